@@ -1,0 +1,181 @@
+"""The kinds of answer a question can have: how one is read from text, checked, and said again.
+
+Reading is tolerant ("32 ch" is 32); checking is strict, because the same checks guard the file format and what the database hands back.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+
+
+class NotAnAnswer(ValueError):  # noqa: N818 - named for what it says, and caught by that name
+    """What was typed cannot be an answer. The message is the sentence to show at the field."""
+
+
+Value = str | int
+
+
+@dataclass(frozen=True)
+class Option:
+    """One choice: stable key, words on the page."""
+
+    key: str
+    words: str
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One of a few options. New options go last; a key is never re-used."""
+
+    options: tuple[Option, ...]
+
+    def read(self, text: str) -> Value:
+        """The chosen key. Raises ``NotAnAnswer`` when nothing on the list was chosen."""
+        return self.check(text.strip())
+
+    def check(self, value: object) -> Value:
+        """The value itself when it is one of the keys; raises ``NotAnAnswer`` otherwise."""
+        for option in self.options:
+            if option.key == value:
+                return option.key
+        raise NotAnAnswer("Choose one of: " + "; ".join(option.words for option in self.options))
+
+    def say(self, value: Value) -> str:
+        """The option in words."""
+        return next((option.words for option in self.options if option.key == value), str(value))
+
+
+@dataclass(frozen=True)
+class Count:
+    """A whole number with limits and the word for what is counted."""
+
+    lo: int
+    hi: int
+    unit: str
+
+    def read(self, text: str) -> Value:
+        """The number in a text such as "32", "32 ch" or " 32 inputs". Raises ``NotAnAnswer``."""
+        match = re.fullmatch(r"\s*(\d{1,6})\s*[a-zA-Z. ]{0,20}\s*", text)
+        if not match:
+            raise NotAnAnswer(f"Write a whole number from {self.lo} to {self.hi}, for example {min(max(self.lo, 12), self.hi)}")
+        return self.check(int(match.group(1)))
+
+    def check(self, value: object) -> Value:
+        """The number itself when it lies within the limits; raises ``NotAnAnswer`` otherwise."""
+        if isinstance(value, bool) or not isinstance(value, int) or not self.lo <= value <= self.hi:
+            raise NotAnAnswer(f"Write a whole number from {self.lo} to {self.hi}")
+        return value
+
+    def say(self, value: Value) -> str:
+        """The number with its unit."""
+        return f"{value} {self.unit}".strip()
+
+
+@dataclass(frozen=True)
+class Distance:
+    """A distance in metres, kept as whole centimetres."""
+
+    hi_cm: int
+
+    def read(self, text: str) -> Value:
+        """Centimetres from "12", "12.5", "12,5 m". Raises ``NotAnAnswer``."""
+        match = re.fullmatch(r"\s*(\d{1,4})(?:[.,](\d{1,2}))?\s*(?:m|metres?|meters?)?\s*", text, re.IGNORECASE)
+        if not match:
+            raise NotAnAnswer(f"Write a distance in metres from 0 to {self.hi_cm // 100}, for example 12 or 12.5")
+        return self.check(int(match.group(1)) * 100 + int((match.group(2) or "0").ljust(2, "0")))
+
+    def check(self, value: object) -> Value:
+        """The centimetres themselves when within the limit; raises ``NotAnAnswer`` otherwise."""
+        if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value <= self.hi_cm:
+            raise NotAnAnswer(f"Write a distance in metres from 0 to {self.hi_cm // 100}")
+        return value
+
+    def say(self, value: Value) -> str:
+        """Metres, with a decimal only where there is one."""
+        whole, rest = divmod(int(value), 100)
+        return f"{whole} m" if rest == 0 else f"{whole}.{rest:02d}".rstrip("0") + " m"
+
+
+@dataclass(frozen=True)
+class Sockets:
+    """A list of socket numbers, kept as canonical text such as "1-8, 11"."""
+
+    hi: int
+
+    def read(self, text: str) -> Value:
+        """The canonical list from "1-8 and 11" or "1 to 8, 11". Raises ``NotAnAnswer``."""
+        return write_numbers(self._numbers(text))
+
+    def check(self, value: object) -> Value:
+        """The list in canonical text; raises ``NotAnAnswer`` when it is not a list of numbers within the limit."""
+        if not isinstance(value, str):
+            raise NotAnAnswer('Write socket numbers, for example "1-8, 11"')
+        return self.read(value)
+
+    def say(self, value: Value) -> str:
+        """The list as written on the box."""
+        return f"sockets {value}"
+
+    def _numbers(self, text: str) -> tuple[int, ...]:
+        tidy = re.sub(r"\s*(?:-|–|to)\s*", "-", text.strip().lower().replace("and", ","))
+        numbers: set[int] = set()
+        for part in filter(None, re.split(r"[,;\s]+", tidy)):
+            match = re.fullmatch(r"(\d{1,4})(?:-(\d{1,4}))?", part)
+            if not match:
+                raise NotAnAnswer(f'"{part[:20]}" is not a socket number; write for example "1-8, 11"')
+            first, last = int(match.group(1)), int(match.group(2) or match.group(1))
+            if not 1 <= first <= last <= self.hi:
+                raise NotAnAnswer(f"Socket numbers go from 1 to {self.hi}; {part} does not fit")
+            numbers.update(range(first, last + 1))
+        if not numbers:
+            raise NotAnAnswer('Write socket numbers, for example "1-8, 11"')
+        return tuple(sorted(numbers))
+
+
+@dataclass(frozen=True)
+class Text:
+    """Free words of limited length."""
+
+    longest: int
+    lines: int = 1
+
+    def read(self, text: str) -> Value:
+        """The text without outer blanks. Raises ``NotAnAnswer`` when empty or too long."""
+        return self.check(text.strip())
+
+    def check(self, value: object) -> Value:
+        """The text itself when it is not empty and short enough; raises ``NotAnAnswer`` otherwise."""
+        if not isinstance(value, str) or not value.strip():
+            raise NotAnAnswer("Write a few words")
+        if len(value) > self.longest:
+            raise NotAnAnswer(f"Shorten this to {self.longest} characters; it has {len(value)}")
+        return value
+
+    def say(self, value: Value) -> str:
+        """The words as written."""
+        return str(value)
+
+
+AnswerKind = Choice | Count | Distance | Sockets | Text
+
+
+def read_numbers(text: str) -> tuple[int, ...]:
+    """The numbers of a canonical list ("1-8, 11"), in order."""
+    numbers: list[int] = []
+    for part in text.split(", "):
+        first, _, last = part.partition("-")
+        numbers.extend(range(int(first), int(last or first) + 1))
+    return tuple(numbers)
+
+
+def write_numbers(numbers: tuple[int, ...]) -> str:
+    """The canonical list of ascending numbers: runs of two or more become "1-8"."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and runs[-1][-1] == number - 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(str(run[0]) if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in runs)

@@ -1,0 +1,506 @@
+"""QUESTIONS: every question once, with its words for both sides, its answer type, why we ask, and what is assumed until told.
+
+Laws of change: a key is never re-used or given a new meaning; a retired question keeps its entry; new options go last.
+Pages ask one *topic* at a time; the first eight topics are for busy people, the rest is "two more minutes".
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from portal.plan.answer_kinds import AnswerKind, Choice, Count, Distance, Option, Sockets, Text, Value
+from portal.plan.rig import Rig
+
+Lookup = Callable[[str], Value | None]
+"""The value a question has for now: answered, else assumed; ``None`` where neither."""
+
+
+@dataclass(frozen=True)
+class Topic:
+    """One page of questions. ``first`` marks the pages for busy people."""
+
+    key: str
+    title: str
+    first: bool
+
+
+def _always(_rig: Rig, _value: Lookup) -> bool:
+    return True
+
+
+@dataclass(frozen=True)
+class Question:
+    """One question. ``assumed`` is the value the plan takes until told; ``assumed_words`` says it, empty where nothing is assumed."""
+
+    key: str
+    topic: str
+    house: str
+    band: str
+    kind: AnswerKind
+    why: str
+    assumed: Value | None
+    assumed_words: str
+    read_by: tuple[str, ...]
+    help: str = ""
+    asked_when: Callable[[Rig, Lookup], bool] = _always
+    contact: bool = False
+    retired: bool = False
+
+
+TOPICS: tuple[Topic, ...] = (
+    Topic("mixing", "Who mixes", first=True),
+    Topic("wish", "What you want from us", first=True),
+    Topic("inputs", "Inputs at the stage box", first=True),
+    Topic("box", "Where the stage box is", first=True),
+    Topic("room", "The room", first=True),
+    Topic("house-microphones", "Your microphones", first=True),
+    Topic("wedges", "Mixes on wedges", first=True),
+    Topic("contact", "Who is there on the day", first=True),
+    Topic("patching", "Patching", first=False),
+    Topic("isolation", "Hum and isolation", first=False),
+    Topic("phantom", "Phantom power", first=False),
+    Topic("line-level", "Line inputs", first=False),
+    Topic("returns", "Lines back to the stage", first=False),
+    Topic("sharing", "Other feeds from the box", first=False),
+    Topic("power", "Stage power", first=False),
+    Topic("plugging", "Plugging and checking", first=False),
+    Topic("limits", "Limits and radio", first=False),
+    Topic("house-sheet", "Your house sheet", first=False),
+)
+
+
+def _somebody_else_mixes(_rig: Rig, value: Lookup) -> bool:
+    return value("who-mixes") != "band-from-stage" and value("pa") != "none"
+
+
+def _house_has_a_pa(_rig: Rig, value: Lookup) -> bool:
+    return value("pa") != "none"
+
+
+def _wants_lines(rig: Rig, value: Lookup) -> bool:
+    return _somebody_else_mixes(rig, value) and value("what-they-want") not in ("left-right-mix", "mix-on-your-mixer")
+
+
+def _mixer_outputs_may_go_out(rig: Rig, value: Lookup) -> bool:
+    if not _house_has_a_pa(rig, value):
+        return False
+    pair = value("what-they-want") in ("left-right-mix", "mix-on-your-mixer") or not _somebody_else_mixes(rig, value)
+    return pair or any(out.use == "free" for out in rig.mixer.outs) or any(source.owner.mic == "house" for source in rig.source)
+
+
+def _has_house_microphones(rig: Rig, value: Lookup) -> bool:
+    return _wants_lines(rig, value) and any(source.owner.mic == "house" for source in rig.source)
+
+
+def _sends_line_level(rig: Rig, value: Lookup) -> bool:
+    return _mixer_outputs_may_go_out(rig, value) or any(source.level == "line" for source in rig.source)
+
+
+YES_NO = Choice((Option("yes", "Yes"), Option("no", "No")))
+
+_QUESTIONS = (
+    Question(
+        "who-mixes",
+        "mixing",
+        "Who mixes for the audience?",
+        "Who mixes for the audience?",
+        Choice(
+            (
+                Option("house-engineer", "The house's engineer, on the house desk"),
+                Option("band-from-stage", "Nobody from the house: the band mixes from the stage"),
+                Option("bands-engineer-your-desk", "The band's own engineer, on the house desk"),
+                Option("bands-engineer-our-mixer", "The band's own engineer, on the band's mixer"),
+                Option("nobody-known", "Somebody will, it is not decided who"),
+            )
+        ),
+        "It decides whether every source has to reach a desk at all.",
+        "house-engineer",
+        "somebody other than the band mixes",
+        ("route",),
+    ),
+    Question(
+        "pa",
+        "room",
+        "What PA is in the room?",
+        "What PA is in the room?",
+        Choice(
+            (
+                Option("stereo", "A PA in stereo"),
+                Option("mono", "A PA in mono, or wide pairs are no use in this room"),
+                Option("none", "No PA: the band brings its own"),
+            )
+        ),
+        "In mono a stereo source needs one input, not two.",
+        "stereo",
+        "a stereo PA",
+        ("route", "ladder"),
+    ),
+    Question(
+        "what-they-want",
+        "wish",
+        "What do you want from us?",
+        "What does the engineer want?",
+        Choice(
+            (
+                Option("as-much-split-as-fits", "As much split as fits; you say what stays out"),
+                Option("split-each-source", "A split: every source dry, your own gain on every microphone"),
+                Option("left-right-mix", "A left/right mix from you"),
+                Option("mix-on-your-mixer", "I would mix on the band's mixer"),
+                Option("dont-mind", "I don't mind"),
+            )
+        ),
+        "Dry means: as it leaves the microphone, the DI or the player's own rig, with nothing of our mixer on it.",
+        "as-much-split-as-fits",
+        "as much split as fits",
+        ("route", "dry-only"),
+        asked_when=_somebody_else_mixes,
+    ),
+    Question(
+        "inputs-free",
+        "inputs",
+        "How many working inputs at the stage box are free for this band?",
+        "How many working inputs at the stage box are free for us?",
+        Count(0, 128, "working inputs"),
+        "Not the desk's number: without sockets that are shared, faulty, or kept for DJ, compère or walk-in music.",
+        None,
+        "as many working inputs as the band has lines",
+        ("inputs",),
+        help="Count the sockets on the stage that work and are ours tonight",
+        asked_when=_house_has_a_pa,
+    ),
+    Question(
+        "sockets-free",
+        "inputs",
+        "Which sockets are they?",
+        "Which sockets are they?",
+        Sockets(128),
+        "Then the sheet names the sockets that you would name yourself.",
+        None,
+        "",
+        ("inputs",),
+        help="For example 1-8, 11, or leave it empty when they start at 1",
+        asked_when=_wants_lines,
+    ),
+    Question(
+        "box-place",
+        "box",
+        "Where is the stage box?",
+        "Where is the stage box?",
+        Choice(
+            (
+                Option("stage-right", "Stage right (performer's view)"),
+                Option("stage-left", "Stage left (performer's view)"),
+                Option("upstage", "At the back of the stage"),
+                Option("downstage", "At the front edge"),
+                Option("off-stage", "Off the stage"),
+                Option("no-box", "No box: the desk stands at the stage"),
+            )
+        ),
+        "The rack stands near it.",
+        None,
+        "",
+        ("rack-place",),
+        asked_when=_house_has_a_pa,
+    ),
+    Question(
+        "box-distance",
+        "box",
+        "How long a cable does it take from our rack to the box, along the floor?",
+        "How long a cable does it take from the rack to the box?",
+        Distance(10_000),
+        "The band's looms have fixed lengths.",
+        None,
+        "the band's longest loom reaches",
+        ("loom-length",),
+        help="In metres, along the floor and up both ends",
+        asked_when=_house_has_a_pa,
+    ),
+    Question(
+        "rack-power",
+        "box",
+        "Is there space and a mains outlet for our rack near it, powered through the changeover?",
+        "Is there space and a mains outlet for the rack near the box?",
+        YES_NO,
+        "The rack feeds phantom and the ears: it has to stay on from line check to the last song.",
+        "yes",
+        "space and power for the rack near the box",
+        ("rack-power",),
+    ),
+    Question(
+        "room-capacity",
+        "room",
+        "How many people does the room hold?",
+        "How many people does the room hold?",
+        Count(1, 100_000, "people"),
+        "In a small room the drums and amplifiers are heard without the PA, so they are what stays out first.",
+        300,
+        "a room for about 300 people",
+        ("ladder",),
+        asked_when=_wants_lines,
+    ),
+    Question(
+        "house-microphones-through-our-splitter",
+        "house-microphones",
+        "May your microphones run through our splitter and back to your box?",
+        "May the house's microphones run through our splitter?",
+        YES_NO,
+        "If not, the players in question do not hear them in their ears.",
+        "yes",
+        "house microphones run through the band's splitter",
+        ("house-microphones",),
+        asked_when=_has_house_microphones,
+    ),
+    Question(
+        "wedge-mixes",
+        "wedges",
+        "How many separate mixes on wedges are there?",
+        "How many separate mixes on wedges are there?",
+        Count(0, 32, "mixes on wedges"),
+        "The band hears itself on its own in-ears; wedges are for guests and for the day an in-ear fails.",
+        None,
+        "",
+        ("wedges",),
+        help="0 when there are none",
+    ),
+    Question(
+        "contact-name",
+        "contact",
+        "Who is there on the day?",
+        "Who is there on the day?",
+        Text(80),
+        "The band asks for this person at load-in.",
+        None,
+        "",
+        ("contact",),
+        help="A first name and what they do is enough",
+        contact=True,
+    ),
+    Question(
+        "contact-phone",
+        "contact",
+        "How do we reach them on the day?",
+        "How do we reach them on the day?",
+        Text(80),
+        "It is printed on the patch sheet, nowhere else.",
+        None,
+        "",
+        ("contact",),
+        help="A phone number",
+        contact=True,
+    ),
+    Question(
+        "patching",
+        "patching",
+        "How do box sockets become desk channels?",
+        "How do box sockets become desk channels?",
+        Choice(
+            (
+                Option("one-to-one", "Socket 1 is channel 1, and so on"),
+                Option("soft", "Soft patch: I sort them on the desk"),
+            )
+        ),
+        "With a soft patch we plug the loom straight, way by way, and you sort on the desk.",
+        "one-to-one",
+        "socket 1 is desk channel 1",
+        ("numbering",),
+        asked_when=_wants_lines,
+    ),
+    Question(
+        "isolation",
+        "isolation",
+        "Do you want transformer-isolated lines from us?",
+        "Does the house want transformer-isolated lines?",
+        Choice(
+            (
+                Option("dont-mind", "No need"),
+                Option("wanted", "I would like them: there has been buzz on this stage"),
+                Option("required", "They are required here"),
+            )
+        ),
+        "The band's rack and your desk may hang on different supplies; that is where hum lives.",
+        "dont-mind",
+        "isolated lines where the band owns them",
+        ("isolation",),
+        asked_when=_house_has_a_pa,
+    ),
+    Question(
+        "phantom-switching",
+        "phantom",
+        "How is 48 V switched on your stage box inputs?",
+        "How does the house switch 48 V?",
+        Choice(
+            (
+                Option("per-channel", "Per channel"),
+                Option("banks-of-4", "In banks of 4"),
+                Option("banks-of-8", "In banks of 8"),
+                Option("all", "One switch for all"),
+            )
+        ),
+        "Outputs of our mixer must not get 48 V.",
+        "per-channel",
+        "48 V per channel at the house",
+        ("phantom-bank",),
+        asked_when=_mixer_outputs_may_go_out,
+    ),
+    Question(
+        "line-inputs",
+        "line-level",
+        "Do the stage box inputs take line level?",
+        "Do the stage box inputs take line level?",
+        YES_NO,
+        "If not, we bring pads for the lines that come from our mixer.",
+        "no",
+        "microphone inputs only",
+        ("line-level",),
+        asked_when=_sends_line_level,
+    ),
+    Question(
+        "talkback",
+        "returns",
+        "Will you send us your talkback?",
+        "Will the engineer send talkback to our ears?",
+        YES_NO,
+        "With in-ears we do not hear you across the room.",
+        None,
+        "",
+        ("returns",),
+        asked_when=_somebody_else_mixes,
+    ),
+    Question(
+        "other-feeds",
+        "sharing",
+        "What else is fed from the same stage box?",
+        "What else is fed from the same stage box?",
+        Choice(
+            (
+                Option("nothing", "Nothing"),
+                Option("monitor-desk", "A monitor desk"),
+                Option("recording-or-stream", "A recording or a stream"),
+                Option("both", "Both"),
+            )
+        ),
+        "A further split is a third load on every microphone.",
+        "nothing",
+        "nothing else hangs on the box",
+        ("further-split",),
+        asked_when=_wants_lines,
+    ),
+    Question(
+        "one-distribution",
+        "power",
+        "Do stage power and the desk come from one distribution?",
+        "Do stage power and the desk come from one distribution?",
+        YES_NO,
+        "Different supplies are the usual cause of hum.",
+        None,
+        "",
+        ("supplies",),
+    ),
+    Question(
+        "power-limiter",
+        "power",
+        "Is there a sound limiter that cuts the stage power?",
+        "Is there a sound limiter that cuts the stage power?",
+        Choice(
+            (
+                Option("no", "No"),
+                Option("yes", "Yes, all stage outlets"),
+                Option("some", "Yes, but some outlets escape it"),
+            )
+        ),
+        "When it trips, the ears and every 48 V that our rack feeds go with it.",
+        None,
+        "",
+        ("power-limiter",),
+    ),
+    Question(
+        "who-plugs",
+        "plugging",
+        "Who plugs the lines at the box?",
+        "Who plugs the lines at the box?",
+        Choice(
+            (
+                Option("house", "Your crew"),
+                Option("band", "The band"),
+                Option("together", "Together"),
+            )
+        ),
+        "Whoever plugs gets the sheet.",
+        None,
+        "",
+        ("plugging",),
+        asked_when=_house_has_a_pa,
+    ),
+    Question(
+        "sound-check",
+        "plugging",
+        "Is there a sound check?",
+        "Is there a sound check?",
+        Choice(
+            (
+                Option("sound-check", "A sound check"),
+                Option("line-check", "A line check only"),
+                Option("none", "Neither: straight on"),
+            )
+        ),
+        "With a line check only, the band pre-sets its rack off the stage.",
+        None,
+        "",
+        ("plugging",),
+    ),
+    Question(
+        "sound-limit",
+        "limits",
+        "Is there a sound limit?",
+        "Is there a sound limit?",
+        Text(120),
+        "The drummer should know before packing.",
+        None,
+        "",
+        ("limits",),
+        help="For example: 99 dB(A) over 30 minutes",
+    ),
+    Question(
+        "radio",
+        "limits",
+        "What radio equipment is in use in the room?",
+        "What radio equipment is in use in the room?",
+        Text(240, lines=3),
+        "The band's in-ears use radio too. Licences and local rules must be checked with the national regulator.",
+        None,
+        "",
+        ("limits",),
+        help="Frequencies or channels, as far as you know them",
+    ),
+    Question(
+        "house-sheet",
+        "house-sheet",
+        "Paste your house sheet, or write anything else we should know",
+        "Anything else the house should know or has said",
+        Text(4000, lines=8),
+        "Both sides read it as it stands; the plan does not interpret it.",
+        None,
+        "",
+        ("house-sheet",),
+    ),
+)
+
+
+def _keyed(questions: tuple[Question, ...]) -> dict[str, Question]:
+    topics = {topic.key for topic in TOPICS}
+    keyed: dict[str, Question] = {}
+    for question in questions:
+        if question.key in keyed or question.topic not in topics:
+            raise ValueError(f"question {question.key!r} is entered twice or belongs to no topic")
+        keyed[question.key] = question
+    return keyed
+
+
+QUESTIONS: dict[str, Question] = _keyed(_QUESTIONS)
+"""Every question by its key."""
+
+
+def questions_of(topic: str) -> tuple[Question, ...]:
+    """The questions of one page, retired ones left out."""
+    return tuple(question for question in QUESTIONS.values() if question.topic == topic and not question.retired)

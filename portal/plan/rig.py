@@ -1,0 +1,231 @@
+"""The band's rig as the engine reads it: frozen data, and the public file format at the same time.
+
+Every field carries its own documentation and limits (``dataclasses.field`` metadata), so that the file reader, the JSON Schema, the row editor and
+the key list in DEVELOPERS.md all follow from this one page. ``None`` or an empty text means *unknown*, never zero.
+
+Units stand in the names: ``_m`` metres, ``_ma`` milliamperes, ``_ohm`` ohms, ``_dbu`` dBu, ``_ms`` milliseconds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
+from typing import Any, NewType
+
+SCHEMA = 1
+
+SourceKey = NewType("SourceKey", str)
+
+MAX_SOURCES = 128
+MAX_EARS = 32
+MAX_TEXT = 120
+MAX_LABEL = 40
+
+EMPTY: Mapping[str, Any] = MappingProxyType({})
+
+UNTOUCHED_TAP = frozenset({"high-pass", "gate", "eq", "compressor", "insert", "delay", "mute", "fader"})
+"""A tap before all of these is *unprocessed*; after any of them it is *processed* (common practice, no source)."""
+
+
+def _key(  # noqa: PLR0913 - one keyword per kind of limit reads better than a limits object
+    doc: str,
+    default: Any,
+    *,
+    lo: float | None = None,
+    hi: float | None = None,
+    longest: int | None = None,
+    one_of: tuple[str, ...] = (),
+    most: int | None = None,
+    each: tuple[str, ...] = (),
+) -> Any:
+    """One documented key: what it means, its default, and its limits (numbers: lo/hi; text: longest or one_of; lists: most/each)."""
+    metadata = {"doc": doc, "lo": lo, "hi": hi, "longest": longest, "one_of": one_of, "most": most, "each": each}
+    if default is EMPTY:
+        return field(default_factory=lambda: EMPTY, metadata=metadata)
+    return field(default=default, metadata=metadata)
+
+
+@dataclass(frozen=True)
+class Out:
+    """One analogue output of the band's mixer."""
+
+    key: str = _key("Name of the output, unique on the mixer", "", longest=MAX_LABEL)
+    use: str = _key("free, main, or ears:PLAYER when an ear mix holds it", "free", longest=MAX_LABEL)
+    tap_before: tuple[str, ...] = _key(
+        "What the direct-out tap lies before; all eight means unprocessed", (), most=8, each=tuple(sorted(UNTOUCHED_TAP))
+    )
+    max_dbu: float | None = _key("Highest level of the output in dBu", None, lo=-40, hi=30)
+
+    @property
+    def unprocessed(self) -> bool:
+        """True where the tap lies before everything that the band may touch during the show."""
+        return UNTOUCHED_TAP <= set(self.tap_before)
+
+
+@dataclass(frozen=True)
+class MixerLink:
+    """A digital link of the band's mixer, by the name of its open standard."""
+
+    standard: str = _key("Name of the open standard, e.g. AES50", "", longest=MAX_LABEL)
+    channels: int = _key("Channels each way", 0, lo=0, hi=512)
+
+
+@dataclass(frozen=True)
+class Mixer:
+    """The band's in-ear mixer. Busses are counted free of the ear mixes' own."""
+
+    inputs: int | None = _key("Microphone inputs", None, lo=0, hi=256)
+    channels: int | None = _key("Channels that can be mixed", None, lo=0, hi=512)
+    mono_busses: int = _key("Mono busses left once every ear mix has its own", 0, lo=0, hi=64)
+    stereo_busses: int = _key("Stereo busses left once every ear mix has its own (the main left/right mix counts)", 0, lo=0, hi=64)
+    ear_limiters: bool | None = _key("A limiter on every ear out", None)
+    outs: tuple[Out, ...] = _key("Analogue outputs", (), most=64)
+    phantom_budget_ma: float | None = _key("Total phantom current in mA", None, lo=0, hi=2000)
+    input_impedance_ohm: int | None = _key("Impedance of one microphone input in ohms", None, lo=100, hi=100_000)
+    latency_ms: float | None = _key("Input to analogue output in ms", None, lo=0, hi=100)
+    remote_surfaces: int = _key("Tablets or surfaces that can control the mixer", 0, lo=0, hi=64)
+    ears_protected: bool | None = _key("Ear sends lie before EQ, dynamics, mute and fader", None)
+    double_patch: bool | None = _key("One input can feed two channels", None)
+    links: tuple[MixerLink, ...] = _key("Digital links", (), most=8)
+
+
+@dataclass(frozen=True)
+class Owner:
+    """Who brings each item of a source: band or house."""
+
+    mic: str = _key("Microphone or DI", "band", one_of=("band", "house"))
+    stand: str = _key("Stand", "band", one_of=("band", "house"))
+    cable: str = _key("Cable", "band", one_of=("band", "house"))
+
+
+@dataclass(frozen=True)
+class Source:
+    """One signal of the band: a microphone, a DI, one leg of a stereo instrument."""
+
+    key: str = _key("Random and stable; kept through rename and re-order", "", longest=MAX_LABEL)
+    label: str = _key("What the band calls it", "", longest=MAX_LABEL)
+    strip: str = _key("Short name for a scribble strip", "", longest=12)
+    player: str = _key("Who plays or sings it", "", longest=MAX_LABEL)
+    what: str = _key("What it is: a sound id of the kind table, e.g. drum.kick-drum", "x-other", longest=MAX_LABEL)
+    position: str = _key(
+        "Which of several microphones or legs",
+        "",
+        one_of=("", "in", "out", "top", "bottom", "over", "under", "left", "right", "front", "rear", "rack", "floor", "mid", "side"),
+    )
+    capture: str = _key("How it is picked up", "", one_of=("", "mic", "di", "di-passive", "di-active", "line", "wireless"))
+    level: str = _key("Level on the tail", "", one_of=("", "mic", "line"))
+    family: str = _key("Section or group it belongs to, e.g. horns", "", longest=MAX_LABEL)
+    second_of: str = _key("Key of the first microphone of the same sound", "", longest=MAX_LABEL)
+    pair_with: str = _key("Key of the other half of a stereo pair", "", longest=MAX_LABEL)
+    pair_kind: str = _key("Kind of pair", "", one_of=("", "left-right", "mid-side"))
+    submix: str = _key("Name of the player's own submixer that can carry it", "", longest=MAX_LABEL)
+    phantom: str = _key("Needs 48 V", "", one_of=("", "yes", "no"))
+    phantom_ma: float | None = _key("Phantom current in mA", None, lo=0, hi=14)
+    harmed_by_phantom: bool = _key("48 V can damage it", default=False)
+    impedance_ohm: int | None = _key("Output impedance in ohms", None, lo=1, hi=1_000_000)
+    max_dbu: float | None = _key("Highest level in dBu", None, lo=-80, hi=30)
+    priority: str = _key("low: goes among the first; high: own line as long as possible", "", one_of=("", "low", "high"))
+    must: bool | None = _key("Must reach the house; unset means by kind", None)
+    goes: str = _key("Where it goes; unset means by kind", "", one_of=("", "both", "ears-only", "house-only", "rehearsal-only"))
+    loud_on_stage: bool | None = _key("Heard in the room without the PA; unset means by kind", None)
+    never_with: tuple[str, ...] = _key("Keys of sources never played at the same time", (), most=16)
+    inseparable: bool = _key("The two halves only exist as one finished stereo pair", default=False)
+    fail_over: bool = _key("A spare that by-passes the rig", default=False)
+    optional: bool = _key("May stay at home", default=False)
+    lead: bool = _key("A lead vocal or the lead instrument", default=False)
+    owner: Owner = _key("Who brings what", Owner())
+    stand: str = _key("Stand it needs", "", one_of=("", "none", "short", "tall", "clip", "straight"))
+    mixer_input: int | None = _key("Input of the band's mixer", None, lo=1, hi=256)
+    splitter: str = _key("Key of the splitter it is wired to", "", longest=MAX_LABEL)
+    way: int | None = _key("Way of that splitter", None, lo=1, hi=128)
+    at_m: tuple[float, float] | None = _key("Place on stage: metres right of centre (performer's view) and metres from the front", None)
+    note: str = _key("Anything the engineer should read", "", longest=MAX_TEXT)
+
+
+@dataclass(frozen=True)
+class SplitterOutput:
+    """One output that every way of a splitter has towards the house."""
+
+    key: str = _key("Name on the splitter's front", "", longest=12)
+    kind: str = _key("isolated (transformer) or direct", "direct", one_of=("isolated", "direct"))
+    lift: bool = _key("Has a ground lift for the audio shield", default=False)
+
+
+@dataclass(frozen=True)
+class Splitter:
+    """A splitter of the band: every way has one leg to the in-ear mixer and the listed outputs to the house."""
+
+    key: str = _key("Key of the splitter", "", longest=MAX_LABEL)
+    name: str = _key("Name on the sheet", "", longest=MAX_LABEL)
+    ways: int = _key("Number of ways", 0, lo=0, hi=128)
+    built_in: bool = _key("Bolted into the rack: it comes along anyway", default=False)
+    to_mixer: str = _key("Which leg feeds the in-ear mixer", "direct", one_of=("direct", "isolated"))
+    outputs: tuple[SplitterOutput, ...] = _key("Outputs towards the house", (), most=4)
+    kind: str = _key("passive or active", "passive", one_of=("passive", "active"))
+
+
+@dataclass(frozen=True)
+class Loom:
+    """A multi-way cable between the rack and the stage box."""
+
+    key: str = _key("Key of the loom", "", longest=MAX_LABEL)
+    name: str = _key("Name on the sheet", "", longest=MAX_LABEL)
+    ways: int = _key("Number of ways", 0, lo=0, hi=128)
+    length_m: float | None = _key("Length end to end in metres", None, lo=0, hi=300)
+    band_end: str = _key("Connector at the rack", "XLR male", longest=MAX_LABEL)
+    house_end: str = _key("Connector at the stage box", "XLR male", longest=MAX_LABEL)
+
+
+@dataclass(frozen=True)
+class Ears:
+    """One in-ear mix."""
+
+    player: str = _key("Who hears it", "", longest=MAX_LABEL)
+    width: str = _key("mono or stereo", "stereo", one_of=("mono", "stereo"))
+    outs: tuple[str, ...] = _key("Keys of the mixer outputs that carry it", (), most=2)
+    carried_by: str = _key("radio or cable", "radio", one_of=("radio", "cable"))
+
+
+@dataclass(frozen=True)
+class Mix:
+    """What the band can do about the audience's mix by itself."""
+
+    proven_over_pa: bool = _key("The band's own mix was proven over a PA", default=False)
+    engineer: str = _key("Own engineer", "none", one_of=("none", "band's engineer"))
+    own_pa: bool = _key("The band can bring its own PA", default=False)
+
+
+@dataclass(frozen=True)
+class Configuration:
+    """A variant of the band: the sources that stay at home."""
+
+    off: tuple[str, ...] = _key("Keys of the sources that are not used", (), most=MAX_SOURCES)
+
+
+BIT_KEYS = ("di_passive", "di_active", "pad_20_db", "isolating_transformer", "turn_round")
+"""Small things counted by fixed keys; loose cables are counted as ``xlr_<metres>m``."""
+
+
+@dataclass(frozen=True)
+class Rig:
+    """Everything the band owns that can matter at the stage box."""
+
+    schema: int = _key("Format number, first key of the file", SCHEMA, lo=SCHEMA, hi=SCHEMA)
+    name: str = _key("Name of the band or rig", "", longest=MAX_TEXT)
+    stage_view: str = _key("Whose left and right", "performer", one_of=("performer",))
+    mixer: Mixer = _key("The in-ear mixer", Mixer())
+    source: tuple[Source, ...] = _key("Sources, in the band's own order", (), most=MAX_SOURCES)
+    splitter: tuple[Splitter, ...] = _key("Splitters", (), most=8)
+    loom: tuple[Loom, ...] = _key("Looms", (), most=16)
+    ears: tuple[Ears, ...] = _key("In-ear mixes", (), most=MAX_EARS)
+    bits: Mapping[str, int] = _key("Small things by count: " + ", ".join(BIT_KEYS) + ", xlr_<metres>m", EMPTY, lo=0, hi=999)
+    mix: Mix = _key("The audience's mix", Mix())
+    configurations: Mapping[str, Configuration] = _key("Variants by name", EMPTY, most=16)
+
+    def configured(self, name: str) -> Rig:
+        """The rig as one configuration uses it. Raises ``KeyError`` when the rig has no configuration of that name."""
+        if not name:
+            return self
+        off = set(self.configurations[name].off)
+        return replace(self, source=tuple(source for source in self.source if source.key not in off))

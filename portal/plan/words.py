@@ -1,0 +1,273 @@
+"""The trade's nouns for what the engine gives back: facts, reasons, lines, plans.
+
+Nothing here has behaviour beyond reading itself; the glossary in DEVELOPERS.md uses the same words.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+ENGINE = "1"
+"""Version of the rules. A stored plan names it; a newer engine never changes a stored plan."""
+
+
+class Level(StrEnum):
+    """How much a statement of the plan asks of people."""
+
+    BLOCKS = "blocks"
+    ASKS = "asks"
+    NOTES = "notes"
+
+
+class Route(StrEnum):
+    """The route as a whole; a mixture is named after what most lines do."""
+
+    OWN_PA = "own-pa"
+    BAND_MIXES = "house-pa-band-mixes"
+    LEFT_RIGHT = "left-right-to-the-house-desk"
+    ON_OUR_MIXER = "engineer-on-the-bands-mixer"
+    DRY_SPLIT = "dry-split"
+    DIRECT_OUTS = "direct-outs"
+    GROUPS = "groups"
+    MIXTURE = "mixture"
+
+
+@dataclass(frozen=True)
+class Fact:
+    """One thing that somebody stated or that was assumed. ``origin`` is band, house, rig or assumed; ``on`` an ISO date or empty."""
+
+    key: str
+    value: str
+    origin: str
+    on: str = ""
+
+
+@dataclass(frozen=True)
+class Reason:
+    """Why something is so: the rule's key, its finished sentence and the facts it rests on."""
+
+    key: str
+    text: str
+    facts: tuple[Fact, ...]
+
+
+@dataclass(frozen=True)
+class Path:
+    """How a line travels. ``kind``: split, direct-out, processed-direct-out, group, left-right-mix, submix, straight (outside the split)."""
+
+    kind: str
+    unit: str
+    unit_name: str
+    way: int | None
+    output: str
+
+
+@dataclass(frozen=True)
+class LoomWay:
+    """One way of a loom, with the connector at the stage box end."""
+
+    key: str
+    name: str
+    way: int
+    house_end: str
+
+
+@dataclass(frozen=True)
+class Line:
+    """One signal that goes to the house. Numbers start at 1; ``stereo_partner`` is the other line's number."""
+
+    line: int
+    direction: str
+    sources: tuple[str, ...]
+    label: str
+    strip: str
+    player: str
+    mic_or_di: str
+    owner: str
+    stand: str
+    stereo_partner: int | None
+    path: Path
+    mixer_input: int | None
+    loom: LoomWay | None
+    box_socket: int
+    desk_channel: int
+    level: str
+    gain_owner: str
+    phantom: str
+    pad_db: int
+    lift: str
+    polarity: str
+    dry: bool
+    note: str
+    because: tuple[Reason, ...]
+
+
+@dataclass(frozen=True)
+class NotSent:
+    """A source that does not go to the house. ``where``: ears-only, ears-only-tonight, not-plugged, in-the-ears-from-the-house."""
+
+    source: str
+    label: str
+    where: str
+    step: str
+    because: tuple[Reason, ...]
+
+
+@dataclass(frozen=True)
+class EarInput:
+    """One row of the ears' side: an input of the band's mixer, and what feeds it."""
+
+    mixer_input: int | None
+    source: str
+    label: str
+    fed_by: str
+    phantom: str
+    line: int | None
+
+
+@dataclass(frozen=True)
+class EarMix:
+    """One in-ear mix and its outputs. ``to_mono`` is true where this gig takes one of its outputs away."""
+
+    player: str
+    width: str
+    outs: tuple[str, ...]
+    carried_by: str
+    to_mono: bool
+
+
+@dataclass(frozen=True)
+class Return:
+    """One line from the house to the band."""
+
+    label: str
+    loom: LoomWay | None
+    mixer_input: int | None
+    turn_rounds: int
+    note: str
+
+
+@dataclass(frozen=True)
+class Item:
+    """Something to bring or to leave at home."""
+
+    what: str
+    count: int
+    why: str
+
+
+@dataclass(frozen=True)
+class Assumed:
+    """A question that nobody has answered, and what the plan takes for granted meanwhile."""
+
+    question: str
+    text: str
+    origin: str
+
+
+@dataclass(frozen=True)
+class Remedy:
+    """A change that was solved again and does help. ``actor`` is band or house."""
+
+    key: str
+    actor: str
+    text: str
+
+
+@dataclass(frozen=True)
+class Statement:
+    """Something the plan says about itself, at one of the three levels."""
+
+    key: str
+    level: str
+    text: str
+    facts: tuple[Fact, ...]
+    remedies: tuple[Remedy, ...] = ()
+
+
+@dataclass(frozen=True)
+class Cut:
+    """What changes when only so many working inputs are found."""
+
+    inputs: int
+    text: str
+
+
+@dataclass(frozen=True)
+class RackDies:
+    """Line numbers that stay alive, lose 48 V, or go silent when the band's rack loses power; ``text`` says it in words."""
+
+    alive: tuple[int, ...]
+    lose_phantom: tuple[int, ...]
+    silent: tuple[int, ...]
+    text: str
+
+
+@dataclass(frozen=True)
+class Spare:
+    """A way of a loom that carries nothing tonight."""
+
+    loom: str
+    name: str
+    way: int
+
+
+@dataclass(frozen=True)
+class Plan:
+    """The best routing that both sides' constraints allow, with its reasons. ``proven`` is false when the effort limit stopped the proof."""
+
+    schema: int
+    status: str
+    route: str
+    sentence: str
+    lines: tuple[Line, ...]
+    not_sent: tuple[NotSent, ...]
+    ear_inputs: tuple[EarInput, ...]
+    ears: tuple[EarMix, ...]
+    returns: tuple[Return, ...]
+    bring: tuple[Item, ...]
+    leave: tuple[Item, ...]
+    assumed: tuple[Assumed, ...]
+    blocks: tuple[Statement, ...]
+    asks: tuple[Statement, ...]
+    notes: tuple[Statement, ...]
+    cut_list: tuple[Cut, ...]
+    rack_dies: RackDies
+    spare: tuple[Spare, ...]
+    proven: bool
+    engine: str
+
+
+@dataclass(frozen=True)
+class Conflict:
+    """A smallest set of facts that cannot all hold. Taking any one of them away makes a plan possible."""
+
+    key: str
+    text: str
+    facts: tuple[Fact, ...]
+
+
+@dataclass(frozen=True)
+class NoPlan:
+    """No routing sends every source that must be sent. ``limit_reached`` is true where the effort ran out before that was proven."""
+
+    schema: int
+    status: str
+    sentence: str
+    conflicts: tuple[Conflict, ...]
+    remedies: tuple[Remedy, ...]
+    assumed: tuple[Assumed, ...]
+    limit_reached: bool
+    engine: str
+
+
+@dataclass(frozen=True)
+class Lock:
+    """An accepted proposal that a later plan keeps. ``resource``: send (own-line | leave-out) or desk-channel (a number)."""
+
+    source: str
+    resource: str
+    value: str
+    proposed_by: str = ""
+    accepted_by: str = ""
