@@ -1,0 +1,51 @@
+# Every target makes ready what it needs, in .venv; `.ci/setup` says how.
+PYTHON ?= python3
+export PYTHON
+
+# Programs are started as modules: their own start lines break when the clone is moved.
+py := .venv/bin/python
+# More arguments for pytest: make test PYTEST="-k plan"
+PYTEST ?=
+
+.PHONY: help setup run test bench soak lint types lock clean
+
+help: ## say what there is
+	@sed -n 's/^\([a-z]*\):.*## /  make \1|/p' Makefile | column -t -s '|'
+
+setup: ## make .venv ready for tests, and stop
+	@bash .ci/setup test
+
+run: ## start the portal (PORTAL_PORT names another port)
+	@bash .ci/setup run
+	@$(py) -m portal serve
+
+test: lint types ## check style, types and behaviour
+	$(py) -m pytest -n auto --dist loadfile $(PYTEST)
+
+bench: setup ## measure times and sizes
+	$(py) -m pytest -m bench -rA $(PYTEST)
+
+soak: setup ## run for minutes, looking for leaks and rare faults
+	$(py) -m pytest -m soak -rA $(PYTEST)
+
+lint: setup ## check style
+	$(py) -m ruff check .
+	$(py) -m ruff format --check .
+
+types: setup ## check types
+	$(py) -m mypy
+
+# The locks hold versions and hashes for every system and Python from 3.11 on, and no addresses.
+compile := .venv/lock/bin/python -m uv pip compile pyproject.toml --upgrade --universal --python-version 3.11 \
+	--generate-hashes --no-header --no-annotate --no-emit-index-url --quiet
+
+lock: ## choose the newest versions that pyproject.toml allows, and write both locks
+	@bash .ci/setup run
+	$(PYTHON) -m venv .venv/lock
+	.venv/lock/bin/python -m pip install --quiet --disable-pip-version-check uv==0.13.9
+	$(compile) --output-file requirements.lock
+	$(compile) --extra test --constraint requirements.lock --output-file requirements-test.lock
+
+clean: ## remove what was made; data and settings stay
+	rm -rf .venv .mypy_cache .pytest_cache .ruff_cache .hypothesis build dist *.egg-info
+	find portal tests migrations -name __pycache__ -prune -exec rm -rf {} + 2>/dev/null || true

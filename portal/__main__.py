@@ -1,0 +1,38 @@
+"""The command line. Each command imports what it needs when it runs, so that planning loads no web and no database."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+app = typer.Typer(
+    help="The gig advance portal.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,  # a pretty trace prints local variables, and those hold secrets
+)
+
+
+@app.command()
+def serve() -> None:
+    """Start the portal on this machine."""
+    from portal.app import serve as start
+
+    start()
+
+
+@app.command()
+def plan(
+    rig: Annotated[Path, typer.Argument(exists=True, dir_okay=False, help="The band's rig, a TOML file.")],
+    answers: Annotated[Path, typer.Argument(exists=True, dir_okay=False, help="The answers, a TOML file.")],
+    *,
+    as_json: Annotated[bool, typer.Option("--json", help="Print the plan as JSON.")] = False,
+) -> None:
+    """Plan a gig from two files, without a server."""
+    from portal.exchange.command import run_plan
+
+    raise typer.Exit(run_plan(rig, answers, as_json))
+
+
+if __name__ == "__main__":
+    app(prog_name="python -m portal")
