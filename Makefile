@@ -40,7 +40,6 @@ compile := .venv/lock/bin/python -m uv pip compile pyproject.toml --upgrade --un
 	--generate-hashes --no-header --no-annotate --no-emit-index-url --quiet
 
 lock: ## choose the newest versions that pyproject.toml allows, and write both locks
-	@bash .ci/setup run
 	$(PYTHON) -m venv .venv/lock
 	.venv/lock/bin/python -m pip install --quiet --disable-pip-version-check uv==0.13.9
 	$(compile) --output-file requirements.lock

@@ -1,4 +1,4 @@
-"""The command line. Each command imports what it needs when it runs, so that planning loads no web and no database."""
+"""The command line. A command imports what it needs when it runs: planning loads no web and no database."""
 
 from pathlib import Path
 from typing import Annotated

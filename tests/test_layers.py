@@ -12,12 +12,6 @@ import pytest
 
 ROOT = Path(__file__).parent.parent
 
-# What would let the same question get two answers, or reach outside: the core does without.
-NOT_IN_THE_CORE = frozenset(
-    "asyncio http io logging multiprocessing os pathlib random secrets shutil socket sqlite3 ssl subprocess "
-    "tempfile threading time urllib".split()
-)
-
 
 @dataclass(frozen=True)
 class Room:
@@ -34,6 +28,11 @@ def words(text: str) -> frozenset[str]:
     return frozenset(text.split())
 
 
+# What would let the same question get two answers, or reach outside: the core does without.
+NOT_IN_THE_CORE = words(
+    "asyncio http io logging multiprocessing os pathlib random secrets shutil socket sqlite3 ssl subprocess "
+    "tempfile threading time urllib"
+)
 PAPER = words("jinja2 markupsafe segno")
 WEB = words("argon2 fastapi jinja2 markupsafe pydantic python_multipart segno starlette typing_extensions")
 DATABASE = words("alembic sqlalchemy sqlmodel")
@@ -201,7 +200,10 @@ def test_a_planted_fault_is_caught(module: str, source: str) -> None:
         ("portal.plan.facts", "import dataclasses\nfrom . import words\nfrom .rules.power import load"),
         ("portal.plan.solve", "import highspy\nimport numpy as np\nfrom .columns import Column"),
         ("portal.documents.pdf", "def late():\n    import weasyprint"),
-        ("portal.web.gig", "from fastapi import APIRouter\nfrom portal.store.gigs import Gig\nfrom . import deps"),
+        (
+            "portal.web.gig",
+            "from fastapi import APIRouter\nfrom portal.store.gigs import Gig\nfrom . import deps",
+        ),
         ("portal.__main__", "import typer\ndef serve():\n    from portal.app import serve"),
     ],
 )
@@ -259,4 +261,6 @@ def test_no_tracked_file_names_a_registry_or_a_machine() -> None:
 
 def test_a_planted_address_is_caught() -> None:
     """The search sees a registry's name in the middle of a binary file."""
-    assert forbidden_in(b"\x00--index-url https://" + FORBIDDEN[0] + b"/simple\xff") == [FORBIDDEN[0].decode()]
+    assert forbidden_in(b"\x00--index-url https://" + FORBIDDEN[0] + b"/simple\xff") == [
+        FORBIDDEN[0].decode()
+    ]
