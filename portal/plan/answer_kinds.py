@@ -9,7 +9,6 @@ import re
 from dataclasses import dataclass
 
 
-
 class NotAnAnswer(ValueError):  # noqa: N818 - named for what it says, and caught by that name
     """What was typed cannot be an answer. The message is the sentence to show at the field."""
 

@@ -1,8 +1,7 @@
 """A plan as JSON, its one canonical spelling, and the hash that both sides sign.
 
 The spelling follows RFC 8785 (JSON Canonicalization Scheme) for what a plan holds: whole numbers, text in normal
-form C, true, false, null, lists and objects. The hash covers *material* content only: what somebody plugs, brings,
-owns or ticks. Words that merely explain it may change freely.
+form C, true, false, null, lists and objects. The hash covers material content only; ``material.py`` says what that is.
 """
 
 from __future__ import annotations
@@ -16,8 +15,21 @@ from enum import Enum
 from types import NoneType, UnionType
 from typing import Any, TypeAlias, TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
-from portal.plan import words
+from portal.plan.difference import difference
 from portal.plan.words import NoPlan, Plan
+
+__all__ = [
+    "Heading",
+    "Json",
+    "NotCanonical",
+    "canonical",
+    "content_hash",
+    "difference",
+    "from_json",
+    "material",
+    "short_hash",
+    "to_json",
+]
 
 Json: TypeAlias = "dict[str, Json] | list[Json] | str | int | float | bool | None"
 
@@ -34,108 +46,6 @@ GREATEST = 2**53 - 1
 
 class NotCanonical(ValueError):  # noqa: N818 - named for what it says
     """A value that has no canonical spelling, or JSON that is not a plan. The message names the place."""
-
-
-class Effect(Enum):
-    """What a change of one field does to a signature."""
-
-    KEPT = "kept"
-    OUTDATED = "outdated"
-
-
-_KEPT, _OUTDATED = Effect.KEPT, Effect.OUTDATED
-
-MATERIAL: Mapping[type, Mapping[str, Effect]] = {
-    words.Plan: {
-        "schema": _KEPT,
-        "status": _KEPT,
-        "route": _OUTDATED,
-        "sentence": _KEPT,
-        "lines": _OUTDATED,
-        "not_sent": _OUTDATED,
-        "ear_inputs": _OUTDATED,
-        "ears": _OUTDATED,
-        "returns": _OUTDATED,
-        "bring": _OUTDATED,
-        "leave": _OUTDATED,
-        "assumed": _KEPT,
-        "blocks": _OUTDATED,
-        "asks": _OUTDATED,
-        "notes": _KEPT,
-        "cut_list": _KEPT,
-        "rack_dies": _KEPT,
-        "spare": _KEPT,
-        "proven": _KEPT,
-        "engine": _KEPT,
-    },
-    words.Line: {
-        "line": _OUTDATED,
-        "direction": _OUTDATED,
-        "sources": _OUTDATED,
-        "label": _OUTDATED,
-        "strip": _OUTDATED,
-        "player": _OUTDATED,
-        "mic_or_di": _OUTDATED,
-        "owner": _OUTDATED,
-        "stand": _OUTDATED,
-        "stereo_partner": _OUTDATED,
-        "path": _OUTDATED,
-        "mixer_input": _OUTDATED,
-        "loom": _OUTDATED,
-        "box_socket": _OUTDATED,
-        "desk_channel": _OUTDATED,
-        "level": _OUTDATED,
-        "gain_owner": _OUTDATED,
-        "phantom": _OUTDATED,
-        "pad_db": _OUTDATED,
-        "lift": _OUTDATED,
-        "polarity": _OUTDATED,
-        "dry": _OUTDATED,
-        "note": _KEPT,
-        "because": _KEPT,
-    },
-    words.Path: {
-        "kind": _OUTDATED,
-        "unit": _OUTDATED,
-        "unit_name": _OUTDATED,
-        "way": _OUTDATED,
-        "output": _OUTDATED,
-    },
-    words.LoomWay: {"key": _OUTDATED, "name": _OUTDATED, "way": _OUTDATED, "house_end": _OUTDATED},
-    words.NotSent: {
-        "source": _OUTDATED,
-        "label": _OUTDATED,
-        "where": _OUTDATED,
-        "step": _KEPT,
-        "because": _KEPT,
-    },
-    words.EarInput: {
-        "mixer_input": _OUTDATED,
-        "source": _OUTDATED,
-        "label": _OUTDATED,
-        "fed_by": _OUTDATED,
-        "phantom": _OUTDATED,
-        "line": _OUTDATED,
-    },
-    words.EarMix: {
-        "player": _OUTDATED,
-        "width": _OUTDATED,
-        "outs": _OUTDATED,
-        "carried_by": _OUTDATED,
-        "to_mono": _OUTDATED,
-    },
-    words.Return: {
-        "label": _OUTDATED,
-        "loom": _OUTDATED,
-        "mixer_input": _OUTDATED,
-        "turn_rounds": _OUTDATED,
-        "note": _KEPT,
-    },
-    words.Item: {"what": _OUTDATED, "count": _OUTDATED, "why": _KEPT},
-    words.Statement: {"key": _OUTDATED, "level": _KEPT, "text": _OUTDATED, "facts": _KEPT, "remedies": _KEPT},
-}
-"""Every field of what a plan is made of, and what a change of it does to a signature. A field that is missing here
-is an error."""
 
 
 @dataclass(frozen=True)

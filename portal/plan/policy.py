@@ -106,7 +106,7 @@ def capture_of(source: Source) -> str:
 
 
 def level_of(source: Source) -> str:
-    """mic or line; unset means line for a line capture, else by kind."""
+    """Mic or line; unset means line for a line capture, else by kind."""
     if source.level:
         return source.level
     return "line" if capture_of(source) == "line" else kind_of(source.what).level

@@ -60,7 +60,7 @@ class Out:
     @property
     def unprocessed(self) -> bool:
         """True where the tap lies before everything that the band may touch during the show."""
-        return UNTOUCHED_TAP <= set(self.tap_before)
+        return set(self.tap_before) >= UNTOUCHED_TAP
 
 
 @dataclass(frozen=True)
@@ -139,7 +139,9 @@ class Source:
     mixer_input: int | None = _key("Input of the band's mixer", None, lo=1, hi=256)
     splitter: str = _key("Key of the splitter it is wired to", "", longest=MAX_LABEL)
     way: int | None = _key("Way of that splitter", None, lo=1, hi=128)
-    at_m: tuple[float, float] | None = _key("Place on stage: metres right of centre (performer's view) and metres from the front", None, lo=-100, hi=100)
+    at_m: tuple[float, float] | None = _key(
+        "Place on stage: metres right of centre (performer's view) and metres from the front", None, lo=-100, hi=100
+    )
     note: str = _key("Anything the engineer should read", "", longest=MAX_TEXT)
 
 

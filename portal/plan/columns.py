@@ -1,0 +1,507 @@
+"""Every way in which a source or a group can reach the house desk, and what it uses up.
+
+``write_program`` turns facts into picks and rows. A unit has exactly one pick; a group, a mix, a carried splitter or loom has a pick of its own that the
+others need. What no pick names cannot happen: that is how "never" is kept.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from itertools import combinations
+
+from portal.plan.facts import Facts
+from portal.plan.kinds import Role
+from portal.plan.policy import Room, room_of
+from portal.plan.program import Pick, Program
+from portal.plan.rig import Loom, Source, Splitter
+from portal.plan.units import KIT_ROLES, Unit, is_loud_cabinet, is_percussion_microphone, output_for, units_of
+
+LOOSE_CABLE_CARRY = 3
+"""A loose cable is a nuisance to carry: three ways' worth (our own scale; only the order of whole plans depends on it)."""
+
+SPLITTER_CARRY = 2
+"""A carried splitter weighs twice its ways."""
+
+LARGEST_SHARE = 4
+SMALLEST_SUBMIX = 3
+
+PAIR_MIX = "mix"
+MONO_MIX = "mix-mono"
+
+
+@dataclass(frozen=True)
+class Use:
+    """What one pick takes of the shared things. ``wireless`` legs are unwired: they need a free way of the named splitter."""
+
+    inputs: int = 0
+    lines: int = 0
+    splitters: tuple[str, ...] = ()
+    new_ways: tuple[tuple[str, int], ...] = ()
+    unprocessed: int = 0
+    processed: int = 0
+    bus_outs: int = 0
+    mono_busses: int = 0
+    stereo_busses: int = 0
+    transformers: int = 0
+
+
+@dataclass
+class Columns:
+    """The programme while it is written, with what each pick uses and which picks are of which sort."""
+
+    facts: Facts
+    units: tuple[Unit, ...]
+    forced_mix: bool
+    program: Program = field(default_factory=Program)
+    uses: dict[int, Use] = field(default_factory=dict)
+    of_unit: dict[str, list[int]] = field(default_factory=dict)
+    stays: dict[str, list[int]] = field(default_factory=dict)
+    outside_mix: list[int] = field(default_factory=list)
+    splitter_picks: dict[str, int] = field(default_factory=dict)
+    loom_picks: dict[str, int] = field(default_factory=dict)
+    fold_picks: list[int] = field(default_factory=list)
+
+    @property
+    def mono_pa(self) -> bool:
+        """Wide pairs are no use in this room."""
+        return self.facts.value("pa") == "mono"
+
+    @property
+    def isolation_required(self) -> bool:
+        """Every line has to come through a transformer."""
+        return self.facts.value("isolation") == "required"
+
+    def add(self, pick: Pick, use: Use, *, stays: bool) -> int:
+        """Enter a pick of one or several units. ``stays`` marks the ways in which a unit keeps sounding by itself at the house."""
+        index = self.program.add(pick)
+        self.uses[index] = use
+        for key in pick.units:
+            self.of_unit.setdefault(key, []).append(index)
+            if stays:
+                self.stays.setdefault(key, []).append(index)
+        return index
+
+
+def write_program(facts: Facts, *, forced_mix: bool = False) -> Columns:
+    """The whole programme of one gig. ``forced_mix``: everything that can goes into the band's left/right mix."""
+    columns = Columns(facts, units_of(facts), forced_mix)
+    room = room_of(facts)
+    for splitter in facts.rig.splitter:
+        if not splitter.built_in:
+            pick = Pick(f"carry|{splitter.key}", "carry-splitter", unit=splitter.key, carry=SPLITTER_CARRY * splitter.ways)
+            columns.splitter_picks[splitter.key] = columns.program.add(pick)
+    mix = _mix(columns)
+    for unit in columns.units:
+        _own(columns, unit)
+        _left_out(columns, unit, mix)
+        if not forced_mix:
+            columns.outside_mix += _to_mono(columns, unit, room)
+            columns.outside_mix += _ears_only(columns, unit, room)
+    if not forced_mix:
+        columns.outside_mix += _shares(columns)
+        columns.outside_mix += _submixes(columns)
+        columns.outside_mix += _groups(columns)
+        columns.outside_mix += _kit_pair(columns)
+        _percussion_one(columns)
+        _seconds(columns)
+    _mix_members(columns, mix)
+    for unit in columns.units:
+        columns.program.exactly(dict.fromkeys(columns.of_unit.get(unit.key, ()), 1), 1)
+    _resources(columns)
+    return columns
+
+
+# --- how a leg travels
+
+
+@dataclass(frozen=True)
+class _Travel:
+    mode: str
+    use: Use
+    gives: tuple[tuple[str, int], ...] = ()
+    plugs: int = 0
+
+
+def _travels(columns: Columns, legs: tuple[Source, ...], *, house_only: bool) -> Iterable[_Travel]:
+    """Every way in which these legs can travel side by side: through a splitter, on direct outs, or straight to the box."""
+    count = len(legs)
+    if house_only:
+        yield _Travel("straight", Use(inputs=count))
+        return
+    splitters = {splitter.key: splitter for splitter in columns.facts.rig.splitter}
+    if any(not leg.splitter for leg in legs):
+        for splitter in columns.facts.rig.splitter:
+            travel = _through(columns, legs, splitters, splitter)
+            if travel is not None:
+                yield travel
+    else:
+        travel = _through(columns, legs, splitters, None)
+        if travel is not None:
+            yield travel
+    if columns.facts.rig.mixer.outs:
+        isolating = count if columns.isolation_required else 0
+        yield _Travel("direct-out", Use(count, count, unprocessed=count, transformers=isolating), (("direct-out", count),), count)
+        yield _Travel(
+            "processed-direct-out",
+            Use(count, count, processed=count, transformers=isolating),
+            (("processed-direct-out", count),),
+            count,
+        )
+
+
+def _through(columns: Columns, legs: tuple[Source, ...], splitters: dict[str, Splitter], spare: Splitter | None) -> _Travel | None:
+    used: list[str] = []
+    unwired = 0
+    transformers = 0
+    for leg in legs:
+        splitter = splitters.get(leg.splitter) if leg.splitter else spare
+        if splitter is None:
+            return None
+        unwired += not leg.splitter
+        output = output_for(leg, splitter, columns.facts)
+        if output is None:
+            return None
+        transformers += output.kind == "direct" and columns.isolation_required
+        used.append(splitter.key)
+    new_ways = ((spare.key, unwired),) if spare is not None else ()
+    use = Use(len(legs), len(legs), splitters=tuple(sorted(set(used))), new_ways=new_ways, transformers=transformers)
+    return _Travel("split:" + (spare.key if spare else "own-way"), use, plugs=unwired)
+
+
+# --- what one unit can do
+
+
+def _own(columns: Columns, unit: Unit) -> None:
+    for travel in _travels(columns, unit.legs, house_only=unit.house_only):
+        pick = Pick(f"{unit.key}|own|{travel.mode}", f"own|{travel.mode}", (unit.key,), gives=travel.gives, plugs=travel.plugs)
+        columns.add(pick, travel.use, stays=True)
+
+
+def _left_out(columns: Columns, unit: Unit, mix: tuple[int, int]) -> None:
+    step = "fail-over-out" if unit.fail_over else "left-out"
+    pick = Pick(f"{unit.key}|out|{step}", f"out|{step}", (unit.key,), gives=((step, unit.width),))
+    index = columns.add(pick, Use(), stays=False)
+    if unit.must:
+        columns.program.at_most({index: 1}, 0, f"must:{unit.key}")
+    if not unit.house_only and not unit.fail_over:
+        columns.program.at_most({index: 1, mix[0]: 1, mix[1]: 1}, 1)
+
+
+def to_mono_step(unit: Unit, room: Room) -> str:
+    """The step at which a stereo unit goes to one line."""
+    if unit.role is Role.OVERHEAD:
+        return "small-room-overheads" if room is Room.SMALL_AND_LOUD else "overheads-to-one"
+    return {Role.KEYBOARD: "keyboards-to-mono", Role.PLAYBACK: "playback-to-mono"}.get(unit.role, "stereo-to-mono")
+
+
+def _to_mono(columns: Columns, unit: Unit, room: Room) -> list[int]:
+    if unit.width == 1 or unit.inseparable or unit.keeps_own_line or unit.fail_over:
+        return []
+    gives = () if columns.mono_pa else ((to_mono_step(unit, room), 1),)
+    found = []
+    for travel in _travels(columns, unit.legs[:1], house_only=unit.house_only):
+        pick = Pick(f"{unit.key}|mono|{travel.mode}", f"mono|{travel.mode}", (unit.key,), gives=gives + travel.gives, plugs=travel.plugs)
+        found.append(columns.add(pick, travel.use, stays=True))
+    if unit.role is not Role.OVERHEAD and not unit.house_only:
+        pick = Pick(f"{unit.key}|mono|bus", "mono|bus", (unit.key,), gives=gives, plugs=1)
+        found.append(columns.add(pick, _bus(columns, mono=1), stays=True))
+    return found
+
+
+def _ears_only(columns: Columns, unit: Unit, room: Room) -> list[int]:
+    if unit.must or unit.inseparable or unit.fail_over or unit.keeps_own_line:
+        return []
+    gives = _out_step(columns, unit, room)
+    if not gives:
+        return []
+    pick = Pick(f"{unit.key}|out|{gives[-1][0]}", f"out|{gives[-1][0]}", (unit.key,), gives=tuple(give for give in gives if give[1]))
+    return [columns.add(pick, Use(), stays=False)]
+
+
+def _out_step(columns: Columns, unit: Unit, room: Room) -> tuple[tuple[str, int], ...]:
+    role = unit.role
+    if unit.optional:
+        return (("optional-source", unit.width),)
+    if unit.first:
+        return (("second-microphone", unit.width),)
+    if room is Room.SILENT:
+        return ()
+    if role in (Role.HAT, Role.RIDE):
+        return (("hat-and-ride", unit.width),)
+    if room is Room.SMALL_AND_LOUD:
+        if is_loud_cabinet(unit):
+            return (("small-room-cabinets", unit.width),)
+        step = {
+            Role.OVERHEAD: "small-room-overheads",
+            Role.RACK_TOM: "small-room-rack-toms",
+            Role.FLOOR_TOM: "small-room-floor-tom",
+        }.get(role)
+        return ((step, unit.width),) if step else ()
+    if role is Role.OVERHEAD:
+        first = (("overheads-to-one", 0 if columns.mono_pa else 1),) if unit.width > 1 else ()
+        return (*first, ("last-overhead", 1))
+    step = {Role.RACK_TOM: "rack-toms", Role.FLOOR_TOM: "floor-tom"}.get(role)
+    return ((step, unit.width),) if step else ()
+
+
+# --- lines that several units share
+
+
+def _bus(columns: Columns, *, mono: int = 0, stereo: int = 0) -> Use:
+    lines = mono + 2 * stereo
+    isolating = lines if columns.isolation_required else 0
+    return Use(lines, lines, bus_outs=lines, mono_busses=mono, stereo_busses=stereo, transformers=isolating)
+
+
+def _shares(columns: Columns) -> list[int]:
+    able = {
+        unit.key: unit
+        for unit in columns.units
+        if unit.width == 1
+        and unit.role is not Role.LEAD
+        and not (unit.fail_over or unit.house_only or unit.first)
+        and unit.lead_leg.never_with
+    }
+    found = []
+    for size in range(2, LARGEST_SHARE + 1):
+        for keys in combinations(able, size):
+            members = tuple(able[key] for key in keys)
+            if not all(b.key in a.lead_leg.never_with for a in members for b in members if a is not b):
+                continue
+            for travel in _travels(columns, members[0].legs, house_only=False):
+                name = f"share:{'+'.join(sorted(keys))}|{travel.mode}"
+                pick = Pick(name, f"share|{travel.mode}", keys, gives=(("share-a-line", size - 1), *travel.gives), plugs=travel.plugs)
+                found.append(columns.add(pick, travel.use, stays=True))
+    return found
+
+
+def _submixes(columns: Columns) -> list[int]:
+    found = []
+    for name in dict.fromkeys(unit.lead_leg.submix for unit in columns.units if unit.lead_leg.submix):
+        members = [unit for unit in columns.units if unit.lead_leg.submix == name]
+        legs = tuple(leg for unit in members for leg in unit.legs)
+        if len(legs) < SMALLEST_SUBMIX or any(unit.house_only for unit in members):
+            continue
+        keys = tuple(unit.key for unit in members)
+        given = (("own-submix", len(legs) - 2),)
+        mono = () if columns.mono_pa else (("keyboards-to-mono", 1),)
+        for width, extra in ((2, ()), (1, mono)):
+            for travel in _travels(columns, legs[:width], house_only=False):
+                pick = Pick(
+                    f"submix:{name}|{width}|{travel.mode}",
+                    f"submix-{width}|{travel.mode}",
+                    keys,
+                    gives=given + extra + travel.gives,
+                    plugs=travel.plugs,
+                )
+                found.append(columns.add(pick, travel.use, stays=True))
+    return found
+
+
+def group_kinds(units: tuple[Unit, ...]) -> dict[str, tuple[str, tuple[Unit, ...]]]:
+    """The groups that can exist: group key -> (step, units that may be members)."""
+    able = tuple(unit for unit in units if unit.groupable)
+    kinds = {
+        "percussion": ("percussion-sum", tuple(unit for unit in able if is_percussion_microphone(unit))),
+        "backing": ("backing-sum", tuple(unit for unit in able if unit.role is Role.BACKING)),
+        "guitars": ("guitars-sum", tuple(unit for unit in able if unit.role is Role.GUITAR)),
+        "keyboards-with-playback": (
+            "keyboards-with-playback",
+            tuple(unit for unit in able if unit.role in (Role.KEYBOARD, Role.PLAYBACK)),
+        ),
+    }
+    for section in dict.fromkeys(unit.section for unit in able if unit.section):
+        kinds[f"section:{section}"] = ("section-sum", tuple(unit for unit in able if unit.section == section))
+    return {key: (step, members) for key, (step, members) in kinds.items() if len(members) > 1}
+
+
+def _groups(columns: Columns) -> list[int]:
+    found = []
+    program = columns.program
+    for key, (step, members) in group_kinds(columns.units).items():
+        group = program.add(Pick(f"group:{key}", "group", unit=key, gives=((step, -1),), plugs=1))
+        columns.uses[group] = _bus(columns, mono=1)
+        joined: dict[str, int] = {}
+        for unit in members:
+            pick = Pick(f"{unit.key}|in|{key}", f"in|{key}", (unit.key,), gives=((step, unit.width),))
+            joined[unit.key] = columns.add(pick, Use(), stays=False)
+            program.implies(joined[unit.key], group)
+        program.at_least({**dict.fromkeys(joined.values(), 1), group: -2}, 0)
+        if key == "guitars":
+            _one_guitar_a_player(program, members, joined)
+        if key == "keyboards-with-playback":
+            for role in (Role.KEYBOARD, Role.PLAYBACK):
+                program.at_least({**{joined[unit.key]: 1 for unit in members if unit.role is role}, group: -1}, 0)
+        found += [group, *joined.values()]
+    return found
+
+
+def _one_guitar_a_player(program: Program, members: tuple[Unit, ...], joined: dict[str, int]) -> None:
+    for player in dict.fromkeys(unit.lead_leg.player for unit in members if unit.lead_leg.player):
+        program.at_most({joined[unit.key]: 1 for unit in members if unit.lead_leg.player == player}, 1)
+
+
+def _kit_pair(columns: Columns) -> list[int]:
+    program = columns.program
+    able = tuple(unit for unit in columns.units if unit.groupable and unit.role in KIT_ROLES)
+    if len(able) < 2:  # noqa: PLR2004 - a pair needs two members
+        return []
+    group = program.add(Pick("group:kit-pair", "kit-pair", plugs=1 if columns.mono_pa else 2))
+    columns.uses[group] = _bus(columns, mono=1) if columns.mono_pa else _bus(columns, stereo=1)
+    steps = {Role.KICK: "kick-in-kit-pair", Role.SNARE: "snare-in-kit-pair"}
+    joined: dict[str, int] = {}
+    for unit in able:
+        pick = Pick(f"{unit.key}|in|kit-pair", "in|kit-pair", (unit.key,), gives=((steps.get(unit.role, "kit-pair"), unit.width),))
+        joined[unit.key] = columns.add(pick, Use(), stays=True)
+        program.implies(joined[unit.key], group)
+    program.at_least({**dict.fromkeys(joined.values(), 1), group: -2}, 0)
+    snares = [unit.key for unit in columns.units if unit.role is Role.SNARE and not unit.first]
+    for kick in (unit.key for unit in able if unit.role is Role.KICK):
+        for snare in snares:
+            program.at_most({joined[kick]: 1} | ({joined[snare]: -1} if snare in joined else {}), 0)
+    return [group, *joined.values()]
+
+
+def _percussion_one(columns: Columns) -> None:
+    spots = [unit for unit in columns.units if is_percussion_microphone(unit)]
+    group = next((index for index, pick in enumerate(columns.program.picks) if pick.name == "group:percussion"), None)
+    added: list[tuple[Unit, int]] = []
+    for unit in spots:
+        if len(spots) > 1 and not (unit.must or unit.inseparable or unit.fail_over or unit.keeps_own_line):
+            pick = Pick(f"{unit.key}|out|percussion-one", "out|percussion-one", (unit.key,), gives=(("percussion-one", unit.width),))
+            added.append((unit, columns.add(pick, Use(), stays=False)))
+    for unit, index in added:
+        others = {pick: -1 for other in spots if other is not unit for pick in columns.stays.get(other.key, ())}
+        if group is not None:
+            others[group] = -1
+        columns.program.at_most({index: 1, **others}, 0)
+    columns.outside_mix += [index for _, index in added]
+
+
+def _seconds(columns: Columns) -> None:
+    for unit in columns.units:
+        out = [index for index in columns.of_unit.get(unit.key, ()) if columns.program.picks[index].mode == "out|second-microphone"]
+        for index in out:
+            columns.program.at_most({index: 1, **dict.fromkeys(columns.stays.get(unit.first, ()), -1)}, 0)
+
+
+# --- the band's own mix
+
+
+def _mix(columns: Columns) -> tuple[int, int]:
+    program = columns.program
+    pair = program.add(Pick("mix", PAIR_MIX, plugs=2))
+    gives = () if columns.mono_pa else (("mix-to-mono", 1),)
+    mono = program.add(Pick("mix:mono", MONO_MIX, gives=gives, plugs=1))
+    columns.uses[pair] = _bus(columns, stereo=1)
+    columns.uses[mono] = _bus(columns, mono=1)
+    program.at_most({pair: 1, mono: 1}, 1)
+    if columns.forced_mix:
+        program.at_least({pair: 1, mono: 1}, 1, "wish")
+    return pair, mono
+
+
+def mix_step(unit: Unit) -> str:
+    """The step at which a unit goes into the band's mix."""
+    if unit.lead:
+        return "whole-mix"
+    if unit.first:
+        return "music-mix"
+    steps = {Role.KICK: "kick-in-music-mix", Role.BASS: "bass-in-music-mix", Role.SNARE: "snare-in-music-mix"}
+    return steps.get(unit.role, "music-mix")
+
+
+def _mix_members(columns: Columns, mix: tuple[int, int]) -> None:
+    program = columns.program
+    for index in columns.outside_mix:
+        program.at_most({index: 1, mix[0]: 1, mix[1]: 1}, 1)
+    for unit in columns.units:
+        if unit.house_only or unit.fail_over:
+            continue
+        gives = () if columns.forced_mix else ((mix_step(unit), unit.width),)
+        pick = Pick(f"{unit.key}|in|mix", "in|mix", (unit.key,), gives=gives)
+        index = columns.add(pick, Use(), stays=True)
+        program.at_most({index: 1, mix[0]: -1, mix[1]: -1}, 0)
+        if columns.forced_mix:
+            own = {other: 1 for other in columns.of_unit[unit.key] if program.picks[other].mode.startswith("own|")}
+            program.at_most(own, 0, "wish")
+
+
+# --- what there is only so much of
+
+
+def _resources(columns: Columns) -> None:
+    facts, program = columns.facts, columns.program
+    rig, mixer = facts.rig, facts.rig.mixer
+    inputs = facts.value("inputs-free")
+    if isinstance(inputs, int):
+        program.at_most({index: use.inputs for index, use in columns.uses.items()}, inputs, "inputs-free")
+    _splitter_rows(columns)
+    free = [out for out in mixer.outs if out.use == "free"]
+    main = [out for out in mixer.outs if out.use == "main"]
+    for mix in rig.ears:
+        if mix.width == "stereo" and len(mix.outs) > 1:
+            pick = Pick(f"fold:{'+'.join(sorted(mix.outs))}", "fold", unit=mix.player, gives=(("ear-mix-to-mono", 1),))
+            columns.fold_picks.append(program.add(pick))
+    directs = {index: use.unprocessed + use.processed for index, use in columns.uses.items()}
+    program.at_most(
+        {index: use.unprocessed for index, use in columns.uses.items()}, sum(out.unprocessed for out in free), "unprocessed-outs"
+    )
+    program.at_most(directs, len(free), "free-outs")
+    all_outs = {index: directs[index] + use.bus_outs for index, use in columns.uses.items()}
+    program.at_most(all_outs | dict.fromkeys(columns.fold_picks, -1), len(free) + len(main), "free-outs")
+    program.at_most({index: use.stereo_busses for index, use in columns.uses.items()}, mixer.stereo_busses, "busses")
+    both = {index: use.stereo_busses + use.mono_busses for index, use in columns.uses.items()}
+    program.at_most(both, mixer.stereo_busses + mixer.mono_busses, "busses")
+    if facts.value("what-they-want") == "split-each-source":
+        program.at_most({index: use.processed for index, use in columns.uses.items()}, 0, "dry-only")
+    if columns.isolation_required:
+        owned = rig.bits.get("isolating_transformer", 0)
+        program.at_most({index: use.transformers for index, use in columns.uses.items()}, owned, "isolation")
+    _loom_rows(columns)
+
+
+def _splitter_rows(columns: Columns) -> None:
+    program = columns.program
+    for splitter in columns.facts.rig.splitter:
+        free = splitter.ways - sum(source.splitter == splitter.key for source in columns.facts.rig.source)
+        wanted = {index: dict(use.new_ways).get(splitter.key, 0) for index, use in columns.uses.items()}
+        program.at_most(wanted, max(0, free), f"splitter-ways:{splitter.key}")
+        carried = columns.splitter_picks.get(splitter.key)
+        if carried is not None:
+            for index, use in columns.uses.items():
+                if splitter.key in use.splitters:
+                    program.implies(index, carried)
+
+
+def usable_looms(facts: Facts) -> tuple[Loom, ...]:
+    """The looms that reach the box, as far as is known."""
+    distance = facts.value("box-distance")
+    return tuple(
+        loom for loom in facts.rig.loom if loom.length_m is None or not isinstance(distance, int) or round(loom.length_m * 100) >= distance
+    )
+
+
+def loose_cables(facts: Facts) -> int:
+    """Loose cables long enough for the box; none while its distance is not known."""
+    distance = facts.value("box-distance")
+    if not isinstance(distance, int):
+        return 0
+    return sum(count for key, count in facts.rig.bits.items() if key.startswith("xlr_") and int(key[4:-1]) * 100 >= distance)
+
+
+def _loom_rows(columns: Columns) -> None:
+    facts, program = columns.facts, columns.program
+    if not facts.rig.loom:
+        return
+    lines = {index: use.lines for index, use in columns.uses.items()}
+    supply: dict[int, int] = {}
+    for loom in usable_looms(facts):
+        columns.loom_picks[loom.key] = program.add(Pick(f"loom|{loom.key}", "carry-loom", unit=loom.key, carry=loom.ways))
+        supply[columns.loom_picks[loom.key]] = -loom.ways
+    cables = loose_cables(facts)
+    if cables:
+        pick = Pick("loose-cables", "loose-cables", carry=LOOSE_CABLE_CARRY, plugs=1, most=cables)
+        supply[program.add(pick)] = -1
+    program.at_most(lines | supply, 0, "looms")

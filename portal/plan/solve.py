@@ -1,0 +1,191 @@
+"""The solver: strict priorities in as few solves as their weights allow, then one canonical solution. The only file that imports highspy.
+
+Weights are mixed-radix from what can occur in this programme. Where their product passes ``WEIGHT_BOUND`` the priorities are split over several
+solves, each fixed as a row for the next. The last solve minimises weights hashed from each pick's own name (blake2b, 20 bits): by the isolation lemma
+(Mulmuley, Vazirani and Vazirani, Combinatorica 7, 1987; from memory, not verified) the optimum is then unique with high probability, so it depends
+neither on the order of rows and picks nor on unrelated edits.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from hashlib import blake2b
+
+import highspy
+import numpy as np
+
+from portal.plan.policy import STEP_ORDER
+from portal.plan.program import Program
+
+WEIGHT_BOUND = 10**7
+"""Above this the solver's tolerance of 1e-6 on whole numbers could hide one unit of the cheapest priority."""
+
+NODE_LIMIT = 20_000
+"""Deterministic effort limit of one solve, in branch-and-bound nodes."""
+
+SECONDS_LIMIT = 20.0
+"""A safety net only; the node limit is what normally stops a hard case."""
+
+INFINITY = highspy.kHighsInf
+
+
+@dataclass(frozen=True)
+class Solution:
+    """``chosen`` maps pick index to its count (zero left out); ``cost`` is counts by step from dearest to cheapest, then carry, then plugs."""
+
+    chosen: dict[int, int]
+    cost: tuple[int, ...]
+    proven: bool
+
+
+@dataclass(frozen=True)
+class Failure:
+    """No solution. ``proven`` is false where the effort ran out first."""
+
+    proven: bool
+
+
+def priorities(program: Program) -> list[tuple[dict[int, int], int]]:
+    """Every priority from dearest to cheapest as (coefficient by pick, largest possible total)."""
+    by_step: dict[str, dict[int, int]] = {step: {} for step in STEP_ORDER}
+    carry: dict[int, int] = {}
+    plugs: dict[int, int] = {}
+    for index, pick in enumerate(program.picks):
+        for step, count in pick.gives:
+            by_step[step][index] = by_step[step].get(index, 0) + count
+        if pick.carry:
+            carry[index] = pick.carry
+        if pick.plugs:
+            plugs[index] = pick.plugs
+    ordered = [by_step[step] for step in reversed(STEP_ORDER)] + [carry, plugs]
+    return [(terms, sum(max(0, value) * program.picks[index].most for index, value in terms.items())) for terms in ordered]
+
+
+def cost_of(program: Program, chosen: dict[int, int]) -> tuple[int, ...]:
+    """The exact whole-number cost of a choice, dearest priority first."""
+    return tuple(sum(value * chosen.get(index, 0) for index, value in terms.items()) for terms, _ in priorities(program))
+
+
+def hash_weight(name: str) -> int:
+    """20 bits of blake2b of a pick's name."""
+    return int.from_bytes(blake2b(name.encode(), digest_size=4).digest(), "big") & 0xFFFFF
+
+
+def solve(program: Program, *, canonical: bool = True) -> Solution | Failure:
+    """The best solution by strict priority; with ``canonical`` the one that unrelated edits do not move.
+
+    Every solution is rounded and checked against the rows in whole numbers before it is believed.
+    """
+    model = _load(program)
+    proven = True
+    chosen: dict[int, int] = {}
+    for stage in _stages(program, canonical=canonical):
+        found, stage_proven = _minimise(model, stage, program)
+        if found is None:
+            return Solution(chosen, cost_of(program, chosen), proven=False) if chosen else Failure(stage_proven)
+        chosen, proven = found, proven and stage_proven
+        reached = sum(weight * chosen.get(index, 0) for index, weight in stage.items())
+        _fix(model, stage, reached)
+    return Solution(chosen, cost_of(program, chosen), proven)
+
+
+def feasible(program: Program) -> bool | None:
+    """Whether anything satisfies the rows; ``None`` where the effort ran out first."""
+    found, proven = _minimise(_load(program), {}, program)
+    if found is not None:
+        return True
+    return False if proven else None
+
+
+def _stages(program: Program, *, canonical: bool) -> list[dict[int, int]]:
+    stages: list[dict[int, int]] = []
+    batch: list[tuple[dict[int, int], int]] = []
+    radix = 1
+    for terms, most in priorities(program):
+        if not terms or most == 0:
+            continue
+        if batch and radix * (most + 1) > WEIGHT_BOUND:
+            stages.append(_weighted(batch))
+            batch, radix = [], 1
+        batch.append((terms, most))
+        radix *= most + 1
+    if batch:
+        stages.append(_weighted(batch))
+    if canonical or not stages:
+        stages.append({index: hash_weight(pick.name) for index, pick in enumerate(program.picks)})
+    return stages
+
+
+def _weighted(batch: Sequence[tuple[dict[int, int], int]]) -> dict[int, int]:
+    total: dict[int, int] = {}
+    weight = 1
+    for terms, most in reversed(batch):
+        for index, value in terms.items():
+            total[index] = total.get(index, 0) + value * weight
+        weight *= most + 1
+    return total
+
+
+def _load(program: Program) -> highspy.Highs:
+    model = highspy.Highs()
+    model.silent()
+    model.setOptionValue("threads", 1)
+    model.setOptionValue("mip_rel_gap", 0.0)
+    model.setOptionValue("mip_abs_gap", 0.5)
+    model.setOptionValue("mip_max_nodes", NODE_LIMIT)
+    model.setOptionValue("time_limit", SECONDS_LIMIT)
+    count = len(program.picks)
+    none = np.array([], dtype=np.int32)
+    empty = np.array([], dtype=np.float64)
+    uppers = np.array([float(pick.most) for pick in program.picks])
+    model.addCols(count, np.zeros(count), np.zeros(count), uppers, 0, none, none, empty)
+    indices = np.arange(count, dtype=np.int32)
+    model.changeColsIntegrality(count, indices, np.full(count, highspy.HighsVarType.kInteger, dtype=np.uint8))
+    starts, columns, values, lows, highs = [], [], [], [], []
+    for row in program.rows:
+        starts.append(len(columns))
+        columns.extend(index for index, _ in row.terms)
+        values.extend(float(value) for _, value in row.terms)
+        lows.append(-INFINITY if row.lo is None else float(row.lo))
+        highs.append(INFINITY if row.hi is None else float(row.hi))
+    model.addRows(
+        len(lows),
+        np.array(lows),
+        np.array(highs),
+        len(columns),
+        np.array(starts, dtype=np.int32),
+        np.array(columns, dtype=np.int32),
+        np.array(values),
+    )
+    return model
+
+
+def _minimise(model: highspy.Highs, weights: dict[int, int], program: Program) -> tuple[dict[int, int] | None, bool]:
+    count = len(program.picks)
+    costs = np.zeros(count)
+    for index, weight in weights.items():
+        costs[index] = float(weight)
+    model.changeColsCost(count, np.arange(count, dtype=np.int32), costs)
+    model.run()
+    status = model.getModelStatus()
+    if status == highspy.HighsModelStatus.kInfeasible:
+        return None, True
+    values = model.getSolution().col_value
+    rounded = {index: round(values[index]) for index in range(min(count, len(values))) if round(values[index])}
+    if len(values) != count or not _holds(program, rounded):
+        return None, False
+    return rounded, status == highspy.HighsModelStatus.kOptimal
+
+
+def _holds(program: Program, chosen: dict[int, int]) -> bool:
+    for row in program.rows:
+        total = sum(value * chosen.get(index, 0) for index, value in row.terms)
+        if (row.lo is not None and total < row.lo) or (row.hi is not None and total > row.hi):
+            return False
+    return True
+
+
+def _fix(model: highspy.Highs, terms: dict[int, int], value: int) -> None:
+    indices = np.array(sorted(terms), dtype=np.int32)
+    model.addRow(-INFINITY, float(value), len(indices), indices, np.array([float(terms[index]) for index in sorted(terms)]))
