@@ -1,9 +1,9 @@
 """Rig and answers as files: TOML or JSON in, documents out.
 
-A *document* is what JSON can hold: it is what the database stores as well. A rig's document has every key; a file may leave out any key but
-``schema``. In an answers file each question is a table in one of four states: not there (not asked yet), ``{state = "unknown"}``,
-``{state = "n/a"}``, or ``{value = ..., by = "house", on = "2026-11-20"}``; ``by`` and ``on`` may be left out. Distances are written in metres
-(``value = 12.5``), and kept as whole centimetres.
+A *document* is what JSON can hold: it is what the database stores as well. A rig's document has every key; a file may leave out any key
+but ``schema``. In an answers file each question is a table in one of four states: not there (not asked yet), ``{state = "unknown"}``,
+``{state = "n/a"}``, or ``{value = ..., by = "house", on = "2026-11-20"}``; ``by`` and ``on`` may be left out. Distances are written in
+metres (``value = 12.5``), and kept as whole centimetres.
 """
 
 from __future__ import annotations
@@ -121,9 +121,7 @@ def _answer(key: str, entry: object) -> Answer:
     if not isinstance(entry, Mapping):
         raise NotReadable([Fault(path_of([key]), "a table with a value or a state", came(entry))])
     faults = [
-        Fault(path_of([key, str(name)]), "one of: " + ", ".join(ENTRY_KEYS), "a key that nothing reads")
-        for name in entry
-        if name not in ENTRY_KEYS
+        Fault(path_of([key, str(name)]), "one of: " + ", ".join(ENTRY_KEYS), "a key that nothing reads") for name in entry if name not in ENTRY_KEYS
     ]
     state = entry.get("state", "answered")
     if ("state" in entry) == ("value" in entry):

@@ -123,18 +123,20 @@ def expected_item(key: Key) -> str:
 
 def expected(key: Key) -> str:
     """What a key has to hold, in plain words."""
-    if key.is_pair:
-        return "two numbers" + (_span(key) and f", each{_span(key)}")
-    if key.is_list:
-        kind = "tables" if key.table else "texts"
-        return "a list" + (f" of: {_quoted(key.each)}" if key.each else f" of at most {key.most} {kind}")
+    if key.is_pair or key.is_list:
+        return _list(key)
     if key.table is not None:
         return f"at most {key.most} named tables" if key.is_named else "a table"
-    if key.is_named:
-        return "counts" + _span(key)
     if key.base is str:
         return _text(key)
     if key.lo is not None and key.lo == key.hi:
         return f"the number {_number(key.lo)}"
     plain = {bool: "true or false", int: "a whole number", float: "a number"}
-    return plain[cast("type", key.base)] + _span(key)
+    return ("counts" if key.is_named else plain[cast("type", key.base)]) + _span(key)
+
+
+def _list(key: Key) -> str:
+    if key.is_pair:
+        return "two numbers" + (_span(key) and f", each{_span(key)}")
+    kind = "tables" if key.table else "texts"
+    return "a list" + (f" of: {_quoted(key.each)}" if key.each else f" of at most {key.most} {kind}")

@@ -1,7 +1,7 @@
 """A plan as JSON, its one canonical spelling, and the hash that both sides sign.
 
-The spelling follows RFC 8785 (JSON Canonicalization Scheme) for what a plan holds: whole numbers, text in normal
-form C, true, false, null, lists and objects. The hash covers material content only; ``material.py`` says what that is.
+The spelling follows RFC 8785 (JSON Canonicalization Scheme) for what a plan holds: whole numbers, text in normal form C, true, false, null,
+lists and objects. The hash covers material content only; ``material.py`` says what that is.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from types import NoneType, UnionType
 from typing import Any, TypeAlias, TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
 from portal.plan.difference import difference
+from portal.plan.material import material_fields
 from portal.plan.words import NoPlan, Plan
 
 __all__ = [
@@ -113,8 +114,7 @@ def _plain(value: object) -> Json:
 
 def _material(value: object) -> Json:
     if is_dataclass(value) and not isinstance(value, type):
-        effects = MATERIAL[type(value)]
-        return {field.name: _material(getattr(value, field.name)) for field in fields(value) if effects[field.name] is Effect.OUTDATED}
+        return {name: _material(getattr(value, name)) for name in material_fields(type(value))}
     if isinstance(value, tuple) and value and is_dataclass(value[0]):
         return sorted((_material(one) for one in value), key=canonical)
     return _plain(value)

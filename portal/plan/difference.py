@@ -12,7 +12,7 @@ from itertools import zip_longest
 from typing import TypeAlias
 
 from portal.plan.material import material_fields
-from portal.plan.words import EarInput, EarMix, Item, Line, NotSent, Plan, Return, Statement
+from portal.plan.words import EarInput, EarMix, Item, Line, LoomWay, NotSent, Path, Plan, Return, Statement
 
 Record: TypeAlias = Line | NotSent | EarInput | EarMix | Return | Item | Statement
 
@@ -39,6 +39,13 @@ WORDS = {
 """Words for a field; any other field is called by its name."""
 
 
+NESTED: Mapping[str, type] = {"path": Path, "loom": LoomWay}
+"""Fields that are records themselves; their fields are compared one by one."""
+
+CODES = frozenset({"route", "path.kind", "where"})
+"""Fields whose values are keys of the engine's; they are said with blanks for hyphens."""
+
+
 @dataclass(frozen=True)
 class _Cell:
     """One field of a row: what is compared, and how it is said."""
@@ -60,7 +67,7 @@ def difference(old: Plan, new: Plan) -> tuple[str, ...]:
     """Every material change, as sentences; nothing when one signature can stand for both plans."""
     sentences = []
     if old.route != new.route:
-        sentences.append(f"The route was {_said(old.route)}, now {_said(new.route)}.")
+        sentences.append(f"The route was {_said('route', old.route)}, now {_said('route', new.route)}.")
     tables: tuple[tuple[str, str, str], ...] = (
         ("lines", "New line: {}.", "Line gone: {}."),
         ("not_sent", "Does not go to the house: {}.", "No longer among what does not go to the house: {}."),
@@ -82,10 +89,10 @@ def _changes(old: Iterable[_Row], new: Iterable[_Row], added: str, gone: str) ->
     sentences = []
     for key in {**before, **after}:
         for was, now in zip_longest(before.get(key, ()), after.get(key, ())):
-            if was is None:
-                sentences.append(added.format(_introduced(now)))
-            elif now is None:
+            if now is None:
                 sentences.append(gone.format(was.name))
+            elif was is None:
+                sentences.append(added.format(_introduced(now)))
             elif changed := [name for name in now.cells if was.cells[name].compared != now.cells[name].compared]:
                 what = "; ".join(f"{_word(name)} was {was.cells[name].said}, now {now.cells[name].said}" for name in changed)
                 sentences.append(f"{now.name}: {what}.")
@@ -156,9 +163,30 @@ def _cells(record: Record, by_number: Mapping[int, _Cell]) -> dict[str, _Cell]:
     for name in material_fields(type(record)):
         value = getattr(record, name)
         if name in NESTED:
-            cells |= {f"{name}.{inner}": _Cell(part := getattr(value, inner, None), _said(part)) for inner in material_fields(NESTED[name])}
+            for inner in material_fields(NESTED[name]):
+                part = getattr(value, inner, None)
+                cells[f"{name}.{inner}"] = _Cell(part, _said(f"{name}.{inner}", part))
         elif _is_line_number(record, name) and value in by_number:
             cells[name] = by_number[value]
         else:
-            cells[name] = _Cell(value, _said(value))
+            cells[name] = _Cell(value, _said(name, value))
     return cells
+
+
+def _is_line_number(record: Record, name: str) -> bool:
+    """True where a field points at another line by its number."""
+    return (isinstance(record, Line) and name == "stereo_partner") or (isinstance(record, EarInput) and name == "line")
+
+
+def _word(name: str) -> str:
+    return WORDS.get(name, name.replace("_", " "))
+
+
+def _said(name: str, value: object) -> str:
+    if value is None or value in ("", ()):
+        return "none"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, tuple):
+        return ", ".join(map(str, value))
+    return str(value).replace("-", " ") if name in CODES else str(value)
