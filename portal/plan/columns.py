@@ -6,15 +6,17 @@ others need. What no pick names cannot happen: that is how "never" is kept.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from itertools import combinations
 
+from portal.plan.answer_kinds import read_numbers
 from portal.plan.facts import Facts
 from portal.plan.kinds import Role
 from portal.plan.policy import Room, room_of
 from portal.plan.program import Pick, Program
 from portal.plan.rig import Loom, Source, Splitter
+from portal.plan.words import Lock
 from portal.plan.units import KIT_ROLES, Unit, is_loud_cabinet, is_percussion_microphone, output_for, units_of
 
 LOOSE_CABLE_CARRY = 3
@@ -83,7 +85,7 @@ class Columns:
         return index
 
 
-def write_program(facts: Facts, *, forced_mix: bool = False) -> Columns:
+def write_program(facts: Facts, locks: Sequence[Lock] = (), *, forced_mix: bool = False) -> Columns:
     """The whole programme of one gig. ``forced_mix``: everything that can goes into the band's left/right mix."""
     columns = Columns(facts, units_of(facts), forced_mix)
     room = room_of(facts)
@@ -108,8 +110,20 @@ def write_program(facts: Facts, *, forced_mix: bool = False) -> Columns:
     _mix_members(columns, mix)
     for unit in columns.units:
         columns.program.exactly(dict.fromkeys(columns.of_unit.get(unit.key, ()), 1), 1)
+    _keep_locks(columns, locks)
     _resources(columns)
     return columns
+
+
+def _keep_locks(columns: Columns, locks: Sequence[Lock]) -> None:
+    """What both sides have agreed on: a line of its own, or left out. Locks on numbers are kept when numbering."""
+    wanted = {"own-line": "own|", "leave-out": "out|"}
+    for lock in locks:
+        unit = next((unit for unit in columns.units if any(leg.key == lock.source for leg in unit.legs)), None)
+        if unit is None or lock.resource != "send" or lock.value not in wanted:
+            continue
+        kept = [i for i in columns.of_unit[unit.key] if columns.program.picks[i].mode.startswith(wanted[lock.value])]
+        columns.program.at_least(dict.fromkeys(kept, 1), 1, f"lock:{unit.key}")
 
 
 # --- how a leg travels
@@ -258,10 +272,7 @@ def _shares(columns: Columns) -> list[int]:
     able = {
         unit.key: unit
         for unit in columns.units
-        if unit.width == 1
-        and unit.role is not Role.LEAD
-        and not (unit.fail_over or unit.house_only or unit.first)
-        and unit.lead_leg.never_with
+        if unit.width == 1 and unit.role is not Role.LEAD and not (unit.fail_over or unit.house_only or unit.first) and unit.lead_leg.never_with
     }
     found = []
     for size in range(2, LARGEST_SHARE + 1):
@@ -431,11 +442,21 @@ def _mix_members(columns: Columns, mix: tuple[int, int]) -> None:
 # --- what there is only so much of
 
 
+def working_inputs(facts: Facts) -> int | None:
+    """Working inputs that are free for this band: the smaller of the number given and the sockets named; ``None`` while neither is known."""
+    given = facts.value("inputs-free")
+    sockets = facts.value("sockets-free")
+    known = [given] if isinstance(given, int) else []
+    if isinstance(sockets, str):
+        known.append(len(read_numbers(sockets)))
+    return min(known, default=None)
+
+
 def _resources(columns: Columns) -> None:
     facts, program = columns.facts, columns.program
     rig, mixer = facts.rig, facts.rig.mixer
-    inputs = facts.value("inputs-free")
-    if isinstance(inputs, int):
+    inputs = working_inputs(facts)
+    if inputs is not None:
         program.at_most({index: use.inputs for index, use in columns.uses.items()}, inputs, "inputs-free")
     _splitter_rows(columns)
     free = [out for out in mixer.outs if out.use == "free"]
@@ -445,9 +466,7 @@ def _resources(columns: Columns) -> None:
             pick = Pick(f"fold:{'+'.join(sorted(mix.outs))}", "fold", unit=mix.player, gives=(("ear-mix-to-mono", 1),))
             columns.fold_picks.append(program.add(pick))
     directs = {index: use.unprocessed + use.processed for index, use in columns.uses.items()}
-    program.at_most(
-        {index: use.unprocessed for index, use in columns.uses.items()}, sum(out.unprocessed for out in free), "unprocessed-outs"
-    )
+    program.at_most({index: use.unprocessed for index, use in columns.uses.items()}, sum(out.unprocessed for out in free), "unprocessed-outs")
     program.at_most(directs, len(free), "free-outs")
     all_outs = {index: directs[index] + use.bus_outs for index, use in columns.uses.items()}
     program.at_most(all_outs | dict.fromkeys(columns.fold_picks, -1), len(free) + len(main), "free-outs")
@@ -478,9 +497,7 @@ def _splitter_rows(columns: Columns) -> None:
 def usable_looms(facts: Facts) -> tuple[Loom, ...]:
     """The looms that reach the box, as far as is known."""
     distance = facts.value("box-distance")
-    return tuple(
-        loom for loom in facts.rig.loom if loom.length_m is None or not isinstance(distance, int) or round(loom.length_m * 100) >= distance
-    )
+    return tuple(loom for loom in facts.rig.loom if loom.length_m is None or not isinstance(distance, int) or round(loom.length_m * 100) >= distance)
 
 
 def loose_cables(facts: Facts) -> int:

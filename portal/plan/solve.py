@@ -14,6 +14,7 @@ from hashlib import blake2b
 
 import highspy
 import numpy as np
+from highspy._core import _Highs
 
 from portal.plan.policy import STEP_ORDER
 from portal.plan.program import Program
@@ -28,6 +29,9 @@ SECONDS_LIMIT = 20.0
 """A safety net only; the node limit is what normally stops a hard case."""
 
 INFINITY = highspy.kHighsInf
+
+QuietHighs = _Highs
+"""The library's own class; its Python subclass prints a banner to standard output, which belongs to ``--json``."""
 
 
 @dataclass(frozen=True)
@@ -127,9 +131,9 @@ def _weighted(batch: Sequence[tuple[dict[int, int], int]]) -> dict[int, int]:
     return total
 
 
-def _load(program: Program) -> highspy.Highs:
-    model = highspy.Highs()
-    model.silent()
+def _load(program: Program) -> _Highs:
+    model = QuietHighs()
+    model.setOptionValue("output_flag", False)
     model.setOptionValue("threads", 1)
     model.setOptionValue("mip_rel_gap", 0.0)
     model.setOptionValue("mip_abs_gap", 0.5)
@@ -142,7 +146,11 @@ def _load(program: Program) -> highspy.Highs:
     model.addCols(count, np.zeros(count), np.zeros(count), uppers, 0, none, none, empty)
     indices = np.arange(count, dtype=np.int32)
     model.changeColsIntegrality(count, indices, np.full(count, highspy.HighsVarType.kInteger, dtype=np.uint8))
-    starts, columns, values, lows, highs = [], [], [], [], []
+    starts: list[int] = []
+    columns: list[int] = []
+    values: list[float] = []
+    lows: list[float] = []
+    highs: list[float] = []
     for row in program.rows:
         starts.append(len(columns))
         columns.extend(index for index, _ in row.terms)
@@ -161,7 +169,7 @@ def _load(program: Program) -> highspy.Highs:
     return model
 
 
-def _minimise(model: highspy.Highs, weights: dict[int, int], program: Program) -> tuple[dict[int, int] | None, bool]:
+def _minimise(model: _Highs, weights: dict[int, int], program: Program) -> tuple[dict[int, int] | None, bool]:
     count = len(program.picks)
     costs = np.zeros(count)
     for index, weight in weights.items():
@@ -186,6 +194,6 @@ def _holds(program: Program, chosen: dict[int, int]) -> bool:
     return True
 
 
-def _fix(model: highspy.Highs, terms: dict[int, int], value: int) -> None:
+def _fix(model: _Highs, terms: dict[int, int], value: int) -> None:
     indices = np.array(sorted(terms), dtype=np.int32)
     model.addRow(-INFINITY, float(value), len(indices), indices, np.array([float(terms[index]) for index in sorted(terms)]))

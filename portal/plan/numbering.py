@@ -1,0 +1,125 @@
+"""Which desk channel, box socket and loom way each line gets.
+
+Conventional order; pairs on neighbours starting odd. Where a pair would start even, the next single line steps in front of it; a vocal does not leave the
+vocals for that, then the last single line before the pairs steps behind them (common practice, no source).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from portal.plan.answer_kinds import read_numbers
+from portal.plan.facts import Facts
+from portal.plan.routing import Routing, Sent
+from portal.plan.words import Lock, LoomWay, Spare
+
+HIGHEST_SOCKET = 128
+
+
+@dataclass(frozen=True)
+class Numbered:
+    """A line with its place: ``line`` counts from 1 in desk order."""
+
+    sent: Sent
+    line: int
+    box_socket: int
+    desk_channel: int
+    loom: LoomWay | None
+
+
+def number(routing: Routing, facts: Facts, locks: Sequence[Lock] = ()) -> tuple[tuple[Numbered, ...], tuple[Spare, ...]]:
+    """Numbers for every line, and the loom ways left over."""
+    sockets = _sockets(facts)
+    blocks = _blocks(routing.lines)
+    if facts.value("patching") == "soft":
+        channels = _place(blocks, range(1, HIGHEST_SOCKET + 1))
+        by_way = sorted(routing.lines, key=_way_order)
+        box = {id(sent): sockets[index] for index, sent in enumerate(by_way)}
+    else:
+        channels = _place(blocks, sockets)
+        box = dict(channels)
+    _apply_locks(channels, routing.lines, locks)
+    if facts.value("patching") != "soft":
+        box = dict(channels)
+    desk_order = sorted(routing.lines, key=lambda sent: channels[id(sent)])
+    ways, spare = _loom_ways(routing, sorted(routing.lines, key=lambda sent: box[id(sent)]))
+    lines = tuple(
+        Numbered(sent, position, box[id(sent)], channels[id(sent)], ways.get(id(sent))) for position, sent in enumerate(desk_order, start=1)
+    )
+    return lines, spare
+
+
+def _sockets(facts: Facts) -> Sequence[int]:
+    named = facts.value("sockets-free")
+    if isinstance(named, str):
+        return read_numbers(named)
+    return range(1, HIGHEST_SOCKET + 1)
+
+
+def _blocks(lines: Sequence[Sent]) -> list[tuple[Sent, ...]]:
+    blocks: list[tuple[Sent, ...]] = []
+    for sent in lines:
+        if blocks and sent.pair and blocks[-1][0].pair == sent.pair:
+            blocks[-1] = (*blocks[-1], sent)
+        else:
+            blocks.append((sent,))
+    return blocks
+
+
+def _place(blocks: list[tuple[Sent, ...]], sockets: Sequence[int]) -> dict[int, int]:
+    waiting = list(blocks)
+    placed: list[tuple[Sent, ...]] = []
+    while waiting:
+        position = sum(len(block) for block in placed)
+        block = waiting[0]
+        if len(block) > 1 and not _starts_odd(sockets, position):
+            _make_room(waiting, placed)
+        placed.append(waiting.pop(0))
+    flat = [sent for block in placed for sent in block]
+    return {id(sent): sockets[index] for index, sent in enumerate(flat)}
+
+
+def _starts_odd(sockets: Sequence[int], position: int) -> bool:
+    if position + 1 >= len(sockets):
+        return True
+    return sockets[position] % 2 == 1 and sockets[position + 1] == sockets[position] + 1
+
+
+def _make_room(waiting: list[tuple[Sent, ...]], placed: list[tuple[Sent, ...]]) -> None:
+    """Bring a single line in front of the waiting pair, or take the last single line behind the pairs."""
+    ahead = next((index for index, block in enumerate(waiting) if len(block) == 1), None)
+    last = placed[-1] if placed and len(placed[-1]) == 1 and not placed[-1][0].vocal else None
+    if ahead is not None and (last is None or not waiting[ahead][0].vocal):
+        waiting.insert(0, waiting.pop(ahead))
+    elif last is not None:
+        placed.pop()
+        run = next((index for index, block in enumerate(waiting) if len(block) == 1), len(waiting))
+        waiting.insert(run, last)
+
+
+def _way_order(sent: Sent) -> tuple[int, str, int, tuple[int, int, int]]:
+    if sent.splitter is not None:
+        return (0, sent.splitter.key, sent.way or 0, sent.order)
+    return (1, "", 0, sent.order)
+
+
+def _apply_locks(channels: dict[int, int], lines: Sequence[Sent], locks: Sequence[Lock]) -> None:
+    """A line that both sides put on a channel goes there; whatever stood there takes its place."""
+    for lock in locks:
+        wanted = int(lock.value) if lock.resource == "desk-channel" and lock.value.isdecimal() else 0
+        sent = next((sent for sent in lines if any(source.key == lock.source for source in sent.sources)), None)
+        if not wanted or sent is None:
+            continue
+        for other, channel in channels.items():
+            if channel == wanted:
+                channels[other] = channels[id(sent)]
+        channels[id(sent)] = wanted
+
+
+def _loom_ways(routing: Routing, by_socket: Sequence[Sent]) -> tuple[dict[int, LoomWay], tuple[Spare, ...]]:
+    ways = [LoomWay(loom.key, loom.name or loom.key, way, loom.house_end) for loom in routing.looms for way in range(1, loom.ways + 1)]
+    through = [sent for sent in by_socket if sent.kind != "straight"]
+    taken = {id(sent): way for sent, way in zip(through, ways, strict=False)}
+    spare = tuple(Spare(way.key, way.name, way.way) for way in ways[len(taken) :])
+    return taken, spare
