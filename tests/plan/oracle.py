@@ -1,0 +1,427 @@
+"""A second opinion on small gigs: every assignment of the ladder model is tried, nothing is modelled.
+
+It shares no code with the engine beyond the definition of the input (rig, kinds, facts). What each source may do is written again
+here, from the model's wording. Costs are whole numbers in which every step has its own digits, so comparing two numbers compares
+two plans step by step from the dearest down; Python's integers never overflow.
+
+Three nested enumerations:
+
+1. which shared lines exist: groups, the kit pair, shared lines, submixes, the left/right mix (every subset of them);
+2. what each unit does, one after the other, cut off only where the cost already reached or a lower bound that looks at the inputs
+   alone says that nothing better can follow;
+3. how the lines travel: for every line each splitter and each kind of direct out, and every subset of the looms.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations
+
+from portal.plan.facts import Answers, Facts
+from portal.plan.kinds import Role, kind_of
+from portal.plan.rig import Rig, Source
+from tests.plan.oracle_travel import NEVER, Travel, subsets
+from tests.plan.oracle_units import STEPS, Unit, capture, loud, section_of, units_of
+
+KIT_ROLES = frozenset(
+    {
+        Role.KICK,
+        Role.SNARE,
+        Role.HAT,
+        Role.RIDE,
+        Role.RACK_TOM,
+        Role.FLOOR_TOM,
+        Role.OVERHEAD,
+        Role.KIT,
+        Role.ELECTRONIC_KIT,
+    }
+)
+GROUP_STEPS = {
+    "percussion": "percussion-sum",
+    "backing": "backing-sum",
+    "guitars": "guitars-sum",
+    "keyboards-with-playback": "keyboards-with-playback",
+}
+DIGIT = 12  # bits for one step's count, for carrying 2 * DIGIT, for plugs 2 * DIGIT
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """The best plan of one gig: what was given up, what is carried, how much is plugged, and what every unit does."""
+
+    counts: dict[str, int]
+    carry: int
+    plugs: int
+    states: tuple[tuple[str, str], ...]
+
+    def vector(self) -> tuple[int, ...]:
+        """Counts from the dearest step to the cheapest, then carry, then plugs."""
+        return (*(self.counts[step] for step in reversed(STEPS)), self.carry, self.plugs)
+
+    def given_up(self) -> dict[str, int]:
+        """The steps with a count, dearest first."""
+        return {step: self.counts[step] for step in reversed(STEPS) if self.counts[step]}
+
+
+@dataclass(frozen=True)
+class Shared:
+    """A line or pair of lines that several units may use: what it takes once, whoever is on it."""
+
+    kind: str  # group, kit-pair, share, submix, mix
+    name: str
+    members: frozenset[int]
+    cost: int  # once; a group starts one below nothing, because its count is the legs less one
+    inputs: int
+    mono: int = 0
+    stereo: int = 0
+    whole: bool = False  # all members or none
+    travel: tuple[Source, ...] = ()  # legs that carry it through a splitter or direct outs; empty for a bus
+
+    @property
+    def label(self) -> str:
+        return self.name if self.kind == "group" else self.kind
+
+
+@dataclass(frozen=True)
+class Move:
+    """What one unit does by itself or on a shared line."""
+
+    kind: str  # own, mono, mono-bus, out, second-out, percussion-one, on, left-out
+    name: str
+    cost: int
+    inputs: int = 0
+    travel: tuple[Source, ...] = ()
+    straight: int = 0
+
+
+class Gig:
+    """One rig with one set of answers, and the search over it."""
+
+    def __init__(self, rig: Rig, answers: Answers, order: tuple[str, ...]) -> None:
+        facts = Facts(rig, answers)
+        self.mixer = rig.mixer
+        self.order = order
+        self.weight = {step: 1 << (DIGIT * (place + 4)) for place, step in enumerate(order)}
+        self.boxes = Travel(facts, self.weight, carrying=1 << (DIGIT * 2))
+        self.mono_pa = facts.value("pa") == "mono"
+        through = facts.value("house-microphones-through-our-splitter") != "no"
+        sendable = [s for s in rig.source if (s.goes or kind_of(s.what).goes) in {"both", "house-only"}]
+        self.units = units_of(sendable, house_mics_through=through)
+        capacity = facts.value("room-capacity")
+        self.silent = not any(loud(source) for source in sendable)
+        self.small = not self.silent and isinstance(capacity, int) and capacity <= 200
+        free = facts.value("inputs-free")
+        everything = sum(len(unit.legs) for unit in self.units)
+        self.inputs = everything if free is None else min(int(free), everything)
+        self.best_cost = NEVER
+        self.best_states: tuple[tuple[str, str], ...] = ()
+
+    # --- what a unit may do by itself -----------------------------------------------------------------------------------
+
+    def to_mono(self, unit: Unit) -> int:
+        if self.mono_pa:
+            return 0
+        if unit.role is Role.OVERHEAD:
+            return self.weight["small-room-overheads" if self.small else "overheads-to-one"]
+        by_role = {Role.KEYBOARD: "keyboards-to-mono", Role.PLAYBACK: "playback-to-mono"}
+        return self.weight[by_role.get(unit.role, "stereo-to-mono")]
+
+    def outs(self, unit: Unit) -> Iterator[Move]:
+        """Ears only tonight: the first that applies, and for percussion one microphone for all."""
+        if unit.must or unit.inseparable or unit.fail_over or unit.high:
+            return
+        first, legs = unit.legs[0], len(unit.legs)
+        if first.optional or first.priority == "low":
+            yield Move("out", "optional-source", self.weight["optional-source"] * legs)
+        elif unit.second_of:
+            yield Move("second-out", "second-microphone", self.weight["second-microphone"] * legs)
+        elif not self.silent:
+            yield from self.outs_by_role(unit, legs)
+        if unit.role is Role.PERCUSSION and not self.silent:
+            yield Move("percussion-one", "percussion-one", self.weight["percussion-one"] * legs)
+
+    def outs_by_role(self, unit: Unit, legs: int) -> Iterator[Move]:
+        step = {Role.HAT: "hat-and-ride", Role.RIDE: "hat-and-ride"}.get(unit.role, "")
+        if unit.role is Role.RACK_TOM:
+            step = "small-room-rack-toms" if self.small else "rack-toms"
+        if unit.role is Role.FLOOR_TOM:
+            step = "small-room-floor-tom" if self.small else "floor-tom"
+        if unit.role is Role.OVERHEAD and self.small:
+            step = "small-room-overheads"
+        cabinet = unit.role is Role.GUITAR and unit.loud and capture(unit.legs[0]) == "mic" and not unit.lead
+        if self.small and cabinet:
+            step = "small-room-cabinets"
+        if step:
+            yield Move("out", step, self.weight[step] * legs)
+        elif unit.role is Role.OVERHEAD:
+            first_of_two = self.weight["overheads-to-one"] if legs == 2 and not self.mono_pa else 0
+            yield Move("out", "last-overhead", first_of_two + self.weight["last-overhead"])
+
+    def moves(self, unit: Unit) -> Iterator[Move]:
+        """What a unit can do by itself while there is no left/right mix."""
+        legs = len(unit.legs)
+        yield from self.own(unit)
+        if legs == 2 and not (unit.inseparable or unit.high or unit.fail_over):
+            cost = self.to_mono(unit)
+            if unit.house_only:
+                yield Move("mono", "straight", cost, inputs=1, straight=1)
+            elif self.boxes.ways(unit.legs[:1]):
+                yield Move("mono", "one leg", cost, inputs=1, travel=unit.legs[:1])
+            if unit.role is not Role.OVERHEAD and not unit.house_only:
+                yield Move("mono-bus", "sum", cost + 1, inputs=1)
+        yield from self.outs(unit)
+        yield from self.left_out(unit)
+
+    def own(self, unit: Unit) -> Iterator[Move]:
+        legs = len(unit.legs)
+        if unit.house_only:
+            yield Move("own", "straight", 0, inputs=legs, straight=legs)
+        elif self.boxes.ways(unit.legs):
+            yield Move("own", "line", 0, inputs=legs, travel=unit.legs)
+
+    def left_out(self, unit: Unit) -> Iterator[Move]:
+        if not unit.must:
+            step = "fail-over-out" if unit.fail_over else "left-out"
+            yield Move("left-out", step, self.weight[step] * len(unit.legs))
+
+    def moves_beside_the_mix(self, unit: Unit) -> Iterator[Move]:
+        yield from self.own(unit)
+        if unit.house_only or unit.fail_over:
+            yield from self.left_out(unit)
+
+    def mix_step(self, unit: Unit) -> str:
+        if unit.lead:
+            return "whole-mix"
+        apart = {
+            Role.KICK: "kick-in-music-mix",
+            Role.BASS: "bass-in-music-mix",
+            Role.SNARE: "snare-in-music-mix",
+        }
+        return "music-mix" if unit.second_of else apart.get(unit.role, "music-mix")
+
+    def kit_step(self, unit: Unit) -> str:
+        apart = {Role.KICK: "kick-in-kit-pair", Role.SNARE: "snare-in-kit-pair"}
+        return apart.get(unit.role, "kit-pair")
+
+    def on(self, shared: Shared, unit: Unit) -> Move:
+        """The move of one unit onto a shared line, with its own share of the count."""
+        step = ""
+        if shared.kind == "group":
+            step = GROUP_STEPS.get(shared.name, "section-sum")
+        elif shared.kind == "kit-pair":
+            step = self.kit_step(unit)
+        elif shared.kind == "mix":
+            step = self.mix_step(unit)
+        return Move("on", shared.label, self.weight[step] * len(unit.legs) if step else 0)
+
+    # --- shared lines -----------------------------------------------------------------------------------------------------
+
+    def shared_lines(self) -> list[Shared]:
+        """Every shared line that could exist, the left/right mix aside."""
+        return [*self.groups(), *self.kit_pairs(), *self.shares(), *self.submixes()]
+
+    def may_join(self, unit: Unit) -> bool:
+        apart = unit.lead or unit.second_of or unit.house_only or unit.inseparable or unit.fail_over
+        return not (apart or unit.high)
+
+    def groups(self) -> Iterator[Shared]:
+        joiners = [(index, unit) for index, unit in enumerate(self.units) if self.may_join(unit)]
+        by_group: dict[str, set[int]] = {}
+        for index, unit in joiners:
+            names = {
+                Role.PERCUSSION: ("percussion",),
+                Role.BACKING: ("backing",),
+                Role.GUITAR: ("guitars",),
+                Role.KEYBOARD: ("keyboards-with-playback",),
+                Role.PLAYBACK: ("keyboards-with-playback",),
+            }.get(unit.role, ())
+            section = section_of(unit.legs[0])
+            for name in (*names, *((f"section:{section}",) if section else ())):
+                by_group.setdefault(name, set()).add(index)
+        for name, members in sorted(by_group.items()):
+            if len(members) >= 2:
+                once = 1 - self.weight[GROUP_STEPS.get(name, "section-sum")]
+                yield Shared("group", name, frozenset(members), once, inputs=1, mono=1)
+
+    def kit_pairs(self) -> Iterator[Shared]:
+        units = enumerate(self.units)
+        members = frozenset(i for i, unit in units if unit.role in KIT_ROLES and self.may_join(unit))
+        if len(members) >= 2 and self.mono_pa:
+            yield Shared("kit-pair", "kit", members, 1, inputs=1, mono=1)
+        elif len(members) >= 2:
+            yield Shared("kit-pair", "kit", members, 2, inputs=2, stereo=1)
+
+    def shares(self) -> Iterator[Shared]:
+        def mutual(one: Source, other: Source) -> bool:
+            return other.key in one.never_with and one.key in other.never_with
+
+        single = tuple(
+            index
+            for index, unit in enumerate(self.units)
+            if len(unit.legs) == 1 and unit.role is not Role.LEAD and not (unit.fail_over or unit.house_only or unit.second_of)
+        )
+        for members in subsets(single, 2, 4):
+            sources = [self.units[index].legs[0] for index in members]
+            # The first member in the rig's order carries the line: units stand in that order.
+            if all(mutual(a, b) for a, b in combinations(sources, 2)) and self.boxes.ways((sources[0],)):
+                cost = self.weight["share-a-line"] * (len(members) - 1)
+                name = "+".join(source.key for source in sources)
+                yield Shared("share", name, frozenset(members), cost, inputs=1, whole=True, travel=(sources[0],))
+
+    def submixes(self) -> Iterator[Shared]:
+        names = dict.fromkeys(unit.legs[0].submix for unit in self.units if unit.legs[0].submix)
+        for name in names:
+            members = frozenset(i for i, unit in enumerate(self.units) if unit.legs[0].submix == name)
+            units = [self.units[index] for index in sorted(members)]
+            legs = tuple(leg for unit in units for leg in unit.legs)
+            if len(legs) < 3 or any(unit.house_only for unit in units):
+                continue
+            cost = self.weight["own-submix"] * (len(legs) - 2)
+            if self.boxes.ways(legs[:2]):
+                yield Shared("submix", name, members, cost, inputs=2, whole=True, travel=legs[:2])
+            if self.boxes.ways(legs[:1]):
+                mono = cost + (0 if self.mono_pa else self.weight["keyboards-to-mono"])
+                yield Shared("submix", name, members, mono, inputs=1, whole=True, travel=legs[:1])
+
+    def mixes(self) -> Iterator[Shared]:
+        units = enumerate(self.units)
+        members = frozenset(i for i, unit in units if not (unit.house_only or unit.fail_over))
+        yield Shared("mix", "stereo", members, 2, inputs=2, stereo=1)
+        mono = 0 if self.mono_pa else self.weight["mix-to-mono"]
+        yield Shared("mix", "mono", members, mono + 1, inputs=1, mono=1)
+
+    # --- the search ---------------------------------------------------------------------------------------------------------
+
+    def search(self) -> Outcome | None:
+        for mix in self.mixes():
+            self.try_lines((mix,), mixed=True)
+        lines = self.shared_lines()
+        for chosen in subsets(tuple(range(len(lines))), 0, len(lines)):
+            shared = tuple(lines[index] for index in chosen)
+            whole = [member for line in shared if line.whole for member in line.members]
+            if len(whole) == len(set(whole)):  # nobody sits on two lines that take all of their members
+                self.try_lines(shared, mixed=False)
+        return None if self.best_cost >= NEVER else self.outcome()
+
+    def try_lines(self, shared: tuple[Shared, ...], *, mixed: bool) -> None:
+        """Every assignment in which exactly these shared lines exist."""
+        inputs = self.inputs - sum(line.inputs for line in shared)
+        if inputs < 0:
+            return
+        options: list[list[Move]] = []
+        for index, unit in enumerate(self.units):
+            bound = [line for line in shared if line.whole and index in line.members]
+            if bound:
+                options.append([self.on(bound[0], unit)])
+                continue
+            alone = self.moves_beside_the_mix(unit) if mixed else self.moves(unit)
+            joined = [self.on(line, unit) for line in shared if not line.whole and index in line.members]
+            options.append(sorted([*alone, *joined], key=lambda move: move.cost))
+        least = self.least_cost(options, inputs)
+
+        def place(picks: tuple[Move, ...], cost: int, left: int) -> None:
+            index = len(picks)
+            if cost + least[index][left] >= self.best_cost:
+                return
+            if index == len(options):
+                if self.coherent(shared, picks):
+                    self.finish(shared, picks, cost)
+                return
+            for move in options[index]:
+                if move.inputs <= left:
+                    place((*picks, move), cost + move.cost, left - move.inputs)
+
+        place((), sum(line.cost for line in shared), inputs)
+
+    def least_cost(self, options: list[list[Move]], inputs: int) -> list[list[int]]:
+        """``[unit][inputs left]``: what this unit and all after it cost at least, if inputs were the only limit."""
+        least = [[0] * (inputs + 1)]
+        for moves in reversed(options):
+            after = least[0]
+            row = [min((m.cost + after[left - m.inputs] for m in moves if m.inputs <= left), default=NEVER) for left in range(inputs + 1)]
+            least.insert(0, row)
+        return least
+
+    def coherent(self, shared: tuple[Shared, ...], picks: tuple[Move, ...]) -> bool:
+        """The rules that look at several units at once."""
+        for line in shared:
+            members = [u for u, p in zip(self.units, picks, strict=True) if p.kind == "on" and p.name == line.label]
+            if line.kind == "group" and not self.group_stands(line.name, members):
+                return False
+            if line.kind == "kit-pair" and not self.kit_pair_stands(members):
+                return False
+        return self.seconds_stay_with_firsts(picks) and self.one_percussion_stays(picks)
+
+    def group_stands(self, name: str, members: list[Unit]) -> bool:
+        if len(members) < 2:
+            return False
+        if name == "guitars":
+            named = [unit.legs[0].player for unit in members if unit.legs[0].player]
+            return len(named) == len(set(named))
+        if name == "keyboards-with-playback":
+            return {unit.role for unit in members} == {Role.KEYBOARD, Role.PLAYBACK}
+        return True
+
+    def kit_pair_stands(self, members: list[Unit]) -> bool:
+        if len(members) < 2:
+            return False
+        if any(unit.role is Role.KICK for unit in members):
+            snares = [unit for unit in self.units if unit.role is Role.SNARE and not unit.second_of]
+            return all(unit in members for unit in snares)
+        return True
+
+    def seconds_stay_with_firsts(self, picks: tuple[Move, ...]) -> bool:
+        """A second microphone goes ears only while its first is sent, and not inside a group (the kit pair is none)."""
+        for unit, pick in zip(self.units, picks, strict=True):
+            if pick.kind != "second-out":
+                continue
+            firsts = [other_pick for other, other_pick in zip(self.units, picks, strict=True) if any(leg.key == unit.second_of for leg in other.legs)]
+            gone = {"out", "second-out", "percussion-one", "left-out"}
+            if not firsts or firsts[0].kind in gone:
+                return False
+            if firsts[0].kind == "on" and firsts[0].name not in {"kit-pair", "share", "submix"}:
+                return False
+        return True
+
+    def one_percussion_stays(self, picks: tuple[Move, ...]) -> bool:
+        if all(pick.kind != "percussion-one" for pick in picks):
+            return True
+        for unit, pick in zip(self.units, picks, strict=True):
+            if unit.role is Role.PERCUSSION and pick.kind in {"own", "mono", "mono-bus"}:
+                return True
+        return any(pick.kind == "on" and pick.name == "percussion" for pick in picks)
+
+    def finish(self, shared: tuple[Shared, ...], picks: tuple[Move, ...], cost: int) -> None:
+        """Busses, outputs, splitters, looms; keeps the plan when it is the best so far."""
+        mono_sums = sum(pick.kind == "mono-bus" for pick in picks)
+        mono = sum(line.mono for line in shared) + mono_sums
+        stereo = sum(line.stereo for line in shared)
+        mixer = self.mixer
+        if stereo > mixer.stereo_busses or mono + stereo > mixer.mono_busses + mixer.stereo_busses:
+            return
+        bus_lines = mono + 2 * stereo
+        legs = [line.travel for line in shared if line.travel] + [pick.travel for pick in picks if pick.travel]
+        ways = sorted((self.boxes.ways(line) for line in legs), key=repr)
+        travelling = sum(len(line) for line in legs)
+        total = cost + self.boxes.least(tuple(ways), bus_lines, bus_lines, travelling)
+        if total < self.best_cost:
+            self.best_cost = total
+            labels = ("+".join(leg.label or leg.key for leg in unit.legs) for unit in self.units)
+            doing = (f"{pick.kind} {pick.name}" for pick in picks)
+            self.best_states = tuple(zip(labels, doing, strict=True))
+
+    def outcome(self) -> Outcome:
+        digits = (1 << DIGIT) - 1
+        counts = {step: self.best_cost >> (DIGIT * (place + 4)) & digits for place, step in enumerate(self.order)}
+        carry = self.best_cost >> (DIGIT * 2) & (1 << DIGIT * 2) - 1
+        plugs = self.best_cost & (1 << DIGIT * 2) - 1
+        return Outcome(counts, carry, plugs, self.best_states)
+
+
+def best(rig: Rig, answers: Answers, order: tuple[str, ...] = STEPS) -> Outcome | None:
+    """The best plan of a small gig by trying everything; ``None`` where no plan sends what has to be sent.
+
+    ``order``: the steps, cheapest first; another order is another ladder.
+    """
+    return Gig(rig, answers, order).search()

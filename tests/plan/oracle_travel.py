@@ -1,0 +1,158 @@
+"""How lines reach the box in the second opinion: every splitter, every kind of direct out, every subset of the looms."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from itertools import chain, combinations
+
+from portal.plan.facts import Facts
+from portal.plan.rig import Source, Splitter
+from tests.plan.oracle_units import wants_phantom
+
+NEVER = 1 << 4096
+
+
+@dataclass(frozen=True)
+class Way:
+    """One way for the legs of one line or pair to travel."""
+
+    cost: int
+    free_ways: tuple[tuple[str, int], ...] = ()  # unwired legs by splitter
+    through: frozenset[str] = frozenset()  # splitters used at all
+    unprocessed: int = 0
+    processed: int = 0
+    transformers: int = 0
+
+
+def subsets(of: range | tuple[int, ...], least: int, most: int) -> Iterator[tuple[int, ...]]:
+    return chain.from_iterable(combinations(of, size) for size in range(least, most + 1))
+
+
+class Travel:
+    """The splitters, outputs, transformers, looms and cables of one rig, for one set of answers."""
+
+    def __init__(self, facts: Facts, weight: dict[str, int], carrying: int) -> None:
+        self.rig = rig = facts.rig
+        self.weight = weight
+        self.carrying = carrying
+        self.dry_only = facts.value("what-they-want") == "split-each-source"
+        self.isolated_only = facts.value("isolation") == "required"
+        self.per_channel = facts.value("phantom-switching") == "per-channel"
+        distance = facts.value("box-distance") if facts.known("box-distance") else None
+        self.distance_m = None if distance is None else int(distance) / 100
+        self.splitters = {splitter.key: splitter for splitter in rig.splitter}
+        wired = Counter(source.splitter for source in rig.source if source.splitter)
+        self.free_ways = {key: splitter.ways - wired[key] for key, splitter in self.splitters.items()}
+        self.free_outs = sum(out.use == "free" for out in rig.mixer.outs)
+        self.unprocessed_outs = sum(out.use == "free" and out.unprocessed for out in rig.mixer.outs)
+        self.main_outs = sum(out.use == "main" for out in rig.mixer.outs)
+        self.folds = sum(mix.width == "stereo" and len(mix.outs) == 2 for mix in rig.ears)
+        self.transformers = rig.bits.get("isolating_transformer", 0) if self.isolated_only else 0
+        self.ways = cache(self.ways_of)
+        self.carried = cache(self.looms)
+        self.least = cache(self.least_cost)
+
+    def ways_of(self, legs: tuple[Source, ...]) -> tuple[Way, ...]:
+        """Every way in which these legs can go together: one kind of direct out for all, or a splitter way each."""
+        count = len(legs)
+        found = [way for splitters in self.splitter_choices(legs) if (way := self.split(legs, splitters))]
+        if self.unprocessed_outs >= count:
+            cost = self.weight["direct-out"] * count + count
+            found.append(Way(cost, unprocessed=count, transformers=count * self.isolated_only))
+        if self.free_outs >= count and not self.dry_only:
+            cost = self.weight["processed-direct-out"] * count + count
+            found.append(Way(cost, processed=count, transformers=count * self.isolated_only))
+        return tuple(found)
+
+    def splitter_choices(self, legs: tuple[Source, ...]) -> Iterator[tuple[Splitter, ...]]:
+        """A wired leg keeps its splitter; the unwired legs all take the same one."""
+        anywhere = list(self.splitters.values()) if any(not leg.splitter for leg in legs) else [None]
+        for chosen in anywhere:
+            splitters = [self.splitters.get(leg.splitter) if leg.splitter else chosen for leg in legs]
+            known = tuple(splitter for splitter in splitters if splitter is not None)
+            if len(known) == len(legs):
+                yield known
+
+    def split(self, legs: tuple[Source, ...], splitters: tuple[Splitter, ...]) -> Way | None:
+        taken: Counter[str] = Counter()
+        transformers = 0
+        for leg, splitter in zip(legs, splitters, strict=True):
+            output = self.output_used(leg, splitter)
+            if not output:
+                return None
+            transformers += self.isolated_only and output == "direct"
+            if not leg.splitter:
+                taken[splitter.key] += 1
+        through = frozenset(splitter.key for splitter in splitters)
+        return Way(taken.total(), tuple(sorted(taken.items())), through, transformers=transformers)
+
+    def output_used(self, leg: Source, splitter: Splitter) -> str:
+        """Isolated or direct; empty where the leg may not go through this splitter."""
+        kinds = {output.kind for output in splitter.outputs}
+        if leg.harmed_by_phantom and "isolated" not in kinds and not self.per_channel:
+            return ""
+        if splitter.kind == "passive" and splitter.to_mixer == "isolated" and wants_phantom(leg):
+            return "direct" if "direct" in kinds else ""
+        return "isolated" if "isolated" in kinds else "direct" if kinds else ""
+
+    def looms(self, lines: int) -> int:
+        """The least carrying and plugging for so many lines to the box; ``NEVER`` where they do not fit."""
+        if not self.rig.loom or lines == 0:
+            return 0
+        reach = [loom.ways for loom in self.rig.loom if loom.length_m is None or self.distance_m is None or loom.length_m >= self.distance_m]
+        loose = 0
+        if self.distance_m is not None:
+            cables = ((key, count) for key, count in self.rig.bits.items() if key.startswith("xlr_"))
+            loose = sum(count for key, count in cables if int(key[4:-1]) >= self.distance_m)
+        best = NEVER
+        for chosen in subsets(tuple(range(len(reach))), 0, len(reach)):
+            ways = sum(reach[index] for index in chosen)
+            cables = max(0, lines - ways)
+            if cables <= loose:
+                best = min(best, (ways + 3 * cables) * self.carrying + cables)
+        return best
+
+    def least_cost(self, lines: tuple[tuple[Way, ...], ...], bus_outs: int, bus_lines: int, travelling: int) -> int:
+        """The least cost of bringing these lines to the box, beside so many bus outputs; ``NEVER`` where it cannot be done."""
+        carried = self.carried(travelling + bus_lines)
+        bus_transformers = bus_lines * self.isolated_only
+        if carried >= NEVER or bus_transformers > self.transformers:
+            return NEVER
+        best = NEVER
+
+        def place(index: int, earlier: int, chosen: tuple[Way, ...], cost: int) -> None:
+            nonlocal best
+            if cost >= best or not self.fits(chosen, bus_transformers):
+                return
+            if index < len(lines):
+                # Lines with the same ways are interchangeable: only one order of their choices is tried.
+                start = earlier if index and lines[index] == lines[index - 1] else 0
+                for number, way in enumerate(lines[index][start:], start):
+                    place(index + 1, number, (*chosen, way), cost + way.cost)
+                return
+            directs = sum(way.unprocessed + way.processed for way in chosen)
+            folds = max(0, directs + bus_outs - self.free_outs - self.main_outs)
+            if folds > self.folds:
+                return
+            used = {key for way in chosen for key in way.through}
+            boxes = sum(2 * self.splitters[key].ways for key in used if not self.splitters[key].built_in)
+            best = min(best, cost + self.weight["ear-mix-to-mono"] * folds + boxes * self.carrying)
+
+        place(0, 0, (), 0)
+        return best if best >= NEVER else best + carried
+
+    def fits(self, chosen: tuple[Way, ...], bus_transformers: int) -> bool:
+        unprocessed = sum(way.unprocessed for way in chosen)
+        if unprocessed > self.unprocessed_outs:
+            return False
+        if unprocessed + sum(way.processed for way in chosen) > self.free_outs:
+            return False
+        if self.isolated_only and bus_transformers + sum(way.transformers for way in chosen) > self.transformers:
+            return False
+        taken: Counter[str] = Counter()
+        for way in chosen:
+            taken.update(dict(way.free_ways))
+        return all(count <= self.free_ways[key] for key, count in taken.items())
