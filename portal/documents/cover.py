@@ -1,0 +1,48 @@
+"""What stands on a paper beside the plan: whose gig, which revision, who signed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Status = Literal["draft", "signed", "agreed"]
+"""draft: nobody signed this content; signed: one side did; agreed: both did."""
+
+
+@dataclass(frozen=True)
+class Signature:
+    """One side's signature under exactly this content. ``party`` is band or house;
+    ``at`` is the gig's local time with its offset, ready to print.
+    """
+
+    party: str
+    name: str
+    role: str
+    at: str
+
+
+@dataclass(frozen=True)
+class Cover:
+    """The facts around a plan, as finished text. An empty text means not known and is left out or said so.
+
+    ``content_hash`` is the whole hexadecimal hash, ``short_hash`` what people compare by eye. ``link`` is the address
+    of the live plan for the QR code; empty prints none. ``times`` are finished texts such as "Load-in 17:00".
+    """
+
+    band: str
+    gig: str
+    date: str
+    place: str
+    revision: int
+    content_hash: str
+    short_hash: str
+    status: Status = "draft"
+    signatures: tuple[Signature, ...] = ()
+    contact_name: str = ""
+    contact_phone: str = ""
+    who_mixes: str = ""
+    rack_place: str = ""
+    rack_power: str = ""
+    link: str = ""
+    times: tuple[str, ...] = ()
+    language: str = "en"

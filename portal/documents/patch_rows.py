@@ -1,0 +1,155 @@
+"""Rows of the patch sheet: one line of the plan, read from the stage to the house."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from portal.documents.printed import Printed
+from portal.plan.rig import MAX_LABEL, MAX_TEXT
+from portal.plan.words import Line, Path, Plan
+
+SENTENCE = 600
+"""Longest printed sentence, in characters."""
+
+NONE = "–"
+"""Printed where nothing is to be done; an empty cell would read as forgotten."""
+
+ROOM_FOR_NOTES = 20
+"""Up to so many lines a note hangs under its row; beyond that 32 rows have to fit one page, and notes follow the table."""
+
+LONG_WORD = 20
+"""Characters of a word that a column of the sheet may have to break."""
+
+PHANTOM = {"none": NONE, "": NONE, "unknown": "not known"}
+POLARITY = {"": NONE, "normal": NONE, "reversed": "rev.", "reverse": "rev.", "inverted": "rev."}
+
+
+@dataclass(frozen=True)
+class LineRow:
+    """One row, stage to house. Every field is finished text; ``under`` hangs under the row, ``note`` says where to look else."""
+
+    line: str
+    source: str
+    pair: str
+    player: str
+    mic_or_di: str
+    whose: str
+    stand: str
+    path: str
+    split_way: str
+    loom: str
+    loom_way: str
+    tail: str
+    socket: str
+    level: str
+    phantom: str
+    pad_db: str
+    polarity: str
+    gain: str
+    channel: str
+    strip: str
+    note: str
+    under: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class LineGroup:
+    """The rows that one loom carries; ``loom`` is empty where lines run outside any loom."""
+
+    loom: str
+    rows: tuple[LineRow, ...]
+
+
+def line_groups(plan: Plan, printed: Printed) -> Iterator[LineGroup]:
+    """The lines by loom, in the order in which the looms first appear; inside a loom by line number."""
+    looms: dict[str, list[LineRow]] = {}
+    labels = source_labels(plan)
+    hang = len(plan.lines) <= ROOM_FOR_NOTES
+    for line in sorted(plan.lines, key=lambda one: one.line):
+        notes = tuple(line_notes(line, labels, printed))
+        row = _row(line, printed)
+        row = replace(row, under=notes) if hang else replace(row, note="below" if notes else "")
+        looms.setdefault(line.loom.key if line.loom else "", []).append(row)
+    for key, rows in looms.items():
+        yield LineGroup(rows[0].loom if key else "", tuple(rows))
+
+
+def source_labels(plan: Plan) -> Mapping[str, str]:
+    """Source key -> label, of every source that the plan names by itself."""
+    return {one.source: one.label for one in plan.not_sent} | {one.source: one.label for one in plan.ear_inputs}
+
+
+def line_notes(line: Line, labels: Mapping[str, str], printed: Printed) -> Iterator[str]:
+    """What does not fit a cell: the parts of a summed line, the band's note, the ground lift. ``labels``: source key -> label."""
+    names = [labels[key] for key in line.sources if key in labels]
+    if len(line.sources) > 1 and names:
+        yield printed(f"Carries {', '.join(names)}.", SENTENCE, f"what line {line.line} carries")
+    if note := printed(line.note, MAX_TEXT, f"the note of line {line.line}"):
+        yield note
+    if line.lift not in {"", "none"}:
+        yield printed(f"Ground lift: {line.lift}", MAX_TEXT, f"the ground lift of line {line.line}")
+
+
+def needs_breaking(groups: tuple[LineGroup, ...]) -> bool:
+    """True where some word of a row is so long that columns must be allowed to break words."""
+    return any(
+        len(word) > LONG_WORD
+        for group in groups
+        for row in group.rows
+        for cell in (row.source, row.player, row.mic_or_di, row.path, row.loom, row.tail, row.strip)
+        for word in cell.split()
+    )
+
+
+def _row(line: Line, printed: Printed) -> LineRow:
+    of_line = f"of line {line.line}"
+    loom = line.loom
+
+    def word(text: str, what: str) -> str:
+        return printed(text, MAX_LABEL, f"{what} {of_line}") or NONE
+
+    return LineRow(
+        line=str(line.line),
+        source=word(line.label, "the label"),
+        pair=str(line.stereo_partner) if line.stereo_partner else "",
+        player=word(line.player, "the player"),
+        mic_or_di=word(line.mic_or_di, "the microphone or DI"),
+        whose=word(line.owner, "the owner"),
+        stand=word("" if line.stand == "none" else line.stand, "the stand"),
+        path=printed(path_words(line.path), MAX_LABEL * 2, f"the path {of_line}"),
+        split_way=str(line.path.way) if line.path.way is not None else NONE,
+        loom=word(loom.name, "the loom") if loom else "own cable",
+        loom_way=str(loom.way) if loom else NONE,
+        tail=word(loom.house_end, "the tail") if loom else NONE,
+        socket=str(line.box_socket),
+        level=word(line.level, "the level"),
+        phantom=PHANTOM.get(line.phantom) or word(line.phantom, "48 V"),
+        pad_db=str(line.pad_db) if line.pad_db else NONE,
+        polarity=POLARITY.get(line.polarity) or word(line.polarity, "the polarity"),
+        gain=word(line.gain_owner, "the gain"),
+        channel=str(line.desk_channel),
+        strip=word(line.strip, "the strip name"),
+        note="",
+        under=(),
+    )
+
+
+def path_words(path: Path) -> str:
+    """How the line travels, in a few words; the splitter's way has a column of its own."""
+    output = path.output.removeprefix("out-")
+    if path.kind == "split":
+        return f"{path.unit_name} out {output}" if output else path.unit_name
+    words = {
+        "direct-out": "Direct out",
+        "processed-direct-out": "Processed direct out",
+        "group": "Group out",
+        "left-right-mix": "L/R mix out",
+        "submix": "Submix",
+        "straight": "Straight, no split",
+    }.get(path.kind, path.kind)
+    if path.kind == "submix":
+        output = path.unit_name or output
+    elif path.kind == "straight":
+        output = ""
+    return f"{words} {output}".rstrip()

@@ -1,0 +1,359 @@
+"""The patch sheet: what both sides plug from. Left is the stage, right is the house."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, fields, is_dataclass, replace
+from itertools import zip_longest
+from typing import TypeVar
+
+import segno
+from markupsafe import Markup
+
+from portal.documents.abbreviations import used
+from portal.documents.cover import Cover, Signature
+from portal.documents.patch_rows import (
+    NONE,
+    PHANTOM,
+    ROOM_FOR_NOTES,
+    SENTENCE,
+    LineGroup,
+    line_groups,
+    line_notes,
+    needs_breaking,
+    source_labels,
+)
+from portal.documents.plugging import cautions, plug_in_order
+from portal.documents.printed import Printed, ranges
+from portal.documents.registry import document
+from portal.plan.rig import MAX_LABEL, MAX_TEXT
+from portal.plan.words import Plan, Statement
+
+BLANK_ROWS = 6
+"""Spare ways printed as rows to write in; further ones are named in words. Common practice, no source."""
+
+TITLE = 60
+"""Longest printed name, in characters; a row's own texts keep the rig's limits."""
+
+UNKNOWN = "not known yet"
+
+Row = TypeVar("Row")
+
+# Words printed by the template itself, so that the key covers them too.
+HEADINGS = ("48 V", "DI", "Pol.", "dB", "XLR")
+
+WHERE = {
+    "ears-only": "ears only",
+    "ears-only-tonight": "ears only tonight",
+    "not-plugged": "not plugged",
+    "in-the-ears-from-the-house": "in the ears from the house",
+}
+
+
+@dataclass(frozen=True)
+class SpareRow:
+    """One way that carries nothing, as a row to write in."""
+
+    loom: str
+    way: str
+
+
+@dataclass(frozen=True)
+class EarRow:
+    """One input of the band's mixer."""
+
+    mixer_input: str
+    source: str
+    fed_by: str
+    phantom: str
+    line: str
+
+
+@dataclass(frozen=True)
+class MixRow:
+    """One in-ear mix."""
+
+    player: str
+    width: str
+    outs: str
+    carried_by: str
+
+
+@dataclass(frozen=True)
+class ReturnRow:
+    """One line from the house to the band."""
+
+    label: str
+    loom: str
+    way: str
+    tail: str
+    mixer_input: str
+    turn_rounds: str
+    note: str
+
+
+@dataclass(frozen=True)
+class StayRow:
+    """A source that does not go to the house."""
+
+    label: str
+    where: str
+    why: str
+
+
+@dataclass(frozen=True)
+class Remark:
+    """A statement of the plan with its level's word, and what would help."""
+
+    level: str
+    text: str
+    helps: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Below:
+    """A note of a line, printed after the table."""
+
+    line: str
+    text: str
+
+
+@dataclass(frozen=True)
+class Heading:
+    """The title block. ``mark`` is the state of signing in words."""
+
+    band: str
+    gig: str
+    date: str
+    place: str
+    revision: str
+    short_hash: str
+    content_hash: str
+    mark: str
+    times: str
+    who_mixes: str
+    contact: str
+    rack_place: str
+    rack_power: str
+
+
+@dataclass(frozen=True)
+class PatchSheet:
+    """All that the template sees; nothing in it is computed any more."""
+
+    language: str
+    title: str
+    foot: str
+    heading: Heading
+    code: Markup
+    sentence: str
+    remarks: tuple[Remark, ...]
+    groups: tuple[LineGroup, ...]
+    break_words: bool
+    spare: tuple[SpareRow, ...]
+    also_spare: str
+    below: tuple[Below, ...]
+    ear_inputs: tuple[tuple[EarRow, EarRow], ...]
+    ears: tuple[tuple[MixRow, MixRow], ...]
+    returns: tuple[ReturnRow, ...]
+    stay: tuple[StayRow, ...]
+    order: tuple[str, ...]
+    cautions: tuple[str, ...]
+    cut_list: tuple[tuple[str, str], ...]
+    rack_dies: str
+    rack_lines: tuple[tuple[str, str], ...]
+    assumed: tuple[str, ...]
+    shortened: str
+    signatures: tuple[Signature, ...]
+    unsigned: tuple[str, ...]
+    key: tuple[tuple[str, str], ...]
+
+
+@document("patch-sheet", title="Patch sheet", template="patch_sheet.html")
+def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
+    """The sheet for one plan. Texts beyond their limits are shortened with an ellipsis, and the sheet says which."""
+    printed = Printed()
+    heading = _heading(cover, printed)
+    dies = plan.rack_dies
+    groups = tuple(line_groups(plan, printed))
+    sheet = PatchSheet(
+        language=cover.language,
+        title=f"Patch sheet, {heading.gig}, {heading.date}",
+        foot=_foot(heading),
+        heading=heading,
+        code=_code(cover.link),
+        sentence=printed(plan.sentence, SENTENCE, "the plan's sentence"),
+        remarks=tuple(_remarks(plan, printed)),
+        groups=groups,
+        break_words=needs_breaking(groups),
+        spare=tuple(SpareRow(printed(one.name, MAX_LABEL, "a loom's name"), str(one.way)) for one in plan.spare[:BLANK_ROWS]),
+        also_spare=_also_spare(plan, printed),
+        below=tuple(_below(plan, printed)),
+        ear_inputs=_halves(tuple(_ear_inputs(plan, printed)), EarRow("", "", "", "", "")),
+        ears=_halves(tuple(_ears(plan, printed)), MixRow("", "", "", "")),
+        returns=tuple(_returns(plan, printed)),
+        stay=tuple(_stay(plan, printed)),
+        order=plug_in_order(plan),
+        cautions=cautions(plan),
+        cut_list=tuple((str(cut.inputs), printed(cut.text, SENTENCE, "the cut list")) for cut in plan.cut_list),
+        rack_dies=printed(dies.text, SENTENCE, "if the rack dies"),
+        rack_lines=tuple(
+            (words, ranges(numbers))
+            for words, numbers in (
+                ("Stay alive", dies.alive),
+                ("Lose 48 V", dies.lose_phantom),
+                ("Go silent", dies.silent),
+            )
+            if numbers
+        ),
+        assumed=tuple(printed(one.text, SENTENCE, "an assumption") for one in plan.assumed),
+        shortened="",
+        signatures=tuple(_signatures(cover, printed)),
+        unsigned=_unsigned(cover),
+        key=(),
+    )
+    sheet = replace(sheet, shortened=printed(", ".join(printed.shortened), SENTENCE, ""))
+    return replace(sheet, key=used([*HEADINGS, *_texts(sheet)]))
+
+
+def _heading(cover: Cover, printed: Printed) -> Heading:
+    def words(text: str, what: str, longest: int = MAX_TEXT) -> str:
+        return printed(text, longest, what)
+
+    parties = [one.party for one in cover.signatures]
+    mark = {
+        "draft": "Draft, not signed",
+        "signed": words(f"Signed for the {' and the '.join(parties)} only", "a signature"),
+        "agreed": "Agreed: both sides signed this",
+    }[cover.status]
+    contact = ", ".join(part for part in (cover.contact_name, cover.contact_phone) if part)
+    return Heading(
+        band=words(cover.band, "the band's name", TITLE),
+        gig=words(cover.gig, "the gig's name", TITLE),
+        date=words(cover.date, "the date", MAX_LABEL),
+        place=words(cover.place, "the place", TITLE),
+        revision=f"Revision {cover.revision}",
+        short_hash=words(cover.short_hash, "the short hash", MAX_LABEL),
+        content_hash=words(cover.content_hash, "the hash", MAX_TEXT),
+        mark=mark,
+        times=words(" · ".join(cover.times), "the times", TITLE * 3),
+        who_mixes=words(cover.who_mixes, "who mixes") or UNKNOWN,
+        contact=words(contact, "the contact") or UNKNOWN,
+        rack_place=words(cover.rack_place, "the rack's place") or UNKNOWN,
+        rack_power=words(cover.rack_power, "the rack's power") or UNKNOWN,
+    )
+
+
+def _foot(heading: Heading) -> str:
+    parts = (heading.gig, heading.date, heading.place, heading.revision, f"hash {heading.short_hash}", heading.mark)
+    return " · ".join(part for part in parts if part)
+
+
+def _code(link: str) -> Markup:
+    """The QR code of the live plan as inline SVG; empty where there is no web address."""
+    if not link.startswith(("https://", "http://")):
+        return Markup()
+    code = segno.make(link, error="m", micro=False)
+    # The drawing holds numbers only; the address is nowhere in it as text.
+    return Markup(code.svg_inline(border=2, omitsize=True, svgclass="code", lineclass=None))  # noqa: S704
+
+
+def _remarks(plan: Plan, printed: Printed) -> Iterator[Remark]:
+    def remark(level: str, statement: Statement) -> Remark:
+        helps = tuple(printed(one.text, SENTENCE, "what would help") for one in statement.remedies)
+        return Remark(level, printed(statement.text, SENTENCE, "a statement"), helps)
+
+    for level, statements in (("blocks", plan.blocks), ("asks", plan.asks), ("notes", plan.notes)):
+        yield from (remark(level, statement) for statement in statements)
+
+
+def _below(plan: Plan, printed: Printed) -> Iterator[Below]:
+    """The notes of the lines, where the table has no room for them under its rows."""
+    labels = source_labels(plan)
+    if len(plan.lines) > ROOM_FOR_NOTES:
+        for line in sorted(plan.lines, key=lambda one: one.line):
+            yield from (Below(str(line.line), text) for text in line_notes(line, labels, printed))
+
+
+def _also_spare(plan: Plan, printed: Printed) -> str:
+    ways: dict[str, list[int]] = {}
+    for one in plan.spare[BLANK_ROWS:]:
+        ways.setdefault(printed(one.name, MAX_LABEL, "a loom's name"), []).append(one.way)
+    text = "; ".join(f"{name} {ranges(numbers)}" for name, numbers in ways.items())
+    return printed(text, SENTENCE, "the spare ways")
+
+
+def _ear_inputs(plan: Plan, printed: Printed) -> Iterator[EarRow]:
+    for one in sorted(plan.ear_inputs, key=lambda row: (row.mixer_input is None, row.mixer_input or 0)):
+        yield EarRow(
+            mixer_input=str(one.mixer_input) if one.mixer_input is not None else NONE,
+            source=printed(one.label, MAX_LABEL, "the label of a source"),
+            fed_by=printed(one.fed_by, MAX_TEXT, "what feeds an input") or NONE,
+            phantom=PHANTOM.get(one.phantom) or printed(one.phantom, MAX_LABEL, "48 V"),
+            line=str(one.line) if one.line is not None else NONE,
+        )
+
+
+def _halves(rows: tuple[Row, ...], empty: Row) -> tuple[tuple[Row, Row], ...]:
+    """The rows in two halves side by side, the first half on the left; ``empty`` fills the last place where their number is odd."""
+    middle = (len(rows) + 1) // 2
+    return tuple(zip_longest(rows[:middle], rows[middle:], fillvalue=empty))
+
+
+def _ears(plan: Plan, printed: Printed) -> Iterator[MixRow]:
+    for one in plan.ears:
+        width = printed(one.width, MAX_LABEL, "an ear mix")
+        yield MixRow(
+            player=printed(one.player, MAX_LABEL, "a player"),
+            width=f"{width}, to mono tonight" if one.to_mono else width,
+            outs=printed(" ".join(out.removeprefix("out-") for out in one.outs), MAX_LABEL, "the outs of an ear mix"),
+            carried_by=printed(one.carried_by, MAX_LABEL, "an ear mix"),
+        )
+
+
+def _returns(plan: Plan, printed: Printed) -> Iterator[ReturnRow]:
+    for one in plan.returns:
+        yield ReturnRow(
+            label=printed(one.label, MAX_LABEL, "the label of a return"),
+            loom=printed(one.loom.name, MAX_LABEL, "a loom's name") if one.loom else "own cable",
+            way=str(one.loom.way) if one.loom else NONE,
+            tail=printed(one.loom.house_end, MAX_LABEL, "a tail") if one.loom else NONE,
+            mixer_input=str(one.mixer_input) if one.mixer_input is not None else NONE,
+            turn_rounds=str(one.turn_rounds),
+            note=printed(one.note, MAX_TEXT, "the note of a return"),
+        )
+
+
+def _stay(plan: Plan, printed: Printed) -> Iterator[StayRow]:
+    for one in plan.not_sent:
+        yield StayRow(
+            label=printed(one.label, MAX_LABEL, "the label of a source"),
+            where=WHERE.get(one.where) or printed(one.where, MAX_LABEL, "where a source goes"),
+            why=printed(one.because[0].text, SENTENCE, "a reason") if one.because else "",
+        )
+
+
+def _signatures(cover: Cover, printed: Printed) -> Iterator[Signature]:
+    for one in cover.signatures:
+        parts = (one.party, one.name, one.role, one.at)
+        yield Signature(*(printed(part, TITLE, "a signature") for part in parts))
+
+
+def _unsigned(cover: Cover) -> tuple[str, ...]:
+    """The sides whose signature is missing."""
+    signed = {one.party.casefold() for one in cover.signatures}
+    return tuple(party for party in ("band", "house") if party not in signed and cover.status != "agreed")
+
+
+def _texts(part: object) -> Iterator[str]:
+    """Every text of the sheet, for the key. The QR code is a drawing, not a text."""
+    if isinstance(part, Markup):
+        return
+    if isinstance(part, str):
+        yield part
+    elif isinstance(part, tuple):
+        for one in part:
+            yield from _texts(one)
+    elif is_dataclass(part):
+        for one in fields(part):
+            yield from _texts(getattr(part, one.name))

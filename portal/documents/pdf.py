@@ -1,0 +1,91 @@
+"""HTML -> PDF. The only file that imports WeasyPrint, and only once a paper is made: it needs system libraries."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from functools import cache
+from pathlib import Path
+
+STATIC = Path(__file__).parents[2] / "static"
+
+ORIGIN = "https://paper.invalid/"
+"""Made-up address (RFC 2606) under which a page may ask for its assets; nothing else is answered."""
+
+STYLESHEET = f"{ORIGIN}print.css"
+
+_TYPES = {".css": "text/css", ".woff2": "font/woff2"}
+
+APT_LINE = "apt-get install --no-install-recommends libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 fonts-dejavu-core"
+
+LONG_AGO = datetime(2000, 1, 1, tzinfo=UTC)
+"""Date of every attachment: the same plan gives the same bytes whenever it is printed."""
+
+
+class PaperError(Exception):
+    """A paper could not be made. The text is a sentence for the person who asked for it."""
+
+
+class RendererMissing(PaperError):  # noqa: N818 - named for what happened
+    """The renderer's system libraries are not there. ``apt_line`` is what an administrator runs once."""
+
+    def __init__(self, apt_line: str = APT_LINE) -> None:
+        super().__init__(f"PDF files need system libraries that are not installed. An administrator runs once: {apt_line}")
+        self.apt_line = apt_line
+
+
+@dataclass(frozen=True)
+class Attached:
+    """A file inside the PDF: the signed plan as JSON text."""
+
+    name: str
+    text: str
+    description: str
+
+
+def probe() -> None:
+    """Load the renderer. Raises ``RendererMissing`` where its libraries are not installed."""
+    try:
+        import weasyprint  # noqa: F401
+    except (ImportError, OSError) as missing:
+        raise RendererMissing from missing
+
+
+@cache
+def _assets() -> dict[str, bytes]:
+    """Address -> content of everything that a page may use: the print stylesheet and the typeface."""
+    files = [STATIC / "print.css", *sorted((STATIC / "fonts").glob("*.woff2"))]
+    return {ORIGIN + file.relative_to(STATIC).as_posix(): file.read_bytes() for file in files}
+
+
+def pdf(html: str, attached: Attached | None = None) -> bytes:
+    """The page as tagged PDF; with an attachment as PDF/A-3a, the signed form.
+
+    The same page gives the same bytes on the same versions of renderer, libraries and typeface. No network and no file but the
+    packaged assets is read, whatever the page asks for. Raises ``RendererMissing``.
+    """
+    probe()
+    from weasyprint import HTML, Attachment
+    from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
+
+    class AssetsOnly(URLFetcher):  # type: ignore[misc]  # the library has no types
+        def fetch(self, url: str, headers: dict[str, str] | None = None) -> object:
+            _ = headers
+            content = _assets().get(url)
+            if content is None:
+                # Fatal on purpose: a page that asks for anything else is a defect of ours and is not printed.
+                raise FatalURLFetchingError("The page asks for something that is not part of the paper.")
+            return URLFetcherResponse(url, content, {"Content-Type": _TYPES[Path(url).suffix]})
+
+    document = HTML(string=html, base_url=ORIGIN, url_fetcher=AssetsOnly(), media_type="print")
+    if attached is None:
+        return bytes(document.write_pdf(pdf_tags=True))
+    file = Attachment(
+        string=attached.text,
+        name=attached.name,
+        description=attached.description,
+        created=LONG_AGO,
+        modified=LONG_AGO,
+        relationship="Data",
+    )
+    return bytes(document.write_pdf(pdf_variant="pdf/a-3a", attachments=[file]))
