@@ -35,7 +35,7 @@ NOT_IN_THE_CORE = words(
 )
 PAPER = words("jinja2 markupsafe segno")
 WEB = words("argon2 fastapi jinja2 markupsafe pydantic python_multipart segno starlette typing_extensions")
-DATABASE = words("alembic sqlalchemy sqlmodel")
+DATABASE = words("alembic pydantic sqlalchemy sqlmodel")
 EVERYTHING_OF_OURS = words("portal")
 
 # The longest name that fits a module is its room. A module that fits none is a fault.

@@ -1,0 +1,112 @@
+"""The only place that wires settings, database, templates and pages together."""
+
+import errno
+import gc
+import importlib
+import importlib.util
+import logging
+import socket
+import sys
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
+from dataclasses import replace
+from datetime import UTC, datetime
+
+import uvicorn
+from fastapi import FastAPI
+from starlette.middleware import Middleware
+from starlette.staticfiles import StaticFiles
+
+from portal.settings import Settings, from_environment
+from portal.store.session import migrate, open_store
+from portal.web import account, errors, home
+from portal.web.access import server_key
+from portal.web.deps import Portal
+from portal.web.guard import Guard
+from portal.web.links import STATIC
+from portal.web.pages import environment
+
+ROUTERS = (home.router, account.router)
+"""The routers of every screen; a new screen adds its own here."""
+
+
+def utc_now() -> datetime:
+    """The clock of a running portal."""
+    return datetime.now(UTC)
+
+
+def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> FastAPI:
+    """The portal on a data folder whose database is migrated."""
+    store = open_store(settings.database)
+
+    @asynccontextmanager
+    async def life(_app: FastAPI) -> AsyncIterator[None]:
+        environment()
+        # What is loaded by now stays; a full collection of it would stop every request for some 50 ms.
+        gc.collect()
+        gc.freeze()
+        yield
+        store.close()
+
+    app = FastAPI(
+        lifespan=life,
+        openapi_url=None,
+        redirect_slashes=False,
+        middleware=[Middleware(Guard, settings=settings, refuse=errors.page_for, crashed=errors.crash_page)],
+    )
+    app.state.portal = Portal(settings, store, server_key(settings.data), clock)
+    errors.install(app)
+    app.mount("/static", StaticFiles(directory=STATIC))
+    for router in ROUTERS:
+        app.include_router(router)
+    return app
+
+
+def serve() -> None:
+    """Start the portal on this machine, until it is stopped."""
+    logging.basicConfig(level=logging.INFO, format="%(asctime)s %(name)s %(message)s", stream=sys.stderr)
+    logging.getLogger("alembic").setLevel(logging.WARNING)
+    try:
+        settings = from_environment()
+    except ValueError as error:
+        sys.exit(str(error))
+    listener = _listen(settings)
+    if settings.port == 0:
+        chosen = f"{settings.base_url.removesuffix(':0')}:{listener.getsockname()[1]}"
+        settings = replace(settings, base_url=chosen if settings.base_url.endswith(":0") else settings.base_url)
+    first_start = not settings.database.exists()
+    settings.data.mkdir(mode=0o700, parents=True, exist_ok=True)
+    migrate(settings.database)
+    app = create_app(settings)
+    if first_start and importlib.util.find_spec("portal.demo"):
+        importlib.import_module("portal.demo").ensure_demo(settings)
+    if not settings.secure_cookies:
+        _tell("Warning: without https, whoever shares the network can read cookies. Set PORTAL_BASE_URL to an https address.")
+    _tell(f"The portal is at {settings.base_url}  (stop with Ctrl+C)")
+    config = uvicorn.Config(
+        app,
+        access_log=False,  # it would write secret addresses; the guard writes its own lines
+        log_config=None,
+        server_header=False,
+        timeout_graceful_shutdown=3,
+    )
+    uvicorn.Server(config).run(sockets=[listener])
+
+
+def _listen(settings: Settings) -> socket.socket:
+    """The listening socket, opened first, so that a taken port is said before anything else happens."""
+    family = socket.AF_INET6 if ":" in settings.host else socket.AF_INET
+    listener = socket.socket(family, socket.SOCK_STREAM)
+    listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        listener.bind((settings.host, settings.port))
+    except OSError as error:
+        if error.errno == errno.EADDRINUSE:
+            sys.exit(f"Port {settings.port} is taken. Name another one, for example: PORTAL_PORT={settings.port + 1} make run")
+        sys.exit(f"Cannot listen on {settings.host}:{settings.port}: {error.strerror}. Set PORTAL_HOST or PORTAL_PORT.")
+    return listener
+
+
+def _tell(words: str) -> None:
+    sys.stdout.write(words + "\n")
+    sys.stdout.flush()

@@ -1,0 +1,58 @@
+"""What whoever runs the portal may set, read once from the environment."""
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from urllib.parse import urlsplit
+
+LOOPBACK = frozenset({"127.0.0.1", "localhost", "::1"})
+
+
+@dataclass(frozen=True)
+class Settings:
+    """Every setting of the portal; each has a default that works on one's own machine."""
+
+    data: Path
+    """Folder of the database and the server key (``PORTAL_DATA``, default ``data``)."""
+    host: str
+    """Address to listen on (``PORTAL_HOST``, default ``127.0.0.1``: this machine only)."""
+    port: int
+    """Port to listen on (``PORTAL_PORT``, default 8100; 0 lets the system choose)."""
+    base_url: str
+    """Address that people type, without a slash at the end (``PORTAL_BASE_URL``, default: host and port)."""
+
+    @property
+    def database(self) -> Path:
+        """The SQLite file."""
+        return self.data / "portal.sqlite3"
+
+    @property
+    def origin(self) -> str:
+        """Scheme, host and port of the address, as a browser writes them in ``Origin``."""
+        parts = urlsplit(self.base_url)
+        return f"{parts.scheme}://{parts.netloc}".lower()
+
+    @property
+    def https(self) -> bool:
+        """True where people reach the portal over https."""
+        return urlsplit(self.base_url).scheme == "https"
+
+    @property
+    def secure_cookies(self) -> bool:
+        """True where a browser accepts ``Secure`` cookies: https, or this machine itself."""
+        return self.https or urlsplit(self.base_url).hostname in LOOPBACK
+
+
+def from_environment(environment: Mapping[str, str] = os.environ) -> Settings:
+    """The settings as the environment gives them. Raises ``ValueError`` with a sentence when one makes no sense."""
+    host = environment.get("PORTAL_HOST", "127.0.0.1")
+    port_text = environment.get("PORTAL_PORT", "8100")
+    if not port_text.isdecimal() or int(port_text) > 65535:  # noqa: PLR2004 - the highest TCP port
+        raise ValueError(f'PORTAL_PORT is "{port_text}"; give a number from 0 to 65535.')
+    shown = f"[{host}]" if ":" in host else host
+    base_url = environment.get("PORTAL_BASE_URL", f"http://{shown}:{port_text}").rstrip("/")
+    parts = urlsplit(base_url)
+    if parts.scheme not in {"http", "https"} or not parts.netloc or parts.path:
+        raise ValueError(f'PORTAL_BASE_URL is "{base_url}"; give an address such as https://advance.example.')
+    return Settings(Path(environment.get("PORTAL_DATA", "data")), host, int(port_text), base_url)

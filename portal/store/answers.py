@@ -1,0 +1,125 @@
+"""Answers to the questions, and the moments when the house sent its check page. Both only ever grow."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+
+from pydantic import TypeAdapter
+from sqlalchemy import CheckConstraint, Index, Text
+from sqlmodel import Field, Session, col, func, select
+
+from portal.plan.answer_kinds import NotAnAnswer, Value
+from portal.plan.facts import Answer
+from portal.plan.questions import QUESTIONS
+from portal.store.rows import Row, new_id
+
+PARTIES = ("house", "band", "assumed")
+
+
+@dataclass(frozen=True)
+class _Given:
+    state: str
+    value: int | str | None
+
+
+_GIVEN = TypeAdapter(_Given)
+
+
+class StoredAnswer(Row, table=True):
+    """One answer as it was given. The newest of a question counts; ``position`` is the order in which they came."""
+
+    __tablename__ = "answer"
+    __table_args__ = (
+        CheckConstraint("party IN ('house', 'band', 'assumed')", name="party"),
+        CheckConstraint("link_id IS NOT NULL OR user_id IS NOT NULL", name="author"),
+        Index("ix_answer_gig_id_question", "gig_id", "question"),
+    )
+    position: int | None = Field(default=None, primary_key=True)
+    id: str = Field(default_factory=new_id, unique=True)
+    gig_id: str = Field(foreign_key="gig.id")
+    question: str
+    given: str = Field(sa_type=Text)
+    party: str
+    link_id: str | None = Field(default=None, foreign_key="link.id")
+    user_id: str | None = Field(default=None, foreign_key="user.id")
+    created: datetime
+
+    def read(self) -> Answer | None:
+        """The answer in the core's words; ``None`` where the question or the value is not one that this version knows."""
+        given = _GIVEN.validate_json(self.given)
+        question = QUESTIONS.get(self.question)
+        if question is None:
+            return None
+        on = self.created.astimezone(UTC).date().isoformat()
+        if given.state != "answered":
+            return Answer(given.state, None, self.party, on)
+        try:
+            return Answer(given.state, question.kind.check(given.value), self.party, on)
+        except NotAnAnswer:
+            return None
+
+
+class HouseSent(Row, table=True):
+    """The house pressed "send" on its check page."""
+
+    __tablename__ = "house_sent"
+    id: str = Field(default_factory=new_id, primary_key=True)
+    gig_id: str = Field(foreign_key="gig.id", index=True)
+    link_id: str = Field(foreign_key="link.id")
+    created: datetime
+
+
+def give(  # noqa: PLR0913 - one keyword per column
+    db: Session,
+    *,
+    gig_id: str,
+    question: str,
+    state: str,
+    value: Value | None,
+    party: str,
+    link_id: str | None = None,
+    user_id: str | None = None,
+    now: datetime,
+) -> StoredAnswer:
+    """Add an answer to a gig (already allowed). Raises ``NotAnAnswer`` when the question's own kind refuses the value."""
+    checked = QUESTIONS[question].kind.check(value) if state == "answered" else None
+    answer = StoredAnswer(
+        gig_id=gig_id,
+        question=question,
+        given=_GIVEN.dump_json(_Given(state, checked)).decode(),
+        party=party,
+        link_id=link_id,
+        user_id=user_id,
+        created=now,
+    )
+    db.add(answer)
+    db.flush()
+    return answer
+
+
+def newest(db: Session, gig_id: str) -> list[StoredAnswer]:
+    """The newest answer to each question of a gig (already allowed), by question."""
+    last = select(func.max(StoredAnswer.position)).where(col(StoredAnswer.gig_id) == gig_id).group_by(col(StoredAnswer.question))
+    return list(db.exec(select(StoredAnswer).where(col(StoredAnswer.position).in_(last)).order_by(col(StoredAnswer.question))))
+
+
+def current(db: Session, gig_id: str) -> Mapping[str, Answer]:
+    """The newest answers of a gig (already allowed) as the core reads them."""
+    read = ((row.question, row.read()) for row in newest(db, gig_id))
+    return {question: answer for question, answer in read if answer is not None}
+
+
+def history(db: Session, gig_id: str) -> list[StoredAnswer]:
+    """Every answer of a gig (already allowed), the oldest first."""
+    return list(db.exec(select(StoredAnswer).where(col(StoredAnswer.gig_id) == gig_id).order_by(col(StoredAnswer.position))))
+
+
+def send(db: Session, gig_id: str, link_id: str, now: datetime) -> None:
+    """Note that the house sent its check page."""
+    db.add(HouseSent(gig_id=gig_id, link_id=link_id, created=now))
+    db.flush()
+
+
+def sent(db: Session, gig_id: str) -> list[HouseSent]:
+    """When the house sent its check page for a gig (already allowed), the oldest first."""
+    return list(db.exec(select(HouseSent).where(col(HouseSent.gig_id) == gig_id).order_by(col(HouseSent.created))))

@@ -1,0 +1,101 @@
+"""Bands, the people with an account, and who belongs to which band."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import CheckConstraint, Index, text
+from sqlmodel import Field, Session, col, select, update
+
+from portal.store.rows import Row, new_id
+
+
+class User(Row, table=True):
+    """Somebody with an account. The e-mail address is kept in small letters."""
+
+    id: str = Field(default_factory=new_id, primary_key=True)
+    email: str = Field(unique=True)
+    name: str
+    password_hash: str
+    created: datetime
+
+
+class Band(Row, table=True):
+    """A band: the owner of rigs and gigs."""
+
+    id: str = Field(default_factory=new_id, primary_key=True)
+    name: str
+    created: datetime
+
+
+class Member(Row, table=True):
+    """A person's place in a band."""
+
+    __table_args__ = (
+        CheckConstraint("role IN ('owner', 'member')", name="role"),
+        Index("ix_member_one_owner", "band_id", unique=True, sqlite_where=text("role = 'owner'")),
+    )
+    user_id: str = Field(foreign_key="user.id", primary_key=True)
+    band_id: str = Field(foreign_key="band.id", primary_key=True, index=True)
+    role: str
+    created: datetime
+
+
+@dataclass(frozen=True)
+class Membership:
+    """One band that a person belongs to, with what the pages show of it."""
+
+    user_id: str
+    user_name: str
+    email: str
+    band_id: str
+    band_name: str
+    role: str
+
+
+def add_user(db: Session, *, email: str, name: str, password_hash: str, now: datetime) -> User:
+    """A new account. The caller has checked that the address is free."""
+    user = User(email=email.lower(), name=name, password_hash=password_hash, created=now)
+    db.add(user)
+    db.flush()
+    return user
+
+
+def add_band(db: Session, *, name: str, owner_id: str, now: datetime) -> Band:
+    """A new band with its owner."""
+    band = Band(name=name, created=now)
+    db.add(band)
+    db.flush()
+    db.add(Member(user_id=owner_id, band_id=band.id, role="owner", created=now))
+    db.flush()
+    return band
+
+
+def user(db: Session, user_id: str) -> User | None:
+    """The account of an id."""
+    return db.get(User, user_id)
+
+
+def user_by_email(db: Session, email: str) -> User | None:
+    """The account of an address, whatever its capitals."""
+    return db.exec(select(User).where(col(User.email) == email.lower())).one_or_none()
+
+
+def memberships(db: Session, user_id: str) -> list[Membership]:
+    """The bands of a person, the oldest membership first."""
+    found = db.exec(
+        select(User, Band, Member)
+        .where(col(Member.user_id) == user_id, col(Member.user_id) == col(User.id))
+        .where(col(Member.band_id) == col(Band.id))
+        .order_by(col(Member.created), col(Band.id))
+    )
+    return [Membership(person.id, person.name, person.email, band.id, band.name, member.role) for person, band, member in found]
+
+
+def set_password(db: Session, user_id: str, password_hash: str) -> None:
+    """Replace a password."""
+    db.exec(update(User).where(col(User.id) == user_id).values(password_hash=password_hash))
+
+
+def set_name(db: Session, user_id: str, name: str) -> None:
+    """Replace the name that pages and sign-offs show."""
+    db.exec(update(User).where(col(User.id) == user_id).values(name=name))

@@ -1,0 +1,123 @@
+"""Gigs: date and minutes after that date's local midnight are the truth; the state is derived from events, never stored."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from pydantic import TypeAdapter
+from sqlalchemy import CheckConstraint, Text
+from sqlmodel import Field, Session, col, select, update
+
+from portal.store.rows import Row, new_id
+
+TIMES = ("load-in", "sound-check", "doors", "set", "curfew")
+"""The times of a gig, in the order of the day."""
+
+_MINUTES = TypeAdapter(dict[str, int])
+
+
+class Gig(Row, table=True):
+    """One gig of a band. ``rig_revision_id`` is the revision it is planned with until the band takes a newer one."""
+
+    __table_args__ = (CheckConstraint("set_minutes IS NULL OR set_minutes > 0", name="set_minutes"),)
+    id: str = Field(default_factory=new_id, primary_key=True)
+    band_id: str = Field(foreign_key="band.id", index=True)
+    name: str
+    place: str
+    on: date
+    time_zone: str
+    times: str = Field(default="{}", sa_type=Text)
+    set_minutes: int | None = None
+    configuration: str = ""
+    rig_id: str = Field(foreign_key="rig.id", index=True)
+    rig_revision_id: str = Field(foreign_key="rig_revision.id")
+    cancelled_at: datetime | None = None
+    version: int = 1
+    created: datetime
+
+    @property
+    def minutes(self) -> Mapping[str, int]:
+        """The known times as minutes after the date's local midnight; 1530 is half past one in the night after."""
+        return _MINUTES.validate_json(self.times)
+
+
+@dataclass(frozen=True)
+class GigWords:
+    """What a gig's form holds. ``times`` as minutes after the date's local midnight, keys of ``TIMES``."""
+
+    name: str
+    place: str
+    on: date
+    time_zone: str
+    times: Mapping[str, int]
+    set_minutes: int | None
+    configuration: str
+    rig_id: str
+    rig_revision_id: str
+
+
+def write_times(times: Mapping[str, int]) -> str:
+    """The times as the JSON that a gig holds, in the order of the day."""
+    return _MINUTES.dump_json({key: times[key] for key in TIMES if key in times}).decode()
+
+
+def add(db: Session, band_id: str, words: GigWords, now: datetime) -> Gig:
+    """A new gig."""
+    gig = Gig(
+        band_id=band_id,
+        name=words.name,
+        place=words.place,
+        on=words.on,
+        time_zone=words.time_zone,
+        times=write_times(words.times),
+        set_minutes=words.set_minutes,
+        configuration=words.configuration,
+        rig_id=words.rig_id,
+        rig_revision_id=words.rig_revision_id,
+        created=now,
+    )
+    db.add(gig)
+    db.flush()
+    return gig
+
+
+def of_band(db: Session, band_id: str) -> list[Gig]:
+    """The gigs of a band by date, the next to come last in time first."""
+    return list(db.exec(select(Gig).where(col(Gig.band_id) == band_id).order_by(col(Gig.on).desc(), col(Gig.id))))
+
+
+def get(db: Session, band_id: str, gig_id: str) -> Gig | None:
+    """A gig of the band."""
+    return db.exec(select(Gig).where(col(Gig.band_id) == band_id, col(Gig.id) == gig_id)).one_or_none()
+
+
+def of_link(db: Session, gig_id: str) -> Gig:
+    """The gig that a link (already allowed) is for."""
+    return db.exec(select(Gig).where(col(Gig.id) == gig_id)).one()
+
+
+def save(db: Session, gig: Gig, version: int, words: GigWords) -> bool:
+    """Change a gig, if it is still at ``version``; false when somebody else saved meanwhile."""
+    changed = db.exec(
+        update(Gig)
+        .where(col(Gig.id) == gig.id, col(Gig.version) == version)
+        .values(
+            name=words.name,
+            place=words.place,
+            on=words.on,
+            time_zone=words.time_zone,
+            times=write_times(words.times),
+            set_minutes=words.set_minutes,
+            configuration=words.configuration,
+            rig_id=words.rig_id,
+            rig_revision_id=words.rig_revision_id,
+            version=version + 1,
+        )
+    )
+    return changed.rowcount == 1
+
+
+def cancel(db: Session, gig: Gig, version: int, now: datetime) -> bool:
+    """Cancel a gig, if it is still at ``version``."""
+    changed = db.exec(update(Gig).where(col(Gig.id) == gig.id, col(Gig.version) == version).values(cancelled_at=now, version=version + 1))
+    return changed.rowcount == 1

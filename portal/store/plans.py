@@ -1,0 +1,129 @@
+"""Plans as they were computed, and the papers made of them. Neither is ever changed, deleted or made again."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from hashlib import sha256
+
+from pydantic import TypeAdapter
+from sqlalchemy import CheckConstraint, Text, UniqueConstraint
+from sqlmodel import Field, Session, col, func, select
+
+from portal.plan.facts import Answer
+from portal.plan.words import Lock, NoPlan, Plan
+from portal.store.rows import Row, new_id
+
+_RESULT = TypeAdapter[Plan | NoPlan](Plan | NoPlan)
+_ANSWERS = TypeAdapter(dict[str, Answer])
+_LOCKS = TypeAdapter(tuple[Lock, ...])
+
+
+class StoredPlan(Row, table=True):
+    """A plan with all that it was computed from. ``number`` counts from 1 in each gig, for show."""
+
+    __tablename__ = "plan"
+    __table_args__ = (UniqueConstraint("gig_id", "number"), CheckConstraint("number >= 1", name="number"))
+    id: str = Field(default_factory=new_id, primary_key=True)
+    gig_id: str = Field(foreign_key="gig.id")
+    number: int
+    rig_revision_id: str = Field(foreign_key="rig_revision.id")
+    answers: str = Field(sa_type=Text)
+    locks: str = Field(sa_type=Text)
+    engine: str
+    document: str = Field(sa_type=Text)
+    content_hash: str = Field(index=True)
+    created: datetime
+
+    def read(self) -> Plan | NoPlan:
+        """The result in the core's words."""
+        return _RESULT.validate_json(self.document)
+
+    def read_answers(self) -> dict[str, Answer]:
+        """The answers that it was computed from."""
+        return _ANSWERS.validate_json(self.answers)
+
+    def read_locks(self) -> tuple[Lock, ...]:
+        """The locks that it was computed from."""
+        return _LOCKS.validate_json(self.locks)
+
+
+class Paper(Row, table=True):
+    """A finished document as bytes, for one plan and one paper size."""
+
+    __table_args__ = (UniqueConstraint("plan_id", "document", "paper_size"),)
+    id: str = Field(default_factory=new_id, primary_key=True)
+    plan_id: str = Field(foreign_key="plan.id")
+    document: str
+    paper_size: str
+    content: bytes
+    sha256: str
+    created: datetime
+
+
+@dataclass(frozen=True)
+class Basis:
+    """What a plan is computed from."""
+
+    rig_revision_id: str
+    answers: dict[str, Answer]
+    locks: tuple[Lock, ...]
+
+
+def keep(db: Session, *, gig_id: str, basis: Basis, engine: str, document: str, content_hash: str, now: datetime) -> StoredPlan:
+    """Store a computed plan of a gig (already allowed). ``document`` is the canonical JSON that ``content_hash`` was taken of."""
+    last = db.exec(select(func.max(StoredPlan.number)).where(col(StoredPlan.gig_id) == gig_id)).one()
+    plan = StoredPlan(
+        gig_id=gig_id,
+        number=(last or 0) + 1,
+        rig_revision_id=basis.rig_revision_id,
+        answers=_ANSWERS.dump_json(basis.answers).decode(),
+        locks=_LOCKS.dump_json(basis.locks).decode(),
+        engine=engine,
+        document=document,
+        content_hash=content_hash,
+        created=now,
+    )
+    db.add(plan)
+    db.flush()
+    return plan
+
+
+def newest(db: Session, gig_id: str) -> StoredPlan | None:
+    """The newest plan of a gig (already allowed)."""
+    return db.exec(select(StoredPlan).where(col(StoredPlan.gig_id) == gig_id).order_by(col(StoredPlan.number).desc()).limit(1)).one_or_none()
+
+
+def by_number(db: Session, gig_id: str, number: int) -> StoredPlan | None:
+    """A plan of a gig (already allowed) by its number."""
+    return db.exec(select(StoredPlan).where(col(StoredPlan.gig_id) == gig_id, col(StoredPlan.number) == number)).one_or_none()
+
+
+def get(db: Session, gig_id: str, plan_id: str) -> StoredPlan | None:
+    """A plan of a gig (already allowed)."""
+    return db.exec(select(StoredPlan).where(col(StoredPlan.gig_id) == gig_id, col(StoredPlan.id) == plan_id)).one_or_none()
+
+
+def of_gig(db: Session, gig_id: str) -> list[StoredPlan]:
+    """Every plan of a gig (already allowed), the newest first."""
+    return list(db.exec(select(StoredPlan).where(col(StoredPlan.gig_id) == gig_id).order_by(col(StoredPlan.number).desc())))
+
+
+def keep_paper(db: Session, *, plan_id: str, document: str, paper_size: str, content: bytes, now: datetime) -> Paper:
+    """Store a finished document of a plan (already allowed)."""
+    paper = Paper(
+        plan_id=plan_id,
+        document=document,
+        paper_size=paper_size,
+        content=content,
+        sha256=sha256(content).hexdigest(),
+        created=now,
+    )
+    db.add(paper)
+    db.flush()
+    return paper
+
+
+def paper(db: Session, plan_id: str, document: str, paper_size: str) -> Paper | None:
+    """The stored document of a plan (already allowed), if it was made."""
+    return db.exec(
+        select(Paper).where(col(Paper.plan_id) == plan_id, col(Paper.document) == document, col(Paper.paper_size) == paper_size)
+    ).one_or_none()

@@ -1,0 +1,99 @@
+"""Rigs of a band and their revisions. A revision is one frozen document, never changed and never deleted."""
+
+from datetime import datetime
+
+from pydantic import TypeAdapter
+from sqlalchemy import CheckConstraint, Text, UniqueConstraint
+from sqlmodel import Field, Session, col, select, update
+
+from portal.plan.rig import Rig
+from portal.store.rows import Row, new_id
+
+
+class BandRig(Row, table=True):
+    """A rig by name. ``version`` counts every change, for forms that were drawn from an older one."""
+
+    __tablename__ = "rig"
+    id: str = Field(default_factory=new_id, primary_key=True)
+    band_id: str = Field(foreign_key="band.id", index=True)
+    name: str
+    version: int = 1
+    created: datetime
+
+
+class RigRevision(Row, table=True):
+    """What a rig was at one moment. ``number`` counts from 1 in each rig; ``document`` is the core's ``Rig`` as JSON."""
+
+    __tablename__ = "rig_revision"
+    __table_args__ = (UniqueConstraint("rig_id", "number"), CheckConstraint("number >= 1", name="number"))
+    id: str = Field(default_factory=new_id, primary_key=True)
+    rig_id: str = Field(foreign_key="rig.id")
+    number: int
+    document: str = Field(sa_type=Text)
+    author_id: str = Field(foreign_key="user.id")
+    created: datetime
+
+    def read(self) -> Rig:
+        """The rig in the core's words."""
+        return _RIG.validate_json(self.document)
+
+
+_RIG = TypeAdapter(Rig)
+
+
+def write(rig: Rig) -> str:
+    """The rig as the JSON that a revision holds."""
+    # The empty mapping of a frozen rig is a read-only view, which pydantic copies only when told to.
+    return _RIG.dump_json(rig, warnings=False, fallback=dict).decode()
+
+
+def add(db: Session, *, band_id: str, name: str, rig: Rig, author_id: str, now: datetime) -> BandRig:
+    """A new rig with its revision 1."""
+    stored = BandRig(band_id=band_id, name=name, created=now)
+    db.add(stored)
+    db.flush()
+    db.add(RigRevision(rig_id=stored.id, number=1, document=write(rig), author_id=author_id, created=now))
+    db.flush()
+    return stored
+
+
+def of_band(db: Session, band_id: str) -> list[BandRig]:
+    """The rigs of a band by name."""
+    return list(db.exec(select(BandRig).where(col(BandRig.band_id) == band_id).order_by(col(BandRig.name), col(BandRig.id))))
+
+
+def get(db: Session, band_id: str, rig_id: str) -> BandRig | None:
+    """A rig of the band."""
+    return db.exec(select(BandRig).where(col(BandRig.band_id) == band_id, col(BandRig.id) == rig_id)).one_or_none()
+
+
+def revisions(db: Session, rig_id: str) -> list[RigRevision]:
+    """Every revision of a rig (already allowed), the newest first."""
+    return list(db.exec(select(RigRevision).where(col(RigRevision.rig_id) == rig_id).order_by(col(RigRevision.number).desc())))
+
+
+def newest(db: Session, rig_id: str) -> RigRevision:
+    """The newest revision of a rig (already allowed). Every rig has one."""
+    return db.exec(select(RigRevision).where(col(RigRevision.rig_id) == rig_id).order_by(col(RigRevision.number).desc()).limit(1)).one()
+
+
+def revision(db: Session, rig_id: str, number: int) -> RigRevision | None:
+    """One revision of a rig (already allowed) by its number."""
+    return db.exec(select(RigRevision).where(col(RigRevision.rig_id) == rig_id, col(RigRevision.number) == number)).one_or_none()
+
+
+def revision_of_gig(db: Session, rig_revision_id: str) -> RigRevision:
+    """The revision that a gig or a plan (already allowed) names."""
+    return db.exec(select(RigRevision).where(col(RigRevision.id) == rig_revision_id)).one()
+
+
+def save(db: Session, stored: BandRig, *, version: int, name: str, rig: Rig, author_id: str, now: datetime) -> RigRevision | None:
+    """A new revision, if the rig is still at ``version``; ``None`` when somebody else saved meanwhile."""
+    changed = db.exec(update(BandRig).where(col(BandRig.id) == stored.id, col(BandRig.version) == version).values(version=version + 1, name=name))
+    if changed.rowcount != 1:
+        return None
+    number = newest(db, stored.id).number + 1
+    made = RigRevision(rig_id=stored.id, number=number, document=write(rig), author_id=author_id, created=now)
+    db.add(made)
+    db.flush()
+    return made

@@ -1,0 +1,99 @@
+"""Engine, session and migration. SQLite with a rollback journal, everything flushed to disk, erased rows overwritten."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from alembic import command
+from alembic.config import Config
+from sqlalchemy import Connection, create_engine, event
+from sqlalchemy.engine import Engine
+from sqlalchemy.engine.interfaces import DBAPIConnection
+from sqlalchemy.pool import ConnectionPoolEntry
+from sqlmodel import Session
+
+__all__ = ["Session", "Store", "migrate", "open_store"]
+
+MIGRATIONS = Path(__file__).parents[2] / "migrations"
+
+# Order counts: secure_delete and foreign_keys hold per connection, the journal per file.
+# DELETE rather than WAL: bundled SQLite versions before 3.51.3 can corrupt a WAL file when two connections
+# write and checkpoint at the same moment; a copied file is then also complete.
+PRAGMAS = (
+    "PRAGMA journal_mode=DELETE",
+    "PRAGMA synchronous=FULL",
+    "PRAGMA foreign_keys=ON",
+    "PRAGMA secure_delete=ON",
+    "PRAGMA busy_timeout=10000",
+)
+
+
+class Store:
+    """An open database. ``reading`` sees one moment of it; ``writing`` holds the only write transaction and commits at the end."""
+
+    def __init__(self, engine: Engine) -> None:
+        self.engine = engine
+        self._readers = engine.execution_options(begin="BEGIN")
+        # A plain BEGIN that reads first and writes later loses against another writer at once, whatever the
+        # time-out; BEGIN IMMEDIATE waits for its turn.
+        self._writers = engine.execution_options(begin="BEGIN IMMEDIATE")
+
+    def open(self, *, to_write: bool) -> Session:
+        """A session; the caller commits or rolls back, and closes."""
+        return Session(self._writers if to_write else self._readers, expire_on_commit=False)
+
+    @contextmanager
+    def reading(self) -> Iterator[Session]:
+        """A session that keeps nothing."""
+        with self.open(to_write=False) as session:
+            yield session
+
+    @contextmanager
+    def writing(self) -> Iterator[Session]:
+        """A session that commits when its block ends well."""
+        with self.open(to_write=True) as session:
+            yield session
+            session.commit()
+
+    def close(self) -> None:
+        """Close every connection."""
+        self.engine.dispose()
+
+
+def open_store(path: Path) -> Store:
+    """Open the database file, which ``migrate`` has made."""
+    # Errors of SQLAlchemy reach the log, and parameters hold names and phone numbers.
+    engine = create_engine(f"sqlite:///{path}", pool_size=20, max_overflow=20, hide_parameters=True)
+    event.listen(engine, "connect", _prepare)
+    event.listen(engine, "begin", _begin)
+    return Store(engine)
+
+
+def _prepare(connection: DBAPIConnection, _entry: ConnectionPoolEntry) -> None:
+    # The driver's own transactions begin too late (after the first SELECT); ours begin in _begin.
+    connection.isolation_level = None
+    cursor = connection.cursor()
+    for pragma in PRAGMAS:
+        cursor.execute(pragma)
+    cursor.close()
+
+
+def _begin(connection: Connection) -> None:
+    connection.exec_driver_sql(connection.get_execution_options().get("begin", "BEGIN"))
+
+
+def migrate(path: Path) -> None:
+    """Bring the database file to the newest form; makes it when there is none."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    # env.py opens its own connection: with foreign keys on, re-making a parent table would delete its children.
+    command.upgrade(alembic_config(path), "head")
+
+
+def alembic_config(path: Path) -> Config:
+    """Alembic's settings, which live here instead of in a file of their own."""
+    config = Config()
+    config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
+    config.set_main_option("file_template", "%%(year)d-%%(month).2d-%%(day).2d-%%(hour).2d%%(minute).2d_%%(slug)s")
+    config.set_main_option("path_separator", "os")
+    config.attributes["database"] = str(path)
+    return config

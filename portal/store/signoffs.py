@@ -1,0 +1,119 @@
+"""Signatures of both parties under the exact content of a plan. A withdrawal is a row of its own."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from pydantic import TypeAdapter
+from sqlalchemy import CheckConstraint, Text, UniqueConstraint
+from sqlmodel import Field, Session, col, select
+
+from portal.store.plans import StoredPlan
+from portal.store.rows import Row, new_id
+
+_TICKED = TypeAdapter(tuple[str, ...])
+
+
+class Signature(Row, table=True):
+    """One signature, or its withdrawal. ``turn`` counts the withdrawals before it, so that signing twice is one row."""
+
+    __table_args__ = (
+        UniqueConstraint("gig_id", "party", "content_hash", "kind", "turn"),
+        CheckConstraint("party IN ('house', 'band')", name="party"),
+        CheckConstraint("kind IN ('signed', 'withdrawn')", name="kind"),
+        CheckConstraint("link_id IS NOT NULL OR user_id IS NOT NULL", name="author"),
+        CheckConstraint("turn >= 0", name="turn"),
+    )
+    position: int | None = Field(default=None, primary_key=True)
+    id: str = Field(default_factory=new_id, unique=True)
+    gig_id: str = Field(foreign_key="gig.id", index=True)
+    plan_id: str = Field(foreign_key="plan.id")
+    content_hash: str
+    party: str
+    kind: str
+    turn: int
+    signer_name: str
+    signer_role: str
+    statement_version: str
+    ticked: str = Field(sa_type=Text)
+    link_id: str | None = Field(default=None, foreign_key="link.id")
+    user_id: str | None = Field(default=None, foreign_key="user.id")
+    created: datetime
+
+    def read_ticked(self) -> tuple[str, ...]:
+        """The texts of the asks that were ticked when signing."""
+        return _TICKED.validate_json(self.ticked)
+
+
+@dataclass(frozen=True)
+class Signer:
+    """Who signs: as whom, and by which account or link."""
+
+    party: str
+    name: str
+    role: str
+    link_id: str | None = None
+    user_id: str | None = None
+
+
+def history(db: Session, gig_id: str) -> list[Signature]:
+    """Every signature and withdrawal of a gig (already allowed), the oldest first."""
+    return list(db.exec(select(Signature).where(col(Signature.gig_id) == gig_id).order_by(col(Signature.position))))
+
+
+def standing(db: Session, gig_id: str, party: str) -> Signature | None:
+    """The newest signature of a party that was not withdrawn."""
+    withdrawn: set[tuple[str, int]] = set()
+    for row in reversed(history(db, gig_id)):
+        if row.party != party:
+            continue
+        if row.kind == "withdrawn":
+            withdrawn.add((row.content_hash, row.turn))
+        elif (row.content_hash, row.turn) not in withdrawn:
+            return row
+    return None
+
+
+def sign(db: Session, plan: StoredPlan, signer: Signer, *, statement_version: str, ticked: tuple[str, ...], now: datetime) -> Signature:
+    """Sign a plan (already allowed). Signing the same content again returns the first signature."""
+    rows = [row for row in history(db, plan.gig_id) if row.party == signer.party and row.content_hash == plan.content_hash]
+    if rows and rows[-1].kind == "signed":
+        return rows[-1]
+    return _add(db, plan, signer, "signed", len(rows) // 2, statement_version, ticked, now)
+
+
+def withdraw(db: Session, plan: StoredPlan, signer: Signer, *, now: datetime) -> Signature | None:
+    """Withdraw the party's signature under a plan (already allowed); ``None`` where none stands."""
+    rows = [row for row in history(db, plan.gig_id) if row.party == signer.party and row.content_hash == plan.content_hash]
+    if not rows or rows[-1].kind == "withdrawn":
+        return None
+    return _add(db, plan, signer, "withdrawn", rows[-1].turn, rows[-1].statement_version, (), now)
+
+
+def _add(  # noqa: PLR0913, PLR0917 - the columns of one row
+    db: Session,
+    plan: StoredPlan,
+    signer: Signer,
+    kind: str,
+    turn: int,
+    statement_version: str,
+    ticked: tuple[str, ...],
+    now: datetime,
+) -> Signature:
+    row = Signature(
+        gig_id=plan.gig_id,
+        plan_id=plan.id,
+        content_hash=plan.content_hash,
+        party=signer.party,
+        kind=kind,
+        turn=turn,
+        signer_name=signer.name,
+        signer_role=signer.role,
+        statement_version=statement_version,
+        ticked=_TICKED.dump_json(ticked).decode(),
+        link_id=signer.link_id,
+        user_id=signer.user_id,
+        created=now,
+    )
+    db.add(row)
+    db.flush()
+    return row

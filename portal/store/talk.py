@@ -1,0 +1,131 @@
+"""What both sides say about a plan: comments on lines, and proposals that become locks once accepted."""
+
+from datetime import datetime
+
+from sqlalchemy import CheckConstraint, Text
+from sqlmodel import Field, Session, col, select, update
+
+from portal.plan.words import Lock
+from portal.store.rows import Row, new_id
+
+
+class Comment(Row, table=True):
+    """A comment on a gig, or on one line of it by the key of the line's source."""
+
+    __table_args__ = (CheckConstraint("party IN ('house', 'band')", name="party"),)
+    id: str = Field(default_factory=new_id, primary_key=True)
+    gig_id: str = Field(foreign_key="gig.id", index=True)
+    party: str
+    author: str
+    source: str | None = None
+    words: str = Field(sa_type=Text)
+    link_id: str | None = Field(default=None, foreign_key="link.id")
+    user_id: str | None = Field(default=None, foreign_key="user.id")
+    created: datetime
+
+
+class Proposal(Row, table=True):
+    """A proposed change of one source's line. ``outcome``: accepted, declined or taken-back; an accepted one is a lock until released."""
+
+    __tablename__ = "lock"
+    __table_args__ = (
+        CheckConstraint("proposed_by IN ('house', 'band')", name="proposed_by"),
+        CheckConstraint("settled_by IN ('house', 'band')", name="settled_by"),
+        CheckConstraint("outcome IN ('accepted', 'declined', 'taken-back')", name="outcome"),
+        CheckConstraint("(outcome IS NULL) = (settled_at IS NULL)", name="settled_at"),
+    )
+    id: str = Field(default_factory=new_id, primary_key=True)
+    gig_id: str = Field(foreign_key="gig.id", index=True)
+    source: str
+    resource: str
+    value: str
+    proposed_by: str
+    proposed_at: datetime
+    settled_by: str | None = None
+    settled_at: datetime | None = None
+    outcome: str | None = None
+    released_at: datetime | None = None
+
+    def read(self) -> Lock:
+        """The lock in the core's words."""
+        return Lock(self.source, self.resource, self.value, self.proposed_by, self.settled_by or "")
+
+
+def say(  # noqa: PLR0913 - one keyword per column
+    db: Session,
+    *,
+    gig_id: str,
+    party: str,
+    author: str,
+    words: str,
+    source: str | None = None,
+    link_id: str | None = None,
+    user_id: str | None = None,
+    now: datetime,
+) -> Comment:
+    """Add a comment to a gig (already allowed)."""
+    comment = Comment(
+        gig_id=gig_id,
+        party=party,
+        author=author,
+        source=source,
+        words=words,
+        link_id=link_id,
+        user_id=user_id,
+        created=now,
+    )
+    db.add(comment)
+    db.flush()
+    return comment
+
+
+def comments(db: Session, gig_id: str) -> list[Comment]:
+    """Every comment on a gig (already allowed), the oldest first."""
+    return list(db.exec(select(Comment).where(col(Comment.gig_id) == gig_id).order_by(col(Comment.created), col(Comment.id))))
+
+
+def propose(db: Session, *, gig_id: str, source: str, resource: str, value: str, party: str, now: datetime) -> Proposal:
+    """Propose a change to a gig (already allowed)."""
+    proposal = Proposal(gig_id=gig_id, source=source, resource=resource, value=value, proposed_by=party, proposed_at=now)
+    db.add(proposal)
+    db.flush()
+    return proposal
+
+
+def proposals(db: Session, gig_id: str) -> list[Proposal]:
+    """Every proposal of a gig (already allowed), the oldest first."""
+    return list(db.exec(select(Proposal).where(col(Proposal.gig_id) == gig_id).order_by(col(Proposal.proposed_at), col(Proposal.id))))
+
+
+def get_proposal(db: Session, gig_id: str, proposal_id: str) -> Proposal | None:
+    """A proposal of a gig (already allowed)."""
+    return db.exec(select(Proposal).where(col(Proposal.gig_id) == gig_id, col(Proposal.id) == proposal_id)).one_or_none()
+
+
+def settle(db: Session, proposal_id: str, outcome: str, party: str, now: datetime) -> bool:
+    """Accept, decline or take back a proposal (already allowed); false when it was settled before."""
+    changed = db.exec(
+        update(Proposal)
+        .where(col(Proposal.id) == proposal_id, col(Proposal.outcome).is_(None))
+        .values(outcome=outcome, settled_by=party, settled_at=now)
+    )
+    return changed.rowcount == 1
+
+
+def release(db: Session, proposal_id: str, now: datetime) -> bool:
+    """Give up an accepted lock (already allowed); false when there is none to give up."""
+    changed = db.exec(
+        update(Proposal)
+        .where(
+            col(Proposal.id) == proposal_id,
+            col(Proposal.outcome) == "accepted",
+            col(Proposal.released_at).is_(None),
+        )
+        .values(released_at=now)
+    )
+    return changed.rowcount == 1
+
+
+def locks(db: Session, gig_id: str) -> tuple[Lock, ...]:
+    """The locks in force for a gig (already allowed), in the order in which they were proposed."""
+    return tuple(proposal.read() for proposal in proposals(db, gig_id) if proposal.outcome == "accepted" and proposal.released_at is None)

@@ -1,0 +1,1 @@
+"""The pages: thin handlers over the store, the documents and the core."""

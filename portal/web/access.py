@@ -1,0 +1,184 @@
+"""Passwords, tokens, the server's own key and the brake on guessing."""
+
+import base64
+import hashlib
+import hmac
+import os
+import secrets
+import time
+from collections import OrderedDict, deque
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from threading import Lock
+from uuid import UUID
+
+from argon2 import PasswordHasher
+from argon2.exceptions import VerificationError
+
+SHORTEST_PASSWORD = 15
+"""Characters; NIST SP 800-63B-4 asks 15 where the password is the only factor."""
+LONGEST_PASSWORD = 128
+
+USER_IDLE = timedelta(days=14)
+USER_LONGEST = timedelta(days=60)
+LINK_IDLE = timedelta(days=30)
+"""Limits of a session without use and in all; OWASP ASVS 5.0 7.3.1-7.3.2 ask that they be written down, the days are common practice, no source."""
+TOUCH_EVERY = timedelta(hours=1)
+"""How exactly the last use of a session is known."""
+
+# What people type when fifteen characters are asked for: keyboard rows, counting, one word twice.
+_WORN_OUT = (
+    "passwordpassword",
+    "password1234567",
+    "correcthorsebatterystaple",
+    "qwertyuiopasdfgh",
+    "qwertyuiop12345",
+    "123456789012345",
+    "1234567890123456",
+    "abcdefghijklmno",
+    "abcdefghijklmnop",
+    "letmeinletmein1",
+    "iloveyouiloveyou",
+    "administrator123",
+    "testtesttesttest",
+    "changemechangeme",
+    "soundchecksoundcheck",
+    "rockandrollrockandroll",
+)
+_FEWEST_DIFFERENT = 5
+
+_HASHER = PasswordHasher()  # Argon2id with the library's defaults: 64 MiB, 3 passes, 4 lanes (RFC 9106, second choice)
+_NOBODY = _HASHER.hash(secrets.token_urlsafe(16))
+
+
+def password_fault(password: str, *, about: tuple[str, ...] = ()) -> str:
+    """Why the password cannot be taken, as a sentence; empty when it can. ``about`` holds the person's own names."""
+    if len(password) < SHORTEST_PASSWORD:
+        return f"Use at least {SHORTEST_PASSWORD} characters. A few words with blanks are fine."
+    if len(password) > LONGEST_PASSWORD:
+        return f"Use at most {LONGEST_PASSWORD} characters."
+    plain = "".join(password.lower().split())
+    rest = plain
+    for word in (*about, "password", "portal"):
+        rest = rest.replace("".join(word.lower().split()), "") if word.strip() else rest
+    if plain in _WORN_OUT or len(set(plain)) < _FEWEST_DIFFERENT or len(set(rest)) < _FEWEST_DIFFERENT:
+        return "This password is easy to guess. Use a few words that have nothing to do with you or the band."
+    return ""
+
+
+def hash_password(password: str) -> str:
+    """Argon2id hash with its salt. Takes about a quarter of a second and 64 MiB: never call it in the event loop."""
+    return _HASHER.hash(password)
+
+
+def password_fits(password_hash: str | None, password: str) -> bool:
+    """True where the password is the hash's. ``None`` (no such account) takes the same time and is false."""
+    try:
+        _HASHER.verify(password_hash or _NOBODY, password[: LONGEST_PASSWORD + 1])
+    except VerificationError:
+        return False
+    return password_hash is not None
+
+
+def new_token() -> str:
+    """256 random bits for a cookie or a link, safe in an address."""
+    return secrets.token_urlsafe(32)
+
+
+def token_hash(token: str) -> str:
+    """What is stored of a token: its SHA-256 in hex. Random bits need no salt."""
+    return hashlib.sha256(token.encode()).hexdigest()
+
+
+def server_key(data: Path) -> bytes:
+    """The server's own 256-bit key, made on the first start, readable by its owner only."""
+    path = data / "server.key"
+    try:
+        file = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    except FileExistsError:
+        return path.read_bytes()
+    key = secrets.token_bytes(32)
+    with os.fdopen(file, "wb") as opened:
+        opened.write(key)
+        opened.flush()
+        os.fsync(opened.fileno())
+    return key
+
+
+def keyed_hash(key: bytes, purpose: str, content: bytes) -> str:
+    """HMAC-SHA-256 in hex; ``purpose`` keeps the key's uses apart."""
+    return hmac.new(key, purpose.encode() + b"\0" + content, hashlib.sha256).hexdigest()
+
+
+@dataclass(frozen=True)
+class ViewToken:
+    """What the QR code on a paper carries: the right to look at one gig, as far and as long as its link allows."""
+
+    gig_id: str
+    link_id: str
+    expires: datetime
+
+
+_MAC_BYTES = 16  # 128 bits, what OWASP ASVS 5.0 11.5.1 asks of a secret in an address
+_VIEW_BYTES = 16 + 16 + 4 + _MAC_BYTES
+
+
+def write_view_token(key: bytes, token: ViewToken) -> str:
+    """The token as text for an address, signed with the server's key."""
+    content = UUID(token.gig_id).bytes + UUID(token.link_id).bytes
+    content += int(token.expires.timestamp()).to_bytes(4, "big")
+    mac = bytes.fromhex(keyed_hash(key, "view", content))[:_MAC_BYTES]
+    return base64.urlsafe_b64encode(content + mac).rstrip(b"=").decode()
+
+
+def read_view_token(key: bytes, text: str, now: datetime) -> ViewToken | None:
+    """The token of an address; ``None`` when it was not made with this key or its time is over."""
+    try:
+        raw = base64.urlsafe_b64decode(text + "=" * (-len(text) % 4))
+    except ValueError:
+        return None
+    content, mac = raw[:-_MAC_BYTES], raw[-_MAC_BYTES:]
+    if len(raw) != _VIEW_BYTES:
+        return None
+    if not hmac.compare_digest(mac, bytes.fromhex(keyed_hash(key, "view", content))[:_MAC_BYTES]):
+        return None
+    expires = datetime.fromtimestamp(int.from_bytes(content[32:36], "big"), UTC)
+    if now >= expires:
+        return None
+    return ViewToken(str(UUID(bytes=content[:16])), str(UUID(bytes=content[16:32])), expires)
+
+
+@dataclass
+class Brake:
+    """Counts failures per name in memory and says how long to wait. Successes are free: a whole crew may share an address."""
+
+    most: int
+    window_s: float
+    names: int = 10_000
+    _failures: OrderedDict[str, deque[float]] = field(default_factory=OrderedDict)
+    _lock: Lock = field(default_factory=Lock)
+
+    def wait_s(self, name: str) -> int:
+        """Seconds until another try is heard; 0 when it is heard now."""
+        with self._lock:
+            tries = self._failures.get(name)
+            now = time.monotonic()
+            while tries and tries[0] <= now - self.window_s:
+                tries.popleft()
+            if not tries or len(tries) < self.most:
+                return 0
+            return int(tries[0] + self.window_s - now) + 1
+
+    def failed(self, name: str) -> None:
+        """Note a failure."""
+        with self._lock:
+            self._failures.setdefault(name, deque(maxlen=self.most)).append(time.monotonic())
+            self._failures.move_to_end(name)
+            while len(self._failures) > self.names:
+                self._failures.popitem(last=False)
+
+    def succeeded(self, name: str) -> None:
+        """Forget the failures of a name."""
+        with self._lock:
+            self._failures.pop(name, None)

@@ -1,0 +1,240 @@
+"""What a handler may ask for: the database in one transaction, the time, who is there, and a gig that they may see."""
+
+import asyncio
+from collections.abc import AsyncIterator, Callable
+from contextlib import AsyncExitStack
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from typing import Annotated
+
+from fastapi import Depends, Request
+from fastapi.responses import Response
+from starlette.concurrency import run_in_threadpool
+
+from portal.settings import Settings
+from portal.store import bands, gigs, links, sessions
+from portal.store.session import Session, Store
+from portal.web import links as addresses
+from portal.web.access import LINK_IDLE, TOUCH_EVERY, USER_IDLE, USER_LONGEST, Brake, new_token, token_hash
+from portal.web.errors import NotThere, PortalError, SignInFirst
+from portal.web.forms import Posted, posted
+from portal.web.pages import Viewer
+
+SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
+
+
+@dataclass(frozen=True)
+class Portal:
+    """What the running portal consists of; every handler reaches it through the request."""
+
+    settings: Settings
+    store: Store
+    key: bytes
+    clock: Callable[[], datetime]
+    # A waiting writer holds no thread: threads that wait for the database would keep the one that has it from going on.
+    writer: asyncio.Lock = field(default_factory=asyncio.Lock)
+    readers: asyncio.Semaphore = field(default_factory=lambda: asyncio.Semaphore(16))
+    hashing: asyncio.Semaphore = field(default_factory=lambda: asyncio.Semaphore(2))
+    sign_in_brake: Brake = field(default_factory=lambda: Brake(most=10, window_s=900))
+    address_brake: Brake = field(default_factory=lambda: Brake(most=100, window_s=900))
+    link_brake: Brake = field(default_factory=lambda: Brake(most=50, window_s=900))
+
+
+def the_portal(request: Request) -> Portal:
+    """The running portal."""
+    portal: Portal = request.app.state.portal
+    return portal
+
+
+def the_time(portal: Annotated[Portal, Depends(the_portal)]) -> datetime:
+    """Now, in UTC."""
+    return portal.clock()
+
+
+async def database(request: Request, portal: Annotated[Portal, Depends(the_portal)]) -> AsyncIterator[Session]:
+    """The request's one transaction: it ends before the answer leaves, and any error undoes all of it. Handlers never commit."""
+    writes = request.method not in SAFE_METHODS
+    async with AsyncExitStack() as turn:
+        if writes:
+            await posted(request)
+            await turn.enter_async_context(portal.writer)
+        else:
+            await turn.enter_async_context(portal.readers)
+        session = portal.store.open(to_write=writes)
+        try:
+            yield session
+            if writes:
+                await run_in_threadpool(session.commit)
+        finally:
+            await run_in_threadpool(session.close)
+    # A page that was only read still counts as use of the session, in a transaction of its own and not every time.
+    seen: str = getattr(request.state, "session_to_touch", "")
+    if seen:
+        async with portal.writer:
+            await run_in_threadpool(_touch, portal, seen)
+
+
+def _touch(portal: Portal, session_id: str) -> None:
+    with portal.store.writing() as db:
+        sessions.touch(db, session_id, portal.clock())
+
+
+Here = Annotated[Portal, Depends(the_portal)]
+Now = Annotated[datetime, Depends(the_time)]
+Db = Annotated[Session, Depends(database, scope="function")]
+Sent = Annotated[Posted, Depends(posted)]
+
+
+@dataclass(frozen=True)
+class BandUser:
+    """Somebody signed in, as a member of a band. ``session`` is the id of the browser's session."""
+
+    session: str
+    user_id: str
+    name: str
+    email: str
+    band_id: str
+    band_name: str
+    role: str
+
+    @property
+    def actor(self) -> str:
+        """The name under which one-time keys are kept."""
+        return f"user:{self.user_id}"
+
+
+def cookie_name(settings: Settings, gig_id: str = "") -> str:
+    """Name of the cookie: of the account, or of the link to one gig, so that links to several gigs live side by side."""
+    # Browsers take __Host- only with Secure, and Secure only over https or on the machine itself.
+    return ("__Host-" if settings.secure_cookies else "") + (f"gig-{gig_id}" if gig_id else "account")
+
+
+def set_cookie(portal: Portal, response: Response, token: str, *, lasts: timedelta, gig_id: str = "") -> None:
+    """Hand the browser its session's token."""
+    response.set_cookie(
+        cookie_name(portal.settings, gig_id),
+        token,
+        max_age=int(lasts.total_seconds()),
+        path="/",
+        secure=portal.settings.secure_cookies,
+        httponly=True,
+        samesite="lax",
+    )
+
+
+def clear_cookie(portal: Portal, response: Response, *, gig_id: str = "") -> None:
+    """Take the token back."""
+    response.delete_cookie(
+        cookie_name(portal.settings, gig_id),
+        path="/",
+        secure=portal.settings.secure_cookies,
+        httponly=True,
+        samesite="lax",
+    )
+
+
+def start_user_session(portal: Portal, db: Session, response: Response, user_id: str, now: datetime) -> None:
+    """Sign somebody in: always under a new token."""
+    token = new_token()
+    sessions.start_for_user(db, token_hash(token), user_id, now=now, expires=now + USER_LONGEST)
+    set_cookie(portal, response, token, lasts=USER_LONGEST)
+
+
+def start_link_session(
+    portal: Portal, db: Session, response: Response, link: links.Link, now: datetime, *, view_until: datetime | None = None
+) -> None:
+    """Let the holder of a live link in, for as long as the link lasts; by a code on paper only to view, and only until its own end."""
+    token = new_token()
+    expires = min(link.expires, view_until or link.expires)
+    sessions.start_for_link(db, token_hash(token), link.id, only_view=view_until is not None, now=now, expires=expires)
+    links.used(db, link.id, now)
+    set_cookie(portal, response, token, lasts=expires - now, gig_id=link.gig_id)
+
+
+def _session(request: Request, db: Session, portal: Portal, now: datetime, *, gig_id: str = "") -> sessions.WebSession | None:
+    token = request.cookies.get(cookie_name(portal.settings, gig_id), "")
+    if not token:
+        return None
+    kind, idle = ("link", LINK_IDLE) if gig_id else ("user", USER_IDLE)
+    found = sessions.find(db, token_hash(token), kind, now=now, idle=idle)
+    if found is not None and now - found.last_seen > TOUCH_EVERY:
+        request.state.session_to_touch = found.id
+    return found
+
+
+def maybe_user(request: Request, db: Db, portal: Here, now: Now) -> BandUser | None:
+    """Who is signed in, if anybody is."""
+    found = _session(request, db, portal, now)
+    if found is None or found.user_id is None:
+        return None
+    member = next(iter(bands.memberships(db, found.user_id)), None)
+    if member is None:
+        return None
+    request.state.viewer = Viewer(member.user_name, "band", member.band_name)
+    return BandUser(found.id, member.user_id, member.user_name, member.email, member.band_id, member.band_name, member.role)
+
+
+MaybeUser = Annotated[BandUser | None, Depends(maybe_user)]
+
+
+def signed_in(user: MaybeUser) -> BandUser:
+    """Who is signed in; the way to the sign-in page for everybody else."""
+    if user is None:
+        raise SignInFirst
+    return user
+
+
+SignedIn = Annotated[BandUser, Depends(signed_in)]
+
+
+@dataclass(frozen=True)
+class AllowedGig:
+    """A gig that whoever asks may see: from which side, with which powers, and below which address."""
+
+    gig: gigs.Gig
+    party: str
+    powers: frozenset[str]
+    base: str
+    actor: str
+    user_id: str | None = None
+    link_id: str | None = None
+    name: str = ""
+
+    def need(self, power: str) -> None:
+        """Raise ``PortalError`` 403 where the link does not carry the power (view, answer, sign)."""
+        if power not in self.powers:
+            raise PortalError(
+                403,
+                "This link cannot do that",
+                f"It does not let its holder {power}. Ask the band for a link that does.",
+            )
+
+
+def the_gig(gig_id: str, request: Request, db: Db, portal: Here, now: Now) -> AllowedGig:
+    """The gig of the address, already allowed; 404 for a gig that is absent or somebody else's.
+
+    Below ``/house/`` the session of a link decides, everywhere else the account: a band member who tries the house's link sees what the
+    house sees.
+    """
+    if request.url.path.startswith("/house/"):
+        return _house_gig(gig_id, request, db, portal, now)
+    user = signed_in(maybe_user(request, db, portal, now))
+    gig = gigs.get(db, user.band_id, gig_id)
+    if gig is None:
+        raise NotThere
+    return AllowedGig(gig, "band", frozenset(links.POWERS), addresses.gig(gig.id), user.actor, user_id=user.user_id, name=user.name)
+
+
+def _house_gig(gig_id: str, request: Request, db: Session, portal: Portal, now: datetime) -> AllowedGig:
+    found = _session(request, db, portal, now, gig_id=gig_id)
+    link = links.by_id(db, found.link_id) if found is not None and found.link_id else None
+    if found is None or link is None or not link.live(now) or link.gig_id != gig_id:
+        raise NotThere
+    gig = gigs.of_link(db, link.gig_id)
+    base = addresses.house(gig.id)
+    request.state.viewer = Viewer(link.label, link.party, "", base)
+    powers = {"view"} if found.only_view else set(link.powers.split())
+    return AllowedGig(gig, link.party, frozenset(powers), base, f"link:{link.id}", link_id=link.id, name=link.label)
+
+
+TheGig = Annotated[AllowedGig, Depends(the_gig)]

@@ -1,0 +1,117 @@
+"""Errors that people may meet, and the one place that turns them into a page."""
+
+import logging
+import secrets
+from dataclasses import dataclass
+from http import HTTPStatus
+from typing import ClassVar
+
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import RedirectResponse, Response
+from starlette.exceptions import HTTPException
+
+from portal.web import links
+from portal.web.pages import Page, render
+
+log = logging.getLogger("portal")
+
+
+class PortalError(Exception):
+    """What somebody did that cannot be done: a status, what happened, and what to do. Everything else is a fault of the program."""
+
+    def __init__(self, status: int, title: str, sentence: str, *, retry_after_s: int = 0) -> None:
+        super().__init__(sentence)
+        self.status = status
+        self.title = title
+        self.sentence = sentence
+        self.retry_after_s = retry_after_s
+
+
+class NotThere(PortalError):  # noqa: N818 - reads as what it says
+    """Absent, or somebody else's: the page is the same."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            404,
+            "There is no such page",
+            "The address may be incomplete, or what it named is not there any more. Check the address, or start again from the home page.",
+        )
+
+
+class SignInFirst(PortalError):  # noqa: N818 - reads as what it says
+    """The page is for people with an account."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            401,
+            "You are signed out",
+            "Nothing was saved. Sign in in another tab, then come back here and send the form again.",
+        )
+
+
+class Repeated(Exception):  # noqa: N818 - nothing went wrong: the form was carried out before
+    """The same form came twice; its first result is at ``location``."""
+
+    def __init__(self, location: str) -> None:
+        super().__init__(location)
+        self.location = location
+
+
+@dataclass(frozen=True, kw_only=True)
+class ErrorPage(Page):
+    """A page that says what happened and what to do."""
+
+    template: ClassVar[str] = "error.html"
+    sentence: str
+    reference: str = ""
+
+
+_OTHERS = {
+    405: ("This page does not take that", "Nothing was saved. Go back and use the buttons on the page."),
+    413: ("That is too much at once", "Nothing was saved. A form may hold 4 MB; send less, or in parts."),
+    400: ("The form did not arrive whole", "Nothing was saved. Go back and send it again."),
+}
+
+
+def page_for(request: Request, error: PortalError) -> Response:
+    """The error as a page."""
+    response = render(request, ErrorPage(title=error.title, sentence=error.sentence), status=error.status)
+    if error.retry_after_s:
+        response.headers["Retry-After"] = str(error.retry_after_s)
+    return response
+
+
+def crash_page(request: Request, error: Exception) -> Response:
+    """A fault of the program: the log gets the trace, the page a number by which it is found there."""
+    reference = secrets.token_hex(4)
+    log.error("fault %s", reference, exc_info=error)
+    sentence = "This is a fault of the portal, not yours. Your last change may not be saved. Go back and look before you send it again."
+    return render(request, ErrorPage(title="Something broke", sentence=sentence, reference=reference), status=500)
+
+
+def install(app: FastAPI) -> None:
+    """Make every error of the app a page."""
+
+    @app.exception_handler(PortalError)
+    async def _portal_error(request: Request, error: PortalError) -> Response:
+        if isinstance(error, SignInFirst) and request.method in {"GET", "HEAD"}:
+            return RedirectResponse(links.sign_in(request.url.path), HTTPStatus.SEE_OTHER)
+        return page_for(request, error)
+
+    @app.exception_handler(Repeated)
+    async def _repeated(_request: Request, error: Repeated) -> Response:
+        return RedirectResponse(error.location, HTTPStatus.SEE_OTHER)
+
+    @app.exception_handler(RequestValidationError)
+    async def _not_an_address(request: Request, _error: RequestValidationError) -> Response:
+        # Handlers read forms themselves; what FastAPI checks is only the address.
+        return page_for(request, NotThere())
+
+    @app.exception_handler(HTTPException)
+    async def _http(request: Request, error: HTTPException) -> Response:
+        if error.status_code in _OTHERS:
+            response = page_for(request, PortalError(error.status_code, *_OTHERS[error.status_code]))
+            response.headers.update(error.headers or {})
+            return response
+        return page_for(request, NotThere())

@@ -1,0 +1,121 @@
+"""What stands around every request: whose form it is, which headers the answer carries, one log line without secrets."""
+
+import logging
+import time
+from collections.abc import Callable
+from urllib.parse import urlsplit
+
+from fastapi import Request
+from fastapi.responses import Response
+from starlette.datastructures import Headers, MutableHeaders
+from starlette.middleware.body_limit import RequestBodyLimitMiddleware
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from portal.settings import Settings
+from portal.web.errors import PortalError
+
+log = logging.getLogger("portal.requests")
+
+LARGEST_BODY = 4 * 1024 * 1024
+"""Bytes; twice the largest file on import, common practice, no source."""
+
+SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
+
+CONTENT_SECURITY_POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; manifest-src 'self'; "
+    "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+)
+
+HEADERS = {
+    "Content-Security-Policy": CONTENT_SECURITY_POLICY,
+    "X-Content-Type-Options": "nosniff",
+    # Not no-referrer: that would make browsers send "Origin: null" with a plain form.
+    "Referrer-Policy": "same-origin",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "X-Robots-Tag": "noindex",
+}
+
+_STRANGE = PortalError(
+    403,
+    "The form came from somewhere else",
+    "Nothing was saved: this browser says that the form was not sent from a page of the portal. Open the portal's own page and send it from there.",
+)
+
+
+def comes_from_us(method: str, headers: Headers, origin: str) -> bool:
+    """True where a request may change something: its form is on one of our pages, says the browser.
+
+    ``Sec-Fetch-Site`` decides where it is sent (https and the machine itself), else ``Origin``. Neither means no: people come by browser.
+    Source: OWASP Cross-Site Request Forgery Prevention cheat sheet, Fetch Metadata, with its fail-safe choice.
+    """
+    if method in SAFE_METHODS:
+        return True
+    site = headers.get("sec-fetch-site")
+    if site is not None:
+        return site == "same-origin"
+    return headers.get("origin", "").lower() == origin
+
+
+class Guard:
+    """The outermost layer of the app."""
+
+    def __init__(
+        self,
+        app: ASGIApp,
+        settings: Settings,
+        refuse: Callable[[Request, PortalError], Response],
+        crashed: Callable[[Request, Exception], Response],
+    ) -> None:
+        self.app = RequestBodyLimitMiddleware(app, LARGEST_BODY)
+        self.origin = settings.origin
+        self.headers = dict(HEADERS)
+        if settings.https:
+            self.headers["Strict-Transport-Security"] = "max-age=31536000"
+        self.refuse = refuse
+        self.crashed = crashed
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass one request on, between check, headers and log."""
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+        started = time.perf_counter()
+        status = 0
+        static = scope["path"].startswith("/static/")
+
+        async def answer(message: Message) -> None:
+            nonlocal status
+            if message["type"] == "http.response.start":
+                status = message["status"]
+                headers = MutableHeaders(scope=message)
+                for name, value in self.headers.items():
+                    headers[name] = value
+                if static and status == 200:  # noqa: PLR2004 - a file that is there
+                    headers["Cache-Control"] = "public, max-age=31536000, immutable"
+                else:
+                    headers.setdefault("Cache-Control", "no-store")
+            await send(message)
+
+        request = Request(scope)
+        try:
+            if comes_from_us(scope["method"], request.headers, self.origin):
+                await self.app(scope, receive, answer)
+            else:
+                await self.refuse(request, _STRANGE)(scope, receive, answer)
+        except Exception as error:  # noqa: BLE001 - the last resort, which logs the trace
+            response = self.crashed(request, error)
+            if status == 0:
+                await response(scope, receive, answer)
+        finally:
+            # The address as written in the program: what stands in its place may be a secret.
+            route = getattr(scope.get("route"), "path", "/static" if static else "-")
+            elapsed_ms = (time.perf_counter() - started) * 1000
+            log.info("%s %s %d %.0f ms", scope["method"], route, status, elapsed_ms)
+
+
+def local_path(text: str) -> str:
+    """The text where it is an address of this portal, else the home page: nobody is sent elsewhere after signing in."""
+    parts = urlsplit(text)
+    plain = text.startswith("/") and not text.startswith(("//", "/\\")) and not parts.scheme and not parts.netloc
+    return text if plain and text.isprintable() else "/"
