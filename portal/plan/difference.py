@@ -42,6 +42,9 @@ WORDS = {
 NESTED: Mapping[str, type] = {"path": Path, "loom": LoomWay}
 """Fields that are records themselves; their fields are compared one by one."""
 
+SAID_BY = {"path.unit": "path.unit_name", "loom.key": "loom.name"}
+"""Fields that need not be said where another one says it."""
+
 CODES = frozenset({"route", "path.kind", "where"})
 """Fields whose values are keys of the engine's; they are said with blanks for hyphens."""
 
@@ -94,9 +97,14 @@ def _changes(old: Iterable[_Row], new: Iterable[_Row], added: str, gone: str) ->
             elif was is None:
                 sentences.append(added.format(_introduced(now)))
             elif changed := [name for name in now.cells if was.cells[name].compared != now.cells[name].compared]:
-                what = "; ".join(f"{_word(name)} was {was.cells[name].said}, now {now.cells[name].said}" for name in changed)
-                sentences.append(f"{now.name}: {what}.")
+                sentences.append(f"{added.format(now.name)} It was: {was.name}" if "text" in changed else _moved(was, now, changed))
     return sentences
+
+
+def _moved(was: _Row, now: _Row, changed: list[str]) -> str:
+    # A key says nothing to people that a changed name does not say.
+    told = [name for name in changed if SAID_BY.get(name) not in changed]
+    return f"{now.name}: " + "; ".join(f"{_word(name)} was {was.cells[name].said}, now {now.cells[name].said}" for name in told) + "."
 
 
 def _grouped(rows: Iterable[_Row]) -> dict[tuple[str, ...], list[_Row]]:
