@@ -1,0 +1,131 @@
+"""The migrations make what the tables say, and nothing else."""
+
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+from alembic import command
+from alembic.autogenerate import compare_metadata
+from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import create_engine, text
+from sqlalchemy.exc import IntegrityError
+
+from portal.store import answers, plans, signoffs, talk
+from portal.store.bands import Member
+from portal.store.session import MIGRATIONS, Session, alembic_config, migrate, open_store
+from portal.store.tables import METADATA
+from tests.builders import NOW, a_band, a_gig, a_link, a_plan, a_stored_rig
+
+
+def table_texts(path: Path) -> dict[str, frozenset[str]]:
+    """The parts of each CREATE TABLE and CREATE INDEX, in no order."""
+    with closing(sqlite3.connect(path)) as connection:
+        rows = connection.execute(
+            "SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL AND type <> 'trigger' AND name <> 'alembic_version'"
+        ).fetchall()
+    return {name: frozenset(line.strip(" \t,()") for line in sql.splitlines()) for name, sql in rows}
+
+
+def test_an_empty_folder_becomes_the_newest_database(tmp_path: Path) -> None:
+    """Migrating makes the folder and the file, and doing it again changes nothing."""
+    path = tmp_path / "new" / "portal.sqlite3"
+    migrate(path)
+    before = table_texts(path)
+    migrate(path)
+    assert table_texts(path) == before
+    assert {"user", "gig", "answer", "plan", "signature", "paper"} <= before.keys()
+
+
+def test_there_is_one_head() -> None:
+    """Two migrations never follow the same one."""
+    assert len(ScriptDirectory.from_config(alembic_config(Path("unused"))).get_heads()) == 1
+
+
+def test_tables_and_migrations_agree(empty_database: Path) -> None:
+    """A column that only the code or only the migrations know is found."""
+    engine = create_engine(f"sqlite:///{empty_database}")
+    with engine.connect() as connection:
+        context = MigrationContext.configure(connection, opts={"compare_type": True, "target_metadata": METADATA})
+        assert compare_metadata(context, METADATA) == []
+    engine.dispose()
+
+
+def test_tables_and_migrations_agree_to_the_letter(empty_database: Path, tmp_path: Path) -> None:
+    """Checks, defaults and partial indexes, which the comparison above does not see, are the same as well."""
+    made = tmp_path / "made.sqlite3"
+    engine = create_engine(f"sqlite:///{made}")
+    METADATA.create_all(engine)
+    engine.dispose()
+    assert table_texts(empty_database) == table_texts(made)
+
+
+def test_a_failed_migration_leaves_nothing_behind(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A migration that breaks half-way undoes its tables too, so that it can be run again."""
+    versions = tmp_path / "migrations" / "versions"
+    versions.mkdir(parents=True)
+    for name in ("env.py", "script.py.mako"):
+        (versions.parent / name).write_text((MIGRATIONS / name).read_text("utf-8"), "utf-8")
+    (versions / "half.py").write_text(
+        "from alembic import op\nimport sqlalchemy as sa\nrevision = 'half'\ndown_revision = None\n"
+        "def upgrade():\n    op.create_table('half', sa.Column('id', sa.String()))\n    raise RuntimeError('broken')\n",
+        "utf-8",
+    )
+    monkeypatch.setattr("portal.store.session.MIGRATIONS", versions.parent)
+    path = tmp_path / "portal.sqlite3"
+    with pytest.raises(RuntimeError, match="broken"):
+        command.upgrade(alembic_config(path), "head")
+    assert table_texts(path) == {}
+
+
+GROWS_ONLY = ("answer", "comment", "house_sent", "paper", "plan", "rig_revision", "signature")
+
+
+@pytest.mark.parametrize("table", GROWS_ONLY)
+@pytest.mark.parametrize("deed", ["UPDATE {} SET created = created", "DELETE FROM {}"])
+def test_what_was_said_and_signed_stays(db: Session, table: str, deed: str) -> None:
+    """No statement changes or deletes an answer, a plan, a signature, a revision, a paper or a comment."""
+    fill(db)
+    with pytest.raises(IntegrityError, match="never changed"):
+        db.connection().execute(text(deed.format(table)))
+
+
+def fill(db: Session) -> None:
+    """One row in each table that only grows."""
+    band = a_band(db)
+    gig = a_gig(db, band)
+    link = a_link(db, gig, band)
+    plan = a_plan(db, gig)
+    answers.give(db, gig_id=gig.id, question="inputs-free", state="answered", value=12, party="house", link_id=link.id, now=NOW)
+    answers.send(db, gig.id, link.id, NOW)
+    talk.say(db, gig_id=gig.id, party="house", author="Bo", words="Hello", link_id=link.id, now=NOW)
+    plans.keep_paper(db, plan_id=plan.id, document="patch-sheet", paper_size="A4", content=b"%PDF", now=NOW)
+    signer = signoffs.Signer("house", "Bo", "engineer", link_id=link.id)
+    signoffs.sign(db, plan, signer, statement_version="1", ticked=(), now=NOW)
+
+
+def test_rules_of_the_database_hold(db: Session) -> None:
+    """A second owner of a band and a gig without its rig are refused by the database itself."""
+    band, other = a_band(db), a_band(db)
+    db.add(Member(user_id=other.user_id, band_id=band.band_id, role="owner", created=NOW))
+    with pytest.raises(IntegrityError, match="UNIQUE"):
+        db.flush()
+    db.rollback()
+    band = a_band(db)
+    stored = a_stored_rig(db, band)
+    with pytest.raises(IntegrityError, match="FOREIGN KEY"):
+        db.connection().execute(text("DELETE FROM band"))
+    assert stored.id
+
+
+def test_every_connection_is_set_up(empty_database: Path) -> None:
+    """The journal is rolled back, every commit reaches the disk, foreign keys hold, and deleted text is overwritten."""
+    opened = open_store(empty_database)
+    with opened.reading() as session:
+        found = {
+            name: session.connection().exec_driver_sql(f"PRAGMA {name}").scalar()
+            for name in ("journal_mode", "synchronous", "foreign_keys", "secure_delete")
+        }
+    opened.close()
+    assert found == {"journal_mode": "delete", "synchronous": 2, "foreign_keys": 1, "secure_delete": 1}
