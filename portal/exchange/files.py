@@ -19,7 +19,8 @@ from typing import NoReturn
 
 from portal.exchange.checking import ControlCharacters, from_document, tidy_text, to_document
 from portal.exchange.faults import Fault, NotReadable, came, nearest, path_of
-from portal.plan.answer_kinds import Choice, Count, Distance, NotAnAnswer, Text, Value
+from portal.exchange.keys import expected_answer
+from portal.plan.answer_kinds import Distance, NotAnAnswer, Text, Value
 from portal.plan.canonical import Json
 from portal.plan.facts import Answer, Answers
 from portal.plan.questions import QUESTIONS, Question
@@ -137,33 +138,23 @@ def _answer(key: str, entry: object) -> Answer:
     if "value" in entry:
         try:
             value = _value(question, entry["value"])
-        except NotAnAnswer as error:
-            faults.append(Fault(path_of([key, "value"]), str(error), came(entry["value"])))
+        except ControlCharacters:
+            faults.append(Fault(path_of([key, "value"]), "text without control characters", "control characters"))
+        except NotAnAnswer:
+            faults.append(Fault(path_of([key, "value"]), expected_answer(question.kind), came(entry["value"])))
     if faults:
         raise NotReadable(faults)
     return Answer(str(state), value, str(by), on or "")
 
 
 def _value(question: Question, value: object) -> Value:
-    """The value as the core keeps it. Raises ``NotAnAnswer`` with what was expected."""
+    """The value as the core keeps it. Raises ``NotAnAnswer``, or ``ControlCharacters``."""
     kind = question.kind
     if isinstance(kind, Distance):
         if isinstance(value, bool) or not isinstance(value, int | float) or not 0 <= value <= kind.hi_cm / 100:
-            raise NotAnAnswer(f"a distance in metres from 0 to {kind.hi_cm // 100}, as a number")
+            raise NotAnAnswer("not a distance")
         return kind.check(round(value * 100))
-    lines = isinstance(kind, Text) and kind.lines > 1
-    try:
-        return kind.check(tidy_text(value, lines=lines))
-    except ControlCharacters:
-        raise NotAnAnswer("text without control characters") from None
-    except NotAnAnswer as error:
-        if isinstance(kind, Choice):
-            raise NotAnAnswer("one of: " + ", ".join(option.key for option in kind.options)) from None
-        if isinstance(kind, Count):
-            raise NotAnAnswer(f"a whole number from {kind.lo} to {kind.hi}") from None
-        if isinstance(kind, Text):
-            raise NotAnAnswer(f"text of 1 to {kind.longest} characters") from None
-        raise NotAnAnswer(f'socket numbers from 1 to {kind.hi} as text, such as "1-8, 11"') from error
+    return kind.check(tidy_text(value, lines=isinstance(kind, Text) and kind.lines > 1))
 
 
 def _in_metres(value: Value | None) -> int | float:

@@ -11,6 +11,7 @@ from functools import cache
 from types import NoneType, UnionType
 from typing import Union, cast, get_args, get_origin, get_type_hints
 
+from portal.plan.answer_kinds import AnswerKind, Choice, Count, Distance, Sockets, Text
 from portal.plan.rig import MAX_LABEL
 
 
@@ -140,3 +141,18 @@ def _list(key: Key) -> str:
         return "two numbers" + (_span(key) and f", each{_span(key)}")
     kind = "tables" if key.table else "texts"
     return "a list" + (f" of: {_quoted(key.each)}" if key.each else f" of at most {key.most} {kind}")
+
+
+def expected_answer(kind: AnswerKind) -> str:
+    """What the value of an answer has to be in a file, in plain words."""
+    match kind:
+        case Choice():
+            return "one of: " + ", ".join(option.key for option in kind.options)
+        case Count():
+            return f"a whole number from {kind.lo} to {kind.hi}"
+        case Distance():
+            return f"a number of metres from 0 to {kind.hi_cm // 100}"
+        case Sockets():
+            return f'socket numbers from 1 to {kind.hi} as text, such as "1-8, 11"'
+        case Text():
+            return f"text of 1 to {kind.longest} characters"

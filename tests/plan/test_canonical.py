@@ -441,8 +441,7 @@ def test_path_phantom_and_asks_are_said():
     asks = (replace(PLAN.asks[0], text="48 V stays off on lines 1 to 5."), Statement("pads", "asks", "Bring two pads.", ()))
     assert difference(PLAN, replace(PLAN, route="direct-outs", lines=(*PLAN.lines[:4], vocal), asks=asks)) == (
         "The route was dry split, now direct outs.",
-        "Vocal: path was split, now direct out; unit was Rack A, now Mixer; way was 5, now none; output was b, now out-3; "
-        + "48 V was band, now house.",
+        "Vocal: path was split, now direct out; unit was Rack A, now Mixer; way was 5, now none; output was b, now out-3; 48 V was band, now house.",
         "Now to be ticked when signing: 48 V stays off on lines 1 to 5. It was: 48 V stays off on lines 1 to 4.",
         "Now to be ticked when signing: Bring two pads.",
     )

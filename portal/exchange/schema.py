@@ -1,0 +1,116 @@
+"""JSON Schema (draft 2020-12) of what the portal reads and writes as JSON: rig, answers, plan, no plan.
+
+Made from the dataclasses themselves. A schema judges one key at a time; what contradicts itself is found by ``portal.plan.coherence``.
+"""
+
+from __future__ import annotations
+
+from typing import TypeAlias, cast
+
+from pydantic import TypeAdapter
+from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
+from pydantic_core import core_schema
+
+from portal.exchange.checking import model_of
+from portal.exchange.files import ANSWERED_BY, ANSWERS_SCHEMA, UNANSWERED
+from portal.plan.answer_kinds import AnswerKind, Choice, Count, Distance, Sockets
+from portal.plan.canonical import Json
+from portal.plan.questions import QUESTIONS, Question
+from portal.plan.rig import Rig
+from portal.plan.words import NoPlan, Plan
+
+DIALECT = "https://json-schema.org/draft/2020-12/schema"
+
+
+Field: TypeAlias = core_schema.ModelField | core_schema.DataclassField | core_schema.TypedDictField
+
+
+class _Closed(GenerateJsonSchema):
+    """Keys that nothing reads are refused in every table, as the readers refuse them; what is written has every key."""
+
+    def dataclass_schema(self, schema: core_schema.DataclassSchema) -> JsonSchemaValue:
+        return {**super().dataclass_schema(schema), "additionalProperties": False}
+
+    def dict_schema(self, schema: core_schema.DictSchema) -> JsonSchemaValue:
+        made = super().dict_schema(schema)
+        return {**made, "additionalProperties": False} if "patternProperties" in made else made
+
+    def field_is_required(self, field: Field, total: bool) -> bool:  # noqa: FBT001 - pydantic's own signature
+        return self.mode == "serialization" or super().field_is_required(field, total)
+
+    def field_title_should_be_set(self, _schema: object) -> bool:
+        return False
+
+
+def rig_schema() -> dict[str, Json]:
+    """The schema of a rig's file or document."""
+    return _dialect(model_of(Rig).model_json_schema(schema_generator=_Closed))
+
+
+def answers_schema() -> dict[str, Json]:
+    """The schema of an answers file or document."""
+    around: dict[str, Json] = {"by": {"enum": list(ANSWERED_BY)}, "on": {"type": "string", "format": "date"}}
+    unanswered: dict[str, Json] = {
+        "type": "object",
+        "properties": {"state": {"enum": list(UNANSWERED)}, **around},
+        "required": ["state"],
+        "additionalProperties": False,
+    }
+    questions: dict[str, Json] = {
+        question.key: {
+            "description": question.house,
+            "oneOf": [
+                {
+                    "type": "object",
+                    "properties": {"value": _value(question), **around},
+                    "required": ["value"],
+                    "additionalProperties": False,
+                },
+                {"$ref": "#/$defs/unanswered"},
+            ],
+        }
+        for question in QUESTIONS.values()
+    }
+    return _dialect(
+        {
+            "title": "Answers",
+            "type": "object",
+            "properties": {"schema": {"const": ANSWERS_SCHEMA}, **questions},
+            "required": ["schema"],
+            "additionalProperties": False,
+            "$defs": {"unanswered": unanswered},
+        }
+    )
+
+
+def plan_schema() -> dict[str, Json]:
+    """The schema of a plan."""
+    return _outcome(Plan, "plan")
+
+
+def no_plan_schema() -> dict[str, Json]:
+    """The schema of the outcome that no routing is possible."""
+    return _outcome(NoPlan, "no-plan")
+
+
+def _outcome(outcome: type[Plan | NoPlan], status: str) -> dict[str, Json]:
+    made = cast("dict[str, Json]", TypeAdapter(outcome).json_schema(mode="serialization", schema_generator=_Closed))
+    properties = cast("dict[str, Json]", made["properties"])
+    return _dialect({**made, "properties": {**properties, "status": {"const": status}}})
+
+
+def _value(question: Question) -> Json:
+    kind: AnswerKind = question.kind
+    if isinstance(kind, Choice):
+        return {"enum": [option.key for option in kind.options]}
+    if isinstance(kind, Count):
+        return {"type": "integer", "minimum": kind.lo, "maximum": kind.hi}
+    if isinstance(kind, Distance):
+        return {"type": "number", "minimum": 0, "maximum": kind.hi_cm // 100, "description": "Metres"}
+    if isinstance(kind, Sockets):
+        return {"type": "string", "minLength": 1, "description": f"Socket numbers from 1 to {kind.hi}, such as 1-8, 11"}
+    return {"type": "string", "minLength": 1, "maxLength": kind.longest}
+
+
+def _dialect(made: JsonSchemaValue) -> dict[str, Json]:
+    return {"$schema": DIALECT, **made}
