@@ -124,37 +124,40 @@ def _answer(key: str, entry: object) -> Answer:
     faults = [
         Fault(path_of([key, str(name)]), "one of: " + ", ".join(ENTRY_KEYS), "a key that nothing reads") for name in entry if name not in ENTRY_KEYS
     ]
-    state = entry.get("state", "answered")
+    state, by, on = entry.get("state", "answered"), entry.get("by", ""), _date(entry.get("on", ""))
     if ("state" in entry) == ("value" in entry):
         faults.append(Fault(path_of([key]), "either a value or a state", "both" if "state" in entry else "neither"))
     elif "state" in entry and state not in UNANSWERED:
         faults.append(Fault(path_of([key, "state"]), "one of: " + ", ".join(UNANSWERED), came(state)))
-    by, on = entry.get("by", ""), _date(entry.get("on", ""))
     if by not in ("", *ANSWERED_BY):
         faults.append(Fault(path_of([key, "by"]), "one of: " + ", ".join(ANSWERED_BY), came(by)))
     if on is None:
         faults.append(Fault(path_of([key, "on"]), "a date such as 2026-11-20", came(entry["on"])))
-    value: Value | None = None
-    if "value" in entry:
-        try:
-            value = _value(question, entry["value"])
-        except ControlCharacters:
-            faults.append(Fault(path_of([key, "value"]), "text without control characters", "control characters"))
-        except NotAnAnswer:
-            faults.append(Fault(path_of([key, "value"]), expected_answer(question.kind), came(entry["value"])))
-    if faults:
+    value = _value(question, entry["value"]) if "value" in entry else None
+    if isinstance(value, Fault):
+        faults.append(value)
+    if faults or isinstance(value, Fault):
         raise NotReadable(faults)
     return Answer(str(state), value, str(by), on or "")
 
 
-def _value(question: Question, value: object) -> Value:
-    """The value as the core keeps it. Raises ``NotAnAnswer``, or ``ControlCharacters``."""
-    kind = question.kind
-    if isinstance(kind, Distance):
-        if isinstance(value, bool) or not isinstance(value, int | float) or not 0 <= value <= kind.hi_cm / 100:
-            raise NotAnAnswer("not a distance")
-        return kind.check(round(value * 100))
-    return kind.check(tidy_text(value, lines=isinstance(kind, Text) and kind.lines > 1))
+def _value(question: Question, value: object) -> Value | Fault:
+    """The value as the core keeps it, or why it is none."""
+    kind, path = question.kind, path_of([question.key, "value"])
+    try:
+        if isinstance(kind, Distance):
+            return kind.check(_centimetres(value, kind.hi_cm))
+        return kind.check(tidy_text(value, lines=isinstance(kind, Text) and kind.lines > 1))
+    except ControlCharacters:
+        return Fault(path, "text without control characters", "control characters")
+    except NotAnAnswer:
+        return Fault(path, expected_answer(kind), came(value))
+
+
+def _centimetres(value: object, most: int) -> int | None:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not 0 <= value <= most / 100:
+        return None
+    return round(value * 100)
 
 
 def _in_metres(value: Value | None) -> int | float:
@@ -199,13 +202,14 @@ def _once_each(pairs: list[tuple[str, object]]) -> dict[str, object]:
 
 
 def _no_constant(name: str) -> NoReturn:
-    raise _Odd(f"{name}, which is no number in JSON")
+    raise _Odd(f"the word {name} in place of a number")
 
 
 def _syntax_fault(message: str, form: str) -> Fault:
     """Where a file stops being JSON or TOML. The readers name the place in several ways, and scold."""
     place = re.search(r"line (\d+),? column (\d+)", message)
     said = re.sub(r"\s*(?:\(at [^()]*\)|: line \d+ column \d+ \(char \d+\))$", "", message)
-    for theirs, ours in (("Invalid", "unreadable"), ("Illegal", "unreadable"), ("Exceeds the limit", "too many digits")):
-        said = said.replace(theirs, ours)
+    said = said.replace("Invalid", "unreadable").replace("Illegal", "unreadable")
+    if said.startswith("Exceeds the limit"):
+        said = "a number with too many digits"
     return Fault(f"line {place[1]}, column {place[2]}" if place else "", form, said[:1].lower() + said[1:120])
