@@ -50,7 +50,7 @@ class LineRow:
     channel: str
     strip: str
     note: str
-    under: tuple[str, ...]
+    under: str
 
 
 @dataclass(frozen=True)
@@ -69,7 +69,7 @@ def line_groups(plan: Plan, printed: Printed) -> Iterator[LineGroup]:
     for line in sorted(plan.lines, key=lambda one: one.line):
         notes = tuple(line_notes(line, labels, printed))
         row = _row(line, printed)
-        row = replace(row, under=notes) if hang else replace(row, note="below" if notes else "")
+        row = replace(row, under=" · ".join(notes)) if hang else replace(row, note="below" if notes else "")
         looms.setdefault(line.loom.key if line.loom else "", []).append(row)
     for key, rows in looms.items():
         yield LineGroup(rows[0].loom if key else "", tuple(rows))
@@ -117,7 +117,7 @@ def _row(line: Line, printed: Printed) -> LineRow:
         mic_or_di=word(line.mic_or_di, "the microphone or DI"),
         whose=word(line.owner, "the owner"),
         stand=word("" if line.stand == "none" else line.stand, "the stand"),
-        path=printed(path_words(line.path), MAX_LABEL * 2, f"the path {of_line}"),
+        path=printed(path_words(line.path), MAX_LABEL, f"the path {of_line}"),
         split_way=str(line.path.way) if line.path.way is not None else NONE,
         loom=word(loom.name, "the loom") if loom else "own cable",
         loom_way=str(loom.way) if loom else NONE,
@@ -131,7 +131,7 @@ def _row(line: Line, printed: Printed) -> LineRow:
         channel=str(line.desk_channel),
         strip=word(line.strip, "the strip name"),
         note="",
-        under=(),
+        under="",
     )
 
 

@@ -39,8 +39,8 @@ UNKNOWN = "not known yet"
 
 Row = TypeVar("Row")
 
-# Words printed by the template itself, so that the key covers them too.
-HEADINGS = ("48 V", "DI", "Pol.", "dB", "XLR")
+# Heads of the lines' table, printed by the template itself: the key covers them too.
+HEADINGS = ("DI", "48 V", "dB", "Pol.")
 
 WHERE = {
     "ears-only": "ears only",
@@ -213,7 +213,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         key=(),
     )
     sheet = replace(sheet, shortened=printed(", ".join(printed.shortened), SENTENCE, ""))
-    return replace(sheet, key=used([*HEADINGS, *_texts(sheet)]))
+    return replace(sheet, key=used([*(HEADINGS if groups else ()), *_texts(sheet)]))
 
 
 def _heading(cover: Cover, printed: Printed) -> Heading:

@@ -16,28 +16,23 @@ TINGLE = (
 
 def plug_in_order(plan: Plan) -> tuple[str, ...]:
     """The steps from dead stage to ears in, in order."""
-    steps = ["Mute every channel on both desks. 48 V off everywhere. Ears out."]
-    if any(line.loom for line in plan.lines):
-        steps.append("Plug each loom way into the box socket on its row. Read the number at both ends.")
-    elif plan.lines:
-        steps.append("Plug each line into the box socket on its row.")
-    if plan.returns:
-        steps.append("Plug the returns with their turn-rounds. 48 V stays off on those inputs.")
-    if any(line.pad_db for line in plan.lines):
-        steps.append("Set the pads, before any gain: a pad moves the other side of a split as well.")
-    if any(line.phantom not in {"none", ""} for line in plan.lines):
-        steps.append("48 V on, muted, only by the side on the row. Wait until it has settled.")
-    if plan.lines:
-        steps.append("Line check, line by line from 1. Tick each row.")
-    frozen = [line.line for line in plan.lines if line.gain_owner == "band"]
-    if frozen:
-        steps.append(f"After line check the band's gain is frozen on lines {ranges(frozen)}; it speaks before it moves one.")
-    if any(line.phantom == "band" for line in plan.lines):
-        steps.append("The rack stays on from line check to the end: it feeds 48 V.")
-    if plan.ears:
-        steps.append("Ears in last, level down, then up slowly.")
-    steps.append("To unplug: mute and 48 V off first.")
-    return tuple(steps)
+    lines = plan.lines
+    frozen = ranges(line.line for line in lines if line.gain_owner == "band")
+    phantom = {one.phantom for one in lines} | {one.phantom for one in plan.ear_inputs}
+    steps = (
+        (True, f"Mute every channel on {'both desks' if lines else 'the mixer'}. 48 V off everywhere. Ears out."),
+        (lines, "Plug each line into the box socket on its row. Read the number at both ends."),
+        (plan.returns, "Plug the returns with their turn-rounds. 48 V stays off on those inputs."),
+        (any(line.pad_db for line in lines), "Set the pads, before any gain: a pad on one leg of a split moves the other leg too."),
+        (phantom - {"none", ""}, "48 V on, muted, only by the side on the row. Wait until it has settled."),
+        (lines, "Line check, line by line from 1. Tick each row."),
+        (not lines and plan.ear_inputs, "Line check, input by input from 1."),
+        (frozen, f"After line check the band's gain is frozen on lines {frozen}; the band says so before it moves one."),
+        (any(line.phantom == "band" for line in lines), "The rack stays on from line check to the end: it feeds 48 V."),
+        (plan.ears, "Ears in last, level down, then up slowly."),
+        (True, "To unplug: mute and 48 V off first."),
+    )
+    return tuple(step for applies, step in steps if applies)
 
 
 def cautions(plan: Plan) -> tuple[str, ...]:

@@ -112,9 +112,7 @@ def a_plan(lines: tuple[Line, ...], **changes: object) -> Plan:
             EarMix("Sam", "stereo", ("out-9", "out-10"), "radio", False),
         ),
         returns=(
-            Return(
-                "Engineer's talkback", LoomWay("loom-0", "Loom 1", 16, "XLR male"), own + 3, 2, "48 V off; muted and limited until checked"
-            ),
+            Return("Engineer's talkback", LoomWay("loom-0", "Loom 1", 16, "XLR male"), own + 3, 2, "48 V off; muted and limited until checked"),
         ),
         bring=(),
         leave=(),
@@ -182,3 +180,130 @@ SIGNED = (
     Signature("band", "Sam Ellery", "band leader", "2 March 2027, 18:04 (UTC+01:00)"),
     Signature("house", "Jo Marsh", "house engineer", "3 March 2027, 10:31 (UTC+01:00)"),
 )
+
+
+MARKUP = (
+    '<b>bold</b><img src="{address}"><link rel=stylesheet href="{address}"><link rel=attachment href="{address}">'
+    "<style>@import url({address})</style>{{{{ 7*7 }}}}"
+)
+"""Markup that would fetch an address if a template let it through."""
+
+
+def an_own_pa_plan() -> Plan:
+    """The band mixes on its own PA: nothing goes to a house desk."""
+    plan = plan_of(6)
+    return replace(
+        plan,
+        route="own-pa",
+        sentence="Own PA: the band mixes on its own mixer; nothing goes to a house desk.",
+        lines=(),
+        ear_inputs=tuple(replace(one, fed_by="straight into the mixer", line=None) for one in plan.ear_inputs),
+        not_sent=(),
+        returns=(),
+        cut_list=(),
+        asks=(),
+        notes=(),
+        rack_dies=RackDies((), (), (), "If the rack dies, everything falls silent."),
+        spare=(),
+    )
+
+
+def a_left_right_plan() -> Plan:
+    """The band's finished mix as one pair, with a kick beside it."""
+    common = {"loom": LoomWay("loom-0", "Loom 1", 1, "XLR male"), "player": "", "stand": "", "phantom": "none", "pad_db": 20}
+    left = a_line(
+        1,
+        **common,
+        label="Music Left",
+        strip="MUSIC L",
+        mic_or_di="",
+        stereo_partner=2,
+        level="line",
+        gain_owner="band",
+        sources=("s-1", "s-2", "s-3"),
+        mixer_input=None,
+        path=Path("left-right-mix", "mixer", "Rack mixer", None, "out-15"),
+        note="Isolating transformer in this line; who may turn it down: the house engineer, at the desk, after a word with us.",
+    )
+    right = replace(left, line=2, label="Music Right", strip="MUSIC R", stereo_partner=1, box_socket=4, desk_channel=2,
+                    loom=LoomWay("loom-0", "Loom 1", 2, "XLR male"), note="",
+                    path=Path("left-right-mix", "mixer", "Rack mixer", None, "out-16"))  # fmt: skip
+    kick = a_line(
+        3,
+        label="Kick",
+        strip="KICK",
+        loom=None,
+        path=Path("straight", "", "", None, ""),
+        owner="house",
+        lift="lift only if it hums",
+        phantom="unknown",
+    )
+    group = a_line(
+        4,
+        label="Backing vocals",
+        strip="BV SUM",
+        sources=("s-1", "s-2"),
+        phantom="none",
+        mic_or_di="",
+        path=Path("group", "mixer", "Rack mixer", None, "out-12"),
+    )
+    return replace(
+        plan_of(3),
+        lines=(left, right, kick, group),
+        route="left-right-to-the-house-desk",
+        blocks=(Statement("mix-not-proven", "blocks", "The band's mix was never proven over a PA.", ()),),
+    )
+
+
+def a_hostile_plan(text: str, count: int = 14) -> Plan:
+    """The same text in every field that a person may have typed."""
+    plan = plan_of(count)
+    lines = tuple(
+        replace(
+            line,
+            label=text,
+            strip=text,
+            player=text,
+            mic_or_di=text,
+            stand=text,
+            note=text,
+            lift=text,
+            path=replace(line.path, unit_name=text, output=text),
+            loom=LoomWay("loom", text, line.line, text),
+        )
+        for line in plan.lines
+    )
+    return replace(
+        plan,
+        sentence=text,
+        lines=lines,
+        not_sent=tuple(replace(one, label=text, because=(Reason("rule", text, ()),)) for one in plan.not_sent),
+        ear_inputs=tuple(replace(one, label=text, fed_by=text) for one in plan.ear_inputs),
+        ears=tuple(replace(one, player=text, outs=(text,)) for one in plan.ears),
+        returns=tuple(replace(one, label=text, note=text) for one in plan.returns),
+        assumed=(Assumed("question", text, "assumed"),),
+        asks=(Statement("rule", "asks", text, (), (Remedy("remedy", "house", text),)),),
+        notes=(Statement("rule", "notes", text, ()),),
+        cut_list=(Cut(8, text),),
+        rack_dies=RackDies((), (), (), text),
+        spare=(Spare("loom", text, 1),),
+    )
+
+
+def a_hostile_cover(text: str) -> Cover:
+    """The same text in every free field of the cover."""
+    return a_cover(
+        band=text,
+        gig=text,
+        date=text,
+        place=text,
+        contact_name=text,
+        contact_phone=text,
+        who_mixes=text,
+        rack_place=text,
+        rack_power=text,
+        times=(text, text),
+        link=text,
+        status="signed",
+        signatures=(Signature("band", text, text, text),),
+    )
