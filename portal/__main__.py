@@ -23,15 +23,16 @@ def serve() -> None:
 
 @app.command()
 def plan(
-    rig: Annotated[Path, typer.Argument(exists=True, dir_okay=False, help="The band's rig, a TOML file.")],
-    answers: Annotated[Path, typer.Argument(exists=True, dir_okay=False, help="The answers, a TOML file.")],
+    rig: Annotated[Path, typer.Argument(help="The band's rig, a TOML or JSON file.")],
+    answers: Annotated[Path, typer.Argument(help="The answers, a TOML or JSON file; - when nobody has answered yet.")],
     *,
     as_json: Annotated[bool, typer.Option("--json", help="Print the plan as JSON.")] = False,
+    configuration: Annotated[str, typer.Option(help="A configuration of the rig, by its name.")] = "",
 ) -> None:
     """Plan a gig from two files, without a server."""
     from portal.exchange.command import run_plan
 
-    raise typer.Exit(run_plan(rig, answers, as_json))
+    raise typer.Exit(run_plan(rig, answers, as_json, configuration))
 
 
 if __name__ == "__main__":

@@ -1,0 +1,87 @@
+"""``python -m portal plan``: two files in, a plan out, without server or database."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TextIO, TypeVar
+
+from portal.exchange.faults import Fault, NotReadable, came
+from portal.exchange.files import read_answers, read_rig
+from portal.exchange.plan_text import plan_text
+from portal.plan.canonical import Json, to_json
+from portal.plan.coherence import faults as contradictions
+from portal.plan.facts import Answers
+from portal.plan.rig import Rig
+from portal.plan.words import Plan
+
+T = TypeVar("T")
+
+PLAN, NO_PLAN, UNREADABLE = 0, 1, 2
+"""What the program returns to the shell."""
+
+NONE_ANSWERED = Path("-")
+"""In place of the answers: nobody has answered anything yet."""
+
+
+@dataclass(frozen=True)
+class FileFault:
+    """A fault and the file that it is in."""
+
+    file: str
+    fault: Fault
+
+
+def run_plan(rig: Path, answers: Path, as_json: bool, configuration: str = "") -> int:  # noqa: FBT001 - a switch of the command line
+    """Plan and print: 0 a plan, 1 no plan, 2 files that cannot be read. What contradicts itself in the rig goes to standard error."""
+    from portal.plan.reconcile import reconcile
+
+    faults: list[FileFault] = []
+    given_rig = _read(rig, read_rig, faults)
+    given_answers: Answers | None = {} if answers == NONE_ANSWERED else _read(answers, read_answers, faults)
+    if given_rig is not None and configuration:
+        given_rig = _configured(given_rig, configuration, rig, faults)
+    if given_rig is None or given_answers is None:
+        _write_faults(faults, as_json=as_json)
+        return UNREADABLE
+    for contradiction in contradictions(given_rig):
+        _write(contradiction.sentence, sys.stderr)
+    outcome = reconcile(given_rig, given_answers)
+    _write(_json(to_json(outcome)) if as_json else plan_text(outcome), sys.stdout)
+    return PLAN if isinstance(outcome, Plan) else NO_PLAN
+
+
+def _read(path: Path, read: Callable[[Path], T], faults: list[FileFault]) -> T | None:
+    """What the file holds; or nothing, and its faults are added."""
+    try:
+        return read(path)
+    except NotReadable as error:
+        faults.extend(FileFault(str(path), fault) for fault in error.faults)
+        return None
+
+
+def _configured(rig: Rig, name: str, path: Path, faults: list[FileFault]) -> Rig | None:
+    if name in rig.configurations:
+        return rig.configured(name)
+    known = f"one of: {', '.join(rig.configurations)}" if rig.configurations else "none, for the rig has no configurations"
+    faults.append(FileFault(str(path), Fault("configurations", known, came(name))))
+    return None
+
+
+def _write_faults(faults: list[FileFault], *, as_json: bool) -> None:
+    if as_json:
+        named: list[Json] = [{"file": one.file, "path": one.fault.path, "expected": one.fault.expected, "came": one.fault.came} for one in faults]
+        _write(_json({"status": "unreadable", "faults": named}), sys.stdout)
+    else:
+        _write("\n".join(f"{one.file}: {one.fault.say()}" for one in faults), sys.stderr)
+
+
+def _write(text: str, stream: TextIO) -> None:
+    stream.write(text + "\n")
+
+
+def _json(value: Json) -> str:
+    return json.dumps(value, ensure_ascii=False, indent=2)

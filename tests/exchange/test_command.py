@@ -1,0 +1,154 @@
+"""Planning from the command line."""
+
+import importlib.util
+import json
+import subprocess
+import sys
+from dataclasses import replace
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+
+from portal.exchange.command import run_plan
+from portal.exchange.plan_text import plan_text
+from portal.plan.canonical import from_json
+from portal.plan.facts import Answers
+from portal.plan.rig import Rig
+from portal.plan.words import NoPlan, Plan
+
+ROOT = Path(__file__).parents[2]
+
+
+def golden(name: str) -> Plan | NoPlan:
+    return from_json(json.loads((ROOT / "tests" / "plan" / "golden" / name).read_text("utf-8")))
+
+
+RIG = 'schema = 1\n[[source]]\nkey = "s-1"\nlabel = "Kick In"\n[[source]]\nkey = "s-2"\nlabel = "Vocal"\n[configurations.small]\noff = ["s-1"]\n'
+
+
+@pytest.fixture
+def rig(tmp_path: Path) -> Path:
+    (tmp_path / "rig.toml").write_text(RIG, "utf-8")
+    return tmp_path / "rig.toml"
+
+
+@pytest.fixture
+def answers(tmp_path: Path) -> Path:
+    (tmp_path / "answers.toml").write_text('schema = 1\ninputs-free = {value = 12, by = "house"}\n', "utf-8")
+    return tmp_path / "answers.toml"
+
+
+@pytest.fixture
+def engine(monkeypatch: pytest.MonkeyPatch) -> list[tuple[Rig, Answers]]:
+    """The engine's place taken by one that gives a known plan for two sources, and none for any other number."""
+    asked = []
+
+    def reconcile(rig: Rig, answers: Answers) -> Plan | NoPlan:
+        asked.append((rig, answers))
+        return golden("plan.json" if len(rig.source) == 2 else "no-plan.json")
+
+    module = ModuleType("portal.plan.reconcile")
+    module.reconcile = reconcile
+    monkeypatch.setitem(sys.modules, "portal.plan.reconcile", module)
+    return asked
+
+
+def test_a_plan_is_printed_to_be_read(engine, rig, answers, capsys):
+    """With a plan the program returns 0 and says the route first."""
+    assert run_plan(rig, answers, as_json=False) == 0
+    printed = capsys.readouterr()
+    assert printed.out == plan_text(golden("plan.json")) + "\n"
+    assert printed.err == ""
+    assert [source.label for source in engine[0][0].source] == ["Kick In", "Vocal"]
+    assert engine[0][1]["inputs-free"].value == 12
+
+
+def test_the_text_of_a_plan():
+    """The text names every part of a plan; columns line up, and empty ones are left out."""
+    assert plan_text(golden("plan.json")) == (Path(__file__).parent / "plan.txt").read_text("utf-8").rstrip("\n")
+    assert plan_text(golden("no-plan.json")) == (Path(__file__).parent / "no-plan.txt").read_text("utf-8").rstrip("\n")
+
+
+def test_a_plan_that_was_not_proven_says_so():
+    """A plan that the search did not prove to be the best is never shown as the best."""
+    text = plan_text(replace(golden("plan.json"), proven=False))
+    assert "The search was cut short: there may be a better plan." in text
+    assert "cut short" not in plan_text(golden("plan.json"))
+
+
+@pytest.mark.usefixtures("engine")
+def test_json_is_the_plan_itself(rig, answers, capsys):
+    """With --json the output is the plan's own JSON, which reads back as the plan."""
+    assert run_plan(rig, answers, as_json=True) == 0
+    assert from_json(json.loads(capsys.readouterr().out)) == golden("plan.json")
+
+
+def test_no_plan_is_an_answer(engine, rig, answers, capsys):
+    """Without a plan the program returns 1 and explains; a configuration is planned as the band uses it."""
+    assert run_plan(rig, answers, as_json=False, configuration="small") == 1
+    assert capsys.readouterr().out == plan_text(golden("no-plan.json")) + "\n"
+    assert [source.label for source in engine[0][0].source] == ["Vocal"]
+    assert run_plan(rig, answers, as_json=True, configuration="small") == 1
+    assert from_json(json.loads(capsys.readouterr().out)) == golden("no-plan.json")
+
+
+def test_nobody_has_answered_yet(engine, rig):
+    """A hyphen in place of the answers means that none were given."""
+    assert run_plan(rig, Path("-"), as_json=False) == 0
+    assert engine[0][1] == {}
+
+
+def test_every_fault_of_both_files_is_told(engine, tmp_path, capsys):
+    """Files that cannot be read return 2, and nothing is planned; every fault of both is named, as text or as JSON."""
+    rig, answers = tmp_path / "rig.toml", tmp_path / "answers.toml"
+    rig.write_text("name = 3\nsurce = []\n", "utf-8")
+    answers.write_text("schema = 1\ninputs-free = {value = -1}\n", "utf-8")
+    told = [
+        (rig, "schema", "the number 1", "nothing: the key is missing"),
+        (rig, "name", "text of at most 120 characters", "the number 3"),
+        (rig, "surce", 'a known key, perhaps "source"', "a key that nothing reads"),
+        (answers, "inputs-free.value", "a whole number from 0 to 128", "the number -1"),
+    ]
+    assert run_plan(rig, answers, as_json=False) == 2
+    printed = capsys.readouterr()
+    assert printed.out == ""
+    assert printed.err.splitlines() == [f"{file}: {path}: expected {expected}; found {came}." for file, path, expected, came in told]
+    assert run_plan(rig, answers, as_json=True) == 2
+    printed = capsys.readouterr()
+    assert printed.err == ""
+    assert json.loads(printed.out) == {
+        "status": "unreadable",
+        "faults": [{"file": str(file), "path": path, "expected": expected, "came": came} for file, path, expected, came in told],
+    }
+    assert engine == []
+
+
+def test_an_unknown_configuration_is_a_fault(engine, rig, capsys):
+    """A configuration that the rig does not have returns 2 and names those that it has."""
+    assert run_plan(rig, Path("-"), as_json=False, configuration="big") == 2
+    assert capsys.readouterr().err == f'{rig}: configurations: expected one of: small; found the text "big".\n'
+    assert engine == []
+
+
+@pytest.mark.usefixtures("engine")
+def test_contradictions_are_told_beside_the_plan(rig, capsys):
+    """A rig that contradicts itself is planned all the same; the contradiction goes to standard error."""
+    rig.write_text(RIG.replace('"s-2"\n', '"s-2"\npair_with = "s-9"\n'), "utf-8")
+    assert run_plan(rig, Path("-"), as_json=True) == 0
+    printed = capsys.readouterr()
+    assert printed.err == 'Row 2 is paired with "s-9", which is not in the rig. Choose the other half, or none.\n'
+    assert json.loads(printed.out)["status"] == "plan"
+
+
+def loaded_by(statement: str) -> set[str]:
+    program = f"import sys; {statement}; print(*{{name.partition('.')[0] for name in sys.modules}})"
+    ran = subprocess.run([sys.executable, "-c", program], cwd=ROOT, capture_output=True, check=True, text=True)
+    return set(ran.stdout.split())
+
+
+def test_planning_loads_no_web_and_no_database():
+    """The command line plans without loading the web's or the database's libraries."""
+    assert importlib.util.find_spec("fastapi")
+    assert not {"fastapi", "starlette", "sqlalchemy", "sqlmodel", "weasyprint"} & loaded_by("import portal.exchange.command")
+    assert "fastapi" in loaded_by("import fastapi")
