@@ -15,6 +15,7 @@ from datetime import UTC, datetime
 import uvicorn
 from fastapi import FastAPI
 from starlette.middleware import Middleware
+from starlette.middleware.gzip import GZipMiddleware
 from starlette.staticfiles import StaticFiles
 
 from portal.settings import Settings, from_environment
@@ -56,7 +57,8 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> F
     )
     app.state.portal = Portal(settings, store, server_key(settings.data), clock)
     errors.install(app)
-    app.mount("/static", StaticFiles(directory=STATIC))
+    # Only files are packed: a packed page would let its length tell what stands beside a secret.
+    app.mount("/static", GZipMiddleware(StaticFiles(directory=STATIC), minimum_size=1000))
     for router in ROUTERS:
         app.include_router(router)
     return app

@@ -35,9 +35,7 @@ def start_for_user(db: Session, token_hash: str, user_id: str, *, now: datetime,
     db.flush()
 
 
-def start_for_link(
-    db: Session, token_hash: str, link_id: str, *, only_view: bool, now: datetime, expires: datetime
-) -> None:
+def start_for_link(db: Session, token_hash: str, link_id: str, *, only_view: bool, now: datetime, expires: datetime) -> None:
     """A session of somebody who came by a link, or by a code on paper that stands for the link's power to view."""
     db.add(
         WebSession(

@@ -12,7 +12,7 @@ from starlette.middleware.body_limit import RequestBodyLimitMiddleware
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from portal.settings import Settings
-from portal.web.errors import PortalError
+from portal.web.errors import TOO_LARGE, PortalError
 
 log = logging.getLogger("portal.requests")
 
@@ -99,10 +99,11 @@ class Guard:
 
         request = Request(scope)
         try:
-            if comes_from_us(scope["method"], request.headers, self.origin):
+            refusal = self._refusal(request)
+            if refusal is None:
                 await self.app(scope, receive, answer)
             else:
-                await self.refuse(request, _STRANGE)(scope, receive, answer)
+                await self.refuse(request, refusal)(scope, receive, answer)
         except Exception as error:  # noqa: BLE001 - the last resort, which logs the trace
             response = self.crashed(request, error)
             if status == 0:
@@ -112,6 +113,13 @@ class Guard:
             route = getattr(scope.get("route"), "path", "/static" if static else "-")
             elapsed_ms = (time.perf_counter() - started) * 1000
             log.info("%s %s %d %.0f ms", scope["method"], route, status, elapsed_ms)
+
+    def _refusal(self, request: Request) -> PortalError | None:
+        if not comes_from_us(request.method, request.headers, self.origin):
+            return _STRANGE
+        # A body without a length is counted while it comes in; this one says beforehand that it is too large.
+        length = request.headers.get("content-length", "0")
+        return TOO_LARGE if not length.isdecimal() or int(length) > LARGEST_BODY else None
 
 
 def local_path(text: str) -> str:

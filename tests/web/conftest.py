@@ -1,0 +1,136 @@
+"""A portal on a fresh data folder, and browsers that visit it."""
+
+import re
+import shutil
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+from fastapi import FastAPI
+from fastapi.testclient import TestClient
+from httpx2 import Response
+
+from portal.app import create_app
+from portal.settings import Settings
+from portal.store import sessions
+from portal.store.links import Link
+from portal.store.session import Store, migrate
+from portal.web import deps
+from portal.web.access import USER_LONGEST, hash_password, new_token, token_hash
+from tests.builders import NOW, PASSWORD, ABand, a_band
+
+ORIGIN = "https://portal.test"
+
+
+@dataclass
+class Clock:
+    """A clock that a test sets."""
+
+    now: datetime = NOW
+
+    def __call__(self) -> datetime:
+        return self.now
+
+
+@dataclass
+class Browser:
+    """A client that sends forms as browsers do: from a page of the portal, with the form's hidden fields."""
+
+    client: TestClient
+
+    def get(self, path: str, **headers: str) -> Response:
+        return self.client.get(path, headers=headers)
+
+    def hidden(self, path: str) -> dict[str, str]:
+        """The hidden fields of the page's first form that has them."""
+        found = re.findall(r'type="hidden" name="(\w+)" value="([^"]*)"', self.client.get(path).text)
+        return dict(reversed(found))
+
+    def send(self, path: str, data: dict[str, object] | None = None, *, page: str = "", origin: str = ORIGIN) -> Response:
+        """Post a form. ``page`` is the page that it stands on, whose hidden fields are sent along."""
+        hidden = self.hidden(page) if page else {}
+        return self.client.post(path, data={**hidden, **(data or {})}, headers={"Origin": origin})
+
+
+@pytest.fixture(scope="session")
+def migrated(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("migrated") / "portal.sqlite3"
+    migrate(path)
+    return path
+
+
+@pytest.fixture(scope="session")
+def password_hash() -> str:
+    return hash_password(PASSWORD)
+
+
+@pytest.fixture
+def clock() -> Clock:
+    return Clock()
+
+
+@pytest.fixture
+def settings(migrated: Path, tmp_path: Path) -> Settings:
+    data = tmp_path / "data"
+    data.mkdir()
+    made = Settings(data, "127.0.0.1", 0, ORIGIN)
+    shutil.copy(migrated, made.database)
+    return made
+
+
+@pytest.fixture
+def app(settings: Settings, clock: Clock) -> Iterator[FastAPI]:
+    made = create_app(settings, clock)
+    yield made
+    made.state.portal.store.close()
+
+
+@pytest.fixture
+def portal(app: FastAPI) -> deps.Portal:
+    return app.state.portal
+
+
+@pytest.fixture
+def store(portal: deps.Portal) -> Store:
+    return portal.store
+
+
+@pytest.fixture
+def browser(app: FastAPI) -> Iterator[Browser]:
+    """Somebody who is not signed in."""
+    with TestClient(app, base_url=ORIGIN, follow_redirects=False) as client:
+        yield Browser(client)
+
+
+@pytest.fixture
+def band(store: Store, password_hash: str) -> ABand:
+    """A band whose owner signs in with ``PASSWORD``."""
+    with store.writing() as db:
+        return a_band(db, password_hash=password_hash)
+
+
+@pytest.fixture
+def signed_in(browser: Browser, portal: deps.Portal, band: ABand) -> Browser:
+    """The owner of ``band``, signed in without the slow password check."""
+    token = new_token()
+    with portal.store.writing() as db:
+        sessions.start_for_user(db, token_hash(token), band.user_id, now=NOW, expires=NOW + USER_LONGEST)
+    browser.client.cookies.set(deps.cookie_name(portal.settings), token, domain="portal.test")
+    return browser
+
+
+@pytest.fixture
+def enter(app: FastAPI, portal: deps.Portal) -> Iterator[Callable[..., Browser]]:
+    """A way to get a browser whose holder has come in by a link."""
+    with TestClient(app, base_url=ORIGIN, follow_redirects=False) as client:
+
+        def come_in(link: Link, *, only_view: bool = False) -> Browser:
+            token = new_token()
+            with portal.store.writing() as db:
+                sessions.start_for_link(db, token_hash(token), link.id, only_view=only_view, now=NOW, expires=link.expires)
+            client.cookies.set(deps.cookie_name(portal.settings, link.gig_id), token, domain="portal.test")
+            return Browser(client)
+
+        yield come_in
