@@ -16,8 +16,8 @@ from portal.plan.kinds import Role
 from portal.plan.policy import Room, room_of
 from portal.plan.program import Pick, Program
 from portal.plan.rig import Loom, Source, Splitter
-from portal.plan.words import Lock
 from portal.plan.units import KIT_ROLES, Unit, is_loud_cabinet, is_percussion_microphone, output_for, units_of
+from portal.plan.words import Lock
 
 LOOSE_CABLE_CARRY = 3
 """A loose cable is a nuisance to carry: three ways' worth (our own scale; only the order of whole plans depends on it)."""

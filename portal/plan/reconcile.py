@@ -1,12 +1,262 @@
-"""tmp"""
+"""The door of the engine: ``reconcile(rig, answers, locks) -> Plan | NoPlan``.
 
-from portal.plan.columns import write_program
-from portal.plan.facts import Answers, Facts
+Facts in, one integer programme, one routing out; then numbers, lines with reasons, checks, and what would change with fewer inputs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import portal.plan.rules as _rules  # noqa: F401 - importing enters every rule
+from portal.plan.columns import Columns, working_inputs, write_program
+from portal.plan.conflicts import conflicts_of
+from portal.plan.draft import Draft, named
+from portal.plan.explain import count_of, statement
+from portal.plan.facts import Answer, Answers, Facts
+from portal.plan.lines import ear_inputs_of, ears_of, lines_of, not_sent_of
+from portal.plan.numbering import number
+from portal.plan.packing import bring_and_leave, rack_dies, returns_of
+from portal.plan.policy import STEPS
+from portal.plan.registry import CHECKS, RULES
+from portal.plan.remedies import remedies_for
 from portal.plan.rig import Rig
-from portal.plan.solve import Failure, solve
+from portal.plan.routing import Routing, read_back
+from portal.plan.solve import Failure, Solution, solve
+from portal.plan.squeeze import Squeeze, squeeze_of
+from portal.plan.words import ENGINE, Cut, Level, Line, Lock, NoPlan, Plan, Route, Statement
+
+SCHEMA = 1
+CUTS = 4
+TYPICAL_INPUTS = (16, 12, 8)
+"""Shown while nobody knows how many inputs there are."""
+
+MIX_ROUTES = (Route.BAND_MIXES, Route.LEFT_RIGHT, Route.ON_OUR_MIXER)
+
+ROUTE_WORDS = {
+    Route.OWN_PA: "Own PA",
+    Route.BAND_MIXES: "House PA, the band mixes",
+    Route.LEFT_RIGHT: "Left/right mix to the house desk",
+    Route.ON_OUR_MIXER: "The engineer mixes on the band's mixer",
+    Route.DRY_SPLIT: "Dry split",
+    Route.DIRECT_OUTS: "Direct outs",
+    Route.GROUPS: "Grouped sends",
+    Route.MIXTURE: "Mixture",
+}
+
+
+def reconcile(rig: Rig, answers: Answers, locks: Sequence[Lock] = ()) -> Plan | NoPlan:
+    """The best routing that both sides' constraints allow, or why there is none.
+
+    ``answers`` holds the newest answer to each question; a missing one is an open question and takes its assumption. Never raises for what people
+    typed: inputs are checked where they are read. Same input, same plan, whatever the order of rows.
+    """
+    outcome = _plan(rig, answers, locks)
+    if isinstance(outcome, NoPlan) or not outcome.blocks:
+        return outcome
+    return replace(outcome, blocks=tuple(_with_remedies(block, outcome, rig, answers, locks) for block in outcome.blocks))
+
+
+def _with_remedies(block: Statement, plan: Plan, rig: Rig, answers: Answers, locks: Sequence[Lock]) -> Statement:
+    """The block with the changes that make it go away and bring no other; each was solved again."""
+    blocking = {one.key for one in plan.blocks}
+
+    def helps(rig: Rig, answers: Answers) -> bool:
+        changed = _plan(rig, answers, locks)
+        return isinstance(changed, Plan) and {one.key for one in changed.blocks} < blocking and block.key not in {one.key for one in changed.blocks}
+
+    return replace(block, remedies=remedies_for([block.key], rig, answers, helps))
+
+
+def _plan(rig: Rig, answers: Answers, locks: Sequence[Lock]) -> Plan | NoPlan:
+    facts = Facts(rig, answers)
+    route = _wished_route(facts)
+    if route is Route.OWN_PA:
+        return _finish(facts, route, Routing((), {}, (), frozenset(), (), 0, ()), Squeeze((), ""), locks, proven=True)
+    columns = write_program(facts, locks, forced_mix=route in MIX_ROUTES)
+    outcome = solve(columns.program)
+    if isinstance(outcome, Failure):
+        return _no_plan(facts, columns, locks, outcome)
+    routing = read_back(columns, outcome)
+    squeeze = Squeeze((), "") if route in MIX_ROUTES else squeeze_of(columns, outcome)
+    return _finish(facts, route, routing, squeeze, locks, proven=outcome.proven)
 
 
 def price(rig: Rig, answers: Answers) -> tuple[int, ...] | None:
     """What the best plan gives up: counts by step from the dearest to the cheapest, then carry, then plugs; ``None`` where there is no plan."""
     outcome = solve(write_program(Facts(rig, answers)).program, canonical=False)
     return None if isinstance(outcome, Failure) else outcome.cost
+
+
+def _wished_route(facts: Facts) -> Route:
+    """The route that the answers ask for as a whole; a split is decided line by line afterwards."""
+    if facts.value("pa") == "none":
+        return Route.OWN_PA
+    who = facts.value("who-mixes")
+    if who == "band-from-stage":
+        return Route.BAND_MIXES
+    if who == "bands-engineer-our-mixer" or facts.value("what-they-want") == "mix-on-your-mixer":
+        return Route.ON_OUR_MIXER
+    if facts.value("what-they-want") == "left-right-mix":
+        return Route.LEFT_RIGHT
+    return Route.DRY_SPLIT
+
+
+def _route_of(wished: Route, lines: tuple[Line, ...]) -> Route:
+    if wished is not Route.DRY_SPLIT:
+        return wished
+    kinds = [line.path.kind for line in lines]
+    if "left-right-mix" in kinds:
+        return Route.MIXTURE
+    half = len(kinds) / 2
+    for route, members in (
+        (Route.DRY_SPLIT, ("split", "straight", "submix")),
+        (Route.DIRECT_OUTS, ("direct-out", "processed-direct-out")),
+        (Route.GROUPS, ("group",)),
+    ):
+        if sum(kind in members for kind in kinds) > half:
+            return route
+    return Route.MIXTURE
+
+
+def _finish(facts: Facts, wished: Route, routing: Routing, squeeze: Squeeze, locks: Sequence[Lock], *, proven: bool) -> Plan:
+    numbered, spare = number(routing, facts, locks)
+    lines = lines_of(numbered, facts, squeeze)
+    route = _route_of(wished, lines)
+    draft = Draft(facts, route, routing, numbered, lines, proven)
+    returns, still_spare = returns_of(facts, spare)
+    bring, leave = bring_and_leave(draft, returns)
+    said = _statements(draft)
+    by_level = {level: tuple(one for one in said if one.level == level) for level in Level}
+    return Plan(
+        schema=SCHEMA,
+        status="plan",
+        route=str(route),
+        sentence=_sentence(draft, by_level[Level.BLOCKS] + by_level[Level.ASKS]),
+        lines=lines,
+        not_sent=not_sent_of(facts, routing, squeeze) if wished not in (Route.OWN_PA,) else (),
+        ear_inputs=ear_inputs_of(facts, lines, routing),
+        ears=ears_of(facts, routing),
+        returns=returns,
+        bring=bring,
+        leave=leave,
+        assumed=facts.assumptions(),
+        blocks=by_level[Level.BLOCKS],
+        asks=by_level[Level.ASKS],
+        notes=by_level[Level.NOTES],
+        cut_list=_cut_list(facts, lines, locks) if wished is Route.DRY_SPLIT else (),
+        rack_dies=rack_dies(lines),
+        spare=still_spare,
+        proven=proven,
+        engine=ENGINE,
+    )
+
+
+def _statements(draft: Draft) -> list[Statement]:
+    return [statement(key, finding) for key, check in CHECKS.items() for finding in check(draft)]
+
+
+def _sentence(draft: Draft, open_things: tuple[Statement, ...]) -> str:
+    words = ROUTE_WORDS[draft.route]
+    lines = draft.lines
+    if draft.route is Route.OWN_PA:
+        head = f"{words}: nothing goes to a house desk; the band mixes on its own mixer."
+    else:
+        wanted = sum(unit.width for unit in draft.routing.units)
+        kept = count_of(len(lines), "line")
+        apart = all(len(line.sources) == 1 for line in lines) and len(lines) == wanted
+        detail = f"{kept} to the house stage box, all separate" if apart else f"{kept} to the house stage box for {count_of(wanted, 'source')}"
+        head = f"{words}: {detail}."
+    if not open_things:
+        return head
+    titles = named(dict.fromkeys(RULES[one.key].title for one in open_things))
+    return f"{head} To settle: {titles}."
+
+
+# --- fewer inputs
+
+
+def _cut_list(facts: Facts, lines: tuple[Line, ...], locks: Sequence[Lock]) -> tuple[Cut, ...]:
+    """What else is given up with the next few inputs gone; the usual sizes as long as nobody knows."""
+    inputs = working_inputs(facts)
+    sent = len(lines)
+    counts = [sent - step for step in range(1, CUTS + 1)]
+    if inputs is None:
+        counts = [count for count in TYPICAL_INPUTS if count < sent] or counts
+    before = set(_given_up(facts, locks, sent) or ())
+    cuts: list[Cut] = []
+    for count in counts:
+        if count < 1:
+            break
+        given = _given_up(facts, locks, count)
+        if given is None:
+            cuts.append(Cut(count, "no plan: something that must be heard cannot be sent"))
+            break
+        more = [phrase for phrase in given if phrase not in before]
+        back = [phrase for phrase in sorted(before) if phrase not in given]
+        text = "; ".join(more) or "the same lines, plugged in another way"
+        undone = f" (and no longer: {'; '.join(back)})" if back and "left/right mix" not in text else ""
+        cuts.append(Cut(count, text + undone))
+        before = set(given)
+    return tuple(cuts)
+
+
+def _given_up(facts: Facts, locks: Sequence[Lock], inputs: int) -> list[str] | None:
+    answers = {key: answer for key, answer in facts.answers.items() if key != "sockets-free"}
+    answers["inputs-free"] = Answer("answered", inputs, "assumed")
+    columns = write_program(Facts(facts.rig, answers), locks)
+    outcome = solve(columns.program)
+    return None if isinstance(outcome, Failure) else given_up_words(columns, outcome)
+
+
+def given_up_words(columns: Columns, solution: Solution) -> list[str]:
+    """What a solution gives up, a short phrase each, cheapest step first."""
+    routing = read_back(columns, solution)
+    carried = {source.key for line in routing.lines for source in line.sources}
+    phrases: list[tuple[int, str]] = []
+    rank = {step: position for position, step in enumerate(STEPS)}
+    for line in routing.lines:
+        labels = named(source.label for source in line.sources)
+        if line.kind == "left-right-mix":
+            if line.side != "R":
+                return [_mix_words(routing)]
+        elif len(line.sources) > 1 and line.side != "R":
+            in_mono = line.step.endswith("to-mono")
+            phrases.append((rank.get(line.step, 0), f"{labels} to mono" if in_mono else f"{labels} on one {'pair' if line.side else 'line'}"))
+        elif line.kind.endswith("direct-out"):
+            phrases.append((rank[line.kind], f"{labels} on a direct out"))
+    for unit in columns.units:
+        for leg in unit.legs:
+            if leg.key not in carried:
+                step = routing.modes.get(unit.key, "").removeprefix("out|")
+                phrases.append(
+                    (rank.get(step, rank["overheads-to-one"]), f"{leg.label} {'not plugged' if unit.fail_over or unit.house_only else 'ears only'}")
+                )
+    return [phrase for _, phrase in sorted(phrases, key=lambda pair: pair[0])]
+
+
+def _mix_words(routing: Routing) -> str:
+    apart = named(line.label for line in routing.lines if line.kind != "left-right-mix")
+    return f"the band's own left/right mix, with {apart} apart" if apart else "the band's own left/right mix, nothing apart"
+
+
+# --- no plan
+
+
+def _no_plan(facts: Facts, columns: Columns, locks: Sequence[Lock], failure: Failure) -> NoPlan:
+    if not failure.proven:
+        return NoPlan(SCHEMA, "no-plan", "The search stopped at its limit before it found a routing.", (), (), facts.assumptions(), True, ENGINE)
+    conflicts = conflicts_of(columns)
+    tags = sorted(dict.fromkeys(fact.key for conflict in conflicts for fact in conflict.facts), key=lambda tag: tag.startswith("must:"))
+
+    def helps(rig: Rig, answers: Answers) -> bool:
+        changed = Facts(rig, answers)
+        route = _wished_route(changed)
+        if route is Route.OWN_PA:
+            return True
+        program = write_program(changed, locks, forced_mix=route in MIX_ROUTES).program
+        return isinstance(solve(program, canonical=False), Solution)
+
+    remedies = remedies_for(tags, facts.rig, facts.answers, helps)
+    sentence = "No routing sends everything that must reach the house. " + " ".join(conflict.text for conflict in conflicts)
+    return NoPlan(SCHEMA, "no-plan", sentence.strip(), conflicts, remedies, facts.assumptions(), False, ENGINE)

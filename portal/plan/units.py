@@ -155,6 +155,4 @@ def is_loud_cabinet(unit: Unit) -> bool:
     return unit.role is Role.GUITAR and unit.loud and not unit.lead and capture_of(unit.lead_leg) == "mic"
 
 
-KIT_ROLES = frozenset(
-    {Role.KICK, Role.SNARE, Role.HAT, Role.RIDE, Role.RACK_TOM, Role.FLOOR_TOM, Role.OVERHEAD, Role.KIT, Role.ELECTRONIC_KIT}
-)
+KIT_ROLES = frozenset({Role.KICK, Role.SNARE, Role.HAT, Role.RIDE, Role.RACK_TOM, Role.FLOOR_TOM, Role.OVERHEAD, Role.KIT, Role.ELECTRONIC_KIT})

@@ -1,0 +1,49 @@
+"""Why there is no plan: a smallest set of requirements that cannot all hold, one for each root cause."""
+
+from __future__ import annotations
+
+from portal.plan.columns import Columns
+from portal.plan.draft import named
+from portal.plan.facts import Facts
+from portal.plan.program import relaxed
+from portal.plan.solve import feasible
+from portal.plan.squeeze import fact_of, phrase_of
+from portal.plan.words import Conflict
+
+MOST_CARDS = 4
+
+
+def conflicts_of(columns: Columns) -> tuple[Conflict, ...]:
+    """One conflict a root cause. Each is minimal: without any one of its facts the rest can hold (found by taking each away and solving again)."""
+    cards: list[Conflict] = []
+    settled: frozenset[str] = frozenset()
+    while len(cards) < MOST_CARDS and feasible(relaxed(columns.program, settled)) is False:
+        core = minimal_core(columns, settled)
+        if not core:
+            break
+        cards.append(_card(columns.facts, core))
+        limits = frozenset(tag for tag in core if not tag.startswith("must:"))
+        settled |= limits or frozenset(core)
+    return tuple(cards)
+
+
+def minimal_core(columns: Columns, settled: frozenset[str] = frozenset()) -> tuple[str, ...]:
+    """Tags of a minimal infeasible set. Musts that matter least are tried first, so that a lead stays in the sentence rather than a tom."""
+    present = [tag for tag in dict.fromkeys(row.tag for row in columns.program.rows) if tag and tag not in settled]
+    leads = {f"must:{unit.key}" for unit in columns.units if unit.lead}
+    musts = [tag for tag in present if tag.startswith("must:") and tag not in leads]
+    order = [*musts, *(tag for tag in present if not tag.startswith("must:")), *(tag for tag in present if tag in leads)]
+    dropped = settled
+    for tag in order:
+        if feasible(relaxed(columns.program, dropped | {tag})) is False:
+            dropped |= {tag}
+    return tuple(tag for tag in present if tag not in dropped)
+
+
+def _card(facts: Facts, core: tuple[str, ...]) -> Conflict:
+    limits = [tag for tag in core if not tag.startswith("must:")]
+    musts = [tag for tag in core if tag.startswith("must:")]
+    labels = named(fact_of(facts, tag).value.removesuffix(" must reach the house") for tag in musts)
+    need = f"{labels} must reach the house" if musts else ""
+    text = "; ".join(part for part in (need, named(phrase_of(facts, tag) for tag in limits)) if part)
+    return Conflict(limits[0].partition(":")[0] if limits else "must", text[0].upper() + text[1:] + ".", tuple(fact_of(facts, tag) for tag in core))

@@ -1,0 +1,52 @@
+"""A plan before anything is said about it: what the checks look at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from portal.plan.answer_kinds import write_numbers
+from portal.plan.facts import Facts
+from portal.plan.numbering import Numbered
+from portal.plan.rig import Source
+from portal.plan.routing import Routing, Sent
+from portal.plan.words import Line, Route
+
+
+@dataclass(frozen=True)
+class Draft:
+    """Facts, route, routing and finished lines. ``numbered[i]`` is what ``lines[i]`` was made from; ``proven`` as the solver reported."""
+
+    facts: Facts
+    route: Route
+    routing: Routing
+    numbered: tuple[Numbered, ...]
+    lines: tuple[Line, ...]
+    proven: bool
+
+    def pairs(self) -> Iterable[tuple[Line, Sent]]:
+        """Each finished line beside what it was made from."""
+        return ((line, one.sent) for line, one in zip(self.lines, self.numbered, strict=True))
+
+    def sources(self) -> tuple[Source, ...]:
+        """Every source of the rig in this configuration."""
+        return self.facts.rig.source
+
+    @property
+    def band_mixes(self) -> bool:
+        """The audience hears a mix made on the band's mixer."""
+        return self.route in (Route.BAND_MIXES, Route.LEFT_RIGHT, Route.ON_OUR_MIXER, Route.OWN_PA)
+
+
+def sockets(lines: Iterable[Line]) -> str:
+    """Box sockets as written on a sheet: "socket 3" or "sockets 3, 9-11"."""
+    numbers = tuple(sorted({line.box_socket for line in lines}))
+    return ("socket " if len(numbers) == 1 else "sockets ") + write_numbers(numbers)
+
+
+def named(labels: Iterable[str]) -> str:
+    """Labels in a sentence: "A", "A and B", "A, B and C"."""
+    names = list(dict.fromkeys(labels))
+    if len(names) < 2:  # noqa: PLR2004 - one name needs no joining
+        return "".join(names)
+    return ", ".join(names[:-1]) + " and " + names[-1]

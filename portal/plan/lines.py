@@ -1,0 +1,240 @@
+"""From numbered signals to the lines of the sheet, each with its reasons, and what became of every other source."""
+
+from __future__ import annotations
+
+from portal.plan.draft import named
+from portal.plan.explain import reason
+from portal.plan.facts import Facts
+from portal.plan.kinds import Role, kind_of
+from portal.plan.numbering import Numbered
+from portal.plan.policy import STEPS, capture_of, goes_of, level_of, needs_phantom, role_of
+from portal.plan.rig import Source
+from portal.plan.routing import Routing, Sent
+from portal.plan.squeeze import Squeeze
+from portal.plan.units import Unit
+from portal.plan.words import EarInput, EarMix, Fact, Line, NotSent, Path, Reason
+
+OUT_LEVEL_DBU = 18.0
+"""Assumed highest level of a mixer output where the rig says nothing (common practice, no source)."""
+
+MIC_INPUT_DBU = 10.0
+"""Assumed highest level of a house microphone input; the worked example of the pad formula takes the same (reference: attenuation = source + margin - input)."""
+
+MARGIN_DB = 3.0
+
+CAPTURE_WORDS = {"mic": "mic", "di": "DI", "di-passive": "DI, passive", "di-active": "DI, active", "line": "line", "wireless": "wireless receiver"}
+
+
+def lines_of(numbered: tuple[Numbered, ...], facts: Facts, squeeze: Squeeze) -> tuple[Line, ...]:
+    """Every line in desk order, complete but for what the checks say about it."""
+    partners = {(one.sent.pair, one.sent.side): one.line for one in numbered if one.sent.pair}
+    return tuple(_line(one, partners, facts, squeeze) for one in numbered)
+
+
+def _line(one: Numbered, partners: dict[tuple[str, str], int], facts: Facts, squeeze: Squeeze) -> Line:
+    sent = one.sent
+    first = sent.sources[0]
+    alone = len(sent.sources) == 1
+    other = {"L": "R", "R": "L"}.get(sent.side, "")
+    from_mixer = sent.out is not None
+    mixed = sent.kind in ("group", "left-right-mix")
+    return Line(
+        line=one.line,
+        direction="send",
+        sources=tuple(source.key for source in sent.sources),
+        label=sent.label,
+        strip=(first.strip if alone else "") or sent.label.upper()[:12],
+        player=named(source.player for source in sent.sources if source.player),
+        mic_or_di="mixer output" if from_mixer else CAPTURE_WORDS[capture_of(first)],
+        owner="band" if from_mixer else first.owner.mic,
+        stand="" if mixed else (first.stand or kind_of(first.what).stand if capture_of(first) == "mic" else "none"),
+        stereo_partner=partners.get((sent.pair, other)) if sent.pair else None,
+        path=_path(sent),
+        mixer_input=first.mixer_input,
+        loom=one.loom,
+        box_socket=one.box_socket,
+        desk_channel=one.desk_channel,
+        level=(level := "line" if from_mixer else level_of(first)),
+        gain_owner=_gain_owner(sent),
+        phantom=_phantom(sent),
+        pad_db=_pad(sent, level, facts),
+        lift="if it hums" if sent.output is not None and sent.output.lift and sent.output.kind == "isolated" else "",
+        polarity="flip" if role_of(first) is Role.SNARE and first.position == "bottom" and alone else "normal",
+        dry=sent.kind in ("split", "straight", "direct-out"),
+        note="; ".join(dict.fromkeys(source.note for source in sent.sources if source.note)),
+        because=_because(sent, facts, squeeze),
+    )
+
+
+def _path(sent: Sent) -> Path:
+    if sent.splitter is not None:
+        output = f"{sent.output.kind} output {sent.output.key}".strip() if sent.output else ""
+        return Path(sent.kind, sent.splitter.key, sent.splitter.name or sent.splitter.key, sent.way, output)
+    if sent.out is not None:
+        name = {"direct-out": "direct out", "processed-direct-out": "direct out, processed", "left-right-mix": "left/right mix"}.get(
+            sent.kind, "group"
+        )
+        return Path(sent.kind, "mixer", "to mono" if sent.group == "to-mono" else name, None, sent.out.key)
+    return Path(sent.kind, "", "straight to the box", None, "")
+
+
+def _gain_owner(sent: Sent) -> str:
+    if sent.out is not None or (sent.splitter is not None and sent.splitter.kind == "active"):
+        return "band"
+    return "house" if sent.kind == "straight" else "each"
+
+
+def _phantom(sent: Sent) -> str:
+    needs = {needs_phantom(source) for source in sent.sources}
+    if "yes" not in needs:
+        return "unknown" if "unknown" in needs else "none"
+    if sent.splitter is None:
+        return "house" if sent.kind == "straight" else "band"
+    if sent.splitter.kind == "active":
+        return "splitter"
+    return "band" if sent.splitter.to_mixer == "direct" else "house"
+
+
+def _pad(sent: Sent, level: str, facts: Facts) -> int:
+    if level != "line" or facts.value("line-inputs") == "yes":
+        return 0
+    highest = sent.out.max_dbu if sent.out is not None else sent.sources[0].max_dbu
+    wanted = (OUT_LEVEL_DBU if highest is None else highest) + MARGIN_DB - MIC_INPUT_DBU
+    return 20 if wanted > 0 else 0
+
+
+# --- reasons
+
+
+def _because(sent: Sent, facts: Facts, squeeze: Squeeze) -> tuple[Reason, ...]:
+    """The way it travels, and what was given up for it where something was."""
+    reasons = [_path_reason(sent, facts, squeeze)]
+    gave_up = sent.step and not sent.step.endswith("direct-out") and (sent.kind != "left-right-mix" or squeeze.words)
+    if gave_up and reasons[0].key != sent.step:
+        reasons.append(_step_reason(sent, facts, squeeze))
+    return tuple(reasons)
+
+
+def _path_reason(sent: Sent, facts: Facts, squeeze: Squeeze) -> Reason:
+    first = sent.sources[0]
+    if sent.splitter is not None and sent.output is not None:
+        splitter = sent.splitter
+        output = "isolated output" if sent.output.kind == "isolated" else "direct output"
+        label = named(source.label for source in sent.sources) if sent.step == "share-a-line" else first.label
+        stated = Fact("splitter", f"{splitter.name or splitter.key}: {splitter.ways} ways, {output}s to the house", "rig")
+        parameters = {"label": label, "splitter": splitter.name or splitter.key, "way": str(sent.way), "output": output}
+        return reason("own-line-through-the-splitter", parameters, (stated, facts.fact("who-mixes")))
+    if sent.kind in ("direct-out", "processed-direct-out") and sent.out is not None:
+        cause = "no splitter way is left" if facts.rig.splitter else "the band carries no splitter"
+        tap = named(sent.out.tap_before) or "controls"
+        stated = Fact("output", f"{sent.out.key} is free, tapped before {tap}" if sent.out.tap_before else f"{sent.out.key} is free", "rig")
+        parameters = {"label": first.label, "out": sent.out.key, "cause": cause, "tap": "mute, EQ and fader"}
+        key = "unprocessed-direct-out" if sent.kind == "direct-out" else "processed-direct-out"
+        return reason(key, parameters, (stated, _splitters(facts)))
+    if sent.kind == "left-right-mix" and sent.out is not None:
+        cited = squeeze.facts or (facts.fact("who-mixes"), facts.fact("what-they-want"))
+        cause = _mix_cause(facts, squeeze)
+        parameters = {"label": sent.label, "members": named(source.label for source in sent.sources), "out": sent.out.key, "cause": cause}
+        return reason("in-the-bands-mix", parameters, cited)
+    if sent.out is not None:
+        return _step_reason(sent, facts, squeeze)
+    house_mic = first.owner.mic == "house"
+    ears = "the house's microphone may not run through it" if house_mic else "the band does not monitor it"
+    cited = (facts.fact("house-microphones-through-our-splitter"),) if house_mic else (Fact("goes", "house only", "rig"),)
+    return reason("straight-to-the-box", {"label": first.label, "ears": ears}, cited)
+
+
+def _mix_cause(facts: Facts, squeeze: Squeeze) -> str:
+    if squeeze.words:
+        return squeeze.words.rstrip(".").partition("; ")[2] or "nothing else is left"
+    if facts.value("who-mixes") == "band-from-stage":
+        return "nobody from the house mixes"
+    return {"left-right-mix": "the engineer wants a left/right mix"}.get(str(facts.value("what-they-want")), "the mixing is done on the band's mixer")
+
+
+def _splitters(facts: Facts) -> Fact:
+    return Fact("splitters", named(f"{one.name or one.key}, {one.ways} ways" for one in facts.rig.splitter) or "no splitter", "rig")
+
+
+def _step_reason(sent: Sent, facts: Facts, squeeze: Squeeze) -> Reason:
+    members = named(source.label for source in sent.sources)
+    cited = squeeze.facts or (facts.fact("pa"),)
+    return reason(sent.step, {"label": sent.label, "members": members, "binding": squeeze.words, "first": "", "player": ""}, cited)
+
+
+# --- what is not sent
+
+
+def not_sent_of(facts: Facts, routing: Routing, squeeze: Squeeze) -> tuple[NotSent, ...]:
+    """Every source that no line carries, in rig order, with the reason."""
+    carried = {source.key for line in routing.lines for source in line.sources}
+    by_leg = {leg.key: unit for unit in routing.units for leg in unit.legs}
+    found = []
+    for source in facts.rig.source:
+        if source.key in carried:
+            continue
+        unit = by_leg.get(source.key)
+        found.append(_kept_in_ears(source) if unit is None else _given_up(source, unit, facts, routing, squeeze))
+    return tuple(found)
+
+
+def _kept_in_ears(source: Source) -> NotSent:
+    if goes_of(source) == "rehearsal-only":
+        said = reason("rehearsal-only", {"label": source.label}, (Fact("goes", "rehearsal only", "rig"),))
+        return NotSent(source.key, source.label, "not-plugged", "", (said,))
+    by_kind = kind_of(source.what).role is Role.NEVER_OUT
+    key = "never-to-front-of-house" if by_kind else "ears-only-by-the-band"
+    cited = Fact("kind", kind_of(source.what).words, "rig") if by_kind else Fact("goes", "ears only", "rig")
+    return NotSent(source.key, source.label, "ears-only", "", (reason(key, {"label": source.label}, (cited,)),))
+
+
+def _given_up(source: Source, unit: Unit, facts: Facts, routing: Routing, squeeze: Squeeze) -> NotSent:
+    mode = routing.modes.get(unit.key, "")
+    step = mode.removeprefix("out|") if mode.startswith("out|") else "overheads-to-one"
+    where = "not-plugged" if step == "fail-over-out" or unit.house_only else "ears-only-tonight"
+    first = next((other for other in routing.units if other.key == unit.first), None)
+    parameters = {
+        "label": source.label,
+        "members": source.label,
+        "first": first.lead_leg.label if first else "the first",
+        "binding": squeeze.words,
+        "player": source.player,
+    }
+    cited = squeeze.facts or (facts.fact("pa"),)
+    if step == "overheads-to-one" and mode.startswith("mono|"):
+        parameters["label"] = unit.lead_leg.label
+    if unit.first:
+        cited = (*cited, Fact("second-of", f"{source.label} is a second microphone on {parameters['first']}", "rig"))
+    return NotSent(source.key, source.label, where, step if step in STEPS else "", (reason(step, parameters, cited),))
+
+
+# --- the ears' side
+
+
+def ear_inputs_of(facts: Facts, lines: tuple[Line, ...], routing: Routing) -> tuple[EarInput, ...]:
+    """What each input of the band's mixer gets, in the order of the inputs; unnumbered ones last."""
+    outside = {leg.key for unit in routing.units if unit.house_only for leg in unit.legs}
+    line_of = {key: line.line for line in reversed(lines) for key in line.sources}
+    splitters = {splitter.key: splitter for splitter in facts.rig.splitter}
+    rows = []
+    for source in facts.rig.source:
+        if goes_of(source) in ("house-only", "rehearsal-only") or source.key in outside:
+            continue
+        splitter = splitters.get(source.splitter)
+        line = next((line for line in lines if line.sources[:1] == (source.key,) and line.path.kind == "split"), None)
+        if splitter is not None:
+            fed_by = f"{splitter.name or splitter.key}, way {source.way}"
+        elif line is not None:
+            fed_by = f"{line.path.unit_name}, way {line.path.way}"
+        else:
+            fed_by = "straight in"
+        phantom = "band" if needs_phantom(source) == "yes" and (splitter is None or splitter.to_mixer == "direct") else "none"
+        rows.append(EarInput(source.mixer_input, source.key, source.label, fed_by, phantom, line_of.get(source.key)))
+    return tuple(sorted(rows, key=lambda row: (row.mixer_input is None, row.mixer_input or 0)))
+
+
+def ears_of(facts: Facts, routing: Routing) -> tuple[EarMix, ...]:
+    """The in-ear mixes as they are tonight."""
+    return tuple(
+        EarMix(ears.player, ears.width, ears.outs, ears.carried_by, to_mono="+".join(sorted(ears.outs)) in routing.folded) for ears in facts.rig.ears
+    )

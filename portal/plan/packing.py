@@ -1,0 +1,116 @@
+"""What to bring and what to leave at home, lines back to the band, and which lines survive when the rack dies."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from portal.plan.answer_kinds import write_numbers
+from portal.plan.draft import Draft
+from portal.plan.facts import Facts
+from portal.plan.policy import capture_of, goes_of
+from portal.plan.words import Item, Line, LoomWay, RackDies, Return, Route, Spare
+
+TURN_ROUNDS_PER_RETURN = 2
+"""One at each end: the loom's connectors point the wrong way for a line that runs backwards."""
+
+PAIR_TRANSFORMERS = 2
+
+
+def bring_and_leave(draft: Draft, returns: tuple[Return, ...]) -> tuple[tuple[Item, ...], tuple[Item, ...]]:
+    """The band's pack list for this gig, each item with why."""
+    rig, routing = draft.facts.rig, draft.routing
+    bring: list[Item] = [Item("in-ear rack", 1, "it feeds the ears" + (" and the audience" if draft.band_mixes else ""))]
+    leave: list[Item] = []
+    wired = {source.splitter for source in rig.source if goes_of(source) != "rehearsal-only"}
+    used = {splitter.key for splitter in routing.splitters}
+    for splitter in rig.splitter:
+        if splitter.built_in:
+            continue
+        name = splitter.name or splitter.key
+        if splitter.key in used or (splitter.key in wired and draft.route is Route.DRY_SPLIT):
+            bring.append(Item(name, 1, "sources run through it to the house"))
+        else:
+            leave.append(Item(name, 1, "nothing runs through it tonight; its sources plug straight into the mixer"))
+    for loom in rig.loom:
+        name = f"{loom.name or loom.key}" + (f", {loom.length_m:g} m" if loom.length_m is not None else "")
+        if any(one.key == loom.key for one in routing.looms):
+            bring.append(Item(name, 1, f"{sum(1 for line in draft.lines if line.loom and line.loom.key == loom.key)} lines to the stage box"))
+        else:
+            leave.append(Item(name, 1, "the lines fit without it" if draft.lines else "no line goes to a house desk"))
+    bring += _small_things(draft, returns)
+    for source in rig.source:
+        if goes_of(source) == "rehearsal-only":
+            leave.append(Item(source.label, 1, "for rehearsals only"))
+    return tuple(bring), tuple(leave)
+
+
+def _small_things(draft: Draft, returns: tuple[Return, ...]) -> list[Item]:
+    items = []
+    for capture, words in (("di-active", "DI, active"), ("di-passive", "DI, passive"), ("di", "DI")):
+        count = sum(
+            1 for source in draft.facts.rig.source if capture_of(source) == capture and source.owner.mic == "band" and goes_of(source) == "both"
+        )
+        if count:
+            items.append(Item(words, count, "one for each source that needs it"))
+    microphones = sum(
+        1 for source in draft.facts.rig.source if capture_of(source) == "mic" and source.owner.mic == "band" and goes_of(source) != "rehearsal-only"
+    )
+    if microphones:
+        items.append(Item("microphone", microphones, "the band's own, the ears' included"))
+    pads = sum(1 for line in draft.lines if line.pad_db)
+    if pads:
+        items.append(Item("pad, 20 dB", pads, "line level into microphone inputs"))
+    transformers = _transformers(draft)
+    if transformers:
+        items.append(Item("isolating transformer", transformers, "between the band's mixer and the house's system"))
+    if draft.routing.loose:
+        items.append(Item("loose cable to the box", draft.routing.loose, "the looms that reach are full"))
+    turn_rounds = sum(one.turn_rounds for one in returns)
+    if turn_rounds:
+        items.append(Item("turn-round", turn_rounds, "a return runs against the loom's connectors, at both ends"))
+    return items
+
+
+def _transformers(draft: Draft) -> int:
+    if draft.facts.value("isolation") == "required":
+        return sum(1 for line in draft.lines if line.path.kind != "straight" and not line.path.output.startswith("isolated"))
+    mix = [line for line in draft.lines if line.path.kind == "left-right-mix"]
+    return min(PAIR_TRANSFORMERS, len(mix))
+
+
+def returns_of(facts: Facts, spare: tuple[Spare, ...]) -> tuple[tuple[Return, ...], tuple[Spare, ...]]:
+    """The house's talkback into the in-ear mixer, on a spare way; and the ways that stay spare."""
+    if facts.value("talkback") != "yes":
+        return (), spare
+    taken = {source.mixer_input for source in facts.rig.source}
+    inputs = facts.rig.mixer.inputs
+    free = next((number for number in range(1, (inputs or 0) + 1) if number not in taken), None)
+    way = spare[0] if spare else None
+    note = "48 V off on the input that receives it; muted and limited in the ears until checked"
+    if way is None:
+        note = "a cable of its own: no loom way is spare. " + note
+    if free is None:
+        note = "no mixer input is known to be free. " + note
+    loom = LoomWay(way.loom, way.name, way.way, "") if way else None
+    talkback = Return("Talkback from the house", loom, free, TURN_ROUNDS_PER_RETURN if way else 0, note)
+    return (talkback,), spare[1:] if way else spare
+
+
+def rack_dies(lines: tuple[Line, ...]) -> RackDies:
+    """Which lines stay alive on the passive split, which lose 48 V, which go silent with the band's rack."""
+    silent = tuple(
+        line.line for line in lines if line.path.kind not in ("split", "straight") or (line.path.kind == "split" and line.gain_owner == "band")
+    )
+    lose = tuple(line.line for line in lines if line.line not in silent and line.phantom in ("band", "splitter"))
+    alive = tuple(line.line for line in lines if line.line not in silent and line.line not in lose)
+    channel = {line.line: line.desk_channel for line in lines}
+    parts = []
+    for numbers, words in ((alive, "Alive"), (lose, "Without 48 V, so without sound"), (silent, "Silent")):
+        if numbers:
+            parts.append(f"{words}: desk {_channels(channel[number] for number in numbers)}")
+    return RackDies(alive, lose, silent, "; ".join(parts) + "." if parts else "Nothing goes to the house.")
+
+
+def _channels(numbers: Iterable[int]) -> str:
+    ordered = tuple(sorted(set(numbers)))
+    return ("channel " if len(ordered) == 1 else "channels ") + write_numbers(ordered)

@@ -1,0 +1,60 @@
+"""Every rule once: permanent key, phase, level, the sentence it says, and the long answer to "why?".
+
+A key is kebab-case, says the subject and is never re-used. ``sentence`` is a template with named parameters; only ``explain.py`` fills it in.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+
+from portal.plan.draft import Draft
+from portal.plan.words import Fact, Level
+
+
+@dataclass(frozen=True)
+class Rule:
+    """One rule. ``phase``: column, resource or check. ``level`` is ``None`` for a rule that explains a line; ``title`` is what is to settle, in a few words."""
+
+    key: str
+    phase: str
+    level: Level | None
+    title: str
+    sentence: str
+    why: str
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What a check found: the parameters of its sentence, and the facts it rests on."""
+
+    parameters: Mapping[str, str]
+    facts: tuple[Fact, ...]
+
+
+Check = Callable[[Draft], Iterable[Finding]]
+
+RULES: dict[str, Rule] = {}
+CHECKS: dict[str, Check] = {}
+
+
+def enter(rule: Rule) -> Rule:
+    """Enter a rule; raises ``ValueError`` for a key that is not kebab-case, is used, or comes without its words."""
+    if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", rule.key) or rule.key in RULES:
+        raise ValueError(f"rule key {rule.key!r} is not kebab-case or is used already")
+    if not (rule.title and rule.sentence and rule.why):
+        raise ValueError(f"rule {rule.key!r} lacks a title, a sentence or its why")
+    RULES[rule.key] = rule
+    return rule
+
+
+def check(key: str, level: Level, title: str, sentence: str) -> Callable[[Check], Check]:
+    """Register a check on the finished plan; its docstring is the long "why?"."""
+
+    def register(function: Check) -> Check:
+        enter(Rule(key, "check", level, title, sentence, " ".join((function.__doc__ or "").split())))
+        CHECKS[key] = function
+        return function
+
+    return register

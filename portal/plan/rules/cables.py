@@ -1,0 +1,112 @@
+"""Looms, levels, isolation: what has to fit between the rack and the stage box."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from portal.plan.columns import usable_looms
+from portal.plan.draft import Draft, named, sockets
+from portal.plan.registry import Finding, check
+from portal.plan.words import Fact, Level
+
+
+@check("loom-too-short", Level.NOTES, "a loom that does not reach", "{looms} {verb} not reach the box at {distance} and {stay} at home")
+def loom_too_short(draft: Draft) -> Iterable[Finding]:
+    """A loom that is a metre short is no loom. Lengths are end to end, along the floor and up both ends."""
+    usable = {loom.key for loom in usable_looms(draft.facts)}
+    short = [loom for loom in draft.facts.rig.loom if loom.key not in usable]
+    if short and draft.lines:
+        looms = named(f"{loom.name or loom.key} ({loom.length_m:g} m)" for loom in short)
+        one = len(short) == 1
+        parameters = {
+            "looms": looms,
+            "verb": "does" if one else "do",
+            "stay": "stays" if one else "stay",
+            "distance": draft.facts.fact("box-distance").value,
+        }
+        yield Finding(parameters, (draft.facts.fact("box-distance"), Fact("loom-length", looms, "rig")))
+
+
+@check("loose-cables", Level.NOTES, "loose cables", "Lines on loose cables, since the looms that reach are full: {count}")
+def loose_cables(draft: Draft) -> Iterable[Finding]:
+    """Loose cables are slower to run and to find a fault in; label both ends."""
+    if draft.routing.loose:
+        yield Finding({"count": str(draft.routing.loose)}, (draft.facts.fact("box-distance"),))
+
+
+@check(
+    "pads-short", Level.ASKS, "pads for line level", "Pads of 20 dB at microphone inputs: {needed} needed, on box {sockets}; the band owns {owned}"
+)
+def pads_short(draft: Draft) -> Iterable[Finding]:
+    """An output at +18 dBu or more overloads a microphone input that takes about +10 dBu (both assumed until told). 20 dB is the common pad. Line inputs at
+    the box, or the input's own pad, settle it.
+    """
+    lines = [line for line in draft.lines if line.pad_db]
+    owned = draft.facts.rig.bits.get("pad_20_db", 0)
+    if len(lines) > owned:
+        facts = (draft.facts.fact("line-inputs"), Fact("pads", str(owned), "rig"))
+        yield Finding({"sockets": sockets(lines), "needed": str(len(lines)), "owned": str(owned)}, facts)
+
+
+@check("isolation-not-met", Level.ASKS, "lines without a transformer", "The house would like isolated lines; no transformer on box {sockets}")
+def isolation_not_met(draft: Draft) -> Iterable[Finding]:
+    """Rack and desk on different supplies is where hum lives; a transformer in every line ends it. Other ground paths count too: common screens, a shielded
+    network cable. A lift opens an audio shield only: never defeat the protective earth of mains equipment.
+    """
+    if draft.facts.value("isolation") == "wanted":
+        lines = [line for line in draft.lines if line.path.kind != "straight" and not line.path.output.startswith("isolated")]
+        if lines:
+            yield Finding({"sockets": sockets(lines)}, (draft.facts.fact("isolation"), Fact("outputs", "direct, or from the band's mixer", "rig")))
+
+
+@check(
+    "further-split",
+    Level.NOTES,
+    "a third load on the microphones",
+    "{feeds} from the same box: a third load on every passive line; listen for thin dynamic microphones",
+)
+def further_split(draft: Draft) -> Iterable[Finding]:
+    """Three preamps on one 200 ohm microphone load it with about 500 ohm, 2.9 dB below open circuit; tone can change with microphones whose impedance
+    varies. An active or buffered split at the house ends it. Example: two 1.5 kohm desks and a recorder.
+    """
+    if draft.facts.value("other-feeds") != "nothing" and any(line.path.kind == "split" for line in draft.lines):
+        fact = draft.facts.fact("other-feeds")
+        yield Finding({"feeds": fact.value}, (fact,))
+
+
+@check(
+    "lift-only-if-it-hums",
+    Level.NOTES,
+    "ground lift",
+    "Ground lift: only if it hums, all alike to begin with. It opens an audio shield; never defeat a protective earth",
+)
+def lift_only_if_it_hums(draft: Draft) -> Iterable[Finding]:
+    """Lifts are tried at line check, on the isolated leg, never on the leg that feeds 48 V. Hum is not solved at the mains plug. A tingle between microphone
+    and strings, or rack and box, is a mains fault: hands off, stop, fetch the electrician. No audio lift or isolator cures it.
+    """
+    lines = [line for line in draft.lines if line.lift]
+    if lines:
+        yield Finding({}, (Fact("ground-lift", named(line.path.unit_name for line in lines), "rig"),))
+
+
+@check(
+    "different-supplies",
+    Level.NOTES,
+    "two supplies",
+    "Stage power and the desk come from different distributions: isolated lines first, and a competent electrician for anything that tingles",
+)
+def different_supplies(draft: Draft) -> Iterable[Finding]:
+    """Between two supplies the audio shield carries whatever they differ by. That is arithmetic for planning; a licensed electrician and the local code decide."""
+    if draft.facts.value("one-distribution") == "no":
+        yield Finding({}, (draft.facts.fact("one-distribution"),))
+
+
+@check(
+    "ear-mix-gone-mono", Level.ASKS, "an ear mix to mono", "{players} {verb} tonight's ear mix in mono: it frees an output of the mixer for the house"
+)
+def ear_mix_gone_mono(draft: Draft) -> Iterable[Finding]:
+    """The player should hear of it before load-in, and the mix be made in mono at rehearsal."""
+    players = [ears.player for ears in draft.facts.rig.ears if "+".join(sorted(ears.outs)) in draft.routing.folded]
+    if players:
+        verb = "hears" if len(players) == 1 else "hear"
+        yield Finding({"players": named(players), "verb": verb}, (Fact("ear-mixes", named(players), "rig"),))

@@ -1,0 +1,184 @@
+"""The steps of the ladder: what is said where a source gives something up, and why that comes when it comes."""
+
+from __future__ import annotations
+
+from portal.plan.policy import STEPS
+from portal.plan.registry import Rule, enter
+
+_SAID: dict[str, tuple[str, str]] = {
+    "share-a-line": (
+        "{members} share one line: they are never played together. {binding}",
+        "Two instruments that one player never plays at the same time lose nothing on one line, by a switch or one common DI. It is the first thing to"
+        " give up. Example: guitar and banjo of one player on one DI.",
+    ),
+    "optional-source": (
+        "{label} stays in the ears only tonight: the band marked it as optional. {binding}",
+        "What the band itself can do without goes before anything else is folded or summed. Example: a second hand drum.",
+    ),
+    "second-microphone": (
+        "{label} stays in the ears only tonight; {first} carries the sound to the house. {binding}",
+        "A second microphone on the same sound is a taste; the first is the sound. It is never summed with another second microphone. Clean and driven bass"
+        " are two sounds, not a first and a second. Example: kick out goes, kick in stays.",
+    ),
+    "hat-and-ride": (
+        "{label} stays in the ears only tonight; the overheads hear it. {binding}",
+        "Hi-hat and ride are loud in the overheads and, in most rooms, loud without any. Example: thirteen sources for twelve inputs: the hat goes.",
+    ),
+    "small-room-overheads": (
+        "{label} stays in the ears only tonight: a small room with a loud stage hears the cymbals anyway. {binding}",
+        "Up to about 200 people the cymbals reach the last row by themselves, so overheads go before anything is folded or summed. Example: a pub of 120.",
+    ),
+    "small-room-rack-toms": (
+        "{label} stays in the ears only tonight: a small room with a loud stage hears the toms anyway. {binding}",
+        "Up to about 200 people the kit is heard without the PA. Toms go after the overheads. Example: a pub of 120 keeps kick and snare.",
+    ),
+    "small-room-floor-tom": (
+        "{label} stays in the ears only tonight: a small room with a loud stage hears the toms anyway. {binding}",
+        "The floor tom carries the low end of the kit, so it goes after the rack toms. Example: a pub of 120 with nine inputs keeps it.",
+    ),
+    "small-room-cabinets": (
+        "{label} stays in the ears only tonight: the cabinet fills a small room by itself. {binding}",
+        "Up to about 200 people a guitar cabinet is often too loud already. It goes before two voices are summed. Example: seven inputs in a pub of 120.",
+    ),
+    "own-submix": (
+        "{members} come as one pair from the player's own submixer. {binding}",
+        "A keyboard player who mixes several keyboards anyway can hand over that mix as one pair; it needs no bus of the band's mixer. Example: two keyboards,"
+        " four outputs, one pair.",
+    ),
+    "keyboards-to-mono": (
+        "{members} go to the house in mono: from the mono jack (the ears turn mono too) or the left output alone. {binding}",
+        "Most keyboard sounds survive in mono better than a drum or a voice survives being left out. Use the machine's mono output where it has one; one leg"
+        " alone can lose what was panned away. Example: twelve inputs for a function band: keyboards first.",
+    ),
+    "playback-to-mono": (
+        "{members} go to the house in mono: set in the machine, or the left output alone. {binding}",
+        "Playback in mono keeps every part only if the machine itself sums; so set it there. It goes to mono after the keyboards. Example: a silent stage with"
+        " eight inputs.",
+    ),
+    "percussion-sum": (
+        "{members} share one line, summed on the band's mixer. {binding}",
+        "Percussion spots of one player are balanced by hand anyway. A sum is blind: own bus, balance tried over a PA, no compression, the engineer told."
+        " Example: conga high, conga low and djembe on one line.",
+    ),
+    "percussion-one": (
+        "{label} stays in the ears only tonight; another percussion microphone carries the table. {binding}",
+        "Where the mixer has no bus to sum on, one microphone over the percussion is the next best. Example: three spots, one input, no bus.",
+    ),
+    "overheads-to-one": (
+        "{label} carries the cymbals alone: one microphone, never a sum of a spaced pair. {binding}",
+        "Two spaced microphones summed cancel at some frequencies; one microphone does not. So the other overhead stays in the ears only. Example: eight inputs"
+        " for 500 people.",
+    ),
+    "rack-toms": (
+        "{label} stays in the ears only tonight; the overhead hears it. {binding}",
+        "Toms sound a few times a song. Without gates a sum of toms is mostly spill, so they stay out instead. Rack toms go before the floor tom. Example:"
+        " twelve inputs for a function band keep the floor tom.",
+    ),
+    "floor-tom": (
+        "{label} stays in the ears only tonight; the overhead hears it. {binding}",
+        "The floor tom goes after the rack toms, since its low end reaches the overheads least. Example: eight inputs for 500 people.",
+    ),
+    "stereo-to-mono": (
+        "{members} go to the house in mono: at the source, or the left output alone. {binding}",
+        "A guitar rig or an electronic kit in mono loses width and keeps its part. It comes after keyboards and playback, because panned toms and delays are"
+        " missed sooner. Example: a silent stage with eight inputs.",
+    ),
+    "section-sum": (
+        "{members} share one line, summed on the band's mixer. {binding}",
+        "A section that plays together can be balanced by the band. A sum is blind: own bus, balance tried over a PA, no compression, the engineer told. Example:"
+        " three horns on one line.",
+    ),
+    "backing-sum": (
+        "{members} share one line, summed on the band's mixer; the house cannot ring out or mute one of them. {binding}",
+        "Backing vocals are summed before guitars, because their balance is rehearsed; the price is that feedback on one microphone is feedback on the line. Lead"
+        " vocals never join. Example: eight inputs for 500 people.",
+    ),
+    "guitars-sum": (
+        "{members} share one line, summed on the band's mixer. {binding}",
+        "Two guitars of different players lose their places left and right, and the house cannot lift a solo. It comes after the voices. Example: seven inputs.",
+    ),
+    "last-overhead": (
+        "{label} stays in the ears only tonight; kick and snare stay. {binding}",
+        "Without overheads the kit is kick and snare in the PA and cymbals from the stage. Never on a silent stage. Example: a function band on eight inputs.",
+    ),
+    "keyboards-with-playback": (
+        "{members} share one line, summed on the band's mixer; playback can no longer be ridden. {binding}",
+        "Keyboards and playback together are a bed; the engineer loses the fader that is reached for most when a track is too loud. Example: six inputs.",
+    ),
+    "kit-pair": (
+        "{members} come as one kit pair, summed on the band's mixer. {binding}",
+        "The kit as a pair keeps its picture and loses every single fader. Kick and snare stay apart as long as they can: snare goes in first, then kick. Example:"
+        " an electronic kit with eight outputs on a silent stage.",
+    ),
+    "music-mix": (
+        "{members} come in the band's own left/right mix; each lead keeps a line. {binding}",
+        "The rung that everybody uses before giving up: music left, music right, and each lead apart; the kick, then the bass, then the snare step out of the mix"
+        " while inputs are left. Example: four inputs in a bar: music left and right, lead, kick.",
+    ),
+    "whole-mix": (
+        "{members} come in the band's own left/right mix; no line is left for a lead. {binding}",
+        "The last rung. There is no separation at all, so it rests on a mix that was tried over a PA. Example: two inputs.",
+    ),
+    "mix-to-mono": (
+        "The band's mix goes to the house in mono. {binding}",
+        "One input where two are wanted. Check the mix in mono before doors. Example: one working input.",
+    ),
+    "fail-over-out": (
+        "{label} is not plugged tonight: no input is left for a spare. {binding}",
+        "A spare line by-passes the rig, so that a voice survives when the rack does not. It looks redundant and is given up late. Example: one input too few.",
+    ),
+    "left-out": (
+        "{label} stays in the ears only tonight: nothing can carry it to the house. {binding}",
+        "Where ways, outputs and busses are all used, a source that is not a must can stay out. It is dearer than any mix. Example: no splitter way left, and ear"
+        " mixes hold every output.",
+    ),
+    "ear-mix-to-mono": (
+        "The ear mix of {player} goes to mono tonight and frees an output. {binding}",
+        "A stereo ear mix holds two outputs. In mono it frees one, for a sum or for the mix. The player should hear of it before load-in. Example: eight outputs,"
+        " four stereo ear mixes, and a mix for the house.",
+    ),
+}
+
+for _key, (_sentence, _why) in _SAID.items():
+    enter(Rule(_key if _key in STEPS else _key, "column", None, STEPS[_key].words, _sentence, _why))
+
+enter(
+    Rule(
+        "never-to-front-of-house",
+        "column",
+        None,
+        "never leaves the in-ear mixer",
+        "{label} never leaves the in-ear mixer",
+        "Click, band talkback and cue tracks are for the players. A plan that sends one of them to the audience is wrong, whatever is asked.",
+    )
+)
+enter(
+    Rule(
+        "ears-only-by-the-band",
+        "column",
+        None,
+        "in the ears only, as the band wants it",
+        "{label} is for the ears only; the band marked it so",
+        "Some microphones are only there for the players: a drum microphone for the feel in the ears, ambience for the room. Nothing is given up.",
+    )
+)
+enter(
+    Rule(
+        "rehearsal-only",
+        "column",
+        None,
+        "not at this gig",
+        "{label} is for rehearsals and is not plugged",
+        "A source that the band uses in rehearsal only stays off the sheet.",
+    )
+)
+enter(
+    Rule(
+        "outside-the-ears",
+        "column",
+        None,
+        "not in the ears",
+        "{label} does not reach the band's mixer, so nobody has it in the ears",
+        "A house microphone that may not run through the band's splitter is heard by the audience only.",
+    )
+)

@@ -1,0 +1,183 @@
+"""Who mixes what, whose gain it is, and what the engineer has to know about a sum."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from portal.plan.draft import Draft, named, sockets
+from portal.plan.registry import Finding, check
+from portal.plan.words import Fact, Level, Line, Route
+
+
+def _of_kind(draft: Draft, *kinds: str) -> list[Line]:
+    return [line for line in draft.lines if line.path.kind in kinds]
+
+
+def _paths(lines: Iterable[Line]) -> Fact:
+    return Fact("path", named(f"{line.label} on {line.path.output}" for line in lines), "rig")
+
+
+@check(
+    "gain-is-ours",
+    Level.ASKS,
+    "our preamp gain on some lines",
+    "Box {sockets}: the preamp gain is the band's, frozen after line check; we say so before we touch it",
+)
+def gain_is_ours(draft: Draft) -> Iterable[Finding]:
+    """A direct out lies after the band's preamp; so does an active splitter. The house trims with its own input and has no say over the first gain."""
+    lines = [line for line in draft.lines if line.gain_owner == "band" and line.path.kind in ("direct-out", "processed-direct-out", "split")]
+    if lines:
+        yield Finding({"sockets": sockets(lines)}, (_paths(lines),))
+
+
+@check(
+    "group-is-blind",
+    Level.ASKS,
+    "a sum that the band balances",
+    "{labels} on box {sockets}: balanced by the band, on its own bus, without compression; the house cannot treat one part alone",
+)
+def group_is_blind(draft: Draft) -> Iterable[Finding]:
+    """Inside a sum nobody at the house can lift, mute or ring out one part. Its balance has to be tried over a PA before the gig."""
+    lines = [line for line in _of_kind(draft, "group") if len(line.sources) > 1 and line.path.unit_name != "to mono"]
+    if lines:
+        yield Finding({"labels": named(line.label for line in lines), "sockets": sockets(lines)}, (_paths(lines),))
+
+
+@check(
+    "mix-not-proven",
+    Level.ASKS,
+    "the band's mix was never tried over a PA",
+    "The band's own mix goes to the audience, and it was never tried over a PA: set it at sound check, start low",
+)
+def mix_not_proven(draft: Draft) -> Iterable[Finding]:
+    """A mix made in ears has too little of what a stage is loud with and too much of what ears need. It takes a PA to hear that."""
+    if (_of_kind(draft, "left-right-mix") or draft.route is Route.OWN_PA) and not draft.facts.rig.mix.proven_over_pa:
+        yield Finding({}, (Fact("mix", "not yet tried over a PA", "rig"),))
+
+
+@check(
+    "no-separation",
+    Level.NOTES,
+    "one mix, no separation",
+    "The house gets the band's finished mix: its level and tone can be set there, its balance cannot",
+)
+def no_separation(draft: Draft) -> Iterable[Finding]:
+    """Left and right arrive mixed. Who wants to change one voice has to ask the person at the band's mixer."""
+    if draft.route in (Route.LEFT_RIGHT, Route.BAND_MIXES):
+        yield Finding({}, (draft.facts.fact("who-mixes"),))
+
+
+@check(
+    "band-is-responsible",
+    Level.NOTES,
+    "the band answers for the audience's sound",
+    "Nobody from the house mixes: the band is responsible for the audience's sound, its level included",
+)
+def band_is_responsible(draft: Draft) -> Iterable[Finding]:
+    """Where no engineer stands in the room, the band sets the level that people are exposed to, and keeps to the house's limit. Start low."""
+    if draft.route in (Route.BAND_MIXES, Route.OWN_PA):
+        yield Finding({}, (draft.facts.fact("who-mixes"),))
+
+
+@check(
+    "ears-follow-the-mix",
+    Level.ASKS,
+    "the audience's mix can change the ears",
+    "The audience's mix and the ears share channels on the band's mixer: a fader or mute for one can change the other",
+)
+def ears_follow_the_mix(draft: Draft) -> Iterable[Finding]:
+    """Each input on two channels, or ear sends before EQ, dynamics, mute and fader, keep the two apart. Neither is known of this mixer."""
+    mixer = draft.facts.rig.mixer
+    if (draft.band_mixes or _of_kind(draft, "left-right-mix")) and not mixer.ears_protected and not mixer.double_patch:
+        yield Finding({}, (Fact("mixer", "neither two channels an input nor protected ear sends are known", "rig"),))
+
+
+@check(
+    "ear-limiters",
+    Level.ASKS,
+    "a limiter on every ear out",
+    "Somebody other than the band works on the mixer that feeds the ears, and no limiter on every ear out is known",
+)
+def ear_limiters(draft: Draft) -> Iterable[Finding]:
+    """A mistake on that mixer goes straight into ears. Fit a limiter on every ear out and start low; this is information on exposure, not medical advice."""
+    if draft.route is Route.ON_OUR_MIXER and not draft.facts.rig.mixer.ear_limiters:
+        yield Finding({}, (Fact("ear-limiters", "not known", "rig"),))
+
+
+@check(
+    "engineer-on-our-mixer",
+    Level.ASKS,
+    "how the engineer works on our mixer",
+    "The engineer works on the band's mixer: preamps locked, no scene recall, no routing, 48 V or ear outs; wired, on the band's own router; {fallback}",
+)
+def engineer_on_our_mixer(draft: Draft) -> Iterable[Finding]:
+    """One wrong recall silences the ears of everybody on stage. The network is the band's own, never the house's or a guest network, and one named person
+    on stage can take over.
+    """
+    if draft.route is Route.ON_OUR_MIXER:
+        surfaces = draft.facts.rig.mixer.remote_surfaces
+        fallback = "somebody on stage keeps a second surface ready" if surfaces > 1 else "name who takes over from the stage"
+        yield Finding({"fallback": fallback}, (draft.facts.fact("what-they-want"), Fact("remote-surfaces", str(surfaces), "rig")))
+
+
+@check("not-as-wished", Level.ASKS, "lines that are not dry", "The engineer wants every source dry; {labels} cannot be")
+def not_as_wished(draft: Draft) -> Iterable[Finding]:
+    """The wish is met as far as inputs, ways and outputs go; what is left over is named here, so that nobody finds out at line check."""
+    if draft.facts.value("what-they-want") == "split-each-source":
+        lines = [line for line in draft.lines if not line.dry]
+        if lines:
+            yield Finding({"labels": named(line.label for line in lines)}, (draft.facts.fact("what-they-want"), _paths(lines)))
+
+
+@check("inseparable-pair", Level.NOTES, "a finished pair", "{labels} exist only as one finished stereo pair and cannot be had apart")
+def inseparable_pair(draft: Draft) -> Iterable[Finding]:
+    """A looper or a playback machine with a finished stereo output has no single parts to send. A voice that also runs through it is sent dry as well only
+    where its live signal can be kept out of the pair.
+    """
+    keys = {source.key for source in draft.sources() if source.inseparable}
+    lines = [line for line in draft.lines if keys & set(line.sources) and line.path.kind != "left-right-mix"]
+    if lines and draft.facts.value("what-they-want") == "split-each-source":
+        labels = named(line.label for line in lines)
+        yield Finding({"labels": labels}, (Fact("inseparable", labels, "rig"), draft.facts.fact("what-they-want")))
+
+
+@check("nobody-brings-a-pa", Level.BLOCKS, "who brings the PA", "The house has no PA, and the band has none to bring")
+def nobody_brings_a_pa(draft: Draft) -> Iterable[Finding]:
+    """Somebody has to hire one, and then the questions about it start."""
+    if draft.facts.value("pa") == "none" and not draft.facts.rig.mix.own_pa:
+        yield Finding({}, (draft.facts.fact("pa"), Fact("own-pa", "the band has no PA of its own", "rig")))
+
+
+@check(
+    "engineer-without-a-pa",
+    Level.ASKS,
+    "an engineer, and no PA",
+    "Somebody other than the band is to mix, and there is no PA in the house: settle which desk and which PA",
+)
+def engineer_without_a_pa(draft: Draft) -> Iterable[Finding]:
+    """The plan takes the band's own PA and the band's own mix until that is settled."""
+    if draft.facts.value("pa") == "none" and draft.facts.known("who-mixes") and draft.facts.value("who-mixes") != "band-from-stage":
+        yield Finding({}, (draft.facts.fact("pa"), draft.facts.fact("who-mixes")))
+
+
+@check("mixer-inputs-short", Level.BLOCKS, "more sources than mixer inputs", "The band's mixer has {inputs} inputs; {sources} sources go into it")
+def mixer_inputs_short(draft: Draft) -> Iterable[Finding]:
+    """What does not reach the in-ear mixer is heard by nobody on stage."""
+    inputs = draft.facts.rig.mixer.inputs
+    wanted = [source for source in draft.sources() if source.goes not in ("house-only", "rehearsal-only")]
+    if inputs is not None and len(wanted) > inputs:
+        yield Finding(
+            {"inputs": str(inputs), "sources": str(len(wanted))}, (Fact("mixer-inputs", str(inputs), "rig"), Fact("sources", str(len(wanted)), "rig"))
+        )
+
+
+@check(
+    "not-proven-best",
+    Level.ASKS,
+    "best found, not proven",
+    "This is the best routing found; the search stopped before it was proven that none is better",
+)
+def not_proven_best(draft: Draft) -> Iterable[Finding]:
+    """The search has a fixed effort limit, so that the same gig always gives the same plan. Very large gigs can reach it."""
+    if not draft.proven:
+        yield Finding({}, (Fact("search", "stopped at its limit", "rig"),))

@@ -1,0 +1,80 @@
+"""Places, power, and what people have to be told."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from portal.plan.draft import Draft, named
+from portal.plan.registry import Finding, check
+from portal.plan.words import Fact, Level
+
+
+@check("rack-power", Level.BLOCKS, "power for our rack", "There is no space or mains outlet for the band's rack near the box")
+def rack_power(draft: Draft) -> Iterable[Finding]:
+    """The rack feeds the ears and most of the 48 V; without an outlet that stays on through the changeover there is no show. Another outlet, a longer loom,
+    or another place for the rack settles it. Mains is for a competent, licensed electrician; stage supplies need RCD/GFCI protection.
+    """
+    if draft.facts.value("rack-power") == "no":
+        yield Finding({}, (draft.facts.fact("rack-power"),))
+
+
+@check(
+    "power-limiter",
+    Level.NOTES,
+    "a limiter that cuts stage power",
+    "A sound limiter cuts the stage power: when it trips, the ears and all 48 V from our rack go with it{escape}",
+)
+def power_limiter(draft: Draft) -> Iterable[Finding]:
+    """Put the rack on an outlet that escapes the limiter, if the house allows it, and keep the level under the limit."""
+    value = draft.facts.value("power-limiter")
+    if value in ("yes", "some"):
+        escape = "; use an outlet that escapes it for the rack" if value == "some" else ""
+        yield Finding({"escape": escape}, (draft.facts.fact("power-limiter"),))
+
+
+@check(
+    "house-microphones-outside",
+    Level.ASKS,
+    "house microphones that are not in the ears",
+    "{labels}: the house's microphones stay outside our splitter, so {players} {verb} without them in the ears",
+)
+def house_microphones_outside(draft: Draft) -> Iterable[Finding]:
+    """Normally they run into the band's splitter and come back on its tails. Where the house says no, the players who need them should know before the gig."""
+    if draft.facts.value("house-microphones-through-our-splitter") != "no":
+        return
+    lost = [source for source in draft.sources() if source.owner.mic == "house" and source.goes in ("", "both")]
+    if lost:
+        players = named(source.player or source.label for source in lost)
+        verb = "plays" if len({source.player or source.label for source in lost}) == 1 else "play"
+        yield Finding(
+            {"labels": named(source.label for source in lost), "players": players, "verb": verb},
+            (draft.facts.fact("house-microphones-through-our-splitter"),),
+        )
+
+
+@check("line-check-only", Level.NOTES, "no sound check", "{what}: the band pre-sets its rack off the stage; ears stay out until line check is done")
+def line_check_only(draft: Draft) -> Iterable[Finding]:
+    """Without a sound check the first loud thing in an ear is a fault. Ears out until line check is done; mute, and 48 V off, before plugging."""
+    if draft.facts.value("sound-check") in ("line-check", "none"):
+        fact = draft.facts.fact("sound-check")
+        yield Finding({"what": fact.value}, (fact,))
+
+
+@check("no-talkback", Level.NOTES, "no talkback into the ears", "No talkback comes from the house: agree on a hand sign for the line check")
+def no_talkback(draft: Draft) -> Iterable[Finding]:
+    """With in-ears a shout across the room is not heard."""
+    if draft.facts.value("talkback") == "no" and draft.lines:
+        yield Finding({}, (draft.facts.fact("talkback"),))
+
+
+@check(
+    "radio-rules",
+    Level.NOTES,
+    "radio",
+    "{count} ear mixes use radio: licences and local rules are checked with the national regulator, and the frequencies agreed with the house",
+)
+def radio_rules(draft: Draft) -> Iterable[Finding]:
+    """A calculated clear set is not a measured one; who shares the room shares the spectrum."""
+    radio = [ears for ears in draft.facts.rig.ears if ears.carried_by == "radio"]
+    if radio:
+        yield Finding({"count": str(len(radio))}, (Fact("ears", named(ears.player for ears in radio), "rig"),))

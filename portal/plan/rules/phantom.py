@@ -1,0 +1,177 @@
+"""Who feeds 48 V, who must not, and what happens when the rack goes off."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from portal.plan.draft import Draft, named, sockets
+from portal.plan.policy import needs_phantom
+from portal.plan.registry import Finding, check
+from portal.plan.words import Fact, Level, Line
+
+P48_LIMIT_MA = 10.0
+"""Most that one P48 input has to deliver (IEC 61938, quoted in a tutorial at the AES 129th Convention, 2010)."""
+
+
+def _fed_by_band(draft: Draft) -> list[Line]:
+    return [line for line in draft.lines if line.phantom == "band" and line.path.kind == "split"]
+
+
+def _rig_phantom(lines: Iterable[Line]) -> Fact:
+    return Fact("phantom", f"48 V needed by {named(line.label for line in lines)}", "rig")
+
+
+@check(
+    "house-phantom-off",
+    Level.NOTES,
+    "leave 48 V off where our rack feeds it",
+    "Our rack feeds 48 V to what arrives on box {sockets}; leave yours off there",
+)
+def house_phantom_off(draft: Draft) -> Iterable[Finding]:
+    """The in-ear mixer sits on the direct leg and feeds; a transformer passes no 48 V, so a second feed does nothing useful on an isolated
+    leg and ties two supplies together on a direct one. One feeder, the other off, and nobody switches during the show.
+    """
+    lines = [line for line in _fed_by_band(draft) if line.path.output.startswith("isolated")]
+    if lines:
+        yield Finding({"sockets": sockets(lines)}, (_rig_phantom(lines),))
+
+
+@check(
+    "two-phantom-feeders",
+    Level.ASKS,
+    "who feeds 48 V on the direct legs",
+    "No transformer between our rack and box {sockets}, and our rack feeds 48 V there: yours stays off, and nobody switches during the show",
+)
+def two_phantom_feeders(draft: Draft) -> Iterable[Finding]:
+    """Two supplies on one microphone work until somebody switches one of them: the voltage then moves, and whether the other desk's off switch
+    opens the feed or ties it to its rail is not known. So exactly one side feeds, and both sides say which.
+    """
+    lines = [line for line in _fed_by_band(draft) if line.path.output.startswith("direct")]
+    if lines:
+        yield Finding({"sockets": sockets(lines)}, (_rig_phantom(lines), Fact("splitter-output", "direct, without a transformer", "rig")))
+
+
+@check(
+    "house-feeds-phantom",
+    Level.ASKS,
+    "48 V from the house",
+    "The house feeds 48 V on box {sockets}: {labels}",
+)
+def house_feeds_phantom(draft: Draft) -> Iterable[Finding]:
+    """A source that never passes the band's rack, or whose rack leg sits behind a transformer, gets its 48 V from the house or from nobody."""
+    lines = [line for line in draft.lines if line.phantom == "house"]
+    if lines:
+        yield Finding({"sockets": sockets(lines), "labels": named(line.label for line in lines)}, (_rig_phantom(lines),))
+
+
+@check(
+    "house-microphone-phantom-unknown",
+    Level.ASKS,
+    "which of the house's microphones need 48 V",
+    "{labels}: the house's own microphones; say before line check which of them need 48 V",
+)
+def house_microphone_phantom_unknown(draft: Draft) -> Iterable[Finding]:
+    """Only the house knows which microphone will stand there. If it runs through the band's splitter, the band's rack has to feed it."""
+    lines = [line for line in draft.lines if line.phantom == "unknown"]
+    if lines:
+        yield Finding({"labels": named(line.label for line in lines)}, (Fact("microphone", "brought by the house, kind not known yet", "rig"),))
+
+
+def bank_of(socket: int, switching: object) -> int:
+    """The bank that a socket's 48 V switch belongs to; sockets count from 1."""
+    size = {"banks-of-4": 4, "banks-of-8": 8}.get(str(switching))
+    if switching == "all":
+        return 0
+    return (socket - 1) // size if size else socket
+
+
+@check(
+    "phantom-bank-under-our-outputs",
+    Level.ASKS,
+    "48 V off under the outputs of our mixer",
+    "Outputs of our mixer on box {sockets}, and the house switches 48 V {switching}: that switch stays off all night",
+)
+def phantom_bank_under_our_outputs(draft: Draft) -> Iterable[Finding]:
+    """A line output is not built to take 48 V on its pins; some are damaged by it. Where the house switches 48 V in banks or for all, the outputs of
+    the band's mixer sit in a bank that stays off, or behind isolating transformers.
+    """
+    switching = draft.facts.value("phantom-switching")
+    if switching in ("per-channel", None):
+        return
+    ours = [line for line in draft.lines if line.path.kind in OUR_OUTPUTS]
+    fed = {bank_of(line.box_socket, switching) for line in draft.lines if line.phantom == "house"}
+    quiet = [line for line in ours if bank_of(line.box_socket, switching) not in fed]
+    if quiet:
+        words = draft.facts.fact("phantom-switching")
+        yield Finding({"sockets": sockets(quiet), "switching": words.value[0].lower() + words.value[1:]}, (words,))
+
+
+@check(
+    "phantom-bank-clash",
+    Level.BLOCKS,
+    "48 V bank under the outputs of our mixer",
+    "Outputs of our mixer on box {sockets}, and the same 48 V switch feeds {labels}",
+)
+def phantom_bank_clash(draft: Draft) -> Iterable[Finding]:
+    """The bank cannot be on for a microphone and off for a line output. Isolating transformers on the outputs, another bank, or 48 V per channel settle it."""
+    switching = draft.facts.value("phantom-switching")
+    if switching in ("per-channel", None) or draft.facts.rig.bits.get("isolating_transformer", 0) >= sum(
+        line.path.kind in OUR_OUTPUTS for line in draft.lines
+    ):
+        return
+    fed = [line for line in draft.lines if line.phantom == "house"]
+    banks = {bank_of(line.box_socket, switching) for line in fed}
+    ours = [line for line in draft.lines if line.path.kind in OUR_OUTPUTS and bank_of(line.box_socket, switching) in banks]
+    if ours:
+        yield Finding(
+            {"sockets": sockets(ours), "labels": named(line.label for line in fed)}, (draft.facts.fact("phantom-switching"), _rig_phantom(fed))
+        )
+
+
+OUR_OUTPUTS = frozenset({"direct-out", "processed-direct-out", "group", "left-right-mix"})
+"""Paths that end in an output of the band's mixer."""
+
+
+@check(
+    "harmed-by-phantom",
+    Level.ASKS,
+    "48 V off on a microphone that it can harm",
+    "{labels}: 48 V can damage it; it stays off on box {sockets} and on our mixer",
+)
+def harmed_by_phantom(draft: Draft) -> Iterable[Finding]:
+    """A ribbon sees equal voltage on both pins and survives; a miswired or shorted cable, or hot patching, sends current through it. So 48 V stays off
+    there, or the microphone sits on an isolated leg. Mute, and 48 V off, before plugging.
+    """
+    harmed = {source.key: source for source in draft.sources() if source.harmed_by_phantom}
+    lines = [line for line in draft.lines if line.path.kind == "split" and any(key in harmed for key in line.sources)]
+    if lines:
+        labels = named(line.label for line in lines)
+        yield Finding({"labels": labels, "sockets": sockets(lines)}, (Fact("harmed-by-phantom", labels, "rig"),))
+
+
+@check(
+    "phantom-budget",
+    Level.BLOCKS,
+    "more 48 V current than the rack can give",
+    "The rack gives {budget} mA of phantom current; what it feeds tonight draws {drawn} mA",
+)
+def phantom_budget(draft: Draft) -> Iterable[Finding]:
+    """The supply of a mixer has a total. Past it the voltage falls for every microphone at once. Each input owes at most 10 mA (P48)."""
+    budget = draft.facts.rig.mixer.phantom_budget_ma
+    fed = [source for source in draft.sources() if source.goes not in ("house-only", "rehearsal-only") and needs_phantom(source) == "yes"]
+    drawn = sum(source.phantom_ma or 0.0 for source in fed)
+    if budget is not None and drawn > budget:
+        yield Finding({"budget": f"{budget:g}", "drawn": f"{drawn:g}"}, (Fact("phantom-budget", f"{budget:g} mA", "rig"),))
+
+
+@check(
+    "rack-stays-on",
+    Level.NOTES,
+    "the rack stays on from line check to the end",
+    "Our rack stays on from line check to the last song: switched off, it takes 48 V from box {sockets} with a thump",
+)
+def rack_stays_on(draft: Draft) -> Iterable[Finding]:
+    """The rack is the phantom supply of the house's channels as well. Mute those channels before the rack is switched."""
+    lines = [line for line in draft.lines if line.phantom == "band" and line.path.kind == "split"]
+    if lines:
+        yield Finding({"sockets": sockets(lines)}, (_rig_phantom(lines),))

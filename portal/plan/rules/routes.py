@@ -1,0 +1,48 @@
+"""How one line travels, in words."""
+
+from __future__ import annotations
+
+from portal.plan.registry import Rule, enter
+
+
+def _path(key: str, title: str, sentence: str, why: str) -> None:
+    enter(Rule(key, "column", None, title, sentence, why))
+
+
+_path(
+    "own-line-through-the-splitter",
+    "a line of its own, dry",
+    "{label}: a line of its own through {splitter}, way {way}, {output}; nothing of the band's mixer is on it",
+    "A splitter hands the same microphone to both desks. On a passive one each side sets its own gain, while phantom, pad and loading are common to both:"
+    " a pad pressed at one desk moves the other by about 1 dB, so pads are set before line check. The in-ear mixer sits on the direct leg and feeds 48 V;"
+    " the house takes the isolated leg where there is one. Example: Kick on way 1 reaches mixer input 1 directly and box socket 1 through the transformer.",
+)
+_path(
+    "unprocessed-direct-out",
+    "a direct out, unprocessed",
+    "{label}: a direct out on {out}, taken before all processing, because {cause}; the preamp gain is the band's and stays frozen after line check",
+    "Where no splitter way is left, an output of the band's mixer can carry one source, if its tap lies before high-pass, gate, EQ, compressor, insert, delay,"
+    " mute and fader. The house then hears what the microphone delivers, at the band's preamp gain. The band says so before it touches that gain."
+    " Example: a rack with 8 ways and 9 sources sends the ninth on output 9.",
+)
+_path(
+    "processed-direct-out",
+    "a direct out, processed",
+    "{label}: a direct out on {out}, with the band's processing on it, because {cause}; the band's {tap} cut or change what the house hears",
+    "A tap that lies after mute, EQ or fader follows what the band does for its own ears. It is better than no line, and worse than a dry one; it is never"
+    " used where the house asked for dry lines only. Example: an output tapped after the fader: when the drummer turns the click microphone down, the house loses it.",
+)
+_path(
+    "straight-to-the-box",
+    "straight to the box",
+    "{label}: straight to the house's box, outside the band's splitter; {ears}",
+    "Some microphones never pass through the band's rack: a house microphone that may not, or a source that the band does not monitor. It uses one input at"
+    " the box and nothing of the band's. Whoever needs it in the ears does not get it that way. Example: a house ambience microphone at the front edge.",
+)
+_path(
+    "in-the-bands-mix",
+    "in the band's mix",
+    "{label}: the band's own left/right mix of {members}, from {out}, because {cause}",
+    "A finished mix needs two inputs at the house, or one in mono. There is no separation: the engineer can set its level and tone, not its balance. It rests"
+    " on a mix that was tried over a PA. Example: two inputs left, five sources: the band mixes, the house turns up.",
+)

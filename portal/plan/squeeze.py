@@ -1,0 +1,117 @@
+"""What binds: which limits force a give-up, found by taking each away and solving again; and their names in facts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from portal.plan.columns import Columns, usable_looms, working_inputs
+from portal.plan.draft import named
+from portal.plan.facts import Facts
+from portal.plan.program import relaxed
+from portal.plan.solve import Solution, solve
+from portal.plan.words import Fact
+
+LIMITS = ("inputs-free", "looms", "unprocessed-outs", "free-outs", "busses", "isolation", "dry-only")
+"""Tags of rows that are limits rather than wishes; splitter ways are tagged one by one."""
+
+
+@dataclass(frozen=True)
+class Squeeze:
+    """The limits that bind, as facts and in words; empty where nothing is given up."""
+
+    facts: tuple[Fact, ...]
+    words: str
+
+
+def squeeze_of(columns: Columns, solution: Solution) -> Squeeze:
+    """The limits without which less would be given up. Where only several together bind, all of those are named."""
+    tags = [tag for tag in dict.fromkeys(row.tag for row in columns.program.rows) if tag in LIMITS or tag.startswith("splitter-ways:")]
+    given_up = solution.cost[:-2]
+    if not any(given_up):
+        return Squeeze((), "")
+    binding = [tag for tag in tags if _cost_without(columns, frozenset({tag})) < given_up]
+    if not binding:
+        binding = [tag for tag in tags if _cost_without(columns, frozenset(tags) - {tag}) > _cost_without(columns, frozenset(tags))]
+    if not binding:
+        return Squeeze((_wiring(columns.facts),), "")
+    facts = tuple(fact_of(columns.facts, tag) for tag in binding)
+    return Squeeze(facts, _sentence(columns, binding))
+
+
+def _cost_without(columns: Columns, tags: frozenset[str]) -> tuple[int, ...]:
+    outcome = solve(relaxed(columns.program, tags), canonical=False)
+    return outcome.cost[:-2] if isinstance(outcome, Solution) else (1 << 30,)
+
+
+def _sentence(columns: Columns, binding: list[str]) -> str:
+    wanted = sum(unit.width for unit in columns.units)
+    phrases = [phrase_of(columns.facts, tag) for tag in binding]
+    return f"{wanted} sources; {named(phrases)}."
+
+
+def _wiring(facts: Facts) -> Fact:
+    keys = [splitter.name or splitter.key for splitter in facts.rig.splitter]
+    return Fact("splitters", named(keys) or "no splitter", "rig")
+
+
+def fact_of(facts: Facts, tag: str) -> Fact:
+    """The stated fact behind a tag."""
+    kind, _, key = tag.partition(":")
+    rig = facts.rig
+    if kind == "inputs-free":
+        value = facts.fact("inputs-free")
+        return Fact(tag, f"{_none_or(working_inputs(facts) or 0, 'working input')} free for this band", value.origin, value.on)
+    if kind == "isolation":
+        value = facts.fact("isolation")
+        return Fact(tag, value.value, value.origin, value.on)
+    if kind == "dry-only":
+        value = facts.fact("what-they-want")
+        return Fact(tag, value.value, value.origin, value.on)
+    if kind == "must":
+        return Fact(tag, f"{_label(facts, key)} must reach the house", "rig")
+    if kind == "lock":
+        return Fact(tag, f"agreed by both sides for {_label(facts, key)}", "band")
+    if kind == "wish":
+        value = facts.fact("what-they-want")
+        return Fact(tag, value.value, value.origin, value.on)
+    if kind == "looms" and rig.loom and not usable_looms(facts):
+        distance = facts.fact("box-distance")
+        return Fact(tag, f"{distance.value} to the box", distance.origin, distance.on)
+    return Fact(tag, phrase_of(facts, tag), "rig")
+
+
+def phrase_of(facts: Facts, tag: str) -> str:
+    """A limit in a few words, for the middle of a sentence."""
+    kind, _, key = tag.partition(":")
+    rig = facts.rig
+    free = [out for out in rig.mixer.outs if out.use == "free"]
+    if kind == "looms":
+        ways = sum(loom.ways for loom in usable_looms(facts))
+        if rig.loom and not ways:
+            return f"no loom reaches the box at {facts.fact('box-distance').value}"
+        return f"the looms that reach carry {ways} ways"
+    if kind == "splitter-ways":
+        splitter = next(one for one in rig.splitter if one.key == key)
+        return f"{splitter.name or splitter.key} has {splitter.ways} ways"
+    phrases = {
+        "inputs-free": _none_or(working_inputs(facts) or 0, "working input"),
+        "unprocessed-outs": f"{_none_or(sum(out.unprocessed for out in free), 'unprocessed output')} free on the band's mixer",
+        "free-outs": f"{_none_or(len(free), 'output')} free on the band's mixer",
+        "busses": f"{_none_or(rig.mixer.mono_busses + rig.mixer.stereo_busses, 'bus', 'busses')} free on the band's mixer",
+        "isolation": f"isolated lines are required and the band owns {_none_or(rig.bits.get('isolating_transformer', 0), 'isolating transformer')}",
+        "dry-only": "the house wants dry lines only",
+        "must": f"{_label(facts, key)} must reach the house",
+        "lock": f"both sides agreed on {_label(facts, key)}",
+        "wish": "a left/right mix is wanted",
+    }
+    return phrases[kind]
+
+
+def _none_or(number: int, one: str, many: str = "") -> str:
+    if number == 0:
+        return f"no {one}"
+    return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+def _label(facts: Facts, key: str) -> str:
+    return next((source.label for source in facts.rig.source if source.key == key), key)
