@@ -105,7 +105,8 @@ def write_program(facts: Facts, locks: Sequence[Lock] = (), *, forced_mix: bool 
         columns.outside_mix += _submixes(columns)
         columns.outside_mix += _groups(columns)
         columns.outside_mix += _kit_pair(columns)
-        _percussion_one(columns)
+        if room is not Room.SILENT:
+            _percussion_one(columns)
         _seconds(columns)
     _mix_members(columns, mix)
     for unit in columns.units:
