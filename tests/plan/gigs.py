@@ -11,7 +11,8 @@ from portal.plan.questions import QUESTIONS
 from portal.plan.rig import UNTOUCHED_TAP, Ears, Loom, Mixer, Out, Owner, Rig, Source, Splitter, SplitterOutput
 
 MOST_UNITS = 7
-PLENTY = 0.4  # of the gigs are well off for boxes or for cables, so that only inputs, busses and outs are short
+FOCUSED = 0.4  # of the gigs have neighbours on the ladder compete for inputs, with boxes, cables, busses and outs for all
+WELL_OFF = 0.3  # of the others have a splitter for all, and as many need no loom
 PROCESSED_TAP = ("high-pass",)
 
 
@@ -167,18 +168,44 @@ BLOCKS: tuple[tuple[Callable[[Stage], None], float], ...] = (
 )
 
 
+NEIGHBOURS: tuple[tuple[Callable[[Stage], None], ...], ...] = (
+    (drums,),
+    (drums, electronic_kit),
+    (drums, percussion),
+    (drums, guitars),
+    (drums, section),
+    (drums, backing),
+    (drums, bass, leads),
+    (percussion, keyboards),
+    (percussion, playback),
+    (never_at_once, bass),
+    (keyboards, playback),
+    (keyboards, guitars),
+    (playback, electronic_kit),
+    (section, backing),
+    (section, guitars),
+    (backing, guitars),
+    (guitars, keyboards, playback),
+    (bass, leads, extras),
+)
+
+
 def gig(seed: int) -> tuple[Rig, Answers]:
     """A gig of 2 to 7 units."""
     random = Random(seed)  # noqa: S311 - a gig by number, not a secret
+    focused = random.random() < FOCUSED
     sources: list[Source] = []
     while count_units(sources) < 2:
         stage = Stage(random)
+        blocks = list(random.choice(NEIGHBOURS)) if focused else list(dict(BLOCKS))
+        random.shuffle(blocks)
         # The first block is always there, so that gigs full of one thing are common.
-        for place, (block, probability) in enumerate(random.sample(BLOCKS, len(BLOCKS))):
-            if (place == 0 or stage.chance(probability)) and count_units(stage.sources) < MOST_UNITS:
+        for place, block in enumerate(blocks):
+            wanted = focused or place == 0 or stage.chance(dict(BLOCKS)[block])
+            if wanted and count_units(stage.sources) < MOST_UNITS:
                 block(stage)
         sources = first_units(stage.sources, random.choice([2, 3, 4, 4, 5, 5, 6, 6, 7, 7]))
-    return dress(random, sources)
+    return dress_well(random, sources) if focused else dress(random, sources)
 
 
 def medium(seed: int) -> tuple[Rig, Answers]:
@@ -229,6 +256,21 @@ def dress(random: Random, sources: list[Source]) -> tuple[Rig, Answers]:
     return rig, answers
 
 
+def dress_well(random: Random, sources: list[Source]) -> tuple[Rig, Answers]:
+    """Everything in plenty but working inputs, and at times the stereo busses that a left/right mix or a kit pair would need."""
+    legs = sum(source.what != "x-click" for source in sources)
+    sources = [replace(source, mixer_input=number) for number, source in enumerate(mark(random, sources), 1)]
+    outs = tuple(Out(f"out-{number}", use="free") for number in range(random.choice([0, 8, 8])))
+    mixer = Mixer(inputs=48, channels=64, mono_busses=random.choice([0, 1, 4]), stereo_busses=random.choice([0, 1]), outs=outs)
+    splitter = Splitter(key="rack-a", ways=len(sources), built_in=True, outputs=(SplitterOutput(key="b", kind="isolated"),))
+    said: dict[str, str | int] = {"inputs-free": max(0, legs - random.randint(1, 4)), "room-capacity": random.choice([120, 300])}
+    return Rig(name="Invented band", mixer=mixer, source=tuple(sources), splitter=(splitter,)), answered(said)
+
+
+def answered(said: dict[str, str | int]) -> dict[str, Answer]:
+    return {key: Answer("answered", QUESTIONS[key].kind.check(value), "house", "2026-11-20") for key, value in said.items()}
+
+
 def mark(random: Random, sources: list[Source]) -> list[Source]:
     """Optional, low, high, must, loud, house microphones: the same for both halves of a pair."""
     few = random.choice([0.0, 0.05, 0.15])
@@ -258,7 +300,7 @@ def wish_for(random: Random, few: float, *, silent: bool) -> dict[str, object]:
 
 
 def choose_splitters(random: Random, sources: int) -> tuple[Splitter, ...]:
-    if random.random() < PLENTY:
+    if random.random() < WELL_OFF:
         return (Splitter(key="rack-a", ways=sources + 2, built_in=True, outputs=(SplitterOutput(key="b", kind="isolated"),)),)
     kinds = [("isolated",), ("direct",), ("isolated", "direct"), ("isolated", "isolated"), ()]
     splitters = []
@@ -320,7 +362,7 @@ def choose_mixer(random: Random) -> tuple[Mixer, tuple[Ears, ...]]:
 
 
 def choose_cables(random: Random, sources: int) -> tuple[tuple[Loom, ...], dict[str, int]]:
-    if random.random() < PLENTY:
+    if random.random() < WELL_OFF:
         return (), {"isolating_transformer": 8}
     looms = tuple(
         Loom(key=f"loom-{number}", ways=random.choice([2, 4, 8, sources]), length_m=random.choice([None, 10, 15.5, 30]))
@@ -350,7 +392,7 @@ def answer(random: Random, legs: int) -> Answers:
     maybe("isolation", 0.5, "dont-mind", "wanted", "required")
     maybe("phantom-switching", 0.5, "per-channel", "banks-of-8", "all")
     maybe("box-distance", 0.6, 500, 1000, 1550, 2000, 2500)
-    answers = {key: Answer("answered", QUESTIONS[key].kind.check(value), "house", "2026-11-20") for key, value in said.items()}
+    answers = answered(said)
     if "inputs-free" not in answers and random.random() < 0.5:
         answers["inputs-free"] = Answer("unknown")
     return answers

@@ -210,6 +210,14 @@ CASES = (
         0,
         2,
     ),
+    Case(
+        "a mix of one lead takes two inputs, more inputs than the band has sources",
+        band(LEAD, LEAD_2, splitter=(), outs=(DRY_OUT, *MAINS), stereo=1),
+        {},
+        {"direct-out": 1, "whole-mix": 1},
+        0,
+        3,
+    ),
     Case("never at once: one line", band(BANJO_TURN, LEAD), said(inputs_free=2), {"share-a-line": 1}, 0, 2),
     Case("the player's submixer before anything goes to mono", band(SUBMIXED, LEAD), said(inputs_free=3), {"own-submix": 1}, 0, 3),
     Case(

@@ -112,7 +112,8 @@ class Gig:
         self.silent = not any(loud(source) for source in sendable)
         self.small = not self.silent and isinstance(capacity, int) and capacity <= 200
         free = facts.value("inputs-free")
-        everything = sum(len(unit.legs) for unit in self.units)
+        # A left/right mix may take one input more than the sources that are in it.
+        everything = sum(len(unit.legs) for unit in self.units) + 2
         self.inputs = everything if free is None else min(int(free), everything)
         self.best_cost = NEVER
         self.best_states: tuple[tuple[str, str], ...] = ()
