@@ -211,6 +211,14 @@ CASES = (
         2,
     ),
     Case(
+        "two outs and one bus for everybody: the kick dry, all else in the mix in mono",
+        band(BACKING_1, BACKING_2, KICK, SNARE, HAT, RACK_TOM, OVERHEADS, splitter=(), outs=(*EAR_OUTS, WET_OUT, DRY_OUT), mono=1, ears=EARS),
+        said(inputs_free=2),
+        {"mix-to-mono": 1, "snare-in-music-mix": 1, "music-mix": 6, "direct-out": 1},
+        0,
+        2,
+    ),
+    Case(
         "a mix of one lead takes two inputs, more inputs than the band has sources",
         band(LEAD, LEAD_2, splitter=(), outs=(DRY_OUT, *MAINS), stereo=1),
         {},
