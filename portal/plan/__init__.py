@@ -4,8 +4,8 @@ Pure: no web, no database, no clock, no randomness, no files; only ``solve.py`` 
 
 How it thinks, in the order of its files:
 
-1. ``rig.py``, ``questions.py``, ``facts.py``: what the band owns and what the house said become *facts*, each with its origin; what nobody said is assumed,
-   and marked so.
+1. ``rig.py``, ``questions.py``, ``facts.py``: what the band owns and what the house said become *facts*, each with its origin;
+   what nobody said is assumed, and marked so.
 2. ``units.py``, ``policy.py``: sources become *units* (a mono source or a stereo pair); the *ladder* says what is given up first and last.
 3. ``columns.py``: every way in which a unit can reach the house becomes a *pick*, every limit a *row* with the tag of the requirement behind it.
 4. ``solve.py``: the picks that give up least, by strict priority; then what is carried, then plugs, then one canonical choice.

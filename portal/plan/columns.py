@@ -1,7 +1,7 @@
 """Every way in which a source or a group can reach the house desk, and what it uses up.
 
-``write_program`` turns facts into picks and rows. A unit has exactly one pick; a group, a mix, a carried splitter or loom has a pick of its own that the
-others need. What no pick names cannot happen: that is how "never" is kept.
+``write_program`` turns facts into picks and rows. A unit has exactly one pick; a group, a mix, a carried splitter or loom has a pick
+of its own that the others need. What no pick names cannot happen: that is how "never" is kept.
 """
 
 from __future__ import annotations
@@ -235,29 +235,37 @@ def _ears_only(columns: Columns, unit: Unit, room: Room) -> list[int]:
 
 
 def _out_step(columns: Columns, unit: Unit, room: Room) -> tuple[tuple[str, int], ...]:
-    role = unit.role
+    """What leaving it to the ears gives up: the first that applies of optional, second microphone, and the room's own steps."""
     if unit.optional:
         return (("optional-source", unit.width),)
     if unit.first:
         return (("second-microphone", unit.width),)
     if room is Room.SILENT:
         return ()
-    if role in (Role.HAT, Role.RIDE):
-        return (("hat-and-ride", unit.width),)
-    if room is Room.SMALL_AND_LOUD:
-        if is_loud_cabinet(unit):
-            return (("small-room-cabinets", unit.width),)
-        step = {
-            Role.OVERHEAD: "small-room-overheads",
-            Role.RACK_TOM: "small-room-rack-toms",
-            Role.FLOOR_TOM: "small-room-floor-tom",
-        }.get(role)
-        return ((step, unit.width),) if step else ()
-    if role is Role.OVERHEAD:
+    if room is Room.NORMAL and unit.role is Role.OVERHEAD:
         first = (("overheads-to-one", 0 if columns.mono_pa else 1),) if unit.width > 1 else ()
         return (*first, ("last-overhead", 1))
-    step = {Role.RACK_TOM: "rack-toms", Role.FLOOR_TOM: "floor-tom"}.get(role)
+    if room is Room.SMALL_AND_LOUD and is_loud_cabinet(unit):
+        return (("small-room-cabinets", unit.width),)
+    step = ROOM_STEPS[room].get(unit.role)
     return ((step, unit.width),) if step else ()
+
+
+ROOM_STEPS = {
+    Room.NORMAL: {
+        Role.HAT: "hat-and-ride",
+        Role.RIDE: "hat-and-ride",
+        Role.RACK_TOM: "rack-toms",
+        Role.FLOOR_TOM: "floor-tom",
+    },
+    Room.SMALL_AND_LOUD: {
+        Role.HAT: "hat-and-ride",
+        Role.RIDE: "hat-and-ride",
+        Role.OVERHEAD: "small-room-overheads",
+        Role.RACK_TOM: "small-room-rack-toms",
+        Role.FLOOR_TOM: "small-room-floor-tom",
+    },
+}
 
 
 # --- lines that several units share

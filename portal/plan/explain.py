@@ -35,5 +35,5 @@ def sentence(key: str, parameters: Mapping[str, str]) -> str:
 
 
 def count_of(number: int, one: str, many: str = "") -> str:
-    """ "1 line", "4 lines"."""
+    """A number with its noun: 1 line, 4 lines."""
     return f"{number} {one if number == 1 else many or one + 's'}"

@@ -18,7 +18,7 @@ OUT_LEVEL_DBU = 18.0
 """Assumed highest level of a mixer output where the rig says nothing (common practice, no source)."""
 
 MIC_INPUT_DBU = 10.0
-"""Assumed highest level of a house microphone input; the worked example of the pad formula takes the same (reference: attenuation = source + margin - input)."""
+"""Assumed highest level of a house microphone input (common practice, no source)."""
 
 MARGIN_DB = 3.0
 

@@ -1,7 +1,7 @@
 """Which desk channel, box socket and loom way each line gets.
 
-Conventional order; pairs on neighbours starting odd. Where a pair would start even, the next single line steps in front of it; a vocal does not leave the
-vocals for that, then the last single line before the pairs steps behind them (common practice, no source).
+Conventional order; pairs on neighbours starting odd. Where a pair would start even, the next single line steps in front of it; a
+vocal does not leave the vocals for that, then the last single line before the pairs steps behind them (common practice, no source).
 """
 
 from __future__ import annotations

@@ -38,9 +38,7 @@ def bring_and_leave(draft: Draft, returns: tuple[Return, ...]) -> tuple[tuple[It
         else:
             leave.append(Item(name, 1, "the lines fit without it" if draft.lines else "no line goes to a house desk"))
     bring += _small_things(draft, returns)
-    for source in rig.source:
-        if goes_of(source) == "rehearsal-only":
-            leave.append(Item(source.label, 1, "for rehearsals only"))
+    leave += [Item(source.label, 1, "for rehearsals only") for source in rig.source if goes_of(source) == "rehearsal-only"]
     return tuple(bring), tuple(leave)
 
 

@@ -13,8 +13,8 @@ from dataclasses import dataclass, field
 class Pick:
     """One yes-or-no decision (or a small count).
 
-    ``name`` is stable under rename and re-order: it is built from keys and modes only. ``units`` are the keys of the units it routes; ``gives`` counts
-    what is given up, by step; ``carry`` and ``plugs`` price what is carried and what is plugged on the day.
+    ``name`` is stable under rename and re-order: it is built from keys and modes only. ``units`` are the keys of the units it routes;
+    ``gives`` counts what is given up, by step; ``carry`` and ``plugs`` price what is carried and what is plugged on the day.
     """
 
     name: str

@@ -134,7 +134,7 @@ def _finish(facts: Facts, wished: Route, routing: Routing, squeeze: Squeeze, loc
         route=str(route),
         sentence=_sentence(draft, by_level[Level.BLOCKS] + by_level[Level.ASKS]),
         lines=lines,
-        not_sent=not_sent_of(facts, routing, squeeze) if wished not in (Route.OWN_PA,) else (),
+        not_sent=not_sent_of(facts, routing, squeeze) if wished is not Route.OWN_PA else (),
         ear_inputs=ear_inputs_of(facts, lines, routing),
         ears=ears_of(facts, routing),
         returns=returns,

@@ -15,7 +15,10 @@ from portal.plan.words import Fact, Level
 
 @dataclass(frozen=True)
 class Rule:
-    """One rule. ``phase``: column, resource or check. ``level`` is ``None`` for a rule that explains a line; ``title`` is what is to settle, in a few words."""
+    """One rule. ``phase``: column, resource or check. ``level`` is ``None`` for a rule that explains a line.
+
+    ``title`` is what is to settle, in a few words.
+    """
 
     key: str
     phase: str

@@ -55,29 +55,20 @@ def _wiring(facts: Facts) -> Fact:
 
 
 def fact_of(facts: Facts, tag: str) -> Fact:
-    """The stated fact behind a tag."""
-    kind, _, key = tag.partition(":")
-    rig = facts.rig
-    if kind == "inputs-free":
-        value = facts.fact("inputs-free")
-        return Fact(tag, f"{_none_or(working_inputs(facts) or 0, 'working input')} free for this band", value.origin, value.on)
-    if kind == "isolation":
-        value = facts.fact("isolation")
-        return Fact(tag, value.value, value.origin, value.on)
-    if kind == "dry-only":
-        value = facts.fact("what-they-want")
-        return Fact(tag, value.value, value.origin, value.on)
-    if kind == "must":
-        return Fact(tag, f"{_label(facts, key)} must reach the house", "rig")
-    if kind == "lock":
-        return Fact(tag, f"agreed by both sides for {_label(facts, key)}", "band")
-    if kind == "wish":
-        value = facts.fact("what-they-want")
-        return Fact(tag, value.value, value.origin, value.on)
-    if kind == "looms" and rig.loom and not usable_looms(facts):
-        distance = facts.fact("box-distance")
-        return Fact(tag, f"{distance.value} to the box", distance.origin, distance.on)
-    return Fact(tag, phrase_of(facts, tag), "rig")
+    """The stated fact behind a tag: an answer with its origin and date, or what the rig says."""
+    kind = tag.partition(":")[0]
+    question = QUESTION_BEHIND.get(kind)
+    if kind == "looms" and facts.rig.loom and not usable_looms(facts):
+        question = "box-distance"
+    if question is None:
+        return Fact(tag, phrase_of(facts, tag), "band" if kind == "lock" else "rig")
+    stated = facts.fact(question)
+    value = f"{phrase_of(facts, tag)} free for this band" if kind == "inputs-free" else stated.value
+    return Fact(tag, value, stated.origin, stated.on)
+
+
+QUESTION_BEHIND = {"inputs-free": "inputs-free", "isolation": "isolation", "dry-only": "what-they-want", "wish": "what-they-want"}
+"""Limits that the house's answers set; the others are the rig's own."""
 
 
 def phrase_of(facts: Facts, tag: str) -> str:

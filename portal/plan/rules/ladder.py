@@ -140,7 +140,7 @@ _SAID: dict[str, tuple[str, str]] = {
 }
 
 for _key, (_sentence, _why) in _SAID.items():
-    enter(Rule(_key if _key in STEPS else _key, "column", None, STEPS[_key].words, _sentence, _why))
+    enter(Rule(_key, "column", None, STEPS[_key].words, _sentence, _why))
 
 enter(
     Rule(
