@@ -34,6 +34,13 @@ class RendererMissing(PaperError):  # noqa: N818 - named for what happened
         self.apt_line = apt_line
 
 
+class ReachesOut(PaperError):  # noqa: N818 - named for what happened
+    """The page asked for something that is not part of the paper: a defect of ours, so nothing is printed."""
+
+    def __init__(self) -> None:
+        super().__init__("This paper asks for something outside itself and was not made.")
+
+
 @dataclass(frozen=True)
 class Attached:
     """A file inside the PDF: the signed plan as JSON text."""
@@ -62,7 +69,7 @@ def pdf(html: str, attached: Attached | None = None) -> bytes:
     """The page as tagged PDF; with an attachment as PDF/A-3a, the signed form.
 
     The same page gives the same bytes on the same versions of renderer, libraries and typeface. No network and no file but the
-    packaged assets is read, whatever the page asks for. Raises ``RendererMissing``.
+    packaged assets is read, whatever the page asks for. Raises ``RendererMissing`` or ``ReachesOut``.
     """
     probe()
     from weasyprint import HTML, Attachment
@@ -73,19 +80,22 @@ def pdf(html: str, attached: Attached | None = None) -> bytes:
             _ = headers
             content = _assets().get(url)
             if content is None:
-                # Fatal on purpose: a page that asks for anything else is a defect of ours and is not printed.
-                raise FatalURLFetchingError("The page asks for something that is not part of the paper.")
+                raise FatalURLFetchingError("not part of the paper")
             return URLFetcherResponse(url, content, {"Content-Type": _TYPES[Path(url).suffix]})
 
     document = HTML(string=html, base_url=ORIGIN, url_fetcher=AssetsOnly(), media_type="print")
-    if attached is None:
-        return bytes(document.write_pdf(pdf_tags=True))
-    file = Attachment(
-        string=attached.text,
-        name=attached.name,
-        description=attached.description,
-        created=LONG_AGO,
-        modified=LONG_AGO,
-        relationship="Data",
-    )
-    return bytes(document.write_pdf(pdf_variant="pdf/a-3a", attachments=[file]))
+    try:
+        if attached is None:
+            return bytes(document.write_pdf(pdf_tags=True))
+        file = Attachment(
+            string=attached.text,
+            name=attached.name,
+            description=attached.description,
+            created=LONG_AGO,
+            modified=LONG_AGO,
+            relationship="Data",
+        )
+        return bytes(document.write_pdf(pdf_variant="pdf/a-3a", attachments=[file]))
+    except FatalURLFetchingError as reached:
+        # The library's error passes every "except Exception"; ours does not.
+        raise ReachesOut from reached

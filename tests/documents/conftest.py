@@ -1,0 +1,16 @@
+"""One warm renderer for all tests of the papers, and a reader that is not the writer."""
+
+import pytest
+
+from portal.documents.pdf import RendererMissing
+from portal.documents.worker import Worker
+
+
+@pytest.fixture(scope="session")
+def worker():
+    with Worker(deadline_s=120) as one:
+        try:
+            one.warm()
+        except RendererMissing as missing:
+            pytest.skip(str(missing))
+        yield one

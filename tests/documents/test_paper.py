@@ -1,0 +1,257 @@
+"""The finished paper, read back by another program."""
+
+import io
+import json
+import threading
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+
+import pikepdf
+import pytest
+
+from portal.documents.abbreviations import MEANINGS, used
+from portal.documents.page import page
+from portal.documents.patch_sheet import PatchSheet, patch_sheet
+from portal.documents.pdf import STYLESHEET, Attached
+from portal.documents.registry import DOCUMENTS
+from portal.documents.worker import RenderFailed
+from tests.documents.plans import (
+    MARKUP,
+    SIGNED,
+    a_cover,
+    a_hostile_cover,
+    a_hostile_plan,
+    a_left_right_plan,
+    an_own_pa_plan,
+    plan_of,
+)
+from tests.documents.reading import beyond_the_edge, long_rules, one_bit, pages, squash, type_sizes
+
+
+def paper(worker, plan, cover, attached=None) -> bytes:
+    return worker.render(page("patch-sheet", plan, cover, STYLESHEET), attached)
+
+
+def row_texts(sheet: PatchSheet) -> list[str]:
+    """Each row of the lines' table as its cells read from the stage to the house."""
+    order = (
+        "line source pair player mic_or_di whose stand path split_way loom loom_way tail socket level phantom pad_db polarity gain "
+        "note channel strip under"
+    )
+    return [squash("".join(getattr(row, cell) for cell in order.split())) for group in sheet.groups for row in group.rows]
+
+
+def texts(part: object):
+    """Every text of a sheet but the drawing of the code and the words that only fill tables evenly."""
+    if isinstance(part, tuple):
+        for one in part:
+            yield from texts(one)
+    elif hasattr(part, "__dataclass_fields__"):
+        for name in part.__dataclass_fields__:
+            if name not in {"code", "language", "title"}:
+                yield from texts(getattr(part, name))
+    elif isinstance(part, str):
+        yield squash(part)
+
+
+PLANS = {
+    "1": plan_of(1),
+    "14": plan_of(14),
+    "20": plan_of(20),
+    "29": plan_of(29),
+    "own PA": an_own_pa_plan(),
+    "pair": a_left_right_plan(),
+}
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_every_fact_is_on_the_paper(worker, name):
+    """What the sheet holds can be read on the paper, and each line is whole, from stage to house, on one page."""
+    sheet = patch_sheet(PLANS[name], a_cover(status="signed", signatures=SIGNED[:1]))
+    found = pages(paper(worker, PLANS[name], a_cover(status="signed", signatures=SIGNED[:1])))
+    assert [row for row in row_texts(sheet) if not any(row in text for text in found)] == []
+    everything = "".join(found)
+    assert [text for text in texts(sheet) if text not in everything] == []
+
+
+def test_32_lines_fit_one_page(worker):
+    """The lines of a 32-line sheet stand on its first page, and the rest follows."""
+    content = paper(worker, plan_of(32), a_cover())
+    found = pages(content)
+    assert beyond_the_edge(content) == 0
+    rows = row_texts(patch_sheet(plan_of(32), a_cover()))
+    assert [row for row in rows if row not in found[0]] == []
+    assert len(found) <= 3
+
+
+def test_128_lines_repeat_the_header_and_split_no_row(worker):
+    """Every page with lines has the header row; every row is whole on one page; every page names revision, hash and its number."""
+    sheet = patch_sheet(plan_of(128), a_cover())
+    found = pages(paper(worker, plan_of(128), a_cover()))
+    rows = row_texts(sheet)
+    with_lines = [text for text in found if any(row in text for row in rows)]
+    assert len(with_lines) >= 3
+    assert sum(any(row in text for text in found) for row in rows) == 128
+    head = squash("Pair with Player Mic or DI Whose Stand Path Way Loom Way Tail Box socket Level 48 V Pad dB Pol. Gain")
+    assert [text.count(head) for text in with_lines] == [1] * len(with_lines)
+    for number, text in enumerate(found, 1):
+        assert squash(f"page {number} of {len(found)}") in text
+        assert squash("Revision 7 · hash 3fa9-c21d · Draft, not signed") in text
+
+
+def test_all_type_is_at_least_9_points_in_the_shipped_typeface(worker):
+    """Nothing is smaller than 9 pt, and the only typeface is the packaged one, embedded."""
+    content = paper(worker, plan_of(20), a_cover(status="agreed", signatures=SIGNED, contact_name="Łucja Dvořáková"))
+    sizes = list(type_sizes(content))
+    assert len(sizes) > 1000
+    assert min(sizes) > 8.99
+    with pikepdf.open(io.BytesIO(content)) as document:
+        fonts = [part for part in document.objects if isinstance(part, pikepdf.Dictionary) and part.get("/Type") == "/FontDescriptor"]
+        assert fonts
+        assert all("Atkinson" in str(font["/FontName"]) for font in fonts)
+        assert all({"/FontFile2", "/FontFile3"} & set(font.keys()) for font in fonts)
+
+
+def test_a_photocopy_keeps_the_rules(worker):
+    """At one bit and 200 dots per inch every row keeps its rule, and the rule between two looms is visibly heavier."""
+    rules = long_rules(one_bit(paper(worker, plan_of(32), a_cover()), 0))
+    # Under the title block, under the heads, then one under each line.
+    assert len(rules) == 2 + 32
+    lines = rules[2:]
+    heavy = [number for number, dots in enumerate(lines, 1) if dots >= 4]
+    assert heavy == [16, 32]
+    assert max(dots for number, dots in enumerate(lines, 1) if number not in heavy) <= 2
+
+
+def test_nothing_on_the_paper_is_coloured_or_grey(worker):
+    """Only black and white are painted, so that a copy loses nothing."""
+    content = paper(worker, a_left_right_plan(), a_cover())
+    with pikepdf.open(io.BytesIO(content)) as document:
+        for sheet in document.pages:
+            for operands, operator in pikepdf.parse_content_stream(sheet):
+                if str(operator) in {"rg", "RG", "g", "G", "sc", "SC", "scn", "SCN"}:
+                    assert {float(one) for one in operands if not isinstance(one, pikepdf.Name)} in ({0.0}, {1.0})
+
+
+def test_the_key_explains_what_the_paper_uses(worker):
+    """No abbreviation of the trade stands unexplained, none is explained that does not occur."""
+    sheet = patch_sheet(plan_of(14), a_cover())
+    shown = {short for short, _ in sheet.key}
+    everything = "".join(pages(paper(worker, plan_of(14), a_cover())))
+    before_key = everything.replace(squash("; ".join(" ".join(entry) for entry in sheet.key)), "")
+    assert before_key != everything
+    assert [short for short in shown if squash(short) not in before_key] == []
+    words = page("patch-sheet", plan_of(14), a_cover(), "")
+    assert {short for short, _ in used([words.partition("<h2>Key</h2>")[0]])} == shown
+    assert shown <= set(MEANINGS)
+
+
+class Listening(BaseHTTPRequestHandler):
+    heard: list[str] = []  # noqa: RUF012 - shared on purpose: the server makes one handler per request
+
+    def do_GET(self):
+        self.heard.append(self.path)
+        self.send_response(404)
+        self.end_headers()
+
+    def log_message(self, *_):
+        pass
+
+
+@pytest.fixture
+def listener():
+    Listening.heard.clear()
+    server = ThreadingHTTPServer(("127.0.0.1", 0), Listening)
+    thread = threading.Thread(target=server.serve_forever)
+    thread.start()
+    yield f"http://127.0.0.1:{server.server_port}/x"
+    server.shutdown()
+    thread.join()
+    server.server_close()
+
+
+def test_planted_markup_is_printed_and_fetches_nothing(worker, listener, tmp_path):
+    """Markup in any text field stands on the paper as text; nothing is fetched, read or embedded."""
+    secret = tmp_path / "s"
+    secret.write_text("the secret of the file")
+    for address in (listener, secret.as_uri()):
+        text = MARKUP.format(address=address)
+        content = paper(worker, a_hostile_plan(text), a_hostile_cover(text))
+        everything = "".join(pages(content))
+        assert squash('<b>bold</b><img src="') in everything
+        assert "thesecret" not in everything
+        with pikepdf.open(io.BytesIO(content)) as document:
+            assert not document.attachments
+            assert not [part for part in document.objects if isinstance(part, pikepdf.Stream) and part.get("/Subtype") == "/Image"]
+    assert Listening.heard == []
+
+
+@pytest.mark.parametrize(
+    "planted",
+    [
+        '<img src="{address}">',
+        '<link rel="stylesheet" href="{address}">',
+        '<style>@import url("{address}");</style>',
+        '<style>body {{ background: url("{address}") }}</style>',
+        '<object data="{address}"></object>',
+        '<svg><image href="{address}"/></svg>',
+        '<link rel="attachment" href="{address}">',
+        '<a rel="attachment" href="{address}">x</a>',
+    ],
+)
+def test_even_real_markup_fetches_nothing(worker, listener, tmp_path, planted):
+    """Were a template ever to let markup through, the renderer would still reach neither the network nor a file."""
+    secret = tmp_path / "secret.css"
+    secret.write_text("body::before { content: 'the secret of the file' }")
+    for address in (listener, secret.as_uri(), "data:text/css,body::before{content:'the secret'}", "print.css/../../x"):
+        try:
+            content = worker.render(f"<p>before</p>{planted.format(address=address)}<p>after</p>")
+        except RenderFailed:
+            continue
+        assert "secret" not in "".join(pages(content))
+        with pikepdf.open(io.BytesIO(content)) as document:
+            assert not document.attachments
+    assert Listening.heard == []
+
+
+@pytest.mark.parametrize("count", [14, 128])
+def test_the_longest_texts_stay_on_the_paper(worker, count):
+    """Hostile texts in every field push nothing over the edge of the paper, and the sheet says what was shortened."""
+    text = "Ünï \u202eevil\u202c \x00\x07 שלום 🎸 e" + "\u0301" * 40 + " " + "W" * 60 + " long" * 40_000
+    content = paper(worker, a_hostile_plan(text, count), a_hostile_cover(text))
+    found = pages(content)
+    assert len(found) < 60
+    assert beyond_the_edge(content) == 0
+    assert squash("Shortened to fit") in "".join(found)
+
+
+@pytest.mark.parametrize("key", sorted(DOCUMENTS))
+def test_a_paper_is_a_tagged_english_document_with_a_title(worker, key):
+    """Readers that speak find structure, language, header cells and title in every document."""
+    content = worker.render(page(key, plan_of(14), a_cover(), STYLESHEET))
+    with pikepdf.open(io.BytesIO(content)) as document:
+        assert document.Root.Lang == "en"
+        assert document.Root.MarkInfo.Marked
+        kinds = {str(part.get("/S")) for part in document.objects if isinstance(part, pikepdf.Dictionary) and "/S" in part}
+        assert {"/Table", "/TH", "/TD"} <= kinds
+        assert "Harbour Night" in str(document.docinfo["/Title"])
+
+
+def test_the_signed_form_carries_the_plan(worker):
+    """The signed file says PDF/A-3a and holds the plan's JSON unchanged; the same plan gives the same bytes."""
+    attached = Attached("plan.json", json.dumps({"label": "Kick ·"}), "The signed plan")
+    cover = a_cover(status="agreed", signatures=SIGNED)
+    content = paper(worker, plan_of(3), cover, attached)
+    assert paper(worker, plan_of(3), cover, attached) == content
+    with pikepdf.open(io.BytesIO(content)) as document:
+        assert json.loads(document.attachments["plan.json"].get_file().read_bytes()) == {"label": "Kick ·"}
+        with document.open_metadata() as about:
+            assert (about["pdfaid:part"], about["pdfaid:conformance"].upper()) == ("3", "A")
+
+
+def test_the_print_page_shows_the_same_facts():
+    """Where no renderer is installed the page itself holds every fact, with no script and no style of its own."""
+    html = page("patch-sheet", plan_of(14), a_cover(), "/static/print.css")
+    assert '<link rel="stylesheet" href="/static/print.css">' in html
+    assert html.count("<tr") > 14
+    for forbidden in ("<script", "<style", " style=", " onclick"):
+        assert forbidden not in html

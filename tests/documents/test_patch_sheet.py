@@ -1,0 +1,201 @@
+"""The builder: plan and cover become exactly what the sheet says."""
+
+from dataclasses import replace
+
+import pytest
+
+from portal.documents.abbreviations import MEANINGS
+from portal.documents.patch_sheet import BLANK_ROWS, patch_sheet
+from portal.documents.plugging import TINGLE
+from portal.documents.printed import ELLIPSIS, clean, ranges
+from portal.documents.registry import DOCUMENTS, document
+from portal.plan.words import Path, Spare
+from tests.documents.plans import (
+    SIGNED,
+    a_cover,
+    a_hostile_cover,
+    a_hostile_plan,
+    a_left_right_plan,
+    a_line,
+    a_plan,
+    an_own_pa_plan,
+    plan_of,
+)
+
+
+def test_lines_stand_in_groups_by_loom():
+    """A new loom begins a new group, and no line is lost or doubled."""
+    sheet = patch_sheet(plan_of(40), a_cover())
+    assert [group.loom for group in sheet.groups] == ["Loom 1", "Loom 2", "Loom 3"]
+    assert [int(row.line) for group in sheet.groups for row in group.rows] == list(range(1, 41))
+
+
+def test_box_socket_and_desk_channel_are_not_mixed_up():
+    """Each stands in its own column, as the plan has it."""
+    row = patch_sheet(a_plan((a_line(1, box_socket=11, desk_channel=29),)), a_cover()).groups[0].rows[0]
+    assert (row.socket, row.channel) == ("11", "29")
+
+
+@pytest.mark.parametrize(
+    ("path", "words"),
+    [
+        (Path("split", "r", "Rack split", 3, "B"), "Rack split out B"),
+        (Path("direct-out", "mixer", "Mixer", None, "out-9"), "Direct out 9"),
+        (Path("processed-direct-out", "mixer", "Mixer", None, "out-9"), "Processed direct out 9"),
+        (Path("group", "mixer", "Mixer", None, "out-11"), "Group out 11"),
+        (Path("left-right-mix", "mixer", "Mixer", None, "out-15"), "L/R mix out 15"),
+        (Path("submix", "keys", "Keys mixer", None, ""), "Submix Keys mixer"),
+        (Path("straight", "", "", None, ""), "Straight, no split"),
+    ],
+)
+def test_each_kind_of_path_has_its_words(path, words):
+    """A path is said in a few words, with the output that carries it."""
+    assert patch_sheet(a_plan((a_line(1, path=path),)), a_cover()).groups[0].rows[0].path == words
+
+
+def test_a_summed_line_names_what_it_carries():
+    """Nobody has to guess which microphones are in a group."""
+    rows = [row for group in patch_sheet(a_left_right_plan(), a_cover()).groups for row in group.rows]
+    assert "Carries Kick In, Kick Out." in rows[2].under
+
+
+def test_notes_follow_the_table_where_rows_have_to_fit_one_page():
+    """A long sheet marks the row and prints the note after the table; a short one hangs it under the row."""
+    noted = a_line(1, note="Capo on two.", lift="only if it hums")
+    short = patch_sheet(a_plan((noted,)), a_cover())
+    assert short.groups[0].rows[0].under == "Capo on two. · Ground lift: only if it hums"
+    assert short.below == ()
+    long = patch_sheet(a_plan((noted, *(a_line(number) for number in range(2, 31)))), a_cover())
+    assert (long.groups[0].rows[0].note, long.groups[0].rows[1].note) == ("below", "")
+    assert [(one.line, one.text) for one in long.below] == [("1", "Capo on two."), ("1", "Ground lift: only if it hums")]
+
+
+def test_spare_ways_are_rows_to_write_in_and_the_rest_is_named():
+    """Every spare way is on the sheet, as a blank row or in the list after the table."""
+    sheet = patch_sheet(plan_of(3, spare=tuple(Spare("a", "Loom A", way) for way in range(4, 25))), a_cover())
+    assert [row.way for row in sheet.spare] == [str(way) for way in range(4, 4 + BLANK_ROWS)]
+    assert sheet.also_spare == f"Loom A {4 + BLANK_ROWS}–24"
+
+
+def test_phantom_that_nobody_settled_is_said():
+    """An unknown feeder is not printed as none."""
+    rows = patch_sheet(a_plan((a_line(1, phantom="unknown"), a_line(2, phantom="none"))), a_cover()).groups[0].rows
+    assert [row.phantom for row in rows] == ["not known", "–"]
+
+
+@pytest.mark.parametrize(
+    ("status", "signatures", "mark", "unsigned"),
+    [
+        ("draft", (), "Draft, not signed", ("band", "house")),
+        ("signed", SIGNED[1:], "Signed for the house only", ("band",)),
+        ("agreed", SIGNED, "Agreed: both sides signed this", ()),
+    ],
+)
+def test_the_state_of_signing_is_said_in_words(status, signatures, mark, unsigned):
+    """A draft cannot be taken for a signed sheet."""
+    sheet = patch_sheet(plan_of(2), a_cover(status=status, signatures=signatures))
+    assert (sheet.heading.mark, sheet.unsigned) == (mark, unsigned)
+    assert mark in sheet.foot
+
+
+@pytest.mark.parametrize("plan", [plan_of(14), an_own_pa_plan(), a_left_right_plan()], ids=["split", "own PA", "pair"])
+def test_the_order_begins_dead_and_ends_with_ears(plan):
+    """Muted and 48 V off before plugging, ears after line check, and the mains caution on every sheet."""
+    sheet = patch_sheet(plan, a_cover())
+    steps = list(sheet.order)
+    assert steps[0].startswith("Mute") and "48 V off" in steps[0] and "Ears out" in steps[0]  # noqa: PT018 - one step, one law
+    check = next(index for index, step in enumerate(steps) if step.startswith("Line check"))
+    assert steps.index("Ears in last, level down, then up slowly.") > check
+    assert sheet.cautions[0] == TINGLE
+
+
+def test_cautions_are_those_that_apply():
+    """No word about ears or radio where nobody wears any, none about ground lift where no line goes to the house."""
+    text = " ".join(patch_sheet(replace(an_own_pa_plan(), ears=()), a_cover()).cautions)
+    assert "In-ear" not in text
+    assert "Radio" not in text
+    assert "Ground lift" not in text
+    everything = " ".join(patch_sheet(plan_of(3), a_cover()).cautions)
+    assert all(word in everything for word in ("In-ear", "Radio", "Ground lift", "two people", "electrician"))
+
+
+def test_the_key_holds_the_abbreviations_used_and_no_others():
+    """An abbreviation is explained exactly when it stands on the sheet."""
+    assert "L/R" in dict(patch_sheet(a_left_right_plan(), a_cover()).key)
+    split = dict(patch_sheet(plan_of(3), a_cover()).key)
+    assert "L/R" not in split
+    assert {"DI", "48 V", "dB", "Pol.", "XLR"} <= set(split)
+    own = dict(patch_sheet(an_own_pa_plan(), a_cover()).key)
+    assert "Pol." not in own
+    assert set(own) <= set(MEANINGS)
+
+
+def test_a_code_is_drawn_for_a_web_address_only():
+    """No address and no other scheme makes a code."""
+    assert patch_sheet(plan_of(1), a_cover()).code.startswith("<svg")
+    assert not patch_sheet(plan_of(1), a_cover(link="")).code
+    assert not patch_sheet(plan_of(1), a_cover(link="javascript:alert(1)")).code
+
+
+def test_what_nobody_knows_yet_is_said():
+    """An empty contact or place reads as not known, not as a gap."""
+    heading = patch_sheet(plan_of(1), a_cover(contact_name="", contact_phone="", rack_place="", who_mixes="")).heading
+    assert {heading.contact, heading.rack_place, heading.who_mixes} == {"not known yet"}
+
+
+def test_a_text_that_is_too_long_is_shortened_and_the_sheet_says_so():
+    """A 200,000-character note ends in an ellipsis and is named; a text that fits is left alone."""
+    sheet = patch_sheet(a_plan((a_line(1, note="a b " * 50_000), a_line(2, note="short"))), a_cover())
+    assert len(sheet.groups[0].rows[0].under) <= 120
+    assert sheet.groups[0].rows[0].under.endswith(ELLIPSIS)
+    assert sheet.shortened == "the note of line 1"
+    assert patch_sheet(plan_of(3), a_cover()).shortened == ""
+
+
+@pytest.mark.parametrize(
+    ("typed", "printed"),
+    [
+        ("Kick\x00 \x07In\r\n", "Kick In"),
+        ("\u202eevil\u202c \u2066x\u2069\u200e", "evil x"),
+        ("  a \u00a0\t b\u2028c ", "a b c"),
+        ("e" + "\u0301" * 40, "é" + "\u0301" * 2),
+        ("\ud800lone", "lone"),
+        ("שלום 🎸 Ünï", "שלום 🎸 Ünï"),
+    ],
+)
+def test_texts_are_one_printable_line(typed, printed):
+    """Control characters, direction overrides and mark towers go; other scripts stay."""
+    assert clean(typed) == printed
+
+
+def test_no_field_escapes_cleaning():
+    """A direction override in any field reaches no field of the sheet."""
+    text = "x\u202ey\x00z"
+    assert "\u202e" not in repr(patch_sheet(a_hostile_plan(text), a_hostile_cover(text)))
+    sheet = patch_sheet(a_hostile_plan(text), a_hostile_cover(text))
+    assert not {"\u202e", "\x00"} & set("".join(str(part) for part in _texts(sheet)))
+
+
+def _texts(part: object):
+    if isinstance(part, str):
+        yield part
+    elif isinstance(part, tuple):
+        for one in part:
+            yield from _texts(one)
+    elif hasattr(part, "__dataclass_fields__"):
+        for name in part.__dataclass_fields__:
+            yield from _texts(getattr(part, name))
+
+
+def test_runs_of_numbers_are_joined():
+    """Neighbours are joined by a dash, others by commas."""
+    assert ranges([7, 1, 2, 3, 9, 8, 3]) == "1–3, 7–9"
+    assert ranges([]) == ""
+
+
+@pytest.mark.parametrize("key", ["Patch Sheet", "patch_sheet", "patch-sheet", ""])
+def test_a_document_needs_a_key_of_its_own(key):
+    """A key is kebab-case and used once."""
+    with pytest.raises(ValueError, match=r"kebab-case|twice"):
+        document(key, title="x", template="x.html")
+    assert DOCUMENTS["patch-sheet"].title == "Patch sheet"
