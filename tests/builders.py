@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from itertools import count
 
+from portal.plan.canonical import Heading
 from portal.plan.rig import Ears, Loom, Mixer, Out, Rig, Source, Splitter, SplitterOutput
 from portal.store import bands, gigs, links, plans, rigs
 from portal.store.session import Session
@@ -102,6 +103,7 @@ def a_plan(db: Session, gig: gigs.Gig, *, content_hash: str = "a" * 64) -> plans
         gig_id=gig.id,
         basis=plans.Basis(gig.rig_revision_id, {}, ()),
         engine="1",
+        heading=Heading(gig.name, gig.on.isoformat(), gig.place),
         document='{"schema":1,"status":"no-plan","sentence":"Nothing fits.","conflicts":[],"remedies":[],"assumed":[],'
         '"limit_reached":false,"engine":"1"}',
         content_hash=content_hash,

@@ -159,6 +159,7 @@ def upgrade() -> None:
         sa.Column("answers", sa.Text(), nullable=False),
         sa.Column("locks", sa.Text(), nullable=False),
         sa.Column("engine", sa.String(), nullable=False),
+        sa.Column("heading", sa.Text(), nullable=False),
         sa.Column("document", sa.Text(), nullable=False),
         sa.Column("content_hash", sa.String(), nullable=False),
         sa.Column("created", sa.DateTime(timezone=True), nullable=False),

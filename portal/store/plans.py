@@ -8,6 +8,7 @@ from pydantic import TypeAdapter
 from sqlalchemy import CheckConstraint, Text, UniqueConstraint
 from sqlmodel import Field, Session, col, func, select
 
+from portal.plan.canonical import Heading
 from portal.plan.facts import Answer
 from portal.plan.words import Lock, NoPlan, Plan
 from portal.store.rows import Row, new_id
@@ -15,6 +16,7 @@ from portal.store.rows import Row, new_id
 _RESULT = TypeAdapter[Plan | NoPlan](Plan | NoPlan)
 _ANSWERS = TypeAdapter(dict[str, Answer])
 _LOCKS = TypeAdapter(tuple[Lock, ...])
+_HEADING = TypeAdapter(Heading)
 
 
 class StoredPlan(Row, table=True):
@@ -29,6 +31,7 @@ class StoredPlan(Row, table=True):
     answers: str = Field(sa_type=Text)
     locks: str = Field(sa_type=Text)
     engine: str
+    heading: str = Field(sa_type=Text)
     document: str = Field(sa_type=Text)
     content_hash: str = Field(index=True)
     created: datetime
@@ -36,6 +39,10 @@ class StoredPlan(Row, table=True):
     def read(self) -> Plan | NoPlan:
         """The result in the core's words."""
         return _RESULT.validate_json(self.document)
+
+    def read_heading(self) -> Heading:
+        """The gig's name, date and place as they stood above the plan; ``content_hash`` covers them too."""
+        return _HEADING.validate_json(self.heading)
 
     def read_answers(self) -> dict[str, Answer]:
         """The answers that it was computed from."""
@@ -68,8 +75,18 @@ class Basis:
     locks: tuple[Lock, ...]
 
 
-def keep(db: Session, *, gig_id: str, basis: Basis, engine: str, document: str, content_hash: str, now: datetime) -> StoredPlan:
-    """Store a computed plan of a gig (already allowed). ``document`` is the canonical JSON that ``content_hash`` was taken of."""
+def keep(  # noqa: PLR0913 - one keyword per column
+    db: Session,
+    *,
+    gig_id: str,
+    basis: Basis,
+    engine: str,
+    heading: Heading,
+    document: str,
+    content_hash: str,
+    now: datetime,
+) -> StoredPlan:
+    """Store a computed plan of a gig (already allowed). ``document`` is its canonical JSON; ``content_hash`` covers its material part and the heading."""
     last = db.exec(select(func.max(StoredPlan.number)).where(col(StoredPlan.gig_id) == gig_id)).one()
     plan = StoredPlan(
         gig_id=gig_id,
@@ -78,6 +95,7 @@ def keep(db: Session, *, gig_id: str, basis: Basis, engine: str, document: str, 
         answers=_ANSWERS.dump_json(basis.answers).decode(),
         locks=_LOCKS.dump_json(basis.locks).decode(),
         engine=engine,
+        heading=_HEADING.dump_json(heading).decode(),
         document=document,
         content_hash=content_hash,
         created=now,
@@ -127,3 +145,8 @@ def paper(db: Session, plan_id: str, document: str, paper_size: str) -> Paper | 
     return db.exec(
         select(Paper).where(col(Paper.plan_id) == plan_id, col(Paper.document) == document, col(Paper.paper_size) == paper_size)
     ).one_or_none()
+
+
+def papers_of(db: Session, plan_id: str) -> list[Paper]:
+    """Every stored document of a plan (already allowed), the oldest first."""
+    return list(db.exec(select(Paper).where(col(Paper.plan_id) == plan_id).order_by(col(Paper.created), col(Paper.document))))
