@@ -120,7 +120,7 @@ def _path_reason(sent: Sent, facts: Facts, squeeze: Squeeze) -> Reason:
     if sent.splitter is not None and sent.output is not None:
         splitter = sent.splitter
         output = "isolated output" if sent.output.kind == "isolated" else "direct output"
-        label = named(source.label for source in sent.sources) if sent.step == "share-a-line" else first.label
+        label = sent.label
         stated = Fact("splitter", f"{splitter.name or splitter.key}: {splitter.ways} ways, {output}s to the house", "rig")
         parameters = {"label": label, "splitter": splitter.name or splitter.key, "way": str(sent.way), "output": output}
         return reason("own-line-through-the-splitter", parameters, (stated, facts.fact("who-mixes")))
@@ -159,7 +159,7 @@ def _splitters(facts: Facts) -> Fact:
 def _step_reason(sent: Sent, facts: Facts, squeeze: Squeeze) -> Reason:
     members = named(source.label for source in sent.sources)
     cited = squeeze.facts or (facts.fact("pa"),)
-    return reason(sent.step, {"label": sent.label, "members": members, "binding": squeeze.words, "first": "", "player": ""}, cited)
+    return reason(sent.step, {"label": sent.label, "members": members, "binding": squeeze.words}, cited)
 
 
 # --- what is not sent
@@ -198,7 +198,7 @@ def _given_up(source: Source, unit: Unit, facts: Facts, routing: Routing, squeez
         "members": source.label,
         "first": first.lead_leg.label if first else "the first",
         "binding": squeeze.words,
-        "player": source.player,
+        "heard": _heard(routing),
     }
     cited = squeeze.facts or (facts.fact("pa"),)
     if step == "overheads-to-one" and mode.startswith("mono|"):
@@ -206,6 +206,14 @@ def _given_up(source: Source, unit: Unit, facts: Facts, routing: Routing, squeez
     if unit.first:
         cited = (*cited, Fact("second-of", f"{source.label} is a second microphone on {parameters['first']}", "rig"))
     return NotSent(source.key, source.label, where, step if step in STEPS else "", (reason(step, parameters, cited),))
+
+
+def _heard(routing: Routing) -> str:
+    """Where a part of the kit is still heard at the house."""
+    overheads = sum(role_of(source) is Role.OVERHEAD for line in routing.lines if line.kind != "left-right-mix" for source in line.sources)
+    if overheads == 0:
+        return "the room hears it from the stage"
+    return "the overhead hears it" if overheads == 1 else "the overheads hear it"
 
 
 # --- the ears' side

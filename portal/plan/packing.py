@@ -20,6 +20,8 @@ def bring_and_leave(draft: Draft, returns: tuple[Return, ...]) -> tuple[tuple[It
     """The band's pack list for this gig, each item with why."""
     rig, routing = draft.facts.rig, draft.routing
     bring: list[Item] = [Item("in-ear rack", 1, "it feeds the ears" + (" and the audience" if draft.band_mixes else ""))]
+    if draft.route is Route.OWN_PA and rig.mix.own_pa:
+        bring.append(Item("the band's PA", 1, "the house has none"))
     leave: list[Item] = []
     wired = {source.splitter for source in rig.source if goes_of(source) != "rehearsal-only"}
     used = {splitter.key for splitter in routing.splitters}
@@ -57,16 +59,23 @@ def _small_things(draft: Draft, returns: tuple[Return, ...]) -> list[Item]:
         items.append(Item("microphone", microphones, "the band's own, the ears' included"))
     pads = sum(1 for line in draft.lines if line.pad_db)
     if pads:
-        items.append(Item("pad, 20 dB", pads, "line level into microphone inputs"))
+        items.append(Item("pad, 20 dB", pads, "line level into microphone inputs" + _lacking(draft, "pad_20_db", pads)))
     transformers = _transformers(draft)
     if transformers:
-        items.append(Item("isolating transformer", transformers, "between the band's mixer and the house's system"))
+        why = "between the band's rack and the house's system" + _lacking(draft, "isolating_transformer", transformers)
+        items.append(Item("isolating transformer", transformers, why))
     if draft.routing.loose:
         items.append(Item("loose cable to the box", draft.routing.loose, "the looms that reach are full"))
     turn_rounds = sum(one.turn_rounds for one in returns)
     if turn_rounds:
-        items.append(Item("turn-round", turn_rounds, "a return runs against the loom's connectors, at both ends"))
+        why = "a return runs against the loom's connectors, at both ends" + _lacking(draft, "turn_round", turn_rounds)
+        items.append(Item("turn-round", turn_rounds, why))
     return items
+
+
+def _lacking(draft: Draft, bit: str, needed: int) -> str:
+    owned = draft.facts.rig.bits.get(bit, 0)
+    return "" if owned >= needed else f"; the band owns {owned or 'none'}"
 
 
 def _transformers(draft: Draft) -> int:

@@ -195,7 +195,7 @@ def _cut_list(facts: Facts, lines: tuple[Line, ...], locks: Sequence[Lock]) -> t
         more = [phrase for phrase in given if phrase not in before]
         back = [phrase for phrase in sorted(before) if phrase not in given]
         text = "; ".join(more) or "the same lines, plugged in another way"
-        undone = f" (and no longer: {'; '.join(back)})" if back and "left/right mix" not in text else ""
+        undone = f" (and no longer: {'; '.join(back)})" if back and "the band's own" not in text else ""
         cuts.append(Cut(count, text + undone))
         before = set(given)
     return tuple(cuts)
@@ -237,7 +237,8 @@ def given_up_words(columns: Columns, solution: Solution) -> list[str]:
 
 def _mix_words(routing: Routing) -> str:
     apart = named(line.label for line in routing.lines if line.kind != "left-right-mix")
-    return f"the band's own left/right mix, with {apart} apart" if apart else "the band's own left/right mix, nothing apart"
+    width = "mono" if any(line.label.endswith("(mono)") for line in routing.lines if line.kind == "left-right-mix") else "left/right"
+    return f"the band's own {width} mix, with {apart} apart" if apart else f"the band's own {width} mix, nothing apart"
 
 
 # --- no plan

@@ -122,7 +122,7 @@ def _more_inputs(rig: Rig, answers: Answers, helps: Helps) -> Iterator[Change]:
     without_list = {key: answer for key, answer in answers.items() if key != "sockets-free"}
     number = _smallest(start, MOST_INPUTS, lambda count: helps(rig, _with(without_list, "inputs-free", count)))
     if number is not None:
-        text = f"The house frees {count_of(number, 'working input')}."
+        text = f"The house finds {count_of(number, 'working input')} for the band in all."
         yield Change("more-working-inputs", "house", text, rig, _with(without_list, "inputs-free", number))
 
 

@@ -21,7 +21,7 @@ _SAID: dict[str, tuple[str, str]] = {
         " are two sounds, not a first and a second. Example: kick out goes, kick in stays.",
     ),
     "hat-and-ride": (
-        "{label} stays in the ears only tonight; the overheads hear it. {binding}",
+        "{label} stays in the ears only tonight; {heard}. {binding}",
         "Hi-hat and ride are loud in the overheads and, in most rooms, loud without any. Example: thirteen sources for twelve inputs: the hat goes.",
     ),
     "small-room-overheads": (
@@ -70,12 +70,12 @@ _SAID: dict[str, tuple[str, str]] = {
         " for 500 people.",
     ),
     "rack-toms": (
-        "{label} stays in the ears only tonight; the overhead hears it. {binding}",
+        "{label} stays in the ears only tonight; {heard}. {binding}",
         "Toms sound a few times a song. Without gates a sum of toms is mostly spill, so they stay out instead. Rack toms go before the floor tom. Example:"
         " twelve inputs for a function band keep the floor tom.",
     ),
     "floor-tom": (
-        "{label} stays in the ears only tonight; the overhead hears it. {binding}",
+        "{label} stays in the ears only tonight; {heard}. {binding}",
         "The floor tom goes after the rack toms, since its low end reaches the overheads least. Example: eight inputs for 500 people.",
     ),
     "stereo-to-mono": (

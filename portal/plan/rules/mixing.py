@@ -51,6 +51,8 @@ def group_is_blind(draft: Draft) -> Iterable[Finding]:
 )
 def mix_not_proven(draft: Draft) -> Iterable[Finding]:
     """A mix made in ears has too little of what a stage is loud with and too much of what ears need. It takes a PA to hear that."""
+    if draft.route is Route.ON_OUR_MIXER:
+        return
     if (_of_kind(draft, "left-right-mix") or draft.route is Route.OWN_PA) and not draft.facts.rig.mix.proven_over_pa:
         yield Finding({}, (Fact("mix", "not yet tried over a PA", "rig"),))
 

@@ -42,7 +42,7 @@ _path(
 _path(
     "in-the-bands-mix",
     "in the band's mix",
-    "{label}: the band's own left/right mix of {members}, from {out}, because {cause}",
+    "{label}: the band's own left/right mix of {members}, from {out} ({cause})",
     "A finished mix needs two inputs at the house, or one in mono. There is no separation: the engineer can set its level and tone, not its balance. It rests"
     " on a mix that was tried over a PA. Example: two inputs left, five sources: the band mixes, the house turns up.",
 )

@@ -1,0 +1,81 @@
+"""The worked cases: reading them, and what a plan says in the form in which a case file asserts it.
+
+``python -m tests.plan.case_files`` writes the ``[says]`` part of every case anew; read each change before it is committed. The ``[expect]`` part is
+written by hand, before the engine is asked.
+"""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from dataclasses import dataclass
+from pathlib import Path
+
+from portal.exchange.files import document_to_answers, document_to_rig
+from portal.plan import NoPlan, Plan, reconcile
+from portal.plan.facts import Answers
+from portal.plan.rig import Rig
+
+FOLDER = Path(__file__).parent / "cases"
+SAYS = "\n[says]\n"
+
+
+@dataclass(frozen=True)
+class Case:
+    """One case file: the gig, what a person expects, and the exact words."""
+
+    name: str
+    rig: Rig
+    answers: Answers
+    expect: dict[str, object]
+    says: dict[str, object]
+
+
+def cases() -> list[Case]:
+    """Every case, by name."""
+    return [read(path) for path in sorted(FOLDER.glob("*.toml"))]
+
+
+def read(path: Path) -> Case:
+    """One case from its file."""
+    document = tomllib.loads(path.read_text(encoding="utf-8"))
+    return Case(
+        path.stem, document_to_rig(document["rig"]), document_to_answers(document["answers"]), document["expect"], document.get("says", {})
+    )
+
+
+def says(outcome: Plan | NoPlan) -> dict[str, object]:
+    """Every sentence of an outcome, in reading order."""
+    said: dict[str, object] = {"sentence": outcome.sentence}
+    if isinstance(outcome, NoPlan):
+        said["conflicts"] = [conflict.text for conflict in outcome.conflicts]
+        said["remedies"] = [f"{remedy.actor}: {remedy.text}" for remedy in outcome.remedies]
+        return said
+    said["lines"] = [f"{reason.text}" for line in outcome.lines for reason in line.because]
+    said["not_sent"] = [reason.text for source in outcome.not_sent for reason in source.because]
+    for level in ("blocks", "asks", "notes"):
+        said[level] = [f"{one.key}: {one.text}" for one in getattr(outcome, level)]
+    said["cut_list"] = [f"{cut.inputs}: {cut.text}" for cut in outcome.cut_list]
+    said["bring"] = [f"{item.count} {item.what}: {item.why}" for item in outcome.bring]
+    said["leave"] = [f"{item.count} {item.what}: {item.why}" for item in outcome.leave]
+    said["rack_dies"] = outcome.rack_dies.text
+    return said
+
+
+def write_says() -> None:
+    """Write what the engine says into every case file."""
+    for path in sorted(FOLDER.glob("*.toml")):
+        head = path.read_text(encoding="utf-8").partition(SAYS)[0].rstrip("\n")
+        case = read(path)
+        rows = []
+        for key, value in says(reconcile(case.rig, case.answers)).items():
+            if isinstance(value, list):
+                items = "".join(f"  {json.dumps(item, ensure_ascii=False)},\n" for item in value)
+                rows.append(f"{key} = [\n{items}]" if value else f"{key} = []")
+            else:
+                rows.append(f"{key} = {json.dumps(value, ensure_ascii=False)}")
+        path.write_text(head + "\n" + SAYS + "\n".join(rows) + "\n", encoding="utf-8")
+
+
+if __name__ == "__main__":
+    write_says()
