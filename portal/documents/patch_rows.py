@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
@@ -18,8 +19,11 @@ NONE = "–"
 ROOM_FOR_NOTES = 20
 """Up to so many lines a note hangs under its row; beyond that 32 rows have to fit one page, and notes follow the table."""
 
-LONG_WORD = 20
-"""Characters of a word that a column of the sheet may have to break."""
+FREE_TEXT = ("source", "player", "mic_or_di", "stand", "path", "loom", "tail", "strip")
+"""Columns whose words people choose; all other columns hold fixed words and numbers."""
+
+ROOM_FOR_WORDS = 70
+"""Width that the longest words of those columns may have together, in small letters; measured on A4 landscape at 9 pt."""
 
 PHANTOM = {"none": NONE, "": NONE, "unknown": "not known"}
 POLARITY = {"": NONE, "normal": NONE, "reversed": "rev.", "reverse": "rev.", "inverted": "rev."}
@@ -92,14 +96,20 @@ def line_notes(line: Line, labels: Mapping[str, str], printed: Printed) -> Itera
 
 
 def needs_breaking(groups: tuple[LineGroup, ...]) -> bool:
-    """True where some word of a row is so long that columns must be allowed to break words."""
-    return any(
-        len(word) > LONG_WORD
-        for group in groups
-        for row in group.rows
-        for cell in (row.source, row.player, row.mic_or_di, row.path, row.loom, row.tail, row.strip)
-        for word in cell.split()
-    )
+    """True where the longest words are together so wide that the columns must be allowed to break words."""
+    rows = [row for group in groups for row in group.rows]
+    return sum(max(map(_widest_word, (getattr(row, cell) for row in rows)), default=0) for cell in FREE_TEXT) > ROOM_FOR_WORDS
+
+
+def _widest_word(cell: str) -> float:
+    """Width of the widest word in small letters, on the safe side."""
+    return max((sum(map(_width, word)) for word in cell.split()), default=0)
+
+
+def _width(char: str) -> float:
+    if char in "MWmw@%" or unicodedata.east_asian_width(char) in {"W", "F"}:
+        return 2
+    return 1.5 if char.isupper() else 1
 
 
 def _row(line: Line, printed: Printed) -> LineRow:

@@ -45,7 +45,7 @@ def beyond_the_edge(content: bytes) -> int:
             text = page.get_textpage()
             for index in range(text.count_chars()):
                 left, bottom, right, top = text.get_charbox(index)
-                found += right > left and not (0 <= left and right <= width and 0 <= bottom and top <= height)
+                found += right > left and not (left >= 0 and right <= width and bottom >= 0 and top <= height)
     return found
 
 

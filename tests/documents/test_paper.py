@@ -224,6 +224,14 @@ def test_the_longest_texts_stay_on_the_paper(worker, count):
     assert squash("Shortened to fit") in "".join(found)
 
 
+@pytest.mark.parametrize("word", ["W" * 8, "W" * 11, "m" * 17, "漢字" * 9, "Schlagzeugmikrofon", "x" * 40])
+def test_words_of_any_length_stay_on_the_paper(worker, word):
+    """Wherever the columns stop breaking words, the words still fit."""
+    plan = a_hostile_plan(word, 3)
+    content = paper(worker, plan, a_cover())
+    assert beyond_the_edge(content) == 0
+
+
 @pytest.mark.parametrize("key", sorted(DOCUMENTS))
 def test_a_paper_is_a_tagged_english_document_with_a_title(worker, key):
     """Readers that speak find structure, language, header cells and title in every document."""
