@@ -1,0 +1,71 @@
+"""What happened to gigs, as far as their state follows from it: gathered for a whole list in as many queries as for one."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlmodel import Session, col, func, select
+
+from portal.store.answers import HouseSent
+from portal.store.gigs import Gig
+from portal.store.links import Link
+from portal.store.plans import StoredPlan
+from portal.store.signoffs import Signature
+
+
+@dataclass(frozen=True)
+class Progress:
+    """``link_live``: a link by which the house can answer. ``plan_hash``: the newest plan's content hash, empty where none was computed.
+
+    ``no_plan``: nothing fits. ``band_signed`` and ``house_signed`` hold the hashes of the signatures that stand.
+    """
+
+    link_live: bool = False
+    house_sent: bool = False
+    plan_hash: str = ""
+    no_plan: bool = False
+    band_signed: frozenset[str] = frozenset()
+    house_signed: frozenset[str] = frozenset()
+
+
+def signed_hashes(rows: Iterable[Signature], party: str) -> frozenset[str]:
+    """The hashes of a party's signatures that were not withdrawn; ``rows`` the oldest first."""
+    kinds = {row.content_hash: row.kind for row in rows if row.party == party}
+    return frozenset(content_hash for content_hash, kind in kinds.items() if kind == "signed")
+
+
+def of_gigs(db: Session, gigs: Sequence[Gig], now: datetime) -> dict[str, Progress]:
+    """What happened to each of some gigs (already allowed), by the gig's id."""
+    ids = [gig.id for gig in gigs]
+    links = db.exec(select(Link).where(col(Link.gig_id).in_(ids), col(Link.party) == "house"))
+    linked = {link.gig_id for link in links if link.live(now) and link.may("answer")}
+    sent = set(db.exec(select(HouseSent.gig_id).where(col(HouseSent.gig_id).in_(ids))))
+    plans = _newest_plans(db, ids)
+    signatures: dict[str, list[Signature]] = {}
+    for row in db.exec(select(Signature).where(col(Signature.gig_id).in_(ids)).order_by(col(Signature.position))):
+        signatures.setdefault(row.gig_id, []).append(row)
+    return {
+        gig_id: Progress(
+            link_live=gig_id in linked,
+            house_sent=gig_id in sent,
+            plan_hash=plans.get(gig_id, ("", False))[0],
+            no_plan=plans.get(gig_id, ("", False))[1],
+            band_signed=signed_hashes(signatures.get(gig_id, ()), "band"),
+            house_signed=signed_hashes(signatures.get(gig_id, ()), "house"),
+        )
+        for gig_id in ids
+    }
+
+
+def _newest_plans(db: Session, ids: Sequence[str]) -> dict[str, tuple[str, bool]]:
+    """Content hash of each gig's newest plan, and whether it says that nothing fits. The documents stay in the database."""
+    last = select(StoredPlan.gig_id, func.max(StoredPlan.number).label("number")).where(col(StoredPlan.gig_id).in_(ids))
+    newest = last.group_by(col(StoredPlan.gig_id)).subquery()
+    # Quotes within a text are written \", so this piece of JSON stands nowhere but at the top.
+    no_plan = col(StoredPlan.document).contains('"status":"no-plan"')
+    found = db.exec(
+        select(StoredPlan.gig_id, StoredPlan.content_hash, no_plan).join(
+            newest, (col(StoredPlan.gig_id) == newest.c.gig_id) & (col(StoredPlan.number) == newest.c.number)
+        )
+    )
+    return {gig_id: (content_hash, nothing_fits) for gig_id, content_hash, nothing_fits in found}

@@ -1,0 +1,77 @@
+"""Dates and times of a gig as people write and read them. Minutes after the date's local midnight are the truth."""
+
+import re
+from collections.abc import Iterable, Mapping
+from datetime import UTC, date, datetime, time, timedelta
+from functools import cache
+from importlib.resources import files
+from zoneinfo import ZoneInfo
+
+DAY = 24 * 60
+LATEST = 2 * DAY - 1
+"""Minutes; a gig ends before the second midnight after its date (common practice, no source)."""
+
+TIME_WORDS: Mapping[str, str] = {"load-in": "Load-in", "sound-check": "Sound check", "doors": "Doors", "set": "Set", "curfew": "Curfew"}
+
+
+def say_date(day: date) -> str:
+    """A date as "Sat 5 Dec 2026"."""
+    return f"{day:%a} {day.day} {day:%b %Y}"
+
+
+def say_moment(moment: datetime, zone: str) -> str:
+    """A moment in a time zone as "Sat 5 Dec 2026, 19:04"."""
+    local = moment.astimezone(ZoneInfo(zone))
+    return f"{say_date(local.date())}, {local:%H:%M}"
+
+
+def write_minutes(minutes: int) -> str:
+    """Minutes after midnight as a form holds them: "25:30"."""
+    return f"{minutes // 60:02d}:{minutes % 60:02d}"
+
+
+def say_minutes(minutes: int) -> str:
+    """Minutes after midnight as people read them: "01:30 next day"."""
+    return write_minutes(minutes) if minutes < DAY else f"{write_minutes(minutes - DAY)} next day"
+
+
+def read_minutes(text: str) -> int | None:
+    """Minutes after midnight from "19:00", "19.00", "1900", "25:30" or "1:30 next day"; ``None`` where it is none of these."""
+    plain = text.strip().lower().replace("next day", "+1").replace(" ", "")
+    match = re.fullmatch(r"(\d{1,2})(?:[:.h]?(\d{2}))(\+1)?", plain) or re.fullmatch(r"(\d{1,2})()(\+1)?", plain)
+    if match is None:
+        return None
+    hours, minutes, next_day = int(match.group(1)), int(match.group(2) or 0), match.group(3) is not None
+    total = hours * 60 + minutes + (DAY if next_day else 0)
+    return total if minutes < 60 and total <= LATEST else None  # noqa: PLR2004 - minutes of an hour
+
+
+def moment_of(on: date, minutes: int, zone: str) -> datetime:
+    """The moment in UTC. Where clocks go back and the hour comes twice, the first one."""
+    wall = datetime.combine(on, time()) + timedelta(minutes=minutes)
+    return wall.replace(tzinfo=ZoneInfo(zone)).astimezone(UTC)
+
+
+def is_skipped(on: date, minutes: int, zone: str) -> bool:
+    """True where clocks go forward and the time does not exist that night."""
+    wall = datetime.combine(on, time()) + timedelta(minutes=minutes)
+    return moment_of(on, minutes, zone).astimezone(ZoneInfo(zone)).replace(tzinfo=None) != wall
+
+
+def comes_twice(on: date, minutes: int, zone: str) -> bool:
+    """True where clocks go back and the time comes twice that night."""
+    wall = (datetime.combine(on, time()) + timedelta(minutes=minutes)).replace(tzinfo=ZoneInfo(zone))
+    return not is_skipped(on, minutes, zone) and wall.utcoffset() != wall.replace(fold=1).utcoffset()
+
+
+@cache
+def all_zones() -> tuple[str, ...]:
+    """Every zone that differs from its neighbours since 1970, and UTC, by name."""
+    lines = files("tzdata").joinpath("zoneinfo", "zone1970.tab").read_text("utf-8").splitlines()
+    return (*sorted(line.split("\t")[2] for line in lines if line and not line.startswith("#")), "UTC")
+
+
+def zone_options(first: Iterable[str]) -> tuple[tuple[str, str], ...]:
+    """The choice of time zones, value and words, the ones that the band used before at the top."""
+    before = tuple(dict.fromkeys(first))
+    return tuple((zone, zone.replace("_", " ")) for zone in (*before, *(zone for zone in all_zones() if zone not in before)))
