@@ -26,7 +26,7 @@ _GIVEN = TypeAdapter(_Given)
 
 
 class StoredAnswer(Row, table=True):
-    """One answer as it was given. The newest of a question counts; ``position`` is the order in which they came."""
+    """One answer as it was given. The newest of a side counts; ``position`` is the order in which they came."""
 
     __tablename__ = "answer"
     __table_args__ = (
@@ -98,15 +98,23 @@ def give(  # noqa: PLR0913 - one keyword per column
 
 
 def newest(db: Session, gig_id: str) -> list[StoredAnswer]:
-    """The newest answer to each question of a gig (already allowed), by question."""
-    last = select(func.max(StoredAnswer.position)).where(col(StoredAnswer.gig_id) == gig_id).group_by(col(StoredAnswer.question))
-    return list(db.exec(select(StoredAnswer).where(col(StoredAnswer.position).in_(last)).order_by(col(StoredAnswer.question))))
+    """The newest answer of each side to each question of a gig (already allowed), by question; the house's before the band's."""
+    by_house = col(StoredAnswer.party) == "house"
+    last = select(func.max(StoredAnswer.position)).where(col(StoredAnswer.gig_id) == gig_id).group_by(col(StoredAnswer.question), by_house)
+    return list(db.exec(select(StoredAnswer).where(col(StoredAnswer.position).in_(last)).order_by(col(StoredAnswer.question), by_house.desc())))
 
 
 def current(db: Session, gig_id: str) -> Mapping[str, Answer]:
-    """The newest answers of a gig (already allowed) as the core reads them."""
-    read = ((row.question, row.read()) for row in newest(db, gig_id))
-    return {question: answer for question, answer in read if answer is not None}
+    """The answers of a gig (already allowed) that count, as the core reads them.
+
+    What the house said counts before what the band said or assumed. An answer that says something counts before "not known yet".
+    """
+    counting: dict[str, Answer] = {}
+    for row in newest(db, gig_id):
+        answer = row.read()
+        if answer is not None and (row.question not in counting or (counting[row.question].state == "unknown" and answer.state != "unknown")):
+            counting[row.question] = answer
+    return counting
 
 
 def history(db: Session, gig_id: str) -> list[StoredAnswer]:
