@@ -65,6 +65,8 @@ SILENT_KIT = tuple(tuple(replace(source, loud_on_stage=False) for source in part
 SUBMIXED = tuple(replace(source, submix="kay's mixer", player="kay") for source in pair("keys", "synth.generic") + one("organ", "keyboard.organ"))
 EARS = (Ears(player="lou", width="stereo", outs=("ear-l", "ear-r")),)
 EAR_OUTS = (Out("ear-l", use="ears:lou"), Out("ear-r", use="ears:lou"))
+TWO_EARS = (*EARS, Ears(player="lee", width="stereo", outs=("ear-3", "ear-4")))
+TWO_EAR_OUTS = (*EAR_OUTS, Out("ear-3", use="ears:lee"), Out("ear-4", use="ears:lee"))
 
 
 @dataclass(frozen=True)
@@ -211,8 +213,8 @@ CASES = (
         2,
     ),
     Case(
-        "two outs and one bus for everybody: the kick dry, all else in the mix in mono",
-        band(BACKING_1, BACKING_2, KICK, SNARE, HAT, RACK_TOM, OVERHEADS, splitter=(), outs=(*EAR_OUTS, WET_OUT, DRY_OUT), mono=1, ears=EARS),
+        "two outs, one bus and two ear mixes that stay stereo: the kick dry, all else in the mix in mono",
+        band(BACKING_1, BACKING_2, KICK, SNARE, HAT, RACK_TOM, OVERHEADS, splitter=(), outs=(*TWO_EAR_OUTS, WET_OUT, DRY_OUT), mono=1, ears=TWO_EARS),
         said(inputs_free=2),
         {"mix-to-mono": 1, "snare-in-music-mix": 1, "music-mix": 6, "direct-out": 1},
         0,
