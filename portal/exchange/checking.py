@@ -15,7 +15,6 @@ from types import GenericAlias, MappingProxyType
 from typing import Annotated, Any, Literal, TypeAlias, TypeVar, cast
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError, create_model
-from pydantic_core import ErrorDetails
 
 from portal.exchange.faults import Fault, NotReadable, came, nearest, path_of
 from portal.exchange.keys import Key, expected, expected_item, keys_of
@@ -115,7 +114,7 @@ def from_document(table: type[T], document: object) -> T:
     try:
         checked = model_of(plain).model_validate(document)
     except ValidationError as error:
-        raise NotReadable(_faults(plain, error.errors(include_url=False))) from error
+        raise NotReadable(_faults(plain, error)) from error
     return _built(table, checked)
 
 
@@ -160,15 +159,14 @@ def _last_key(table: type, steps: tuple[int | str, ...]) -> tuple[type, Key | No
     return here, key, below
 
 
-def _faults(table: type, errors: list[ErrorDetails]) -> list[Fault]:
-    found = [_fault(table, one) for one in errors[:MOST_FAULTS]]
+def _faults(table: type, error: ValidationError) -> list[Fault]:
+    errors = error.errors(include_url=False, include_context=False)
+    found = [_fault(table, one["loc"], one["type"], one["input"]) for one in errors[:MOST_FAULTS]]
     more = len(errors) - len(found)
     return [*found, Fault("", "a file with fewer faults", f"{more} more")] if more else found
 
 
-def _fault(table: type, error: ErrorDetails) -> Fault:
-    steps = error["loc"]
-    value, kind = error["input"], error["type"]
+def _fault(table: type, steps: tuple[int | str, ...], kind: str, value: object) -> Fault:
     if steps and steps[-1] == "[key]":
         return _name_fault(steps[:-1], kind)
     here, key, below = _last_key(table, steps)

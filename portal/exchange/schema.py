@@ -5,11 +5,10 @@ Made from the dataclasses themselves. A schema judges one key at a time; what co
 
 from __future__ import annotations
 
-from typing import TypeAlias, cast
+from typing import cast
 
 from pydantic import TypeAdapter
-from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
-from pydantic_core import core_schema
+from pydantic.json_schema import GenerateJsonSchema
 
 from portal.exchange.checking import model_of
 from portal.exchange.files import ANSWERED_BY, ANSWERS_SCHEMA, UNANSWERED
@@ -22,21 +21,8 @@ from portal.plan.words import NoPlan, Plan
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
 
-Field: TypeAlias = core_schema.ModelField | core_schema.DataclassField | core_schema.TypedDictField
-
-
-class _Closed(GenerateJsonSchema):
-    """Keys that nothing reads are refused in every table, as the readers refuse them; what is written has every key."""
-
-    def dataclass_schema(self, schema: core_schema.DataclassSchema) -> JsonSchemaValue:
-        return {**super().dataclass_schema(schema), "additionalProperties": False}
-
-    def dict_schema(self, schema: core_schema.DictSchema) -> JsonSchemaValue:
-        made = super().dict_schema(schema)
-        return {**made, "additionalProperties": False} if "patternProperties" in made else made
-
-    def field_is_required(self, field: Field, total: bool) -> bool:  # noqa: FBT001 - pydantic's own signature
-        return self.mode == "serialization" or super().field_is_required(field, total)
+class _WithoutTitles(GenerateJsonSchema):
+    """A key's name in capitals says nothing more than the key."""
 
     def field_title_should_be_set(self, _schema: object) -> bool:
         return False
@@ -44,7 +30,7 @@ class _Closed(GenerateJsonSchema):
 
 def rig_schema() -> dict[str, Json]:
     """The schema of a rig's file or document."""
-    return _dialect(model_of(Rig).model_json_schema(schema_generator=_Closed))
+    return _dialect(_closed(model_of(Rig).model_json_schema(schema_generator=_WithoutTitles)))
 
 
 def answers_schema() -> dict[str, Json]:
@@ -94,9 +80,27 @@ def no_plan_schema() -> dict[str, Json]:
 
 
 def _outcome(outcome: type[Plan | NoPlan], status: str) -> dict[str, Json]:
-    made = cast("dict[str, Json]", TypeAdapter(outcome).json_schema(mode="serialization", schema_generator=_Closed))
+    made = _closed(TypeAdapter(outcome).json_schema(mode="serialization", schema_generator=_WithoutTitles), every_key=True)
     properties = cast("dict[str, Json]", made["properties"])
     return _dialect({**made, "properties": {**properties, "status": {"const": status}}})
+
+
+def _closed(schema: dict[str, Json], *, every_key: bool = False) -> dict[str, Json]:
+    """The schema so that each table has no keys but the named ones; with ``every_key`` it has every one of them."""
+    inner: dict[str, Json] = {}
+    for name, below in schema.items():
+        if isinstance(below, dict):
+            inner[name] = _closed(below, every_key=every_key)
+        elif isinstance(below, list):
+            inner[name] = [_closed(one, every_key=every_key) if isinstance(one, dict) else one for one in below]
+        else:
+            inner[name] = below
+    properties = inner.get("properties")
+    if "patternProperties" in inner or isinstance(properties, dict):
+        inner["additionalProperties"] = False
+    if every_key and isinstance(properties, dict):
+        inner["required"] = list(properties)
+    return inner
 
 
 def _value(question: Question) -> Json:
@@ -112,5 +116,5 @@ def _value(question: Question) -> Json:
     return {"type": "string", "minLength": 1, "maxLength": kind.longest}
 
 
-def _dialect(made: JsonSchemaValue) -> dict[str, Json]:
+def _dialect(made: dict[str, Json]) -> dict[str, Json]:
     return {"$schema": DIALECT, **made}
