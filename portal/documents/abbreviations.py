@@ -24,7 +24,6 @@ MEANINGS = {
     "TS": "two-pole jack",
     "XLR": "round three-pin audio connector",
     "dB": "decibel",
-    "rev.": "reversed",
 }
 """Trade abbreviations that a sheet may hold, in the spelling looked for."""
 

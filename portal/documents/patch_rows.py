@@ -26,7 +26,7 @@ ROOM_FOR_WORDS = 70
 """Width that the longest words of those columns may have together, in small letters; measured on A4 landscape at 9 pt."""
 
 PHANTOM = {"none": NONE, "": NONE, "unknown": "not known"}
-POLARITY = {"": NONE, "normal": NONE, "reversed": "rev.", "reverse": "rev.", "inverted": "rev."}
+POLARITY = {"": NONE, "normal": NONE}
 
 
 @dataclass(frozen=True)
@@ -85,14 +85,12 @@ def source_labels(plan: Plan) -> Mapping[str, str]:
 
 
 def line_notes(line: Line, labels: Mapping[str, str], printed: Printed) -> Iterator[str]:
-    """What does not fit a cell: the parts of a summed line, the band's note, the ground lift. ``labels``: source key -> label."""
+    """What does not fit a cell: the parts of a summed line, the band's note. ``labels``: source key -> label."""
     names = [labels[key] for key in line.sources if key in labels]
     if len(line.sources) > 1 and names:
         yield printed(f"Carries {', '.join(names)}.", SENTENCE, f"what line {line.line} carries")
     if note := printed(line.note, MAX_TEXT, f"the note of line {line.line}"):
         yield note
-    if line.lift not in {"", "none"}:
-        yield printed(f"Ground lift: {line.lift}", MAX_TEXT, f"the ground lift of line {line.line}")
 
 
 def needs_breaking(groups: tuple[LineGroup, ...]) -> bool:
@@ -147,19 +145,9 @@ def _row(line: Line, printed: Printed) -> LineRow:
 
 def path_words(path: Path) -> str:
     """How the line travels, in a few words; the splitter's way has a column of its own."""
-    output = path.output.removeprefix("out-")
+    output = path.output.replace(" output", "").removeprefix("out-")
+    if path.kind == "straight":
+        return "straight, no split"
     if path.kind == "split":
-        return f"{path.unit_name} out {output}" if output else path.unit_name
-    words = {
-        "direct-out": "Direct out",
-        "processed-direct-out": "Processed direct out",
-        "group": "Group out",
-        "left-right-mix": "L/R mix out",
-        "submix": "Submix",
-        "straight": "Straight, no split",
-    }.get(path.kind, path.kind)
-    if path.kind == "submix":
-        output = path.unit_name or output
-    elif path.kind == "straight":
-        output = ""
-    return f"{words} {output}".rstrip()
+        return f"{path.unit_name}, {output}" if output else path.unit_name
+    return f"{path.unit_name or path.kind}, out {output}" if output else path.unit_name or path.kind

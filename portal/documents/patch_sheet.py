@@ -29,7 +29,7 @@ from portal.documents.registry import document
 from portal.plan.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.words import Plan, Statement
 
-BLANK_ROWS = 6
+BLANK_ROWS = 4
 """Spare ways printed as rows to write in; further ones are named in words. Common practice, no source."""
 
 TITLE = 60
@@ -148,10 +148,12 @@ class PatchSheet:
     code: Markup
     sentence: str
     remarks: tuple[Remark, ...]
+    any_help: bool
     groups: tuple[LineGroup, ...]
     break_words: bool
     spare: tuple[SpareRow, ...]
     also_spare: str
+    lifts: tuple[tuple[str, str], ...]
     below: tuple[Below, ...]
     ear_inputs: tuple[tuple[EarRow, EarRow], ...]
     ears: tuple[tuple[MixRow, MixRow], ...]
@@ -161,7 +163,6 @@ class PatchSheet:
     cautions: tuple[str, ...]
     cut_list: tuple[tuple[str, str], ...]
     rack_dies: str
-    rack_lines: tuple[tuple[str, str], ...]
     assumed: tuple[str, ...]
     shortened: str
     signatures: tuple[Signature, ...]
@@ -174,7 +175,6 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
     """The sheet for one plan. Texts beyond their limits are shortened with an ellipsis, and the sheet says which."""
     printed = Printed()
     heading = _heading(cover, printed)
-    dies = plan.rack_dies
     groups = tuple(line_groups(plan, printed))
     sheet = PatchSheet(
         language=cover.language,
@@ -184,10 +184,12 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         code=_code(cover.link),
         sentence=printed(plan.sentence, SENTENCE, "the plan's sentence"),
         remarks=tuple(_remarks(plan, printed)),
+        any_help=any(one.remedies for one in (*plan.blocks, *plan.asks, *plan.notes)),
         groups=groups,
         break_words=needs_breaking(groups),
         spare=tuple(SpareRow(printed(one.name, MAX_LABEL, "a loom's name"), str(one.way)) for one in plan.spare[:BLANK_ROWS]),
         also_spare=_also_spare(plan, printed),
+        lifts=tuple(_lifts(plan, printed)),
         below=tuple(_below(plan, printed)),
         ear_inputs=_halves(tuple(_ear_inputs(plan, printed)), EarRow("", "", "", "", "")),
         ears=_halves(tuple(_ears(plan, printed)), MixRow("", "", "", "")),
@@ -196,16 +198,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         order=plug_in_order(plan),
         cautions=cautions(plan),
         cut_list=tuple((str(cut.inputs), printed(cut.text, SENTENCE, "the cut list")) for cut in plan.cut_list),
-        rack_dies=printed(dies.text, SENTENCE, "if the rack dies"),
-        rack_lines=tuple(
-            (words, ranges(numbers))
-            for words, numbers in (
-                ("Stay alive", dies.alive),
-                ("Lose 48 V", dies.lose_phantom),
-                ("Go silent", dies.silent),
-            )
-            if numbers
-        ),
+        rack_dies=printed(plan.rack_dies.text, SENTENCE, "if the rack dies"),
         assumed=tuple(printed(one.text, SENTENCE, "an assumption") for one in plan.assumed),
         shortened="",
         signatures=tuple(_signatures(cover, printed)),
@@ -273,6 +266,16 @@ def _below(plan: Plan, printed: Printed) -> Iterator[Below]:
     if len(plan.lines) > ROOM_FOR_NOTES:
         for line in sorted(plan.lines, key=lambda one: one.line):
             yield from (Below(str(line.line), text) for text in line_notes(line, labels, printed))
+
+
+def _lifts(plan: Plan, printed: Printed) -> Iterator[tuple[str, str]]:
+    """Lines and what is said of their ground lift, once for all lines that share it."""
+    lines: dict[str, list[int]] = {}
+    for line in plan.lines:
+        if line.lift not in {"", "none"}:
+            lines.setdefault(printed(line.lift, MAX_TEXT, "a ground lift"), []).append(line.line)
+    for lift, numbers in lines.items():
+        yield ranges(numbers), lift
 
 
 def _also_spare(plan: Plan, printed: Printed) -> str:

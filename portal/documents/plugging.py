@@ -17,7 +17,8 @@ TINGLE = (
 def plug_in_order(plan: Plan) -> tuple[str, ...]:
     """The steps from dead stage to ears in, in order."""
     lines = plan.lines
-    frozen = ranges(line.line for line in lines if line.gain_owner == "band")
+    frozen = [line.line for line in lines if line.gain_owner == "band"]
+    frozen_words = f"{'line' if len(frozen) == 1 else 'lines'} {ranges(frozen)}"
     phantom = {one.phantom for one in lines} | {one.phantom for one in plan.ear_inputs}
     steps = (
         (True, f"Mute every channel on {'both desks' if lines else 'the mixer'}. 48 V off everywhere. Ears out."),
@@ -27,7 +28,7 @@ def plug_in_order(plan: Plan) -> tuple[str, ...]:
         (phantom - {"none", ""}, "48 V on, muted, only by the side on the row. Wait until it has settled."),
         (lines, "Line check, line by line from 1. Tick each row."),
         (not lines and plan.ear_inputs, "Line check, input by input from 1."),
-        (frozen, f"After line check the band's gain is frozen on lines {frozen}; the band says so before it moves one."),
+        (frozen, f"After line check the band's gain is frozen on {frozen_words}; the band says so before it moves one."),
         (any(line.phantom == "band" for line in lines), "The rack stays on from line check to the end: it feeds 48 V."),
         (plan.ears, "Ears in last, level down, then up slowly."),
         (True, "To unplug: mute and 48 V off first."),

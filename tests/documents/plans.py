@@ -58,17 +58,17 @@ def a_line(number: int, **changes: object) -> Line:
         owner="house" if number % 9 == 4 else "band",
         stand=stand,
         stereo_partner=number + pair if pair else None,
-        path=Path("split", f"rack-{loom}", f"Rack split {'ABCDEFGH'[loom]}", (number - 1) % 16 + 1, "B"),
+        path=Path("split", f"rack-{loom}", f"Rack {'ABCDEFGH'[loom]}", (number - 1) % 16 + 1, "isolated output B"),
         mixer_input=number,
         loom=LoomWay(f"loom-{loom}", f"Loom {loom + 1}", (number - 1) % 16 + 1, "XLR male"),
         box_socket=number + 2,
         desk_channel=number,
         level="mic",
-        gain_owner="house",
+        gain_owner="each",
         phantom=phantom,
         pad_db=20 if number % 11 == 9 else 0,
-        lift="",
-        polarity="reversed" if number == 2 else "normal",
+        lift="if it hums",
+        polarity="flip" if number == 2 else "normal",
         dry=True,
         note="",
         because=(),
@@ -79,8 +79,7 @@ def a_line(number: int, **changes: object) -> Line:
 def a_plan(lines: tuple[Line, ...], **changes: object) -> Plan:
     """A dry split with everything else that a sheet can hold."""
     fed = tuple(
-        EarInput(one.mixer_input, one.sources[0], one.label, f"{one.path.unit_name} way {one.path.way}, direct leg", one.phantom, one.line)
-        for one in lines
+        EarInput(one.mixer_input, one.sources[0], one.label, f"{one.path.unit_name} way {one.path.way}", one.phantom, one.line) for one in lines
     )
     own = len(lines)
     plan = Plan(
@@ -101,8 +100,8 @@ def a_plan(lines: tuple[Line, ...], **changes: object) -> Plan:
         ),
         ear_inputs=(
             *fed,
-            EarInput(own + 1, "s-hat", "Hi-hat", "straight into the mixer", "band", None),
-            EarInput(own + 2, "s-click", "Click", "straight into the mixer", "none", None),
+            EarInput(own + 1, "s-hat", "Hi-hat", "straight in", "band", None),
+            EarInput(own + 2, "s-click", "Click", "straight in", "none", None),
         ),
         ears=(
             EarMix("Robin", "stereo", ("out-1", "out-2"), "cable", False),
@@ -197,7 +196,7 @@ def an_own_pa_plan() -> Plan:
         route="own-pa",
         sentence="Own PA: the band mixes on its own mixer; nothing goes to a house desk.",
         lines=(),
-        ear_inputs=tuple(replace(one, fed_by="straight into the mixer", line=None) for one in plan.ear_inputs),
+        ear_inputs=tuple(replace(one, fed_by="straight in", line=None) for one in plan.ear_inputs),
         not_sent=(),
         returns=(),
         cut_list=(),
@@ -222,18 +221,18 @@ def a_left_right_plan() -> Plan:
         gain_owner="band",
         sources=("s-1", "s-2", "s-3"),
         mixer_input=None,
-        path=Path("left-right-mix", "mixer", "Rack mixer", None, "out-15"),
+        path=Path("left-right-mix", "mixer", "left/right mix", None, "out-15"),
         note="Isolating transformer in this line; who may turn it down: the house engineer, at the desk, after a word with us.",
     )
     right = replace(left, line=2, label="Music Right", strip="MUSIC R", stereo_partner=1, box_socket=4, desk_channel=2,
                     loom=LoomWay("loom-0", "Loom 1", 2, "XLR male"), note="",
-                    path=Path("left-right-mix", "mixer", "Rack mixer", None, "out-16"))  # fmt: skip
+                    path=Path("left-right-mix", "mixer", "left/right mix", None, "out-16"))  # fmt: skip
     kick = a_line(
         3,
         label="Kick",
         strip="KICK",
         loom=None,
-        path=Path("straight", "", "", None, ""),
+        path=Path("straight", "", "straight to the box", None, ""),
         owner="house",
         lift="lift only if it hums",
         phantom="unknown",
@@ -245,7 +244,7 @@ def a_left_right_plan() -> Plan:
         sources=("s-1", "s-2"),
         phantom="none",
         mic_or_di="",
-        path=Path("group", "mixer", "Rack mixer", None, "out-12"),
+        path=Path("group", "mixer", "group", None, "out-12"),
     )
     return replace(
         plan_of(3),

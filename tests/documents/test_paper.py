@@ -14,6 +14,7 @@ from portal.documents.patch_sheet import PatchSheet, patch_sheet
 from portal.documents.pdf import STYLESHEET, Attached
 from portal.documents.registry import DOCUMENTS
 from portal.documents.worker import RenderFailed
+from portal.plan import Plan, reconcile
 from tests.documents.plans import (
     MARKUP,
     SIGNED,
@@ -25,6 +26,7 @@ from tests.documents.plans import (
     plan_of,
 )
 from tests.documents.reading import beyond_the_edge, long_rules, one_bit, pages, squash, type_sizes
+from tests.plan.case_files import cases
 
 
 def paper(worker, plan, cover, attached=None) -> bytes:
@@ -71,6 +73,19 @@ def test_every_fact_is_on_the_paper(worker, name):
     assert [row for row in row_texts(sheet) if not any(row in text for text in found)] == []
     everything = "".join(found)
     assert [text for text in texts(sheet) if text not in everything] == []
+
+
+CASES = [(case.name, outcome) for case in cases() if isinstance(outcome := reconcile(case.rig, case.answers), Plan)]
+
+
+@pytest.mark.parametrize(("name", "plan"), CASES, ids=[name for name, _ in CASES])
+def test_every_worked_case_makes_a_whole_paper(worker, name, plan):
+    """Whatever the engine says about a worked case stands on its paper, inside the page."""
+    sheet = patch_sheet(plan, a_cover(gig=name))
+    content = paper(worker, plan, a_cover(gig=name))
+    everything = "".join(pages(content))
+    assert [text for text in (*texts(sheet), *row_texts(sheet)) if text not in everything] == []
+    assert beyond_the_edge(content) == 0
 
 
 def test_32_lines_fit_one_page(worker):

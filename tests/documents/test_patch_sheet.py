@@ -39,13 +39,12 @@ def test_box_socket_and_desk_channel_are_not_mixed_up():
 @pytest.mark.parametrize(
     ("path", "words"),
     [
-        (Path("split", "r", "Rack split", 3, "B"), "Rack split out B"),
-        (Path("direct-out", "mixer", "Mixer", None, "out-9"), "Direct out 9"),
-        (Path("processed-direct-out", "mixer", "Mixer", None, "out-9"), "Processed direct out 9"),
-        (Path("group", "mixer", "Mixer", None, "out-11"), "Group out 11"),
-        (Path("left-right-mix", "mixer", "Mixer", None, "out-15"), "L/R mix out 15"),
-        (Path("submix", "keys", "Keys mixer", None, ""), "Submix Keys mixer"),
-        (Path("straight", "", "", None, ""), "Straight, no split"),
+        (Path("split", "r", "Rack A", 3, "isolated output B"), "Rack A, isolated B"),
+        (Path("direct-out", "mixer", "direct out", None, "out-9"), "direct out, out 9"),
+        (Path("processed-direct-out", "mixer", "direct out, processed", None, "out-9"), "direct out, processed, out 9"),
+        (Path("group", "mixer", "group", None, "out-11"), "group, out 11"),
+        (Path("left-right-mix", "mixer", "left/right mix", None, "out-15"), "left/right mix, out 15"),
+        (Path("straight", "", "straight to the box", None, ""), "straight, no split"),
     ],
 )
 def test_each_kind_of_path_has_its_words(path, words):
@@ -61,13 +60,19 @@ def test_a_summed_line_names_what_it_carries():
 
 def test_notes_follow_the_table_where_rows_have_to_fit_one_page():
     """A long sheet marks the row and prints the note after the table; a short one hangs it under the row."""
-    noted = a_line(1, note="Capo on two.", lift="only if it hums")
+    noted = a_line(1, note="Capo on two.")
     short = patch_sheet(a_plan((noted,)), a_cover())
-    assert short.groups[0].rows[0].under == "Capo on two. · Ground lift: only if it hums"
+    assert short.groups[0].rows[0].under == "Capo on two."
     assert short.below == ()
     long = patch_sheet(a_plan((noted, *(a_line(number) for number in range(2, 31)))), a_cover())
     assert (long.groups[0].rows[0].note, long.groups[0].rows[1].note) == ("below", "")
-    assert [(one.line, one.text) for one in long.below] == [("1", "Capo on two."), ("1", "Ground lift: only if it hums")]
+    assert [(one.line, one.text) for one in long.below] == [("1", "Capo on two.")]
+
+
+def test_a_ground_lift_is_said_once_for_all_its_lines():
+    """Lines that share their lift are named together."""
+    lines = (a_line(1), a_line(2), a_line(3, lift=""), a_line(4))
+    assert patch_sheet(a_plan(lines), a_cover()).lifts == (("1–2, 4", "if it hums"),)
 
 
 def test_spare_ways_are_rows_to_write_in_and_the_rest_is_named():
@@ -121,7 +126,7 @@ def test_cautions_are_those_that_apply():
 
 def test_the_key_holds_the_abbreviations_used_and_no_others():
     """An abbreviation is explained exactly when it stands on the sheet."""
-    assert "L/R" in dict(patch_sheet(a_left_right_plan(), a_cover()).key)
+    assert "L/R" in dict(patch_sheet(plan_of(1, sentence="One L/R pair."), a_cover()).key)
     split = dict(patch_sheet(plan_of(3), a_cover()).key)
     assert "L/R" not in split
     assert {"DI", "48 V", "dB", "Pol.", "XLR"} <= set(split)
