@@ -91,3 +91,68 @@ def plan(base: str) -> str:
 def sign_off(base: str) -> str:
     """The page on which one side signs."""
     return f"{base}/sign-off"
+
+
+def plan_revision(base: str, number: int) -> str:
+    """A plan of a gig as it was stored."""
+    return f"{base}/plan/{number}"
+
+
+def plan_again(base: str) -> str:
+    """Compute the plan with the rules of today (POST)."""
+    return f"{base}/plan/again"
+
+
+def receipt(base: str, number: int) -> str:
+    """What a side signed under one revision of the plan."""
+    return f"{base}/sign-off/{number}"
+
+
+def withdraw(base: str, number: int) -> str:
+    """Withdraw a signature (POST)."""
+    return f"{base}/sign-off/{number}/withdraw"
+
+
+def paper(base: str, number: int, document: str) -> str:
+    """A document of one revision, to read in the browser."""
+    return f"{base}/papers/{number}/{document}"
+
+
+def paper_file(base: str, number: int, document: str) -> str:
+    """A document of one revision as a file."""
+    return f"{base}/papers/{number}/{document}.pdf"
+
+
+def current_paper(base: str, document: str) -> str:
+    """A document of the newest plan, to read in the browser."""
+    return f"{base}/papers/{document}"
+
+
+def current_paper_file(base: str, document: str) -> str:
+    """A document of the newest plan as a file."""
+    return f"{base}/papers/{document}.pdf"
+
+
+def kept_paper(base: str, paper_id: str) -> str:
+    """A signed document exactly as it was stored."""
+    return f"{base}/papers/kept/{paper_id}.pdf"
+
+
+def why(key: str) -> str:
+    """The long answer to "why?" of one rule."""
+    return f"/why/{key}"
+
+
+def how_the_portal_chooses() -> str:
+    """What is given up first and last, in every gig."""
+    return "/how-the-portal-chooses"
+
+
+def choosing(base: str) -> str:
+    """What is given up in one gig."""
+    return f"{base}/choosing"
+
+
+def day(view_token: str) -> str:
+    """Where the code on a paper leads: a way in to look, not to sign."""
+    return f"/day/{view_token}"
