@@ -47,6 +47,7 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> F
         gc.collect()
         gc.freeze()
         yield
+        gc.unfreeze()
         store.close()
 
     app = FastAPI(
@@ -106,6 +107,8 @@ def _listen(settings: Settings) -> socket.socket:
         if error.errno == errno.EADDRINUSE:
             sys.exit(f"Port {settings.port} is taken. Name another one, for example: PORTAL_PORT={settings.port + 1} make run")
         sys.exit(f"Cannot listen on {settings.host}:{settings.port}: {error.strerror}. Set PORTAL_HOST or PORTAL_PORT.")
+    # Whoever opens the address at once waits for the answer instead of being turned away.
+    listener.listen()
     return listener
 
 

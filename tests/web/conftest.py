@@ -1,16 +1,22 @@
 """A portal on a fresh data folder, and browsers that visit it."""
 
+import os
 import re
 import shutil
+import socket
+import threading
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
 import pytest
+import uvicorn
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 from httpx2 import Response
+from playwright.sync_api import Browser as Chromium
+from playwright.sync_api import Page, sync_playwright
 
 from portal.app import create_app
 from portal.settings import Settings
@@ -22,6 +28,8 @@ from portal.web.access import USER_LONGEST, hash_password, new_token, token_hash
 from tests.builders import NOW, PASSWORD, ABand, a_band
 
 ORIGIN = "https://portal.test"
+
+Open = Callable[..., Page]
 
 
 @dataclass
@@ -134,3 +142,55 @@ def enter(app: FastAPI, portal: deps.Portal) -> Iterator[Callable[..., Browser]]
             return Browser(client)
 
         yield come_in
+
+
+@pytest.fixture
+def address(settings: Settings, clock: Clock) -> Iterator[str]:
+    """Where a portal really listens, for a real browser; its data folder is the one of ``settings``."""
+    with socket.create_server(("127.0.0.1", 0)) as listener:
+        base_url = f"http://127.0.0.1:{listener.getsockname()[1]}"
+        app = create_app(replace(settings, base_url=base_url), clock)
+        server = uvicorn.Server(uvicorn.Config(app, log_config=None, access_log=False))
+        thread = threading.Thread(target=server.run, kwargs={"sockets": [listener]})
+        thread.start()
+        yield base_url
+        server.should_exit = True
+        thread.join()
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Chromium]:
+    """The system's browser, which talks to nobody but the portal."""
+    program = shutil.which("chromium")
+    assert program, "chromium is missing; `make setup` installs it or says how"
+    quiet = ["--disable-background-networking", "--disable-component-update", "--disable-sync", "--no-first-run"]
+    with sync_playwright() as driver:
+        # Chromium refuses its own sandbox to root.
+        opened = driver.chromium.launch(executable_path=program, args=quiet, chromium_sandbox=os.geteuid() != 0)
+        yield opened
+        opened.close()
+
+
+@pytest.fixture
+def open_page(chromium: Chromium, address: str) -> Iterator[Open]:
+    """A way to a page with a fresh profile. Whatever the console says of the policy, or a fault in a script, fails the test."""
+    faults: list[str] = []
+    contexts = []
+
+    def note(text: str) -> None:
+        if "Content Security Policy" in text or "Content-Security-Policy" in text:
+            faults.append(text)
+
+    def open_it(path: str, **options: object) -> Page:
+        context = chromium.new_context(base_url=address, **options)
+        contexts.append(context)
+        page = context.new_page()
+        page.on("console", lambda message: note(message.text))
+        page.on("pageerror", lambda error: faults.append(str(error)))
+        page.goto(path)
+        return page
+
+    yield open_it
+    for context in contexts:
+        context.close()
+    assert faults == []

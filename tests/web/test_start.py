@@ -1,0 +1,99 @@
+"""Settings, and what happens when the portal is started."""
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import urllib.request
+from pathlib import Path
+
+import pytest
+
+from portal.settings import from_environment
+
+
+def test_without_settings_it_runs_here() -> None:
+    """Every setting has a default that works on one's own machine, with cookies that only this host gets."""
+    settings = from_environment({})
+    assert (settings.data, settings.port, settings.base_url) == (Path("data"), 8100, "http://127.0.0.1:8100")
+    assert settings.secure_cookies
+    assert not settings.https
+
+
+@pytest.mark.parametrize(
+    ("base_url", "secure"),
+    [
+        ("https://advance.example", True),
+        ("http://localhost:9000", True),
+        ("http://[::1]:9000", True),
+        ("http://192.0.2.7:8100", False),
+        ("http://advance.example", False),
+    ],
+)
+def test_when_cookies_can_be_secure(base_url: str, *, secure: bool) -> None:
+    """Browsers take a Secure cookie over https and on the machine itself, nowhere else."""
+    assert from_environment({"PORTAL_BASE_URL": base_url}).secure_cookies is secure
+
+
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [
+        ("PORTAL_PORT", "http"),
+        ("PORTAL_PORT", "65536"),
+        ("PORTAL_BASE_URL", "advance.example"),
+        ("PORTAL_BASE_URL", "https://advance.example/below"),
+    ],
+)
+def test_a_setting_that_makes_no_sense_is_named(name: str, value: str) -> None:
+    """The sentence names the setting and its value."""
+    with pytest.raises(ValueError, match=name):
+        from_environment({name: value})
+
+
+def start(data: Path, **environment: str) -> subprocess.Popen[str]:
+    return subprocess.Popen(
+        [sys.executable, "-m", "portal", "serve"],
+        env={**os.environ, "PORTAL_DATA": str(data), **environment},
+        cwd=Path(__file__).parents[2],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+    )
+
+
+def test_a_taken_port_is_said(tmp_path: Path) -> None:
+    """The message names the port and the setting, and nothing was made in the data folder."""
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = taken.getsockname()[1]
+        started = start(tmp_path / "data", PORTAL_PORT=str(port))
+        said, _ = started.communicate(timeout=60)
+    assert started.returncode == 1
+    assert f"Port {port} is taken." in said
+    assert "PORTAL_PORT=" in said
+    assert not (tmp_path / "data").exists()
+
+
+@pytest.mark.slow
+def test_it_starts_says_where_it_is_and_stops(tmp_path: Path) -> None:
+    """On an empty folder it makes its database and its key, answers at the printed address, and ends when told to."""
+    data = tmp_path / "data"
+    started = start(data, PORTAL_PORT="0")
+    try:
+        address = printed_address(started)
+        with urllib.request.urlopen(address, timeout=30) as answer:  # noqa: S310 - the address that it printed
+            assert answer.status == 200
+            assert "server" not in {name.lower() for name in answer.headers}
+    finally:
+        started.send_signal(signal.SIGTERM)
+        started.communicate(timeout=20)
+    assert (data / "portal.sqlite3").exists()
+    assert (data / "server.key").stat().st_mode & 0o777 == 0o600
+    assert data.stat().st_mode & 0o777 == 0o700
+
+
+def printed_address(started: subprocess.Popen[str]) -> str:
+    """The address on the first line that holds one; the end of the output ends the search."""
+    assert started.stdout is not None
+    found = (word for line in started.stdout for word in line.split() if word.startswith("http://127.0.0.1:"))
+    return next(found, "")
