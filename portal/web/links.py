@@ -9,6 +9,8 @@ from hashlib import sha256
 from pathlib import Path
 from urllib.parse import quote
 
+from portal.plan.questions import QUESTIONS
+
 STATIC = Path(__file__).parents[2] / "static"
 
 
@@ -156,3 +158,8 @@ def choosing(base: str) -> str:
 def day(view_token: str) -> str:
     """Where the code on a paper leads: a way in to look, not to sign."""
     return f"/day/{view_token}"
+
+
+def question(base: str, key: str) -> str:
+    """Where one question is answered: its place on the page of its topic."""
+    return f"{base}/questions/{QUESTIONS[key].topic}#{key}"
