@@ -70,6 +70,11 @@ def add_band(db: Session, *, name: str, owner_id: str, now: datetime) -> Band:
     return band
 
 
+def name_of(db: Session, band_id: str) -> str:
+    """The name of the band that a gig (already allowed) belongs to."""
+    return db.exec(select(Band.name).where(col(Band.id) == band_id)).one()
+
+
 def user(db: Session, user_id: str) -> User | None:
     """The account of an id."""
     return db.get(User, user_id)

@@ -1,5 +1,6 @@
 """Signatures of both parties under the exact content of a plan. A withdrawal is a row of its own."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -71,6 +72,12 @@ def standing(db: Session, gig_id: str, party: str) -> Signature | None:
         elif (row.content_hash, row.turn) not in withdrawn:
             return row
     return None
+
+
+def under(rows: Iterable[Signature], content_hash: str) -> dict[str, Signature]:
+    """The signatures that stand under one content, by party; ``rows`` is the history of its gig."""
+    last = {row.party: row for row in rows if row.content_hash == content_hash}
+    return {party: row for party, row in last.items() if row.kind == "signed"}
 
 
 def sign(db: Session, plan: StoredPlan, signer: Signer, *, statement_version: str, ticked: tuple[str, ...], now: datetime) -> Signature:

@@ -25,6 +25,11 @@ def say_moment(moment: datetime, zone: str) -> str:
     return f"{say_date(local.date())}, {local:%H:%M}"
 
 
+def say_exactly(moment: datetime, zone: str) -> str:
+    """A moment with the offset from UTC, for what is signed: "Sat 5 Dec 2026, 19:04 (UTC+01:00)"."""
+    return f"{say_moment(moment, zone)} (UTC{moment.astimezone(ZoneInfo(zone)).isoformat()[-6:]})"
+
+
 def write_minutes(minutes: int) -> str:
     """Minutes after midnight as a form holds them: "25:30"."""
     return f"{minutes // 60:02d}:{minutes % 60:02d}"
