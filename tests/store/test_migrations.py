@@ -129,3 +129,14 @@ def test_every_connection_is_set_up(empty_database: Path) -> None:
         }
     opened.close()
     assert found == {"journal_mode": "delete", "synchronous": 2, "foreign_keys": 1, "secure_delete": 1}
+
+
+def test_a_check_that_is_missing_is_found(empty_database: Path, tmp_path: Path) -> None:
+    """The comparison to the letter sees that one CHECK of one table is gone."""
+    with closing(sqlite3.connect(empty_database)) as connection:
+        sql = connection.execute("SELECT sql FROM sqlite_master WHERE name = 'link'").fetchone()[0]
+    check = next(line for line in sql.splitlines() if "ck_link_party" in line)
+    planted = tmp_path / "planted.sqlite3"
+    with closing(sqlite3.connect(planted)) as connection:
+        connection.execute(sql.replace(check, "").replace("\n\n", "\n"))
+    assert table_texts(planted)["link"] != table_texts(empty_database)["link"]
