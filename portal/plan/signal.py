@@ -91,7 +91,7 @@ def isolated_split_db(
 
 @dataclass(frozen=True)
 class Feed:
-    """One phantom supply on a hard-wired node. ``extra_ohm`` is common resistance in series (bleeder, switch, rail) beside the pair of feed resistors."""
+    """One phantom supply on a hard-wired node. ``extra_ohm`` is common resistance in series (bleeder, switch, rail) beside the feed resistors."""
 
     volt: float = P48_VOLT
     feed_ohm: float = P48_FEED_OHM
