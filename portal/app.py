@@ -20,14 +20,14 @@ from starlette.staticfiles import StaticFiles
 
 from portal.settings import Settings, from_environment
 from portal.store.session import migrate, open_store
-from portal.web import account, errors, home
+from portal.web import account, errors, gig, home
 from portal.web.access import server_key
 from portal.web.deps import Portal
 from portal.web.guard import Guard
 from portal.web.links import STATIC
 from portal.web.pages import environment
 
-ROUTERS = (home.router, account.router)
+ROUTERS = (home.router, account.router, gig.router)
 """The routers of every screen; a new screen adds its own here."""
 
 

@@ -1,18 +1,22 @@
 """The first page: the band's gigs, or what this is and the way in."""
 
 from dataclasses import dataclass
-from datetime import date
 from typing import ClassVar
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from portal.store import gigs
+from portal.store import gigs, rigs
+from portal.store.gigs import Gig
 from portal.web import links
-from portal.web.deps import Db, MaybeUser
+from portal.web.deps import Db, MaybeUser, Now
 from portal.web.pages import Page, render
+from portal.web.states import GigState, Standing, standings
+from portal.web.times import say_date
 
 router = APIRouter()
+
+PAST = (GigState.PLAYED, GigState.CANCELLED)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,23 +32,38 @@ class GigLine:
 
     name: str
     place: str
-    on: date
+    when: str
     href: str
-    cancelled: bool
+    standing: Standing
 
 
 @dataclass(frozen=True, kw_only=True)
 class Home(Page):
-    """The band's gigs."""
+    """The band's gigs, the ones to come from the nearest on, the past ones backwards."""
 
     template: ClassVar[str] = "home.html"
-    gigs: tuple[GigLine, ...]
+    coming: tuple[GigLine, ...]
+    past: tuple[GigLine, ...]
+    has_rig: bool
 
 
 @router.get("/")
-def home(request: Request, user: MaybeUser, db: Db) -> Response:
+def home(request: Request, user: MaybeUser, db: Db, now: Now) -> Response:
     """The list of gigs for whoever is signed in, else the landing page."""
     if user is None:
         return render(request, Landing(title="One plan that both sides sign"))
-    lines = tuple(GigLine(gig.name, gig.place, gig.on, links.gig(gig.id), gig.cancelled_at is not None) for gig in gigs.of_band(db, user.band_id))
-    return render(request, Home(title="Gigs", gigs=lines))
+    backwards = gigs.of_band(db, user.band_id)
+    stand = standings(db, backwards, now)
+
+    def line(gig: Gig) -> GigLine:
+        return GigLine(gig.name, gig.place, say_date(gig.on), links.gig(gig.id), stand[gig.id])
+
+    return render(
+        request,
+        Home(
+            title="Gigs",
+            coming=tuple(line(gig) for gig in reversed(backwards) if stand[gig.id].state not in PAST),
+            past=tuple(line(gig) for gig in backwards if stand[gig.id].state in PAST),
+            has_rig=bool(rigs.of_band(db, user.band_id)),
+        ),
+    )

@@ -163,3 +163,58 @@ def day(view_token: str) -> str:
 def question(base: str, key: str) -> str:
     """Where one question is answered: its place on the page of its topic."""
     return f"{base}/questions/{QUESTIONS[key].topic}#{key}"
+
+
+def gig_details(gig_id: str) -> str:
+    """The form with a gig's name, date, place, times and rig."""
+    return f"/gigs/{gig_id}/details"
+
+
+def cancel_gig(gig_id: str) -> str:
+    """Cancel a gig (POST)."""
+    return f"/gigs/{gig_id}/cancel"
+
+
+def take_rig(gig_id: str) -> str:
+    """Plan a gig with the newest revision of its rig (POST)."""
+    return f"/gigs/{gig_id}/rig"
+
+
+def share(gig_id: str) -> str:
+    """The links of a gig, and the form for a new one."""
+    return f"/gigs/{gig_id}/links"
+
+
+def revoke_link(gig_id: str, link_id: str) -> str:
+    """Revoke a link (POST)."""
+    return f"/gigs/{gig_id}/links/{link_id}/revoke"
+
+
+def replace_link(gig_id: str, link_id: str) -> str:
+    """Revoke a link and make another one like it (POST)."""
+    return f"/gigs/{gig_id}/links/{link_id}/replace"
+
+
+def questions(base: str) -> str:
+    """Every answer of a gig: for the house the page to check and send, for the band the page to fill in."""
+    return f"{base}/questions"
+
+
+def next_question(base: str) -> str:
+    """Goes on to the first question that is not answered."""
+    return f"{base}/questions/next"
+
+
+def more_questions(base: str) -> str:
+    """The page between the first questions and the rest."""
+    return f"{base}/questions/more"
+
+
+def answers_sent(base: str) -> str:
+    """What happens after the house has sent its answers."""
+    return f"{base}/questions/sent"
+
+
+def topic(base: str, key: str, *, change: str = "") -> str:
+    """The page of one topic; ``change`` is the question that is changed, after which the way leads back to all answers."""
+    return f"{base}/questions/{key}" + (f"?change={change}#{change}" if change else "")
