@@ -85,11 +85,14 @@ def _gain_owner(sent: Sent) -> str:
 
 
 def _phantom(sent: Sent) -> str:
+    """Who feeds 48 V to what stands on this line's tail. An output of the band's mixer must get none, whatever its sources need."""
+    if sent.out is not None:
+        return "none"
     needs = {needs_phantom(source) for source in sent.sources}
     if "yes" not in needs:
         return "unknown" if "unknown" in needs else "none"
     if sent.splitter is None:
-        return "house" if sent.kind == "straight" else "band"
+        return "house"
     if sent.splitter.kind == "active":
         return "splitter"
     return "band" if sent.splitter.to_mixer == "direct" else "house"

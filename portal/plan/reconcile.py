@@ -62,24 +62,31 @@ def _with_remedies(block: Statement, plan: Plan, rig: Rig, answers: Answers, loc
     blocking = {one.key for one in plan.blocks}
 
     def helps(rig: Rig, answers: Answers) -> bool:
-        changed = _plan(rig, answers, locks)
+        changed = outline(rig, answers, locks)
         return isinstance(changed, Plan) and {one.key for one in changed.blocks} < blocking and block.key not in {one.key for one in changed.blocks}
 
     return replace(block, remedies=remedies_for([block.key], rig, answers, helps))
 
 
-def _plan(rig: Rig, answers: Answers, locks: Sequence[Lock]) -> Plan | NoPlan:
+def outline(rig: Rig, answers: Answers, locks: Sequence[Lock] = ()) -> Plan | NoPlan:
+    """As ``reconcile``, but without what takes further solves: which limits bind, the cut list, remedies. For comparing many variants of one gig."""
+    return _plan(rig, answers, locks, quick=True)
+
+
+def _plan(rig: Rig, answers: Answers, locks: Sequence[Lock], *, quick: bool = False) -> Plan | NoPlan:
     facts = Facts(rig, answers)
     route = _wished_route(facts)
     if route is Route.OWN_PA:
-        return _finish(facts, route, Routing((), {}, (), frozenset(), (), 0, ()), Squeeze((), ""), locks, proven=True)
+        return _finish(facts, route, Routing((), {}, (), frozenset(), (), 0, ()), Squeeze((), ""), (), proven=True)
     columns = write_program(facts, locks, forced_mix=route in MIX_ROUTES)
     outcome = solve(columns.program)
     if isinstance(outcome, Failure):
-        return _no_plan(facts, columns, locks, outcome)
+        return NoPlan(SCHEMA, "no-plan", "", (), (), (), False, ENGINE) if quick else _no_plan(facts, columns, locks, outcome)
     routing = read_back(columns, outcome)
-    squeeze = Squeeze((), "") if route in MIX_ROUTES else squeeze_of(columns, outcome)
-    return _finish(facts, route, routing, squeeze, locks, proven=outcome.proven)
+    if quick or route in MIX_ROUTES:
+        return _finish(facts, route, routing, Squeeze((), ""), locks, proven=outcome.proven)
+    plan = _finish(facts, route, routing, squeeze_of(columns, outcome), locks, proven=outcome.proven)
+    return replace(plan, cut_list=_cut_list(facts, plan.lines, locks))
 
 
 def price(rig: Rig, answers: Answers) -> tuple[int, ...] | None:
@@ -144,7 +151,7 @@ def _finish(facts: Facts, wished: Route, routing: Routing, squeeze: Squeeze, loc
         blocks=by_level[Level.BLOCKS],
         asks=by_level[Level.ASKS],
         notes=by_level[Level.NOTES],
-        cut_list=_cut_list(facts, lines, locks) if wished is Route.DRY_SPLIT else (),
+        cut_list=(),
         rack_dies=rack_dies(lines),
         spare=still_spare,
         proven=proven,
