@@ -65,6 +65,66 @@ def rig(rig_id: str) -> str:
     return f"/rigs/{rig_id}"
 
 
+def new_rig(start: str = "") -> str:
+    """The ways to begin a rig, or one of them: nothing, example, file (POST)."""
+    return f"/rigs/new/{start}" if start else "/rigs/new"
+
+
+def rig_rows(rig_id: str, saved: int = 0) -> str:
+    """All rows of a rig in one form; ``saved`` is the revision that was just made."""
+    return f"/rigs/{rig_id}/rows" + (f"?saved={saved}" if saved else "")
+
+
+def rig_row_new(rig_id: str) -> str:
+    """A new row: what is it?"""
+    return f"/rigs/{rig_id}/rows/new"
+
+
+def rig_row(rig_id: str, key: str) -> str:
+    """Every field of one row."""
+    return f"/rigs/{rig_id}/row?key={quote(key, safe='')}"
+
+
+def rig_topic(rig_id: str, topic: str) -> str:
+    """One part of a rig besides its rows: name, mixer, splitters, looms, ears, bits, mix, configurations."""
+    return f"/rigs/{rig_id}/{topic}"
+
+
+def rig_revisions(rig_id: str) -> str:
+    """Every revision of a rig."""
+    return f"/rigs/{rig_id}/revisions"
+
+
+def rig_revision(rig_id: str, number: int) -> str:
+    """One revision of a rig, to read."""
+    return f"/rigs/{rig_id}/revisions/{number}"
+
+
+def rig_csv(rig_id: str, number: int) -> str:
+    """The rows of one revision as a file for spreadsheets."""
+    return f"/rigs/{rig_id}/revisions/{number}/rows.csv"
+
+
+def rig_json(rig_id: str, number: int) -> str:
+    """One revision as a file that can be read in again."""
+    return f"/rigs/{rig_id}/revisions/{number}/rig.json"
+
+
+def rig_import(rig_id: str) -> str:
+    """Rows from a spreadsheet, pasted or as a file."""
+    return f"/rigs/{rig_id}/import"
+
+
+def rig_import_confirm(rig_id: str) -> str:
+    """Take over the rows that were read (POST)."""
+    return f"/rigs/{rig_id}/import/confirm"
+
+
+def rig_import_whole(rig_id: str) -> str:
+    """A whole rig from a file in place of this one (POST)."""
+    return f"/rigs/{rig_id}/import/whole"
+
+
 def new_gig() -> str:
     """The form for a new gig."""
     return "/gigs/new"
@@ -218,3 +278,8 @@ def answers_sent(base: str) -> str:
 def topic(base: str, key: str, *, change: str = "") -> str:
     """The page of one topic; ``change`` is the question that is changed, after which the way leads back to all answers."""
     return f"{base}/questions/{key}" + (f"?change={change}#{change}" if change else "")
+
+
+def mail(subject: str, words: str) -> str:
+    """A new mail in the reader's own program."""
+    return f"mailto:?subject={quote(subject)}&body={quote(words)}"

@@ -1,0 +1,316 @@
+"""The fields of the rig's forms: their words, and the way from what was typed to a value of the core and back.
+
+Limits come from the documented keys of the core's dataclasses, so that the forms take what a file takes and nothing else. A field is named
+``<prefix><key>``; ``owner.mic`` and ``at_m.0`` name what lies one level down.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, TypeVar, cast
+
+from portal.exchange.checking import ControlCharacters, tidy_text
+from portal.exchange.keys import Key, keys_of
+from portal.exchange.source_columns import HEADINGS, UnreadableCell, read_cell
+from portal.plan.kinds import KINDS
+from portal.plan.rig import Ears, Loom, Mix, Mixer, MixerLink, Out, Source, Splitter, SplitterOutput
+from portal.web.pages import Fault
+
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
+
+T = TypeVar("T", bound="DataclassInstance")
+
+Options = tuple[tuple[str, str], ...]
+"""Pairs of a value and its words."""
+
+Values = Mapping[str, tuple[str, ...]]
+"""What a form holds: the entries of each field."""
+
+LABELS: Mapping[type, Mapping[str, str]] = {
+    Source: {
+        "label": "Label",
+        "what": "What it is",
+        "player": "Player",
+        "position": "Position",
+        "strip": "Short name for the strip",
+        "note": "Note for the engineer",
+        "capture": "Picked up by",
+        "level": "Level on the tail",
+        "phantom": "Phantom, 48 V",
+        "phantom_ma": "Phantom current in mA",
+        "harmed_by_phantom": "48 V can damage it",
+        "impedance_ohm": "Output impedance in ohms",
+        "max_dbu": "Highest level in dBu",
+        "mixer_input": "Mixer input",
+        "splitter": "Splitter",
+        "way": "Splitter way",
+        "goes": "Goes to",
+        "must": "Must reach the house",
+        "priority": "Priority",
+        "lead": "Lead vocal or lead instrument",
+        "optional": "May stay at home",
+        "fail_over": "A spare that by-passes the rig",
+        "loud_on_stage": "Heard in the room without the PA",
+        "pair_with": "Other half of a stereo pair",
+        "pair_kind": "Kind of pair",
+        "inseparable": "The two halves only exist as one finished stereo pair",
+        "second_of": "Second microphone of",
+        "family": "Section or group",
+        "submix": "Player's own submixer",
+        "never_with": "Never played at the same time as",
+        "stand": "Stand",
+        "owner.mic": "Microphone or DI from",
+        "owner.stand": "Stand from",
+        "owner.cable": "Cable from",
+        "at_m.0": "Metres right of centre",
+        "at_m.1": "Metres from the front",
+    },
+    Mixer: {
+        "inputs": "Microphone inputs",
+        "channels": "Channels that can be mixed",
+        "mono_busses": "Spare mono busses",
+        "stereo_busses": "Spare stereo busses",
+        "remote_surfaces": "Tablets or surfaces",
+        "ear_limiters": "A limiter on every ear out",
+        "ears_protected": "Ear sends lie before EQ, dynamics, mute and fader",
+        "double_patch": "One input can feed two channels",
+        "phantom_budget_ma": "Phantom current in all, in mA",
+        "input_impedance_ohm": "Input impedance in ohms",
+        "latency_ms": "Input to output in ms",
+    },
+    Out: {"key": "Name", "use": "Use", "max_dbu": "Highest level in dBu", "tap_before": "As a direct out its tap lies before"},
+    MixerLink: {"standard": "Open standard", "channels": "Channels each way"},
+    Splitter: {"name": "Name", "ways": "Ways", "kind": "Kind", "to_mixer": "Leg to the in-ear mixer", "built_in": "Built into the rack"},
+    SplitterOutput: {"key": "Output", "kind": "Kind of output", "lift": "Ground lift for the audio shield"},
+    Loom: {
+        "name": "Name",
+        "ways": "Ways",
+        "length_m": "Length in metres",
+        "band_end": "Connector at the rack",
+        "house_end": "Connector at the stage box",
+    },
+    Ears: {"player": "Who hears it", "width": "Width", "carried_by": "Carried by", "outs": "Outputs of the mixer"},
+    Mix: {
+        "engineer": "Own engineer",
+        "proven_over_pa": "The band's own mix was proven over a PA",
+        "own_pa": "The band can bring its own PA",
+    },
+}
+
+HINTS: Mapping[type, Mapping[str, str]] = {
+    Source: {
+        "strip": "At most 12 characters",
+        "phantom": "Leave it to the kind where the house brings the microphone",
+        "family": "For example horns",
+        "priority": "When channels are short",
+        "second_of": "The first microphone of the same sound",
+        "at_m.0": "Performer's view; left of centre is below zero",
+        "submix": "Its name, if it can carry this",
+    },
+    Mixer: {
+        "mono_busses": "Left once every ear mix has its own",
+        "stereo_busses": "Left once every ear mix has its own; the left/right mix counts",
+        "remote_surfaces": "That can control the mixer",
+    },
+    MixerLink: {"standard": "The standard's name, not a maker's"},
+    Splitter: {"built_in": "It comes along anyway"},
+}
+
+UNSET: Mapping[str, str] = {"capture": "by its kind", "level": "by its kind", "phantom": "by its kind", "goes": "by its kind"}
+UNSET_YES_NO: Mapping[str, str] = {"must": "by its kind", "loud_on_stage": "by its kind"}
+
+WORDS: Mapping[str, Mapping[str, str]] = {
+    "capture": {"mic": "microphone", "di": "DI", "di-passive": "passive DI", "di-active": "active DI"},
+    "level": {"mic": "mic level", "line": "line level"},
+    "goes": {"both": "house and ears", "ears-only": "ears only", "house-only": "house only", "rehearsal-only": "rehearsal only"},
+    "priority": {"": "usual", "low": "low: goes among the first", "high": "high: keeps its own line longest"},
+    "pair_kind": {"left-right": "left and right", "mid-side": "mid and side"},
+    "position": {"": "none"},
+}
+
+
+class Unreadable(ValueError):  # noqa: N818 - named for what it says
+    """An entry that cannot be taken. The message is the sentence for the field."""
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One field as a template draws it. ``control``: text, number, choice, tick (one box), ticks (several) or hidden."""
+
+    name: str
+    label: str
+    control: str
+    hint: str = ""
+    options: Options = ()
+
+
+def key_of(table: type, name: str) -> Key:
+    """The documented key behind a field."""
+    outer, _, inner = name.partition(".")
+    key = keys_of(table)[outer]
+    return keys_of(key.table)[inner] if key.table and inner and not key.is_list else key
+
+
+def options_of(table: type, name: str) -> Options:
+    """What a field offers by itself, in words."""
+    key = key_of(table, name)
+    if key.base is bool:
+        return (("", UNSET_YES_NO.get(name, "not said")), ("yes", "yes"), ("no", "no"))
+    words = WORDS.get(name, {})
+    return tuple((one, words.get(one) or (one or UNSET.get(name, "not said"))) for one in key.one_of or key.each)
+
+
+def entry(table: type, name: str, prefix: str = "", options: Options = ()) -> Entry:
+    """The field for one key. ``options`` are those that depend on the rig, such as its splitters."""
+    key = key_of(table, name)
+    offered = options or (options_of(table, name) if key.one_of or key.each or (key.base is bool and key.optional) else ())
+    if key.base is bool and not key.optional:
+        control = "tick"
+    elif key.is_list:
+        control = "ticks"
+    elif offered or name in ("splitter", "pair_with", "second_of"):
+        control = "choice"
+    else:
+        control = "number" if key.is_pair or key.base in (int, float) else "text"
+    return Entry(prefix + name, LABELS[table][name], control, HINTS.get(table, {}).get(name, ""), offered)
+
+
+def as_typed(record: DataclassInstance, names: Iterable[str], prefix: str = "") -> dict[str, tuple[str, ...]]:
+    """The entries that stand for a record."""
+    return {prefix + name: _texts(_part(record, name)) for name in names}
+
+
+def _part(record: DataclassInstance, name: str) -> object:
+    outer, _, inner = name.partition(".")
+    value: object = getattr(record, outer)
+    if not inner:
+        return value
+    if isinstance(value, tuple):
+        return value[int(inner)]
+    return getattr(value, inner, None)
+
+
+def _texts(value: object) -> tuple[str, ...]:
+    if isinstance(value, tuple):
+        return tuple(str(one) for one in value)
+    if isinstance(value, bool):
+        return ("yes" if value else "no",)
+    return ("" if value is None else f"{value:g}" if isinstance(value, float) else str(value),)
+
+
+def read_kind(text: str, before: str = "") -> str:
+    """The sound id for the words of a kind. ``before`` is taken as it stands. Raises ``Unreadable``."""
+    if not text or text == before:
+        return text
+    try:
+        return str(read_cell(HEADINGS["what"], text))
+    except UnreadableCell as error:
+        raise Unreadable(f'"{text[:40]}" is not in the list. Choose {error}.') from None
+
+
+def kind_words(what: str) -> str:
+    """The words of a sound id, or the id itself where the table does not know it."""
+    return KINDS[what].words if what in KINDS else what
+
+
+class Reading:
+    """Reads the entries of a form one record at a time and collects what is wrong. A faulty field keeps its value from before."""
+
+    def __init__(self, values: Values) -> None:
+        self.values = values
+        self.faults: list[Fault] = []
+
+    def text(self, name: str) -> str:
+        """The entry of a field without outer blanks."""
+        return next(iter(self.values.get(name, ())), "").strip()
+
+    def record(self, base: T, names: Iterable[str], prefix: str = "", where: str = "") -> T:
+        """The record with what was typed in its fields; ``where`` begins every sentence, such as ``Row 3, ``."""
+        changes: dict[str, object] = {}
+        for name in names:
+            label = LABELS[type(base)][name]
+            try:
+                changes[name] = self._value(base, name, prefix + name)
+            except Unreadable as error:
+                begins = f"{where}{label[:1].lower() + label[1:]}" if where else label
+                self.faults.append(Fault(prefix + name, f"{begins}: {error}"))
+        if "at_m.0" in changes and "at_m.1" in changes and (changes["at_m.0"] is None) != (changes["at_m.1"] is None):
+            missing = "at_m.0" if changes["at_m.0"] is None else "at_m.1"
+            self.faults.append(Fault(prefix + missing, f"{where}Place on stage: enter both distances, or neither."))
+            return _changed(base, {name: value for name, value in changes.items() if not name.startswith("at_m")})
+        return _changed(base, changes)
+
+    def _value(self, base: DataclassInstance, name: str, field: str) -> object:
+        key = key_of(type(base), name)
+        if key.is_list:
+            return _list(key, tuple(dict.fromkeys(text for text in self.values.get(field, ()) if text)))
+        if name == "what":
+            return read_kind(self.text(field), str(_part(base, name)))
+        return read_value(key, self.text(field))
+
+
+def read_value(key: Key, text: str) -> object:
+    """What one entry says. An empty one means unknown, or the key's default. Raises ``Unreadable``."""
+    if key.base is str:
+        return _word(key, text)
+    if key.base is bool:
+        return _yes_no(key, text)
+    if not text:
+        return None if key.optional or key.is_pair else key.default
+    return _number(key, text)
+
+
+def _word(key: Key, text: str) -> str:
+    if key.one_of:
+        if text not in key.one_of:
+            raise Unreadable("choose one of the list.")
+        return text
+    try:
+        tidied = str(tidy_text(text))
+    except ControlCharacters:
+        raise Unreadable("this holds characters that cannot be shown. Type it instead of pasting it.") from None
+    if len(tidied) > key.longest:
+        raise Unreadable(f"this has {len(tidied)} characters; {key.longest} fit. Shorten it.")
+    return tidied
+
+
+def _yes_no(key: Key, text: str) -> bool | None:
+    if text not in ("", "yes", "no"):
+        raise Unreadable("choose yes or no.")
+    return None if key.optional and not text else text == "yes"
+
+
+def _number(key: Key, text: str) -> int | float:
+    whole = key.base is int
+    # "32", "32 ch" and "10 m" say the same as 32 and 10: units after a number do no harm.
+    found = re.fullmatch(r"([+-]?[0-9]{1,9}(?:[.,][0-9]{1,9})?)\s*[A-Za-zΩ]{0,8}", text)
+    number = float(found[1].replace(",", ".")) if found else None
+    lo, hi = key.lo or 0, key.hi or 0
+    if number is None or not lo <= number <= hi or (whole and number != int(number)):
+        raise Unreadable(f"enter a {'whole ' if whole else ''}number from {lo:g} to {hi:g}.")
+    return int(number) if whole else number
+
+
+def _list(key: Key, texts: tuple[str, ...]) -> tuple[str, ...]:
+    if key.each and not set(texts) <= set(key.each):
+        raise Unreadable("choose from the list.")
+    if key.most is not None and len(texts) > key.most:
+        raise Unreadable(f"choose at most {key.most}.")
+    return texts
+
+
+def _changed(base: T, changes: Mapping[str, object]) -> T:
+    """The record with its changes; parts of a nested record or of a pair are put back where they belong."""
+    flat: dict[str, object] = {}
+    for name, value in changes.items():
+        outer, _, inner = name.partition(".")
+        if inner.isdigit():
+            flat[outer] = None if value is None else (changes.get(f"{outer}.0"), changes.get(f"{outer}.1"))
+        elif inner:
+            flat[outer] = replace(cast("DataclassInstance", flat.get(outer, getattr(base, outer))), **{inner: value})
+        else:
+            flat[outer] = value
+    return replace(base, **flat)

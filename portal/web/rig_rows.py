@@ -1,0 +1,345 @@
+"""The rows of a rig, all on one page: the most used fields of each source, order, copies, new rows.
+
+The form is a draft of its own: moving, copying and removing only draw it again. Saving makes one new revision of it.
+"""
+
+import re
+import secrets
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from portal.plan.kinds import KINDS, kind_of
+from portal.plan.rig import MAX_SOURCES, Rig, Source
+from portal.web import links
+from portal.web.deps import Db, Here, Now, Sent
+from portal.web.forms import Difference, begin
+from portal.web.pages import Draft, Fault, FormPage, render
+from portal.web.rig_fields import LABELS, Options, Reading, Values, as_typed, kind_words, options_of
+from portal.web.rig_open import OpenRig, ToEdit, contradictions, keep, without_dangling
+
+router = APIRouter()
+
+INLINE = ("label", "what", "player", "position", "splitter", "way", "mixer_input", "phantom", "stand", "note")
+"""The fields that every row shows on the page of all rows."""
+
+TELLS = ("label", "what", "player", "position", "way", "mixer_input", "note")
+"""A new row that has none of these is a blank one."""
+
+BLANKS = 3
+FIRST_BLANKS = 8
+
+Row = Mapping[str, tuple[str, ...]]
+"""One row as typed. Besides its fields: ``was``, its key (empty for a new row), and ``like``, the key of the row that it copies."""
+
+
+@dataclass(frozen=True)
+class RowLine:
+    """One row of the form."""
+
+    number: int
+    prefix: str
+    named: str
+    stored: bool
+    blank: bool
+    open: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class RowsPage(FormPage):
+    """All rows of a rig in one form."""
+
+    template: ClassVar[str] = "rig_rows.html"
+    rig_id: str
+    rig_name: str
+    rows: tuple[RowLine, ...]
+    kinds: tuple[str, ...]
+    positions: Options
+    splitters: Options
+    phantoms: Options
+    stands: Options
+    notice: str
+    conflict: tuple[Difference, ...]
+
+
+@router.get("/rigs/{rig_id}/rows")
+def show_rows(request: Request, opened: ToEdit, saved: int = 0) -> Response:
+    """The rows as they are stored, with blank ones below."""
+    notice = f"Saved as revision {opened.revision.number}." if saved == opened.revision.number else ""
+    return _page(request, opened, [_row_of(source) for source in opened.rig.source], notice=notice)
+
+
+@router.post("/rigs/{rig_id}/rows")
+def save_rows(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
+    """Draw the form again with a row moved, copied or removed, or save it."""
+    rows = typed_rows(sent.draft().values)
+    deed, _, which = sent.text("do").partition(":")
+    place = int(which) - 1 if re.fullmatch(r"[0-9]{1,4}", which) else -1
+    if deed in _DEEDS and 0 <= place < len(rows):
+        notice, shown = _DEEDS[deed](rows, place)
+        return _page(request, opened, rows, version=sent.version(), notice=notice, shown=shown)
+    once = begin(request, db, sent, actor=opened.user.actor, key=portal.key, now=now)
+    if sent.version() != opened.version:
+        return _page(request, opened, rows, conflict=row_differences(opened.rig, rows), status=409)
+    rig, faults = read_rows(rows, opened.rig)
+    if faults:
+        return _page(request, opened, rows, faults=faults, status=422)
+    keep(db, opened, rig, now)
+    if deed == "all" and 0 <= place < len(rig.source):
+        return once.done(links.rig_row(opened.id, rig.source[place].key))
+    return once.done(links.rig_rows(opened.id, opened.revision.number + (rig != opened.rig)))
+
+
+def _page(
+    request: Request,
+    opened: OpenRig,
+    rows: list[Row],
+    *,
+    faults: tuple[Fault, ...] = (),
+    version: int | None = None,
+    notice: str = "",
+    shown: int = -1,
+    conflict: tuple[Difference, ...] = (),
+    status: int = 200,
+) -> Response:
+    blanks = max(0, min(BLANKS if rows else FIRST_BLANKS, MAX_SOURCES - len(rows)))
+    values = _drawn(rows, blanks)
+    kept = {source.key for source in opened.rig.source}
+    lines = tuple(
+        RowLine(
+            number=number,
+            prefix=f"row{number}-",
+            named=_first(row, "label") or f"row {number}",
+            stored=_first(row, "was") in kept,
+            blank=number > len(rows),
+            open=number - 1 == shown,
+        )
+        for number, row in enumerate([*rows, *([{}] * blanks)], start=1)
+    )
+    page = RowsPage(
+        title=f"Rows of {opened.stored.name}",
+        form=Draft(values, faults, opened.version if version is None else version),
+        rig_id=opened.id,
+        rig_name=opened.stored.name,
+        rows=lines,
+        kinds=tuple(kind.words for kind in KINDS.values()),
+        positions=options_of(Source, "position"),
+        splitters=splitter_options(opened.rig),
+        phantoms=options_of(Source, "phantom"),
+        stands=options_of(Source, "stand"),
+        notice=notice,
+        conflict=conflict,
+    )
+    return render(request, page, status=status)
+
+
+def splitter_options(rig: Rig) -> Options:
+    """The rig's splitters, and none."""
+    return (("", "none"), *((splitter.key, splitter.name or splitter.key) for splitter in rig.splitter))
+
+
+def _row_of(source: Source) -> Row:
+    return {**as_typed(source, INLINE), "what": (kind_words(source.what),), "was": (source.key,)}
+
+
+def _first(row: Row, name: str) -> str:
+    return next(iter(row.get(name, ())), "").strip()
+
+
+def typed_rows(values: Values) -> list[Row]:
+    """The rows of a sent form in their order, blank ones left out."""
+    numbers = sorted({int(found[1]) for name in values if (found := re.fullmatch(r"row([0-9]{1,4})-was", name))})
+    rows = [{name: values.get(f"row{number}-{name}", ()) for name in (*INLINE, "was", "like")} for number in numbers]
+    return [row for row in rows if any(_first(row, name) for name in ("was", "like", *TELLS))]
+
+
+def _drawn(rows: list[Row], blanks: int) -> Values:
+    """The rows as the fields of a form, counted from 1."""
+    values = {f"row{number}-{name}": typed for number, row in enumerate(rows, start=1) for name, typed in row.items()}
+    return values | {f"row{number}-was": ("",) for number in range(len(rows) + 1, len(rows) + blanks + 1)}
+
+
+def _up(rows: list[Row], place: int) -> tuple[str, int]:
+    return _move(rows, place, max(0, place - 1))
+
+
+def _down(rows: list[Row], place: int) -> tuple[str, int]:
+    return _move(rows, place, min(len(rows) - 1, place + 1))
+
+
+def _move(rows: list[Row], place: int, to: int) -> tuple[str, int]:
+    rows.insert(to, rows.pop(place))
+    return f"{_named(rows[to], to)} is row {to + 1} now. Not saved yet.", to
+
+
+def _copy(rows: list[Row], place: int) -> tuple[str, int]:
+    row = rows[place]
+    # A copy is plugged elsewhere; saving gives it what is free next.
+    copied = {**row, "was": ("",), "like": row.get("was", ()), "label": (f"{_first(row, 'label')} 2",), "way": (), "mixer_input": ()}
+    rows.insert(place + 1, copied)
+    return f"{_named(row, place)} is copied to row {place + 2}. Not saved yet.", place + 1
+
+
+def _remove(rows: list[Row], place: int) -> tuple[str, int]:
+    gone = rows.pop(place)
+    return f"{_named(gone, place)} is taken away. Not saved yet.", -1
+
+
+def _named(row: Row, place: int) -> str:
+    label = _first(row, "label")
+    return f'"{label}"' if label else f"Row {place + 1}"
+
+
+_DEEDS = {"up": _up, "down": _down, "copy": _copy, "remove": _remove}
+
+
+def read_rows(rows: list[Row], rig: Rig) -> tuple[Rig, tuple[Fault, ...]]:
+    """The rig with the rows as typed, and everything that is wrong with them."""
+    reading = Reading(_drawn(rows, 0))
+    before = {source.key: source for source in rig.source}
+    sources: list[Source] = []
+    new: list[int] = []
+    for place, row in enumerate(rows):
+        was, like = _first(row, "was"), before.get(_first(row, "like"))
+        base = before.get(was)
+        if base is None:
+            new.append(place)
+            base = _blank_like(like, was or new_key())
+        source = reading.record(base, INLINE, f"row{place + 1}-", f"Row {place + 1}, ")
+        source = replace(source, what=source.what or "x-other")
+        sources.append(with_defaults(source) if place in new and like is None else retaken(source, base))
+    for place in new:
+        sources[place] = plugged(sources[place], sources, rig)
+    changed = replace(rig, source=tuple(sources))
+    changed = without_dangling(changed, before.keys() - {source.key for source in sources})
+    faulty = {fault.field for fault in reading.faults}
+    for fault in contradictions(rig, changed, lambda fault: fault.row is not None):
+        # Without a row, the sentence speaks of another page; the first field of this one is as near as it gets.
+        field = f"row{(fault.row or 0) + 1}-{fault.field if fault.field in INLINE else 'label'}"
+        if field not in faulty:
+            reading.faults.append(Fault(field, fault.sentence))
+    return changed, tuple(reading.faults)
+
+
+def new_key() -> str:
+    """A key for a new row: random, and kept through rename and re-order."""
+    return secrets.token_hex(6)
+
+
+def _blank_like(source: Source | None, key: str) -> Source:
+    if source is None:
+        return Source(key=key)
+    return replace(source, key=key, pair_with="", pair_kind="", inseparable=False, second_of="", never_with=(), way=None, mixer_input=None)
+
+
+def _by_kind(what: str) -> dict[str, object]:
+    kind = kind_of(what)
+    return {
+        "capture": kind.capture,
+        "level": kind.level,
+        "phantom": kind.phantom,
+        "stand": kind.stand,
+        "loud_on_stage": kind.loud,
+        "goes": kind.goes,
+    }
+
+
+def with_defaults(source: Source) -> Source:
+    """A new row with what follows from its kind, where nothing else was said; its kind names it where it has no label."""
+    unsaid = {name: value for name, value in _by_kind(source.what).items() if getattr(source, name) in ("", None)}
+    named = source if source.label else replace(source, label=kind_of(source.what).words)
+    return replace(named, **unsaid)
+
+
+def retaken(source: Source, before: Source) -> Source:
+    """A row whose kind changed: what it had from its old kind follows the new one, what somebody chose stays."""
+    if source.what == before.what:
+        return source
+    old = _by_kind(before.what)
+    followed = {name: value for name, value in _by_kind(source.what).items() if getattr(source, name) == getattr(before, name) == old[name]}
+    return replace(source, **followed)
+
+
+def plugged(source: Source, others: Iterable[Source], rig: Rig) -> Source:
+    """A new row with the next free mixer input, and, where it goes to the house, the next free way of the first splitter."""
+    taken = [other for other in others if other.key != source.key]
+    if source.mixer_input is None:
+        used = {other.mixer_input for other in taken}
+        most = rig.mixer.inputs if rig.mixer.inputs is not None else len(used) + 1
+        source = replace(source, mixer_input=next((number for number in range(1, most + 1) if number not in used), None))
+    if source.way is not None or source.goes in ("ears-only", "rehearsal-only"):
+        return source
+    for splitter in rig.splitter:
+        if source.splitter not in ("", splitter.key):
+            continue
+        ways = {other.way for other in taken if other.splitter == splitter.key}
+        free = next((way for way in range(1, splitter.ways + 1) if way not in ways), None)
+        if free is not None:
+            return replace(source, splitter=splitter.key, way=free)
+    return source
+
+
+def row_differences(theirs: Rig, rows: list[Row]) -> tuple[Difference, ...]:
+    """What a form holds otherwise than the stored rows: fields by row, rows that only one of the two has, and another order."""
+    stored = {source.key: source for source in theirs.source}
+    typed = {_first(row, "was"): row for row in rows if _first(row, "was")}
+    found = [
+        Difference(f"{source.label}, {LABELS[Source][name].lower()}", _first(_row_of(source), name), _first(typed[key], name))
+        for key, source in stored.items()
+        if key in typed
+        for name in INLINE
+        if _first(_row_of(source), name) != _first(typed[key], name)
+    ]
+    found += [Difference(f"The row {source.label}", "is there", "is not there") for key, source in stored.items() if key not in typed]
+    found += [Difference(f"The row {_named(row, place)}", "is not there", "is there") for place, row in enumerate(rows) if _first(row, "was") not in stored]
+    order = [key for key in typed if key in stored]
+    if order != [key for key in stored if key in typed]:
+        found.append(Difference("The order of the rows", "as saved", "as in the form below"))
+    return tuple(found)
+
+
+@dataclass(frozen=True, kw_only=True)
+class NewRowPage(FormPage):
+    """What a new row is, asked first."""
+
+    template: ClassVar[str] = "rig_row_new.html"
+    rig_id: str
+    rig_name: str
+    kinds: Options
+
+
+@router.get("/rigs/{rig_id}/rows/new")
+def ask_what(request: Request, opened: ToEdit) -> Response:
+    """What is it? Everything else follows from that, and can be changed."""
+    return _ask(request, opened, Draft(version=opened.version))
+
+
+def _ask(request: Request, opened: OpenRig, form: Draft, status: int = 200) -> Response:
+    kinds = (("", "Choose"), *((kind.what, kind.words) for kind in KINDS.values()))
+    page = NewRowPage(title="Add a row: what is it?", form=form, rig_id=opened.id, rig_name=opened.stored.name, kinds=kinds)
+    return render(request, page, status=status)
+
+
+@router.post("/rigs/{rig_id}/rows/new")
+def add_row(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
+    """Add the row below all others. Rows that somebody else saved meanwhile do no harm to it."""
+    once = begin(request, db, sent, actor=opened.user.actor, key=portal.key, now=now)
+    values = sent.draft().values
+    reading = Reading(values)
+    source = reading.record(Source(key=new_key(), what=""), ("what", "label", "player"))
+    if not source.what and not reading.faults:
+        reading.faults.append(Fault("what", "Choose what it is. Something else is on the list as well."))
+    source = with_defaults(source)
+    source = plugged(source, opened.rig.source, opened.rig)
+    rig = replace(opened.rig, source=(*opened.rig.source, source))
+    if not reading.faults:
+        mine = len(rig.source) - 1
+        reading.faults += [Fault("label", fault.sentence) for fault in contradictions(opened.rig, rig, lambda fault: fault.row == mine)]
+    if reading.faults:
+        return _ask(request, opened, Draft(values, tuple(reading.faults), opened.version), 422)
+    keep(db, opened, rig, now)
+    return once.done(links.rig_row(opened.id, source.key))
+
