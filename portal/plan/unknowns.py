@@ -78,7 +78,7 @@ def open_questions(rig: Rig, answers: Answers, locks: Sequence[Lock] = (), most_
     found: list[Open] = []
     untried: list[str] = []
     solves = 1
-    for key, question in QUESTIONS.items():
+    for key in QUESTIONS:
         if facts.known(key) or not facts.asked(key):
             continue
         tries = _values(key, facts, base)
@@ -94,7 +94,7 @@ def open_questions(rig: Rig, answers: Answers, locks: Sequence[Lock] = (), most_
             there = _travel(other)
             if there != here:
                 outcomes.append(_outcome(key, value, base, other, len(here ^ there)))
-        found.append(Open(key, _sentence(key, facts, tuple(outcomes)), tuple(outcomes)))
+        found.append(Open(key, _sentence(key, tuple(outcomes)), tuple(outcomes)))
     ordered = tuple(sorted(found, key=lambda one: -one.weight))
     return Openness(ordered, tuple(untried), solves, _whole(ordered, untried))
 
@@ -137,7 +137,7 @@ def _travel(outcome: Plan | NoPlan) -> frozenset[tuple[object, ...]]:
     return frozenset({("route", outcome.route), *lines, *rules, *bring})
 
 
-def _sentence(key: str, facts: Facts, outcomes: tuple[Outcome, ...]) -> str:
+def _sentence(key: str, outcomes: tuple[Outcome, ...]) -> str:
     question = QUESTIONS[key]
     if not outcomes:
         return f"{question.band} Whatever the answer, this plan holds."
