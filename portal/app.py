@@ -20,14 +20,14 @@ from starlette.staticfiles import StaticFiles
 
 from portal.settings import Settings, from_environment
 from portal.store.session import migrate, open_store
-from portal.web import account, errors, gig, home
+from portal.web import account, errors, gig, home, house, share
 from portal.web.access import server_key
 from portal.web.deps import Portal
 from portal.web.guard import Guard
 from portal.web.links import STATIC
 from portal.web.pages import environment
 
-ROUTERS = (home.router, account.router, gig.router)
+ROUTERS = (home.router, account.router, gig.router, share.router, house.router)
 """The routers of every screen; a new screen adds its own here."""
 
 
@@ -48,15 +48,17 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> F
         gc.freeze()
         yield
         gc.unfreeze()
+        portal.papers.close()
         store.close()
 
+    portal = Portal(settings, store, server_key(settings.data), clock)
     app = FastAPI(
         lifespan=life,
         openapi_url=None,
         redirect_slashes=False,
         middleware=[Middleware(Guard, settings=settings, refuse=errors.page_for, crashed=errors.crash_page)],
     )
-    app.state.portal = Portal(settings, store, server_key(settings.data), clock)
+    app.state.portal = portal
     errors.install(app)
     # Only files are packed: a packed page would let its length tell what stands beside a secret.
     app.mount("/static", GZipMiddleware(StaticFiles(directory=STATIC), minimum_size=1000))

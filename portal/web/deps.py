@@ -11,6 +11,7 @@ from fastapi import Depends, Request
 from fastapi.responses import Response
 from starlette.concurrency import run_in_threadpool
 
+from portal.documents.worker import Worker
 from portal.settings import Settings
 from portal.store import bands, gigs, links, sessions
 from portal.store.session import Session, Store
@@ -38,6 +39,7 @@ class Portal:
     sign_in_brake: Brake = field(default_factory=lambda: Brake(most=10, window_s=900))
     address_brake: Brake = field(default_factory=lambda: Brake(most=100, window_s=900))
     link_brake: Brake = field(default_factory=lambda: Brake(most=50, window_s=900))
+    papers: Worker = field(default_factory=Worker)
 
 
 def the_portal(request: Request) -> Portal:
