@@ -20,14 +20,25 @@ from starlette.staticfiles import StaticFiles
 
 from portal.settings import Settings, from_environment
 from portal.store.session import migrate, open_store
-from portal.web import account, errors, gig, home, house, share
+from portal.web import account, choosing, errors, gig, home, house, papers, plan, share, signoff, why
 from portal.web.access import server_key
 from portal.web.deps import Portal
 from portal.web.guard import Guard
 from portal.web.links import STATIC
 from portal.web.pages import environment
 
-ROUTERS = (home.router, account.router, gig.router, share.router, house.router)
+ROUTERS = (
+    home.router,
+    account.router,
+    gig.router,
+    share.router,
+    house.router,
+    plan.router,
+    signoff.router,
+    papers.router,
+    why.router,
+    choosing.router,
+)
 """The routers of every screen; a new screen adds its own here."""
 
 

@@ -156,10 +156,17 @@ class Reader:
             not_sent=tuple(self._not_sent(one) for one in plan.not_sent),
             ear_inputs=tuple(_ear_input(one) for one in plan.ear_inputs),
             ears=tuple(
-                (one.player, f"{one.width}, to mono tonight" if one.to_mono else one.width, named(map(_out, one.outs)), one.carried_by) for one in plan.ears
+                (one.player, f"{one.width}, to mono tonight" if one.to_mono else one.width, named(map(_out, one.outs)), one.carried_by)
+                for one in plan.ears
             ),
             returns=tuple(
-                (one.label, f"{one.loom.name}, way {one.loom.way}" if one.loom else "own cable", _number(one.mixer_input), str(one.turn_rounds), one.note)
+                (
+                    one.label,
+                    f"{one.loom.name}, way {one.loom.way}" if one.loom else "own cable",
+                    _number(one.mixer_input),
+                    str(one.turn_rounds),
+                    one.note,
+                )
                 for one in plan.returns
             ),
             bring=tuple(map(_item, plan.bring)),
@@ -268,7 +275,7 @@ def _number(number: int | None) -> str:
 
 
 def _numbers(numbers: list[int]) -> str:
-    """ "4", "4, 6", or "4–9" for a run."""
+    """Numbers in a cell: "4", "4, 6", or "4–9" for a run."""
     found = sorted(set(numbers))
     run = len(found) > 2 and found[-1] - found[0] == len(found) - 1  # noqa: PLR2004 - two numbers are no run
     return f"{found[0]}–{found[-1]}" if run else ", ".join(map(str, found))

@@ -1,0 +1,231 @@
+"""The plan of a gig: the same facts for both sides, as it is now and as it was at any revision."""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import ClassVar
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from portal.plan.canonical import short_hash
+from portal.plan.difference import difference
+from portal.plan.words import ENGINE, Plan
+from portal.store import plans, signoffs
+from portal.store.plans import StoredPlan
+from portal.store.session import Session
+from portal.store.signoffs import Signature
+from portal.web import links
+from portal.web.deps import AllowedGig, Db, Here, Now, Sent, TheGig
+from portal.web.forms import begin
+from portal.web.pages import Draft, Page, render
+from portal.web.papers import PATCH_SHEET, numbered_plan
+from portal.web.plan_view import NoPlanView, PlanView, Reader
+from portal.web.planning import plan_now
+from portal.web.times import say_date, say_exactly
+
+router = APIRouter()
+
+
+@dataclass(frozen=True)
+class SideShown:
+    """One side and its signature, in words; ``mark`` is agreed, outdated or empty."""
+
+    party: str
+    mark: str
+    words: str
+    receipt: str
+
+
+@dataclass(frozen=True)
+class RevisionShown:
+    """One stored plan of the gig."""
+
+    number: int
+    href: str
+    words: str
+
+
+@dataclass(frozen=True)
+class PaperShown:
+    """One signed paper as it was stored."""
+
+    href: str
+    words: str
+
+
+@dataclass(frozen=True)
+class Newer:
+    """The newest plan, for whoever reads an earlier one, and what has changed since."""
+
+    number: int
+    href: str
+    changes: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlanPage(Page):
+    """A stored plan. Exactly one of ``plan`` and ``stuck`` is there, and neither before the first planning."""
+
+    template: ClassVar[str] = "plan.html"
+    where: str
+    plan: PlanView | None
+    stuck: NoPlanView | None
+    about: str
+    content_hash: str
+    sides: tuple[SideShown, ...]
+    newer: Newer | None
+    sign_href: str
+    sign_words: str
+    sheet_href: str
+    sheet_file: str
+    again: str
+    form: Draft
+    revisions: tuple[RevisionShown, ...]
+    papers: tuple[PaperShown, ...]
+    choosing_href: str
+
+
+def changes(old: StoredPlan, new: StoredPlan) -> tuple[str, ...]:
+    """What a signature under the one does not cover of the other, as sentences."""
+    was, now = old.read_heading(), new.read_heading()
+    said = [
+        f"{name}: was {before}, now {after}."
+        for name, before, after in (
+            ("The gig's name", was.gig, now.gig),
+            ("The date", say_date(date.fromisoformat(was.date)), say_date(date.fromisoformat(now.date))),
+            ("The place", was.place, now.place),
+        )
+        if before != after
+    ]
+    before, after = old.read(), new.read()
+    if isinstance(before, Plan) and isinstance(after, Plan):
+        return (*said, *difference(before, after))
+    if isinstance(before, Plan):
+        said.append("There was a plan; now nothing fits.")
+    elif isinstance(after, Plan):
+        said.append("Nothing fitted; now there is a plan.")
+    return tuple(said)
+
+
+def side_of(party: str, rows: list[Signature], stored: StoredPlan, gig: AllowedGig, numbers: dict[str, int]) -> SideShown:
+    """Whether one side signed what the plan holds. ``numbers``: the number of each stored plan by its id."""
+    row = signoffs.under(rows, stored.content_hash).get(party)
+    if row is not None:
+        words = f"Signed for the {party} by {row.signer_name}, {say_exactly(row.created, gig.gig.time_zone)}"
+        return SideShown(party, "agreed", words, links.receipt(gig.base, stored.number) if party == gig.party else "")
+    stands = [one for one in rows if one.party == party and signoffs.under(rows, one.content_hash).get(party) is one]
+    if stands:
+        number = numbers[stands[-1].plan_id]
+        words = f"Signed for the {party} at revision {number}; this revision differs"
+        return SideShown(party, "outdated", words, links.receipt(gig.base, number) if party == gig.party else "")
+    return SideShown(party, "", f"Not signed for the {party}", "")
+
+
+def where_words(stored: StoredPlan) -> str:
+    """Gig, date and place as they stand above the plan."""
+    heading = stored.read_heading()
+    return f"{heading.gig} · {say_date(date.fromisoformat(heading.date))} · {heading.place}"
+
+
+def about_words(stored: StoredPlan, zone: str, *, proven: bool) -> str:
+    """Revision, short hash, when it was computed, and whether it is proven."""
+    best = "proven to be the best" if proven else "the best found, not proven"
+    return f"Revision {stored.number} · hash {short_hash(stored.content_hash)} · computed {say_exactly(stored.created, zone)} · {best}"
+
+
+def _sign(gig: AllowedGig, plan: Plan | None, sides: tuple[SideShown, ...], number: int) -> tuple[str, str]:
+    """Address and words of the way to the sign-off; empty where this reader has nothing to sign."""
+    if plan is None or plan.blocks or "sign" not in gig.powers or gig.gig.cancelled_at is not None:
+        return "", ""
+    mine = next(side for side in sides if side.party == gig.party)
+    if mine.mark == "agreed":
+        return links.receipt(gig.base, number), "Look at your signature"
+    return links.sign_off(gig.base), f"Go to the sign-off for the {gig.party}"
+
+
+def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan) -> PlanPage:
+    outcome = stored.read()
+    plan = outcome if isinstance(outcome, Plan) else None
+    reader = Reader(gig.base, gig.party)
+    every = plans.of_gig(db, gig.gig.id)
+    rows = signoffs.history(db, gig.gig.id)
+    numbers = {one.id: one.number for one in every}
+    sides = tuple(side_of(party, rows, stored, gig, numbers) for party in ("band", "house")) if plan else ()
+    is_newest = stored.number == newest.number
+    sign_href, sign_words = _sign(gig, plan, sides, stored.number) if is_newest else ("", "")
+    zone = gig.gig.time_zone
+    old_rules = stored.engine != ENGINE and is_newest and gig.user_id is not None
+    return PlanPage(
+        title="Plan" if is_newest else f"Plan, revision {stored.number}",
+        where=where_words(stored),
+        plan=reader.plan(plan) if plan else None,
+        stuck=None if isinstance(outcome, Plan) else reader.no_plan(outcome),
+        about=about_words(stored, zone, proven=plan.proven) if plan else f"Revision {stored.number} · computed {say_exactly(stored.created, zone)}",
+        content_hash=stored.content_hash if plan else "",
+        sides=sides,
+        newer=None if is_newest else Newer(newest.number, links.plan(gig.base), changes(stored, newest)),
+        sign_href=sign_href,
+        sign_words=sign_words,
+        sheet_href=links.paper(gig.base, stored.number, PATCH_SHEET) if plan else "",
+        sheet_file=links.paper_file(gig.base, stored.number, PATCH_SHEET) if plan else "",
+        again=links.plan_again(gig.base) if old_rules else "",
+        form=Draft(version=stored.number),
+        revisions=tuple(_revision(one, rows, gig) for one in every if one.number != stored.number),
+        papers=tuple(
+            PaperShown(links.kept_paper(gig.base, one.id), f"Patch sheet, kept {say_exactly(one.created, zone)}, SHA-256 {one.sha256[:16]}…")
+            for one in plans.papers_of(db, stored.id)
+        ),
+        choosing_href=links.choosing(gig.base) if plan else links.how_the_portal_chooses(),
+    )
+
+
+def _revision(stored: StoredPlan, rows: list[Signature], gig: AllowedGig) -> RevisionShown:
+    signed = sorted(signoffs.under(rows, stored.content_hash))
+    state = f"signed for the {' and the '.join(signed)}" if signed else "not signed"
+    return RevisionShown(stored.number, links.plan_revision(gig.base, stored.number), f"{say_exactly(stored.created, gig.gig.time_zone)}, {state}")
+
+
+def _empty(gig: AllowedGig) -> PlanPage:
+    return PlanPage(
+        title="Plan",
+        where=f"{gig.gig.name} · {say_date(gig.gig.on)} · {gig.gig.place}",
+        plan=None,
+        stuck=None,
+        about="",
+        content_hash="",
+        sides=(),
+        newer=None,
+        sign_href="",
+        sign_words="",
+        sheet_href="",
+        sheet_file="",
+        again=links.plan_again(gig.base) if gig.user_id is not None else "",
+        form=Draft(),
+        revisions=(),
+        papers=(),
+        choosing_href=links.how_the_portal_chooses(),
+    )
+
+
+@router.get("/gigs/{gig_id}/plan")
+@router.get("/house/{gig_id}/plan")
+def show_plan(request: Request, gig: TheGig, db: Db) -> Response:
+    """The newest plan."""
+    newest = plans.newest(db, gig.gig.id)
+    return render(request, _empty(gig) if newest is None else _shown(db, gig, newest, newest))
+
+
+@router.get("/gigs/{gig_id}/plan/{number}")
+@router.get("/house/{gig_id}/plan/{number}")
+def show_revision(number: int, request: Request, gig: TheGig, db: Db) -> Response:
+    """A plan as it was stored; nothing of it is computed again."""
+    stored = numbered_plan(db, gig.gig, number)
+    return render(request, _shown(db, gig, stored, plans.newest(db, gig.gig.id) or stored))
+
+
+@router.post("/gigs/{gig_id}/plan/again")
+def plan_again(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now) -> Response:
+    """Compute the plan with the rules of today; the stored ones stay as they are."""
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    plan_now(db, gig.gig, now)
+    return once.done(links.plan(gig.base))
