@@ -35,5 +35,24 @@ def plan(
     raise typer.Exit(run_plan(rig, answers, as_json, configuration))
 
 
+@app.command()
+def demo(
+    *,
+    new_link: Annotated[bool, typer.Option("--new-link", help="Print another link for the house.")] = False,
+    new_password: Annotated[bool, typer.Option("--new-password", help="Give the demo's band leader another password.")] = False,
+) -> None:
+    """Get into the invented demo of this data folder again."""
+    from portal import demo as invented
+    from portal.settings import from_environment
+
+    settings = from_environment()
+    if new_link:
+        invented.new_link(settings)
+    if new_password:
+        invented.new_password(settings)
+    if not (new_link or new_password):
+        typer.echo("Say --new-link or --new-password.")
+
+
 if __name__ == "__main__":
     app(prog_name="python -m portal")

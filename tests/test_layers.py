@@ -51,6 +51,7 @@ ROOMS = {
         words("portal.web portal.documents portal.store portal.plan portal.exchange portal.settings"), WEB
     ),
     "portal.settings": Room(words("portal.settings")),
+    "portal.demo": Room(words("portal.exchange portal.plan portal.settings portal.store portal.web")),
     "portal.app": Room(EVERYTHING_OF_OURS, WEB | DATABASE | {"uvicorn"}),
     "portal.__main__": Room(EVERYTHING_OF_OURS, words("typer"), lazy=True),
     # A migration still has to run after the code has moved on.

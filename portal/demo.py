@@ -1,0 +1,204 @@
+"""The invented demo: one band, its rig, and three gigs at three points of the way. Made once, on the very first start."""
+
+import secrets
+import sys
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+
+from portal.exchange.example import example_rig
+from portal.plan.answer_kinds import Value
+from portal.plan.words import Plan
+from portal.settings import Settings
+from portal.store import answers, bands, gigs, links, rigs, signoffs
+from portal.store.gigs import Gig, GigWords
+from portal.store.session import Session, open_store
+from portal.store.signoffs import Signer
+from portal.web.access import hash_password, new_token, token_hash
+from portal.web.links import way_in
+from portal.web.planning import plan_now
+from portal.web.signoff import STATEMENT
+
+LEADER = "ada@ferry-lamps.example"
+ZONE = "Europe/London"
+LASTS = timedelta(days=14)
+
+KNOWN_EVERYWHERE: dict[str, Value] = {
+    "who-mixes": "house-engineer",
+    "pa": "stereo",
+    "what-they-want": "as-much-split-as-fits",
+    "box-place": "stage-left",
+    "box-distance": 1000,
+    "rack-power": "yes",
+    "talkback": "yes",
+    "who-plugs": "together",
+    "sound-check": "sound-check",
+}
+
+
+@dataclass(frozen=True)
+class DemoGig:
+    """One gig of the demo: where it stands is what was answered and signed."""
+
+    name: str
+    place: str
+    in_days: int
+    answers: dict[str, Value]
+    comment: str = ""
+    signed: bool = False
+
+
+GIGS = (
+    DemoGig("Spring benefit", "Kiln Yard Hall", 31, {}),
+    DemoGig(
+        "Club night",
+        "The Tallow Room",
+        12,
+        KNOWN_EVERYWHERE
+        | {
+            "inputs-free": 12,
+            "sockets-free": "1-12",
+            "room-capacity": 350,
+            "phantom-switching": "per-channel",
+            "line-inputs": "no",
+            "contact-name": "Noor, house sound",
+        },
+        "The box says 24, but 13 to 24 are dead since the flood. Twelve work.",
+    ),
+    DemoGig(
+        "Town hall dance",
+        "Quillford Town Hall",
+        4,
+        KNOWN_EVERYWHERE
+        | {
+            "inputs-free": 32,
+            "room-capacity": 500,
+            "patching": "one-to-one",
+            "phantom-switching": "per-channel",
+            "line-inputs": "yes",
+            "contact-name": "Ravi, town hall sound",
+        },
+        "",
+        signed=True,
+    ),
+)
+
+TIMES = {"load-in": 16 * 60, "sound-check": 17 * 60, "doors": 19 * 60, "set": 20 * 60 + 30, "curfew": 24 * 60 + 30}
+
+
+def ensure_demo(settings: Settings) -> None:
+    """Fill an empty database with the demo and print how to get in. The password and the link are shown here and nowhere else."""
+    now = datetime.now(UTC)
+    password = "-".join(secrets.token_hex(3) for _ in range(3))
+    store = open_store(settings.database)
+    try:
+        with store.writing() as db:
+            token = _fill(db, now, password)
+    finally:
+        store.close()
+    _tell(
+        "The invented demo band is in. Shown this once:",
+        f"  band leader   {settings.base_url}/sign-in   {LEADER}   {password}",
+        f"  the house     {settings.base_url}{way_in(token)}",
+        "  Another link or password: python -m portal demo --new-link, --new-password",
+    )
+
+
+def new_link(settings: Settings) -> None:
+    """Print another house's link for the demo's first gig."""
+    store = open_store(settings.database)
+    try:
+        with store.writing() as db:
+            user, gig = _leader_and_gig(db)
+            _tell(f"{settings.base_url}{way_in(_link(db, gig, user, datetime.now(UTC)))}")
+    finally:
+        store.close()
+
+
+def new_password(settings: Settings) -> None:
+    """Give the demo's leader another password and print it."""
+    password = "-".join(secrets.token_hex(3) for _ in range(3))
+    store = open_store(settings.database)
+    try:
+        with store.writing() as db:
+            user, _gig = _leader_and_gig(db)
+            bands.set_password(db, user, hash_password(password))
+        _tell(f"{LEADER}   {password}")
+    finally:
+        store.close()
+
+
+def _leader_and_gig(db: Session) -> tuple[str, Gig]:
+    user = bands.user_by_email(db, LEADER)
+    if user is None:
+        sys.exit("There is no demo in this data folder. It is made on the first start with an empty one.")
+    band = bands.memberships(db, user.id)[0].band_id
+    gig = next((gig for gig in gigs.of_band(db, band) if gig.name == GIGS[0].name), None)
+    if gig is None:
+        sys.exit(f'The demo\'s gig "{GIGS[0].name}" is not there any more.')
+    return user.id, gig
+
+
+def _fill(db: Session, now: datetime, password: str) -> str:
+    leader = bands.add_user(db, email=LEADER, name="Ada", password_hash=hash_password(password), now=now)
+    band = bands.add_band(db, name="The Ferry Lamps", owner_id=leader.id, now=now)
+    rig = rigs.add(db, band_id=band.id, name="Electric rig", rig=example_rig(), author_id=leader.id, now=now)
+    revision = rigs.newest(db, rig.id)
+    tokens = []
+    for demo in GIGS:
+        words = GigWords(demo.name, demo.place, _day(now, demo.in_days), ZONE, TIMES, 75, "", rig.id, revision.id)
+        gig = gigs.add(db, band.id, words, now)
+        tokens.append(_link(db, gig, leader.id, now))
+        _answer(db, gig, demo, now)
+        plan_now(db, gig, now)
+        if demo.signed:
+            _sign(db, gig, leader.id, now)
+    return tokens[0]
+
+
+def _day(now: datetime, days: int) -> date:
+    return (now + timedelta(days=days)).date()
+
+
+def _link(db: Session, gig: Gig, user_id: str, now: datetime) -> str:
+    token = new_token()
+    links.make(
+        db,
+        gig_id=gig.id,
+        party="house",
+        label="House engineer",
+        powers=frozenset(links.POWERS),
+        token_hash=token_hash(token),
+        expires=datetime.combine(gig.on, datetime.min.time(), UTC) + LASTS,
+        created_by=user_id,
+        now=now,
+    )
+    return token
+
+
+def _answer(db: Session, gig: Gig, demo: DemoGig, now: datetime) -> None:
+    if not demo.answers:
+        return
+    link = links.of_gig(db, gig.id)[0]
+    for question, value in demo.answers.items():
+        answers.give(db, gig_id=gig.id, question=question, state="answered", value=value, party="house", link_id=link.id, now=now)
+    if demo.comment:
+        answers.give(db, gig_id=gig.id, question="house-sheet", state="answered", value=demo.comment, party="house", link_id=link.id, now=now)
+    answers.send(db, gig.id, link.id, now)
+
+
+def _sign(db: Session, gig: Gig, user_id: str, now: datetime) -> None:
+    plan = plan_now(db, gig, now)
+    outcome = plan.read()
+    if not isinstance(outcome, Plan):
+        raise TypeError("the demo's signed gig has no plan")
+    ticked = tuple(ask.text for ask in outcome.asks)
+    link = links.of_gig(db, gig.id)[0]
+    house = Signer("house", "Ravi", "house engineer", link_id=link.id)
+    band = Signer("band", "Ada", "band leader", user_id=user_id)
+    for signer in (house, band):
+        signoffs.sign(db, plan, signer, statement_version=STATEMENT, ticked=ticked, now=now)
+
+
+def _tell(*lines: str) -> None:
+    sys.stdout.write("\n".join(lines) + "\n")
+    sys.stdout.flush()
