@@ -31,7 +31,10 @@ def _always(_rig: Rig, _value: Lookup) -> bool:
 
 @dataclass(frozen=True)
 class Question:
-    """One question. ``assumed`` is the value the plan takes until told; ``assumed_words`` says it, empty where nothing is assumed."""
+    """One question. ``assumed`` is the value the plan takes until told; ``assumed_words`` says it, empty where nothing is assumed.
+
+    ``not_here`` are the words for "does not apply", empty where that is no sensible answer.
+    """
 
     key: str
     topic: str
@@ -46,6 +49,7 @@ class Question:
     asked_when: Callable[[Rig, Lookup], bool] = _always
     contact: bool = False
     retired: bool = False
+    not_here: str = ""
 
 
 TOPICS: tuple[Topic, ...] = (
@@ -460,6 +464,7 @@ _QUESTIONS = (
         "",
         ("limits",),
         help="For example: 99 dB(A) over 30 minutes",
+        not_here="There is none",
     ),
     Question(
         "radio",
@@ -472,6 +477,7 @@ _QUESTIONS = (
         "",
         ("limits",),
         help="Frequencies or channels, as far as you know them",
+        not_here="There is none",
     ),
     Question(
         "house-sheet",
