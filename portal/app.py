@@ -20,7 +20,7 @@ from starlette.staticfiles import StaticFiles
 
 from portal.settings import Settings, from_environment
 from portal.store.session import migrate, open_store
-from portal.web import account, choosing, errors, gig, home, house, papers, plan, share, signoff, why
+from portal.web import account, choosing, errors, gig, home, house, papers, plan, questions, share, signoff, why
 from portal.web.access import server_key
 from portal.web.deps import Portal
 from portal.web.guard import Guard
@@ -32,6 +32,7 @@ ROUTERS = (
     account.router,
     gig.router,
     share.router,
+    questions.router,
     house.router,
     plan.router,
     signoff.router,
