@@ -289,18 +289,35 @@ def _shares(columns: Columns) -> list[int]:
             members = tuple(able[key] for key in keys)
             if not all(b.key in a.lead_leg.never_with for a in members for b in members if a is not b):
                 continue
-            for travel in _travels(columns, members[0].legs, house_only=False):
-                name = f"share:{'+'.join(sorted(keys))}|{travel.mode}"
-                pick = Pick(name, f"share|{travel.mode}", keys, gives=(("share-a-line", size - 1), *travel.gives), plugs=travel.plugs)
+            for carrier, travel in _carriers(columns, members):
+                name = f"share:{'+'.join(sorted(keys))}|{carrier}|{travel.mode}"
+                carried = (carrier, *(key for key in keys if key != carrier))
+                pick = Pick(name, f"share|{travel.mode}", carried, gives=(("share-a-line", size - 1), *travel.gives), plugs=travel.plugs)
                 found.append(columns.add(pick, travel.use, stays=True))
     return found
+
+
+def _carriers(columns: Columns, members: tuple[Unit, ...]) -> Iterable[tuple[str, _Travel]]:
+    """Every way in which one of the members can carry the line for all of them; of two that come to the same, the one with the lower key."""
+    offered: set[_Travel] = set()
+    for unit in sorted(members, key=lambda unit: unit.key):
+        for travel in _travels(columns, unit.legs, house_only=False):
+            if travel not in offered:
+                offered.add(travel)
+                yield unit.key, travel
+
+
+def submix_legs(members: Sequence[Unit]) -> tuple[Source, ...]:
+    """The legs of a submix, those first whose ways its output takes: wired ones by way, then the others by key."""
+    legs = (leg for unit in members for leg in unit.legs)
+    return tuple(sorted(legs, key=lambda leg: (not leg.splitter, leg.splitter, leg.way or 0, leg.key)))
 
 
 def _submixes(columns: Columns) -> list[int]:
     found = []
     for name in dict.fromkeys(unit.lead_leg.submix for unit in columns.units if unit.lead_leg.submix):
         members = [unit for unit in columns.units if unit.lead_leg.submix == name]
-        legs = tuple(leg for unit in members for leg in unit.legs)
+        legs = submix_legs(members)
         if len(legs) < SMALLEST_SUBMIX or any(unit.house_only for unit in members):
             continue
         keys = tuple(unit.key for unit in members)
@@ -492,7 +509,7 @@ def _resources(columns: Columns) -> None:
 
 def _splitter_rows(columns: Columns) -> None:
     program = columns.program
-    for splitter in columns.facts.rig.splitter:
+    for splitter in sorted(columns.facts.rig.splitter, key=lambda splitter: splitter.key):
         free = splitter.ways - sum(source.splitter == splitter.key for source in columns.facts.rig.source)
         wanted = {index: dict(use.new_ways).get(splitter.key, 0) for index, use in columns.uses.items()}
         program.at_most(wanted, max(0, free), f"splitter-ways:{splitter.key}")

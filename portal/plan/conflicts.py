@@ -28,11 +28,15 @@ def conflicts_of(columns: Columns) -> tuple[Conflict, ...]:
 
 
 def minimal_core(columns: Columns, settled: frozenset[str] = frozenset()) -> tuple[str, ...]:
-    """Tags of a minimal infeasible set. Musts that matter least are tried first, so that a lead stays in the sentence rather than a tom."""
+    """Tags of a minimal infeasible set. Musts that matter least are tried first, so that a lead stays in the sentence rather than a tom.
+
+    Musts are tried by key, so that the same set comes out whatever the order of rows.
+    """
     present = [tag for tag in dict.fromkeys(row.tag for row in columns.program.rows) if tag and tag not in settled]
     leads = {f"must:{unit.key}" for unit in columns.units if unit.lead}
-    musts = [tag for tag in present if tag.startswith("must:") and tag not in leads]
-    order = [*musts, *(tag for tag in present if not tag.startswith("must:")), *(tag for tag in present if tag in leads)]
+    musts = sorted(tag for tag in present if tag.startswith("must:"))
+    limits = [tag for tag in present if not tag.startswith("must:")]
+    order = [*(tag for tag in musts if tag not in leads), *limits, *(tag for tag in musts if tag in leads)]
     dropped = settled
     for tag in order:
         if feasible(relaxed(columns.program, dropped | {tag})) is False:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 
-from portal.plan.columns import MONO_MIX, PAIR_MIX, Columns, usable_looms
+from portal.plan.columns import MONO_MIX, PAIR_MIX, Columns, submix_legs, usable_looms
 from portal.plan.kinds import Role
 from portal.plan.rig import Loom, Out, Source, Splitter, SplitterOutput
 from portal.plan.solve import Solution
@@ -129,15 +129,17 @@ class _Reader:
             label = line.label if keeps_label else mono_label(line.label)
             return [replace(line, sources=sources, label=label, pair="", side="", step=_mono_step_of(self, unit))]
         if what == "share":
+            members = sorted(units, key=lambda one: self.rank[one.key])
+            order = (members[0].order, self.rank[members[0].key])
             line = self._leg(unit, unit.lead_leg, how, "", order)
-            label = " / ".join(one.lead_leg.label for one in units)
+            label = " / ".join(one.lead_leg.label for one in members)
             return [replace(line, sources=tuple(one.lead_leg for one in units), label=label, step="share-a-line")]
         if what.startswith("submix-"):
             return self._submix_lines(what, how, units)
         return []
 
     def _submix_lines(self, what: str, how: str, units: list[Unit]) -> list[Sent]:
-        legs = tuple(leg for unit in units for leg in unit.legs)
+        legs = submix_legs(units)
         name = units[0].lead_leg.submix
         order = (SUBMIX_ORDER, self.rank[units[0].key])
         if what == "submix-1":
@@ -232,10 +234,8 @@ class _Reader:
 def _sides(unit: Unit) -> list[tuple[str, Source]]:
     if unit.width == 1:
         return [("", unit.lead_leg)]
-    first, second = unit.legs
-    if first.position in ("right", "side") and second.position in ("left", "mid"):
-        first, second = second, first
-    return [("L", first), ("R", second)]
+    left, right = unit.legs
+    return [("L", left), ("R", right)]
 
 
 def _mono_step_of(reader: _Reader, unit: Unit) -> str:

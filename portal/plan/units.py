@@ -20,7 +20,7 @@ from portal.plan.rig import Source, Splitter, SplitterOutput
 
 @dataclass(frozen=True)
 class Unit:
-    """One mono source or one stereo pair (an atom: both legs travel the same way), in the rig's own order."""
+    """One mono source or one stereo pair (an atom: both legs travel the same way), the left or middle leg first whatever the order of rows."""
 
     legs: tuple[Source, ...]
     house_only: bool
@@ -115,7 +115,8 @@ def units_of(facts: Facts) -> tuple[Unit, ...]:
             continue
         other = by_key.get(source.pair_with)
         legs = (source, other) if other is not None and other.pair_with == source.key and other is not source else (source,)
-        home.update((leg.key, source.key) for leg in legs)
+        legs = tuple(sorted(legs, key=lambda leg: leg.position in ("right", "side")))
+        home.update((leg.key, legs[0].key) for leg in legs)
         pairs.append(legs)
     through = facts.value("house-microphones-through-our-splitter") != "no"
     return tuple(

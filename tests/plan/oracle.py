@@ -264,11 +264,15 @@ class Gig:
         )
         for members in subsets(single, 2, 4):
             sources = [self.units[index].legs[0] for index in members]
-            # The first member in the rig's order carries the line: units stand in that order.
-            if all(mutual(a, b) for a, b in combinations(sources, 2)) and self.boxes.ways((sources[0],)):
-                cost = self.weight["share-a-line"] * (len(members) - 1)
-                name = "+".join(source.key for source in sources)
-                yield Shared("share", name, frozenset(members), cost, inputs=1, whole=True, travel=(sources[0],))
+            if not all(mutual(a, b) for a, b in combinations(sources, 2)):
+                continue
+            # Any member's way may carry the line; two members with the same ways are one choice.
+            carriers = {self.boxes.ways((source,)): source for source in sources}
+            for ways, carrier in carriers.items():
+                if ways:
+                    cost = self.weight["share-a-line"] * (len(members) - 1)
+                    name = "+".join(source.key for source in sources)
+                    yield Shared("share", name, frozenset(members), cost, inputs=1, whole=True, travel=(carrier,))
 
     def submixes(self) -> Iterator[Shared]:
         names = dict.fromkeys(unit.legs[0].submix for unit in self.units if unit.legs[0].submix)

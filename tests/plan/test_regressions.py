@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from portal.plan import NoPlan, Plan, reconcile
 from portal.plan.columns import write_program
 from portal.plan.facts import Facts
 from portal.plan.reconcile import price
+from portal.plan.rig import Rig, Source, Splitter, SplitterOutput
 from portal.plan.solve import Solution, feasible, solve
 from tests.plan.gigs import gig
+from tests.plan.hand_cases import band, one, pair, said
 from tests.plan.oracle import best
+
+ISOLATED = SplitterOutput(key="b", kind="isolated")
 
 
 def test_a_small_gig_is_not_called_impossible_by_the_solvers_presolve() -> None:
@@ -20,3 +27,55 @@ def test_a_small_gig_is_not_called_impossible_by_the_solvers_presolve() -> None:
     assert isinstance(solve(program), Solution)
     assert outcome is not None
     assert price(rig, answers) == outcome.vector()
+
+
+def turned_round(rig: Rig) -> Rig:
+    return replace(rig, source=tuple(reversed(rig.source)))
+
+
+def planned(rig: Rig, **answers: str | int) -> Plan:
+    outcome = reconcile(rig, said(**answers))
+    assert isinstance(outcome, Plan)
+    return outcome
+
+
+def test_any_member_may_carry_a_shared_line() -> None:
+    """A shared line could only take the way of the member whose row came first; with that one
+    unwired and every way taken, the whole mix was given up.
+    """
+    never_at_once = one("mandolin", "pluck.mandolin", never_with=("accordion",)) + one(
+        "accordion", "keyboard.accordion", never_with=("mandolin",), splitter="rack", way=1
+    )
+    lead = one("lead", "voice.vocals", lead=True, splitter="rack", way=2)
+    rig = band(never_at_once, lead, splitter=(Splitter(key="rack", ways=2, built_in=True, outputs=(ISOLATED,)),))
+    for rows in (rig, turned_round(rig)):
+        carried = {line.path.way: set(line.sources) for line in planned(rows, inputs_free=2).lines}
+        assert carried == {1: {"mandolin", "accordion"}, 2: {"lead"}}
+
+
+def test_the_left_leg_speaks_for_a_pair_whichever_row_comes_first() -> None:
+    """With the right half's row first, the right half went out alone where one leg was left, and the pair got another key, so that
+    other lines moved.
+    """
+    rig = band(pair("overhead", "drum.group.set"), one("lead", "voice.vocals", lead=True))
+    for rows in (rig, turned_round(rig)):
+        assert {key for line in planned(rows, inputs_free=2).lines for key in line.sources} == {"overhead L", "lead"}
+
+
+def test_a_conflict_names_the_same_sources_whatever_the_order_of_rows() -> None:
+    """Of two leads that no input was left for, the conflict named the one whose row came last."""
+    rig = band(one("lead 1", "voice.vocals", lead=True), one("lead 2", "voice.vocals", lead=True))
+    outcomes = [reconcile(rows, said(inputs_free=0)) for rows in (rig, turned_round(rig))]
+    texts = [outcome.conflicts[0].text for outcome in outcomes if isinstance(outcome, NoPlan)]
+    assert texts == ["Lead 2 must reach the house; no working input."] * 2
+
+
+def test_a_submix_leaves_by_the_same_ways_whatever_the_order_of_rows() -> None:
+    """A player's submix took the ways of the first two rows; another order of rows plugged it elsewhere."""
+    parts = tuple(
+        Source(key=key, label=key, what="synth.generic", player="kay", submix="keys", splitter="rack", way=way)
+        for key, way in (("organ", 3), ("synth", 1), ("piano", 2))
+    )
+    rig = Rig(source=parts, splitter=(Splitter(key="rack", ways=3, built_in=True, outputs=(ISOLATED,)),))
+    for rows in (rig, turned_round(rig)):
+        assert [line.path.way for line in planned(rows, inputs_free=2).lines] == [1, 2]
