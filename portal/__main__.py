@@ -36,6 +36,20 @@ def plan(
 
 
 @app.command()
+def explain(
+    rig: Annotated[Path, typer.Argument(help="The band's rig, a TOML or JSON file.")],
+    answers: Annotated[Path, typer.Argument(help="The answers, a TOML or JSON file; - when nobody has answered yet.")],
+    about: Annotated[str, typer.Argument(help="Number or label of a line, label of a source, or key of a rule.")],
+    *,
+    configuration: Annotated[str, typer.Option(help="A configuration of the rig, by its name.")] = "",
+) -> None:
+    """Say why a line, a source or a rule is as it is."""
+    from portal.exchange.command import run_explain
+
+    raise typer.Exit(run_explain(rig, answers, about, configuration))
+
+
+@app.command()
 def demo(
     *,
     new_link: Annotated[bool, typer.Option("--new-link", help="Print another link for the house.")] = False,

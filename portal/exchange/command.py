@@ -1,4 +1,4 @@
-"""``python -m portal plan``: two files in, a plan out, without server or database."""
+"""``python -m portal plan`` and ``explain``: two files in, a plan or a reason out, without server or database."""
 
 from __future__ import annotations
 
@@ -39,6 +39,36 @@ def run_plan(rig: Path, answers: Path, as_json: bool, configuration: str = "") -
     """Plan and print: 0 a plan, 1 no plan, 2 files that cannot be read. What contradicts itself in the rig goes to standard error."""
     from portal.plan.reconcile import reconcile
 
+    given = _gig(rig, answers, configuration, as_json=as_json)
+    if given is None:
+        return UNREADABLE
+    for contradiction in contradictions(given[0]):
+        _write(contradiction.sentence, sys.stderr)
+    outcome = reconcile(*given)
+    _write(_json(to_json(outcome)) if as_json else plan_text(outcome), sys.stdout)
+    return PLAN if isinstance(outcome, Plan) else NO_PLAN
+
+
+def run_explain(rig: Path, answers: Path, about: str, configuration: str = "") -> int:
+    """Explain a line (number or label), a source that stays out, or a rule (key): 0; 1 where nothing bears that name; 2 for unreadable files."""
+    from portal.exchange.explain_text import explain_text
+    from portal.plan.reconcile import reconcile
+
+    given = _gig(rig, answers, configuration, as_json=False)
+    if given is None:
+        return UNREADABLE
+    text = explain_text(*given, reconcile(*given), about)
+    if text is None:
+        _write(
+            f'Nothing in this plan is called "{about}". Give the number or label of a line, the label of a source, or the key of a rule.', sys.stderr
+        )
+        return NO_PLAN
+    _write(text, sys.stdout)
+    return PLAN
+
+
+def _gig(rig: Path, answers: Path, configuration: str, *, as_json: bool) -> tuple[Rig, Answers] | None:
+    """Rig and answers; or nothing, and every fault has been written."""
     faults: list[FileFault] = []
     given_rig = _read(rig, read_rig, faults)
     given_answers: Answers | None = {} if answers == NONE_ANSWERED else _read(answers, read_answers, faults)
@@ -46,12 +76,8 @@ def run_plan(rig: Path, answers: Path, as_json: bool, configuration: str = "") -
         given_rig = _configured(given_rig, configuration, rig, faults)
     if given_rig is None or given_answers is None:
         _write_faults(faults, as_json=as_json)
-        return UNREADABLE
-    for contradiction in contradictions(given_rig):
-        _write(contradiction.sentence, sys.stderr)
-    outcome = reconcile(given_rig, given_answers)
-    _write(_json(to_json(outcome)) if as_json else plan_text(outcome), sys.stdout)
-    return PLAN if isinstance(outcome, Plan) else NO_PLAN
+        return None
+    return given_rig, given_answers
 
 
 def _read(path: Path, read: Callable[[Path], T], faults: list[FileFault]) -> T | None:

@@ -1,0 +1,63 @@
+"""Why one thing of a plan is as it is, as text for a terminal."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Sequence
+
+from portal.plan.facts import ORIGIN_WORDS, Answers, Facts
+from portal.plan.figures import figures_of
+from portal.plan.registry import RULES
+from portal.plan.rig import Rig
+from portal.plan.words import Line, NoPlan, NotSent, Plan, Reason
+
+WIDTH = 100
+
+
+def explain_text(rig: Rig, answers: Answers, outcome: Plan | NoPlan, about: str) -> str | None:
+    """The reasons of a line, of a source that stays out, or of a rule; ``None`` where nothing bears that name."""
+    wanted = about.strip().casefold()
+    if isinstance(outcome, Plan):
+        line = next((line for line in outcome.lines if wanted in (str(line.line), line.label.casefold())), None)
+        if line is not None:
+            return "\n".join(_line(line, outcome, Facts(rig, answers)))
+        kept = next((source for source in outcome.not_sent if source.label.casefold() == wanted), None)
+        if kept is not None:
+            return "\n".join(_kept(kept))
+    return "\n".join(_rule(wanted)) if wanted in RULES else None
+
+
+def _line(line: Line, plan: Plan, facts: Facts) -> Iterable[str]:
+    yield f"Line {line.line}, {line.label}: box socket {line.box_socket}, desk channel {line.desk_channel}"
+    yield from _reasons(line.because)
+    figures = figures_of(line, plan.lines, facts)
+    if figures:
+        yield ""
+        yield "The numbers behind it"
+    for figure in figures:
+        yield f"  {figure.what}: {figure.value}" + ("  (look at this one)" if figure.careful else "")
+        yield from _wrapped(figure.basis, "    ")
+
+
+def _kept(source: NotSent) -> Iterable[str]:
+    yield f"{source.label}: {source.where.replace('-', ' ')}"
+    yield from _reasons(source.because)
+
+
+def _reasons(reasons: Sequence[Reason]) -> Iterable[str]:
+    for number, one in enumerate(reasons, start=1):
+        yield ""
+        yield from _wrapped(f"{number}. {one.text}", "")
+        for fact in one.facts:
+            yield f"   {ORIGIN_WORDS.get(fact.origin, fact.origin)}{f' on {fact.on}' if fact.on else ''}: {fact.value}"
+        yield from _wrapped(f"Why ({one.key}): {RULES[one.key].why}", "   ")
+
+
+def _rule(key: str) -> Iterable[str]:
+    rule = RULES[key]
+    yield f"{key}: {rule.title}" + (f" ({rule.level})" if rule.level else "")
+    yield from _wrapped(rule.why, "")
+
+
+def _wrapped(text: str, indent: str) -> list[str]:
+    return textwrap.wrap(text, WIDTH, initial_indent=indent, subsequent_indent=indent)
