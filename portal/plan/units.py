@@ -114,8 +114,8 @@ def units_of(facts: Facts) -> tuple[Unit, ...]:
         if source.key in home:
             continue
         other = by_key.get(source.pair_with)
-        legs = (source, other) if other is not None and other.pair_with == source.key and other is not source else (source,)
-        legs = tuple(sorted(legs, key=lambda leg: leg.position in ("right", "side")))
+        both = (source, other) if other is not None and other.pair_with == source.key and other is not source else (source,)
+        legs = tuple(sorted(both, key=lambda leg: leg.position in ("right", "side")))
         home.update((leg.key, legs[0].key) for leg in legs)
         pairs.append(legs)
     through = facts.value("house-microphones-through-our-splitter") != "no"
