@@ -35,10 +35,11 @@ class StepShown:
 
 @dataclass(frozen=True)
 class RoomShown:
-    """One of the three orders."""
+    """One of the three orders; ``assumed`` where it is this gig's only because nobody has said how many the room holds."""
 
     words: str
     here: bool
+    assumed: bool
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,8 +54,10 @@ class Choosing(Page):
     gives_up: bool
 
 
-def _rooms(here: Room | None) -> tuple[RoomShown, ...]:
-    return tuple(RoomShown(words[0].upper() + words[1:], room is here) for room, words in ROOM_WORDS.items())
+def _rooms(facts: Facts | None) -> tuple[RoomShown, ...]:
+    here = room_of(facts) if facts else None
+    guessed = facts is not None and here is not Room.SILENT and not facts.known("room-capacity")
+    return tuple(RoomShown(words[0].upper() + words[1:], room is here, room is here and guessed) for room, words in ROOM_WORDS.items())
 
 
 def _steps(used: dict[str, tuple[str, ...]]) -> tuple[StepShown, ...]:
@@ -81,12 +84,11 @@ def show_choosing_of_gig(request: Request, gig: TheGig, db: Db) -> Response:
     rig = rig.configured(gig.gig.configuration if gig.gig.configuration in rig.configurations else "")
     outcome = stored.read()
     used = dict(steps_used(outcome)) if isinstance(outcome, Plan) else {}
-    room = room_of(Facts(rig, stored.read_answers()))
     page = Choosing(
         title="How the portal chooses",
         where=where_words(stored),
         plan_href=links.plan(gig.base),
-        rooms=_rooms(room),
+        rooms=_rooms(Facts(rig, stored.read_answers())),
         steps=_steps(used),
         gives_up=bool(used),
     )
