@@ -120,7 +120,7 @@ def make_gig(request: Request, sent: Sent, user: SignedIn, portal: Here, now: No
 
 
 @router.get("/gigs/{gig_id}")
-def show_gig(request: Request, gig: TheGig, db: Db, now: datetime, saved: str = "") -> Response:
+def show_gig(request: Request, gig: TheGig, db: Db, now: Now, saved: str = "") -> Response:
     """Where the gig stands and what there is to do."""
     return render(request, _page(db, gig.gig, now, saved))
 

@@ -43,7 +43,7 @@ def say_minutes(minutes: int) -> str:
 def read_minutes(text: str) -> int | None:
     """Minutes after midnight from "19:00", "19.00", "1900", "25:30" or "1:30 next day"; ``None`` where it is none of these."""
     plain = text.strip().lower().replace("next day", "+1").replace(" ", "")
-    match = re.fullmatch(r"(\d{1,2})(?:[:.h]?(\d{2}))(\+1)?", plain) or re.fullmatch(r"(\d{1,2})()(\+1)?", plain)
+    match = re.fullmatch(r"(\d{1,2})(?:[:.h]?(\d{2}))(\+1)?", plain, re.ASCII) or re.fullmatch(r"(\d{1,2})()(\+1)?", plain, re.ASCII)
     if match is None:
         return None
     hours, minutes, next_day = int(match.group(1)), int(match.group(2) or 0), match.group(3) is not None
