@@ -20,7 +20,25 @@ from starlette.staticfiles import StaticFiles
 
 from portal.settings import Settings, from_environment
 from portal.store.session import migrate, open_store
-from portal.web import account, choosing, errors, gig, home, house, papers, plan, questions, share, signoff, why
+from portal.web import (
+    account,
+    choosing,
+    errors,
+    gig,
+    home,
+    house,
+    papers,
+    plan,
+    questions,
+    rig,
+    rig_import,
+    rig_row,
+    rig_rows,
+    rig_topics,
+    share,
+    signoff,
+    why,
+)
 from portal.web.access import server_key
 from portal.web.deps import Portal
 from portal.web.guard import Guard
@@ -39,6 +57,11 @@ ROUTERS = (
     papers.router,
     why.router,
     choosing.router,
+    rig.router,
+    rig_rows.router,
+    rig_row.router,
+    rig_import.router,
+    rig_topics.router,  # after the others: it takes any name below a rig
 )
 """The routers of every screen; a new screen adds its own here."""
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, TypeVar, cast
+from dataclasses import Field, dataclass, replace
+from typing import Any, ClassVar, Protocol, TypeVar, cast
 
 from portal.exchange.checking import ControlCharacters, tidy_text
 from portal.exchange.keys import Key, keys_of
@@ -18,10 +18,14 @@ from portal.plan.kinds import KINDS
 from portal.plan.rig import Ears, Loom, Mix, Mixer, MixerLink, Out, Source, Splitter, SplitterOutput
 from portal.web.pages import Fault
 
-if TYPE_CHECKING:
-    from _typeshed import DataclassInstance
 
-T = TypeVar("T", bound="DataclassInstance")
+class Record(Protocol):
+    """Any dataclass of the core."""
+
+    __dataclass_fields__: ClassVar[dict[str, Field[Any]]]
+
+
+T = TypeVar("T", bound=Record)
 
 Options = tuple[tuple[str, str], ...]
 """Pairs of a value and its words."""
@@ -178,12 +182,12 @@ def entry(table: type, name: str, prefix: str = "", options: Options = ()) -> En
     return Entry(prefix + name, LABELS[table][name], control, HINTS.get(table, {}).get(name, ""), offered)
 
 
-def as_typed(record: DataclassInstance, names: Iterable[str], prefix: str = "") -> dict[str, tuple[str, ...]]:
+def as_typed(record: Record, names: Iterable[str], prefix: str = "") -> dict[str, tuple[str, ...]]:
     """The entries that stand for a record."""
     return {prefix + name: _texts(_part(record, name)) for name in names}
 
 
-def _part(record: DataclassInstance, name: str) -> object:
+def _part(record: Record, name: str) -> object:
     outer, _, inner = name.partition(".")
     value: object = getattr(record, outer)
     if not inner:
@@ -240,10 +244,22 @@ class Reading:
         if "at_m.0" in changes and "at_m.1" in changes and (changes["at_m.0"] is None) != (changes["at_m.1"] is None):
             missing = "at_m.0" if changes["at_m.0"] is None else "at_m.1"
             self.faults.append(Fault(prefix + missing, f"{where}Place on stage: enter both distances, or neither."))
-            return _changed(base, {name: value for name, value in changes.items() if not name.startswith("at_m")})
-        return _changed(base, changes)
+            return changed(base, {name: value for name, value in changes.items() if not name.startswith("at_m")})
+        return changed(base, changes)
 
-    def _value(self, base: DataclassInstance, name: str, field: str) -> object:
+    def count(self, name: str, label: str, hi: int) -> int | None:
+        """A count from 0, ``None`` where nothing was typed."""
+        try:
+            return int(read_number(self.text(name), 0, hi, whole=True)) if self.text(name) else None
+        except Unreadable as error:
+            self.faults.append(Fault(name, f"{label}: {error}"))
+            return None
+
+    def numbers(self, prefix: str) -> list[int]:
+        """The numbers of a list's groups, in order; each has a field ``<prefix><number>-was``."""
+        return sorted({int(found[1]) for name in self.values if (found := re.fullmatch(prefix + r"([0-9]{1,4})-was", name))})
+
+    def _value(self, base: Record, name: str, field: str) -> object:
         key = key_of(type(base), name)
         if key.is_list:
             return _list(key, tuple(dict.fromkeys(text for text in self.values.get(field, ()) if text)))
@@ -260,7 +276,7 @@ def read_value(key: Key, text: str) -> object:
         return _yes_no(key, text)
     if not text:
         return None if key.optional or key.is_pair else key.default
-    return _number(key, text)
+    return read_number(text, key.lo or 0, key.hi or 0, whole=key.base is int)
 
 
 def _word(key: Key, text: str) -> str:
@@ -283,12 +299,11 @@ def _yes_no(key: Key, text: str) -> bool | None:
     return None if key.optional and not text else text == "yes"
 
 
-def _number(key: Key, text: str) -> int | float:
-    whole = key.base is int
+def read_number(text: str, lo: float, hi: float, *, whole: bool) -> int | float:
+    """A number within its limits. Raises ``Unreadable``."""
     # "32", "32 ch" and "10 m" say the same as 32 and 10: units after a number do no harm.
     found = re.fullmatch(r"([+-]?[0-9]{1,9}(?:[.,][0-9]{1,9})?)\s*[A-Za-zΩ]{0,8}", text)
     number = float(found[1].replace(",", ".")) if found else None
-    lo, hi = key.lo or 0, key.hi or 0
     if number is None or not lo <= number <= hi or (whole and number != int(number)):
         raise Unreadable(f"enter a {'whole ' if whole else ''}number from {lo:g} to {hi:g}.")
     return int(number) if whole else number
@@ -302,7 +317,7 @@ def _list(key: Key, texts: tuple[str, ...]) -> tuple[str, ...]:
     return texts
 
 
-def _changed(base: T, changes: Mapping[str, object]) -> T:
+def changed(base: T, changes: Mapping[str, object]) -> T:
     """The record with its changes; parts of a nested record or of a pair are put back where they belong."""
     flat: dict[str, object] = {}
     for name, value in changes.items():
@@ -310,7 +325,7 @@ def _changed(base: T, changes: Mapping[str, object]) -> T:
         if inner.isdigit():
             flat[outer] = None if value is None else (changes.get(f"{outer}.0"), changes.get(f"{outer}.1"))
         elif inner:
-            flat[outer] = replace(cast("DataclassInstance", flat.get(outer, getattr(base, outer))), **{inner: value})
+            flat[outer] = replace(cast("Record", flat.get(outer, getattr(base, outer))), **{inner: value})
         else:
             flat[outer] = value
     return replace(base, **flat)

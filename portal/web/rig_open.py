@@ -1,6 +1,7 @@
 """A rig of one's own band, opened to read or to edit, and kept as a new revision."""
 
-from collections.abc import Callable, Iterable
+import secrets
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Annotated
@@ -8,11 +9,12 @@ from typing import Annotated
 from fastapi import Depends
 
 from portal.plan.coherence import RigFault, faults
-from portal.plan.rig import Rig
+from portal.plan.rig import Rig, Source
 from portal.store import rigs
 from portal.store.session import Session
 from portal.web.deps import BandUser, Db, SignedIn
 from portal.web.errors import NotThere, PortalError
+from portal.web.forms import Difference
 
 
 @dataclass(frozen=True)
@@ -43,9 +45,7 @@ def may_edit(user: BandUser) -> bool:
 def editor(user: SignedIn) -> BandUser:
     """Who is signed in, if they may change rigs. Raises ``PortalError`` 403."""
     if not may_edit(user):
-        raise PortalError(
-            403, "You can read the rigs, not change them", "Nothing was saved. Ask the owner of the band's account to make the change."
-        )
+        raise PortalError(403, "You can read the rigs, not change them", "Nothing was saved. Ask the owner of the band's account to make the change.")
     return user
 
 
@@ -91,6 +91,29 @@ def keep(db: Session, opened: OpenRig, rig: Rig, now: datetime, *, name: str = "
     saved = rigs.save(db, opened.stored, version=opened.version, name=name, rig=rig, author_id=opened.user.user_id, now=now)
     if saved is None:
         raise PortalError(409, "Somebody else saved this rig meanwhile", "Nothing was saved. Load the page again and make the change there.")
+
+
+ELSEWHERE = Difference("Another part of the rig", "changed", "as before")
+"""What somebody else saved, where it touches no field of the form."""
+
+
+def new_key() -> str:
+    """A key for a new row, splitter or loom: random, and kept through rename and re-order."""
+    return secrets.token_hex(6)
+
+
+def rekeyed(sources: tuple[Source, ...], keys: Mapping[str, str]) -> tuple[Source, ...]:
+    """The rows under other keys, where ``keys`` has one; they name each other by these."""
+    return tuple(
+        replace(
+            source,
+            key=keys.get(source.key, source.key),
+            pair_with=keys.get(source.pair_with, source.pair_with),
+            second_of=keys.get(source.second_of, source.second_of),
+            never_with=tuple(keys.get(key, key) for key in source.never_with),
+        )
+        for source in sources
+    )
 
 
 def without_dangling(rig: Rig, gone: Iterable[str]) -> Rig:

@@ -4,7 +4,6 @@ The form is a draft of its own: moving, copying and removing only draw it again.
 """
 
 import re
-import secrets
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import ClassVar
@@ -18,8 +17,8 @@ from portal.web import links
 from portal.web.deps import Db, Here, Now, Sent
 from portal.web.forms import Difference, begin
 from portal.web.pages import Draft, Fault, FormPage, render
-from portal.web.rig_fields import LABELS, Options, Reading, Values, as_typed, kind_words, options_of
-from portal.web.rig_open import OpenRig, ToEdit, contradictions, keep, without_dangling
+from portal.web.rig_fields import LABELS, Options, Reading, Values, as_typed, changed, kind_words, options_of
+from portal.web.rig_open import ELSEWHERE, OpenRig, ToEdit, contradictions, keep, new_key, without_dangling
 
 router = APIRouter()
 
@@ -69,7 +68,7 @@ class RowsPage(FormPage):
 def show_rows(request: Request, opened: ToEdit, saved: int = 0) -> Response:
     """The rows as they are stored, with blank ones below."""
     notice = f"Saved as revision {opened.revision.number}." if saved == opened.revision.number else ""
-    return _page(request, opened, [_row_of(source) for source in opened.rig.source], notice=notice)
+    return _page(request, opened, [_row_of(source) for source in opened.rig.source], news=(notice, -1))
 
 
 @router.post("/rigs/{rig_id}/rows")
@@ -79,14 +78,14 @@ def save_rows(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: N
     deed, _, which = sent.text("do").partition(":")
     place = int(which) - 1 if re.fullmatch(r"[0-9]{1,4}", which) else -1
     if deed in _DEEDS and 0 <= place < len(rows):
-        notice, shown = _DEEDS[deed](rows, place)
-        return _page(request, opened, rows, version=sent.version(), notice=notice, shown=shown)
+        news = _DEEDS[deed](rows, place)
+        return _page(request, opened, rows, version=sent.version(), news=news)
     once = begin(request, db, sent, actor=opened.user.actor, key=portal.key, now=now)
     if sent.version() != opened.version:
-        return _page(request, opened, rows, conflict=row_differences(opened.rig, rows), status=409)
+        return _page(request, opened, rows, conflict=row_differences(opened.rig, rows) or (ELSEWHERE,))
     rig, faults = read_rows(rows, opened.rig)
     if faults:
-        return _page(request, opened, rows, faults=faults, status=422)
+        return _page(request, opened, rows, faults=faults)
     keep(db, opened, rig, now)
     if deed == "all" and 0 <= place < len(rig.source):
         return once.done(links.rig_row(opened.id, rig.source[place].key))
@@ -100,11 +99,11 @@ def _page(
     *,
     faults: tuple[Fault, ...] = (),
     version: int | None = None,
-    notice: str = "",
-    shown: int = -1,
+    news: tuple[str, int] = ("", -1),
     conflict: tuple[Difference, ...] = (),
-    status: int = 200,
 ) -> Response:
+    """The form with its rows. ``news`` is what just happened, and the place of the row that it happened to."""
+    notice, shown = news
     blanks = max(0, min(BLANKS if rows else FIRST_BLANKS, MAX_SOURCES - len(rows)))
     values = _drawn(rows, blanks)
     kept = {source.key for source in opened.rig.source}
@@ -133,7 +132,7 @@ def _page(
         notice=notice,
         conflict=conflict,
     )
-    return render(request, page, status=status)
+    return render(request, page, status=409 if conflict else 422 if faults else 200)
 
 
 def splitter_options(rig: Rig) -> Options:
@@ -151,8 +150,8 @@ def _first(row: Row, name: str) -> str:
 
 def typed_rows(values: Values) -> list[Row]:
     """The rows of a sent form in their order, blank ones left out."""
-    numbers = sorted({int(found[1]) for name in values if (found := re.fullmatch(r"row([0-9]{1,4})-was", name))})
-    rows = [{name: values.get(f"row{number}-{name}", ()) for name in (*INLINE, "was", "like")} for number in numbers]
+    numbers = Reading(values).numbers("row")
+    rows: list[Row] = [{name: values.get(f"row{number}-{name}", ()) for name in (*INLINE, "was", "like")} for number in numbers]
     return [row for row in rows if any(_first(row, name) for name in ("was", "like", *TELLS))]
 
 
@@ -213,20 +212,15 @@ def read_rows(rows: list[Row], rig: Rig) -> tuple[Rig, tuple[Fault, ...]]:
         sources.append(with_defaults(source) if place in new and like is None else retaken(source, base))
     for place in new:
         sources[place] = plugged(sources[place], sources, rig)
-    changed = replace(rig, source=tuple(sources))
-    changed = without_dangling(changed, before.keys() - {source.key for source in sources})
+    after = replace(rig, source=tuple(sources))
+    after = without_dangling(after, before.keys() - {source.key for source in sources})
     faulty = {fault.field for fault in reading.faults}
-    for fault in contradictions(rig, changed, lambda fault: fault.row is not None):
+    for fault in contradictions(rig, after, lambda fault: fault.row is not None):
         # Without a row, the sentence speaks of another page; the first field of this one is as near as it gets.
         field = f"row{(fault.row or 0) + 1}-{fault.field if fault.field in INLINE else 'label'}"
         if field not in faulty:
             reading.faults.append(Fault(field, fault.sentence))
-    return changed, tuple(reading.faults)
-
-
-def new_key() -> str:
-    """A key for a new row: random, and kept through rename and re-order."""
-    return secrets.token_hex(6)
+    return after, tuple(reading.faults)
 
 
 def _blank_like(source: Source | None, key: str) -> Source:
@@ -251,7 +245,7 @@ def with_defaults(source: Source) -> Source:
     """A new row with what follows from its kind, where nothing else was said; its kind names it where it has no label."""
     unsaid = {name: value for name, value in _by_kind(source.what).items() if getattr(source, name) in ("", None)}
     named = source if source.label else replace(source, label=kind_of(source.what).words)
-    return replace(named, **unsaid)
+    return changed(named, unsaid)
 
 
 def retaken(source: Source, before: Source) -> Source:
@@ -260,7 +254,7 @@ def retaken(source: Source, before: Source) -> Source:
         return source
     old = _by_kind(before.what)
     followed = {name: value for name, value in _by_kind(source.what).items() if getattr(source, name) == getattr(before, name) == old[name]}
-    return replace(source, **followed)
+    return changed(source, followed)
 
 
 def plugged(source: Source, others: Iterable[Source], rig: Rig) -> Source:
@@ -294,7 +288,9 @@ def row_differences(theirs: Rig, rows: list[Row]) -> tuple[Difference, ...]:
         if _first(_row_of(source), name) != _first(typed[key], name)
     ]
     found += [Difference(f"The row {source.label}", "is there", "is not there") for key, source in stored.items() if key not in typed]
-    found += [Difference(f"The row {_named(row, place)}", "is not there", "is there") for place, row in enumerate(rows) if _first(row, "was") not in stored]
+    found += [
+        Difference(f"The row {_named(row, place)}", "is not there", "is there") for place, row in enumerate(rows) if _first(row, "was") not in stored
+    ]
     order = [key for key in typed if key in stored]
     if order != [key for key in stored if key in typed]:
         found.append(Difference("The order of the rows", "as saved", "as in the form below"))
@@ -342,4 +338,3 @@ def add_row(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: Now
         return _ask(request, opened, Draft(values, tuple(reading.faults), opened.version), 422)
     keep(db, opened, rig, now)
     return once.done(links.rig_row(opened.id, source.key))
-
