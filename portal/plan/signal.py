@@ -46,9 +46,19 @@ def dbu_of_volt(volt: float) -> float:
     return 20 * log10(volt / DBU_VOLT)
 
 
+def peak_volt(dbu: float) -> float:
+    """Peak volts of a sine of a level in dBu (L7)."""
+    return sqrt(2) * volt_of_dbu(dbu)
+
+
 def dbu_of_dbv(dbv: float) -> float:
     """Level in dBu of a level in dBV (L3, L4)."""
     return dbv + DBV_IN_DBU
+
+
+def dbu_of_dbfs(dbfs: float, full_scale_dbu: float) -> float:
+    """Level in dBu of a level in dBFS. What 0 dBFS is in dBu differs from device to device: +24, +18 and +15 all occur."""
+    return dbfs + full_scale_dbu
 
 
 def microphone_dbu(sensitivity_mv_pa: float, spl_db: float) -> float:
@@ -86,6 +96,12 @@ def isolated_split_db(
     return direct, legs
 
 
+def isolated_leg_ohm(source_ohm: float, directs_ohm: Sequence[float], others_ohm: Sequence[float], winding_ohm: float = WINDING_OHM) -> float:
+    """What stands behind an isolated output, in ohms, where loads hang on the direct legs and on the other isolated outputs."""
+    primary = parallel_ohm([source_ohm, *directs_ohm]) + winding_ohm
+    return parallel_ohm([primary, *(winding_ohm + load for load in others_ohm)]) + winding_ohm
+
+
 # --- phantom
 
 
@@ -111,6 +127,16 @@ def phantom_volt(feeds: Sequence[Feed], current_ma: float) -> float:
     return (driven - current_ma / 1000) / sum(conductances)
 
 
+def drawn_ma(currents_ma: Sequence[float]) -> float:
+    """What one supply has to give in all, in mA (P19). Active DIs and active splitters count like microphones."""
+    return sum(currents_ma)
+
+
+def matched_power_mw(feed: Feed) -> float:
+    """Most power that a supply can give to what hangs on it, in mW: half its voltage, the other half across its resistors."""
+    return 1000 * feed.volt**2 / 4 / (feed.feed_ohm / 2 + feed.extra_ohm)
+
+
 def cross_current_ma(higher: Feed, lower: Feed) -> float:
     """Current that one supply pushes into another on the same node, in mA (P12)."""
     return 1000 * (higher.volt - lower.volt) / (higher.feed_ohm / 2 + higher.extra_ohm + lower.feed_ohm / 2 + lower.extra_ohm)
@@ -125,6 +151,12 @@ def coil_current_ma(coil_ohm: float, supplies: int = 1, feed: Feed | None = None
     """Current through a coil across pins 2 and 3 when pin 3 is shorted to pin 1, in mA (P14, P15): what a miswired cable does to a ribbon."""
     one = feed or Feed()
     return 1000 * one.volt / (one.feed_ohm / supplies + coil_ohm)
+
+
+def mismatch_ua(current_ma: float, winding_ohm: float, mismatch: float, feed: Feed | None = None) -> float:
+    """Direct current through a winding across pins 2 and 3 where one feed resistor is ``mismatch`` (0.004 is 0.4 %) too large, in uA."""
+    one = (feed or Feed()).feed_ohm
+    return 1e6 * current_ma / 1000 / 2 * one * mismatch / (one * (2 + mismatch) + winding_ohm)
 
 
 # --- pads and DI boxes
@@ -162,6 +194,12 @@ def u_pad_ohm(loss_db: float, source_ohm: float, output_ohm: float = 150.0) -> t
     """Each series leg and the shunt of a bridging line-to-microphone pad, in ohms (A7 to A10); loss is the unloaded one."""
     k = 10 ** (loss_db / 20)
     return (k * output_ohm - source_ohm) / 2, k * output_ohm / (k - 1)
+
+
+def padded_db(source_ohm: float, leg_ohm: float, shunt_ohm: float, loads_ohm: Sequence[float]) -> float:
+    """Level behind a balanced pad of two equal legs and a shunt re the open-circuit source, in dB; the loads sit across the shunt."""
+    across = parallel_ohm([shunt_ohm, *loads_ohm])
+    return 20 * log10(across / (source_ohm + 2 * leg_ohm + across))
 
 
 def di_level_db(ratio: float, source_ohm: float, loads_ohm: Sequence[float]) -> float:
@@ -219,6 +257,11 @@ def pan_centre_db(law: str) -> float:
 def speed_of_sound_m_s(celsius: float = 20.0) -> float:
     """Speed of sound in dry air, in m/s (T1 to T3; the constant 331.3 from memory, not verified)."""
     return 331.3 * sqrt(1 + celsius / 273.15)
+
+
+def flight_ms(metres: float, celsius: float = 20.0) -> float:
+    """Time that sound takes through air, in ms (T4, T5)."""
+    return 1000 * metres / speed_of_sound_m_s(celsius)
 
 
 def comb_notches_hz(delay_ms: float, count: int = 1) -> tuple[float, ...]:
