@@ -195,7 +195,7 @@ def _check_sockets(check: Check, found: Mapping[str, Answer]) -> None:
 
 @dataclass(frozen=True)
 class Asked:
-    """One question as a page shows it. ``shape``: choice, line or lines. ``said`` is what the other side said or assumed."""
+    """One question as a page shows it. ``shape``: choice, line or lines. ``said`` is what the other side said or assumed; ``confirm`` offers to say the same."""
 
     key: str
     words: str
@@ -209,6 +209,7 @@ class Asked:
     optional: bool
     rows: int
     said: str
+    confirm: bool
 
 
 def shown(sheet: Sheet, question: Question) -> Asked:
@@ -218,8 +219,6 @@ def shown(sheet: Sheet, question: Question) -> Asked:
     ticks = [(UNKNOWN, unknown), *([(NOT_HERE, question.not_here)] if question.not_here else [])]
     other = sheet.other.get(question.key)
     confirmable = sheet.party == "house" and other is not None and other.answer.state != UNKNOWN and question.key not in sheet.own
-    if confirmable and not isinstance(kind, Choice):
-        ticks.insert(0, (CONFIRM, "Yes, that is right"))
     needs_no_doubt = optional(question) and not question.not_here
     return Asked(
         key=question.key,
@@ -234,6 +233,7 @@ def shown(sheet: Sheet, question: Question) -> Asked:
         optional=optional(question) and sheet.party == "house",
         rows=kind.lines if isinstance(kind, Text) else 1,
         said=said_words(question, other.answer, sheet.party) if other is not None and (confirmable or sheet.party == "band") else "",
+        confirm=confirmable and not isinstance(kind, Choice),
     )
 
 

@@ -324,7 +324,7 @@ def _link_words(db: Session, gig: Gig, now: datetime) -> str:
     if not live:
         return "None that works. The house needs one to answer"
     used = [link.last_used for link in live if link.last_used]
-    words = "One works" if len(live) == 1 else f"{len(live)} work"
+    words = "One works" if len(live) == 1 else f"{len(live)} links work"
     return f"{words}, last used {say_moment(max(used), gig.time_zone)}" if used else f"{words}, not used yet"
 
 

@@ -69,14 +69,6 @@ class AnswerLine:
     deed: str
 
 
-@dataclass(frozen=True)
-class AnswerGroup:
-    """The questions of one topic."""
-
-    title: str
-    lines: tuple[AnswerLine, ...]
-
-
 @dataclass(frozen=True, kw_only=True)
 class AllAnswers(FormPage):
     """Every answer. The house sends them from here to the band named by ``send_to``; for the band it is empty."""
@@ -84,8 +76,8 @@ class AllAnswers(FormPage):
     template: ClassVar[str] = "answers.html"
     base: str
     gig_name: str
-    groups: tuple[AnswerGroup, ...]
-    more: tuple[AnswerGroup, ...]
+    first: tuple[AnswerLine, ...]
+    more: tuple[AnswerLine, ...]
     send_to: str
     sent_on: str
 
@@ -298,17 +290,16 @@ def _answers(db: Session, gig: AllowedGig, sheet: Sheet, draft: Draft) -> AllAns
     house = gig.party == "house"
     sent = answers.sent(db, gig.gig.id)
 
-    def groups(*, first: bool) -> tuple[AnswerGroup, ...]:
-        topics = (topic for topic in sheet.topics if topic.first == first)
-        return tuple(AnswerGroup(topic.title, tuple(_line(gig, sheet, question) for question in sheet.asked(topic))) for topic in topics)
+    def lines(*, first: bool) -> tuple[AnswerLine, ...]:
+        return tuple(_line(gig, sheet, question) for topic in sheet.topics if topic.first == first for question in sheet.asked(topic))
 
     return AllAnswers(
         title="Check your answers" if house else "Answers",
         form=draft,
         base=gig.base,
         gig_name=gig.gig.name,
-        groups=groups(first=True),
-        more=groups(first=False),
+        first=lines(first=True),
+        more=lines(first=False),
         send_to=bands.name_of(db, gig.gig.band_id) if house else "",
         sent_on=say_moment(sent[-1].created, gig.gig.time_zone) if sent else "",
     )
