@@ -144,6 +144,10 @@ def _travels(columns: Columns, legs: tuple[Source, ...], *, house_only: bool) ->
     if house_only:
         yield _Travel("straight", Use(inputs=count))
         return
+    if columns.facts.value("house-split") == "yes":
+        yield _Travel("house-split", Use(inputs=count), plugs=sum(1 for leg in legs if leg.splitter))
+        yield from _outs(columns, count)
+        return
     splitters = {splitter.key: splitter for splitter in columns.facts.rig.splitter}
     if any(not leg.splitter for leg in legs):
         for splitter in columns.facts.rig.splitter:
@@ -154,6 +158,10 @@ def _travels(columns: Columns, legs: tuple[Source, ...], *, house_only: bool) ->
         travel = _through(columns, legs, splitters, None)
         if travel is not None:
             yield travel
+    yield from _outs(columns, count)
+
+
+def _outs(columns: Columns, count: int) -> Iterable[_Travel]:
     if columns.facts.rig.mixer.outs:
         isolating = count if columns.isolation_required else 0
         yield _Travel("direct-out", Use(count, count, unprocessed=count, transformers=isolating), (("direct-out", count),), count)

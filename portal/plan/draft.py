@@ -10,7 +10,7 @@ from portal.plan.facts import Facts
 from portal.plan.numbering import Numbered
 from portal.plan.rig import Source
 from portal.plan.routing import Routing, Sent
-from portal.plan.words import Line, Route
+from portal.plan.words import Line, Lock, Route
 
 
 @dataclass(frozen=True)
@@ -23,6 +23,7 @@ class Draft:
     numbered: tuple[Numbered, ...]
     lines: tuple[Line, ...]
     proven: bool
+    locks: tuple[Lock, ...] = ()
 
     def pairs(self) -> Iterable[tuple[Line, Sent]]:
         """Each finished line beside what it was made from."""

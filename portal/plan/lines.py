@@ -12,7 +12,7 @@ from portal.plan.rig import Source
 from portal.plan.routing import Routing, Sent
 from portal.plan.squeeze import Squeeze
 from portal.plan.units import Unit
-from portal.plan.words import EarInput, EarMix, Fact, Line, NotSent, Path, Reason
+from portal.plan.words import BESIDE_THE_LOOM, EarInput, EarMix, Fact, Line, NotSent, Path, Reason
 
 OUT_LEVEL_DBU = 18.0
 """Assumed highest level of a mixer output where the rig says nothing (common practice, no source)."""
@@ -60,7 +60,7 @@ def _line(one: Numbered, partners: dict[tuple[str, str], int], facts: Facts, squ
         pad_db=_pad(sent, level, facts),
         lift="if it hums" if sent.output is not None and sent.output.lift and sent.output.kind == "isolated" else "",
         polarity="flip" if role_of(first) is Role.SNARE and first.position == "bottom" and alone else "normal",
-        dry=sent.kind in ("split", "straight", "direct-out"),
+        dry=sent.kind in ("split", "direct-out") or sent.kind in BESIDE_THE_LOOM,
         note="; ".join(dict.fromkeys(source.note for source in sent.sources if source.note)),
         because=_because(sent, facts, squeeze),
     )
@@ -75,6 +75,8 @@ def _path(sent: Sent) -> Path:
             sent.kind, "group"
         )
         return Path(sent.kind, "mixer", "to mono" if sent.group == "to-mono" else name, None, sent.out.key)
+    if sent.kind == "house-split":
+        return Path(sent.kind, "house", "the house's splitter", None, "")
     return Path(sent.kind, "", "straight to the box", None, "")
 
 
@@ -141,6 +143,8 @@ def _path_reason(sent: Sent, facts: Facts, squeeze: Squeeze) -> Reason:
         return reason("in-the-bands-mix", parameters, cited)
     if sent.out is not None:
         return _step_reason(sent, facts, squeeze)
+    if sent.kind == "house-split":
+        return reason("house-split", {"label": sent.label}, (facts.fact("house-split"),))
     house_mic = first.owner.mic == "house"
     ears = "the house's microphone may not run through it" if house_mic else "the band does not monitor it"
     cited = (facts.fact("house-microphones-through-our-splitter"),) if house_mic else (Fact("goes", "house only", "rig"),)
@@ -231,15 +235,18 @@ def ear_inputs_of(facts: Facts, lines: tuple[Line, ...], routing: Routing) -> tu
     for source in facts.rig.source:
         if goes_of(source) in ("house-only", "rehearsal-only") or source.key in outside:
             continue
-        splitter = splitters.get(source.splitter)
+        splitter = None if facts.value("house-split") == "yes" else splitters.get(source.splitter)
         line = next((line for line in lines if line.sources[:1] == (source.key,) and line.path.kind == "split"), None)
         if splitter is not None:
             fed_by = f"{splitter.name or splitter.key}, way {source.way}"
         elif line is not None:
             fed_by = f"{line.path.unit_name}, way {line.path.way}"
+        elif any(one.path.kind == "house-split" and source.key in one.sources for one in lines):
+            fed_by = "a tail of the house's splitter"
         else:
             fed_by = "straight in"
-        phantom = "band" if needs_phantom(source) == "yes" and (splitter is None or splitter.to_mixer == "direct") else "none"
+        own_feed = splitter.to_mixer == "direct" if splitter is not None else fed_by == "straight in" or line is not None
+        phantom = "band" if needs_phantom(source) == "yes" and own_feed else "none"
         rows.append(EarInput(source.mixer_input, source.key, source.label, fed_by, phantom, line_of.get(source.key)))
     return tuple(sorted(rows, key=lambda row: (row.mixer_input is None, row.mixer_input or 0)))
 

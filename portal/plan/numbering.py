@@ -10,9 +10,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from portal.plan.answer_kinds import read_numbers
+from portal.plan.columns import working_inputs
 from portal.plan.facts import Facts
 from portal.plan.routing import Routing, Sent
-from portal.plan.words import Lock, LoomWay, Spare
+from portal.plan.words import BESIDE_THE_LOOM, Lock, LoomWay, Spare
 
 HIGHEST_SOCKET = 128
 
@@ -32,16 +33,17 @@ def number(routing: Routing, facts: Facts, locks: Sequence[Lock] = ()) -> tuple[
     """Numbers for every line, and the loom ways left over."""
     sockets = _sockets(facts)
     blocks = _blocks(routing.lines)
-    if facts.value("patching") == "soft":
+    patching = facts.value("patching")
+    if patching == "soft":
         channels = _place(blocks, range(1, HIGHEST_SOCKET + 1))
-        by_way = sorted(routing.lines, key=_way_order)
-        box = {id(sent): sockets[index] for index, sent in enumerate(by_way)}
+    elif patching == "standing":
+        channels = _standing(routing, sockets) or _place(blocks, sockets)
     else:
         channels = _place(blocks, sockets)
-        box = dict(channels)
-    _apply_locks(channels, routing.lines, locks)
-    if facts.value("patching") != "soft":
-        box = dict(channels)
+    _apply_locks(channels, routing.lines, locks, range(1, HIGHEST_SOCKET + 1) if patching == "soft" else sockets)
+    box = dict(channels)
+    if patching == "soft":
+        box = {id(sent): sockets[index] for index, sent in enumerate(sorted(routing.lines, key=_way_order))}
     desk_order = sorted(routing.lines, key=lambda sent: channels[id(sent)])
     ways, spare = _loom_ways(routing, sorted(routing.lines, key=lambda sent: box[id(sent)]))
     lines = tuple(
@@ -50,11 +52,31 @@ def number(routing: Routing, facts: Facts, locks: Sequence[Lock] = ()) -> tuple[
     return lines, spare
 
 
+def _standing(routing: Routing, sockets: Sequence[int]) -> dict[int, int] | None:
+    """Channels as the whole list would have them, gaps left where something stays out; ``None`` where the sockets do not go that far."""
+    whole = [
+        tuple(
+            Sent((leg,), leg.label, "", (unit.order, rank, leg_rank), pair=unit.key if unit.width > 1 else "")
+            for leg_rank, leg in enumerate(unit.legs)
+        )
+        for rank, unit in sorted(enumerate(routing.units), key=lambda one: (one[1].order, one[0]))
+    ]
+    places = _place(whole, range(1, HIGHEST_SOCKET + 1))
+    place_of = {sent.sources[0].key: places[id(sent)] for block in whole for sent in block}
+    channels: dict[int, int] = {}
+    for sent in routing.lines:
+        free = sorted({place_of[source.key] for source in sent.sources} - set(channels.values()))
+        if not free or free[0] not in sockets:
+            return None
+        channels[id(sent)] = free[0]
+    return channels
+
+
 def _sockets(facts: Facts) -> Sequence[int]:
+    """The sockets that are ours, in order: those named, else 1, 2, 3 ... as many as there are."""
     named = facts.value("sockets-free")
-    if isinstance(named, str):
-        return read_numbers(named)
-    return range(1, HIGHEST_SOCKET + 1)
+    sockets = read_numbers(named) if isinstance(named, str) else range(1, HIGHEST_SOCKET + 1)
+    return sockets[: working_inputs(facts)]
 
 
 def _blocks(lines: Sequence[Sent]) -> list[tuple[Sent, ...]]:
@@ -104,12 +126,12 @@ def _way_order(sent: Sent) -> tuple[int, str, int, tuple[int, int, int]]:
     return (1, "", 0, sent.order)
 
 
-def _apply_locks(channels: dict[int, int], lines: Sequence[Sent], locks: Sequence[Lock]) -> None:
-    """A line that both sides put on a channel goes there; whatever stood there takes its place."""
+def _apply_locks(channels: dict[int, int], lines: Sequence[Sent], locks: Sequence[Lock], possible: Sequence[int]) -> None:
+    """A line that both sides put on a channel goes there, if there is such a channel; whatever stood there takes its place."""
     for lock in locks:
         wanted = int(lock.value) if lock.resource == "desk-channel" and lock.value.isdecimal() else 0
         sent = next((sent for sent in lines if any(source.key == lock.source for source in sent.sources)), None)
-        if not wanted or sent is None:
+        if wanted not in possible or sent is None:
             continue
         for other, channel in channels.items():
             if channel == wanted:
@@ -119,7 +141,7 @@ def _apply_locks(channels: dict[int, int], lines: Sequence[Sent], locks: Sequenc
 
 def _loom_ways(routing: Routing, by_socket: Sequence[Sent]) -> tuple[dict[int, LoomWay], tuple[Spare, ...]]:
     ways = [LoomWay(loom.key, loom.name or loom.key, way, loom.house_end) for loom in routing.looms for way in range(1, loom.ways + 1)]
-    through = [sent for sent in by_socket if sent.kind != "straight"]
+    through = [sent for sent in by_socket if sent.kind not in BESIDE_THE_LOOM]
     taken = {id(sent): way for sent, way in zip(through, ways, strict=False)}
     spare = tuple(Spare(way.key, way.name, way.way) for way in ways[len(taken) :])
     return taken, spare

@@ -8,7 +8,7 @@ from portal.plan.answer_kinds import write_numbers
 from portal.plan.draft import Draft
 from portal.plan.facts import Facts
 from portal.plan.policy import capture_of, goes_of
-from portal.plan.words import Item, Line, LoomWay, RackDies, Return, Route, Spare
+from portal.plan.words import BESIDE_THE_LOOM, Item, Line, LoomWay, RackDies, Return, Route, Spare
 
 TURN_ROUNDS_PER_RETURN = 2
 """One at each end: the loom's connectors point the wrong way for a line that runs backwards."""
@@ -32,16 +32,26 @@ def bring_and_leave(draft: Draft, returns: tuple[Return, ...]) -> tuple[tuple[It
         if splitter.key in used or (splitter.key in wired and draft.route is Route.DRY_SPLIT):
             bring.append(Item(name, 1, "sources run through it to the house"))
         else:
-            leave.append(Item(name, 1, "nothing runs through it tonight; its sources plug straight into the mixer"))
+            leave.append(Item(name, 1, _unused_splitter(draft)))
     for loom in rig.loom:
         name = f"{loom.name or loom.key}" + (f", {loom.length_m:g} m" if loom.length_m is not None else "")
         if any(one.key == loom.key for one in routing.looms):
             bring.append(Item(name, 1, f"{sum(1 for line in draft.lines if line.loom and line.loom.key == loom.key)} lines to the stage box"))
         else:
-            leave.append(Item(name, 1, "the lines fit without it" if draft.lines else "no line goes to a house desk"))
+            leave.append(Item(name, 1, _unused_loom(draft) if draft.lines else "no line goes to a house desk"))
     bring += _small_things(draft, returns)
     leave += [Item(source.label, 1, "for rehearsals only") for source in rig.source if goes_of(source) == "rehearsal-only"]
     return tuple(bring), tuple(leave)
+
+
+def _unused_loom(draft: Draft) -> str:
+    return "the microphones go into the house's own splitter" if draft.route is Route.HOUSE_SPLIT else "the lines fit without it"
+
+
+def _unused_splitter(draft: Draft) -> str:
+    if draft.route is Route.HOUSE_SPLIT:
+        return "the house's own splitter takes the microphones"
+    return "nothing runs through it tonight; its sources plug straight into the mixer"
 
 
 def _small_things(draft: Draft, returns: tuple[Return, ...]) -> list[Item]:
@@ -80,7 +90,7 @@ def _lacking(draft: Draft, bit: str, needed: int) -> str:
 
 def _transformers(draft: Draft) -> int:
     if draft.facts.value("isolation") == "required":
-        return sum(1 for line in draft.lines if line.path.kind != "straight" and not line.path.output.startswith("isolated"))
+        return sum(1 for line in draft.lines if line.path.kind not in BESIDE_THE_LOOM and not line.path.output.startswith("isolated"))
     mix = [line for line in draft.lines if line.path.kind == "left-right-mix"]
     return min(PAIR_TRANSFORMERS, len(mix))
 
@@ -105,9 +115,7 @@ def returns_of(facts: Facts, spare: tuple[Spare, ...]) -> tuple[tuple[Return, ..
 
 def rack_dies(lines: tuple[Line, ...]) -> RackDies:
     """Which lines stay alive on the passive split, which lose 48 V, which go silent with the band's rack."""
-    silent = tuple(
-        line.line for line in lines if line.path.kind not in ("split", "straight") or (line.path.kind == "split" and line.gain_owner == "band")
-    )
+    silent = tuple(line.line for line in lines if line.path.unit == "mixer" or (line.path.way is not None and line.gain_owner == "band"))
     lose = tuple(line.line for line in lines if line.line not in silent and line.phantom in ("band", "splitter"))
     alive = tuple(line.line for line in lines if line.line not in silent and line.line not in lose)
     channel = {line.line: line.desk_channel for line in lines}

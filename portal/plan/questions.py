@@ -302,6 +302,7 @@ _QUESTIONS = (
             (
                 Option("one-to-one", "Socket 1 is channel 1, and so on"),
                 Option("soft", "Soft patch: I sort them on the desk"),
+                Option("standing", "A standing patch: channels keep their places, gaps stay"),
             )
         ),
         "With a soft patch we plug the loom straight, way by way, and you sort on the desk.",
@@ -388,6 +389,18 @@ _QUESTIONS = (
         "nothing",
         "nothing else hangs on the box",
         ("further-split",),
+        asked_when=_wants_lines,
+    ),
+    Question(
+        "house-split",
+        "sharing",
+        "Do you have a splitter of your own on the stage that takes the band's microphones?",
+        "Does the house have a splitter of its own on the stage that takes our microphones?",
+        YES_NO,
+        "Then our microphones go into your box and our rack takes its tails; our own splitter stays out of it.",
+        "no",
+        "the band's own splitter is used",
+        ("house-split",),
         asked_when=_wants_lines,
     ),
     Question(

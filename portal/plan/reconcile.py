@@ -22,9 +22,9 @@ from portal.plan.registry import CHECKS, RULES
 from portal.plan.remedies import remedies_for
 from portal.plan.rig import Rig
 from portal.plan.routing import Routing, read_back
-from portal.plan.solve import Failure, Solution, solve
+from portal.plan.solve import Failure, Solution, feasible, solve
 from portal.plan.squeeze import Squeeze, squeeze_of
-from portal.plan.words import ENGINE, Cut, Level, Line, Lock, NoPlan, Plan, Route, Statement
+from portal.plan.words import ENGINE, Cut, Level, Line, Lock, NoPlan, Plan, Remedy, Route, Statement
 
 SCHEMA = 1
 CUTS = 4
@@ -39,6 +39,7 @@ ROUTE_WORDS = {
     Route.LEFT_RIGHT: "Left/right mix to the house desk",
     Route.ON_OUR_MIXER: "The engineer mixes on the band's mixer",
     Route.DRY_SPLIT: "Dry split",
+    Route.HOUSE_SPLIT: "House split",
     Route.DIRECT_OUTS: "Direct outs",
     Route.GROUPS: "Grouped sends",
     Route.MIXTURE: "Mixture",
@@ -77,7 +78,7 @@ def _plan(rig: Rig, answers: Answers, locks: Sequence[Lock], *, quick: bool = Fa
     facts = Facts(rig, answers)
     route = _wished_route(facts)
     if route is Route.OWN_PA:
-        return _finish(facts, route, Routing((), {}, (), frozenset(), (), 0, ()), Squeeze((), ""), (), proven=True)
+        return _finish(facts, route, Routing((), {}, (), frozenset(), (), 0, ()), Squeeze((), ""), locks, proven=True)
     columns = write_program(facts, locks, forced_mix=route in MIX_ROUTES)
     outcome = solve(columns.program)
     if isinstance(outcome, Failure):
@@ -117,6 +118,7 @@ def _route_of(wished: Route, lines: tuple[Line, ...]) -> Route:
         return Route.MIXTURE
     half = len(kinds) / 2
     for route, members in (
+        (Route.HOUSE_SPLIT, ("house-split",)),
         (Route.DRY_SPLIT, ("split", "straight", "submix")),
         (Route.DIRECT_OUTS, ("direct-out", "processed-direct-out")),
         (Route.GROUPS, ("group",)),
@@ -130,7 +132,7 @@ def _finish(facts: Facts, wished: Route, routing: Routing, squeeze: Squeeze, loc
     numbered, spare = number(routing, facts, locks)
     lines = lines_of(numbered, facts, squeeze)
     route = _route_of(wished, lines)
-    draft = Draft(facts, route, routing, numbered, lines, proven)
+    draft = Draft(facts, route, routing, numbered, lines, proven, tuple(locks))
     returns, still_spare = returns_of(facts, spare)
     bring, leave = bring_and_leave(draft, returns)
     said = _statements(draft)
@@ -251,6 +253,18 @@ def _mix_words(routing: Routing) -> str:
 # --- no plan
 
 
+def _releases(facts: Facts, columns: Columns, locks: Sequence[Lock]) -> tuple[Remedy, ...]:
+    """Agreed locks whose release alone makes a plan possible."""
+    labels = {source.key: source.label for source in facts.rig.source}
+    found = []
+    for lock in locks:
+        others = [other for other in locks if other is not lock]
+        if feasible(write_program(facts, others, forced_mix=columns.forced_mix).program):
+            text = f"Both sides release what they agreed for {labels.get(lock.source, 'a source that is not in the rig')}."
+            found.append(Remedy(f"release-{lock.source}", "both", text))
+    return tuple(found)
+
+
 def _no_plan(facts: Facts, columns: Columns, locks: Sequence[Lock], failure: Failure) -> NoPlan:
     if not failure.proven:
         return NoPlan(SCHEMA, "no-plan", "The search stopped at its limit before it found a routing.", (), (), facts.assumptions(), True, ENGINE)
@@ -265,6 +279,6 @@ def _no_plan(facts: Facts, columns: Columns, locks: Sequence[Lock], failure: Fai
         program = write_program(changed, locks, forced_mix=route in MIX_ROUTES).program
         return isinstance(solve(program, canonical=False), Solution)
 
-    remedies = remedies_for(tags, facts.rig, facts.answers, helps)
+    remedies = remedies_for(tags, facts.rig, facts.answers, helps) + _releases(facts, columns, locks)
     sentence = "No routing sends everything that must reach the house. " + " ".join(conflict.text for conflict in conflicts)
     return NoPlan(SCHEMA, "no-plan", sentence.strip(), conflicts, remedies, facts.assumptions(), False, ENGINE)

@@ -10,6 +10,7 @@ from portal.plan.kinds import Role
 from portal.plan.rig import Loom, Out, Source, Splitter, SplitterOutput
 from portal.plan.solve import Solution
 from portal.plan.units import Unit, output_for
+from portal.plan.words import BESIDE_THE_LOOM
 
 GROUP_ORDER = {"percussion": 200, "guitars": 400, "keyboards-with-playback": 500, "backing": 800}
 SECTION_ORDER = 700
@@ -160,8 +161,8 @@ class _Reader:
     def _leg(self, unit: Unit, leg: Source, how: str, side: str, order: tuple[int, int]) -> Sent:
         pair = unit.key if side else ""
         base = Sent((leg,), leg.label, "straight", (*order, "LR".find(side)), side, pair, vocal=unit.role in (Role.BACKING, Role.LEAD))
-        if how == "straight":
-            return base
+        if how in BESIDE_THE_LOOM:
+            return replace(base, kind=how)
         if how.endswith("direct-out"):
             out = self._take(unprocessed=how == "direct-out")
             return replace(base, kind=how, out=out, step=how)

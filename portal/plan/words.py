@@ -28,6 +28,7 @@ class Route(StrEnum):
     LEFT_RIGHT = "left-right-to-the-house-desk"
     ON_OUR_MIXER = "engineer-on-the-bands-mixer"
     DRY_SPLIT = "dry-split"
+    HOUSE_SPLIT = "house-split"
     DIRECT_OUTS = "direct-outs"
     GROUPS = "groups"
     MIXTURE = "mixture"
@@ -52,9 +53,16 @@ class Reason:
     facts: tuple[Fact, ...]
 
 
+BESIDE_THE_LOOM = frozenset({"straight", "house-split"})
+"""Kinds of path that never run through the band's loom."""
+
+
 @dataclass(frozen=True)
 class Path:
-    """How a line travels. ``kind``: split, direct-out, processed-direct-out, group, left-right-mix, submix, straight (outside the split)."""
+    """How a line travels.
+
+    ``kind``: split, house-split, direct-out, processed-direct-out, group, left-right-mix, submix, straight (outside the split).
+    """
 
     kind: str
     unit: str

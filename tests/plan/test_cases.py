@@ -27,6 +27,8 @@ def test_the_lines_are_those_that_a_person_expects(case: Case) -> None:
         assert outcome.route == expect.pop("route", outcome.route)
         ways = {line.label: line.path.way for line in outcome.lines}
         assert {label: ways[label] for label in expect.pop("ways", {})} == case.expect.get("ways", {})
+        channels = {line.label: line.desk_channel for line in outcome.lines}
+        assert {label: channels[label] for label in expect.pop("channels", {})} == case.expect.get("channels", {})
         directs = sum(line.path.kind == "direct-out" for line in outcome.lines)
         assert directs == expect.pop("direct_outs", directs)
         assert set(expect.pop("asks", ())) <= {one.key for one in outcome.asks}

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from portal.plan.columns import usable_looms
+from portal.plan.columns import usable_looms, working_inputs
 from portal.plan.draft import Draft, named, sockets
 from portal.plan.registry import Finding, check
-from portal.plan.words import Fact, Level
+from portal.plan.words import BESIDE_THE_LOOM, Fact, Level
+
+SPARE_FROM_INPUTS = 16
+"""A spare line is planned from so many free inputs on (common practice, no source)."""
 
 
 @check("loom-too-short", Level.NOTES, "a loom that does not reach", "{looms} {verb} not reach the box at {distance} and {stay} at home")
@@ -54,7 +57,7 @@ def isolation_not_met(draft: Draft) -> Iterable[Finding]:
     network cable. A lift opens an audio shield only: never defeat the protective earth of mains equipment.
     """
     if draft.facts.value("isolation") == "wanted":
-        lines = [line for line in draft.lines if line.path.kind != "straight" and not line.path.output.startswith("isolated")]
+        lines = [line for line in draft.lines if line.path.kind not in BESIDE_THE_LOOM and not line.path.output.startswith("isolated")]
         if lines:
             yield Finding({"sockets": sockets(lines)}, (draft.facts.fact("isolation"), Fact("outputs", "direct, or from the band's mixer", "rig")))
 
@@ -99,6 +102,27 @@ def different_supplies(draft: Draft) -> Iterable[Finding]:
     """Between two supplies the audio shield carries whatever they differ by. That is arithmetic for planning; a licensed electrician and the local code decide."""
     if draft.facts.value("one-distribution") == "no":
         yield Finding({}, (draft.facts.fact("one-distribution"),))
+
+
+@check(
+    "spare-line",
+    Level.NOTES,
+    "a spare line and a spare vocal microphone",
+    "Leave a spare line in box socket {socket}{way}, and stand a spare vocal microphone ready: there is room for it",
+)
+def spare_line(draft: Draft) -> Iterable[Finding]:
+    """Where 16 or more inputs are free and some stay unused, one line waits for the one that fails. It is the first thing to go when inputs are short."""
+    inputs = working_inputs(draft.facts)
+    if not draft.lines or inputs is None or inputs < SPARE_FROM_INPUTS or inputs <= len(draft.lines):
+        return
+    used = {line.box_socket for line in draft.lines}
+    socket = next((number for number in range(1, inputs + 1) if number not in used), None)
+    ways = {(line.loom.key, line.loom.way) for line in draft.lines if line.loom is not None}
+    spare = next(
+        (f"{loom.name or loom.key} way {way}" for loom in draft.routing.looms for way in range(1, loom.ways + 1) if (loom.key, way) not in ways), ""
+    )
+    if socket is not None:
+        yield Finding({"socket": str(socket), "way": f", {spare}" if spare else ""}, (draft.facts.fact("inputs-free"),))
 
 
 @check(

@@ -31,6 +31,21 @@ def gain_is_ours(draft: Draft) -> Iterable[Finding]:
 
 
 @check(
+    "house-split-tails",
+    Level.ASKS,
+    "tails of the house's splitter to our rack",
+    "Tails of the house's splitter to our rack: {count}; settle their connector and length. Plugs to move from our own splitter: {moved}",
+)
+def house_split_tails(draft: Draft) -> Iterable[Finding]:
+    """The rack was wired for its own splitter. By-passing it is a row of plugs at load-in, and tails that do not reach are found out then, unless asked now."""
+    lines = _of_kind(draft, "house-split")
+    if lines:
+        wired = {source.key for source in draft.sources() if source.splitter}
+        moved = sum(1 for line in lines for key in line.sources if key in wired)
+        yield Finding({"count": str(len(lines)), "moved": str(moved)}, (draft.facts.fact("house-split"),))
+
+
+@check(
     "group-is-blind",
     Level.ASKS,
     "a sum that the band balances",

@@ -60,6 +60,28 @@ def line_check_only(draft: Draft) -> Iterable[Finding]:
         yield Finding({"what": fact.value}, (fact,))
 
 
+@check(
+    "lock-not-kept",
+    Level.BLOCKS,
+    "something agreed that the plan cannot keep",
+    "Both sides agreed on {agreed} for {label}; the plan cannot keep that: {instead}",
+)
+def lock_not_kept(draft: Draft) -> Iterable[Finding]:
+    """What both sides accepted binds the plan until both release it. Where inputs, sockets or the rig have changed since, the plan says so instead of
+    moving the line quietly. Release it, or change back what made it impossible.
+    """
+    labels = {source.key: source.label for source in draft.sources()}
+    for lock in draft.locks:
+        if lock.resource != "desk-channel":
+            continue
+        line = next((line for line in draft.lines if lock.source in line.sources), None)
+        if line is not None and str(line.desk_channel) == lock.value:
+            continue
+        instead = f"it comes on desk channel {line.desk_channel}" if line is not None else "it is not on a line"
+        parameters = {"agreed": f"desk channel {lock.value}", "label": labels.get(lock.source, "a source that is not in the rig"), "instead": instead}
+        yield Finding(parameters, (Fact("lock", f"desk channel {lock.value}, proposed by the {lock.proposed_by or 'band'}", "band"),))
+
+
 @check("no-talkback", Level.NOTES, "no talkback into the ears", "No talkback comes from the house: agree on a hand sign for the line check")
 def no_talkback(draft: Draft) -> Iterable[Finding]:
     """With in-ears a shout across the room is not heard."""
@@ -71,7 +93,7 @@ def no_talkback(draft: Draft) -> Iterable[Finding]:
     "radio-rules",
     Level.NOTES,
     "radio",
-    "{count} ear mixes use radio: licences and local rules are checked with the national regulator, and the frequencies agreed with the house",
+    "Ear mixes on radio: {count}. Licences and local rules are checked with the national regulator, and the frequencies agreed with the house",
 )
 def radio_rules(draft: Draft) -> Iterable[Finding]:
     """A calculated clear set is not a measured one; who shares the room shares the spectrum."""

@@ -40,6 +40,13 @@ _path(
     " the box and nothing of the band's. Whoever needs it in the ears does not get it that way. Example: a house ambience microphone at the front edge.",
 )
 _path(
+    "house-split",
+    "through the house's splitter",
+    "{label}: into the house's own splitter on the stage; a tail of it comes to the band's mixer, and nothing of that mixer is on the line",
+    "Where the house has a splitter on the stage, its box takes the microphones and the band's rack takes split tails. A carried splitter stays at home, a"
+    " built-in one is by-passed: one plug to move for each source. The house feeds 48 V unless it says otherwise. Example: a festival stage with a split of 48.",
+)
+_path(
     "in-the-bands-mix",
     "in the band's mix",
     "{label}: the band's own left/right mix of {members}, from {out} ({cause})",
