@@ -1,0 +1,204 @@
+"""The plan page: one set of facts for both sides, with reasons, origins and a way on."""
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+
+from portal.plan.registry import RULES
+from portal.plan.rig import Source
+from portal.store import plans
+from portal.web.deps import Portal
+from tests.builders import ABand, a_band, a_gig, a_rig
+from tests.web.conftest import Browser
+from tests.web.planned import Planned, asking_rig, prepare, rows_of, words_of
+
+
+@pytest.fixture
+def planned(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]) -> Planned:
+    return prepare(portal, band, signed_in, enter)
+
+
+def test_both_sides_read_the_same_lines(planned: Planned) -> None:
+    """Source, player, path, loom, socket and channel are the same on the band's page and on the house's."""
+    ours, theirs = planned.band.get(f"{planned.gigs_base}/plan").text, planned.house.get(f"{planned.house_base}/plan").text
+    assert rows_of(ours) == rows_of(theirs)
+    assert rows_of(ours)[0] == ["Kick", "", "1", "Splitter 1, isolated A", "", "Loom", "1", "1", "1"]
+    assert [row[0] for row in rows_of(ours)] == ["Kick", "Bass", "Keys", "Lead"]
+
+
+def test_the_answer_stands_first(planned: Planned) -> None:
+    """The route in one sentence comes before the lines, the lines before everything else."""
+    html = planned.band.get(f"{planned.gigs_base}/plan").text
+    places = [
+        html.index(text) for text in ("Dry split: 4 lines to the house stage box", '<table class="folds lines">', "Assumed until told", "Revision 1")
+    ]
+    assert places == sorted(places)
+
+
+def test_every_line_says_why_and_from_whom(planned: Planned) -> None:
+    """Each line opens without script and cites its facts with who said them and when; the long answer and the question are linked."""
+    html = planned.house.get(f"{planned.house_base}/plan").text
+    table = html[html.index('<table class="folds lines">') : html.index("</table>")]
+    assert table.count("<details><summary>") == 4
+    assert table.count('href="/why/own-line-through-the-splitter"') == 4
+    assert "Splitter: 8 ways, isolated outputs to the house" in words_of(table)
+    assert "(the rig says)" in words_of(table)
+    assert "(the house said on Wed 25 Nov 2026)" in words_of(table)
+    assert f'href="{planned.house_base}/questions/mixing#who-mixes"' in table
+
+
+def test_what_is_assumed_leads_to_its_question(planned: Planned) -> None:
+    """Each assumption is marked in words and leads to the question that settles it, on the reader's own side."""
+    for browser, base in ((planned.band, planned.gigs_base), (planned.house, planned.house_base)):
+        html = browser.get(f"{base}/plan").text
+        rest = html[html.index("Assumed until told") :]
+        assert "assumed a room for about 300 people" in words_of(rest)
+        assert f'href="{base}/questions/room#room-capacity"' in rest
+
+
+def test_a_pair_is_joined_and_a_new_loom_is_seen(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]) -> None:
+    """The two rows of a pair are marked as its first and second, and say so to whoever cannot see it."""
+    rig = a_rig()
+    keys = [
+        Source(
+            key=f"k{side}", label=f"Keys {side}", what="synth.generic", position=word, pair_with=f"k{other}", splitter="s", way=way, mixer_input=way
+        )
+        for side, word, other, way in (("L", "left", "R", 5), ("R", "right", "L", 6))
+    ]
+    gig = prepare(portal, band, signed_in, enter, replace(rig, source=(*rig.source, *keys)))
+    html = gig.band.get(f"{gig.gigs_base}/plan").text
+    assert re.search(r'<tr class="first" id="line-\d">\s*<th scope="row">Keys L<span class="unseen">, stereo with Keys R', html)
+    assert re.search(r'<tr class="second" id="line-\d">\s*<th scope="row">Keys R', html)
+
+
+def test_a_block_names_what_helps_and_who_acts(planned: Planned) -> None:
+    """What blocks stands above the lines with changes that were tried, and the way to the sign-off is gone."""
+    planned.answer(rack_power="no")
+    html = planned.house.get(f"{planned.house_base}/plan").text
+    words = words_of(html[: html.index('<table class="folds lines">')])
+    assert "blocks There is no space or mains outlet for the band's rack near the box." in words
+    assert "The house: The house gives the rack a place and an outlet near the box." in words
+    assert "sign-off" not in html
+
+
+def test_where_nothing_fits_the_clash_is_said_neutrally(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]) -> None:
+    """A conflict shows both sides' facts with their origin, then remedies with who acts; there is nothing to sign or to print."""
+    rig = a_rig()
+    direct = replace(rig.splitter[0], outputs=(replace(rig.splitter[0].outputs[0], kind="direct"),))
+    gig = prepare(portal, band, signed_in, enter, replace(rig, splitter=(direct,)), isolation="required")
+    for browser, base in ((gig.band, gig.gigs_base), (gig.house, gig.house_base)):
+        html = browser.get(f"{base}/plan").text
+        words = words_of(html)
+        assert "Lead must reach the house (the rig says)" in words
+        assert "They are required here (the house said on Wed 25 Nov 2026)" in words
+        assert "The house: The house accepts lines without a transformer." in words
+        assert "The band: The band brings 2 isolating transformers." in words
+        assert "must:" not in html
+        assert "patch-sheet" not in html
+        assert browser.get(f"{base}/papers/patch-sheet").status_code == 409
+        assert browser.get(f"{base}/sign-off").status_code == 409
+
+
+def test_an_earlier_revision_is_shown_as_it_was(planned: Planned) -> None:
+    """A stored plan reads the same after the answers changed, says that it is not the newest, and what has changed since."""
+    before = rows_of(planned.band.get(f"{planned.gigs_base}/plan").text)
+    planned.answer(inputs_free=2)
+    assert rows_of(planned.band.get(f"{planned.gigs_base}/plan").text) != before
+    earlier = planned.band.get(f"{planned.gigs_base}/plan/1").text
+    assert rows_of(earlier) == before
+    assert "Revision 2 is the newest." in words_of(earlier)
+    assert "Line gone: Bass." in words_of(earlier)
+    assert planned.band.get(f"{planned.gigs_base}/plan/3").status_code == 404
+
+
+def test_a_stored_plan_keeps_its_heading(planned: Planned) -> None:
+    """A gig that moved to another place leaves what stood above an earlier revision as it was."""
+    with planned.portal.store.writing() as db:
+        gig = planned.gig.model_copy(update={"place": "The Boathouse"})
+        db.merge(gig)
+    planned.answer(pa="stereo")
+    assert "The Old Net Loft" in planned.band.get(f"{planned.gigs_base}/plan/1").text
+    newest = planned.band.get(f"{planned.gigs_base}/plan").text
+    assert "The Boathouse" in newest
+    assert "The place: was The Old Net Loft, now The Boathouse." in words_of(planned.band.get(f"{planned.gigs_base}/plan/1").text)
+
+
+def test_earlier_rules_offer_to_plan_again_to_the_band_only(planned: Planned) -> None:
+    """A plan of an earlier engine stays as it is; the band may plan again, which adds a revision."""
+    newest = planned.newest()
+    with planned.portal.store.writing() as db:
+        plans.keep(
+            db,
+            gig_id=planned.gig.id,
+            basis=plans.Basis(newest.rig_revision_id, newest.read_answers(), newest.read_locks()),
+            engine="0",
+            heading=newest.read_heading(),
+            document=newest.document,
+            content_hash=newest.content_hash,
+            now=newest.created,
+        )
+    address = f"{planned.gigs_base}/plan"
+    assert "Plan again" not in planned.house.get(f"{planned.house_base}/plan").text
+    assert "Plan again" in planned.band.get(address).text
+    assert planned.band.send(f"{address}/again", page=address).status_code == 303
+    assert planned.newest().number == 3
+    assert "Plan again" not in planned.band.get(address).text
+
+
+def test_somebody_elses_plan_is_not_there(planned: Planned, portal: Portal) -> None:
+    """Plans, sign-off, papers and the ladder of another band's gig are answered like addresses that do not exist."""
+    with portal.store.writing() as db:
+        other = a_gig(db, a_band(db, name="The Tin Kettles"))
+    for tail in ("plan", "plan/1", "sign-off", "sign-off/1", "papers/patch-sheet", "papers/patch-sheet.pdf", "papers/1/patch-sheet", "choosing"):
+        assert planned.band.get(f"/gigs/{other.id}/{tail}").status_code == 404, tail
+        assert planned.house.get(f"/house/{other.id}/{tail}").status_code == 404, tail
+
+
+def test_texts_of_the_rig_stay_text(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]) -> None:
+    """A label that looks like markup is shown as it was typed."""
+    rig = a_rig()
+    nasty = replace(rig.source[0], label="<b>Kick</b>", player="<img src=x>")
+    gig = prepare(portal, band, signed_in, enter, replace(rig, source=(nasty, *rig.source[1:])))
+    for tail in ("plan", "sign-off", "papers/patch-sheet"):
+        html = gig.band.get(f"{gig.gigs_base}/{tail}").text
+        assert "&lt;b&gt;Kick&lt;/b&gt;" in html
+        assert "<img" not in html
+
+
+def test_every_rule_has_its_long_answer(browser: Browser) -> None:
+    """The why-page of each rule shows its title and its reason."""
+    assert RULES
+    for key, rule in RULES.items():
+        answer = browser.get(f"/why/{key}")
+        assert answer.status_code == 200, key
+        words = words_of(answer.text)
+        assert rule.title[1:] in words
+        assert rule.why.partition(" Example: ")[0] in words
+
+
+def test_an_unknown_rule_is_not_there(browser: Browser) -> None:
+    """A key that no rule has leads to the ordinary page."""
+    assert browser.get("/why/no-such-rule").status_code == 404
+
+
+def test_the_ladder_marks_what_this_gig_gives_up(planned: Planned) -> None:
+    """The page for all gigs names no gig; the one for a gig names its room, that it is assumed, and the sources beside their steps."""
+    for_all = words_of(planned.band.get("/how-the-portal-chooses").text)
+    assert "This gig" not in for_all
+    assert "Hi-hat and ride" in for_all
+    planned.answer(inputs_free=2)
+    html = planned.house.get(f"{planned.house_base}/choosing").text
+    assert "A normal room: the PA carries the stage. This gig. assumed" in words_of(html)
+    row = next(row for row in re.findall(r"<tr>.*?</tr>", html, re.DOTALL) if "/why/left-out" in row)
+    assert "<b>Bass and Keys</b>" in row
+
+
+def test_what_is_to_be_ticked_stands_above_the_lines(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]) -> None:
+    """A point to settle is marked with its word and opens to its facts."""
+    gig = prepare(portal, band, signed_in, enter, asking_rig())
+    html = gig.house.get(f"{gig.house_base}/plan").text
+    head = html[: html.index('<table class="folds lines">')]
+    assert "asks No transformer between our rack and box socket 1" in words_of(head)
+    assert 'href="/why/two-phantom-feeders"' in head

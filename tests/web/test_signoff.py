@@ -1,0 +1,226 @@
+"""Sign-off: exactly what was shown, once, by whoever may, and visibly outdated when the content moves."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+
+from portal.store.rigs import revision_of_gig
+from portal.web.deps import Portal
+from portal.web.signoff import STATEMENT
+from tests.builders import NOW, ABand, a_link
+from tests.web.conftest import Browser
+from tests.web.planned import Planned, asking_rig, filled, prepare, words_of
+
+
+@pytest.fixture
+def planned(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]) -> Planned:
+    gig = prepare(portal, band, signed_in, enter, asking_rig())
+    # What these tests look at is the record; papers have their own tests.
+    portal.papers.close()
+    return gig
+
+
+def test_a_signature_binds_the_hash_that_was_shown(planned: Planned) -> None:
+    """The stored record holds the content's hash, who, as what, by which link, the statement's version, the ticked texts and the time."""
+    answer = planned.sign("house")
+    assert (answer.status_code, answer.headers["location"]) == (303, f"{planned.house_base}/sign-off/1")
+    (row,) = planned.signatures()
+    assert row.content_hash == planned.newest().content_hash
+    assert (row.party, row.kind, row.signer_name, row.signer_role) == ("house", "signed", "Jamie Example", "house engineer")
+    assert (row.link_id, row.user_id, row.statement_version, row.created) == (planned.link.id, None, STATEMENT, NOW)
+    assert row.read_ticked() == tuple(one.text for one in planned.newest().read().asks)
+    assert len(row.read_ticked()) == 1
+
+
+def test_another_hash_is_refused(planned: Planned) -> None:
+    """A form that carries a hash other than the plan's signs nothing."""
+    answer = planned.sign("band", content_hash="0" * 64)
+    assert answer.status_code == 409
+    assert "Nothing was signed" in answer.text
+    assert planned.signatures() == []
+
+
+def test_a_stale_form_says_what_changed_and_keeps_what_was_typed(planned: Planned) -> None:
+    """When the plan changed after the page was opened, the answer names the change, keeps name and role, and carries the new hash."""
+    form = filled(planned.house.get(f"{planned.house_base}/sign-off").text, name="Jamie Example", role="house engineer")
+    planned.answer(inputs_free=3)
+    answer = planned.house.send(f"{planned.house_base}/sign-off", form)
+    assert answer.status_code == 409
+    assert planned.signatures() == []
+    assert "Line gone: " in words_of(answer.text)
+    assert 'value="Jamie Example"' in answer.text
+    assert 'value="house engineer"' in answer.text
+    again = filled(answer.text, name="Jamie Example", role="house engineer")
+    assert again["content_hash"] == planned.newest().content_hash
+    assert planned.house.send(f"{planned.house_base}/sign-off", again).status_code == 303
+
+
+def test_every_point_has_to_be_ticked(planned: Planned) -> None:
+    """A point left open is answered with 422 at its field, and nothing is signed."""
+    answer = planned.sign("house", ask=[])
+    assert answer.status_code == 422
+    assert 'href="#ask"' in answer.text
+    assert 'value="Jamie Example"' in answer.text
+    assert planned.signatures() == []
+
+
+@pytest.mark.parametrize("field", ["name", "role"])
+def test_name_and_role_are_asked_for(planned: Planned, field: str) -> None:
+    """Nobody signs without a name and a role."""
+    answer = planned.sign("house", **{field: "  "})
+    assert answer.status_code == 422
+    assert f'href="#{field}"' in answer.text
+    assert planned.signatures() == []
+
+
+def test_both_on_the_same_hash_is_agreed(planned: Planned) -> None:
+    """After both signed the same content, both receipts and both plan pages say so; after one did, they say who is missing."""
+    planned.sign("house")
+    assert "Still to sign: the band." in words_of(planned.house.get(f"{planned.house_base}/sign-off/1").text)
+    planned.sign("band")
+    for browser, base in ((planned.band, planned.gigs_base), (planned.house, planned.house_base)):
+        assert "agreed Both sides signed the same content." in words_of(browser.get(f"{base}/sign-off/1").text)
+        page = words_of(browser.get(f"{base}/plan").text)
+        assert "Signed for the band by Ada Example" in page
+        assert "Signed for the house by Jamie Example, Wed 25 Nov 2026, 13:00 (UTC+01:00)" in page
+    assert [row.content_hash for row in planned.signatures()] == [planned.newest().content_hash] * 2
+
+
+def test_a_material_change_outdates_and_says_why(planned: Planned) -> None:
+    """After a line is gone, both signatures show as outdated with what changed, and signing again starts from that difference."""
+    planned.sign("house")
+    planned.sign("band")
+    planned.answer(inputs_free=3)
+    for browser, base in ((planned.band, planned.gigs_base), (planned.house, planned.house_base)):
+        receipt = words_of(browser.get(f"{base}/sign-off/1").text)
+        assert "outdated" in receipt
+        assert "Line gone: " in receipt
+        page = words_of(browser.get(f"{base}/plan").text)
+        assert page.count("at revision 1; this revision differs") == 2
+        signing = words_of(browser.get(f"{base}/sign-off").text)
+        assert "What has changed since you signed revision 1" in signing
+        assert "Line gone: " in signing
+    planned.sign("band")
+    assert [row.content_hash == planned.newest().content_hash for row in planned.signatures()] == [False, False, True]
+
+
+def test_a_note_that_changes_keeps_both_signatures(planned: Planned) -> None:
+    """A typo mended in a note makes a new revision with the same hash: both signatures stand, and nobody is asked again."""
+    planned.sign("house")
+    planned.sign("band")
+    with planned.portal.store.reading() as db:
+        rig = revision_of_gig(db, planned.gig.rig_revision_id).read()
+    before = planned.newest()
+    after = planned.take_rig(replace(rig, source=(replace(rig.source[0], note="Reaches the box late"), *rig.source[1:])))
+    assert (before.number, after.number) == (1, 2)
+    assert before.content_hash == after.content_hash
+    page = words_of(planned.house.get(f"{planned.house_base}/plan").text)
+    assert "Signed for the band by" in page
+    assert "Signed for the house by" in page
+    assert "agreed" in words_of(planned.house.get(f"{planned.house_base}/sign-off/2").text)
+    assert planned.band.get(f"{planned.gigs_base}/sign-off").headers["location"] == f"{planned.gigs_base}/sign-off/2"
+
+
+def test_a_moved_date_outdates(planned: Planned) -> None:
+    """The heading is part of what is signed: another date asks for new signatures and is named."""
+    planned.sign("house")
+    with planned.portal.store.writing() as db:
+        db.merge(planned.gig.model_copy(update={"on": planned.gig.on.replace(day=6)}))
+    planned.answer(pa="stereo")
+    assert "The date: was Sat 5 Dec 2026, now Sun 6 Dec 2026." in words_of(planned.house.get(f"{planned.house_base}/sign-off").text)
+
+
+def test_sending_again_makes_no_second_signature(planned: Planned) -> None:
+    """The same form twice, a second tab, and the way back all lead to the one receipt."""
+    address = f"{planned.house_base}/sign-off"
+    first = filled(planned.house.get(address).text, name="Jamie Example", role="house engineer")
+    second = filled(planned.house.get(address).text, name="Jamie Example", role="house engineer")
+    answers = [planned.house.send(address, form) for form in (first, first, second)]
+    assert [answer.headers["location"] for answer in answers] == [f"{address}/1"] * 3
+    assert planned.house.get(address).headers["location"] == f"{address}/1"
+    assert len(planned.signatures()) == 1
+
+
+def test_a_repeat_after_a_change_still_finds_its_receipt(planned: Planned) -> None:
+    """A form sent again after its answer was lost leads to its receipt, even when the plan has moved on."""
+    address = f"{planned.house_base}/sign-off"
+    form = filled(planned.house.get(address).text, name="Jamie Example", role="house engineer")
+    planned.house.send(address, form)
+    planned.answer(inputs_free=3)
+    answer = planned.house.send(address, form)
+    assert (answer.status_code, answer.headers["location"]) == (303, f"{address}/1")
+
+
+def test_a_withdrawal_is_a_new_row(planned: Planned) -> None:
+    """Taking a signature back adds to the record; the plan is unsigned again and may be signed anew."""
+    planned.sign("house")
+    receipt = f"{planned.house_base}/sign-off/1"
+    answer = planned.house.send(f"{receipt}/withdraw", {"name": "Jamie Example"}, page=receipt)
+    assert answer.status_code == 303
+    assert [row.kind for row in planned.signatures()] == ["signed", "withdrawn"]
+    assert "Not signed for the house" in words_of(planned.house.get(f"{planned.house_base}/plan").text)
+    assert "The signature no longer stands." in words_of(planned.house.get(receipt).text)
+    planned.sign("house")
+    assert [row.kind for row in planned.signatures()] == ["signed", "withdrawn", "signed"]
+
+
+def test_a_blocked_plan_cannot_be_signed(planned: Planned) -> None:
+    """While something blocks, the page has no button, and a form sent all the same signs nothing."""
+    form = filled(planned.house.get(f"{planned.house_base}/sign-off").text, name="Jamie Example", role="house engineer")
+    planned.answer(rack_power="no")
+    page = planned.house.get(f"{planned.house_base}/sign-off").text
+    assert "This cannot be signed yet" in page
+    assert "<form" not in page[page.index("<main") :]
+    answer = planned.house.send(f"{planned.house_base}/sign-off", {**form, "content_hash": planned.newest().content_hash})
+    assert answer.status_code == 409
+    assert planned.signatures() == []
+
+
+def test_a_cancelled_gig_cannot_be_signed(planned: Planned) -> None:
+    """What is cancelled is read, not signed."""
+    form = filled(planned.band.get(f"{planned.gigs_base}/sign-off").text, name="Ada Example", role="band leader")
+    with planned.portal.store.writing() as db:
+        db.merge(planned.gig.model_copy(update={"cancelled_at": NOW}))
+    assert planned.band.send(f"{planned.gigs_base}/sign-off", form).status_code == 409
+    assert planned.band.get(f"{planned.gigs_base}/sign-off").status_code == 409
+    assert planned.signatures() == []
+
+
+@pytest.mark.parametrize("powers", [("view",), ("view", "answer")])
+def test_a_link_without_the_power_cannot_sign(planned: Planned, enter: Callable[..., Browser], powers: tuple[str, ...]) -> None:
+    """Whoever may only look, or only answer, gets neither the page nor a signature nor a withdrawal."""
+    form = filled(planned.house.get(f"{planned.house_base}/sign-off").text, name="Jamie Example", role="house engineer")
+    planned.sign("house")
+    with planned.portal.store.writing() as db:
+        link = a_link(db, planned.gig, planned.owner, powers=powers)
+    looker = enter(link)
+    assert looker.get(f"{planned.house_base}/sign-off").status_code == 403
+    assert looker.send(f"{planned.house_base}/sign-off", form).status_code == 403
+    assert looker.send(f"{planned.house_base}/sign-off/1/withdraw", form).status_code == 403
+    assert looker.get(f"{planned.house_base}/plan").status_code == 200
+    assert len(planned.signatures()) == 1
+
+
+def test_the_sign_off_page_shows_the_whole_plan(planned: Planned) -> None:
+    """Lines, what stays out, notes, assumptions, the ears' side and what is brought are all unfolded, with one button that names its deed."""
+    html = planned.band.get(f"{planned.gigs_base}/sign-off").text
+    rest = html[html.index('<section class="rest"') : html.index("</section>")]
+    assert rest.count("<details open>") >= 5
+    for words in ("Assumed until told", "Inputs of the band's mixer", "Bring", "If you find fewer working inputs", "If the rack dies"):
+        assert words in words_of(rest)
+    main = html[html.index("<main") :]
+    assert main.count("<button") == 1
+    assert "Sign revision 1 for the band" in main
+
+
+def test_a_receipt_belongs_to_a_signature(planned: Planned) -> None:
+    """Without a signature of one's own side there is no receipt; the record shows time with offset, hash and ticked points."""
+    assert planned.house.get(f"{planned.house_base}/sign-off/1").status_code == 404
+    planned.sign("house")
+    assert planned.band.get(f"{planned.gigs_base}/sign-off/1").status_code == 404
+    words = words_of(planned.house.get(f"{planned.house_base}/sign-off/1").text)
+    assert "Wed 25 Nov 2026, 13:00 (UTC+01:00)" in words
+    assert planned.newest().content_hash in words
+    assert "No transformer between our rack and box socket 1" in words
+    assert "the link that the band sent" in words
