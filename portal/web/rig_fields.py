@@ -85,7 +85,7 @@ LABELS: Mapping[type, Mapping[str, str]] = {
         "input_impedance_ohm": "Input impedance in ohms",
         "latency_ms": "Input to output in ms",
     },
-    Out: {"key": "Name", "use": "Use", "max_dbu": "Highest level in dBu", "tap_before": "As a direct out its tap lies before"},
+    Out: {"key": "Name", "use": "Use", "max_dbu": "Highest level in dBu", "tap_before": "Its tap lies before"},
     MixerLink: {"standard": "Open standard", "channels": "Channels each way"},
     Splitter: {"name": "Name", "ways": "Ways", "kind": "Kind", "to_mixer": "Leg to the in-ear mixer", "built_in": "Built into the rack"},
     SplitterOutput: {"key": "Output", "kind": "Kind of output", "lift": "Ground lift for the audio shield"},

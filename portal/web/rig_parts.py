@@ -34,11 +34,12 @@ MIX = ("engineer", "proven_over_pa", "own_pa")
 
 @dataclass(frozen=True)
 class Group:
-    """Fields that belong together. ``hidden`` are names of fields that travel unseen."""
+    """Fields that belong together. ``hidden`` are names of fields that travel unseen; ``plain``: the fields speak for themselves."""
 
     legend: str
     entries: tuple[Entry, ...]
     hidden: tuple[str, ...] = ()
+    plain: bool = False
 
 
 @dataclass(frozen=True)
@@ -109,7 +110,7 @@ def _lay_mixer(rig: Rig, values: Values) -> tuple[Group, ...]:
 
     return (
         Group("What it has", tuple(entry(type(rig.mixer), name) for name in MIXER)),
-        *_groups(values, "out", "Output", "key", out),
+        *(replace(group, plain=True) for group in _groups(values, "out", "Output", "key", out)),
         Group("More outputs", (Entry("more", "How many more", "number", "They are added when you save, counted on"),)),
         *_groups(values, "link", "Digital link", "standard", link),
     )
@@ -159,26 +160,31 @@ def _outs_of(ears: Ears, outs: list[Out], renamed: Mapping[str, str]) -> tuple[s
 
 def _draw_splitters(rig: Rig) -> Values:
     def fields(splitter: Splitter) -> dict[str, tuple[str, ...]]:
-        outputs = [*splitter.outputs, *([SplitterOutput()] * SPLITTER_OUTPUTS)][:SPLITTER_OUTPUTS]
+        outputs = [*splitter.outputs, SplitterOutput()][:SPLITTER_OUTPUTS]
         found = as_typed(splitter, SPLITTER)
         for number, output in enumerate(outputs, start=1):
             found |= as_typed(output, OUTPUT, f"to{number}-")
         return found
 
-    return _listed("splitter", ((one.key, fields(one)) for one in (*rig.splitter, Splitter())))
+    return _listed("splitter", ((one.key, fields(one)) for one in (*rig.splitter, Splitter(outputs=(SplitterOutput(),)))))
 
 
 def _lay_splitters(_rig: Rig, values: Values) -> tuple[Group, ...]:
-    def fields(here: str) -> tuple[Entry, ...]:
-        outputs = (
-            replace(one, label=f"{one.label} {number}" if name == "key" else one.label)
-            for number in range(1, SPLITTER_OUTPUTS + 1)
-            for name in OUTPUT
-            for one in [entry(SplitterOutput, name, f"{here}to{number}-")]
-        )
-        return (*(entry(Splitter, name, here) for name in SPLITTER), *outputs)
+    own = _groups(values, "splitter", "Splitter", "name", lambda here: tuple(entry(Splitter, name, here) for name in SPLITTER))
+    found: list[Group] = []
+    for number, group in zip(_numbers(values, "splitter"), own, strict=True):
+        places = _output_places(values, f"splitter{number}-")
+        found += [group, *(_lay_output(group.legend, f"splitter{number}-to{place}-", place) for place in places)]
+    return tuple(found)
 
-    return _groups(values, "splitter", "Splitter", "name", fields)
+
+def _output_places(values: Values, here: str) -> list[int]:
+    return [place for place in range(1, SPLITTER_OUTPUTS + 1) if f"{here}to{place}-key" in values]
+
+
+def _lay_output(splitter: str, here: str, place: int) -> Group:
+    key, *others = (entry(SplitterOutput, name, here) for name in OUTPUT)
+    return Group(f"{splitter}, output {place}", (replace(key, label=f"Output {place} to the house"), *others), plain=True)
 
 
 def _read_splitters(reading: Reading, rig: Rig) -> Rig:
@@ -191,7 +197,7 @@ def _read_splitters(reading: Reading, rig: Rig) -> Rig:
             continue
         splitter = reading.record(replace(stored.get(was, Splitter()), outputs=()), SPLITTER, here, f"Splitter {number}, ")
         outputs = []
-        for place in range(1, SPLITTER_OUTPUTS + 1):
+        for place in _output_places(reading.values, here):
             output = reading.record(SplitterOutput(), OUTPUT, f"{here}to{place}-", f"Splitter {number}, ")
             if output == SplitterOutput():
                 continue
@@ -287,9 +293,8 @@ def _draw_bits(rig: Rig) -> Values:
 def _lay_bits(_rig: Rig, values: Values) -> tuple[Group, ...]:
     def cable(number: int) -> Group:
         here = f"cable{number}-"
-        return Group(
-            f"Cables {number}", (Entry(here + "metres", "Length in metres", "number"), Entry(here + "count", "How many", "number")), (here + "was",)
-        )
+        entries = (Entry(here + "metres", "Length in metres", "number"), Entry(here + "count", "How many", "number"))
+        return Group(f"Cables {number}", entries, (here + "was",), plain=True)
 
     counts = tuple(Entry(key, BIT_WORDS[key], "number") for key in BIT_KEYS)
     return (Group("How many the band brings", counts), *(cable(number) for number in _numbers(values, "cable")))

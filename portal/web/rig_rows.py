@@ -45,6 +45,7 @@ class RowLine:
     stored: bool
     blank: bool
     open: bool
+    faults: tuple[Fault, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -115,6 +116,7 @@ def _page(
             stored=_first(row, "was") in kept,
             blank=number > len(rows),
             open=number - 1 == shown,
+            faults=tuple(fault for fault in faults if fault.field.startswith(f"row{number}-")),
         )
         for number, row in enumerate([*rows, *([{}] * blanks)], start=1)
     )
@@ -125,14 +127,19 @@ def _page(
         rig_name=opened.stored.name,
         rows=lines,
         kinds=tuple(kind.words for kind in KINDS.values()),
-        positions=options_of(Source, "position"),
-        splitters=splitter_options(opened.rig),
-        phantoms=options_of(Source, "phantom"),
-        stands=options_of(Source, "stand"),
+        positions=_short(options_of(Source, "position")),
+        splitters=_short(splitter_options(opened.rig)),
+        phantoms=_short(options_of(Source, "phantom"), "by kind"),
+        stands=_short(options_of(Source, "stand")),
         notice=notice,
         conflict=conflict,
     )
     return render(request, page, status=409 if conflict else 422 if faults else 200)
+
+
+def _short(options: Options, unset: str = "-") -> Options:
+    """The options with few signs for "nothing chosen": most rows choose nothing, and the eye looks for those that do."""
+    return tuple((value, words if value else unset) for value, words in options)
 
 
 def splitter_options(rig: Rig) -> Options:
