@@ -134,8 +134,7 @@ def _path_reason(sent: Sent, facts: Facts, squeeze: Squeeze) -> Reason:
         tap = named(sent.out.tap_before) or "controls"
         stated = Fact("output", f"{sent.out.key} is free, tapped before {tap}" if sent.out.tap_before else f"{sent.out.key} is free", "rig")
         parameters = {"label": first.label, "out": sent.out.key, "cause": cause, "tap": "mute, EQ and fader"}
-        key = "unprocessed-direct-out" if sent.kind == "direct-out" else "processed-direct-out"
-        return reason(key, parameters, (stated, _splitters(facts)))
+        return reason(sent.kind, parameters, (stated, _splitters(facts)))
     if sent.kind == "left-right-mix" and sent.out is not None:
         cited = squeeze.facts or (facts.fact("who-mixes"), facts.fact("what-they-want"))
         cause = _mix_cause(facts, squeeze)

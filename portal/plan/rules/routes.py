@@ -18,7 +18,7 @@ _path(
     " the house takes the isolated leg where there is one. Example: Kick on way 1 reaches mixer input 1 directly and box socket 1 through the transformer.",
 )
 _path(
-    "unprocessed-direct-out",
+    "direct-out",
     "a direct out, unprocessed",
     "{label}: a direct out on {out}, taken before all processing, because {cause}; the preamp gain is the band's and stays frozen after line check",
     "Where no splitter way is left, an output of the band's mixer can carry one source, if its tap lies before high-pass, gate, EQ, compressor, insert, delay,"
