@@ -9,30 +9,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import product
 
+from portal.plan.explain import count_of
 from portal.plan.facts import Facts
 from portal.plan.lines import MARGIN_DB, MIC_INPUT_DBU, OUT_LEVEL_DBU
 from portal.plan.policy import capture_of, needs_phantom
 from portal.plan.rig import Source
-from portal.plan.signal import (
-    CABLE_PF_PER_M,
-    Feed,
-    corner_hz,
-    di_load_ohm,
-    first_comb_hz,
-    isolated_split_db,
-    loading_loss_db,
-    pad_needed_db,
-    parallel_ohm,
-    phantom_volt,
-    reflected_ohm,
-)
+from portal.plan.signal import CABLE_PF_PER_M, Feed, corner_hz, di_load_ohm, drawn_ma, first_comb_hz, pad_needed_db, phantom_volt
+from portal.plan.wiring import Wiring, ends_of, from_our_mixer, has_transformer, wirings_of
 from portal.plan.words import Line
-
-MICROPHONE_OHM = (150.0, 200.0)
-"""Output impedance of microphones and DIs where the rig says nothing (Self, Small Signal Audio Design, Microphone Preamplifiers)."""
-
-DESK_OHM = (1500.0, 3000.0)
-"""Input impedance of microphone inputs; never asked of a house (secondary source)."""
 
 PHANTOM_MA = (2.0, 10.0)
 """Current of a condenser microphone where the rig says nothing: old supplies gave 2 mA, P48 owes 10 mA (tutorial at the AES 129th Convention)."""
@@ -44,8 +28,11 @@ DI_RATIO = 10.0
 """Typical turns ratio of a passive DI (secondary source; 10 and 12 both occur)."""
 
 ACTIVE_DI_OHM = 1_000_000.0
+"""Least input impedance of an active DI (common practice, no source)."""
 
 AUDIBLE_HZ = 20_000.0
+
+AGAINST_NO_LOAD = "against the source with nothing plugged in"
 
 
 @dataclass(frozen=True)
@@ -62,7 +49,7 @@ class Figure:
 
     @property
     def value(self) -> str:
-        """The number as written: one where known, else "from ... to ..."."""
+        """The number as written: one where known, else "... to ..."."""
         low, high = _written(self.low), _written(self.high)
         return f"{low} {self.unit}" if low == high else f"{low} to {high} {self.unit}"
 
@@ -73,93 +60,141 @@ def figures_of(line: Line, lines: tuple[Line, ...], facts: Facts) -> tuple[Figur
     first = sources.get(line.sources[0])
     if first is None:
         return ()
+    wirings = wirings_of(line, first, facts)
     found: list[Figure] = []
-    if line.path.kind in ("split", "submix") and line.gain_owner == "each":
-        found += _split(line, first, facts)
-    if line.path.kind in ("split", "straight"):
-        found += _phantom(line, first)
-    found += _level(line, first, facts)
-    found += _cable(line, first, facts)
+    if not from_our_mixer(line) and wirings:
+        found += _loading(line, first, wirings, facts)
+    found += _phantom(line, first, wirings, facts)
+    if line.phantom == "band":
+        found.append(_phantom_in_all(lines, facts))
+    found += _level(line, first, wirings, facts)
+    found += _cable(line, first, wirings, facts)
     found += _delay(line, lines, facts)
     return tuple(found)
 
 
-def _split(line: Line, source: Source, facts: Facts) -> Iterator[Figure]:
-    own = facts.rig.mixer.input_impedance_ohm
-    band = (float(own),) if own else DESK_OHM
-    impedances = (float(source.impedance_ohm),) if source.impedance_ohm else MICROPHONE_OHM
-    further = facts.value("other-feeds") != "nothing"
-    losses, house, ratios = [], [], []
-    for source_ohm, band_ohm, house_ohm in product(impedances, band, DESK_OHM):
-        at_house = [house_ohm, house_ohm] if further else [house_ohm]
-        if line.path.output.startswith("isolated"):
-            direct, legs = isolated_split_db(source_ohm, band_ohm, [parallel_ohm(at_house)])
-            losses.append(direct)
-            house.append(legs[0])
-            load = parallel_ohm([band_ohm, reflected_ohm([parallel_ohm(at_house)])])
-        else:
-            losses.append(loading_loss_db(source_ohm, [band_ohm, *at_house]))
-            house.append(losses[-1])
-            load = parallel_ohm([band_ohm, *at_house])
-        ratios.append(load / source_ohm)
-    basis = f"source {_range(impedances)} ohm, band's mixer {_range(band)} ohm, house {_range(DESK_OHM)} ohm" + (
-        ", with a further split" if further else ""
-    )
-    yield Figure("level-at-our-mixer", "Level at our mixer, re open circuit", min(losses), max(losses), "dB", basis)
-    yield Figure("level-at-the-house", "Level at the house, re open circuit", min(house), max(house), "dB", basis)
-    yield Figure("load-ratio", "Load, times the source impedance", min(ratios), max(ratios), "x", basis, careful=min(ratios) < LEAST_RATIO)
+def _loading(line: Line, source: Source, wirings: tuple[Wiring, ...], facts: Facts) -> Iterator[Figure]:
+    ends = ends_of(line, source, facts)
+    basis = f"source {ends.source}" + (f"; our mixer {ends.band}" if ends.band else "")
+    basis += f"; house desk {ends.house}" + _around(line, facts, ends.further)
+    if ends.band:
+        low, high = _span(wiring.band_db for wiring in wirings)
+        yield Figure("level-at-our-mixer", f"Level at our mixer, {AGAINST_NO_LOAD}", low, high, "dB", basis)
+    low, high = _span(wiring.box_db for wiring in wirings)
+    yield Figure("level-at-the-house", f"Level at the stage box, {AGAINST_NO_LOAD}", low, high, "dB", basis)
+    low, high = _span(wiring.load_ohm / wiring.source_ohm for wiring in wirings)
+    advice = f"{basis}. At least {LEAST_RATIO:g} is usual; below that a dynamic microphone can sound different"
+    yield Figure("load-ratio", "All inputs together, as a multiple of the source's impedance", low, high, "x", advice, careful=low < LEAST_RATIO)
     if capture_of(source) == "di-passive":
-        loads = [di_load_ohm(DI_RATIO, [band_ohm, house_ohm]) / 1000 for band_ohm, house_ohm in product(band, DESK_OHM)]
-        basis = f"10:1 DI into both desks; an active DI shows {ACTIVE_DI_OHM / 1000:g} kohm"
-        yield Figure("di-load", "Load that the instrument sees through the DI", min(loads), max(loads), "kohm", basis, careful=True)
+        low, high = _span(di_load_ohm(DI_RATIO, [wiring.load_ohm]) / 1000 for wiring in wirings)
+        basis = f"a {DI_RATIO:g}:1 DI (assumed) into all inputs together; an active DI shows at least {ACTIVE_DI_OHM / 1000:g} kohm"
+        yield Figure("di-load", "Load that the instrument sees through the DI", low, high, "kohm", basis, careful=True)
 
 
-def _phantom(line: Line, source: Source) -> Iterator[Figure]:
-    if needs_phantom(source) != "yes":
+def _around(line: Line, facts: Facts, further: int) -> str:
+    """What else lies on the line, for the basis."""
+    parts = ""
+    if further:
+        parts += f"; {count_of(further, 'further input')} on the house's side"
+    elif not facts.known("other-feeds"):
+        parts += "; nothing else on the house's side (assumed)"
+    if line.path.kind == "house-split":
+        parts += "; the house's splitter with or without a transformer to us"
+    elif line.path.output.startswith("isolated"):
+        parts += "; transformer windings of 40 ohm (assumed)"
+    if has_transformer(line, facts):
+        parts += "; a loose transformer, windings of 40 ohm (assumed)"
+    return parts
+
+
+def _phantom(line: Line, source: Source, wirings: tuple[Wiring, ...], facts: Facts) -> Iterator[Figure]:
+    if line.phantom not in ("band", "house", "splitter") or needs_phantom(source) != "yes":
         return
     currents = (source.phantom_ma,) if source.phantom_ma else PHANTOM_MA
-    feeds: list[list[Feed]] = [[Feed()]]
-    basis = f"one P48 supply, {_range(currents)} mA"
-    if line.path.output.startswith("direct"):
-        feeds.append([Feed(), Feed(volt=0.0)])
-        basis += "; the lower end if the other desk's switched-off feed hangs on 0 V, which depends on its switch"
-    volts = [phantom_volt(one, current) for one, current in product(feeds, currents)]
-    yield Figure("phantom-volt", "Phantom at the microphone", min(volts), max(volts), "V", basis, careful=len(feeds) > 1)
+    further = ends_of(line, source, facts).further
+    off = 0
+    if line.phantom == "band" and not wirings[0].house_isolated and not wirings[0].transformer:
+        off = 1 + further
+    elif line.phantom == "house":
+        off = further + any(wiring.band_ohm is not None and not wiring.band_isolated for wiring in wirings)
+    feeds = [[Feed()], *([[Feed()] + [Feed(volt=0.0)] * off] if off else [])]
+    low, high = _span(phantom_volt(one, current) for one, current in product(feeds, currents))
+    stated = "stated" if source.phantom_ma else "usual, not stated"
+    basis = f"48 V through 6.81 kohm a leg, {_range(currents)} mA ({stated})"
+    if off:
+        basis += (
+            f"; the low end where {count_of(off, 'other desk')} with 48 V off ties the pins to 0 V through its resistors, which depends on its switch"
+        )
+    yield Figure("phantom-volt", "48 V supply, measured at the microphone", low, high, "V", basis, careful=bool(off))
 
 
-def _level(line: Line, source: Source, facts: Facts) -> Iterator[Figure]:
-    if line.level != "line" or facts.value("line-inputs") == "yes":
-        return
-    out = next((out for out in facts.rig.mixer.outs if out.key == line.path.output), None)
+def _phantom_in_all(lines: tuple[Line, ...], facts: Facts) -> Figure:
+    """What the band's mixer feeds on all its inputs, sources that stay in the ears included."""
+    passive = {splitter.key for splitter in facts.rig.splitter if splitter.kind == "passive" and splitter.to_mixer == "direct"}
+    sent = {key: line for line in lines if not from_our_mixer(line) for key in line.sources}
+    fed = []
+    for source in facts.rig.source:
+        if needs_phantom(source) != "yes" or source.goes in ("house-only", "rehearsal-only"):
+            continue
+        line = sent.get(source.key)
+        if line.phantom == "band" if line is not None else not source.splitter or source.splitter in passive:
+            fed.append(source.phantom_ma)
+    low = drawn_ma([current or PHANTOM_MA[0] for current in fed])
+    high = drawn_ma([current or PHANTOM_MA[1] for current in fed])
+    unknown = sum(not current for current in fed)
+    budget = facts.rig.mixer.phantom_budget_ma
+    basis = f"{count_of(len(fed), 'source')} on our mixer" + (
+        f", {unknown} of them not stated and taken at {_range(PHANTOM_MA)} mA" if unknown else ""
+    )
+    basis += f"; our mixer gives {budget:g} mA in all (stated)" if budget is not None else "; how much our mixer gives in all is not stated"
+    return Figure(
+        "phantom-in-all", "48 V current from our mixer, all inputs together", low, high, "mA", basis, careful=budget is not None and high > budget
+    )
+
+
+def _level(line: Line, source: Source, wirings: tuple[Wiring, ...], facts: Facts) -> Iterator[Figure]:
+    out = next((out for out in facts.rig.mixer.outs if out.key == line.path.output), None) if from_our_mixer(line) else None
     stated = out.max_dbu if out is not None else source.max_dbu
-    highest = OUT_LEVEL_DBU if stated is None else stated
-    needed = pad_needed_db(highest, MIC_INPUT_DBU, MARGIN_DB)
-    basis = f"{highest:g} dBu into a microphone input of {MIC_INPUT_DBU:g} dBu (assumed), {MARGIN_DB:g} dB in hand"
-    yield Figure("pad", "Attenuation needed", needed, needed, "dB", basis + ("" if stated is not None else "; the output's level is assumed"))
-
-
-def _cable(line: Line, source: Source, facts: Facts) -> Iterator[Figure]:
-    loom = next((loom for loom in facts.rig.loom if line.loom is not None and loom.key == line.loom.key), None)
-    if loom is None or loom.length_m is None or line.path.kind != "split":
+    if stated is None and line.level != "line":
         return
-    impedances = (float(source.impedance_ohm),) if source.impedance_ohm else MICROPHONE_OHM
-    corners = [corner_hz(ohm, parallel_ohm([load, load]), loom.length_m * CABLE_PF_PER_M) / 1000 for ohm, load in product(impedances, DESK_OHM)]
-    basis = f"{loom.length_m:g} m of loom at {CABLE_PF_PER_M:g} pF/m; the microphone's own cable and the house's multicore add to it"
-    yield Figure("cable-corner", "Corner of the cable, 3 dB down", min(corners), max(corners), "kHz", basis, careful=min(corners) * 1000 < AUDIBLE_HZ)
+    highest = OUT_LEVEL_DBU if stated is None else stated
+    basis = f"the source gives {highest:g} dBu at most ({'assumed' if stated is None else 'stated'})"
+    into_line = line.level == "line" and facts.value("line-inputs") == "yes"
+    if not into_line:
+        needed = pad_needed_db(highest, MIC_INPUT_DBU, MARGIN_DB)
+        takes = f"; a microphone input takes {MIC_INPUT_DBU:g} dBu (assumed); {MARGIN_DB:g} dB kept in hand"
+        yield Figure("pad", "Attenuation wanted", needed, needed, "dB", basis + takes)
+    if not wirings:
+        return
+    low, high = _span(highest + wiring.input_db for wiring in wirings)
+    basis += f"; behind a {line.pad_db} dB pad that leaves 150 ohm (assumed)" if line.pad_db else "; no pad"
+    basis += "; a loose transformer before it" if has_transformer(line, facts) else ""
+    too_high = not into_line and high + MARGIN_DB > MIC_INPUT_DBU
+    yield Figure("peak-at-the-house", "Loudest moment at the house's input", low, high, "dBu", basis, careful=too_high)
+
+
+def _cable(line: Line, source: Source, wirings: tuple[Wiring, ...], facts: Facts) -> Iterator[Figure]:
+    loom = next((loom for loom in facts.rig.loom if line.loom is not None and loom.key == line.loom.key), None)
+    if loom is None or not loom.length_m or from_our_mixer(line) or not wirings:
+        return
+    capacitance_pf = loom.length_m * CABLE_PF_PER_M
+    low, high = _span(corner_hz(wiring.behind_box_ohm, None, capacitance_pf) / 1000 for wiring in wirings)
+    basis = f"source {ends_of(line, source, facts).source}; {loom.length_m:g} m of loom at {CABLE_PF_PER_M:g} pF/m (usual, not stated)"
+    basis += "; the microphone's own cable and the house's multicore lower it further"
+    yield Figure("cable-corner", "Top end at the stage box, 3 dB down", low, high, "kHz", basis, careful=low * 1000 < AUDIBLE_HZ)
 
 
 def _delay(line: Line, lines: tuple[Line, ...], facts: Facts) -> Iterator[Figure]:
     latency = facts.rig.mixer.latency_ms
-    through_mixer = line.path.kind in ("direct-out", "processed-direct-out", "group", "left-right-mix")
-    if latency is None or not through_mixer:
+    if latency is None or not from_our_mixer(line):
         return
-    yield Figure("latency", "Delay through our mixer", latency, latency, "ms", "as the rig says; the house desk's own comes on top")
+    yield Figure("latency", "Delay through our mixer", latency, latency, "ms", "as the rig states; the house desk's own comes on top")
     family = _family(line, facts)
-    others = [other for other in lines if other.path.kind in ("split", "straight") and _family(other, facts) & family]
+    others = [other for other in lines if other.dry and not from_our_mixer(other) and _family(other, facts) & family]
     notch = first_comb_hz([0.0, latency]) if others else None
     if notch is not None:
-        basis = f"with {others[0].label}, which hears the same sound without that delay"
-        yield Figure("first-comb", "First notch where both are mixed", notch, notch, "Hz", basis, careful=True)
+        basis = f"with {others[0].label}, which picks up the same sound without that delay; the notches repeat at 3, 5, 7 ... times this"
+        yield Figure("first-comb", "First notch where both are in the mix", notch, notch, "Hz", basis, careful=True)
 
 
 def _family(line: Line, facts: Facts) -> set[str]:
@@ -169,8 +204,14 @@ def _family(line: Line, facts: Facts) -> set[str]:
     return kit | {f"{source.player}:{source.what}" for source in chosen if source.player}
 
 
+def _span(numbers: Iterator[float]) -> tuple[float, float]:
+    found = tuple(numbers)
+    return min(found), max(found)
+
+
 def _written(number: float) -> str:
-    return f"{number:.1f}".removesuffix(".0") if abs(number) < 100 else f"{number:.0f}"  # noqa: PLR2004 - three figures are enough
+    rounded = round(number, 1 if abs(number) < 100 else 0) + 0.0  # noqa: PLR2004 - three figures are enough; adding 0 turns -0 into 0
+    return f"{rounded:.1f}".removesuffix(".0")
 
 
 def _range(numbers: tuple[float, ...]) -> str:
