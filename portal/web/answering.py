@@ -195,7 +195,10 @@ def _check_sockets(check: Check, found: Mapping[str, Answer]) -> None:
 
 @dataclass(frozen=True)
 class Asked:
-    """One question as a page shows it. ``shape``: choice, line or lines. ``said`` is what the other side said or assumed; ``confirm`` offers to say the same."""
+    """One question as a page shows it. ``shape``: choice, line or lines.
+
+    ``said`` is what the other side said or assumed; ``confirm`` offers to say the same with one tap.
+    """
 
     key: str
     words: str
