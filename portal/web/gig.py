@@ -316,6 +316,7 @@ def _tasks(db: Session, gig: Gig, now: datetime, plan: plans.StoredPlan | None) 
         Task("Questions", _answer_words(db, gig), links.questions(base), "Answers"),
         Task("Plan", _plan_words(plan), links.plan(base), "Plan"),
         Task("Sign-off", _signature_words(db, gig, now), links.sign_off(base), "Sign-off"),
+        Task("Papers", "What both sides plug from", links.current_paper(base, "patch-sheet"), "Patch sheet"),
     )
 
 
