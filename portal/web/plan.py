@@ -7,6 +7,7 @@ from typing import ClassVar
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
+from portal.documents.registry import DOCUMENTS
 from portal.plan.canonical import short_hash
 from portal.plan.difference import difference
 from portal.plan.words import ENGINE, Plan
@@ -47,7 +48,7 @@ class RevisionShown:
 
 @dataclass(frozen=True)
 class PaperShown:
-    """One signed paper as it was stored."""
+    """One paper: its file, and what it is."""
 
     href: str
     words: str
@@ -81,7 +82,9 @@ class PlanPage(Page):
     again: str
     form: Draft
     revisions: tuple[RevisionShown, ...]
+    more_papers: tuple[PaperShown, ...]
     papers: tuple[PaperShown, ...]
+    gig_href: str
     choosing_href: str
 
 
@@ -171,8 +174,15 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
         again=links.plan_again(gig.base) if old_rules else "",
         form=Draft(version=stored.number),
         revisions=tuple(_revision(one, rows, gig) for one in every if one.number != stored.number),
+        more_papers=tuple(
+            PaperShown(links.paper_file(gig.base, stored.number, key), paper.title) for key, paper in DOCUMENTS.items() if plan and key != PATCH_SHEET
+        ),
+        gig_href=gig.base,
         papers=tuple(
-            PaperShown(links.kept_paper(gig.base, one.id), f"Patch sheet, kept {say_exactly(one.created, zone)}, SHA-256 {one.sha256[:16]}…")
+            PaperShown(
+                links.kept_paper(gig.base, one.id),
+                f"{DOCUMENTS[one.document.partition(' ')[0]].title}, kept {say_exactly(one.created, zone)}, SHA-256 {one.sha256[:16]}…",
+            )
             for one in plans.papers_of(db, stored.id)
         ),
         choosing_href=links.choosing(gig.base) if plan else links.how_the_portal_chooses(),
@@ -202,7 +212,9 @@ def _empty(gig: AllowedGig) -> PlanPage:
         again=links.plan_again(gig.base) if gig.user_id is not None else "",
         form=Draft(),
         revisions=(),
+        more_papers=(),
         papers=(),
+        gig_href=gig.base,
         choosing_href=links.how_the_portal_chooses(),
     )
 

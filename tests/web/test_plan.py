@@ -56,6 +56,8 @@ def test_what_is_assumed_leads_to_its_question(planned: Planned) -> None:
         rest = html[html.index("Assumed until told") :]
         assert "assumed a room for about 300 people" in words_of(rest)
         assert f'href="{base}/questions/room#room-capacity"' in rest
+        for address, question in re.findall(rf'href="({base}/questions/[a-z-]+)#([a-z-]+)"', html):
+            assert f'id="{question}"' in browser.get(address).text, question
 
 
 def test_a_pair_is_joined_and_a_new_loom_is_seen(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]) -> None:
