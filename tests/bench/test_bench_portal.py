@@ -1,0 +1,120 @@
+"""Pages, papers, memory and start, each as a ratio against the bare library doing the same in the same run. Figures, never gates."""
+
+import os
+import re
+import statistics
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from fastapi import FastAPI
+from fastapi.responses import HTMLResponse
+from fastapi.testclient import TestClient
+from jinja2 import Environment
+
+from portal.demo import GIGS, LEADER, ensure_demo
+from portal.documents.page import page
+from portal.documents.pdf import STYLESHEET, pdf
+from portal.documents.worker import Worker
+from portal.store import bands, gigs, links, plans
+from portal.web.papers import cover_of
+from tests.web.conftest import Browser
+
+pytestmark = pytest.mark.bench
+
+TURNS = 40
+
+
+def median_ms(deed: Callable[[], object], turns: int = TURNS) -> float:
+    """Median of several turns after one that does not count, in milliseconds."""
+    deed()
+    taken = []
+    for _ in range(turns):
+        begun = time.perf_counter()
+        deed()
+        taken.append((time.perf_counter() - begun) * 1000)
+    return statistics.median(taken)
+
+
+def say(text: str) -> None:
+    print(text)  # noqa: T201 - a benchmark prints its figures
+
+
+@pytest.fixture
+def demo(portal: object) -> dict[str, object]:
+    """The invented demo, its gigs by name."""
+    ensure_demo(portal.settings)
+    with portal.store.reading() as db:
+        user = bands.user_by_email(db, LEADER)
+        band = bands.memberships(db, user.id)[0].band_id
+        return {gig.name: gig for gig in gigs.of_band(db, band)}
+
+
+def bare_page(size: int) -> Callable[[], object]:
+    """A page of the same size from a bare FastAPI with a bare Jinja table."""
+    template = Environment(autoescape=True).from_string(
+        "<table>{% for row in rows %}<tr><td>{{ row.a }}</td><td>{{ row.b }}</td></tr>{% endfor %}</table>"
+    )
+    row = {"a": "Kick In", "b": "Stage splitter, way 1"}
+    rows = [row] * max(1, size // 52)
+    bare = FastAPI()
+
+    @bare.get("/", response_class=HTMLResponse)
+    def show() -> str:
+        return template.render(rows=rows)
+
+    client = TestClient(bare)
+    return lambda: client.get("/")
+
+
+def test_pages_against_a_bare_page(portal: object, demo: dict[str, object], enter: Callable[..., Browser]) -> None:
+    """Plan page and question page, through everything, against a bare Jinja page of the same size."""
+    for name, path in ((GIGS[2].name, "plan"), (GIGS[0].name, "questions/inputs")):
+        gig = demo[name]
+        with portal.store.reading() as db:
+            link = links.of_gig(db, gig.id)[0]
+        house = enter(link)
+        address = f"/house/{gig.id}/{path}"
+        answer = house.get(address)
+        assert answer.status_code == 200
+        ours = median_ms(lambda house=house, address=address: house.get(address))
+        bare = median_ms(bare_page(len(answer.content)))
+        say(f"page={path} bytes={len(answer.content)} ours_ms={ours:.1f} bare_ms={bare:.1f} ratio={ours / bare:.2f}")
+
+
+def test_pdf_against_bare_weasyprint(portal: object, demo: dict[str, object]) -> None:
+    """The patch sheet through the worker against WeasyPrint alone on the same HTML; the second download is read from the store."""
+    gig = demo[GIGS[2].name]
+    with portal.store.reading() as db:
+        stored = plans.newest(db, gig.id)
+        html = page("patch-sheet", stored.read(), cover_of(db, portal, gig, stored), STYLESHEET)
+    bare = median_ms(lambda: pdf(html), 5)
+    with Worker() as worker:
+        worker.warm()
+        ours = median_ms(lambda: worker.render(html), 5)
+    say(f"pdf lines=20 worker_ms={ours:.0f} bare_ms={bare:.0f} ratio={ours / bare:.2f}")
+
+
+def test_start_and_memory(tmp_path: Path) -> None:
+    """From the command to the first page: with an empty folder (database and demo are made) and the second time; memory of the server after it."""
+    for turn in ("first", "second"):
+        environment = {**os.environ, "PORTAL_DATA": str(tmp_path / "data"), "PORTAL_PORT": "0"}
+        begun = time.perf_counter()
+        process = subprocess.Popen(
+            [sys.executable, "-m", "portal", "serve"], env=environment, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
+        )
+        try:
+            address = next(found[1] for line in process.stdout if (found := re.search(r"The portal is at (\S+)", line)))
+            urllib.request.urlopen(address, timeout=20).read()  # noqa: S310 - the address that the portal has just printed
+            taken = time.perf_counter() - begun
+            status = Path(f"/proc/{process.pid}/status").read_text(encoding="utf-8")
+            rss_mb = int(re.search(r"VmRSS:\s+(\d+)", status)[1]) // 1024
+            say(f"start={turn} seconds={taken:.2f} rss_mb={rss_mb}")
+        finally:
+            process.terminate()
+            process.wait(10)
+            process.stdout.close()
