@@ -58,7 +58,7 @@ async def database(request: Request, portal: Annotated[Portal, Depends(the_porta
     writes = request.method not in SAFE_METHODS
     async with AsyncExitStack() as turn:
         if writes:
-            await posted(request)
+            turn.push_async_callback((await posted(request)).close)
             await turn.enter_async_context(portal.writer)
         else:
             await turn.enter_async_context(portal.readers)

@@ -67,6 +67,10 @@ class Posted:
         value = self._data.get(name)
         return value if isinstance(value, UploadFile) and value.filename else None
 
+    async def close(self) -> None:
+        """Let go of the files that were sent along."""
+        await self._data.close()
+
     def draft(self, *, faults: tuple[Fault, ...] = NO_FAULTS, version: int = 0) -> Draft:
         """The form again as it was sent, passwords excepted."""
         values = {name: self.texts(name) for name in self.names() if not name.startswith(("password", "form_"))}

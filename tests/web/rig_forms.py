@@ -1,0 +1,67 @@
+"""Forms as a browser would send them: every field of a page's form, with what it holds."""
+
+from html.parser import HTMLParser
+
+from httpx2 import Response
+
+from tests.web.conftest import ORIGIN, Browser
+
+Fields = dict[str, list[str]]
+
+
+class Forms(HTMLParser):
+    """The forms of a page by their address: names of the fields and what they hold."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.found: dict[str, Fields] = {}
+        self._form: Fields = {}
+        self._select = ""
+        self._first = ""
+        self._textarea = ""
+        self.feed(text)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = {name: value or "" for name, value in attrs}
+        if tag == "form":
+            self._form = self.found.setdefault(given["action"], {})
+        elif tag == "input" and "name" in given and given.get("type") != "file":
+            if given.get("type") not in ("checkbox", "radio") or "checked" in given:
+                self._form.setdefault(given["name"], []).append(given.get("value", ""))
+        elif tag == "select":
+            self._select, self._first = given["name"], ""
+        elif tag == "option" and self._select:
+            if "selected" in given:
+                self._form[self._select] = [given["value"]]
+            else:
+                self._form.setdefault(self._select, [given["value"]])
+        elif tag == "textarea":
+            self._textarea = given["name"]
+            self._form[self._textarea] = [""]
+
+    def handle_data(self, data: str) -> None:
+        if self._textarea:
+            self._form[self._textarea][0] += data.removeprefix("\n")
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag == "select":
+            self._select = ""
+        elif tag == "textarea":
+            self._textarea = ""
+
+
+def form_of(response: Response, action: str) -> Fields:
+    """The fields of the form that goes to the address."""
+    return Forms(response.text).found[action]
+
+
+def send(browser: Browser, action: str, fields: Fields, **changes: str | list[str]) -> Response:
+    """Send the fields with changes; two underscores stand for the hyphen of a row's field."""
+    changed = {name.replace("__", "-"): [value] if isinstance(value, str) else value for name, value in changes.items()}
+    return browser.client.post(action, data=fields | changed, headers={"Origin": ORIGIN})
+
+
+def fill(browser: Browser, page: str, action: str = "", **changes: str | list[str]) -> Response:
+    """Open the page and send its form with changes."""
+    address = action or page
+    return send(browser, address, form_of(browser.get(page), address), **changes)
