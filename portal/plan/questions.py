@@ -49,8 +49,17 @@ class Question:
     asked_when: Callable[[Rig, Lookup], bool] = _always
     contact: bool = False
     retired: bool = False
+
+    @property
+    def stands_on_the_sheet(self) -> bool:
+        """True where people read the answer itself, on the sheet or beside the plan, whatever it does to the routing."""
+        return bool(READ_BY_PEOPLE & set(self.read_by))
+
     not_here: str = ""
 
+
+READ_BY_PEOPLE = frozenset({"contact", "wedges", "rack-place", "plugging", "limits", "house-sheet"})
+"""Readers of answers that are no rule of the engine."""
 
 TOPICS: tuple[Topic, ...] = (
     Topic("mixing", "Who mixes", first=True),

@@ -8,9 +8,9 @@ solves and not a search.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from portal.plan.answer_kinds import Choice, Value
+from portal.plan.answer_kinds import Choice, Value, write_numbers
 from portal.plan.explain import count_of
 from portal.plan.facts import Answer, Answers, Facts
 from portal.plan.policy import SMALL_ROOM_PEOPLE
@@ -99,6 +99,26 @@ def open_questions(rig: Rig, answers: Answers, locks: Sequence[Lock] = (), most_
     return Openness(ordered, tuple(untried), solves, _whole(ordered, untried))
 
 
+def worth_asking(key: str, rig: Rig, answers: Answers, locks: Sequence[Lock] = ()) -> bool:
+    """Whether an answer to a question that the gig reads could still change anything: the plan, what it says, or what people read on the sheet.
+
+    As things stand: the other open questions as assumed. Costs one solve for each value tried, plus one.
+    """
+    facts = Facts(rig, answers)
+    if not facts.asked(key):
+        return False
+    if QUESTIONS[key].stands_on_the_sheet:
+        return True
+    base = outline(rig, answers, locks)
+    said = _said(base)
+    return any(_said(outline(rig, {**answers, key: Answer("answered", value, "assumed")}, locks)) != said for value in _values(key, facts, base))
+
+
+def _said(outcome: Plan | NoPlan) -> Plan | NoPlan:
+    """An outcome without its list of assumptions, which every answer shortens."""
+    return replace(outcome, assumed=())
+
+
 def _outcome(key: str, value: Value, base: Plan | NoPlan, other: Plan | NoPlan, changed: int) -> Outcome:
     say = QUESTIONS[key].kind.say
     words = f"more than {say(int(value) - 1)}" if key == "box-distance" else say(value)
@@ -116,6 +136,8 @@ def _values(key: str, facts: Facts, base: Plan | NoPlan) -> tuple[Value, ...]:
     if key == "inputs-free" and isinstance(base, Plan):
         sent = len(base.lines)
         return tuple(count for count in (sent - 1, 16, 12, 8) if 0 < count < sent or count == sent - 1 > 0)[:3]
+    if key == "sockets-free" and isinstance(base, Plan) and base.lines:
+        return (write_numbers(tuple(range(2, len(base.lines) + 2))),)
     if key == "room-capacity":
         return (SMALL_ROOM_PEOPLE,) if not isinstance(now, int) or now > SMALL_ROOM_PEOPLE else (SMALL_ROOM_PEOPLE + 1,)
     if key == "box-distance":

@@ -1,0 +1,54 @@
+"""Asking less: no question is put whose answer could change nothing, as things stand when it is put."""
+
+from __future__ import annotations
+
+from portal.plan.facts import Answer, Answers, Facts
+from portal.plan.questions import QUESTIONS
+from portal.plan.reconcile import outline
+from portal.plan.rig import Rig
+from portal.plan.unknowns import _said, _values, worth_asking
+from tests.plan.case_files import cases
+from tests.plan.gigs import gig, medium
+
+SMALL, MEDIUM = 45, 5
+
+
+def corpus() -> list[tuple[Rig, Answers]]:
+    gigs = [gig(seed) for seed in range(SMALL)] + [medium(seed) for seed in range(MEDIUM)]
+    return gigs + [(case.rig, case.answers) for case in cases()]
+
+
+def could_change(key: str, rig: Rig, answers: Answers) -> bool:
+    """Judged by itself: whether any value tried gives another plan, or people read the answer."""
+    base = outline(rig, answers)
+    values = _values(key, Facts(rig, answers), base)
+    other = [outline(rig, {**answers, key: Answer("answered", value, "house")}) for value in values]
+    return QUESTIONS[key].stands_on_the_sheet or any(_said(one) != _said(base) for one in other)
+
+
+def test_no_question_is_pointless() -> None:
+    """Of all questions that rules read in a gig, only those are put whose answer can change something; the others are left out."""
+    read = asked = changing = pointless = 0
+    for rig, answers in corpus():
+        facts = Facts(rig, answers)
+        for key in QUESTIONS:
+            if facts.known(key) or not facts.asked(key):
+                continue
+            read += 1
+            if worth_asking(key, rig, answers):
+                asked += 1
+                changes = could_change(key, rig, answers)
+                changing += changes
+                pointless += not changes
+    print(f"read={read} asked={asked} could_change={changing} pointless={pointless}")  # noqa: T201 - the figure
+    assert pointless == 0
+    assert 0 < asked < read, "the corpus has questions worth asking and questions that are not"
+
+
+def test_with_inputs_to_spare_the_size_of_the_room_is_not_asked() -> None:
+    """The room decides what goes first when inputs are short; with enough of them it decides nothing, and is not asked."""
+    case = next(case for case in cases() if case.name == "each-source-dry-inputs-to-spare")
+    answers = {key: answer for key, answer in case.answers.items() if key != "room-capacity"}
+
+    assert not worth_asking("room-capacity", case.rig, answers)
+    assert worth_asking("room-capacity", case.rig, {**answers, "inputs-free": Answer("answered", 8, "house")})
