@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from portal.plan.answer_kinds import Choice, Count, Distance, NotAnAnswer, Sockets, Text, read_numbers
 from portal.plan.facts import Answer, Facts
 from portal.plan.questions import QUESTIONS, TOPICS, Question, Topic, questions_of
+from portal.plan.unknowns import worth_asking
 from portal.store import answers
 from portal.store.gigs import Gig
 from portal.store.session import Session
@@ -37,6 +38,10 @@ class Sheet:
         """The questions of a topic that this gig's plan would read."""
         return tuple(question for question in questions_of(topic.key) if self.facts.asked(question.key))
 
+    def worth(self, topic: Topic) -> bool:
+        """True where an answer on this page could still change something, as things stand; found by solving, so it is asked of one page at a time."""
+        return any(worth_asking(question.key, self.facts.rig, self.facts.answers) for question in self.asked(topic))
+
     @property
     def topics(self) -> tuple[Topic, ...]:
         """The topics with something to ask, in order."""
@@ -58,9 +63,9 @@ class Sheet:
     def after(self, topic: Topic) -> Topic | None:
         """The next topic that was not answered; for the house, back to the first pages where one of those was passed over."""
         later = self.topics[self.topics.index(topic) + 1 :] if topic in self.topics else self.topics
-        following = next((one for one in later if self.missing(one) or self.untouched(one)), None)
+        following = next((one for one in later if (self.missing(one) or self.untouched(one)) and self.worth(one)), None)
         if self.party == "house" and (following is None or not following.first):
-            return next((one for one in self.topics if one.first and self.missing(one)), following)
+            return next((one for one in self.topics if one.first and self.missing(one) and self.worth(one)), following)
         return following
 
     def resume(self) -> Topic | None:
