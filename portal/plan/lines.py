@@ -43,7 +43,7 @@ def _line(one: Numbered, partners: dict[tuple[str, str], int], facts: Facts, squ
         direction="send",
         sources=tuple(source.key for source in sent.sources),
         label=sent.label,
-        strip=(first.strip if alone else "") or sent.label.upper()[:12],
+        strip=(first.strip if alone else "") or sent.label.partition(" (")[0].upper()[:12],
         player=named(source.player for source in sent.sources if source.player),
         mic_or_di="mixer output" if from_mixer else CAPTURE_WORDS[capture_of(first)],
         owner="band" if from_mixer else first.owner.mic,
