@@ -7,14 +7,14 @@ of its own that the others need. What no pick names cannot happen: that is how "
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import combinations
 
 from portal.plan.answer_kinds import read_numbers
 from portal.plan.facts import Facts
 from portal.plan.kinds import Role
 from portal.plan.policy import Room, room_of
-from portal.plan.program import Pick, Program
+from portal.plan.program import Pick, Program, relaxed
 from portal.plan.rig import Loom, Source, Splitter
 from portal.plan.units import KIT_ROLES, Unit, is_loud_cabinet, is_percussion_microphone, output_for, units_of
 from portal.plan.words import Lock
@@ -484,6 +484,13 @@ def working_inputs(facts: Facts) -> int | None:
     if isinstance(sockets, str):
         known.append(len(read_numbers(sockets)))
     return min(known, default=None)
+
+
+def with_inputs(columns: Columns, inputs: int) -> Columns:
+    """The same programme for another number of working inputs."""
+    fewer = relaxed(columns.program, frozenset({"inputs-free"}))
+    fewer.at_most({index: use.inputs for index, use in columns.uses.items()}, inputs, "inputs-free")
+    return replace(columns, program=fewer)
 
 
 def _resources(columns: Columns) -> None:

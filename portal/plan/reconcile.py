@@ -9,11 +9,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import portal.plan.rules as _rules  # noqa: F401 - importing enters every rule
-from portal.plan.columns import Columns, working_inputs, write_program
+from portal.plan.columns import Columns, with_inputs, working_inputs, write_program
 from portal.plan.conflicts import conflicts_of
 from portal.plan.draft import Draft, named
 from portal.plan.explain import count_of, statement
-from portal.plan.facts import Answer, Answers, Facts
+from portal.plan.facts import Answers, Facts
 from portal.plan.lines import ear_inputs_of, ears_of, lines_of, not_sent_of
 from portal.plan.numbering import number
 from portal.plan.packing import bring_and_leave, rack_dies, returns_of
@@ -87,7 +87,7 @@ def _plan(rig: Rig, answers: Answers, locks: Sequence[Lock], *, quick: bool = Fa
     if quick or route in MIX_ROUTES:
         return _finish(facts, route, routing, Squeeze((), ""), locks, proven=outcome.proven)
     plan = _finish(facts, route, routing, squeeze_of(columns, outcome), locks, proven=outcome.proven)
-    return replace(plan, cut_list=_cut_list(facts, plan.lines, locks))
+    return replace(plan, cut_list=_cut_list(columns, outcome, len(plan.lines)))
 
 
 def price(rig: Rig, answers: Answers) -> tuple[int, ...] | None:
@@ -185,19 +185,19 @@ def _sentence(draft: Draft, open_things: tuple[Statement, ...]) -> str:
 # --- fewer inputs
 
 
-def _cut_list(facts: Facts, lines: tuple[Line, ...], locks: Sequence[Lock]) -> tuple[Cut, ...]:
+def _cut_list(columns: Columns, solution: Solution, sent: int) -> tuple[Cut, ...]:
     """What else is given up with the next few inputs gone; the usual sizes as long as nobody knows."""
-    inputs = working_inputs(facts)
-    sent = len(lines)
     counts = [sent - step for step in range(1, CUTS + 1)]
-    if inputs is None:
+    if working_inputs(columns.facts) is None:
         counts = [count for count in TYPICAL_INPUTS if count < sent] or counts
-    before = set(_given_up(facts, locks, sent) or ())
+    before = set(given_up_words(columns, solution))
     cuts: list[Cut] = []
     for count in counts:
         if count < 1:
             break
-        given = _given_up(facts, locks, count)
+        fewer = with_inputs(columns, count)
+        outcome = solve(fewer.program)
+        given = None if isinstance(outcome, Failure) else given_up_words(fewer, outcome)
         if given is None:
             cuts.append(Cut(count, "no plan: something that must be heard cannot be sent"))
             break
@@ -208,14 +208,6 @@ def _cut_list(facts: Facts, lines: tuple[Line, ...], locks: Sequence[Lock]) -> t
         cuts.append(Cut(count, text + undone))
         before = set(given)
     return tuple(cuts)
-
-
-def _given_up(facts: Facts, locks: Sequence[Lock], inputs: int) -> list[str] | None:
-    answers = {key: answer for key, answer in facts.answers.items() if key != "sockets-free"}
-    answers["inputs-free"] = Answer("answered", inputs, "assumed")
-    columns = write_program(Facts(facts.rig, answers), locks)
-    outcome = solve(columns.program)
-    return None if isinstance(outcome, Failure) else given_up_words(columns, outcome)
 
 
 def given_up_words(columns: Columns, solution: Solution) -> list[str]:

@@ -84,14 +84,32 @@ def solve(program: Program, *, canonical: bool = True) -> Solution | Failure:
     model = _load(program)
     proven = True
     chosen: dict[int, int] = {}
-    for stage in _stages(program, canonical=canonical):
+    stages = _stages(priorities(program))
+    if canonical or not stages:
+        stages.append({index: hash_weight(pick.name) for index, pick in enumerate(program.picks)})
+    for stage in stages:
+        if chosen and _total(stage, chosen) == 0:  # no count is below nothing
+            _fix(model, stage, 0)
+            continue
         found, stage_proven = _minimise(model, stage, program)
         if found is None:
             return Solution(chosen, cost_of(program, chosen), proven=False) if chosen else Failure(stage_proven)
         chosen, proven = found, proven and stage_proven
-        reached = sum(weight * chosen.get(index, 0) for index, weight in stage.items())
-        _fix(model, stage, reached)
+        _fix(model, stage, _total(stage, chosen))
     return Solution(chosen, cost_of(program, chosen), proven)
+
+
+def gives_up_less(program: Program, than: Solution) -> bool:
+    """Whether this programme has a solution that gives up less than ``than``, itself a solution of it; carry and plugs are no give-up."""
+    model = _load(program)
+    for stage in _stages(priorities(program)[:-2]):
+        known = _total(stage, than.chosen)
+        if known:
+            found, _ = _minimise(model, stage, program)
+            if found is not None and _total(stage, found) < known:
+                return True
+        _fix(model, stage, known)
+    return False
 
 
 def feasible(program: Program) -> bool | None:
@@ -102,11 +120,15 @@ def feasible(program: Program) -> bool | None:
     return False if proven else None
 
 
-def _stages(program: Program, *, canonical: bool) -> list[dict[int, int]]:
+def _total(weights: dict[int, int], chosen: dict[int, int]) -> int:
+    return sum(weight * chosen.get(index, 0) for index, weight in weights.items())
+
+
+def _stages(ordered: Sequence[tuple[dict[int, int], int]]) -> list[dict[int, int]]:
     stages: list[dict[int, int]] = []
     batch: list[tuple[dict[int, int], int]] = []
     radix = 1
-    for terms, most in priorities(program):
+    for terms, most in ordered:
         if not terms or most == 0:
             continue
         if batch and radix * (most + 1) > WEIGHT_BOUND:
@@ -116,8 +138,6 @@ def _stages(program: Program, *, canonical: bool) -> list[dict[int, int]]:
         radix *= most + 1
     if batch:
         stages.append(_weighted(batch))
-    if canonical or not stages:
-        stages.append({index: hash_weight(pick.name) for index, pick in enumerate(program.picks)})
     return stages
 
 
@@ -135,6 +155,7 @@ def _load(program: Program) -> _Highs:
     model = QuietHighs()
     model.setOptionValue("output_flag", False)
     model.setOptionValue("presolve", "off")  # with it, HiGHS 1.16.0 calls a small programme infeasible that is not; see test_regressions.py
+    model.setOptionValue("mip_heuristic_run_feasibility_jump", False)  # costs more than the rest of a small solve, and finds the same
     model.setOptionValue("threads", 1)
     model.setOptionValue("mip_rel_gap", 0.0)
     model.setOptionValue("mip_abs_gap", 0.5)

@@ -8,7 +8,7 @@ from portal.plan.columns import Columns, usable_looms, working_inputs
 from portal.plan.draft import named
 from portal.plan.facts import Facts
 from portal.plan.program import relaxed
-from portal.plan.solve import Solution, solve
+from portal.plan.solve import Solution, gives_up_less, solve
 from portal.plan.words import Fact
 
 LIMITS = ("inputs-free", "looms", "unprocessed-outs", "free-outs", "busses", "isolation", "dry-only")
@@ -26,12 +26,12 @@ class Squeeze:
 def squeeze_of(columns: Columns, solution: Solution) -> Squeeze:
     """The limits without which less would be given up. Where only several together bind, all of those are named."""
     tags = [tag for tag in dict.fromkeys(row.tag for row in columns.program.rows) if tag in LIMITS or tag.startswith("splitter-ways:")]
-    given_up = solution.cost[:-2]
-    if not any(given_up):
+    if not any(solution.cost[:-2]):
         return Squeeze((), "")
-    binding = [tag for tag in tags if _cost_without(columns, frozenset({tag})) < given_up]
+    binding = [tag for tag in tags if gives_up_less(relaxed(columns.program, frozenset({tag})), solution)]
     if not binding:
-        binding = [tag for tag in tags if _cost_without(columns, frozenset(tags) - {tag}) > _cost_without(columns, frozenset(tags))]
+        least = _cost_without(columns, frozenset(tags))
+        binding = [tag for tag in tags if _cost_without(columns, frozenset(tags) - {tag}) > least]
     if not binding:
         return Squeeze((_wiring(columns.facts),), "")
     facts = tuple(fact_of(columns.facts, tag) for tag in binding)
