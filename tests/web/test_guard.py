@@ -158,18 +158,18 @@ def test_the_log_holds_no_secrets(app: FastAPI, browser: Browser, caplog: pytest
     """A request is logged by its route as the program writes it, never by the address that was asked for."""
     router = APIRouter()
 
-    @router.get("/in/{token}")
+    @router.get("/probe/{token}")
     def way_in(token: str) -> str:
         return token
 
     app.include_router(router)
     with caplog.at_level(logging.INFO):
-        browser.get("/in/a-canary-token")
+        browser.get("/probe/a-canary-token")
         browser.get("/sign-in?then=/in/a-canary-token")
         browser.get("/nothing/a-canary-token")
         browser.send("/sign-in", {"email": "canary@band.example", "password": "a-canary-token"})
     ours = [record.message for record in caplog.records if record.name.startswith("portal")]
-    assert any(message.startswith("GET /in/{token} 200") for message in ours)
+    assert any(message.startswith("GET /probe/{token} 200") for message in ours)
     assert len([message for message in ours if message.startswith("GET")]) == 3
     assert not any("canary" in message for message in ours)
 
