@@ -202,7 +202,8 @@ def _cut_list(columns: Columns, solution: Solution, sent: int) -> tuple[Cut, ...
             cuts.append(Cut(count, "no plan: something that must be heard cannot be sent"))
             break
         more = [phrase for phrase in given if phrase not in before]
-        back = [phrase for phrase in sorted(before) if phrase not in given]
+        # A sum that grew says so by itself; only what really comes back is named.
+        back = [phrase for phrase in sorted(before) if phrase not in given and " on one " not in phrase]
         text = "; ".join(more) or "the same lines, plugged in another way"
         undone = f" (and no longer: {'; '.join(back)})" if back and "the band's own" not in text else ""
         cuts.append(Cut(count, text + undone))
