@@ -25,6 +25,9 @@ from portal.web.rig_view import SourceLine, source_lines
 
 router = APIRouter()
 
+HEADER = 1
+"""The row of the headings, as a spreadsheet counts."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class ImportPage(Page):
@@ -98,7 +101,9 @@ def read_rows(request: Request, opened: ToEdit, sent: Sent) -> Response:
         try:
             sources = tuple(_named_splitter(source, opened.rig) for source in read_sources(content))
         except RowsNotReadable as error:
-            faults = tuple(_sentence(fault) for fault in error.faults)
+            # Under headings that are not understood, what is wrong with the cells is only what follows from that.
+            header = tuple(fault for fault in error.faults if fault.row == HEADER)
+            faults = tuple(_sentence(fault) for fault in header or error.faults)
     if not faults and not sources:
         faults = ("There is no row below the headings. Nothing was saved. Add a row, then read it again.",)
     if faults:

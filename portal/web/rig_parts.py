@@ -100,7 +100,9 @@ def _draw_mixer(rig: Rig) -> Values:
 
 
 def _lay_mixer(rig: Rig, values: Values) -> tuple[Group, ...]:
-    uses: Options = (("free", "free"), ("main", "main"), *((EARS + ears.player, f"ears of {ears.player}") for ears in rig.ears))
+    # A use that the rig's mixes do not explain stays on offer, so that drawing the form changes nothing.
+    players = dict.fromkeys([*(EARS + ears.player for ears in rig.ears), *(out.use for out in rig.mixer.outs if out.use.startswith(EARS))])
+    uses: Options = (("free", "free"), ("main", "main"), *((use, use.replace(EARS, "ears of ", 1)) for use in players))
 
     def out(here: str) -> tuple[Entry, ...]:
         return tuple(entry(Out, name, here, uses if name == "use" else ()) for name in OUT)

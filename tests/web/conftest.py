@@ -19,13 +19,14 @@ from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import Page, sync_playwright
 
 from portal.app import create_app
+from portal.plan.rig import Rig
 from portal.settings import Settings
-from portal.store import sessions
+from portal.store import rigs, sessions
 from portal.store.links import Link
 from portal.store.session import Store, migrate
 from portal.web import deps
 from portal.web.access import USER_LONGEST, hash_password, new_token, token_hash
-from tests.builders import NOW, PASSWORD, ABand, a_band
+from tests.builders import NOW, PASSWORD, ABand, a_band, a_stored_rig
 
 ORIGIN = "https://portal.test"
 
@@ -194,3 +195,32 @@ def open_page(chromium: Chromium, address: str) -> Iterator[Open]:
     for context in contexts:
         context.close()
     assert faults == []
+
+
+@pytest.fixture
+def club_rig(store: Store, band: ABand) -> rigs.BandRig:
+    """The band's one rig: kick, bass, keys, lead."""
+    with store.writing() as db:
+        return a_stored_rig(db, band)
+
+
+@pytest.fixture
+def newest_rig(store: Store, club_rig: rigs.BandRig) -> Callable[[], Rig]:
+    """The rig as it stands in the database."""
+
+    def read() -> Rig:
+        with store.reading() as db:
+            return rigs.newest(db, club_rig.id).read()
+
+    return read
+
+
+@pytest.fixture
+def newest_number(store: Store, club_rig: rigs.BandRig) -> Callable[[], int]:
+    """The number of the newest revision."""
+
+    def read() -> int:
+        with store.reading() as db:
+            return rigs.newest(db, club_rig.id).number
+
+    return read

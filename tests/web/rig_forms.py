@@ -1,12 +1,17 @@
 """Forms as a browser would send them: every field of a page's form, with what it holds."""
 
+import re
 from html.parser import HTMLParser
 
 from httpx2 import Response
 
+from portal.store import rigs
 from tests.web.conftest import ORIGIN, Browser
 
 Fields = dict[str, list[str]]
+
+TOPICS = ("/name", "/mixer", "/splitters", "/looms", "/ears", "/bits", "/mix", "/configurations")
+"""The forms of a rig besides its rows."""
 
 
 class Forms(HTMLParser):
@@ -65,3 +70,13 @@ def fill(browser: Browser, page: str, action: str = "", **changes: str | list[st
     """Open the page and send its form with changes."""
     address = action or page
     return send(browser, address, form_of(browser.get(page), address), **changes)
+
+
+def summary(text: str) -> list[tuple[str, str]]:
+    """The error summary: where each sentence leads, and the sentence."""
+    box = re.search(r'<div class="summary".*?</div>', text, re.DOTALL)
+    return re.findall(r'<a href="#([^"]*)">(.*?)</a>', box.group(0)) if box else []
+
+
+def rows_of(club_rig: rigs.BandRig) -> str:
+    return f"/rigs/{club_rig.id}/rows"
