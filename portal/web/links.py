@@ -76,7 +76,7 @@ def rig_rows(rig_id: str, saved: int = 0) -> str:
 
 
 def rig_row_new(rig_id: str) -> str:
-    """A new row: what is it?"""
+    """A new row: what it is."""
     return f"/rigs/{rig_id}/rows/new"
 
 
@@ -158,6 +158,11 @@ def sign_off(base: str) -> str:
 def plan_revision(base: str, number: int) -> str:
     """A plan of a gig as it was stored."""
     return f"{base}/plan/{number}"
+
+
+def line(base: str, number: int, line_number: int) -> str:
+    """One line of a revision of the plan, with the numbers behind it."""
+    return f"{base}/plan/{number}/lines/{line_number}"
 
 
 def plan_again(base: str) -> str:

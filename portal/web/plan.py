@@ -149,7 +149,7 @@ def _sign(gig: AllowedGig, plan: Plan | None, sides: tuple[SideShown, ...], numb
 def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan) -> PlanPage:
     outcome = stored.read()
     plan = outcome if isinstance(outcome, Plan) else None
-    reader = Reader(gig.base, gig.party)
+    reader = Reader(gig.base, gig.party, stored.number)
     every = plans.of_gig(db, gig.gig.id)
     rows = signoffs.history(db, gig.gig.id)
     numbers = {one.id: one.number for one in every}

@@ -78,6 +78,7 @@ class LineRow:
     more: tuple[tuple[str, str], ...]
     ears: tuple[str, ...]
     reasons: tuple[ReasonShown, ...]
+    numbers: str
 
 
 @dataclass(frozen=True)
@@ -140,10 +141,11 @@ class NoPlanView:
 
 @dataclass(frozen=True)
 class Reader:
-    """Who reads: below which address, and from which side."""
+    """Who reads which revision: below which address, and from which side."""
 
     base: str
     party: str
+    number: int
 
     def plan(self, plan: Plan) -> PlanView:
         """The plan for this reader."""
@@ -236,6 +238,7 @@ class Reader:
                 more=tuple(_more(line)),
                 ears=tuple(f"mixer input {_number(one.mixer_input)}, fed by {one.fed_by}" for one in heard),
                 reasons=tuple(map(self._reason, line.because)),
+                numbers=links.line(self.base, self.number, line.line),
             )
             above = line
 

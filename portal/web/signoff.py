@@ -164,7 +164,7 @@ def _page(db: Session, gig: AllowedGig, stored: StoredPlan, plan: Plan, form: Dr
         form=form,
         where=where_words(stored),
         about=about_words(stored, gig.gig.time_zone, proven=plan.proven),
-        plan=Reader(gig.base, gig.party).plan(plan),
+        plan=Reader(gig.base, gig.party, stored.number).plan(plan),
         stale=stale,
         since=since,
         changes=changed,
