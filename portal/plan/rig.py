@@ -186,7 +186,7 @@ class Ears:
     player: str = _key("Who hears it", "", longest=MAX_LABEL)
     width: str = _key("mono or stereo", "stereo", one_of=("mono", "stereo"))
     outs: tuple[str, ...] = _key("Keys of the mixer outputs that carry it", (), most=2)
-    carried_by: str = _key("radio or cable", "radio", one_of=("radio", "cable"))
+    carried_by: str = _key("radio, cable, or a wedge of the house", "radio", one_of=("radio", "cable", "wedge"))
 
 
 @dataclass(frozen=True)

@@ -90,6 +90,25 @@ def no_talkback(draft: Draft) -> Iterable[Finding]:
 
 
 @check(
+    "wedges-wanted",
+    Level.ASKS,
+    "mixes on the house's wedges",
+    "Mixes on wedges for {players}: {wanted}; {known}",
+)
+def wedges_wanted(draft: Draft) -> Iterable[Finding]:
+    """A player without in-ears hears what the house mixes. That takes a wedge, a send and somebody who sets it, and a level that starts low."""
+    players = [ears.player for ears in draft.facts.rig.ears if ears.carried_by == "wedge"]
+    mixes = draft.facts.value("wedge-mixes")
+    if not players or (isinstance(mixes, int) and mixes >= len(players)):
+        return
+    known = f"the house has {mixes or 'none'}" if isinstance(mixes, int) else "the house has not said how many it has"
+    yield Finding(
+        {"players": named(players), "wanted": str(len(players)), "known": known},
+        (draft.facts.fact("wedge-mixes"), Fact("ears", named(players), "rig")),
+    )
+
+
+@check(
     "radio-rules",
     Level.NOTES,
     "radio",
