@@ -30,8 +30,7 @@ def words(text: str) -> frozenset[str]:
 
 # What would let the same question get two answers, or reach outside: the core does without.
 NOT_IN_THE_CORE = words(
-    "asyncio http io logging multiprocessing os pathlib random secrets shutil socket sqlite3 ssl subprocess "
-    "tempfile threading time urllib"
+    "asyncio http io logging multiprocessing os pathlib random secrets shutil socket sqlite3 ssl subprocess tempfile threading time urllib"
 )
 PAPER = words("jinja2 markupsafe segno")
 WEB = words("argon2 fastapi jinja2 markupsafe pydantic python_multipart segno starlette typing_extensions")
@@ -47,9 +46,7 @@ ROOMS = {
     "portal.store": Room(words("portal.store portal.plan"), DATABASE),
     "portal.documents": Room(words("portal.documents portal.plan"), PAPER),
     "portal.documents.pdf": Room(words("portal.documents portal.plan"), PAPER | {"weasyprint"}),
-    "portal.web": Room(
-        words("portal.web portal.documents portal.store portal.plan portal.exchange portal.settings"), WEB
-    ),
+    "portal.web": Room(words("portal.web portal.documents portal.store portal.plan portal.exchange portal.settings"), WEB),
     "portal.settings": Room(words("portal.settings")),
     "portal.demo": Room(words("portal.exchange portal.plan portal.settings portal.store portal.web")),
     "portal.app": Room(EVERYTHING_OF_OURS, WEB | DATABASE | {"uvicorn"}),
@@ -262,6 +259,4 @@ def test_no_tracked_file_names_a_registry_or_a_machine() -> None:
 
 def test_a_planted_address_is_caught() -> None:
     """The search sees a registry's name in the middle of a binary file."""
-    assert forbidden_in(b"\x00--index-url https://" + FORBIDDEN[0] + b"/simple\xff") == [
-        FORBIDDEN[0].decode()
-    ]
+    assert forbidden_in(b"\x00--index-url https://" + FORBIDDEN[0] + b"/simple\xff") == [FORBIDDEN[0].decode()]
