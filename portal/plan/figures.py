@@ -80,11 +80,12 @@ def _loading(line: Line, source: Source, wirings: tuple[Wiring, ...], facts: Fac
     if ends.band:
         low, high = _span(wiring.band_db for wiring in wirings)
         yield Figure("level-at-our-mixer", f"Level at our mixer, {AGAINST_NO_LOAD}", low, high, "dB", basis)
+        basis = "from the same values"
     low, high = _span(wiring.box_db for wiring in wirings)
     yield Figure("level-at-the-house", f"Level at the stage box, {AGAINST_NO_LOAD}", low, high, "dB", basis)
     low, high = _span(wiring.load_ohm / wiring.source_ohm for wiring in wirings)
-    advice = f"{basis}. At least {LEAST_RATIO:g} is usual; below that a dynamic microphone can sound different"
-    yield Figure("load-ratio", "All inputs together, as a multiple of the source's impedance", low, high, "x", advice, careful=low < LEAST_RATIO)
+    advice = f"{basis}; at least {LEAST_RATIO:g} is usual, and below that a dynamic microphone can sound different"
+    yield Figure("load-ratio", "All inputs together, against the source's impedance", low, high, "times", advice, careful=low < LEAST_RATIO)
     if capture_of(source) == "di-passive":
         low, high = _span(di_load_ohm(DI_RATIO, [wiring.load_ohm]) / 1000 for wiring in wirings)
         basis = f"a {DI_RATIO:g}:1 DI (assumed) into all inputs together; an active DI shows at least {ACTIVE_DI_OHM / 1000:g} kohm"
@@ -158,7 +159,7 @@ def _level(line: Line, source: Source, wirings: tuple[Wiring, ...], facts: Facts
     if stated is None and line.level != "line":
         return
     highest = OUT_LEVEL_DBU if stated is None else stated
-    basis = f"the source gives {highest:g} dBu at most ({'assumed' if stated is None else 'stated'})"
+    basis = f"{'our output' if from_our_mixer(line) else 'the source'} gives {highest:g} dBu at most ({'assumed' if stated is None else 'stated'})"
     into_line = line.level == "line" and facts.value("line-inputs") == "yes"
     if not into_line:
         needed = pad_needed_db(highest, MIC_INPUT_DBU, MARGIN_DB)

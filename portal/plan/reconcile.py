@@ -5,7 +5,7 @@ Facts in, one integer programme, one routing out; then numbers, lines with reaso
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import portal.plan.rules as _rules  # noqa: F401 - importing enters every rule
@@ -19,7 +19,7 @@ from portal.plan.numbering import number
 from portal.plan.packing import bring_and_leave, rack_dies, returns_of
 from portal.plan.policy import STEPS
 from portal.plan.registry import CHECKS, RULES
-from portal.plan.remedies import remedies_for
+from portal.plan.remedies import remedies_for, remedies_together
 from portal.plan.rig import Rig
 from portal.plan.routing import Routing, read_back
 from portal.plan.solve import Failure, Solution, feasible, solve
@@ -272,6 +272,16 @@ def _no_plan(facts: Facts, columns: Columns, locks: Sequence[Lock], failure: Fai
         program = write_program(changed, locks, forced_mix=route in MIX_ROUTES).program
         return isinstance(solve(program, canonical=False), Solution)
 
+    def settles(tag: str) -> Callable[[Rig, Answers], bool]:
+        def settled(rig: Rig, answers: Answers) -> bool:
+            columns = write_program(Facts(rig, answers), locks, forced_mix=_wished_route(Facts(rig, answers)) in MIX_ROUTES)
+            return all(tag not in {fact.key for fact in conflict.facts} for conflict in conflicts_of(columns))
+
+        return settled
+
     remedies = remedies_for(tags, facts.rig, facts.answers, helps) + _releases(facts, columns, locks)
+    if not remedies and len(conflicts) > 1:
+        causes = [[fact.key for fact in conflict.facts if not fact.key.startswith("must:")] for conflict in conflicts]
+        remedies = remedies_together(causes, facts.rig, facts.answers, helps, settles)
     sentence = "No routing sends everything that must reach the house. " + " ".join(conflict.text for conflict in conflicts)
     return NoPlan(SCHEMA, "no-plan", sentence.strip(), conflicts, remedies, facts.assumptions(), False, ENGINE)

@@ -5,7 +5,7 @@ A candidate is a change of the rig or of one answer. Only those come back with w
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from portal.plan.answer_kinds import Value
@@ -19,6 +19,7 @@ Helps = Callable[[Rig, Answers], bool]
 MOST_INPUTS = 128
 MOST_TRANSFORMERS = 64
 MOST_OUTS = 8
+MOST_PAIRS = 4
 
 
 @dataclass(frozen=True)
@@ -39,6 +40,26 @@ def remedies_for(tags: Iterable[str], rig: Rig, answers: Answers, helps: Helps) 
         for change in _candidates(tag, rig, answers, helps):
             if change.key not in found and helps(change.rig, change.answers):
                 found[change.key] = Remedy(change.key, change.actor, change.text)
+    return tuple(found.values())
+
+
+def remedies_together(
+    causes: Sequence[Sequence[str]], rig: Rig, answers: Answers, helps: Helps, settles: Callable[[str], Helps]
+) -> tuple[Remedy, ...]:
+    """Verified pairs of changes for two root causes, since neither change alone helps.
+
+    ``settles(tag)`` tells of a gig whether the cause with that limit is gone, whatever else still clashes; the pair as a whole is tested with ``helps``.
+    """
+    found: dict[str, Remedy] = {}
+    first, second = causes[0], causes[1]
+    for tag in first:
+        for one in _candidates(tag, rig, answers, settles(tag)):
+            if not settles(tag)(one.rig, one.answers):
+                continue
+            for other in (change for tag_2 in second for change in _candidates(tag_2, one.rig, one.answers, helps)):
+                if len(found) < MOST_PAIRS and helps(other.rig, other.answers):
+                    actor = one.actor if one.actor == other.actor else "both"
+                    found.setdefault(f"{one.key}+{other.key}", Remedy(f"{one.key}+{other.key}", actor, f"{one.text} {other.text}"))
     return tuple(found.values())
 
 

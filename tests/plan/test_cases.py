@@ -20,7 +20,9 @@ def test_the_lines_are_those_that_a_person_expects(case: Case) -> None:
     if isinstance(outcome, NoPlan):
         core = sorted(fact.key.partition(":")[0] for fact in outcome.conflicts[0].facts)
         assert core == sorted(expect.pop("conflict"))
-        assert set(expect.pop("remedies")) <= {remedy.key for remedy in outcome.remedies}
+        shown = {remedy.key for remedy in outcome.remedies}
+        assert set(expect.pop("remedies")) <= shown
+        assert not shown & set(expect.pop("not_shown", ()))
     else:
         assert [line.label for line in outcome.lines] == expect.pop("lines")
         assert [source.label for source in outcome.not_sent] == expect.pop("not_sent")
