@@ -48,7 +48,8 @@ def remedies_together(
 ) -> tuple[Remedy, ...]:
     """Verified pairs of changes for two root causes, since neither change alone helps.
 
-    ``settles(tag)`` tells of a gig whether the cause with that limit is gone, whatever else still clashes; the pair as a whole is tested with ``helps``.
+    ``settles(tag)`` tells of a gig whether the cause with that limit is gone, whatever else still clashes; the pair as a whole is tested
+    with ``helps``.
     """
     found: dict[str, Remedy] = {}
     first, second = causes[0], causes[1]
