@@ -24,8 +24,15 @@ class Comment(Row, table=True):
     created: datetime
 
 
+RELEASE = "release"
+"""Resource of a proposal to give up what was agreed; its value is the id of the accepted proposal."""
+
+
 class Proposal(Row, table=True):
-    """A proposed change of one source's line. ``outcome``: accepted, declined or taken-back; an accepted one is a lock until released."""
+    """A proposed change of one source's line. ``outcome``: accepted, declined or taken-back; an accepted one is a lock until released.
+
+    To give a lock up takes both sides as well: a proposal of its own, with ``RELEASE`` as its resource.
+    """
 
     __tablename__ = "lock"
     __table_args__ = (
@@ -40,8 +47,10 @@ class Proposal(Row, table=True):
     resource: str
     value: str
     proposed_by: str
+    proposer: str = ""
     proposed_at: datetime
     settled_by: str | None = None
+    settler: str = ""
     settled_at: datetime | None = None
     outcome: str | None = None
     released_at: datetime | None = None
@@ -49,6 +58,11 @@ class Proposal(Row, table=True):
     def read(self) -> Lock:
         """The lock in the core's words."""
         return Lock(self.source, self.resource, self.value, self.proposed_by, self.settled_by or "")
+
+    @property
+    def holds(self) -> bool:
+        """True while it is a lock."""
+        return self.outcome == "accepted" and self.released_at is None and self.resource != RELEASE
 
 
 def say(  # noqa: PLR0913 - one keyword per column
@@ -84,9 +98,11 @@ def comments(db: Session, gig_id: str) -> list[Comment]:
     return list(db.exec(select(Comment).where(col(Comment.gig_id) == gig_id).order_by(col(Comment.created), col(Comment.id))))
 
 
-def propose(db: Session, *, gig_id: str, source: str, resource: str, value: str, party: str, now: datetime) -> Proposal:
+def propose(  # noqa: PLR0913 - one keyword per column
+    db: Session, *, gig_id: str, source: str, resource: str, value: str, party: str, author: str = "", now: datetime
+) -> Proposal:
     """Propose a change to a gig (already allowed)."""
-    proposal = Proposal(gig_id=gig_id, source=source, resource=resource, value=value, proposed_by=party, proposed_at=now)
+    proposal = Proposal(gig_id=gig_id, source=source, resource=resource, value=value, proposed_by=party, proposer=author, proposed_at=now)
     db.add(proposal)
     db.flush()
     return proposal
@@ -102,12 +118,12 @@ def get_proposal(db: Session, gig_id: str, proposal_id: str) -> Proposal | None:
     return db.exec(select(Proposal).where(col(Proposal.gig_id) == gig_id, col(Proposal.id) == proposal_id)).one_or_none()
 
 
-def settle(db: Session, proposal_id: str, outcome: str, party: str, now: datetime) -> bool:
+def settle(db: Session, proposal_id: str, outcome: str, party: str, now: datetime, *, author: str = "") -> bool:  # noqa: PLR0913 - as above
     """Accept, decline or take back a proposal (already allowed); false when it was settled before."""
     changed = db.exec(
         update(Proposal)
         .where(col(Proposal.id) == proposal_id, col(Proposal.outcome).is_(None))
-        .values(outcome=outcome, settled_by=party, settled_at=now)
+        .values(outcome=outcome, settled_by=party, settler=author, settled_at=now)
     )
     return changed.rowcount == 1
 
@@ -128,4 +144,4 @@ def release(db: Session, proposal_id: str, now: datetime) -> bool:
 
 def locks(db: Session, gig_id: str) -> tuple[Lock, ...]:
     """The locks in force for a gig (already allowed), in the order in which they were proposed."""
-    return tuple(proposal.read() for proposal in proposals(db, gig_id) if proposal.outcome == "accepted" and proposal.released_at is None)
+    return tuple(proposal.read() for proposal in proposals(db, gig_id) if proposal.holds)
