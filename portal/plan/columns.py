@@ -124,7 +124,7 @@ def _keep_locks(columns: Columns, locks: Sequence[Lock]) -> None:
         if unit is None or lock.resource != "send" or lock.value not in wanted:
             continue
         kept = [i for i in columns.of_unit[unit.key] if columns.program.picks[i].mode.startswith(wanted[lock.value])]
-        columns.program.at_least(dict.fromkeys(kept, 1), 1, f"lock:{unit.key}")
+        columns.program.at_least(dict.fromkeys(kept, 1), 1, f"lock:{lock.value}:{unit.key}")
 
 
 # --- how a leg travels

@@ -10,7 +10,7 @@ from portal.plan.questions import QUESTIONS
 from portal.plan.rig import Rig
 from portal.plan.words import Assumed, Fact
 
-ORIGIN_WORDS = {"house": "the house said", "band": "the band said", "rig": "the rig says", "assumed": "assumed"}
+ORIGIN_WORDS = {"house": "the house said", "band": "the band said", "rig": "the rig says", "both": "both sides agreed", "assumed": "assumed"}
 
 
 @dataclass(frozen=True)

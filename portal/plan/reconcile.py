@@ -66,7 +66,14 @@ def _with_remedies(block: Statement, plan: Plan, rig: Rig, answers: Answers, loc
         changed = outline(rig, answers, locks)
         return isinstance(changed, Plan) and {one.key for one in changed.blocks} < blocking and block.key not in {one.key for one in changed.blocks}
 
-    return replace(block, remedies=remedies_for([block.key], rig, answers, helps))
+    def settles(others: Sequence[Lock]) -> bool:
+        changed = outline(rig, answers, others)
+        return (
+            isinstance(changed, Plan) and {one.key for one in changed.blocks} <= blocking and block.text not in {one.text for one in changed.blocks}
+        )
+
+    releases = _releases(rig, locks, settles) if block.key == "lock-not-kept" else ()
+    return replace(block, remedies=remedies_for([block.key], rig, answers, helps) + releases)
 
 
 def outline(rig: Rig, answers: Answers, locks: Sequence[Lock] = ()) -> Plan | NoPlan:
@@ -246,15 +253,21 @@ def _mix_words(routing: Routing) -> str:
 # --- no plan
 
 
-def _releases(facts: Facts, columns: Columns, locks: Sequence[Lock]) -> tuple[Remedy, ...]:
-    """Agreed locks whose release alone makes a plan possible."""
-    labels = {source.key: source.label for source in facts.rig.source}
-    found = []
-    for lock in locks:
-        others = [other for other in locks if other is not lock]
-        if feasible(write_program(facts, others, forced_mix=columns.forced_mix).program):
-            text = f"Both sides release what they agreed for {labels.get(lock.source, 'a source that is not in the rig')}."
-            found.append(Remedy(f"release-{lock.source}", "both", text))
+def _releases(rig: Rig, locks: Sequence[Lock], settles: Callable[[Sequence[Lock]], bool]) -> tuple[Remedy, ...]:
+    """Agreed locks whose release alone settles it; all of them together where no single one does."""
+    labels = {source.key: source.label for source in rig.source}
+
+    def words(lock: Lock) -> str:
+        agreed = {"own-line": "a line of its own", "leave-out": "leaving it out"}.get(lock.value, f"desk channel {lock.value}")
+        return f"for {labels.get(lock.source, 'a source that is not in the rig')}: {agreed}"
+
+    found = [
+        Remedy(f"release-{lock.source}-{lock.value}", "both", f"Both sides release what they agreed {words(lock)}.")
+        for lock in locks
+        if settles([other for other in locks if other is not lock])
+    ]
+    if not found and len(locks) > 1 and settles(()):
+        found.append(Remedy("release-all", "both", f"Both sides release what they agreed {'; '.join(map(words, locks))}."))
     return tuple(found)
 
 
@@ -279,7 +292,8 @@ def _no_plan(facts: Facts, columns: Columns, locks: Sequence[Lock], failure: Fai
 
         return settled
 
-    remedies = remedies_for(tags, facts.rig, facts.answers, helps) + _releases(facts, columns, locks)
+    remedies = remedies_for(tags, facts.rig, facts.answers, helps)
+    remedies += _releases(facts.rig, locks, lambda others: feasible(write_program(facts, others, forced_mix=columns.forced_mix).program) is True)
     if not remedies and len(conflicts) > 1:
         causes = [[fact.key for fact in conflict.facts if not fact.key.startswith("must:")] for conflict in conflicts]
         remedies = remedies_together(causes, facts.rig, facts.answers, helps, settles)

@@ -61,7 +61,7 @@ def fact_of(facts: Facts, tag: str) -> Fact:
     if kind == "looms" and facts.rig.loom and not usable_looms(facts):
         question = "box-distance"
     if question is None:
-        return Fact(tag, phrase_of(facts, tag), "band" if kind == "lock" else "rig")
+        return Fact(tag, phrase_of(facts, tag), "both" if kind == "lock" else "rig")
     stated = facts.fact(question)
     value = f"{phrase_of(facts, tag)} free for this band" if kind == "inputs-free" else stated.value
     return Fact(tag, value, stated.origin, stated.on)
@@ -92,10 +92,15 @@ def phrase_of(facts: Facts, tag: str) -> str:
         "isolation": f"isolated lines are required and the band owns {_none_or(rig.bits.get('isolating_transformer', 0), 'isolating transformer')}",
         "dry-only": "the house wants dry lines only",
         "must": f"{_label(facts, key)} must reach the house",
-        "lock": f"both sides agreed on {_label(facts, key)}",
+        "lock": f"both sides agreed on {agreed_words(facts, *key.partition(':')[::2])}",
         "wish": "a left/right mix is wanted",
     }
     return phrases[kind]
+
+
+def agreed_words(facts: Facts, value: str, key: str) -> str:
+    """What was agreed for how a source is sent, in a few words."""
+    return f"leaving out {_label(facts, key)}" if value == "leave-out" else f"a line of its own for {_label(facts, key)}"
 
 
 def _none_or(number: int, one: str, many: str = "") -> str:

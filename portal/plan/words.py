@@ -36,7 +36,7 @@ class Route(StrEnum):
 
 @dataclass(frozen=True)
 class Fact:
-    """One thing that somebody stated or that was assumed. ``origin`` is band, house, rig or assumed; ``on`` an ISO date or empty."""
+    """One thing that somebody stated or that was assumed. ``origin`` is band, house, both, rig or assumed; ``on`` an ISO date or empty."""
 
     key: str
     value: str
@@ -176,7 +176,7 @@ class Assumed:
 
 @dataclass(frozen=True)
 class Remedy:
-    """A change that was solved again and does help. ``actor`` is band or house."""
+    """A change that was solved again and does help. ``actor`` is band, house or both."""
 
     key: str
     actor: str

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from portal.plan.draft import Draft, named
 from portal.plan.registry import Finding, check
-from portal.plan.words import Fact, Level
+from portal.plan.words import Fact, Level, Line, Lock
 
 
 @check("rack-power", Level.BLOCKS, "power for our rack", "There is no space or mains outlet for the band's rack near the box")
@@ -72,14 +72,25 @@ def lock_not_kept(draft: Draft) -> Iterable[Finding]:
     """
     labels = {source.key: source.label for source in draft.sources()}
     for lock in draft.locks:
-        if lock.resource != "desk-channel":
-            continue
         line = next((line for line in draft.lines if lock.source in line.sources), None)
-        if line is not None and str(line.desk_channel) == lock.value:
+        if _kept(lock, line):
             continue
-        instead = f"it comes on desk channel {line.desk_channel}" if line is not None else "it is not on a line"
-        parameters = {"agreed": f"desk channel {lock.value}", "label": labels.get(lock.source, "a source that is not in the rig"), "instead": instead}
-        yield Finding(parameters, (Fact("lock", f"desk channel {lock.value}, proposed by the {lock.proposed_by or 'band'}", "band"),))
+        agreed = {"own-line": "a line of its own", "leave-out": "leaving it out"}.get(lock.value, f"desk channel {lock.value}")
+        shared = "it is on a line with others" if lock.resource == "send" else f"it comes on desk channel {line.desk_channel}" if line else ""
+        parameters = {
+            "agreed": agreed,
+            "label": labels.get(lock.source, "a source that is not in the rig"),
+            "instead": shared if line is not None else "it is not on a line",
+        }
+        yield Finding(parameters, (Fact("lock", f"{agreed}, proposed by the {lock.proposed_by or 'band'}", "both"),))
+
+
+def _kept(lock: Lock, line: Line | None) -> bool:
+    if lock.resource == "desk-channel":
+        return line is not None and str(line.desk_channel) == lock.value
+    if lock.value == "leave-out":
+        return line is None
+    return line is not None and line.sources == (lock.source,)
 
 
 @check("no-talkback", Level.NOTES, "no talkback into the ears", "No talkback comes from the house: agree on a hand sign for the line check")
