@@ -22,8 +22,8 @@ ROOM_FOR_NOTES = 20
 FREE_TEXT = ("source", "player", "mic_or_di", "stand", "path", "loom", "tail", "strip")
 """Columns whose words people choose; all other columns hold fixed words and numbers."""
 
-ROOM_FOR_WORDS = 70
-"""Width that the longest words of those columns may have together, in small letters; measured on A4 landscape at 9 pt."""
+ROOM_FOR_WORDS = {"A4": 70, "Letter": 60}
+"""Paper -> width that the longest words of those columns may have together, in small letters; measured on paper lying on its side at 9 pt."""
 
 PHANTOM = {"none": NONE, "": NONE, "unknown": "not known"}
 POLARITY = {"": NONE, "normal": NONE}
@@ -93,10 +93,10 @@ def line_notes(line: Line, labels: Mapping[str, str], printed: Printed) -> Itera
         yield note
 
 
-def needs_breaking(groups: tuple[LineGroup, ...]) -> bool:
+def needs_breaking(groups: tuple[LineGroup, ...], paper: str) -> bool:
     """True where the longest words are together so wide that the columns must be allowed to break words."""
     rows = [row for group in groups for row in group.rows]
-    return sum(max(map(_widest_word, (getattr(row, cell) for row in rows)), default=0) for cell in FREE_TEXT) > ROOM_FOR_WORDS
+    return sum(max(map(_widest_word, (getattr(row, cell) for row in rows)), default=0) for cell in FREE_TEXT) > ROOM_FOR_WORDS[paper]
 
 
 def _widest_word(cell: str) -> float:
@@ -130,7 +130,7 @@ def _row(line: Line, printed: Printed) -> LineRow:
         loom=word(loom.name, "the loom") if loom else "own cable",
         loom_way=str(loom.way) if loom else NONE,
         tail=word(loom.house_end, "the tail") if loom else NONE,
-        socket=str(line.box_socket),
+        socket="link" if line.box_socket is None else str(line.box_socket),
         level=word(line.level, "the level"),
         phantom=PHANTOM.get(line.phantom) or word(line.phantom, "48 V"),
         pad_db=str(line.pad_db) if line.pad_db else NONE,

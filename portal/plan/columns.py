@@ -25,6 +25,9 @@ LOOSE_CABLE_CARRY = 3
 SPLITTER_CARRY = 2
 """A carried splitter weighs twice its ways."""
 
+KIT_TWO_WAYS = 100
+"""Kept below every give-up and every kilo, above any number of plugs."""
+
 LARGEST_SHARE = 4
 SMALLEST_SUBMIX = 3
 
@@ -46,6 +49,7 @@ class Use:
     mono_busses: int = 0
     stereo_busses: int = 0
     transformers: int = 0
+    links: int = 0
 
 
 @dataclass
@@ -111,9 +115,25 @@ def write_program(facts: Facts, locks: Sequence[Lock] = (), *, forced_mix: bool 
     _mix_members(columns, mix)
     for unit in columns.units:
         columns.program.exactly(dict.fromkeys(columns.of_unit.get(unit.key, ()), 1), 1)
+    _kit_one_way(columns)
     _keep_locks(columns, locks)
     _resources(columns)
     return columns
+
+
+def _kit_one_way(columns: Columns) -> None:
+    """Microphones on one kit hear each other: where some come over a digital link and some do not, their delays differ and they comb."""
+    program = columns.program
+    linked = [index for index, use in columns.uses.items() if use.links]
+    if not linked:
+        return
+    kit = {unit.key for unit in columns.units if unit.role in KIT_ROLES}
+    two_ways = program.add(Pick("kit-two-ways", "kit-two-ways", plugs=KIT_TWO_WAYS))
+    late, early = program.add(Pick("kit-late", "kit-late")), program.add(Pick("kit-early", "kit-early"))
+    for index, use in columns.uses.items():
+        if use.inputs + use.links and kit & set(program.picks[index].units):
+            program.implies(index, late if use.links else early)
+    program.at_most({late: 1, early: 1, two_ways: -1}, 1)
 
 
 def _keep_locks(columns: Columns, locks: Sequence[Lock]) -> None:
@@ -162,6 +182,8 @@ def _travels(columns: Columns, legs: tuple[Source, ...], *, house_only: bool) ->
 
 
 def _outs(columns: Columns, count: int) -> Iterable[_Travel]:
+    if columns.facts.value("digital-link") == "yes" and not columns.isolation_required:
+        yield _Travel("digital-link", Use(links=count), (("digital-link", count),), count)
     if columns.facts.rig.mixer.outs:
         isolating = count if columns.isolation_required else 0
         yield _Travel("direct-out", Use(count, count, unprocessed=count, transformers=isolating), (("direct-out", count),), count)
@@ -197,7 +219,9 @@ def _through(columns: Columns, legs: tuple[Source, ...], splitters: dict[str, Sp
 
 def _own(columns: Columns, unit: Unit) -> None:
     for travel in _travels(columns, unit.legs, house_only=unit.house_only):
-        pick = Pick(f"{unit.key}|own|{travel.mode}", f"own|{travel.mode}", (unit.key,), gives=travel.gives, plugs=travel.plugs)
+        # A digital link dies with the rack, so what must be heard is the last to travel over it.
+        plugs = travel.plugs * (2 if travel.use.links and unit.must else 1)
+        pick = Pick(f"{unit.key}|own|{travel.mode}", f"own|{travel.mode}", (unit.key,), gives=travel.gives, plugs=plugs)
         columns.add(pick, travel.use, stays=True)
 
 
@@ -514,6 +538,8 @@ def _resources(columns: Columns) -> None:
     program.at_most({index: use.stereo_busses for index, use in columns.uses.items()}, mixer.stereo_busses, "busses")
     both = {index: use.stereo_busses + use.mono_busses for index, use in columns.uses.items()}
     program.at_most(both, mixer.stereo_busses + mixer.mono_busses, "busses")
+    links = sum(link.channels for link in mixer.links)
+    program.at_most({index: use.links for index, use in columns.uses.items()}, links, "link-channels")
     if facts.value("what-they-want") == "split-each-source":
         program.at_most({index: use.processed for index, use in columns.uses.items()}, 0, "dry-only")
     if columns.isolation_required:

@@ -41,8 +41,16 @@ class Draft:
 
 def sockets(lines: Iterable[Line]) -> str:
     """Box sockets as written on a sheet: "socket 3" or "sockets 3, 9-11"."""
-    numbers = tuple(sorted({line.box_socket for line in lines}))
+    numbers = tuple(sorted({line.box_socket for line in lines if line.box_socket is not None}))
     return ("socket " if len(numbers) == 1 else "sockets ") + write_numbers(numbers)
+
+
+def places(lines: Iterable[Line]) -> str:
+    """Where lines arrive: "box sockets 3, 9-11", "Kick over the digital link", or both."""
+    every = tuple(lines)
+    boxed = [line for line in every if line.box_socket is not None]
+    linked = named(line.label for line in every if line.box_socket is None)
+    return " and ".join(part for part in (f"box {sockets(boxed)}" if boxed else "", f"{linked} over the digital link" if linked else "") if part)
 
 
 def named(labels: Iterable[str]) -> str:

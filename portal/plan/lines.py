@@ -37,6 +37,7 @@ def _line(one: Numbered, partners: dict[tuple[str, str], int], facts: Facts, squ
     alone = len(sent.sources) == 1
     other = {"L": "R", "R": "L"}.get(sent.side, "")
     from_mixer = sent.out is not None
+    over_link = sent.kind == "digital-link"
     mixed = sent.kind in ("group", "left-right-mix")
     return Line(
         line=one.line,
@@ -54,7 +55,7 @@ def _line(one: Numbered, partners: dict[tuple[str, str], int], facts: Facts, squ
         loom=one.loom,
         box_socket=one.box_socket,
         desk_channel=one.desk_channel,
-        level=(level := "line" if from_mixer else level_of(first)),
+        level=(level := "line" if from_mixer else "digital" if over_link else level_of(first)),
         gain_owner=_gain_owner(sent),
         phantom=_phantom(sent),
         pad_db=_pad(sent, level, facts),
@@ -75,20 +76,22 @@ def _path(sent: Sent) -> Path:
             sent.kind, "group"
         )
         return Path(sent.kind, "mixer", "to mono" if sent.group == "to-mono" else name, None, sent.out.key)
+    if sent.kind == "digital-link":
+        return Path(sent.kind, "mixer", "digital link", None, "")
     if sent.kind == "house-split":
         return Path(sent.kind, "house", "the house's splitter", None, "")
     return Path(sent.kind, "", "straight to the box", None, "")
 
 
 def _gain_owner(sent: Sent) -> str:
-    if sent.out is not None or (sent.splitter is not None and sent.splitter.kind == "active"):
+    if sent.out is not None or sent.kind == "digital-link" or (sent.splitter is not None and sent.splitter.kind == "active"):
         return "band"
     return "house" if sent.kind == "straight" else "each"
 
 
 def _phantom(sent: Sent) -> str:
     """Who feeds 48 V to what stands on this line's tail. An output of the band's mixer must get none, whatever its sources need."""
-    if sent.out is not None:
+    if sent.out is not None or sent.kind == "digital-link":
         return "none"
     needs = {needs_phantom(source) for source in sent.sources}
     if "yes" not in needs:
@@ -114,7 +117,7 @@ def _pad(sent: Sent, level: str, facts: Facts) -> int:
 def _because(sent: Sent, facts: Facts, squeeze: Squeeze) -> tuple[Reason, ...]:
     """The way it travels, and what was given up for it where something was."""
     reasons = [_path_reason(sent, facts, squeeze)]
-    gave_up = sent.step and not sent.step.endswith("direct-out") and (sent.kind != "left-right-mix" or squeeze.words)
+    gave_up = sent.step and not sent.step.endswith(("direct-out", "digital-link")) and (sent.kind != "left-right-mix" or squeeze.words)
     if gave_up and reasons[0].key != sent.step:
         reasons.append(_step_reason(sent, facts, squeeze))
     return tuple(reasons)
@@ -142,6 +145,17 @@ def _path_reason(sent: Sent, facts: Facts, squeeze: Squeeze) -> Reason:
         return reason("in-the-bands-mix", parameters, cited)
     if sent.out is not None:
         return _step_reason(sent, facts, squeeze)
+    return _beside_reason(sent, facts, squeeze)
+
+
+def _beside_reason(sent: Sent, facts: Facts, squeeze: Squeeze) -> Reason:
+    """Why a line runs beside the loom: over a digital link, into the house's splitter, or straight to the box."""
+    first = sent.sources[0]
+    if sent.kind == "digital-link":
+        stated = Fact("links", named(f"{link.standard}, {link.channels} channels" for link in facts.rig.mixer.links), "rig")
+        cause = squeeze.words.rstrip(".").partition("; ")[2] or "nothing cheaper is left"
+        standard = named(link.standard for link in facts.rig.mixer.links) or "digital"
+        return reason("digital-link", {"label": first.label, "standard": standard, "cause": cause}, (stated, facts.fact("digital-link")))
     if sent.kind == "house-split":
         return reason("house-split", {"label": sent.label}, (facts.fact("house-split"),))
     house_mic = first.owner.mic == "house"

@@ -6,7 +6,7 @@ vocal does not leave the vocals for that, then the last single line before the p
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from portal.plan.answer_kinds import read_numbers
@@ -20,11 +20,11 @@ HIGHEST_SOCKET = 128
 
 @dataclass(frozen=True)
 class Numbered:
-    """A line with its place: ``line`` counts from 1 in desk order."""
+    """A line with its place: ``line`` counts from 1 in desk order; ``box_socket`` is ``None`` over a digital link."""
 
     sent: Sent
     line: int
-    box_socket: int
+    box_socket: int | None
     desk_channel: int
     loom: LoomWay | None
 
@@ -32,27 +32,37 @@ class Numbered:
 def number(routing: Routing, facts: Facts, locks: Sequence[Lock] = ()) -> tuple[tuple[Numbered, ...], tuple[Spare, ...]]:
     """Numbers for every line, and the loom ways left over."""
     sockets = _sockets(facts)
-    blocks = _blocks(routing.lines)
+    boxed = [sent for sent in routing.lines if sent.kind != "digital-link"]
+    blocks = _blocks(boxed)
     patching = facts.value("patching")
     if patching == "soft":
         channels = _place(blocks, range(1, HIGHEST_SOCKET + 1))
     elif patching == "standing":
-        channels = _standing(routing, sockets) or _place(blocks, sockets)
+        channels = _standing(routing, boxed, sockets) or _place(blocks, sockets)
     else:
         channels = _place(blocks, sockets)
-    _apply_locks(channels, routing.lines, locks, range(1, HIGHEST_SOCKET + 1) if patching == "soft" else sockets)
+    _apply_locks(channels, boxed, locks, range(1, HIGHEST_SOCKET + 1) if patching == "soft" else sockets)
     box = dict(channels)
     if patching == "soft":
-        box = {id(sent): sockets[index] for index, sent in enumerate(sorted(routing.lines, key=_way_order))}
+        box = {id(sent): sockets[index] for index, sent in enumerate(sorted(boxed, key=_way_order))}
+    channels |= _linked(routing.lines, sockets, channels)
     desk_order = sorted(routing.lines, key=lambda sent: channels[id(sent)])
-    ways, spare = _loom_ways(routing, sorted(routing.lines, key=lambda sent: box[id(sent)]))
+    ways, spare = _loom_ways(routing, sorted(boxed, key=lambda sent: box[id(sent)]))
     lines = tuple(
-        Numbered(sent, position, box[id(sent)], channels[id(sent)], ways.get(id(sent))) for position, sent in enumerate(desk_order, start=1)
+        Numbered(sent, position, box.get(id(sent)), channels[id(sent)], ways.get(id(sent))) for position, sent in enumerate(desk_order, start=1)
     )
     return lines, spare
 
 
-def _standing(routing: Routing, sockets: Sequence[int]) -> dict[int, int] | None:
+def _linked(lines: Sequence[Sent], sockets: Sequence[int], taken: Mapping[int, int]) -> dict[int, int]:
+    """Channels of what comes over a digital link: a bank of its own, behind the box's sockets as far as their number is known."""
+    behind = max([*taken.values(), *(sockets if len(sockets) < HIGHEST_SOCKET else ())], default=0)
+    linked = [sent for sent in lines if sent.kind == "digital-link"]
+    first = behind + 1 if behind % 2 == 0 else behind + 2
+    return _place(_blocks(linked), range(first, first + 2 * HIGHEST_SOCKET))
+
+
+def _standing(routing: Routing, boxed: Sequence[Sent], sockets: Sequence[int]) -> dict[int, int] | None:
     """Channels as the whole list would have them, gaps left where something stays out; ``None`` where the sockets do not go that far."""
     whole = [
         tuple(
@@ -64,7 +74,7 @@ def _standing(routing: Routing, sockets: Sequence[int]) -> dict[int, int] | None
     places = _place(whole, range(1, HIGHEST_SOCKET + 1))
     place_of = {sent.sources[0].key: places[id(sent)] for block in whole for sent in block}
     channels: dict[int, int] = {}
-    for sent in routing.lines:
+    for sent in boxed:
         free = sorted({place_of[source.key] for source in sent.sources} - set(channels.values()))
         if not free or free[0] not in sockets:
             return None

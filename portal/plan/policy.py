@@ -32,6 +32,7 @@ STEPS: dict[str, Step] = {
     for step in (
         Step("share-a-line", "0", "sources never played together share a line", "a switch or one common DI"),
         Step("direct-out", "0", "an unprocessed direct out where no splitter way is left", "the gain is the band's"),
+        Step("digital-link", "0", "a digital link where no splitter way or working input is left", "the gain is the band's"),
         Step("optional-source", "0", "a source that the band marked as optional", "ears only tonight"),
         Step("second-microphone", "1", "second microphones whose first stays", "ears only tonight"),
         Step("hat-and-ride", "2", "hi-hat and ride", "ears only tonight; the overheads hear them"),

@@ -106,6 +106,10 @@ def _has_house_microphones(rig: Rig, value: Lookup) -> bool:
     return _wants_lines(rig, value) and any(source.owner.mic == "house" for source in rig.source)
 
 
+def _has_a_link(rig: Rig, value: Lookup) -> bool:
+    return _wants_lines(rig, value) and any(link.channels for link in rig.mixer.links)
+
+
 def _sends_line_level(rig: Rig, value: Lookup) -> bool:
     return _mixer_outputs_may_go_out(rig, value) or any(source.level == "line" for source in rig.source)
 
@@ -319,6 +323,19 @@ _QUESTIONS = (
         "socket 1 is desk channel 1",
         ("numbering",),
         asked_when=_wants_lines,
+    ),
+    Question(
+        "digital-link",
+        "patching",
+        "Does your desk take the inputs of our mixer over a digital link of the same open standard?",
+        "Does the house desk take our inputs over a digital link of the same open standard?",
+        YES_NO,
+        "Then sources that find no working input can still reach you dry, at our preamp gain.",
+        "no",
+        "no digital link to the house desk",
+        ("digital-link",),
+        help="The band's mixer names its standard; the plan says which",
+        asked_when=_has_a_link,
     ),
     Question(
         "isolation",

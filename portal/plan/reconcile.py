@@ -94,7 +94,7 @@ def _plan(rig: Rig, answers: Answers, locks: Sequence[Lock], *, quick: bool = Fa
     if quick or route in MIX_ROUTES:
         return _finish(facts, route, routing, Squeeze((), ""), locks, proven=outcome.proven)
     plan = _finish(facts, route, routing, squeeze_of(columns, outcome), locks, proven=outcome.proven)
-    return replace(plan, cut_list=_cut_list(columns, outcome, len(plan.lines)))
+    return replace(plan, cut_list=_cut_list(columns, outcome, sum(line.box_socket is not None for line in plan.lines)))
 
 
 def price(rig: Rig, answers: Answers) -> tuple[int, ...] | None:
@@ -127,7 +127,7 @@ def _route_of(wished: Route, lines: tuple[Line, ...]) -> Route:
     for route, members in (
         (Route.HOUSE_SPLIT, ("house-split",)),
         (Route.DRY_SPLIT, ("split", "straight", "submix")),
-        (Route.DIRECT_OUTS, ("direct-out", "processed-direct-out")),
+        (Route.DIRECT_OUTS, ("direct-out", "processed-direct-out", "digital-link")),
         (Route.GROUPS, ("group",)),
     ):
         if sum(kind in members for kind in kinds) > half:
@@ -179,9 +179,10 @@ def _sentence(draft: Draft, open_things: tuple[Statement, ...]) -> str:
         head = f"{words}: nothing goes to a house desk; the band mixes on its own mixer."
     else:
         wanted = sum(unit.width for unit in draft.routing.units)
-        kept = count_of(len(lines), "line")
+        linked = sum(line.box_socket is None for line in lines)
+        box = f"{count_of(len(lines) - linked, 'line')} to the house stage box" + (f" and {linked} over the digital link" if linked else "")
         apart = all(len(line.sources) == 1 for line in lines) and len(lines) == wanted
-        detail = f"{kept} to the house stage box, all separate" if apart else f"{kept} to the house stage box for {count_of(wanted, 'source')}"
+        detail = f"{box}, all separate" if apart else f"{box} for {count_of(wanted, 'source')}"
         head = f"{words}: {detail}."
     if not open_things:
         return head
@@ -210,7 +211,7 @@ def _cut_list(columns: Columns, solution: Solution, sent: int) -> tuple[Cut, ...
             break
         more = [phrase for phrase in given if phrase not in before]
         # A sum that grew says so by itself; only what really comes back is named.
-        back = [phrase for phrase in sorted(before) if phrase not in given and " on one " not in phrase]
+        back = [phrase for phrase in sorted(before) if phrase not in given and not any(word in phrase for word in (" on one ", "digital link"))]
         text = "; ".join(more) or "the same lines, plugged in another way"
         undone = f" (and no longer: {'; '.join(back)})" if back and "the band's own" not in text else ""
         cuts.append(Cut(count, text + undone))
@@ -232,6 +233,8 @@ def given_up_words(columns: Columns, solution: Solution) -> list[str]:
         elif len(line.sources) > 1 and line.side != "R":
             in_mono = line.step.endswith("to-mono")
             phrases.append((rank.get(line.step, 0), f"{labels} to mono" if in_mono else f"{labels} on one {'pair' if line.side else 'line'}"))
+        elif line.kind == "digital-link":
+            phrases.append((rank[line.kind], f"{labels} over the digital link"))
         elif line.kind.endswith("direct-out"):
             phrases.append((rank[line.kind], f"{labels} on a direct out"))
     for unit in columns.units:

@@ -162,7 +162,7 @@ class _Reader:
         pair = unit.key if side else ""
         base = Sent((leg,), leg.label, "straight", (*order, "LR".find(side)), side, pair, vocal=unit.role in (Role.BACKING, Role.LEAD))
         if how in BESIDE_THE_LOOM:
-            return replace(base, kind=how)
+            return replace(base, kind=how, step=how if how == "digital-link" else "")
         if how.endswith("direct-out"):
             out = self._take(unprocessed=how == "direct-out")
             return replace(base, kind=how, out=out, step=how)
@@ -241,7 +241,7 @@ def _sides(unit: Unit) -> list[tuple[str, Source]]:
 
 def _mono_step_of(reader: _Reader, unit: Unit) -> str:
     pick = next(pick for pick in reader.chosen if unit.key in pick.units)
-    return next((step for step, _ in pick.gives if not step.endswith("direct-out")), "stereo-to-mono")
+    return next((step for step, _ in pick.gives if not step.endswith(("direct-out", "digital-link"))), "stereo-to-mono")
 
 
 def _group_label(name: str) -> str:

@@ -11,7 +11,7 @@ from portal.plan.program import relaxed
 from portal.plan.solve import Solution, gives_up_less, solve
 from portal.plan.words import Fact
 
-LIMITS = ("inputs-free", "looms", "unprocessed-outs", "free-outs", "busses", "isolation", "dry-only")
+LIMITS = ("inputs-free", "looms", "unprocessed-outs", "free-outs", "busses", "isolation", "dry-only", "link-channels")
 """Tags of rows that are limits rather than wishes; splitter ways are tagged one by one."""
 
 
@@ -90,6 +90,7 @@ def phrase_of(facts: Facts, tag: str) -> str:
         "free-outs": f"{_none_or(len(free), 'output')} free on the band's mixer",
         "busses": f"{_none_or(rig.mixer.mono_busses + rig.mixer.stereo_busses, 'bus', 'busses')} free on the band's mixer",
         "isolation": f"isolated lines are required and the band owns {_none_or(rig.bits.get('isolating_transformer', 0), 'isolating transformer')}",
+        "link-channels": f"the digital link carries {sum(link.channels for link in rig.mixer.links)} channels",
         "dry-only": "the house wants dry lines only",
         "must": f"{_label(facts, key)} must reach the house",
         "lock": f"both sides agreed on {agreed_words(facts, *key.partition(':')[::2])}",

@@ -53,7 +53,7 @@ class Reason:
     facts: tuple[Fact, ...]
 
 
-BESIDE_THE_LOOM = frozenset({"straight", "house-split"})
+BESIDE_THE_LOOM = frozenset({"straight", "house-split", "digital-link"})
 """Kinds of path that never run through the band's loom."""
 
 
@@ -61,7 +61,7 @@ BESIDE_THE_LOOM = frozenset({"straight", "house-split"})
 class Path:
     """How a line travels.
 
-    ``kind``: split, house-split, direct-out, processed-direct-out, group, left-right-mix, submix, straight (outside the split).
+    ``kind``: split, house-split, digital-link, direct-out, processed-direct-out, group, left-right-mix, submix, straight (outside the split).
     """
 
     kind: str
@@ -83,7 +83,10 @@ class LoomWay:
 
 @dataclass(frozen=True)
 class Line:
-    """One signal that goes to the house. Numbers start at 1; ``stereo_partner`` is the other line's number."""
+    """One signal that goes to the house. Numbers start at 1; ``stereo_partner`` is the other line's number.
+
+    ``box_socket`` is ``None`` for a line that comes over a digital link.
+    """
 
     line: int
     direction: str
@@ -98,7 +101,7 @@ class Line:
     path: Path
     mixer_input: int | None
     loom: LoomWay | None
-    box_socket: int
+    box_socket: int | None
     desk_channel: int
     level: str
     gain_owner: str

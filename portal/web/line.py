@@ -9,7 +9,7 @@ from fastapi.responses import Response
 from portal.plan.facts import Facts
 from portal.plan.figures import Figure, figures_of
 from portal.plan.registry import RULES
-from portal.plan.words import Plan
+from portal.plan.words import Line, Plan
 from portal.store import rigs
 from portal.web import links
 from portal.web.deps import Db, TheGig
@@ -40,6 +40,10 @@ class LinePage(Page):
     figures: tuple[Figure, ...]
 
 
+def _socket(line: Line) -> str:
+    return "Over the digital link" if line.box_socket is None else f"Box socket {line.box_socket}"
+
+
 @router.get("/gigs/{gig_id}/plan/{number}/lines/{line}")
 @router.get("/house/{gig_id}/plan/{number}/lines/{line}")
 def show_line(number: int, line: int, request: Request, gig: TheGig, db: Db) -> Response:
@@ -52,7 +56,7 @@ def show_line(number: int, line: int, request: Request, gig: TheGig, db: Db) -> 
     facts = Facts(rigs.revision_of_gig(db, stored.rig_revision_id).read(), stored.read_answers())
     page = LinePage(
         title=f"Line {wanted.line}: {wanted.label}",
-        where=f"Box socket {wanted.box_socket}, desk channel {wanted.desk_channel}. Revision {number} of the plan.",
+        where=f"{_socket(wanted)}, desk channel {wanted.desk_channel}. Revision {number} of the plan.",
         plan_href=f"{links.plan_revision(gig.base, number)}#line-{wanted.line}",
         reasons=tuple(
             LongReason(one.text, RULES[one.key].why.partition(" Example: ")[0], links.why(one.key)) for one in wanted.because if one.key in RULES

@@ -70,7 +70,7 @@ class LineRow:
     mind: str
     loom: str
     loom_way: str
-    box_socket: int
+    box_socket: str
     desk_channel: int
     pair: str
     partner: str
@@ -228,9 +228,9 @@ class Reader:
                 mixer_input=_numbers([one.mixer_input for one in heard if one.mixer_input is not None]),
                 path=path_words(line.path),
                 mind=", ".join(_mind(line)),
-                loom=line.loom.name if line.loom else "own cable",
+                loom=line.loom.name if line.loom else "" if line.path.kind == "digital-link" else "own cable",
                 loom_way=str(line.loom.way) if line.loom else "",
-                box_socket=line.box_socket,
+                box_socket="link" if line.box_socket is None else str(line.box_socket),
                 desk_channel=line.desk_channel,
                 pair=_pair(line),
                 partner=labels.get(line.stereo_partner or 0, ""),

@@ -14,6 +14,7 @@ from portal.plan.rig import Source
 STEPS: tuple[str, ...] = (
     "share-a-line",
     "direct-out",
+    "digital-link",
     "optional-source",
     "second-microphone",
     "hat-and-ride",

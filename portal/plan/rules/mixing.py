@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from portal.plan.draft import Draft, named, sockets
+from portal.plan.draft import Draft, named, places, sockets
 from portal.plan.registry import Finding, check
 from portal.plan.words import Fact, Level, Line, Route
 
@@ -21,13 +21,17 @@ def _paths(lines: Iterable[Line]) -> Fact:
     "gain-is-ours",
     Level.ASKS,
     "our preamp gain on some lines",
-    "Box {sockets}: the preamp gain is the band's, frozen after line check; we say so before we touch it",
+    "{places}: the preamp gain is the band's, frozen after line check; we say so before we touch it",
 )
 def gain_is_ours(draft: Draft) -> Iterable[Finding]:
     """A direct out lies after the band's preamp; so does an active splitter. The house trims with its own input and has no say over the first gain."""
-    lines = [line for line in draft.lines if line.gain_owner == "band" and line.path.kind in ("direct-out", "processed-direct-out", "split")]
+    lines = [
+        line
+        for line in draft.lines
+        if line.gain_owner == "band" and line.path.kind in ("direct-out", "processed-direct-out", "split", "digital-link")
+    ]
     if lines:
-        yield Finding({"sockets": sockets(lines)}, (_paths(lines),))
+        yield Finding({"places": places(lines)}, (_paths(lines),))
 
 
 @check(

@@ -77,8 +77,10 @@ def house_microphone_phantom_unknown(draft: Draft) -> Iterable[Finding]:
         yield Finding({"labels": named(line.label for line in lines)}, (Fact("microphone", "brought by the house, kind not known yet", "rig"),))
 
 
-def bank_of(socket: int, switching: object) -> int:
-    """The bank that a socket's 48 V switch belongs to; sockets count from 1."""
+def bank_of(socket: int | None, switching: object) -> int | None:
+    """The bank that a socket's 48 V switch belongs to; sockets count from 1. ``None`` where there is no socket."""
+    if socket is None:
+        return None
     size = {"banks-of-4": 4, "banks-of-8": 8}.get(str(switching))
     if switching == "all":
         return 0

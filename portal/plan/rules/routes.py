@@ -33,6 +33,15 @@ _path(
     " used where the house asked for dry lines only. Example: an output tapped after the fader: when the drummer turns the click microphone down, the house loses it.",
 )
 _path(
+    "digital-link",
+    "over a digital link",
+    "{label}: over the band's {standard} link to the desk, taken behind the band's preamp ({cause}); the preamp gain is the band's and stays frozen"
+    " after line check",
+    "Where both desks speak the same open standard, the band's mixer can hand its inputs over one cable. It takes no socket of the stage box and no way of a"
+    " loom. The gain is the band's, the clock is one desk's, and the line goes silent with the rack. It arrives later or earlier than the split lines, so the"
+    " kit travels one way as a whole where that is possible. Example: eight working inputs, twelve sources: four come over the link.",
+)
+_path(
     "straight-to-the-box",
     "straight to the box",
     "{label}: straight to the house's box, outside the band's splitter; {ears}",
