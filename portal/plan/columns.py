@@ -526,8 +526,9 @@ def _resources(columns: Columns) -> None:
     _splitter_rows(columns)
     free = [out for out in mixer.outs if out.use == "free"]
     main = [out for out in mixer.outs if out.use == "main"]
+    known = {out.key for out in mixer.outs}
     for mix in rig.ears:
-        if mix.width == "stereo" and len(mix.outs) > 1:
+        if mix.width == "stereo" and len(mix.outs) > 1 and mix.outs[-1] in known:
             pick = Pick(f"fold:{'+'.join(sorted(mix.outs))}", "fold", unit=mix.player, gives=(("ear-mix-to-mono", 1),))
             columns.fold_picks.append(program.add(pick))
     directs = {index: use.unprocessed + use.processed for index, use in columns.uses.items()}

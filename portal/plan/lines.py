@@ -139,7 +139,7 @@ def _path_reason(sent: Sent, facts: Facts, squeeze: Squeeze) -> Reason:
         parameters = {"label": first.label, "out": sent.out.key, "cause": cause, "tap": "mute, EQ and fader"}
         return reason(sent.kind, parameters, (stated, _splitters(facts)))
     if sent.kind == "left-right-mix" and sent.out is not None:
-        cited = squeeze.facts or (facts.fact("who-mixes"), facts.fact("what-they-want"))
+        cited = squeeze.facts or (facts.fact(_who_decided(facts)),)
         cause = _mix_cause(facts, squeeze)
         parameters = {"label": sent.label, "members": named(source.label for source in sent.sources), "out": sent.out.key, "cause": cause}
         return reason("in-the-bands-mix", parameters, cited)
@@ -162,6 +162,11 @@ def _beside_reason(sent: Sent, facts: Facts, squeeze: Squeeze) -> Reason:
     ears = "the house's microphone may not run through it" if house_mic else "the band does not monitor it"
     cited = (facts.fact("house-microphones-through-our-splitter"),) if house_mic else (Fact("goes", "house only", "rig"),)
     return reason("straight-to-the-box", {"label": first.label, "ears": ears}, cited)
+
+
+def _who_decided(facts: Facts) -> str:
+    """The question whose answer made it the band's own mix for everything."""
+    return "who-mixes" if facts.value("who-mixes") in ("band-from-stage", "bands-engineer-our-mixer") else "what-they-want"
 
 
 def _mix_cause(facts: Facts, squeeze: Squeeze) -> str:

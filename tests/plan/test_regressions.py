@@ -10,6 +10,7 @@ from portal.plan.facts import Facts
 from portal.plan.reconcile import price
 from portal.plan.rig import Rig, Source, Splitter, SplitterOutput
 from portal.plan.solve import Solution, feasible, solve
+from tests.plan.case_files import cases
 from tests.plan.gigs import gig
 from tests.plan.hand_cases import band, one, pair, said
 from tests.plan.oracle import best
@@ -79,3 +80,11 @@ def test_a_submix_leaves_by_the_same_ways_whatever_the_order_of_rows() -> None:
     rig = Rig(source=parts, splitter=(Splitter(key="rack", ways=3, built_in=True, outputs=(ISOLATED,)),))
     for rows in (rig, turned_round(rig)):
         assert [line.path.way for line in planned(rows, inputs_free=2).lines] == [1, 2]
+
+
+def test_an_ear_mix_on_outputs_that_do_not_exist_frees_none() -> None:
+    """An ear mix that named outputs missing from the mixer was planned to free one of them, and reading the plan back then failed."""
+    case = next(case for case in cases() if case.name == "no-splitter-outs-all-taken")
+    rig = replace(case.rig, mixer=replace(case.rig.mixer, outs=()))
+
+    assert isinstance(reconcile(rig, case.answers), NoPlan)
