@@ -8,7 +8,8 @@ from pathlib import Path
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from portal.documents.cover import Cover
-from portal.documents.registry import DOCUMENTS
+from portal.documents.registry import DOCUMENTS, Document
+from portal.documents.sizes import A4, PaperSize
 from portal.plan.words import Plan
 
 TEMPLATES = Path(__file__).parents[2] / "templates"
@@ -25,11 +26,18 @@ def _environment() -> Environment:
     )
 
 
-def page(key: str, plan: Plan, cover: Cover, stylesheet: str) -> str:
+def page(key: str, plan: Plan, cover: Cover, stylesheet: str, size: PaperSize = A4) -> str:
     """The document as a whole HTML page. ``stylesheet`` is the address of ``print.css`` for whoever reads the page.
 
-    Raises ``KeyError`` where no document has that key. The template escapes every text.
+    Raises ``KeyError`` where no paper has that key. The template escapes every text.
     """
     entry = DOCUMENTS[key]
+    if entry.build is None:
+        raise KeyError(key)
+    return show(entry, entry.build(plan, cover), stylesheet, size)
+
+
+def show(entry: Document, sheet: object, stylesheet: str, size: PaperSize = A4, page_rule: str = "") -> str:
+    """What a builder made, as a whole HTML page. ``page_rule`` is a style of its own for a page of any size; a browser's policy stops it."""
     template = _environment().get_template(f"documents/{entry.template}")
-    return template.render(sheet=entry.build(plan, cover), stylesheet=stylesheet)
+    return template.render(sheet=sheet, stylesheet=stylesheet, size=size.name, wide=entry.wide, page_rule=page_rule)

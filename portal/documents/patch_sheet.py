@@ -12,6 +12,7 @@ from markupsafe import Markup
 
 from portal.documents.abbreviations import used
 from portal.documents.cover import Cover, Signature
+from portal.documents.heading import TITLE, Heading, foot_of, heading_of
 from portal.documents.patch_rows import (
     NONE,
     PHANTOM,
@@ -26,16 +27,12 @@ from portal.documents.patch_rows import (
 from portal.documents.plugging import cautions, plug_in_order
 from portal.documents.printed import Printed, ranges
 from portal.documents.registry import document
+from portal.documents.sizes import SIZES
 from portal.plan.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.words import Plan, Statement
 
 BLANK_ROWS = 4
 """Spare ways printed as rows to write in; further ones are named in words. Common practice, no source."""
-
-TITLE = 60
-"""Longest printed name, in characters; a row's own texts keep the rig's limits."""
-
-UNKNOWN = "not known yet"
 
 Row = TypeVar("Row")
 
@@ -119,25 +116,6 @@ class Below:
 
 
 @dataclass(frozen=True)
-class Heading:
-    """The title block. ``mark`` is the state of signing in words."""
-
-    band: str
-    gig: str
-    date: str
-    place: str
-    revision: str
-    short_hash: str
-    content_hash: str
-    mark: str
-    times: str
-    who_mixes: str
-    contact: str
-    rack_place: str
-    rack_power: str
-
-
-@dataclass(frozen=True)
 class PatchSheet:
     """All that the template sees; nothing in it is computed any more."""
 
@@ -150,7 +128,7 @@ class PatchSheet:
     remarks: tuple[Remark, ...]
     any_help: bool
     groups: tuple[LineGroup, ...]
-    break_words: bool
+    break_words: frozenset[str]
     spare: tuple[SpareRow, ...]
     also_spare: str
     lifts: tuple[tuple[str, str], ...]
@@ -170,23 +148,23 @@ class PatchSheet:
     key: tuple[tuple[str, str], ...]
 
 
-@document("patch-sheet", title="Patch sheet", template="patch_sheet.html")
+@document("patch-sheet", title="Patch sheet", purpose="What both sides plug from.", template="patch_sheet.html", wide=True, signed=True)
 def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
     """The sheet for one plan. Texts beyond their limits are shortened with an ellipsis, and the sheet says which."""
     printed = Printed()
-    heading = _heading(cover, printed)
+    heading = heading_of(cover, printed)
     groups = tuple(line_groups(plan, printed))
     sheet = PatchSheet(
         language=cover.language,
         title=f"Patch sheet, {heading.gig}, {heading.date}",
-        foot=_foot(heading),
+        foot=foot_of(heading),
         heading=heading,
         code=_code(cover.link),
         sentence=printed(plan.sentence, SENTENCE, "the plan's sentence"),
         remarks=tuple(_remarks(plan, printed)),
         any_help=any(one.remedies for one in (*plan.blocks, *plan.asks, *plan.notes)),
         groups=groups,
-        break_words=needs_breaking(groups),
+        break_words=frozenset(name for name in SIZES if needs_breaking(groups, name)),
         spare=tuple(SpareRow(printed(one.name, MAX_LABEL, "a loom's name"), str(one.way)) for one in plan.spare[:BLANK_ROWS]),
         also_spare=_also_spare(plan, printed),
         lifts=tuple(_lifts(plan, printed)),
@@ -207,39 +185,6 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
     )
     sheet = replace(sheet, shortened=printed(", ".join(printed.shortened), SENTENCE, ""))
     return replace(sheet, key=used([*(HEADINGS if groups else ()), *_texts(sheet)]))
-
-
-def _heading(cover: Cover, printed: Printed) -> Heading:
-    def words(text: str, what: str, longest: int = MAX_TEXT) -> str:
-        return printed(text, longest, what)
-
-    parties = [one.party for one in cover.signatures]
-    mark = {
-        "draft": "Draft, not signed",
-        "signed": words(f"Signed for the {' and the '.join(parties)} only", "a signature"),
-        "agreed": "Agreed: both sides signed this",
-    }[cover.status]
-    contact = ", ".join(part for part in (cover.contact_name, cover.contact_phone) if part)
-    return Heading(
-        band=words(cover.band, "the band's name", TITLE),
-        gig=words(cover.gig, "the gig's name", TITLE),
-        date=words(cover.date, "the date", MAX_LABEL),
-        place=words(cover.place, "the place", TITLE),
-        revision=f"Revision {cover.revision}",
-        short_hash=words(cover.short_hash, "the short hash", MAX_LABEL),
-        content_hash=words(cover.content_hash, "the hash", MAX_TEXT),
-        mark=mark,
-        times=words(" · ".join(cover.times), "the times", TITLE * 3),
-        who_mixes=words(cover.who_mixes, "who mixes") or UNKNOWN,
-        contact=words(contact, "the contact") or UNKNOWN,
-        rack_place=words(cover.rack_place, "the rack's place") or UNKNOWN,
-        rack_power=words(cover.rack_power, "the rack's power") or UNKNOWN,
-    )
-
-
-def _foot(heading: Heading) -> str:
-    parts = (heading.gig, heading.date, heading.place, heading.revision, f"hash {heading.short_hash}", heading.mark)
-    return " · ".join(part for part in parts if part)
 
 
 def _code(link: str) -> Markup:

@@ -8,7 +8,7 @@ from portal.documents.abbreviations import MEANINGS
 from portal.documents.patch_sheet import BLANK_ROWS, patch_sheet
 from portal.documents.plugging import TINGLE
 from portal.documents.printed import ELLIPSIS, clean, ranges
-from portal.documents.registry import DOCUMENTS, document
+from portal.documents.registry import DOCUMENTS, Document, register
 from portal.plan.words import Path, Spare
 from tests.documents.plans import (
     SIGNED,
@@ -202,5 +202,5 @@ def test_runs_of_numbers_are_joined():
 def test_a_document_needs_a_key_of_its_own(key):
     """A key is kebab-case and used once."""
     with pytest.raises(ValueError, match=r"kebab-case|twice"):
-        document(key, title="x", template="x.html")
+        register(Document(key, "x", "x", ("csv",)))
     assert DOCUMENTS["patch-sheet"].title == "Patch sheet"

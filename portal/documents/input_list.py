@@ -1,0 +1,167 @@
+"""The input list: one row a desk channel, in the order in which the engineer builds the desk file."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from portal.documents.abbreviations import used
+from portal.documents.cover import Cover
+from portal.documents.heading import Heading, foot_of, heading_of
+from portal.documents.patch_rows import NONE, PHANTOM, POLARITY, SENTENCE, line_notes, path_words, source_labels
+from portal.documents.printed import Printed
+from portal.documents.registry import document
+from portal.documents.table import Table
+from portal.plan.rig import MAX_LABEL, MAX_TEXT
+from portal.plan.words import Line, Plan
+
+HEADINGS = ("DI", "48 V", "dB", "Pol.")
+"""Heads that the template prints itself and that hold abbreviations."""
+
+
+@dataclass(frozen=True)
+class ChannelRow:
+    """One channel of the house desk. Every field is finished text."""
+
+    channel: str
+    strip: str
+    source: str
+    player: str
+    mic_or_di: str
+    whose: str
+    stand: str
+    phantom: str
+    pad_db: str
+    polarity: str
+    stereo_with: str
+    gain: str
+    level: str
+    socket: str
+    line: str
+    note: str
+
+
+@dataclass(frozen=True)
+class InputList:
+    """All that the template sees."""
+
+    language: str
+    title: str
+    foot: str
+    heading: Heading
+    sentence: str
+    rows: tuple[ChannelRow, ...]
+    returns: tuple[tuple[str, str], ...]
+    shortened: str
+    key: tuple[tuple[str, str], ...]
+
+
+def _by_channel(plan: Plan) -> list[Line]:
+    return sorted(plan.lines, key=lambda line: (line.desk_channel, line.line))
+
+
+def _table(plan: Plan, _cover: Cover) -> Table:
+    """The rows for a spreadsheet: numbers as numbers, nothing where a number is not known or not needed."""
+    printed = Printed()
+    channel = {line.line: line.desk_channel for line in plan.lines}
+    labels = source_labels(plan)
+
+    def word(text: str) -> str:
+        return printed(text, MAX_LABEL, "")
+
+    heads = (
+        "Desk channel", "Strip", "Source", "Player", "Mic or DI", "Mic or DI from", "Stand", "48 V from", "Pad dB", "Polarity",
+        "Stereo with channel", "Gain by", "Level", "Box socket", "Line", "Path", "Splitter way", "Loom", "Loom way", "Tail", "Ground lift", "Note",
+    )  # fmt: skip
+    numbers = frozenset({"Desk channel", "Pad dB", "Stereo with channel", "Box socket", "Line", "Splitter way", "Loom way"})
+    rows = tuple(
+        (
+            line.desk_channel,
+            word(line.strip),
+            word(line.label),
+            word(line.player),
+            word(line.mic_or_di),
+            line.owner,
+            word(line.stand),
+            line.phantom or "none",
+            line.pad_db,
+            line.polarity or "normal",
+            channel.get(line.stereo_partner) if line.stereo_partner else None,
+            line.gain_owner,
+            line.level,
+            line.box_socket,
+            line.line,
+            printed(path_words(line.path), MAX_TEXT, ""),
+            line.path.way,
+            word(line.loom.name) if line.loom else "",
+            line.loom.way if line.loom else None,
+            word(line.loom.house_end) if line.loom else "",
+            printed(line.lift, MAX_TEXT, ""),
+            " ".join(line_notes(line, labels, printed)),
+        )
+        for line in _by_channel(plan)
+    )
+    return Table("Input list", heads, numbers, rows)
+
+
+@document(
+    "input-list",
+    title="Input list",
+    purpose="The desk's channels in order, to build the desk file from.",
+    template="input_list.html",
+    formats=("pdf", "csv", "xlsx"),
+    wide=True,
+    signed=True,
+    table=_table,
+)
+def input_list(plan: Plan, cover: Cover) -> InputList:
+    """The list for one plan. Texts beyond their limits are shortened, and the list says which."""
+    printed = Printed()
+    heading = heading_of(cover, printed)
+    channel = {line.line: line.desk_channel for line in plan.lines}
+    labels = source_labels(plan)
+    rows = tuple(
+        replace(_row(line, channel.get(line.stereo_partner or 0), printed), note=" ".join(line_notes(line, labels, printed)))
+        for line in _by_channel(plan)
+    )
+    sheet = InputList(
+        language=cover.language,
+        title=f"Input list, {heading.gig}, {heading.date}",
+        foot=foot_of(heading),
+        heading=heading,
+        sentence=printed(plan.sentence, SENTENCE, "the plan's sentence"),
+        rows=rows,
+        returns=tuple((printed(one.label, MAX_LABEL, "a return"), printed(one.note, MAX_TEXT, "the note of a return")) for one in plan.returns),
+        shortened="",
+        key=(),
+    )
+    texts = [text for row in rows for text in (row.source, row.strip, row.mic_or_di, row.note)]
+    said = [sheet.sentence, heading.who_mixes, *(text for pair in sheet.returns for text in pair)]
+    return replace(
+        sheet,
+        shortened=printed(", ".join(printed.shortened), SENTENCE, ""),
+        key=used([*(HEADINGS if rows else ()), *texts, *said]),
+    )
+
+
+def _row(line: Line, partner: int | None, printed: Printed) -> ChannelRow:
+    def word(text: str, what: str) -> str:
+        return printed(text, MAX_LABEL, f"{what} of line {line.line}") or NONE
+
+    return ChannelRow(
+        channel=str(line.desk_channel),
+        strip=word(line.strip, "the strip name"),
+        source=word(line.label, "the label"),
+        player=word(line.player, "the player"),
+        mic_or_di=word(line.mic_or_di, "the microphone or DI"),
+        whose=word(line.owner, "the owner"),
+        stand=word("" if line.stand == "none" else line.stand, "the stand"),
+        phantom=PHANTOM.get(line.phantom) or word(line.phantom, "48 V"),
+        pad_db=str(line.pad_db) if line.pad_db else NONE,
+        polarity=POLARITY.get(line.polarity) or word(line.polarity, "the polarity"),
+        stereo_with=str(partner) if partner else NONE,
+        gain=word(line.gain_owner, "the gain"),
+        level=word(line.level, "the level"),
+        socket=str(line.box_socket),
+        line=str(line.line),
+        note="",
+    )
