@@ -42,7 +42,7 @@ ROOMS = {
     "portal": Room(frozenset()),
     "portal.plan": Room(words("portal.plan"), without=NOT_IN_THE_CORE),
     "portal.plan.solve": Room(words("portal.plan"), words("highspy numpy"), NOT_IN_THE_CORE),
-    "portal.exchange": Room(words("portal.exchange portal.plan"), words("pydantic")),
+    "portal.exchange": Room(words("portal.exchange portal.plan"), words("openpyxl pydantic")),
     "portal.store": Room(words("portal.store portal.plan"), DATABASE),
     "portal.documents": Room(words("portal.documents portal.plan"), PAPER),
     "portal.documents.pdf": Room(words("portal.documents portal.plan"), PAPER | {"weasyprint"}),
