@@ -8,6 +8,9 @@ from sqlmodel import Field, Session, col, select, update
 
 from portal.store.rows import Row, new_id
 
+ROLES = ("owner", "editor", "member")
+"""What somebody may be in a band: the owner does everything, an editor changes rigs and gigs, a member reads."""
+
 
 class User(Row, table=True):
     """Somebody with an account. The e-mail address is kept in small letters."""
@@ -31,7 +34,7 @@ class Member(Row, table=True):
     """A person's place in a band."""
 
     __table_args__ = (
-        CheckConstraint("role IN ('owner', 'member')", name="role"),
+        CheckConstraint("role IN ('owner', 'editor', 'member')", name="role"),
         Index("ix_member_one_owner", "band_id", unique=True, sqlite_where=text("role = 'owner'")),
     )
     user_id: str = Field(foreign_key="user.id", primary_key=True)

@@ -1,6 +1,7 @@
 """What a handler may ask for: the database in one transaction, the time, who is there, and a gig that they may see."""
 
 import asyncio
+import logging
 from collections.abc import AsyncIterator, Callable
 from contextlib import AsyncExitStack
 from dataclasses import dataclass, field
@@ -20,6 +21,8 @@ from portal.web.access import LINK_IDLE, TOUCH_EVERY, USER_IDLE, USER_LONGEST, B
 from portal.web.errors import NotThere, PortalError, SignInFirst
 from portal.web.forms import Posted, posted
 from portal.web.pages import Viewer
+
+log = logging.getLogger("portal.security")
 
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
 
@@ -189,6 +192,19 @@ def signed_in(user: MaybeUser) -> BandUser:
 SignedIn = Annotated[BandUser, Depends(signed_in)]
 
 
+BAND_POWERS = {
+    "owner": frozenset({*links.POWERS, "edit", "share"}),
+    "editor": frozenset({"view", "answer", "edit"}),
+    "member": frozenset({"view"}),
+}
+"""What each role may do with its band's gigs: look, answer for the band, change the gig, hand out links, sign."""
+
+_REFUSED = {
+    "band": ("You cannot do that", "Nothing was saved. Ask the owner of the band's account to do it, or to give you the right."),
+    "house": ("This link cannot do that", "Nothing was saved. Ask the band for a link that does."),
+}
+
+
 @dataclass(frozen=True)
 class AllowedGig:
     """A gig that whoever asks may see: from which side, with which powers, and below which address."""
@@ -203,13 +219,10 @@ class AllowedGig:
     name: str = ""
 
     def need(self, power: str) -> None:
-        """Raise ``PortalError`` 403 where the link does not carry the power (view, answer, sign)."""
+        """Raise ``PortalError`` 403 where the link or the role does not carry the power (view, answer, sign; for the band also edit, share)."""
         if power not in self.powers:
-            raise PortalError(
-                403,
-                "This link cannot do that",
-                f"It does not let its holder {power}. Ask the band for a link that does.",
-            )
+            log.warning("refused power=%s gig=%s by=%s", power, self.gig.id, self.actor)
+            raise PortalError(403, *_REFUSED["house" if self.link_id else "band"])
 
 
 def the_gig(gig_id: str, request: Request, db: Db, portal: Here, now: Now) -> AllowedGig:
@@ -224,7 +237,7 @@ def the_gig(gig_id: str, request: Request, db: Db, portal: Here, now: Now) -> Al
     gig = gigs.get(db, user.band_id, gig_id)
     if gig is None:
         raise NotThere
-    return AllowedGig(gig, "band", frozenset(links.POWERS), addresses.gig(gig.id), user.actor, user_id=user.user_id, name=user.name)
+    return AllowedGig(gig, "band", BAND_POWERS[user.role], addresses.gig(gig.id), user.actor, user_id=user.user_id, name=user.name)
 
 
 def _house_gig(gig_id: str, request: Request, db: Session, portal: Portal, now: datetime) -> AllowedGig:

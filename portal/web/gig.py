@@ -14,11 +14,12 @@ from portal.store import links as stored_links
 from portal.store.gigs import Gig, GigWords
 from portal.store.session import Session
 from portal.web import links
-from portal.web.deps import Db, Here, Now, Sent, SignedIn, TheGig
+from portal.web.deps import Db, Here, Now, Sent, TheGig
 from portal.web.errors import PortalError
 from portal.web.forms import Check, Difference, begin, differences
 from portal.web.pages import Draft, FormPage, render
 from portal.web.planning import ground, plan_now
+from portal.web.rig_open import Editor
 from portal.web.states import Standing, standing
 from portal.web.times import (
     TIME_WORDS,
@@ -101,13 +102,13 @@ class GigPage(FormPage):
 
 
 @router.get("/gigs/new")
-def new_gig(request: Request, user: SignedIn, db: Db) -> Response:
+def new_gig(request: Request, user: Editor, db: Db) -> Response:
     """The empty form."""
     return render(request, _form(db, user.band_id, None, Draft.of({"zone": next(iter(_zones_used(db, user.band_id)), "")})))
 
 
 @router.post("/gigs/new")
-def make_gig(request: Request, sent: Sent, user: SignedIn, portal: Here, now: Now, db: Db) -> Response:
+def make_gig(request: Request, sent: Sent, user: Editor, portal: Here, now: Now, db: Db) -> Response:
     """Make the gig, with a first plan from what is known."""
     check = Check(sent)
     words = _read(check, db, user.band_id, None)
@@ -128,12 +129,14 @@ def show_gig(request: Request, gig: TheGig, db: Db, now: Now, saved: str = "") -
 @router.get("/gigs/{gig_id}/details")
 def edit_gig(request: Request, gig: TheGig, db: Db) -> Response:
     """The form with what is stored."""
+    gig.need("edit")
     return render(request, _form(db, gig.gig.band_id, gig.gig, Draft.of(_stored(gig.gig), version=gig.gig.version)))
 
 
 @router.post("/gigs/{gig_id}/details")
 def save_gig(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
     """Save the gig and plan it afresh; what somebody else saved meanwhile is shown first."""
+    gig.need("edit")
     version = sent.version()
     check = Check(sent)
     words = _read(check, db, gig.gig.band_id, gig.gig)
@@ -151,6 +154,7 @@ def save_gig(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, 
 @router.post("/gigs/{gig_id}/cancel")
 def cancel_gig(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
     """Cancel the gig. Its links go on working, so that the house reads it too."""
+    gig.need("edit")
     version = sent.version()
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     if not gigs.cancel(db, gig.gig, version, now):
@@ -161,6 +165,7 @@ def cancel_gig(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now
 @router.post("/gigs/{gig_id}/rig")
 def take_newest_rig(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
     """Plan the gig with the newest revision of its rig, on purpose."""
+    gig.need("edit")
     version = sent.version()
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     newest = rigs.newest(db, gig.gig.rig_id)

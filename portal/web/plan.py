@@ -157,7 +157,7 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
     is_newest = stored.number == newest.number
     sign_href, sign_words = _sign(gig, plan, sides, stored.number) if is_newest else ("", "")
     zone = gig.gig.time_zone
-    old_rules = stored.engine != ENGINE and is_newest and gig.user_id is not None
+    old_rules = stored.engine != ENGINE and is_newest and "edit" in gig.powers
     return PlanPage(
         title="Plan" if is_newest else f"Plan, revision {stored.number}",
         where=where_words(stored),
@@ -209,7 +209,7 @@ def _empty(gig: AllowedGig) -> PlanPage:
         sign_words="",
         sheet_href="",
         sheet_file="",
-        again=links.plan_again(gig.base) if gig.user_id is not None else "",
+        again=links.plan_again(gig.base) if "edit" in gig.powers else "",
         form=Draft(),
         revisions=(),
         more_papers=(),
@@ -238,6 +238,7 @@ def show_revision(number: int, request: Request, gig: TheGig, db: Db) -> Respons
 @router.post("/gigs/{gig_id}/plan/again")
 def plan_again(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now) -> Response:
     """Compute the plan with the rules of today; the stored ones stay as they are."""
+    gig.need("edit")
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     plan_now(db, gig.gig, now)
     return once.done(links.plan(gig.base))

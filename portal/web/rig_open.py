@@ -12,7 +12,7 @@ from portal.plan.coherence import RigFault, faults
 from portal.plan.rig import Rig, Source
 from portal.store import rigs
 from portal.store.session import Session
-from portal.web.deps import BandUser, Db, SignedIn
+from portal.web.deps import BAND_POWERS, BandUser, Db, SignedIn
 from portal.web.errors import NotThere, PortalError
 from portal.web.forms import Difference
 
@@ -38,14 +38,14 @@ class OpenRig:
 
 
 def may_edit(user: BandUser) -> bool:
-    """Whoever owns the band changes its rigs; every other member reads them."""
-    return user.role == "owner"
+    """Owner and editors change rigs; every other member reads them."""
+    return "edit" in BAND_POWERS[user.role]
 
 
 def editor(user: SignedIn) -> BandUser:
     """Who is signed in, if they may change rigs. Raises ``PortalError`` 403."""
     if not may_edit(user):
-        raise PortalError(403, "You can read the rigs, not change them", "Nothing was saved. Ask the owner of the band's account to make the change.")
+        raise PortalError(403, "You can read this, not change it", "Nothing was saved. Ask the owner of the band's account to make the change.")
     return user
 
 

@@ -85,6 +85,7 @@ class NewLink(Page):
 @router.get("/gigs/{gig_id}/links")
 def show_links(request: Request, gig: TheGig, db: Db, now: Now, revoked: str = "") -> Response:
     """The links, and the form with what most bands want: everything, until two weeks after the gig."""
+    gig.need("share")
     draft = Draft({"label": ("House engineer",), "powers": ("answer", "sign"), "until": ((gig.gig.on + LASTS).isoformat(),)})
     return render(request, _page(db, gig.gig, now, draft, revoked=bool(revoked)))
 
@@ -92,6 +93,7 @@ def show_links(request: Request, gig: TheGig, db: Db, now: Now, revoked: str = "
 @router.post("/gigs/{gig_id}/links")
 def make_link(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
     """Make a link and show its address. Sent twice, the second answer is the list: the address is gone by then."""
+    gig.need("share")
     check = Check(sent)
     label = check.text("label", "Say who gets the link, for example: house engineer.", longest=80)
     powers = frozenset({"view", *sent.texts("powers")} & set(stored_links.POWERS))
@@ -109,6 +111,7 @@ def make_link(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now,
 @router.post("/gigs/{gig_id}/links/{link_id}/revoke")
 def revoke_link(request: Request, link_id: str, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
     """End a link and whoever is in by it, at once."""
+    gig.need("share")
     link = _link(db, gig, link_id)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     _revoke(db, gig, link, now)
@@ -118,6 +121,7 @@ def revoke_link(request: Request, link_id: str, sent: Sent, gig: TheGig, portal:
 @router.post("/gigs/{gig_id}/links/{link_id}/replace")
 def replace_link(request: Request, link_id: str, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
     """End a link and make another one for the same person, with the same powers and end."""
+    gig.need("share")
     link = _link(db, gig, link_id)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     _revoke(db, gig, link, now)

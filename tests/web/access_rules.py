@@ -1,0 +1,120 @@
+"""Who may use which address. A new route needs its line here, else the access test fails.
+
+``both`` stands for the two mounts of a gig's page: ``/gigs/{gig_id}`` for the band and ``/house/{gig_id}`` for whoever came by a link.
+"""
+
+EVERYBODY = frozenset(
+    {
+        "nobody",
+        "owner",
+        "editor",
+        "member",
+        "other band",
+        "link: view",
+        "link: answer",
+        "link: sign",
+        "code on paper",
+        "link of another gig",
+        "link expired",
+        "link revoked",
+    }
+)
+ACTORS = tuple(sorted(EVERYBODY))
+
+READS = frozenset({"owner", "editor", "member"})
+EDITS = frozenset({"owner", "editor"})
+OWNS = frozenset({"owner"})
+HAS_ACCOUNT = READS | {"other band"}
+LOOKS = frozenset({"link: view", "link: answer", "link: sign", "code on paper"})
+ANSWERS = frozenset({"link: answer"})
+SIGNS = frozenset({"link: sign"})
+HOLDS_A_LINK = frozenset({"link: view", "link: answer", "link: sign", "link of another gig"})
+"""Every link also views; "link: answer" and "link: sign" carry one more power each."""
+
+RULES: dict[str, frozenset[str]] = {
+    "GET /": EVERYBODY,
+    "GET /sign-up": EVERYBODY,
+    "POST /sign-up": EVERYBODY,
+    "GET /sign-in": EVERYBODY,
+    "POST /sign-in": EVERYBODY,
+    "POST /sign-out": EVERYBODY,
+    "GET /why/{key}": EVERYBODY,
+    "GET /how-the-portal-chooses": EVERYBODY,
+    "GET /account": HAS_ACCOUNT,
+    "POST /account/name": HAS_ACCOUNT,
+    "POST /account/password": HAS_ACCOUNT,
+    "GET /in/{token}": HOLDS_A_LINK,
+    "HEAD /in/{token}": HOLDS_A_LINK,
+    "POST /in/{token}": HOLDS_A_LINK,
+    "GET /day/{view_token}": HOLDS_A_LINK | {"code on paper"},
+    "POST /day/{view_token}": HOLDS_A_LINK | {"code on paper"},
+    "GET /gigs/new": EDITS | {"other band"},
+    "POST /gigs/new": EDITS | {"other band"},
+    "GET /gigs/{gig_id}": READS,
+    "GET /gigs/{gig_id}/details": EDITS,
+    "POST /gigs/{gig_id}/details": EDITS,
+    "POST /gigs/{gig_id}/cancel": EDITS,
+    "POST /gigs/{gig_id}/rig": EDITS,
+    "POST /gigs/{gig_id}/plan/again": EDITS,
+    "GET /gigs/{gig_id}/links": OWNS,
+    "POST /gigs/{gig_id}/links": OWNS,
+    "POST /gigs/{gig_id}/links/{link_id}/revoke": OWNS,
+    "POST /gigs/{gig_id}/links/{link_id}/replace": OWNS,
+    "GET /house/{gig_id}": LOOKS,
+    "POST /house/{gig_id}/questions": ANSWERS,
+    "GET /house/{gig_id}/questions/sent": ANSWERS,
+    "GET both/questions": EDITS | ANSWERS,
+    "GET both/questions/next": EDITS | ANSWERS,
+    "GET both/questions/more": EDITS | ANSWERS,
+    "GET both/questions/{topic_key}": EDITS | ANSWERS,
+    "POST both/questions/{topic_key}": EDITS | ANSWERS,
+    "GET both/plan": READS | LOOKS,
+    "GET both/plan/{number}": READS | LOOKS,
+    "GET both/plan/{number}/lines/{line}": READS | LOOKS,
+    "GET both/choosing": READS | LOOKS,
+    "GET both/sign-off": OWNS | SIGNS,
+    "POST both/sign-off": OWNS | SIGNS,
+    "GET both/sign-off/{number}": READS | LOOKS,
+    "POST both/sign-off/{number}/withdraw": OWNS | SIGNS,
+    "GET both/papers/{document}": READS | LOOKS,
+    "GET both/papers/{document}.pdf": READS | LOOKS,
+    "GET both/papers/kept/{paper_id}.pdf": READS | LOOKS,
+    "GET both/papers/{number}/{document}": READS | LOOKS,
+    "GET both/papers/{number}/{document}.pdf": READS | LOOKS,
+    "GET /rigs": HAS_ACCOUNT,
+    "GET /rigs/new": EDITS | {"other band"},
+    "POST /rigs/new/nothing": EDITS | {"other band"},
+    "POST /rigs/new/example": EDITS | {"other band"},
+    "POST /rigs/new/file": EDITS | {"other band"},
+    "GET /rigs/{rig_id}": READS,
+    "GET /rigs/{rig_id}/revisions": READS,
+    "GET /rigs/{rig_id}/revisions/{number}": READS,
+    "GET /rigs/{rig_id}/revisions/{number}/rows.csv": READS,
+    "GET /rigs/{rig_id}/revisions/{number}/rig.json": READS,
+    "GET /rigs/{rig_id}/rows": EDITS,
+    "POST /rigs/{rig_id}/rows": EDITS,
+    "GET /rigs/{rig_id}/rows/new": EDITS,
+    "POST /rigs/{rig_id}/rows/new": EDITS,
+    "GET /rigs/{rig_id}/row": EDITS,
+    "POST /rigs/{rig_id}/row": EDITS,
+    "GET /rigs/{rig_id}/import": EDITS,
+    "POST /rigs/{rig_id}/import": EDITS,
+    "POST /rigs/{rig_id}/import/confirm": EDITS,
+    "POST /rigs/{rig_id}/import/whole": EDITS,
+    "GET /rigs/{rig_id}/name": EDITS,
+    "POST /rigs/{rig_id}/name": EDITS,
+    "GET /rigs/{rig_id}/{topic}": EDITS,
+    "POST /rigs/{rig_id}/{topic}": EDITS,
+}
+
+
+def rule_of(method: str, path: str) -> frozenset[str] | None:
+    """Who may use a route; ``None`` where nobody said."""
+    own = RULES.get(f"{method} {path}")
+    if own is not None:
+        return own
+    for mount, actors in (("/gigs/{gig_id}", READS), ("/house/{gig_id}", LOOKS)):
+        if path.startswith(mount + "/"):
+            shared = RULES.get(f"{method} both{path.removeprefix(mount)}")
+            return None if shared is None else shared & actors
+    return None
