@@ -38,6 +38,8 @@ from portal.web import (
     rig_topics,
     share,
     signoff,
+    talk,
+    what_if,
     why,
 )
 from portal.web.access import server_key
@@ -56,6 +58,8 @@ ROUTERS = (
     plan.router,
     line.router,
     signoff.router,
+    talk.router,
+    what_if.router,
     papers.router,
     why.router,
     choosing.router,

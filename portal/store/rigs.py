@@ -35,10 +35,15 @@ class RigRevision(Row, table=True):
 
     def read(self) -> Rig:
         """The rig in the core's words."""
-        return _RIG.validate_json(self.document)
+        return read(self.document)
 
 
 _RIG = TypeAdapter(Rig)
+
+
+def read(document: str) -> Rig:
+    """The rig that a revision's document holds."""
+    return _RIG.validate_json(document)
 
 
 def write(rig: Rig) -> str:

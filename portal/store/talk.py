@@ -118,7 +118,7 @@ def get_proposal(db: Session, gig_id: str, proposal_id: str) -> Proposal | None:
     return db.exec(select(Proposal).where(col(Proposal.gig_id) == gig_id, col(Proposal.id) == proposal_id)).one_or_none()
 
 
-def settle(db: Session, proposal_id: str, outcome: str, party: str, now: datetime, *, author: str = "") -> bool:  # noqa: PLR0913 - as above
+def settle(db: Session, proposal_id: str, outcome: str, party: str, now: datetime, *, author: str = "") -> bool:
     """Accept, decline or take back a proposal (already allowed); false when it was settled before."""
     changed = db.exec(
         update(Proposal)

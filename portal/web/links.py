@@ -7,7 +7,7 @@ want one of the two; ``AllowedGig.base`` holds the right one.
 from functools import cache
 from hashlib import sha256
 from pathlib import Path
-from urllib.parse import quote
+from urllib.parse import quote, urlencode
 
 from portal.plan.questions import QUESTIONS
 
@@ -288,3 +288,33 @@ def topic(base: str, key: str, *, change: str = "") -> str:
 def mail(subject: str, words: str) -> str:
     """A new mail in the reader's own program."""
     return f"mailto:?subject={quote(subject)}&body={quote(words)}"
+
+
+def talk(base: str, about: str = "") -> str:
+    """What was said about a gig, or about one source of it; comments go there too (POST)."""
+    return f"{base}/talk" + (f"?about={quote(about, safe='')}" if about else "")
+
+
+def propose(base: str, about: str) -> str:
+    """Propose a change of one source's line (POST)."""
+    return f"{base}/talk/proposals?about={quote(about, safe='')}"
+
+
+def proposal(base: str, proposal_id: str) -> str:
+    """One proposal: what it would change, and the way to settle it (POST)."""
+    return f"{base}/talk/proposals/{proposal_id}"
+
+
+def ask_release(base: str, proposal_id: str) -> str:
+    """Ask the other side to give up what was agreed (POST)."""
+    return f"{base}/talk/proposals/{proposal_id}/release"
+
+
+def what_if(base: str, **changes: str) -> str:
+    """What other answers or things would make of the plan; ``changes`` by field."""
+    return f"{base}/what-if" + (f"?{urlencode(changes)}" if changes else "")
+
+
+def last_time(gig_id: str) -> str:
+    """What was answered at the same place before, to be taken as assumed."""
+    return f"/gigs/{gig_id}/last-time"

@@ -18,10 +18,12 @@ from portal.store.signoffs import Signature
 from portal.web import links
 from portal.web.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.forms import begin
+from portal.web.open_view import OpenView, open_view, opened
 from portal.web.pages import Draft, Page, render
 from portal.web.papers import PATCH_SHEET, numbered_plan
 from portal.web.plan_view import NoPlanView, PlanView, Reader
-from portal.web.planning import plan_now
+from portal.web.planning import ground, plan_now
+from portal.web.talk_view import TalkView, talk_of
 from portal.web.times import say_date, say_exactly
 
 router = APIRouter()
@@ -86,6 +88,10 @@ class PlanPage(Page):
     papers: tuple[PaperShown, ...]
     gig_href: str
     choosing_href: str
+    talk: TalkView | None
+    may_talk: bool
+    talk_href: str
+    open: OpenView | None
 
 
 def changes(old: StoredPlan, new: StoredPlan) -> tuple[str, ...]:
@@ -149,7 +155,8 @@ def _sign(gig: AllowedGig, plan: Plan | None, sides: tuple[SideShown, ...], numb
 def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan) -> PlanPage:
     outcome = stored.read()
     plan = outcome if isinstance(outcome, Plan) else None
-    reader = Reader(gig.base, gig.party, stored.number)
+    talk = talk_of(db, gig, ground(db, gig.gig).rig) if stored.number == newest.number else None
+    reader = Reader(gig.base, gig.party, stored.number, talk)
     every = plans.of_gig(db, gig.gig.id)
     rows = signoffs.history(db, gig.gig.id)
     numbers = {one.id: one.number for one in every}
@@ -186,6 +193,10 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
             for one in plans.papers_of(db, stored.id)
         ),
         choosing_href=links.choosing(gig.base) if plan else links.how_the_portal_chooses(),
+        talk=talk,
+        may_talk="answer" in gig.powers,
+        talk_href=links.talk(gig.base),
+        open=open_view(gig, opened(db, gig.gig, stored)) if is_newest and plan and gig.gig.cancelled_at is None else None,
     )
 
 
@@ -216,6 +227,10 @@ def _empty(gig: AllowedGig) -> PlanPage:
         papers=(),
         gig_href=gig.base,
         choosing_href=links.how_the_portal_chooses(),
+        talk=None,
+        may_talk=False,
+        talk_href=links.talk(gig.base),
+        open=None,
     )
 
 

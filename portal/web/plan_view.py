@@ -1,6 +1,6 @@
 """A plan as the pages show it: finished words in the order of reading, with an address wherever a fact has a question behind it."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
@@ -11,6 +11,7 @@ from portal.plan.questions import QUESTIONS
 from portal.plan.registry import RULES
 from portal.plan.words import Assumed, Conflict, EarInput, Fact, Item, Line, NoPlan, NotSent, Path, Plan, Reason, Remedy, Statement
 from portal.web import links
+from portal.web.talk_view import LineTalk, TalkView
 from portal.web.times import say_date
 
 WHERE = {
@@ -44,10 +45,11 @@ class ReasonShown:
 
 @dataclass(frozen=True)
 class RemedyShown:
-    """A change that was solved again and does help, and who makes it."""
+    """A change that was solved again and does help, and who makes it; ``href`` leads to what both sides would give up."""
 
     actor: str
     text: str
+    href: str = ""
 
 
 @dataclass(frozen=True)
@@ -79,6 +81,7 @@ class LineRow:
     ears: tuple[str, ...]
     reasons: tuple[ReasonShown, ...]
     numbers: str
+    talk: LineTalk
 
 
 @dataclass(frozen=True)
@@ -88,6 +91,7 @@ class NotSentRow:
     label: str
     where: str
     reasons: tuple[ReasonShown, ...]
+    talk: LineTalk
 
 
 @dataclass(frozen=True)
@@ -141,11 +145,12 @@ class NoPlanView:
 
 @dataclass(frozen=True)
 class Reader:
-    """Who reads which revision: below which address, and from which side."""
+    """Who reads which revision: below which address, and from which side; ``talk`` is what was said, where it is shown beside the plan."""
 
     base: str
     party: str
     number: int
+    talk: TalkView | None = None
 
     def plan(self, plan: Plan) -> PlanView:
         """The plan for this reader."""
@@ -184,7 +189,7 @@ class Reader:
         """Why there is none, for this reader. The cards repeat what the sentence would say after its first full stop."""
         sentence = f"{outcome.sentence.partition('. ')[0].rstrip('.')}." if outcome.conflicts else outcome.sentence
         return NoPlanView(
-            sentence, tuple(map(self._conflict, outcome.conflicts)), tuple(map(_remedy, outcome.remedies)), self._assumed(outcome.assumed)
+            sentence, tuple(map(self._conflict, outcome.conflicts)), tuple(map(self._remedy, outcome.remedies)), self._assumed(outcome.assumed)
         )
 
     def _conflict(self, one: Conflict) -> ConflictShown:
@@ -200,7 +205,7 @@ class Reader:
         return ReasonShown(reason.text, tuple(map(self._fact, reason.facts)), links.why(reason.key) if reason.key in RULES else "")
 
     def _statements(self, statements: tuple[Statement, ...]) -> tuple[StatementShown, ...]:
-        return tuple(StatementShown(self._reason(one), tuple(map(_remedy, one.remedies))) for one in statements)
+        return tuple(StatementShown(self._reason(one), tuple(map(self._remedy, one.remedies))) for one in statements)
 
     def _assumed(self, assumed: tuple[Assumed, ...]) -> tuple[AssumedRow, ...]:
         rows = []
@@ -211,7 +216,14 @@ class Reader:
         return tuple(rows)
 
     def _not_sent(self, one: NotSent) -> NotSentRow:
-        return NotSentRow(one.label, WHERE.get(one.where, one.where), tuple(map(self._reason, one.because)))
+        return NotSentRow(one.label, WHERE.get(one.where, one.where), tuple(map(self._reason, one.because)), self._talk([one.source]))
+
+    def _talk(self, sources: Iterable[str]) -> LineTalk:
+        return self.talk.of(sources) if self.talk else LineTalk()
+
+    def _remedy(self, remedy: Remedy) -> RemedyShown:
+        actor = "both sides" if remedy.actor == "both" else f"the {remedy.actor}"
+        return RemedyShown(actor, remedy.text, links.talk(self.base) if remedy.key.startswith("release-") else "")
 
     def _lines(self, plan: Plan) -> Iterator[LineRow]:
         lines = sorted(plan.lines, key=lambda line: line.line)
@@ -239,6 +251,7 @@ class Reader:
                 ears=tuple(f"mixer input {_number(one.mixer_input)}, fed by {one.fed_by}" for one in heard),
                 reasons=tuple(map(self._reason, line.because)),
                 numbers=links.line(self.base, self.number, line.line),
+                talk=self._talk(line.sources),
             )
             above = line
 
@@ -263,10 +276,6 @@ def steps_used(plan: Plan) -> Mapping[str, tuple[str, ...]]:
             if key in STEPS and label not in used.setdefault(key, []):
                 used[key].append(label)
     return {key: tuple(labels) for key, labels in used.items()}
-
-
-def _remedy(remedy: Remedy) -> RemedyShown:
-    return RemedyShown(f"the {remedy.actor}", remedy.text)
 
 
 def _out(key: str) -> str:

@@ -1,0 +1,40 @@
+"""What another rig, other answers or other agreements would make of a plan, in words. Nothing of it is stored."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from portal.plan import reconcile
+from portal.plan.difference import difference
+from portal.plan.facts import Answers
+from portal.plan.reconcile import outline
+from portal.plan.rig import Rig
+from portal.plan.words import Lock, Plan
+
+
+@dataclass(frozen=True)
+class Ifs:
+    """What a plan would be computed from."""
+
+    rig: Rig
+    answers: Answers
+    locks: Sequence[Lock]
+
+
+@dataclass(frozen=True)
+class Change:
+    """The other plan in one sentence, and every material change on the way to it. ``stuck``: nothing would fit."""
+
+    sentence: str
+    stuck: bool
+    changes: tuple[str, ...]
+
+
+def compare(now: Ifs, then: Ifs) -> Change:
+    """What changes from the one to the other."""
+    before, after = (outline(one.rig, one.answers, one.locks) for one in (now, then))
+    if not isinstance(after, Plan):
+        # Why nothing fits takes further solves, which a comparison of plans does not need.
+        return Change(reconcile(then.rig, then.answers, then.locks).sentence, stuck=True, changes=())
+    if not isinstance(before, Plan):
+        return Change(after.sentence, stuck=False, changes=("Nothing fits as things stand; with this there is a plan.",))
+    return Change(after.sentence, stuck=False, changes=difference(before, after))

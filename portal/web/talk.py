@@ -1,0 +1,300 @@
+"""Both sides comment on the plan and propose changes; what the other side accepts binds every later plan until both give it up."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from portal.plan.rig import Rig
+from portal.plan.words import Lock, Plan
+from portal.store import plans, talk
+from portal.store.session import Session
+from portal.store.talk import RELEASE, Proposal
+from portal.web import links
+from portal.web.comparing import Change, Ifs, compare
+from portal.web.deps import AllowedGig, Db, Here, Now, Sent, TheGig
+from portal.web.errors import NotThere, PortalError
+from portal.web.forms import Check, begin
+from portal.web.pages import Draft, FormPage, render
+from portal.web.planning import Ground, ground, plan_now
+from portal.web.talk_view import CommentShown, ProposalShown, label_of, proposal_shown, talk_of
+
+router = APIRouter()
+
+LONGEST = 2000
+HIGHEST_CHANNEL = 128
+KINDS = {"desk-channel": "Put it on another desk channel", "own-line": "Give it a line of its own", "leave-out": "Leave it out"}
+
+Options = tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class TalkPage(FormPage):
+    """What was said about the plan as a whole and about everything, or about one source (``about``), with the forms to say more."""
+
+    template: ClassVar[str] = "talk.html"
+    plan_href: str
+    about: str
+    comments: tuple[CommentShown, ...]
+    proposals: tuple[ProposalShown, ...]
+    agreed: tuple[ProposalShown, ...]
+    past: tuple[ProposalShown, ...]
+    may_talk: bool
+    action: str
+    kinds: Options
+    propose: str
+    other: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class ProposalPage(FormPage):
+    """One proposal with what it would change. ``deeds``: value, words and look of each button; empty where there is nothing to do for the reader."""
+
+    template: ClassVar[str] = "proposal.html"
+    plan_href: str
+    who: str
+    state: str
+    stale: bool
+    change: Change | None
+    action: str
+    deeds: tuple[tuple[str, str, str], ...]
+    release: str
+    release_words: str
+
+
+@router.get("/gigs/{gig_id}/talk")
+@router.get("/house/{gig_id}/talk")
+def show_talk(request: Request, gig: TheGig, db: Db, about: str = "") -> Response:
+    """Everything that was said, or what was said about one source."""
+    return render(request, _page(db, gig, about, None))
+
+
+@router.post("/gigs/{gig_id}/talk")
+@router.post("/house/{gig_id}/talk")
+def comment(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now, about: str = "") -> Response:
+    """Say something. What was said stays."""
+    gig.need("answer")
+    sent.version()
+    _must_be_there(db, gig, about)
+    check = Check(sent)
+    words = check.text("words", "Write what you want to say.", longest=LONGEST)
+    if not check.well:
+        return render(request, _page(db, gig, about, check.draft(_version(db, gig))), status=422)
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    talk.say(
+        db,
+        gig_id=gig.gig.id,
+        party=gig.party,
+        author=gig.name,
+        words=words,
+        source=about or None,
+        link_id=gig.link_id,
+        user_id=gig.user_id,
+        now=now,
+    )
+    return once.done(links.talk(gig.base, about))
+
+
+@router.post("/gigs/{gig_id}/talk/proposals")
+@router.post("/house/{gig_id}/talk/proposals")
+def propose(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now, about: str = "") -> Response:
+    """Propose a change of one source's line; the other side decides."""
+    gig.need("answer")
+    _not_cancelled(gig)
+    sent.version()
+    _must_be_there(db, gig, about)
+    stands = ground(db, gig.gig)
+    offered = _offered(db, gig, stands.rig, about)
+    check = Check(sent)
+    kind = check.choice("kind", tuple(value for value, _ in offered), "Choose what you propose.")
+    value = "" if kind == "desk-channel" else kind
+    if kind == "desk-channel":
+        channel = check.number("channel", "Desk channel", lo=1, hi=HIGHEST_CHANNEL)
+        if channel is None:
+            check.fault("channel", "Enter the desk channel that you propose.")
+        value = str(channel or "")
+    resource = "desk-channel" if kind == "desk-channel" else "send"
+    # The same form again is no second proposal: its key is looked at before what it holds is held against itself.
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    if check.well:
+        same = [row for row in talk.proposals(db, gig.gig.id) if (row.source, row.resource, row.value) == (about, resource, value)]
+        if any(row.outcome is None for row in same):
+            check.fault("kind", "This is proposed already. It waits for an answer.")
+        elif any(row.holds for row in same):
+            check.fault("kind", "Both sides agreed on this already.")
+    if not check.well:
+        return render(request, _page(db, gig, about, check.draft(_version(db, gig))), status=422)
+    made = talk.propose(db, gig_id=gig.gig.id, source=about, resource=resource, value=value, party=gig.party, author=gig.name, now=now)
+    return once.done(links.proposal(gig.base, made.id))
+
+
+@router.get("/gigs/{gig_id}/talk/proposals/{proposal_id}")
+@router.get("/house/{gig_id}/talk/proposals/{proposal_id}")
+def show_proposal(request: Request, gig: TheGig, db: Db, proposal_id: str) -> Response:
+    """What one proposal would change, and what the reader can do about it."""
+    return render(request, _proposal_page(db, gig, _proposal(db, gig, proposal_id)))
+
+
+@router.post("/gigs/{gig_id}/talk/proposals/{proposal_id}")
+@router.post("/house/{gig_id}/talk/proposals/{proposal_id}")
+def settle(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now, proposal_id: str) -> Response:
+    """Accept, decline or take back a proposal, and plan again where that changes what was agreed."""
+    gig.need("answer")
+    _not_cancelled(gig)
+    row = _proposal(db, gig, proposal_id)
+    version = sent.version()
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    deed = sent.text("deed")
+    if deed not in {value for value, _, _ in _deeds(gig, row)}:
+        raise PortalError(409, "This is settled already", "Nothing was changed. The plan's page says what became of the proposal.")
+    if deed == "accepted" and version != _version(db, gig):
+        return render(request, _proposal_page(db, gig, row, stale=True), status=409)
+    talk.settle(db, row.id, deed, gig.party, now, author=gig.name)
+    if deed == "accepted":
+        if row.resource == RELEASE:
+            talk.release(db, row.value, now)
+        db.expire_all()
+        plan_now(db, gig.gig, now)
+    return once.done(links.plan(gig.base))
+
+
+@router.post("/gigs/{gig_id}/talk/proposals/{proposal_id}/release")
+@router.post("/house/{gig_id}/talk/proposals/{proposal_id}/release")
+def ask_release(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now, proposal_id: str) -> Response:
+    """Ask the other side to give up what was agreed; until it does, the plan keeps it."""
+    gig.need("answer")
+    _not_cancelled(gig)
+    row = _proposal(db, gig, proposal_id)
+    sent.version()
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    asked = _release_of(talk.proposals(db, gig.gig.id), row)
+    if not row.holds or asked is not None:
+        raise PortalError(409, "Nothing to ask for", "Both sides gave this up already, or one of them has asked for it. The plan's page says which.")
+    made = talk.propose(db, gig_id=gig.gig.id, source=row.source, resource=RELEASE, value=row.id, party=gig.party, author=gig.name, now=now)
+    return once.done(links.proposal(gig.base, made.id))
+
+
+def _not_cancelled(gig: AllowedGig) -> None:
+    if gig.gig.cancelled_at is not None:
+        raise PortalError(409, "This gig is cancelled", "There is nothing left to propose. You can still write a comment.")
+
+
+def _version(db: Session, gig: AllowedGig) -> int:
+    """Number of the newest plan, from which the forms are drawn; 0 before the first."""
+    newest = plans.newest(db, gig.gig.id)
+    return newest.number if newest else 0
+
+
+def _must_be_there(db: Session, gig: AllowedGig, about: str) -> None:
+    if about and all(source.key != about for source in ground(db, gig.gig).rig.source):
+        raise NotThere
+
+
+def _proposal(db: Session, gig: AllowedGig, proposal_id: str) -> Proposal:
+    row = talk.get_proposal(db, gig.gig.id, proposal_id)
+    if row is None:
+        raise NotThere
+    return row
+
+
+def _other(gig: AllowedGig) -> str:
+    return "house" if gig.party == "band" else "band"
+
+
+def _page(db: Session, gig: AllowedGig, about: str, draft: Draft | None) -> TalkPage:
+    rig = ground(db, gig.gig).rig
+    said = talk_of(db, gig, rig)
+    of_source = said.of([about])
+    known = any(source.key == about for source in rig.source)
+    if about and not known and not of_source.comments and not of_source.proposals:
+        raise NotThere
+    may_talk = "answer" in gig.powers and (known or not about)
+    return TalkPage(
+        title=f"About {label_of(rig, about)}" if about else "Comments and proposals",
+        form=draft or Draft(version=_version(db, gig)),
+        plan_href=links.plan(gig.base),
+        about=about,
+        comments=of_source.comments if about else said.comments,
+        proposals=of_source.proposals if about else said.proposals,
+        agreed=of_source.agreed if about else said.agreed,
+        past=tuple(one for one in said.past if about in ("", one.source)),
+        may_talk=may_talk,
+        action=links.talk(gig.base, about),
+        kinds=_offered(db, gig, rig, about) if about and may_talk and gig.gig.cancelled_at is None else (),
+        propose=links.propose(gig.base, about) if about else "",
+        other=_other(gig),
+    )
+
+
+def _offered(db: Session, gig: AllowedGig, rig: Rig, about: str) -> Options:
+    """What can be proposed for a source as the plan stands; nothing for one that never leaves the ears."""
+    newest = plans.newest(db, gig.gig.id)
+    outcome = newest.read() if newest else None
+    offered = set(KINDS)
+    if isinstance(outcome, Plan):
+        line = next((line for line in outcome.lines if about in line.sources), None)
+        where = next((one.where for one in outcome.not_sent if one.source == about), "")
+        if line is not None:
+            offered = {"desk-channel", "leave-out", *(["own-line"] if len(line.sources) > 1 else [])}
+        else:
+            offered = {"own-line"} if where != "ears-only" else set()
+    elif all(source.key != about for source in rig.source):
+        offered = set()
+    return tuple((key, words) for key, words in KINDS.items() if key in offered)
+
+
+def _release_of(rows: Sequence[Proposal], lock: Proposal) -> Proposal | None:
+    """The open question whether to give a lock up, if one side has asked."""
+    return next((row for row in rows if row.resource == RELEASE and row.value == lock.id and row.outcome is None), None)
+
+
+def _deeds(gig: AllowedGig, row: Proposal) -> tuple[tuple[str, str, str], ...]:
+    if row.outcome is not None or "answer" not in gig.powers or gig.gig.cancelled_at is not None:
+        return ()
+    if row.proposed_by == gig.party:
+        return (("taken-back", "Take it back", "second"),)
+    return (("accepted", f"Accept for the {gig.party}", "main"), ("declined", "Decline", "second"))
+
+
+def _proposal_page(db: Session, gig: AllowedGig, row: Proposal, *, stale: bool = False) -> ProposalPage:
+    stands = ground(db, gig.gig)
+    rows = talk.proposals(db, gig.gig.id)
+    shown = proposal_shown(gig, stands.rig, row, rows)
+    asked = _release_of(rows, row)
+    may_ask = row.holds and asked is None and "answer" in gig.powers and gig.gig.cancelled_at is None
+    return ProposalPage(
+        title=shown.words,
+        form=Draft(version=_version(db, gig)),
+        plan_href=links.plan(gig.base),
+        who=shown.who,
+        state=_state(gig, row, asked),
+        stale=stale,
+        change=_change(stands, row, rows) if row.outcome is None else None,
+        action=links.proposal(gig.base, row.id),
+        deeds=_deeds(gig, row),
+        release=links.ask_release(gig.base, row.id) if may_ask else "",
+        release_words=f"Ask the {_other(gig)} to give this up",
+    )
+
+
+def _state(gig: AllowedGig, row: Proposal, asked: Proposal | None) -> str:
+    if row.outcome is None:
+        return f"The {_other(gig)} decides." if row.proposed_by == gig.party else f"The {row.proposed_by} asks you. Nothing changes until you accept."
+    if row.holds:
+        wish = f" The {asked.proposed_by} asks to give it up." if asked else ""
+        return f"Both sides agreed. Every plan keeps it until both give it up.{wish}"
+    if row.outcome == "accepted":
+        return "Both sides gave it up." if row.resource != RELEASE else "Both sides gave up what was agreed."
+    return "It was declined. The plan stays as it is." if row.outcome == "declined" else "It was taken back."
+
+
+def _change(stands: Ground, row: Proposal, rows: Sequence[Proposal]) -> Change:
+    """What accepting it would do to the plan."""
+    if row.resource == RELEASE:
+        then: tuple[Lock, ...] = tuple(one.read() for one in rows if one.holds and one.id != row.value)
+    else:
+        then = (*stands.basis.locks, row.read())
+    now = Ifs(stands.rig, stands.basis.answers, stands.basis.locks)
+    return compare(now, replace(now, locks=then))
