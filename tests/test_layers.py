@@ -45,6 +45,8 @@ ROOMS = {
     "portal.exchange": Room(words("portal.exchange portal.plan"), words("openpyxl pydantic")),
     "portal.store": Room(words("portal.store portal.plan"), DATABASE),
     "portal.documents": Room(words("portal.documents portal.plan"), PAPER),
+    "portal.documents.label_text": Room(words("portal.documents portal.plan"), words("fontTools")),
+    "portal.documents.calendar": Room(words("portal.documents portal.plan"), words("icalendar")),
     "portal.documents.pdf": Room(words("portal.documents portal.plan"), PAPER | {"weasyprint"}),
     "portal.web": Room(words("portal.web portal.documents portal.store portal.plan portal.exchange portal.settings"), WEB),
     "portal.settings": Room(words("portal.settings")),

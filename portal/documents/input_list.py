@@ -51,6 +51,7 @@ class InputList:
     sentence: str
     rows: tuple[ChannelRow, ...]
     returns: tuple[tuple[str, str], ...]
+    any_link: bool
     shortened: str
     key: tuple[tuple[str, str], ...]
 
@@ -131,6 +132,7 @@ def input_list(plan: Plan, cover: Cover) -> InputList:
         sentence=printed(plan.sentence, SENTENCE, "the plan's sentence"),
         rows=rows,
         returns=tuple((printed(one.label, MAX_LABEL, "a return"), printed(one.note, MAX_TEXT, "the note of a return")) for one in plan.returns),
+        any_link=any(line.box_socket is None for line in plan.lines),
         shortened="",
         key=(),
     )
@@ -161,7 +163,7 @@ def _row(line: Line, partner: int | None, printed: Printed) -> ChannelRow:
         stereo_with=str(partner) if partner else NONE,
         gain=word(line.gain_owner, "the gain"),
         level=word(line.level, "the level"),
-        socket=str(line.box_socket),
+        socket="link" if line.box_socket is None else str(line.box_socket),
         line=str(line.line),
         note="",
     )

@@ -1,0 +1,45 @@
+"""The number of a tail in two bands of colour, tens then units: always beside the printed number, never in its place."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Colour:
+    """One digit's colour: its letter code (IEC 60757), how it is painted, and whether black letters can be read on it.
+
+    The standards name colours and fix no shade; the paint is the project's own choice.
+    """
+
+    code: str
+    paint: str
+    dark_letters: bool
+
+
+DIGITS = (
+    Colour("BK", "#000000", dark_letters=False),
+    Colour("BN", "#7a4a1e", dark_letters=False),
+    Colour("RD", "#c8102e", dark_letters=False),
+    Colour("OG", "#f08020", dark_letters=True),
+    Colour("YE", "#ffd900", dark_letters=True),
+    Colour("GN", "#12873b", dark_letters=False),
+    Colour("BU", "#1c57a5", dark_letters=False),
+    Colour("VT", "#6f3a96", dark_letters=False),
+    Colour("GY", "#8c8c8c", dark_letters=True),
+    Colour("WH", "#ffffff", dark_letters=True),
+)
+"""Digit -> colour: IEC 60062, clause 3."""
+
+RESERVED = frozenset({45, 54})
+"""Green beside yellow is kept for protective earth (IEC 60757, clause 5.1; IEC 60445): these numbers stand without colours."""
+
+MOST = 99
+"""Two bands reach so far; a higher number stands without colours."""
+
+
+def bands(number: int) -> tuple[Colour, Colour] | None:
+    """The colours of tens and units; ``None`` where the number stands alone."""
+    if not 0 <= number <= MOST or number in RESERVED:
+        return None
+    return DIGITS[number // 10], DIGITS[number % 10]
