@@ -17,9 +17,18 @@ PARTIES = ("house", "band", "assumed")
 
 
 @dataclass(frozen=True)
+class Before:
+    """Who said it at an earlier gig in the same place, and on which day (ISO)."""
+
+    by: str
+    on: str
+
+
+@dataclass(frozen=True)
 class _Given:
     state: str
     value: int | str | None
+    before: Before | None = None
 
 
 _GIVEN = TypeAdapter(_Given)
@@ -58,6 +67,11 @@ class StoredAnswer(Row, table=True):
         except NotAnAnswer:
             return None
 
+    @property
+    def before(self) -> Before | None:
+        """Where it was taken over from, if it was said at an earlier gig."""
+        return _GIVEN.validate_json(self.given).before
+
 
 class HouseSent(Row, table=True):
     """The house pressed "send" on its check page."""
@@ -79,6 +93,7 @@ def give(  # noqa: PLR0913 - one keyword per column
     party: str,
     link_id: str | None = None,
     user_id: str | None = None,
+    before: Before | None = None,
     now: datetime,
 ) -> StoredAnswer:
     """Add an answer to a gig (already allowed). Raises ``NotAnAnswer`` when the question's own kind refuses the value."""
@@ -86,7 +101,7 @@ def give(  # noqa: PLR0913 - one keyword per column
     answer = StoredAnswer(
         gig_id=gig_id,
         question=question,
-        given=_GIVEN.dump_json(_Given(state, checked)).decode(),
+        given=_GIVEN.dump_json(_Given(state, checked, before)).decode(),
         party=party,
         link_id=link_id,
         user_id=user_id,

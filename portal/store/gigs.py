@@ -86,6 +86,17 @@ def of_band(db: Session, band_id: str) -> list[Gig]:
     return list(db.exec(select(Gig).where(col(Gig.band_id) == band_id).order_by(col(Gig.on).desc(), col(Gig.id))))
 
 
+def at_place(db: Session, gig: Gig) -> list[Gig]:
+    """The band's other gigs at the place of a gig (already allowed), whatever blanks and capitals it was written with; the newest first."""
+    here = place_key(gig.place)
+    return [other for other in of_band(db, gig.band_id) if other.id != gig.id and place_key(other.place) == here]
+
+
+def place_key(place: str) -> str:
+    """A place as it is compared: letters and digits only, none of them capital."""
+    return "".join(filter(str.isalnum, place.casefold()))
+
+
 def get(db: Session, band_id: str, gig_id: str) -> Gig | None:
     """A gig of the band."""
     return db.exec(select(Gig).where(col(Gig.band_id) == band_id, col(Gig.id) == gig_id)).one_or_none()

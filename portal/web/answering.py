@@ -2,16 +2,19 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 
 from portal.plan.answer_kinds import Choice, Count, Distance, NotAnAnswer, Sockets, Text, read_numbers
 from portal.plan.facts import Answer, Facts
 from portal.plan.questions import QUESTIONS, TOPICS, Question, Topic, questions_of
 from portal.plan.unknowns import worth_asking
 from portal.store import answers
+from portal.store.answers import Before
 from portal.store.gigs import Gig
 from portal.store.session import Session
 from portal.web.forms import Check
 from portal.web.planning import ground
+from portal.web.times import say_date
 
 UNKNOWN, NOT_HERE, CONFIRM = "unknown", "n/a", "confirm"
 """What can be ticked instead of an answer; the first two are states of an answer as well."""
@@ -19,10 +22,14 @@ UNKNOWN, NOT_HERE, CONFIRM = "unknown", "n/a", "confirm"
 
 @dataclass(frozen=True)
 class Said:
-    """The newest answer of one side to one question; ``position`` grows with each answer that anybody gives."""
+    """The newest answer of one side to one question; ``position`` grows with each answer that anybody gives.
+
+    ``before`` is who said it at an earlier gig in the same place, where it was taken over.
+    """
 
     answer: Answer
     position: int
+    before: Before | None = None
 
 
 @dataclass(frozen=True)
@@ -87,7 +94,7 @@ def sheet_of(db: Session, gig: Gig, party: str) -> Sheet:
         answer = row.read()
         if answer is not None:
             mine = (row.party == "house") == (party == "house")
-            (own if mine else other)[row.question] = Said(answer, row.position or 0)
+            (own if mine else other)[row.question] = Said(answer, row.position or 0, row.before)
     return Sheet(party, ground(db, gig).facts, own, other)
 
 
@@ -240,17 +247,27 @@ def shown(sheet: Sheet, question: Question) -> Asked:
         inputmode=_inputmode(question),
         optional=optional(question) and sheet.party == "house",
         rows=kind.lines if isinstance(kind, Text) else 1,
-        said=said_words(question, other.answer, sheet.party) if other is not None and (confirmable or sheet.party == "band") else "",
+        said=said_words(question, other, sheet.party) if other is not None and (confirmable or sheet.party == "band") else "",
         confirm=confirmable and not isinstance(kind, Choice),
     )
 
 
-def said_words(question: Question, answer: Answer, party: str) -> str:
+def said_words(question: Question, said: Said, party: str) -> str:
     """What the other side said, as the party's page says it."""
+    answer = said.answer
     words = words_of(question, answer)
     if party == "house":
-        return f"The band {'assumed' if answer.by == 'assumed' else 'says'}: {words}. Right?"
+        right = "Still right?" if said.before else "Right?"
+        return f"The band {'assumed' if answer.by == 'assumed' else 'says'}: {words}{before_words(said.before, party)}. {right}"
     return f"The house said: {words}. That counts." if answer.state != UNKNOWN else "The house does not know yet."
+
+
+def before_words(before: Before | None, party: str) -> str:
+    """In brackets, who said it at an earlier gig, and when; empty where nobody did."""
+    if before is None:
+        return ""
+    who = "the band" if before.by == "band" and party == "house" else "you" if before.by == party else "the house"
+    return f" ({who} said so on {say_date(date.fromisoformat(before.on))})"
 
 
 def _inputmode(question: Question) -> str:

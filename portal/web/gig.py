@@ -8,17 +8,18 @@ from typing import ClassVar
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from portal.plan.words import NoPlan
-from portal.store import gigs, plans, progress, rigs
-from portal.store import links as stored_links
+from portal.plan.words import Plan
+from portal.store import gigs, plans, rigs
 from portal.store.gigs import Gig, GigWords
 from portal.store.session import Session
 from portal.web import links
-from portal.web.deps import Db, Here, Now, Sent, TheGig
+from portal.web.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.errors import PortalError
 from portal.web.forms import Check, Difference, begin, differences
+from portal.web.last_time import known_from_before
+from portal.web.open_tasks import Task, tasks_of
 from portal.web.pages import Draft, FormPage, render
-from portal.web.planning import ground, plan_now
+from portal.web.planning import plan_now
 from portal.web.rig_open import Editor
 from portal.web.states import Standing, standing
 from portal.web.times import (
@@ -29,7 +30,6 @@ from portal.web.times import (
     read_minutes,
     say_date,
     say_minutes,
-    say_moment,
     write_minutes,
     zone_options,
 )
@@ -66,16 +66,6 @@ class GigForm(FormPage):
 
 
 @dataclass(frozen=True)
-class Task:
-    """One line of what there is to do: what, how far, and where."""
-
-    what: str
-    stands: str
-    href: str
-    deed: str
-
-
-@dataclass(frozen=True)
 class NewerRig:
     """A revision of the rig that the gig does not use yet."""
 
@@ -99,6 +89,9 @@ class GigPage(FormPage):
     twice: tuple[str, ...]
     newer_rig: NewerRig | None
     saved: str
+    may_edit: bool
+    last_time: str
+    sheet: str
 
 
 @router.get("/gigs/new")
@@ -117,13 +110,13 @@ def make_gig(request: Request, sent: Sent, user: Editor, portal: Here, now: Now,
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
     gig = gigs.add(db, user.band_id, words, now)
     plan_now(db, gig, now)
-    return once.done(links.gig(gig.id) + "?saved=new")
+    return once.done(links.last_time(gig.id) if known_from_before(db, gig) else links.gig(gig.id) + "?saved=new")
 
 
 @router.get("/gigs/{gig_id}")
 def show_gig(request: Request, gig: TheGig, db: Db, now: Now, saved: str = "") -> Response:
     """Where the gig stands and what there is to do."""
-    return render(request, _page(db, gig.gig, now, saved))
+    return render(request, _page(db, gig, now, saved))
 
 
 @router.get("/gigs/{gig_id}/details")
@@ -284,11 +277,13 @@ def _times(check: Check, on: date | None, zone: str) -> dict[str, int]:
 _SAVED = {
     "new": "The gig is made, with a first plan from what is known.",
     "details": "The details are saved.",
+    "last-time": "Taken over as assumed. The house is asked whether it is still right.",
     "rig": "The gig now uses the newest revision of the rig.",
 }
 
 
-def _page(db: Session, gig: Gig, now: datetime, saved: str) -> GigPage:
+def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str) -> GigPage:
+    gig = allowed.gig
     revision = rigs.revision_of_gig(db, gig.rig_revision_id)
     newest = rigs.newest(db, gig.rig_id)
     rig = rigs.get(db, gig.band_id, gig.rig_id)
@@ -306,60 +301,12 @@ def _page(db: Session, gig: Gig, now: datetime, saved: str) -> GigPage:
         zone=gig.time_zone.replace("_", " "),
         standing=standing(db, gig, now),
         sentence=plan.read().sentence if plan else "",
-        tasks=_tasks(db, gig, now, plan),
+        tasks=tasks_of(db, allowed, now),
         facts=(*times, *length, ("Rig", rig_words)),
         twice=tuple(say_minutes(at) for at in gig.minutes.values() if comes_twice(gig.on, at, gig.time_zone)),
         newer_rig=NewerRig(newest.number, links.take_rig(gig.id)) if newest.number > revision.number else None,
         saved=_SAVED.get(saved, ""),
+        may_edit="edit" in allowed.powers,
+        last_time=links.last_time(gig.id) if "edit" in allowed.powers and gig.cancelled_at is None and known_from_before(db, gig) else "",
+        sheet=links.current_paper(allowed.base, "patch-sheet") if plan and isinstance(plan.read(), Plan) else "",
     )
-
-
-def _tasks(db: Session, gig: Gig, now: datetime, plan: plans.StoredPlan | None) -> tuple[Task, ...]:
-    base = links.gig(gig.id)
-    return (
-        Task("House's link", _link_words(db, gig, now), links.share(gig.id), "Links"),
-        Task("Questions", _answer_words(db, gig), links.questions(base), "Answers"),
-        Task("Plan", _plan_words(plan), links.plan(base), "Plan"),
-        Task("Sign-off", _signature_words(db, gig, now), links.sign_off(base), "Sign-off"),
-        Task("Papers", "What both sides plug from", links.current_paper(base, "patch-sheet"), "Patch sheet"),
-    )
-
-
-def _link_words(db: Session, gig: Gig, now: datetime) -> str:
-    live = [link for link in stored_links.of_gig(db, gig.id) if link.live(now)]
-    if not live:
-        return "None that works. The house needs one to answer"
-    used = [link.last_used for link in live if link.last_used]
-    words = "One works" if len(live) == 1 else f"{len(live)} links work"
-    return f"{words}, last used {say_moment(max(used), gig.time_zone)}" if used else f"{words}, not used yet"
-
-
-def _answer_words(db: Session, gig: Gig) -> str:
-    facts = ground(db, gig).facts
-    counts = {"from the house": 0, "from you": 0, "assumed": 0, "not known yet": 0}
-    names = {"house": "from the house", "band": "from you", "assumed": "assumed"}
-    for key, answer in facts.answers.items():
-        if facts.asked(key):
-            counts["not known yet" if answer.state == "unknown" else names[answer.by]] += 1
-    return ", ".join(f"{count} {words}" for words, count in counts.items() if count) or "Nothing answered yet"
-
-
-def _plan_words(plan: plans.StoredPlan | None) -> str:
-    if plan is None:
-        return "None yet"
-    outcome = plan.read()
-    if isinstance(outcome, NoPlan):
-        return f"Revision {plan.number}: nothing fits yet"
-    open_things = len(outcome.blocks)
-    return f"Revision {plan.number}" + (f", {open_things} to settle before signing" if open_things else "")
-
-
-def _signature_words(db: Session, gig: Gig, now: datetime) -> str:
-    happened = progress.of_gigs(db, [gig], now)[gig.id]
-
-    def words(party: str, signed: frozenset[str]) -> str:
-        if not signed:
-            return f"{party}: not yet"
-        return f"{party}: signed" if happened.plan_hash in signed else f"{party}: signed an earlier plan"
-
-    return f"{words('Band', happened.band_signed)}. {words('House', happened.house_signed)}"

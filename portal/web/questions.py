@@ -14,7 +14,7 @@ from portal.plan.questions import QUESTIONS, TOPICS, Question, Topic
 from portal.store import answers, bands, plans, talk
 from portal.store.session import Session
 from portal.web import links
-from portal.web.answering import UNKNOWN, Asked, Sheet, entries, read_answers, sheet_of, shown, words_of
+from portal.web.answering import UNKNOWN, Asked, Said, Sheet, before_words, entries, read_answers, sheet_of, shown, words_of
 from portal.web.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.errors import NotThere
 from portal.web.forms import Check, Difference, begin
@@ -316,7 +316,7 @@ def _line(gig: AllowedGig, sheet: Sheet, question: Question) -> AnswerLine:
     elif said.answer.state == UNKNOWN:
         answer, note = words_of(question, said.answer), plan_takes
     else:
-        answer, note = words_of(question, said.answer), _who(gig.party, said.answer)
+        answer, note = words_of(question, said.answer), _who(gig.party, said)
     return AnswerLine(
         key=question.key,
         question=question.house if gig.party == "house" else question.band,
@@ -328,9 +328,10 @@ def _line(gig: AllowedGig, sheet: Sheet, question: Question) -> AnswerLine:
     )
 
 
-def _who(party: str, answer: Answer) -> str:
+def _who(party: str, said: Said) -> str:
     """Who said it, as the party's page says it; empty for what the house itself said."""
+    answer, earlier = said.answer, before_words(said.before, party)
     if party == "house":
-        return {"house": "", "band": "The band says so. Right?", "assumed": "The band assumes it. Right?"}[answer.by]
+        return {"house": "", "band": "The band says so. Right?", "assumed": f"The band assumes it{earlier}. Right?"}[answer.by]
     on = say_date(date.fromisoformat(answer.on))
-    return {"house": f"The house said so, {on}", "band": f"You said so, {on}", "assumed": f"You assume it, {on}"}[answer.by]
+    return {"house": f"The house said so, {on}", "band": f"You said so, {on}", "assumed": f"You assume it, {on}{earlier}"}[answer.by]

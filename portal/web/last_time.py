@@ -1,0 +1,119 @@
+"""What was answered at the same place before is offered to the band for the next gig there, as an assumption until the house confirms it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import ClassVar
+
+from fastapi import APIRouter, Request
+from fastapi.responses import RedirectResponse, Response
+
+from portal.plan.facts import Answer
+from portal.plan.questions import QUESTIONS, Question
+from portal.store import answers, gigs
+from portal.store.answers import Before
+from portal.store.gigs import Gig
+from portal.store.session import Session
+from portal.web import links
+from portal.web.answering import words_of
+from portal.web.deps import AllowedGig, Db, Here, Now, Sent, TheGig
+from portal.web.forms import begin
+from portal.web.pages import Draft, FormPage, render
+from portal.web.planning import ground, plan_now
+from portal.web.times import say_date
+
+router = APIRouter()
+
+
+@dataclass(frozen=True)
+class Known:
+    """One answer of an earlier gig: who gave it, when, and at which gig."""
+
+    question: Question
+    answer: Answer
+    gig: Gig
+
+
+@dataclass(frozen=True, kw_only=True)
+class LastTime(FormPage):
+    """What can be taken over. ``routing`` changes the plan or the sheet; ``contact`` names people, who may have changed."""
+
+    template: ClassVar[str] = "last_time.html"
+    action: str
+    place: str
+    routing: tuple[tuple[str, str], ...]
+    contact: tuple[tuple[str, str], ...]
+    gig_href: str
+
+
+@router.get("/gigs/{gig_id}/last-time")
+def show_last_time(request: Request, gig: TheGig, db: Db) -> Response:
+    """What was answered there before, everything ticked but what names people."""
+    gig.need("edit")
+    known = known_from_before(db, gig.gig)
+    if not known:
+        return RedirectResponse(gig.base, 303)
+    ticked = tuple(key for key, one in known.items() if not one.question.contact)
+    return render(request, _page(gig, known, Draft({"take": ticked})))
+
+
+@router.post("/gigs/{gig_id}/last-time")
+def take_over(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now) -> Response:
+    """Store what was ticked as assumed, with the day on which it was said, and plan with it."""
+    gig.need("edit")
+    sent.version()
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    known = known_from_before(db, gig.gig)
+    for key in dict.fromkeys((*sent.texts("take"), *sent.texts("people"))):
+        one = known.get(key)
+        if one is not None:
+            answers.give(
+                db,
+                gig_id=gig.gig.id,
+                question=key,
+                state="answered",
+                value=one.answer.value,
+                party="assumed",
+                user_id=gig.user_id,
+                before=Before(one.answer.by, one.answer.on),
+                now=now,
+            )
+    plan_now(db, gig.gig, now)
+    return once.done(links.gig(gig.gig.id) + "?saved=last-time")
+
+
+def known_from_before(db: Session, gig: Gig) -> Mapping[str, Known]:
+    """What somebody said at the band's earlier gigs in the same place and nobody has said for this one, by question; the newest word counts."""
+    said_here = {row.question for row in answers.newest(db, gig.id)}
+    facts = ground(db, gig).facts
+    found: dict[str, Known] = {}
+    for other in gigs.at_place(db, gig):
+        for key, answer in answers.current(db, other.id).items():
+            question = QUESTIONS[key]
+            told = answer.state == "answered" and answer.by != "assumed"
+            if not told or question.retired or key in said_here or not facts.asked(key):
+                continue
+            if key not in found or answer.on > found[key].answer.on:
+                found[key] = Known(question, answer, other)
+    return {key: found[key] for key in QUESTIONS if key in found}
+
+
+def _page(gig: AllowedGig, known: Mapping[str, Known], draft: Draft) -> LastTime:
+    def options(*, contact: bool) -> tuple[tuple[str, str], ...]:
+        return tuple((key, _words(one)) for key, one in known.items() if one.question.contact == contact)
+
+    return LastTime(
+        title=f"{gig.gig.place}: what was answered there before",
+        form=draft,
+        action=links.last_time(gig.gig.id),
+        place=gig.gig.place,
+        routing=options(contact=False),
+        contact=options(contact=True),
+        gig_href=gig.base,
+    )
+
+
+def _words(one: Known) -> str:
+    who = "you" if one.answer.by == "band" else "the house"
+    on = say_date(date.fromisoformat(one.answer.on))
+    return f"{one.question.band} {words_of(one.question, one.answer)} ({who} said so on {on}, for {one.gig.name})"
