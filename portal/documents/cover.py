@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
+
+from portal.plan.rig import Rig
 
 Status = Literal["draft", "signed", "agreed"]
 """draft: nobody signed this content; signed: one side did; agreed: both did."""
@@ -26,7 +28,8 @@ class Cover:
     """The facts around a plan, as finished text. An empty text means not known and is left out or said so.
 
     ``content_hash`` is the whole hexadecimal hash, ``short_hash`` what people compare by eye. ``link`` is the address
-    of the live plan for the QR code; empty prints none. ``times`` are finished texts such as "Load-in 17:00".
+    of the live plan for the QR code; empty prints none. ``times`` are finished texts such as "Load-in 17:00". ``rig`` is the rig as the plan
+    was made from it: who brings a stand or a cable stands only there.
     """
 
     band: str
@@ -46,3 +49,4 @@ class Cover:
     link: str = ""
     times: tuple[str, ...] = ()
     language: str = "en"
+    rig: Rig = field(default_factory=Rig)

@@ -1,0 +1,200 @@
+"""The pack list: what the band brings and what stays at home, counted, with spares, and what stands at each player's place."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from portal.documents.abbreviations import used
+from portal.documents.cover import Cover
+from portal.documents.heading import Heading, foot_of, heading_of
+from portal.documents.patch_rows import NONE, SENTENCE
+from portal.documents.printed import Printed, ranges
+from portal.documents.registry import document
+from portal.documents.table import Table
+from portal.plan.rig import MAX_LABEL, MAX_TEXT, Rig, Source
+from portal.plan.words import Item, Plan
+
+SMALL_THINGS = frozenset(
+    {"DI", "DI, active", "DI, passive", "microphone", "pad, 20 dB", "isolating transformer", "loose cable to the box", "turn-round"}
+)
+"""What the plan counts by the piece and what breaks or gets lost; racks, splitters, looms and a PA come once."""
+
+ONE_SPARE_FOR = 10
+
+SPARES_RULE = f"Spares: one for each {ONE_SPARE_FOR} of a kind of small things and cables, at least one. Common practice; no standard says so."
+
+PLUGS = {"mic": "XLR", "di": "XLR", "di-active": "XLR", "di-passive": "XLR", "wireless": "XLR", "line": "line cable"}
+"""How a source is picked up -> the cable that it needs (common practice, no source)."""
+
+CAPTURES = {"mic": "microphone", "wireless": "wireless microphone", "di": "DI", "di-active": "DI, active", "di-passive": "DI, passive"}
+"""How a source is picked up -> what has to be there for it."""
+
+CABLE_BIT = "xlr_"
+
+
+@dataclass(frozen=True)
+class PackRow:
+    """One kind of thing to bring. Every field is finished text; ``spare`` comes on top of ``count``."""
+
+    what: str
+    count: str
+    spare: str
+    why: str
+
+
+@dataclass(frozen=True)
+class CableRow:
+    """Cables of one kind: ``ends`` are their connectors, ``length`` and ``ways`` are empty where they are not known or not needed."""
+
+    what: str
+    count: str
+    spare: str
+    ends: str
+    length: str
+    ways: str
+
+
+@dataclass(frozen=True)
+class PersonRow:
+    """What stands at one player's place for one source."""
+
+    person: str
+    source: str
+    things: str
+
+
+@dataclass(frozen=True)
+class PackList:
+    """All that the template sees."""
+
+    language: str
+    title: str
+    foot: str
+    heading: Heading
+    bring: tuple[PackRow, ...]
+    cables: tuple[CableRow, ...]
+    owned: str
+    people: tuple[PersonRow, ...]
+    house: tuple[PersonRow, ...]
+    leave: tuple[PackRow, ...]
+    rule: str
+    shortened: str
+    key: tuple[tuple[str, str], ...]
+
+
+def spares(count: int) -> int:
+    """How many spares so many of a kind need."""
+    return max(1, count // ONE_SPARE_FOR) if count else 0
+
+
+def _table(plan: Plan, cover: Cover) -> Table:
+    """Everything to bring or leave as rows, with a column that says which."""
+    sheet = pack_list(plan, cover)
+    heads = ("What to do", "What", "Count", "Spares", "Connectors", "Length m", "Ways", "Player", "Why")
+
+    def number(text: str) -> int | None:
+        return int(text) if text.isdigit() else None
+
+    def length(text: str) -> str:
+        return "" if text == NONE else text
+
+    rows = [("bring", row.what, number(row.count), number(row.spare), "", "", "", "", row.why) for row in sheet.bring]
+    rows += [
+        ("bring", row.what, number(row.count), number(row.spare), row.ends, length(row.length), length(row.ways), "", "") for row in sheet.cables
+    ]
+    rows += [("at the place of", f"{row.source}: {row.things}", None, None, "", "", "", row.person, "") for row in sheet.people]
+    rows += [("the house provides", f"{row.source}: {row.things}", None, None, "", "", "", row.person, "") for row in sheet.house]
+    rows += [("leave", row.what, number(row.count), None, "", "", "", "", row.why) for row in sheet.leave]
+    return Table("Pack list", heads, frozenset({"Count", "Spares"}), tuple(rows))
+
+
+@document(
+    "pack-list",
+    title="Pack list",
+    purpose="What the band brings, with spares, and what stays at home.",
+    template="pack_list.html",
+    formats=("pdf", "csv", "xlsx"),
+    signed=True,
+    table=_table,
+)
+def pack_list(plan: Plan, cover: Cover) -> PackList:
+    """The list for one plan and the rig that it was made from."""
+    printed = Printed()
+    heading = heading_of(cover, printed)
+    sources = _taken(plan, cover.rig)
+    sheet = PackList(
+        language=cover.language,
+        title=f"Pack list, {heading.gig}, {heading.date}",
+        foot=foot_of(heading),
+        heading=heading,
+        bring=(*(_row(item, printed) for item in plan.bring), *_stands(sources)),
+        cables=tuple(_cables(plan, cover.rig, sources, printed)),
+        owned=_owned(cover.rig),
+        people=tuple(_people(sources, "band", printed)),
+        house=tuple(_people(sources, "house", printed)),
+        leave=tuple(_row(item, printed) for item in plan.leave),
+        rule=SPARES_RULE,
+        shortened="",
+        key=(),
+    )
+    texts = [text for row in (*sheet.bring, *sheet.leave) for text in (row.what, row.why)]
+    texts += [text for row in sheet.cables for text in (row.what, row.ends)] + [row.things for row in (*sheet.people, *sheet.house)]
+    return replace(sheet, shortened=printed(", ".join(printed.shortened), SENTENCE, ""), key=used([*texts, sheet.owned]))
+
+
+def _taken(plan: Plan, rig: Rig) -> tuple[Source, ...]:
+    """The sources of the rig that are plugged at this gig, in the rig's order."""
+    keys = {key for line in plan.lines for key in line.sources} | {one.source for one in plan.ear_inputs}
+    return tuple(source for source in rig.source if source.key in keys)
+
+
+def _row(item: Item, printed: Printed) -> PackRow:
+    spare = str(spares(item.count)) if item.what in SMALL_THINGS else NONE
+    return PackRow(printed(item.what, MAX_TEXT, "a thing"), str(item.count), spare, printed(item.why, SENTENCE, "a reason"))
+
+
+def _stands(sources: tuple[Source, ...]) -> Iterator[PackRow]:
+    kinds = Counter(source.stand for source in sources if source.owner.stand == "band" and source.stand not in ("", "none"))
+    for kind, count in sorted(kinds.items()):
+        yield PackRow("clip" if kind == "clip" else f"stand, {kind}", str(count), NONE, "one for each source that needs it")
+
+
+def _cables(plan: Plan, rig: Rig, sources: tuple[Source, ...], printed: Printed) -> Iterator[CableRow]:
+    kinds = Counter(PLUGS.get(source.capture, "XLR") for source in sources if source.owner.cable == "band")
+    for kind, count in sorted(kinds.items()):
+        ends = "XLR female to XLR male" if kind == "XLR" else "as the instrument needs"
+        yield CableRow("cable, source to rack", str(count), str(spares(count)), ends, NONE, NONE)
+    for loom in rig.loom:
+        ways = [line.loom.way for line in plan.lines if line.loom and line.loom.key == loom.key]
+        ways += [one.loom.way for one in plan.returns if one.loom and one.loom.key == loom.key]
+        if ways:
+            name = printed(loom.name or loom.key, MAX_LABEL, "a loom's name")
+            ends = printed(f"{loom.band_end} to {loom.house_end}", MAX_TEXT, "a loom's ends")
+            length = f"{loom.length_m:g}" if loom.length_m is not None else NONE
+            yield CableRow(f"{name} (listed above)", "1", NONE, ends, length, ranges(ways))
+
+
+def _owned(rig: Rig) -> str:
+    """The loose cables that the band owns, by length."""
+    lengths = sorted((int(name.removeprefix(CABLE_BIT).removesuffix("m")), count) for name, count in rig.bits.items() if name.startswith(CABLE_BIT))
+    return ", ".join(f"{count} of {length} m" for length, count in lengths if count)
+
+
+def _people(sources: tuple[Source, ...], owner: str, printed: Printed) -> Iterator[PersonRow]:
+    """What one side provides for each source, by player."""
+    rows = []
+    for source in sources:
+        things = []
+        if source.owner.mic == owner and source.capture not in ("", "line"):
+            things.append(CAPTURES[source.capture])
+        if source.owner.stand == owner and source.stand not in ("", "none"):
+            things.append("clip" if source.stand == "clip" else f"stand, {source.stand}")
+        if source.owner.cable == owner:
+            things.append("cable")
+        if things:
+            person = printed(source.player, MAX_LABEL, "a player") or NONE
+            rows.append(PersonRow(person, printed(source.label, MAX_LABEL, "the label of a source"), "; ".join(things)))
+    players = list(dict.fromkeys(row.person for row in rows))
+    yield from sorted(rows, key=lambda row: players.index(row.person))

@@ -1,0 +1,72 @@
+"""The pack list: what the plan says, counted, with spares, and what the rig says of each player's things."""
+
+import pytest
+
+from portal.documents.pack_list import SMALL_THINGS, pack_list, spares
+from portal.exchange.example import example_rig
+from portal.plan import Plan, reconcile
+from portal.plan.facts import Answer
+from portal.plan.words import Item
+from tests.documents.plans import a_cover, a_line, a_plan, plan_of
+from tests.plan.case_files import cases
+
+RIG = example_rig()
+SPLIT = {key: Answer("answered", value, "house", "") for key, value in {"who-mixes": "house-engineer", "talkback": "yes", "inputs-free": 18}.items()}
+PLAN = reconcile(RIG, SPLIT)
+
+
+@pytest.mark.parametrize(("count", "spare"), [(0, 0), (1, 1), (9, 1), (10, 1), (19, 1), (20, 2), (128, 12)])
+def test_one_spare_for_each_ten_at_least_one(count, spare):
+    """The rule that the sheet states is the rule that it follows."""
+    assert spares(count) == spare
+
+
+def test_what_the_plan_brings_and_leaves_is_on_the_list_with_its_reason():
+    """No item is lost and no count changed."""
+    sheet = pack_list(PLAN, a_cover(rig=RIG))
+    shown = {(row.what, row.count, row.why) for row in sheet.bring}
+    assert {(item.what, str(item.count), item.why) for item in PLAN.bring} <= shown
+    assert [(row.what, row.count, row.why) for row in sheet.leave] == [(item.what, str(item.count), item.why) for item in PLAN.leave]
+
+
+def test_everything_that_comes_by_the_piece_has_its_spare():
+    """What the engine counts in any worked case is either one of the small things or comes once."""
+    outcomes = [outcome for case in cases() if isinstance(outcome := reconcile(case.rig, case.answers), Plan)]
+    many = {item.what for plan in outcomes for item in plan.bring if item.count > 1}
+    assert many
+    assert many <= SMALL_THINGS
+
+
+def test_stands_and_cables_are_the_bands_own_for_sources_that_are_plugged():
+    """A stand that the house brings, and a source that stays at home, are not counted."""
+    sheet = pack_list(PLAN, a_cover(rig=RIG))
+    plugged = {key for line in PLAN.lines for key in line.sources} | {one.source for one in PLAN.ear_inputs}
+    mine = [source for source in RIG.source if source.key in plugged and source.owner.stand == "band" and source.stand == "tall"]
+    assert [row.count for row in sheet.bring if row.what == "stand, tall"] == [str(len(mine))]
+    assert not [row for row in pack_list(plan_of(2), a_cover(rig=RIG)).people if row.source == "Kick In"]
+
+
+def test_looms_are_listed_by_connectors_length_and_ways():
+    """Each loom that carries something says its ends, its length and its ways; a return's way counts."""
+    sheet = pack_list(PLAN, a_cover(rig=RIG))
+    looms = {line.loom.key for line in PLAN.lines if line.loom}
+    rows = [row for row in sheet.cables if row.what.endswith("(listed above)")]
+    assert len(rows) == len(looms)
+    loom = next(one for one in RIG.loom if one.key in looms)
+    assert (rows[0].ends, rows[0].length) == (f"{loom.band_end} to {loom.house_end}", f"{loom.length_m:g}")
+
+
+def test_each_player_finds_what_stands_at_the_own_place():
+    """Players come in the rig's order, each with every source of theirs that takes a thing of the band's."""
+    sheet = pack_list(PLAN, a_cover(rig=RIG))
+    people = list(dict.fromkeys(row.person for row in sheet.people))
+    assert people == [player for player in dict.fromkeys(source.player for source in RIG.source) if player in people]
+    assert "microphone; stand, tall; cable" in [row.things for row in sheet.people if row.source == "Voice Ada"]
+
+
+def test_a_plan_without_its_rig_still_says_what_the_plan_says():
+    """An item of the plan does not hang on the rig."""
+    plan = a_plan((a_line(1),), bring=(Item("turn-round", 2, "a return"),), leave=(Item("Loom 2", 1, "fits without it"),))
+    sheet = pack_list(plan, a_cover())
+    assert [(row.what, row.count, row.spare) for row in sheet.bring] == [("turn-round", "2", "1")]
+    assert [row.what for row in sheet.leave] == ["Loom 2"]
