@@ -1,0 +1,69 @@
+"""The times of a gig as a calendar file (RFC 5545): nothing in it but the gig's name, place and times."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from zoneinfo import ZoneInfo
+
+from icalendar import Calendar, Event
+
+from portal.documents.printed import clean
+from portal.documents.registry import Document, register
+from portal.plan.rig import MAX_TEXT
+
+PRODUCT = "-//Gig advance portal//EN"
+"""Every calendar names what made it (RFC 5545, section 3.7.3)."""
+
+register(Document("calendar", "Calendar file", "Load-in, sound check, doors, set and curfew for your calendar.", ("ics",)))
+
+
+@dataclass(frozen=True)
+class GigTime:
+    """One event. ``begins``, ``ends`` and ``changed`` are in UTC; ``uid`` is random and stays, ``sequence`` rises with every change of a time."""
+
+    uid: str
+    sequence: int
+    words: str
+    place: str
+    begins: datetime
+    ends: datetime | None
+    time_zone: str
+    cancelled: bool
+    changed: datetime
+
+
+def calendar_file(times: tuple[GigTime, ...]) -> bytes:
+    """The times as one file, each in the gig's zone with the rules of that zone beside it."""
+    calendar = Calendar()
+    calendar.add("prodid", PRODUCT)
+    calendar.add("version", "2.0")
+    for one in times:
+        calendar.add_component(_event(one))
+    # Named zones are only known by their rules (section 3.2.19); UTC needs none.
+    calendar.add_missing_timezones()
+    return bytes(calendar.to_ical())
+
+
+def _event(one: GigTime) -> Event:
+    event = Event()
+    event.add("uid", one.uid)
+    event.add("sequence", one.sequence)
+    event.add("dtstamp", one.changed.astimezone(UTC))
+    event.add("summary", clean(one.words[: MAX_TEXT * 8])[: MAX_TEXT * 2])
+    if place := clean(one.place[: MAX_TEXT * 8])[:MAX_TEXT]:
+        event.add("location", place)
+    event.add("dtstart", _local(one.begins, one.time_zone))
+    if one.ends is not None:
+        end = _local(one.ends, one.time_zone)
+        if end.fold:
+            # A local time that comes twice means the first one (section 3.3.5); the second can only be said as a length.
+            event.add("duration", one.ends - one.begins)
+        else:
+            event.add("dtend", end)
+    event.add("status", "CANCELLED" if one.cancelled else "CONFIRMED")
+    return event
+
+
+def _local(moment: datetime, zone: str) -> datetime:
+    return moment.astimezone(UTC) if zone == "UTC" else moment.astimezone(ZoneInfo(zone))

@@ -1,0 +1,28 @@
+"""The paper that a band prints on."""
+
+from sqlalchemy import CheckConstraint
+from sqlmodel import Field, Session, col, select
+
+from portal.store.rows import Row
+
+USUAL = "A4"
+
+
+class BandPaper(Row, table=True):
+    """A band's choice; a band without a row prints on A4."""
+
+    __tablename__ = "band_paper"
+    __table_args__ = (CheckConstraint("size IN ('A4', 'Letter')", name="size"),)
+    band_id: str = Field(foreign_key="band.id", primary_key=True)
+    size: str
+
+
+def of_band(db: Session, band_id: str) -> str:
+    """The name of the paper that a band prints on."""
+    return db.exec(select(BandPaper.size).where(col(BandPaper.band_id) == band_id)).one_or_none() or USUAL
+
+
+def choose(db: Session, band_id: str, size: str) -> None:
+    """Print on this paper from now on. ``size`` is A4 or Letter."""
+    db.merge(BandPaper(band_id=band_id, size=size))
+    db.flush()
