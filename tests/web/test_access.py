@@ -12,7 +12,7 @@ from fastapi.testclient import TestClient
 from httpx2 import Response
 
 from portal.plan.registry import RULES as REASONS
-from portal.store import bands, gigs, links, plans, rigs, sessions, signoffs
+from portal.store import bands, gigs, links, plans, rigs, sessions, signoffs, talk
 from portal.store.links import Link
 from portal.web import deps
 from portal.web.access import USER_LONGEST, ViewToken, new_token, token_hash, write_view_token
@@ -61,6 +61,10 @@ class World:
             }
             links.revoke(db, self.visitors["link revoked"].link.id, NOW)
             self.spare, self.foreign_link = a_link(db, self.gig, self.ours), a_link(db, self.next_gig, self.ours)
+            self.proposal, self.foreign_proposal = (
+                talk.propose(db, gig_id=gig.id, source="kick", resource="desk-channel", value="9", party="house", now=NOW)
+                for gig in (self.gig, self.foreign_gig)
+            )
             self.paper_id = self._signed_paper(db, self.gig, self.ours)
             self.foreign_paper = self._signed_paper(db, self.foreign_gig, self.theirs)
         self.params = {
@@ -71,6 +75,7 @@ class World:
             "line": "1",
             "document": "patch-sheet",
             "paper_id": self.paper_id,
+            "proposal_id": self.proposal.id,
             "topic_key": "inputs",
             "topic": "mixer",
             "key": next(iter(REASONS)),
@@ -80,6 +85,7 @@ class World:
             "rig_id": self.foreign_gig.rig_id,
             "link_id": self.foreign_link.id,
             "paper_id": self.foreign_paper,
+            "proposal_id": self.foreign_proposal.id,
         }
 
     def _person(self, db: deps.Session, role: str) -> str:
