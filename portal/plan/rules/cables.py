@@ -32,7 +32,9 @@ def loom_too_short(draft: Draft) -> Iterable[Finding]:
 
 @check("loose-cables", Level.NOTES, "loose cables", "Lines on loose cables, since the looms that reach are full: {count}")
 def loose_cables(draft: Draft) -> Iterable[Finding]:
-    """Loose cables are slower to run and to find a fault in; label both ends."""
+    """Loose cables are slower to run than a loom, and a fault takes longer to find. Label both ends with the line's number, and carry one to spare.
+    Example: a 12-way loom and three loose cables for fifteen lines.
+    """
     if draft.routing.loose:
         yield Finding({"count": str(draft.routing.loose)}, (draft.facts.fact("box-distance"),))
 

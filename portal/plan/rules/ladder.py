@@ -169,7 +169,8 @@ enter(
         None,
         "not at this gig",
         "{label} is for rehearsals and is not plugged",
-        "A source that the band uses in rehearsal only stays off the sheet.",
+        "A source that the band uses in rehearsal only stays off the sheet and out of the rack. Example: a room microphone, so that players with ears in hear each"
+        " other talk.",
     )
 )
 enter(

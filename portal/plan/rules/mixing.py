@@ -164,7 +164,9 @@ def inseparable_pair(draft: Draft) -> Iterable[Finding]:
 
 @check("nobody-brings-a-pa", Level.BLOCKS, "who brings the PA", "The house has no PA, and the band has none to bring")
 def nobody_brings_a_pa(draft: Draft) -> Iterable[Finding]:
-    """Somebody has to hire one, and then the questions about it start."""
+    """The audience hears nothing but the stage until somebody hires a PA. Settle who does and who pays, and answer the questions about it then. Example: a
+    barn with a stage and no speakers.
+    """
     if draft.facts.value("pa") == "none" and not draft.facts.rig.mix.own_pa:
         yield Finding({}, (draft.facts.fact("pa"), Fact("own-pa", "the band has no PA of its own", "rig")))
 
@@ -176,14 +178,18 @@ def nobody_brings_a_pa(draft: Draft) -> Iterable[Finding]:
     "Somebody other than the band is to mix, and there is no PA in the house: settle which desk and which PA",
 )
 def engineer_without_a_pa(draft: Draft) -> Iterable[Finding]:
-    """The plan takes the band's own PA and the band's own mix until that is settled."""
+    """Until that is settled the plan takes the band's own PA and the band's own mix. Example: the house offers an engineer and thinks that the band brings
+    the speakers, while the band thinks that the house does.
+    """
     if draft.facts.value("pa") == "none" and draft.facts.known("who-mixes") and draft.facts.value("who-mixes") != "band-from-stage":
         yield Finding({}, (draft.facts.fact("pa"), draft.facts.fact("who-mixes")))
 
 
 @check("mixer-inputs-short", Level.BLOCKS, "more sources than mixer inputs", "The band's mixer has {inputs} inputs; {sources} sources go into it")
 def mixer_inputs_short(draft: Draft) -> Iterable[Finding]:
-    """What does not reach the in-ear mixer is heard by nobody on stage."""
+    """What does not reach the in-ear mixer is heard by nobody on stage. Leave something at home, let two sources that are never played together share an
+    input, or bring a second box of inputs. Example: 24 inputs and 26 sources.
+    """
     inputs = draft.facts.rig.mixer.inputs
     wanted = [source for source in draft.sources() if source.goes not in ("house-only", "rehearsal-only")]
     if inputs is not None and len(wanted) > inputs:

@@ -95,7 +95,9 @@ def _kept(lock: Lock, line: Line | None) -> bool:
 
 @check("no-talkback", Level.NOTES, "no talkback into the ears", "No talkback comes from the house: agree on a hand sign for the line check")
 def no_talkback(draft: Draft) -> Iterable[Finding]:
-    """With in-ears a shout across the room is not heard."""
+    """With in-ears a shout across the room is not heard. A hand sign for "next", "again" and "too loud" gets a line check done in minutes. Example: one finger
+    for again, a flat hand for down.
+    """
     if draft.facts.value("talkback") == "no" and draft.lines:
         yield Finding({}, (draft.facts.fact("talkback"),))
 
