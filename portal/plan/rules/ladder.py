@@ -173,13 +173,3 @@ enter(
         " other talk.",
     )
 )
-enter(
-    Rule(
-        "outside-the-ears",
-        "column",
-        None,
-        "not in the ears",
-        "{label} does not reach the band's mixer, so nobody has it in the ears",
-        "A house microphone that may not run through the band's splitter is heard by the audience only.",
-    )
-)

@@ -1,0 +1,325 @@
+"""For every check one gig in which it speaks, with its exact words, and one beside it in which it does not."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from portal.plan import reconcile
+from portal.plan.facts import Answers
+from portal.plan.rig import UNTOUCHED_TAP, Ears, Loom, Mix, Mixer, Out, Owner, Rig, Splitter, SplitterOutput
+from portal.plan.words import Lock, Plan
+from tests.plan.hand_cases import one, pair, said
+
+ISOLATED = SplitterOutput("b", "isolated")
+LIFTED = SplitterOutput("b", "isolated", lift=True)
+DIRECT = SplitterOutput("c", "direct")
+
+
+def rack(*outputs: SplitterOutput, ways: int = 8, **more: object) -> tuple[Splitter, ...]:
+    """One splitter, bolted into the rack."""
+    return (replace(Splitter(key="rack", name="Rack", ways=ways, built_in=True, outputs=outputs), **more),)
+
+
+KICK = one("Kick", "drum.kick-drum")
+CHOIR = one("Choir", "voice.choir")
+BASS = one("Bass", "pluck.bass.electric")
+KEYS = pair("Keys", "synth.generic", player="Kay")
+LEAD = one("Lead", "voice.vocals", lead=True, player="Lou")
+BACKINGS = one("BV 1", "voice.vocals") + one("BV 2", "voice.vocals")
+RIBBON = one("Guitar", "pluck.guitar.electric", harmed_by_phantom=True)
+LENT = one("Speech", "x-speech", owner=Owner(mic="house"), player="Lou")
+LOOPER = pair("Looper", "x-looper", inseparable=True)
+MAINS = (Out("main-l", use="main"), Out("main-r", use="main"))
+FREE = tuple(Out(f"out-{number}", use="free") for number in range(1, 5))
+DRY = tuple(Out(f"dry-{number}", use="free", tap_before=tuple(UNTOUCHED_TAP)) for number in range(1, 5))
+MIXER = Mixer(inputs=16, channels=32, mono_busses=4, stereo_busses=2, outs=(*MAINS, *FREE), ears_protected=True)
+LOOM = Loom(key="loom", name="Loom", ways=8, length_m=15)
+EARS = (Ears(player="Lou", width="stereo", outs=("ear-l", "ear-r"), carried_by="cable"),)
+EAR_OUTS = (Out("ear-l", use="ears:Lou"), Out("ear-r", use="ears:Lou"))
+
+BASE = Rig(name="Invented band", mixer=MIXER, source=KICK + BASS + LEAD, splitter=rack(ISOLATED), ears=EARS, mix=Mix(proven_over_pa=True))
+PAIR_WANTED = said(what_they_want="left-right-mix")
+BAND_MIXES = said(who_mixes="band-from-stage")
+NO_PA = said(pa="none")
+OURS = said(what_they_want="mix-on-your-mixer")
+ALL_DRY = said(what_they_want="split-each-source")
+
+
+def with_sources(*sources: tuple[object, ...], **more: object) -> Rig:
+    """The base with other sources, and whatever else is different."""
+    return replace(BASE, source=sum(sources, ()), **more)
+
+
+def with_mixer(rig: Rig = BASE, **more: object) -> Rig:
+    """The rig with another mixer."""
+    return replace(rig, mixer=replace(rig.mixer, **more))
+
+
+@dataclass(frozen=True)
+class Side:
+    """One gig."""
+
+    rig: Rig = BASE
+    answers: Answers = field(default_factory=dict)
+    locks: tuple[Lock, ...] = ()
+
+
+@dataclass(frozen=True)
+class Pair:
+    """What the check says about ``speaks``; about ``silent`` it says nothing."""
+
+    key: str
+    speaks: Side
+    silent: Side
+    text: str
+
+
+def text_of(key: str, side: Side) -> str | None:
+    """What a check says about a gig; ``None`` where it is silent. Raises where there is no plan."""
+    outcome = reconcile(side.rig, side.answers, side.locks)
+    if not isinstance(outcome, Plan):
+        raise TypeError(outcome.sentence)
+    return next((one.text for one in outcome.blocks + outcome.asks + outcome.notes if one.key == key), None)
+
+
+BANKED = said(phantom_switching="banks-of-8")
+BANK_AND_MICROPHONE = with_mixer(
+    with_sources(
+        one("Kick", "drum.kick-drum", splitter="rack", way=1),
+        LEAD,
+        one("Ambience", "x-audience", goes="house-only"),
+        splitter=rack(ISOLATED, ways=1),
+    ),
+    outs=DRY,
+)
+LOOM_FULL = replace(BASE, loom=(replace(LOOM, ways=2),), bits={"xlr_20m": 3})
+
+PAIRS = (
+    Pair(
+        "loom-too-short",
+        Side(replace(BASE, loom=(LOOM, Loom(key="short", name="Short loom", ways=8, length_m=5))), said(box_distance=1200)),
+        Side(replace(BASE, loom=(LOOM,)), said(box_distance=1200)),
+        "Short loom (5 m) does not reach the box at 12 m and stays at home.",
+    ),
+    Pair(
+        "loose-cables",
+        Side(LOOM_FULL, said(box_distance=1200)),
+        Side(replace(LOOM_FULL, loom=(LOOM,)), said(box_distance=1200)),
+        "Lines on loose cables, since the looms that reach are full: 1.",
+    ),
+    Pair(
+        "pads-short",
+        Side(BASE, PAIR_WANTED),
+        Side(replace(BASE, bits={"pad_20_db": 2}), PAIR_WANTED),
+        "Pads of 20 dB at microphone inputs: 2 needed, on box sockets 1-2; the band owns 0.",
+    ),
+    Pair(
+        "isolation-not-met",
+        Side(replace(BASE, splitter=rack(DIRECT)), said(isolation="wanted")),
+        Side(BASE, said(isolation="wanted")),
+        "The house would like isolated lines; no transformer on box sockets 1-3.",
+    ),
+    Pair(
+        "further-split",
+        Side(BASE, said(other_feeds="monitor-desk")),
+        Side(BASE, said(other_feeds="nothing")),
+        "A monitor desk from the same box: a third load on every passive line; listen for thin dynamic microphones.",
+    ),
+    Pair(
+        "lift-only-if-it-hums",
+        Side(replace(BASE, splitter=rack(LIFTED))),
+        Side(),
+        "Ground lift: only if it hums, all alike to begin with. It opens an audio shield; never defeat a protective earth.",
+    ),
+    Pair(
+        "different-supplies",
+        Side(BASE, said(one_distribution="no")),
+        Side(BASE, said(one_distribution="yes")),
+        "Stage power and the desk come from different distributions: isolated lines first, and a competent electrician for anything that tingles.",
+    ),
+    Pair(
+        "spare-line",
+        Side(replace(BASE, loom=(LOOM,)), said(inputs_free=16)),
+        Side(replace(BASE, loom=(LOOM,)), said(inputs_free=15)),
+        "Leave a spare line in box socket 4, Loom way 4, and stand a spare vocal microphone ready: there is room for it.",
+    ),
+    Pair(
+        "ear-mix-gone-mono",
+        Side(with_mixer(with_sources(LEAD, BACKINGS), outs=EAR_OUTS), said(inputs_free=2)),
+        Side(with_mixer(with_sources(LEAD, BACKINGS), outs=EAR_OUTS), said(inputs_free=3)),
+        "Lou hears tonight's ear mix in mono: it frees an output of the mixer for the house.",
+    ),
+    Pair(
+        "gain-is-ours",
+        Side(replace(BASE, splitter=rack(ISOLATED, kind="active"))),
+        Side(),
+        "Box sockets 1-3: the preamp gain is the band's, frozen after line check; we say so before we touch it.",
+    ),
+    Pair(
+        "house-split-tails",
+        Side(BASE, said(house_split="yes")),
+        Side(BASE, said(house_split="no")),
+        "Tails of the house's splitter to our rack: 3; settle their connector and length. Plugs to move from our own splitter: 0.",
+    ),
+    Pair(
+        "group-is-blind",
+        Side(with_sources(LEAD, BACKINGS), said(inputs_free=2)),
+        Side(with_sources(LEAD, BACKINGS), said(inputs_free=3)),
+        "BVs (sum) on box socket 1: balanced by the band, on its own bus, without compression; the house cannot treat one part alone.",
+    ),
+    Pair(
+        "mix-not-proven",
+        Side(replace(BASE, mix=Mix()), PAIR_WANTED),
+        Side(BASE, PAIR_WANTED),
+        "The band's own mix goes to the audience, and it was never tried over a PA: set it at sound check, start low.",
+    ),
+    Pair(
+        "no-separation",
+        Side(BASE, PAIR_WANTED),
+        Side(),
+        "The house gets the band's finished mix: its level and tone can be set there, its balance cannot.",
+    ),
+    Pair(
+        "band-is-responsible",
+        Side(BASE, BAND_MIXES),
+        Side(BASE, PAIR_WANTED),
+        "Nobody from the house mixes: the band is responsible for the audience's sound, its level included.",
+    ),
+    Pair(
+        "ears-follow-the-mix",
+        Side(with_mixer(ears_protected=None), PAIR_WANTED),
+        Side(BASE, PAIR_WANTED),
+        "The audience's mix and the ears share channels on the band's mixer: a fader or mute for one can change the other.",
+    ),
+    Pair(
+        "ear-limiters",
+        Side(BASE, OURS),
+        Side(with_mixer(ear_limiters=True), OURS),
+        "Somebody other than the band works on the mixer that feeds the ears, and no limiter on every ear out is known.",
+    ),
+    Pair(
+        "engineer-on-our-mixer",
+        Side(with_mixer(remote_surfaces=2), OURS),
+        Side(BASE, PAIR_WANTED),
+        "The engineer works on the band's mixer: preamps locked, no scene recall, no routing, 48 V or ear outs; wired, "
+        "on the band's own router; somebody on stage keeps a second surface ready.",
+    ),
+    Pair(
+        "not-as-wished",
+        Side(with_sources(LEAD, BACKINGS), {**ALL_DRY, **said(inputs_free=2)}),
+        Side(BASE, ALL_DRY),
+        "The engineer wants every source dry; BVs (sum) cannot be.",
+    ),
+    Pair(
+        "inseparable-pair",
+        Side(with_sources(LOOPER, LEAD), ALL_DRY),
+        Side(with_sources(KEYS, LEAD), ALL_DRY),
+        "Looper L and Looper R exist only as one finished stereo pair and cannot be had apart.",
+    ),
+    Pair(
+        "nobody-brings-a-pa",
+        Side(BASE, NO_PA),
+        Side(replace(BASE, mix=Mix(own_pa=True)), NO_PA),
+        "The house has no PA, and the band has none to bring.",
+    ),
+    Pair(
+        "engineer-without-a-pa",
+        Side(BASE, said(pa="none", who_mixes="house-engineer")),
+        Side(BASE, said(pa="none", who_mixes="band-from-stage")),
+        "Somebody other than the band is to mix, and there is no PA in the house: settle which desk and which PA.",
+    ),
+    Pair("mixer-inputs-short", Side(with_mixer(inputs=2)), Side(with_mixer(inputs=3)), "The band's mixer has 2 inputs; 3 sources go into it."),
+    Pair(
+        "rack-power",
+        Side(BASE, said(rack_power="no")),
+        Side(BASE, said(rack_power="yes")),
+        "There is no space or mains outlet for the band's rack near the box.",
+    ),
+    Pair(
+        "power-limiter",
+        Side(BASE, said(power_limiter="some")),
+        Side(BASE, said(power_limiter="no")),
+        "A sound limiter cuts the stage power: when it trips, the ears and all 48 V from our rack go with it; "
+        "use an outlet that escapes it for the rack.",
+    ),
+    Pair(
+        "house-microphones-outside",
+        Side(with_sources(LEAD, LENT), said(house_microphones_through_our_splitter="no")),
+        Side(with_sources(LEAD, LENT), said(house_microphones_through_our_splitter="yes")),
+        "Speech: the house's microphones stay outside our splitter, so Lou plays without them in the ears.",
+    ),
+    Pair(
+        "line-check-only",
+        Side(BASE, said(sound_check="line-check")),
+        Side(BASE, said(sound_check="sound-check")),
+        "A line check only: the band pre-sets its rack off the stage; ears stay out until line check is done.",
+    ),
+    Pair(
+        "lock-not-kept",
+        Side(BASE, said(inputs_free=3), (Lock("Lead", "desk-channel", "9", "house", "band"),)),
+        Side(BASE, said(inputs_free=3), (Lock("Lead", "desk-channel", "1", "house", "band"),)),
+        "Both sides agreed on desk channel 9 for Lead; the plan cannot keep that: it comes on desk channel 3.",
+    ),
+    Pair(
+        "no-talkback",
+        Side(BASE, said(talkback="no")),
+        Side(BASE, said(talkback="yes")),
+        "No talkback comes from the house: agree on a hand sign for the line check.",
+    ),
+    Pair(
+        "wedges-wanted",
+        Side(replace(BASE, ears=(Ears(player="Lou", width="mono", carried_by="wedge"),)), said(wedge_mixes=0)),
+        Side(replace(BASE, ears=(Ears(player="Lou", width="mono", carried_by="wedge"),)), said(wedge_mixes=1)),
+        "Mixes on wedges for Lou: 1; the house has none.",
+    ),
+    Pair(
+        "radio-rules",
+        Side(replace(BASE, ears=(replace(EARS[0], carried_by="radio"),))),
+        Side(),
+        "Ear mixes on radio: 1. Licences and local rules are checked with the national regulator, and the frequencies agreed with the house.",
+    ),
+    Pair("house-phantom-off", Side(with_sources(CHOIR, LEAD)), Side(), "Our rack feeds 48 V to what arrives on box socket 1; leave yours off there."),
+    Pair(
+        "two-phantom-feeders",
+        Side(with_sources(CHOIR, LEAD, splitter=rack(DIRECT))),
+        Side(with_sources(KICK, LEAD, splitter=rack(DIRECT))),
+        "No transformer between our rack and box socket 1, and our rack feeds 48 V there: yours stays off, and nobody switches during the show.",
+    ),
+    Pair(
+        "house-feeds-phantom",
+        Side(with_sources(CHOIR, LEAD, splitter=rack(ISOLATED, DIRECT, to_mixer="isolated"))),
+        Side(with_sources(CHOIR, LEAD)),
+        "The house feeds 48 V on box socket 1: Choir.",
+    ),
+    Pair(
+        "house-microphone-phantom-unknown",
+        Side(with_sources(LEAD, LENT)),
+        Side(with_sources(LEAD, KICK)),
+        "Speech: the house's own microphones; say before line check which of them need 48 V.",
+    ),
+    Pair(
+        "phantom-bank-under-our-outputs",
+        Side(BASE, {**PAIR_WANTED, **BANKED}),
+        Side(BASE, PAIR_WANTED),
+        "Outputs of our mixer on box sockets 1-2, and the house switches 48 V in banks of 8: that switch stays off all night.",
+    ),
+    Pair(
+        "phantom-bank-clash",
+        Side(BANK_AND_MICROPHONE, BANKED),
+        Side(BANK_AND_MICROPHONE),
+        "Outputs of our mixer on box socket 2, and the same 48 V switch feeds Ambience.",
+    ),
+    Pair("harmed-by-phantom", Side(with_sources(RIBBON, LEAD)), Side(), "Guitar: 48 V can damage it; it stays off on box socket 1 and on our mixer."),
+    Pair(
+        "phantom-budget",
+        Side(with_mixer(with_sources(one("Choir", "voice.choir", phantom_ma=5.5), LEAD), phantom_budget_ma=4)),
+        Side(with_mixer(with_sources(one("Choir", "voice.choir", phantom_ma=4), LEAD), phantom_budget_ma=4)),
+        "The rack gives 4 mA of phantom current; what it feeds tonight draws 5.5 mA.",
+    ),
+    Pair(
+        "rack-stays-on",
+        Side(with_sources(CHOIR, LEAD)),
+        Side(),
+        "Our rack stays on from line check to the last song: switched off, it takes 48 V from box socket 1 with a thump.",
+    ),
+)

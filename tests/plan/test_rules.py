@@ -1,0 +1,148 @@
+"""The rules: each check speaks where it should and nowhere else, each sentence is whole, each long answer says enough."""
+
+from __future__ import annotations
+
+import re
+import sys
+from collections.abc import Iterator
+from dataclasses import replace
+from string import Formatter
+
+import pytest
+
+from portal.plan import RULES, NoPlan, Plan, reconcile
+from portal.plan.explain import ReasonWithoutFacts, reason, statement
+from portal.plan.program import Program
+from portal.plan.registry import CHECKS, Finding, Rule, check, enter
+from portal.plan.solve import Failure, Solution, solve
+from portal.plan.words import Level, Reason
+from tests.plan.case_files import cases
+from tests.plan.gigs import gig, medium
+from tests.plan.hand_cases import CASES, FREE_OUTS, WORKED, band
+from tests.plan.rule_pairs import PAIRS, Pair, Side, text_of
+
+PLACEHOLDERS = Formatter()
+LONG_ENOUGH = 80
+
+SHOWN_ON_THE_LADDER_ONLY = {"mix-to-mono", "ear-mix-to-mono"}
+"""Steps whose long answer is read from the ladder; what is said of them on a sheet are the words of the mix and a check."""
+
+
+# --- each check
+
+
+@pytest.mark.parametrize("pair", PAIRS, ids=[pair.key for pair in PAIRS])
+def test_a_check_speaks_where_it_should_and_is_silent_beside_it(pair: Pair) -> None:
+    """The check says exactly these words about one gig, and nothing about a gig that differs in what it looks at."""
+    assert text_of(pair.key, pair.speaks) == pair.text
+    assert text_of(pair.key, pair.silent) is None
+
+
+def test_a_plan_that_is_not_proven_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the search stopped at its limit, signing has to tick that; where it did not, nothing is said."""
+
+    def stopped(program: Program, *, canonical: bool = True) -> Solution | Failure:
+        found = solve(program, canonical=canonical)
+        return replace(found, proven=False)
+
+    assert text_of("not-proven-best", Side()) is None
+    monkeypatch.setattr(sys.modules["portal.plan.reconcile"], "solve", stopped)  # the door has the name of its module
+    assert text_of("not-proven-best", Side()) == ("This is the best routing found; the search stopped before it was proven that none is better.")
+
+
+def test_no_check_goes_without_its_two_gigs() -> None:
+    """A new check brings a gig in which it speaks and one in which it does not."""
+    shown = [pair.key for pair in PAIRS] + ["not-proven-best"]
+    assert sorted(shown) == sorted(CHECKS)
+
+
+# --- the registry
+
+
+def test_keys_are_permanent_names() -> None:
+    """A rule's key is kebab-case and entered once; a second rule of that key, or one without its words, is refused."""
+    assert all(re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", key) and rule.key == key for key, rule in RULES.items())
+    taken = next(iter(RULES.values()))
+    for refused in (taken, replace(taken, key="Not Kebab"), replace(taken, key="no-words", sentence=""), replace(taken, key="no-why", why="")):
+        with pytest.raises(ValueError, match=re.escape(refused.key)):
+            enter(refused)
+    assert len(RULES) == len(set(RULES))
+
+
+def test_a_check_without_its_long_answer_is_refused() -> None:
+    """A check's docstring is its long answer; without one it is not registered."""
+    with pytest.raises(ValueError, match="lacks"):
+        check("no-docstring", Level.NOTES, "a title", "A sentence")(lambda _draft: ())
+    assert "no-docstring" not in RULES
+    assert "no-docstring" not in CHECKS
+
+
+@pytest.mark.parametrize("rule", RULES.values(), ids=RULES)
+def test_every_rule_answers_why_at_length(rule: Rule) -> None:
+    """The long answer has an example or is long enough to be one, and it is whole sentences."""
+    assert "Example: " in rule.why or len(rule.why) >= LONG_ENOUGH
+    assert rule.why[0].isupper()
+    assert rule.why.endswith(".")
+
+
+@pytest.mark.parametrize("rule", RULES.values(), ids=RULES)
+def test_what_a_rule_says_suits_its_phase(rule: Rule) -> None:
+    """A check has a level and a function; a rule that explains a line has neither."""
+    assert rule.phase in ("column", "resource", "check")
+    assert (rule.phase == "check") == (rule.level is not None) == (rule.key in CHECKS)
+    assert rule.title[0].islower() or rule.title[:4] == "48 V"
+
+
+def test_a_reason_without_facts_is_refused() -> None:
+    """Neither a line nor a check can say anything that rests on nothing."""
+    with pytest.raises(ReasonWithoutFacts):
+        reason("rack-toms", {"label": "Tom", "heard": "the overheads hear it", "binding": ""}, ())
+    with pytest.raises(ReasonWithoutFacts):
+        statement("rack-power", Finding({}, ()))
+
+
+# --- the sentences
+
+
+def gigs_of_all_sorts() -> Iterator[Plan | NoPlan]:
+    yield from (reconcile(case.rig, case.answers) for case in cases())
+    yield from (reconcile(case.rig, case.answers) for case in CASES)
+    yield from (reconcile(band(*sources, outs=FREE_OUTS, mono=4, stereo=2), answers) for _, sources, answers, _ in WORKED)
+    yield from (reconcile(pair.speaks.rig, pair.speaks.answers, pair.speaks.locks) for pair in PAIRS)
+    yield from (reconcile(*gig(seed)) for seed in range(250))
+    yield from (reconcile(*medium(seed)) for seed in range(20))
+
+
+def reasons_of(outcome: Plan | NoPlan) -> Iterator[Reason]:
+    if isinstance(outcome, Plan):
+        for one in (*outcome.lines, *outcome.not_sent):
+            yield from one.because
+
+
+def fits(rule: Rule, text: str) -> bool:
+    """Whether a text is this rule's sentence with something in every gap."""
+    pieces = []
+    for literal, name, _, _ in PLACEHOLDERS.parse(rule.sentence):
+        pieces.append(re.escape(literal))
+        if name == "binding":
+            pieces.append("(.*)")
+        elif name is not None:
+            pieces.append("(.+)")
+    pattern = "".join(pieces).replace(r"\ (.*)", r"(?: .*)?")
+    return re.fullmatch(pattern + r"[.?]?", text, re.IGNORECASE) is not None
+
+
+def test_every_sentence_about_a_line_is_said_somewhere_with_every_gap_filled() -> None:
+    """Each rule that explains a line is the reason of some line, in its own words; no rule is there that is never said."""
+    silent = {key for key, rule in RULES.items() if rule.phase == "column"} - SHOWN_ON_THE_LADDER_ONLY
+    for outcome in gigs_of_all_sorts():
+        for said_here in reasons_of(outcome):
+            assert fits(RULES[said_here.key], said_here.text), said_here.text
+            silent.discard(said_here.key)
+    assert not silent
+
+
+@pytest.mark.parametrize("pair", PAIRS, ids=[pair.key for pair in PAIRS])
+def test_the_sentence_of_a_check_has_every_gap_filled(pair: Pair) -> None:
+    """What a check says is its own sentence with something in every gap."""
+    assert fits(RULES[pair.key], pair.text)
