@@ -13,9 +13,10 @@ from typing import Any, ClassVar, Protocol, TypeVar, cast
 
 from portal.exchange.checking import ControlCharacters, tidy_text
 from portal.exchange.keys import Key, keys_of
+from portal.exchange.rig_words import LABELS, UNSET, UNSET_YES_NO, WORDS, value_at
 from portal.exchange.source_columns import HEADINGS, UnreadableCell, read_cell
 from portal.plan.kinds import KINDS
-from portal.plan.rig import Ears, Loom, Mix, Mixer, MixerLink, Out, Source, Splitter, SplitterOutput
+from portal.plan.rig import Mixer, MixerLink, Source, Splitter
 from portal.web.pages import Fault
 
 
@@ -32,77 +33,6 @@ Options = tuple[tuple[str, str], ...]
 
 Values = Mapping[str, tuple[str, ...]]
 """What a form holds: the entries of each field."""
-
-LABELS: Mapping[type, Mapping[str, str]] = {
-    Source: {
-        "label": "Label",
-        "what": "What it is",
-        "player": "Player",
-        "position": "Position",
-        "strip": "Short name for the strip",
-        "note": "Note for the engineer",
-        "capture": "Picked up by",
-        "level": "Level on the tail",
-        "phantom": "Phantom, 48 V",
-        "phantom_ma": "Phantom current in mA",
-        "harmed_by_phantom": "48 V can damage it",
-        "impedance_ohm": "Output impedance in ohms",
-        "max_dbu": "Highest level in dBu",
-        "mixer_input": "Mixer input",
-        "splitter": "Splitter",
-        "way": "Splitter way",
-        "goes": "Goes to",
-        "must": "Must reach the house",
-        "priority": "Priority",
-        "lead": "Lead vocal or lead instrument",
-        "optional": "May stay at home",
-        "fail_over": "A spare that by-passes the rig",
-        "loud_on_stage": "Heard in the room without the PA",
-        "pair_with": "Other half of a stereo pair",
-        "pair_kind": "Kind of pair",
-        "inseparable": "The two halves only exist as one finished stereo pair",
-        "second_of": "Second microphone of",
-        "family": "Section or group",
-        "submix": "Player's own submixer",
-        "never_with": "Never played at the same time as",
-        "stand": "Stand",
-        "owner.mic": "Microphone or DI from",
-        "owner.stand": "Stand from",
-        "owner.cable": "Cable from",
-        "at_m.0": "Metres right of centre",
-        "at_m.1": "Metres from the front",
-    },
-    Mixer: {
-        "inputs": "Microphone inputs",
-        "channels": "Channels that can be mixed",
-        "mono_busses": "Spare mono busses",
-        "stereo_busses": "Spare stereo busses",
-        "remote_surfaces": "Tablets or surfaces",
-        "ear_limiters": "A limiter on every ear out",
-        "ears_protected": "Ear sends lie before EQ, dynamics, mute and fader",
-        "double_patch": "One input can feed two channels",
-        "phantom_budget_ma": "Phantom current in all, in mA",
-        "input_impedance_ohm": "Input impedance in ohms",
-        "latency_ms": "Input to output in ms",
-    },
-    Out: {"key": "Name", "use": "Use", "max_dbu": "Highest level in dBu", "tap_before": "Its tap lies before"},
-    MixerLink: {"standard": "Open standard", "channels": "Channels each way"},
-    Splitter: {"name": "Name", "ways": "Ways", "kind": "Kind", "to_mixer": "Leg to the in-ear mixer", "built_in": "Built into the rack"},
-    SplitterOutput: {"key": "Output", "kind": "Kind of output", "lift": "Ground lift for the audio shield"},
-    Loom: {
-        "name": "Name",
-        "ways": "Ways",
-        "length_m": "Length in metres",
-        "band_end": "Connector at the rack",
-        "house_end": "Connector at the stage box",
-    },
-    Ears: {"player": "Who hears it", "width": "Width", "carried_by": "Carried by", "outs": "Outputs of the mixer"},
-    Mix: {
-        "engineer": "Own engineer",
-        "proven_over_pa": "The band's own mix was proven over a PA",
-        "own_pa": "The band can bring its own PA",
-    },
-}
 
 HINTS: Mapping[type, Mapping[str, str]] = {
     Source: {
@@ -121,18 +51,6 @@ HINTS: Mapping[type, Mapping[str, str]] = {
     },
     MixerLink: {"standard": "The standard's name, not a maker's"},
     Splitter: {"built_in": "It comes along anyway"},
-}
-
-UNSET: Mapping[str, str] = {"capture": "by its kind", "level": "by its kind", "phantom": "by its kind", "goes": "by its kind"}
-UNSET_YES_NO: Mapping[str, str] = {"must": "by its kind", "loud_on_stage": "by its kind"}
-
-WORDS: Mapping[str, Mapping[str, str]] = {
-    "capture": {"mic": "microphone", "di": "DI", "di-passive": "passive DI", "di-active": "active DI"},
-    "level": {"mic": "mic level", "line": "line level"},
-    "goes": {"both": "house and ears", "ears-only": "ears only", "house-only": "house only", "rehearsal-only": "rehearsal only"},
-    "priority": {"": "usual", "low": "low: goes among the first", "high": "high: keeps its own line longest"},
-    "pair_kind": {"left-right": "left and right", "mid-side": "mid and side"},
-    "position": {"": "none"},
 }
 
 
@@ -184,17 +102,7 @@ def entry(table: type, name: str, prefix: str = "", options: Options = ()) -> En
 
 def as_typed(record: Record, names: Iterable[str], prefix: str = "") -> dict[str, tuple[str, ...]]:
     """The entries that stand for a record."""
-    return {prefix + name: _texts(_part(record, name)) for name in names}
-
-
-def _part(record: Record, name: str) -> object:
-    outer, _, inner = name.partition(".")
-    value: object = getattr(record, outer)
-    if not inner:
-        return value
-    if isinstance(value, tuple):
-        return value[int(inner)]
-    return getattr(value, inner, None)
+    return {prefix + name: _texts(value_at(record, name)) for name in names}
 
 
 def _texts(value: object) -> tuple[str, ...]:
@@ -264,7 +172,7 @@ class Reading:
         if key.is_list:
             return _list(key, tuple(dict.fromkeys(text for text in self.values.get(field, ()) if text)))
         if name == "what":
-            return read_kind(self.text(field), str(_part(base, name)))
+            return read_kind(self.text(field), str(value_at(base, name)))
         return read_value(key, self.text(field))
 
 

@@ -8,12 +8,12 @@ an in-ear mix is named by that mix, and the other way round.
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
+from portal.exchange.rig_words import BIT_WORDS, LABELS
 from portal.plan.coherence import EARS
 from portal.plan.rig import BIT_KEYS, MAX_LABEL, Configuration, Ears, Loom, MixerLink, Out, Rig, Splitter, SplitterOutput
 from portal.web.pages import Fault
-from portal.web.rig_fields import LABELS, Entry, Options, Reading, Values, as_typed, entry
+from portal.web.rig_fields import Entry, Options, Reading, Values, as_typed, entry
 from portal.web.rig_open import new_key
-from portal.web.rig_view import BIT_WORDS
 
 MOST_OUTS = 64
 SPLITTER_OUTPUTS = 4

@@ -6,6 +6,7 @@ from typing import ClassVar
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
+from portal.exchange.rig_words import LABELS
 from portal.plan.kinds import KINDS, kind_of
 from portal.plan.rig import MAX_LABEL, Rig, Source
 from portal.web import links
@@ -13,7 +14,7 @@ from portal.web.deps import Db, Here, Now, Sent
 from portal.web.errors import NotThere
 from portal.web.forms import Difference, begin
 from portal.web.pages import Draft, Fault, FormPage, render
-from portal.web.rig_fields import LABELS, Entry, Options, Reading, as_typed, entry
+from portal.web.rig_fields import Entry, Options, Reading, as_typed, entry
 from portal.web.rig_open import ELSEWHERE, OpenRig, ToEdit, contradictions, keep
 from portal.web.rig_rows import retaken, splitter_options
 

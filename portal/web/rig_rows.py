@@ -11,13 +11,14 @@ from typing import ClassVar
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
+from portal.exchange.rig_words import LABELS
 from portal.plan.kinds import KINDS, kind_of
 from portal.plan.rig import MAX_SOURCES, Rig, Source
 from portal.web import links
 from portal.web.deps import Db, Here, Now, Sent
 from portal.web.forms import Difference, begin
 from portal.web.pages import Draft, Fault, FormPage, render
-from portal.web.rig_fields import LABELS, Options, Reading, Values, as_typed, changed, kind_words, options_of
+from portal.web.rig_fields import Options, Reading, Values, as_typed, changed, kind_words, options_of
 from portal.web.rig_open import ELSEWHERE, OpenRig, ToEdit, contradictions, keep, new_key, without_dangling
 
 router = APIRouter()

@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from portal.exchange.rig_words import LABELS, WORDS, bit_words, use_words
 from portal.plan.kinds import kind_of
 from portal.plan.policy import capture_of, goes_of, needs_phantom
 from portal.plan.rig import Rig, Source
-from portal.web.rig_fields import LABELS, WORDS
 
 
 @dataclass(frozen=True)
@@ -35,15 +35,6 @@ class Part:
     heads: tuple[str, ...] = ()
     rows: tuple[tuple[str, ...], ...] = ()
     nothing: str = ""
-
-
-BIT_WORDS = {
-    "di_passive": "Passive DIs",
-    "di_active": "Active DIs",
-    "pad_20_db": "Pads, 20 dB",
-    "isolating_transformer": "Isolating transformers",
-    "turn_round": "Connector turn-rounds",
-}
 
 
 def source_lines(rig: Rig) -> tuple[SourceLine, ...]:
@@ -112,7 +103,7 @@ def _mixer(rig: Rig) -> Part:
     uses: dict[str, list[str]] = {}
     for out in rig.mixer.outs:
         tap = ", unprocessed" if out.unprocessed else ", processed" if out.tap_before else ""
-        uses.setdefault(out.use.replace("ears:", "ears of ") + (tap if out.use == "free" else ""), []).append(out.key)
+        uses.setdefault(use_words(out.use) + (tap if out.use == "free" else ""), []).append(out.key)
     facts += [(f"Outputs: {use}", ", ".join(keys), "") for use, keys in uses.items()]
     facts += [("Digital link", f"{link.standard}, {link.channels} channels each way", "") for link in rig.mixer.links]
     return Part("mixer", "In-ear mixer", facts=tuple(facts))
@@ -158,10 +149,7 @@ def _configurations(rig: Rig) -> Part:
 
 
 def _bits(rig: Rig) -> tuple[tuple[str, str, str], ...]:
-    def words(key: str) -> str:
-        return BIT_WORDS.get(key) or f"Cables, {key.removeprefix('xlr_').removesuffix('m')} m"
-
-    return tuple((words(key), str(count), "") for key, count in rig.bits.items())
+    return tuple((bit_words(key), str(count), "") for key, count in rig.bits.items())
 
 
 def _facts_of_mix(rig: Rig) -> tuple[tuple[str, str, str], ...]:

@@ -8,6 +8,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 from starlette.datastructures import FormData, UploadFile
 
+from portal.exchange.rig_words import BIT_WORDS
 from portal.plan.answer_kinds import Choice, NotAnAnswer, Text
 from portal.plan.columns import working_inputs
 from portal.plan.explain import count_of
@@ -24,7 +25,6 @@ from portal.web.forms import Check, Posted
 from portal.web.open_view import OpenView, open_view, opened
 from portal.web.pages import FormPage, render
 from portal.web.planning import ground
-from portal.web.rig_view import BIT_WORDS
 
 router = APIRouter()
 

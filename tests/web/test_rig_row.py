@@ -3,10 +3,10 @@
 from collections.abc import Callable
 
 from portal.exchange.keys import keys_of
+from portal.exchange.rig_words import LABELS
 from portal.plan.rig import Rig, Source
 from portal.store import rigs
 from portal.store.session import Store
-from portal.web.rig_fields import LABELS
 from portal.web.rig_row import NAMES
 from tests.builders import ABand, a_rig, a_source, a_stored_rig
 from tests.web.conftest import Browser
