@@ -31,7 +31,7 @@ class Numbered:
 
 def number(routing: Routing, facts: Facts, locks: Sequence[Lock] = ()) -> tuple[tuple[Numbered, ...], tuple[Spare, ...]]:
     """Numbers for every line, and the loom ways left over."""
-    sockets = _sockets(facts)
+    sockets = free_sockets(facts)
     boxed = [sent for sent in routing.lines if sent.kind != "digital-link"]
     blocks = _blocks(boxed)
     patching = facts.value("patching")
@@ -82,7 +82,7 @@ def _standing(routing: Routing, boxed: Sequence[Sent], sockets: Sequence[int]) -
     return channels
 
 
-def _sockets(facts: Facts) -> Sequence[int]:
+def free_sockets(facts: Facts) -> Sequence[int]:
     """The sockets that are ours, in order: those named, else 1, 2, 3 ... as many as there are."""
     named = facts.value("sockets-free")
     sockets = read_numbers(named) if isinstance(named, str) else range(1, HIGHEST_SOCKET + 1)

@@ -22,10 +22,11 @@ from portal.plan.answer_kinds import AnswerKind, Choice, Count, Distance, Socket
 from portal.plan.columns import with_inputs, working_inputs, write_program
 from portal.plan.conflicts import minimal_core
 from portal.plan.facts import Answer, Answers, Facts
+from portal.plan.numbering import free_sockets
 from portal.plan.policy import goes_of
 from portal.plan.program import relaxed
 from portal.plan.reconcile import price
-from portal.plan.rig import Loom, Out, Rig, Source, Splitter, SplitterOutput
+from portal.plan.rig import Loom, MixerLink, Out, Rig, Source, Splitter, SplitterOutput
 from portal.plan.solve import Solution, feasible, gives_up_less, solve
 from portal.plan.words import Line, Lock, Remedy, Statement
 from tests.plan.gigs import gig, medium
@@ -217,7 +218,8 @@ def assert_pluggable(rig: Rig, plan: Plan, where: str) -> None:
     """Nothing is used twice, nothing is used that does not exist, and pairs know each other."""
     lines = plan.lines
     assert [line.line for line in lines] == list(range(1, len(lines) + 1)), where
-    assert not twice(line.box_socket for line in lines), where
+    assert not twice(line.box_socket for line in lines if line.box_socket is not None), where
+    assert all((line.box_socket is None) == (line.path.kind == "digital-link") for line in lines), where
     assert not twice(line.desk_channel for line in lines), where
     loom_ways = [(line.loom.key, line.loom.way) for line in lines if line.loom] + [(way.loom, way.way) for way in plan.spare]
     loom_ways += [(one.loom.key, one.loom.way) for one in plan.returns if one.loom]
@@ -507,16 +509,19 @@ LOCKS = st.lists(
 
 
 @settings(max_examples=150)
-@given(seed=st.integers(0, 100_000), answers=ANSWERS, locks=LOCKS)
-def test_whatever_the_house_answers_the_lines_can_be_plugged(seed: int, answers: Answers, locks: list[Lock]) -> None:
+@given(seed=st.integers(0, 100_000), answers=ANSWERS, locks=LOCKS, channels=st.sampled_from([0, 0, 4, 48]))
+def test_whatever_the_house_answers_the_lines_can_be_plugged(seed: int, answers: Answers, locks: list[Lock], channels: int) -> None:
     """Any answers within their limits, with any agreed locks, end in a plan that can be plugged and explained, or in conflicts."""
     rig, _ = gig(seed)
+    if channels:
+        rig = replace(rig, mixer=replace(rig.mixer, links=(MixerLink("AES50", channels),)))
     outcome = reconcile(rig, answers, locks)
     for text, facts in said_in(outcome):
         assert facts, text
     if isinstance(outcome, Plan):
         assert_pluggable(rig, outcome, "")
         assert_accounted_for(rig, outcome, "")
+        assert {line.box_socket for line in outcome.lines} <= {None, *free_sockets(Facts(rig, answers))}
         kept = {one.source for one in outcome.not_sent}
         own = {line.sources for line in outcome.lines}
         units = {source.key: {source.key, source.pair_with} for source in rig.source if goes_of(source) in ("both", "house-only")}

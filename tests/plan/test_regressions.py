@@ -8,7 +8,7 @@ from portal.plan import NoPlan, Plan, reconcile
 from portal.plan.columns import write_program
 from portal.plan.facts import Facts
 from portal.plan.reconcile import price
-from portal.plan.rig import Rig, Source, Splitter, SplitterOutput
+from portal.plan.rig import Loom, Rig, Source, Splitter, SplitterOutput
 from portal.plan.solve import Solution, feasible, solve
 from tests.plan.case_files import cases
 from tests.plan.gigs import gig
@@ -88,3 +88,10 @@ def test_an_ear_mix_on_outputs_that_do_not_exist_frees_none() -> None:
     rig = replace(case.rig, mixer=replace(case.rig.mixer, outs=()))
 
     assert isinstance(reconcile(rig, case.answers), NoPlan)
+
+
+def test_the_spare_line_stands_in_a_socket_that_is_free_for_the_band() -> None:
+    """With the sockets named, the spare line was put in socket 1 all the same; and on the loom way that the talkback had taken."""
+    rig = band(one("lead", "voice.vocals", lead=True), loom=(Loom(key="loom", name="Loom", ways=8),))
+    notes = {one.key: one.text for one in planned(rig, sockets_free="17-32", talkback="yes").notes}
+    assert notes["spare-line"].startswith("Leave a spare line in box socket 18, Loom way 3, ")

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from portal.plan.columns import usable_looms, working_inputs
 from portal.plan.draft import Draft, named, sockets
+from portal.plan.numbering import free_sockets
 from portal.plan.registry import Finding, check
 from portal.plan.words import BESIDE_THE_LOOM, Fact, Level
 
@@ -115,16 +116,16 @@ def different_supplies(draft: Draft) -> Iterable[Finding]:
 def spare_line(draft: Draft) -> Iterable[Finding]:
     """Where 16 or more inputs are free and some stay unused, one line waits for the one that fails. It is the first thing to go when inputs are short."""
     inputs = working_inputs(draft.facts)
-    if not draft.lines or inputs is None or inputs < SPARE_FROM_INPUTS or inputs <= len(draft.lines):
+    if not draft.lines or inputs is None or inputs < SPARE_FROM_INPUTS:
         return
     used = {line.box_socket for line in draft.lines}
-    socket = next((number for number in range(1, inputs + 1) if number not in used), None)
+    socket = next((number for number in free_sockets(draft.facts) if number not in used), None)
     ways = {(line.loom.key, line.loom.way) for line in draft.lines if line.loom is not None}
-    spare = next(
-        (f"{loom.name or loom.key} way {way}" for loom in draft.routing.looms for way in range(1, loom.ways + 1) if (loom.key, way) not in ways), ""
-    )
+    spare = [f"{loom.name or loom.key} way {way}" for loom in draft.routing.looms for way in range(1, loom.ways + 1) if (loom.key, way) not in ways]
+    way = next(iter(spare[draft.facts.value("talkback") == "yes" :]), "")  # a return takes the first spare way
     if socket is not None:
-        yield Finding({"socket": str(socket), "way": f", {spare}" if spare else ""}, (draft.facts.fact("inputs-free"),))
+        stated = draft.facts.fact("sockets-free" if draft.facts.known("sockets-free") else "inputs-free")
+        yield Finding({"socket": str(socket), "way": f", {way}" if way else ""}, (stated,))
 
 
 @check(
