@@ -8,7 +8,7 @@ from typing import ClassVar
 from fastapi import APIRouter, Request
 from fastapi.responses import RedirectResponse, Response
 
-from portal.plan.facts import Answer
+from portal.plan.facts import Answer, Facts
 from portal.plan.questions import QUESTIONS, Question
 from portal.store import answers, gigs
 from portal.store.answers import Before
@@ -85,17 +85,16 @@ def take_over(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, n
 def known_from_before(db: Session, gig: Gig) -> Mapping[str, Known]:
     """What somebody said at the band's earlier gigs in the same place and nobody has said for this one, by question; the newest word counts."""
     said_here = {row.question for row in answers.newest(db, gig.id)}
-    facts = ground(db, gig).facts
     found: dict[str, Known] = {}
     for other in gigs.at_place(db, gig):
         for key, answer in answers.current(db, other.id).items():
-            question = QUESTIONS[key]
             told = answer.state == "answered" and answer.by != "assumed"
-            if not told or question.retired or key in said_here or not facts.asked(key):
-                continue
-            if key not in found or answer.on > found[key].answer.on:
-                found[key] = Known(question, answer, other)
-    return {key: found[key] for key in QUESTIONS if key in found}
+            if told and key not in said_here and (key not in found or answer.on > found[key].answer.on):
+                found[key] = Known(QUESTIONS[key], answer, other)
+    # One answer can be what makes another one matter: what is asked is looked up with all of them in place.
+    stands = ground(db, gig)
+    facts = Facts(stands.rig, {**stands.basis.answers, **{key: one.answer for key, one in found.items()}})
+    return {key: found[key] for key in QUESTIONS if key in found and facts.asked(key)}
 
 
 def _page(gig: AllowedGig, known: Mapping[str, Known], draft: Draft) -> LastTime:

@@ -76,8 +76,8 @@ def show_talk(request: Request, gig: TheGig, db: Db, about: str = "") -> Respons
 def comment(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now, about: str = "") -> Response:
     """Say something. What was said stays."""
     gig.need("answer")
-    sent.version()
     _must_be_there(db, gig, about)
+    sent.version()
     check = Check(sent)
     words = check.text("words", "Write what you want to say.", longest=LONGEST)
     if not check.well:
@@ -103,8 +103,8 @@ def propose(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now
     """Propose a change of one source's line; the other side decides."""
     gig.need("answer")
     _not_cancelled(gig)
-    sent.version()
     _must_be_there(db, gig, about)
+    sent.version()
     stands = ground(db, gig.gig)
     offered = _offered(db, gig, stands.rig, about)
     check = Check(sent)

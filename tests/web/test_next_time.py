@@ -1,0 +1,161 @@
+"""The next gig at a place begins with what was answered there, as an assumption with its age, until the house confirms it."""
+
+from collections.abc import Callable
+from datetime import date, timedelta
+
+import pytest
+
+from portal.plan.words import Plan
+from portal.store import answers, gigs, plans
+from portal.store.answers import Before
+from portal.web.deps import Portal
+from portal.web.planning import plan_now
+from tests.builders import NOW, ABand, a_band, a_gig, a_link, a_rig
+from tests.web.conftest import Browser
+from tests.web.planned import words_of
+
+EARLIER = NOW - timedelta(days=100)
+SAID = {"inputs-free": 32, "who-mixes": "house-engineer", "box-distance": 1200, "talkback": "yes"}
+
+
+@pytest.fixture
+def before(portal: Portal, band: ABand) -> gigs.Gig:
+    """A gig that the house answered: what it has, and who is there."""
+    with portal.store.writing() as db:
+        gig = a_gig(db, band)
+        link = a_link(db, gig, band)
+        for key, value in (SAID | {"contact-name": "Noor"}).items():
+            answers.give(db, gig_id=gig.id, question=key, state="answered", value=value, party="house", link_id=link.id, now=EARLIER)
+        answers.give(db, gig_id=gig.id, question="pa", state="answered", value="mono", party="band", user_id=band.user_id, now=EARLIER)
+        answers.give(db, gig_id=gig.id, question="rack-power", state="answered", value="yes", party="assumed", user_id=band.user_id, now=EARLIER)
+        answers.give(db, gig_id=gig.id, question="isolation", state="unknown", value=None, party="house", link_id=link.id, now=EARLIER)
+        return gig
+
+
+def make(signed_in: Browser, before: gigs.Gig, place: str = "the OLD net-loft ") -> str:
+    """Make the next gig through its form; the address where that leads."""
+    form = {"name": "Harbour night again", "place": place, "on": "2027-03-20", "zone": "Europe/Berlin", "rig": f"{before.rig_id}|"}
+    made = signed_in.send("/gigs/new", form, page="/gigs/new")
+    assert made.status_code == 303
+    return made.headers["location"]
+
+
+def next_gig(portal: Portal, band: ABand) -> gigs.Gig:
+    with portal.store.reading() as db:
+        return next(gig for gig in gigs.of_band(db, band.band_id) if gig.on == date(2027, 3, 20))
+
+
+def take(signed_in: Browser, offer: str, *, people: bool = False) -> None:
+    """Press the button as the page stands, with everything ticked that is ticked at first."""
+    html = signed_in.get(offer).text
+    ticked = [part.split('value="')[1].split('"')[0] for part in html.split("<input")[1:] if "checkbox" in part and " checked" in part]
+    extra = {"people": ["contact-name"]} if people else {}
+    assert signed_in.send(offer, {"take": ticked, **extra}, page=offer).status_code == 303
+
+
+def test_the_same_place_is_offered_again(signed_in: Browser, before: gigs.Gig, band: ABand, portal: Portal) -> None:
+    """Whatever its blanks and capitals, a place that was played before leads to the offer: each answer with who said it and when."""
+    offer = make(signed_in, before)
+    gig = next_gig(portal, band)
+    assert offer == f"/gigs/{gig.id}/last-time"
+    html = signed_in.get(offer).text
+    words = words_of(html)
+    assert (
+        "How many working inputs at the stage box are free for us? 32 working inputs (the house said so on Mon 17 Aug 2026, for Harbour night)"
+        in words
+    )
+    assert "A PA in mono, or wide pairs are no use in this room (you said so on Mon 17 Aug 2026, for Harbour night)" in words
+    assert html.count(" checked") == 5
+    assert "Noor" in words
+    assert not [line for line in html.splitlines() if "contact-name" in line and "checked" in line]
+    # What was only assumed then, or not known, is no knowledge.
+    assert 'value="rack-power"' not in html
+    assert 'value="isolation"' not in html
+
+
+def test_another_place_and_another_band_are_not_offered(
+    signed_in: Browser, before: gigs.Gig, band: ABand, portal: Portal, password_hash: str
+) -> None:
+    """A place that this band has not played leads to the gig, whatever other bands know of it."""
+    with portal.store.writing() as db:
+        other = a_band(db, name="The Others", password_hash=password_hash)
+        gig = a_gig(db, other, place="The Tin Barn")
+        answers.give(db, gig_id=gig.id, question="inputs-free", state="answered", value=4, party="band", user_id=other.user_id, now=NOW)
+    assert make(signed_in, before, "The Tin Barn").endswith("?saved=new")
+    gig = next_gig(portal, band)
+    assert signed_in.get(f"/gigs/{gig.id}/last-time").headers["location"] == f"/gigs/{gig.id}"
+
+
+def test_what_is_taken_over_is_assumed_and_planned_with(signed_in: Browser, before: gigs.Gig, band: ABand, portal: Portal) -> None:
+    """Nothing is typed again: the ticked answers are stored as assumed with their day, the plan reads them and prints them as assumed."""
+    take(signed_in, make(signed_in, before))
+    gig = next_gig(portal, band)
+    with portal.store.reading() as db:
+        rows = {row.question: row for row in answers.newest(db, gig.id)}
+        plan = plans.newest(db, gig.id).read()
+    assert rows.keys() == {*SAID, "pa"}
+    assert {row.party for row in rows.values()} == {"assumed"}
+    assert rows["inputs-free"].before == Before("house", "2026-08-17")
+    assert rows["pa"].before == Before("band", "2026-08-17")
+    assert isinstance(plan, Plan)
+    assert {"inputs-free", "who-mixes"} & {one.question for one in plan.assumed}
+    words = words_of(signed_in.get(f"/gigs/{gig.id}/questions").text)
+    assert "assumed 32 working inputs You assume it, Wed 25 Nov 2026 (the house said so on Mon 17 Aug 2026)" in words
+
+
+def test_the_house_is_asked_whether_it_is_still_right(
+    signed_in: Browser, enter: Callable[..., Browser], before: gigs.Gig, band: ABand, portal: Portal
+) -> None:
+    """The house reads what it said then and when; one tick makes it an answer of today, and until then it is assumed."""
+    take(signed_in, make(signed_in, before))
+    gig = next_gig(portal, band)
+    with portal.store.writing() as db:
+        link = a_link(db, gig, band, expires=NOW + timedelta(days=30))
+    house = enter(link)
+    base = f"/house/{gig.id}"
+    page = f"{base}/questions/inputs"
+    assert "The band assumed: 32 working inputs (you said so on Mon 17 Aug 2026). Still right?" in words_of(house.get(page).text)
+    assert "The band assumes it (you said so on Mon 17 Aug 2026). Right?" in words_of(house.get(f"{base}/questions").text)
+    assert house.send(page, {"inputs-free-mark": "confirm"}, page=page).status_code == 303
+    with portal.store.reading() as db:
+        now = answers.current(db, gig.id)
+        assert (now["inputs-free"].by, now["inputs-free"].value, now["inputs-free"].on) == ("house", 32, "2026-11-25")
+        assert now["box-distance"].by == "assumed"
+        assert "inputs-free" not in {one.question for one in plan_now(db, gig, NOW).read().assumed}
+
+
+def test_people_are_taken_over_only_on_purpose(signed_in: Browser, before: gigs.Gig, band: ABand, portal: Portal) -> None:
+    """A name comes along only where somebody ticked it."""
+    take(signed_in, make(signed_in, before), people=True)
+    with portal.store.reading() as db:
+        assert answers.current(db, next_gig(portal, band).id)["contact-name"].value == "Noor"
+
+
+def test_what_was_said_here_already_is_not_offered(signed_in: Browser, before: gigs.Gig, band: ABand, portal: Portal) -> None:
+    """Once taken over, or told anew, an answer is not offered again, and a form that still holds it changes nothing."""
+    offer = make(signed_in, before)
+    form = {**signed_in.hidden(offer), "take": ["inputs-free"]}
+    gig = next_gig(portal, band)
+    with portal.store.writing() as db:
+        link = a_link(db, gig, band, expires=NOW + timedelta(days=30))
+        answers.give(db, gig_id=gig.id, question="inputs-free", state="answered", value=12, party="house", link_id=link.id, now=NOW)
+    assert [signed_in.send(offer, form).status_code for _ in range(2)] == [303, 303]
+    assert 'value="inputs-free"' not in signed_in.get(offer).text
+    with portal.store.reading() as db:
+        assert [row.party for row in answers.newest(db, gig.id)] == ["house"]
+    assert "You have played at the OLD net-loft before." in words_of(signed_in.get(f"/gigs/{gig.id}").text)
+    take(signed_in, offer, people=True)
+    assert "You have played" not in signed_in.get(f"/gigs/{gig.id}").text
+
+
+def test_the_newest_word_about_a_place_counts(signed_in: Browser, before: gigs.Gig, band: ABand, portal: Portal) -> None:
+    """Of two earlier gigs the later answer is offered; an assumption taken over between them is not knowledge of its own."""
+    with portal.store.writing() as db:
+        between = a_gig(db, band, rig=a_rig(), on=date(2026, 10, 9))
+        link = a_link(db, between, band)
+        stored = {"gig_id": between.id, "state": "answered", "now": EARLIER + timedelta(days=40)}
+        answers.give(db, question="inputs-free", value=24, party="house", link_id=link.id, **stored)
+        answers.give(db, question="box-distance", value=500, party="assumed", user_id=band.user_id, before=Before("house", "2026-08-17"), **stored)
+    words = words_of(signed_in.get(make(signed_in, before)).text)
+    assert "24 working inputs (the house said so on Sat 26 Sep 2026" in words
+    assert "12 m (the house said so on Mon 17 Aug 2026" in words
