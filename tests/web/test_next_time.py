@@ -15,7 +15,7 @@ from tests.web.conftest import Browser
 from tests.web.planned import words_of
 
 EARLIER = NOW - timedelta(days=100)
-SAID = {"inputs-free": 32, "who-mixes": "house-engineer", "box-distance": 1200, "talkback": "yes"}
+SAID = {"inputs-free": 32, "who-mixes": "house-engineer", "box-distance": 800, "talkback": "yes"}
 
 
 @pytest.fixture
@@ -158,4 +158,4 @@ def test_the_newest_word_about_a_place_counts(signed_in: Browser, before: gigs.G
         answers.give(db, question="box-distance", value=500, party="assumed", user_id=band.user_id, before=Before("house", "2026-08-17"), **stored)
     words = words_of(signed_in.get(make(signed_in, before)).text)
     assert "24 working inputs (the house said so on Sat 26 Sep 2026" in words
-    assert "12 m (the house said so on Mon 17 Aug 2026" in words
+    assert "8 m (the house said so on Mon 17 Aug 2026" in words
