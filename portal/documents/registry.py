@@ -79,3 +79,6 @@ def document(  # noqa: PLR0913 - one keyword per field of a document
         return build
 
     return keep
+
+
+register(Document("plan-data", "The whole plan as data", "Every fact, for other software; nothing is lost on the way back.", ("json", "csv")))

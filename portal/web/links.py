@@ -91,8 +91,18 @@ def rig_topic(rig_id: str, topic: str) -> str:
 
 
 def rig_revisions(rig_id: str) -> str:
-    """Every revision of a rig."""
+    """Every revision of a rig; one of them is put back there (POST)."""
     return f"/rigs/{rig_id}/revisions"
+
+
+def rig_copy(rig_id: str) -> str:
+    """A copy of a rig, as a rig of its own."""
+    return f"/rigs/{rig_id}/copy"
+
+
+def rig_together(rig_id: str, tick: str = "") -> str:
+    """Several rows of a rig changed at once; ``tick``: which rows begin with a tick."""
+    return f"/rigs/{rig_id}/rows/together" + (f"?{urlencode({'tick': tick})}" if tick else "")
 
 
 def rig_revision(rig_id: str, number: int) -> str:
@@ -185,9 +195,34 @@ def paper(base: str, number: int, document: str) -> str:
     return f"{base}/papers/{number}/{document}"
 
 
-def paper_file(base: str, number: int, document: str) -> str:
-    """A document of one revision as a file."""
-    return f"{base}/papers/{number}/{document}.pdf"
+def paper_file(base: str, number: int, document: str, paper: str = "") -> str:
+    """A document of one revision as a file; ``paper`` names another size than the band's."""
+    return f"{base}/papers/{number}/{document}.pdf" + (f"?paper={paper}" if paper else "")
+
+
+def paper_data(base: str, number: int, document: str, ending: str) -> str:
+    """A document of one revision for other software: csv, xlsx or json."""
+    return f"{base}/papers/{number}/{document}.{ending}"
+
+
+def papers(base: str) -> str:
+    """Every document of the newest plan; the band chooses its paper there (POST)."""
+    return f"{base}/papers"
+
+
+def papers_of_revision(base: str, number: int) -> str:
+    """Every document of one revision."""
+    return f"{base}/revisions/{number}/papers"
+
+
+def label_sheet(base: str, number: int) -> str:
+    """Which labels on which sheet."""
+    return f"{base}/papers/{number}/label-sheet"
+
+
+def calendar(base: str) -> str:
+    """The times of the gig as a calendar file."""
+    return f"{base}/papers/calendar.ics"
 
 
 def current_paper(base: str, document: str) -> str:

@@ -1,44 +1,47 @@
-"""Papers of a gig: drafts are made when asked for, signed ones once and kept as bytes; and the way in by the code printed on them."""
+"""Papers of a gig: drafts are made when asked for, signed ones once and kept as bytes."""
 
 import logging
 import re
 import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
-from http import HTTPStatus
+from datetime import date, timedelta
 from typing import ClassVar
 
 from fastapi import APIRouter, Request
-from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
 from portal.documents.cover import Cover, Signature, Status
 from portal.documents.page import page
 from portal.documents.pdf import STYLESHEET, Attached, PaperError, RendererMissing
-from portal.documents.registry import DOCUMENTS
+from portal.documents.registry import DOCUMENTS, FORMATS, Document
+from portal.documents.sizes import SIZES, PaperSize
 from portal.documents.worker import RenderBusy, RenderFailed, RenderTimeout
+from portal.exchange.plan_file import PlanFile, plan_csv, plan_json
+from portal.exchange.tables import csv_bytes, xlsx_bytes
 from portal.plan.canonical import short_hash
 from portal.plan.facts import Answer
 from portal.plan.questions import QUESTIONS
+from portal.plan.rig import Rig
 from portal.plan.words import Plan
-from portal.store import answers, bands, gigs, plans, sessions, signoffs
+from portal.store import answers, bands, gigs, paper_size, plans, rigs, signoffs
 from portal.store import links as link_store
 from portal.store.gigs import Gig
 from portal.store.plans import StoredPlan
 from portal.store.session import Session
-from portal.web import deps, links
-from portal.web.access import LINK_IDLE, ViewToken, read_view_token, token_hash, write_view_token
+from portal.web import links
+from portal.web.access import ViewToken, write_view_token
+from portal.web.calendar import file_of as calendar_of
 from portal.web.deps import AllowedGig, Db, Here, Now, Portal, TheGig
 from portal.web.errors import NotThere, PortalError
-from portal.web.pages import Draft, Page, render
+from portal.web.pages import Page, render
 from portal.web.states import ends
 from portal.web.times import TIME_WORDS, say_date, say_exactly, say_minutes
 
 router = APIRouter()
 log = logging.getLogger("portal")
 
-PAPER_SIZE = "A4"
 CODE_LASTS = timedelta(days=7)
 """How long after its gig the code on a paper lets people look (common practice, no source)."""
 PATCH_SHEET = "patch-sheet"
@@ -50,6 +53,7 @@ class Wanted:
 
     plan_id: str
     file_name: str
+    size: str
     html: str = ""
     attached: Attached | None = None
     kept_as: str = ""
@@ -64,16 +68,6 @@ class NoPaper(Page):
     sentence: str
     apt_line: str
     print_href: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class ByCode(Page):
-    """The landing page of the code on a paper; only its button lets anybody in, so that a preview of the address uses nothing up."""
-
-    template: ClassVar[str] = "by_code.html"
-    where: str
-    href: str
-    form: Draft
 
 
 def newest_plan(db: Session, gig: Gig) -> StoredPlan:
@@ -126,7 +120,14 @@ def cover_of(db: Session, portal: Portal, gig: Gig, stored: StoredPlan) -> Cover
         rack_power=_said(planned, "rack-power"),
         link=_code_address(db, portal, gig) if standing else "",
         times=tuple(f"{TIME_WORDS[key]} {say_minutes(minutes)}" for key, minutes in gig.minutes.items() if key in TIME_WORDS),
+        rig=_rig_of(db, stored),
     )
+
+
+def _rig_of(db: Session, stored: StoredPlan) -> Rig:
+    """The rig as the plan was made from it, every configuration of it."""
+    revision = rigs.revision_of_gig(db, stored.rig_revision_id)
+    return revision.read()
 
 
 def _said(given: Mapping[str, Answer], question: str) -> str:
@@ -149,29 +150,56 @@ def _code_address(db: Session, portal: Portal, gig: Gig) -> str:
     return portal.settings.base_url + links.day(write_view_token(portal.key, token))
 
 
-def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document: str) -> Wanted:
-    """The kept bytes of a paper, or all that is needed to make it. A paper bears the signatures that stand under its content, so each
-    set of signatures has its own.
-    """
-    if document not in DOCUMENTS:
+def size_of(db: Session, gig: Gig, asked: str) -> PaperSize:
+    """The paper that somebody asked for by name, else the one that the band prints on. Raises ``NotThere`` for any other."""
+    size = SIZES.get(asked or paper_size.of_band(db, gig.band_id))
+    if size is None:
         raise NotThere
+    return size
+
+
+def a_paper(document: str) -> Document:
+    """A document that can be read and printed. Raises ``NotThere``."""
+    entry = DOCUMENTS.get(document)
+    if entry is None or entry.build is None:
+        raise NotThere
+    return entry
+
+
+def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document: str, asked_size: str = "") -> Wanted:
+    """The kept bytes of a paper, or all that is needed to make it. A paper bears the signatures that stand under its content, so each
+    set of signatures has its own; a paper that shows no signature is never kept.
+    """
+    entry, size = a_paper(document), size_of(db, gig, asked_size)
     plan = read_plan(stored)
     standing = signoffs.under(signoffs.history(db, gig.id), stored.content_hash)
-    kept_as = " ".join([document, *(str(row.position) for row in sorted(standing.values(), key=lambda row: row.position or 0))]) if standing else ""
-    name = file_name(stored, document, "" if len(standing) == 2 else "signed-by-one-side" if standing else "draft")  # noqa: PLR2004 - both sides
-    kept = plans.paper(db, stored.id, kept_as, PAPER_SIZE) if kept_as else None
+    signed = " ".join([document, *(str(row.position) for row in sorted(standing.values(), key=lambda row: row.position or 0))])
+    kept_as = signed if standing and entry.signed else ""
+    name = file_name(stored, document, state_of(standing), size=size.name)
+    kept = plans.paper(db, stored.id, kept_as, size.name) if kept_as else None
     if kept is not None:
-        return Wanted(stored.id, name, content=kept.content)
+        return Wanted(stored.id, name, size.name, content=kept.content)
     attached = Attached("plan.json", stored.document, "The plan as data") if kept_as else None
-    return Wanted(stored.id, name, page(document, plan, cover_of(db, portal, gig, stored), STYLESHEET), attached, kept_as)
+    return Wanted(stored.id, name, size.name, page(document, plan, cover_of(db, portal, gig, stored), STYLESHEET, size), attached, kept_as)
 
 
-def file_name(stored: StoredPlan, document: str, state: str) -> str:
-    """A name that every file system takes: gig, date, document, revision, and the state unless both sides signed."""
+def state_of(standing: Mapping[str, signoffs.Signature]) -> str:
+    """The state of signing as a part of a file's name."""
+    return "" if len(standing) == 2 else "signed-by-one-side" if standing else "draft"  # noqa: PLR2004 - both sides
+
+
+def file_name(stored: StoredPlan, document: str, state: str, ending: str = "pdf", size: str = "") -> str:
+    """A name that every file system takes: gig, date, document, revision, and the state unless both sides signed; the paper unless it is A4."""
     heading = stored.read_heading()
-    plain = unicodedata.normalize("NFKD", heading.gig).encode("ascii", "ignore").decode().lower()
-    gig = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40].strip("-") or "gig"
-    return "-".join(part for part in (gig, heading.date, document, f"revision-{stored.number}", state) if part) + ".pdf"
+    paper = "" if size in ("", paper_size.USUAL) else size.lower()
+    return safe_name(heading.gig, heading.date, document, f"revision-{stored.number}", state, paper) + f".{ending}"
+
+
+def safe_name(gig: str, *parts: str) -> str:
+    """The start of a file's name in small letters, digits and hyphens, whatever a gig is called."""
+    plain = unicodedata.normalize("NFKD", gig).encode("ascii", "ignore").decode().lower()
+    short = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40].strip("-") or "gig"
+    return "-".join(part for part in (short, *parts) if part)
 
 
 async def content_of(portal: Portal, wanted: Wanted) -> bytes:
@@ -187,9 +215,9 @@ async def content_of(portal: Portal, wanted: Wanted) -> bytes:
 
 def _keep(portal: Portal, wanted: Wanted, made: bytes) -> bytes:
     with portal.store.writing() as db:
-        kept = plans.paper(db, wanted.plan_id, wanted.kept_as, PAPER_SIZE)
+        kept = plans.paper(db, wanted.plan_id, wanted.kept_as, wanted.size)
         if kept is None:
-            kept = plans.keep_paper(db, plan_id=wanted.plan_id, document=wanted.kept_as, paper_size=PAPER_SIZE, content=made, now=portal.clock())
+            kept = plans.keep_paper(db, plan_id=wanted.plan_id, document=wanted.kept_as, paper_size=wanted.size, content=made, now=portal.clock())
         return kept.content
 
 
@@ -201,11 +229,14 @@ async def keep_signed(portal: Portal, wanted: Wanted) -> None:
         log.warning("paper not made after signing: %s", type(error).__name__)
 
 
-def _file(name: str, content: bytes) -> Response:
-    return Response(content, media_type="application/pdf", headers={"Content-Disposition": f'attachment; filename="{name}"'})
+def a_file(name: str, content: bytes) -> Response:
+    """A file to save, told by the ending of its name."""
+    kind = FORMATS[name.rpartition(".")[2]]
+    return Response(content, media_type=kind, headers={"Content-Disposition": f'attachment; filename="{name}"'})
 
 
-def _failed(request: Request, error: PaperError, print_href: str) -> Response:
+def not_made(request: Request, error: PaperError, print_href: str) -> Response:
+    """The page that says why a paper was not made, and where the same facts are."""
     if isinstance(error, RenderFailed):
         log.error("paper not made: %s", error.detail)
     apt_line = error.apt_line if isinstance(error, RendererMissing) else ""
@@ -219,16 +250,36 @@ def _failed(request: Request, error: PaperError, print_href: str) -> Response:
 async def _answer(request: Request, gig: AllowedGig, db: Session, portal: Portal, document: str, number: int | None) -> Response:
     def read() -> tuple[Wanted, str]:
         stored = newest_plan(db, gig.gig) if number is None else numbered_plan(db, gig.gig, number)
-        found = prepare(db, portal, gig.gig, stored, document), links.paper(gig.base, stored.number, document)
+        found = prepare(db, portal, gig.gig, stored, document, _asked(request)), links.paper(gig.base, stored.number, document)
         # While a paper is made, an open read transaction would keep every writer from ending.
         db.rollback()
         return found
 
     wanted, print_href = await run_in_threadpool(read)
     try:
-        return _file(wanted.file_name, await content_of(portal, wanted))
+        return a_file(wanted.file_name, await content_of(portal, wanted))
     except PaperError as error:
-        return _failed(request, error, print_href)
+        return not_made(request, error, print_href)
+
+
+def _asked(request: Request) -> str:
+    return request.query_params.get("paper", "")
+
+
+@router.get("/gigs/{gig_id}/papers/calendar.ics")
+@router.get("/house/{gig_id}/papers/calendar.ics")
+async def calendar(gig: TheGig, db: Db, portal: Here, now: Now) -> Response:
+    """The times of the gig for a calendar. What is given out gets its number, so that a later file is known to be newer."""
+    gig_id = gig.gig.id
+    db.rollback()
+
+    def write() -> Response:
+        with portal.store.writing() as writing:
+            known = gigs.of_link(writing, gig_id)
+            return a_file(safe_name(known.name, known.on.isoformat(), "calendar") + ".ics", calendar_of(writing, known, now))
+
+    async with portal.writer:
+        return await run_in_threadpool(write)
 
 
 @router.get("/gigs/{gig_id}/papers/{document}.pdf")
@@ -245,7 +296,7 @@ def kept_file(paper_id: str, gig: TheGig, db: Db) -> Response:
     for stored in plans.of_gig(db, gig.gig.id):
         for paper in plans.papers_of(db, stored.id):
             if paper.id == paper_id:
-                return _file(file_name(stored, paper.document.partition(" ")[0], paper.sha256[:8]), paper.content)
+                return a_file(file_name(stored, paper.document.partition(" ")[0], paper.sha256[:8], size=paper.paper_size), paper.content)
     raise NotThere
 
 
@@ -256,58 +307,59 @@ async def file_of_revision(number: int, document: str, request: Request, gig: Th
     return await _answer(request, gig, db, portal, document, number)
 
 
-def _preview(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document: str) -> Response:
-    if document not in DOCUMENTS:
+@router.get("/gigs/{gig_id}/papers/{number}/{document}.csv")
+@router.get("/house/{gig_id}/papers/{number}/{document}.csv")
+def csv_of_revision(number: int, document: str, gig: TheGig, db: Db, portal: Here) -> Response:
+    """A document of one revision for a spreadsheet, as plain text."""
+    return _data(db, portal, gig.gig, numbered_plan(db, gig.gig, number), document, "csv")
+
+
+@router.get("/gigs/{gig_id}/papers/{number}/{document}.xlsx")
+@router.get("/house/{gig_id}/papers/{number}/{document}.xlsx")
+def xlsx_of_revision(number: int, document: str, gig: TheGig, db: Db, portal: Here) -> Response:
+    """A document of one revision as a workbook."""
+    return _data(db, portal, gig.gig, numbered_plan(db, gig.gig, number), document, "xlsx")
+
+
+@router.get("/gigs/{gig_id}/papers/{number}/{document}.json")
+@router.get("/house/{gig_id}/papers/{number}/{document}.json")
+def json_of_revision(number: int, document: str, gig: TheGig, db: Db, portal: Here) -> Response:
+    """One revision for other software."""
+    return _data(db, portal, gig.gig, numbered_plan(db, gig.gig, number), document, "json")
+
+
+def _data(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document: str, ending: str) -> Response:
+    entry = DOCUMENTS.get(document)
+    if entry is None or ending not in entry.formats:
         raise NotThere
-    return HTMLResponse(page(document, read_plan(stored), cover_of(db, portal, gig, stored), links.static("print.css")))
+    plan = read_plan(stored)
+    if entry.table is None:
+        file = PlanFile(stored.read_heading(), stored.number, stored.content_hash, plan)
+        content = plan_json(file) if ending == "json" else plan_csv(file)
+    else:
+        table = entry.table(plan, cover_of(db, portal, gig, stored))
+        content = (
+            csv_bytes(table.heads, table.numbers, table.rows) if ending == "csv" else xlsx_bytes(table.title, table.heads, table.numbers, table.rows)
+        )
+    standing = signoffs.under(signoffs.history(db, gig.id), stored.content_hash)
+    return a_file(file_name(stored, document, state_of(standing), ending), content)
+
+
+def _preview(request: Request, db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document: str) -> Response:
+    size = size_of(db, gig, _asked(request))
+    html = page(a_paper(document).key, read_plan(stored), cover_of(db, portal, gig, stored), links.static("print.css"), size)
+    return HTMLResponse(html)
 
 
 @router.get("/gigs/{gig_id}/papers/{document}")
 @router.get("/house/{gig_id}/papers/{document}")
-def current_preview(document: str, gig: TheGig, db: Db, portal: Here) -> Response:
+def current_preview(document: str, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
     """A document of the newest plan, to read and print in the browser."""
-    return _preview(db, portal, gig.gig, newest_plan(db, gig.gig), document)
+    return _preview(request, db, portal, gig.gig, newest_plan(db, gig.gig), document)
 
 
 @router.get("/gigs/{gig_id}/papers/{number}/{document}")
 @router.get("/house/{gig_id}/papers/{number}/{document}")
-def preview_of_revision(number: int, document: str, gig: TheGig, db: Db, portal: Here) -> Response:
+def preview_of_revision(number: int, document: str, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
     """A document of one revision, to read and print in the browser."""
-    return _preview(db, portal, gig.gig, numbered_plan(db, gig.gig, number), document)
-
-
-def _link_of_code(request: Request, db: Session, portal: Portal, view_token: str, now: datetime) -> tuple[ViewToken, link_store.Link]:
-    address = request.client.host if request.client else ""
-    wait_s = portal.link_brake.wait_s(address)
-    if wait_s:
-        raise PortalError(429, "Too many tries", f"Wait {-(-wait_s // 60)} minutes, then try again.", retry_after_s=wait_s)
-    token = read_view_token(portal.key, view_token, now)
-    link = link_store.by_id(db, token.link_id) if token else None
-    if token is None or link is None or link.gig_id != token.gig_id or not link.live(now):
-        portal.link_brake.failed(address)
-        raise PortalError(
-            404, "This code leads nowhere any more", "It may be from an older sheet, or its time is over. Ask the band for a new link or a new sheet."
-        )
-    return token, link
-
-
-@router.get("/day/{view_token}")
-def show_by_code(view_token: str, request: Request, db: Db, portal: Here, now: Now) -> Response:
-    """What the code leads to, and a button to go in."""
-    _, link = _link_of_code(request, db, portal, view_token, now)
-    gig = gigs.of_link(db, link.gig_id)
-    where = f"{gig.name} · {say_date(gig.on)} · {gig.place}"
-    return render(request, ByCode(title="The sheet of the day", where=where, href=links.day(view_token), form=Draft()))
-
-
-@router.post("/day/{view_token}")
-def enter_by_code(view_token: str, request: Request, db: Db, portal: Here, now: Now) -> Response:
-    """Let the holder of the paper in to look. Whoever came in by the link itself keeps what that link can do."""
-    token, link = _link_of_code(request, db, portal, view_token, now)
-    response = RedirectResponse(links.plan(links.house(link.gig_id)), HTTPStatus.SEE_OTHER)
-    cookie = request.cookies.get(deps.cookie_name(portal.settings, link.gig_id), "")
-    here = sessions.find(db, token_hash(cookie), "link", now=now, idle=LINK_IDLE) if cookie else None
-    entered = link_store.by_id(db, here.link_id) if here is not None and here.link_id else None
-    if entered is None or not entered.live(now) or entered.gig_id != link.gig_id:
-        deps.start_link_session(portal, db, response, link, now, view_until=token.expires)
-    return response
+    return _preview(request, db, portal, gig.gig, numbered_plan(db, gig.gig, number), document)

@@ -84,7 +84,7 @@ class PlanPage(Page):
     again: str
     form: Draft
     revisions: tuple[RevisionShown, ...]
-    more_papers: tuple[PaperShown, ...]
+    papers_href: str
     papers: tuple[PaperShown, ...]
     gig_href: str
     choosing_href: str
@@ -181,9 +181,7 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
         again=links.plan_again(gig.base) if old_rules else "",
         form=Draft(version=stored.number),
         revisions=tuple(_revision(one, rows, gig) for one in every if one.number != stored.number),
-        more_papers=tuple(
-            PaperShown(links.paper_file(gig.base, stored.number, key), paper.title) for key, paper in DOCUMENTS.items() if plan and key != PATCH_SHEET
-        ),
+        papers_href=(links.papers(gig.base) if is_newest else links.papers_of_revision(gig.base, stored.number)) if plan else "",
         gig_href=gig.base,
         papers=tuple(
             PaperShown(
@@ -223,7 +221,7 @@ def _empty(gig: AllowedGig) -> PlanPage:
         again=links.plan_again(gig.base) if "edit" in gig.powers else "",
         form=Draft(),
         revisions=(),
-        more_papers=(),
+        papers_href="",
         papers=(),
         gig_href=gig.base,
         choosing_href=links.how_the_portal_chooses(),

@@ -73,7 +73,6 @@ class World:
             "link_id": self.spare.id,
             "number": "1",
             "line": "1",
-            "document": "patch-sheet",
             "paper_id": self.paper_id,
             "proposal_id": self.proposal.id,
             "topic_key": "inputs",
@@ -126,12 +125,17 @@ class World:
                 # The cookie also stands under the other gig's name: it must not count there.
                 cookies = {deps.cookie_name(self.portal.settings, one): token for one in (visitor.link.gig_id, self.gig.id)}
         self.portal.link_brake.succeeded("testclient")
-        filled = {**self.params, "token": visitor.token, "view_token": visitor.view_token, **changed}
+        document = DOCUMENT_AS.get(path.rpartition(".")[2], "patch-sheet")
+        filled = {**self.params, "document": document, "token": visitor.token, "view_token": visitor.view_token, **changed}
         address = re.sub(r"\{(\w+)\}", lambda found: filled[found[1]], path)
         query = "?key=kick" if path.endswith("/row") else ""
         headers = {"Origin": ORIGIN, "Cookie": "; ".join(f"{name}={value}" for name, value in cookies.items())}
         self.client.cookies.clear()
         return self.client.request(method, address + query, headers=headers)
+
+
+DOCUMENT_AS = {"csv": "input-list", "xlsx": "input-list", "json": "plan-data"}
+"""Ending of an address -> a document that comes in this form."""
 
 
 def refused(answer: Response) -> bool:
