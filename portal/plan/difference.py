@@ -103,7 +103,7 @@ def _changes(old: Iterable[_Row], new: Iterable[_Row], added: str, gone: str) ->
 
 def _moved(was: _Row, now: _Row, changed: list[str]) -> str:
     # A key says nothing to people that a changed name does not say.
-    told = [name for name in changed if SAID_BY.get(name) not in changed]
+    told = [name for name in changed if SAID_BY.get(name) not in changed and was.cells[name].said != now.cells[name].said] or changed
     return f"{now.name}: " + "; ".join(f"{_word(name)} was {was.cells[name].said}, now {now.cells[name].said}" for name in told) + "."
 
 

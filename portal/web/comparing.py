@@ -10,6 +10,8 @@ from portal.plan.reconcile import outline
 from portal.plan.rig import Rig
 from portal.plan.words import Lock, Plan
 
+FIRST = ("The route", "Line gone", "New line:", "Now blocks", "No longer blocks")
+
 
 @dataclass(frozen=True)
 class Ifs:
@@ -37,4 +39,5 @@ def compare(now: Ifs, then: Ifs) -> Change:
         return Change(reconcile(then.rig, then.answers, then.locks).sentence, stuck=True, changes=())
     if not isinstance(before, Plan):
         return Change(after.sentence, stuck=False, changes=("Nothing fits as things stand; with this there is a plan.",))
-    return Change(after.sentence, stuck=False, changes=difference(before, after))
+    # What comes and goes is read first; numbers that merely moved follow.
+    return Change(after.sentence, stuck=False, changes=tuple(sorted(difference(before, after), key=lambda one: not one.startswith(FIRST))))

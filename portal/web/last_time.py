@@ -24,6 +24,9 @@ from portal.web.times import say_date
 
 router = APIRouter()
 
+TAKE = "take"
+"""How the fields are called that hold what is taken over; a number follows."""
+
 
 @dataclass(frozen=True)
 class Known:
@@ -36,13 +39,12 @@ class Known:
 
 @dataclass(frozen=True, kw_only=True)
 class LastTime(FormPage):
-    """What can be taken over. ``routing`` changes the plan or the sheet; ``contact`` names people, who may have changed."""
+    """What can be taken over, each group with its field, who said it when, and its answers; those that name people come last."""
 
     template: ClassVar[str] = "last_time.html"
     action: str
     place: str
-    routing: tuple[tuple[str, str], ...]
-    contact: tuple[tuple[str, str], ...]
+    groups: tuple[tuple[str, str, tuple[tuple[str, str], ...]], ...]
     gig_href: str
 
 
@@ -53,8 +55,8 @@ def show_last_time(request: Request, gig: TheGig, db: Db) -> Response:
     known = known_from_before(db, gig.gig)
     if not known:
         return RedirectResponse(gig.base, 303)
-    ticked = tuple(key for key, one in known.items() if not one.question.contact)
-    return render(request, _page(gig, known, Draft({"take": ticked})))
+    ticked = {field: tuple(key for key, _ in options if not known[key].question.contact) for field, _, options in _groups(known)}
+    return render(request, _page(gig, known, Draft(ticked)))
 
 
 @router.post("/gigs/{gig_id}/last-time")
@@ -64,7 +66,7 @@ def take_over(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, n
     sent.version()
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     known = known_from_before(db, gig.gig)
-    for key in dict.fromkeys((*sent.texts("take"), *sent.texts("people"))):
+    for key in dict.fromkeys(key for field in sent.names() if field.startswith(TAKE) for key in sent.texts(field)):
         one = known.get(key)
         if one is not None:
             answers.give(
@@ -98,21 +100,27 @@ def known_from_before(db: Session, gig: Gig) -> Mapping[str, Known]:
 
 
 def _page(gig: AllowedGig, known: Mapping[str, Known], draft: Draft) -> LastTime:
-    def options(*, contact: bool) -> tuple[tuple[str, str], ...]:
-        return tuple((key, _words(one)) for key, one in known.items() if one.question.contact == contact)
-
     return LastTime(
         title=f"{gig.gig.place}: what was answered there before",
         form=draft,
         action=links.last_time(gig.gig.id),
         place=gig.gig.place,
-        routing=options(contact=False),
-        contact=options(contact=True),
+        groups=_groups(known),
         gig_href=gig.base,
     )
 
 
-def _words(one: Known) -> str:
+def _groups(known: Mapping[str, Known]) -> tuple[tuple[str, str, tuple[tuple[str, str], ...]], ...]:
+    found: dict[tuple[bool, str], list[tuple[str, str]]] = {}
+    for key, one in known.items():
+        found.setdefault((one.question.contact, _origin(one)), []).append((key, f"{one.question.band} {words_of(one.question, one.answer)}"))
+    ordered = sorted(found.items(), key=lambda entry: entry[0][0])
+    return tuple(
+        (f"{TAKE}-{number}", f"{'People, only where they are still there: ' if contact else ''}{origin}", tuple(options))
+        for number, ((contact, origin), options) in enumerate(ordered, start=1)
+    )
+
+
+def _origin(one: Known) -> str:
     who = "you" if one.answer.by == "band" else "the house"
-    on = say_date(date.fromisoformat(one.answer.on))
-    return f"{one.question.band} {words_of(one.question, one.answer)} ({who} said so on {on}, for {one.gig.name})"
+    return f"{who} said on {say_date(date.fromisoformat(one.answer.on))}, for {one.gig.name}"
