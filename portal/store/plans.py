@@ -62,7 +62,7 @@ class Paper(Row, table=True):
     document: str
     paper_size: str
     content: bytes
-    sha256: str
+    sha256: str = Field(index=True)
     created: datetime
 
 
@@ -150,3 +150,34 @@ def paper(db: Session, plan_id: str, document: str, paper_size: str) -> Paper | 
 def papers_of(db: Session, plan_id: str) -> list[Paper]:
     """Every stored document of a plan (already allowed), the oldest first."""
     return list(db.exec(select(Paper).where(col(Paper.plan_id) == plan_id).order_by(col(Paper.created), col(Paper.document))))
+
+
+def with_hash(db: Session, start: str) -> list[StoredPlan]:
+    """Every plan of every gig whose content hash begins with these hexadecimal digits, the newest of each gig first. The caller decides who
+    may learn what of them.
+    """
+    # Letters after "f" end the range: the index is used, which a LIKE would not.
+    return list(
+        db.exec(
+            select(StoredPlan)
+            .where(col(StoredPlan.content_hash) >= start, col(StoredPlan.content_hash) < start + "g")
+            .order_by(col(StoredPlan.gig_id), col(StoredPlan.number).desc())
+        )
+    )
+
+
+def of_content(db: Session, gig_id: str, content_hash: str) -> StoredPlan | None:
+    """The newest plan of a gig (already allowed) that holds this content."""
+    return db.exec(
+        select(StoredPlan)
+        .where(col(StoredPlan.gig_id) == gig_id, col(StoredPlan.content_hash) == content_hash)
+        .order_by(col(StoredPlan.number).desc())
+        .limit(1)
+    ).one_or_none()
+
+
+def with_bytes(db: Session, sha256_hex: str) -> list[tuple[StoredPlan, str]]:
+    """Every plan whose kept paper has these bytes, with what the paper is kept as. The caller decides who may learn what of them."""
+    return list(
+        db.exec(select(StoredPlan, Paper.document).join(Paper, col(Paper.plan_id) == col(StoredPlan.id)).where(col(Paper.sha256) == sha256_hex))
+    )

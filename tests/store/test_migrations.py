@@ -12,7 +12,7 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import create_engine, text
 from sqlalchemy.exc import IntegrityError
 
-from portal.store import answers, plans, signoffs, talk
+from portal.store import answers, line_checks, plans, signoffs, talk
 from portal.store.bands import Member
 from portal.store.session import MIGRATIONS, Session, alembic_config, migrate, open_store
 from portal.store.tables import METADATA
@@ -79,7 +79,7 @@ def test_a_failed_migration_leaves_nothing_behind(tmp_path: Path, monkeypatch: p
     assert table_texts(path) == {}
 
 
-GROWS_ONLY = ("answer", "comment", "house_sent", "paper", "plan", "rig_revision", "signature")
+GROWS_ONLY = ("answer", "comment", "house_sent", "line_check", "paper", "plan", "rig_revision", "signature")
 
 
 @pytest.mark.parametrize("table", GROWS_ONLY)
@@ -100,6 +100,8 @@ def fill(db: Session) -> None:
     answers.give(db, gig_id=gig.id, question="inputs-free", state="answered", value=12, party="house", link_id=link.id, now=NOW)
     answers.send(db, gig.id, link.id, NOW)
     talk.say(db, gig_id=gig.id, party="house", author="Bo", words="Hello", link_id=link.id, now=NOW)
+    finding = line_checks.Finding(("kick",), 1, "checked", "", "", NOW)
+    line_checks.add(db, gig_id=gig.id, plan_id=plan.id, finding=finding, finder=line_checks.Finder("house", "Bo", link_id=link.id), now=NOW)
     plans.keep_paper(db, plan_id=plan.id, document="patch-sheet", paper_size="A4", content=b"%PDF", now=NOW)
     signer = signoffs.Signer("house", "Bo", "engineer", link_id=link.id)
     signoffs.sign(db, plan, signer, statement_version="1", ticked=(), now=NOW)
