@@ -103,13 +103,11 @@ def returns_of(facts: Facts, spare: tuple[Spare, ...]) -> tuple[tuple[Return, ..
     inputs = facts.rig.mixer.inputs
     free = next((number for number in range(1, (inputs or 0) + 1) if number not in taken), None)
     way = spare[0] if spare else None
-    note = "48 V off on the input that receives it; muted and limited in the ears until checked"
-    if way is None:
-        note = "a cable of its own: no loom way is spare. " + note
-    if free is None:
-        note = "no mixer input is known to be free. " + note
+    parts = [] if way else ["a cable of its own, for no loom way is spare"]
+    parts += [] if free else ["no mixer input is known to be free"]
+    note = "; ".join([*parts, "48 V off on the input that receives it", "muted and limited in the ears until checked"])
     loom = LoomWay(way.loom, way.name, way.way, "") if way else None
-    talkback = Return("Talkback from the house", loom, free, TURN_ROUNDS_PER_RETURN if way else 0, note)
+    talkback = Return("Talkback from the house", loom, free, TURN_ROUNDS_PER_RETURN if way else 0, note[0].upper() + note[1:])
     return (talkback,), spare[1:] if way else spare
 
 

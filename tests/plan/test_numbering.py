@@ -1,0 +1,189 @@
+"""Where each line is plugged: channels, sockets, ways; what stays on its number, and what is left over."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from portal.plan import Plan, reconcile
+from portal.plan.rig import Loom, Out, Rig, Splitter, SplitterOutput
+from portal.plan.words import Line, Lock
+from tests.plan.hand_cases import band, one, pair, said
+
+ISOLATED = SplitterOutput(key="b", kind="isolated")
+KICK, SNARE, HAT = one("kick", "drum.kick-drum"), one("snare", "drum.snare-drum"), one("hat", "metal.hi-hat")
+OVERHEADS = pair("overhead", "drum.group.set")
+BASS, GUITAR = one("bass", "pluck.bass.electric"), one("guitar", "pluck.guitar.electric")
+KEYS, TRACKS = pair("keys", "synth.generic"), pair("tracks", "x-playback")
+BACKING, LEAD = one("backing", "voice.vocals"), one("lead", "voice.vocals", lead=True)
+
+
+def planned(rig: Rig, *locks: Lock, **answers: str | int) -> Plan:
+    outcome = reconcile(rig, said(**answers), locks)
+    assert isinstance(outcome, Plan), outcome.sentence
+    return outcome
+
+
+def channels(plan: Plan) -> dict[str, int]:
+    return {line.label: line.desk_channel for line in plan.lines}
+
+
+def box(plan: Plan) -> dict[str, int | None]:
+    return {line.label: line.box_socket for line in plan.lines}
+
+
+def way_of(line: Line) -> tuple[str, int] | None:
+    return (line.loom.key, line.loom.way) if line.loom else None
+
+
+def wired(*sources: tuple[object, ...], ways: int = 16) -> Rig:
+    """The sources on the ways of one splitter, in the order given."""
+    numbered = [replace(source, splitter="rack", way=way) for way, source in enumerate(sum(sources, ()), 1)]
+    rack = Splitter(key="rack", ways=ways, built_in=True, outputs=(ISOLATED,))
+    return replace(band(), source=tuple(numbered), splitter=(rack,))
+
+
+# --- the conventional order
+
+
+def test_the_list_is_in_the_conventional_order_whatever_the_rows() -> None:
+    """Kit from the kick upward, bass, guitars, keyboards, playback, backing vocals, leads; among equals the band's own order."""
+    rig = band(LEAD, TRACKS, BACKING, KEYS, GUITAR, one("guitar 2", "pluck.guitar.electric"), BASS, OVERHEADS, HAT, SNARE, KICK)
+    assert list(channels(planned(rig))) == [
+        *("kick", "snare", "hat", "bass", "overhead L", "overhead R"),
+        *("guitar", "guitar 2", "keys L", "keys R", "tracks L", "tracks R", "backing", "lead"),
+    ]
+
+
+def test_a_pair_that_starts_odd_stays_where_it_is() -> None:
+    """With two singles in front the pair takes 3 and 4."""
+    assert channels(planned(band(KICK, SNARE, OVERHEADS, LEAD))) == {"kick": 1, "snare": 2, "overhead L": 3, "overhead R": 4, "lead": 5}
+
+
+def test_the_next_single_line_steps_in_front_of_a_pair_that_would_start_even() -> None:
+    """Three singles before the overheads: the bass takes channel 4, and the pair starts on 5."""
+    numbers = channels(planned(band(KICK, SNARE, HAT, OVERHEADS, BASS, LEAD)))
+    assert list(numbers.items())[3:] == [("bass", 4), ("overhead L", 5), ("overhead R", 6), ("lead", 7)]
+
+
+def test_a_vocal_stays_with_the_vocals_and_the_single_line_before_the_pairs_steps_behind_them() -> None:
+    """With nothing but vocals behind the pairs, no vocal is pulled in front; the bass goes behind the pairs instead."""
+    assert channels(planned(band(BASS, KEYS, BACKING, LEAD))) == {"keys L": 1, "keys R": 2, "bass": 3, "backing": 4, "lead": 5}
+
+
+def test_with_nothing_but_a_vocal_to_move_the_vocal_moves() -> None:
+    """A single vocal before a pair, nothing else in front: the pair would start even, and the vocal behind fills the gap."""
+    rig = band(BACKING, pair("stereo lead", "voice.vocals", lead=True), LEAD)
+    assert channels(planned(rig)) == {"backing": 1, "lead": 2, "stereo lead L": 3, "stereo lead R": 4}
+
+
+def test_left_is_odd_whichever_half_has_the_first_row() -> None:
+    """The left half of a pair has the lower number, and partners name each other."""
+    rig = band(tuple(reversed(KEYS)), LEAD)
+    left, right, _ = planned(rig).lines
+    assert (left.label, left.desk_channel, left.stereo_partner) == ("keys L", 1, 2)
+    assert (right.label, right.desk_channel, right.stereo_partner) == ("keys R", 2, 1)
+
+
+# --- which sockets
+
+
+def test_named_sockets_are_taken_in_order() -> None:
+    """Where the house names its free sockets, channels follow them, gaps and all."""
+    assert box(planned(band(KICK, BASS, LEAD), sockets_free="5, 9-10")) == {"kick": 5, "bass": 9, "lead": 10}
+
+
+def test_a_pair_finds_neighbours_that_start_odd_among_named_sockets() -> None:
+    """With 2, 3 and 4 free, the single line takes 2, so that the pair has 3 and 4."""
+    assert box(planned(band(KEYS, BASS), sockets_free="2-4")) == {"bass": 2, "keys L": 3, "keys R": 4}
+
+
+def test_more_named_sockets_than_inputs_leave_the_last_ones_alone() -> None:
+    """Of ten named sockets, the first four are used where only four inputs are ours."""
+    assert box(planned(band(KICK, BASS, LEAD), sockets_free="11-20", inputs_free=4)) == {"kick": 11, "bass": 12, "lead": 13}
+
+
+def test_one_to_one_the_socket_is_the_channel() -> None:
+    """Without a soft patch the desk channel is the number of the socket."""
+    plan = planned(band(KICK, BASS, LEAD), sockets_free="5, 9-10")
+    assert channels(plan) == box(plan)
+
+
+def test_a_soft_patch_is_plugged_way_by_way() -> None:
+    """The loom goes in straight, by the splitter's ways; the desk sorts into the conventional order, pairs odd."""
+    plan = planned(wired(LEAD, KEYS, KICK), patching="soft")
+    assert box(plan) == {"lead": 1, "keys L": 2, "keys R": 3, "kick": 4}
+    assert channels(plan) == {"keys L": 1, "keys R": 2, "kick": 3, "lead": 4}
+
+
+def test_a_soft_patch_plugs_what_has_no_way_last() -> None:
+    """Direct outs follow the splitter's ways."""
+    rig = replace(wired(LEAD, ways=1), source=wired(LEAD).source + KICK)
+    rig = replace(rig, mixer=replace(rig.mixer, outs=(Out("out-1", use="free"),)))
+    assert box(planned(rig, patching="soft")) == {"lead": 1, "kick": 2}
+
+
+def test_a_standing_patch_keeps_its_numbers_when_something_stays_out() -> None:
+    """At a festival nobody closes up: with one input too few the hat's channel stays empty."""
+    rig = band(KICK, SNARE, HAT, BASS, LEAD)
+    whole = channels(planned(rig, patching="standing"))
+    fewer = channels(planned(rig, patching="standing", sockets_free="1-2, 4-5"))
+    assert whole == {"kick": 1, "snare": 2, "hat": 3, "bass": 4, "lead": 5}
+    assert fewer == {"kick": 1, "snare": 2, "bass": 4, "lead": 5}
+
+
+# --- what both sides agreed on
+
+
+def test_an_agreed_channel_is_kept_and_the_line_that_stood_there_changes_places() -> None:
+    """The lead on channel 1: the kick takes the lead's place, and nothing else moves."""
+    lock = Lock("lead", "desk-channel", "1", "house", "band")
+    assert channels(planned(band(KICK, BASS, LEAD), lock)) == {"lead": 1, "bass": 2, "kick": 3}
+
+
+def test_an_agreed_channel_may_lie_behind_the_others() -> None:
+    """A channel that no line has leaves a gap and moves nothing."""
+    lock = Lock("lead", "desk-channel", "12", "house", "band")
+    assert channels(planned(band(KICK, BASS, LEAD), lock)) == {"kick": 1, "bass": 2, "lead": 12}
+
+
+def test_an_agreed_channel_that_is_not_ours_is_not_taken() -> None:
+    """With three sockets free, channel 12 does not exist for the band: the line stays, and the plan says so."""
+    plan = planned(band(KICK, BASS, LEAD), Lock("lead", "desk-channel", "12", "house", "band"), inputs_free=3)
+    assert channels(plan) == {"kick": 1, "bass": 2, "lead": 3}
+    assert [one.key for one in plan.blocks] == ["lock-not-kept"]
+
+
+def test_with_a_soft_patch_an_agreed_channel_moves_no_plug() -> None:
+    """The desk sorts; the socket stays where the loom's way is."""
+    rig = wired(KICK, BASS, LEAD)
+    lock = Lock("lead", "desk-channel", "1", "house", "band")
+    assert box(planned(rig, lock, patching="soft")) == box(planned(rig, patching="soft"))
+    assert channels(planned(rig, lock, patching="soft"))["lead"] == 1
+
+
+# --- looms
+
+
+def test_looms_are_filled_from_the_widest_in_the_order_of_the_sockets() -> None:
+    """Two looms, the wider one first; within one the way follows the socket."""
+    looms = (Loom(key="narrow", ways=2), Loom(key="wide", ways=3))
+    lines = planned(band(KICK, SNARE, BASS, GUITAR, LEAD, loom=looms)).lines
+    assert [way_of(line) for line in lines] == [("wide", 1), ("wide", 2), ("wide", 3), ("narrow", 1), ("narrow", 2)]
+
+
+def test_what_a_loom_has_left_is_spare() -> None:
+    """The ways behind the last line carry nothing and are listed; a loom that stays at home has none."""
+    plan = planned(band(KICK, LEAD, loom=(Loom(key="loom", name="Loom", ways=4), Loom(key="wide", ways=16))))
+    assert [(way.loom, way.name, way.way) for way in plan.spare] == [("loom", "Loom", 3), ("loom", "Loom", 4)]
+
+
+def test_what_goes_straight_to_the_box_takes_no_loom_way() -> None:
+    """A microphone outside the split is plugged at the box; the loom's ways go to the others."""
+    rig = band(KICK, one("ambience", "x-audience", goes="house-only"), LEAD, loom=(Loom(key="loom", ways=4),))
+    assert {line.label: way_of(line) for line in planned(rig).lines} == {"kick": ("loom", 1), "ambience": None, "lead": ("loom", 2)}
+
+
+def test_lines_beyond_the_looms_are_loose() -> None:
+    """Where the looms are full the last lines go by loose cable, and the sheet names no way for them."""
+    rig = band(KICK, BASS, LEAD, loom=(Loom(key="loom", ways=2, length_m=15),), bits={"xlr_20m": 2})
+    assert [way_of(line) for line in planned(rig, box_distance=1200).lines] == [("loom", 1), ("loom", 2), None]

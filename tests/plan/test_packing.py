@@ -1,0 +1,185 @@
+"""What comes along and what stays at home, the lines back to the band, and what survives when the rack dies."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from portal.plan import Plan, reconcile
+from portal.plan.rig import Loom, Mix, Mixer, Out, Owner, Rig, Splitter, SplitterOutput
+from tests.plan.hand_cases import band, one, pair, said
+
+ISOLATED, DIRECT = SplitterOutput(key="b", kind="isolated"), SplitterOutput(key="c", kind="direct")
+KICK, CHOIR = one("kick", "drum.kick-drum"), one("choir", "voice.choir")
+BASS, LEAD = one("bass", "pluck.bass.electric", capture="di-active"), one("lead", "voice.vocals", lead=True)
+LOOM = Loom(key="loom", name="Loom", ways=4, length_m=15)
+CARRIED = Splitter(key="box", name="Box", ways=8, outputs=(ISOLATED,))
+MAINS = (Out("main-l", use="main"), Out("main-r", use="main"))
+
+
+def planned(rig: Rig, **answers: str | int) -> Plan:
+    outcome = reconcile(rig, said(**answers))
+    assert isinstance(outcome, Plan), outcome.sentence
+    return outcome
+
+
+def brought(plan: Plan) -> dict[str, int]:
+    return {item.what: item.count for item in plan.bring}
+
+
+def why_brought(plan: Plan) -> dict[str, str]:
+    return {item.what: item.why for item in plan.bring}
+
+
+def left(plan: Plan) -> dict[str, str]:
+    return {item.what: item.why for item in plan.leave}
+
+
+# --- bring and leave
+
+
+def test_the_rack_and_what_stands_on_stage_come_along() -> None:
+    """The in-ear rack, the band's own microphones and DIs, counted."""
+    assert brought(planned(band(KICK, BASS, LEAD))) == {"in-ear rack": 1, "DI, active": 1, "microphone": 2}
+
+
+def test_microphones_for_the_ears_count_and_the_houses_do_not() -> None:
+    """A microphone that only the ears hear is packed; the house's own is not, nor one for rehearsals."""
+    rig = band(
+        KICK,
+        one("feel", "drum.kick-drum", goes="ears-only"),
+        one("speech", "x-speech", owner=Owner(mic="house")),
+        one("count-in", "voice.vocals", goes="rehearsal-only"),
+    )
+    plan = planned(rig)
+    assert brought(plan)["microphone"] == 2
+    assert left(plan) == {"count-in": "for rehearsals only"}
+
+
+def test_a_built_in_splitter_is_not_packed_and_a_carried_one_is_where_lines_run_through_it() -> None:
+    """What is bolted into the rack comes with the rack."""
+    assert "Box" in brought(planned(band(KICK, LEAD, splitter=(CARRIED,))))
+    assert "Box" not in brought(planned(band(KICK, LEAD, splitter=(replace(CARRIED, built_in=True),))))
+
+
+def test_a_carried_splitter_stays_at_home_where_nothing_runs_through_it() -> None:
+    """With a left/right mix wanted no source needs a splitter; its sources plug straight into the mixer."""
+    plan = planned(band(KICK, LEAD, splitter=(CARRIED,), outs=MAINS, stereo=1), what_they_want="left-right-mix")
+    assert left(plan) == {"Box": "nothing runs through it tonight; its sources plug straight into the mixer"}
+
+
+def test_the_smallest_loom_that_carries_all_lines_comes_along() -> None:
+    """Two lines fit in four ways, so the wide loom stays at home."""
+    plan = planned(band(KICK, LEAD, loom=(Loom(key="wide", name="Wide loom", ways=16), LOOM)))
+    assert why_brought(plan)["Loom, 15 m"] == "2 lines to the stage box"
+    assert left(plan) == {"Wide loom": "the lines fit without it"}
+
+
+def test_with_no_house_desk_no_loom_is_needed() -> None:
+    """On the band's own PA the PA comes along and the loom does not."""
+    plan = planned(band(KICK, LEAD, loom=(LOOM,), mix=Mix(own_pa=True)), pa="none")
+    assert plan.lines == ()
+    assert brought(plan)["the band's PA"] == 1
+    assert left(plan) == {"Loom, 15 m": "no line goes to a house desk"}
+
+
+def test_the_houses_splitter_leaves_splitter_and_loom_at_home() -> None:
+    """Where the house's box takes the microphones the carried splitter and the loom are not needed."""
+    plan = planned(band(KICK, LEAD, splitter=(CARRIED,), loom=(LOOM,)), house_split="yes")
+    assert left(plan) == {
+        "Box": "the house's own splitter takes the microphones",
+        "Loom, 15 m": "the microphones go into the house's own splitter",
+    }
+
+
+def test_line_level_into_microphone_inputs_takes_a_pad_each() -> None:
+    """A left/right mix brings two pads and the pair's transformers, and says what the band does not own; line inputs need no pad."""
+    rig = band(KICK, LEAD, outs=MAINS, stereo=1, bits={"pad_20_db": 1})
+    plan = planned(rig, what_they_want="left-right-mix")
+    assert why_brought(plan)["pad, 20 dB"] == "line level into microphone inputs; the band owns 1"
+    assert why_brought(plan)["isolating transformer"] == "between the band's rack and the house's system; the band owns none"
+    assert (brought(plan)["pad, 20 dB"], brought(plan)["isolating transformer"]) == (2, 2)
+    assert "pad, 20 dB" not in brought(planned(rig, what_they_want="left-right-mix", line_inputs="yes"))
+
+
+def test_a_required_transformer_is_brought_for_every_line_without_one() -> None:
+    """Isolation required: one transformer for each line on a direct output, none for an isolated one."""
+    direct = Splitter(key="rack", ways=8, built_in=True, outputs=(DIRECT,))
+    rig = band(KICK, LEAD, splitter=(direct,), bits={"isolating_transformer": 4})
+    assert brought(planned(rig, isolation="required"))["isolating transformer"] == 2
+    assert "isolating transformer" not in brought(planned(band(KICK, LEAD), isolation="required"))
+
+
+def test_loose_cables_are_counted() -> None:
+    """One line more than the loom has ways: one loose cable."""
+    rig = band(KICK, BASS, LEAD, loom=(replace(LOOM, ways=2),), bits={"xlr_20m": 3})
+    assert brought(planned(rig, box_distance=1200))["loose cable to the box"] == 1
+
+
+# --- lines back to the band
+
+
+def test_talkback_takes_the_first_spare_way_and_a_turn_round_at_each_end() -> None:
+    """Two lines in four ways: talkback comes back on the third, into the first free mixer input, and the fourth stays spare."""
+    numbered = tuple(replace(source, mixer_input=number) for number, source in enumerate(KICK + LEAD, 1))
+    rig = replace(band(numbered, loom=(LOOM,)), mixer=Mixer(inputs=4))
+    plan = planned(rig, talkback="yes")
+    (talkback,) = plan.returns
+    assert talkback.loom is not None
+    assert (talkback.label, talkback.loom.way, talkback.mixer_input, talkback.turn_rounds) == ("Talkback from the house", 3, 3, 2)
+    assert talkback.note == "48 V off on the input that receives it; muted and limited in the ears until checked"
+    assert [way.way for way in plan.spare] == [4]
+    assert why_brought(plan)["turn-round"] == "a return runs against the loom's connectors, at both ends; the band owns none"
+
+
+def test_a_return_without_a_spare_way_is_a_cable_of_its_own() -> None:
+    """With every way taken and no input known to be free, the return says both, and needs no turn-round."""
+    (talkback,) = planned(band(KICK, LEAD, loom=(replace(LOOM, ways=2),)), talkback="yes").returns
+    assert talkback.loom is None
+    assert talkback.turn_rounds == 0
+    assert talkback.note.startswith("A cable of its own, for no loom way is spare; no mixer input is known to be free; 48 V off ")
+
+
+def test_no_talkback_no_return() -> None:
+    """A return is planned where the house sends something."""
+    assert planned(band(KICK, LEAD, loom=(LOOM,)), talkback="no").returns == ()
+
+
+# --- the rack dies
+
+
+def dead(rig: Rig, **answers: str | int) -> tuple[tuple[int, ...], tuple[int, ...], tuple[int, ...]]:
+    said_of = planned(rig, **answers).rack_dies
+    return said_of.alive, said_of.lose_phantom, said_of.silent
+
+
+def test_a_passive_split_survives_the_rack_but_for_its_48_v() -> None:
+    """Dynamic microphones go on, what the rack fed with 48 V does not."""
+    assert dead(band(KICK, CHOIR, LEAD)) == ((1, 3), (2,), ())
+
+
+def test_an_active_split_dies_with_the_rack() -> None:
+    """An active splitter has no power then."""
+    active = Splitter(key="rack", ways=8, built_in=True, outputs=(ISOLATED,), kind="active")
+    assert dead(band(KICK, LEAD, splitter=(active,))) == ((), (), (1, 2))
+
+
+def test_the_mixers_outputs_die_with_it_and_what_goes_straight_to_the_box_does_not() -> None:
+    """A left/right mix is silent; a microphone outside the split never needed the rack."""
+    rig = band(KICK, LEAD, one("ambience", "x-audience", goes="house-only"), outs=MAINS, stereo=1)
+    plan = planned(rig, what_they_want="left-right-mix")
+    straight = next(line.line for line in plan.lines if line.path.kind == "straight")
+    assert plan.rack_dies.alive == (straight,)
+    assert len(plan.rack_dies.silent) == 2
+
+
+def test_every_line_has_one_fate() -> None:
+    """Alive, without 48 V or silent: each line is in one of them, and the words name desk channels."""
+    plan = planned(band(KICK, CHOIR, LEAD, pair("keys", "synth.generic")), sockets_free="11-20")
+    fates = plan.rack_dies.alive + plan.rack_dies.lose_phantom + plan.rack_dies.silent
+    assert sorted(fates) == [line.line for line in plan.lines]
+    assert plan.rack_dies.text == "Alive: desk channels 11, 13-15; Without 48 V, so without sound: desk channel 12."
+
+
+def test_with_nothing_at_the_house_there_is_nothing_to_lose() -> None:
+    """On the band's own PA the words say so."""
+    assert planned(band(KICK, LEAD, mix=Mix(own_pa=True)), pa="none").rack_dies.text == "Nothing goes to the house."
