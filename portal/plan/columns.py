@@ -6,9 +6,11 @@ of its own that the others need. What no pick names cannot happen: that is how "
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import combinations
+from math import comb
 
 from portal.plan.answer_kinds import read_numbers
 from portal.plan.facts import Facts
@@ -16,7 +18,7 @@ from portal.plan.kinds import Role
 from portal.plan.policy import Room, room_of
 from portal.plan.program import Pick, Program, relaxed
 from portal.plan.rig import Loom, Source, Splitter
-from portal.plan.units import KIT_ROLES, Unit, is_loud_cabinet, is_percussion_microphone, output_for, units_of
+from portal.plan.units import KIT_ROLES, Unit, is_loud_cabinet, is_percussion_microphone, output_for, own_way, units_of
 from portal.plan.words import Lock
 
 LOOSE_CABLE_CARRY = 3
@@ -29,6 +31,9 @@ KIT_TWO_WAYS = 100
 """Kept below every give-up and every kilo, above any number of plugs."""
 
 LARGEST_SHARE = 4
+MOST_SHARES = 500
+"""Larger sets are not looked at where there would be more of them: whoever marks seventeen sources as never together shares in pairs."""
+
 SMALLEST_SUBMIX = 3
 
 PAIR_MIX = "mix"
@@ -197,21 +202,22 @@ def _outs(columns: Columns, count: int) -> Iterable[_Travel]:
 
 def _through(columns: Columns, legs: tuple[Source, ...], splitters: dict[str, Splitter], spare: Splitter | None) -> _Travel | None:
     used: list[str] = []
-    unwired = 0
+    new_ways: Counter[str] = Counter()
     transformers = 0
     for leg in legs:
         splitter = splitters.get(leg.splitter) if leg.splitter else spare
         if splitter is None:
             return None
-        unwired += not leg.splitter
+        if own_way(leg, splitters) is None:
+            new_ways[splitter.key] += 1
         output = output_for(leg, splitter, columns.facts)
         if output is None:
             return None
         transformers += output.kind == "direct" and columns.isolation_required
         used.append(splitter.key)
-    new_ways = ((spare.key, unwired),) if spare is not None else ()
-    use = Use(len(legs), len(legs), splitters=tuple(sorted(set(used))), new_ways=new_ways, transformers=transformers)
-    return _Travel("split:" + (spare.key if spare else "own-way"), use, plugs=unwired)
+    ways = tuple(sorted(new_ways.items()))
+    use = Use(len(legs), len(legs), splitters=tuple(sorted(set(used))), new_ways=ways, transformers=transformers)
+    return _Travel("split:" + (spare.key if spare else "own-way"), use, plugs=sum(new_ways.values()))
 
 
 # --- what one unit can do
@@ -315,8 +321,10 @@ def _shares(columns: Columns) -> list[int]:
         for unit in columns.units
         if unit.width == 1 and unit.role is not Role.LEAD and not (unit.fail_over or unit.house_only or unit.first) and unit.lead_leg.never_with
     }
-    found = []
+    found: list[int] = []
     for size in range(2, LARGEST_SHARE + 1):
+        if comb(len(able), size) > MOST_SHARES:
+            break
         for keys in combinations(able, size):
             members = tuple(able[key] for key in keys)
             if not all(b.key in a.lead_leg.never_with for a in members for b in members if a is not b):
@@ -466,7 +474,7 @@ def _mix(columns: Columns) -> tuple[int, int]:
     columns.uses[pair] = _bus(columns, stereo=1)
     columns.uses[mono] = _bus(columns, mono=1)
     program.at_most({pair: 1, mono: 1}, 1)
-    if columns.forced_mix:
+    if columns.forced_mix and any(not (unit.house_only or unit.fail_over) for unit in columns.units):
         program.at_least({pair: 1, mono: 1}, 1, "wish")
     return pair, mono
 
@@ -552,7 +560,8 @@ def _resources(columns: Columns) -> None:
 def _splitter_rows(columns: Columns) -> None:
     program = columns.program
     for splitter in sorted(columns.facts.rig.splitter, key=lambda splitter: splitter.key):
-        free = splitter.ways - sum(source.splitter == splitter.key for source in columns.facts.rig.source)
+        taken = {own_way(source, {splitter.key: splitter}) for source in columns.facts.rig.source} - {None}
+        free = splitter.ways - len(taken)
         wanted = {index: dict(use.new_ways).get(splitter.key, 0) for index, use in columns.uses.items()}
         program.at_most(wanted, max(0, free), f"splitter-ways:{splitter.key}")
         carried = columns.splitter_picks.get(splitter.key)

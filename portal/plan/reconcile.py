@@ -126,7 +126,7 @@ def _route_of(wished: Route, lines: tuple[Line, ...]) -> Route:
     half = len(kinds) / 2
     for route, members in (
         (Route.HOUSE_SPLIT, ("house-split",)),
-        (Route.DRY_SPLIT, ("split", "straight", "submix")),
+        (Route.DRY_SPLIT, ("split", "straight")),
         (Route.DIRECT_OUTS, ("direct-out", "processed-direct-out", "digital-link")),
         (Route.GROUPS, ("group",)),
     ):
@@ -286,7 +286,7 @@ def _no_plan(facts: Facts, columns: Columns, locks: Sequence[Lock], failure: Fai
         if route is Route.OWN_PA:
             return True
         program = write_program(changed, locks, forced_mix=route in MIX_ROUTES).program
-        return isinstance(solve(program, canonical=False), Solution)
+        return feasible(program) is True
 
     def settles(tag: str) -> Callable[[Rig, Answers], bool]:
         def settled(rig: Rig, answers: Answers) -> bool:

@@ -9,7 +9,7 @@ from portal.plan.columns import MONO_MIX, PAIR_MIX, Columns, submix_legs, usable
 from portal.plan.kinds import Role
 from portal.plan.rig import Loom, Out, Source, Splitter, SplitterOutput
 from portal.plan.solve import Solution
-from portal.plan.units import Unit, output_for
+from portal.plan.units import Unit, output_for, own_way
 from portal.plan.words import BESIDE_THE_LOOM
 
 GROUP_ORDER = {"percussion": 200, "guitars": 400, "keyboards-with-playback": 500, "backing": 800}
@@ -77,7 +77,7 @@ class _Reader:
         self.outs = self._outs()
 
     def _spare(self, splitter: Splitter) -> list[int]:
-        taken = {source.way for source in self.rig.source if source.splitter == splitter.key}
+        taken = {own_way(source, self.splitters) for source in self.rig.source if source.splitter == splitter.key}
         return [way for way in range(1, splitter.ways + 1) if way not in taken]
 
     def _outs(self) -> list[Out]:
@@ -145,13 +145,12 @@ class _Reader:
         order = (SUBMIX_ORDER, self.rank[units[0].key])
         if what == "submix-1":
             line = self._leg(units[0], legs[0], how, "", order)
-            return [replace(line, sources=legs, label=f"{name} (mono)", kind="submix", pair="", side="", step="own-submix")]
+            return [replace(line, sources=legs, label=f"{name} (mono)", pair="", side="", step="own-submix")]
         return [
             replace(
                 self._leg(units[0], leg, how, side, order),
                 sources=legs,
                 label=f"{name} {side}",
-                kind="submix",
                 pair=f"submix:{name}",
                 step="own-submix",
             )
@@ -168,7 +167,8 @@ class _Reader:
             return replace(base, kind=how, out=out, step=how)
         key = leg.splitter or how.removeprefix("split:")
         splitter = self.splitters[key]
-        way = leg.way if leg.splitter and leg.way else self.spare_ways[key].pop(0)
+        wired = own_way(leg, self.splitters)
+        way = self.spare_ways[key].pop(0) if wired is None else wired
         return replace(base, kind="split", splitter=splitter, way=way, output=output_for(leg, splitter, self.columns.facts))
 
     def _take(self, *, unprocessed: bool) -> Out:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from portal.plan.facts import Facts
@@ -144,6 +145,14 @@ def output_for(source: Source, splitter: Splitter, facts: Facts) -> SplitterOutp
     if direct is not None and source.harmed_by_phantom and facts.value("phantom-switching") != "per-channel":
         return None
     return direct
+
+
+def own_way(source: Source, splitters: Mapping[str, Splitter]) -> int | None:
+    """The way that a source is wired to; ``None`` where it has none, or one that its splitter does not have."""
+    splitter = splitters.get(source.splitter)
+    if splitter is None or source.way is None or not 1 <= source.way <= splitter.ways:
+        return None
+    return source.way
 
 
 def is_percussion_microphone(unit: Unit) -> bool:

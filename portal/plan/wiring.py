@@ -29,6 +29,9 @@ LINE_INPUT_OHM = (10_000.0, 20_000.0)
 PAD_SOURCE_OHM = 100.0
 """Source that a line-to-microphone pad is built for (assumption; its output is then 150 ohm)."""
 
+STEREO = 2
+"""More sources than a stereo pair on one line come from a submixer, whose own impedance nobody stated."""
+
 FURTHER_DESKS = {"monitor-desk": 1, "recording-or-stream": 1, "both": 2}
 """Further inputs that hang on the house's side of a line, by the answer to what else is fed from the box."""
 
@@ -155,7 +158,7 @@ def splits_passively(line: Line, facts: Facts) -> bool:
 
 def ends_of(line: Line, source: Source, facts: Facts) -> Ends:
     """The impedances around a line, stated or usual."""
-    stated = source.impedance_ohm if line.path.kind != "submix" and not from_our_mixer(line) else None
+    stated = source.impedance_ohm if len(line.sources) <= STEREO and not from_our_mixer(line) else None
     usual = OUTPUT_OHM if line.level == "line" else MICROPHONE_OHM
     own = facts.rig.mixer.input_impedance_ohm
     at_house = LINE_INPUT_OHM if line.level == "line" and facts.value("line-inputs") == "yes" else DESK_OHM

@@ -61,7 +61,7 @@ BESIDE_THE_LOOM = frozenset({"straight", "house-split", "digital-link"})
 class Path:
     """How a line travels.
 
-    ``kind``: split, house-split, digital-link, direct-out, processed-direct-out, group, left-right-mix, submix, straight (outside the split).
+    ``kind``: split, house-split, digital-link, direct-out, processed-direct-out, group, left-right-mix, straight (outside the split).
     """
 
     kind: str

@@ -259,7 +259,7 @@ class Reader:
 def path_words(path: Path) -> str:
     """How a line travels, in a few words."""
     output = path.output.replace(" output ", " ")
-    if path.kind in ("split", "submix"):
+    if path.kind == "split":
         parts = (f"{path.unit_name} {path.way}" if path.way is not None else path.unit_name, output)
         return ", ".join(part for part in parts if part)
     return f"{path.unit_name}, mixer {_out(output)}" if output else path.unit_name

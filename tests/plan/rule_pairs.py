@@ -230,6 +230,12 @@ PAIRS = (
     ),
     Pair("mixer-inputs-short", Side(with_mixer(inputs=2)), Side(with_mixer(inputs=3)), "The band's mixer has 2 inputs; 3 sources go into it."),
     Pair(
+        "nothing-to-send",
+        Side(replace(BASE, source=())),
+        Side(replace(BASE, source=()), said(pa="none")),
+        "Nothing goes to the house: this rig, as the gig uses it, has no source that could.",
+    ),
+    Pair(
         "rack-power",
         Side(BASE, said(rack_power="no")),
         Side(BASE, said(rack_power="yes")),

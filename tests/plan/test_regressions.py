@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from portal.plan import NoPlan, Plan, reconcile
 from portal.plan.columns import write_program
-from portal.plan.facts import Facts
+from portal.plan.facts import Answers, Facts
 from portal.plan.reconcile import price
-from portal.plan.rig import Loom, Rig, Source, Splitter, SplitterOutput
+from portal.plan.rig import Loom, Mixer, MixerLink, Out, Rig, Source, Splitter, SplitterOutput
 from portal.plan.solve import Solution, feasible, solve
 from tests.plan.case_files import cases
 from tests.plan.gigs import gig
@@ -95,3 +97,43 @@ def test_the_spare_line_stands_in_a_socket_that_is_free_for_the_band() -> None:
     rig = band(one("lead", "voice.vocals", lead=True), loom=(Loom(key="loom", name="Loom", ways=8),))
     notes = {one.key: one.text for one in planned(rig, sockets_free="17-32", talkback="yes").notes}
     assert notes["spare-line"].startswith("Leave a spare line in box socket 18, Loom way 3, ")
+
+
+MAIN = (Out("m1", "main"), Out("m2", "main"))
+
+
+def test_more_sources_on_a_splitter_than_it_has_ways() -> None:
+    """Sources that named a splitter without a way were let through it uncounted, and there was no way left to name."""
+    voices = tuple(Source(key, key.upper(), what="voice.vocals", splitter="s") for key in "ab")
+    plan = reconcile(Rig(source=voices, splitter=(Splitter("s", ways=1, outputs=(ISOLATED,)),)), {})
+
+    assert isinstance(plan, Plan)
+    assert [line.path.way for line in plan.lines] == [1]
+    assert len(plan.not_sent) == 1
+
+
+@pytest.mark.parametrize("answers", [said(what_they_want="left-right-mix"), said(who_mixes="band-from-stage")])
+def test_a_mix_of_nothing_is_no_line(answers: Answers) -> None:
+    """With nothing to mix, a left/right mix was planned all the same, as a line without a source."""
+    plan = reconcile(Rig(mixer=Mixer(outs=MAIN, stereo_busses=1)), answers)
+
+    assert isinstance(plan, Plan)
+    assert plan.lines == ()
+    assert [block.key for block in plan.blocks] == ["nothing-to-send"]
+
+
+def test_a_submix_over_a_link_has_no_socket() -> None:
+    """A player's submix over a digital link was numbered as if it came to a socket of the box, and no socket was left."""
+    keys = tuple(Source(f"k{n}", f"Keys {n}", what="synth.generic", player="Kay", submix="keys") for n in range(3))
+    plan = reconcile(Rig(mixer=Mixer(outs=MAIN, links=(MixerLink("AES50", 1),)), source=keys), said(inputs_free=0, digital_link="yes"))
+
+    assert isinstance(plan, Plan)
+    assert {line.box_socket for line in plan.lines} == {None}
+
+
+def test_many_sources_that_never_sound_together_stay_quick_to_plan() -> None:
+    """Seventeen such sources made over three thousand ways to share a line; larger sets are no longer looked at there."""
+    names = [f"g{n}" for n in range(17)]
+    rows = tuple(Source(n, n, what="pluck.guitar.acoustic", player="P", never_with=tuple(m for m in names if m != n)) for n in names)
+
+    assert len(write_program(Facts(Rig(source=rows), {})).program.picks) < 1000

@@ -6,7 +6,21 @@ from collections.abc import Iterable
 
 from portal.plan.draft import Draft, named
 from portal.plan.registry import Finding, check
-from portal.plan.words import Fact, Level, Line, Lock
+from portal.plan.words import Fact, Level, Line, Lock, Route
+
+
+@check(
+    "nothing-to-send",
+    Level.BLOCKS,
+    "nothing goes to the house",
+    "Nothing goes to the house: this rig, as the gig uses it, has no source that could",
+)
+def nothing_to_send(draft: Draft) -> Iterable[Finding]:
+    """A plan without a line is for a band on its own PA. Anywhere else the rig is still empty, or everything in it is for the ears or stays at home.
+    Example: a rig of which only the click is written down.
+    """
+    if not draft.lines and draft.route is not Route.OWN_PA:
+        yield Finding({}, (Fact("sources", f"{len(draft.sources())} in the rig, none for the house", "rig"),))
 
 
 @check("rack-power", Level.BLOCKS, "power for our rack", "There is no space or mains outlet for the band's rack near the box")
