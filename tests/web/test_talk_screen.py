@@ -1,0 +1,87 @@
+"""Comments, proposals and trials in a real browser: without script, on a phone, in both schemes."""
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page
+
+from portal.store import answers, gigs, talk
+from portal.store.session import Store
+from portal.web.access import new_token, token_hash
+from portal.web.links import way_in
+from portal.web.planning import plan_now
+from tests.builders import NOW, PASSWORD, ABand, a_gig, a_link
+from tests.web.conftest import Open
+
+pytestmark = pytest.mark.browser
+
+TRIALS = ("/what-if?inputs-free=2", "/what-if?inputs-free=x")
+
+
+def a_talked_of_gig(store: Store, band: ABand) -> tuple[gigs.Gig, str, str]:
+    """A planned gig with a comment and an open proposal; with the house's secret and the proposal's id."""
+    token = new_token()
+    with store.writing() as db:
+        gig = a_gig(db, band)
+        link = a_link(db, gig, band, token_hash=token_hash(token))
+        answers.give(db, gig_id=gig.id, question="inputs-free", state="answered", value=3, party="house", link_id=link.id, now=NOW)
+        answers.send(db, gig.id, link.id, NOW)
+        talk.say(db, gig_id=gig.id, party="band", author="Ada", words="Ours is new.", source="kick", user_id=band.user_id, now=NOW)
+        proposal = talk.propose(db, gig_id=gig.id, source="kick", resource="desk-channel", value="3", party="band", author="Ada", now=NOW)
+        plan_now(db, gig, NOW)
+    return gig, token, proposal.id
+
+
+def as_band(open_page: Open, band: ABand, **options: object) -> Page:
+    page = open_page("/sign-in", **options)
+    page.fill("#email", band.email)
+    page.fill("#password", PASSWORD)
+    page.click("main button")
+    page.get_by_role("heading", name="Gigs").wait_for()
+    return page
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_every_page_of_the_talk_reads_well(open_page: Open, store: Store, band: ABand, scheme: str) -> None:
+    """Open or closed, no page scrolls sideways at 320 pixels and axe finds nothing, in both schemes."""
+    gig, _, proposal_id = a_talked_of_gig(store, band)
+    with store.writing() as db:
+        again = a_gig(db, band, name="Once more")
+    page = as_band(open_page, band, color_scheme=scheme, viewport={"width": 320, "height": 640})
+    base = f"/gigs/{gig.id}"
+    paths = (
+        "",
+        "/plan",
+        "/talk",
+        "/talk?about=kick",
+        f"/talk/proposals/{proposal_id}",
+        "/what-if",
+        "/what-if?inputs-free=2",
+        "/what-if?inputs-free=x",
+    )
+    for path in (*(base + path for path in paths), f"/gigs/{again.id}/last-time"):
+        page.goto(path)
+        page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true })")
+        assert page.evaluate("document.documentElement.scrollWidth") <= 320, path
+        assert Axe().run(page).response["violations"] == [], path
+
+
+@pytest.mark.parametrize("script", [True, False])
+def test_two_people_agree_on_the_page(open_page: Open, store: Store, band: ABand, *, script: bool) -> None:
+    """From the plan to a proposal, to the other side's answer, to a plan that keeps it: the same steps with script and without."""
+    gig, token, _ = a_talked_of_gig(store, band)
+    house = open_page(way_in(token), java_script_enabled=script)
+    house.get_by_role("button", name="See where it stands").click()
+    house.get_by_role("link", name="Plan", exact=True).click()
+    house.get_by_role("link", name="Look at it and decide").first.click()
+    house.get_by_text("The band asks you. Nothing changes until you accept.").wait_for()
+    house.get_by_role("button", name="Accept for the house").click()
+    house.get_by_role("heading", name="Plan", exact=True).wait_for()
+    assert house.locator("#line-3 th").inner_text() == "Kick"
+    house.locator("#line-3 summary").click()
+    house.get_by_role("link", name="Comment on Kick, or propose a change").click()
+    house.fill("#words", "Thank you.")
+    house.get_by_role("button", name="Add the comment").click()
+    band_page = as_band(open_page, band, java_script_enabled=script)
+    band_page.goto(f"/gigs/{gig.id}/talk")
+    band_page.get_by_text("Thank you.").wait_for()
+    assert band_page.get_by_text("accepted by House engineer for the house").is_visible()
