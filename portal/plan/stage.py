@@ -152,44 +152,31 @@ def _sign(x: float) -> float:
 
 
 def route(start: Point, end: Point, width: float, depth: float) -> tuple[Point, ...]:
-    """The way of a cable, turning at right angles only: straight over where the ends are close, else along the edges of the stage, the
-    shorter way round.
+    """The way of a cable, turning at right angles only: straight over where the ends are close, else along the sides and the back. The front
+    edge is where people look and step.
     """
-    if _run((start, (start[0], end[1]), end)) <= CLOSE_M:
-        return _tidy((start, (start[0], end[1]), end))
-    ways = [(start, *edge, end) for edge in _edges(_to_edge(start, width, depth), _to_edge(end, width, depth), width, depth)]
-    return _tidy(min(ways, key=_run))
+    straight = (start, (start[0], end[1]), end)
+    if _run(straight) <= CLOSE_M:
+        return _tidy(straight)
+    first, last = _to_edge(start, width, depth), _to_edge(end, width, depth)
+
+    def along(at: Point) -> float:
+        """How far a point of the edge lies from the front of one side, over the back, to the front of the other."""
+        if at[1] == depth:
+            return depth + width / 2 - at[0]
+        return at[1] if at[0] == width / 2 else 2 * depth + width - at[1]
+
+    low, high = sorted((along(first), along(last)))
+    corners = [corner for corner in ((width / 2, depth), (-width / 2, depth)) if low < along(corner) < high]
+    return _tidy((start, first, *(corners if along(first) <= along(last) else reversed(corners)), last, end))
 
 
 def _to_edge(at: Point, width: float, depth: float) -> Point:
-    """The nearest point of the sides and the back; the front edge is where people look and step."""
-    x, y = _inside(at, width, depth)
-    return min(((-width / 2, y), (width / 2, y), (x, depth)), key=lambda point: (_run((at, point)), point))
-
-
-def _edges(start: Point, end: Point, width: float, depth: float) -> tuple[tuple[Point, ...], ...]:
-    """Both ways round the stage between two points on its edge."""
-    left, right = width / 2, -width / 2
-    corners = ((left, 0.0), (left, depth), (right, depth), (right, 0.0))
-
-    def along(at: Point) -> float:
-        """How far round the stage a point lies, from the front on the performer's right over the back to the front on the left and back."""
-        x, y = at
-        if x == left:
-            return y
-        if y == depth:
-            return depth + left - x
-        return depth + width + depth - y
-
-    whole = 2 * (width + depth)
-    first, last = along(start), along(end)
-    there = sorted(
-        (corner for corner in corners if 0 < (along(corner) - first) % whole < (last - first) % whole), key=lambda at: (along(at) - first) % whole
-    )
-    back = sorted(
-        (corner for corner in corners if 0 < (first - along(corner)) % whole < (first - last) % whole), key=lambda at: (first - along(at)) % whole
-    )
-    return (start, *there, end), (start, *back, end)
+    """The nearest point of the sides and the back."""
+    x, y = at
+    inside = min(max(y, 0.0), depth)
+    ends = ((width / 2, inside), (-width / 2, inside), (min(max(x, -width / 2), width / 2), depth))
+    return min(ends, key=lambda point: (_run((at, point)), point))
 
 
 def _tidy(points: tuple[Point, ...]) -> tuple[Point, ...]:
