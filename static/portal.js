@@ -7,7 +7,7 @@
     // An equal text again would not be read out.
     setTimeout(() => { live.textContent = words; }, 50);
   };
-  const toFaults = () => document.getElementById("faults")?.focus();
+  const toFaults = () => (document.getElementById("faults") ?? document.querySelector("[data-focus]"))?.focus();
 
   // A form is sent once; its one-time key would make the second sending harmless, but not quick.
   document.addEventListener("submit", (event) => {
@@ -38,4 +38,6 @@
   });
 
   toFaults();
+  // The browser's own way to the place behind a # takes the focus away again.
+  addEventListener("load", () => { if (document.activeElement === document.body) toFaults(); });
 })();

@@ -15,16 +15,17 @@ from portal.exchange.faults import NotReadable
 from portal.exchange.files import MOST_BYTES, document_to_rig, read_document, rig_to_document
 from portal.plan.coherence import faults as contradictions_in
 from portal.plan.rig import MAX_TEXT, Rig
-from portal.store import bands, rigs
+from portal.store import gigs, rigs
 from portal.store.session import Session
 from portal.web import links
 from portal.web.deps import Db, Here, Now, Sent, SignedIn
-from portal.web.errors import NotThere
 from portal.web.forms import Check, Posted, begin
 from portal.web.pages import Draft, Fault, Page, render
+from portal.web.rig_history import changes_since, revision_of, saved_words
 from portal.web.rig_open import Editor, OpenRig, ToRead, may_edit, new_key, rekeyed
+from portal.web.rig_picture import Picture, picture_of
 from portal.web.rig_view import Part, SourceLine, parts_of, source_lines
-from portal.web.times import say_moment
+from portal.web.times import say_date
 
 router = APIRouter()
 
@@ -67,13 +68,12 @@ class NewRigPage(Page):
 
 
 @dataclass(frozen=True)
-class RevisionLine:
-    """One revision in the list of them."""
+class Use:
+    """A gig that this rig plays, and the revision that it is planned with."""
 
-    number: int
+    words: str
     href: str
-    saved: str
-    rows: int
+    number: int
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -91,16 +91,13 @@ class RigPage(Page):
     contradictions: tuple[str, ...]
     example: tuple[SourceLine, ...]
     paste: Draft
-
-
-@dataclass(frozen=True, kw_only=True)
-class RevisionsPage(Page):
-    """Every revision of a rig."""
-
-    template: ClassVar[str] = "rig_revisions.html"
-    rig_id: str
-    rig_name: str
-    revisions: tuple[RevisionLine, ...]
+    form: Draft
+    notice: str
+    compared: int
+    changes: tuple[str, ...]
+    back: int
+    picture: Picture | None
+    uses: tuple[Use, ...]
 
 
 @router.get("/rigs")
@@ -109,15 +106,8 @@ def show_rigs(request: Request, user: SignedIn, db: Db) -> Response:
     lines = []
     for stored in rigs.of_band(db, user.band_id):
         revision = rigs.newest(db, stored.id)
-        lines.append(RigLine(stored.name, links.rig(stored.id), len(revision.read().source), revision.number, _saved(db, revision)))
+        lines.append(RigLine(stored.name, links.rig(stored.id), len(revision.read().source), revision.number, saved_words(db, revision)))
     return render(request, RigsPage(title="Rigs", rigs=tuple(lines), may_edit=may_edit(user)))
-
-
-def _saved(db: Session, revision: rigs.RigRevision) -> str:
-    """Who saved a revision, and when."""
-    author = bands.user(db, revision.author_id)
-    when = say_moment(revision.created, "UTC")
-    return f"{when} UTC" + (f", by {author.name}" if author else "")
 
 
 @router.get("/rigs/new")
@@ -197,67 +187,68 @@ def with_new_keys(rig: Rig) -> Rig:
 
 
 @router.get("/rigs/{rig_id}")
-def show_rig(request: Request, opened: ToRead, db: Db) -> Response:
-    """The rig at its newest revision."""
-    return _rig_page(request, opened, opened.revision, db)
+def show_rig(request: Request, opened: ToRead, db: Db, back: int = 0) -> Response:
+    """The rig at its newest revision. ``back``: the revision that was just put back."""
+    notice = f"Revision {opened.revision.number} holds what revision {back} held." if 0 < back < opened.revision.number else ""
+    return _rig_page(request, opened, opened.revision, db, notice)
 
 
 @router.get("/rigs/{rig_id}/revisions/{number}")
 def show_revision(request: Request, opened: ToRead, number: int, db: Db) -> Response:
     """The rig as it stood at one revision."""
-    return _rig_page(request, opened, _revision(opened, number, db), db)
+    return _rig_page(request, opened, revision_of(opened, number, db), db)
 
 
-def _revision(opened: OpenRig, number: int, db: Session) -> rigs.RigRevision:
-    # SQLite refuses whole numbers of more than 64 bits with an error of its own.
-    revision = rigs.revision(db, opened.id, number) if 0 < number <= opened.revision.number else None
-    if revision is None:
-        raise NotThere
-    return revision
-
-
-def _rig_page(request: Request, opened: OpenRig, revision: rigs.RigRevision, db: Session) -> Response:
+def _rig_page(request: Request, opened: OpenRig, revision: rigs.RigRevision, db: Session, notice: str = "") -> Response:
     rig = revision.read()
     newest = revision.number == opened.revision.number
+    # The newest is compared with the one before it, an earlier one with the newest.
+    compared = revision.number - 1 if newest else revision.number
+    changes = changes_since(opened, compared, db) if compared else ()
     example = example_rig()
     page = RigPage(
         title=opened.stored.name,
         rig_id=opened.id,
         number=revision.number,
         newest=opened.revision.number,
-        saved=_saved(db, revision),
+        saved=saved_words(db, revision),
         may_edit=newest and may_edit(opened.user),
         sources=source_lines(rig),
         parts=parts_of(rig),
         contradictions=tuple(fault.sentence for fault in contradictions_in(rig)),
         example=() if rig.source else source_lines(example)[:EXAMPLE_ROWS],
         paste=Draft(version=opened.version),
+        form=Draft(version=opened.version),
+        notice=notice,
+        compared=compared,
+        changes=changes,
+        back=compared if changes and may_edit(opened.user) else 0,
+        picture=picture_of(rig),
+        uses=_uses(db, opened) if newest else (),
     )
     return render(request, page)
 
 
-@router.get("/rigs/{rig_id}/revisions")
-def show_revisions(request: Request, opened: ToRead, db: Db) -> Response:
-    """Every revision, the newest first."""
-    lines = tuple(
-        RevisionLine(one.number, links.rig_revision(opened.id, one.number), _saved(db, one), len(one.read().source))
-        for one in rigs.revisions(db, opened.id)
+def _uses(db: Session, opened: OpenRig) -> tuple[Use, ...]:
+    """The gigs that this rig plays, the last one first."""
+    return tuple(
+        Use(f"{gig.name}, {say_date(gig.on)}, {gig.place}", links.gig(gig.id), rigs.revision_of_gig(db, gig.rig_revision_id).number)
+        for gig in gigs.of_band(db, opened.user.band_id)
+        if gig.rig_id == opened.id
     )
-    page = RevisionsPage(title=f"Revisions of {opened.stored.name}", rig_id=opened.id, rig_name=opened.stored.name, revisions=lines)
-    return render(request, page)
 
 
 @router.get("/rigs/{rig_id}/revisions/{number}/rows.csv")
 def rows_file(opened: ToRead, number: int, db: Db) -> Response:
     """The rows as CSV."""
-    rig = _revision(opened, number, db).read()
+    rig = revision_of(opened, number, db).read()
     return _download(write_sources(rig.source), "text/csv; charset=utf-8", f"{opened.stored.name} revision {number} rows.csv")
 
 
 @router.get("/rigs/{rig_id}/revisions/{number}/rig.json")
 def rig_file(opened: ToRead, number: int, db: Db) -> Response:
     """The whole rig as JSON."""
-    document = rig_to_document(_revision(opened, number, db).read())
+    document = rig_to_document(revision_of(opened, number, db).read())
     content = json.dumps(document, ensure_ascii=False, indent=2).encode() + b"\n"
     return _download(content, "application/json", f"{opened.stored.name} revision {number}.json")
 

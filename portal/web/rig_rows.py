@@ -63,14 +63,26 @@ class RowsPage(FormPage):
     phantoms: Options
     stands: Options
     notice: str
+    done: str
+    undo: int
     conflict: tuple[Difference, ...]
+
+
+@dataclass(frozen=True)
+class News:
+    """What just happened: in words, the place of the row that it happened to, and by which button. ``undo``: the revision that can be put back."""
+
+    words: str = ""
+    place: int = -1
+    deed: str = ""
+    undo: int = 0
 
 
 @router.get("/rigs/{rig_id}/rows")
 def show_rows(request: Request, opened: ToEdit, saved: int = 0) -> Response:
     """The rows as they are stored, with blank ones below."""
-    notice = f"Saved as revision {opened.revision.number}." if saved == opened.revision.number else ""
-    return _page(request, opened, [_row_of(source) for source in opened.rig.source], news=(notice, -1))
+    notice = f"Saved as revision {saved}." if saved == opened.revision.number else ""
+    return _page(request, opened, [_row_of(source) for source in opened.rig.source], news=News(notice, undo=saved - 1 if notice else 0))
 
 
 @router.post("/rigs/{rig_id}/rows")
@@ -79,8 +91,13 @@ def save_rows(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: N
     rows = typed_rows(sent.draft().values)
     deed, _, which = sent.text("do").partition(":")
     place = int(which) - 1 if re.fullmatch(r"[0-9]{1,4}", which) else -1
+    news: News | None = None
     if deed in _DEEDS and 0 <= place < len(rows):
-        news = _DEEDS[deed](rows, place)
+        said, shown = _DEEDS[deed](rows, place)
+        news = News(said, shown, deed)
+    elif deed == "to" and 0 <= place < len(rows):
+        news = _move_to(rows, place, sent.text(f"row{place + 1}-to"))
+    if news:
         return _page(request, opened, rows, version=sent.version(), news=news)
     once = begin(request, db, sent, actor=opened.user.actor, key=portal.key, now=now)
     if sent.version() != opened.version:
@@ -101,11 +118,11 @@ def _page(
     *,
     faults: tuple[Fault, ...] = (),
     version: int | None = None,
-    news: tuple[str, int] = ("", -1),
+    news: News | None = None,
     conflict: tuple[Difference, ...] = (),
 ) -> Response:
-    """The form with its rows. ``news`` is what just happened, and the place of the row that it happened to."""
-    notice, shown = news
+    """The form with its rows."""
+    news = news or News()
     blanks = max(0, min(BLANKS if rows else FIRST_BLANKS, MAX_SOURCES - len(rows)))
     values = _drawn(rows, blanks)
     kept = {source.key for source in opened.rig.source}
@@ -116,7 +133,7 @@ def _page(
             named=_first(row, "label") or f"row {number}",
             stored=_first(row, "was") in kept,
             blank=number > len(rows),
-            open=number - 1 == shown,
+            open=number - 1 == news.place,
             faults=tuple(fault for fault in faults if fault.field.startswith(f"row{number}-")),
         )
         for number, row in enumerate([*rows, *([{}] * blanks)], start=1)
@@ -132,7 +149,9 @@ def _page(
         splitters=_short(splitter_options(opened.rig)),
         phantoms=_short(options_of(Source, "phantom"), "by kind"),
         stands=_short(options_of(Source, "stand")),
-        notice=notice,
+        notice=news.words,
+        done=news.deed,
+        undo=news.undo,
         conflict=conflict,
     )
     return render(request, page, status=409 if conflict else 422 if faults else 200)
@@ -167,6 +186,13 @@ def _drawn(rows: list[Row], blanks: int) -> Values:
     """The rows as the fields of a form, counted from 1."""
     values = {f"row{number}-{name}": typed for number, row in enumerate(rows, start=1) for name, typed in row.items()}
     return values | {f"row{number}-was": ("",) for number in range(len(rows) + 1, len(rows) + blanks + 1)}
+
+
+def _move_to(rows: list[Row], place: int, typed: str) -> News:
+    if not re.fullmatch(r"[0-9]{1,4}", typed):
+        return News(f"Enter the number of the row that {_named(rows[place], place)} is to become. Nothing was moved.", place, "to")
+    said, shown = _move(rows, place, min(max(int(typed), 1), len(rows)) - 1)
+    return News(said, shown, "to")
 
 
 def _up(rows: list[Row], place: int) -> tuple[str, int]:
