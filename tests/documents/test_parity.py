@@ -1,0 +1,245 @@
+"""The same facts on every paper and in every file: each is read back by another program and compared with the plan."""
+
+import csv
+import io
+import json
+import re
+from dataclasses import dataclass
+from html import unescape
+
+import openpyxl
+import pytest
+
+from portal.documents import input_list, pack_list, patch_sheet
+from portal.documents.labels import KINDS, Wish, labels, tail_labels
+from portal.documents.page import page, show
+from portal.documents.patch_rows import path_words
+from portal.documents.pdf import STYLESHEET
+from portal.documents.registry import DOCUMENTS
+from portal.documents.sizes import A4, SIZES
+from portal.exchange.example import example_rig
+from portal.exchange.plan_file import PlanFile, plan_csv, plan_json
+from portal.exchange.tables import csv_bytes, xlsx_bytes
+from portal.plan import Plan, reconcile
+from portal.plan.canonical import Heading, content_hash
+from portal.plan.facts import Answer
+from portal.plan.words import Line
+from tests.documents.plans import a_cover, a_left_right_plan, plan_of
+from tests.documents.reading import pages, squash
+from tests.plan.case_files import cases
+
+_ = (input_list, pack_list, patch_sheet)
+
+RIG = example_rig()
+
+
+def worked(**given: object) -> Plan:
+    answers = {key.replace("_", "-"): Answer("answered", value, "house", "") for key, value in given.items()}
+    outcome = reconcile(RIG, answers)
+    assert isinstance(outcome, Plan)
+    return outcome
+
+
+PLANS = {
+    "the example, split": worked(who_mixes="house-engineer", inputs_free=24, talkback="yes"),
+    "the example, squeezed": worked(who_mixes="house-engineer", inputs_free=12),
+    "14 lines": plan_of(14),
+    "128 lines": plan_of(128),
+    "a pair": a_left_right_plan(),
+    **{case.name: outcome for case in cases()[::7] if isinstance(outcome := reconcile(case.rig, case.answers), Plan) and outcome.lines},
+}
+
+
+@dataclass(frozen=True)
+class Fact:
+    """One fact of one line: which line, what is said of it, and the words that say it."""
+
+    line: int
+    name: str
+    words: str
+
+
+def socket(line: Line) -> str:
+    return "link" if line.box_socket is None else str(line.box_socket)
+
+
+def facts(plan: Plan) -> list[Fact]:
+    """What whoever plugs or mixes needs of each line."""
+    channel = {line.line: line.desk_channel for line in plan.lines}
+    found = []
+    for line in plan.lines:
+        said = {
+            "channel": str(line.desk_channel),
+            "socket": socket(line),
+            "source": line.label,
+            "strip": line.strip,
+            "player": line.player,
+            "mic": line.mic_or_di,
+            "whose": line.owner,
+            "phantom": line.phantom,
+            "pad": str(line.pad_db) if line.pad_db else "",
+            "polarity": "" if line.polarity == "normal" else line.polarity,
+            "gain": line.gain_owner,
+            "stand": "" if line.stand == "none" else line.stand,
+            "stereo": str(channel[line.stereo_partner]) if line.stereo_partner else "",
+            "path": path_words(line.path),
+            "way": "" if line.path.way is None else str(line.path.way),
+            "loom": line.loom.name if line.loom else "",
+            "loom way": str(line.loom.way) if line.loom else "",
+            "note": line.note,
+        }
+        found += [Fact(line.line, name, words) for name, words in said.items() if words]
+    return found
+
+
+WORDS = {"none": "–", "unknown": "not known"}
+
+
+def rows_of_html(html: str, table: str) -> list[list[str]]:
+    body = re.search(rf'<table class="{table}[^"]*">.*?</table>', html, re.DOTALL)
+    if body is None:
+        return []
+    found = []
+    for row in re.findall(r"<tr.*?</tr>", body[0], re.DOTALL):
+        cells = re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row, re.DOTALL)
+        found.append([unescape(re.sub(r"<[^>]*>", "", cell)).strip() for cell in cells])
+    return found
+
+
+def missing_in_rows(wanted: list[Fact], row_of: dict[int, list[str]]) -> list[Fact]:
+    """The facts whose words are no cell of their line's row."""
+    return [
+        fact
+        for fact in wanted
+        if fact.words not in row_of.get(fact.line, []) and WORDS.get(fact.words, fact.words) not in row_of.get(fact.line, [])
+        and not any(fact.name in ("note", "source") and fact.words in cell for cell in row_of.get(fact.line, []))
+    ]  # fmt: skip
+
+
+def missing_in_text(wanted: list[Fact], texts: list[str], row_words: dict[int, str]) -> list[Fact]:
+    """The facts of lines whose whole row, as the page has it, cannot be read on the paper."""
+    whole = {line for line, words in row_words.items() if any(words in text for text in texts)}
+    return [fact for fact in wanted if fact.line not in whole]
+
+
+IN_THE_LIST = {"channel", "socket", "source", "strip", "player", "mic", "whose", "phantom", "pad", "polarity", "gain", "stand", "stereo", "note"}
+ON_THE_SHEET = {
+    "channel",
+    "socket",
+    "source",
+    "strip",
+    "player",
+    "mic",
+    "whose",
+    "phantom",
+    "pad",
+    "polarity",
+    "gain",
+    "stand",
+    "path",
+    "way",
+    "loom",
+    "loom way",
+}
+ON_LABELS = {"channel", "socket", "source", "loom way"}
+
+
+def sheet_rows(html: str) -> dict[int, list[str]]:
+    return {int(row[0]): row for row in rows_of_html(html, "lines") if row and row[0].isdigit()}
+
+
+def list_rows(html: str) -> dict[int, list[str]]:
+    return {int(row[14]): row for row in rows_of_html(html, "channels") if len(row) > 14 and row[14].isdigit()}
+
+
+def on_paper(row: list[str]) -> str:
+    return squash("".join(row))
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_the_same_facts_stand_everywhere(worker, name, capsys):
+    """Patch sheet and input list as PDF and page, CSV, workbook, JSON and labels say the same of every line."""
+    plan = PLANS[name]
+    cover = a_cover(rig=RIG)
+    wanted = facts(plan)
+    missing = {}
+
+    sheet_html = page("patch-sheet", plan, cover, "")
+    list_html = page("input-list", plan, cover, "")
+    missing["page"] = missing_in_rows([fact for fact in wanted if fact.name in ON_THE_SHEET], sheet_rows(sheet_html))
+    missing["page"] += missing_in_rows([fact for fact in wanted if fact.name in IN_THE_LIST], list_rows(list_html))
+
+    missing["pdf"] = []
+    for key, rows in (("patch-sheet", sheet_rows(sheet_html)), ("input-list", list_rows(list_html))):
+        # A long paper on one size is enough: rows break alike on both.
+        for size in tuple(SIZES.values())[: 1 if len(plan.lines) > 64 else 2]:
+            texts = pages(worker.render(page(key, plan, cover, STYLESHEET, size)))
+            missing["pdf"] += missing_in_text(wanted, texts, {line: on_paper(row) for line, row in rows.items()})
+
+    table = DOCUMENTS["input-list"].table(plan, cover)
+    records = list(csv.reader(io.StringIO(csv_bytes(table.heads, table.numbers, table.rows).decode("utf-8-sig"), newline="")))
+    place = table.heads.index("Line")
+    # The guard before a word that a spreadsheet would take for a formula is no part of the fact.
+    bare = [[cell.removeprefix("'") for cell in record] for record in records[1:]]
+    missing["csv"] = missing_in_rows(linkless(wanted), {int(row[place]): row for row in bare})
+    book = openpyxl.load_workbook(io.BytesIO(xlsx_bytes(table.title, table.heads, table.numbers, table.rows))).active
+    cells = [["" if cell.value is None else str(cell.value) for cell in row] for row in book.iter_rows(min_row=2)]
+    missing["xlsx"] = missing_in_rows(linkless(wanted), {int(row[place]): row for row in cells})
+
+    heading = Heading("Harbour Night", "2027-03-12", "The Old Rope Hall")
+    file = PlanFile(heading, 7, content_hash(plan, heading), plan)
+    document = json.loads(plan_json(file))
+    json_rows = {line["line"]: json_words(line, document["plan"]["lines"]) for line in document["plan"]["lines"]}
+    missing["json"] = missing_in_rows(linkless([fact for fact in wanted if fact.name != "path"]), json_rows)
+    whole = {record[0]: record[2] or record[3] for record in csv.reader(io.StringIO(plan_csv(file).decode("utf-8-sig"), newline=""))}
+    for index, line in enumerate(document["plan"]["lines"], start=1):
+        if whole[f"plan.lines.{index}.label"].removeprefix("'") != line["label"] or whole[f"plan.lines.{index}.desk_channel"] != str(
+            line["desk_channel"]
+        ):
+            missing["csv"].append(Fact(line["line"], "whole plan", line["label"]))
+
+    made = labels(plan, cover, Wish(tuple(KINDS), tail_labels(A4)))
+    rule = f"@page label-page {{ size: {A4.width_mm}mm {A4.height_mm}mm }}"
+    stuck = "".join(pages(worker.render(show(DOCUMENTS["labels"], made, STYLESHEET, A4, rule)))[: len(made.pages)])
+    short = {meaning: form for form, meaning in made.key}
+    missing["labels"] = [fact for fact in wanted if fact.name in ON_LABELS and not on_label(fact, plan, stuck, short)]
+
+    with capsys.disabled():
+        counts = " ".join(f"{where}={len(missing[where])}" for where in ("csv", "xlsx", "labels", "page", "json"))
+        print(f"\n{name}: facts={len(wanted)} missing_in_pdf={len(missing['pdf'])} {counts}", end="")  # noqa: T201 - the figure that is asked for
+    assert {where: gone for where, gone in missing.items() if gone} == {}
+
+
+def linkless(wanted: list[Fact]) -> list[Fact]:
+    """Without the word for a socket that is none: a file says that with an empty cell."""
+    return [fact for fact in wanted if not (fact.name == "socket" and fact.words == "link")]
+
+
+def json_words(line: dict[str, object], lines: list[dict[str, object]]) -> list[str]:
+    partner = [str(other["desk_channel"]) for other in lines if other["line"] == line["stereo_partner"]]
+    inner = [line["path"]["way"], *(line["loom"].values() if line["loom"] else ())]
+    return [str(value) for value in (*line.values(), *inner) if not isinstance(value, dict | list)] + partner
+
+
+def on_label(fact: Fact, plan: Plan, stuck: str, short: dict[str, str]) -> bool:
+    line = next(one for one in plan.lines if one.line == fact.line)
+    if fact.name == "socket":
+        return fact.words == "link" or squash(f"box socket {fact.words}") in stuck
+    if fact.name == "channel":
+        return line.box_socket is None or squash(short.get(f"desk {fact.words}", f"desk {fact.words}")) in stuck
+    if fact.name == "source" and line.box_socket is None:
+        return squash(short.get(line.strip or line.label, line.strip or line.label)) in stuck
+    if fact.name == "source":
+        return squash(short.get(fact.words, fact.words)) in stuck
+    return squash(f"way {fact.words}") in stuck or squash(short.get(f"{line.loom.name}, way {fact.words}, box end", "nothing")) in stuck
+
+
+def test_a_planted_difference_is_found():
+    """The comparison sees a fact that a row lacks, and a row that a paper lacks."""
+    plan = plan_of(2)
+    rows = sheet_rows(page("patch-sheet", plan, a_cover(), ""))
+    wanted = [fact for fact in facts(plan) if fact.name in ON_THE_SHEET]
+    assert missing_in_rows(wanted, rows) == []
+    rows[1].remove("Kick In")
+    assert [fact.name for fact in missing_in_rows(wanted, rows)] == ["source"]
+    assert len(missing_in_text(wanted, ["nothing"], {line: on_paper(row) for line, row in rows.items()})) == len(wanted)

@@ -1,0 +1,152 @@
+"""The calendar file: real moments, names that stay, numbers that rise, nobody's name in it."""
+
+from collections.abc import Callable
+from datetime import UTC, date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import icalendar
+import pytest
+
+from portal.store import calendar, gigs
+from portal.store.session import Store
+from portal.web.calendar import file_of, moments
+from portal.web.deps import Portal
+from tests.builders import NOW, ABand, a_gig
+from tests.web.conftest import Browser
+from tests.web.planned import Planned, prepare
+
+
+@pytest.fixture
+def planned(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]) -> Planned:
+    return prepare(portal, band, signed_in, enter)
+
+
+def events(content: bytes) -> dict[str, icalendar.Event]:
+    """The events by the first word of what they are called."""
+    found = icalendar.Calendar.from_ical(content)
+    return {str(event["SUMMARY"]).partition(":")[0]: event for event in found.walk("VEVENT")}
+
+
+def span(event: icalendar.Event) -> timedelta:
+    """The real time between begin and end, clock changes counted."""
+    end = event["DTEND"].dt if "DTEND" in event else event["DTSTART"].dt.astimezone(UTC) + event["DURATION"].dt
+    return end.astimezone(UTC) - event["DTSTART"].dt.astimezone(UTC)
+
+
+def a_night(**changes: object) -> gigs.Gig:
+    words = {
+        "id": "g",
+        "band_id": "b",
+        "name": "Harbour night",
+        "place": "The Old Rope Hall",
+        "on": date(2026, 10, 24),
+        "time_zone": "Europe/Berlin",
+        "times": gigs.write_times({"doors": 19 * 60, "curfew": 27 * 60 + 30}),
+        "rig_id": "r",
+        "rig_revision_id": "v",
+        "created": NOW,
+    }
+    return gigs.Gig(**{**words, **changes})
+
+
+# Vectors: doors and curfew in minutes after local midnight, and the true length.
+NIGHTS = (
+    ("Europe/Berlin", date(2026, 10, 24), 19 * 60, 27 * 60 + 30, timedelta(hours=9, minutes=30)),
+    ("Europe/Berlin", date(2026, 3, 28), 19 * 60, 27 * 60 + 30, timedelta(hours=7, minutes=30)),
+    ("America/New_York", date(2026, 10, 31), 21 * 60, 26 * 60, timedelta(hours=6)),
+    ("Europe/London", date(2026, 6, 12), 19 * 60, 24 * 60 + 30, timedelta(hours=5, minutes=30)),
+    ("UTC", date(2026, 6, 12), 19 * 60, 24 * 60 + 30, timedelta(hours=5, minutes=30)),
+)
+
+
+@pytest.mark.parametrize(("zone", "on", "doors", "curfew", "length"), NIGHTS)
+def test_a_night_of_a_clock_change_has_its_true_length(store: Store, band: ABand, zone, on, doors, curfew, length) -> None:
+    """From doors to curfew is real time, whatever the clocks do, and the file carries the rules of its zone."""
+    with store.writing() as db:
+        gig = a_gig(db, band, on=on, time_zone=zone, times={"doors": doors, "curfew": curfew})
+        content = file_of(db, gig, NOW)
+    doors_event = events(content)["Doors"]
+    assert span(doors_event) == length
+    wall = datetime.combine(on, datetime.min.time()) + timedelta(minutes=doors)
+    assert doors_event["DTSTART"].dt.replace(tzinfo=None) == wall
+    assert (b"BEGIN:VTIMEZONE" in content) == (zone != "UTC")
+    if zone != "UTC":
+        assert f"TZID:{zone}".encode() in content
+        assert doors_event["DTSTART"].params["TZID"] == zone
+
+
+def test_an_end_in_the_hour_that_comes_twice_is_said_as_a_length(store: Store, band: ABand) -> None:
+    """A local time that comes twice means the first one, so an end in the second one is a length of real time."""
+    with store.writing() as db:
+        gig = a_gig(db, band, on=date(2026, 10, 24), time_zone="Europe/Berlin", times={"set": 26 * 60 + 15}, set_minutes=60)
+        event = events(file_of(db, gig, NOW))["Set"]
+    assert "DTEND" not in event
+    assert span(event) == timedelta(hours=1)
+
+
+def test_the_file_is_what_calendars_expect(planned: Planned) -> None:
+    """Version and maker, lines of at most 75 octets that end in CR LF, one event for each known time in the order of the day, told as a calendar."""
+    answer = planned.house.get(f"{planned.house_base}/papers/calendar.ics")
+    assert answer.headers["content-type"] == "text/calendar; charset=utf-8"
+    assert answer.headers["content-disposition"] == 'attachment; filename="harbour-night-2026-12-05-calendar.ics"'
+    content = answer.content
+    assert all(len(line) <= 75 for line in content.split(b"\r\n"))
+    assert b"\n" not in content.replace(b"\r\n", b"")
+    found = icalendar.Calendar.from_ical(content)
+    assert found["VERSION"] == "2.0"
+    assert found["PRODID"]
+    assert list(events(content)) == [moment.words.partition(":")[0] for moment in sorted(moments(planned.gig).values(), key=lambda one: one.begins)]
+    for event in events(content).values():
+        assert {"UID", "DTSTAMP", "DTSTART", "SEQUENCE", "STATUS"} <= set(event)
+        assert not {"ATTENDEE", "ORGANIZER", "CONTACT"} & set(event)
+        assert event["SEQUENCE"] == 0
+
+
+def test_nobody_is_named_in_the_file(planned: Planned) -> None:
+    """No name, telephone number or address of a person, no secret of a link, no name of the machine."""
+    planned.answer(contact_name="Jamie Example", contact_phone="+00 000 555 0134")
+    content = planned.band.get(f"{planned.gigs_base}/papers/calendar.ics").text.replace("\r\n ", "")
+    for word in ("Jamie", "0134", planned.owner.email, "portal.test", planned.link.token_hash, planned.gig.id):
+        assert word not in content
+
+
+def test_names_stay_and_numbers_rise(store: Store, band: ABand) -> None:
+    """The same file twice is the same bytes; a moved time keeps its name under a higher number; a time that is gone is cancelled and comes back."""
+    with store.writing() as db:
+        gig = a_gig(db, band, times={"doors": 1140, "curfew": 1410})
+        first = file_of(db, gig, NOW)
+        assert file_of(db, gig, NOW + timedelta(days=1)) == first
+        before = events(first)
+        gig.times = gigs.write_times({"doors": 1170, "curfew": 1410})
+        moved = events(file_of(db, gig, NOW + timedelta(days=2)))
+        assert (moved["Doors"]["UID"], moved["Doors"]["SEQUENCE"]) == (before["Doors"]["UID"], 1)
+        assert moved["Doors"]["DTSTAMP"].dt == NOW + timedelta(days=2)
+        assert moved["Curfew"]["SEQUENCE"] == 0
+        gig.times = gigs.write_times({"curfew": 1410})
+        gone = events(file_of(db, gig, NOW))
+        assert (gone["Doors"]["STATUS"], gone["Doors"]["SEQUENCE"], gone["Curfew"]["STATUS"]) == ("CANCELLED", 2, "CONFIRMED")
+        gig.times = gigs.write_times({"doors": 1170, "curfew": 1410})
+        back = events(file_of(db, gig, NOW))
+        assert (back["Doors"]["STATUS"], back["Doors"]["SEQUENCE"], back["Doors"]["UID"]) == ("CONFIRMED", 3, before["Doors"]["UID"])
+        gig.cancelled_at = NOW
+        assert {str(event["STATUS"]) for event in events(file_of(db, gig, NOW)).values()} == {"CANCELLED"}
+        assert len({entry.uid for entry in calendar.give_out(db, gig.id, {}, NOW)}) == 2
+
+
+def test_hostile_words_stay_in_their_line(store: Store, band: ABand) -> None:
+    """A name with line ends, commas and control characters makes no new line of the calendar."""
+    with store.writing() as db:
+        gig = a_gig(db, band, name="x\r\nATTENDEE:mailto:a@b\x00,;\\ \u202eשלום 🎸" + "y" * 5000, place="p\nDTSTART:19700101", times={"doors": 1140})
+        content = file_of(db, gig, NOW)
+    unfolded = content.replace(b"\r\n ", b"")
+    assert b"\r\nATTENDEE" not in unfolded
+    assert unfolded.count(b"\r\nDTSTART;") + unfolded.count(b"\r\nDTSTART:") == 1 + content.count(b"BEGIN:STANDARD") + content.count(
+        b"BEGIN:DAYLIGHT"
+    )
+    assert len(events(content)) == 1
+
+
+def test_no_time_is_made_up() -> None:
+    """A gig without times has no events; a known end after midnight is on the next day."""
+    assert moments(a_night(times="{}")) == {}
+    assert moments(a_night())["doors"].ends == datetime(2026, 10, 25, 3, 30, tzinfo=ZoneInfo("Europe/Berlin"))
