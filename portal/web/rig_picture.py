@@ -14,6 +14,7 @@ from portal.plan.rig import Loom, Rig, Source, Splitter
 ROW = 30
 TOP = 40
 GAP = 36
+NEAR = 22
 BUS_GAP = 16
 LETTER = 10
 """Room for one letter of 16 px in a plain sans serif; measured on the widest names, with some to spare (common practice, no source)."""
@@ -149,7 +150,7 @@ def _to_the_house(
     """The way from the splitters' outputs through the looms to the house, below the rest; gives back where it ends on the right."""
     if not splitters:
         return 0
-    first = max(bus_of.values()) + GAP
+    first = max(bus_of.values()) + NEAR
     texts = [_outputs(one) for one in splitters]
     width = max(map(len, texts)) * LETTER + 20
     for place, (one, text) in enumerate(zip(splitters, texts, strict=True)):
@@ -160,13 +161,13 @@ def _to_the_house(
         drawing.box(first, y, (text,), width)
     lines = [f"{_short(one.name or one.key, LONGEST_NAME)}: {_loom(one)}" for one in looms] or ["no loom yet"]
     end = first + width
-    _joined(drawing, end, len(splitters), end + GAP, len(lines), top)
+    _joined(drawing, end, len(splitters), end + NEAR, len(lines), top)
     loom_width = max(map(len, lines)) * LETTER + 20
     for place, text in enumerate(lines):
-        drawing.box(end + GAP, top + place * ROW, (text,), loom_width)
-    end += GAP + loom_width
-    _joined(drawing, end, len(lines), end + GAP, 1, top)
-    return drawing.box(end + GAP, top, ("The house",))
+        drawing.box(end + NEAR, top + place * ROW, (text,), loom_width)
+    end += NEAR + loom_width
+    _joined(drawing, end, len(lines), end + NEAR, 1, top)
+    return drawing.box(end + NEAR, top, ("House",))
 
 
 def _joined(drawing: _Drawing, x: int, count: int, to_x: int, to_count: int, top: int) -> None:
