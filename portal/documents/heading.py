@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from portal.documents.cover import Cover
-from portal.documents.printed import Printed
+from portal.documents.printed import ELLIPSIS, Printed
 from portal.plan.rig import MAX_LABEL, MAX_TEXT
 
 TITLE = 60
@@ -64,6 +64,7 @@ def heading_of(cover: Cover, printed: Printed) -> Heading:
 
 
 def foot_of(heading: Heading) -> str:
-    """The line at the foot of every page."""
-    parts = (heading.gig, heading.date, heading.place, heading.revision, f"hash {heading.short_hash}", heading.mark)
+    """The line at the foot of every page; long names give way, what tells two sheets apart never does."""
+    gig, place = (name if len(name) <= MAX_LABEL else name[: MAX_LABEL - 1].rstrip() + ELLIPSIS for name in (heading.gig, heading.place))
+    parts = (gig, heading.date, place, heading.revision, f"hash {heading.short_hash}", heading.mark)
     return " · ".join(part for part in parts if part)

@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from portal.documents.cover import Cover
+from portal.documents.heading import TITLE
 from portal.documents.label_sheet import LabelSheet, tail_labels
 from portal.documents.labels import Place
+from portal.documents.printed import Printed
 from portal.documents.registry import document
 from portal.documents.sizes import A4
 from portal.plan.words import Plan
@@ -60,7 +62,7 @@ def label_test(cover: Cover, sheet: LabelSheet) -> LabelTest:
     ruler = min(RULER_MM, int((min(sheet.page_width_mm, sheet.page_height_mm) - 4 * EDGE_MM) // 10 * 10))
     return LabelTest(
         language=cover.language,
-        title=f"Test page for labels, {cover.gig[:60]}",
+        title=f"Test page for labels, {Printed()(cover.gig, TITLE, '')}",
         foot="",
         sheet=sheet,
         edge_mm=EDGE_MM,

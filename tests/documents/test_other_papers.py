@@ -1,0 +1,151 @@
+"""Every paper on both sizes, with the longest and the most hostile words, read back by other programs."""
+
+import io
+import json
+import shutil
+import subprocess
+from dataclasses import fields, replace
+from pathlib import Path
+
+import pikepdf
+import pytest
+import zxingcpp
+
+from portal.documents.input_list import ChannelRow, input_list
+from portal.documents.page import page
+from portal.documents.pdf import STYLESHEET, Attached
+from portal.documents.registry import DOCUMENTS
+from portal.documents.sizes import SIZES
+from portal.exchange.example import example_rig
+from portal.exchange.tables import csv_bytes, xlsx_bytes
+from portal.plan.rig import Rig
+from tests.documents.plans import SIGNED, a_cover, a_hostile_cover, a_hostile_plan, a_line, a_plan, plan_of
+from tests.documents.reading import beyond_the_edge, one_bit, pages, squash, type_sizes
+
+PAPERS = sorted(key for key, entry in DOCUMENTS.items() if entry.build)
+HOSTILE = "Ünï \u202eevil\u202c \x00\x07 שלום 🎸 e" + "\u0301" * 40 + " =1+1 <b>&amp;</b> " + "W" * 60 + " long" * 40_000
+"""Control characters, text from right to left, pictures, stacked marks, a formula, markup, an endless word and 200 000 characters."""
+
+
+def hostile_rig() -> Rig:
+    rig = example_rig()
+    return replace(
+        rig,
+        source=tuple(replace(source, key=f"s-{number}", label=HOSTILE, player=HOSTILE) for number, source in enumerate(rig.source, 1)),
+        loom=tuple(replace(loom, name=HOSTILE, house_end=HOSTILE) for loom in rig.loom),
+    )
+
+
+def paper(worker, key, plan, cover, size="A4", attached=None) -> bytes:
+    return worker.render(page(key, plan, cover, STYLESHEET, SIZES[size]), attached)
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("key", PAPERS)
+def test_nothing_leaves_the_paper(worker, key, size):
+    """On both sizes no letter lies over the edge, no type is smaller than 9 points, and the paper has the size that was asked for."""
+    content = paper(worker, key, plan_of(20), a_cover(rig=example_rig()), size)
+    assert beyond_the_edge(content) == 0
+    assert min(type_sizes(content)) > 8.99
+    with pikepdf.open(io.BytesIO(content)) as document:
+        sides = sorted(float(side) for side in document.pages[-1].mediabox[2:])
+    assert sides == pytest.approx(sorted((SIZES[size].width_mm * 72 / 25.4, SIZES[size].height_mm * 72 / 25.4)), abs=1)
+
+
+@pytest.mark.parametrize("key", PAPERS)
+def test_hostile_words_stay_on_the_paper(worker, key):
+    """The worst words in every field, on the smaller paper, push nothing over the edge."""
+    cover = replace(a_hostile_cover(HOSTILE), rig=hostile_rig())
+    content = paper(worker, key, a_hostile_plan(HOSTILE, 14), cover, "Letter")
+    assert beyond_the_edge(content) == 0
+    assert len(pages(content)) < 40
+    with pikepdf.open(io.BytesIO(content)) as document:
+        assert not document.attachments
+
+
+@pytest.mark.parametrize("key", ["input-list", "pack-list"])
+def test_128_lines_of_the_longest_words_make_a_paper(worker, key):
+    """The longest paper is made, whole, and says its number of pages on each."""
+    content = paper(worker, key, a_hostile_plan("Backing vocal, second from the left side", 128), a_cover(rig=example_rig()))
+    found = pages(content)
+    assert beyond_the_edge(content) == 0
+    assert all(squash(f"page {number} of {len(found)}") in text for number, text in enumerate(found, 1))
+
+
+@pytest.mark.parametrize("key", [key for key, entry in DOCUMENTS.items() if entry.table])
+def test_hostile_words_fit_the_files(key):
+    """CSV and workbook take the worst words, and no cell of a workbook is longer than it may be."""
+    table = DOCUMENTS[key].table(a_hostile_plan(HOSTILE, 14), replace(a_cover(), rig=hostile_rig()))
+    assert len(csv_bytes(table.heads, table.numbers, table.rows)) < 200_000
+    assert len(xlsx_bytes(table.title, table.heads, table.numbers, table.rows)) < 200_000
+
+
+def test_the_input_list_is_in_desk_order():
+    """Channels rise from the first row to the last, whatever the order of the lines and sockets."""
+    lines = tuple(a_line(number, desk_channel=40 - number) for number in range(1, 15))
+    rows = input_list(a_plan(lines), a_cover()).rows
+    assert [int(row.channel) for row in rows] == sorted(40 - number for number in range(1, 15))
+    pair = {row.channel: row.stereo_with for row in rows if row.stereo_with != "–"}
+    assert pair == {"34": "33", "33": "34", "30": "29", "29": "30"}
+
+
+def test_32_channels_fit_one_page_on_both_sizes(worker):
+    """The rows of a 32-channel list stand on its first page."""
+    for size in SIZES:
+        first = pages(paper(worker, "input-list", plan_of(32), a_cover(), size))[0]
+        rows = input_list(plan_of(32), a_cover()).rows
+        cells = [field.name for field in fields(ChannelRow)]
+        assert [row.channel for row in rows if squash("".join(getattr(row, cell) for cell in cells)) not in first] == []
+
+
+def test_32_lines_fit_one_letter_page(worker):
+    """The patch sheet's table fits Letter as it fits A4."""
+    content = paper(worker, "patch-sheet", plan_of(32), a_cover(), "Letter")
+    assert beyond_the_edge(content) == 0
+    assert all(squash(f"{number}Loom2") in pages(content)[0] for number in range(1, 17))
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_the_code_can_be_read(worker, size):
+    """A reader of codes that is not the writer finds the address, from the page at one bit and 200 dots per inch, as a photocopier sees it."""
+    content = paper(worker, "patch-sheet", plan_of(14), a_cover(), size)
+    found = zxingcpp.read_barcodes(one_bit(content, 0))
+    assert [code.text for code in found] == [a_cover().link]
+    long = "https://portal.example/day/" + "0123456789abcdef" * 9
+    assert [code.text for code in zxingcpp.read_barcodes(one_bit(paper(worker, "patch-sheet", plan_of(14), a_cover(link=long), size), 0))] == [long]
+
+
+def test_signed_files_are_sound_to_a_second_reader(worker, tmp_path: Path):
+    """A second reader, qpdf, finds no fault in structure and streams of the signed form, and takes the plan out of it unchanged."""
+    qpdf = shutil.which("qpdf")
+    if qpdf is None:
+        pytest.skip("qpdf is not installed")
+    attached = Attached("plan.json", json.dumps({"label": "Kick ·"}), "The plan as data")
+    for key in ("patch-sheet", "input-list", "pack-list"):
+        for size in SIZES:
+            file = tmp_path / f"{key}-{size}.pdf"
+            file.write_bytes(paper(worker, key, plan_of(14), a_cover(status="agreed", signatures=SIGNED, rig=example_rig()), size, attached))
+            checked = subprocess.run([qpdf, "--check", file], capture_output=True, text=True, check=False)
+            assert (checked.returncode, "No syntax or stream encoding errors found" in checked.stdout) == (0, True), checked.stdout + checked.stderr
+            shown = subprocess.run([qpdf, "--show-attachment=plan.json", file], capture_output=True, check=True)
+            assert shown.stdout.decode() == attached.text
+
+
+def test_what_archives_ask_for_is_there(worker):
+    """What PDF/A-3a names and can be looked up: metadata, output intent or device-independent colour, embedded fonts, tags, the relation of the
+    attached file, no encryption and no script. This is a look at each, not a validation.
+    """
+    attached = Attached("plan.json", "{}", "The plan as data")
+    content = paper(worker, "patch-sheet", plan_of(14), a_cover(status="agreed", signatures=SIGNED), "A4", attached)
+    assert content.startswith(b"%PDF-1.7")
+    with pikepdf.open(io.BytesIO(content)) as document:
+        assert not document.is_encrypted
+        assert document.Root.MarkInfo.Marked
+        assert "/StructTreeRoot" in document.Root
+        assert document.Root.OutputIntents[0].S == "/GTS_PDFA1"
+        assert {str(file.AFRelationship) for file in document.Root.AF} == {"/Data"}
+        assert document.trailer.get("/ID") is not None
+        kinds = {str(part.get("/S")) for part in document.objects if isinstance(part, pikepdf.Dictionary) and "/S" in part}
+        assert not kinds & {"/JavaScript", "/Launch", "/URI"}
+        fonts = [part for part in document.objects if isinstance(part, pikepdf.Dictionary) and part.get("/Type") == "/FontDescriptor"]
+        assert all({"/FontFile2", "/FontFile3"} & set(font.keys()) for font in fonts)
