@@ -34,7 +34,8 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("id", name=op.f("pk_lock")),
     )
     op.execute(
-        'INSERT INTO "lock" (id, gig_id, source, resource, value, proposed_by, proposer, proposed_at, settled_by, settler, settled_at, outcome, released_at) '
+        'INSERT INTO "lock" (id, gig_id, source, resource, value, proposed_by, proposer, proposed_at, '
+        "settled_by, settler, settled_at, outcome, released_at) "
         "SELECT id, gig_id, source, resource, value, proposed_by, '', proposed_at, settled_by, '', settled_at, outcome, released_at FROM lock_before"
     )
     op.execute("DROP TABLE lock_before")

@@ -86,7 +86,10 @@ def keep(  # noqa: PLR0913 - one keyword per column
     content_hash: str,
     now: datetime,
 ) -> StoredPlan:
-    """Store a computed plan of a gig (already allowed). ``document`` is its canonical JSON; ``content_hash`` covers its material part and the heading."""
+    """Store a computed plan of a gig (already allowed).
+
+    ``document`` is its canonical JSON; ``content_hash`` covers its material part and the heading.
+    """
     last = db.exec(select(func.max(StoredPlan.number)).where(col(StoredPlan.gig_id) == gig_id)).one()
     plan = StoredPlan(
         gig_id=gig_id,

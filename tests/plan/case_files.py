@@ -39,9 +39,7 @@ def cases() -> list[Case]:
 def read(path: Path) -> Case:
     """One case from its file."""
     document = tomllib.loads(path.read_text(encoding="utf-8"))
-    return Case(
-        path.stem, document_to_rig(document["rig"]), document_to_answers(document["answers"]), document["expect"], document.get("says", {})
-    )
+    return Case(path.stem, document_to_rig(document["rig"]), document_to_answers(document["answers"]), document["expect"], document.get("says", {}))
 
 
 def says(outcome: Plan | NoPlan) -> dict[str, object]:
