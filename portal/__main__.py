@@ -68,5 +68,14 @@ def demo(
         typer.echo("Say --new-link or --new-password.")
 
 
+@app.command()
+def verify() -> None:
+    """Hash every plan, signature and paper again, and walk the chain of events."""
+    from portal.keeping import run_verify
+    from portal.settings import from_environment
+
+    raise typer.Exit(run_verify(from_environment()))
+
+
 if __name__ == "__main__":
     app(prog_name="python -m portal")

@@ -146,7 +146,7 @@ def _fill(db: Session, now: datetime, password: str) -> str:
     tokens = []
     for demo in GIGS:
         words = GigWords(demo.name, demo.place, _day(now, demo.in_days), ZONE, TIMES, 75, "", rig.id, revision.id)
-        gig = gigs.add(db, band.id, words, now)
+        gig = gigs.add(db, band.id, words, now, actor=f"user:{leader.id}")
         tokens.append(_link(db, gig, leader.id, now))
         _answer(db, gig, demo, now)
         plan_now(db, gig, now)

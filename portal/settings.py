@@ -28,6 +28,11 @@ class Settings:
         return self.data / "portal.sqlite3"
 
     @property
+    def key_file(self) -> Path:
+        """The server's own key, without which the codes on signed papers lead nowhere."""
+        return self.data / "server.key"
+
+    @property
     def origin(self) -> str:
         """Scheme, host and port of the address, as a browser writes them in ``Origin``."""
         parts = urlsplit(self.base_url)

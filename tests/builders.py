@@ -71,7 +71,7 @@ def a_gig(db: Session, band: ABand, *, rig: Rig | None = None, **changes: object
         rig_id=stored.id,
         rig_revision_id=rigs.newest(db, stored.id).id,
     )
-    return gigs.add(db, band.band_id, replace(words, **changes), NOW)
+    return gigs.add(db, band.band_id, replace(words, **changes), NOW, actor=f"user:{band.user_id}")
 
 
 def a_link(

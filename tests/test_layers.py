@@ -50,6 +50,7 @@ ROOMS = {
     "portal.documents.pdf": Room(words("portal.documents portal.plan"), PAPER | {"weasyprint"}),
     "portal.web": Room(words("portal.web portal.documents portal.store portal.plan portal.exchange portal.settings"), WEB),
     "portal.settings": Room(words("portal.settings")),
+    "portal.keeping": Room(words("portal.settings portal.store")),
     "portal.demo": Room(words("portal.exchange portal.plan portal.settings portal.store portal.web")),
     "portal.app": Room(EVERYTHING_OF_OURS, WEB | DATABASE | {"uvicorn"}),
     "portal.__main__": Room(EVERYTHING_OF_OURS, words("typer"), lazy=True),

@@ -11,6 +11,7 @@ from sqlmodel import Field, Session, col, func, select
 from portal.plan.answer_kinds import NotAnAnswer, Value
 from portal.plan.facts import Answer
 from portal.plan.questions import QUESTIONS
+from portal.store import events
 from portal.store.rows import Row, new_id
 
 PARTIES = ("house", "band", "assumed")
@@ -109,6 +110,9 @@ def give(  # noqa: PLR0913 - one keyword per column
     )
     db.add(answer)
     db.flush()
+    side = "house" if party == "house" else "band"
+    actor = events.actor_of(user_id, link_id)
+    events.note(db, gig_id=gig_id, kind="answered", party=side, actor=actor, now=now, detail={"question": question, "answer": answer.id})
     return answer
 
 
@@ -141,6 +145,7 @@ def send(db: Session, gig_id: str, link_id: str, now: datetime) -> None:
     """Note that the house sent its check page."""
     db.add(HouseSent(gig_id=gig_id, link_id=link_id, created=now))
     db.flush()
+    events.note(db, gig_id=gig_id, kind="answers-sent", party="house", actor=events.actor_of(None, link_id), now=now)
 
 
 def sent(db: Session, gig_id: str) -> list[HouseSent]:

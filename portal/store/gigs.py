@@ -8,6 +8,7 @@ from pydantic import TypeAdapter
 from sqlalchemy import CheckConstraint, Text
 from sqlmodel import Field, Session, col, select, update
 
+from portal.store import events
 from portal.store.rows import Row, new_id
 
 TIMES = ("load-in", "sound-check", "doors", "set", "curfew")
@@ -61,7 +62,7 @@ def write_times(times: Mapping[str, int]) -> str:
     return _MINUTES.dump_json({key: times[key] for key in TIMES if key in times}).decode()
 
 
-def add(db: Session, band_id: str, words: GigWords, now: datetime) -> Gig:
+def add(db: Session, band_id: str, words: GigWords, now: datetime, *, actor: str) -> Gig:
     """A new gig."""
     gig = Gig(
         band_id=band_id,
@@ -78,6 +79,7 @@ def add(db: Session, band_id: str, words: GigWords, now: datetime) -> Gig:
     )
     db.add(gig)
     db.flush()
+    events.note(db, gig_id=gig.id, kind="gig-made", party="band", actor=actor, now=now)
     return gig
 
 
@@ -107,8 +109,23 @@ def of_link(db: Session, gig_id: str) -> Gig:
     return db.exec(select(Gig).where(col(Gig.id) == gig_id)).one()
 
 
-def save(db: Session, gig: Gig, version: int, words: GigWords) -> bool:
-    """Change a gig, if it is still at ``version``; false when somebody else saved meanwhile."""
+def _told(gig: Gig) -> dict[str, str]:
+    """What the history says of a gig, by column; a known time as minutes after the date's local midnight."""
+    return {
+        "name": gig.name,
+        "place": gig.place,
+        "on": gig.on.isoformat(),
+        "time_zone": gig.time_zone,
+        **{f"time-{key}": str(gig.minutes[key]) if key in gig.minutes else "" for key in TIMES},
+        "set_minutes": str(gig.set_minutes or ""),
+        "configuration": gig.configuration,
+        "rig_revision": gig.rig_revision_id,
+    }
+
+
+def save(db: Session, gig: Gig, version: int, words: GigWords, now: datetime, *, actor: str) -> bool:
+    """Change a gig, if it is still at ``version``; false when somebody else saved meanwhile. A gig that changed is read anew."""
+    before = _told(gig)
     changed = db.exec(
         update(Gig)
         .where(col(Gig.id) == gig.id, col(Gig.version) == version)
@@ -125,10 +142,19 @@ def save(db: Session, gig: Gig, version: int, words: GigWords) -> bool:
             version=version + 1,
         )
     )
-    return changed.rowcount == 1
+    if changed.rowcount != 1:
+        return False
+    db.refresh(gig)
+    after = _told(gig)
+    changes = tuple((field, before[field], after[field]) for field in after if before[field] != after[field])
+    if changes:
+        events.note(db, gig_id=gig.id, kind="gig-changed", party="band", actor=actor, now=now, changes=changes)
+    return True
 
 
-def cancel(db: Session, gig: Gig, version: int, now: datetime) -> bool:
+def cancel(db: Session, gig: Gig, version: int, now: datetime, *, actor: str) -> bool:
     """Cancel a gig, if it is still at ``version``."""
     changed = db.exec(update(Gig).where(col(Gig.id) == gig.id, col(Gig.version) == version).values(cancelled_at=now, version=version + 1))
+    if changed.rowcount == 1:
+        events.note(db, gig_id=gig.id, kind="gig-cancelled", party="band", actor=actor, now=now)
     return changed.rowcount == 1

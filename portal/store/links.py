@@ -5,6 +5,7 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint
 from sqlmodel import Field, Session, col, select, update
 
+from portal.store import events
 from portal.store.rows import Row, new_id
 
 POWERS = ("view", "answer", "sign")
@@ -64,7 +65,13 @@ def make(  # noqa: PLR0913 - one keyword per column
     )
     db.add(link)
     db.flush()
+    _note(db, link, "link-made", f"user:{created_by}", now)
     return link
+
+
+def _note(db: Session, link: Link, kind: str, actor: str, now: datetime) -> None:
+    party = "band" if actor.startswith("user:") else link.party
+    events.note(db, gig_id=link.gig_id, kind=kind, party=party, actor=actor, now=now, detail={"link": link.id, "powers": link.powers})
 
 
 def by_token_hash(db: Session, token_hash: str) -> Link | None:
@@ -87,11 +94,14 @@ def get(db: Session, gig_id: str, link_id: str) -> Link | None:
     return db.exec(select(Link).where(col(Link.gig_id) == gig_id, col(Link.id) == link_id)).one_or_none()
 
 
-def revoke(db: Session, link_id: str, now: datetime) -> None:
+def revoke(db: Session, link: Link, now: datetime, *, actor: str) -> None:
     """Revoke a link (already allowed); the first time counts. The caller also ends its sessions."""
-    db.exec(update(Link).where(col(Link.id) == link_id, col(Link.revoked_at).is_(None)).values(revoked_at=now))
+    changed = db.exec(update(Link).where(col(Link.id) == link.id, col(Link.revoked_at).is_(None)).values(revoked_at=now))
+    if changed.rowcount:
+        _note(db, link, "link-revoked", actor, now)
 
 
-def used(db: Session, link_id: str, now: datetime) -> None:
+def used(db: Session, link: Link, now: datetime) -> None:
     """Note that somebody came by the link."""
-    db.exec(update(Link).where(col(Link.id) == link_id).values(last_used=now))
+    db.exec(update(Link).where(col(Link.id) == link.id).values(last_used=now))
+    _note(db, link, "link-used", f"link:{link.id}", now)

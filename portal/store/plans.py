@@ -11,6 +11,7 @@ from sqlmodel import Field, Session, col, func, select
 from portal.plan.canonical import Heading
 from portal.plan.facts import Answer
 from portal.plan.words import Lock, NoPlan, Plan
+from portal.store import events
 from portal.store.rows import Row, new_id
 
 _RESULT = TypeAdapter[Plan | NoPlan](Plan | NoPlan)
@@ -35,6 +36,10 @@ class StoredPlan(Row, table=True):
     document: str = Field(sa_type=Text)
     content_hash: str = Field(index=True)
     created: datetime
+
+    def document_hash(self) -> str:
+        """SHA-256 of the plan's own bytes, with the heading above them."""
+        return sha256(f"{self.heading}\n{self.document}".encode()).hexdigest()
 
     def read(self) -> Plan | NoPlan:
         """The result in the core's words."""
@@ -105,6 +110,8 @@ def keep(  # noqa: PLR0913 - one keyword per column
     )
     db.add(plan)
     db.flush()
+    told = {"plan": str(plan.number), "content_hash": content_hash, "document": plan.document_hash()}
+    events.note(db, gig_id=gig_id, kind="planned", party="", actor="", now=now, detail=told)
     return plan
 
 
@@ -140,6 +147,9 @@ def keep_paper(db: Session, *, plan_id: str, document: str, paper_size: str, con
     )
     db.add(paper)
     db.flush()
+    gig_id = db.exec(select(StoredPlan.gig_id).where(col(StoredPlan.id) == plan_id)).one()
+    told = {"paper": paper.id, "document": document, "sha256": paper.sha256}
+    events.note(db, gig_id=gig_id, kind="paper-kept", party="", actor="", now=now, detail=told)
     return paper
 
 

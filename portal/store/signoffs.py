@@ -1,13 +1,16 @@
 """Signatures of both parties under the exact content of a plan. A withdrawal is a row of its own."""
 
+import json
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
+from hashlib import sha256
 
 from pydantic import TypeAdapter
 from sqlalchemy import CheckConstraint, Text, UniqueConstraint
 from sqlmodel import Field, Session, col, select
 
+from portal.store import events
 from portal.store.plans import StoredPlan
 from portal.store.rows import Row, new_id
 
@@ -39,6 +42,12 @@ class Signature(Row, table=True):
     link_id: str | None = Field(default=None, foreign_key="link.id")
     user_id: str | None = Field(default=None, foreign_key="user.id")
     created: datetime
+
+    def digest(self) -> str:
+        """SHA-256 of what was signed and how. The signer's name is not in it, so that it can be erased."""
+        when = self.created.astimezone(UTC).isoformat()
+        parts = [self.id, self.plan_id, self.content_hash, self.party, self.kind, self.turn, self.statement_version, self.ticked, when]
+        return sha256(b"portal-signature-1\n" + json.dumps(parts).encode()).hexdigest()
 
     def read_ticked(self) -> tuple[str, ...]:
         """The texts of the asks that were ticked when signing."""
@@ -123,4 +132,13 @@ def _add(  # noqa: PLR0913, PLR0917 - the columns of one row
     )
     db.add(row)
     db.flush()
+    events.note(
+        db,
+        gig_id=plan.gig_id,
+        kind=kind,
+        party=signer.party,
+        actor=events.actor_of(signer.user_id, signer.link_id),
+        now=now,
+        detail={"plan": str(plan.number), "content_hash": plan.content_hash, "signature": row.id, "digest": row.digest()},
+    )
     return row

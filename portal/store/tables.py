@@ -1,10 +1,26 @@
 """Every table together, for whoever compares them with the migrations."""
 
-from portal.store import answers, bands, calendar, form_keys, gigs, line_checks, links, paper_size, plans, rigs, sessions, signoffs, stages, talk
+from portal.store import (
+    answers,
+    bands,
+    calendar,
+    events,
+    form_keys,
+    gigs,
+    line_checks,
+    links,
+    paper_size,
+    plans,
+    rigs,
+    sessions,
+    signoffs,
+    stages,
+    talk,
+)
 from portal.store.rows import Row
 
 __all__ = ["METADATA"]
 
-_ = (answers, bands, calendar, form_keys, gigs, line_checks, links, paper_size, plans, rigs, sessions, signoffs, stages, talk)
+_ = (answers, bands, calendar, events, form_keys, gigs, line_checks, links, paper_size, plans, rigs, sessions, signoffs, stages, talk)
 
 METADATA = Row.metadata

@@ -6,6 +6,7 @@ from sqlalchemy import CheckConstraint, Text
 from sqlmodel import Field, Session, col, select, update
 
 from portal.plan.words import Lock
+from portal.store import events
 from portal.store.rows import Row, new_id
 
 
@@ -90,6 +91,8 @@ def say(  # noqa: PLR0913 - one keyword per column
     )
     db.add(comment)
     db.flush()
+    actor = events.actor_of(user_id, link_id)
+    events.note(db, gig_id=gig_id, kind="commented", party=party, actor=actor, now=now, detail={"comment": comment.id})
     return comment
 
 
@@ -105,6 +108,7 @@ def propose(  # noqa: PLR0913 - one keyword per column
     proposal = Proposal(gig_id=gig_id, source=source, resource=resource, value=value, proposed_by=party, proposer=author, proposed_at=now)
     db.add(proposal)
     db.flush()
+    events.note(db, gig_id=gig_id, kind="proposed", party=party, actor="", now=now, detail={"proposal": proposal.id})
     return proposal
 
 
@@ -125,7 +129,11 @@ def settle(db: Session, proposal_id: str, outcome: str, party: str, now: datetim
         .where(col(Proposal.id) == proposal_id, col(Proposal.outcome).is_(None))
         .values(outcome=outcome, settled_by=party, settler=author, settled_at=now)
     )
-    return changed.rowcount == 1
+    if changed.rowcount != 1:
+        return False
+    gig_id = db.exec(select(Proposal.gig_id).where(col(Proposal.id) == proposal_id)).one()
+    events.note(db, gig_id=gig_id, kind=f"proposal-{outcome}", party=party, actor="", now=now, detail={"proposal": proposal_id})
+    return True
 
 
 def release(db: Session, proposal_id: str, now: datetime) -> bool:

@@ -152,7 +152,7 @@ def start_link_session(
     token = new_token()
     expires = min(link.expires, view_until or link.expires)
     sessions.start_for_link(db, token_hash(token), link.id, only_view=view_until is not None, now=now, expires=expires)
-    links.used(db, link.id, now)
+    links.used(db, link, now)
     set_cookie(portal, response, token, lasts=expires - now, gig_id=link.gig_id)
 
 

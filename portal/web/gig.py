@@ -108,7 +108,7 @@ def make_gig(request: Request, sent: Sent, user: Editor, portal: Here, now: Now,
     if words is None:
         return render(request, _form(db, user.band_id, None, check.draft()), status=422)
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
-    gig = gigs.add(db, user.band_id, words, now)
+    gig = gigs.add(db, user.band_id, words, now, actor=user.actor)
     plan_now(db, gig, now)
     return once.done(links.last_time(gig.id) if known_from_before(db, gig) else links.gig(gig.id) + "?saved=new")
 
@@ -136,10 +136,9 @@ def save_gig(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, 
     if words is None:
         return render(request, _form(db, gig.gig.band_id, gig.gig, check.draft(version)), status=422)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
-    if not gigs.save(db, gig.gig, version, words):
+    if not gigs.save(db, gig.gig, version, words, now, actor=gig.actor):
         draft = check.draft(gig.gig.version)
         return render(request, _form(db, gig.gig.band_id, gig.gig, draft, differences(LABELS, _stored(gig.gig), draft)), status=409)
-    db.refresh(gig.gig)
     plan_now(db, gig.gig, now, afresh=True)
     return once.done(links.gig(gig.gig.id) + "?saved=details")
 
@@ -150,7 +149,7 @@ def cancel_gig(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now
     gig.need("edit")
     version = sent.version()
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
-    if not gigs.cancel(db, gig.gig, version, now):
+    if not gigs.cancel(db, gig.gig, version, now, actor=gig.actor):
         raise _changed()
     return once.done(links.gig(gig.gig.id))
 
@@ -169,9 +168,8 @@ def take_newest_rig(request: Request, sent: Sent, gig: TheGig, portal: Here, now
             "The variant is gone",
             f"Revision {newest.number} of the rig has no variant {configuration}. Choose another one in the gig's details, then take the revision.",
         )
-    if not gigs.save(db, gig.gig, version, _words_of(gig.gig, rig_revision_id=newest.id)):
+    if not gigs.save(db, gig.gig, version, _words_of(gig.gig, rig_revision_id=newest.id), now, actor=gig.actor):
         raise _changed()
-    db.refresh(gig.gig)
     plan_now(db, gig.gig, now, afresh=True)
     return once.done(links.gig(gig.gig.id) + "?saved=rig")
 

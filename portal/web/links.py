@@ -353,3 +353,8 @@ def what_if(base: str, **changes: str) -> str:
 def last_time(gig_id: str) -> str:
     """What was answered at the same place before, to be taken as assumed."""
     return f"/gigs/{gig_id}/last-time"
+
+
+def history(base: str) -> str:
+    """What happened to a gig."""
+    return f"{base}/history"

@@ -138,7 +138,7 @@ def _link(db: Session, gig: AllowedGig, link_id: str) -> Link:
 
 
 def _revoke(db: Session, gig: AllowedGig, link: Link, now: datetime) -> None:
-    stored_links.revoke(db, link.id, now)
+    stored_links.revoke(db, link, now, actor=gig.actor)
     sessions.end_of_link(db, link.id)
     log.info("link revoked link=%s by=%s", link.id, gig.actor)
 

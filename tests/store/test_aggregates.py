@@ -60,9 +60,9 @@ def test_saving_a_gig_needs_the_version_it_was_drawn_from(db: Session) -> None:
     def words(name: str) -> gigs.GigWords:
         return gigs.GigWords(name, "Loft", gig.on, "Europe/Berlin", {}, None, "", gig.rig_id, gig.rig_revision_id)
 
-    assert gigs.save(db, gig, 1, words("one"))
-    assert not gigs.save(db, gig, 1, words("two"))
-    assert not gigs.cancel(db, gig, 1, NOW)
+    assert gigs.save(db, gig, 1, words("one"), NOW, actor="")
+    assert not gigs.save(db, gig, 1, words("two"), NOW, actor="")
+    assert not gigs.cancel(db, gig, 1, NOW, actor="")
     db.expire_all()
     assert gigs.get(db, band.band_id, gig.id).name == "one"
 
@@ -113,8 +113,8 @@ def test_a_link_lives_until_it_expires_or_is_revoked(db: Session) -> None:
     assert (one.powers, one.may("view"), one.may("answer")) == ("view sign", True, False)
     assert one.live(NOW)
     assert not one.live(one.expires)
-    links.revoke(db, one.id, NOW)
-    links.revoke(db, one.id, NOW + timedelta(days=1))
+    links.revoke(db, one, NOW, actor="")
+    links.revoke(db, one, NOW + timedelta(days=1), actor="")
     db.expire_all()
     assert links.by_token_hash(db, "one").revoked_at == NOW
     assert links.by_token_hash(db, "two").live(NOW)

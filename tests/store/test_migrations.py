@@ -79,7 +79,7 @@ def test_a_failed_migration_leaves_nothing_behind(tmp_path: Path, monkeypatch: p
     assert table_texts(path) == {}
 
 
-GROWS_ONLY = ("answer", "comment", "house_sent", "line_check", "paper", "plan", "rig_revision", "signature")
+GROWS_ONLY = ("answer", "comment", "event", "house_sent", "line_check", "paper", "plan", "rig_revision", "signature")
 
 
 @pytest.mark.parametrize("table", GROWS_ONLY)

@@ -70,6 +70,7 @@ RULES: dict[str, frozenset[str]] = {
     "GET both/questions/more": EDITS | ANSWERS,
     "GET both/questions/{topic_key}": EDITS | ANSWERS,
     "POST both/questions/{topic_key}": EDITS | ANSWERS,
+    "GET both/history": READS | LOOKS,
     "GET both/plan": READS | LOOKS,
     "GET both/plan/{number}": READS | LOOKS,
     "GET both/plan/{number}/lines/{line}": READS | LOOKS,

@@ -59,7 +59,7 @@ class World:
                 "link expired": self._by_link(db, self.gig, self.ours, links.POWERS, expires=NOW),
                 "link revoked": self._by_link(db, self.gig, self.ours, links.POWERS),
             }
-            links.revoke(db, self.visitors["link revoked"].link.id, NOW)
+            links.revoke(db, self.visitors["link revoked"].link, NOW, actor="")
             self.spare, self.foreign_link = a_link(db, self.gig, self.ours), a_link(db, self.next_gig, self.ours)
             self.proposal, self.foreign_proposal = (
                 talk.propose(db, gig_id=gig.id, source="kick", resource="desk-channel", value="9", party="house", now=NOW)

@@ -190,7 +190,7 @@ def test_a_gig_is_found_by_its_band_and_by_its_links_only(app: FastAPI, portal: 
         link = a_link(db, ours, band, powers=("view", "answer"))
         dead = a_link(db, other, band, expires=NOW)
         revoked = a_link(db, other, band)
-        links.revoke(db, revoked.id, NOW)
+        links.revoke(db, revoked, NOW, actor="")
     assert signed_in.get(f"/gigs/{ours.id}/look").json() == ["band", "answer", "edit", "share", "sign", "view", f"/gigs/{ours.id}"]
     foreign, absent = signed_in.get(f"/gigs/{other.id}/look"), signed_in.get("/gigs/nothing/look")
     assert (foreign.status_code, foreign.text) == (absent.status_code, absent.text) == (404, foreign.text)

@@ -104,7 +104,7 @@ def test_dead_links_look_like_no_links(browser: Browser, band: ABand, gig: Gig, 
     """Unknown, expired and revoked: one status, one body, for looking and for pressing."""
     with store.writing() as db:
         revoked = a_link(db, gig, band, token_hash=token_hash("r" * 43))
-        links.revoke(db, revoked.id, NOW)
+        links.revoke(db, revoked, NOW, actor="")
         a_link(db, gig, band, token_hash=token_hash("e" * 43), expires=NOW + timedelta(seconds=1))
     assert browser.get(f"/in/{'e' * 43}").status_code == 200
     clock.now = NOW + timedelta(seconds=1)
@@ -176,7 +176,7 @@ def test_a_code_from_paper_only_shows(enter: Callable[..., Browser], link: links
 def test_a_cancelled_gig_is_told_on_the_landing_page(browser: Browser, gig: Gig, store: Store) -> None:
     """Whoever opens the link of a cancelled gig reads that there is nothing to do."""
     with store.writing() as db:
-        gigs.cancel(db, gig, gig.version, NOW)
+        gigs.cancel(db, gig, gig.version, NOW, actor="")
     text = browser.get(WAY_IN).text
     assert "This gig is cancelled" in text
     assert "Answer the questions" not in re.sub(r"<dl.*", "", text, flags=re.DOTALL)

@@ -1,0 +1,197 @@
+"""The chain of events: nothing in it can be changed unseen, and nothing in it names anybody."""
+
+# ruff: noqa: S608 - the names of tables and columns are this file's own
+
+import json
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from pathlib import Path
+
+import pytest
+from sqlalchemy import text
+from sqlalchemy.exc import IntegrityError
+
+from portal.store import answers, bands, events, gigs, links, signoffs, talk
+from portal.store.session import Session, Store
+from portal.store.verify import verify
+from tests.builders import NOW, a_band, a_gig, a_link, a_plan
+from tests.store.test_migrations import fill
+
+COLUMNS = ("gig_id", "kind", "party", "actor", "detail", "words_digest", "created", "before", "hash")
+
+
+@contextmanager
+def behind_its_back(path: Path) -> Iterator[sqlite3.Connection]:
+    """A connection of somebody with the file in hand: no triggers, no keys."""
+    with closing(sqlite3.connect(path)) as connection, connection:
+        for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall():
+            connection.execute(f'DROP TRIGGER "{name}"')
+        yield connection
+
+
+def path_of(store: Store) -> Path:
+    return Path(store.engine.url.database)
+
+
+def faults(store: Store) -> tuple[str, ...]:
+    with store.reading() as db:
+        return verify(db).faults
+
+
+def a_history(store: Store) -> None:
+    """One of each thing that is noted."""
+    with store.writing() as db:
+        fill(db)
+        band = a_band(db)
+        gig = a_gig(db, band)
+        link = a_link(db, gig, band)
+        links.used(db, link, NOW)
+        words = gigs.GigWords("Harbour nights", gig.place, gig.on, gig.time_zone, gig.minutes, 60, "", gig.rig_id, gig.rig_revision_id)
+        assert gigs.save(db, gig, 1, words, NOW, actor=f"user:{band.user_id}")
+        proposal = talk.propose(db, gig_id=gig.id, source="kick", resource="desk-channel", value="9", party="house", now=NOW)
+        talk.settle(db, proposal.id, "accepted", "band", NOW)
+        plan = a_plan(db, gig)
+        signer = signoffs.Signer("band", "Ada", "leader", user_id=band.user_id)
+        signoffs.sign(db, plan, signer, statement_version="1", ticked=(), now=NOW)
+        signoffs.withdraw(db, plan, signer, now=NOW)
+        links.revoke(db, link, NOW, actor=f"user:{band.user_id}")
+        assert gigs.cancel(db, gig, 2, NOW, actor=f"user:{band.user_id}")
+
+
+def other_byte(value: object) -> object:
+    """The value with one byte changed."""
+    if isinstance(value, bytes):
+        return bytes([value[0] ^ 1, *value[1:]])
+    written = str(value)
+    return (("1" if written[0] != "1" else "2") + written[1:]) if written else "x"
+
+
+def test_one_byte_changed_in_any_event_is_found(store: Store) -> None:
+    """Whichever column of whichever event is changed by one byte, the walk along the chain says so; changed back, it is content."""
+    a_history(store)
+    assert faults(store) == ()
+    tried = detected = 0
+    with store.reading() as db:
+        count = verify(db).events
+    for position in range(1, count + 1):
+        for column in COLUMNS:
+            with behind_its_back(path_of(store)) as raw:
+                value = raw.execute(f'SELECT "{column}" FROM event WHERE position = ?', (position,)).fetchone()[0]
+                if column == "created":
+                    changed = value.replace("2026", "2025")
+                elif column == "party":
+                    changed = "house" if value != "house" else "band"
+                else:
+                    changed = other_byte(value)
+                raw.execute(f'UPDATE event SET "{column}" = ? WHERE position = ?', (changed, position))
+            tried += 1
+            detected += faults(store) != ()
+            with behind_its_back(path_of(store)) as raw:
+                raw.execute(f'UPDATE event SET "{column}" = ? WHERE position = ?', (value, position))
+    print(f"\nevents={count} bytes_flipped={tried} detected={detected}/{tried}")  # noqa: T201 - shown with -s
+    assert detected == tried
+    assert count >= 15
+    assert faults(store) == ()
+
+
+def test_an_event_that_is_missing_is_found(store: Store) -> None:
+    """An event taken out of the middle breaks the chain; one of a signature at the very end leaves its signature unaccounted for."""
+    a_history(store)
+    with store.writing() as db:
+        band = a_band(db)
+        gig = a_gig(db, band)
+        signer = signoffs.Signer("band", "Ada", "leader", user_id=band.user_id)
+        signoffs.sign(db, a_plan(db, gig, content_hash="c"), signer, statement_version="1", ticked=(), now=NOW)
+        last = verify(db).events
+    for position in (3, last):
+        with behind_its_back(path_of(store)) as raw:
+            row = raw.execute("SELECT * FROM event WHERE position = ?", (position,)).fetchone()
+            raw.execute("DELETE FROM event WHERE position = ?", (position,))
+        assert faults(store) != ()
+        with behind_its_back(path_of(store)) as raw:
+            raw.execute(f"INSERT INTO event VALUES ({','.join('?' * len(row))})", row)
+    assert faults(store) == ()
+
+
+@pytest.mark.parametrize(
+    ("table", "column"),
+    [
+        ("plan", "document"),
+        ("plan", "heading"),
+        ("plan", "content_hash"),
+        ("paper", "content"),
+        ("paper", "sha256"),
+        ("signature", "content_hash"),
+        ("signature", "ticked"),
+        ("signature", "party"),
+        ("signature", "statement_version"),
+    ],
+)
+def test_one_byte_changed_in_what_was_signed_is_found(store: Store, table: str, column: str) -> None:
+    """A plan, a paper or a signature that differs from what was stored is named."""
+    a_history(store)
+    with behind_its_back(path_of(store)) as raw:
+        value = raw.execute(f'SELECT "{column}" FROM {table} ORDER BY id LIMIT 1').fetchone()[0]
+        changed = {"party": "house" if value == "band" else "band"}.get(column, other_byte(value))
+        raw.execute(f'UPDATE {table} SET "{column}" = ? WHERE id = (SELECT id FROM {table} ORDER BY id LIMIT 1)', (changed,))
+    assert any(fault.lower().startswith(table) for fault in faults(store))
+
+
+@pytest.mark.parametrize("table", ["plan", "paper", "signature"])
+def test_what_was_signed_cannot_disappear(store: Store, table: str) -> None:
+    """A plan, a paper or a signature that is gone is missed."""
+    a_history(store)
+    with behind_its_back(path_of(store)) as raw:
+        raw.execute(f"DELETE FROM {table}")
+    assert any(fault.endswith("is gone.") for fault in faults(store))
+
+
+def test_the_chain_names_nobody(store: Store) -> None:
+    """Names, addresses, labels and words that people typed stand in no event."""
+    with store.writing() as db:
+        user = bands.add_user(db, email="canary@band.example", name="Canary Person", password_hash="x", now=NOW)
+        band = bands.add_band(db, name="The Canary Band", owner_id=user.id, now=NOW)
+        gig = a_gig(db, type(a_band(db))(band.id, user.id, user.email), name="Canary night", place="Canary hall")
+        link = a_link(db, gig, type(a_band(db))(band.id, user.id, user.email))
+        answers.give(db, gig_id=gig.id, question="contact-name", state="answered", value="Canary Person", party="house", link_id=link.id, now=NOW)
+        talk.say(db, gig_id=gig.id, party="house", author="Canary Person", words="Canary words", link_id=link.id, now=NOW)
+        signer = signoffs.Signer("house", "Canary Person", "canary", link_id=link.id)
+        signoffs.sign(db, a_plan(db, gig), signer, statement_version="1", ticked=(), now=NOW)
+        words = gigs.GigWords("Canary noon", gig.place, gig.on, gig.time_zone, {}, None, "", gig.rig_id, gig.rig_revision_id)
+        gigs.save(db, gig, 1, words, NOW, actor=f"user:{user.id}")
+        rows = db.connection().execute(text("SELECT * FROM event")).fetchall()
+    assert len(rows) >= 7
+    assert "canary" not in json.dumps([list(map(str, row)) for row in rows]).lower()
+
+
+def test_words_can_be_erased_and_the_chain_holds(store: Store) -> None:
+    """What a gig was called before may be deleted; it may not be changed, neither through the portal nor behind its back."""
+    a_history(store)
+    with store.writing() as db:
+        assert db.connection().execute(text("DELETE FROM event_words")).rowcount == 1
+    assert faults(store) == ()
+    a_history(store)
+    with pytest.raises(IntegrityError, match="never changed"), store.writing() as db:
+        db.connection().execute(text("UPDATE event_words SET changes = '[]'"))
+    with behind_its_back(path_of(store)) as raw:
+        raw.execute("UPDATE event_words SET changes = '[]'")
+    assert faults(store) != ()
+
+
+def test_what_a_gig_was_is_told(db: Session) -> None:
+    """A change names each field with what it was and what it became."""
+    band = a_band(db)
+    gig = a_gig(db, band)
+    words = gigs.GigWords("Harbour nights", gig.place, gig.on, gig.time_zone, {"doors": 1200}, 60, "", gig.rig_id, gig.rig_revision_id)
+    assert gigs.save(db, gig, 1, words, NOW, actor="user:x")
+    told = events.of_gig(db, gig.id)[-1]
+    assert told.event.kind == "gig-changed"
+    assert told.changes == (
+        ("name", "Harbour night", "Harbour nights"),
+        ("time-load-in", "960", ""),
+        ("time-doors", "1140", "1200"),
+        ("time-set", "1260", ""),
+        ("time-curfew", "1470", ""),
+        ("set_minutes", "75", "60"),
+    )
