@@ -330,7 +330,7 @@ def test_a_cancelled_gig_is_only_talked_about(planned: Planned) -> None:
     propose(planned, "house", "kick", "leave-out")
     with planned.portal.store.writing() as db:
         gig = gigs.of_link(db, planned.gig.id)
-        gigs.cancel(db, gig, gig.version, NOW)
+        gigs.cancel(db, gig, gig.version, NOW, actor="")
     assert propose(planned, "house", "kick", "desk-channel", "4").status_code == 409
     assert decide(planned, "band", "accepted").status_code == 409
     assert say(planned, "house", "A pity.").status_code == 303
