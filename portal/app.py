@@ -11,6 +11,7 @@ from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from dataclasses import replace
 from datetime import UTC, datetime
+from typing import cast
 
 import uvicorn
 from fastapi import FastAPI
@@ -32,6 +33,7 @@ from portal.web import (
     label_choice,
     last_time,
     line,
+    live,
     paper_list,
     papers,
     plan,
@@ -66,6 +68,7 @@ ROUTERS = (
     last_time.router,
     plan.router,
     line.router,
+    live.router,
     signoff.router,
     talk.router,
     what_if.router,
@@ -122,6 +125,16 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> F
     return app
 
 
+class _Server(uvicorn.Server):
+    """Ends the streams of open pages before it waits for what is still being answered: they would never end by themselves."""
+
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """Stop; the same as the base's, after the bell."""
+        portal: Portal = cast("FastAPI", self.config.app).state.portal
+        portal.bell.close()
+        await super().shutdown(sockets)
+
+
 def serve() -> None:
     """Start the portal on this machine, until it is stopped."""
     logging.basicConfig(level=logging.INFO, format="%(asctime)s %(name)s %(message)s", stream=sys.stderr)
@@ -150,7 +163,7 @@ def serve() -> None:
         server_header=False,
         timeout_graceful_shutdown=3,
     )
-    uvicorn.Server(config).run(sockets=[listener])
+    _Server(config).run(sockets=[listener])
 
 
 def _listen(settings: Settings) -> socket.socket:

@@ -37,6 +37,40 @@
     if (document.activeElement === document.body) document.getElementById("main").focus({ preventScroll: true });
   });
 
+  // What happened meanwhile is said and waits: nothing on the page moves by itself.
+  const page = document.querySelector("[data-live]");
+  let told = "";
+  const tell = ({ words }) => {
+    if (words === told) return;
+    told = words;
+    const show = document.createElement("a");
+    show.href = location.pathname;
+    show.textContent = "Show it";
+    document.getElementById("live").replaceChildren(...(words ? [words + " ", show] : []));
+  };
+  // A page out of sight holds no line: a browser has six for all its tabs.
+  let stream, wait = 5000;
+  const listen = () => {
+    stream?.close();
+    if (document.hidden) return;
+    stream = new EventSource(page.dataset.live);
+    stream.onmessage = (event) => { wait = 5000; tell(JSON.parse(event.data)); };
+    stream.onerror = ({ target }) => {
+      if (target !== stream || target.readyState !== EventSource.CLOSED) return;
+      setTimeout(listen, wait);
+      wait = Math.min(2 * wait, 300000);
+    };
+  };
+  const ask = () => {
+    if (!document.hidden) fetch(page.dataset.live).then((answer) => answer.ok && answer.json().then(tell)).catch(() => {});
+  };
+  if (page) {
+    const { every } = page.dataset;
+    if (every) setInterval(ask, every * 1000);
+    else listen();
+    document.addEventListener("visibilitychange", every ? ask : listen);
+  }
+
   toFaults();
   // The browser's own way to the place behind a # takes the focus away again.
   addEventListener("load", () => { if (document.activeElement === document.body) toFaults(); });

@@ -18,6 +18,7 @@ from portal.store import bands, gigs, links, sessions
 from portal.store.session import Session, Store
 from portal.web import links as addresses
 from portal.web.access import LINK_IDLE, TOUCH_EVERY, USER_IDLE, USER_LONGEST, Brake, new_token, token_hash
+from portal.web.bell import Bell
 from portal.web.errors import NotThere, PortalError, SignInFirst
 from portal.web.forms import Posted, posted
 from portal.web.pages import Viewer
@@ -43,6 +44,7 @@ class Portal:
     address_brake: Brake = field(default_factory=lambda: Brake(most=100, window_s=900))
     link_brake: Brake = field(default_factory=lambda: Brake(most=50, window_s=900))
     papers: Worker = field(default_factory=Worker)
+    bell: Bell = field(default_factory=Bell)
 
 
 def the_portal(request: Request) -> Portal:
@@ -70,6 +72,7 @@ async def database(request: Request, portal: Annotated[Portal, Depends(the_porta
             yield session
             if writes:
                 await run_in_threadpool(session.commit)
+                portal.bell.ring(str(request.path_params.get("gig_id", "")))
         finally:
             await run_in_threadpool(session.close)
     # A page that was only read still counts as use of the session, in a transaction of its own and not every time.

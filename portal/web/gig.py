@@ -17,6 +17,7 @@ from portal.web.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.errors import PortalError
 from portal.web.forms import Check, Difference, begin, differences
 from portal.web.last_time import known_from_before
+from portal.web.live import gig_live
 from portal.web.open_tasks import Task, tasks_of
 from portal.web.pages import Draft, FormPage, render
 from portal.web.planning import plan_now
@@ -92,6 +93,7 @@ class GigPage(FormPage):
     may_edit: bool
     last_time: str
     sheet: str
+    live: str
 
 
 @router.get("/gigs/new")
@@ -306,5 +308,6 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str) -> GigPag
         saved=_SAVED.get(saved, ""),
         may_edit="edit" in allowed.powers,
         last_time=links.last_time(gig.id) if "edit" in allowed.powers and gig.cancelled_at is None and known_from_before(db, gig) else "",
+        live=gig_live(db, allowed),
         sheet=links.current_paper(allowed.base, "patch-sheet") if plan and isinstance(plan.read(), Plan) else "",
     )

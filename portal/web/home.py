@@ -10,6 +10,7 @@ from portal.store import gigs, rigs
 from portal.store.gigs import Gig
 from portal.web import links
 from portal.web.deps import Db, MaybeUser, Now
+from portal.web.live import home_live
 from portal.web.pages import Page, render
 from portal.web.states import GigState, Standing, standings
 from portal.web.times import say_date
@@ -45,6 +46,7 @@ class Home(Page):
     coming: tuple[GigLine, ...]
     past: tuple[GigLine, ...]
     has_rig: bool
+    live: str
 
 
 @router.get("/")
@@ -65,5 +67,6 @@ def home(request: Request, user: MaybeUser, db: Db, now: Now) -> Response:
             coming=tuple(line(gig) for gig in reversed(backwards) if stand[gig.id].state not in PAST),
             past=tuple(line(gig) for gig in backwards if stand[gig.id].state in PAST),
             has_rig=bool(rigs.of_band(db, user.band_id)),
+            live=home_live(db, backwards),
         ),
     )

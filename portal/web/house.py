@@ -21,6 +21,7 @@ from portal.web import deps, links
 from portal.web.access import token_hash
 from portal.web.deps import AllowedGig, Db, Here, Now, TheGig
 from portal.web.errors import NotThere, PortalError
+from portal.web.live import gig_live
 from portal.web.open_tasks import Task, tasks_of
 from portal.web.pages import Draft, FormPage, Page, render
 from portal.web.planning import ground
@@ -72,6 +73,7 @@ class HouseGig(Page):
     deeds: str
     until: str
     tasks: tuple[Task, ...]
+    live: str
 
 
 @router.api_route("/in/{token}", methods=["GET", "HEAD"])
@@ -165,4 +167,5 @@ def _page(db: Session, gig: AllowedGig, now: datetime) -> HouseGig:
         deeds=deeds(link) if gig.powers != {"view"} else "see the plan and take the papers",
         until=_last_day(link, gig.gig),
         tasks=tasks_of(db, gig, now),
+        live=gig_live(db, gig),
     )

@@ -358,3 +358,21 @@ def last_time(gig_id: str) -> str:
 def history(base: str) -> str:
     """What happened to a gig."""
     return f"{base}/history"
+
+
+def home_events(seen: str) -> str:
+    """What happens to the band's gigs, as a stream; ``seen`` is the mark of the state that the page shows."""
+    return f"/events?seen={seen}"
+
+
+def gig_events(gig_id: str, seen: str) -> str:
+    """What happens to one gig, as a stream."""
+    return f"/gigs/{gig_id}/events?seen={seen}"
+
+
+def house_news(gig_id: str, seen: str) -> str:
+    """What happened to one gig, for a phone that asks now and then."""
+    return f"/house/{gig_id}/news?seen={seen}"
+def history(base: str) -> str:
+    """What happened to a gig."""
+    return f"{base}/history"

@@ -18,6 +18,7 @@ from portal.store.signoffs import Signature
 from portal.web import links
 from portal.web.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.forms import begin
+from portal.web.live import gig_live
 from portal.web.open_view import OpenView, open_view, opened
 from portal.web.pages import Draft, Page, render
 from portal.web.papers import PATCH_SHEET, numbered_plan
@@ -92,6 +93,7 @@ class PlanPage(Page):
     may_talk: bool
     talk_href: str
     open: OpenView | None
+    live: str
 
 
 def changes(old: StoredPlan, new: StoredPlan) -> tuple[str, ...]:
@@ -194,6 +196,7 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
         talk=talk,
         may_talk="answer" in gig.powers,
         talk_href=links.talk(gig.base),
+        live=gig_live(db, gig) if is_newest else "",
         open=open_view(gig, opened(db, gig.gig, stored)) if is_newest and plan and gig.gig.cancelled_at is None else None,
     )
 
@@ -204,7 +207,7 @@ def _revision(stored: StoredPlan, rows: list[Signature], gig: AllowedGig) -> Rev
     return RevisionShown(stored.number, links.plan_revision(gig.base, stored.number), f"{say_exactly(stored.created, gig.gig.time_zone)}, {state}")
 
 
-def _empty(gig: AllowedGig) -> PlanPage:
+def _empty(db: Session, gig: AllowedGig) -> PlanPage:
     return PlanPage(
         title="Plan",
         where=f"{gig.gig.name} · {say_date(gig.gig.on)} · {gig.gig.place}",
@@ -229,6 +232,7 @@ def _empty(gig: AllowedGig) -> PlanPage:
         may_talk=False,
         talk_href=links.talk(gig.base),
         open=None,
+        live=gig_live(db, gig),
     )
 
 
@@ -237,7 +241,7 @@ def _empty(gig: AllowedGig) -> PlanPage:
 def show_plan(request: Request, gig: TheGig, db: Db) -> Response:
     """The newest plan."""
     newest = plans.newest(db, gig.gig.id)
-    return render(request, _empty(gig) if newest is None else _shown(db, gig, newest, newest))
+    return render(request, _empty(db, gig) if newest is None else _shown(db, gig, newest, newest))
 
 
 @router.get("/gigs/{gig_id}/plan/{number}")

@@ -92,6 +92,8 @@ def settings(migrated: Path, tmp_path: Path) -> Settings:
 @pytest.fixture
 def app(settings: Settings, clock: Clock) -> Iterator[FastAPI]:
     made = create_app(settings, clock)
+    # The test client waits for the end of an answer: a stream tells the state of now and ends.
+    made.state.portal.bell.close()
     yield made
     made.state.portal.store.close()
 

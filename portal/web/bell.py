@@ -1,0 +1,40 @@
+"""Wakes whoever waits for something to happen to a gig. It tells nothing: what happened stands in the database, where the woken look."""
+
+import asyncio
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+ANY = ""
+"""Waits for every gig."""
+
+
+class Bell:
+    """One for the whole process; used on its event loop only."""
+
+    def __init__(self) -> None:
+        self._waiting: dict[str, set[asyncio.Event]] = {}
+        self.closed = False
+
+    @contextmanager
+    def listening(self, gig_id: str) -> Iterator[asyncio.Event]:
+        """An event that is set whenever the bell rings for the gig, or closes."""
+        event = asyncio.Event()
+        self._waiting.setdefault(gig_id, set()).add(event)
+        try:
+            yield event
+        finally:
+            self._waiting[gig_id].discard(event)
+            if not self._waiting[gig_id]:
+                del self._waiting[gig_id]
+
+    def ring(self, gig_id: str) -> None:
+        """Something was saved that may concern the gig; ``ANY`` where it concerns none in particular."""
+        for event in self._waiting.get(gig_id, set()) | self._waiting.get(ANY, set()):
+            event.set()
+
+    def close(self) -> None:
+        """Wake everybody for the last time."""
+        self.closed = True
+        for events in self._waiting.values():
+            for event in events:
+                event.set()
