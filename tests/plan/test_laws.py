@@ -226,7 +226,9 @@ def assert_pluggable(rig: Rig, plan: Plan, where: str) -> None:
     assert not twice(iter(loom_ways)), where
     assert all(way <= next(loom.ways for loom in rig.loom if loom.key == key) for key, way in loom_ways), where
     outs = {out.key: out for out in rig.mixer.outs}
-    used = [line.path.output for line in lines if line.path.unit == "mixer"]
+    linked = [line for line in lines if line.path.kind == "digital-link"]
+    assert len(linked) <= sum(link.channels for link in rig.mixer.links), where
+    used = [line.path.output for line in lines if line.path.unit == "mixer" and line not in linked]
     assert not twice(iter(used)), where
     folded = {mix.outs[-1] for mix in plan.ears if mix.to_mono}
     assert all(outs[key].use in ("free", "main") or key in folded for key in used), where
