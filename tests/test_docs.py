@@ -7,9 +7,12 @@ from pathlib import Path
 import pytest
 
 from portal.__main__ import app
+from portal.documents.registry import DOCUMENTS
+from portal.exchange.plan_file import HEADS
 from portal.plan.questions import QUESTIONS
 from portal.plan.registry import RULES
 from portal.settings import Settings
+from tests.documents.plans import a_cover, plan_of
 
 ROOT = Path(__file__).parent.parent
 MANUAL = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
@@ -52,3 +55,14 @@ def test_every_question_has_its_words(key: str) -> None:
     assert question.why.endswith(".")
     assert bool(question.assumed_words) >= (question.assumed is not None)
     assert not question.help.endswith(".")
+
+
+def test_every_document_and_column_stands_in_the_manual() -> None:
+    """What other software may read is written down: each document with its formats, each column of its rows."""
+    for entry in DOCUMENTS.values():
+        assert f"| `{entry.key}` | {', '.join(entry.formats)} |" in MANUAL
+        if entry.table:
+            table = entry.table(plan_of(1), a_cover())
+            section = re.search(rf"`{entry.key}` columns.*?\n\n", MANUAL, re.DOTALL)[0]
+            assert [head for head in table.heads if head not in section] == []
+    assert all(head in MANUAL for head in HEADS)
