@@ -107,7 +107,7 @@ def put_back(opened: ToEdit, request: Request, sent: Sent, portal: Here, now: No
     check = Check(sent)
     number = check.number("number", "Revision", lo=1, hi=opened.revision.number)
     if number is None:
-        raise NotThere
+        raise PortalError(422, "No revision was named", "Nothing was put back. Choose a revision from the list and press its button again.")
     once = begin(request, db, sent, actor=opened.user.actor, key=portal.key, now=now)
     if sent.version() != opened.version:
         raise PortalError(

@@ -3,6 +3,7 @@
 import io
 import json
 import threading
+from dataclasses import replace
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 
 import pikepdf
@@ -15,6 +16,7 @@ from portal.documents.pdf import STYLESHEET, Attached
 from portal.documents.registry import DOCUMENTS
 from portal.documents.worker import RenderFailed
 from portal.plan import Plan, reconcile
+from portal.plan.words import Item
 from tests.documents.plans import (
     MARKUP,
     SIGNED,
@@ -250,7 +252,8 @@ def test_words_of_any_length_stay_on_the_paper(worker, word):
 @pytest.mark.parametrize("key", sorted(key for key, entry in DOCUMENTS.items() if entry.build))
 def test_a_paper_is_a_tagged_english_document_with_a_title(worker, key):
     """Readers that speak find structure, language, header cells and title in every document."""
-    content = worker.render(page(key, plan_of(14), a_cover(), STYLESHEET))
+    packed = replace(plan_of(14), bring=(Item("microphone", 12, "the band's own"),))
+    content = worker.render(page(key, packed, a_cover(), STYLESHEET))
     with pikepdf.open(io.BytesIO(content)) as document:
         assert document.Root.Lang == "en"
         assert document.Root.MarkInfo.Marked
