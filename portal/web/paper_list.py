@@ -30,6 +30,9 @@ STATES = {
 }
 """What the state of signing means for the papers."""
 
+FIRST, LAST = ("patch-sheet", "input-list", "labels", "label-test", "pack-list"), ("calendar", "plan-data")
+"""The documents that most people want come first, those for other software last, any other between them."""
+
 ON_LABEL_SHEETS = frozenset({"labels", "label-test"})
 
 
@@ -99,11 +102,17 @@ def _page(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft | None) 
         form=form or Draft.of({"paper": usual}),
         where=where_words(stored),
         state=STATES[state_of(standing)],
-        documents=tuple(_shown(gig.base, stored.number, entry, usual) for entry in DOCUMENTS.values()),
+        documents=tuple(_shown(gig.base, stored.number, entry, usual) for entry in in_order()),
         sizes=tuple((size, size) for size in SIZES),
         action=links.papers(gig.base) if "edit" in gig.powers else "",
         plan_href=links.plan_revision(gig.base, stored.number),
     )
+
+
+def in_order() -> list[Document]:
+    """Every document, in the order of the page."""
+    ranks = {**{key: rank for rank, key in enumerate(FIRST)}, **{key: 100 + rank for rank, key in enumerate(LAST)}}
+    return sorted(DOCUMENTS.values(), key=lambda entry: ranks.get(entry.key, len(FIRST)))
 
 
 def _shown(base: str, number: int, entry: Document, usual: str) -> DocumentShown:
