@@ -355,9 +355,30 @@ def last_time(gig_id: str) -> str:
     return f"/gigs/{gig_id}/last-time"
 
 
-def history(base: str) -> str:
-    """What happened to a gig."""
-    return f"{base}/history"
+def crew(base: str, *, who: str = "", light: bool = False) -> str:
+    """The page of the day: the newest sheet and the line check; ``who`` checks, and ``light`` is black on white."""
+    said = {**({"who": who} if who else {}), **({"light": "1"} if light else {})}
+    return f"{base}/day" + (f"?{urlencode(said)}" if said else "")
+
+
+def line_check(base: str) -> str:
+    """Keep what was found on a line (POST)."""
+    return f"{base}/day/lines"
+
+
+def day_sheet(base: str, content_hash: str) -> str:
+    """The sheet of one content, which may be kept on a phone."""
+    return f"{base}/day/{content_hash}"
+
+
+def day_sheet_file(base: str, content_hash: str) -> str:
+    """The same sheet as one file."""
+    return f"{base}/day/{content_hash}.html"
+
+
+def check() -> str:
+    """Whether a sheet is the current one, by its hash or its file."""
+    return "/check"
 
 
 def home_events(seen: str) -> str:
@@ -373,6 +394,8 @@ def gig_events(gig_id: str, seen: str) -> str:
 def house_news(gig_id: str, seen: str) -> str:
     """What happened to one gig, for a phone that asks now and then."""
     return f"/house/{gig_id}/news?seen={seen}"
+
+
 def history(base: str) -> str:
     """What happened to a gig."""
     return f"{base}/history"
