@@ -25,6 +25,7 @@ from portal.web import (
     account,
     by_code,
     choosing,
+    crew,
     errors,
     gig,
     history,
@@ -76,6 +77,7 @@ ROUTERS = (
     label_choice.router,  # before the papers: it takes two of their names
     papers.router,
     by_code.router,
+    crew.router,
     why.router,
     choosing.router,
     rig.router,

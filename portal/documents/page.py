@@ -16,7 +16,8 @@ TEMPLATES = Path(__file__).parents[2] / "templates"
 
 
 @cache
-def _environment() -> Environment:
+def environment() -> Environment:
+    """The templates of papers; a misspelt name is an error."""
     return Environment(
         loader=FileSystemLoader(TEMPLATES),
         autoescape=True,
@@ -39,5 +40,5 @@ def page(key: str, plan: Plan, cover: Cover, stylesheet: str, size: PaperSize = 
 
 def show(entry: Document, sheet: object, stylesheet: str, size: PaperSize = A4, page_rule: str = "") -> str:
     """What a builder made, as a whole HTML page. ``page_rule`` is a style of its own for a page of any size; a browser's policy stops it."""
-    template = _environment().get_template(f"documents/{entry.template}")
+    template = environment().get_template(f"documents/{entry.template}")
     return template.render(sheet=sheet, stylesheet=stylesheet, size=size.name, wide=entry.wide, page_rule=page_rule)

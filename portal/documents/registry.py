@@ -20,6 +20,7 @@ FORMATS: Mapping[str, str] = MappingProxyType(
         "csv": "text/csv; charset=utf-8",
         "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
         "json": "application/json",
+        "html": "text/html; charset=utf-8",
         "ics": "text/calendar; charset=utf-8",
     }
 )

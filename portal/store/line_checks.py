@@ -118,3 +118,8 @@ def standing(rows: Iterable[LineCheck]) -> tuple[LineCheck, ...]:
         last.pop((row.party, row.who), None)
         last[row.party, row.who] = row
     return tuple(last.values())
+
+
+def read_sources(text: str) -> tuple[str, ...]:
+    """The keys that ``write_sources`` wrote."""
+    return _SOURCES.validate_json(text)

@@ -59,7 +59,7 @@ def show_by_code(view_token: str, request: Request, db: Db, portal: Here, now: N
 def enter_by_code(view_token: str, request: Request, db: Db, portal: Here, now: Now) -> Response:
     """Let the holder of the paper in to look. Whoever came in by the link itself keeps what that link can do."""
     token, link = _link_of_code(request, db, portal, view_token, now)
-    response = RedirectResponse(links.plan(links.house(link.gig_id)), HTTPStatus.SEE_OTHER)
+    response = RedirectResponse(links.crew(links.house(link.gig_id)), HTTPStatus.SEE_OTHER)
     cookie = request.cookies.get(deps.cookie_name(portal.settings, link.gig_id), "")
     here = sessions.find(db, token_hash(cookie), "link", now=now, idle=LINK_IDLE) if cookie else None
     entered = link_store.by_id(db, here.link_id) if here is not None and here.link_id else None

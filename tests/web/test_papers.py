@@ -185,7 +185,7 @@ def test_the_code_lets_people_look_and_nothing_else(planned: Planned, browser: B
     assert "set-cookie" not in landing.headers
     assert browser.get(f"{planned.house_base}/plan").status_code == 404
     entered = browser.send(code, page=code)
-    assert (entered.status_code, entered.headers["location"]) == (303, f"{planned.house_base}/plan")
+    assert (entered.status_code, entered.headers["location"]) == (303, f"{planned.house_base}/day")
     plan = browser.get(f"{planned.house_base}/plan")
     assert plan.status_code == 200
     assert "Go to the sign-off" not in plan.text

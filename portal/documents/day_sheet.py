@@ -1,0 +1,150 @@
+"""The sheet for the dark: one row a line, big numbers, white on black, in one page that needs nothing else. Kept on a phone, it works without
+a connection; it holds no script, no form and no address of a person but the contact of the day.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from markupsafe import Markup
+
+from portal.documents.cover import Cover
+from portal.documents.heading import UNKNOWN, heading_of
+from portal.documents.page import TEMPLATES, environment
+from portal.documents.patch_rows import SENTENCE
+from portal.documents.plugging import TINGLE
+from portal.documents.printed import Printed
+from portal.plan.rig import MAX_LABEL, MAX_TEXT
+from portal.plan.words import Line, Plan
+
+STYLE_FILE = TEMPLATES.parent / "static" / "day.css"
+
+EARS_OUT = "Ears out until line check is done. Mute, and 48 V off, before plugging."
+
+
+@dataclass(frozen=True)
+class DayRow:
+    """One line. Every field is finished text but ``line``; ``marks`` are what is out of the ordinary; ``next_loom`` begins another loom."""
+
+    line: int
+    channel: str
+    label: str
+    player: str
+    socket: str
+    loom: str
+    way: str
+    marks: str
+    next_loom: bool
+
+
+@dataclass(frozen=True)
+class DaySheet:
+    """All that the page shows. ``signed`` is the state of signing with its times; ``outdated`` says what is newer, empty where nothing is."""
+
+    language: str
+    title: str
+    band: str
+    gig: str
+    date: str
+    place: str
+    times: str
+    contact: str
+    rack_place: str
+    revision: str
+    signed: str
+    short_hash: str
+    content_hash: str
+    cautions: tuple[str, str]
+    sentence: str
+    rows: tuple[DayRow, ...]
+    returns: tuple[tuple[str, str], ...]
+    rack_dies: str
+    outdated: str = ""
+    saved: str = ""
+
+
+@cache
+def style() -> str:
+    """The page's own style, word for word as it stands in the page: the policy names its hash."""
+    return Path(STYLE_FILE).read_text("utf-8")
+
+
+def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> DaySheet:
+    """The sheet for one plan. ``saved`` says of a file when it was saved, and where to ask whether it still holds."""
+    printed = Printed()
+    heading = heading_of(cover, printed)
+    rows: list[DayRow] = []
+    above = ""
+    for line in sorted(plan.lines, key=lambda one: one.line):
+        loom = line.loom.key if line.loom else ""
+        rows.append(_row(line, printed, next_loom=bool(rows) and loom != above))
+        above = loom
+    return DaySheet(
+        language=cover.language,
+        title=f"Sheet of the day, {heading.gig}, {heading.date}",
+        band=heading.band,
+        gig=heading.gig,
+        date=heading.date,
+        place=heading.place,
+        times=heading.times,
+        contact="" if heading.contact == UNKNOWN else heading.contact,
+        rack_place="" if heading.rack_place == UNKNOWN else heading.rack_place,
+        revision=heading.revision,
+        signed=signed_words(cover),
+        short_hash=heading.short_hash,
+        content_hash=heading.content_hash,
+        cautions=(TINGLE, EARS_OUT),
+        sentence=printed(plan.sentence, SENTENCE, ""),
+        rows=tuple(rows),
+        returns=tuple(
+            (printed(one.label, MAX_LABEL, ""), f"{one.loom.name} way {one.loom.way}" if one.loom else "own cable") for one in plan.returns
+        ),
+        rack_dies=printed(plan.rack_dies.text, SENTENCE, ""),
+        outdated=outdated,
+        saved=saved,
+    )
+
+
+def signed_words(cover: Cover) -> str:
+    """Who signed and when, in one line and without names: the sheet lies about."""
+    if not cover.signatures:
+        return "draft, not signed"
+    return ", ".join(f"signed for the {one.party} {one.at}" for one in cover.signatures) + ("" if cover.status == "agreed" else " only")
+
+
+def _row(line: Line, printed: Printed, *, next_loom: bool) -> DayRow:
+    return DayRow(
+        line=line.line,
+        channel=str(line.desk_channel),
+        label=printed(line.label, MAX_LABEL, ""),
+        player=printed(line.player, MAX_LABEL, ""),
+        socket="link" if line.box_socket is None else str(line.box_socket),
+        loom=printed(line.loom.name, MAX_TEXT, "") if line.loom else "" if line.path.kind == "digital-link" else "own cable",
+        way=str(line.loom.way) if line.loom else "",
+        marks=", ".join(marks(line)),
+        next_loom=next_loom,
+    )
+
+
+def marks(line: Line) -> tuple[str, ...]:
+    """What whoever plugs a line has to mind."""
+    phantom = {"none": "", "": "", "unknown": "48 V not known"}.get(line.phantom, f"48 V {line.phantom}")
+    return tuple(
+        filter(
+            None,
+            (
+                phantom,
+                f"pad {line.pad_db} dB" if line.pad_db else "",
+                "line level" if line.level == "line" else "",
+                "polarity" if line.polarity not in ("normal", "") else "",
+            ),
+        )
+    )
+
+
+def day_page(sheet: DaySheet) -> str:
+    """The sheet as one HTML page with its style inside."""
+    # The style is a file of ours; escaping it would change what it says.
+    return environment().get_template("documents/day_sheet.html").render(sheet=sheet, style=Markup(style()))  # noqa: S704
