@@ -69,6 +69,33 @@ def demo(
 
 
 @app.command()
+def migrate() -> None:
+    """Bring the database to the newest form; when that fails it stays what it was."""
+    from portal.keeping import run_migrate
+    from portal.settings import from_environment
+
+    raise typer.Exit(run_migrate(from_environment()))
+
+
+@app.command()
+def backup(file: Annotated[Path, typer.Argument(help="The file to write; it holds the server's key and must be kept safe.")]) -> None:
+    """Write database and server key to one file while the portal runs, and verify it."""
+    from portal.keeping import run_backup
+    from portal.settings import from_environment
+
+    raise typer.Exit(run_backup(from_environment(), file))
+
+
+@app.command()
+def restore(file: Annotated[Path, typer.Argument(help="A file that backup wrote.")]) -> None:
+    """Restore a backup into an empty data folder, and verify it."""
+    from portal.keeping import run_restore
+    from portal.settings import from_environment
+
+    raise typer.Exit(run_restore(from_environment(), file))
+
+
+@app.command()
 def verify() -> None:
     """Hash every plan, signature and paper again, and walk the chain of events."""
     from portal.keeping import run_verify

@@ -5,6 +5,7 @@ import gc
 import importlib
 import importlib.util
 import logging
+import os
 import socket
 import sys
 from collections.abc import AsyncIterator, Callable
@@ -150,7 +151,12 @@ def serve() -> None:
         chosen = f"{settings.base_url.removesuffix(':0')}:{listener.getsockname()[1]}"
         settings = replace(settings, base_url=chosen if settings.base_url.endswith(":0") else settings.base_url)
     first_start = not settings.database.exists()
-    settings.data.mkdir(mode=0o700, parents=True, exist_ok=True)
+    try:
+        settings.data.mkdir(mode=0o700, parents=True, exist_ok=True)
+    except OSError as error:
+        sys.exit(f"The folder {settings.data} cannot be made: {error.strerror}. PORTAL_DATA names another one.")
+    if not os.access(settings.data, os.W_OK):
+        sys.exit(f"The portal cannot write in {settings.data}. Give the folder to the user who runs it, or name another one in PORTAL_DATA.")
     migrate(settings.database)
     app = create_app(settings)
     if first_start and importlib.util.find_spec("portal.demo"):

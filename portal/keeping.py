@@ -1,18 +1,120 @@
-"""What whoever runs the portal does with its data folder: hold it against its own record."""
+"""What whoever runs the portal does with its data folder: migrate it, back it up, restore it, hold it against its own record."""
 
+import json
+import os
+import shutil
 import sys
+import tempfile
+import zipfile
+import zlib
+from datetime import UTC, datetime
+from hashlib import sha256
+from pathlib import Path
 
 from portal.settings import Settings
-from portal.store.session import open_store
+from portal.store import copies
+from portal.store.session import migrate, open_store
 from portal.store.verify import Verdict, verify
+
+DATABASE, KEY, CONTENTS = "portal.sqlite3", "server.key", "contents.json"
+"""What a backup holds; ``contents.json`` has the SHA-256 of the other two."""
+
+
+def run_migrate(settings: Settings) -> int:
+    """Bring the database to the newest form."""
+    migrate(settings.database)
+    _tell(f"{settings.database} is at {copies.revision_of(settings.database)}.")
+    return 0
 
 
 def run_verify(settings: Settings) -> int:
     """Verify the database and print what was looked at; 1 where something does not hold."""
     if not settings.database.exists():
-        _tell(f"There is no database in {settings.data}. PORTAL_DATA names the folder.")
+        return _no_database(settings)
+    return _judge(settings.database)
+
+
+def run_backup(settings: Settings, file: Path) -> int:
+    """Write database and key of a running portal to one file, read it back and verify what it holds; 1 where something does not hold."""
+    if not settings.database.exists():
+        return _no_database(settings)
+    if file.exists():
+        _tell(f"{file} is there already. Nothing was written: name another file.")
         return 1
-    store = open_store(settings.database)
+    with tempfile.TemporaryDirectory(dir=file.absolute().parent, prefix=".backup-") as folder:
+        copy = Path(folder, DATABASE)
+        copies.copy_to(settings.database, copy)
+        shutil.copyfile(settings.key_file, Path(folder, KEY))
+        contents = {name: _sha256(Path(folder, name)) for name in (DATABASE, KEY)}
+        made = Path(folder, "backup.zip")
+        # The file holds the key and everybody's names: nobody else may read it.
+        os.close(os.open(made, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600))
+        with zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED) as opened:
+            opened.writestr(CONTENTS, json.dumps({"made": datetime.now(UTC).isoformat(), "sha256": contents}, indent=1))
+            for name in contents:
+                opened.write(Path(folder, name), name)
+        copies.settle(made)
+        made.rename(file)
+    copies.settle(file.absolute().parent)
+    with tempfile.TemporaryDirectory(dir=file.absolute().parent, prefix=".backup-") as folder:
+        if fault := _unpack(file, Path(folder)):
+            _tell(f"{file} was written and does not read back: {fault}")
+            return 1
+        _tell(f"{file} is written, {file.stat().st_size} bytes, and reads back.")
+        return _judge(Path(folder, DATABASE))
+
+
+def run_restore(settings: Settings, file: Path) -> int:
+    """Unpack a backup into an empty data folder and verify it; 1 where that cannot be done, or something does not hold."""
+    if settings.data.exists() and any(settings.data.iterdir()):
+        _tell(f"{settings.data} is not empty. Nothing was restored: name an empty folder in PORTAL_DATA.")
+        return 1
+    if not file.is_file():
+        _tell(f"There is no file {file}.")
+        return 1
+    parent = settings.data.absolute().parent
+    parent.mkdir(parents=True, exist_ok=True)
+    folder = Path(tempfile.mkdtemp(dir=parent, prefix=".restore-"))
+    try:
+        if fault := _unpack(file, folder):
+            _tell(f"{file} cannot be restored: {fault} Nothing was changed.")
+            return 1
+        if settings.data.exists():
+            settings.data.rmdir()
+        # One rename: either all of it is there or nothing.
+        folder.rename(settings.data)
+        copies.settle(parent)
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
+    _tell(f"{file} is restored to {settings.data}.")
+    return _judge(settings.database)
+
+
+def _unpack(file: Path, folder: Path) -> str:
+    """Write what a backup holds to a folder. The sentence of what is wrong with it; empty where it is whole."""
+    try:
+        with zipfile.ZipFile(file) as opened:
+            contents: dict[str, str] = json.loads(opened.read(CONTENTS))["sha256"]
+            for name in (DATABASE, KEY):
+                target = Path(folder, name)
+                with opened.open(name) as packed, os.fdopen(os.open(target, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as written:
+                    shutil.copyfileobj(packed, written)
+                copies.settle(target)
+                if _sha256(target) != contents[name]:
+                    return f"{name} has other bytes than were packed."
+    except (zipfile.BadZipFile, zlib.error, EOFError, KeyError, TypeError, ValueError, RuntimeError) as error:
+        return f"It is no backup of a portal, or damaged ({type(error).__name__})."
+    damaged = copies.damage(Path(folder, DATABASE))
+    return damaged[0] if damaged else ""
+
+
+def _judge(database: Path) -> int:
+    """Verify a database and print the verdict."""
+    damaged = copies.damage(database)
+    if damaged:
+        _tell("The database is damaged:", *(f"  {one}" for one in damaged))
+        return 1
+    store = open_store(database)
     try:
         with store.reading() as db:
             verdict = verify(db)
@@ -26,6 +128,19 @@ def words_of(verdict: Verdict) -> str:
     """The verdict in one line."""
     counts = f"events={verdict.events} plans={verdict.plans} signatures={verdict.signatures} papers={verdict.papers}"
     return f"{counts} faults={len(verdict.faults)} head={verdict.head}"
+
+
+def _no_database(settings: Settings) -> int:
+    _tell(f"There is no database in {settings.data}. PORTAL_DATA names the folder.")
+    return 1
+
+
+def _sha256(path: Path) -> str:
+    digest = sha256()
+    with path.open("rb") as opened:
+        while piece := opened.read(1 << 20):
+            digest.update(piece)
+    return digest.hexdigest()
 
 
 def _tell(*lines: str) -> None:

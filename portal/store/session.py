@@ -1,18 +1,22 @@
 """Engine, session and migration. SQLite with a rollback journal, everything flushed to disk, erased rows overwritten."""
 
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from alembic import command
 from alembic.config import Config
+from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, create_engine, event
 from sqlalchemy.engine import Engine
-from sqlalchemy.engine.interfaces import DBAPIConnection
+from sqlalchemy.engine.interfaces import DBAPIConnection, ExceptionContext
 from sqlalchemy.pool import ConnectionPoolEntry
 from sqlmodel import Session
 
-__all__ = ["Session", "Store", "migrate", "open_store"]
+from portal.store import copies
+
+__all__ = ["CannotWrite", "Session", "Store", "migrate", "open_store"]
 
 MIGRATIONS = Path(__file__).parents[2] / "migrations"
 
@@ -26,6 +30,14 @@ PRAGMAS = (
     "PRAGMA secure_delete=ON",
     "PRAGMA busy_timeout=10000",
 )
+
+
+class CannotWrite(Exception):  # noqa: N818 - reads as what it says
+    """The file could not be written, and nothing was: ``why`` is full, read-only or busy."""
+
+    def __init__(self, why: str) -> None:
+        super().__init__(f"the database is {why}")
+        self.why = why
 
 
 class Store:
@@ -66,6 +78,7 @@ def open_store(path: Path) -> Store:
     engine = create_engine(f"sqlite:///{path}", pool_size=20, max_overflow=20, hide_parameters=True)
     event.listen(engine, "connect", _prepare)
     event.listen(engine, "begin", _begin)
+    event.listen(engine, "handle_error", _name_error)
     return Store(engine)
 
 
@@ -82,11 +95,41 @@ def _begin(connection: Connection) -> None:
     connection.exec_driver_sql(connection.get_execution_options().get("begin", "BEGIN"))
 
 
+def _name_error(context: ExceptionContext) -> None:
+    code = getattr(context.original_exception, "sqlite_errorcode", 0) & 0xFF  # the low byte is the kind of error
+    why = {sqlite3.SQLITE_FULL: "full", sqlite3.SQLITE_READONLY: "read-only", sqlite3.SQLITE_CANTOPEN: "read-only", sqlite3.SQLITE_BUSY: "busy"}
+    if code in why:
+        raise CannotWrite(why[code]) from context.original_exception
+
+
 def migrate(path: Path) -> None:
-    """Bring the database file to the newest form; makes it when there is none."""
+    """Bring the database file to the newest form; makes it when there is none. When that fails, the file is what it was before."""
     path.parent.mkdir(parents=True, exist_ok=True)
+    config = alembic_config(path)
+    before = copies.revision_of(path) if path.exists() else ""
+    if not before:
+        command.upgrade(config, "head")
+        return
+    if before == ScriptDirectory.from_config(config).get_current_head():
+        return
+    copy = path.with_name(f"{path.name}.before-migration")
+    copy.unlink(missing_ok=True)
+    copies.copy_to(path, copy)
+    try:
+        _upgrade(path, config)
+    except BaseException:
+        copy.replace(path)
+        copies.settle(path.parent)
+        raise
+    # It holds what people may later have erased; whoever wants to keep a copy makes a backup.
+    copy.unlink()
+
+
+def _upgrade(path: Path, config: Config) -> None:
     # env.py opens its own connection: with foreign keys on, re-making a parent table would delete its children.
-    command.upgrade(alembic_config(path), "head")
+    command.upgrade(config, "head")
+    if damaged := copies.damage(path):
+        raise RuntimeError(f"The migration left a damaged database: {damaged[0]}")
 
 
 def alembic_config(path: Path) -> Config:

@@ -11,6 +11,7 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import RedirectResponse, Response
 from starlette.exceptions import HTTPException
 
+from portal.store.session import CannotWrite
 from portal.web import links
 from portal.web.pages import Page, render
 
@@ -76,6 +77,13 @@ _OTHERS = {
 }
 
 
+_CANNOT_WRITE = {
+    "full": ("There is no room left", "Nothing was saved: the portal's disk is full. Tell whoever runs the portal, then send it again."),
+    "read-only": ("The portal cannot write", "Nothing was saved: its data folder is read-only. Tell whoever runs the portal, then send it again."),
+    "busy": ("The portal is busy", "Nothing was saved: somebody else is saving right now. Send it again in a minute."),
+}
+
+
 def page_for(request: Request, error: PortalError) -> Response:
     """The error as a page."""
     response = render(request, ErrorPage(title=error.title, sentence=error.sentence), status=error.status)
@@ -104,6 +112,11 @@ def install(app: FastAPI) -> None:
     @app.exception_handler(Repeated)
     async def _repeated(_request: Request, error: Repeated) -> Response:
         return RedirectResponse(error.location, HTTPStatus.SEE_OTHER)
+
+    @app.exception_handler(CannotWrite)
+    async def _cannot_write(request: Request, error: CannotWrite) -> Response:
+        log.error("the database is %s", error.why, exc_info=error)
+        return page_for(request, PortalError(503, *_CANNOT_WRITE[error.why], retry_after_s=60))
 
     @app.exception_handler(RequestValidationError)
     async def _not_an_address(request: Request, _error: RequestValidationError) -> Response:
