@@ -110,10 +110,10 @@ def test_a_damaged_backup_is_refused(planned: Planned, settings: Settings, tmp_p
     assert list(tmp_path.glob(".restore-*")) == []
     broken.write_bytes(whole[: len(whole) // 2])
     assert keeping.run_restore(replace(settings, data=tmp_path / "half"), broken) == 1
+    capsys.readouterr()
     print(f"\ndamaged_backups={len(places)} refused={refused} harmless={harmless} restored_wrong=0")  # noqa: T201 - shown with -s
     assert refused > 40
     assert planned.newest().number == 1
-    capsys.readouterr()
 
 
 def test_a_backup_that_names_strange_places_writes_nowhere_else(settings: Settings, tmp_path: Path) -> None:
