@@ -16,7 +16,7 @@ from itertools import pairwise
 from portal.exchange.faults import Fault, NotReadable
 from portal.exchange.files import MOST_BYTES
 from portal.exchange.label_words import plain_tokens
-from portal.exchange.reading import Certainty, Reading, read_label
+from portal.exchange.reading import Certainty, read_label
 from portal.exchange.source_columns import unguarded
 from portal.plan.rig import MAX_SOURCES
 
@@ -31,6 +31,9 @@ LONGEST_LABEL = 200
 
 MOST_WORDS = 12
 """Words of a line without a number that can still be a row; more of them are a sentence (common practice, no source)."""
+
+FEW_WORDS = 4
+"""Words of a line right below a row that is a row whatever it says."""
 
 NUMBER_HEADS = (
     "ch, channel, no, nr, number, input, in, line, kanal, canal, voie, pos, strip, console, desk, patch, ch no, input no, channel number, kanal nr"
@@ -312,14 +315,13 @@ def _unnumbered(found: _Sorted, text: str, line: int, *, bulleted: bool) -> None
         return
     label, rest = _parted(text)
     reading = read_label(label[:LONGEST_LABEL])
-    if not re.search(r"\w", label) or len(text.split()) > MOST_WORDS or not _row_alone(reading, bulleted=bulleted):
+    words = len(text.split())
+    # Below a row, a few words that name nothing known are a row as well: people list things that no vocabulary holds.
+    below = bool(found.rows) and found.rows[-1].line == line - 1 and words <= FEW_WORDS and not re.search(r"[.!?]$", text)
+    if not re.search(r"\w", label) or (words > MOST_WORDS and not bulleted) or (reading.certainty is Certainty.UNKNOWN and not (bulleted or below)):
         found.unread.append(text)
         return
     found.rows.append(PastedRow("", label[:LONGEST_LABEL], rest, line))
-
-
-def _row_alone(reading: Reading, *, bulleted: bool) -> bool:
-    return bulleted or reading.certainty is not Certainty.UNKNOWN
 
 
 def _items(text: str) -> tuple[str, ...]:

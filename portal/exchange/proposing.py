@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
+from portal.exchange.label_words import plain_tokens
 from portal.exchange.pasted import PastedRow
 from portal.exchange.reading import Certainty, Reading, doubtful, read_label
 from portal.exchange.reading_words import BASS, EGTR, KICK, SNARE, VOCAL
@@ -35,7 +36,7 @@ class Proposal:
 def propose(rows: Sequence[PastedRow]) -> tuple[Proposal, ...]:
     """A proposal for every row, none left out, in the order of the rows."""
     read = [read_label(row.label, " | ".join(row.rest), row.numbers) for row in rows]
-    read = _lead(read)
+    read = _lead(_voices(rows, read))
     partners = _partners(rows, read)
     for place, reading in enumerate(read):
         if reading.leg and place not in partners:
@@ -44,6 +45,14 @@ def propose(rows: Sequence[PastedRow]) -> tuple[Proposal, ...]:
     return tuple(
         Proposal(place, row, reading, partners.get(place), firsts.get(place)) for place, (row, reading) in enumerate(zip(rows, read, strict=True))
     )
+
+
+def _voices(rows: Sequence[PastedRow], read: Sequence[Reading]) -> list[Reading]:
+    """Where several rows say *vox*, they are voices."""
+    open_ones = [place for place, one in enumerate(read) if not one.what and one.alternatives == (VOCAL, EGTR)]
+    if sum("vox" in plain_tokens(row.label) for row in rows) < 2:  # noqa: PLR2004 - several
+        return list(read)
+    return [read_label(f"{row.label} singer", " | ".join(row.rest), row.numbers) if at in open_ones else read[at] for at, row in enumerate(rows)]
 
 
 def _lead(read: Sequence[Reading]) -> list[Reading]:

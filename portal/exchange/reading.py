@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from difflib import get_close_matches
 from enum import StrEnum
 
 from portal.exchange.label_words import STOPS, Label, common_kinds, is_settled, parsed_label, plain_tokens
@@ -27,6 +28,7 @@ from portal.exchange.reading_words import (
     SYNTH_BASS,
     TALKBACK,
     TOM,
+    VOCABULARY,
     VOCAL,
     Word,
 )
@@ -35,13 +37,27 @@ from portal.plan.kinds import KINDS
 OUTPUTS = frozenset({"wedge", "wedges", "monitor", "monitors", "iem", "iems"})
 """Words of outputs, which stand among inputs in many lists."""
 
+SHORTEST_GUESS = 4
+"""Letters of a word that is compared with known ones; shorter ones resemble too many."""
+
+ALIKE = 0.78
+"""How alike two words have to be (``difflib``): one wrong or two swapped letters in five, and not *Marc* for *maracas*."""
+
+SINGLE_NAMES = tuple(phrase[0] for phrase, words in VOCABULARY.items() if words[0].kinds and len(phrase) == 1 and len(phrase[0]) >= SHORTEST_GUESS)
+
 MOST_NAMED = 4
 """Kinds that one sentence names; the choice beside it holds all."""
 
 MOST_ROWS = 16
 """More rows out of one label than this are no list of one band's inputs; such a number is asked about."""
 
-INSIDE = {KICK: ("in", "out", "front", "rear"), SNARE: ("top", "bottom"), TOM: ("floor", "rack"), "drum.cajon": ("front", "rear", "in", "out")}
+INSIDE = {
+    KICK: ("in", "out", "front", "rear"),
+    SNARE: ("top", "bottom"),
+    TOM: ("floor", "rack"),
+    "drum.cajon": ("front", "rear", "in", "out"),
+    VOCAL: ("front", "rear"),
+}
 """Places that belong to a kind: where a microphone stands at it."""
 
 TWO_LEGGED = frozenset(
@@ -121,7 +137,7 @@ def _what(parsed: Label, captures: tuple[str, ...]) -> Reading:
         if "return" in parsed.values("none"):
             sentence = "A return or an effect is no source on stage. Leave it out, or say what it is."
             return Reading(Certainty.AMBIGUOUS, alternatives=("", PLAYBACK, OTHER), doubts=(sentence,))
-        return Reading(Certainty.UNKNOWN, alternatives=(OTHER,), doubts=("Nothing in it names a source.",))
+        return _misspelt(parsed)
     outer = tuple(found for found in parsed.nouns if not found.depth) or parsed.nouns
     named = [found.noun for found in outer if found.noun]
     every = [found.noun for found in parsed.nouns if found.noun]
@@ -139,6 +155,19 @@ def _what(parsed: Label, captures: tuple[str, ...]) -> Reading:
         others = [kind for found in parsed.nouns if found.depth and found.noun for kind in found.noun.kinds[:1]]
         reading = doubtful(reading, f"It also says {in_words(others[0]) if others else 'something else'}.", (reading.what, *others))
     return _between(_turned(reading, parsed), parsed)
+
+
+def _misspelt(parsed: Label) -> Reading:
+    """A label of unknown words: what the word that looks most like a known one may mean, to be confirmed."""
+    for at in parsed.unknown:
+        word = parsed.tokens[at]
+        close = next(iter(get_close_matches(word, SINGLE_NAMES, n=1, cutoff=ALIKE)), "") if len(word) >= SHORTEST_GUESS else ""
+        named = next((one for one in VOCABULARY.get((close,), ()) if one.kinds), None)
+        if named:
+            return Reading(
+                Certainty.AMBIGUOUS, alternatives=tuple(dict.fromkeys((*named.kinds, OTHER))), doubts=(f'"{word}" may stand for "{close}".',)
+            )
+    return Reading(Certainty.UNKNOWN, alternatives=(OTHER,), doubts=("Nothing in it names a source.",))
 
 
 def _player_sings(parsed: Label) -> Reading | None:
@@ -214,7 +243,7 @@ def _places(reading: Reading, parsed: Label) -> Reading:
     """Where on the source, which leg, and where on stage."""
     inside = parsed.values("inside")
     kinds = INSIDE.get(reading.what, ())
-    position = next((value for value in inside if value in kinds), "")
+    position = next((value for value in inside if value in kinds and not parsed.has("role")), "")
     if any(found.text in ("underhead", "uh") for found in parsed.found):
         position = "under"
     if reading.what == VOCAL and set(parsed.values("role")) == {"lead", "backing"}:
@@ -223,15 +252,14 @@ def _places(reading: Reading, parsed: Label) -> Reading:
     both = len(sides) > 1 or "stereo" in parsed.values("stereo")
     place = next(iter(parsed.values("place")), "")
     reading = replace(reading, position=position, place=place, role=next(iter(parsed.values("role")), "") if reading.what == VOCAL else "")
-    if reading.what == VOCAL and parsed.values("inside") == ("rear",) and not reading.role:
-        reading = replace(reading, role="backing")
     if both and "mono" in parsed.values("stereo"):
         return doubtful(replace(reading, rows=0), "It says mono and stereo.")
     if both:
         reading = replace(reading, rows=2, pair=True)
         return reading if reading.what in TWO_LEGGED or not sides else doubtful(replace(reading, rows=0), _two_players(reading))
     if sides and not position:
-        leg = True if reading.what in TWO_LEGGED else None
+        # Nobody sings in stereo.
+        leg = True if reading.what in TWO_LEGGED else False if reading.what == VOCAL else None
         reading = replace(reading, side=sides[0], position=sides[0], leg=leg)
         if leg is None and reading.what:
             reading = doubtful(reading, _two_players(reading))

@@ -168,7 +168,7 @@ FACETS: dict[tuple[str, str], str] = {
     ("owner", "house"): "house, venue, provided by venue, from house, supplied by venue, house mic, by promoter",
     ("owner", "band"): "own, our own, own mic, eigenes, eigene, band s, band mic, brings own",
     ("optional", "yes"): "optional, opt, if needed, if required, if available, bei bedarf, if possible, maybe, optionnel",
-    ("none", "spare"): "spare, open, empty, unused, free, frei, leer, reserve, blank, not used, n a, libre, vide, n c, nc",
+    ("none", "spare"): "spare, open, empty, unused, free, frei, leer, reserve, blank, not used, n a, n / a, libre, vide, n c, nc",
     ("none", "return"): "fx, effect, effekt, reverb, delay, echo, hall, return, rtn, ret, retour, fx return, wedge, monitor, iem, foh",
     ("player", ""): "player, drummer, bassist, guitarist, gitarrist, keyboarder, keyboardist, spieler, vocalist, musician, saxophonist",
     ("turns", ""): "pedal, machine, effects, fx send, mix, submix, effekte, wing, area, feed",
