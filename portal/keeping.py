@@ -1,5 +1,6 @@
 """What whoever runs the portal does with its data folder: migrate it, back it up, restore it, hold it against its own record."""
 
+import errno
 import json
 import os
 import shutil
@@ -104,6 +105,11 @@ def _unpack(file: Path, folder: Path) -> str:
                     return f"{name} has other bytes than were packed."
     except (zipfile.BadZipFile, zlib.error, EOFError, KeyError, TypeError, ValueError, RuntimeError) as error:
         return f"It is no backup of a portal, or damaged ({type(error).__name__})."
+    except OSError as error:
+        # A place outside the file, which a damaged list of contents can name; a full disk is something else.
+        if error.errno != errno.EINVAL:
+            raise
+        return "It is damaged."
     damaged = copies.damage(Path(folder, DATABASE))
     return damaged[0] if damaged else ""
 
