@@ -31,7 +31,7 @@ KIT_TWO_WAYS = 100
 """Kept below every give-up and every kilo, above any number of plugs."""
 
 LARGEST_SHARE = 4
-MOST_SHARES = 500
+MOST_SHARES = 100
 """Larger sets are not looked at where there would be more of them: whoever marks seventeen sources as never together shares in pairs."""
 
 SMALLEST_SUBMIX = 3
@@ -534,9 +534,10 @@ def _resources(columns: Columns) -> None:
     _splitter_rows(columns)
     free = [out for out in mixer.outs if out.use == "free"]
     main = [out for out in mixer.outs if out.use == "main"]
-    known = {out.key for out in mixer.outs}
+    whole = {out.key for out in mixer.outs}
     for mix in rig.ears:
-        if mix.width == "stereo" and len(mix.outs) > 1 and mix.outs[-1] in known:
+        if mix.width == "stereo" and len(mix.outs) > 1 and mix.outs[-1] in whole:
+            whole -= set(mix.outs)  # no output is freed twice, whatever the rig says
             pick = Pick(f"fold:{'+'.join(sorted(mix.outs))}", "fold", unit=mix.player, gives=(("ear-mix-to-mono", 1),))
             columns.fold_picks.append(program.add(pick))
     directs = {index: use.unprocessed + use.processed for index, use in columns.uses.items()}

@@ -107,8 +107,9 @@ class Unit:
 
 def units_of(facts: Facts) -> tuple[Unit, ...]:
     """Every sendable source of the rig as units, in rig order."""
-    sendable = [source for source in facts.rig.source if goes_of(source) in ("both", "house-only")]
-    by_key = {source.key: source for source in sendable}
+    # A rig that contradicts itself may name a key twice; the first row with it stands.
+    by_key = {source.key: source for source in reversed(facts.rig.source) if goes_of(source) in ("both", "house-only")}
+    sendable = [source for source in facts.rig.source if by_key.get(source.key) is source]
     home: dict[str, str] = {}
     pairs: list[tuple[Source, ...]] = []
     for source in sendable:

@@ -10,7 +10,7 @@ from portal.plan import NoPlan, Plan, reconcile
 from portal.plan.columns import write_program
 from portal.plan.facts import Answers, Facts
 from portal.plan.reconcile import price
-from portal.plan.rig import Loom, Mixer, MixerLink, Out, Rig, Source, Splitter, SplitterOutput
+from portal.plan.rig import Ears, Loom, Mixer, MixerLink, Out, Rig, Source, Splitter, SplitterOutput
 from portal.plan.solve import Solution, feasible, solve
 from tests.plan.case_files import cases
 from tests.plan.gigs import gig
@@ -137,3 +137,26 @@ def test_many_sources_that_never_sound_together_stay_quick_to_plan() -> None:
     rows = tuple(Source(n, n, what="pluck.guitar.acoustic", player="P", never_with=tuple(m for m in names if m != n)) for n in names)
 
     assert len(write_program(Facts(Rig(source=rows), {})).program.picks) < 1000
+
+
+def test_outputs_that_two_ear_mixes_name_are_freed_once() -> None:
+    """Two ear mixes on the same outputs were both taken to mono, and an output was promised that is not there."""
+    ears = (Ears(player="A", outs=("e1", "e2")), Ears(player="B", outs=("e1", "e2")))
+    outs = (Out("e1", "ears:A"), Out("e2", "ears:A"))
+    rig = Rig(mixer=Mixer(outs=outs, stereo_busses=1, mono_busses=1), ears=ears, source=(Source("v", "Voice", what="voice.vocals", lead=True),))
+
+    outcome = reconcile(rig, {})
+
+    assert isinstance(outcome, Plan)
+    assert [line.label for line in outcome.lines] == ["Mix (mono)"]
+
+
+def test_a_key_that_stands_twice_counts_once() -> None:
+    """A doubled key with one row wired to a splitter that is not in the rig was routed by the one row and read back by the other."""
+    rows = (Source("v", "Voice", what="voice.vocals"), Source("v", "Voice", what="voice.vocals", splitter="elsewhere", way=1))
+    rig = Rig(source=rows, splitter=(Splitter("s", ways=4, outputs=(ISOLATED,)),))
+
+    outcome = reconcile(rig, {})
+
+    assert isinstance(outcome, Plan)
+    assert len(outcome.lines) == 1
