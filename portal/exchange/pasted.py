@@ -193,7 +193,7 @@ def read_cells(records: Iterable[Sequence[str]]) -> Pasted:
             found.headings.append(" | ".join(told))
         elif label or number:
             # A number alone is a row that is kept free.
-            rest = tuple(_told(heads[at], cell) for at, cell in enumerate(cells) if cell and at not in (label_at, number_at) and cell != label)
+            rest = tuple(_told(heads[at], cell) for at, cell in enumerate(cells) if cell and at not in (label_at, number_at))
             found.rows.append(PastedRow(number, label[:LONGEST_LABEL] or "-", rest, line + 1))
         elif told:
             found.unread.append(" | ".join(told))
