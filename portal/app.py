@@ -23,6 +23,7 @@ from starlette.staticfiles import StaticFiles
 from portal.settings import Settings, from_environment
 from portal.store.session import migrate, open_store
 from portal.web import (
+    check,
     account,
     by_code,
     choosing,
@@ -78,6 +79,7 @@ ROUTERS = (
     label_choice.router,  # before the papers: it takes two of their names
     papers.router,
     by_code.router,
+    check.router,
     crew.router,
     why.router,
     choosing.router,

@@ -43,6 +43,7 @@ class Portal:
     sign_in_brake: Brake = field(default_factory=lambda: Brake(most=10, window_s=900))
     address_brake: Brake = field(default_factory=lambda: Brake(most=100, window_s=900))
     link_brake: Brake = field(default_factory=lambda: Brake(most=50, window_s=900))
+    check_brake: Brake = field(default_factory=lambda: Brake(most=20, window_s=900))
     papers: Worker = field(default_factory=Worker)
     bell: Bell = field(default_factory=Bell)
 
@@ -241,6 +242,18 @@ def the_gig(gig_id: str, request: Request, db: Db, portal: Here, now: Now) -> Al
     if gig is None:
         raise NotThere
     return AllowedGig(gig, "band", BAND_POWERS[user.role], addresses.gig(gig.id), user.actor, user_id=user.user_id, name=user.name)
+
+
+def may_see(gig_id: str, request: Request, db: Session, portal: Portal, now: datetime) -> AllowedGig | None:
+    """The gig for whoever asks on a page that is not the gig's own: by account, else by the session of a link; ``None`` for everybody else."""
+    user = maybe_user(request, db, portal, now)
+    gig = gigs.get(db, user.band_id, gig_id) if user else None
+    if user is not None and gig is not None:
+        return AllowedGig(gig, "band", BAND_POWERS[user.role], addresses.gig(gig.id), user.actor, user_id=user.user_id, name=user.name)
+    try:
+        return _house_gig(gig_id, request, db, portal, now)
+    except NotThere:
+        return None
 
 
 def _house_gig(gig_id: str, request: Request, db: Session, portal: Portal, now: datetime) -> AllowedGig:

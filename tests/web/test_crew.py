@@ -152,7 +152,7 @@ def test_a_link_that_only_looks_ticks_lines_and_nothing_else(planned: Planned, e
     assert crew.send(f"{page}/lines", {"line": "2", "state": "checked"}, page=page).status_code == 303
     assert crew.send(f"{planned.house_base}/talk", {"words": "x"}, page=page).status_code == 403
     with planned.portal.store.writing() as db:
-        assert gigs.cancel(db, gigs.of_link(db, planned.gig.id), 1, NOW)
+        assert gigs.cancel(db, gigs.of_link(db, planned.gig.id), 1, NOW, actor="")
     assert crew.send(f"{page}/lines", {"form_key": KEY + "late", "form_version": "1", "line": "3", "state": "checked"}).status_code == 409
     assert "<button" not in re.sub(r"data-deed.*?>", "", crew.get(page).text.split("<table")[1])
 
