@@ -17,8 +17,6 @@ from typing import cast
 import uvicorn
 from fastapi import FastAPI
 from starlette.middleware import Middleware
-from starlette.middleware.gzip import GZipMiddleware
-from starlette.staticfiles import StaticFiles
 
 from portal.settings import Settings, from_environment
 from portal.store.session import migrate, open_store
@@ -57,8 +55,8 @@ from portal.web import (
 from portal.web.access import server_key
 from portal.web.deps import Portal
 from portal.web.guard import Guard
-from portal.web.links import STATIC
 from portal.web.pages import environment
+from portal.web.static_files import static_files
 
 ROUTERS = (
     home.router,
@@ -123,8 +121,7 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> F
     )
     app.state.portal = portal
     errors.install(app)
-    # Only files are packed: a packed page would let its length tell what stands beside a secret.
-    app.mount("/static", GZipMiddleware(StaticFiles(directory=STATIC), minimum_size=1000))
+    app.mount("/static", static_files())
     for router in ROUTERS:
         app.include_router(router)
     return app

@@ -28,18 +28,36 @@
     if (status === 401) say("Not saved. You are signed out: sign in in another tab, then try again.");
     else if (status >= 500) failed(event);
   });
-  document.addEventListener("htmx:before:request", () => { document.getElementById("live").textContent = ""; });
+  const rest = (event, resting) =>
+    event.detail.ctx.sourceElement.querySelectorAll("button").forEach((button) => { button.disabled = resting; });
+  document.addEventListener("htmx:before:request", (event) => {
+    document.getElementById("live").textContent = "";
+    rest(event, true);
+  });
+  document.addEventListener("htmx:finally:request", (event) => rest(event, false));
+  let shown = location.pathname + location.search;
   document.addEventListener("htmx:after:swap", (event) => {
+    const { redirected, url } = event.detail.ctx.response.raw;
+    if (redirected) {
+      history.pushState(null, "", url);
+      shown = location.pathname + location.search;
+      scrollTo({ top: 0, behavior: "instant" });
+    }
+    watch();
     toFaults();
     const news = document.querySelector("[data-announce]");
     if (news) say(news.dataset.announce);
-    // Focus must not stay on something that is gone.
-    if (document.activeElement === document.body) document.getElementById("main").focus({ preventScroll: true });
+    // Focus must not stay on something that is gone; a heading that has it is read out.
+    if (document.activeElement !== document.body) return;
+    const place = document.querySelector("#main h1") ?? document.getElementById("main");
+    place.tabIndex = -1;
+    place.focus({ preventScroll: true });
   });
+  // Back to a page that was replaced in part: it is fetched whole.
+  addEventListener("popstate", () => { if (location.pathname + location.search !== shown) location.reload(); });
 
   // What happened meanwhile is said and waits: nothing on the page moves by itself.
-  const page = document.querySelector("[data-live]");
-  let told = "";
+  let page, told, stream, clock, wait = 5000;
   const tell = ({ words }) => {
     if (words === told) return;
     told = words;
@@ -48,11 +66,15 @@
     show.textContent = "Show it";
     document.getElementById("live").replaceChildren(...(words ? [words + " ", show] : []));
   };
-  // A page out of sight holds no line: a browser has six for all its tabs.
-  let stream, wait = 5000;
   const listen = () => {
     stream?.close();
-    if (document.hidden) return;
+    stream = null;
+    // A page out of sight holds no line: a browser has six for all its tabs.
+    if (!page || document.hidden) return;
+    if (page.dataset.every) {
+      fetch(page.dataset.live).then((answer) => answer.ok && answer.json().then(tell)).catch(() => {});
+      return;
+    }
     stream = new EventSource(page.dataset.live);
     stream.onmessage = (event) => { wait = 5000; tell(JSON.parse(event.data)); };
     stream.onerror = ({ target }) => {
@@ -61,15 +83,15 @@
       wait = Math.min(2 * wait, 300000);
     };
   };
-  const ask = () => {
-    if (!document.hidden) fetch(page.dataset.live).then((answer) => answer.ok && answer.json().then(tell)).catch(() => {});
-  };
-  if (page) {
-    const { every } = page.dataset;
-    if (every) setInterval(ask, every * 1000);
+  const watch = () => {
+    clearInterval(clock);
+    page = document.querySelector("[data-live]");
+    told = "";
+    if (page?.dataset.every) clock = setInterval(listen, page.dataset.every * 1000);
     else listen();
-    document.addEventListener("visibilitychange", every ? ask : listen);
-  }
+  };
+  document.addEventListener("visibilitychange", listen);
+  watch();
 
   toFaults();
   // The browser's own way to the place behind a # takes the focus away again.

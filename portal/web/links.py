@@ -20,6 +20,17 @@ def static(name: str) -> str:
     return f"/static/{name}?v={sha256((STATIC / name).read_bytes()).hexdigest()[:12]}"
 
 
+SCRIPTS = ("vendor/htmx-4.0.1/htmx.min.js", "portal.js")
+"""The scripts of every page, sent as one file."""
+
+
+@cache
+def script() -> str:
+    """The one script of every page; its address changes with its content as well."""
+    content = b"".join((STATIC / name).read_bytes() for name in SCRIPTS)
+    return f"/static/page.js?v={sha256(content).hexdigest()[:12]}"
+
+
 def home() -> str:
     """The list of gigs, or the way in."""
     return "/"

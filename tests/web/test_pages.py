@@ -96,7 +96,7 @@ def test_a_page_loads_only_from_here(browser: Browser) -> None:
     """Whatever a page names, it is an address of this portal, and the file is there."""
     text = browser.get("/sign-up").text
     named = re.findall(r'(?:src|href)="([^"]*)"', text)
-    assert any(address.startswith("/static/vendor/") for address in named)
+    assert any(address.startswith("/static/page.js") for address in named)
     for address in named:
         assert address.startswith(("/", "#"))
         if address.startswith("/static/"):
@@ -104,10 +104,10 @@ def test_a_page_loads_only_from_here(browser: Browser) -> None:
 
 
 def test_the_first_visit_is_light(browser: Browser) -> None:
-    """A page with its style and scripts is at most five requests and fifty kilobytes; the style alone stays below fourteen."""
+    """A page with style and script is at most three requests, beside the sign of the tab, and 50 kB; the style alone stays below 14 kB."""
     page = browser.get("/sign-up")
     files = re.findall(r'(?:src|href)="(/static/[^"]*)"', page.text)
-    assert len(files) <= 4
+    assert len(files) <= 3
     packed = [int(browser.get(file, **{"Accept-Encoding": "gzip"}).headers["content-length"]) for file in files]
     assert len(page.content) + sum(packed) < 50_000
     assert (links.STATIC / "portal.css").stat().st_size < 14_000

@@ -54,7 +54,7 @@ def test_what_a_save_changed_is_said(signed_in: Browser, club_rig: rigs.BandRig)
 
 
 def test_nothing_is_put_back_over_somebody_elses_save(signed_in: Browser, club_rig: rigs.BandRig, newest_number: Number) -> None:
-    """A button that was drawn before somebody else saved does nothing and says so; a number that no revision has is not there."""
+    """A button that was drawn before somebody else saved does nothing and says so; a number that no revision has is asked for again."""
     fill(signed_in, rows_of(club_rig), row1__label="Mine")
     old = form_of(signed_in.get(revisions_of(club_rig)), revisions_of(club_rig))
     fill(signed_in, rows_of(club_rig), row1__label="Theirs")
@@ -62,7 +62,7 @@ def test_nothing_is_put_back_over_somebody_elses_save(signed_in: Browser, club_r
     assert refused.status_code == 409
     assert "Nothing was put back." in refused.text
     for number in ("0", "9", "-1", "x", "99999999999999999999"):
-        assert fill(signed_in, revisions_of(club_rig), number=number).status_code == 404
+        assert fill(signed_in, revisions_of(club_rig), number=number).status_code == 422
     assert newest_number() == 3
 
 
