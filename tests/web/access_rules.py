@@ -111,8 +111,6 @@ RULES: dict[str, frozenset[str]] = {
     "GET /day-worker.js": EVERYBODY,
     "GET /check": EVERYBODY,
     "POST /check": EVERYBODY,
-    "GET both/stage": READS | LOOKS,
-    "POST /gigs/{gig_id}/stage": EDITS,
     "GET /rigs": HAS_ACCOUNT,
     "GET /rigs/new": EDITS | {"other band"},
     "POST /rigs/new/nothing": EDITS | {"other band"},

@@ -67,6 +67,7 @@ class World:
             )
             self.paper_id = self._signed_paper(db, self.gig, self.ours)
             self.foreign_paper = self._signed_paper(db, self.foreign_gig, self.theirs)
+            self.content_hash = plans.newest(db, self.gig.id).content_hash
         self.params = {
             "gig_id": self.gig.id,
             "rig_id": self.gig.rig_id,
@@ -74,6 +75,7 @@ class World:
             "number": "1",
             "line": "1",
             "paper_id": self.paper_id,
+            "content_hash": self.content_hash,
             "proposal_id": self.proposal.id,
             "topic_key": "inputs",
             "topic": "mixer",
