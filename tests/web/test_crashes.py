@@ -147,7 +147,7 @@ def half_applied(database: Path, words: set[str]) -> int:
     return abs(len(kept) - events) + abs(len(kept) - keys)
 
 
-def killed_and_started_again(data: Path, migrated: Path, kills: int, seed: int) -> None:
+def killed_and_started_again(data: Path, migrated: Path, kills: int, seed: int) -> None:  # noqa: PLR0915 - one story, told in order
     data.mkdir()
     settings = Settings(data, "127.0.0.1", 0, "http://127.0.0.1:0")
     settings.database.write_bytes(migrated.read_bytes())
