@@ -21,9 +21,9 @@ from starlette.middleware import Middleware
 from portal.settings import Settings, from_environment
 from portal.store.session import migrate, open_store
 from portal.web import (
-    check,
     account,
     by_code,
+    check,
     choosing,
     crew,
     errors,
@@ -42,6 +42,7 @@ from portal.web import (
     rig,
     rig_history,
     rig_import,
+    rig_reading,
     rig_row,
     rig_rows,
     rig_together,
@@ -77,8 +78,8 @@ ROUTERS = (
     label_choice.router,  # before the papers: it takes two of their names
     papers.router,
     by_code.router,
-    check.router,
     crew.router,
+    check.router,
     why.router,
     choosing.router,
     rig.router,
@@ -87,6 +88,7 @@ ROUTERS = (
     rig_history.router,
     rig_row.router,
     rig_import.router,
+    rig_reading.router,
     rig_topics.router,  # after the others: it takes any name below a rig
 )
 """The routers of every screen; a new screen adds its own here."""

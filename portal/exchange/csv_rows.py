@@ -94,6 +94,22 @@ def read_sources(content: bytes, new_key: Callable[[], str] = new_source_key) ->
     return tuple(source for source in sources if source is not None)
 
 
+def has_own_columns(content: bytes) -> bool:
+    """True for a table that ``names_own_columns`` in its first row; only such rows are sources as they stand."""
+    try:
+        text = _text(content)
+    except RowsNotReadable:
+        return False
+    first = re.split(r"[\r\n]", text, maxsplit=1)[0]
+    return any(names_own_columns(_split(first, delimiter)) for delimiter in DELIMITERS)
+
+
+def names_own_columns(headings: Sequence[str]) -> bool:
+    """True where every heading is known, and the label and the kind of source are among them."""
+    plain = [plain_heading(unguarded(heading.strip())) for heading in headings if heading.strip()]
+    return all(name in HEADINGS for name in plain) and {"label", "what"} <= {HEADINGS[name].name for name in plain}
+
+
 def write_sources(sources: Sequence[Source]) -> bytes:
     """The sources as a CSV file, with a byte order mark by which spreadsheets know UTF-8."""
     book = _Book(tuple(source.key for source in sources), tuple(source.label for source in sources))

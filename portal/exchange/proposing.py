@@ -164,7 +164,8 @@ def _note(row: Confirmed) -> str:
     """What the row says beyond what was read: other columns, the place on stage, and the label where it was too long."""
     written = row.proposal.row
     parts = [written.label if len(written.label) > MAX_LABEL else "", row.proposal.reading.place, *written.rest]
-    plain = [part for part in dict.fromkeys(parts) if part and not re.fullmatch(r"[\W_]*", part)]
+    # 48 V has a field of its own.
+    plain = [part for part in dict.fromkeys(parts) if part not in ("48 V", "no 48 V") and re.search(r"\w", part)]
     note = "; ".join(plain)
     return note if len(note) <= MAX_TEXT else note[: MAX_TEXT - 1].rstrip() + "…"
 

@@ -80,7 +80,8 @@ class Reading:
 
     ``what`` is a sound id, empty where nothing is proposed; ``alternatives`` begin with the likeliest, and an empty one means *no source, leave it
     out*. ``rows`` is how many rows the label stands for, 0 where that has to be asked; ``pair``: the two rows are left and right of one thing.
-    ``side``: the label names one leg, and ``leg`` says whether it is half of a pair (``None``: to be asked). ``doubts`` are sentences.
+    ``side``: the label names one leg, and ``leg`` says whether it is half of a pair (``None``: to be asked). ``doubts`` are sentences;
+    ``kind_open``: one of them is about what it is.
     """
 
     certainty: Certainty = Certainty.SURE
@@ -101,6 +102,17 @@ class Reading:
     optional: bool = False
     spare: bool = False
     doubts: tuple[str, ...] = ()
+    kind_open: bool = False
+
+    @property
+    def asks_kind(self) -> bool:
+        """True where a person has to say what it is."""
+        return self.kind_open or not (self.what or self.spare)
+
+    @property
+    def asks_rows(self) -> bool:
+        """True where a person has to say how many rows it makes, or whether it is one leg of a pair."""
+        return not self.spare and (self.rows == 0 or self.leg is None)
 
 
 def read_label(label: str, said: str = "", numbers: int | None = None) -> Reading:
@@ -119,10 +131,11 @@ def in_words(what: str) -> str:
 
 
 def doubtful(reading: Reading, sentence: str, alternatives: Iterable[str] = ()) -> Reading:
-    """The reading with a doubt: it is no longer sure."""
+    """The reading with a doubt: it is no longer sure. With alternatives the doubt is about what it is."""
     certainty = Certainty.UNKNOWN if reading.certainty is Certainty.UNKNOWN else Certainty.AMBIGUOUS
-    others = tuple(dict.fromkeys((*reading.alternatives, *alternatives)))
-    return replace(reading, certainty=certainty, doubts=(*reading.doubts, sentence), alternatives=others)
+    others = tuple(dict.fromkeys((*alternatives, *reading.alternatives)))
+    kind_open = reading.kind_open or others != reading.alternatives
+    return replace(reading, certainty=certainty, doubts=(*reading.doubts, sentence), alternatives=others, kind_open=kind_open)
 
 
 def _captures(parsed: Label) -> tuple[str, ...]:
@@ -247,7 +260,7 @@ def _places(reading: Reading, parsed: Label) -> Reading:
     if any(found.text in ("underhead", "uh") for found in parsed.found):
         position = "under"
     if reading.what == VOCAL and set(parsed.values("role")) == {"lead", "backing"}:
-        reading = doubtful(reading, "It says lead and backing.")
+        reading = doubtful(reading, "It says lead and backing.", (VOCAL, OTHER))
     sides = [value for value in parsed.values("side") if value != "middle"]
     both = len(sides) > 1 or "stereo" in parsed.values("stereo")
     place = next(iter(parsed.values("place")), "")
@@ -261,13 +274,14 @@ def _places(reading: Reading, parsed: Label) -> Reading:
         # Nobody sings in stereo.
         leg = True if reading.what in TWO_LEGGED else False if reading.what == VOCAL else None
         reading = replace(reading, side=sides[0], position=sides[0], leg=leg)
-        if leg is None and reading.what:
+        if leg is None:
             reading = doubtful(reading, _two_players(reading))
     return reading
 
 
 def _two_players(reading: Reading) -> str:
-    return f"Left and right may be two players, or one {in_words(reading.what)} in stereo."
+    one = reading.what or next(iter(reading.alternatives), "")
+    return f"Left and right may be two players, or one {in_words(one) if one else 'source'} in stereo."
 
 
 def _how_many(reading: Reading, parsed: Label, numbers: int | None) -> Reading:

@@ -141,6 +141,16 @@ def rig_import_confirm(rig_id: str) -> str:
     return f"/rigs/{rig_id}/import/confirm"
 
 
+def rig_import_reading(rig_id: str) -> str:
+    """Take over the rows whose labels were read and confirmed (POST)."""
+    return f"/rigs/{rig_id}/import/reading"
+
+
+def rig_import_text(rig_id: str) -> str:
+    """Back to the pasted text, with the text (POST)."""
+    return f"/rigs/{rig_id}/import/text"
+
+
 def rig_import_whole(rig_id: str) -> str:
     """A whole rig from a file in place of this one (POST)."""
     return f"/rigs/{rig_id}/import/whole"

@@ -1,5 +1,7 @@
 """Rows from a spreadsheet, read and shown before they are taken over; and a whole rig from a file."""
 
+import csv
+import io
 import json
 from dataclasses import dataclass, replace
 from typing import ClassVar
@@ -8,10 +10,13 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from portal.exchange.checking import from_document, to_document
-from portal.exchange.csv_rows import RowFault, RowsNotReadable, read_sources
+from portal.exchange.csv_rows import RowFault, RowsNotReadable, has_own_columns, names_own_columns, read_sources
+from portal.exchange.faults import Fault as FileFault
 from portal.exchange.faults import NotReadable
 from portal.exchange.files import MOST_BYTES
+from portal.exchange.pasted import decoded, read_cells, read_text
 from portal.exchange.source_columns import COLUMNS
+from portal.exchange.spreadsheet import is_workbook, read_workbook
 from portal.plan.coherence import faults as contradictions_in
 from portal.plan.rig import SCHEMA, Rig, Source
 from portal.web import links
@@ -21,6 +26,7 @@ from portal.web.forms import Difference, Posted, begin
 from portal.web.pages import Draft, Fault, FormPage, Page, render
 from portal.web.rig import read_whole
 from portal.web.rig_open import OpenRig, ToEdit, keep, new_key, rekeyed, without_dangling
+from portal.web.rig_reading import show_reading
 from portal.web.rig_view import SourceLine, source_lines
 
 router = APIRouter()
@@ -89,31 +95,52 @@ def _import_page(
 
 @router.post("/rigs/{rig_id}/import")
 def read_rows(request: Request, opened: ToEdit, sent: Sent) -> Response:
-    """Read the rows and show them. Nothing is saved yet, and with any fault nothing can be."""
+    """Read the rows and show them. Nothing is saved yet, and with any fault nothing can be.
+
+    A table of the portal's own, with its headings, says all by itself; the labels of any other text or sheet are read and confirmed.
+    """
     upload, pasted = sent.file("file"), sent.raw("pasted")
-    field = "file" if upload else "pasted"
     content = upload.file.read(MOST_BYTES + 1) if upload else pasted.strip("\r\n").encode()
-    sources: tuple[Source, ...] = ()
     faults: tuple[str, ...] = ()
-    if not content.strip():
-        faults = ("Paste rows with a line of headings above them, or choose a file.",)
-    else:
-        try:
-            sources = tuple(_named_splitter(source, opened.rig) for source in read_sources(content))
-        except RowsNotReadable as error:
-            # Under headings that are not understood, what is wrong with the cells is only what follows from that.
-            header = tuple(fault for fault in error.faults if fault.row == HEADER)
-            faults = tuple(_sentence(fault) for fault in header or error.faults)
-    if not faults and not sources:
-        faults = ("There is no row below the headings. Nothing was saved. Add a row, then read it again.",)
-    if faults:
-        draft = Draft({"pasted": (pasted,)}, tuple(Fault(field, sentence) for sentence in faults), opened.version)
-        return _import_page(request, opened, rows=draft, status=422)
-    sources = _same_keys(sources, opened.rig)
-    return _confirm_page(request, opened, sources, Draft({"rows": (_written(sources),)}, version=opened.version))
+    try:
+        if not content.strip():
+            faults = ("Paste rows or the text of a list, or choose a file.",)
+        elif (table := _table_of_ours(content)) is not None:
+            sources = tuple(_named_splitter(source, opened.rig) for source in read_sources(table))
+            if sources:
+                sources = _same_keys(sources, opened.rig)
+                return _confirm_page(request, opened, sources, Draft({"rows": (_written(sources),)}, version=opened.version))
+            faults = ("There is no row below the headings. Nothing was saved. Add a row, then read it again.",)
+        else:
+            read = read_cells(read_workbook(content)) if is_workbook(content) else read_text(decoded(content))
+            if read.rows:
+                return show_reading(request, opened, read, "" if upload else pasted)
+            faults = ("No row was found. Nothing was saved. Put each input on a line of its own, such as 1. Kick, then read it again.",)
+    except (RowsNotReadable, NotReadable) as error:
+        faults = tuple(_sentence(fault) for fault in error.faults)
+    draft = Draft({"pasted": (pasted,)}, tuple(Fault("file" if upload else "pasted", sentence) for sentence in faults), opened.version)
+    return _import_page(request, opened, rows=draft, status=422)
 
 
-def _sentence(fault: RowFault) -> str:
+def _table_of_ours(content: bytes) -> bytes | None:
+    """The content as CSV where its first row holds headings of the portal's own export, the label and the kind among them; else ``None``."""
+    if is_workbook(content):
+        rows = read_workbook(content)
+        if not rows or not names_own_columns(rows[0]):
+            return None
+        table = io.StringIO()
+        csv.writer(table).writerows(rows)
+        return table.getvalue().encode()
+    return content if has_own_columns(content) else None
+
+
+@router.post("/rigs/{rig_id}/import/text")
+def change_text(request: Request, opened: ToEdit, sent: Sent) -> Response:
+    """Back from the rows that were read to the text as it was pasted."""
+    return _import_page(request, opened, rows=Draft({"pasted": (sent.raw("pasted"),)}, version=opened.version))
+
+
+def _sentence(fault: RowFault | FileFault) -> str:
     words = fault.say()
     return words[:1].upper() + words[1:]
 

@@ -135,6 +135,8 @@ RULES: dict[str, frozenset[str]] = {
     "GET /rigs/{rig_id}/import": EDITS,
     "POST /rigs/{rig_id}/import": EDITS,
     "POST /rigs/{rig_id}/import/confirm": EDITS,
+    "POST /rigs/{rig_id}/import/reading": EDITS,
+    "POST /rigs/{rig_id}/import/text": EDITS,
     "POST /rigs/{rig_id}/import/whole": EDITS,
     "GET /rigs/{rig_id}/name": EDITS,
     "POST /rigs/{rig_id}/name": EDITS,

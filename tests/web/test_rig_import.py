@@ -94,13 +94,13 @@ def test_configurations_forget_replaced_rows(signed_in: Browser, store: Store, b
                 "Row 3, Label: expected what the band calls it; found an empty cell.",
             ],
         ),
-        ("Labbel\nKick\n", ["perhaps &#34;Label&#34;", "a header row with the heading &#34;Label&#34;"]),
-        ("Kick drum\nSnare drum\n", ["a known heading", "a header row"]),
-        ("Label\n", ["There is no row below the headings."]),
-        ("", ["Paste rows with a line of headings above them, or choose a file."]),
-        ("Label\n" + "x\n" * 129, ["at most 128 rows; found 129 rows"]),
+        ("Label;Source\n", ["There is no row below the headings."]),
+        ("Only a heading:\n", ["No row was found."]),
+        ("", ["Paste rows or the text of a list, or choose a file."]),
+        ("Label,Source\n" + "x,Tom\n" * 129, ["at most 128 rows; found 129 rows"]),
+        ("Label\n" + "Tom\n" * 129, ["at most 128 rows; found 129 rows"]),
     ],
-    ids=["cells", "heading", "no-headings", "no-rows", "nothing", "too-many"],
+    ids=["cells", "no-rows", "no-row", "nothing", "too-many", "too-many-lines"],
 )
 def test_faulty_rows_are_refused_whole(
     signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int], text: str, said: list[str]
@@ -119,9 +119,9 @@ def test_faulty_rows_are_refused_whole(
 @pytest.mark.parametrize(
     ("content", "said"),
     [
-        (b"\x89PNG\r\n\x1a\n\x00\xff", "Expected text in UTF-8; found other bytes."),
+        (b"\x89PNG\r\n\x1a\n\x00\xff", "Expected text in UTF-8, or a workbook (XLSX); found other bytes."),
         (b"Label\n" + b"x" * 2_000_000, "Expected a file of at most 2 MB; found a larger one."),
-        (b'Label\n"never closed', "Expected quoted cells as in RFC 4180"),
+        (b'Label,Source\n"never closed', "Expected quoted cells as in RFC 4180"),
     ],
     ids=["image", "large", "quotes"],
 )
