@@ -144,7 +144,7 @@ def _read_words(proposal: Proposal, proposals: Sequence[Proposal]) -> Iterator[s
     if reading.spare:
         yield "kept free: left out"
     if reading.position:
-        yield reading.position
+        yield {"in": "inside", "out": "outside"}.get(reading.position, reading.position)
     if reading.role == "backing":
         yield "backing"
     if proposal.first is not None:
@@ -175,9 +175,9 @@ def _rows_options(proposal: Proposal) -> Iterator[tuple[str, str]]:
         yield "", "Choose"
     yield "1", "one row"
     if proposal.reading.side:
-        yield "half", "half of a left/right pair"
+        yield "half", "half of a pair"
         return
-    yield "pair", "left and right, 2 rows"
+    yield "pair", "a pair, 2 rows"
     yield from ((str(number), f"{number} rows") for number in range(2, max(MOST_OF_ONE, proposal.reading.rows) + 1))
 
 
