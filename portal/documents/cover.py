@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from portal.plan.rig import Rig
+from portal.plan.stage import Stage
 
 Status = Literal["draft", "signed", "agreed"]
 """draft: nobody signed this content; signed: one side did; agreed: both did."""
@@ -29,7 +30,8 @@ class Cover:
 
     ``content_hash`` is the whole hexadecimal hash, ``short_hash`` what people compare by eye. ``link`` is the address
     of the live plan for the QR code; empty prints none. ``times`` are finished texts such as "Load-in 17:00". ``rig`` is the rig as the plan
-    was made from it: who brings a stand or a cable stands only there.
+    was made from it: who brings a stand or a cable stands only there. ``stage`` is what the band drew of
+    the stage, ``box_place`` the house's answer to where the box is, as its key.
     """
 
     band: str
@@ -50,3 +52,5 @@ class Cover:
     times: tuple[str, ...] = ()
     language: str = "en"
     rig: Rig = field(default_factory=Rig)
+    stage: Stage = field(default_factory=Stage)
+    box_place: str = ""

@@ -151,12 +151,12 @@ def _sign(x: float) -> float:
     return (x > 0) - (x < 0)
 
 
-def route(start: Point, end: Point, width: float, depth: float) -> tuple[Point, ...]:
-    """The way of a cable, turning at right angles only: straight over where the ends are close, else along the sides and the back. The front
-    edge is where people look and step.
+def route(start: Point, end: Point, width: float, depth: float, *, across: bool = False) -> tuple[Point, ...]:
+    """The way of a cable, turning at right angles only: straight over where the ends are close or ``across`` says so, else along the sides
+    and the back. The front edge is where people look and step.
     """
     straight = (start, (start[0], end[1]), end)
-    if _run(straight) <= CLOSE_M:
+    if across or _run(straight) <= CLOSE_M:
         return _tidy(straight)
     first, last = _to_edge(start, width, depth), _to_edge(end, width, depth)
 
@@ -208,9 +208,9 @@ class Cable:
     needed_m: float
 
 
-def cable(start: Point, end: Point, stage: Placed) -> Cable:
-    """The cable between two places of a stage."""
-    way = route(start, end, stage.width_m, stage.depth_m)
+def cable(start: Point, end: Point, stage: Placed, *, across: bool = False) -> Cable:
+    """The cable between two places of a stage; ``across``: over the stage, as a player's own cables run."""
+    way = route(start, end, stage.width_m, stage.depth_m, across=across)
     along = _run(way)
     slack = max(SLACK_LEAST_M, SLACK_PART * (along + stage.up_and_down_m))
     # Whole tenths, rounded up; the tiny part taken off keeps 12.0 from becoming 12.1.

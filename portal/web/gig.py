@@ -8,6 +8,7 @@ from typing import ClassVar
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
+from portal.documents.stage_plot import Drawn
 from portal.plan.words import Plan
 from portal.store import gigs, plans, rigs
 from portal.store.gigs import Gig, GigWords
@@ -22,6 +23,7 @@ from portal.web.open_tasks import Task, tasks_of
 from portal.web.pages import Draft, FormPage, render
 from portal.web.planning import plan_now
 from portal.web.rig_open import Editor
+from portal.web.stage import drawn_now, placed_now
 from portal.web.states import Standing, standing
 from portal.web.times import (
     TIME_WORDS,
@@ -94,6 +96,7 @@ class GigPage(FormPage):
     last_time: str
     sheet: str
     live: str
+    drawn: Drawn
 
 
 @router.get("/gigs/new")
@@ -308,6 +311,7 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str) -> GigPag
         saved=_SAVED.get(saved, ""),
         may_edit="edit" in allowed.powers,
         last_time=links.last_time(gig.id) if "edit" in allowed.powers and gig.cancelled_at is None and known_from_before(db, gig) else "",
+        drawn=drawn_now(db, gig, placed_now(db, gig)),
         live=gig_live(db, allowed),
         sheet=links.current_paper(allowed.base, "patch-sheet") if plan and isinstance(plan.read(), Plan) else "",
     )

@@ -420,3 +420,8 @@ def house_news(gig_id: str, seen: str) -> str:
 def history(base: str) -> str:
     """What happened to a gig."""
     return f"{base}/history"
+
+
+def stage(base: str) -> str:
+    """The stage of a gig and who stands where; the band saves it there too (POST)."""
+    return f"{base}/stage"

@@ -24,8 +24,9 @@ from portal.plan.canonical import short_hash
 from portal.plan.facts import Answer
 from portal.plan.questions import QUESTIONS
 from portal.plan.rig import Rig
+from portal.plan.stage import Stage
 from portal.plan.words import Plan
-from portal.store import answers, bands, gigs, paper_size, plans, rigs, signoffs
+from portal.store import answers, bands, gigs, paper_size, plans, rigs, signoffs, stages
 from portal.store import links as link_store
 from portal.store.gigs import Gig
 from portal.store.plans import StoredPlan
@@ -121,7 +122,21 @@ def cover_of(db: Session, portal: Portal, gig: Gig, stored: StoredPlan) -> Cover
         link=_code_address(db, portal, gig) if standing else "",
         times=tuple(f"{TIME_WORDS[key]} {say_minutes(minutes)}" for key, minutes in gig.minutes.items() if key in TIME_WORDS),
         rig=_rig_of(db, stored),
+        stage=stage_of(db, gig),
+        box_place=box_place_of(planned),
     )
+
+
+def stage_of(db: Session, gig: Gig) -> Stage:
+    """What the band drew of the gig's stage; nothing where it drew none."""
+    drawn = stages.get(db, gig.id)
+    return drawn.read() if drawn else Stage()
+
+
+def box_place_of(given: Mapping[str, Answer]) -> str:
+    """The key of the answer to where the stage box is, empty where there is none."""
+    answer = given.get("box-place")
+    return str(answer.value) if answer is not None and answer.state == "answered" else ""
 
 
 def _rig_of(db: Session, stored: StoredPlan) -> Rig:
