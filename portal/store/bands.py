@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from sqlalchemy import CheckConstraint, Index, text
-from sqlmodel import Field, Session, col, select, update
+from sqlmodel import Field, Session, col, delete, select, update
 
 from portal.store.rows import Row, new_id
 
@@ -97,6 +97,35 @@ def memberships(db: Session, user_id: str) -> list[Membership]:
         .order_by(col(Member.created), col(Band.id))
     )
     return [Membership(person.id, person.name, person.email, band.id, band.name, member.role) for person, band, member in found]
+
+
+def members(db: Session, band_id: str) -> list[Membership]:
+    """Everybody in a band (already allowed), the oldest membership first."""
+    found = db.exec(
+        select(User, Band, Member)
+        .where(col(Member.band_id) == band_id, col(Member.user_id) == col(User.id))
+        .where(col(Member.band_id) == col(Band.id))
+        .order_by(col(Member.created), col(User.id))
+    )
+    return [Membership(person.id, person.name, person.email, band.id, band.name, member.role) for person, band, member in found]
+
+
+def add_member(db: Session, band_id: str, user_id: str, role: str, now: datetime) -> None:
+    """Take somebody into a band."""
+    db.add(Member(user_id=user_id, band_id=band_id, role=role, created=now))
+    db.flush()
+
+
+def set_role(db: Session, band_id: str, user_id: str, role: str) -> bool:
+    """Give a member of the band another role; the owner's stays. False where there is no such member."""
+    mine = (col(Member.band_id) == band_id, col(Member.user_id) == user_id, col(Member.role) != "owner")
+    return db.exec(update(Member).where(*mine).values(role=role)).rowcount == 1
+
+
+def remove(db: Session, band_id: str, user_id: str) -> bool:
+    """Take a member out of the band; the owner stays. False where there is no such member. The caller also ends the member's sessions."""
+    mine = (col(Member.band_id) == band_id, col(Member.user_id) == user_id, col(Member.role) != "owner")
+    return db.exec(delete(Member).where(*mine)).rowcount == 1
 
 
 def set_password(db: Session, user_id: str, password_hash: str) -> None:

@@ -9,7 +9,9 @@ from portal.store.rows import Row
 
 
 class WebSession(Row, table=True):
-    """One signed-in browser. ``id`` is the SHA-256 of the cookie's token, in hex. ``only_view``: came by a code on paper."""
+    """One signed-in browser. ``id`` is the SHA-256 of the cookie's token, in hex. ``only_view``: came by a code on paper. ``proven_at``: the
+    password was given.
+    """
 
     __tablename__ = "web_session"
     __table_args__ = (
@@ -25,13 +27,14 @@ class WebSession(Row, table=True):
     only_view: bool = False
     created: datetime
     last_seen: datetime
+    proven_at: datetime | None = None
     expires: datetime
 
 
 def start_for_user(db: Session, token_hash: str, user_id: str, *, now: datetime, expires: datetime) -> None:
     """A session of somebody with an account. Sessions that ended by time are cleared away on this occasion."""
     db.exec(delete(WebSession).where(col(WebSession.expires) <= now))
-    db.add(WebSession(id=token_hash, kind="user", user_id=user_id, created=now, last_seen=now, expires=expires))
+    db.add(WebSession(id=token_hash, kind="user", user_id=user_id, created=now, last_seen=now, proven_at=now, expires=expires))
     db.flush()
 
 
@@ -68,13 +71,18 @@ def touch(db: Session, token_hash: str, now: datetime) -> None:
     db.exec(update(WebSession).where(col(WebSession.id) == token_hash).values(last_seen=now))
 
 
+def prove(db: Session, token_hash: str, now: datetime) -> None:
+    """Note that the password was given again."""
+    db.exec(update(WebSession).where(col(WebSession.id) == token_hash).values(proven_at=now))
+
+
 def end(db: Session, token_hash: str) -> None:
     """End one session."""
     db.exec(delete(WebSession).where(col(WebSession.id) == token_hash))
 
 
-def end_of_user(db: Session, user_id: str, *, but: str) -> None:
-    """End every session of a person, one excepted."""
+def end_of_user(db: Session, user_id: str, *, but: str = "") -> None:
+    """End every session of a person, ``but`` one."""
     db.exec(delete(WebSession).where(col(WebSession.user_id) == user_id, col(WebSession.id) != but))
 
 

@@ -7,6 +7,7 @@ from portal.store import (
     events,
     form_keys,
     gigs,
+    invitations,
     line_checks,
     links,
     paper_size,
@@ -21,6 +22,6 @@ from portal.store.rows import Row
 
 __all__ = ["METADATA"]
 
-_ = (answers, bands, calendar, events, form_keys, gigs, line_checks, links, paper_size, plans, rigs, sessions, signoffs, stages, talk)
+_ = (answers, bands, calendar, events, form_keys, gigs, invitations, line_checks, links, paper_size, plans, rigs, sessions, signoffs, stages, talk)
 
 METADATA = Row.metadata

@@ -27,6 +27,13 @@ LINK_IDLE = timedelta(days=30)
 TOUCH_EVERY = timedelta(hours=1)
 """How exactly the last use of a session is known."""
 
+PROOF_LASTS = timedelta(minutes=15)
+"""For how long a password once given is enough for what is sensitive (OWASP ASVS 5.0 7.5.1; the minutes are common practice, no source)."""
+INVITATION_LASTS = timedelta(days=7)
+WAY_BACK_LASTS = timedelta(days=1)
+"""How long what the owner hands out works (common practice, no source)."""
+RECOVERY_CODES = 10
+
 # What people type when fifteen characters are asked for: keyboard rows, counting, one word twice.
 _WORN_OUT = (
     "passwordpassword",
@@ -89,6 +96,17 @@ def new_token() -> str:
 def token_hash(token: str) -> str:
     """What is stored of a token: its SHA-256 in hex. Random bits need no salt."""
     return hashlib.sha256(token.encode()).hexdigest()
+
+
+def new_recovery_code() -> str:
+    """80 random bits in four groups of letters and digits that are not mistaken for each other (the base32 alphabet)."""
+    code = base64.b32encode(secrets.token_bytes(10)).decode().lower()
+    return "-".join(code[place : place + 4] for place in range(0, 16, 4))
+
+
+def recovery_hash(code: str) -> str:
+    """What is stored of a recovery code, however it was typed."""
+    return token_hash("recovery " + "".join(character for character in code.lower() if character.isalnum()))
 
 
 def server_key(data: Path) -> bytes:

@@ -9,7 +9,7 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from portal.store import bands, sessions
+from portal.store import bands, invitations, sessions
 from portal.web import deps, links
 from portal.web.access import USER_IDLE, hash_password, password_fault, password_fits, token_hash
 from portal.web.deps import Db, Here, MaybeUser, Now, Sent, SignedIn
@@ -48,6 +48,7 @@ class Account(Page):
     name_form: Draft
     password_form: Draft
     saved: str
+    codes_left: int
 
     @property
     def faults(self) -> tuple[Fault, ...]:
@@ -169,7 +170,7 @@ def _end_here(request: Request, portal: deps.Portal, db: Db) -> None:
 _SAVED = {"name": "Your name is saved.", "password": "Your password is changed. Other browsers are signed out."}
 
 
-def _account(user: deps.BandUser, name_form: Draft, password_form: Draft, saved: str = "") -> Account:
+def _account(db: Db, user: deps.BandUser, name_form: Draft, password_form: Draft, saved: str = "") -> Account:
     return Account(
         title="Your account",
         email=user.email,
@@ -178,13 +179,14 @@ def _account(user: deps.BandUser, name_form: Draft, password_form: Draft, saved:
         name_form=name_form,
         password_form=password_form,
         saved=_SAVED.get(saved, ""),
+        codes_left=invitations.codes_left(db, user.user_id),
     )
 
 
 @router.get("/account")
-def show_account(request: Request, user: SignedIn, saved: str = "") -> Response:
+def show_account(request: Request, user: SignedIn, db: Db, saved: str = "") -> Response:
     """One's own account."""
-    return render(request, _account(user, Draft.of({"name": user.name}), Draft(), saved))
+    return render(request, _account(db, user, Draft.of({"name": user.name}), Draft(), saved))
 
 
 @router.post("/account/name")
@@ -193,7 +195,7 @@ def change_name(request: Request, sent: Sent, user: SignedIn, portal: Here, now:
     check = Check(sent)
     name = check.text("name", "Enter your name.", longest=80)
     if not check.well:
-        return render(request, _account(user, check.draft(), Draft()), status=422)
+        return render(request, _account(db, user, check.draft(), Draft()), status=422)
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
     bands.set_name(db, user.user_id, name)
     return once.done(links.account() + "?saved=name")
@@ -236,7 +238,7 @@ def change_password(
     if sentence := password_fault(sent.raw("password_new"), about=(user.name, user.band_name)):
         check.fault("password_new", sentence)
     if not check.well:
-        return render(request, _account(user, Draft.of({"name": user.name}), check.draft()), status=422)
+        return render(request, _account(db, user, Draft.of({"name": user.name}), check.draft()), status=422)
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
     bands.set_password(db, user.user_id, password_hash)
     sessions.end_of_user(db, user.user_id, but=user.session)

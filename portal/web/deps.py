@@ -7,6 +7,7 @@ from contextlib import AsyncExitStack
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Annotated
+from urllib.parse import urlsplit
 
 from fastapi import Depends, Request
 from fastapi.responses import Response
@@ -17,9 +18,9 @@ from portal.settings import Settings
 from portal.store import bands, gigs, links, sessions
 from portal.store.session import Session, Store
 from portal.web import links as addresses
-from portal.web.access import LINK_IDLE, TOUCH_EVERY, USER_IDLE, USER_LONGEST, Brake, new_token, token_hash
+from portal.web.access import LINK_IDLE, PROOF_LASTS, TOUCH_EVERY, USER_IDLE, USER_LONGEST, Brake, new_token, token_hash
 from portal.web.bell import Bell
-from portal.web.errors import NotThere, PortalError, SignInFirst
+from portal.web.errors import NotThere, PortalError, ProveFirst, SignInFirst
 from portal.web.forms import Posted, posted
 from portal.web.pages import Viewer
 
@@ -105,6 +106,11 @@ class BandUser:
     band_id: str
     band_name: str
     role: str
+    proven_at: datetime | None = None
+
+    def proven(self, now: datetime) -> bool:
+        """True while the password was given shortly before."""
+        return self.proven_at is not None and now - self.proven_at < PROOF_LASTS
 
     @property
     def actor(self) -> str:
@@ -180,7 +186,7 @@ def maybe_user(request: Request, db: Db, portal: Here, now: Now) -> BandUser | N
     if member is None:
         return None
     request.state.viewer = Viewer(member.user_name, "band", member.band_name)
-    return BandUser(found.id, member.user_id, member.user_name, member.email, member.band_id, member.band_name, member.role)
+    return BandUser(found.id, member.user_id, member.user_name, member.email, member.band_id, member.band_name, member.role, found.proven_at)
 
 
 MaybeUser = Annotated[BandUser | None, Depends(maybe_user)]
@@ -194,6 +200,24 @@ def signed_in(user: MaybeUser) -> BandUser:
 
 
 SignedIn = Annotated[BandUser, Depends(signed_in)]
+
+
+def need_proof(request: Request, user: BandUser, now: datetime) -> None:
+    """Raise ``ProveFirst`` where the password was given too long ago for what is asked. The way back is the page that the form stood on."""
+    if not user.proven(now):
+        came_from = urlsplit(request.headers.get("referer", ""))
+        here = came_from.netloc == request.headers.get("host")
+        raise ProveFirst(came_from.path if here else addresses.account())
+
+
+def owner(user: SignedIn) -> BandUser:
+    """Who is signed in, if the band is theirs. Raises ``PortalError`` 403."""
+    if user.role != "owner":
+        raise PortalError(403, *_REFUSED["band"])
+    return user
+
+
+Owner = Annotated[BandUser, Depends(owner)]
 
 
 BAND_POWERS = {

@@ -51,6 +51,14 @@ class SignInFirst(PortalError):  # noqa: N818 - reads as what it says
         )
 
 
+class ProveFirst(Exception):  # noqa: N818 - reads as what it says
+    """The password was given too long ago for this; ``then`` is the page to come back to."""
+
+    def __init__(self, then: str) -> None:
+        super().__init__(then)
+        self.then = then
+
+
 class Repeated(Exception):  # noqa: N818 - nothing went wrong: the form was carried out before
     """The same form came twice; its first result is at ``location``."""
 
@@ -112,6 +120,10 @@ def install(app: FastAPI) -> None:
     @app.exception_handler(Repeated)
     async def _repeated(_request: Request, error: Repeated) -> Response:
         return RedirectResponse(error.location, HTTPStatus.SEE_OTHER)
+
+    @app.exception_handler(ProveFirst)
+    async def _prove_first(_request: Request, error: ProveFirst) -> Response:
+        return RedirectResponse(links.confirm(error.then), HTTPStatus.SEE_OTHER)
 
     @app.exception_handler(CannotWrite)
     async def _cannot_write(request: Request, error: CannotWrite) -> Response:

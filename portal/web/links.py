@@ -425,3 +425,48 @@ def history(base: str) -> str:
 def stage(base: str) -> str:
     """The stage of a gig and who stands where; the band saves it there too (POST)."""
     return f"{base}/stage"
+
+
+def confirm(then: str = "") -> str:
+    """Give the password once more, and go on to ``then``."""
+    return "/account/confirm" + (f"?then={quote(then)}" if then else "")
+
+
+def recovery_codes() -> str:
+    """Make a new list of recovery codes (POST)."""
+    return "/account/codes"
+
+
+def recover() -> str:
+    """A new password by a recovery code."""
+    return "/recover"
+
+
+def members() -> str:
+    """Who belongs to the band."""
+    return "/members"
+
+
+def invite() -> str:
+    """Hand out a way into the band (POST)."""
+    return "/members/invitations"
+
+
+def end_invitation(invitation_id: str) -> str:
+    """Take a way in back (POST)."""
+    return f"/members/invitations/{invitation_id}/end"
+
+
+def member(user_id: str, deed: str) -> str:
+    """Change what a member may do, remove the member, or hand out a way back in (POST): role, remove, way-back."""
+    return f"/members/{user_id}/{deed}"
+
+
+def join(token: str) -> str:
+    """Where an invitation leads."""
+    return f"/join/{token}"
+
+
+def new_password(token: str) -> str:
+    """Where a way back in leads."""
+    return f"/new-password/{token}"

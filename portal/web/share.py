@@ -18,7 +18,7 @@ from portal.store.links import Link
 from portal.store.session import Session
 from portal.web import links
 from portal.web.access import new_token, token_hash
-from portal.web.deps import AllowedGig, Db, Here, Now, Portal, Sent, TheGig
+from portal.web.deps import AllowedGig, Db, Here, Now, Portal, Sent, SignedIn, TheGig, need_proof
 from portal.web.errors import NotThere
 from portal.web.forms import Check, begin
 from portal.web.pages import Draft, FormPage, Page, render
@@ -91,7 +91,7 @@ def show_links(request: Request, gig: TheGig, db: Db, now: Now, revoked: str = "
 
 
 @router.post("/gigs/{gig_id}/links")
-def make_link(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
+def make_link(request: Request, sent: Sent, gig: TheGig, user: SignedIn, portal: Here, now: Now, db: Db) -> Response:
     """Make a link and show its address. Sent twice, the second answer is the list: the address is gone by then."""
     gig.need("share")
     check = Check(sent)
@@ -102,6 +102,8 @@ def make_link(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now,
         check.fault("until", f"Enter a day from today to {say_date(gig.gig.on + LONGEST)}.")
     if not check.well or until is None:
         return render(request, _page(db, gig.gig, now, check.draft()), status=422)
+    if "sign" in powers:
+        need_proof(request, user, now)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     shown = _make(request, db, portal, gig, label, powers, moment_of(until + timedelta(days=1), 0, gig.gig.time_zone), now)
     once.done(links.share(gig.gig.id))
@@ -119,10 +121,14 @@ def revoke_link(request: Request, link_id: str, sent: Sent, gig: TheGig, portal:
 
 
 @router.post("/gigs/{gig_id}/links/{link_id}/replace")
-def replace_link(request: Request, link_id: str, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
+def replace_link(  # noqa: PLR0913, PLR0917 - who, where, which link, and what comes with every form
+    request: Request, link_id: str, sent: Sent, gig: TheGig, user: SignedIn, portal: Here, now: Now, db: Db
+) -> Response:
     """End a link and make another one for the same person, with the same powers and end."""
     gig.need("share")
     link = _link(db, gig, link_id)
+    if link.may("sign"):
+        need_proof(request, user, now)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     _revoke(db, gig, link, now)
     shown = _make(request, db, portal, gig, link.label, frozenset(link.powers.split()), link.expires, now)

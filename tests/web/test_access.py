@@ -12,7 +12,7 @@ from fastapi.testclient import TestClient
 from httpx2 import Response
 
 from portal.plan.registry import RULES as REASONS
-from portal.store import bands, gigs, links, plans, rigs, sessions, signoffs, talk
+from portal.store import bands, gigs, invitations, links, plans, rigs, sessions, signoffs, talk
 from portal.store.links import Link
 from portal.web import deps
 from portal.web.access import USER_LONGEST, ViewToken, new_token, token_hash, write_view_token
@@ -65,6 +65,9 @@ class World:
                 talk.propose(db, gig_id=gig.id, source="kick", resource="desk-channel", value="9", party="house", now=NOW)
                 for gig in (self.gig, self.foreign_gig)
             )
+            self.invited = [self._way_in(db, self.ours, "")[1], self._way_in(db, self.theirs, "")[1]]
+            self.join_token, _ = self._way_in(db, self.ours, "")
+            self.password_token, _ = self._way_in(db, self.ours, people["member"])
             self.paper_id = self._signed_paper(db, self.gig, self.ours)
             self.foreign_paper = self._signed_paper(db, self.foreign_gig, self.theirs)
             self.content_hash = plans.newest(db, self.gig.id).content_hash
@@ -77,6 +80,10 @@ class World:
             "paper_id": self.paper_id,
             "content_hash": self.content_hash,
             "proposal_id": self.proposal.id,
+            "invitation_id": self.invited[0],
+            "user_id": people["member"],
+            "join_token": self.join_token,
+            "password_token": self.password_token,
             "topic_key": "inputs",
             "topic": "mixer",
             "key": next(iter(REASONS)),
@@ -94,6 +101,13 @@ class World:
         db.add(bands.Member(user_id=user.id, band_id=self.ours.band_id, role=role, created=NOW))
         db.flush()
         return user.id
+
+    def _way_in(self, db: deps.Session, band: ABand, user_id: str) -> tuple[str, str]:
+        """An invitation, or a way to a new password: its token and its id."""
+        token = new_token()
+        rest = {"band_id": band.band_id, "token_hash": token_hash(token), "expires": NOW + timedelta(days=1), "created_by": band.user_id, "now": NOW}
+        made = invitations.way_back(db, user_id=user_id, **rest) if user_id else invitations.invite(db, role="member", **rest)
+        return token, made.id
 
     def _by_link(
         self, db: deps.Session, gig: gigs.Gig, band: ABand, powers: tuple[str, ...], *, only_view: bool = False, expires=NOW + timedelta(days=30)
