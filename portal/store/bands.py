@@ -100,12 +100,12 @@ def memberships(db: Session, user_id: str) -> list[Membership]:
 
 
 def members(db: Session, band_id: str) -> list[Membership]:
-    """Everybody in a band (already allowed), the oldest membership first."""
+    """Everybody in a band (already allowed), the owner first, then the oldest membership."""
     found = db.exec(
         select(User, Band, Member)
         .where(col(Member.band_id) == band_id, col(Member.user_id) == col(User.id))
         .where(col(Member.band_id) == col(Band.id))
-        .order_by(col(Member.created), col(User.id))
+        .order_by(col(Member.role) != "owner", col(Member.created), col(User.id))
     )
     return [Membership(person.id, person.name, person.email, band.id, band.name, member.role) for person, band, member in found]
 
