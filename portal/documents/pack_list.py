@@ -95,7 +95,7 @@ def _table(plan: Plan, cover: Cover) -> Table:
     heads = ("What to do", "What", "Count", "Spares", "Connectors", "Length m", "Ways", "Player", "Why")
 
     def number(text: str) -> int | None:
-        return int(text) if text.isdigit() else None
+        return int(text) if text.isdecimal() else None
 
     def length(text: str) -> str:
         return "" if text == NONE else text

@@ -259,7 +259,7 @@ def _put(document: dict[str, Json], column: Column, value: Json) -> None:
     outer, _, inner = column.name.partition(".")
     if not inner:
         document[outer] = value
-    elif inner.isdigit():
+    elif inner.isdecimal():
         pair = document.setdefault(outer, [None, None])
         if isinstance(pair, list):
             pair[int(inner)] = value
@@ -273,7 +273,7 @@ def _written(column: Column, source: Source, place: int, book: _Book) -> str:
     outer, _, inner = column.name.partition(".")
     value = getattr(source, outer)
     if inner:
-        value = (value[int(inner)] if value else None) if inner.isdigit() else getattr(value, inner)
+        value = (value[int(inner)] if value else None) if inner.isdecimal() else getattr(value, inner)
     if column.name == "never_with":
         return guarded(write_names(book.name_of(key, place) for key in value))
     return write_cell(column, book.name_of(value, place) if column.refers and value else value)

@@ -6,7 +6,7 @@ import re
 import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 
 from portal.exchange.reading_words import LONGEST, NOISE, NUMBERS, VOCABULARY, Word
 
@@ -15,6 +15,9 @@ STOPS = frozenset("|") | OPENING | CLOSING
 ENDINGS = ("es", "en", "s", "n", "e")
 SHORTEST_PART = 3
 """Letters of the shorter part of a compound word; shorter ones are found in half of all names."""
+
+LONGEST_COMPOUND = 40
+"""Letters of the longest word that is taken apart; the trade's longest have about half of that."""
 
 DIACRITICS = str.maketrans({"ø": "o", "æ": "ae", "œ": "oe", "ł": "l", "đ": "d"})
 """Letters that do not part into a letter and an accent."""
@@ -110,9 +113,11 @@ def _singular(phrase: tuple[str, ...]) -> tuple[Word, ...]:
     return ()
 
 
-@cache
+@lru_cache(maxsize=4096)
 def _compound(token: str) -> tuple[tuple[Word, ...], bool]:
     """What a word grown together says, such as *akustikgitarre*; nothing where it is no such word."""
+    if len(token) > LONGEST_COMPOUND:
+        return (), False
     for cut in range(SHORTEST_PART, len(token) - SHORTEST_PART + 1):
         head, tail = token[:cut], token[cut:]
         for first in (head, head.removesuffix("s")):

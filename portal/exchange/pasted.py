@@ -15,7 +15,7 @@ from itertools import pairwise
 
 from portal.exchange.faults import Fault, NotReadable
 from portal.exchange.files import MOST_BYTES
-from portal.exchange.label_words import plain_tokens
+from portal.exchange.label_words import parsed_label, plain_tokens
 from portal.exchange.reading import Certainty, read_label
 from portal.exchange.source_columns import unguarded
 from portal.plan.rig import MAX_SOURCES
@@ -28,6 +28,12 @@ MOST_COLUMNS = 40
 
 LONGEST_LABEL = 200
 """Signs of one row that are taken for a label; longer text is prose."""
+
+LONGEST_CELL = 500
+"""Signs of a cell beside a label that are kept; the rest of it is shown as cut off."""
+
+LINES_TO_JUDGE = 64
+"""Lines by which the columns of a table without headings are told apart."""
 
 MOST_WORDS = 12
 """Words of a line without a number that can still be a row; more of them are a sentence (common practice, no source)."""
@@ -193,7 +199,7 @@ def read_cells(records: Iterable[Sequence[str]]) -> Pasted:
             found.headings.append(" | ".join(told))
         elif label or number:
             # A number alone is a row that is kept free.
-            rest = tuple(_told(heads[at], cell) for at, cell in enumerate(cells) if cell and at not in (label_at, number_at))
+            rest = tuple(_told(heads[at], _short(cell)) for at, cell in enumerate(cells) if cell and at not in (label_at, number_at))
             found.rows.append(PastedRow(number, label[:LONGEST_LABEL] or "-", rest, line + 1))
         elif told:
             found.unread.append(" | ".join(told))
@@ -230,7 +236,7 @@ def _columns(table: Sequence[Sequence[str]], head: int | None) -> tuple[int | No
     if not widest:
         return None, None
     named = [_plain(cell) for cell in table[head]] if head is not None else []
-    body = [record for line, record in enumerate(table) if line != head]
+    body = [record for line, record in enumerate(table) if line != head][:LINES_TO_JUDGE]
     columns = [[record[at] for record in body if at < len(record) and record[at]] for at in range(widest)]
     label_at = next((at for at, name in enumerate(named) if name in LABEL_NAMES), None)
     if label_at is None or not columns[label_at]:
@@ -250,15 +256,16 @@ def _is_number(cell: str) -> bool:
 
 
 def _names(text: str) -> bool:
-    """True where the text names a source, or may."""
-    return read_label(text[:LONGEST_LABEL]).certainty is not Certainty.UNKNOWN and bool(re.search(r"\w", text))
+    """True where a word of the text names a source."""
+    return bool(parsed_label(text[:LONGEST_LABEL]).nouns)
 
 
 def _read_lines(lines: Sequence[str]) -> Pasted:
     found = _Sorted()
     spaced = _spaced(lines)
     for at, line in enumerate(lines, start=1):
-        text = line.strip()
+        # Long runs of blanks say no more than two, and would slow every search below.
+        text = re.sub(r"[^\S\t]{3,}", "  ", line).strip()
         if not text:
             continue
         bare = BULLET.sub("", text).strip() if not re.fullmatch(r"[\W_]+", text) else text
@@ -296,7 +303,11 @@ def _is_numbering(numbered: re.Match[str], spaced: bool) -> bool:  # noqa: FBT00
 def _parted(text: str) -> tuple[str, tuple[str, ...]]:
     """A label and what follows it after a tab, an upright stroke or a gap of blanks."""
     label, *rest = [part.strip() for part in re.split(r"\t+|\s{2,}|\s*\|\s*", text)]
-    return label, tuple(part for part in rest if part)
+    return label, tuple(_short(part) for part in rest if part)
+
+
+def _short(cell: str) -> str:
+    return cell if len(cell) <= LONGEST_CELL else f"{cell[:LONGEST_CELL]}…"
 
 
 def _unnumbered(found: _Sorted, text: str, line: int, *, bulleted: bool) -> None:
@@ -314,11 +325,10 @@ def _unnumbered(found: _Sorted, text: str, line: int, *, bulleted: bool) -> None
         found.rows += [PastedRow("", item, (), line) for item in items]
         return
     label, rest = _parted(text)
-    reading = read_label(label[:LONGEST_LABEL])
     words = len(text.split())
     # Below a row, a few words that name nothing known are a row as well: people list things that no vocabulary holds.
     below = bool(found.rows) and found.rows[-1].line == line - 1 and words <= FEW_WORDS and not re.search(r"[.!?]$", text)
-    if not re.search(r"\w", label) or (words > MOST_WORDS and not bulleted) or (reading.certainty is Certainty.UNKNOWN and not (bulleted or below)):
+    if not re.search(r"\w", label) or (words > MOST_WORDS and not bulleted) or not (bulleted or below or _may_name(label)):
         found.unread.append(text)
         return
     found.rows.append(PastedRow("", label[:LONGEST_LABEL], rest, line))
@@ -328,6 +338,10 @@ def _items(text: str) -> tuple[str, ...]:
     """The items of a list in one line, where every one of them names a source."""
     parts = [part.strip(" .") for part in re.split(r"[,;]\s+|\s+(?:and|und|et)\s+", text)]
     return tuple(parts) if len(parts) > 1 and all(part and _names(part) and len(part.split()) <= 6 for part in parts) else ()  # noqa: PLR2004 - a short name
+
+
+def _may_name(label: str) -> bool:
+    return read_label(label[:LONGEST_LABEL]).certainty is not Certainty.UNKNOWN
 
 
 def _is_title(text: str) -> bool:

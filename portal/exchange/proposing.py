@@ -17,6 +17,10 @@ SECOND = {KICK, SNARE, BASS, EGTR, "pluck.guitar.acoustic", "pluck.bass.acoustic
 """Kinds of which two rows with one name are two microphones of one sound, where their places or captures differ (common practice, no source)."""
 
 
+LONGEST_SAID = 600
+"""Signs of the other columns in which words of the trade are looked for."""
+
+
 @dataclass(frozen=True)
 class Proposal:
     """One row at its place, counted from 0, and what is proposed. ``partner``: the place of the other leg; ``first``: of the first microphone."""
@@ -35,7 +39,7 @@ class Proposal:
 
 def propose(rows: Sequence[PastedRow]) -> tuple[Proposal, ...]:
     """A proposal for every row, none left out, in the order of the rows."""
-    read = [read_label(row.label, " | ".join(row.rest), row.numbers) for row in rows]
+    read = [read_label(row.label, _said(row), row.numbers) for row in rows]
     read = _lead(_voices(rows, read))
     partners = _partners(rows, read)
     for place, reading in enumerate(read):
@@ -47,12 +51,17 @@ def propose(rows: Sequence[PastedRow]) -> tuple[Proposal, ...]:
     )
 
 
+def _said(row: PastedRow) -> str:
+    """What stands beside the label."""
+    return " | ".join(row.rest)[:LONGEST_SAID]
+
+
 def _voices(rows: Sequence[PastedRow], read: Sequence[Reading]) -> list[Reading]:
     """Where several rows say *vox*, they are voices."""
     open_ones = [place for place, one in enumerate(read) if not one.what and one.alternatives == (VOCAL, EGTR)]
     if sum("vox" in plain_tokens(row.label) for row in rows) < 2:  # noqa: PLR2004 - several
         return list(read)
-    return [read_label(f"{row.label} singer", " | ".join(row.rest), row.numbers) if at in open_ones else read[at] for at, row in enumerate(rows)]
+    return [read_label(f"{row.label} singer", _said(row), row.numbers) if at in open_ones else read[at] for at, row in enumerate(rows)]
 
 
 def _lead(read: Sequence[Reading]) -> list[Reading]:

@@ -324,7 +324,7 @@ def _counted(parsed: Label) -> tuple[int | None, str]:
     listed, index = 1, ""
     for at, token in enumerate(tokens):
         before, after = (tokens[at - 1] if at else ""), (tokens[at + 1] if at + 1 < len(tokens) else "")
-        number = NUMBERS.get(token) or (int(token) if token.isdigit() and len(token) < 4 else None)  # noqa: PLR2004 - no count has four digits
+        number = NUMBERS.get(token) or (int(token) if token.isdecimal() and len(token) < 4 else None)  # noqa: PLR2004 - no count has four digits
         if number is None or after in ("nd", "rd", "th", "st", "v", "volt") or before in ("p", "#", "no"):
             continue
         if after in ("x", "*") or before in ("x", "*") or (token in NUMBERS and at < first) or (at < first and plural):

@@ -230,7 +230,7 @@ def changed(base: T, changes: Mapping[str, object]) -> T:
     flat: dict[str, object] = {}
     for name, value in changes.items():
         outer, _, inner = name.partition(".")
-        if inner.isdigit():
+        if inner.isdecimal():
             flat[outer] = None if value is None else (changes.get(f"{outer}.0"), changes.get(f"{outer}.1"))
         elif inner:
             flat[outer] = replace(cast("Record", flat.get(outer, getattr(base, outer))), **{inner: value})

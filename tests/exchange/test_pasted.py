@@ -1,7 +1,7 @@
 """Rows come out of columns, numbered lists and prose; whatever is no row is shown."""
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from portal.exchange.faults import NotReadable
@@ -101,6 +101,8 @@ def test_no_word_is_lost(text: str) -> None:
 
 
 @given(st.text(max_size=400))
+@example("⓵")
+@example("3² toms")
 def test_any_text_is_read(text: str) -> None:
     """No text fails in another way than by a sentence."""
     propose(read_text(text).rows)
