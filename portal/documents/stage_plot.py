@@ -228,16 +228,16 @@ def _person(one: Person, lines: tuple[Line, ...], rig: Rig, stage: Placed, print
 def _loose(rig: Rig) -> list[float]:
     """Lengths of the loose cables that the band owns."""
     found = (name.removeprefix("xlr_").removesuffix("m") for name, count in rig.bits.items() if name.startswith("xlr_") and count)
-    return [float(text) for text in found if text.replace(".", "", 1).isdigit()]
+    return [float(text) for text in found if text.replace(".", "", 1).isdecimal()]
 
 
 def _looms(plan: Plan, rig: Rig, stage: Placed, printed: Printed) -> Iterator[LoomRow]:
-    used = {line.loom.key for line in plan.lines if line.loom} | {one.loom.key for one in plan.returns if one.loom}
+    used = {way.key: way.name for way in (*(line.loom for line in plan.lines), *(one.loom for one in plan.returns)) if way}
+    lengths = {loom.key: loom.length_m for loom in rig.loom}
     run = cable(stage.rack, stage.box, stage)
-    for loom in rig.loom:
-        if loom.key in used:
-            name = printed(loom.name or loom.key, 40, "a loom's name")
-            yield _loom_row(name, "" if loom.length_m is None else f"{metres(loom.length_m)} m", run, loom.length_m)
+    for key, name in used.items():
+        length = lengths.get(key)
+        yield _loom_row(printed(name or key, 40, "a loom's name"), "" if length is None else f"{metres(length)} m", run, length)
     loose = [line for line in plan.lines if line.loom is None and line.path.kind not in BESIDE_THE_LOOM]
     if loose:
         owned = _loose(rig)

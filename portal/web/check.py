@@ -100,9 +100,8 @@ def answer(request: Request, sent: Sent, db: Db, portal: Here, now: Now) -> Resp
     verdict = "unknown" if not verdicts else verdicts.pop() if len(verdicts) == 1 else "several"
     if verdict in {"unknown", "several"}:
         portal.check_brake.failed(address)
-    advice = (
-        "Only signed papers are kept, and only patch sheets as files. For a draft or another paper, enter its hash." if file and not found else ""
-    )
+    on_file = "Only signed papers are kept, and only patch sheets as files. For a draft or another paper, enter its hash."
+    advice = "" if found else on_file if file else "Compare the digits once more."
     draft = Draft.of({"hash": digits}) if not file else Draft()
     return render(request, _page(draft, verdict, advice, tuple(_mine(one, gig) for one, gig in seen if gig)))
 

@@ -104,6 +104,8 @@ RULES: dict[str, frozenset[str]] = {
     "POST both/sign-off": OWNS | SIGNS,
     "GET both/sign-off/{number}": READS | LOOKS,
     "POST both/sign-off/{number}/withdraw": OWNS | SIGNS,
+    "GET both/stage": READS | LOOKS,
+    "POST /gigs/{gig_id}/stage": EDITS,
     "GET both/papers": READS | LOOKS,
     "POST /gigs/{gig_id}/papers": EDITS,
     "GET both/revisions/{number}/papers": READS | LOOKS,

@@ -190,7 +190,7 @@ def test_a_row_is_moved_by_keyboard_alone(open_page: Open, band: ABand, club_rig
     page.get_by_text("is row 4 now").wait_for()
     page.get_by_role("button", name="Save rows").first.focus()
     page.keyboard.press("Enter")
-    page.get_by_text("Saved as revision 2.").wait_for()
+    page.locator("#main").get_by_text("Saved as revision 2.").wait_for()
     assert page.locator("[id$=-label]").evaluate_all("fields => fields.slice(0, 4).map(field => field.value)") == ["Bass", "Keys", "Lead", "Kick"]
 
 
