@@ -1,0 +1,175 @@
+"""Every page for everybody: read by a machine, by keyboard, on a narrow phone, over a bad line. New pages are found by the portal's own links."""
+
+from collections.abc import Iterator
+
+import pytest
+from fastapi import FastAPI
+from fastapi.testclient import TestClient
+from playwright.sync_api import Browser as Chromium
+from playwright.sync_api import BrowserContext, Page
+
+from portal.store import plans
+from portal.store.session import Store
+from portal.web import deps, links
+from portal.web.access import ViewToken, write_view_token
+from tests.builders import NOW, ABand
+from tests.web.conftest import ORIGIN, Browser
+from tests.web.crawl import ROUTES, Reach, Visited, crawl, kind_of, worth_a_look
+from tests.web.looks import LOW, NARROW, WIDER, Figures, examine, examine_colours, measure, tab_through
+from tests.web.world import World, make_world
+
+NOT_PAGES = {
+    "/events",
+    "both/events",
+    "both/news",
+    "/day-worker.js",
+    "/alive",
+    "/ready",
+    # A file of the newest revision; pages lead to those of a numbered one.
+    "both/papers/{document}.pdf",
+}
+"""Routes that no link leads to because they are not there to be read."""
+
+OF_PAPER = ("/papers/", "/day/")
+"""Pages that are sheets, to be printed or kept, without head and live region."""
+
+
+@pytest.fixture
+def world(store: Store, band: ABand) -> World:
+    return make_world(store, band)
+
+
+@pytest.fixture
+def visitors(app: FastAPI, portal: deps.Portal, world: World) -> Iterator[dict[str, tuple[Browser, list[str]]]]:
+    """A client for everybody, with the addresses at which the crawl begins."""
+
+    def client(tokens: dict[str, str]) -> Browser:
+        made = TestClient(app, base_url=ORIGIN, follow_redirects=False)
+        for gig_id, token in tokens.items():
+            made.cookies.set(deps.cookie_name(portal.settings, gig_id), token, domain="portal.test")
+        return Browser(made)
+
+    with portal.store.reading() as db:
+        gig_id, link_id = next(iter(world.links.items()))
+        sheet = next(plan.content_hash for gig in world.house_tokens if (plan := plans.newest(db, gig)) and "no-plan" not in plan.document)
+    code = write_view_token(portal.key, ViewToken(gig_id, link_id, NOW.replace(year=NOW.year + 1)))
+    houses = [f"/house/{gig}{rest}" for gig in world.house_tokens for rest in ("", "/questions/sent", "/questions/more", f"/day/{sheet}")]
+    yield {
+        "nobody": (client({}), ["/", "/nothing-here", f"/in/{world.secret}", f"/day/{code}", "/check", *world.ways_in]),
+        "band": (client({"": world.user_token}), ["/", f"/rigs/{world.rig_id}/row?key={world.row_key}", links.confirm("/members")]),
+        "house": (client(world.house_tokens), houses),
+    }
+    portal.papers.close()
+
+
+@pytest.fixture
+def contexts(chromium: Chromium, address: str, portal: deps.Portal, world: World) -> Iterator[dict[str, BrowserContext]]:
+    """A browser for everybody, already let in."""
+    tokens = {"nobody": {}, "band": {"": world.user_token}, "house": world.house_tokens}
+    made = {}
+    for viewer, held in tokens.items():
+        context = chromium.new_context(base_url=address, viewport=NARROW)
+        # Secure cookies are taken from https alone; to this machine they are sent without it too.
+        home = address.replace("http:", "https:")
+        context.add_cookies([{"name": deps.cookie_name(portal.settings, gig), "value": token, "url": home} for gig, token in held.items()])
+        made[viewer] = context
+    yield made
+    for context in made.values():
+        context.close()
+
+
+@pytest.fixture
+def tabs(contexts: dict[str, BrowserContext]) -> dict[str, Page]:
+    return {viewer: context.new_page() for viewer, context in contexts.items()}
+
+
+def every_page(visitors: dict[str, tuple[Browser, list[str]]], reach: Reach) -> list[Visited]:
+    """What the crawl finds, and the law that it finds every page there is."""
+    pages: list[Visited] = []
+    routes: set[str] = set()
+    for viewer, (browser, starts) in visitors.items():
+        found, asked = crawl(viewer, browser, starts, reach)
+        pages += found
+        routes |= asked
+    left_out = {kind_of(route.path) for route in ROUTES} - {kind_of(route) for route in routes} - NOT_PAGES
+    assert not left_out, "no link leads there"
+    print(f"\ncrawled={len(pages)} kinds={len({kind_of(one.route) for one in pages})}")  # noqa: T201 - shown with -s
+    return pages
+
+
+def look_at(page: Page, one: Visited, figures: Figures, *, dark: bool = True) -> None:
+    """The page at 320 pixels by machine, in the dark too."""
+    name = f"{one.viewer} {one.path}"
+    page.set_viewport_size(NARROW)
+    page.emulate_media(color_scheme="light")
+    page.goto(one.path)
+    measure(page, name, figures, ours=not any(part in one.path for part in OF_PAPER))
+    examine(page, name, figures)
+    if dark:
+        page.emulate_media(color_scheme="dark")
+        examine_colours(page, f"dark {name}", figures)
+
+
+def judge(figures: Figures) -> None:
+    print(figures.said())  # noqa: T201 - shown with -s
+    assert figures.wrong == []
+
+
+@pytest.mark.browser
+@pytest.mark.slow
+def test_every_page_reads_well(visitors: dict[str, tuple[Browser, list[str]]], tabs: dict[str, Page]) -> None:
+    """The richest page of each kind: axe finds nothing, nothing is wider than 320 pixels or too small, one live region; each style in the dark too."""
+    chosen = worth_a_look(every_page(visitors, Reach(of_one=1, of_all=4)), most=1)
+    dark = worth_a_look(chosen, most=len(chosen), of_a_kind=False)
+    figures = Figures()
+    for one in chosen:
+        look_at(tabs[one.viewer], one, figures, dark=one in dark)
+    assert figures.pages > 50
+    judge(figures)
+
+
+@pytest.mark.browser
+@pytest.mark.soak
+def test_every_page_reads_well_in_every_state(visitors: dict[str, tuple[Browser, list[str]]], tabs: dict[str, Page]) -> None:
+    """Every state of every page: as above, at three widths, in both schemes, and whatever the Tab key reaches can be seen."""
+    figures = Figures()
+    for one in worth_a_look(every_page(visitors, Reach()), most=10):
+        page, name = tabs[one.viewer], f"{one.viewer} {one.path}"
+        look_at(page, one, figures)
+        page.set_viewport_size(LOW)
+        tab_through(page, name, figures)
+        for width in WIDER:
+            page.set_viewport_size({"width": width, "height": 800})
+            measure(page, name, figures, ours=not any(part in one.path for part in OF_PAPER))
+            examine(page, f"{width} {name}", figures)
+    assert figures.pages > 200
+    judge(figures)
+
+
+FAULTS = {
+    "an image without words": "<img src=/static/icon.svg>",
+    "buttons of 20 pixels": "<button type=button data-style='min-block-size:0;block-size:20px;inline-size:20px;margin:0;padding:0'>On</button>" * 3,
+    "a box of 400 pixels": "<div data-style='inline-size:400px'>wide</div>",
+    "faint words": "<p data-style='color:#999;background:#fff'>faint</p>",
+}
+
+PLANT = """(html) => {
+  document.querySelector("main").insertAdjacentHTML("beforeend", html);
+  // The policy forbids styles that stand in the page's text.
+  document.querySelectorAll("[data-style]").forEach((one) => { one.style.cssText = one.dataset.style; });
+}"""
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("fault", FAULTS)
+def test_what_is_planted_is_found(fault: str, chromium: Chromium, address: str) -> None:
+    """A page that is faultless has one fault more for each that is put into it."""
+    with chromium.new_context(base_url=address, viewport=NARROW) as context:
+        page, figures = context.new_page(), Figures()
+        look_at(page, Visited("nobody", "/sign-in", "/sign-in", frozenset()), figures)
+        assert figures.wrong == []
+        page.emulate_media(color_scheme="light")
+        page.evaluate(PLANT, FAULTS[fault])
+        measure(page, fault, figures)
+        examine(page, fault, figures)
+    assert figures.wrong

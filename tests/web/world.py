@@ -1,0 +1,132 @@
+"""One band with gigs at every point of the way, seen by everybody who may see something: what a crawl of all pages stands on."""
+
+from dataclasses import dataclass, replace
+from datetime import timedelta
+
+from portal.exchange.example import example_rig
+from portal.plan.answer_kinds import Value
+from portal.plan.words import Plan
+from portal.store import answers, gigs, invitations, plans, rigs, sessions, signoffs, talk
+from portal.store.gigs import Gig
+from portal.store.session import Session, Store
+from portal.store.signoffs import Signer
+from portal.web import links
+from portal.web.access import USER_LONGEST, new_token, token_hash
+from portal.web.planning import plan_now
+from portal.web.signoff import STATEMENT
+from tests.builders import NOW, ABand, a_gig, a_link, a_plan, a_source, a_stored_rig
+
+KNOWN: dict[str, Value] = {"who-mixes": "house-engineer", "inputs-free": 12, "pa": "stereo", "box-place": "stage-left", "box-distance": 1000}
+
+
+@dataclass(frozen=True)
+class World:
+    """``user_token`` signs the owner in; ``house_tokens``: the session of a link by its gig's id; ``links``: that link; ``secret`` opens one.
+
+    ``ways_in``: the addresses of an invitation and of a way back that nobody has used.
+    """
+
+    user_token: str
+    house_tokens: dict[str, str]
+    links: dict[str, str]
+    secret: str
+    rig_id: str
+    row_key: str
+    ways_in: tuple[str, ...]
+
+
+class _Maker:
+    def __init__(self, db: Session, band: ABand) -> None:
+        self.db, self.band = db, band
+        self.rig = a_stored_rig(db, band, example_rig())
+        self.house_tokens: dict[str, str] = {}
+        self.links: dict[str, str] = {}
+
+    def gig(self, name: str, *, linked: bool = True, **changes: object) -> Gig:
+        newest = rigs.newest(self.db, self.rig.id)
+        gig = a_gig(self.db, self.band, **{"name": name, "rig_id": self.rig.id, "rig_revision_id": newest.id, **changes})
+        if linked:
+            self.link_to(gig)
+        return gig
+
+    def link_to(self, gig: Gig, **changes: object) -> None:
+        link = a_link(self.db, gig, self.band, **changes)
+        token = new_token()
+        sessions.start_for_link(self.db, token_hash(token), link.id, only_view=False, now=NOW, expires=link.expires)
+        self.house_tokens[gig.id] = token
+        self.links[gig.id] = link.id
+
+    def answer(self, gig: Gig, given: dict[str, Value]) -> None:
+        for key, value in given.items():
+            answers.give(self.db, gig_id=gig.id, question=key, state="answered", value=value, party="house", user_id=self.band.user_id, now=NOW)
+        plan_now(self.db, gig, NOW)
+
+    def sign(self, gig: Gig) -> None:
+        plan = plans.newest(self.db, gig.id)
+        outcome = plan.read()
+        assert isinstance(outcome, Plan)
+        ticked = tuple(one.reason.text for one in outcome.asks)
+        for party, name in (("band", "Ada Example"), ("house", "Jamie Example")):
+            signer = Signer(party, name, "leader", user_id=self.band.user_id)
+            signoffs.sign(self.db, plan, signer, statement_version=STATEMENT, ticked=ticked, now=NOW)
+        plans.keep_paper(self.db, plan_id=plan.id, document="patch-sheet", paper_size="a4", content=b"%PDF-1.7", now=NOW)
+
+    def talk(self, gig: Gig) -> None:
+        source = example_rig().source[0].key
+        for party, name in (("band", "Ada"), ("house", "Jamie")):
+            talk.say(self.db, gig_id=gig.id, party=party, author=name, words="Mind the step.", source=source, user_id=self.band.user_id, now=NOW)
+            made = [
+                talk.propose(self.db, gig_id=gig.id, source=source, resource="desk-channel", value=str(value), party=party, author=name, now=NOW)
+                for value in (3, 5)
+            ]
+            other = "house" if party == "band" else "band"
+            talk.settle(self.db, made[0].id, "declined" if party == "band" else "accepted", other, NOW, author="Somebody")
+        plan_now(self.db, gig, NOW)
+
+    def ways_in(self) -> tuple[str, ...]:
+        made = {"band_id": self.band.band_id, "expires": NOW + timedelta(days=7), "created_by": self.band.user_id, "now": NOW}
+        invited, lost = new_token(), new_token()
+        invitations.invite(self.db, role="member", token_hash=token_hash(invited), **made)
+        invitations.way_back(self.db, user_id=self.band.user_id, token_hash=token_hash(lost), **made)
+        return links.join(invited), links.new_password(lost)
+
+
+def make_world(store: Store, band: ABand) -> World:
+    """The rigs and gigs of the band."""
+    secret, user_token = new_token(), new_token()
+    with store.writing() as db:
+        sessions.start_for_user(db, token_hash(user_token), band.user_id, now=NOW, expires=NOW + USER_LONGEST)
+        maker = _Maker(db, band)
+        a_stored_rig(db, band, replace(example_rig(), source=()))
+        a_stored_rig(db, band, replace(example_rig(), source=(a_source("a", mixer_input=1), a_source("b", mixer_input=1))))
+
+        played = maker.gig("Played", on=NOW.date() - timedelta(days=40))
+        maker.answer(played, KNOWN)
+        maker.gig("Preparing", linked=False)
+        asking = maker.gig("Asking")
+        maker.answer(asking, {"who-mixes": "house-engineer"})
+        planned = maker.gig("Planned")
+        maker.answer(planned, KNOWN)
+        maker.talk(planned)
+        maker.answer(planned, {"inputs-free": 10})
+        agreed = maker.gig("Agreed")
+        maker.answer(agreed, KNOWN)
+        maker.sign(agreed)
+        outdated = maker.gig("Outdated")
+        maker.answer(outdated, KNOWN)
+        maker.sign(outdated)
+        maker.answer(outdated, {"inputs-free": 6})
+        looked = maker.gig("Only looked at", linked=False)
+        maker.answer(looked, KNOWN)
+        maker.link_to(looked, powers=("view",), token_hash=token_hash(secret))
+        stuck = maker.gig("Nothing fits")
+        a_plan(db, stuck)
+        cancelled = maker.gig("Cancelled")
+        maker.answer(cancelled, KNOWN)
+        gigs.cancel(db, cancelled, cancelled.version, NOW, actor=f"user:{band.user_id}")
+
+        stored = rigs.get(db, band.band_id, maker.rig.id)
+        rig = replace(example_rig(), source=example_rig().source[1:])
+        rigs.save(db, stored, version=stored.version, name=stored.name, rig=rig, author_id=band.user_id, now=NOW)
+        ways_in = maker.ways_in()
+    return World(user_token, maker.house_tokens, maker.links, secret, maker.rig.id, rig.source[0].key, ways_in)
