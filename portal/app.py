@@ -8,6 +8,7 @@ import logging
 import os
 import socket
 import sys
+import time
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from dataclasses import replace
@@ -28,6 +29,7 @@ from portal.web import (
     crew,
     errors,
     gig,
+    health,
     history,
     home,
     house,
@@ -36,6 +38,7 @@ from portal.web import (
     line,
     live,
     members,
+    metrics,
     paper_list,
     papers,
     plan,
@@ -63,6 +66,7 @@ from portal.web.pages import environment
 from portal.web.static_files import static_files
 
 ROUTERS = (
+    health.router,
     home.router,
     account.router,
     recovery.router,
@@ -135,6 +139,23 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> F
     return app
 
 
+class LogLines(logging.Formatter):
+    """One line an event, in UTC: time, logger, what happened, then key=value. What follows (a trace) is indented, so that no text forges a line."""
+
+    default_time_format = "%Y-%m-%dT%H:%M:%S"
+    default_msec_format = "%s.%03dZ"
+
+    @staticmethod
+    def converter(seconds: float | None) -> time.struct_time:
+        """The time of an event in UTC."""
+        return time.gmtime(seconds)
+
+    def format(self, record: logging.LogRecord) -> str:
+        """The event as text."""
+        lines = super().format(record).splitlines()
+        return "\n    ".join("".join(one if one.isprintable() else f"\\x{ord(one):02x}" for one in line) for line in lines)
+
+
 class _Server(uvicorn.Server):
     """Ends the streams of open pages before it waits for what is still being answered: they would never end by themselves."""
 
@@ -147,13 +168,16 @@ class _Server(uvicorn.Server):
 
 def serve() -> None:
     """Start the portal on this machine, until it is stopped."""
-    logging.basicConfig(level=logging.INFO, format="%(asctime)s %(name)s %(message)s", stream=sys.stderr)
+    log_lines = logging.StreamHandler(sys.stderr)
+    log_lines.setFormatter(LogLines("%(asctime)s %(name)s %(message)s"))
+    logging.basicConfig(level=logging.INFO, handlers=[log_lines])
     logging.getLogger("alembic").setLevel(logging.WARNING)
     try:
         settings = from_environment()
     except ValueError as error:
         sys.exit(str(error))
     listener = _listen(settings)
+    give_out_figures(settings)
     if settings.port == 0:
         chosen = f"{settings.base_url.removesuffix(':0')}:{listener.getsockname()[1]}"
         settings = replace(settings, base_url=chosen if settings.base_url.endswith(":0") else settings.base_url)
@@ -179,6 +203,17 @@ def serve() -> None:
         timeout_graceful_shutdown=3,
     )
     _Server(config).run(sockets=[listener])
+
+
+def give_out_figures(settings: Settings) -> None:
+    """Give out the figures for monitoring where a port is set for them; ends with a sentence where it is taken."""
+    if settings.metrics_port is None:
+        return
+    try:
+        port = metrics.serve(settings.metrics_port)
+    except OSError as error:
+        sys.exit(f"The figures cannot be given out on port {settings.metrics_port}: {error.strerror}. Set PORTAL_METRICS_PORT.")
+    _tell(f"The figures for monitoring are at http://{metrics.LOOPBACK}:{port}/metrics")
 
 
 def _listen(settings: Settings) -> socket.socket:

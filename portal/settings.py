@@ -21,6 +21,8 @@ class Settings:
     """Port to listen on (``PORTAL_PORT``, default 8100; 0 lets the system choose)."""
     base_url: str
     """Address that people type, without a slash at the end (``PORTAL_BASE_URL``, default: host and port)."""
+    metrics_port: int | None = None
+    """Port of this machine that gives out figures for monitoring (``PORTAL_METRICS_PORT``, default: nobody gets them)."""
 
     @property
     def database(self) -> Path:
@@ -52,12 +54,18 @@ class Settings:
 def from_environment(environment: Mapping[str, str] = os.environ) -> Settings:
     """The settings as the environment gives them. Raises ``ValueError`` with a sentence when one makes no sense."""
     host = environment.get("PORTAL_HOST", "127.0.0.1")
-    port_text = environment.get("PORTAL_PORT", "8100")
-    if not port_text.isdecimal() or int(port_text) > 65535:  # noqa: PLR2004 - the highest TCP port
-        raise ValueError(f'PORTAL_PORT is "{port_text}"; give a number from 0 to 65535.')
+    port = _port("PORTAL_PORT", environment.get("PORTAL_PORT", "8100"))
+    metrics = environment.get("PORTAL_METRICS_PORT", "")
     shown = f"[{host}]" if ":" in host else host
-    base_url = environment.get("PORTAL_BASE_URL", f"http://{shown}:{port_text}").rstrip("/")
+    base_url = environment.get("PORTAL_BASE_URL", f"http://{shown}:{port}").rstrip("/")
     parts = urlsplit(base_url)
     if parts.scheme not in {"http", "https"} or not parts.netloc or parts.path:
         raise ValueError(f'PORTAL_BASE_URL is "{base_url}"; give an address such as https://advance.example.')
-    return Settings(Path(environment.get("PORTAL_DATA", "data")), host, int(port_text), base_url)
+    metrics_port = _port("PORTAL_METRICS_PORT", metrics) if metrics else None
+    return Settings(Path(environment.get("PORTAL_DATA", "data")), host, port, base_url, metrics_port)
+
+
+def _port(name: str, text: str) -> int:
+    if not text.isdecimal() or int(text) > 65535:  # noqa: PLR2004 - the highest TCP port
+        raise ValueError(f'{name} is "{text}"; give a number from 0 to 65535.')
+    return int(text)

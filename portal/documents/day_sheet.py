@@ -6,20 +6,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 
 from markupsafe import Markup
 
 from portal.documents.cover import Cover
 from portal.documents.heading import UNKNOWN, heading_of
-from portal.documents.page import TEMPLATES, environment
+from portal.documents.page import environment
 from portal.documents.patch_rows import SENTENCE
 from portal.documents.plugging import TINGLE
 from portal.documents.printed import Printed
+from portal.places import STATIC
 from portal.plan.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.words import Line, Plan
 
-STYLE_FILE = TEMPLATES.parent / "static" / "day.css"
+STYLE_FILE = STATIC / "day.css"
 
 EARS_OUT = "Ears out until line check is done. Mute, and 48 V off, before plugging."
 
@@ -68,7 +68,7 @@ class DaySheet:
 @cache
 def style() -> str:
     """The page's own style, word for word as it stands in the page: the policy names its hash."""
-    return Path(STYLE_FILE).read_text("utf-8")
+    return STYLE_FILE.read_text("utf-8")
 
 
 def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> DaySheet:

@@ -6,11 +6,11 @@ import unicodedata
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from functools import cache
-from pathlib import Path
 
 from portal.documents.printed import ELLIPSIS
+from portal.places import STATIC
 
-FONTS = Path(__file__).parents[2] / "static" / "fonts"
+FONTS = STATIC / "fonts"
 
 FLOOR_MM = 9 * 25.4 / 72
 """No type is smaller than 9 points, as on every other paper."""

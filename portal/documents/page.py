@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from functools import cache
-from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from portal.documents.cover import Cover
 from portal.documents.registry import DOCUMENTS, Document
 from portal.documents.sizes import A4, PaperSize
+from portal.places import TEMPLATES
 from portal.plan.words import Plan
-
-TEMPLATES = Path(__file__).parents[2] / "templates"
 
 
 @cache

@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
 
-STATIC = Path(__file__).parents[2] / "static"
+from portal.places import STATIC
 
 ORIGIN = "https://paper.invalid/"
 """Made-up address (RFC 2606) under which a page may ask for its assets; nothing else is answered."""

@@ -14,11 +14,10 @@ from sqlalchemy.engine.interfaces import DBAPIConnection, ExceptionContext
 from sqlalchemy.pool import ConnectionPoolEntry
 from sqlmodel import Session
 
+from portal.places import MIGRATIONS
 from portal.store import copies
 
 __all__ = ["CannotWrite", "Session", "Store", "migrate", "open_store"]
-
-MIGRATIONS = Path(__file__).parents[2] / "migrations"
 
 # Order counts: secure_delete and foreign_keys hold per connection, the journal per file.
 # DELETE rather than WAL: bundled SQLite versions before 3.51.3 can corrupt a WAL file when two connections
@@ -66,6 +65,11 @@ class Store:
         with self.open(to_write=True) as session:
             yield session
             session.commit()
+
+    def revision(self) -> str:
+        """Which form the tables have; an error where they cannot be read."""
+        with self.reading() as session:
+            return str(session.connection().exec_driver_sql("SELECT version_num FROM alembic_version").scalar_one())
 
     def close(self) -> None:
         """Close every connection."""

@@ -113,7 +113,6 @@ async def _proven(request: Request, portal: Here, sent: Sent) -> str | None:
     address = request.client.host if request.client else ""
     wait_s = max(portal.sign_in_brake.wait_s(email), portal.address_brake.wait_s(address))
     if wait_s:
-        log.warning("sign-in braked")
         raise PortalError(
             429,
             "Too many tries",
@@ -234,6 +233,7 @@ def change_password(
         raise PortalError(429, "Too many tries", "Wait a quarter of an hour, then try again.", retry_after_s=wait_s)
     if user_id != user.user_id:
         portal.sign_in_brake.failed(user.email)
+        log.warning("password not confirmed user=%s", user.user_id)
         check.fault("password", "This is not your present password. Enter the one that you signed in with.")
     if sentence := password_fault(sent.raw("password_new"), about=(user.name, user.band_name)):
         check.fault("password_new", sentence)

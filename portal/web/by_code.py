@@ -1,5 +1,6 @@
 """The way in by the code printed on a paper: to look, and nothing more."""
 
+import logging
 from dataclasses import dataclass
 from datetime import datetime
 from http import HTTPStatus
@@ -19,6 +20,7 @@ from portal.web.pages import Draft, Page, render
 from portal.web.times import say_date
 
 router = APIRouter()
+log = logging.getLogger("portal.security")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,6 +42,7 @@ def _link_of_code(request: Request, db: Session, portal: Portal, view_token: str
     link = link_store.by_id(db, token.link_id) if token else None
     if token is None or link is None or link.gig_id != token.gig_id or not link.live(now):
         portal.link_brake.failed(address)
+        log.warning("code refused")
         raise PortalError(
             404, "This code leads nowhere any more", "It may be from an older sheet, or its time is over. Ask the band for a new link or a new sheet."
         )

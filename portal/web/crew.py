@@ -16,6 +16,7 @@ from fastapi.responses import FileResponse, HTMLResponse, Response
 
 from portal.documents.day_sheet import DayRow, DaySheet, day_page, day_sheet
 from portal.documents.patch_rows import source_labels
+from portal.places import STATIC
 from portal.plan.words import Line, Plan
 from portal.store import line_checks, plans
 from portal.store.line_checks import Finder, Finding, LineCheck
@@ -237,4 +238,4 @@ def worker() -> Response:
     """What keeps a sheet on a phone. It is served from the top, so that it may look after the page of the day and nothing else; browsers ask
     for a newer one each time.
     """
-    return FileResponse(links.STATIC / "day-worker.js", media_type="text/javascript", headers={"Cache-Control": "no-cache"})
+    return FileResponse(STATIC / "day-worker.js", media_type="text/javascript", headers={"Cache-Control": "no-cache"})

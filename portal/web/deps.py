@@ -18,6 +18,7 @@ from portal.settings import Settings
 from portal.store import bands, gigs, links, sessions
 from portal.store.session import Session, Store
 from portal.web import links as addresses
+from portal.web import metrics
 from portal.web.access import LINK_IDLE, PROOF_LASTS, TOUCH_EVERY, USER_IDLE, USER_LONGEST, Brake, new_token, token_hash
 from portal.web.bell import Bell
 from portal.web.errors import NotThere, PortalError, ProveFirst, SignInFirst
@@ -66,7 +67,8 @@ async def database(request: Request, portal: Annotated[Portal, Depends(the_porta
     async with AsyncExitStack() as turn:
         if writes:
             turn.push_async_callback((await posted(request)).close)
-            await turn.enter_async_context(portal.writer)
+            with metrics.WRITES_WAITING.track_inprogress():
+                await turn.enter_async_context(portal.writer)
         else:
             await turn.enter_async_context(portal.readers)
         session = portal.store.open(to_write=writes)
@@ -213,6 +215,7 @@ def need_proof(request: Request, user: BandUser, now: datetime) -> None:
 def owner(user: SignedIn) -> BandUser:
     """Who is signed in, if the band is theirs. Raises ``PortalError`` 403."""
     if user.role != "owner":
+        log.warning("refused power=own band=%s by=%s", user.band_id, user.actor)
         raise PortalError(403, *_REFUSED["band"])
     return user
 

@@ -12,10 +12,11 @@ from fastapi.responses import RedirectResponse, Response
 from starlette.exceptions import HTTPException
 
 from portal.store.session import CannotWrite
-from portal.web import links
+from portal.web import links, metrics
 from portal.web.pages import Page, render
 
 log = logging.getLogger("portal")
+security_log = logging.getLogger("portal.security")
 
 
 class PortalError(Exception):
@@ -115,6 +116,8 @@ def install(app: FastAPI) -> None:
     async def _portal_error(request: Request, error: PortalError) -> Response:
         if isinstance(error, SignInFirst) and request.method in {"GET", "HEAD"}:
             return RedirectResponse(links.sign_in(request.url.path), HTTPStatus.SEE_OTHER)
+        if error.status == HTTPStatus.TOO_MANY_REQUESTS:
+            security_log.warning("braked route=%s", getattr(request.scope.get("route"), "path", "-"))
         return page_for(request, error)
 
     @app.exception_handler(Repeated)
@@ -128,6 +131,7 @@ def install(app: FastAPI) -> None:
     @app.exception_handler(CannotWrite)
     async def _cannot_write(request: Request, error: CannotWrite) -> Response:
         log.error("the database is %s", error.why, exc_info=error)
+        metrics.DATABASE_REFUSALS.labels(error.why).inc()
         return page_for(request, PortalError(503, *_CANNOT_WRITE[error.why], retry_after_s=60))
 
     @app.exception_handler(RequestValidationError)

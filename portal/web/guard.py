@@ -15,9 +15,12 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from portal.documents.day_sheet import style
 from portal.settings import Settings
+from portal.web import metrics
 from portal.web.errors import TOO_LARGE, PortalError
+from portal.web.health import ALIVE, READY
 
 log = logging.getLogger("portal.requests")
+security_log = logging.getLogger("portal.security")
 
 LARGEST_BODY = 4 * 1024 * 1024
 """Bytes; twice the largest file on import, common practice, no source."""
@@ -88,13 +91,16 @@ class Guard:
             return
         started = time.perf_counter()
         status = 0
+        stream = False
         static = scope["path"].startswith("/static/")
 
         async def answer(message: Message) -> None:
-            nonlocal status
+            nonlocal status, stream
             if message["type"] == "http.response.start":
                 status = message["status"]
                 headers = MutableHeaders(scope=message)
+                stream = headers.get("content-type", "").startswith("text/event-stream")
+                metrics.STREAMS.inc(stream)
                 for name, value in self.headers.items():
                     headers[name] = value
                 if static and status == 200:  # noqa: PLR2004 - a file that is there
@@ -117,11 +123,16 @@ class Guard:
         finally:
             # The address as written in the program: what stands in its place may be a secret.
             route = getattr(scope.get("route"), "path", "/static" if static else "-")
-            elapsed_ms = (time.perf_counter() - started) * 1000
-            log.info("%s %s %d %.0f ms", scope["method"], route, status, elapsed_ms)
+            elapsed_s = time.perf_counter() - started
+            metrics.STREAMS.dec(stream)
+            metrics.answered(scope["method"], route, status, elapsed_s, stream=stream)
+            # Whoever watches asks every few seconds; a line is worth reading only where the answer is not the usual one.
+            if route not in (ALIVE, READY) or status != 200:  # noqa: PLR2004 - all is well
+                log.info("%s %s %d %.0f ms", scope["method"], route, status, elapsed_s * 1000)
 
     def _refusal(self, request: Request) -> PortalError | None:
         if not comes_from_us(request.method, request.headers, self.origin):
+            security_log.warning("form from elsewhere refused")
             return _STRANGE
         # A body without a length is counted while it comes in; this one says beforehand that it is too large.
         length = request.headers.get("content-length", "0")

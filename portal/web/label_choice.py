@@ -23,7 +23,7 @@ from portal.web import links
 from portal.web.deps import AllowedGig, Db, Here, Portal, TheGig
 from portal.web.forms import Check, Posted
 from portal.web.pages import Draft, FormPage, render
-from portal.web.papers import a_file, cover_of, file_name, not_made, numbered_plan, read_plan, size_of, state_of
+from portal.web.papers import a_file, cover_of, file_name, make_pdf, not_made, numbered_plan, read_plan, size_of, state_of
 from portal.web.plan import where_words
 
 router = APIRouter()
@@ -134,7 +134,7 @@ async def _answer(request: Request, gig: AllowedGig, db: Session, portal: Portal
         return found
     _, name, html = found
     try:
-        return a_file(name, await run_in_threadpool(portal.papers.render, html))
+        return a_file(name, await make_pdf(portal, html))
     except PaperError as error:
         return not_made(request, error, links.paper(gig.base, number, document))
 

@@ -6,12 +6,10 @@ want one of the two; ``AllowedGig.base`` holds the right one.
 
 from functools import cache
 from hashlib import sha256
-from pathlib import Path
 from urllib.parse import quote, urlencode
 
+from portal.places import STATIC
 from portal.plan.questions import QUESTIONS
-
-STATIC = Path(__file__).parents[2] / "static"
 
 
 @cache

@@ -191,7 +191,7 @@ def join(join_token: str, request: Request, sent: Sent, password_hash: Hashed, p
         check.fault("password_new", sentence)
     known = bands.user_by_email(db, email) if email else None
     if check.well and known is not None:
-        brake(portal.sign_in_brake, email, "join")
+        brake(portal.sign_in_brake, email)
         if bands.memberships(db, known.id) or not password_fits(known.password_hash, sent.raw("password_new")):
             portal.sign_in_brake.failed(email)
             check.fault("email", "There is an account with this address already. Enter its password, or use another address.")

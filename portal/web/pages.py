@@ -4,7 +4,6 @@ import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cache
-from pathlib import Path
 from types import MappingProxyType
 from typing import ClassVar
 
@@ -12,9 +11,8 @@ from fastapi import Request
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
+from portal.places import TEMPLATES
 from portal.web import links
-
-TEMPLATES = Path(__file__).parents[2] / "templates"
 
 
 @dataclass(frozen=True)

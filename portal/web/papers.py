@@ -31,7 +31,7 @@ from portal.store import links as link_store
 from portal.store.gigs import Gig
 from portal.store.plans import StoredPlan
 from portal.store.session import Session
-from portal.web import links
+from portal.web import links, metrics
 from portal.web.access import ViewToken, write_view_token
 from portal.web.calendar import file_of as calendar_of
 from portal.web.deps import AllowedGig, Db, Here, Now, Portal, TheGig
@@ -217,11 +217,17 @@ def safe_name(gig: str, *parts: str) -> str:
     return "-".join(part for part in (short, *parts) if part)
 
 
+async def make_pdf(portal: Portal, html: str, attached: Attached | None = None) -> bytes:
+    """The page as PDF. Raises ``PaperError``."""
+    with metrics.paper():
+        return await run_in_threadpool(portal.papers.render, html, attached)
+
+
 async def content_of(portal: Portal, wanted: Wanted) -> bytes:
     """The paper's bytes. A signed one is made once: whoever comes second gets what the first one kept. Raises ``PaperError``."""
     if wanted.content is not None:
         return wanted.content
-    made = await run_in_threadpool(portal.papers.render, wanted.html, wanted.attached)
+    made = await make_pdf(portal, wanted.html, wanted.attached)
     if not wanted.kept_as:
         return made
     async with portal.writer:

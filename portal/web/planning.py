@@ -13,6 +13,7 @@ from portal.store import answers, plans, rigs, talk
 from portal.store.gigs import Gig
 from portal.store.plans import Basis, StoredPlan
 from portal.store.session import Session
+from portal.web import metrics
 
 
 @dataclass(frozen=True)
@@ -46,7 +47,9 @@ def plan_now(db: Session, gig: Gig, now: datetime, *, afresh: bool = False) -> S
     same = newest is not None and (_basis(newest), newest.engine, newest.read_heading()) == (found.basis, ENGINE, heading)
     if newest is not None and same and not afresh:
         return newest
-    outcome = reconcile(found.rig, found.basis.answers, found.basis.locks)
+    with metrics.PLAN_SECONDS.time():
+        outcome = reconcile(found.rig, found.basis.answers, found.basis.locks)
+    metrics.PLANS.labels(_how_it_ended(outcome)).inc()
     document = canonical(to_json(outcome)).decode()
     if newest is not None and same and newest.document == document:
         return newest
@@ -60,6 +63,11 @@ def plan_now(db: Session, gig: Gig, now: datetime, *, afresh: bool = False) -> S
         content_hash=hash_of(outcome, heading),
         now=now,
     )
+
+
+def _how_it_ended(outcome: Plan | NoPlan) -> str:
+    limit_reached = not outcome.proven if isinstance(outcome, Plan) else outcome.limit_reached
+    return "limit" if limit_reached else "fits" if isinstance(outcome, Plan) else "nothing fits"
 
 
 def hash_of(outcome: Plan | NoPlan, heading: Heading) -> str:

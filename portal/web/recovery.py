@@ -67,10 +67,9 @@ class NewPassword(FormPage):
     email: str
 
 
-def brake(brake_of: Brake, name: str, what: str) -> None:
+def brake(brake_of: Brake, name: str) -> None:
     """Raise ``PortalError`` 429 where too many tries failed under a name."""
     if wait_s := brake_of.wait_s(name):
-        log.warning("%s braked", what)
         raise PortalError(429, "Too many tries", f"Wait {-(-wait_s // 60)} minutes, then try again.", retry_after_s=wait_s)
 
 
@@ -84,7 +83,7 @@ async def _same_person(request: Request, portal: Here, sent: Sent) -> bool:
             user = bands.user(db, found.user_id) if found and found.user_id else None
         if user is None:
             return False
-        brake(portal.sign_in_brake, user.email, "password")
+        brake(portal.sign_in_brake, user.email)
         fits = password_fits(user.password_hash, sent.raw("password"))
         (portal.sign_in_brake.succeeded if fits else portal.sign_in_brake.failed)(user.email)
         return fits
@@ -148,8 +147,8 @@ def recover(request: Request, sent: Sent, password_hash: Hashed, portal: Here, n
     check = Check(sent)
     email = check.email("email")
     address = request.client.host if request.client else ""
-    brake(portal.sign_in_brake, email, "recovery")
-    brake(portal.address_brake, address, "recovery")
+    brake(portal.sign_in_brake, email)
+    brake(portal.address_brake, address)
     user = bands.user_by_email(db, email) if email else None
     _check_new(check, sent, (user.name if user else "",))
     if check.well and (user is None or not invitations.use_code(db, user.id, recovery_hash(sent.text("code")))):
@@ -183,7 +182,7 @@ def live_invitation(request: Request, db: Session, portal: deps.Portal, token: s
     if found is not None and found.live(now) and fits(found):
         return found
     address = request.client.host if request.client else ""
-    brake(portal.link_brake, address, "invitation")
+    brake(portal.link_brake, address)
     portal.link_brake.failed(address)
     log.warning("invitation refused")
     raise PortalError(404, "This way in does not work", "It works once, and only for a while. Ask the owner of the band's account for a new one.")

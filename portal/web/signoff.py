@@ -1,5 +1,6 @@
 """One side signs exactly what it was shown, may take that back, and finds its receipt ever after."""
 
+import logging
 from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar
@@ -26,6 +27,7 @@ from portal.web.planning import plan_now
 from portal.web.times import TIME_WORDS, say_exactly, say_minutes
 
 router = APIRouter()
+log = logging.getLogger("portal.security")
 
 STATEMENTS = {
     "1": "I have read this plan for the {party}. We bring, plug and provide what it says. "
@@ -120,6 +122,7 @@ def sign(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: N
     if not check.well:
         return render(request, _page(db, gig, stored, outcome, check.draft(version=stored.number)), status=422)
     signoffs.sign(db, stored, _signer(gig, name, role), statement_version=STATEMENT, ticked=asks, now=now)
+    log.info("signed gig=%s hash=%s by=%s", gig.gig.id, stored.content_hash, gig.actor)
     response = once.done(links.receipt(gig.base, stored.number))
     response.background = BackgroundTask(keep_signed, portal, prepare(db, portal, gig.gig, stored, PATCH_SHEET))
     return response
@@ -145,6 +148,7 @@ def withdraw(number: int, request: Request, gig: TheGig, sent: Sent, db: Db, por
     if not check.well:
         return render(request, _receipt(db, gig, stored, check.draft()), status=422)
     signoffs.withdraw(db, stored, _signer(gig, name, ""), now=now)
+    log.info("signature withdrawn gig=%s hash=%s by=%s", gig.gig.id, stored.content_hash, gig.actor)
     return once.done(links.receipt(gig.base, number))
 
 

@@ -9,7 +9,8 @@ from starlette.routing import Mount, Route, Router
 from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp
 
-from portal.web.links import SCRIPTS, STATIC
+from portal.places import STATIC
+from portal.web.links import SCRIPTS
 
 
 @cache

@@ -32,6 +32,8 @@ HOLDS_A_LINK = frozenset({"link: view", "link: answer", "link: sign", "link of a
 """Every link also views; "link: answer" and "link: sign" carry one more power each."""
 
 RULES: dict[str, frozenset[str]] = {
+    "GET /alive": EVERYBODY,
+    "GET /ready": EVERYBODY,
     "GET /": EVERYBODY,
     "GET /sign-up": EVERYBODY,
     "POST /sign-up": EVERYBODY,
