@@ -1,5 +1,6 @@
 """The only place that wires settings, database, templates and pages together."""
 
+import asyncio
 import errno
 import gc
 import importlib
@@ -17,12 +18,15 @@ from typing import cast
 
 import uvicorn
 from fastapi import FastAPI
+from starlette.concurrency import run_in_threadpool
 from starlette.middleware import Middleware
 
+from portal import keeping
 from portal.settings import Settings, from_environment
-from portal.store.session import migrate, open_store
+from portal.store.session import CannotWrite, migrate, open_store
 from portal.web import (
     account,
+    afterwards,
     by_code,
     check,
     choosing,
@@ -77,6 +81,7 @@ ROUTERS = (
     questions.router,
     house.router,
     last_time.router,
+    afterwards.router,
     plan.router,
     line.router,
     live.router,
@@ -104,6 +109,11 @@ ROUTERS = (
 """The routers of every screen; a new screen adds its own here."""
 
 
+DAY_S = 86_400
+
+log = logging.getLogger("portal")
+
+
 def utc_now() -> datetime:
     """The clock of a running portal."""
     return datetime.now(UTC)
@@ -119,7 +129,9 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> F
         # What is loaded by now stays; a full collection of it would stop every request for some 50 ms.
         gc.collect()
         gc.freeze()
+        daily = asyncio.create_task(_forget_daily(portal))
         yield
+        daily.cancel()
         gc.unfreeze()
         portal.papers.close()
         store.close()
@@ -137,6 +149,24 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> F
     for router in ROUTERS:
         app.include_router(router)
     return app
+
+
+async def _forget_daily(portal: Portal) -> None:
+    """Erase each day what is past its time."""
+    while True:
+        await asyncio.sleep(DAY_S)
+        async with portal.writer:
+            await run_in_threadpool(_forget, portal)
+
+
+def _forget(portal: Portal) -> None:
+    """Erase what is past its time; a disk that takes nothing is told to the log and tried again the next day."""
+    try:
+        count = keeping.forget(portal.store, portal.settings.keep_days, portal.clock())
+    except CannotWrite as error:
+        log.warning("nothing could be erased: the database is %s", error.why)
+    else:
+        log.info("erased by time things=%d", count)
 
 
 class LogLines(logging.Formatter):
@@ -190,6 +220,7 @@ def serve() -> None:
         sys.exit(f"The portal cannot write in {settings.data}. Give the folder to the user who runs it, or name another one in PORTAL_DATA.")
     migrate(settings.database)
     app = create_app(settings)
+    _forget(app.state.portal)
     if first_start and importlib.util.find_spec("portal.demo"):
         importlib.import_module("portal.demo").ensure_demo(settings)
     if not settings.secure_cookies:

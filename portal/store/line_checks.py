@@ -10,6 +10,7 @@ from pydantic import TypeAdapter
 from sqlalchemy import CheckConstraint, Text
 from sqlmodel import Field, Session, col, func, select
 
+from portal.store import events
 from portal.store.rows import Row, new_id
 
 MOST = 5_000
@@ -123,3 +124,22 @@ def standing(rows: Iterable[LineCheck]) -> tuple[LineCheck, ...]:
 def read_sources(text: str) -> tuple[str, ...]:
     """The keys that ``write_sources`` wrote."""
     return _SOURCES.validate_json(text)
+
+
+SETTLED = ("finding-taken", "finding-dismissed")
+"""Kinds of the events by which the band settles afterwards what was found on a line: into the rig, or not."""
+
+
+def settle(db: Session, *, gig_id: str, sources: str, seen: int, taken: str, actor: str, now: datetime) -> None:
+    """The band has decided about what was found on a line (already allowed). ``seen`` is the position of the last finding that it saw, 0 for
+    none; ``taken`` the id of the rig's revision that has it since, empty where it was dismissed.
+    """
+    kind = SETTLED[0] if taken else SETTLED[1]
+    detail = {"sources": sources, "seen": str(seen), **({"rig_revision": taken} if taken else {})}
+    events.note(db, gig_id=gig_id, kind=kind, party="band", actor=actor, now=now, detail=detail)
+
+
+def settled(db: Session, gig_id: str) -> Mapping[str, int]:
+    """Lines of a gig (already allowed) that the band has decided about, with the position of the last finding that it saw."""
+    details = [told.event.read() for told in events.of_gig(db, gig_id) if told.event.kind in SETTLED]
+    return {detail["sources"]: int(detail["seen"]) for detail in details}

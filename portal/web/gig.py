@@ -14,6 +14,7 @@ from portal.store import gigs, plans, rigs
 from portal.store.gigs import Gig, GigWords
 from portal.store.session import Session
 from portal.web import links
+from portal.web.afterwards import lessons_of
 from portal.web.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.errors import PortalError
 from portal.web.forms import Check, Difference, begin, differences
@@ -94,6 +95,8 @@ class GigPage(FormPage):
     saved: str
     may_edit: bool
     last_time: str
+    afterwards: str
+    lessons: int
     sheet: str
     live: str
     drawn: Drawn
@@ -292,6 +295,7 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str) -> GigPag
     rig = rigs.get(db, gig.band_id, gig.rig_id)
     variant = f", variant {gig.configuration}" if gig.configuration else ""
     plan = plans.newest(db, gig.id)
+    lessons = lessons_of(db, gig, now) if "edit" in allowed.powers else ()
     times = [(words, say_minutes(gig.minutes[key])) for key, words in TIME_WORDS.items() if key in gig.minutes]
     length = [("Set length", f"{gig.set_minutes} minutes")] if gig.set_minutes else []
     rig_words = f"{rig.name if rig else ''}, revision {revision.number}{variant}"
@@ -311,6 +315,8 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str) -> GigPag
         saved=_SAVED.get(saved, ""),
         may_edit="edit" in allowed.powers,
         last_time=links.last_time(gig.id) if "edit" in allowed.powers and gig.cancelled_at is None and known_from_before(db, gig) else "",
+        afterwards=links.afterwards(gig.id),
+        lessons=len(lessons),
         drawn=drawn_now(db, gig, placed_now(db, gig)),
         live=gig_live(db, allowed),
         sheet=links.current_paper(allowed.base, "patch-sheet") if plan and isinstance(plan.read(), Plan) else "",

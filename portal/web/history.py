@@ -29,6 +29,17 @@ router = APIRouter()
 FIELDS: Mapping[str, str] = {**LABELS, "time_zone": LABELS["zone"], "configuration": "Variant of the rig", "rig_revision": "Revision of the rig"}
 
 
+ERASED: Mapping[str, Mapping[str, str]] = {
+    "time": {"both": "Erased contacts, comments and other free words, because the gig is long over"},
+    "asked": {
+        "house": "Erased names and words that the house gave",
+        "band": "Erased names and words of somebody of the band",
+        "both": "Erased all names and words",
+    },
+}
+"""What an erasure is called, by why and whose words it took."""
+
+
 @dataclass(frozen=True)
 class Happened:
     """What one side did at one moment, in sentences."""
@@ -141,9 +152,12 @@ def _what(told: Told, known: _Known) -> tuple[str, ...]:
         "proposal-accepted": f"Accepted: {proposal}",
         "proposal-declined": f"Declined: {proposal}",
         "proposal-taken-back": f"Took back: {proposal}",
+        "finding-taken": "Took what was found on the night into the rig",
+        "finding-dismissed": "Left what was found on the night out of the rig",
         "planned": f"Planned: {revision}",
         "signed": f"Signed {revision}",
         "withdrawn": f"Withdrew the signature under {revision}",
+        "erased": ERASED.get(detail.get("why", ""), {}).get(detail.get("of", ""), ""),
     }
     sentence = sentences.get(told.event.kind, "")
     return (sentence,) if sentence else ()
@@ -172,6 +186,8 @@ def _answered(detail: Mapping[str, str], known: _Known) -> str:
     # Who to call is for the people of the day, not for everybody who may look back.
     if question.contact:
         return f"Answered: {question.band}"
+    if row.erased:
+        return f"Answered: {question.band} The words are erased"
     now, earlier = row.read(), known.before.get(row.id)
     was = earlier.read() if earlier else None
     said = words_of(question, now) if now else "an answer of another version"

@@ -374,6 +374,11 @@ def last_time(gig_id: str) -> str:
     return f"/gigs/{gig_id}/last-time"
 
 
+def afterwards(gig_id: str) -> str:
+    """What was found and changed on the night, to be taken into the rig (POST)."""
+    return f"/gigs/{gig_id}/afterwards"
+
+
 def crew(base: str, *, who: str = "", light: bool = False) -> str:
     """The page of the day: the newest sheet and the line check; ``who`` checks, and ``light`` is black on white."""
     said = {**({"who": who} if who else {}), **({"light": "1"} if light else {})}

@@ -78,6 +78,8 @@ RULES: dict[str, frozenset[str]] = {
     "POST /gigs/{gig_id}/plan/again": EDITS,
     "GET /gigs/{gig_id}/last-time": EDITS,
     "POST /gigs/{gig_id}/last-time": EDITS,
+    "GET /gigs/{gig_id}/afterwards": EDITS,
+    "POST /gigs/{gig_id}/afterwards": EDITS,
     "GET /gigs/{gig_id}/links": OWNS,
     "POST /gigs/{gig_id}/links": OWNS,
     "POST /gigs/{gig_id}/links/{link_id}/revoke": OWNS,

@@ -116,6 +116,8 @@ def _count(name: str, figures: Figures, response: dict[str, list[dict[str, Any]]
 
 def tab_through(page: Page, name: str, figures: Figures) -> None:
     """Each stop of the Tab key can be seen, at least in part (WCAG 2.2, 2.4.11)."""
+    # Pages glide to what has the focus; what is looked at must have arrived.
+    page.emulate_media(reduced_motion="reduce")
     for _ in range(MOST_STOPS):
         page.keyboard.press("Tab")
         where = page.evaluate(COVERED)

@@ -6,7 +6,7 @@ from datetime import timedelta
 from portal.exchange.example import example_rig
 from portal.plan.answer_kinds import Value
 from portal.plan.words import Plan
-from portal.store import answers, gigs, invitations, plans, rigs, sessions, signoffs, talk
+from portal.store import answers, gigs, invitations, line_checks, plans, rigs, sessions, signoffs, talk
 from portal.store.gigs import Gig
 from portal.store.session import Session, Store
 from portal.store.signoffs import Signer
@@ -71,6 +71,15 @@ class _Maker:
             signoffs.sign(self.db, plan, signer, statement_version=STATEMENT, ticked=ticked, now=NOW)
         plans.keep_paper(self.db, plan_id=plan.id, document="patch-sheet", paper_size="a4", content=b"%PDF-1.7", now=NOW)
 
+    def found(self, gig: Gig) -> None:
+        plan = plans.newest(self.db, gig.id)
+        for line, (state, gain, note) in zip(
+            plan.read().lines, (("problem", "", "Crackles"), ("checked", "32 dB", ""), ("checked", "", "")), strict=False
+        ):
+            finding = line_checks.Finding(line.sources, line.desk_channel, state, gain, note, NOW)
+            finder = line_checks.Finder("band", "Ada", user_id=self.band.user_id)
+            line_checks.add(self.db, gig_id=gig.id, plan_id=plan.id, finding=finding, finder=finder, now=NOW)
+
     def talk(self, gig: Gig) -> None:
         source = example_rig().source[0].key
         for party, name in (("band", "Ada"), ("house", "Jamie")):
@@ -102,6 +111,7 @@ def make_world(store: Store, band: ABand) -> World:
 
         played = maker.gig("Played", on=NOW.date() - timedelta(days=40))
         maker.answer(played, KNOWN)
+        maker.found(played)
         maker.gig("Preparing", linked=False)
         asking = maker.gig("Asking")
         maker.answer(asking, {"who-mixes": "house-engineer"})
