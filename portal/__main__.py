@@ -104,5 +104,17 @@ def verify() -> None:
     raise typer.Exit(run_verify(from_environment()))
 
 
+@app.command()
+def forget(
+    *,
+    account: Annotated[str, typer.Option(help="The e-mail address of an account to erase, with everything that its owner wrote.")] = "",
+) -> None:
+    """Erase what is past its time (PORTAL_KEEP_DAYS), or one account, for good."""
+    from portal.keeping import run_forget
+    from portal.settings import from_environment
+
+    raise typer.Exit(run_forget(from_environment(), account))
+
+
 if __name__ == "__main__":
     app(prog_name="python -m portal")

@@ -8,13 +8,14 @@ import sys
 import tempfile
 import zipfile
 import zlib
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from pathlib import Path
 
 from portal.settings import Settings
-from portal.store import copies
-from portal.store.session import migrate, open_store
+from portal.store import copies, erasing
+from portal.store.bands import user_by_email
+from portal.store.session import Store, migrate, open_store
 from portal.store.verify import Verdict, verify
 
 DATABASE, KEY, CONTENTS = "portal.sqlite3", "server.key", "contents.json"
@@ -91,6 +92,43 @@ def run_restore(settings: Settings, file: Path) -> int:
     return _judge(settings.database)
 
 
+def run_forget(settings: Settings, email: str = "") -> int:
+    """Erase what is past its time, or one account, for good; 1 where that cannot be done."""
+    if not settings.database.exists():
+        return _no_database(settings)
+    store = open_store(settings.database)
+    try:
+        if not email:
+            count = forget(store, settings.keep_days, datetime.now(UTC))
+            _tell(f"Erased what was older than {settings.keep_days} days after its gig: {count} things. The file is written anew.")
+            return 0
+        with store.writing() as db:
+            user = user_by_email(db, email)
+            if user is not None:
+                erasing.of_user(db, user.id, datetime.now(UTC))
+        if user is None:
+            _tell("There is no account with this address. Nothing was erased.")
+            return 1
+        store.compact()
+    except erasing.StillNeeded:
+        _tell("This account owns a band to which others belong. Nothing was erased: hand the band to one of them first, on its members page.")
+        return 1
+    finally:
+        store.close()
+    _tell("The account is erased, and the file is written anew. Backups made before still hold it.")
+    return 0
+
+
+def forget(store: Store, keep_days: int, now: datetime) -> int:
+    """Erase the free words of the gigs whose time is over, and write the file anew, so that nothing is left of what was erased since the last
+    time either. How many things there were.
+    """
+    with store.writing() as db:
+        count = erasing.by_time(db, now.date() - timedelta(days=keep_days), now)
+    store.compact()
+    return count
+
+
 def _unpack(file: Path, folder: Path) -> str:
     """Write what a backup holds to a folder. The sentence of what is wrong with it; empty where it is whole."""
     try:
@@ -132,7 +170,7 @@ def _judge(database: Path) -> int:
 
 def words_of(verdict: Verdict) -> str:
     """The verdict in one line."""
-    counts = f"events={verdict.events} plans={verdict.plans} signatures={verdict.signatures} papers={verdict.papers}"
+    counts = f"events={verdict.events} plans={verdict.plans} signatures={verdict.signatures} papers={verdict.papers} erased={verdict.erased}"
     return f"{counts} faults={len(verdict.faults)} head={verdict.head}"
 
 

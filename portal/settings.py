@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import urlsplit
 
+LONGEST_KEPT = 3650
+"""Days for which words may be kept at most; whoever wants them longer keeps papers (common practice, no source)."""
 LOOPBACK = frozenset({"127.0.0.1", "localhost", "::1"})
 
 
@@ -23,6 +25,9 @@ class Settings:
     """Address that people type, without a slash at the end (``PORTAL_BASE_URL``, default: host and port)."""
     metrics_port: int | None = None
     """Port of this machine that gives out figures for monitoring (``PORTAL_METRICS_PORT``, default: nobody gets them)."""
+
+    keep_days: int = 90
+    """Days after a gig after which its contacts and other free words are erased (``PORTAL_KEEP_DAYS``, default 90: common practice, no source)."""
 
     @property
     def database(self) -> Path:
@@ -62,7 +67,14 @@ def from_environment(environment: Mapping[str, str] = os.environ) -> Settings:
     if parts.scheme not in {"http", "https"} or not parts.netloc or parts.path:
         raise ValueError(f'PORTAL_BASE_URL is "{base_url}"; give an address such as https://advance.example.')
     metrics_port = _port("PORTAL_METRICS_PORT", metrics) if metrics else None
-    return Settings(Path(environment.get("PORTAL_DATA", "data")), host, port, base_url, metrics_port)
+    keep_days = _days("PORTAL_KEEP_DAYS", environment.get("PORTAL_KEEP_DAYS", "90"))
+    return Settings(Path(environment.get("PORTAL_DATA", "data")), host, port, base_url, metrics_port, keep_days)
+
+
+def _days(name: str, text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text) <= LONGEST_KEPT:
+        raise ValueError(f'{name} is "{text}"; give a number of days from 1 to {LONGEST_KEPT}.')
+    return int(text)
 
 
 def _port(name: str, text: str) -> int:

@@ -55,6 +55,11 @@ class Question:
         """True where people read the answer itself, on the sheet or beside the plan, whatever it does to the routing."""
         return bool(READ_BY_PEOPLE & set(self.read_by))
 
+    @property
+    def free_words(self) -> bool:
+        """True where the answer is whatever somebody writes, which may name people: only people read it, no plan records it."""
+        return isinstance(self.kind, Text)
+
     not_here: str = ""
 
 

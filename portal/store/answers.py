@@ -28,11 +28,17 @@ class Before:
 @dataclass(frozen=True)
 class _Given:
     state: str
-    value: int | str | None
+    value: int | str | None = None
     before: Before | None = None
 
 
 _GIVEN = TypeAdapter(_Given)
+
+
+ERASED = '{"state":"erased"}'
+"""What stands in place of an answer that was erased."""
+FREE = tuple(question.key for question in QUESTIONS.values() if question.free_words)
+"""The questions that are answered in free words, which may name people."""
 
 
 class StoredAnswer(Row, table=True):
@@ -55,10 +61,10 @@ class StoredAnswer(Row, table=True):
     created: datetime
 
     def read(self) -> Answer | None:
-        """The answer in the core's words; ``None`` where the question or the value is not one that this version knows."""
+        """The answer in the core's words; ``None`` where it was erased, or the question or the value is not one that this version knows."""
         given = _GIVEN.validate_json(self.given)
         question = QUESTIONS.get(self.question)
-        if question is None:
+        if question is None or given.state == "erased":
             return None
         on = self.created.astimezone(UTC).date().isoformat()
         if given.state != "answered":
@@ -67,6 +73,11 @@ class StoredAnswer(Row, table=True):
             return Answer(given.state, question.kind.check(given.value), self.party, on)
         except NotAnAnswer:
             return None
+
+    @property
+    def erased(self) -> bool:
+        """True where nothing is left of what was said."""
+        return self.given == ERASED
 
     @property
     def before(self) -> Before | None:

@@ -37,6 +37,11 @@ class StoredPlan(Row, table=True):
     content_hash: str = Field(index=True)
     created: datetime
 
+    @property
+    def erased(self) -> bool:
+        """True where only the hashes are left, because the band was erased."""
+        return not self.document and not self.heading
+
     def document_hash(self) -> str:
         """SHA-256 of the plan's own bytes, with the heading above them."""
         return sha256(f"{self.heading}\n{self.document}".encode()).hexdigest()
@@ -59,7 +64,7 @@ class StoredPlan(Row, table=True):
 
 
 class Paper(Row, table=True):
-    """A finished document as bytes, for one plan and one paper size."""
+    """A finished document as bytes, for one plan and one paper size. ``content`` is empty once it was erased with the names on it."""
 
     __table_args__ = (UniqueConstraint("plan_id", "document", "paper_size"),)
     id: str = Field(default_factory=new_id, primary_key=True)
@@ -173,7 +178,7 @@ def with_hash(db: Session, start: str) -> list[StoredPlan]:
     return list(
         db.exec(
             select(StoredPlan)
-            .where(col(StoredPlan.content_hash) >= start, col(StoredPlan.content_hash) < start + "g")
+            .where(col(StoredPlan.content_hash) >= start, col(StoredPlan.content_hash) < start + "g", col(StoredPlan.document) != "")
             .order_by(col(StoredPlan.gig_id), col(StoredPlan.number).desc())
         )
     )

@@ -71,6 +71,19 @@ class Store:
         with self.reading() as session:
             return str(session.connection().exec_driver_sql("SELECT version_num FROM alembic_version").scalar_one())
 
+    def compact(self) -> None:
+        """Write the file anew, so that nothing of what was erased is left between the rows. Waits until nobody reads. Raises ``CannotWrite``."""
+        # Overwriting alone is not enough: rows that were moved from page to page leave their old places behind.
+        connection = self.engine.raw_connection()
+        try:
+            connection.cursor().execute("VACUUM")
+        except sqlite3.OperationalError as error:
+            if why := _why(error):
+                raise CannotWrite(why) from error
+            raise
+        finally:
+            connection.close()
+
     def close(self) -> None:
         """Close every connection."""
         self.engine.dispose()
@@ -100,10 +113,15 @@ def _begin(connection: Connection) -> None:
 
 
 def _name_error(context: ExceptionContext) -> None:
-    code = getattr(context.original_exception, "sqlite_errorcode", 0) & 0xFF  # the low byte is the kind of error
+    if why := _why(context.original_exception):
+        raise CannotWrite(why) from context.original_exception
+
+
+def _why(error: BaseException | None) -> str:
+    """Why a file could not be written; empty for any other error."""
+    code = getattr(error, "sqlite_errorcode", 0) & 0xFF  # the low byte is the kind of error
     why = {sqlite3.SQLITE_FULL: "full", sqlite3.SQLITE_READONLY: "read-only", sqlite3.SQLITE_CANTOPEN: "read-only", sqlite3.SQLITE_BUSY: "busy"}
-    if code in why:
-        raise CannotWrite(why[code]) from context.original_exception
+    return why.get(code, "")
 
 
 def migrate(path: Path) -> None:

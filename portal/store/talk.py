@@ -102,13 +102,13 @@ def comments(db: Session, gig_id: str) -> list[Comment]:
 
 
 def propose(  # noqa: PLR0913 - one keyword per column
-    db: Session, *, gig_id: str, source: str, resource: str, value: str, party: str, author: str = "", now: datetime
+    db: Session, *, gig_id: str, source: str, resource: str, value: str, party: str, author: str = "", actor: str = "", now: datetime
 ) -> Proposal:
     """Propose a change to a gig (already allowed)."""
     proposal = Proposal(gig_id=gig_id, source=source, resource=resource, value=value, proposed_by=party, proposer=author, proposed_at=now)
     db.add(proposal)
     db.flush()
-    events.note(db, gig_id=gig_id, kind="proposed", party=party, actor="", now=now, detail={"proposal": proposal.id})
+    events.note(db, gig_id=gig_id, kind="proposed", party=party, actor=actor, now=now, detail={"proposal": proposal.id})
     return proposal
 
 
@@ -122,7 +122,7 @@ def get_proposal(db: Session, gig_id: str, proposal_id: str) -> Proposal | None:
     return db.exec(select(Proposal).where(col(Proposal.gig_id) == gig_id, col(Proposal.id) == proposal_id)).one_or_none()
 
 
-def settle(db: Session, proposal_id: str, outcome: str, party: str, now: datetime, *, author: str = "") -> bool:
+def settle(db: Session, proposal_id: str, outcome: str, party: str, now: datetime, *, author: str = "", actor: str = "") -> bool:
     """Accept, decline or take back a proposal (already allowed); false when it was settled before."""
     changed = db.exec(
         update(Proposal)
@@ -132,7 +132,7 @@ def settle(db: Session, proposal_id: str, outcome: str, party: str, now: datetim
     if changed.rowcount != 1:
         return False
     gig_id = db.exec(select(Proposal.gig_id).where(col(Proposal.id) == proposal_id)).one()
-    events.note(db, gig_id=gig_id, kind=f"proposal-{outcome}", party=party, actor="", now=now, detail={"proposal": proposal_id})
+    events.note(db, gig_id=gig_id, kind=f"proposal-{outcome}", party=party, actor=actor, now=now, detail={"proposal": proposal_id})
     return True
 
 

@@ -95,7 +95,7 @@ def known_from_before(db: Session, gig: Gig) -> Mapping[str, Known]:
                 found[key] = Known(QUESTIONS[key], answer, other)
     # One answer can be what makes another one matter: what is asked is looked up with all of them in place.
     stands = ground(db, gig)
-    facts = Facts(stands.rig, {**stands.basis.answers, **{key: one.answer for key, one in found.items()}})
+    facts = Facts(stands.rig, {**stands.given, **{key: one.answer for key, one in found.items()}})
     return {key: found[key] for key in QUESTIONS if key in found and facts.asked(key)}
 
 

@@ -192,9 +192,12 @@ def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document:
     kept_as = signed if standing and entry.signed else ""
     name = file_name(stored, document, state_of(standing), size=size.name)
     kept = plans.paper(db, stored.id, kept_as, size.name) if kept_as else None
-    if kept is not None:
+    if kept is not None and kept.content:
         return Wanted(stored.id, name, size.name, content=kept.content)
     attached = Attached("plan.json", stored.document, "The plan as data") if kept_as else None
+    if kept is not None:
+        # What was kept was erased with the names on it: it is made anew each time, and bears none.
+        kept_as = ""
     return Wanted(stored.id, name, size.name, page(document, plan, cover_of(db, portal, gig, stored), STYLESHEET, size), attached, kept_as)
 
 
@@ -316,6 +319,8 @@ def kept_file(paper_id: str, gig: TheGig, db: Db) -> Response:
     """A signed document exactly as it was stored, whatever was signed or withdrawn since."""
     for stored in plans.of_gig(db, gig.gig.id):
         for paper in plans.papers_of(db, stored.id):
+            if paper.id == paper_id and not paper.content:
+                raise PortalError(410, "This file was erased", "Its hash is still known. The plan's papers page makes the sheet anew, without names.")
             if paper.id == paper_id:
                 return a_file(file_name(stored, paper.document.partition(" ")[0], paper.sha256[:8], size=paper.paper_size), paper.content)
     raise NotThere

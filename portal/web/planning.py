@@ -1,12 +1,14 @@
 """From what the database holds of a gig to its plan. Computed when something changes, never when somebody looks."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
 
 from portal.plan import reconcile
 from portal.plan.canonical import Heading, canonical, content_hash, to_json
-from portal.plan.facts import Facts
+from portal.plan.facts import Answer, Facts
+from portal.plan.questions import QUESTIONS
 from portal.plan.rig import Rig
 from portal.plan.words import ENGINE, NoPlan, Plan
 from portal.store import answers, plans, rigs, talk
@@ -18,21 +20,25 @@ from portal.web import metrics
 
 @dataclass(frozen=True)
 class Ground:
-    """What a gig's plan stands on: the rig as this gig uses it, and what the plan records of where it came from."""
+    """What a gig's plan stands on: the rig as this gig uses it, every answer, and what the plan records of where it came from."""
 
     rig: Rig
+    given: Mapping[str, Answer]
     basis: Basis
 
     @property
     def facts(self) -> Facts:
         """Rig and answers together."""
-        return Facts(self.rig, self.basis.answers)
+        return Facts(self.rig, self.given)
 
 
 def ground(db: Session, gig: Gig) -> Ground:
     """What a gig (already allowed) is planned from now."""
     rig = rigs.revision_of_gig(db, gig.rig_revision_id).read().configured(gig.configuration)
-    return Ground(rig, Basis(gig.rig_revision_id, dict(answers.current(db, gig.id)), talk.locks(db, gig.id)))
+    given = answers.current(db, gig.id)
+    # Free words turn no plan and may name people, who may want them erased: what is signed does without them.
+    recorded = {key: answer for key, answer in given.items() if not QUESTIONS[key].free_words}
+    return Ground(rig, given, Basis(gig.rig_revision_id, recorded, talk.locks(db, gig.id)))
 
 
 def plan_now(db: Session, gig: Gig, now: datetime, *, afresh: bool = False) -> StoredPlan:

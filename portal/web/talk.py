@@ -126,7 +126,9 @@ def propose(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now
             check.fault("kind", "Both sides agreed on this already.")
     if not check.well:
         return render(request, _page(db, gig, about, check.draft(_version(db, gig))), status=422)
-    made = talk.propose(db, gig_id=gig.gig.id, source=about, resource=resource, value=value, party=gig.party, author=gig.name, now=now)
+    made = talk.propose(
+        db, gig_id=gig.gig.id, source=about, resource=resource, value=value, party=gig.party, author=gig.name, actor=gig.actor, now=now
+    )
     return once.done(links.proposal(gig.base, made.id))
 
 
@@ -151,7 +153,7 @@ def settle(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now:
         raise PortalError(409, "This is settled already", "Nothing was changed. The plan's page says what became of the proposal.")
     if deed == "accepted" and version != _version(db, gig):
         return render(request, _proposal_page(db, gig, row, stale=True), status=409)
-    talk.settle(db, row.id, deed, gig.party, now, author=gig.name)
+    talk.settle(db, row.id, deed, gig.party, now, author=gig.name, actor=gig.actor)
     if deed == "accepted":
         if row.resource == RELEASE:
             talk.release(db, row.value, now)
@@ -172,7 +174,9 @@ def ask_release(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here,
     asked = _release_of(talk.proposals(db, gig.gig.id), row)
     if not row.holds or asked is not None:
         raise PortalError(409, "Nothing to ask for", "Both sides gave this up already, or one of them has asked for it. The plan's page says which.")
-    made = talk.propose(db, gig_id=gig.gig.id, source=row.source, resource=RELEASE, value=row.id, party=gig.party, author=gig.name, now=now)
+    made = talk.propose(
+        db, gig_id=gig.gig.id, source=row.source, resource=RELEASE, value=row.id, party=gig.party, author=gig.name, actor=gig.actor, now=now
+    )
     return once.done(links.proposal(gig.base, made.id))
 
 

@@ -72,7 +72,7 @@ def test_the_command_says_whether_everything_holds(planned: Planned, settings: S
     assert run_verify(settings) == 0
     out = capsys.readouterr().out
     print(out)  # noqa: T201 - shown with -s
-    assert re.fullmatch(r"events=\d+ plans=\d+ signatures=2 papers=\d+ faults=0 head=[0-9a-f]{64}\n", out)
+    assert re.fullmatch(r"events=\d+ plans=\d+ signatures=2 papers=\d+ erased=0 faults=0 head=[0-9a-f]{64}\n", out)
     with planned.portal.store.writing() as db:
         raw = db.connection()
         raw.exec_driver_sql("DROP TRIGGER no_update_signature")
