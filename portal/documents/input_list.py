@@ -71,7 +71,8 @@ def _table(plan: Plan, _cover: Cover) -> Table:
 
     heads = (
         "Desk channel", "Strip", "Source", "Player", "Mic or DI", "Mic or DI from", "Stand", "48 V from", "Pad dB", "Polarity",
-        "Stereo with channel", "Gain by", "Level", "Box socket", "Line", "Path", "Splitter way", "Loom", "Loom way", "Tail", "Ground lift", "Note",
+        "Stereo with channel", "Gain by", "Level", "Box", "Box socket", "Line", "Path", "Splitter way", "Loom", "Loom way", "Tail",
+        "Ground lift", "Note",
     )  # fmt: skip
     numbers = frozenset({"Desk channel", "Pad dB", "Stereo with channel", "Box socket", "Line", "Splitter way", "Loom way"})
     rows = tuple(
@@ -89,6 +90,7 @@ def _table(plan: Plan, _cover: Cover) -> Table:
             channel.get(line.stereo_partner) if line.stereo_partner else None,
             line.gain_owner,
             line.level,
+            line.box,
             line.box_socket,
             line.line,
             printed(path_words(line.path), MAX_TEXT, ""),
@@ -131,7 +133,7 @@ def input_list(plan: Plan, cover: Cover) -> InputList:
         heading=heading,
         sentence=printed(plan.sentence, SENTENCE, "the plan's sentence"),
         rows=rows,
-        returns=tuple((printed(one.label, MAX_LABEL, "a return"), printed(one.note, MAX_TEXT, "the note of a return")) for one in plan.returns),
+        returns=tuple((printed(one.label, MAX_LABEL, "a return"), printed(one.note, SENTENCE, "the note of a return")) for one in plan.returns),
         any_link=any(line.box_socket is None for line in plan.lines),
         shortened="",
         key=(),
@@ -163,7 +165,7 @@ def _row(line: Line, partner: int | None, printed: Printed) -> ChannelRow:
         stereo_with=str(partner) if partner else NONE,
         gain=word(line.gain_owner, "the gain"),
         level=word(line.level, "the level"),
-        socket="link" if line.box_socket is None else str(line.box_socket),
+        socket=line.socket,
         line=str(line.line),
         note="",
     )

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from itertools import groupby
 from types import MappingProxyType
 from typing import Literal
 
@@ -11,7 +12,7 @@ from portal.documents.cover import Cover
 from portal.documents.heading import Heading, foot_of, heading_of
 from portal.documents.label_colours import RESERVED, Colour, bands
 from portal.documents.label_sheet import LabelSheet, strip_labels, tail_labels
-from portal.documents.label_text import FLOOR_MM, LINE, Fitting
+from portal.documents.label_text import FLOOR_MM, LINE, Fitting, width_em
 from portal.documents.printed import Printed
 from portal.documents.registry import document
 from portal.documents.sizes import A4, PaperSize
@@ -42,6 +43,12 @@ GAP_MM = 1.2
 ASCENT = 0.95
 """From the top of a line to its baseline, as a part of the type's size."""
 
+CAPITALS = 0.67
+"""Height of a capital letter as a part of the type's size."""
+
+PLATE_MM = 1.0
+"""White around the letter code of a colour."""
+
 TALLEST_MM = 8.0
 """Largest type of a name; a number may be twice as tall, what follows two thirds as tall."""
 
@@ -63,25 +70,13 @@ class Label:
 
 @dataclass(frozen=True)
 class Text:
-    """A text at its baseline, in millimetres on the page."""
+    """A text at its baseline, in millimetres on the page; ``x_mm`` is its left edge."""
 
     x_mm: float
     y_mm: float
     size_mm: float
     text: str
-    anchor: str = "start"
     light: bool = False
-
-
-@dataclass(frozen=True)
-class Band:
-    """One band of colour, with its letter code in it."""
-
-    x_mm: float
-    y_mm: float
-    width_mm: float
-    height_mm: float
-    colour: Colour
 
 
 @dataclass(frozen=True)
@@ -92,6 +87,29 @@ class Place:
     y_mm: float
     width_mm: float
     height_mm: float
+
+
+@dataclass(frozen=True)
+class Band:
+    """One band of colour, with its letter code on a white plate in it at the smallest type: on a copy in black the code can still be read."""
+
+    x_mm: float
+    y_mm: float
+    width_mm: float
+    height_mm: float
+    colour: Colour
+
+    @property
+    def code(self) -> Text:
+        """The code in the middle of the band."""
+        x = self.x_mm + (self.width_mm - width_em(self.colour.code) * FLOOR_MM) / 2
+        return Text(x, self.y_mm + (self.height_mm + CAPITALS * FLOOR_MM) / 2, FLOOR_MM, self.colour.code)
+
+    @property
+    def plate(self) -> Place:
+        """The white plate below the code."""
+        width, height = width_em(self.colour.code) * FLOOR_MM + PLATE_MM, CAPITALS * FLOOR_MM + PLATE_MM
+        return Place(self.x_mm + (self.width_mm - width) / 2, self.y_mm + (self.height_mm - height) / 2, width, height)
 
 
 @dataclass(frozen=True)
@@ -176,22 +194,33 @@ def labels_of(kind: Kind, plan: Plan, printed: Printed) -> Iterator[Label]:
         yield from _tails(plan, printed)
         return
     if kind == "rack-strip":
-        lines = sorted((line for line in plan.lines if line.path.kind not in BESIDE_THE_LOOM), key=_rack_order)
-    elif kind == "box-strip":
-        lines = sorted((line for line in plan.lines if line.box_socket is not None), key=lambda line: line.box_socket or 0)
+        yield from _rack_strips(plan, printed)
+        return
+    if kind == "box-strip":
+        lines = sorted((line for line in plan.lines if line.box_socket is not None), key=lambda line: (line.box, line.box_socket or 0))
     else:
         lines = sorted(plan.lines, key=lambda line: line.desk_channel)
     if lines:
         yield Label("", STRIP_NAMES[kind], "", ("strip",), strip=True)
     for line in lines:
         name, short = _name(line, printed), printed(line.strip, MAX_LABEL, "")
-        if kind == "rack-strip":
-            yield Label(_rack_number(line), name, short, (_unit_words(line, printed),), strip=True)
-        elif kind == "box-strip":
-            yield Label(str(line.box_socket), name, short, (f"desk {line.desk_channel}",), strip=True)
+        if kind == "box-strip":
+            yield Label(line.socket, name, short, (f"desk {line.desk_channel}",), strip=True)
         else:
-            socket = "link" if line.box_socket is None else f"box {line.box_socket}"
-            yield Label(str(line.desk_channel), short or name, short, (socket,), strip=True)
+            yield Label(str(line.desk_channel), short or name, short, (_socket_words(line),), strip=True)
+
+
+def _rack_strips(plan: Plan, printed: Printed) -> Iterator[Label]:
+    """One strip for each splitter or mixer that lines leave the rack by."""
+    lines = sorted((line for line in plan.lines if line.path.kind not in BESIDE_THE_LOOM), key=_rack_order)
+    for unit, leaving in groupby(lines, lambda line: _unit_words(line, printed)):
+        yield Label("", unit, STRIP_NAMES["rack-strip"], (STRIP_NAMES["rack-strip"],), strip=True)
+        for line in leaving:
+            yield Label(_rack_number(line), _name(line, printed), printed(line.strip, MAX_LABEL, ""), (_socket_words(line),), strip=True)
+
+
+def _socket_words(line: Line) -> str:
+    return "link" if line.box_socket is None else f"box {line.socket}"
 
 
 def _tails(plan: Plan, printed: Printed) -> Iterator[Label]:
@@ -201,12 +230,12 @@ def _tails(plan: Plan, printed: Printed) -> Iterator[Label]:
         number = line.loom.way if line.loom else line.line
         way = f"{printed(line.loom.name, MAX_LABEL, '')}, way {number}" if line.loom else f"own cable, line {number}"
         start = "source" if line.path.kind in BESIDE_THE_LOOM else _rack_words(line, printed)
-        for end, place in (("box end", f"box socket {line.box_socket}"), ("rack end" if start != "source" else "source end", start)):
+        for end, place in (("box end", f"box socket {line.socket}"), ("rack end" if start != "source" else "source end", start)):
             yield Label(
                 str(number),
                 name,
                 short,
-                (f"box socket {line.box_socket}", f"{way}, {end}", *((place,) if end != "box end" else ())),
+                (f"box socket {line.socket}", f"{way}, {end}", *((place,) if end != "box end" else ())),
                 bands(number) or (),
             )
     for one in plan.returns:
@@ -283,13 +312,16 @@ def _draw_cell(label: Label, drawing: _Drawing, place: Place, fitting: Fitting) 
     number = fitting(label.number, width * 0.3, min(row, TALLEST_MM))
     drawing.texts.append(Text(x, y + number.size_mm * ASCENT, number.size_mm, number.text))
     where = fitting(label.rest[0], width * 0.7 - GAP_MM, min(row, TALLEST_MM * 2 / 3))
-    drawing.texts.append(Text(x + width, y + number.size_mm * ASCENT, where.size_mm, where.text, "end", light=True))
+    right = x + width - width_em(where.text) * where.size_mm
+    drawing.texts.append(Text(right, y + max(number.size_mm, where.size_mm) * ASCENT, where.size_mm, where.text, light=True))
     name = fitting(label.name, width, min(row, TALLEST_MM), label.short)
     drawing.texts.append(Text(x, y + height / 2 + name.size_mm * ASCENT, name.size_mm, name.text))
 
 
 def _draw(label: Label, drawing: _Drawing, place: Place, fitting: Fitting) -> None:
-    """The number at the left with its colours under it, the name and what follows at the right; lines that find no room are left out last first."""
+    """The number at the left with its colours under it, the name and what follows at the right, both halfway up the label; lines that find no
+    room are left out last first.
+    """
     floor = FLOOR_MM * LINE
     height = place.height_mm - 2 * PAD_MM
     lines = max(1, min(1 + len(label.rest), int(height / floor + 0.001)))
@@ -297,17 +329,19 @@ def _draw(label: Label, drawing: _Drawing, place: Place, fitting: Fitting) -> No
     x, y = place.x_mm + PAD_MM, place.y_mm + PAD_MM
     band_height = max(floor, min(height * 0.3, TALLEST_MM)) if label.colours and height >= 2 * floor else 0.0
     number = fitting(label.number, left, min((height - band_height) / LINE, TALLEST_MM * 2))
-    drawing.texts.append(Text(x + left / 2, y + number.size_mm * ASCENT, number.size_mm, number.text, "middle"))
+    top = y + (height - number.size_mm * LINE - band_height) / 2
+    drawing.texts.append(Text(x + (left - width_em(number.text) * number.size_mm) / 2, top + number.size_mm * ASCENT, number.size_mm, number.text))
     for index, colour in enumerate(label.colours if band_height else ()):
-        drawing.bands.append(Band(x + index * left / 2, y + number.size_mm * LINE, left / 2, band_height, colour))
+        drawing.bands.append(Band(x + index * left / 2, top + number.size_mm * LINE, left / 2, band_height, colour))
     width = place.width_mm - 2 * PAD_MM - left - GAP_MM
-    right = x + left + GAP_MM
     # The name gets what the floor of the other lines leaves, and they share what the name leaves.
     name = fitting(label.name, width, min(TALLEST_MM, (height - (lines - 1) * floor) / LINE), label.short)
-    drawing.texts.append(Text(right, y + name.size_mm * ASCENT, name.size_mm, name.text))
-    y += name.size_mm * LINE
     share = max(FLOOR_MM, min(TALLEST_MM * 2 / 3, (height - name.size_mm * LINE) / LINE / max(lines - 1, 1)))
-    for text in label.rest[: lines - 1]:
-        fitted = fitting(text, width, share)
-        drawing.texts.append(Text(right, y + fitted.size_mm * ASCENT, fitted.size_mm, fitted.text, light=True))
-        y += fitted.size_mm * LINE
+    rest = [fitting(text, width, share) for text in label.rest[: lines - 1]]
+    # The first of them is what is looked for when plugging; those after it have one size.
+    even = min((line.size_mm for line in rest[1:]), default=0.0)
+    rows = [name, *rest[:1], *(replace(line, size_mm=even) for line in rest[1:])]
+    top = y + (height - sum(row.size_mm for row in rows) * LINE) / 2
+    for index, row in enumerate(rows):
+        drawing.texts.append(Text(x + left + GAP_MM, top + row.size_mm * ASCENT, row.size_mm, row.text, light=index > 0))
+        top += row.size_mm * LINE

@@ -130,7 +130,7 @@ def _row(line: Line, printed: Printed) -> LineRow:
         loom=word(loom.name, "the loom") if loom else "own cable",
         loom_way=str(loom.way) if loom else NONE,
         tail=word(loom.house_end, "the tail") if loom else NONE,
-        socket="link" if line.box_socket is None else str(line.box_socket),
+        socket=line.socket,
         level=word(line.level, "the level"),
         phantom=PHANTOM.get(line.phantom) or word(line.phantom, "48 V"),
         pad_db=str(line.pad_db) if line.pad_db else NONE,

@@ -44,7 +44,7 @@ def _line(line: Line) -> tuple[str, ...]:
     return (
         str(line.line),
         line.label,
-        "link" if line.box_socket is None else str(line.box_socket),
+        line.socket,
         str(line.desk_channel),
         _joined(line.mic_or_di, line.owner),
         _path(line.path),

@@ -10,7 +10,7 @@ import hashlib
 import json
 import unicodedata
 from collections.abc import Mapping
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import MISSING, dataclass, fields, is_dataclass
 from enum import Enum
 from types import NoneType, UnionType
 from typing import Any, TypeAlias, TypeVar, Union, cast, get_args, get_origin, get_type_hints
@@ -114,7 +114,10 @@ def _plain(value: object) -> Json:
 
 def _material(value: object) -> Json:
     if is_dataclass(value) and not isinstance(value, type):
-        return {name: _material(getattr(value, name)) for name in material_fields(type(value))}
+        # A field that came later has a value that says nothing; left out, it keeps every older hash.
+        later = {field.name: field.default for field in fields(value) if field.default is not MISSING}
+        found = {name: getattr(value, name) for name in material_fields(type(value))}
+        return {name: _material(one) for name, one in found.items() if name not in later or one != later[name]}
     if isinstance(value, tuple) and value and is_dataclass(value[0]):
         return sorted((_material(one) for one in value), key=canonical)
     return _plain(value)
@@ -171,7 +174,8 @@ def _record(table: type, value: object, place: str) -> object:
     if not isinstance(value, Mapping):
         raise NotCanonical(f"{place}: expected an object")
     hints = get_type_hints(table)
-    odd = sorted(set(hints) ^ set(value))
+    later = {field.name for field in fields(table) if field.default is not MISSING}
+    odd = sorted((set(hints) ^ set(value)) - (later - set(value)))
     if odd:
         raise NotCanonical(f"{place or 'the plan'}: missing or unknown: {', '.join(odd)}")
-    return table(**{name: _value(hints[name], value[name], f"{place}.{name}".lstrip(".")) for name in hints})
+    return table(**{name: _value(hints[name], one, f"{place}.{name}".lstrip(".")) for name, one in value.items()})

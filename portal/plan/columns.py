@@ -12,12 +12,21 @@ from dataclasses import dataclass, field, replace
 from itertools import combinations
 from math import comb
 
-from portal.plan.answer_kinds import read_numbers
+from portal.plan.boxes import (
+    DISTANCE,
+    FIRST,
+    SECOND,
+    cables_reaching,
+    first_box_inputs,
+    looms_reaching,
+    second_box_inputs,
+    working_inputs,
+)
 from portal.plan.facts import Facts
 from portal.plan.kinds import Role
 from portal.plan.policy import Room, room_of
 from portal.plan.program import Pick, Program, relaxed
-from portal.plan.rig import Loom, Source, Splitter
+from portal.plan.rig import Source, Splitter
 from portal.plan.units import KIT_ROLES, Unit, is_loud_cabinet, is_percussion_microphone, output_for, own_way, units_of
 from portal.plan.words import Lock
 
@@ -57,6 +66,14 @@ class Use:
     links: int = 0
 
 
+@dataclass(frozen=True)
+class SecondBox:
+    """The picks that count the inputs, and of these the lines through the band's own looms and cables, that go to a second stage box."""
+
+    inputs: int
+    lines: int
+
+
 @dataclass
 class Columns:
     """The programme while it is written, with what each pick uses and which picks are of which sort."""
@@ -70,7 +87,9 @@ class Columns:
     stays: dict[str, list[int]] = field(default_factory=dict)
     outside_mix: list[int] = field(default_factory=list)
     splitter_picks: dict[str, int] = field(default_factory=dict)
-    loom_picks: dict[str, int] = field(default_factory=dict)
+    loom_picks: dict[tuple[str, str], int] = field(default_factory=dict)
+    loose_picks: dict[str, int] = field(default_factory=dict)
+    second: SecondBox | None = None
     fold_picks: list[int] = field(default_factory=list)
 
     @property
@@ -508,29 +527,41 @@ def _mix_members(columns: Columns, mix: tuple[int, int]) -> None:
 # --- what there is only so much of
 
 
-def working_inputs(facts: Facts) -> int | None:
-    """Working inputs that are free for this band: the smaller of the number given and the sockets named; ``None`` while neither is known."""
-    given = facts.value("inputs-free")
-    sockets = facts.value("sockets-free")
-    known = [given] if isinstance(given, int) else []
-    if isinstance(sockets, str):
-        known.append(len(read_numbers(sockets)))
-    return min(known, default=None)
-
-
 def with_inputs(columns: Columns, inputs: int) -> Columns:
     """The same programme for another number of working inputs."""
     fewer = relaxed(columns.program, frozenset({"inputs-free"}))
-    fewer.at_most({index: use.inputs for index, use in columns.uses.items()}, inputs, "inputs-free")
+    _input_rows(columns, fewer, inputs)
     return replace(columns, program=fewer)
+
+
+def _input_rows(columns: Columns, program: Program, inputs: int) -> None:
+    used = {index: use.inputs for index, use in columns.uses.items()}
+    program.at_most(used, inputs, "inputs-free")
+    if columns.second:
+        program.at_most(used | {columns.second.inputs: -1}, first_box_inputs(columns.facts) or 0, "inputs-free")
+
+
+def _second_box(columns: Columns) -> SecondBox:
+    """How many of the inputs and of the lines go to the second box, each a plug more: a second place to walk to."""
+    program, most = columns.program, second_box_inputs(columns.facts)
+    inputs = program.add(Pick("second-box", "second-box", plugs=1, most=most))
+    lines = program.add(Pick("second-box-lines", "second-box-lines", most=most))
+    program.implies(lines, inputs)
+    program.at_most({lines: 1} | {index: -use.lines for index, use in columns.uses.items()}, 0)
+    # What goes there without a line through a loom or cable of the band is no more than there is of it.
+    beside = {index: use.lines - use.inputs for index, use in columns.uses.items()}
+    program.at_most({inputs: 1, lines: -1} | beside, 0)
+    return SecondBox(inputs, lines)
 
 
 def _resources(columns: Columns) -> None:
     facts, program = columns.facts, columns.program
     rig, mixer = facts.rig, facts.rig.mixer
     inputs = working_inputs(facts)
+    if second_box_inputs(facts):
+        columns.second = _second_box(columns)
     if inputs is not None:
-        program.at_most({index: use.inputs for index, use in columns.uses.items()}, inputs, "inputs-free")
+        _input_rows(columns, program, inputs)
     _splitter_rows(columns)
     free = [out for out in mixer.outs if out.use == "free"]
     main = [out for out in mixer.outs if out.use == "main"]
@@ -555,7 +586,11 @@ def _resources(columns: Columns) -> None:
     if columns.isolation_required:
         owned = rig.bits.get("isolating_transformer", 0)
         program.at_most({index: use.transformers for index, use in columns.uses.items()}, owned, "isolation")
-    _loom_rows(columns)
+    if rig.loom:
+        _loom_rows(columns, FIRST)
+        if columns.second:
+            _loom_rows(columns, SECOND)
+            _both_boxes(columns)
 
 
 def _splitter_rows(columns: Columns) -> None:
@@ -572,31 +607,29 @@ def _splitter_rows(columns: Columns) -> None:
                     program.implies(index, carried)
 
 
-def usable_looms(facts: Facts) -> tuple[Loom, ...]:
-    """The looms that reach the box, as far as is known."""
-    distance = facts.value("box-distance")
-    return tuple(loom for loom in facts.rig.loom if loom.length_m is None or not isinstance(distance, int) or round(loom.length_m * 100) >= distance)
-
-
-def loose_cables(facts: Facts) -> int:
-    """Loose cables long enough for the box; none while its distance is not known."""
-    distance = facts.value("box-distance")
-    if not isinstance(distance, int):
-        return 0
-    return sum(count for key, count in facts.rig.bits.items() if key.startswith("xlr_") and int(key[4:-1]) * 100 >= distance)
-
-
-def _loom_rows(columns: Columns) -> None:
+def _loom_rows(columns: Columns, box: str) -> None:
+    """Every line that does not go past the loom takes a way or a loose cable that reaches its box; ``Use.lines`` counts those of both boxes."""
     facts, program = columns.facts, columns.program
-    if not facts.rig.loom:
-        return
-    lines = {index: use.lines for index, use in columns.uses.items()}
     supply: dict[int, int] = {}
-    for loom in usable_looms(facts):
-        columns.loom_picks[loom.key] = program.add(Pick(f"loom|{loom.key}", "carry-loom", unit=loom.key, carry=loom.ways))
-        supply[columns.loom_picks[loom.key]] = -loom.ways
-    cables = loose_cables(facts)
+    for loom in looms_reaching(facts, box):
+        pick = Pick(f"loom|{loom.key}" + f"|{SECOND}" * (box == SECOND), "carry-loom", unit=loom.key, carry=loom.ways)
+        index = columns.loom_picks[box, loom.key] = program.add(pick)
+        supply[index] = -loom.ways
+    cables = cables_reaching(facts, box)
     if cables:
-        pick = Pick("loose-cables", "loose-cables", carry=LOOSE_CABLE_CARRY, plugs=1, most=cables)
-        supply[program.add(pick)] = -1
+        pick = Pick("loose-cables" + f"|{SECOND}" * (box == SECOND), "loose-cables", carry=LOOSE_CABLE_CARRY, plugs=1, most=cables)
+        columns.loose_picks[box] = program.add(pick)
+        supply[columns.loose_picks[box]] = -1
+    lines = {columns.second.lines: 1} if columns.second and box == SECOND else {index: use.lines for index, use in columns.uses.items()}
+    if columns.second and box == FIRST:
+        lines[columns.second.lines] = -1
     program.at_most(lines | supply, 0, "looms")
+
+
+def _both_boxes(columns: Columns) -> None:
+    """A loom runs to one box only, and no loose cable runs to both."""
+    program = columns.program
+    for loom in columns.facts.rig.loom:
+        picks = {columns.loom_picks[box, loom.key]: 1 for box in DISTANCE if (box, loom.key) in columns.loom_picks}
+        program.at_most(picks, 1)
+    program.at_most(dict.fromkeys(columns.loose_picks.values(), 1), max(cables_reaching(columns.facts, box) for box in DISTANCE))

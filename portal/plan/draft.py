@@ -40,9 +40,10 @@ class Draft:
 
 
 def sockets(lines: Iterable[Line]) -> str:
-    """Box sockets as written on a sheet: "socket 3" or "sockets 3, 9-11"."""
-    numbers = tuple(sorted({line.box_socket for line in lines if line.box_socket is not None}))
-    return ("socket " if len(numbers) == 1 else "sockets ") + write_numbers(numbers)
+    """Box sockets as written on a sheet: "socket 3", "sockets 3, 9-11" or "sockets A 3 and B 1-4"."""
+    found = {(line.box, line.box_socket) for line in lines if line.box_socket is not None}
+    by_box = {box: write_numbers(tuple(sorted(socket for name, socket in found if name == box))) for box in sorted({box for box, _ in found})}
+    return ("socket " if len(found) == 1 else "sockets ") + named(f"{box} {numbers}".strip() for box, numbers in by_box.items())
 
 
 def places(lines: Iterable[Line]) -> str:

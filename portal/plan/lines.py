@@ -53,6 +53,7 @@ def _line(one: Numbered, partners: dict[tuple[str, str], int], facts: Facts, squ
         path=_path(sent),
         mixer_input=first.mixer_input,
         loom=one.loom,
+        box=one.box,
         box_socket=one.box_socket,
         desk_channel=one.desk_channel,
         level=(level := "line" if from_mixer else "digital" if over_link else level_of(first)),

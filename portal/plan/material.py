@@ -68,6 +68,7 @@ MATERIAL: Mapping[type, Mapping[str, Effect]] = {
         "dry": _OUTDATED,
         "note": _KEPT,
         "because": _KEPT,
+        "box": _OUTDATED,
     },
     words.Path: {
         "kind": _OUTDATED,

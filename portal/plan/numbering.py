@@ -9,21 +9,20 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from portal.plan.answer_kinds import read_numbers
-from portal.plan.columns import working_inputs
+from portal.plan.agreed_channels import keep_agreed
+from portal.plan.boxes import FIRST, HIGHEST_SOCKET, SECOND, channels_before_second, free_sockets, second_box_inputs
 from portal.plan.facts import Facts
 from portal.plan.routing import Routing, Sent
 from portal.plan.words import BESIDE_THE_LOOM, Lock, LoomWay, Spare
 
-HIGHEST_SOCKET = 128
-
 
 @dataclass(frozen=True)
 class Numbered:
-    """A line with its place: ``line`` counts from 1 in desk order; ``box_socket`` is ``None`` over a digital link."""
+    """A line with its place. ``line`` counts from 1 in desk order; ``box`` and ``box_socket`` as in ``Line``."""
 
     sent: Sent
     line: int
+    box: str
     box_socket: int | None
     desk_channel: int
     loom: LoomWay | None
@@ -31,32 +30,91 @@ class Numbered:
 
 def number(routing: Routing, facts: Facts, locks: Sequence[Lock] = ()) -> tuple[tuple[Numbered, ...], tuple[Spare, ...]]:
     """Numbers for every line, and the loom ways left over."""
-    sockets = free_sockets(facts)
-    boxed = [sent for sent in routing.lines if sent.kind != "digital-link"]
-    blocks = _blocks(boxed)
+    boxes = _boxes(routing, facts)
+    boxed = [sent for box in boxes for sent in box.lines]
     patching = facts.value("patching")
+    every = range(1, HIGHEST_SOCKET + 1)
     if patching == "soft":
-        channels = _place(blocks, range(1, HIGHEST_SOCKET + 1))
-    elif patching == "standing":
-        channels = _standing(routing, boxed, sockets) or _place(blocks, sockets)
+        blocks = _blocks(sorted(boxed, key=lambda sent: sent.order))
+        channels = _place(blocks, every)
+        keep_agreed(channels, blocks, locks, every)
     else:
-        channels = _place(blocks, sockets)
-    _apply_locks(channels, boxed, locks, range(1, HIGHEST_SOCKET + 1) if patching == "soft" else sockets)
-    box = dict(channels)
-    if patching == "soft":
-        box = {id(sent): sockets[index] for index, sent in enumerate(sorted(boxed, key=_way_order))}
-    channels |= _linked(routing.lines, sockets, channels)
-    desk_order = sorted(routing.lines, key=lambda sent: channels[id(sent)])
-    ways, spare = _loom_ways(routing, sorted(boxed, key=lambda sent: box[id(sent)]))
-    lines = tuple(
-        Numbered(sent, position, box.get(id(sent)), channels[id(sent)], ways.get(id(sent))) for position, sent in enumerate(desk_order, start=1)
-    )
-    return lines, spare
+        standing = _standing(routing, boxed, boxes[0].sockets) if patching == "standing" and len(boxes) == 1 else None
+        channels = standing or {line: channel for box in boxes for line, channel in _place(_blocks(box.lines), box.channels()).items()}
+        keep_agreed(channels, _blocks(boxed), locks, [channel for box in boxes for channel in box.channels()], boxes[-1].before)
+    channels |= _linked(routing.lines, boxes, channels)
+    places = _sockets(boxes, channels, soft=patching == "soft")
+    ways, spare = _loom_ways(routing, boxed, places)
+    lines = []
+    for position, sent in enumerate(sorted(routing.lines, key=lambda sent: channels[id(sent)]), start=1):
+        box, socket = places.get(id(sent), ("", None))
+        lines.append(Numbered(sent, position, box, socket, channels[id(sent)], ways.get(id(sent))))
+    return tuple(lines), spare
 
 
-def _linked(lines: Sequence[Sent], sockets: Sequence[int], taken: Mapping[int, int]) -> dict[int, int]:
+@dataclass(frozen=True)
+class _Box:
+    """One stage box with the lines that the solver sent there. ``before``: the desk channels before the one of its socket 1."""
+
+    name: str
+    sockets: Sequence[int]
+    before: int
+    lines: list[Sent]
+
+    def channels(self) -> list[int]:
+        return [self.before + socket for socket in self.sockets]
+
+
+def _boxes(routing: Routing, facts: Facts) -> list[_Box]:
+    """The boxes with their lines: the last ones in desk order go to the second box, as many as the solver counted."""
+    boxed = [sent for sent in routing.lines if sent.kind != "digital-link"]
+    inputs = second_box_inputs(facts)
+    if not inputs:
+        return [_Box("", free_sockets(facts), 0, boxed)]
+    through = [sent for sent in boxed if sent.kind not in BESIDE_THE_LOOM]
+    beside = [sent for sent in boxed if sent.kind in BESIDE_THE_LOOM]
+    there = _last(through, routing.lines_at_second) | _last(beside, routing.inputs_at_second - routing.lines_at_second)
+    return [
+        _Box(FIRST, free_sockets(facts), 0, [sent for sent in boxed if id(sent) not in there]),
+        _Box(SECOND, range(1, inputs + 1), channels_before_second(facts), [sent for sent in boxed if id(sent) in there]),
+    ]
+
+
+def _last(lines: Sequence[Sent], count: int) -> set[int]:
+    """So many lines from the end of the list, pairs whole; where only pairs are left for one more line, one is parted."""
+
+    def fills(blocks: Sequence[tuple[Sent, ...]], needed: int) -> bool:
+        singles = sum(len(block) == 1 for block in blocks)
+        return any((needed - taken) % 2 == 0 and (needed - taken) // 2 <= len(blocks) - singles for taken in range(min(singles, needed) + 1))
+
+    blocks = _blocks(lines)
+    if not fills(blocks, count):
+        blocks = [(sent,) for sent in lines]
+    chosen: set[int] = set()
+    while count:
+        block = blocks.pop()
+        if len(block) <= count and fills(blocks, count - len(block)):
+            chosen |= {id(sent) for sent in block}
+            count -= len(block)
+    return chosen
+
+
+def _sockets(boxes: Sequence[_Box], channels: Mapping[int, int], *, soft: bool) -> dict[int, tuple[str, int]]:
+    """Box and socket of each line: where the desk patches softly one to one by way number, else as the channels say."""
+    if soft:
+        return {id(sent): (box.name, box.sockets[index]) for box in boxes for index, sent in enumerate(sorted(box.lines, key=_way_order))}
+    places = {}
+    for sent in (sent for box in boxes for sent in box.lines):
+        channel = channels[id(sent)]
+        box = boxes[-1] if channel > boxes[-1].before else boxes[0]
+        places[id(sent)] = (box.name, channel - box.before)
+    return places
+
+
+def _linked(lines: Sequence[Sent], boxes: Sequence[_Box], taken: Mapping[int, int]) -> dict[int, int]:
     """Channels of what comes over a digital link: a bank of its own, behind the box's sockets as far as their number is known."""
-    behind = max([*taken.values(), *(sockets if len(sockets) < HIGHEST_SOCKET else ())], default=0)
+    known = [channel for box in boxes if len(box.sockets) < HIGHEST_SOCKET for channel in box.channels()]
+    behind = max([*taken.values(), *known], default=0)
     linked = [sent for sent in lines if sent.kind == "digital-link"]
     first = behind + 1 if behind % 2 == 0 else behind + 2
     return _place(_blocks(linked), range(first, first + 2 * HIGHEST_SOCKET))
@@ -80,13 +138,6 @@ def _standing(routing: Routing, boxed: Sequence[Sent], sockets: Sequence[int]) -
             return None
         channels[id(sent)] = free[0]
     return channels
-
-
-def free_sockets(facts: Facts) -> Sequence[int]:
-    """The sockets that are ours, in order: those named, else 1, 2, 3 ... as many as there are."""
-    named = facts.value("sockets-free")
-    sockets = read_numbers(named) if isinstance(named, str) else range(1, HIGHEST_SOCKET + 1)
-    return sockets[: working_inputs(facts)]
 
 
 def _blocks(lines: Sequence[Sent]) -> list[tuple[Sent, ...]]:
@@ -136,22 +187,14 @@ def _way_order(sent: Sent) -> tuple[int, str, int, tuple[int, int, int]]:
     return (1, "", 0, sent.order)
 
 
-def _apply_locks(channels: dict[int, int], lines: Sequence[Sent], locks: Sequence[Lock], possible: Sequence[int]) -> None:
-    """A line that both sides put on a channel goes there, if there is such a channel; whatever stood there takes its place."""
-    for lock in locks:
-        wanted = int(lock.value) if lock.resource == "desk-channel" and lock.value.isdecimal() else 0
-        sent = next((sent for sent in lines if any(source.key == lock.source for source in sent.sources)), None)
-        if wanted not in possible or sent is None:
-            continue
-        for other, channel in channels.items():
-            if channel == wanted:
-                channels[other] = channels[id(sent)]
-        channels[id(sent)] = wanted
-
-
-def _loom_ways(routing: Routing, by_socket: Sequence[Sent]) -> tuple[dict[int, LoomWay], tuple[Spare, ...]]:
-    ways = [LoomWay(loom.key, loom.name or loom.key, way, loom.house_end) for loom in routing.looms for way in range(1, loom.ways + 1)]
-    through = [sent for sent in by_socket if sent.kind not in BESIDE_THE_LOOM]
-    taken = {id(sent): way for sent, way in zip(through, ways, strict=False)}
-    spare = tuple(Spare(way.key, way.name, way.way) for way in ways[len(taken) :])
-    return taken, spare
+def _loom_ways(routing: Routing, lines: Sequence[Sent], places: Mapping[int, tuple[str, int]]) -> tuple[dict[int, LoomWay], tuple[Spare, ...]]:
+    taken: dict[int, LoomWay] = {}
+    spare: list[Spare] = []
+    by_socket = [sent for sent in sorted(lines, key=lambda sent: places[id(sent)]) if sent.kind not in BESIDE_THE_LOOM]
+    for second in (False, True):
+        looms = [loom for loom in routing.looms if (loom.key in routing.to_second) == second]
+        ways = [LoomWay(loom.key, loom.name or loom.key, way, loom.house_end) for loom in looms for way in range(1, loom.ways + 1)]
+        through = [sent for sent in by_socket if (places[id(sent)][0] == SECOND) == second]
+        taken |= {id(sent): way for sent, way in zip(through, ways, strict=False)}
+        spare += [Spare(way.key, way.name, way.way) for way in ways[len(through) :]]
+    return taken, tuple(spare)

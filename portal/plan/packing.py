@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from portal.plan.answer_kinds import write_numbers
+from portal.plan.boxes import FIRST, SECOND
 from portal.plan.draft import Draft
 from portal.plan.facts import Facts
 from portal.plan.policy import capture_of, goes_of
@@ -36,7 +37,9 @@ def bring_and_leave(draft: Draft, returns: tuple[Return, ...]) -> tuple[tuple[It
     for loom in rig.loom:
         name = f"{loom.name or loom.key}" + (f", {loom.length_m:g} m" if loom.length_m is not None else "")
         if any(one.key == loom.key for one in routing.looms):
-            bring.append(Item(name, 1, f"{sum(1 for line in draft.lines if line.loom and line.loom.key == loom.key)} lines to the stage box"))
+            carried = sum(1 for line in draft.lines if line.loom and line.loom.key == loom.key)
+            box = "the stage box" if not routing.inputs_at_second else f"box {SECOND if loom.key in routing.to_second else FIRST}"
+            bring.append(Item(name, 1, f"{carried} lines to {box}"))
         else:
             leave.append(Item(name, 1, _unused_loom(draft) if draft.lines else "no line goes to a house desk"))
     bring += _small_things(draft, returns)

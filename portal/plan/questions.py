@@ -76,6 +76,7 @@ TOPICS: tuple[Topic, ...] = (
     Topic("wedges", "Mixes on wedges", first=True),
     Topic("contact", "Who is there on the day", first=True),
     Topic("patching", "Patching", first=False),
+    Topic("second-box", "A second stage box", first=False),
     Topic("isolation", "Hum and isolation", first=False),
     Topic("phantom", "Phantom power", first=False),
     Topic("line-level", "Line inputs", first=False),
@@ -100,6 +101,14 @@ def _wants_lines(rig: Rig, value: Lookup) -> bool:
     return _somebody_else_mixes(rig, value) and value("what-they-want") not in ("left-right-mix", "mix-on-your-mixer")
 
 
+def _counts_inputs(rig: Rig, value: Lookup) -> bool:
+    return _wants_lines(rig, value) and (isinstance(value("inputs-free"), int) or isinstance(value("sockets-free"), str))
+
+
+def _has_a_second_box(rig: Rig, value: Lookup) -> bool:
+    return _counts_inputs(rig, value) and bool(value("second-box-inputs"))
+
+
 def _mixer_outputs_may_go_out(rig: Rig, value: Lookup) -> bool:
     if not _house_has_a_pa(rig, value):
         return False
@@ -118,6 +127,17 @@ def _has_a_link(rig: Rig, value: Lookup) -> bool:
 def _sends_line_level(rig: Rig, value: Lookup) -> bool:
     return _mixer_outputs_may_go_out(rig, value) or any(source.level == "line" for source in rig.source)
 
+
+BOX_PLACES = Choice(
+    (
+        Option("stage-right", "Stage right (performer's view)"),
+        Option("stage-left", "Stage left (performer's view)"),
+        Option("upstage", "At the back of the stage"),
+        Option("downstage", "At the front edge"),
+        Option("off-stage", "Off the stage"),
+        Option("no-box", "No box: the desk stands at the stage"),
+    )
+)
 
 YES_NO = Choice((Option("yes", "Yes"), Option("no", "No")))
 
@@ -209,16 +229,7 @@ _QUESTIONS = (
         "box",
         "Where is the stage box?",
         "Where is the stage box?",
-        Choice(
-            (
-                Option("stage-right", "Stage right (performer's view)"),
-                Option("stage-left", "Stage left (performer's view)"),
-                Option("upstage", "At the back of the stage"),
-                Option("downstage", "At the front edge"),
-                Option("off-stage", "Off the stage"),
-                Option("no-box", "No box: the desk stands at the stage"),
-            )
-        ),
+        BOX_PLACES,
         "The rack stands near it.",
         None,
         "",
@@ -341,6 +352,44 @@ _QUESTIONS = (
         ("digital-link",),
         help="The band's mixer names its standard; the plan says which",
         asked_when=_has_a_link,
+    ),
+    Question(
+        "second-box-inputs",
+        "second-box",
+        "How many working inputs are free for this band at a second stage box?",
+        "How many working inputs are free for us at a second stage box?",
+        Count(0, 128, "working inputs at a second box"),
+        "A loom runs to one box. With two boxes we say which loom goes where.",
+        None,
+        "",
+        ("inputs",),
+        help="0 when there is one box; its sockets count from 1 as well",
+        asked_when=_counts_inputs,
+    ),
+    Question(
+        "second-box-place",
+        "second-box",
+        "Where is the second box?",
+        "Where is the second box?",
+        BOX_PLACES,
+        "The sheet says which box is which.",
+        None,
+        "",
+        ("rack-place",),
+        asked_when=_has_a_second_box,
+    ),
+    Question(
+        "second-box-distance",
+        "second-box",
+        "How long a cable does it take from our rack to the second box, along the floor?",
+        "How long a cable does it take from the rack to the second box?",
+        Distance(10_000),
+        "The band's looms have fixed lengths.",
+        None,
+        "the band's looms reach the second box",
+        ("loom-length",),
+        help="In metres, along the floor and up both ends",
+        asked_when=_has_a_second_box,
     ),
     Question(
         "isolation",

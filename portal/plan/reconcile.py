@@ -9,7 +9,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import portal.plan.rules as _rules  # noqa: F401 - importing enters every rule
-from portal.plan.columns import Columns, with_inputs, working_inputs, write_program
+from portal.plan.boxes import working_inputs
+from portal.plan.columns import Columns, with_inputs, write_program
 from portal.plan.conflicts import conflicts_of
 from portal.plan.draft import Draft, named
 from portal.plan.explain import count_of, statement
@@ -180,7 +181,8 @@ def _sentence(draft: Draft, open_things: tuple[Statement, ...]) -> str:
     else:
         wanted = sum(unit.width for unit in draft.routing.units)
         linked = sum(line.box_socket is None for line in lines)
-        box = f"{count_of(len(lines) - linked, 'line')} to the house stage box" + (f" and {linked} over the digital link" if linked else "")
+        house = "the house's two stage boxes" if draft.routing.inputs_at_second else "the house stage box"
+        box = f"{count_of(len(lines) - linked, 'line')} to {house}" + (f" and {linked} over the digital link" if linked else "")
         apart = all(len(line.sources) == 1 for line in lines) and len(lines) == wanted
         detail = f"{box}, all separate" if apart else f"{box} for {count_of(wanted, 'source')}"
         head = f"{words}: {detail}."

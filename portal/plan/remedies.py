@@ -9,8 +9,9 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from portal.plan.answer_kinds import Value
+from portal.plan.boxes import second_box_inputs
 from portal.plan.explain import count_of
-from portal.plan.facts import Answer, Answers
+from portal.plan.facts import Answer, Answers, Facts
 from portal.plan.rig import Loom, Out, Rig, Splitter, SplitterOutput
 from portal.plan.words import Remedy
 
@@ -144,7 +145,8 @@ def _more_inputs(rig: Rig, answers: Answers, helps: Helps) -> Iterator[Change]:
     without_list = {key: answer for key, answer in answers.items() if key != "sockets-free"}
     number = _smallest(start, MOST_INPUTS, lambda count: helps(rig, _with(without_list, "inputs-free", count)))
     if number is not None:
-        text = f"The house finds {count_of(number, 'working input')} for the band in all."
+        everything = number + second_box_inputs(Facts(rig, answers))
+        text = f"The house finds {count_of(everything, 'working input')} for the band in all."
         yield Change("more-working-inputs", "house", text, rig, _with(without_list, "inputs-free", number))
 
 

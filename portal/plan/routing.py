@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 
-from portal.plan.columns import MONO_MIX, PAIR_MIX, Columns, submix_legs, usable_looms
+from portal.plan.boxes import SECOND, usable_looms
+from portal.plan.columns import MONO_MIX, PAIR_MIX, Columns, submix_legs
 from portal.plan.kinds import Role
 from portal.plan.rig import Loom, Out, Source, Splitter, SplitterOutput
 from portal.plan.solve import Solution
@@ -40,7 +41,11 @@ class Sent:
 
 @dataclass(frozen=True)
 class Routing:
-    """Lines, what became of each unit (by key: the pick's mode), and the things that are carried or changed for it."""
+    """Lines, what became of each unit (by key: the pick's mode), and the things that are carried or changed for it.
+
+    ``to_second``: keys of the looms that run to the second box. ``inputs_at_second`` of the lines go there, ``lines_at_second`` of
+    those by loom or cable.
+    """
 
     lines: tuple[Sent, ...]
     modes: dict[str, str]
@@ -49,6 +54,9 @@ class Routing:
     looms: tuple[Loom, ...]
     loose: int
     splitters: tuple[Splitter, ...]
+    to_second: frozenset[str] = frozenset()
+    inputs_at_second: int = 0
+    lines_at_second: int = 0
 
 
 def read_back(columns: Columns, solution: Solution) -> Routing:
@@ -108,8 +116,11 @@ class _Reader:
             self.columns.units,
             self.folded,
             tuple(sorted((loom for loom in usable if loom.key in carried), key=lambda loom: (-loom.ways, loom.key))),
-            self.count.get("loose-cables", 0),
+            sum(self.count.get(name, 0) for name in ("loose-cables", f"loose-cables|{SECOND}")),
             tuple(splitter for splitter in self.rig.splitter if splitter.key in used),
+            frozenset(pick.unit for pick in self.chosen if pick.mode == "carry-loom" and pick.name.endswith(f"|{SECOND}")),
+            self.count.get("second-box", 0),
+            self.count.get("second-box-lines", 0),
         )
 
     def _unit_lines(self, mode: str, keys: tuple[str, ...]) -> list[Sent]:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from portal.plan.columns import Columns, usable_looms, working_inputs
+from portal.plan.boxes import second_box_inputs, usable_looms, working_inputs
+from portal.plan.columns import Columns
 from portal.plan.draft import named
 from portal.plan.facts import Facts
 from portal.plan.program import relaxed
@@ -85,7 +86,7 @@ def phrase_of(facts: Facts, tag: str) -> str:
         splitter = next(one for one in rig.splitter if one.key == key)
         return f"{splitter.name or splitter.key} has {splitter.ways} ways"
     phrases = {
-        "inputs-free": _none_or(working_inputs(facts) or 0, "working input"),
+        "inputs-free": _none_or(working_inputs(facts) or 0, "working input") + " on two boxes" * bool(second_box_inputs(facts)),
         "unprocessed-outs": f"{_none_or(sum(out.unprocessed for out in free), 'unprocessed output')} free on the band's mixer",
         "free-outs": f"{_none_or(len(free), 'output')} free on the band's mixer",
         "busses": f"{_none_or(rig.mixer.mono_busses + rig.mixer.stereo_busses, 'bus', 'busses')} free on the band's mixer",

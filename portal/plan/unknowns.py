@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from portal.plan.answer_kinds import Choice, Value, write_numbers
+from portal.plan.boxes import DISTANCE
 from portal.plan.explain import count_of
 from portal.plan.facts import Answer, Answers, Facts
 from portal.plan.policy import SMALL_ROOM_PEOPLE
@@ -20,6 +21,8 @@ from portal.plan.rig import Rig
 from portal.plan.words import Lock, NoPlan, Plan
 
 FIRST_SOLVES = 25
+SECOND_BOXES = (8,)
+"""Inputs that a second box is tried with; the usual small one."""
 """Shown first within this many solves; the rest on demand."""
 
 NO_PLAN_WEIGHT = 1000
@@ -121,7 +124,7 @@ def _said(outcome: Plan | NoPlan) -> Plan | NoPlan:
 
 def _outcome(key: str, value: Value, base: Plan | NoPlan, other: Plan | NoPlan, changed: int) -> Outcome:
     say = QUESTIONS[key].kind.say
-    words = f"more than {say(int(value) - 1)}" if key == "box-distance" else say(value)
+    words = f"more than {say(int(value) - 1)}" if key in DISTANCE.values() else say(value)
     if isinstance(other, NoPlan):
         return Outcome(value, words, other.sentence, changed, "", changed + NO_PLAN_WEIGHT)
     another = isinstance(base, Plan) and other.route != base.route
@@ -130,9 +133,13 @@ def _outcome(key: str, value: Value, base: Plan | NoPlan, other: Plan | NoPlan, 
 
 def _values(key: str, facts: Facts, base: Plan | NoPlan) -> tuple[Value, ...]:
     kind = QUESTIONS[key].kind
-    now = facts.value(key)
     if isinstance(kind, Choice):
-        return tuple(option.key for option in kind.options if option.key != now)
+        return tuple(option.key for option in kind.options if option.key != facts.value(key))
+    return _numbers(key, facts, base)
+
+
+def _numbers(key: str, facts: Facts, base: Plan | NoPlan) -> tuple[Value, ...]:
+    now = facts.value(key)
     if key == "inputs-free" and isinstance(base, Plan):
         sent = len(base.lines)
         return tuple(count for count in (sent - 1, 16, 12, 8) if 0 < count < sent or count == sent - 1 > 0)[:3]
@@ -140,7 +147,9 @@ def _values(key: str, facts: Facts, base: Plan | NoPlan) -> tuple[Value, ...]:
         return (write_numbers(tuple(range(2, len(base.lines) + 2))),)
     if key == "room-capacity":
         return (SMALL_ROOM_PEOPLE,) if not isinstance(now, int) or now > SMALL_ROOM_PEOPLE else (SMALL_ROOM_PEOPLE + 1,)
-    if key == "box-distance":
+    if key == "second-box-inputs":
+        return SECOND_BOXES
+    if key in DISTANCE.values():
         lengths = sorted({round(loom.length_m * 100) for loom in facts.rig.loom if loom.length_m is not None})
         return tuple(length + 1 for length in lengths)
     return ()
@@ -151,7 +160,7 @@ def _travel(outcome: Plan | NoPlan) -> frozenset[tuple[object, ...]]:
     if isinstance(outcome, NoPlan):
         return frozenset({("no plan",)})
     lines = {
-        (line.sources, line.path.kind, line.path.unit, line.path.way, line.phantom, line.pad_db, line.box_socket, line.desk_channel)
+        (line.sources, line.path.kind, line.path.unit, line.path.way, line.phantom, line.pad_db, line.box, line.box_socket, line.desk_channel)
         for line in outcome.lines
     }
     rules = {(one.level, one.key) for one in (*outcome.blocks, *outcome.asks)}

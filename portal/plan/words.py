@@ -85,7 +85,7 @@ class LoomWay:
 class Line:
     """One signal that goes to the house. Numbers start at 1; ``stereo_partner`` is the other line's number.
 
-    ``box_socket`` is ``None`` for a line that comes over a digital link.
+    ``box_socket`` is ``None`` for a line that comes over a digital link; ``box`` is empty where there is only one stage box.
     """
 
     line: int
@@ -112,6 +112,12 @@ class Line:
     dry: bool
     note: str
     because: tuple[Reason, ...]
+    box: str = ""
+
+    @property
+    def socket(self) -> str:
+        """The box socket as written: "3", "B 3" where there are two boxes, "link" for what comes over a digital link."""
+        return "link" if self.box_socket is None else f"{self.box} {self.box_socket}".strip()
 
 
 @dataclass(frozen=True)

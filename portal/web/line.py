@@ -41,7 +41,7 @@ class LinePage(Page):
 
 
 def _socket(line: Line) -> str:
-    return "Over the digital link" if line.box_socket is None else f"Box socket {line.box_socket}"
+    return "Over the digital link" if line.box_socket is None else f"Box socket {line.socket}"
 
 
 @router.get("/gigs/{gig_id}/plan/{number}/lines/{line}")

@@ -6,6 +6,7 @@ from functools import lru_cache
 
 from pydantic import TypeAdapter
 
+from portal.plan.boxes import DISTANCE
 from portal.plan.facts import Answer
 from portal.plan.questions import QUESTIONS
 from portal.plan.unknowns import FIRST_SOLVES, Open, Openness, open_questions
@@ -83,4 +84,4 @@ def _shown(gig: AllowedGig, one: Open) -> OpenShown:
 
 
 def _entry(key: str, value: str | int) -> str:
-    return f"{int(value) / 100:g}" if key == "box-distance" else str(value)
+    return f"{int(value) / 100:g}" if key in DISTANCE.values() else str(value)

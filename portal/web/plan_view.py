@@ -242,7 +242,7 @@ class Reader:
                 mind=", ".join(_mind(line)),
                 loom=line.loom.name if line.loom else "" if line.path.kind == "digital-link" else "own cable",
                 loom_way=str(line.loom.way) if line.loom else "",
-                box_socket="link" if line.box_socket is None else str(line.box_socket),
+                box_socket=line.socket,
                 desk_channel=line.desk_channel,
                 pair=_pair(line),
                 partner=labels.get(line.stereo_partner or 0, ""),

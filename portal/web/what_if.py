@@ -10,7 +10,7 @@ from starlette.datastructures import FormData, UploadFile
 
 from portal.exchange.rig_words import BIT_WORDS
 from portal.plan.answer_kinds import Choice, NotAnAnswer, Text
-from portal.plan.columns import working_inputs
+from portal.plan.boxes import first_box_inputs
 from portal.plan.explain import count_of
 from portal.plan.facts import Answer, Facts
 from portal.plan.questions import QUESTIONS, TOPICS, Question
@@ -157,7 +157,7 @@ def _with_bits(check: Check, rig: Rig, tried: list[str]) -> Rig:
 
 def _one_more(facts: Facts, now: Ifs, outcome: Plan) -> tuple[str, Change] | None:
     """What another working input would give; nothing while nobody knows how many there are, and every source has its line."""
-    inputs = working_inputs(facts)
+    inputs = first_box_inputs(facts)
     if inputs is None or not outcome.lines:
         return None
     answers = {key: answer for key, answer in now.answers.items() if key != "sockets-free"}

@@ -60,7 +60,7 @@ class Fact:
 
 
 def socket(line: Line) -> str:
-    return "link" if line.box_socket is None else str(line.box_socket)
+    return line.socket
 
 
 def facts(plan: Plan) -> list[Fact]:

@@ -205,7 +205,20 @@ def gig(seed: int) -> tuple[Rig, Answers]:
             if wanted and count_units(stage.sources) < MOST_UNITS:
                 block(stage)
         sources = first_units(stage.sources, random.choice([2, 3, 4, 4, 5, 5, 6, 6, 7, 7]))
-    return dress_well(random, sources) if focused else dress(random, sources)
+    rig, answers = dress_well(random, sources) if focused else dress(random, sources)
+    return rig, answers | second_box(random, answers)
+
+
+def second_box(random: Random, answers: Answers) -> Answers:
+    """At times a second stage box, which takes some of the inputs."""
+    inputs = answers.get("inputs-free")
+    if inputs is None or not isinstance(inputs.value, int) or random.random() > 0.15:
+        return {}
+    there = random.randint(0, inputs.value)
+    said: dict[str, str | int] = {"inputs-free": inputs.value - there, "second-box-inputs": there}
+    if random.random() < 0.6:
+        said["second-box-distance"] = random.choice([500, 1000, 1550, 2000])
+    return answered(said)
 
 
 def medium(seed: int) -> tuple[Rig, Answers]:

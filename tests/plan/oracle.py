@@ -114,7 +114,7 @@ class Gig:
         free = facts.value("inputs-free")
         # A left/right mix may take one input more than the sources that are in it.
         everything = sum(len(unit.legs) for unit in self.units) + 2
-        self.inputs = everything if free is None else min(int(free), everything)
+        self.inputs = everything if free is None else min(int(free) + int(facts.value("second-box-inputs") or 0), everything)
         self.best_cost = NEVER
         self.best_states: tuple[tuple[str, str], ...] = ()
 
@@ -409,7 +409,8 @@ class Gig:
         legs = [line.travel for line in shared if line.travel] + [pick.travel for pick in picks if pick.travel]
         ways = sorted((self.boxes.ways(line) for line in legs), key=repr)
         travelling = sum(len(line) for line in legs)
-        total = cost + self.boxes.least(tuple(ways), bus_lines, bus_lines, travelling)
+        straight = sum(pick.straight for pick in picks)
+        total = cost + self.boxes.least(tuple(ways), bus_lines, bus_lines, travelling, straight)
         if total < self.best_cost:
             self.best_cost = total
             labels = ("+".join(leg.label or leg.key for leg in unit.legs) for unit in self.units)

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
-from itertools import chain, combinations
+from itertools import chain, combinations, product
 
 from portal.plan.facts import Facts
 from portal.plan.rig import Source, Splitter
@@ -41,8 +41,11 @@ class Travel:
         self.dry_only = facts.value("what-they-want") == "split-each-source"
         self.isolated_only = facts.value("isolation") == "required"
         self.per_channel = facts.value("phantom-switching") == "per-channel"
-        distance = facts.value("box-distance") if facts.known("box-distance") else None
-        self.distance_m = None if distance is None else int(distance) / 100
+        told = [facts.value(key) if facts.known(key) else None for key in ("box-distance", "second-box-distance")]
+        self.distances_m = [None if distance is None else int(distance) / 100 for distance in told]
+        first = facts.value("inputs-free")
+        self.first_inputs = None if first is None else int(first)
+        self.second_inputs = 0 if first is None else int(facts.value("second-box-inputs") or 0)
         self.splitters = {splitter.key: splitter for splitter in rig.splitter}
         wired = Counter(source.splitter for source in rig.source if source.splitter)
         self.free_ways = {key: splitter.ways - wired[key] for key, splitter in self.splitters.items()}
@@ -98,26 +101,45 @@ class Travel:
             return "direct" if "direct" in kinds else ""
         return "isolated" if "isolated" in kinds else "direct" if kinds else ""
 
-    def looms(self, lines: int) -> int:
-        """The least carrying and plugging for so many lines to the box; ``NEVER`` where they do not fit."""
-        if not self.rig.loom or lines == 0:
+    def looms(self, lines: int, straight: int) -> int:
+        """The least carrying and plugging for so many lines, and what goes straight to a box; ``NEVER`` where they do not fit."""
+        inputs = lines + straight
+        first = inputs if self.first_inputs is None else self.first_inputs
+        return min(
+            (
+                self.looms_to_both(lines - beyond, beyond) + at_second
+                for at_second in range(max(0, inputs - first), min(self.second_inputs, inputs) + 1)
+                for beyond in range(max(0, at_second - straight), min(at_second, lines) + 1)
+            ),
+            default=NEVER,
+        )
+
+    def looms_to_both(self, lines: int, beyond: int) -> int:
+        """The least carrying and plugging for lines to the first box and to the second; each loom goes to one of them, or stays at home."""
+        if not self.rig.loom or lines + beyond == 0:
             return 0
-        reach = [loom.ways for loom in self.rig.loom if loom.length_m is None or self.distance_m is None or loom.length_m >= self.distance_m]
-        loose = 0
-        if self.distance_m is not None:
-            cables = ((key, count) for key, count in self.rig.bits.items() if key.startswith("xlr_"))
-            loose = sum(count for key, count in cables if int(key[4:-1]) >= self.distance_m)
         best = NEVER
-        for chosen in subsets(tuple(range(len(reach))), 0, len(reach)):
-            ways = sum(reach[index] for index in chosen)
-            cables = max(0, lines - ways)
-            if cables <= loose:
-                best = min(best, (ways + 3 * cables) * self.carrying + cables)
+        for goes in product((None, 0, 1), repeat=len(self.rig.loom)):
+            if any(box is not None and not self.reaches(loom.length_m, box) for loom, box in zip(self.rig.loom, goes, strict=True)):
+                continue
+            ways = [sum(loom.ways for loom, box in zip(self.rig.loom, goes, strict=True) if box == which) for which in (0, 1)]
+            cables = [max(0, lines - ways[0]), max(0, beyond - ways[1])]
+            if cables[0] <= self.loose(0) and cables[1] <= self.loose(1) and sum(cables) <= max(self.loose(0), self.loose(1)):
+                best = min(best, (sum(ways) + 3 * sum(cables)) * self.carrying + sum(cables))
         return best
 
-    def least_cost(self, lines: tuple[tuple[Way, ...], ...], bus_outs: int, bus_lines: int, travelling: int) -> int:
+    def reaches(self, length: float | None, box: int) -> bool:
+        distance = self.distances_m[box]
+        return length is None or distance is None or length >= distance
+
+    def loose(self, box: int) -> int:
+        distance = self.distances_m[box]
+        cables = ((key, count) for key, count in self.rig.bits.items() if key.startswith("xlr_"))
+        return 0 if distance is None else sum(count for key, count in cables if int(key[4:-1]) >= distance)
+
+    def least_cost(self, lines: tuple[tuple[Way, ...], ...], bus_outs: int, bus_lines: int, travelling: int, straight: int) -> int:
         """The least cost of bringing these lines to the box, beside so many bus outputs; ``NEVER`` where it cannot be done."""
-        carried = self.carried(travelling + bus_lines)
+        carried = self.carried(travelling + bus_lines, straight)
         bus_transformers = bus_lines * self.isolated_only
         if carried >= NEVER or bus_transformers > self.transformers:
             return NEVER

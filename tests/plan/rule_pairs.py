@@ -94,7 +94,15 @@ BANK_AND_MICROPHONE = with_mixer(
 )
 LOOM_FULL = replace(BASE, loom=(replace(LOOM, ways=2),), bits={"xlr_20m": 3})
 
+TWO_BOXES = said(inputs_free=2, box_place="stage-left", second_box_inputs=8, second_box_place="stage-right")
+
 PAIRS = (
+    Pair(
+        "two-boxes",
+        Side(BASE, TWO_BOXES),
+        Side(BASE, said(inputs_free=3, second_box_inputs=8)),
+        "Box A (stage left) takes lines 1-2; box B (stage right) takes line 3.",
+    ),
     Pair(
         "loom-too-short",
         Side(replace(BASE, loom=(LOOM, Loom(key="short", name="Short loom", ways=8, length_m=5))), said(box_distance=1200)),

@@ -31,6 +31,10 @@ def test_the_lines_are_those_that_a_person_expects(case: Case) -> None:
         assert {label: ways[label] for label in expect.pop("ways", {})} == case.expect.get("ways", {})
         channels = {line.label: line.desk_channel for line in outcome.lines}
         assert {label: channels[label] for label in expect.pop("channels", {})} == case.expect.get("channels", {})
+        sockets = {line.label: line.socket for line in outcome.lines}
+        assert {label: sockets[label] for label in expect.pop("sockets", {})} == case.expect.get("sockets", {})
+        looms = {line.label: line.loom.key for line in outcome.lines if line.loom}
+        assert {label: looms[label] for label in expect.pop("looms", {})} == case.expect.get("looms", {})
         directs = sum(line.path.kind == "direct-out" for line in outcome.lines)
         assert directs == expect.pop("direct_outs", directs)
         assert set(expect.pop("asks", ())) <= {one.key for one in outcome.asks}

@@ -153,6 +153,42 @@ def test_an_agreed_channel_that_is_not_ours_is_not_taken() -> None:
     assert [one.key for one in plan.blocks] == ["lock-not-kept"]
 
 
+def test_a_pair_moves_as_a_pair() -> None:
+    """Whichever of its lines was agreed on, both go, to an odd channel and the next one; two single lines take the two channels left."""
+    rig = band(KICK, SNARE, KEYS, BASS, LEAD)
+    for source, channel in (("keys L", "1"), ("keys R", "2")):
+        plan = planned(rig, Lock(source, "desk-channel", channel, "house", "band"))
+        assert channels(plan) == {"keys L": 1, "keys R": 2, "kick": 3, "snare": 4, "bass": 5, "lead": 6}
+        assert not plan.blocks
+
+
+def test_a_pair_changes_places_with_a_pair() -> None:
+    """Where a pair goes to another pair's channels, the other one takes the two that it left."""
+    rig = band(KICK, SNARE, KEYS, TRACKS)
+    free = channels(planned(rig))
+    plan = planned(rig, Lock("keys L", "desk-channel", str(free["tracks L"]), "house", "band"))
+    moved = channels(plan)
+    assert (moved["keys L"], moved["keys R"], moved["tracks L"], moved["tracks R"]) == tuple(
+        free[label] for label in ("tracks L", "tracks R", "keys L", "keys R")
+    )
+
+
+def test_a_single_line_tears_no_pair() -> None:
+    """A single line that takes a pair's channel sends the whole pair to the two channels where it stood; its neighbour comes along."""
+    rig = band(KICK, SNARE, KEYS)
+    plan = planned(rig, Lock("kick", "desk-channel", "4", "house", "band"))
+    assert channels(plan) == {"keys L": 1, "keys R": 2, "snare": 3, "kick": 4}
+
+
+def test_a_pair_cannot_start_even_or_half_outside() -> None:
+    """An even channel for the first line, or a last socket without a next one: nothing moves, and the plan says so."""
+    rig = band(KICK, SNARE, KEYS)
+    for channel, inputs in (("2", 8), ("5", 5)):
+        plan = planned(rig, Lock("keys L", "desk-channel", channel, "house", "band"), inputs_free=inputs)
+        assert channels(plan) == {"kick": 1, "snare": 2, "keys L": 3, "keys R": 4}
+        assert [one.key for one in plan.blocks] == ["lock-not-kept"]
+
+
 def test_with_a_soft_patch_an_agreed_channel_moves_no_plug() -> None:
     """The desk sorts; the socket stays where the loom's way is."""
     rig = wired(KICK, BASS, LEAD)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from portal.plan.columns import usable_looms, working_inputs
+from portal.plan.answer_kinds import write_numbers
+from portal.plan.boxes import FIRST, SECOND, free_sockets, second_box_inputs, usable_looms, working_inputs
 from portal.plan.draft import Draft, named, sockets
-from portal.plan.numbering import free_sockets
 from portal.plan.registry import Finding, check
 from portal.plan.words import BESIDE_THE_LOOM, Fact, Level
 
@@ -29,6 +29,29 @@ def loom_too_short(draft: Draft) -> Iterable[Finding]:
             "distance": draft.facts.fact("box-distance").value,
         }
         yield Finding(parameters, (draft.facts.fact("box-distance"), Fact("loom-length", looms, "rig")))
+
+
+@check("two-boxes", Level.NOTES, "two stage boxes", "Box {first}; box {second}{looms}")
+def two_boxes(draft: Draft) -> Iterable[Finding]:
+    """A loom's tails end at one box, so each box has looms of its own. Box A takes the first lines, in desk order, as far as its looms and inputs go; its desk
+    channels come first, those of box B behind them. Example: a 12-way loom to box A at stage left, an 8-way loom to box B at stage right.
+    """
+    if not draft.routing.inputs_at_second:
+        return
+    looms = [(loom.name or loom.key, SECOND if loom.key in draft.routing.to_second else FIRST) for loom in draft.routing.looms]
+    parameters = {
+        "first": _taken(draft, FIRST, "box-place"),
+        "second": _taken(draft, SECOND, "second-box-place"),
+        "looms": "".join(f"; {name} to box {box}" for name, box in sorted(looms, key=lambda one: one[1])),
+    }
+    yield Finding(parameters, (draft.facts.fact("inputs-free"), draft.facts.fact("second-box-inputs")))
+
+
+def _taken(draft: Draft, box: str, question: str) -> str:
+    place = draft.facts.value(question)
+    where = "" if place is None else f" ({draft.facts.fact(question).value.partition(' (')[0].lower()})"
+    numbers = tuple(line.line for line in draft.lines if line.box == box)
+    return f"{box}{where} takes {'line' if len(numbers) == 1 else 'lines'} {write_numbers(numbers) or 'none'}"
 
 
 @check("loose-cables", Level.NOTES, "loose cables", "Lines on loose cables, since the looms that reach are full: {count}")
@@ -118,14 +141,17 @@ def spare_line(draft: Draft) -> Iterable[Finding]:
     inputs = working_inputs(draft.facts)
     if not draft.lines or inputs is None or inputs < SPARE_FROM_INPUTS:
         return
-    used = {line.box_socket for line in draft.lines}
-    socket = next((number for number in free_sockets(draft.facts) if number not in used), None)
+    used = {line.socket for line in draft.lines}
+    second = second_box_inputs(draft.facts)
+    names = [f"{FIRST} {number}" if second else str(number) for number in free_sockets(draft.facts)]
+    names += [f"{SECOND} {number}" for number in range(1, second + 1)]
+    socket = next((name for name in names if name not in used), None)
     ways = {(line.loom.key, line.loom.way) for line in draft.lines if line.loom is not None}
     spare = [f"{loom.name or loom.key} way {way}" for loom in draft.routing.looms for way in range(1, loom.ways + 1) if (loom.key, way) not in ways]
     way = next(iter(spare[draft.facts.value("talkback") == "yes" :]), "")  # a return takes the first spare way
     if socket is not None:
         stated = draft.facts.fact("sockets-free" if draft.facts.known("sockets-free") else "inputs-free")
-        yield Finding({"socket": str(socket), "way": f", {way}" if way else ""}, (stated,))
+        yield Finding({"socket": socket, "way": f", {way}" if way else ""}, (stated,))
 
 
 @check(

@@ -77,14 +77,14 @@ def house_microphone_phantom_unknown(draft: Draft) -> Iterable[Finding]:
         yield Finding({"labels": named(line.label for line in lines)}, (Fact("microphone", "brought by the house, kind not known yet", "rig"),))
 
 
-def bank_of(socket: int | None, switching: object) -> int | None:
-    """The bank that a socket's 48 V switch belongs to; sockets count from 1. ``None`` where there is no socket."""
-    if socket is None:
+def bank_of(line: Line, switching: object) -> tuple[str, int] | None:
+    """The box and the bank in it that a line's 48 V switch belongs to; ``None`` where there is no socket."""
+    if line.box_socket is None:
         return None
     size = {"banks-of-4": 4, "banks-of-8": 8}.get(str(switching))
     if switching == "all":
-        return 0
-    return (socket - 1) // size if size else socket
+        return line.box, 0
+    return line.box, (line.box_socket - 1) // size if size else line.box_socket
 
 
 @check(
@@ -101,8 +101,8 @@ def phantom_bank_under_our_outputs(draft: Draft) -> Iterable[Finding]:
     if switching in ("per-channel", None):
         return
     ours = [line for line in draft.lines if line.path.kind in OUR_OUTPUTS]
-    fed = {bank_of(line.box_socket, switching) for line in draft.lines if line.phantom == "house"}
-    quiet = [line for line in ours if bank_of(line.box_socket, switching) not in fed]
+    fed = {bank_of(line, switching) for line in draft.lines if line.phantom == "house"}
+    quiet = [line for line in ours if bank_of(line, switching) not in fed]
     if quiet:
         words = draft.facts.fact("phantom-switching")
         yield Finding({"sockets": sockets(quiet), "switching": words.value[0].lower() + words.value[1:]}, (words,))
@@ -122,8 +122,8 @@ def phantom_bank_clash(draft: Draft) -> Iterable[Finding]:
     ):
         return
     fed = [line for line in draft.lines if line.phantom == "house"]
-    banks = {bank_of(line.box_socket, switching) for line in fed}
-    ours = [line for line in draft.lines if line.path.kind in OUR_OUTPUTS and bank_of(line.box_socket, switching) in banks]
+    banks = {bank_of(line, switching) for line in fed}
+    ours = [line for line in draft.lines if line.path.kind in OUR_OUTPUTS and bank_of(line, switching) in banks]
     if ours:
         yield Finding(
             {"sockets": sockets(ours), "labels": named(line.label for line in fed)}, (draft.facts.fact("phantom-switching"), _rig_phantom(fed))
