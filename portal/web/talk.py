@@ -114,6 +114,8 @@ def propose(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now
         channel = check.number("channel", "Desk channel", lo=1, hi=HIGHEST_CHANNEL)
         if channel is None:
             check.fault("channel", "Enter the desk channel that you propose.")
+        elif sentence := _tears_a_pair(db, gig, about, channel):
+            check.fault("channel", sentence)
         value = str(channel or "")
     resource = "desk-channel" if kind == "desk-channel" else "send"
     # The same form again is no second proposal: its key is looked at before what it holds is held against itself.
@@ -178,6 +180,22 @@ def ask_release(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here,
         db, gig_id=gig.gig.id, source=row.source, resource=RELEASE, value=row.id, party=gig.party, author=gig.name, actor=gig.actor, now=now
     )
     return once.done(links.proposal(gig.base, made.id))
+
+
+def _tears_a_pair(db: Session, gig: AllowedGig, about: str, channel: int) -> str:
+    """Why a line of a stereo pair cannot go to a channel, in a sentence; empty where it can."""
+    newest = plans.newest(db, gig.gig.id)
+    outcome = newest.read() if newest else None
+    lines = outcome.lines if isinstance(outcome, Plan) else ()
+    line = next((line for line in lines if about in line.sources), None)
+    other = next((one for one in lines if line and one.line == line.stereo_partner), None)
+    if line is None or other is None:
+        return ""
+    first = line.desk_channel < other.desk_channel
+    if channel % 2 == first:
+        return ""
+    near = " or ".join(str(one) for one in (channel - 1, channel + 1) if one > 0)
+    return f"{line.label} and {other.label} are a pair; a pair starts on an odd channel and takes the next one too. For {line.label} enter {near}."
 
 
 def _not_cancelled(gig: AllowedGig) -> None:

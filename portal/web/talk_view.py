@@ -114,9 +114,10 @@ def words_of(rig: Rig, proposal: Proposal, rows: Sequence[Proposal]) -> str:
     if proposal.resource == RELEASE:
         lock = next((row for row in rows if row.id == proposal.value), None)
         return f"Give up what was agreed: {words_of(rig, lock, rows)}" if lock else "Give up what was agreed"
-    if proposal.resource == "desk-channel":
-        return f"{label_of(rig, proposal.source)} on desk channel {proposal.value}"
     legs = legs_of(rig, proposal.source)
+    if proposal.resource == "desk-channel":
+        other = next((f" (and {leg.label} with it)" for leg in legs if leg.key != proposal.source), "")
+        return f"{label_of(rig, proposal.source)}{other} on desk channel {proposal.value}"
     labels = named(source.label for source in legs) or GONE
     if proposal.value == "leave-out":
         return f"Leave out {labels}"

@@ -180,6 +180,19 @@ def test_a_single_line_tears_no_pair() -> None:
     assert channels(plan) == {"keys L": 1, "keys R": 2, "snare": 3, "kick": 4}
 
 
+def test_no_agreed_channel_tears_a_pair() -> None:
+    """Whatever line goes to whatever channel: each pair starts odd with its other line beside it, and no channel is used twice."""
+    rig = band(KICK, SNARE, HAT, KEYS, TRACKS, LEAD)
+    for source in ("kick", "hat", "tracks R", "lead"):
+        for channel in range(1, 10):
+            plan = planned(rig, Lock(source, "desk-channel", str(channel), "house", "band"), Lock("keys R", "desk-channel", "8", "house", "band"))
+            moved = channels(plan)
+            assert len(set(moved.values())) == len(rig.source)
+            for name in ("keys", "tracks"):
+                assert moved[f"{name} L"] % 2 == 1, (source, channel)
+                assert moved[f"{name} R"] == moved[f"{name} L"] + 1, (source, channel)
+
+
 def test_a_pair_cannot_start_even_or_half_outside() -> None:
     """An even channel for the first line, or a last socket without a next one: nothing moves, and the plan says so."""
     rig = band(KICK, SNARE, KEYS)

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable
 from dataclasses import replace
+from html import unescape
 
 import pytest
 
@@ -207,17 +208,34 @@ def test_leaving_out_and_bringing_back(planned: Planned) -> None:
     assert "no plan With this, nothing fits." in words
 
 
-def test_a_pair_is_left_out_together(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]) -> None:
-    """How a stereo source is sent is proposed for both its sides, and the words say so."""
+@pytest.fixture
+def with_keys(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]) -> Planned:
+    """The gig with a stereo pair, Keys L and Keys R, behind everything else."""
     rig = a_rig()
     keys = [
         Source(key=f"k{one}", label=f"Keys {one}", what="synth.generic", position=word, pair_with=f"k{other}", splitter="s", way=way)
         for one, word, other, way in (("L", "left", "R", 5), ("R", "right", "L", 6))
     ]
-    planned = prepare(portal, band, signed_in, enter, replace(rig, source=(*rig.source, *keys)))
-    agree(planned, "kL", "leave-out")
-    assert "Leave out Keys L and Keys R" in words_of(plan_page(planned, "house"))
-    assert not {"Keys L", "Keys R"} & desk(planned).keys()
+    return prepare(portal, band, signed_in, enter, replace(rig, source=(*rig.source, *keys)))
+
+
+def test_a_pair_is_left_out_together(with_keys: Planned) -> None:
+    """How a stereo source is sent is proposed for both its sides, and the words say so."""
+    agree(with_keys, "kL", "leave-out")
+    assert "Leave out Keys L and Keys R" in words_of(plan_page(with_keys, "house"))
+    assert not {"Keys L", "Keys R"} & desk(with_keys).keys()
+
+
+def test_a_pair_moves_together(with_keys: Planned) -> None:
+    """A channel agreed for one line of a pair takes the other line along, and the words say so; one that would tear the pair is refused."""
+    before = desk(with_keys)
+    for key, channel, sentence in (("kL", "6", "For Keys L enter 5 or 7."), ("kR", "7", "For Keys R enter 6 or 8.")):
+        refused = propose(with_keys, "house", key, "desk-channel", channel)
+        assert refused.status_code == 422
+        assert sentence in unescape(refused.text)
+    agree(with_keys, "kR", "desk-channel", "8")
+    assert desk(with_keys) == {**before, "Keys L": "7", "Keys R": "8"} != before
+    assert "Keys R (and Keys L with it) on desk channel 8" in words_of(plan_page(with_keys, "band"))
 
 
 def test_the_same_is_not_proposed_twice(planned: Planned) -> None:
