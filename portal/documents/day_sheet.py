@@ -120,7 +120,7 @@ def _row(line: Line, printed: Printed, *, next_loom: bool) -> DayRow:
         channel=str(line.desk_channel),
         label=printed(line.label, MAX_LABEL, ""),
         player=printed(line.player, MAX_LABEL, ""),
-        socket="link" if line.box_socket is None else str(line.box_socket),
+        socket=line.socket,
         loom=printed(line.loom.name, MAX_TEXT, "") if line.loom else "" if line.path.kind == "digital-link" else "own cable",
         way=str(line.loom.way) if line.loom else "",
         marks=", ".join(marks(line)),

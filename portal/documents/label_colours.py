@@ -7,27 +7,26 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Colour:
-    """One digit's colour: its letter code (IEC 60757), how it is painted, and whether black letters can be read on it.
+    """One digit's colour: its letter code (IEC 60757), and how it is painted.
 
     The standards name colours and fix no shade; the paint is the project's own choice.
     """
 
     code: str
     paint: str
-    dark_letters: bool
 
 
 DIGITS = (
-    Colour("BK", "#000000", dark_letters=False),
-    Colour("BN", "#7a4a1e", dark_letters=False),
-    Colour("RD", "#c8102e", dark_letters=False),
-    Colour("OG", "#f08020", dark_letters=True),
-    Colour("YE", "#ffd900", dark_letters=True),
-    Colour("GN", "#12873b", dark_letters=False),
-    Colour("BU", "#1c57a5", dark_letters=False),
-    Colour("VT", "#6f3a96", dark_letters=False),
-    Colour("GY", "#8c8c8c", dark_letters=True),
-    Colour("WH", "#ffffff", dark_letters=True),
+    Colour("BK", "#000000"),
+    Colour("BN", "#7a4a1e"),
+    Colour("RD", "#c8102e"),
+    Colour("OG", "#f08020"),
+    Colour("YE", "#ffd900"),
+    Colour("GN", "#12873b"),
+    Colour("BU", "#1c57a5"),
+    Colour("VT", "#6f3a96"),
+    Colour("GY", "#8c8c8c"),
+    Colour("WH", "#ffffff"),
 )
 """Digit -> colour: IEC 60062, clause 3."""
 

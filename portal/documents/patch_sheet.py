@@ -193,7 +193,7 @@ def _code(link: str) -> Markup:
         return Markup()
     code = segno.make(link, error="m", micro=False)
     # The drawing holds numbers only; the address is nowhere in it as text.
-    return Markup(code.svg_inline(border=2, omitsize=True, svgclass="code", lineclass=None))  # noqa: S704
+    return Markup(code.svg_inline(border=2, omitsize=True, svgclass="code", lineclass=None, title="Code of the live plan's address"))  # noqa: S704
 
 
 def _remarks(plan: Plan, printed: Printed) -> Iterator[Remark]:
@@ -268,7 +268,7 @@ def _returns(plan: Plan, printed: Printed) -> Iterator[ReturnRow]:
             tail=printed(one.loom.house_end, MAX_LABEL, "a tail") if one.loom else NONE,
             mixer_input=str(one.mixer_input) if one.mixer_input is not None else NONE,
             turn_rounds=str(one.turn_rounds),
-            note=printed(one.note, MAX_TEXT, "the note of a return"),
+            note=printed(one.note, SENTENCE, "the note of a return"),
         )
 
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from portal.places import STATIC
 
@@ -65,6 +67,44 @@ def _assets() -> dict[str, bytes]:
     return {ORIGIN + file.relative_to(STATIC).as_posix(): file.read_bytes() for file in files}
 
 
+class _Whole(str):
+    """A text whose only letter is itself."""
+
+    __slots__ = ()
+
+    def __iter__(self) -> Iterator[str]:
+        yield str(self)
+
+
+@cache
+def _set_drawn_texts_whole() -> None:
+    """Make the renderer (70.0) set each text of a drawing in one piece.
+
+    Left alone it sets letter after letter from left to right: that mirrors what is written from right to left, tears marks off their
+    letters, and costs most of the time of a sheet of labels. No drawing of ours places letters singly.
+    """
+    from weasyprint import svg
+
+    letter_by_letter: Callable[[Any, Any, float], None] = svg.text
+
+    def whole(drawing: Any, node: Any, font_size: float) -> None:  # noqa: ANN401 - the library has no types
+        if node.text:
+            node._etree_node.text = _Whole(node.text)  # noqa: SLF001 - there is no other way to it
+        letter_by_letter(drawing, node, font_size)
+
+    svg.text = whole
+    svg.TAGS.update({tag: whole for tag, draw in svg.TAGS.items() if draw is letter_by_letter})
+
+
+def _say_what_headers_head(_document: object, written: Any) -> None:  # noqa: ANN401 - the library has no types
+    """Give each header cell its scope, which the renderer (70.0) leaves out: without it a corner cell heads nothing for a reader that speaks."""
+    parts: dict[bytes, Any] = {part.reference: part for part in written.objects if hasattr(part, "get")}
+    for part in parts.values():
+        if part.get("S") == "/TH":
+            row = parts[part["P"]]
+            part["A"]["Scope"] = "/Column" if parts[row["P"]].get("S") == "/THead" else "/Row"
+
+
 def pdf(html: str, attached: Attached | None = None) -> bytes:
     """The page as tagged PDF; with an attachment as PDF/A-3a, the signed form.
 
@@ -72,6 +112,7 @@ def pdf(html: str, attached: Attached | None = None) -> bytes:
     packaged assets is read, whatever the page asks for. Raises ``RendererMissing`` or ``ReachesOut``.
     """
     probe()
+    _set_drawn_texts_whole()
     from weasyprint import HTML, Attachment
     from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
@@ -86,7 +127,7 @@ def pdf(html: str, attached: Attached | None = None) -> bytes:
     document = HTML(string=html, base_url=ORIGIN, url_fetcher=AssetsOnly(), media_type="print")
     try:
         if attached is None:
-            return bytes(document.write_pdf(pdf_tags=True))
+            return bytes(document.write_pdf(finisher=_say_what_headers_head, pdf_tags=True))
         file = Attachment(
             string=attached.text,
             name=attached.name,
@@ -95,7 +136,7 @@ def pdf(html: str, attached: Attached | None = None) -> bytes:
             modified=LONG_AGO,
             relationship="Data",
         )
-        return bytes(document.write_pdf(pdf_variant="pdf/a-3a", attachments=[file]))
+        return bytes(document.write_pdf(finisher=_say_what_headers_head, pdf_variant="pdf/a-3a", attachments=[file]))
     except FatalURLFetchingError as reached:
         # The library's error passes every "except Exception"; ours does not.
         raise ReachesOut from reached

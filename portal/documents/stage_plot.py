@@ -6,14 +6,17 @@ Left and right are the performer's, so the performer's right is on the left of t
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from math import hypot
 
 from portal.documents.cover import Cover
 from portal.documents.heading import Heading, foot_of, heading_of
 from portal.documents.patch_rows import NONE, source_labels
+from portal.documents.plot_words import Area, Room, Side, Words, around
 from portal.documents.printed import Printed, ranges
 from portal.documents.registry import document
+from portal.plan.boxes import SECOND
 from portal.plan.rig import Rig, Source
 from portal.plan.stage import Cable, Person, Placed, Point, cable, placed, reaches
 from portal.plan.words import BESIDE_THE_LOOM, Line, Plan
@@ -39,15 +42,33 @@ APART_M = 0.5
 WEDGE_M = 0.9
 """How far a wedge lies in front of whoever hears it (common practice, no source)."""
 
+SOURCES = ("source", "source-left")
+
+BELOW_FIRST: tuple[Side, ...] = ("below", "above", "right", "left")
+
+SIDES: dict[str, tuple[Side, ...]] = {
+    "source": ("right", "left", "below", "above"),
+    "source-left": ("left", "right", "below", "above"),
+    "rack": ("right", "left", "above", "below"),
+    "power": ("right", "left", "below", "above"),
+    "box": ("right", "left", "below", "above"),
+}
+"""Kind of thing -> where its words are tried, in this order."""
+
+LONGEST_NUMBERS = 16
+"""Letters of the lines under a player; the table has all of them."""
+
 SIGNS_WORDS = (
     "Circle: a player; with a ring inside: in-ears. Dot: a source, with its line. Places are to scale, signs are not. "
-    "Left and right are the performer's, who faces the audience."
+    "Left and right are the performer's, who faces the audience. What found no room beside its sign stands in the table of people."
 )
 
 LENGTHS_WORDS = (
     "A loom's length is its way along sides and back, up and down at both ends, and slack: a tenth, at least 2 m "
     "(common practice, no source). Where the house stated a distance, the plan uses that one."
 )
+
+UNSIGNED_WORDS = "Who stands where is no part of what was signed."
 
 POWER_WORDS = "Mains ways are drawn for planning only. A licensed electrician and the local code decide."
 
@@ -56,7 +77,7 @@ POWER_WORDS = "Mains ways are drawn for planning only. A licensed electrician an
 class Thing:
     """One thing in the drawing. ``kind``: person, listener (a person with in-ears), source, source-left (its number to the left), wedge, box,
     rack, power. ``name`` is its key in the form, empty where it cannot be moved by itself. ``x`` and ``y`` are in the drawing,
-    ``right_m`` and ``front_m`` on the stage.
+    ``right_m`` and ``front_m`` on the stage. ``said`` are the lines of words that it has, ``words`` those that found room.
     """
 
     kind: str
@@ -65,8 +86,9 @@ class Thing:
     y: int
     right_m: float
     front_m: float
-    words: tuple[str, ...]
+    said: tuple[str, ...]
     what: str
+    words: Words = field(default_factory=Words)
 
 
 @dataclass(frozen=True)
@@ -110,7 +132,7 @@ class PersonRow:
 
 @dataclass(frozen=True)
 class LoomRow:
-    """One loom of the plan on this stage; ``short`` is true where what is owned does not reach."""
+    """One loom of the plan on this stage, lengths in metres; ``short`` is true where what is owned does not reach."""
 
     loom: str
     owned: str
@@ -135,13 +157,14 @@ class Drawn:
 
 @dataclass(frozen=True)
 class StagePlot:
-    """All that the template sees."""
+    """All that the template sees. ``unsigned`` says on a signed plan that its stage is not."""
 
     language: str
     title: str
     foot: str
     heading: Heading
     drawn: Drawn
+    unsigned: str
     shortened: str
 
 
@@ -158,6 +181,7 @@ def stage_plot(plan: Plan, cover: Cover) -> StagePlot:
         foot=foot_of(heading),
         heading=heading,
         drawn=drawn,
+        unsigned=UNSIGNED_WORDS if cover.signatures else "",
         shortened=", ".join(printed.shortened),
     )
 
@@ -200,6 +224,11 @@ def place_words(at: Point) -> str:
     return f"{side}, {metres(at[1])} m from the front"
 
 
+def line_words(numbers: str) -> str:
+    """Numbers of lines with their word; nothing where there is none."""
+    return f"line{'' if numbers.isdecimal() else 's'} {numbers}" if numbers else ""
+
+
 def _hears(name: str, rig: Rig) -> str:
     mixes = [ears.carried_by for ears in rig.ears if ears.player == name]
     return ", ".join("wedge" if one == "wedge" else f"in-ears, {one}" for one in dict.fromkeys(mixes))
@@ -219,7 +248,7 @@ def _person(one: Person, lines: tuple[Line, ...], rig: Rig, stage: Placed, print
     return PersonRow(
         player=printed(one.name, 60, "a player's name") or "No player named",
         place=place_words(one.at) + (" (assumed)" if one.assumed else ""),
-        sources=printed(labels, 300, "the sources of a player") + (f" (lines {ranges(numbers)})" if numbers else "") or NONE,
+        sources=printed(labels, 300, "the sources of a player") + (f" ({line_words(ranges(numbers))})" if numbers else "") or NONE,
         hears=_hears(one.name, rig) or NONE,
         to_rack=f"{metres(run.needed_m)} m{reach}" if one.sources else NONE,
     )
@@ -232,16 +261,16 @@ def _loose(rig: Rig) -> list[float]:
 
 
 def _looms(plan: Plan, rig: Rig, stage: Placed, printed: Printed) -> Iterator[LoomRow]:
-    used = {way.key: way.name for way in (*(line.loom for line in plan.lines), *(one.loom for one in plan.returns)) if way}
+    used = {way.key: way.name for way in (*(line.loom for line in plan.lines if line.box != SECOND), *(one.loom for one in plan.returns)) if way}
     lengths = {loom.key: loom.length_m for loom in rig.loom}
     run = cable(stage.rack, stage.box, stage)
     for key, name in used.items():
         length = lengths.get(key)
-        yield _loom_row(printed(name or key, 40, "a loom's name"), "" if length is None else f"{metres(length)} m", run, length)
+        yield _loom_row(printed(name or key, 40, "a loom's name"), "" if length is None else metres(length), run, length)
     loose = [line for line in plan.lines if line.loom is None and line.path.kind not in BESIDE_THE_LOOM]
     if loose:
         owned = _loose(rig)
-        yield _loom_row(f"{len(loose)} loose cables", ", ".join(f"{metres(one)} m" for one in sorted(owned)), run, max(owned, default=None))
+        yield _loom_row(f"{len(loose)} loose cables", ", ".join(metres(one) for one in sorted(owned)), run, max(owned, default=None))
 
 
 def _loom_row(name: str, owned: str, run: Cable, longest: float | None) -> LoomRow:
@@ -269,8 +298,8 @@ def _plot(stage: Placed, lines: tuple[Line, ...], rig: Rig, looms: tuple[LoomRow
     def at(point: Point) -> tuple[int, int]:
         return round(edge + (stage.width_m / 2 - point[0]) * UNITS), round(top + (stage.depth_m - point[1]) * UNITS)
 
-    def thing(kind: str, name: str, point: Point, words: tuple[str, ...], what: str) -> Thing:
-        return Thing(kind, name, *at(point), round(point[0], 1) + 0.0, round(point[1], 1) + 0.0, words, what)
+    def thing(kind: str, name: str, point: Point, said: tuple[str, ...], what: str) -> Thing:
+        return Thing(kind, name, *at(point), round(point[0], 1) + 0.0, round(point[1], 1) + 0.0, said, what)
 
     run, mains = cable(stage.rack, stage.box, stage), cable(stage.power, stage.rack, stage)
     lengths = (f"loom {metres(run.needed_m)} m", *(f"{row.loom} too short" for row in looms if row.short)) if looms else ()
@@ -282,7 +311,7 @@ def _plot(stage: Placed, lines: tuple[Line, ...], rig: Rig, looms: tuple[LoomRow
     for index, one in enumerate(stage.people, start=1):
         things += _around(one, index, lines, rig, thing, printed, brief=for_screen)
     ways = (Way("power", _corners(mains.way, at)), *((Way("loom", _corners(run.way, at)),) if looms else ()))
-    return Plot(
+    plot = Plot(
         wide=wide + 2 * edge,
         high=top + high + text * 7 // 2,
         left=edge,
@@ -298,6 +327,53 @@ def _plot(stage: Placed, lines: tuple[Line, ...], rig: Rig, looms: tuple[LoomRow
         ways=ways,
         words=f"Stage plot: {len(stage.people)} people, the stage box {place_words(stage.box)}, the rack {place_words(stage.rack)}",
     )
+    return replace(plot, things=tuple(_with_words(plot)))
+
+
+def _room(plot: Plot) -> Room:
+    """The drawing as it is before any sign: its edges, its fixed words below and above, its ways."""
+    room = Room(Area(0, 0, plot.wide, plot.high), plot.text)
+    right, bottom, thin = plot.left + plot.stage_wide, plot.top + plot.stage_high, plot.text / 5
+    corners = ((plot.left, plot.top), (right, plot.top), (right, bottom), (plot.left, bottom), (plot.left, plot.top))
+    for way in (corners, *(_points(way) for way in plot.ways)):
+        for (x, y), (next_x, next_y) in pairwise(way):
+            room.draw(Area(min(x, next_x) - thin, min(y, next_y) - thin, max(x, next_x) + thin, max(y, next_y) + thin))
+    middle = plot.wide / 2
+    below = bottom + plot.text * 7 / 4
+    room.take(
+        *(around(x, below, plot.text * 8, plot.text * 5 / 2) for x in (plot.left, right)), around(middle, below, plot.text * 16, plot.text * 2.5)
+    )
+    room.take(around(middle, plot.text, plot.text * 9, plot.text))
+    return room
+
+
+def _points(way: Way) -> list[tuple[float, float]]:
+    return [(float(x), float(y)) for x, _, y in (corner.partition(",") for corner in way.points.split())]
+
+
+def _with_words(plot: Plot) -> Iterator[Thing]:
+    """The things with those of their words that find room: what is fixed first, then people, then sources."""
+    room = _room(plot)
+    signs = [_sign(thing, plot.sign) for thing in plot.things]
+    room.take(*signs)
+    put: dict[int, Words] = {}
+    for index in sorted(range(len(signs)), key=lambda one: plot.things[one].kind in SOURCES):
+        thing, sign = plot.things[index], signs[index]
+        for lines in (thing.said, thing.said[:1]):
+            if lines and index not in put:
+                found = room.put(
+                    thing.x, thing.y, sign, lines, SIDES.get(thing.kind, BELOW_FIRST), away=len(lines) == 1 and thing.kind not in SOURCES
+                )
+                put |= {index: found} if found.lines else {}
+    for index, thing in enumerate(plot.things):
+        yield replace(thing, words=put.get(index, Words()))
+
+
+def _sign(thing: Thing, half: int) -> Area:
+    """What a thing's sign takes."""
+    if thing.kind in SOURCES:
+        return around(thing.x, thing.y, half * 2 / 3, half * 2 / 3)
+    return around(thing.x, thing.y, half * 2, half if thing.kind == "wedge" else half * 2)
 
 
 def _corners(way: tuple[Point, ...], at: Callable[[Point], tuple[int, int]]) -> str:
@@ -322,13 +398,13 @@ def _around(
 
     hears = _hears(one.name, rig)
     name = printed(one.name, SHORT_NAME, "a player's name in the drawing") or "Others"
-    here = numbers(marks[0][1])
-    under = (f"lines {here}",) if here and not brief else ()
+    here = line_words(numbers(marks[0][1]))
+    under = (here,) if 0 < len(here) <= LONGEST_NUMBERS and not brief else ()
     kind = "listener" if "in-ears" in hears else "person"
     yield thing(kind, f"person-{index}", one.at, (name, *under), printed(one.name, 60, "a player's name") or "Others")
     if "wedge" in hears:
         yield thing("wedge", "", (one.at[0], one.at[1] - WEDGE_M), (), f"Wedge of {name}")
     for at, sources in marks[1:]:
         labels = ", ".join(printed(source.label, 40, "a source's label") for source in sources)
-        # Its number stands on the side away from its player.
+        # Its number is tried first on the side away from its player.
         yield thing("source-left" if at[0] > one.at[0] else "source", "", at, (numbers(sources) or NONE,), labels)
