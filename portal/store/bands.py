@@ -122,6 +122,12 @@ def set_role(db: Session, band_id: str, user_id: str, role: str) -> bool:
     return db.exec(update(Member).where(*mine).values(role=role)).rowcount == 1
 
 
+def hand_over(db: Session, band_id: str, owner_id: str, user_id: str) -> None:
+    """Make a member (already looked up) the owner of the band; who owned it stays as an editor."""
+    for one, role in ((owner_id, "editor"), (user_id, "owner")):
+        db.exec(update(Member).where(col(Member.band_id) == band_id, col(Member.user_id) == one).values(role=role))
+
+
 def remove(db: Session, band_id: str, user_id: str) -> bool:
     """Take a member out of the band; the owner stays. False where there is no such member. The caller also ends the member's sessions."""
     mine = (col(Member.band_id) == band_id, col(Member.user_id) == user_id, col(Member.role) != "owner")

@@ -226,8 +226,13 @@ def write(given: AtGig | OfAccount) -> bytes:
     return _AT_GIG.dump_json(given, indent=2)
 
 
-def standing_until_played(db: Session, party: str, link_id: str = "", user_id: str = "") -> list[str]:
-    """Gigs in which a signature stands that is of one link, of one account, or of a whole side, by their ids."""
-    mine = col(Signature.link_id) == link_id if link_id else col(Signature.user_id) == user_id if user_id else col(Signature.party) == party
+def signed_gigs(db: Session, gig_ids: Iterable[str], *, party: str = "", link_id: str = "", user_id: str = "") -> set[str]:
+    """Those of some gigs (already allowed) in which a signature stands: of one link, one account, one side, or anybody's where none is named."""
     last = select(func.max(Signature.position)).group_by(col(Signature.gig_id), col(Signature.party), col(Signature.content_hash))
-    return list(db.exec(select(Signature.gig_id).where(col(Signature.position).in_(last), mine, col(Signature.kind) == "signed").distinct()))
+    named = [
+        column == value
+        for column, value in ((col(Signature.party), party), (col(Signature.link_id), link_id), (col(Signature.user_id), user_id))
+        if value
+    ]
+    here = (col(Signature.position).in_(last), col(Signature.kind) == "signed", col(Signature.gig_id).in_(list(gig_ids)))
+    return set(db.exec(select(Signature.gig_id).where(*here, *named)))

@@ -16,7 +16,7 @@ from starlette.concurrency import run_in_threadpool
 from portal.documents.worker import Worker
 from portal.settings import Settings
 from portal.store import bands, gigs, links, sessions
-from portal.store.session import Session, Store
+from portal.store.session import CannotWrite, Session, Store
 from portal.web import links as addresses
 from portal.web import metrics
 from portal.web.access import LINK_IDLE, PROOF_LASTS, TOUCH_EVERY, USER_IDLE, USER_LONGEST, Brake, new_token, token_hash
@@ -76,6 +76,8 @@ async def database(request: Request, portal: Annotated[Portal, Depends(the_porta
             yield session
             if writes:
                 await run_in_threadpool(session.commit)
+                if getattr(request.state, "erased", False):
+                    await run_in_threadpool(_compact, portal)
                 portal.bell.ring(str(request.path_params.get("gig_id", "")))
         finally:
             await run_in_threadpool(session.close)
@@ -84,6 +86,14 @@ async def database(request: Request, portal: Annotated[Portal, Depends(the_porta
     if seen:
         async with portal.writer:
             await run_in_threadpool(_touch, portal, seen)
+
+
+def _compact(portal: Portal) -> None:
+    """Write the file anew after an erasure. What was erased is overwritten by then: where this fails, the daily round does the rest."""
+    try:
+        portal.store.compact()
+    except CannotWrite as error:
+        log.warning("not compacted after erasing: the database is %s", error.why)
 
 
 def _touch(portal: Portal, session_id: str) -> None:
@@ -224,11 +234,11 @@ Owner = Annotated[BandUser, Depends(owner)]
 
 
 BAND_POWERS = {
-    "owner": frozenset({*links.POWERS, "edit", "share"}),
+    "owner": frozenset({*links.POWERS, "edit", "share", "given"}),
     "editor": frozenset({"view", "answer", "edit"}),
     "member": frozenset({"view"}),
 }
-"""What each role may do with its band's gigs: look, answer for the band, change the gig, hand out links, sign."""
+"""What each role may do with its band's gigs: look, answer for the band, change the gig, hand out links, sign, have what the house gave."""
 
 _REFUSED = {
     "band": ("You cannot do that", "Nothing was saved. Ask the owner of the band's account to do it, or to give you the right."),
@@ -250,7 +260,7 @@ class AllowedGig:
     name: str = ""
 
     def need(self, power: str) -> None:
-        """Raise ``PortalError`` 403 where the link or the role does not carry the power (view, answer, sign; for the band also edit, share)."""
+        """Raise ``PortalError`` 403 where the link or the role does not carry the power (view, answer, sign, given; the band: edit, share)."""
         if power not in self.powers:
             log.warning("refused power=%s gig=%s by=%s", power, self.gig.id, self.actor)
             raise PortalError(403, *_REFUSED["house" if self.link_id else "band"])
@@ -291,7 +301,8 @@ def _house_gig(gig_id: str, request: Request, db: Session, portal: Portal, now: 
     gig = gigs.of_link(db, link.gig_id)
     base = addresses.house(gig.id)
     request.state.viewer = Viewer(link.label, link.party, "", base)
-    powers = {"view"} if found.only_view else set(link.powers.split())
+    # A code on paper is in everybody's hands: what came by the link is only for whoever holds the link itself.
+    powers = {"view"} if found.only_view else {*link.powers.split(), "given"}
     return AllowedGig(gig, link.party, frozenset(powers), base, f"link:{link.id}", link_id=link.id, name=link.label)
 
 

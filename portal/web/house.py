@@ -74,6 +74,7 @@ class HouseGig(Page):
     until: str
     tasks: tuple[Task, ...]
     live: str
+    may_take: bool
 
 
 @router.api_route("/in/{token}", methods=["GET", "HEAD"])
@@ -168,4 +169,5 @@ def _page(db: Session, gig: AllowedGig, now: datetime) -> HouseGig:
         until=_last_day(link, gig.gig),
         tasks=tasks_of(db, gig, now),
         live=gig_live(db, gig),
+        may_take="given" in gig.powers,
     )

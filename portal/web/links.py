@@ -425,6 +425,31 @@ def history(base: str) -> str:
     return f"{base}/history"
 
 
+def given(base: str) -> str:
+    """What the house gave for a gig, for whoever gave it and for the band's owner."""
+    return f"{base}/given"
+
+
+def given_file(base: str) -> str:
+    """The same as a file."""
+    return f"{base}/given.json"
+
+
+def erase_given(base: str) -> str:
+    """Erase it (POST)."""
+    return f"{base}/given/erase"
+
+
+def account_file() -> str:
+    """Everything that an account gave, as a file."""
+    return "/account/given.json"
+
+
+def erase_account() -> str:
+    """What erasing one's account does, and the form for it (POST)."""
+    return "/account/erase"
+
+
 def stage(base: str) -> str:
     """The stage of a gig and who stands where; the band saves it there too (POST)."""
     return f"{base}/stage"
@@ -461,7 +486,7 @@ def end_invitation(invitation_id: str) -> str:
 
 
 def member(user_id: str, deed: str) -> str:
-    """Change what a member may do, remove the member, or hand out a way back in (POST): role, remove, way-back."""
+    """Change what a member may do, remove the member, or hand out a way back in (POST): role, owner, remove, way-back."""
     return f"/members/{user_id}/{deed}"
 
 

@@ -37,6 +37,7 @@ class MemberLine:
     change: str
     remove: str
     way_back: str
+    hand_over: str
 
 
 @dataclass(frozen=True)
@@ -83,6 +84,7 @@ class Join(FormPage):
 _DONE = {
     "role": "The role is changed.",
     "removed": "The member is removed and signed out everywhere.",
+    "handed": "The band is handed over. You are an editor now.",
     "ended": "The way in does not work any more.",
 }
 
@@ -148,6 +150,17 @@ def remove(request: Request, user_id: str, sent: Sent, user: Owner, portal: Here
     sessions.end_of_user(db, member.user_id)
     log.info("member removed user=%s by=%s", member.user_id, user.actor)
     return once.done(links.members() + "?done=removed")
+
+
+@router.post("/members/{user_id}/owner")
+def hand_over(request: Request, user_id: str, sent: Sent, user: Owner, portal: Here, now: Now, db: Db) -> Response:
+    """Hand the band to another member; whoever owned it becomes an editor."""
+    member = _member(db, user, user_id)
+    need_proof(request, user, now)
+    once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
+    bands.hand_over(db, user.band_id, user.user_id, member.user_id)
+    log.info("band handed over user=%s by=%s", member.user_id, user.actor)
+    return once.done(links.members() + "?done=handed")
 
 
 @router.post("/members/{user_id}/way-back")
@@ -244,6 +257,7 @@ def _page(db: Session, user: BandUser, now: datetime, draft: Draft, done: str = 
             change=links.member(one.user_id, "role") if changes else "",
             remove=links.member(one.user_id, "remove") if changes else "",
             way_back=links.member(one.user_id, "way-back") if changes else "",
+            hand_over=links.member(one.user_id, "owner") if changes else "",
         )
 
     everybody = bands.members(db, user.band_id)

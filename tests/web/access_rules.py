@@ -25,7 +25,8 @@ READS = frozenset({"owner", "editor", "member"})
 EDITS = frozenset({"owner", "editor"})
 OWNS = frozenset({"owner"})
 HAS_ACCOUNT = READS | {"other band"}
-LOOKS = frozenset({"link: view", "link: answer", "link: sign", "code on paper"})
+LINKS = frozenset({"link: view", "link: answer", "link: sign"})
+LOOKS = LINKS | {"code on paper"}
 ANSWERS = frozenset({"link: answer"})
 SIGNS = frozenset({"link: sign"})
 HOLDS_A_LINK = frozenset({"link: view", "link: answer", "link: sign", "link of another gig"})
@@ -48,12 +49,16 @@ RULES: dict[str, frozenset[str]] = {
     "GET /account/confirm": HAS_ACCOUNT,
     "POST /account/confirm": HAS_ACCOUNT,
     "POST /account/codes": HAS_ACCOUNT,
+    "GET /account/given.json": HAS_ACCOUNT,
+    "GET /account/erase": HAS_ACCOUNT,
+    "POST /account/erase": HAS_ACCOUNT,
     "GET /recover": EVERYBODY,
     "POST /recover": EVERYBODY,
     "GET /members": HAS_ACCOUNT,
     "POST /members/invitations": OWNS | {"other band"},
     "POST /members/invitations/{invitation_id}/end": OWNS,
     "POST /members/{user_id}/role": OWNS,
+    "POST /members/{user_id}/owner": OWNS,
     "POST /members/{user_id}/remove": OWNS,
     "POST /members/{user_id}/way-back": OWNS,
     "GET /join/{join_token}": EVERYBODY,
@@ -92,6 +97,9 @@ RULES: dict[str, frozenset[str]] = {
     "GET both/questions/more": EDITS | ANSWERS,
     "GET both/questions/{topic_key}": EDITS | ANSWERS,
     "POST both/questions/{topic_key}": EDITS | ANSWERS,
+    "GET both/given": OWNS | LINKS,
+    "GET both/given.json": OWNS | LINKS,
+    "POST both/given/erase": OWNS | LINKS,
     "GET both/history": READS | LOOKS,
     "GET both/plan": READS | LOOKS,
     "GET both/plan/{number}": READS | LOOKS,

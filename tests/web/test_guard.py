@@ -191,12 +191,12 @@ def test_a_gig_is_found_by_its_band_and_by_its_links_only(app: FastAPI, portal: 
         dead = a_link(db, other, band, expires=NOW)
         revoked = a_link(db, other, band)
         links.revoke(db, revoked, NOW, actor="")
-    assert signed_in.get(f"/gigs/{ours.id}/look").json() == ["band", "answer", "edit", "share", "sign", "view", f"/gigs/{ours.id}"]
+    assert signed_in.get(f"/gigs/{ours.id}/look").json() == ["band", "answer", "edit", "given", "share", "sign", "view", f"/gigs/{ours.id}"]
     foreign, absent = signed_in.get(f"/gigs/{other.id}/look"), signed_in.get("/gigs/nothing/look")
     assert (foreign.status_code, foreign.text) == (absent.status_code, absent.text) == (404, foreign.text)
     assert signed_in.get(f"/house/{ours.id}/look").status_code == 404
     house = enter(link)
-    assert house.get(f"/house/{ours.id}/look").json() == ["house", "answer", "view", f"/house/{ours.id}"]
+    assert house.get(f"/house/{ours.id}/look").json() == ["house", "answer", "given", "view", f"/house/{ours.id}"]
     assert house.get(f"/gigs/{ours.id}/look").status_code == 303
     assert house.get(f"/house/{other.id}/look").status_code == 404
     for gone in (dead, revoked):
