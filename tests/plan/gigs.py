@@ -8,7 +8,7 @@ from random import Random
 
 from portal.plan.facts import Answer, Answers
 from portal.plan.questions import QUESTIONS
-from portal.plan.rig import UNTOUCHED_TAP, Ears, Loom, Mixer, Out, Owner, Rig, Source, Splitter, SplitterOutput
+from portal.plan.rig import UNTOUCHED_TAP, Ears, Loom, Mixer, MixerLink, Out, Owner, Rig, Source, Splitter, SplitterOutput
 
 MOST_UNITS = 7
 FOCUSED = 0.4  # of the gigs have neighbours on the ladder compete for inputs, with boxes, cables, busses and outs for all
@@ -191,7 +191,7 @@ NEIGHBOURS: tuple[tuple[Callable[[Stage], None], ...], ...] = (
 
 
 def gig(seed: int) -> tuple[Rig, Answers]:
-    """A gig of 2 to 7 units."""
+    """A gig of 2 to 7 units; some with a second stage box, a digital link or a splitter of the house."""
     random = Random(seed)  # noqa: S311 - a gig by number, not a secret
     focused = random.random() < FOCUSED
     sources: list[Source] = []
@@ -206,7 +206,13 @@ def gig(seed: int) -> tuple[Rig, Answers]:
                 block(stage)
         sources = first_units(stage.sources, random.choice([2, 3, 4, 4, 5, 5, 6, 6, 7, 7]))
     rig, answers = dress_well(random, sources) if focused else dress(random, sources)
-    return rig, answers | second_box(random, answers)
+    answers = answers | second_box(random, answers)
+    if random.random() < 0.12:
+        answers = answers | answered({"digital-link": "yes"})
+        rig = replace(rig, mixer=replace(rig.mixer, links=(MixerLink("AES50", random.choice([1, 2, 4, 48])),)))
+    if random.random() < 0.08:
+        answers = answers | answered({"house-split": "yes"})
+    return rig, answers
 
 
 def second_box(random: Random, answers: Answers) -> Answers:

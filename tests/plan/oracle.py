@@ -24,6 +24,9 @@ from portal.plan.rig import Rig, Source
 from tests.plan.oracle_travel import NEVER, Travel, subsets
 from tests.plan.oracle_units import STEPS, Unit, capture, loud, section_of, units_of
 
+KIT_TWO_WAYS = 100
+"""Plugs that a kit counts for whose lines arrive at two times."""
+
 KIT_ROLES = frozenset(
     {
         Role.KICK,
@@ -75,6 +78,7 @@ class Shared:
     inputs: int
     mono: int = 0
     stereo: int = 0
+    links: int = 0
     whole: bool = False  # all members or none
     travel: tuple[Source, ...] = ()  # legs that carry it through a splitter or direct outs; empty for a bus
 
@@ -93,6 +97,7 @@ class Move:
     inputs: int = 0
     travel: tuple[Source, ...] = ()
     straight: int = 0
+    links: int = 0
 
 
 class Gig:
@@ -105,6 +110,9 @@ class Gig:
         self.weight = {step: 1 << (DIGIT * (place + 4)) for place, step in enumerate(order)}
         self.boxes = Travel(facts, self.weight, carrying=1 << (DIGIT * 2))
         self.mono_pa = facts.value("pa") == "mono"
+        linked = facts.value("digital-link") == "yes" and facts.value("isolation") != "required"
+        self.links = sum(link.channels for link in rig.mixer.links) if linked else 0
+        self.a_link = self.weight["digital-link"] + 1  # a leg over it, and a plug
         through = facts.value("house-microphones-through-our-splitter") != "no"
         sendable = [s for s in rig.source if (s.goes or kind_of(s.what).goes) in {"both", "house-only"}]
         self.units = units_of(sendable, house_mics_through=through)
@@ -171,6 +179,8 @@ class Gig:
                 yield Move("mono", "one leg", cost, inputs=1, travel=unit.legs[:1])
             if unit.role is not Role.OVERHEAD and not unit.house_only:
                 yield Move("mono-bus", "sum", cost + 1, inputs=1)
+            if self.links and not unit.house_only:
+                yield Move("mono", "link", cost + self.a_link, links=1)
         yield from self.outs(unit)
         yield from self.left_out(unit)
 
@@ -180,6 +190,8 @@ class Gig:
             yield Move("own", "straight", 0, inputs=legs, straight=legs)
         elif self.boxes.ways(unit.legs):
             yield Move("own", "line", 0, inputs=legs, travel=unit.legs)
+        if self.links and not unit.house_only:
+            yield Move("own", "link", (self.a_link + unit.must) * legs, links=legs)
 
     def left_out(self, unit: Unit) -> Iterator[Move]:
         if not unit.must:
@@ -273,6 +285,10 @@ class Gig:
                     cost = self.weight["share-a-line"] * (len(members) - 1)
                     name = "+".join(source.key for source in sources)
                     yield Shared("share", name, frozenset(members), cost, inputs=1, whole=True, travel=(carrier,))
+            if self.links:
+                name = "+".join(source.key for source in sources)
+                cost = self.weight["share-a-line"] * (len(members) - 1) + self.a_link
+                yield Shared("share", name, frozenset(members), cost, inputs=0, links=1, whole=True)
 
     def submixes(self) -> Iterator[Shared]:
         names = dict.fromkeys(unit.legs[0].submix for unit in self.units if unit.legs[0].submix)
@@ -285,8 +301,11 @@ class Gig:
             cost = self.weight["own-submix"] * (len(legs) - 2)
             if self.boxes.ways(legs[:2]):
                 yield Shared("submix", name, members, cost, inputs=2, whole=True, travel=legs[:2])
+            mono = cost + (0 if self.mono_pa else self.weight["keyboards-to-mono"])
+            if self.links:
+                yield Shared("submix", name, members, cost + 2 * self.a_link, inputs=0, links=2, whole=True)
+                yield Shared("submix", name, members, mono + self.a_link, inputs=0, links=1, whole=True)
             if self.boxes.ways(legs[:1]):
-                mono = cost + (0 if self.mono_pa else self.weight["keyboards-to-mono"])
                 yield Shared("submix", name, members, mono, inputs=1, whole=True, travel=legs[:1])
 
     def mixes(self) -> Iterator[Shared]:
@@ -406,16 +425,26 @@ class Gig:
         if stereo > mixer.stereo_busses or mono + stereo > mixer.mono_busses + mixer.stereo_busses:
             return
         bus_lines = mono + 2 * stereo
+        if sum(line.links for line in shared) + sum(pick.links for pick in picks) > self.links:
+            return
         legs = [line.travel for line in shared if line.travel] + [pick.travel for pick in picks if pick.travel]
         ways = sorted((self.boxes.ways(line) for line in legs), key=repr)
         travelling = sum(len(line) for line in legs)
         straight = sum(pick.straight for pick in picks)
+        cost += KIT_TWO_WAYS * self.kit_comes_two_ways(shared, picks)
         total = cost + self.boxes.least(tuple(ways), bus_lines, bus_lines, travelling, straight)
         if total < self.best_cost:
             self.best_cost = total
             labels = ("+".join(leg.label or leg.key for leg in unit.legs) for unit in self.units)
             doing = (f"{pick.kind} {pick.name}" for pick in picks)
             self.best_states = tuple(zip(labels, doing, strict=True))
+
+    def kit_comes_two_ways(self, shared: tuple[Shared, ...], picks: tuple[Move, ...]) -> bool:
+        """Some of the kit's own lines go over the link and some do not; groups and mixes are apart from that."""
+        kit = {index for index, unit in enumerate(self.units) if unit.role in KIT_ROLES}
+        lines = [line for line in shared if line.kind in {"share", "submix"} and line.members & kit]
+        moves = [pick for index, pick in enumerate(picks) if index in kit and pick.inputs + pick.links]
+        return len({bool(one.links) for one in (*lines, *moves)}) > 1
 
     def outcome(self) -> Outcome:
         digits = (1 << DIGIT) - 1

@@ -25,6 +25,7 @@ class Way:
     unprocessed: int = 0
     processed: int = 0
     transformers: int = 0
+    straight: int = 0  # legs into the house's own splitter, past the looms
 
 
 def subsets(of: range | tuple[int, ...], least: int, most: int) -> Iterator[tuple[int, ...]]:
@@ -40,6 +41,7 @@ class Travel:
         self.carrying = carrying
         self.dry_only = facts.value("what-they-want") == "split-each-source"
         self.isolated_only = facts.value("isolation") == "required"
+        self.house_split = facts.value("house-split") == "yes"
         self.per_channel = facts.value("phantom-switching") == "per-channel"
         told = [facts.value(key) if facts.known(key) else None for key in ("box-distance", "second-box-distance")]
         self.distances_m = [None if distance is None else int(distance) / 100 for distance in told]
@@ -61,7 +63,10 @@ class Travel:
     def ways_of(self, legs: tuple[Source, ...]) -> tuple[Way, ...]:
         """Every way in which these legs can go together: one kind of direct out for all, or a splitter way each."""
         count = len(legs)
-        found = [way for splitters in self.splitter_choices(legs) if (way := self.split(legs, splitters))]
+        if self.house_split:
+            found = [Way(sum(bool(leg.splitter) for leg in legs), straight=count)]
+        else:
+            found = [way for splitters in self.splitter_choices(legs) if (way := self.split(legs, splitters))]
         if self.unprocessed_outs >= count:
             cost = self.weight["direct-out"] * count + count
             found.append(Way(cost, unprocessed=count, transformers=count * self.isolated_only))
@@ -139,9 +144,8 @@ class Travel:
 
     def least_cost(self, lines: tuple[tuple[Way, ...], ...], bus_outs: int, bus_lines: int, travelling: int, straight: int) -> int:
         """The least cost of bringing these lines to the box, beside so many bus outputs; ``NEVER`` where it cannot be done."""
-        carried = self.carried(travelling + bus_lines, straight)
         bus_transformers = bus_lines * self.isolated_only
-        if carried >= NEVER or bus_transformers > self.transformers:
+        if bus_transformers > self.transformers:
             return NEVER
         best = NEVER
 
@@ -161,10 +165,13 @@ class Travel:
                 return
             used = {key for way in chosen for key in way.through}
             boxes = sum(2 * self.splitters[key].ways for key in used if not self.splitters[key].built_in)
-            best = min(best, cost + self.weight["ear-mix-to-mono"] * folds + boxes * self.carrying)
+            past = sum(way.straight for way in chosen)
+            carried = self.carried(travelling + bus_lines - past, straight + past)
+            if carried < NEVER:
+                best = min(best, cost + self.weight["ear-mix-to-mono"] * folds + boxes * self.carrying + carried)
 
         place(0, 0, (), 0)
-        return best if best >= NEVER else best + carried
+        return best
 
     def fits(self, chosen: tuple[Way, ...], bus_transformers: int) -> bool:
         unprocessed = sum(way.unprocessed for way in chosen)
