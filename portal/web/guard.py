@@ -45,6 +45,9 @@ HEADERS = {
     "X-Robots-Tag": "noindex",
 }
 
+SECRET_PLACES = ("/in/", "/day/", "/join/", "/new-password/")
+"""Below these an address is a secret. Their pages name only the portal, not themselves, as where a visitor came from: a proxy may log that."""
+
 _STRANGE = PortalError(
     403,
     "The form came from somewhere else",
@@ -103,6 +106,8 @@ class Guard:
                 metrics.STREAMS.inc(stream)
                 for name, value in self.headers.items():
                     headers[name] = value
+                if scope["path"].startswith(SECRET_PLACES):
+                    headers["Referrer-Policy"] = "strict-origin"
                 if static and status == 200:  # noqa: PLR2004 - a file that is there
                     headers["Cache-Control"] = "public, max-age=31536000, immutable"
                 else:

@@ -72,9 +72,11 @@ async def answer_of(app: FastAPI, method: str, path: str, headers: dict[str, str
     return said[0]["status"], found, b"".join(message.get("body", b"") for message in said[1:])
 
 
-def lacks(headers: dict[str, list[str]], *, kept: bool) -> list[str]:
+def lacks(path: str, headers: dict[str, list[str]], *, kept: bool = False) -> list[str]:
     """What is wrong with an answer's headers. ``kept``: a file that browsers keep for ever."""
     wanted = {**guard.HEADERS, "Strict-Transport-Security": "max-age=31536000"}
+    if path.startswith(guard.SECRET_PLACES):
+        wanted["Referrer-Policy"] = "strict-origin"
     wrong = [name for name, value in wanted.items() if headers.get(name.lower()) != [value]]
     if not kept and not {"no-store", "no-cache"} & set(headers.get("cache-control", [])):
         wrong.append("Cache-Control")
@@ -120,7 +122,7 @@ async def ask_all(app: FastAPI, only: str = "", *, every: bool = False) -> Cross
             case = f"{method} {route} sec-fetch-site={site} origin={origin} -> {status}"
             if refused == ours:
                 found.wrong.append(case)
-            found.missing += [f"{case}: {one}" for one in lacks(headers, kept=path == "/static/portal.css" and status == 200)]
+            found.missing += [f"{case}: {one}" for one in lacks(path, headers, kept=path == "/static/portal.css" and status == 200)]
     return found
 
 
@@ -334,7 +336,7 @@ def test_every_page_keeps_words_as_words(
     shown = 0
     for answer in answers:
         headers = {name.lower(): answer.headers.get_list(name) for name in answer.headers}
-        missing += [f"{answer.url.path}: {one}" for one in lacks(headers, kept=False)]
+        missing += [f"{answer.url.path}: {one}" for one in lacks(answer.url.path, headers)]
         if answer.headers.get("content-type", "").startswith("text/html"):
             read = _Parsed(answer.text)
             executed += [f"{answer.url.path}: {tag}" for tag in read.executed]
