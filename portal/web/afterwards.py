@@ -19,7 +19,7 @@ from portal.web import links
 from portal.web.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.errors import NotThere, PortalError
 from portal.web.forms import Check, begin
-from portal.web.pages import Draft, FormPage, render
+from portal.web.pages import Draft, Fault, Page, render
 from portal.web.rig_open import contradictions
 from portal.web.states import ends
 from portal.web.talk_view import words_of
@@ -65,7 +65,7 @@ class LessonShown:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Afterwards(FormPage):
+class Afterwards(Page):
     """Everything of one night that waits for a decision. ``done`` says what the last one did."""
 
     template: ClassVar[str] = "afterwards.html"
@@ -77,6 +77,11 @@ class Afterwards(FormPage):
     lessons: tuple[LessonShown, ...]
     done: str
     stale: bool
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """What is wrong in the form that was sent."""
+        return tuple(fault for one in self.lessons for fault in one.form.faults)
 
 
 _DONE = {"taken": "Taken into the rig. The rig's page can undo it.", "dismissed": "Dismissed. The rig stays as it is."}
@@ -226,7 +231,6 @@ def _page(db: Session, gig: AllowedGig, lessons: tuple[Lesson, ...], sent: Draft
     stored = _rig(db, gig.gig)
     return Afterwards(
         title=f"From the night of {say_date(gig.gig.on)}",
-        form=sent or Draft(),
         action=links.afterwards(gig.gig.id),
         when=f"{gig.gig.name}, {gig.gig.place}",
         rig_name=stored.name,

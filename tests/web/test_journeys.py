@@ -1,8 +1,7 @@
-"""The whole job in a real browser: from the rig to a sheet that both sides signed, with script, without it, and with its file missing."""
+"""The whole job in a real browser: from the rig to a sheet that both sides signed, with script, without it, by keyboard, and over a bad line."""
 
 import re
 from collections.abc import Callable
-from datetime import timedelta
 
 import pypdfium2
 import pytest
@@ -11,25 +10,13 @@ from playwright.sync_api import Page, Route
 from portal.plan.words import Plan
 from portal.store import answers, gigs, plans, signoffs
 from portal.store.session import Store
-from tests.builders import NOW, PASSWORD
+from tests.web import journey
 from tests.web.conftest import Open
+from tests.web.persons import AtTheKeyboard, BadLine, Patient, Person
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 PHONE = {"width": 360, "height": 740}
-FIRST_ANSWERS = {
-    "who-mixes": "house-engineer",
-    "what-they-want": "as-much-split-as-fits",
-    "inputs-free": "12 ch",
-    "box-place": "stage-left",
-    "box-distance": "10,5 m",
-    "rack-power": "yes",
-    "pa": "stereo",
-    "room-capacity": "350",
-    "wedge-mixes": "0",
-    "contact-name": "Noor, house sound",
-    "contact-phone": "0123 456",
-}
 
 
 def no_file(page: Page) -> None:
@@ -39,85 +26,40 @@ def no_file(page: Page) -> None:
     page.route(re.compile(r"/static/page.js"), answer)
 
 
-def press(page: Page, button: str) -> None:
-    # A new main part comes either way: with a whole page, or alone.
-    page.evaluate("document.querySelector('main').dataset.old = ''")
-    page.get_by_role("button", name=button).click()
-    page.locator("main:not([data-old])").wait_for()
+def the_whole_job(band: Person, house: Person) -> tuple[str, tuple[list[str], str]]:
+    """From nothing to two signatures; the gig's id, and what both saw of the plan."""
+    journey.sign_up(band)
+    journey.write_the_rig(band)
+    gig_id = journey.make_the_gig(band)
+    house.go(journey.make_the_link(band, gig_id))
+    journey.answer_as_the_house(house)
+    band_base, house_base = f"/gigs/{gig_id}", f"/house/{gig_id}"
+    seen_by_band, seen_by_house = journey.facts_of_the_plan(band, band_base), journey.facts_of_the_plan(house, house_base)
+    assert seen_by_band == seen_by_house
+    journey.sign(house, house_base, "Noor", "house engineer", "house")
+    journey.sign(band, band_base, "Ada", "band leader", "band")
+    return gig_id, seen_by_band
 
 
-def sign_up_and_write_the_rig(page: Page) -> None:
-    page.fill("#name", "Ada")
-    page.fill("#band", "The Paper Lanterns")
-    page.fill("#email", "ada@band.example")
-    page.fill("#password", PASSWORD)
-    press(page, "Make the account")
-    page.goto("/rigs/new")
-    page.fill("#example_name", "Electric rig")
-    press(page, "Begin with the example")
-    assert page.get_by_text("Kick In").first.is_visible()
-
-
-def make_the_gig(page: Page) -> str:
-    page.goto("/gigs/new")
-    page.fill("#name", "Club night")
-    page.fill("#place", "The Tallow Room")
-    page.fill("#on", (NOW + timedelta(days=12)).date().isoformat())
-    page.select_option("#zone", "Europe/London")
-    page.fill("#time-curfew", "25:30")
-    press(page, "Make the gig")
-    return re.search(r"/gigs/([0-9a-f-]{36})", page.url)[1]
-
-
-def make_the_link(page: Page, gig_id: str) -> str:
-    page.goto(f"/gigs/{gig_id}/links")
-    press(page, "Make the link")
-    return page.locator(".address").inner_text()
-
-
-def answer_as_the_house(page: Page) -> None:
-    """The first pages on a phone; one answer is "not yet", one is mistyped first."""
-    press(page, "Answer the questions")
-    mistyped = False
-    for _ in range(12):
-        if page.get_by_role("link", name="Two more minutes").count():
-            page.get_by_role("link", name="Check and send").click()
-            break
-        for key, value in FIRST_ANSWERS.items():
-            radio = page.locator(f'input[type=radio][name="{key}"][value="{value}"]')
-            field = page.locator(f'input[type=text][name="{key}"]')
-            if radio.count():
-                radio.check()
-            elif field.count():
-                field.fill("lots" if key == "inputs-free" and not mistyped else value)
-        press(page, "Save and go on")
-        if page.title().startswith("Error: "):
-            mistyped = True
-            assert page.locator('input[name="inputs-free"]').input_value() == "lots"
-            page.fill('input[name="inputs-free"]', "12 ch")
-            press(page, "Save and go on")
-    assert mistyped
-    page.fill("#comment", "The box says 24; twelve work.")
-    press(page, "Send answers to The Paper Lanterns")
-    assert page.get_by_text("12 lines to the house stage box for 20 sources").is_visible()
-
-
-def facts_of_the_plan(page: Page, base: str) -> tuple[list[str], str]:
-    """What the plan page shows: label and desk channel of each line, and the short hash."""
-    page.goto(f"{base}/plan")
-    text = page.locator("main").inner_text()
-    labels = page.locator("table.lines tbody th[scope=row]").evaluate_all("cells => cells.map(cell => cell.firstChild.textContent.trim())")
-    return labels, re.search(r"hash ([0-9a-f]{4} [0-9a-f]{4})", text)[1]
-
-
-def sign(page: Page, base: str, name: str, role: str, party: str) -> None:
-    page.goto(f"{base}/sign-off")
-    for box in page.locator("main input[type=checkbox]").all():
-        box.check()
-    page.fill("#name", name)
-    page.fill("#role", role)
-    page.get_by_role("button", name=re.compile(rf"Sign revision \d+ for the {party}")).click()
-    page.get_by_role("heading", name="The record").wait_for()
+def assert_kept(store: Store, gig_id: str, seen: tuple[list[str], str]) -> Plan:
+    """The database holds one plan as both saw it, with everything that was typed, once."""
+    with store.reading() as db:
+        plan = plans.newest(db, gig_id)
+        assert plan is not None
+        outcome = plan.read()
+        given = answers.current(db, gig_id)
+        signed = {party: signoffs.standing(db, gig_id, party) for party in ("band", "house")}
+        history = signoffs.history(db, gig_id)
+        made = gigs.of_band(db, gigs.of_link(db, gig_id).band_id)
+        times = gigs.of_link(db, gig_id).minutes
+    assert isinstance(outcome, Plan)
+    assert seen[0] == [line.label for line in outcome.lines]
+    assert plan.content_hash.startswith(seen[1].replace(" ", ""))
+    assert (given["inputs-free"].value, given["box-distance"].value, times["curfew"]) == (12, 1050, 1530)
+    assert given["contact-name"].value == journey.FIRST_ANSWERS["contact-name"]
+    assert {row.content_hash for row in signed.values() if row} == {plan.content_hash}
+    assert (len(history), len(made)) == (2, 1)
+    return outcome
 
 
 @pytest.mark.parametrize("way", ["script", "no script", "script missing"])
@@ -125,42 +67,64 @@ def test_the_whole_job_from_rig_to_signed_sheet(open_page: Open, store: Store, w
     """Band and house, each in a browser of its own, get from nothing to one signed sheet; both sides and the database hold the same facts."""
     options: dict[str, object] = {"java_script_enabled": way != "no script"}
     prepare: Callable[[Page], None] = no_file if way == "script missing" else (lambda _page: None)
-    band = open_page("/sign-in", **options)
-    prepare(band)
-    band.goto("/sign-up")
-    sign_up_and_write_the_rig(band)
-    gig_id = make_the_gig(band)
-    address = make_the_link(band, gig_id)
-
-    house = open_page("/sign-in", viewport=PHONE, **options)
-    prepare(house)
-    house.goto(address)
-    answer_as_the_house(house)
-    band_base, house_base = f"/gigs/{gig_id}", f"/house/{gig_id}"
-    seen_by_band, seen_by_house = facts_of_the_plan(band, band_base), facts_of_the_plan(house, house_base)
-    sign(house, house_base, "Noor", "house engineer", "house")
-    sign(band, band_base, "Ada", "band leader", "band")
+    band, house = open_page("/sign-in", **options), open_page("/sign-in", viewport=PHONE, **options)
+    for page in (band, house):
+        prepare(page)
+    gig_id, seen = the_whole_job(Person(band), Person(house))
+    outcome = assert_kept(store, gig_id, seen)
     with band.expect_download() as download:
         band.get_by_role("link", name="Download the patch sheet").first.click()
     sheet = pypdfium2.PdfDocument(download.value.path())
     paper = " ".join(page.get_textpage().get_text_range() for page in sheet)
-
-    with store.reading() as db:
-        plan = plans.newest(db, gig_id)
-        assert plan is not None
-        outcome = plan.read()
-        given = answers.current(db, gig_id)
-        signed = {party: signoffs.standing(db, gig_id, party) for party in ("band", "house")}
-        times = gigs.of_link(db, gig_id).minutes
-    assert isinstance(outcome, Plan)
-    assert seen_by_band == seen_by_house
-    assert seen_by_band[0] == [line.label for line in outcome.lines]
-    assert plan.content_hash.startswith(seen_by_band[1].replace(" ", ""))
-    assert (given["inputs-free"].value, given["box-distance"].value, times["curfew"]) == (12, 1050, 1530)
-    assert {row.content_hash for row in signed.values() if row} == {plan.content_hash}
-    assert all(signed.values())
     assert all(line.label.replace(" ", "") in paper.replace(" ", "") for line in outcome.lines)
     assert "Noor" in paper
-    assert plan.content_hash[:4] in paper
+    assert seen[1].split()[0] in paper
     band.goto("/")
     assert band.get_by_text("agreed").first.is_visible()
+
+
+def test_the_keyboard_is_enough(open_page: Open, store: Store) -> None:
+    """Both sides do the whole job without a mouse; after each button the focus is somewhere on the page."""
+    band, house = AtTheKeyboard(open_page("/sign-in")), AtTheKeyboard(open_page("/sign-in", viewport=PHONE))
+    gig_id, seen = the_whole_job(band, house)
+    assert_kept(store, gig_id, seen)
+    for who, one in (("band", band), ("house", house)):
+        print(f"\n{who}: steps={one.steps} keys={one.keys} swaps={one.swaps} focus_lost={one.lost}")  # noqa: T201 - shown with -s
+    assert band.lost + house.lost == []
+    assert band.swaps + house.swaps > 10
+
+
+def test_the_shortest_way_to_a_plan(open_page: Open) -> None:
+    """From an empty account to a first plan: so many pages, keys and seconds, and no more."""
+    band = AtTheKeyboard(open_page("/sign-in"))
+    journey.sign_up(band)
+    band.steps = band.keys = 0
+    journey.write_the_rig(band)
+    band.follow("Gigs", exact=True)
+    band.follow("New gig")
+    for selector, text in (("#name", "Club night"), ("#place", "The Tallow Room"), ("#on", "2026-12-05")):
+        band.fill(selector, text)
+    band.select("#zone", "Europe/London")
+    band.press("Make the gig")
+    assert band.page.get_by_text("lines to the house stage box").first.is_visible()
+    print(f"\nempty account to first plan: steps={band.steps} keys={band.keys}")  # noqa: T201 - shown with -s
+    assert band.steps <= 6
+    assert band.keys <= 140
+
+
+@pytest.mark.soak
+@pytest.mark.parametrize("seed", range(3))
+def test_a_bad_line_loses_nothing(open_page: Open, store: Store, seed: int) -> None:
+    """At 400 kbit/s and 400 ms, with one request in ten lost, both sides finish; nothing typed is lost, and nothing is done twice."""
+    line = BadLine()
+    line.random.seed(seed)
+    band, house = Patient(open_page("/sign-in")), Patient(open_page("/sign-in", viewport=PHONE))
+    for person in (band, house):
+        line.lay(person.page)
+        person.page.set_default_timeout(60_000)
+    gig_id, seen = the_whole_job(band, house)
+    assert_kept(store, gig_id, seen)
+    said = [f"told={one.told} reloads={one.reloads} typed_lost={one.typed_lost}" for one in (band, house)]
+    print(f"\n{dict(line.counts)} band: {said[0]} house: {said[1]}")  # noqa: T201 - shown with -s
+    assert band.typed_lost + house.typed_lost == []
+    assert line.counts["lost requests"] + line.counts["lost answers"] > 2

@@ -258,6 +258,7 @@ def begin_rig(page: Page) -> None:
     page.fill("#email", "ada@band.example")
     page.fill("#password", PASSWORD)
     page.click("main button")
+    page.get_by_role("heading", name="Gigs").wait_for()
     page.goto("/rigs/new")
     page.fill("#name", "Club rig")
     page.get_by_role("button", name="Begin an empty rig").click()
