@@ -22,6 +22,28 @@ DATABASE, KEY, CONTENTS = "portal.sqlite3", "server.key", "contents.json"
 """What a backup holds; ``contents.json`` has the SHA-256 of the other two."""
 
 
+BACKUP, RESTORE = ".backup-", ".restore-"
+"""How the folders are called in which a backup or a restore is made; the number of its process follows."""
+
+
+def _sweep(parent: Path, prefix: str) -> None:
+    """Remove what a process that was killed left behind: it holds everybody's names."""
+    for left in parent.glob(f"{prefix}*-*"):
+        number = left.name.removeprefix(prefix).partition("-")[0]
+        if number.isdecimal() and not _runs(int(number)):
+            shutil.rmtree(left, ignore_errors=True)
+
+
+def _runs(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except PermissionError:
+        return True
+    return True
+
+
 def run_migrate(settings: Settings) -> int:
     """Bring the database to the newest form."""
     migrate(settings.database)
@@ -43,7 +65,9 @@ def run_backup(settings: Settings, file: Path) -> int:
     if file.exists():
         _tell(f"{file} is there already. Nothing was written: name another file.")
         return 1
-    with tempfile.TemporaryDirectory(dir=file.absolute().parent, prefix=".backup-") as folder:
+    beside = file.absolute().parent
+    _sweep(beside, BACKUP)
+    with tempfile.TemporaryDirectory(dir=beside, prefix=f"{BACKUP}{os.getpid()}-") as folder:
         copy = Path(folder, DATABASE)
         copies.copy_to(settings.database, copy)
         shutil.copyfile(settings.key_file, Path(folder, KEY))
@@ -57,8 +81,8 @@ def run_backup(settings: Settings, file: Path) -> int:
                 opened.write(Path(folder, name), name)
         copies.settle(made)
         made.rename(file)
-    copies.settle(file.absolute().parent)
-    with tempfile.TemporaryDirectory(dir=file.absolute().parent, prefix=".backup-") as folder:
+    copies.settle(beside)
+    with tempfile.TemporaryDirectory(dir=beside, prefix=f"{BACKUP}{os.getpid()}-") as folder:
         if fault := _unpack(file, Path(folder)):
             _tell(f"{file} was written and does not read back: {fault}")
             return 1
@@ -76,7 +100,8 @@ def run_restore(settings: Settings, file: Path) -> int:
         return 1
     parent = settings.data.absolute().parent
     parent.mkdir(parents=True, exist_ok=True)
-    folder = Path(tempfile.mkdtemp(dir=parent, prefix=".restore-"))
+    _sweep(parent, RESTORE)
+    folder = Path(tempfile.mkdtemp(dir=parent, prefix=f"{RESTORE}{os.getpid()}-"))
     try:
         if fault := _unpack(file, folder):
             _tell(f"{file} cannot be restored: {fault} Nothing was changed.")

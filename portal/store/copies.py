@@ -39,7 +39,8 @@ def settle(path: Path) -> None:
 def damage(database: Path) -> tuple[str, ...]:
     """What SQLite itself finds wrong in a database file: damaged pages, rows without their parent; empty where all is well."""
     try:
-        with closing(sqlite3.connect(f"{database.absolute().as_uri()}?mode=ro", uri=True, timeout=30)) as opened:
+        # Not read-only: what a writer left that was killed is rolled back by whoever opens the file next.
+        with closing(sqlite3.connect(f"{database.absolute().as_uri()}?mode=rw", uri=True, timeout=30)) as opened:
             pages = [row[0] for row in opened.execute("PRAGMA integrity_check(20)") if row[0] != "ok"]
             orphans = opened.execute("PRAGMA foreign_key_check").fetchall()
     except sqlite3.DatabaseError as error:

@@ -128,14 +128,15 @@ def migrate(path: Path) -> None:
     """Bring the database file to the newest form; makes it when there is none. When that fails, the file is what it was before."""
     path.parent.mkdir(parents=True, exist_ok=True)
     config = alembic_config(path)
+    head = ScriptDirectory.from_config(config).get_current_head()
+    copy = path.with_name(f"{path.name}.before-migration")
+    _recover(path, copy, head)
     before = copies.revision_of(path) if path.exists() else ""
     if not before:
         command.upgrade(config, "head")
         return
-    if before == ScriptDirectory.from_config(config).get_current_head():
+    if before == head:
         return
-    copy = path.with_name(f"{path.name}.before-migration")
-    copy.unlink(missing_ok=True)
     copies.copy_to(path, copy)
     try:
         _upgrade(path, config)
@@ -145,6 +146,23 @@ def migrate(path: Path) -> None:
         raise
     # It holds what people may later have erased; whoever wants to keep a copy makes a backup.
     copy.unlink()
+
+
+def _recover(path: Path, copy: Path, head: str | None) -> None:
+    """Clear up after a migration that was killed: what it left counts only where it came to its end."""
+    copy.with_name(f"{copy.name}.half").unlink(missing_ok=True)
+    if not copy.exists():
+        return
+    try:
+        # The first to open it rolls the broken transaction back, before anything else is looked at.
+        ended = copies.revision_of(path) == head and not copies.damage(path)
+    except sqlite3.DatabaseError:
+        ended = False
+    if not ended:
+        path.with_name(f"{path.name}-journal").unlink(missing_ok=True)
+        copy.replace(path)
+    copy.unlink(missing_ok=True)
+    copies.settle(path.parent)
 
 
 def _upgrade(path: Path, config: Config) -> None:

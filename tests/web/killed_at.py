@@ -1,0 +1,135 @@
+"""A program that is killed at a named step. It forks once for each step: the child does the work on a copy of the data folder and kills itself
+there, the parent waits. Prints the exit of each child; a child that came to its end was not killed, and says so with another number.
+"""
+
+import contextlib
+import json
+import os
+import shutil
+import signal
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from fastapi.testclient import TestClient
+
+from portal import keeping
+from portal.app import create_app
+from portal.settings import Settings
+from portal.store import copies, events, session
+from portal.web import deps, forms, papers
+from tests.builders import NOW
+from tests.web.conftest import ORIGIN, Browser
+from tests.web.planned import filled
+
+Patch = Callable[[], None]
+
+
+def die(*_args: object, **_named: object) -> Any:
+    """What the power switch does."""
+    os.kill(os.getpid(), signal.SIGKILL)
+
+
+def at(owner: object, name: str, when: Callable[..., bool] = lambda *_args, **_named: True) -> Patch:
+    """Die where a function is called, as soon as the call is the meant one."""
+
+    def patch() -> None:
+        real = getattr(owner, name)
+
+        def stand_in(*args: object, **named: object) -> object:
+            return die() if when(*args, **named) else real(*args, **named)
+
+        setattr(owner, name, stand_in)
+
+    return patch
+
+
+def named(end: str) -> Callable[..., bool]:
+    """A call about a path that ends so."""
+    return lambda path, *_rest: str(path).endswith(end)
+
+
+def noting(kind: str) -> Callable[..., bool]:
+    """A note of one kind."""
+    return lambda *_args, **given: given["kind"] == kind
+
+
+BACKUP = {
+    "before the copy": at(copies, "copy_to"),
+    "the copy half written": at(copies, "settle", named(".half")),
+    "the copy made": at(shutil, "copyfile"),
+    "packed, not on the disk": at(copies, "settle", named("backup.zip")),
+    "before its name": at(Path, "rename", named("backup.zip")),
+    "after its name": at(keeping, "_unpack"),
+    "while it is read back": at(keeping, "_judge"),
+}
+RESTORE = {
+    "the database unpacked": at(copies, "settle", named(keeping.DATABASE)),
+    "the key unpacked": at(copies, "settle", named(keeping.KEY)),
+    "before its name": at(Path, "rename", lambda path, *_rest: ".restore-" in str(path)),
+    "after its name": at(keeping, "_judge"),
+}
+MIGRATION = {
+    "before the copy": at(copies, "copy_to"),
+    "the copy half written": at(copies, "settle", named(".half")),
+    "the copy made": at(session, "_upgrade"),
+    "migrated, the copy there": at(Path, "unlink", lambda path, *_rest, **_named: str(path).endswith(".before-migration")),
+}
+SIGN_OFF = {
+    "the signature written": at(events, "note", noting("signed")),
+    "the event written": at(forms.Once, "done"),
+    "before it is kept": at(session.Session, "commit"),
+    "kept, no answer yet": at(deps.Bell, "ring"),
+    "the paper made": at(papers, "_keep"),
+    "the paper written": at(events, "note", noting("paper-kept")),
+}
+STEPS = {"backup": BACKUP, "restore": RESTORE, "migration": MIGRATION, "sign-off": SIGN_OFF}
+
+
+def settings_of(data: Path) -> Settings:
+    return Settings(data, "127.0.0.1", 0, ORIGIN)
+
+
+def sign(data: Path, cookie: str, value: str, gig_id: str, form: str = "") -> str:
+    """Sign for the band as a browser does, with a form drawn before or a new one; the form."""
+    app = create_app(settings_of(data), lambda: NOW)
+    app.state.portal.papers.render = lambda *_args: b"%PDF-1.7 made"
+    with TestClient(app, base_url=ORIGIN, follow_redirects=False) as client:
+        client.cookies.set(cookie, value, domain="portal.test")
+        browser = Browser(client)
+        drawn = json.loads(form) if form else filled(browser.get(f"/gigs/{gig_id}/sign-off").text, name="Ada Example", role="band leader")
+        if not form:
+            Path(data, "form.json").write_text(json.dumps(drawn))
+        assert browser.send(f"/gigs/{gig_id}/sign-off", drawn).status_code == 303
+    return json.dumps(drawn)
+
+
+def work(what: str, data: Path, more: list[str]) -> int:
+    """The work itself, as its command does it."""
+    if what == "backup":
+        return keeping.run_backup(settings_of(data), data / "out" / "backup.zip.kept")
+    if what == "restore":
+        return keeping.run_restore(settings_of(data / "restored"), Path(more[0]))
+    if what == "migration":
+        return keeping.run_migrate(settings_of(data))
+    return bool(not sign(data, *more))
+
+
+def main(what: str, source: str, target: str, *more: str) -> None:
+    ends = {}
+    for number, (step, patch) in enumerate(STEPS[what].items()):
+        data = Path(target, str(number))
+        shutil.copytree(source, data)
+        (data / "out").mkdir()
+        if (child := os.fork()) == 0:
+            with Path(os.devnull).open("w") as nothing, contextlib.redirect_stdout(nothing):
+                patch()
+                work(what, data, list(more))
+            os._exit(7)
+        ends[step] = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+    sys.stdout.write(json.dumps(ends))
+
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])

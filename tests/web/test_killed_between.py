@@ -1,0 +1,169 @@
+"""Killed between two steps of a sign-off, a backup, a restore or a migration, nothing is half there afterwards and nothing lies about."""
+
+import json
+import shutil
+import signal
+import sqlite3
+import subprocess
+import sys
+from collections.abc import Callable
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+from alembic import command
+
+from portal import keeping
+from portal.settings import Settings
+from portal.store import copies
+from portal.store.session import alembic_config, migrate, open_store
+from portal.store.verify import verify
+from portal.web import deps
+from portal.web.deps import Portal
+from tests.builders import ABand
+from tests.web import killed_at
+from tests.web.conftest import Browser
+from tests.web.planned import Planned, prepare
+from tests.web.test_keeping import rows_of
+
+
+@pytest.fixture
+def planned(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]) -> Planned:
+    """A gig that the house signed."""
+    gig = prepare(portal, band, signed_in, enter)
+    portal.papers.close()
+    gig.sign("house")
+    return gig
+
+
+def kill(what: str, source: Path, target: Path, *more: str) -> dict[str, Path]:
+    """The data folder of each step at which the work was killed."""
+    target.mkdir()
+    program = [sys.executable, "-m", "tests.web.killed_at", what, str(source), str(target), *more]
+    ran = subprocess.run(program, check=True, capture_output=True, text=True, timeout=300)
+    ends = json.loads(ran.stdout)
+    assert ends == dict.fromkeys(killed_at.STEPS[what], -signal.SIGKILL)
+    return {step: target / str(number) for number, step in enumerate(ends)}
+
+
+def faults_of(database: Path) -> tuple[str, ...]:
+    """What is wrong in a file, and what in it does not hold."""
+    store = open_store(database)
+    with store.reading() as db:
+        found = verify(db).faults
+    store.close()
+    return (*copies.damage(database), *found)
+
+
+def left_over(*folders: Path) -> list[Path]:
+    """Whatever lies in some folders and is no file that belongs there."""
+    marks = (".backup-", ".restore-", ".half", ".before-migration", "-journal")
+    return [path for folder in folders for path in folder.rglob("*") if any(mark in path.name for mark in marks)]
+
+
+def told(what: str, steps: int, orphans: int, rest: str) -> None:
+    print(f"\nkilled in={what} kill_points={steps} orphans_after_recovery={orphans} {rest}")  # noqa: T201 - shown with -s
+
+
+def test_a_sign_off(planned: Planned, settings: Settings, tmp_path: Path) -> None:
+    """The signature is there with its event or not at all; the same form sent again makes one signature, and one paper is kept."""
+    name = deps.cookie_name(settings)
+    cookie = (name, planned.band.client.cookies[name], planned.gig.id)
+    killed = kill("sign-off", settings.data, tmp_path / "killed", *cookie)
+    orphans: list[object] = []
+    kept = 0
+    for step, data in killed.items():
+        again = killed_at.settings_of(data)
+        orphans += [(step, fault) for fault in faults_of(again.database)]
+        kept += signatures_of_band(again.database)
+        # As the portal does at its start.
+        assert keeping.run_forget(again) == 0
+        killed_at.sign(data, *cookie, form=(data / "form.json").read_text())
+        orphans += [(step, "again", fault) for fault in (*faults_of(again.database), *left_over(data))]
+        assert signatures_of_band(again.database) == 1
+    told("sign-off", len(killed), len(orphans), f"signed_before_the_kill={kept} signed_after_sending_again={len(killed)}")
+    assert orphans == []
+    assert kept == 3
+
+
+def signatures_of_band(database: Path) -> int:
+    with closing(sqlite3.connect(database)) as raw:
+        return raw.execute("SELECT count(*) FROM signature WHERE party = 'band'").fetchone()[0]
+
+
+def test_a_backup(planned: Planned, settings: Settings, tmp_path: Path) -> None:
+    """The file is there whole or not at all; the next backup clears up what the killed one left, a copy of everybody's names above all."""
+    killed = kill("backup", settings.data, tmp_path / "killed")
+    orphans = whole = left = 0
+    for data in killed.values():
+        again, file = killed_at.settings_of(data), data / "out" / "backup.zip.kept"
+        left += bool(left_over(data))
+        if file.exists():
+            whole += keeping.run_restore(killed_at.settings_of(data / "whole"), file) == 0
+        next_one = data / "out" / "next.zip"
+        assert keeping.run_backup(again, next_one) == 0
+        orphans += len(left_over(data)) + len(faults_of(again.database))
+    assert keeping.run_restore(killed_at.settings_of(data / "again"), next_one) == 0
+    assert rows_of(data / "again" / keeping.DATABASE) == rows_of(settings.database)
+    told("backup", len(killed), orphans, f"left_by_the_kill={left} whole_files={whole}")
+    assert (orphans, whole) == (0, 2)
+    assert left > 0
+    assert planned.newest()
+
+
+def test_a_restore(planned: Planned, settings: Settings, tmp_path: Path) -> None:
+    """The folder is there whole or not at all, and the same restore can be done again."""
+    file = tmp_path / "backup.zip"
+    assert keeping.run_backup(settings, file) == 0
+    killed = kill("restore", settings.data, tmp_path / "killed", str(file))
+    orphans = whole = left = 0
+    for data in killed.values():
+        target = killed_at.settings_of(data / "restored")
+        left += bool(left_over(data))
+        if target.data.exists():
+            whole += 1
+        else:
+            assert keeping.run_restore(target, file) == 0
+        keeping.run_restore(killed_at.settings_of(data / "another"), file)
+        orphans += len(left_over(data)) + len(faults_of(target.database))
+        assert rows_of(target.database) == rows_of(settings.database)
+    told("restore", len(killed), orphans, f"left_by_the_kill={left} whole_folders={whole}")
+    assert (orphans, whole) == (0, 1)
+    assert left > 0
+    assert planned.newest()
+
+
+def test_a_migration(tmp_path: Path) -> None:
+    """The old form or the new one, with every row, and no copy of what people may have erased later."""
+    data = tmp_path / "old"
+    data.mkdir()
+    database = data / keeping.DATABASE
+    command.upgrade(alembic_config(database), "2026_11_25_1050")
+    with closing(sqlite3.connect(database)) as raw, raw:
+        raw.execute("INSERT INTO band VALUES ('b', 'The Paper Lanterns', '2026-11-25')")
+    killed = kill("migration", data, tmp_path / "killed")
+    orphans = left = 0
+    for folder in killed.values():
+        left += bool(left_over(folder))
+        migrate(folder / keeping.DATABASE)
+        orphans += len(left_over(folder)) + len(faults_of(folder / keeping.DATABASE))
+        with closing(sqlite3.connect(folder / keeping.DATABASE)) as raw:
+            assert raw.execute("SELECT name FROM band").fetchall() == [("The Paper Lanterns",)]
+    told("migration", len(killed), orphans, f"left_by_the_kill={left}")
+    assert orphans == 0
+    assert left > 0
+
+
+def test_a_migration_killed_half_way_is_undone(tmp_path: Path) -> None:
+    """A file that is neither the old form nor the new one gives way to the copy, and is migrated again."""
+    database = tmp_path / keeping.DATABASE
+    command.upgrade(alembic_config(database), "2026_11_25_1050")
+    with closing(sqlite3.connect(database)) as raw, raw:
+        raw.execute("INSERT INTO band VALUES ('b', 'The Paper Lanterns', '2026-11-25')")
+    shutil.copy(database, f"{database}.before-migration")
+    database.write_bytes(database.read_bytes()[:4096] + b"\xff" * 9000)
+    migrate(database)
+    assert copies.damage(database) == ()
+    with closing(sqlite3.connect(database)) as raw:
+        assert raw.execute("SELECT name FROM band").fetchall() == [("The Paper Lanterns",)]
+    assert left_over(tmp_path) == []
