@@ -99,7 +99,8 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
         sentence=printed(plan.sentence, SENTENCE, ""),
         rows=tuple(rows),
         returns=tuple(
-            (printed(one.label, MAX_LABEL, ""), f"{one.loom.name} way {one.loom.way}" if one.loom else "own cable") for one in plan.returns
+            (printed(one.label, MAX_LABEL, ""), f"{printed(one.loom.name, MAX_LABEL, '')} way {one.loom.way}" if one.loom else "own cable")
+            for one in plan.returns
         ),
         rack_dies=printed(plan.rack_dies.text, SENTENCE, ""),
         outdated=outdated,
@@ -111,7 +112,9 @@ def signed_words(cover: Cover) -> str:
     """Who signed and when, in one line and without names: the sheet lies about."""
     if not cover.signatures:
         return "draft, not signed"
-    return ", ".join(f"signed for the {one.party} {one.at}" for one in cover.signatures) + ("" if cover.status == "agreed" else " only")
+    printed = Printed()
+    signed = ", ".join(f"signed for the {one.party} {printed(one.at, MAX_LABEL, '')}" for one in cover.signatures)
+    return signed if cover.status == "agreed" else f"{signed} only"
 
 
 def _row(line: Line, printed: Printed, *, next_loom: bool) -> DayRow:

@@ -127,7 +127,7 @@ def _row(line: Line, printed: Printed) -> LineRow:
         stand=word("" if line.stand == "none" else line.stand, "the stand"),
         path=printed(path_words(line.path), MAX_LABEL, f"the path {of_line}"),
         split_way=str(line.path.way) if line.path.way is not None else NONE,
-        loom=word(loom.name, "the loom") if loom else "own cable",
+        loom=word(loom.name, "the loom") if loom else NONE if line.path.kind == "digital-link" else "own cable",
         loom_way=str(loom.way) if loom else NONE,
         tail=word(loom.house_end, "the tail") if loom else NONE,
         socket=line.socket,

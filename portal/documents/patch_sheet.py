@@ -137,6 +137,7 @@ class PatchSheet:
     ears: tuple[tuple[MixRow, MixRow], ...]
     returns: tuple[ReturnRow, ...]
     stay: tuple[StayRow, ...]
+    any_link: bool
     order: tuple[str, ...]
     cautions: tuple[str, ...]
     cut_list: tuple[tuple[str, str], ...]
@@ -173,6 +174,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         ears=_halves(tuple(_ears(plan, printed)), MixRow("", "", "", "")),
         returns=tuple(_returns(plan, printed)),
         stay=tuple(_stay(plan, printed)),
+        any_link=any(line.box_socket is None for line in plan.lines),
         order=plug_in_order(plan),
         cautions=cautions(plan),
         cut_list=tuple((str(cut.inputs), printed(cut.text, SENTENCE, "the cut list")) for cut in plan.cut_list),

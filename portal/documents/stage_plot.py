@@ -17,7 +17,7 @@ from portal.documents.plot_words import Area, Room, Side, Words, around
 from portal.documents.printed import Printed, ranges
 from portal.documents.registry import document
 from portal.plan.boxes import SECOND
-from portal.plan.rig import Rig, Source
+from portal.plan.rig import MAX_LABEL, Rig, Source
 from portal.plan.stage import Cable, Person, Placed, Point, cable, placed, reaches
 from portal.plan.words import BESIDE_THE_LOOM, Line, Plan
 
@@ -194,7 +194,7 @@ def draw(stage: Placed, plan: Plan | None, rig: Rig, printed: Printed, *, for_sc
         plot=_plot(stage, lines, rig, looms, printed, for_screen=for_screen),
         people=tuple(_person(one, lines, rig, stage, printed) for one in stage.people),
         looms=looms,
-        assumed=assumed_words(stage),
+        assumed=assumed_words(stage, printed),
     )
 
 
@@ -204,12 +204,12 @@ def _tonight(rig: Rig, plan: Plan) -> Rig:
     return replace(rig, source=tuple(source for source in rig.source if source.key in known))
 
 
-def assumed_words(stage: Placed) -> str:
+def assumed_words(stage: Placed, printed: Printed) -> str:
     """What nobody stated of this stage, in words."""
     names = {"width": "its width", "depth": "its depth", "box": "the box's place", "rack": "the rack's place", "power": "the outlet's place"}
     names |= {"up-and-down": "up and down at the ends"}
     said = [words for key, words in names.items() if key in stage.assumed]
-    people = [one.name or "players without a name" for one in stage.people if one.assumed]
+    people = [printed(one.name, MAX_LABEL, "a player's name") or "players without a name" for one in stage.people if one.assumed]
     return ", ".join([*said, *(f"where {name} stands" for name in people)])
 
 

@@ -76,9 +76,9 @@ def placed(stage: Stage, rig: Rig, box_place: str = "") -> Placed:
     """Every place of a gig's stage. ``box_place`` is the house's answer to where the stage box is, empty where there is none."""
     width, depth = stage.width_m or WIDTH_M, stage.depth_m or DEPTH_M
     box = stage.box or _box(box_place, width, depth)
-    # The rack stands near the box, a long step towards the back.
-    rack = stage.rack or _inside((box[0] - _sign(box[0]) * 1.0, box[1] + 1.0), width, depth)
-    power = stage.power or _inside((rack[0], depth), width, depth)
+    # The rack stands near the box, a long step towards the back and the middle; the outlet at the back, beside a rack that stands there.
+    rack = stage.rack or _inside((box[0] - (_sign(box[0]) or 1) * 1.0, box[1] + 1.0), width, depth)
+    power = stage.power or _inside((rack[0] + (rack[1] >= depth) * _sign(rack[0] - box[0]) * 1.0, depth), width, depth)
     said = {"width": stage.width_m, "depth": stage.depth_m, "up-and-down": stage.up_and_down_m, "box": stage.box or box_place or None}
     said |= {"rack": stage.rack, "power": stage.power}
     return Placed(

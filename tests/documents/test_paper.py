@@ -15,7 +15,6 @@ from portal.documents.patch_sheet import PatchSheet, patch_sheet
 from portal.documents.pdf import STYLESHEET, Attached
 from portal.documents.registry import DOCUMENTS
 from portal.documents.worker import RenderFailed
-from portal.plan import Plan, reconcile
 from portal.plan.words import Item
 from tests.documents.plans import (
     MARKUP,
@@ -26,9 +25,9 @@ from tests.documents.plans import (
     a_left_right_plan,
     an_own_pa_plan,
     plan_of,
+    worked_cases,
 )
 from tests.documents.reading import beyond_the_edge, long_rules, one_bit, pages, squash, type_sizes
-from tests.plan.case_files import cases
 
 
 def paper(worker, plan, cover, attached=None) -> bytes:
@@ -77,10 +76,12 @@ def test_every_fact_is_on_the_paper(worker, name):
     assert [text for text in texts(sheet) if text not in everything] == []
 
 
-CASES = [(case.name, outcome) for case in cases() if isinstance(outcome := reconcile(case.rig, case.answers), Plan)]
+CASES = [
+    pytest.param(name, plan, id=name, marks=pytest.mark.soak if place % 2 else ()) for place, (name, _, plan) in enumerate(worked_cases())
+]  # fmt: skip
 
 
-@pytest.mark.parametrize(("name", "plan"), CASES, ids=[name for name, _ in CASES])
+@pytest.mark.parametrize(("name", "plan"), CASES)
 def test_every_worked_case_makes_a_whole_paper(worker, name, plan):
     """Whatever the engine says about a worked case stands on its paper, inside the page."""
     sheet = patch_sheet(plan, a_cover(gig=name))
@@ -230,7 +231,7 @@ def test_even_real_markup_fetches_nothing(worker, listener, tmp_path, planted):
     assert Listening.heard == []
 
 
-@pytest.mark.parametrize("count", [14, 128])
+@pytest.mark.parametrize("count", [14, pytest.param(128, marks=pytest.mark.soak)])
 def test_the_longest_texts_stay_on_the_paper(worker, count):
     """Hostile texts in every field push nothing over the edge of the paper, and the sheet says what was shortened."""
     text = "Ünï \u202eevil\u202c \x00\x07 שלום 🎸 e" + "\u0301" * 40 + " " + "W" * 60 + " long" * 40_000
@@ -251,10 +252,16 @@ def test_words_of_any_length_stay_on_the_paper(worker, word):
 
 @pytest.mark.parametrize("key", sorted(key for key, entry in DOCUMENTS.items() if entry.build))
 def test_a_paper_is_a_tagged_english_document_with_a_title(worker, key):
-    """Readers that speak find structure, language, header cells and title in every document."""
+    """Readers that speak find structure, language, title, what each header cell heads and what each drawing shows, in every document."""
     packed = replace(plan_of(14), bring=(Item("microphone", 12, "the band's own"),))
     content = worker.render(page(key, packed, a_cover(), STYLESHEET))
     with pikepdf.open(io.BytesIO(content)) as document:
+        parts = [part for part in document.objects if isinstance(part, pikepdf.Dictionary) and part.get("/Type") == "/StructElem"]
+        heads = [part for part in parts if part.S == "/TH"]
+        assert {(str(part.P.P.S), str(part.A.get("/Scope"))) for part in heads} == {("/THead", "/Column"), ("/TBody", "/Row")}
+        drawings = [str(part.get("/Alt", "")) for part in parts if part.S == "/Figure"]
+        assert all(drawings)
+        assert bool(drawings) == ("<svg" in page(key, packed, a_cover(), ""))
         assert document.Root.Lang == "en"
         assert document.Root.MarkInfo.Marked
         kinds = {str(part.get("/S")) for part in document.objects if isinstance(part, pikepdf.Dictionary) and "/S" in part}

@@ -10,7 +10,8 @@ from html import unescape
 import openpyxl
 import pytest
 
-from portal.documents import input_list, pack_list, patch_sheet
+from portal.documents import input_list, pack_list, patch_sheet, stage_plot
+from portal.documents.day_sheet import day_page, day_sheet
 from portal.documents.labels import KINDS, Wish, labels, tail_labels
 from portal.documents.page import page, show
 from portal.documents.patch_rows import path_words
@@ -23,12 +24,12 @@ from portal.exchange.tables import csv_bytes, xlsx_bytes
 from portal.plan import Plan, reconcile
 from portal.plan.canonical import Heading, content_hash
 from portal.plan.facts import Answer
+from portal.plan.rig import Rig
 from portal.plan.words import Line
-from tests.documents.plans import a_cover, a_left_right_plan, plan_of
+from tests.documents.plans import a_cover, a_left_right_plan, plan_of, worked_cases
 from tests.documents.reading import pages, squash
-from tests.plan.case_files import cases
 
-_ = (input_list, pack_list, patch_sheet)
+_ = (input_list, pack_list, patch_sheet, stage_plot)
 
 RIG = example_rig()
 
@@ -41,12 +42,13 @@ def worked(**given: object) -> Plan:
 
 
 PLANS = {
-    "the example, split": worked(who_mixes="house-engineer", inputs_free=24, talkback="yes"),
-    "the example, squeezed": worked(who_mixes="house-engineer", inputs_free=12),
-    "14 lines": plan_of(14),
-    "128 lines": plan_of(128),
-    "a pair": a_left_right_plan(),
-    **{case.name: outcome for case in cases()[::7] if isinstance(outcome := reconcile(case.rig, case.answers), Plan) and outcome.lines},
+    "the example, split": (worked(who_mixes="house-engineer", inputs_free=24, talkback="yes"), RIG),
+    "the example, squeezed": (worked(who_mixes="house-engineer", inputs_free=12), RIG),
+    "14 lines": (plan_of(14), RIG),
+    "40 lines": (plan_of(40), RIG),
+    "128 lines": (plan_of(128), RIG),
+    "a pair": (a_left_right_plan(), RIG),
+    **{name: (plan, rig) for name, rig, plan in worked_cases()[::7] if plan.lines},
 }
 
 
@@ -156,12 +158,13 @@ def on_paper(row: list[str]) -> str:
     return squash("".join(row))
 
 
-@pytest.mark.parametrize("name", PLANS)
+@pytest.mark.parametrize("name", [pytest.param(name, marks=pytest.mark.soak if name == "128 lines" else ()) for name in PLANS])
 def test_the_same_facts_stand_everywhere(worker, name, capsys):
-    """Patch sheet and input list as PDF and page, CSV, workbook, JSON and labels say the same of every line."""
-    plan = PLANS[name]
-    cover = a_cover(rig=RIG)
+    """Patch sheet, input list and stage plot as PDF and page, the sheet of the day, CSV, workbook, JSON and labels say the same of every line."""
+    plan, rig = PLANS[name]
+    cover = a_cover(rig=rig)
     wanted = facts(plan)
+    players = played(plan, rig)
     missing = {}
 
     sheet_html = page("patch-sheet", plan, cover, "")
@@ -171,10 +174,18 @@ def test_the_same_facts_stand_everywhere(worker, name, capsys):
 
     missing["pdf"] = []
     for key, rows in (("patch-sheet", sheet_rows(sheet_html)), ("input-list", list_rows(list_html))):
-        # A long paper on one size is enough: rows break alike on both.
-        for size in tuple(SIZES.values())[: 1 if len(plan.lines) > 64 else 2]:
+        # Rows break alike on both sizes: one plan shows it.
+        for size in tuple(SIZES.values())[: 2 if name == "the example, split" else 1]:
             texts = pages(worker.render(page(key, plan, cover, STYLESHEET, size)))
             missing["pdf"] += missing_in_text(wanted, texts, {line: on_paper(row) for line, row in rows.items()})
+
+    plot_html = page("stage-plot", plan, cover, STYLESHEET)
+    plot_rows = {row[0]: row for row in rows_of_html(plot_html, "facts pack people")}
+    missing["page"] += missing_on_plot(players, plot_rows)
+    if players:
+        plot = "".join(pages(worker.render(plot_html)))
+        missing["pdf"] += missing_on_plot(players, {player: row for player, row in plot_rows.items() if on_paper(row) in plot})
+    missing["page"] += missing_on_the_day(wanted, day_rows(day_page(day_sheet(plan, cover))))
 
     table = DOCUMENTS["input-list"].table(plan, cover)
     records = list(csv.reader(io.StringIO(csv_bytes(table.heads, table.numbers, table.rows).decode("utf-8-sig"), newline="")))
@@ -206,8 +217,46 @@ def test_the_same_facts_stand_everywhere(worker, name, capsys):
 
     with capsys.disabled():
         counts = " ".join(f"{where}={len(missing[where])}" for where in ("csv", "xlsx", "labels", "page", "json"))
-        print(f"\n{name}: facts={len(wanted)} missing_in_pdf={len(missing['pdf'])} {counts}", end="")  # noqa: T201 - the figure that is asked for
+        print(f"\n{name}: facts={len(wanted) + len(players)} missing_in_pdf={len(missing['pdf'])} {counts}", end="")  # noqa: T201 - the figure that is asked for
     assert {where: gone for where, gone in missing.items() if gone} == {}
+
+
+def played(plan: Plan, rig: Rig) -> list[tuple[str, Fact]]:
+    """Each source of the rig that a line carries: its player, and the line with the source's name."""
+    sources = {source.key: source for source in rig.source}
+    return [
+        (sources[key].player or "No player named", Fact(line.line, "on the plot", sources[key].label))
+        for line in plan.lines
+        for key in line.sources
+        if key in sources
+    ]
+
+
+def missing_on_plot(players: list[tuple[str, Fact]], rows: dict[str, list[str]]) -> list[Fact]:
+    """The facts whose source or line number is not in their player's row."""
+    return [fact for player, fact in players if player not in rows or not (fact.words in rows[player][2] and fact.line in numbers(rows[player][2]))]
+
+
+def numbers(cell: str) -> set[int]:
+    """The line numbers at the end of a cell: "(lines 1–3, 7)" has 1, 2, 3 and 7."""
+    said = re.search(r"\(lines? ([\d–, ]+)\)$", cell)
+    ends = [part.split("–") for part in said[1].split(", ")] if said else []
+    return {number for first, *last in ends for number in range(int(first), int(*last or [first]) + 1)}
+
+
+def day_rows(html: str) -> list[list[str]]:
+    return [row for row in rows_of_html(html, "day") if row and row[0].isdecimal()]
+
+
+ON_THE_DAY = {"channel": 0, "source": 1, "player": 1, "socket": 2, "loom": 3, "loom way": 3}
+"""Fact -> its cell on the sheet of the day."""
+
+
+def missing_on_the_day(wanted: list[Fact], rows: list[list[str]]) -> list[Fact]:
+    """The facts that the row of their line lacks; rows stand in the order of the lines."""
+    order = sorted({fact.line for fact in wanted})
+    row_of = dict(zip(order, rows, strict=True))
+    return [fact for fact in wanted if fact.name in ON_THE_DAY and fact.words not in row_of[fact.line][ON_THE_DAY[fact.name]]]
 
 
 def linkless(wanted: list[Fact]) -> list[Fact]:
@@ -243,3 +292,17 @@ def test_a_planted_difference_is_found():
     rows[1].remove("Kick In")
     assert [fact.name for fact in missing_in_rows(wanted, rows)] == ["source"]
     assert len(missing_in_text(wanted, ["nothing"], {line: on_paper(row) for line, row in rows.items()})) == len(wanted)
+
+
+def test_a_planted_difference_on_the_plot_and_on_the_day_is_found():
+    """A line that a player's row lacks, and a row of the day with another socket, are seen."""
+    plan, rig = PLANS["the example, split"]
+    rows = {row[0]: row for row in rows_of_html(page("stage-plot", plan, a_cover(rig=rig), ""), "facts pack people")}
+    players = played(plan, rig)
+    assert missing_on_plot(players, rows) == []
+    rows["Eli"][2] = rows["Eli"][2].replace(")", "0)")
+    assert {fact.words for fact in missing_on_plot(players, rows)} == {"Voice Eli"}
+    day = day_rows(day_page(day_sheet(plan, a_cover(rig=rig))))
+    assert missing_on_the_day(facts(plan), day) == []
+    day[0][2] = "99"
+    assert [(fact.line, fact.name) for fact in missing_on_the_day(facts(plan), day)] == [(1, "socket")]

@@ -65,7 +65,7 @@ def test_a_page_beyond_the_limit_never_reaches_the_renderer():
 
 def test_a_full_queue_turns_people_away_at_once():
     """Where every place is taken the answer comes at once and says to try again."""
-    with Worker(waiting=1, deadline_s=3) as worker:
+    with Worker(waiting=1, deadline_s=1) as worker:
         worker.warm()
         caught: list[Exception] = []
 

@@ -1,0 +1,122 @@
+"""The drawing of a stage: words cover neither signs nor each other, whatever the crowd."""
+
+from dataclasses import replace
+from itertools import combinations, pairwise
+
+import pytest
+
+from portal.documents.label_text import width_em
+from portal.documents.plot_words import FALL, RISE, Area
+from portal.documents.printed import Printed
+from portal.documents.stage_plot import Plot, draw, line_words, stage_plot
+from portal.exchange.example import example_rig
+from portal.plan import Plan, reconcile
+from portal.plan.facts import Answer
+from portal.plan.rig import Ears, Rig, Source
+from portal.plan.stage import Stage, placed
+from tests.documents.plans import SIGNED, a_cover, plan_of
+
+RIG = example_rig()
+ANSWERS = {"who-mixes": "house-engineer", "inputs-free": 32}
+
+
+def the_plan() -> Plan:
+    outcome = reconcile(RIG, {key: Answer("answered", value, "house", "") for key, value in ANSWERS.items()})
+    assert isinstance(outcome, Plan)
+    return outcome
+
+
+def crowd(players: int, apart_m: float) -> Rig:
+    """So many players close together, each with in-ears and four sources around them."""
+    sources = [
+        Source(
+            key=f"s-{player}-{number}",
+            label=f"Source {number}",
+            player=f"Player {player}",
+            at_m=(player % 6 * apart_m - 2 + across, player // 6 * apart_m + 1 + deep),
+        )
+        for player in range(players)
+        for number, (across, deep) in enumerate(((0, 0), (0.6, 0), (-0.6, 0), (0, 0.6)))
+    ]
+    return Rig(source=tuple(sources), ears=tuple(Ears(player=f"Player {player}") for player in range(players)))
+
+
+def words_of(plot: Plot) -> list[Area]:
+    """What each line of words takes, a little less than its type: neighbours may touch."""
+    found = []
+    for thing in plot.things:
+        for word in thing.words.lines:
+            wide = width_em(word.text) * plot.text * 0.95
+            left = thing.x + word.x - {"start": 0, "middle": wide / 2, "end": wide}[word.anchor]
+            found.append(Area(left, thing.y + word.y - plot.text * RISE * 0.9, left + wide, thing.y + word.y + plot.text * FALL * 0.6))
+    return found
+
+
+def clashes(plot: Plot) -> int:
+    """Pairs of words that cover each other, and words beyond the drawing."""
+    words = words_of(plot)
+    whole = Area(0, 0, plot.wide, plot.high)
+    return sum(one.meets(other) for one, other in combinations(words, 2)) + sum(not whole.holds(one) for one in words)
+
+
+@pytest.mark.parametrize("for_screen", [False, True], ids=["paper", "screen"])
+@pytest.mark.parametrize(("players", "apart_m"), [(5, 1.5), (12, 0.7), (32, 0.3)])
+def test_words_cover_nothing(players, apart_m, for_screen):
+    """However close people stand, no two words lie on each other and none leaves the drawing; most names find room."""
+    rig = crowd(players, apart_m)
+    plot = draw(placed(Stage(), rig), plan_of(4), rig, Printed(), for_screen=for_screen).plot
+    assert clashes(plot) == 0
+    named = [thing for thing in plot.things if thing.name.startswith("person") and thing.words.lines]
+    assert len(named) >= min(players, 12)
+
+
+def test_planted_clashes_are_found(monkeypatch):
+    """Were any place free, words of a crowd would lie on each other, and the count above would say so."""
+    monkeypatch.setattr(Area, "meets", lambda *_: False)
+    rig = crowd(12, 0.7)
+    plot = draw(placed(Stage(), rig), None, rig, Printed()).plot
+    monkeypatch.undo()
+    assert clashes(plot) > 10
+
+
+def test_a_name_without_room_at_its_sign_has_a_line_to_it():
+    """A name that stands off its sign is led to."""
+    rig = crowd(12, 0.7)
+    plot = draw(placed(Stage(), rig), None, rig, Printed()).plot
+    assert any(thing.words.lead for thing in plot.things)
+    assert all(thing.words.lines for thing in plot.things if thing.words.lead)
+
+
+def test_every_line_of_a_quiet_stage_is_in_the_drawing():
+    """On the example's stage every line number stands beside a sign."""
+    plot = draw(placed(Stage(), RIG, "stage-left"), the_plan(), RIG, Printed()).plot
+    said = " ".join(word.text for thing in plot.things for word in thing.words.lines)
+    assert [thing.said for thing in plot.things if len(thing.words.lines) < len(thing.said)] == []
+    assert "lines 17, 20" in said
+
+
+@pytest.mark.parametrize("place", ["stage-left", "stage-right", "upstage", "downstage", "off-stage", "no-box", ""])
+def test_no_sign_stands_on_another(place):
+    """Wherever the box is, rack and outlet stand beside it, each at a place of its own."""
+    stage = placed(Stage(), RIG, place)
+    assert len({stage.box, stage.rack, stage.power}) == 3
+
+
+def test_one_line_is_said_as_one():
+    """One number takes the singular."""
+    assert [line_words(numbers) for numbers in ("7", "7, 9", "7–8", "")] == ["line 7", "lines 7, 9", "lines 7–8", ""]
+
+
+def test_ways_run_along_the_axes():
+    """Looms and mains run from corner to corner, never across."""
+    for way in draw(placed(Stage(), RIG, "upstage"), the_plan(), RIG, Printed()).plot.ways:
+        corners = [tuple(map(int, corner.split(","))) for corner in way.points.split()]
+        assert len(corners) > 1
+        assert all(here[0] == there[0] or here[1] == there[1] for here, there in pairwise(corners))
+
+
+def test_a_signed_plan_does_not_sign_its_stage():
+    """What was signed is the plan; the paper says that where people stand is no part of it."""
+    cover = a_cover(rig=RIG)
+    assert stage_plot(the_plan(), cover).unsigned == ""
+    assert "no part of what was signed" in stage_plot(the_plan(), replace(cover, status="agreed", signatures=SIGNED)).unsigned
