@@ -50,8 +50,15 @@ class Failure:
     proven: bool
 
 
-def priorities(program: Program) -> list[tuple[dict[int, int], int]]:
-    """Every priority from dearest to cheapest as (coefficient by pick, largest possible total)."""
+Priority = tuple[dict[int, int], int]
+"""Coefficient by pick, and the largest possible total."""
+
+Stage = list[Priority]
+"""Priorities that one solve decides together."""
+
+
+def priorities(program: Program) -> list[Priority]:
+    """Every priority from dearest to cheapest."""
     by_step: dict[str, dict[int, int]] = {step: {} for step in STEP_ORDER}
     carry: dict[int, int] = {}
     plugs: dict[int, int] = {}
@@ -76,26 +83,47 @@ def hash_weight(name: str) -> int:
     return int.from_bytes(blake2b(name.encode(), digest_size=4).digest(), "big") & 0xFFFFF
 
 
-def solve(program: Program, *, canonical: bool = True) -> Solution | Failure:
+def solve(program: Program, *, canonical: bool = True, no_better_than: Solution | None = None) -> Solution | Failure:
     """The best solution by strict priority; with ``canonical`` the one that unrelated edits do not move.
 
-    Every solution is rounded and checked against the rows in whole numbers before it is believed.
+    Every solution is rounded and checked against the rows in whole numbers before it is believed. ``no_better_than``: the proven best solution of the
+    same programme with looser limits; most of what it gives up is given up again, so that is tried first.
     """
-    model = _load(program)
+    stages = _stages(priorities(program))
+    if no_better_than is not None and no_better_than.proven:
+        for known in range(_give_up_stages(stages, program), 0, -1):
+            model = _load(program)
+            for stage in stages[:known]:
+                _settle(model, stage, no_better_than.chosen)
+            found = _solve_from(model, program, stages[known:], canonical=canonical)
+            if isinstance(found, Solution):
+                return found
+    return _solve_from(_load(program), program, stages, canonical=canonical)
+
+
+def _give_up_stages(stages: Sequence[Stage], program: Program) -> int:
+    """How many of the first stages hold nothing but give-ups: fewer limits never give up more, but may well carry more."""
+    others = len([1 for terms, most in priorities(program)[-2:] if terms and most])
+    while others > 0 and stages:
+        others -= len(stages[-1])
+        stages = stages[:-1]
+    return len(stages)
+
+
+def _solve_from(model: _Highs, program: Program, stages: Sequence[Stage], *, canonical: bool) -> Solution | Failure:
+    stages = list(stages)
     proven = True
     chosen: dict[int, int] = {}
-    stages = _stages(priorities(program))
     if canonical or not stages:
-        stages.append({index: hash_weight(pick.name) for index, pick in enumerate(program.picks)})
+        stages.append([({index: hash_weight(pick.name) for index, pick in enumerate(program.picks)}, 0)])
     for stage in stages:
-        if chosen and _total(stage, chosen) == 0:  # no count is below nothing
-            _fix(model, stage, 0)
-            continue
-        found, stage_proven = _minimise(model, stage, program)
-        if found is None:
-            return Solution(chosen, cost_of(program, chosen), proven=False) if chosen else Failure(stage_proven)
-        chosen, proven = found, proven and stage_proven
-        _fix(model, stage, _total(stage, chosen))
+        if not chosen or any(_total(terms, chosen) for terms, _ in stage):  # no count is below nothing
+            found, stage_proven = _minimise(model, _weighted(stage), program)
+            if found is None:
+                return Solution(chosen, cost_of(program, chosen), proven=False) if chosen else Failure(stage_proven)
+            chosen, proven = found, proven and stage_proven
+        if stage is not stages[-1]:
+            _settle(model, stage, chosen)
     return Solution(chosen, cost_of(program, chosen), proven)
 
 
@@ -103,12 +131,15 @@ def gives_up_less(program: Program, than: Solution) -> bool:
     """Whether this programme has a solution that gives up less than ``than``, itself a solution of it; carry and plugs are no give-up."""
     model = _load(program)
     for stage in _stages(priorities(program)[:-2]):
-        known = _total(stage, than.chosen)
+        weights = _weighted(stage)
+        known = _total(weights, than.chosen)
         if known:
-            found, _ = _minimise(model, stage, program)
-            if found is not None and _total(stage, found) < known:
+            row = _at_most(model, weights, known - 1)
+            found, _ = _minimise(model, weights, program)
+            if found is not None and _total(weights, found) < known:
                 return True
-        _fix(model, stage, known)
+            model.changeRowBounds(row, -INFINITY, INFINITY)
+        _settle(model, stage, than.chosen)
     return False
 
 
@@ -124,27 +155,25 @@ def _total(weights: dict[int, int], chosen: dict[int, int]) -> int:
     return sum(weight * chosen.get(index, 0) for index, weight in weights.items())
 
 
-def _stages(ordered: Sequence[tuple[dict[int, int], int]]) -> list[dict[int, int]]:
-    stages: list[dict[int, int]] = []
-    batch: list[tuple[dict[int, int], int]] = []
-    radix = 1
+def _stages(ordered: Sequence[Priority]) -> list[Stage]:
+    """The priorities that can occur, as many to one solve as their weights allow."""
+    stages: list[Stage] = []
+    radix = WEIGHT_BOUND
     for terms, most in ordered:
         if not terms or most == 0:
             continue
-        if batch and radix * (most + 1) > WEIGHT_BOUND:
-            stages.append(_weighted(batch))
-            batch, radix = [], 1
-        batch.append((terms, most))
+        if radix * (most + 1) > WEIGHT_BOUND:
+            stages.append([])
+            radix = 1
+        stages[-1].append((terms, most))
         radix *= most + 1
-    if batch:
-        stages.append(_weighted(batch))
     return stages
 
 
-def _weighted(batch: Sequence[tuple[dict[int, int], int]]) -> dict[int, int]:
+def _weighted(stage: Stage) -> dict[int, int]:
     total: dict[int, int] = {}
     weight = 1
-    for terms, most in reversed(batch):
+    for terms, most in reversed(stage):
         for index, value in terms.items():
             total[index] = total.get(index, 0) + value * weight
         weight *= most + 1
@@ -216,6 +245,19 @@ def _holds(program: Program, chosen: dict[int, int]) -> bool:
     return True
 
 
-def _fix(model: _Highs, terms: dict[int, int], value: int) -> None:
+def _settle(model: _Highs, stage: Stage, chosen: dict[int, int]) -> None:
+    """Keep what a stage reached: a row for each of its priorities, and where nothing is given up, those picks are out for good."""
+    for terms, _ in stage:
+        reached = _total(terms, chosen)
+        indices = np.array(sorted(terms), dtype=np.int32)
+        if reached == 0 and min(terms.values()) > 0:
+            model.changeColsBounds(len(indices), indices, np.zeros(len(indices)), np.zeros(len(indices)))
+        else:
+            _at_most(model, terms, reached)
+
+
+def _at_most(model: _Highs, terms: dict[int, int], most: int) -> int:
+    """Enter a row; returns its number."""
     indices = np.array(sorted(terms), dtype=np.int32)
-    model.addRow(-INFINITY, float(value), len(indices), indices, np.array([float(terms[index]) for index in sorted(terms)]))
+    model.addRow(-INFINITY, float(most), len(indices), indices, np.array([float(terms[index]) for index in sorted(terms)]))
+    return int(model.getNumRow()) - 1

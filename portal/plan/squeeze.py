@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from portal.plan.boxes import second_box_inputs, usable_looms, working_inputs
 from portal.plan.columns import Columns
 from portal.plan.draft import named
 from portal.plan.facts import Facts
-from portal.plan.program import relaxed
+from portal.plan.program import Program, relaxed
 from portal.plan.solve import Solution, gives_up_less, solve
 from portal.plan.words import Fact
 
@@ -26,7 +27,7 @@ class Squeeze:
 
 def squeeze_of(columns: Columns, solution: Solution) -> Squeeze:
     """The limits without which less would be given up. Where only several together bind, all of those are named."""
-    tags = [tag for tag in dict.fromkeys(row.tag for row in columns.program.rows) if tag in LIMITS or tag.startswith("splitter-ways:")]
+    tags = [tag for tag in dict.fromkeys(_may_bind(columns.program)) if tag in LIMITS or tag.startswith("splitter-ways:")]
     if not any(solution.cost[:-2]):
         return Squeeze((), "")
     binding = [tag for tag in tags if gives_up_less(relaxed(columns.program, frozenset({tag})), solution)]
@@ -37,6 +38,15 @@ def squeeze_of(columns: Columns, solution: Solution) -> Squeeze:
         return Squeeze((_wiring(columns.facts),), "")
     facts = tuple(fact_of(columns.facts, tag) for tag in binding)
     return Squeeze(facts, _sentence(columns, binding))
+
+
+def _may_bind(program: Program) -> Iterable[str]:
+    """Tags of the rows that some choice of picks breaks; taking any other away changes nothing."""
+    for row in program.rows:
+        most = sum(value * program.picks[index].most for index, value in row.terms if value > 0)
+        least = sum(value * program.picks[index].most for index, value in row.terms if value < 0)
+        if (row.hi is not None and most > row.hi) or (row.lo is not None and least < row.lo):
+            yield row.tag
 
 
 def _cost_without(columns: Columns, tags: frozenset[str]) -> tuple[int, ...]:

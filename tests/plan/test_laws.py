@@ -462,6 +462,20 @@ def test_a_programme_for_fewer_inputs_is_the_one_written_for_them() -> None:
         assert getattr(cut, "cost", None) == getattr(written, "cost", None), f"{make.__name__}({seed})"
 
 
+def test_what_was_given_up_before_is_a_short_cut_and_nothing_else() -> None:
+    """A solve that starts from what looser limits give up finds the very same solution as one that starts from nothing."""
+    solved = 0
+    for make, seed in SOME:
+        columns = write_program(Facts(*make(seed)))
+        loose = solve(columns.program)
+        for count in range(len(columns.units), 0, -2) if isinstance(loose, Solution) else ():
+            tight = with_inputs(columns, count).program
+            if working_inputs(columns.facts) is None or count < working_inputs(columns.facts):
+                assert solve(tight, no_better_than=loose) == solve(tight), f"{make.__name__}({seed}) with {count}"
+                solved += 1
+    assert solved > 100
+
+
 def test_less_is_given_up_exactly_where_a_whole_solve_finds_less() -> None:
     """The short question "does this limit bind?" agrees with solving without the limit to the end."""
     answered = Counter[bool]()
