@@ -51,6 +51,8 @@
       const times = event.shiftKey ? 5 : 1;
       move(thing, Number(thing.dataset.right) + step[0] * times, Number(thing.dataset.front) + step[1] * times);
     });
+    // The style's touch-action does not hold for parts of a drawing: without this the page scrolls away under the finger.
+    thing.addEventListener("touchstart", (event) => event.preventDefault(), { passive: false });
     let grip = null;
     thing.addEventListener("pointerdown", (event) => {
       if (event.button !== 0) return;

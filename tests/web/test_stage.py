@@ -156,6 +156,34 @@ def test_a_thing_follows_the_hand(open_stage: Callable[..., Page], planned: Plan
 
 
 @pytest.mark.browser
+def test_a_thing_follows_a_finger(open_stage: Callable[..., Page], planned: Planned) -> None:
+    """On a phone a finger moves a player, and neither the page nor the drawing scrolls meanwhile."""
+    page = open_stage(has_touch=True, is_mobile=True, viewport={"width": 390, "height": 780})
+    thing = page.get_by_role("button", name="Ada")
+    thing.scroll_into_view_if_needed()
+    at = thing.locator("circle").first.bounding_box()
+    x, y = at["x"] + at["width"] / 2, at["y"] + at["height"] / 2
+    before = page.evaluate("[scrollX, scrollY, document.querySelector('.drawing').scrollLeft]")
+    touch = page.context.new_cdp_session(page)
+
+    def finger(kind: str, *points: tuple[float, float]) -> None:
+        touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": [{"x": x, "y": y} for x, y in points]})
+
+    finger("touchStart", (x, y))
+    for step in range(1, 6):
+        finger("touchMove", (x + 6 * step, y - 8 * step))
+    finger("touchEnd")
+    expect(page.locator("#moved")).to_have_text("Ways and lengths follow when the stage is saved.")
+    assert page.evaluate("[scrollX, scrollY, document.querySelector('.drawing').scrollLeft]") == before
+    right, front = (float(page.input_value(f"#person-1-{side}")) for side in ("right", "front"))
+    now = thing.locator("circle").first.bounding_box()
+    assert (round(now["x"] - at["x"]), round(now["y"] - at["y"])) == pytest.approx((30, -40), abs=5)
+    page.get_by_role("button", name="Save the stage").click()
+    expect(page.get_by_text("The stage is saved.").first).to_be_visible()
+    assert dict(stage_of(planned).read().people) == {"Ada": (right, front)}
+
+
+@pytest.mark.browser
 def test_a_thing_follows_the_arrows(open_stage: Callable[..., Page]) -> None:
     """By keyboard alone: tab to the stage box, arrows by a tenth of a metre and by half a metre with shift, and its name says where it is.
     The box stops one metre beside the stage, and at the front edge.
