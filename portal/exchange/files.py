@@ -29,6 +29,16 @@ from portal.plan.rig import Rig
 MOST_BYTES = 2_000_000
 """Limit for a file on import: 2 MB."""
 
+MOST_KEYS = 1_000
+"""Keys of one table; no table of a rig or of answers has a tenth of them, counts of small things aside."""
+
+MOST_PARTS = 32
+"""Parts of a dotted key; the deepest table of a rig lies four deep. TOML's reader takes time and memory by their square."""
+
+_LONG_KEY = re.compile(rf"""(?<![\w"'-])(?:[\w"'-]++[ \t]*+\.[ \t]*+){{{MOST_PARTS}}}""")
+
+_LONG_NUMBER = re.compile(r"(?<!\w)[+-]?[0-9]\w{4999}")
+
 ANSWERS_SCHEMA = 1
 
 ENTRY_KEYS = ("value", "state", "by", "on")
@@ -58,7 +68,7 @@ def read_document(content: bytes, suffix: str = "") -> object:
     try:
         if is_json:
             return json.loads(text, object_pairs_hook=_once_each, parse_constant=_no_constant)
-        return tomllib.loads(text)
+        return _toml(text)
     except RecursionError:
         raise NotReadable([Fault("", "tables within a few tables", "tables nested without end")]) from None
     except ValueError as error:
@@ -189,10 +199,29 @@ def _bytes(path: Path) -> bytes:
 
 
 class _Odd(ValueError):  # noqa: N818 - named for what was found
-    """JSON that Python would take: the same key twice, or a number that JSON does not have."""
+    """What Python would take: the same key twice, a number that JSON does not have, or keys without end."""
+
+
+def _toml(text: str) -> dict[str, object]:
+    if _LONG_KEY.search(text):
+        raise _Odd(f"a key of more than {MOST_PARTS} parts")
+    if _LONG_NUMBER.search(text):
+        raise _Odd("a number with too many digits")
+    if text.count("\n[") > MOST_KEYS:
+        raise _Odd(f"more than {MOST_KEYS} tables")
+    found = tomllib.loads(text)
+    tables: list[object] = [found]
+    while tables:
+        table = tables.pop()
+        if isinstance(table, dict) and len(table) > MOST_KEYS:
+            raise _Odd(f"more than {MOST_KEYS} keys in one table")
+        tables += table.values() if isinstance(table, dict) else table if isinstance(table, list) else ()
+    return found
 
 
 def _once_each(pairs: list[tuple[str, object]]) -> dict[str, object]:
+    if len(pairs) > MOST_KEYS:
+        raise _Odd(f"more than {MOST_KEYS} keys in one table")
     found: dict[str, object] = {}
     for name, value in pairs:
         if name in found:
