@@ -1,0 +1,135 @@
+"""Every migration, one at a time and over rows that are there: nothing of what people kept is lost on the way up."""
+
+# ruff: noqa: S608 - the names of tables and columns are the file's own
+
+import json
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+from alembic import command
+from alembic.script import ScriptDirectory
+
+from portal.store import copies
+from portal.store.session import alembic_config, migrate
+from tests.store.test_migrations import table_texts
+
+STEPS = [step.revision for step in reversed(list(ScriptDirectory.from_config(alembic_config(Path("unused"))).walk_revisions()))]
+
+THE_ONE = "the-one"
+"""Id of the one row of every table, so that every row has its parent."""
+VALUES: dict[str, object] = {
+    "party": "house",
+    "role": "owner",
+    "state": "checked",
+    "powers": "view",
+    "answers": json.dumps({"inputs-free": {"state": "answered"}, "contact-phone": {"state": "answered", "value": "0171 5550"}}),
+    "given": '{"state":"answered","value":"0171 5550"}',
+    "created": "2026-11-25 12:00:00.000000",
+    "on": "2026-12-05",
+    "set_minutes": 75,
+    "number": 1,
+    "size": "A4",
+    "content": b"%PDF",
+    "proposed_by": "house",
+}
+OF_TABLE: dict[tuple[str, str], object] = {
+    ("web_session", "kind"): "user",
+    ("web_session", "link_id"): None,
+    ("signature", "kind"): "signed",
+    ("signature", "turn"): 0,
+    ("lock", "settled_by"): None,
+    ("lock", "settled_at"): None,
+    ("lock", "outcome"): None,
+    ("invitation", "role"): "",
+}
+NOT_KEPT = {("web_session", "2026_11_25_1300")}
+"""Rows that a step takes away on purpose: everybody was signed out once."""
+
+
+def up_to(path: Path, step: str) -> None:
+    command.upgrade(alembic_config(path), step)
+
+
+def fill(path: Path) -> None:
+    """One row in every table that there is."""
+    with closing(sqlite3.connect(path)) as raw, raw:
+        names = [name for (name,) in raw.execute("SELECT name FROM sqlite_master WHERE type = 'table'") if name != "alembic_version"]
+        for table in names:
+            row: dict[str, object] = {}
+            for _, name, kind, needed, _, _ in raw.execute(f'PRAGMA table_info("{table}")'):
+                usual = 1 if kind.startswith(("INTEGER", "BOOLEAN")) else VALUES["created"] if "DATE" in kind else THE_ONE
+                value = OF_TABLE.get((table, name), VALUES.get(name, usual if needed or name.endswith("_id") else None))
+                row[name] = value
+            raw.execute(f'INSERT INTO "{table}" ({", ".join(map(quoted, row))}) VALUES ({", ".join("?" * len(row))})', list(row.values()))
+
+
+def quoted(name: str) -> str:
+    return f'"{name}"'
+
+
+def rows_of(path: Path) -> dict[str, list[dict[str, object]]]:
+    with closing(sqlite3.connect(path)) as raw:
+        raw.row_factory = sqlite3.Row
+        names = [row["name"] for row in raw.execute("SELECT name FROM sqlite_master WHERE type = 'table'") if row["name"] != "alembic_version"]
+        return {name: [dict(row) for row in raw.execute(f'SELECT * FROM "{name}"')] for name in names}
+
+
+def lost(before: dict[str, list[dict[str, object]]], after: dict[str, list[dict[str, object]]]) -> set[tuple[str, str]]:
+    """Tables and columns of which a row or a value is gone or different."""
+    found = set()
+    for table, old in before.items():
+        new = after.get(table, [])
+        if len(new) != len(old):
+            found.add((table, "rows"))
+        for was, now in zip(old, new, strict=False):
+            found |= {(table, name) for name, value in was.items() if now.get(name) != value}
+    return found
+
+
+def test_every_step_goes_up_by_itself(tmp_path: Path, empty_database: Path) -> None:
+    """One step after the other, each from what the one before left, ends with the very same tables as all at once; there is no way down."""
+    path = tmp_path / "portal.sqlite3"
+    for step in STEPS:
+        up_to(path, step)
+        assert copies.revision_of(path) == step
+        assert copies.damage(path) == ()
+    assert table_texts(path) == table_texts(empty_database)
+    down = 0
+    for step in STEPS:
+        script = ScriptDirectory.from_config(alembic_config(path)).get_revision(step)
+        down += hasattr(script.module, "downgrade")
+    print(f"\nstairway steps={len(STEPS)} up={len(STEPS)} down={down}")  # noqa: T201 - shown with -s
+    assert down == 0
+
+
+@pytest.mark.parametrize("begin", STEPS[:-1])
+def test_rows_go_up_with_it(tmp_path: Path, begin: str) -> None:
+    """From every form that there ever was, one row of each table comes through to the newest: none is lost, none loses its parent."""
+    path = tmp_path / "portal.sqlite3"
+    up_to(path, begin)
+    fill(path)
+    assert copies.damage(path) == ()
+    before = rows_of(path)
+    migrate(path)
+    after = rows_of(path)
+    meant = {(table, "rows") for table, step in NOT_KEPT if STEPS.index(begin) < STEPS.index(step)} | {("plan", "answers")}
+    kept = sum(len(rows) for table, rows in after.items() if table in before)
+    print(f"\nwith_data from={begin} rows={kept}/{sum(map(len, before.values()))} orphans={len(copies.damage(path))}")  # noqa: T201 - shown with -s
+    assert lost(before, after) == meant
+    assert copies.damage(path) == ()
+    assert json.loads(after["plan"][0]["answers"]) == {"inputs-free": {"state": "answered"}}
+    with closing(sqlite3.connect(path)) as raw:
+        for table in ("answer", "comment", "house_sent", "paper", "plan", "rig_revision", "signature"):
+            with pytest.raises(sqlite3.IntegrityError, match="never changed"):
+                raw.execute(f'UPDATE "{table}" SET created = created')
+            with pytest.raises(sqlite3.IntegrityError, match="never changed"):
+                raw.execute(f'DELETE FROM "{table}"')
+
+
+def test_a_loss_is_seen() -> None:
+    """A row that is gone, and a value that is another one, are named."""
+    before = {"band": [{"id": "a", "name": "One"}], "gig": [{"id": "g"}]}
+    assert lost(before, {"band": [{"id": "a", "name": "Two", "town": "x"}]}) == {("band", "name"), ("gig", "rows")}
+    assert lost(before, {**before, "more": []}) == set()
