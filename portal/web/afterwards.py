@@ -224,7 +224,7 @@ def _words(row: LineCheck, channel: int) -> str:
     """A finding in one sentence, with where the line lay then if it lies elsewhere now."""
     parts = [f"gain {row.gain}" if row.gain else "", row.note, f"then on desk channel {row.channel}" if row.channel != channel else ""]
     state = "Problem" if row.state == "problem" else "Checked"
-    return f"{row.who}: {'. '.join(part for part in (state, *parts) if part)}"
+    return f"{row.who}: {', '.join(part for part in (state.lower(), *parts) if part)}"
 
 
 def _page(db: Session, gig: AllowedGig, lessons: tuple[Lesson, ...], sent: Draft | None = None, *, done: str = "", stale: bool = False) -> Afterwards:

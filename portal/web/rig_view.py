@@ -1,6 +1,6 @@
 """A rig in words, for whoever reads it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from portal.exchange.rig_words import LABELS, WORDS, bit_words, use_words
@@ -39,7 +39,8 @@ class Part:
 
 def source_lines(rig: Rig) -> tuple[SourceLine, ...]:
     """The sources in the band's own order."""
-    splitters = {splitter.key: splitter.name or splitter.key for splitter in rig.splitter}
+    # With one splitter its name says nothing new.
+    splitters = {splitter.key: splitter.name or splitter.key if len(rig.splitter) > 1 else "" for splitter in rig.splitter}
     labels = {source.key: source.label for source in rig.source}
     return tuple(
         SourceLine(
@@ -106,7 +107,15 @@ def _mixer(rig: Rig) -> Part:
         uses.setdefault(use_words(out.use) + (tap if out.use == "free" else ""), []).append(out.key)
     facts += [(f"Outputs: {use}", ", ".join(keys), "") for use, keys in uses.items()]
     facts += [("Digital link", f"{link.standard}, {link.channels} channels each way", "") for link in rig.mixer.links]
-    return Part("mixer", "In-ear mixer", facts=tuple(facts))
+    return Part("mixer", "In-ear mixer", facts=_close(facts))
+
+
+def _close(facts: Iterable[tuple[str, str, str]]) -> tuple[tuple[str, str, str], ...]:
+    """The facts with what nobody said yet in one row at the end."""
+    rows = list(facts)
+    unsaid = [label[0].lower() + label[1:] for label, value, _ in rows if value == "not said"]
+    known = [row for row in rows if row[1] != "not said"]
+    return (*known, ("Not said yet", "; ".join(unsaid), "")) if len(unsaid) > 1 else tuple(rows)
 
 
 def _splitters(rig: Rig) -> Part:

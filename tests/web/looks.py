@@ -53,8 +53,9 @@ COVERED = """() => {
   const one = document.activeElement;
   if (!one || one === document.body) return "";
   const box = one.getBoundingClientRect();
+  const left = Math.max(box.left, 0), right = Math.min(box.right, innerWidth), top = Math.max(box.top, 0), bottom = Math.min(box.bottom, innerHeight);
   const at = [[.5, .5], [.1, .1], [.9, .9], [.1, .9], [.9, .1]].map(([x, y]) =>
-    document.elementFromPoint(box.x + box.width * x, box.y + box.height * y));
+    document.elementFromPoint(left + (right - left) * x, top + (bottom - top) * y));
   const seen = at.some((hit) => hit && (hit === one || one.contains(hit) || hit.contains(one)));
   return seen || one.matches(".skip") ? one.tagName : "COVERED " + one.outerHTML.slice(0, 120);
 }"""

@@ -64,7 +64,7 @@ def test_nothing_is_offered_before_the_gig_is_over(planned: Planned) -> None:
     assert planned.band.get(f"{planned.gigs_base}/afterwards").headers["location"] == planned.gigs_base
     html = offered(planned)
     assert "The night left something on 1 line." in words_of(planned.band.get(planned.gigs_base).text)
-    assert "Sam: Checked. gain 32 dB. Crackles" in words_of(html)
+    assert "Sam: checked, gain 32 dB, Crackles" in words_of(html)
     assert "Bass" not in html
 
 

@@ -40,7 +40,7 @@ def test_pasted_rows_are_shown_first(signed_in: Browser, club_rig: rigs.BandRig,
     assert shown.status_code == 200
     assert "2 rows read: take them over?" in shown.text
     assert "Tambourine" in shown.text
-    assert 'data-head="Way" class="number">Splitter 6<' in shown.text
+    assert 'data-head="Way" class="number">6<' in shown.text
     assert newest_number() == 1
 
 
