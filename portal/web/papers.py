@@ -6,6 +6,7 @@ import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
+from types import MappingProxyType
 from typing import ClassVar
 
 from fastapi import APIRouter, Request
@@ -46,6 +47,8 @@ log = logging.getLogger("portal")
 CODE_LASTS = timedelta(days=7)
 """How long after its gig the code on a paper lets people look (common practice, no source)."""
 PATCH_SHEET = "patch-sheet"
+RACK_POWER = MappingProxyType({"yes": "Outlet by the rack, on through the changeover", "no": "No space or no outlet there through the changeover"})
+"""What the answers to the question for the rack's power mean on a paper."""
 
 
 @dataclass(frozen=True)
@@ -117,8 +120,8 @@ def cover_of(db: Session, portal: Portal, gig: Gig, stored: StoredPlan) -> Cover
         contact_name=_said(current, "contact-name"),
         contact_phone=_said(current, "contact-phone"),
         who_mixes=_said(planned, "who-mixes"),
-        rack_place=_said(planned, "box-place"),
-        rack_power=_said(planned, "rack-power"),
+        rack_place=_rack_place(planned),
+        rack_power=_said(planned, "rack-power", RACK_POWER),
         link=_code_address(db, portal, gig) if standing else "",
         times=tuple(f"{TIME_WORDS[key]} {say_minutes(minutes)}" for key, minutes in gig.minutes.items() if key in TIME_WORDS),
         rig=_rig_of(db, stored),
@@ -145,11 +148,18 @@ def _rig_of(db: Session, stored: StoredPlan) -> Rig:
     return revision.read()
 
 
-def _said(given: Mapping[str, Answer], question: str) -> str:
+def _rack_place(given: Mapping[str, Answer]) -> str:
+    """The rack stands near the stage box; the house says where that is."""
+    said = _said(given, "box-place")
+    return f"Near the stage box, {said[0].lower()}{said[1:]}" if said and box_place_of(given) != "no-box" else said
+
+
+def _said(given: Mapping[str, Answer], question: str, instead: Mapping[str, str] = MappingProxyType({})) -> str:
+    """An answer in words; ``instead`` has words for those that say nothing without their question."""
     answer = given.get(question)
     if answer is None or answer.state != "answered" or answer.value is None:
         return ""
-    words = QUESTIONS[question].kind.say(answer.value)
+    words = instead.get(str(answer.value)) or QUESTIONS[question].kind.say(answer.value)
     return f"{words} (assumed)" if answer.by == "assumed" else words
 
 

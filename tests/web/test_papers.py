@@ -129,6 +129,19 @@ def test_a_paper_in_the_making_holds_up_no_writer(planned: Planned, monkeypatch:
     assert planned.newest().number == 2
 
 
+def test_where_the_rack_stands_is_said_without_its_question(planned: Planned) -> None:
+    """A paper says where the rack stands and what its outlet is, never a bare yes or no; what is not known is said."""
+    for given, place, power in (
+        ({}, "not known yet", "not known yet"),
+        ({"box_place": "stage-left", "rack_power": "yes"}, "Near the stage box, stage left", "Outlet by the rack, on through the changeover"),
+        ({"box_place": "no-box", "rack_power": "no"}, "No box: the desk stands at the stage", "No space or no outlet there"),
+    ):
+        planned.answer(**given)
+        page = words_of(planned.house.get(f"{planned.house_base}/papers/{planned.newest().number}/patch-sheet").text)
+        assert f"Rack stands {place}" in page
+        assert f"Rack power {power}" in page
+
+
 def test_there_is_no_other_paper(planned: Planned) -> None:
     """A document that nobody registered is not there, as a page or as a file."""
     for tail in ("papers/nothing", "papers/nothing.pdf", "papers/1/nothing.pdf", "papers/9/patch-sheet.pdf", "papers/kept/nothing.pdf"):
