@@ -32,7 +32,7 @@ PRAGMAS = (
 
 
 class CannotWrite(Exception):  # noqa: N818 - reads as what it says
-    """The file could not be written, and nothing was: ``why`` is full, read-only or busy."""
+    """The file could not be written, and nothing was: ``why`` is full, read-only, failing or busy."""
 
     def __init__(self, why: str) -> None:
         super().__init__(f"the database is {why}")
@@ -120,7 +120,13 @@ def _name_error(context: ExceptionContext) -> None:
 def _why(error: BaseException | None) -> str:
     """Why a file could not be written; empty for any other error."""
     code = getattr(error, "sqlite_errorcode", 0) & 0xFF  # the low byte is the kind of error
-    why = {sqlite3.SQLITE_FULL: "full", sqlite3.SQLITE_READONLY: "read-only", sqlite3.SQLITE_CANTOPEN: "read-only", sqlite3.SQLITE_BUSY: "busy"}
+    why = {
+        sqlite3.SQLITE_FULL: "full",
+        sqlite3.SQLITE_READONLY: "read-only",
+        sqlite3.SQLITE_CANTOPEN: "read-only",
+        sqlite3.SQLITE_IOERR: "failing",  # a quota says so too
+        sqlite3.SQLITE_BUSY: "busy",
+    }
     return why.get(code, "")
 
 

@@ -89,6 +89,10 @@ _OTHERS = {
 _CANNOT_WRITE = {
     "full": ("There is no room left", "Nothing was saved: the portal's disk is full. Tell whoever runs the portal, then send it again."),
     "read-only": ("The portal cannot write", "Nothing was saved: its data folder is read-only. Tell whoever runs the portal, then send it again."),
+    "failing": (
+        "The portal's disk gave an error",
+        "Nothing was saved: the disk, or the room that the portal may fill on it, is at its end. Tell whoever runs the portal, then send it again.",
+    ),
     "busy": ("The portal is busy", "Nothing was saved: somebody else is saving right now. Send it again in a minute."),
 }
 
