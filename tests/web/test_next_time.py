@@ -1,10 +1,12 @@
 """The next gig at a place begins with what was answered there, as an assumption with its age, until the house confirms it."""
 
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Mapping
 from datetime import date, timedelta
 
 import pytest
 
+from portal.exchange.example import example_rig
 from portal.plan.words import Plan
 from portal.store import answers, gigs, plans
 from portal.store.answers import Before
@@ -12,6 +14,7 @@ from portal.web.deps import Portal
 from portal.web.planning import plan_now
 from tests.builders import NOW, ABand, a_band, a_gig, a_link, a_rig
 from tests.web.conftest import Browser
+from tests.web.journey import FIRST_ANSWERS
 from tests.web.planned import words_of
 
 EARLIER = NOW - timedelta(days=100)
@@ -49,7 +52,7 @@ def take(signed_in: Browser, offer: str, *, people: bool = False) -> None:
     """Press the button as the page stands, with everything ticked that is ticked at first."""
     html = signed_in.get(offer).text
     ticked = [part.split('value="')[1].split('"')[0] for part in html.split("<input")[1:] if "checkbox" in part and " checked" in part]
-    extra = {"take-2": ["contact-name"]} if people else {}
+    extra = {"take-2": ["contact-name", "contact-phone"]} if people else {}
     assert signed_in.send(offer, {"take-1": ticked, **extra}, page=offer).status_code == 303
 
 
@@ -159,3 +162,40 @@ def test_the_newest_word_about_a_place_counts(signed_in: Browser, before: gigs.G
     assert any(group.startswith("The house said on Sat 26 Sep 2026") and "24 working inputs" in group for group in groups)
     assert any(group.startswith("The house said on Mon 17 Aug 2026") and "8 m" in group for group in groups)
     assert "32 working inputs" not in html
+
+
+def ask_the_house(house: Browser, base: str, said: Mapping[str, str]) -> tuple[int, int, int]:
+    """Answer page after page as a person does: what can be tapped is tapped, the rest is typed. Counts pages, taps and typed fields."""
+    pages = taps = typed = 0
+    for _ in range(20):
+        page = house.get(f"{base}/questions/next").headers["location"]
+        if "/questions/more" in page or page.endswith("/questions"):
+            return pages, taps, typed
+        html = house.get(page).text
+        asked = dict.fromkeys(re.findall(r'name="([a-z-]+)-mark"|name="([a-z-]+)" (?:id|type|value)', html))
+        keys = [first or second for first, second in asked if (first or second) in said]
+        tapped = {f"{key}-mark": "confirm" for key in keys if re.search(rf'name="{key}-mark"[^>]*value="confirm"', html)}
+        tapped |= {key: said[key] for key in keys if re.search(rf'type="radio" name="{key}"', html)}
+        written = {key: said[key] for key in keys if key not in tapped and f"{key}-mark" not in tapped}
+        assert house.send(page, {**written, **tapped}, page=page).status_code == 303, page
+        pages, taps, typed = pages + 1, taps + len(tapped), typed + len(written)
+    raise AssertionError("the questions never end")
+
+
+def test_at_a_second_gig_nothing_is_typed_again(signed_in: Browser, enter: Callable[..., Browser], band: ABand, portal: Portal) -> None:
+    """At a place that answered before, each answer of then is offered, and one tap makes it one of today."""
+    with portal.store.writing() as db:
+        first = a_gig(db, band, on=date(2026, 12, 1), rig=example_rig())
+        link = a_link(db, first, band)
+    figures = [ask_the_house(enter(link), f"/house/{first.id}", FIRST_ANSWERS)]
+    take(signed_in, make(signed_in, first), people=True)
+    gig = next_gig(portal, band)
+    with portal.store.writing() as db:
+        link = a_link(db, gig, band, expires=NOW + timedelta(days=200))
+    figures.append(ask_the_house(enter(link), f"/house/{gig.id}", FIRST_ANSWERS))
+    for which, (pages, taps, typed) in zip(("first", "second"), figures, strict=True):
+        print(f"\n{which} gig: question_pages={pages} taps={taps} typed_fields={typed}")  # noqa: T201 - shown with -s
+    assert sum(figures[0][1:]) == sum(figures[1][1:]) == len(FIRST_ANSWERS)
+    assert (figures[0][2], figures[1][2]) == (6, 0)
+    with portal.store.reading() as db:
+        assert {answers.current(db, gig.id)[key].by for key in FIRST_ANSWERS} == {"house"}
