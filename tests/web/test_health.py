@@ -17,7 +17,7 @@ from portal.app import LogLines, give_out_figures
 from portal.documents.worker import RenderBusy
 from portal.settings import Settings, from_environment
 from portal.store.session import CannotWrite
-from portal.web import health, metrics
+from portal.web import guard, health, metrics
 from portal.web.deps import Portal
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare
@@ -105,7 +105,7 @@ def test_figures_hold_no_word_of_a_visitor(planned: Planned) -> None:
     client.get(planned.gigs_base)
     text = generate_latest(metrics.REGISTRY).decode()
     assert "portal_requests_total" in text
-    for secret in ("canary", planned.gig.id, "Ada", "example", planned.gig.name):
+    for secret in ("canary", planned.gig.id, planned.gig.name, planned.gig.place, planned.owner.email, "Ada Example"):
         assert secret.lower() not in text.lower()
     methods = set(re.findall(r'method="(\w+)"', text))
     assert methods <= {"GET", "HEAD", "POST", "other"}
@@ -168,8 +168,16 @@ def test_no_text_forges_a_line_of_the_log() -> None:
     assert all(line.isprintable() for line in lines)
 
 
+def test_the_proxy_logs_no_secret_address() -> None:
+    """Every place below which an address is a secret is one that the proxy's log cuts off, and one that its page names."""
+    cut_off = re.search(r"\^\(/\(\?:([\w|-]+)\)/\)", (DEPLOY / "nginx.conf").read_text("utf-8"))[1]
+    assert {f"/{name}/" for name in cut_off.split("|")} == set(guard.SECRET_PLACES)
+    manual = (DEPLOY / "README.md").read_text("utf-8")
+    assert [place for place in guard.SECRET_PLACES if f"`{place}`" not in manual] == []
+
+
 def test_what_the_service_sets_is_a_setting() -> None:
-    """A setting that a file of the folder names is one that the program reads, and the program's paths stand in the unit as in its manual."""
+    """A setting that a file of the folder names is one that the program reads."""
     settings = Path(metrics.__file__).parents[1] / "settings.py"
     known = set(re.findall(r"PORTAL_[A-Z_]+", settings.read_text("utf-8")))
     for file in DEPLOY.iterdir():
