@@ -3,6 +3,7 @@
 import json
 import re
 import sqlite3
+import time
 from collections.abc import Callable
 from contextlib import closing
 from dataclasses import replace
@@ -23,6 +24,7 @@ from tests.builders import NOW, ABand
 from tests.store.test_erasing import hits
 from tests.web.conftest import ORIGIN, Browser, Clock
 from tests.web.planned import Planned, prepare
+from tests.web.test_start import printed_address, start
 
 SAID = {
     "contact-name": "Canary Jamie at the desk",
@@ -241,6 +243,34 @@ def test_time_erases_by_itself(planned: Planned, portal: Portal, settings: Setti
     with portal.store.reading() as db:
         last = [told.event for told in events.of_gig(db, planned.gig.id) if told.event.kind == "erased"]
     assert [(event.party, event.actor, event.read()) for event in last] == [("", "", {"why": "time", "of": "both"})]
+
+
+def test_the_portal_erases_at_its_start_and_every_day(
+    planned: Planned, settings: Settings, portal: Portal, app: FastAPI, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A portal that runs erases without anybody's doing: once a day, and when it comes up again after having been off for months."""
+    with portal.store.writing() as db:
+        gig = gigs.of_link(db, planned.gig.id)
+        gig.on -= timedelta(days=400)
+        db.add(gig)
+    before = settings.database.read_bytes()
+    monkeypatch.setattr("portal.app.DAY_S", 0.05)
+    over(clock, planned.gig)
+    with TestClient(app, base_url=ORIGIN):
+        for _ in range(200):
+            if not hits(settings.data, SAID):
+                break
+            time.sleep(0.05)
+    assert hits(settings.data, SAID) == {}
+    settings.database.write_bytes(before)
+    assert hits(settings.data, SAID).keys() == SAID.keys()
+    running = start(settings.data, PORTAL_PORT="0")
+    try:
+        assert printed_address(running)
+        assert hits(settings.data, SAID) == {}
+    finally:
+        running.kill()
+        running.communicate(timeout=20)
 
 
 def test_the_command_erases(planned: Planned, settings: Settings, band: ABand, capsys: pytest.CaptureFixture[str]) -> None:

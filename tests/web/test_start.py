@@ -17,6 +17,7 @@ def test_without_settings_it_runs_here() -> None:
     """Every setting has a default that works on one's own machine, with cookies that only this host gets."""
     settings = from_environment({})
     assert (settings.data, settings.port, settings.base_url) == (Path("data"), 8100, "http://127.0.0.1:8100")
+    assert settings.keep_days == 90
     assert settings.secure_cookies
     assert not settings.https
 
@@ -43,6 +44,8 @@ def test_when_cookies_can_be_secure(base_url: str, *, secure: bool) -> None:
         ("PORTAL_PORT", "65536"),
         ("PORTAL_BASE_URL", "advance.example"),
         ("PORTAL_BASE_URL", "https://advance.example/below"),
+        ("PORTAL_KEEP_DAYS", "0"),
+        ("PORTAL_KEEP_DAYS", "for ever"),
     ],
 )
 def test_a_setting_that_makes_no_sense_is_named(name: str, value: str) -> None:
