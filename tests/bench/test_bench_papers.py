@@ -1,15 +1,20 @@
-"""The other papers through the worker against WeasyPrint alone on the same HTML, and the files that need no renderer. Figures, never gates."""
+"""The papers through the worker against WeasyPrint alone on the same HTML, and the files that need no renderer. Figures, never gates."""
 
+import asyncio
+import re
 import statistics
 import time
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
+from weasyprint import HTML
+from weasyprint.urls import URLFetcher, URLFetcherResponse
 
 from portal.documents.label_sheet import tail_labels
 from portal.documents.labels import KINDS, Wish, labels
 from portal.documents.page import page, show
-from portal.documents.pdf import STYLESHEET, pdf
+from portal.documents.pdf import _TYPES, ORIGIN, STYLESHEET, _assets
 from portal.documents.registry import DOCUMENTS
 from portal.documents.sizes import A4, SIZES
 from portal.documents.worker import Worker
@@ -39,6 +44,18 @@ def say(text: str) -> None:
     print(text)  # noqa: T201 - a benchmark prints its figures
 
 
+class Assets(URLFetcher):
+    """The stylesheet and the typeface, as the portal's own fetcher gives them."""
+
+    def fetch(self, url: str, _headers: object = None) -> object:
+        return URLFetcherResponse(url, _assets()[url], {"Content-Type": _TYPES[Path(url).suffix]})
+
+
+def bare(html: str) -> bytes:
+    """The page by the library alone, in this process, with nothing of ours."""
+    return bytes(HTML(string=html, base_url=ORIGIN, url_fetcher=Assets(), media_type="print").write_pdf(pdf_tags=True))
+
+
 def html_of(key: str, count: int) -> str:
     if key != "labels":
         return page(key, plan_of(count), a_cover(), STYLESHEET)
@@ -47,16 +64,49 @@ def html_of(key: str, count: int) -> str:
 
 
 @pytest.mark.parametrize("count", [20, 128])
-@pytest.mark.parametrize("key", ["input-list", "labels"])
+@pytest.mark.parametrize("key", ["patch-sheet", "input-list", "labels", "stage-plot"])
 def test_papers_against_bare_weasyprint(key: str, count: int) -> None:
     """Building the page, then the worker, beside the bare library on the same page."""
     build = median_ms(lambda: html_of(key, count))
     html = html_of(key, count)
-    bare = median_ms(lambda: pdf(html))
+    alone = median_ms(lambda: bare(html))
     with Worker() as worker:
         worker.warm()
         ours = median_ms(lambda: worker.render(html))
-    say(f"paper={key} lines={count} html_ms={build:.1f} worker_ms={ours:.0f} bare_ms={bare:.0f} ratio={ours / bare:.2f}")
+    say(f"paper={key} lines={count} html_ms={build:.1f} worker_ms={ours:.0f} bare_ms={alone:.0f} ratio={ours / alone:.2f}")
+
+
+def test_memory_and_lag() -> None:
+    """The child's memory before and after the longest papers, and how late an event loop wakes while 128 lines are rendered."""
+    html = html_of("patch-sheet", 128)
+    with Worker() as worker:
+        worker.warm()
+        before = memory_mb(worker)
+        late = asyncio.run(lateness_ms(lambda: worker.render(html)))
+        for key in ("labels", "patch-sheet"):
+            worker.render(html_of(key, 128))
+        after = memory_mb(worker)
+    late.sort()
+    middle, most = late[len(late) // 2], late[len(late) * 99 // 100]
+    say(f"loop lag while 128 lines are rendered: turns={len(late)} p50_ms={middle:.1f} p99_ms={most:.1f} max_ms={late[-1]:.1f}")
+    say(f"worker memory: warm_mb={before['VmRSS']} after_mb={after['VmRSS']} highest_mb={after['VmHWM']}")
+
+
+def memory_mb(worker: Worker) -> dict[str, int]:
+    status = Path(f"/proc/{worker._child.pid}/status").read_text()
+    return {name: int(kb) // 1024 for name, kb in re.findall(r"(VmRSS|VmHWM):\s+(\d+) kB", status)}
+
+
+async def lateness_ms(deed: Callable[[], object]) -> list[float]:
+    """How much later than asked the loop wakes, every two milliseconds, while the deed runs in a thread."""
+    running = asyncio.create_task(asyncio.to_thread(deed))
+    late = []
+    while not running.done():
+        begun = time.perf_counter()
+        await asyncio.sleep(0.002)
+        late.append((time.perf_counter() - begun - 0.002) * 1000)
+    await running
+    return late
 
 
 def test_files_without_a_renderer() -> None:
