@@ -5,12 +5,13 @@ import json
 import re
 import sqlite3
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Coroutine
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 from itertools import product
-from typing import Any
+from typing import Any, TypeVar
 
 import pytest
 from fastapi import APIRouter, FastAPI
@@ -32,10 +33,18 @@ from tests.web.world import World, make_world
 # --- who may send a form
 
 
+Answer = TypeVar("Answer")
+
 METHODS = ("GET", "HEAD", "OPTIONS", "POST", "PUT", "PATCH", "DELETE", "MADE-UP")
 SAFE = ("GET", "HEAD", "OPTIONS")
 ASKED = ("/static/portal.css", "/static/no", "/nothing-here", "/alive", "/metrics")
 """Addresses besides the routes: files, and what is not there."""
+
+
+def waited_for(asking: Coroutine[Any, Any, Answer]) -> Answer:
+    """What a coroutine gives. On a thread of its own: where a browser was driven before, this one has a loop that runs."""
+    with ThreadPoolExecutor(1) as thread:
+        return thread.submit(asyncio.run, asking).result()
 
 
 async def answer_of(app: FastAPI, method: str, path: str, headers: dict[str, str]) -> tuple[int, dict[str, list[str]], bytes]:
@@ -102,7 +111,7 @@ COMBINATIONS = tuple(product(SITES, ORIGINS))
 
 
 async def ask_all(app: FastAPI, only: str = "", *, every: bool = False) -> CrossSite:
-    """``every``: each method on each route with each combination; otherwise each method that a route has, with a quarter of them in turn."""
+    """``every``: each method on each route with each combination; otherwise each method that a route has, with some of them in turn."""
     found = CrossSite()
     routes = {path for path, _ in routes_of(app) if not path.startswith("/static")} | set(ASKED)
     declared = {(method, path) for path, method in routes_of(app) if path in routes}
@@ -111,7 +120,8 @@ async def ask_all(app: FastAPI, only: str = "", *, every: bool = False) -> Cross
         if only not in route:
             continue
         path = re.sub(r"\{\w+\}", "1", route)
-        for site, origin in COMBINATIONS if every or only else COMBINATIONS[turn % 4 :: 4]:
+        few = COMBINATIONS[turn % 10 :: 10] if method in SAFE else COMBINATIONS[turn % 4 :: 4]
+        for site, origin in COMBINATIONS if every or only else few:
             sent = {"sec-fetch-site": site, "origin": origin}
             status, headers, body = await answer_of(app, method, path, {name: value for name, value in sent.items() if value})
             found.combinations += 1
@@ -127,12 +137,12 @@ async def ask_all(app: FastAPI, only: str = "", *, every: bool = False) -> Cross
 
 
 def forms_of_other_sites(app: FastAPI, *, every: bool) -> None:
-    found = asyncio.run(ask_all(app, every=every))
+    found = waited_for(ask_all(app, every=every))
     print(  # noqa: T201 - shown with -s
         f"\ncross_site combinations={found.combinations} let_through={found.let_through} wrong={len(found.wrong)} "
         f"missing_header={len(found.missing)} statuses={dict(sorted(found.answers.items()))}"
     )
-    assert found.combinations > 800
+    assert found.combinations > 500
     assert (found.wrong, found.missing) == ([], [])
 
 
@@ -160,7 +170,7 @@ def test_a_hole_in_the_guard_is_found(app: FastAPI, monkeypatch: pytest.MonkeyPa
         return made
 
     app.include_router(router)
-    assert any("Set-Cookie account" in one for one in asyncio.run(ask_all(app, "/planted")).missing)
+    assert any("Set-Cookie account" in one for one in waited_for(ask_all(app, "/planted")).missing)
     holes: tuple[Callable[..., bool], ...] = (
         lambda _method, headers, _origin: headers.get("sec-fetch-site") == "same-site",
         lambda _method, headers, _origin: "origin" not in headers,
@@ -168,7 +178,7 @@ def test_a_hole_in_the_guard_is_found(app: FastAPI, monkeypatch: pytest.MonkeyPa
     )
     for hole in holes:
         monkeypatch.setattr(guard, "comes_from_us", hole)
-        assert asyncio.run(ask_all(app, "/sign-out")).wrong
+        assert waited_for(ask_all(app, "/sign-out")).wrong
 
 
 # --- no word of a person becomes markup
@@ -330,7 +340,7 @@ def test_every_page_keeps_words_as_words(
     nobody but the portal.
     """
     before = everything(settings)
-    pages = [page for viewer, (browser, starts) in visitors.items() for page in crawl(viewer, browser, starts, Reach(of_one=1, of_all=2))[0]]
+    pages = [page for viewer, (browser, starts) in visitors.items() for page in crawl(viewer, browser, starts, Reach(of_one=1, of_all=1))[0]]
     executed: list[str] = []
     missing: list[str] = []
     shown = 0
@@ -348,7 +358,7 @@ def test_every_page_keeps_words_as_words(
     )
     assert (executed, missing, changed) == ([], [], 0)
     assert shown > len(pages) * 0.5
-    in_a_browser(worth_a_look(pages, most=12, of_a_kind=False), contexts, address)
+    in_a_browser(worth_a_look(pages, most=8, of_a_kind=False), contexts, address)
 
 
 @pytest.mark.browser

@@ -1,6 +1,5 @@
 """What the log tells whoever runs the portal about visitors who try things, and what a fault tells the visitor."""
 
-import asyncio
 import io
 import logging
 import re
@@ -18,7 +17,7 @@ from tests.builders import PASSWORD, ABand
 from tests.web.access_rules import RULES
 from tests.web.conftest import ORIGIN, Browser
 from tests.web.planned import Planned, prepare
-from tests.web.test_every_answer import answer_of
+from tests.web.test_every_answer import answer_of, waited_for
 from tests.web.test_guard import routes_of
 
 LINE = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z portal\.security (?P<event>[a-z -]+?)(?P<facts>( [a-z]+=[^ =]+)*)")
@@ -115,7 +114,7 @@ def test_a_fault_on_any_route_tells_nothing(app: FastAPI, store: Store, caplog: 
     for path, method in sorted(routes_of(app)):
         if path.startswith("/static") or f"{method} {path}" == "GET /ready":
             continue
-        status, _, body = asyncio.run(answer_of(app, method, re.sub(r"\{\w+\}", "1", path), {"sec-fetch-site": "same-origin"}))
+        status, _, body = waited_for(answer_of(app, method, re.sub(r"\{\w+\}", "1", path), {"sec-fetch-site": "same-origin"}))
         asked += 1
         if status == 500:
             broken += 1
@@ -135,11 +134,11 @@ def test_guessing_leads_nowhere_and_stops_nobody_else(planned: Planned, app: Fas
     """Thousands of made-up links from one address: not one opens, most are not even looked up, and whoever is in, or has a link, goes on."""
     statuses: Counter[int] = Counter()
     for number in range(10_000):
-        statuses[asyncio.run(answer_of(app, "GET", f"/in/{number:043}", {}))[0]] += 1
+        statuses[waited_for(answer_of(app, "GET", f"/in/{number:043}", {}))[0]] += 1
     page = f"{planned.gigs_base}/links"
     made = planned.band.send(page, {"label": "Hand", "powers": [], "until": "2026-12-19"}, page=page)
     way_in = re.search(rf"{ORIGIN}(/in/[\w-]+)", made.text)[1]
-    legit = [planned.house.get(planned.house_base).status_code, asyncio.run(answer_of(app, "GET", way_in, {}))[0]]
+    legit = [planned.house.get(planned.house_base).status_code, waited_for(answer_of(app, "GET", way_in, {}))[0]]
     print(f"\nguesses=10000 opened={statuses[200]} heard={statuses[404]} braked={statuses[429]} holders_stopped={2 - legit.count(200)}")  # noqa: T201
     assert (statuses[200], statuses[404], statuses[429]) == (0, 50, 9_950)
     assert legit == [200, 200]
