@@ -14,7 +14,7 @@ from portal.plan.questions import QUESTIONS, TOPICS, Question, Topic
 from portal.store import answers, bands, plans, talk
 from portal.store.session import Session
 from portal.web import links
-from portal.web.answering import UNKNOWN, Asked, Said, Sheet, before_words, entries, read_answers, sheet_of, shown, words_of
+from portal.web.answering import CONFIRM, UNKNOWN, Asked, Said, Sheet, before_words, entries, read_answers, sheet_of, shown, words_of
 from portal.web.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.errors import NotThere
 from portal.web.forms import Check, Difference, begin
@@ -44,6 +44,11 @@ class QuestionPage(FormPage):
     change: str
     button: str
     conflict: tuple[Difference, ...]
+    offered: int
+    all_href: str
+
+
+MEANWHILE = "Somebody changed an answer meanwhile. Look at the answers once more, then send them."
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,7 +76,9 @@ class AnswerLine:
 
 @dataclass(frozen=True, kw_only=True)
 class AllAnswers(FormPage):
-    """Every answer. The house sends them from here to the band named by ``send_to``; for the band it is empty."""
+    """Every answer. The house sends them from here to the band named by ``send_to``; for the band it is empty. ``offered`` counts what the band
+    said or assumed and the house may call right with one press.
+    """
 
     template: ClassVar[str] = "answers.html"
     base: str
@@ -80,6 +87,8 @@ class AllAnswers(FormPage):
     more: tuple[AnswerLine, ...]
     send_to: str
     sent_on: str
+    offered: int
+    seen: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -104,18 +113,23 @@ def show_answers(request: Request, gig: TheGig, db: Db) -> Response:
 
 @router.post("/house/{gig_id}/questions")
 def send_answers(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
-    """The house has checked its answers and sends them, with a comment if there is one."""
+    """The house has checked its answers and sends them, with a comment if there is one; or it calls right all that the band assumed."""
     gig.need("answer")
     version = sent.version()
     sheet = sheet_of(db, gig.gig, gig.party)
     check = Check(sent)
     comment = check.text("comment", longest=2000)
-    if version != sheet.version():
-        check.fault("comment", "Somebody changed an answer meanwhile. Look at the answers once more, then send them.")
+    confirms = sent.text("deed") == CONFIRM
+    if version != sheet.version() or (confirms and sent.text("seen") != _seen(sheet)):
+        check.fault("comment", MEANWHILE)
     if not check.well:
-        status = 422 if version == sheet.version() else 409
+        status = 409 if any(fault.sentence == MEANWHILE for fault in check.draft().faults) else 422
         return render(request, _answers(db, gig, sheet, check.draft(sheet.version())), status=status)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    if confirms:
+        _give(db, gig, sheet, _offered(sheet), gig.party, now)
+        plan_now(db, gig.gig, now)
+        return once.done(links.questions(gig.base))
     answers.send(db, gig.gig.id, gig.link_id or "", now)
     if comment:
         talk.say(db, gig_id=gig.gig.id, party=gig.party, author=gig.name, words=comment, link_id=gig.link_id, user_id=gig.user_id, now=now)
@@ -238,6 +252,20 @@ def _give(db: Session, gig: AllowedGig, sheet: Sheet, given: Mapping[str, Answer
         )
 
 
+def _seen(sheet: Sheet) -> str:
+    """The newest answer of the band that the house may call right: what was on the page when the button was drawn."""
+    return str(max((sheet.other[key].position for key in _offered(sheet)), default=0))
+
+
+def _offered(sheet: Sheet) -> dict[str, Answer]:
+    """What the band said or assumed where the house has not answered, by question."""
+    if sheet.party != "house":
+        return {}
+    asked = [question.key for topic in sheet.topics for question in sheet.asked(topic)]
+    said = {key: sheet.other[key].answer for key in asked if key in sheet.other and key not in sheet.own}
+    return {key: answer for key, answer in said.items() if answer.state != UNKNOWN}
+
+
 def _topic(key: str) -> Topic:
     topic = BY_KEY.get(key)
     if topic is None:
@@ -283,6 +311,8 @@ def _page(gig: AllowedGig, sheet: Sheet, topic: Topic, draft: Draft, change: str
         change=change if change in QUESTIONS else "",
         button="Save" if change else "Save and go on",
         conflict=conflict,
+        offered=len(_offered(sheet)) if topic == sheet.topics[0] and not change else 0,
+        all_href=links.questions(gig.base),
     )
 
 
@@ -302,6 +332,8 @@ def _answers(db: Session, gig: AllowedGig, sheet: Sheet, draft: Draft) -> AllAns
         more=lines(first=False),
         send_to=bands.name_of(db, gig.gig.band_id) if house else "",
         sent_on=say_moment(sent[-1].created, gig.gig.time_zone) if sent else "",
+        offered=len(_offered(sheet)),
+        seen=_seen(sheet),
     )
 
 

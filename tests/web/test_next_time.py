@@ -199,3 +199,33 @@ def test_at_a_second_gig_nothing_is_typed_again(signed_in: Browser, enter: Calla
     assert (figures[0][2], figures[1][2]) == (6, 0)
     with portal.store.reading() as db:
         assert {answers.current(db, gig.id)[key].by for key in FIRST_ANSWERS} == {"house"}
+
+
+def test_all_that_is_still_right_takes_one_press(
+    signed_in: Browser, enter: Callable[..., Browser], before: gigs.Gig, band: ABand, portal: Portal
+) -> None:
+    """The first page leads the house to everything that the band assumed; one press makes all of it answers of today, but only as it was shown."""
+    take(signed_in, make(signed_in, before))
+    gig = next_gig(portal, band)
+    with portal.store.writing() as db:
+        link = a_link(db, gig, band, expires=NOW + timedelta(days=30))
+    house = enter(link)
+    page = f"/house/{gig.id}/questions"
+    first = house.get(f"{page}/next").headers["location"]
+    assert "The band assumed 5 answers. See all of them on one page" in words_of(house.get(first).text)
+    assert "All 5 are right" in house.get(page).text
+    stale = {**house.hidden(page), "deed": "confirm"}
+    with portal.store.writing() as db:
+        answers.give(db, gig_id=gig.id, question="inputs-free", state="answered", value=16, party="band", user_id=band.user_id, now=NOW)
+    refused = house.send(page, stale)
+    assert refused.status_code == 409
+    assert "Somebody changed an answer meanwhile" in refused.text
+    with portal.store.reading() as db:
+        assert "house" not in {row.party for row in answers.newest(db, gig.id)}
+    assert house.send(page, {"deed": "confirm"}, page=page).headers["location"] == page
+    with portal.store.reading() as db:
+        now = answers.current(db, gig.id)
+        assert {one.by for one in now.values()} == {"house"}
+        assert (now["inputs-free"].value, now["box-distance"].value) == (16, 800)
+        assert answers.sent(db, gig.id) == []
+    assert "are right" not in house.get(page).text
