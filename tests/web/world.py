@@ -56,9 +56,9 @@ class _Maker:
         self.house_tokens[gig.id] = token
         self.links[gig.id] = link.id
 
-    def answer(self, gig: Gig, given: dict[str, Value]) -> None:
+    def answer(self, gig: Gig, given: dict[str, Value], party: str = "house") -> None:
         for key, value in given.items():
-            answers.give(self.db, gig_id=gig.id, question=key, state="answered", value=value, party="house", user_id=self.band.user_id, now=NOW)
+            answers.give(self.db, gig_id=gig.id, question=key, state="answered", value=value, party=party, user_id=self.band.user_id, now=NOW)
         plan_now(self.db, gig, NOW)
 
     def sign(self, gig: Gig) -> None:
@@ -114,6 +114,7 @@ def make_world(store: Store, band: ABand) -> World:
         maker.found(played)
         maker.gig("Preparing", linked=False)
         asking = maker.gig("Asking")
+        maker.answer(asking, {"pa": "stereo", "inputs-free": 12, "box-distance": 1000}, party="assumed")
         maker.answer(asking, {"who-mixes": "house-engineer"})
         planned = maker.gig("Planned")
         maker.answer(planned, KNOWN)
