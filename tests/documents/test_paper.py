@@ -193,7 +193,7 @@ def test_planted_markup_is_printed_and_fetches_nothing(worker, listener, tmp_pat
     secret.write_text("the secret of the file")
     for address in (listener, secret.as_uri()):
         text = MARKUP.format(address=address)
-        content = paper(worker, a_hostile_plan(text), a_hostile_cover(text))
+        content = paper(worker, a_hostile_plan(text, 3), a_hostile_cover(text))
         everything = "".join(pages(content))
         assert squash('<b>bold</b><img src="') in everything
         assert "thesecret" not in everything
