@@ -70,7 +70,7 @@ def test_papers_against_bare_weasyprint(key: str, count: int) -> None:
     build = median_ms(lambda: html_of(key, count))
     html = html_of(key, count)
     alone = median_ms(lambda: bare(html))
-    with Worker() as worker:
+    with Worker(deadline_s=120) as worker:
         worker.warm()
         ours = median_ms(lambda: worker.render(html))
     say(f"paper={key} lines={count} html_ms={build:.1f} worker_ms={ours:.0f} bare_ms={alone:.0f} ratio={ours / alone:.2f}")
