@@ -5,6 +5,7 @@ import time
 from base64 import b64encode
 from collections.abc import Callable
 from hashlib import sha256
+from http import HTTPStatus
 from urllib.parse import urlsplit
 
 from fastapi import Request
@@ -104,14 +105,7 @@ class Guard:
                 headers = MutableHeaders(scope=message)
                 stream = headers.get("content-type", "").startswith("text/event-stream")
                 metrics.STREAMS.inc(stream)
-                for name, value in self.headers.items():
-                    headers[name] = value
-                if scope["path"].startswith(SECRET_PLACES):
-                    headers["Referrer-Policy"] = "strict-origin"
-                if static and status == 200:  # noqa: PLR2004 - a file that is there
-                    headers["Cache-Control"] = "public, max-age=31536000, immutable"
-                else:
-                    headers.setdefault("Cache-Control", "no-store")
+                self._add_headers(headers, scope["path"], kept=static and status == HTTPStatus.OK)
             await send(message)
 
         request = Request(scope)
@@ -132,8 +126,18 @@ class Guard:
             metrics.STREAMS.dec(stream)
             metrics.answered(scope["method"], route, status, elapsed_s, stream=stream)
             # Whoever watches asks every few seconds; a line is worth reading only where the answer is not the usual one.
-            if route not in (ALIVE, READY) or status != 200:  # noqa: PLR2004 - all is well
+            if route not in (ALIVE, READY) or status != HTTPStatus.OK:
                 log.info("%s %s %d %.0f ms", scope["method"], route, status, elapsed_s * 1000)
+
+    def _add_headers(self, headers: MutableHeaders, path: str, *, kept: bool) -> None:
+        """``kept``: a file that is there, whose address changes with its content."""
+        headers.update(self.headers)
+        if path.startswith(SECRET_PLACES):
+            headers["Referrer-Policy"] = "strict-origin"
+        if kept:
+            headers["Cache-Control"] = "public, max-age=31536000, immutable"
+        else:
+            headers.setdefault("Cache-Control", "no-store")
 
     def _refusal(self, request: Request) -> PortalError | None:
         if not comes_from_us(request.method, request.headers, self.origin):
