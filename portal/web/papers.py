@@ -196,7 +196,6 @@ def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document:
     set of signatures has its own; a paper that shows no signature is never kept.
     """
     entry, size = a_paper(document), size_of(db, gig, asked_size)
-    plan = read_plan(stored)
     standing = signoffs.under(signoffs.history(db, gig.id), stored.content_hash)
     signed = " ".join([document, *(str(row.position) for row in sorted(standing.values(), key=lambda row: row.position or 0))])
     kept_as = signed if standing and entry.signed else ""
@@ -204,6 +203,7 @@ def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document:
     kept = plans.paper(db, stored.id, kept_as, size.name) if kept_as else None
     if kept is not None and kept.content:
         return Wanted(stored.id, name, size.name, content=kept.content)
+    plan = read_plan(stored)
     attached = Attached("plan.json", stored.document, "The plan as data") if kept_as else None
     if kept is not None:
         # What was kept was erased with the names on it: it is made anew each time, and bears none.
