@@ -245,6 +245,7 @@ def test_time_erases_by_itself(planned: Planned, portal: Portal, settings: Setti
     assert [(event.party, event.actor, event.read()) for event in last] == [("", "", {"why": "time", "of": "both"})]
 
 
+@pytest.mark.soak
 def test_the_portal_erases_at_its_start_and_every_day(
     planned: Planned, settings: Settings, portal: Portal, app: FastAPI, clock: Clock, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -65,6 +65,7 @@ def told(what: str, steps: int, orphans: int, rest: str) -> None:
     print(f"\nkilled in={what} kill_points={steps} orphans_after_recovery={orphans} {rest}")  # noqa: T201 - shown with -s
 
 
+@pytest.mark.soak
 def test_a_sign_off(planned: Planned, settings: Settings, tmp_path: Path) -> None:
     """The signature is there with its event or not at all; the same form sent again makes one signature, and one paper is kept."""
     name = deps.cookie_name(settings)
@@ -91,6 +92,7 @@ def signatures_of_band(database: Path) -> int:
         return raw.execute("SELECT count(*) FROM signature WHERE party = 'band'").fetchone()[0]
 
 
+@pytest.mark.soak
 def test_a_backup(planned: Planned, settings: Settings, tmp_path: Path) -> None:
     """The file is there whole or not at all; the next backup clears up what the killed one left, a copy of everybody's names above all."""
     killed = kill("backup", settings.data, tmp_path / "killed")
