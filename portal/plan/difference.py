@@ -73,7 +73,7 @@ def difference(old: Plan, new: Plan) -> tuple[str, ...]:
         sentences.append(f"The route was {_said('route', old.route)}, now {_said('route', new.route)}.")
     tables: tuple[tuple[str, str, str], ...] = (
         ("lines", "New line: {}.", "Line gone: {}."),
-        ("not_sent", "Does not go to the house: {}.", "No longer among what does not go to the house: {}."),
+        ("not_sent", "Does not go to the house: {}.", "No longer kept from the house: {}."),
         ("returns", "New line back to the band: {}.", "Line back to the band gone: {}."),
         ("ear_inputs", "New input of the band's mixer: {}.", "Input of the band's mixer gone: {}."),
         ("ears", "New in-ear mix: {}.", "In-ear mix gone: {}."),

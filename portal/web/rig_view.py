@@ -66,7 +66,7 @@ def _to_know(source: Source, labels: dict[str, str]) -> Iterator[str]:
         together = "inseparable from" if source.inseparable else "pair with"
         yield f"{together} {labels.get(source.pair_with, source.pair_with)}"
     if source.second_of:
-        yield f"second of {labels.get(source.second_of, source.second_of)}"
+        yield "second of " + labels.get(source.second_of, "a row that is gone")
     if source.never_with:
         yield "never with " + ", ".join(labels.get(key, key) for key in source.never_with)
     told = {"lead": source.lead, "may stay at home": source.optional, "spare": source.fail_over, "harmed by 48 V": source.harmed_by_phantom}

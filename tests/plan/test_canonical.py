@@ -459,7 +459,7 @@ def test_added_and_removed_rows_are_said():
     assert difference(PLAN, new) == (
         "Line gone: Snare.",
         "New line: Hat, box socket 2, desk channel 2.",
-        "No longer among what does not go to the house: Hat.",
+        "No longer kept from the house: Hat.",
         "Does not go to the house: Snare, ears only tonight.",
     )
 
