@@ -6,6 +6,8 @@ export PYTHON
 py := .venv/bin/python
 # More arguments for pytest: make test PYTEST="-k plan"
 PYTEST ?=
+# One more worker than there are processors: tests that drive a browser mostly wait.
+workers := $(shell expr `nproc` + 1)
 
 .PHONY: help setup run test bench soak lint types lock clean
 
@@ -20,7 +22,7 @@ run: ## start the portal (PORTAL_PORT names another port)
 	@$(py) -m portal serve
 
 test: lint types ## check style, types and behaviour
-	$(py) -m pytest -n auto --dist loadfile $(PYTEST)
+	$(py) -m pytest -n $(workers) --dist loadfile $(PYTEST)
 
 bench: setup ## measure times and sizes
 	$(py) -m pytest -m bench -rA $(PYTEST)

@@ -158,7 +158,10 @@ def on_paper(row: list[str]) -> str:
     return squash("".join(row))
 
 
-@pytest.mark.parametrize("name", [pytest.param(name, marks=pytest.mark.soak if name == "128 lines" else ()) for name in PLANS])
+QUICK = {"40 lines", "the example, squeezed", "digital-link-beside-a-small-box"}
+
+
+@pytest.mark.parametrize("name", [pytest.param(name, marks=() if name in QUICK else pytest.mark.soak) for name in PLANS])
 def test_the_same_facts_stand_everywhere(worker, name, capsys):
     """Patch sheet, input list and stage plot as PDF and page, the sheet of the day, CSV, workbook, JSON and labels say the same of every line."""
     plan, rig = PLANS[name]

@@ -32,7 +32,7 @@ from portal.plan.words import Line, Lock, Remedy, Statement
 from tests.plan.gigs import gig, medium
 from tests.plan.shuffled import GIGS, said_of, shuffled
 
-SMALL, LARGE = range(500), range(24)
+SMALL, LARGE = range(300), range(16)
 Name = tuple[Callable[[int], tuple[Rig, Answers]], int]
 EVERY = [(gig, seed) for seed in SMALL] + [(medium, seed) for seed in LARGE]
 SOME = [(gig, seed) for seed in range(160)] + [(medium, seed) for seed in range(10)]
@@ -65,7 +65,7 @@ def test_no_gig_is_too_odd_for_an_answer() -> None:
     """Every generated gig gets a plan or a reason why there is none, and both are common."""
     statuses = Counter(outcome_of(*name).status for name in EVERY)
     assert statuses.total() == len(EVERY)
-    assert min(statuses["plan"], statuses["no-plan"]) > 50
+    assert min(statuses["plan"], statuses["no-plan"]) > 30
 
 
 # --- the same
@@ -197,7 +197,7 @@ def a_nearer_box(_rig: Rig, answers: Answers) -> Pair:
 def test_loosening_an_answer_never_makes_a_plan_worse(loosen: Callable[[Rig, Answers], Pair]) -> None:
     """One more input, no isolation, processed lines welcome, the box at hand: no plan becomes dearer, and none is lost."""
     better = 0
-    for make, seed in EVERY[:400] + EVERY[500:520]:
+    for make, seed in EVERY:
         rig, answers = make(seed)
         tight, loose = (price(rig, side) for side in loosen(rig, answers))
         if tight is not None:
@@ -292,7 +292,7 @@ def test_pairs_stand_on_neighbours() -> None:
                 parted += other.box != line.box
                 sockets = 1 if line.box_socket is None or other.box_socket is None else other.box_socket - line.box_socket
                 assert (sockets, other.desk_channel - line.desk_channel) == (1, 1) or other.box != line.box, f"{make.__name__}({seed})"
-    assert seen > 100
+    assert seen > 60
     assert parted < seen / 50
 
 
@@ -343,7 +343,7 @@ def test_conflicts_are_minimal() -> None:
         for tag in core:
             assert feasible(relaxed(columns.program, every - set(core) | {tag})) is True, f"{where} without {tag}"
             seen += 1
-    assert seen > 100
+    assert seen > 60
 
 
 Applied = tuple[Rig, Answers]

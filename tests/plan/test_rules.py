@@ -41,8 +41,8 @@ def test_a_check_speaks_where_it_should_and_is_silent_beside_it(pair: Pair) -> N
 def test_a_plan_that_is_not_proven_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
     """Where the search stopped at its limit, signing has to tick that; where it did not, nothing is said."""
 
-    def stopped(program: Program, *, canonical: bool = True) -> Solution | Failure:
-        found = solve(program, canonical=canonical)
+    def stopped(program: Program, **how: object) -> Solution | Failure:
+        found = solve(program, **how)
         return replace(found, proven=False)
 
     assert text_of("not-proven-best", Side()) is None

@@ -83,6 +83,7 @@ def test_the_whole_job_from_rig_to_signed_sheet(open_page: Open, store: Store, w
     assert band.get_by_text("agreed").first.is_visible()
 
 
+@pytest.mark.soak
 def test_the_keyboard_is_enough(open_page: Open, store: Store) -> None:
     """Both sides do the whole job without a mouse; after each button the focus is somewhere on the page."""
     band, house = AtTheKeyboard(open_page("/sign-in")), AtTheKeyboard(open_page("/sign-in", viewport=PHONE))
