@@ -44,7 +44,7 @@ def paper(worker, key, plan, cover, size="A4", attached=None) -> bytes:
     return worker.render(page(key, plan, cover, STYLESHEET, SIZES[size]), attached)
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("size", ["A4", pytest.param("Letter", marks=pytest.mark.soak)])
 @pytest.mark.parametrize("key", PAPERS)
 def test_nothing_leaves_the_paper(worker, key, size):
     """On both sizes no letter lies over the edge, no type is smaller than 9 points, and the paper has the size that was asked for."""

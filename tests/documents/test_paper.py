@@ -77,7 +77,7 @@ def test_every_fact_is_on_the_paper(worker, name):
 
 
 CASES = [
-    pytest.param(name, plan, id=name, marks=pytest.mark.soak if place % 2 else ()) for place, (name, _, plan) in enumerate(worked_cases())
+    pytest.param(name, plan, id=name, marks=pytest.mark.soak if place % 4 else ()) for place, (name, _, plan) in enumerate(worked_cases())
 ]  # fmt: skip
 
 
@@ -242,7 +242,7 @@ def test_the_longest_texts_stay_on_the_paper(worker, count):
     assert squash("Shortened to fit") in "".join(found)
 
 
-@pytest.mark.parametrize("word", ["W" * 8, "W" * 11, "m" * 17, "漢字" * 9, "Schlagzeugmikrofon", "x" * 40])
+@pytest.mark.parametrize("word", ["W" * 11, "漢字" * 9, "x" * 40])
 def test_words_of_any_length_stay_on_the_paper(worker, word):
     """Wherever the columns stop breaking words, the words still fit."""
     plan = a_hostile_plan(word, 3)

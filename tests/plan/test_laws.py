@@ -32,7 +32,7 @@ from portal.plan.words import Line, Lock, Remedy, Statement
 from tests.plan.gigs import gig, medium
 from tests.plan.shuffled import GIGS, said_of, shuffled
 
-SMALL, LARGE = range(300), range(16)
+SMALL, LARGE = range(220), range(12)
 Name = tuple[Callable[[int], tuple[Rig, Answers]], int]
 EVERY = [(gig, seed) for seed in SMALL] + [(medium, seed) for seed in LARGE]
 SOME = [(gig, seed) for seed in range(160)] + [(medium, seed) for seed in range(10)]
@@ -204,7 +204,7 @@ def test_loosening_an_answer_never_makes_a_plan_worse(loosen: Callable[[Rig, Ans
             assert loose is not None, f"{make.__name__}({seed})"
             assert loose <= tight, f"{make.__name__}({seed})"
         better += loose != tight
-    assert better > 3, "the change matters in some gigs"
+    assert better > 1, "the change matters in some gigs"
 
 
 # --- every line can be plugged

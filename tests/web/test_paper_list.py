@@ -35,7 +35,7 @@ def points(content: bytes) -> tuple[int, int]:
         return tuple(round(side) for side in document[0].get_size())
 
 
-@pytest.mark.parametrize("side", ["band", "house"])
+@pytest.mark.parametrize("side", [pytest.param("band", marks=pytest.mark.soak), "house"])
 def test_every_paper_is_listed_and_every_link_leads_to_it(planned: Planned, side: str) -> None:
     """Title and purpose of each document, and behind each link the format that it names, as a file with a safe name."""
     browser, base = (planned.band, planned.gigs_base) if side == "band" else (planned.house, planned.house_base)

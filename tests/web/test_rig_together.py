@@ -187,7 +187,7 @@ def test_a_row_is_moved_by_keyboard_alone(open_page: Open, band: ABand, club_rig
         expect(page.locator(f"#row{number}-label")).to_have_value("Kick")
         expect(page.get_by_role("button", name="Down Kick")).to_be_focused()
     page.keyboard.press("Enter")
-    page.get_by_text("is row 4 now").wait_for()
+    page.locator("#main").get_by_text("is row 4 now").wait_for()
     page.get_by_role("button", name="Save rows").first.focus()
     page.keyboard.press("Enter")
     page.locator("#main").get_by_text("Saved as revision 2.").wait_for()

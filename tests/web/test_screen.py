@@ -82,7 +82,7 @@ def test_a_refused_form_is_swapped_in(open_page: Open, band: ABand) -> None:
     assert page.title().startswith("Error: ")
 
 
-@pytest.mark.parametrize("status", [0, 500, 503, 401])
+@pytest.mark.parametrize("status", [0, 401, *(pytest.param(status, marks=pytest.mark.soak) for status in (500, 503))])
 def test_what_was_not_saved_is_said(open_page: Open, band: ABand, status: int) -> None:
     """A cut line (0), a fault of the server and a lost session are announced in the one live region; the form stays as it is."""
     page = signed_in(open_page, band)
