@@ -41,10 +41,14 @@ class _Maker:
         self.rig = a_stored_rig(db, band, example_rig())
         self.house_tokens: dict[str, str] = {}
         self.links: dict[str, str] = {}
+        self.days = 0
 
     def gig(self, name: str, *, linked: bool = True, **changes: object) -> Gig:
         newest = rigs.newest(self.db, self.rig.id)
-        gig = a_gig(self.db, self.band, **{"name": name, "rig_id": self.rig.id, "rig_revision_id": newest.id, **changes})
+        self.days += 1
+        # Each has its own day: lists have one order in every world, and a crawl that opens some of each kind opens the same ones.
+        words = {"name": name, "on": NOW.date() + timedelta(days=10 + self.days), "rig_id": self.rig.id, "rig_revision_id": newest.id}
+        gig = a_gig(self.db, self.band, **{**words, **changes})
         if linked:
             self.link_to(gig)
         return gig
@@ -112,14 +116,6 @@ def make_world(store: Store, band: ABand) -> World:
         played = maker.gig("Played", on=NOW.date() - timedelta(days=40))
         maker.answer(played, KNOWN)
         maker.found(played)
-        maker.gig("Preparing", linked=False)
-        asking = maker.gig("Asking")
-        maker.answer(asking, {"pa": "stereo", "inputs-free": 12, "box-distance": 1000}, party="assumed")
-        maker.answer(asking, {"who-mixes": "house-engineer"})
-        planned = maker.gig("Planned")
-        maker.answer(planned, KNOWN)
-        maker.talk(planned)
-        maker.answer(planned, {"inputs-free": 10})
         agreed = maker.gig("Agreed")
         maker.answer(agreed, KNOWN)
         maker.sign(agreed)
@@ -127,6 +123,14 @@ def make_world(store: Store, band: ABand) -> World:
         maker.answer(outdated, KNOWN)
         maker.sign(outdated)
         maker.answer(outdated, {"inputs-free": 6})
+        planned = maker.gig("Planned")
+        maker.answer(planned, KNOWN)
+        maker.talk(planned)
+        maker.answer(planned, {"inputs-free": 10})
+        maker.gig("Preparing", linked=False)
+        asking = maker.gig("Asking")
+        maker.answer(asking, {"pa": "stereo", "inputs-free": 12, "box-distance": 1000}, party="assumed")
+        maker.answer(asking, {"who-mixes": "house-engineer"})
         looked = maker.gig("Only looked at", linked=False)
         maker.answer(looked, KNOWN)
         maker.link_to(looked, powers=("view",), token_hash=token_hash(secret))
