@@ -10,13 +10,13 @@ import hashlib
 import json
 import unicodedata
 from collections.abc import Mapping
-from dataclasses import MISSING, dataclass, fields, is_dataclass
+from dataclasses import dataclass, fields, is_dataclass
 from enum import Enum
 from types import NoneType, UnionType
 from typing import Any, TypeAlias, TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
 from portal.plan.difference import difference
-from portal.plan.material import material_fields
+from portal.plan.material import LATER, material_fields
 from portal.plan.words import NoPlan, Plan
 
 __all__ = [
@@ -114,8 +114,7 @@ def _plain(value: object) -> Json:
 
 def _material(value: object) -> Json:
     if is_dataclass(value) and not isinstance(value, type):
-        # A field that came later has a value that says nothing; left out, it keeps every older hash.
-        later = {field.name: field.default for field in fields(value) if field.default is not MISSING}
+        later = LATER.get(type(value), {})
         found = {name: getattr(value, name) for name in material_fields(type(value))}
         return {name: _material(one) for name, one in found.items() if name not in later or one != later[name]}
     if isinstance(value, tuple) and value and is_dataclass(value[0]):
@@ -174,8 +173,8 @@ def _record(table: type, value: object, place: str) -> object:
     if not isinstance(value, Mapping):
         raise NotCanonical(f"{place}: expected an object")
     hints = get_type_hints(table)
-    later = {field.name for field in fields(table) if field.default is not MISSING}
-    odd = sorted((set(hints) ^ set(value)) - (later - set(value)))
+    lacking = LATER.get(table, {}).keys() - value.keys()
+    odd = sorted((hints.keys() ^ value.keys()) - lacking)
     if odd:
         raise NotCanonical(f"{place or 'the plan'}: missing or unknown: {', '.join(odd)}")
     return table(**{name: _value(hints[name], one, f"{place}.{name}".lstrip(".")) for name, one in value.items()})

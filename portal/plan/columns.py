@@ -610,19 +610,20 @@ def _splitter_rows(columns: Columns) -> None:
 def _loom_rows(columns: Columns, box: str) -> None:
     """Every line that does not go past the loom takes a way or a loose cable that reaches its box; ``Use.lines`` counts those of both boxes."""
     facts, program = columns.facts, columns.program
+    there = f"|{SECOND}" if box == SECOND else ""
     supply: dict[int, int] = {}
     for loom in looms_reaching(facts, box):
-        pick = Pick(f"loom|{loom.key}" + f"|{SECOND}" * (box == SECOND), "carry-loom", unit=loom.key, carry=loom.ways)
+        pick = Pick(f"loom|{loom.key}{there}", "carry-loom", unit=loom.key, carry=loom.ways)
         index = columns.loom_picks[box, loom.key] = program.add(pick)
         supply[index] = -loom.ways
     cables = cables_reaching(facts, box)
     if cables:
-        pick = Pick("loose-cables" + f"|{SECOND}" * (box == SECOND), "loose-cables", carry=LOOSE_CABLE_CARRY, plugs=1, most=cables)
+        pick = Pick(f"loose-cables{there}", "loose-cables", carry=LOOSE_CABLE_CARRY, plugs=1, most=cables)
         columns.loose_picks[box] = program.add(pick)
         supply[columns.loose_picks[box]] = -1
-    lines = {columns.second.lines: 1} if columns.second and box == SECOND else {index: use.lines for index, use in columns.uses.items()}
-    if columns.second and box == FIRST:
-        lines[columns.second.lines] = -1
+    lines = {index: use.lines for index, use in columns.uses.items()}
+    if columns.second:
+        lines = {columns.second.lines: 1} if box == SECOND else lines | {columns.second.lines: -1}
     program.at_most(lines | supply, 0, "looms")
 
 

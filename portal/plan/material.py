@@ -114,6 +114,11 @@ MATERIAL: Mapping[type, Mapping[str, Effect]] = {
 is an error."""
 
 
+LATER: Mapping[type, Mapping[str, object]] = {words.Line: {"box": ""}}
+"""Fields that came after the first plans were stored, each with the value that says nothing. A stored plan may lack
+them, and such a value is in no hash: what was signed before keeps its hash."""
+
+
 def material_fields(table: type) -> tuple[str, ...]:
     """The names of the fields that a signature covers, in the order of the table."""
     return tuple(name for name, effect in MATERIAL[table].items() if effect is Effect.OUTDATED)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 
-from portal.plan.boxes import SECOND, usable_looms
+from portal.plan.boxes import SECOND
 from portal.plan.columns import MONO_MIX, PAIR_MIX, Columns, submix_legs
 from portal.plan.kinds import Role
 from portal.plan.rig import Loom, Out, Source, Splitter, SplitterOutput
@@ -76,7 +76,7 @@ class _Reader:
         self.rig = columns.facts.rig
         self.by_key = {unit.key: unit for unit in columns.units}
         self.chosen = [columns.program.picks[index] for index in sorted(solution.chosen)]
-        self.count = {columns.program.picks[index].name: value for index, value in solution.chosen.items()}
+        self.counts = solution.chosen
         self.modes = {key: pick.mode for pick in self.chosen for key in pick.units}
         self.rank = {unit.key: number for number, unit in enumerate(columns.units)}
         self.splitters = {splitter.key: splitter for splitter in self.rig.splitter}
@@ -107,20 +107,20 @@ class _Reader:
                 lines += self._unit_lines(pick.mode, pick.units)
         for pick in ordered:
             lines += self._shared_lines(pick.mode, pick.unit)
-        usable = usable_looms(self.columns.facts)
-        carried = {pick.unit for pick in self.chosen if pick.mode == "carry-loom"}
+        columns = self.columns
+        carried = {key: box for (box, key), index in columns.loom_picks.items() if index in self.counts}
         used = {line.splitter.key for line in lines if line.splitter is not None}
         return Routing(
             tuple(sorted(lines, key=lambda line: line.order)),
             self.modes,
             self.columns.units,
             self.folded,
-            tuple(sorted((loom for loom in usable if loom.key in carried), key=lambda loom: (-loom.ways, loom.key))),
-            sum(self.count.get(name, 0) for name in ("loose-cables", f"loose-cables|{SECOND}")),
+            tuple(sorted((loom for loom in self.rig.loom if loom.key in carried), key=lambda loom: (-loom.ways, loom.key))),
+            sum(self.counts.get(index, 0) for index in columns.loose_picks.values()),
             tuple(splitter for splitter in self.rig.splitter if splitter.key in used),
-            frozenset(pick.unit for pick in self.chosen if pick.mode == "carry-loom" and pick.name.endswith(f"|{SECOND}")),
-            self.count.get("second-box", 0),
-            self.count.get("second-box-lines", 0),
+            frozenset(key for key, box in carried.items() if box == SECOND),
+            self.counts.get(columns.second.inputs, 0) if columns.second else 0,
+            self.counts.get(columns.second.lines, 0) if columns.second else 0,
         )
 
     def _unit_lines(self, mode: str, keys: tuple[str, ...]) -> list[Sent]:

@@ -89,9 +89,12 @@ def solve(program: Program, *, canonical: bool = True, no_better_than: Solution 
     Every solution is rounded and checked against the rows in whole numbers before it is believed. ``no_better_than``: the proven best solution of the
     same programme with looser limits; most of what it gives up is given up again, so that is tried first.
     """
-    stages = _stages(priorities(program))
+    ordered = priorities(program)
+    stages = _stages(ordered)
     if no_better_than is not None and no_better_than.proven:
-        for known in range(_give_up_stages(stages, program), 0, -1):
+        # Fewer limits never give up more, but may well carry more: only stages that hold nothing but give-ups are known.
+        give_ups = sum(one == other for one, other in zip(stages, _stages(ordered[:-2]), strict=False))
+        for known in range(give_ups, 0, -1):
             model = _load(program)
             for stage in stages[:known]:
                 _settle(model, stage, no_better_than.chosen)
@@ -99,15 +102,6 @@ def solve(program: Program, *, canonical: bool = True, no_better_than: Solution 
             if isinstance(found, Solution):
                 return found
     return _solve_from(_load(program), program, stages, canonical=canonical)
-
-
-def _give_up_stages(stages: Sequence[Stage], program: Program) -> int:
-    """How many of the first stages hold nothing but give-ups: fewer limits never give up more, but may well carry more."""
-    others = len([1 for terms, most in priorities(program)[-2:] if terms and most])
-    while others > 0 and stages:
-        others -= len(stages[-1])
-        stages = stages[:-1]
-    return len(stages)
 
 
 def _solve_from(model: _Highs, program: Program, stages: Sequence[Stage], *, canonical: bool) -> Solution | Failure:
@@ -249,9 +243,9 @@ def _settle(model: _Highs, stage: Stage, chosen: dict[int, int]) -> None:
     """Keep what a stage reached: a row for each of its priorities, and where nothing is given up, those picks are out for good."""
     for terms, _ in stage:
         reached = _total(terms, chosen)
-        indices = np.array(sorted(terms), dtype=np.int32)
         if reached == 0 and min(terms.values()) > 0:
-            model.changeColsBounds(len(indices), indices, np.zeros(len(indices)), np.zeros(len(indices)))
+            nothing = np.zeros(len(terms))
+            model.changeColsBounds(len(terms), np.array(sorted(terms), dtype=np.int32), nothing, nothing)
         else:
             _at_most(model, terms, reached)
 

@@ -21,9 +21,10 @@ from portal.plan.rig import Rig
 from portal.plan.words import Lock, NoPlan, Plan
 
 FIRST_SOLVES = 25
+"""Shown first within this many solves; the rest on demand."""
+
 SECOND_BOXES = (8,)
 """Inputs that a second box is tried with; the usual small one."""
-"""Shown first within this many solves; the rest on demand."""
 
 NO_PLAN_WEIGHT = 1000
 ROUTE_WEIGHT = 2000
