@@ -6,8 +6,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import urlsplit
 
+HIGHEST_PORT = 65535
+"""Of TCP."""
+
 LONGEST_KEPT = 3650
 """Days for which words may be kept at most; whoever wants them longer keeps papers (common practice, no source)."""
+
 LOOPBACK = frozenset({"127.0.0.1", "localhost", "::1"})
 
 
@@ -59,25 +63,19 @@ class Settings:
 def from_environment(environment: Mapping[str, str] = os.environ) -> Settings:
     """The settings as the environment gives them. Raises ``ValueError`` with a sentence when one makes no sense."""
     host = environment.get("PORTAL_HOST", "127.0.0.1")
-    port = _port("PORTAL_PORT", environment.get("PORTAL_PORT", "8100"))
+    port = _number("PORTAL_PORT", environment.get("PORTAL_PORT", "8100"), 0, HIGHEST_PORT)
     metrics = environment.get("PORTAL_METRICS_PORT", "")
     shown = f"[{host}]" if ":" in host else host
     base_url = environment.get("PORTAL_BASE_URL", f"http://{shown}:{port}").rstrip("/")
     parts = urlsplit(base_url)
     if parts.scheme not in {"http", "https"} or not parts.netloc or parts.path:
         raise ValueError(f'PORTAL_BASE_URL is "{base_url}"; give an address such as https://advance.example.')
-    metrics_port = _port("PORTAL_METRICS_PORT", metrics) if metrics else None
-    keep_days = _days("PORTAL_KEEP_DAYS", environment.get("PORTAL_KEEP_DAYS", "90"))
+    metrics_port = _number("PORTAL_METRICS_PORT", metrics, 0, HIGHEST_PORT) if metrics else None
+    keep_days = _number("PORTAL_KEEP_DAYS", environment.get("PORTAL_KEEP_DAYS", str(Settings.keep_days)), 1, LONGEST_KEPT, "a number of days")
     return Settings(Path(environment.get("PORTAL_DATA", "data")), host, port, base_url, metrics_port, keep_days)
 
 
-def _days(name: str, text: str) -> int:
-    if not text.isdecimal() or not 1 <= int(text) <= LONGEST_KEPT:
-        raise ValueError(f'{name} is "{text}"; give a number of days from 1 to {LONGEST_KEPT}.')
-    return int(text)
-
-
-def _port(name: str, text: str) -> int:
-    if not text.isdecimal() or int(text) > 65535:  # noqa: PLR2004 - the highest TCP port
-        raise ValueError(f'{name} is "{text}"; give a number from 0 to 65535.')
+def _number(name: str, text: str, lo: int, hi: int, what: str = "a number") -> int:
+    if not text.isdecimal() or not lo <= int(text) <= hi:
+        raise ValueError(f'{name} is "{text}"; give {what} from {lo} to {hi}.')
     return int(text)

@@ -29,6 +29,14 @@ router = APIRouter()
 
 
 @dataclass(frozen=True)
+class Agreed:
+    """What both sides agreed on, and the same in a note of its row, which need not be named there."""
+
+    words: str
+    short: str
+
+
+@dataclass(frozen=True)
 class Lesson:
     """What one night taught about one line. ``sources``: its key for ``line_checks``; ``rows``: the rig's rows that it is about, as they stand;
     ``seen``: the last finding in it.
@@ -158,9 +166,11 @@ def lessons_of(db: Session, gig: Gig, now: datetime) -> tuple[Lesson, ...]:
 
     A bare tick teaches nothing.
     """
+    if gig.cancelled_at is not None or now < ends(gig):
+        return ()
     newest = plans.newest(db, gig.id)
     outcome = newest.read() if newest else None
-    if gig.cancelled_at is not None or now < ends(gig) or not isinstance(outcome, Plan):
+    if not isinstance(outcome, Plan):
         return ()
     rig = rigs.newest(db, gig.rig_id).read()
     rows = line_checks.of_gig(db, gig.id)
@@ -178,27 +188,29 @@ def _teaches(row: LineCheck) -> bool:
     return bool(row.gain or row.note or row.state == "problem")
 
 
-def _agreed_on_the_day(db: Session, gig: Gig, rig: Rig, plan: Plan) -> Mapping[str, tuple[str, ...]]:
-    """What was agreed from the gig's local midnight on, in words, by the line that it is about."""
+def _agreed_on_the_day(db: Session, gig: Gig, rig: Rig, plan: Plan) -> Mapping[str, tuple[Agreed, ...]]:
+    """What was agreed from the gig's local midnight on, by the line that it is about."""
     midnight = moment_of(gig.on, 0, gig.time_zone)
     rows = talk.proposals(db, gig.id)
-    found: dict[str, tuple[str, ...]] = {}
+    found: dict[str, tuple[Agreed, ...]] = {}
     for row in rows:
         if row.holds and row.settled_at is not None and row.settled_at >= midnight:
             sources = next((line.sources for line in plan.lines if row.source in line.sources), (row.source,))
             key = line_checks.write_sources(sources)
-            found[key] = (*found.get(key, ()), words_of(rig, row, rows))
+            words = words_of(rig, row, rows)
+            short = f"desk channel {row.value}" if row.resource == "desk-channel" else words[0].lower() + words[1:]
+            found[key] = (*found.get(key, ()), Agreed(words, short))
     return found
 
 
-def _lesson(key: str, rows: Iterable[LineCheck], agreed: tuple[str, ...], gig: Gig, rig: Rig, plan: Plan) -> Lesson:
+def _lesson(key: str, rows: Iterable[LineCheck], agreed: tuple[Agreed, ...], gig: Gig, rig: Rig, plan: Plan) -> Lesson:
     keys = line_checks.read_sources(key)
     line = next((line for line in plan.lines if line.sources == keys), None)
     mine = tuple(source for source in rig.source if source.key in keys)
     names = line.label if line else ", ".join(source.label for source in mine) or "A row that is not in the rig any more"
     standing = [row for row in line_checks.standing(rows) if _teaches(row)]
-    words = [_words(row, line.desk_channel if line else 0) for row in standing] + [f"Agreed on the day: {one}" for one in agreed]
-    news = [part for row in standing for part in _parts(row)] + [one[0].lower() + one[1:] for one in map(_short, agreed)]
+    words = [_words(row, line.desk_channel if line else 0) for row in standing] + [f"Agreed on the day: {one.words}" for one in agreed]
+    news = [part for row in standing for part in _parts(row)] + [one.short for one in agreed]
     return Lesson(
         sources=key,
         heading=f"Line {line.line}: {names}" if line else names,
@@ -215,16 +227,10 @@ def _parts(row: LineCheck) -> list[str]:
     return [part for part in said if part] or ["problem at line check"]
 
 
-def _short(agreed: str) -> str:
-    """What was agreed, without the row's own name before it."""
-    return agreed[agreed.index("on desk channel") + 3 :] if "on desk channel" in agreed else agreed
-
-
 def _words(row: LineCheck, channel: int) -> str:
     """A finding in one sentence, with where the line lay then if it lies elsewhere now."""
     parts = [f"gain {row.gain}" if row.gain else "", row.note, f"then on desk channel {row.channel}" if row.channel != channel else ""]
-    state = "Problem" if row.state == "problem" else "Checked"
-    return f"{row.who}: {', '.join(part for part in (state.lower(), *parts) if part)}"
+    return f"{row.who}: {', '.join(part for part in (row.state, *parts) if part)}"
 
 
 def _page(db: Session, gig: AllowedGig, lessons: tuple[Lesson, ...], sent: Draft | None = None, *, done: str = "", stale: bool = False) -> Afterwards:

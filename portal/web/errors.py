@@ -95,6 +95,8 @@ _CANNOT_WRITE = {
     ),
     "busy": ("The portal is busy", "Nothing was saved: somebody else is saving right now. Send it again in a minute."),
 }
+for _why in _CANNOT_WRITE:
+    metrics.DATABASE_REFUSALS.labels(_why)  # a series that is there from the start shows its first rise
 
 
 def page_for(request: Request, error: PortalError) -> Response:
