@@ -3,18 +3,19 @@
 What the triggers let through is exactly this: a row that is otherwise never changed may lose its words for good.
 """
 
-from dataclasses import dataclass
 from datetime import date, datetime
 
 from sqlalchemy import ColumnElement
 from sqlmodel import Session, col, delete, or_, select, update
 
+from portal.plan.questions import QUESTIONS
 from portal.store import events
 from portal.store.answers import ERASED, FREE, StoredAnswer
 from portal.store.bands import Band, Member, User
 from portal.store.calendar import CalendarEntry
 from portal.store.events import Event, EventWords
 from portal.store.gigs import Gig
+from portal.store.given import Whose, acted_in
 from portal.store.invitations import Invitation, RecoveryCode
 from portal.store.line_checks import LineCheck
 from portal.store.links import Link
@@ -28,28 +29,12 @@ from portal.store.talk import Comment, Proposal
 NAME, ROLE, WORDS = "name erased", "role erased", "erased"
 """What stands in place of a name, a role and words."""
 
-CONTACT = ("contact-name", "contact-phone")
+CONTACT = tuple(question.key for question in QUESTIONS.values() if question.contact)
+"""The questions whose answers lead to somebody; they are taken over from gig to gig."""
 
 
 class StillNeeded(Exception):  # noqa: N818 - reads as what it says
     """The account owns a band to which others belong: somebody else has to own it first."""
-
-
-@dataclass(frozen=True)
-class Whose:
-    """Whose words of one gig are erased: of one link, of one account, or of a whole side (``party``); all of them where nothing is named."""
-
-    link_id: str = ""
-    user_id: str = ""
-    party: str = ""
-
-    def of(self, table: type[StoredAnswer | Comment | LineCheck | Signature]) -> ColumnElement[bool]:
-        """The rows that they gave."""
-        if self.link_id:
-            return col(table.link_id) == self.link_id
-        if self.user_id:
-            return col(table.user_id) == self.user_id
-        return col(table.party) == self.party if self.party else col(table.id).is_not(None)
 
 
 def of_link(db: Session, link: Link, now: datetime, *, actor: str) -> int:
@@ -91,7 +76,7 @@ def of_user(db: Session, user_id: str, now: datetime) -> int:
     ``StillNeeded`` for the owner of a band with other members.
     """
     alone = [band_id for band_id in _owned(db, user_id) if _alone(db, band_id)]
-    actor = f"user:{user_id}"
+    actor = events.actor_of(user_id, None)
     count = 0
     for gig in _gigs_of_user(db, user_id):
         mine = _free(gig.id) & (col(StoredAnswer.user_id) == user_id)
@@ -108,10 +93,8 @@ def of_user(db: Session, user_id: str, now: datetime) -> int:
 
 def _gigs_of_user(db: Session, user_id: str) -> list[Gig]:
     """The gigs in which somebody did anything, and those of the bands to which the account belongs."""
-    acted = select(Event.gig_id).where(col(Event.actor) == f"user:{user_id}")
-    found = select(LineCheck.gig_id).where(col(LineCheck.user_id) == user_id)
     bands = select(Member.band_id).where(col(Member.user_id) == user_id)
-    return list(db.exec(select(Gig).where(or_(col(Gig.id).in_(acted), col(Gig.id).in_(found), col(Gig.band_id).in_(bands)))).all())
+    return list(db.exec(select(Gig).where(or_(acted_in(user_id), col(Gig.band_id).in_(bands)))).all())
 
 
 def _owned(db: Session, user_id: str) -> list[str]:

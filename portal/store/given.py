@@ -130,13 +130,30 @@ class OfAccount:
     gigs: tuple[AtGig, ...]
 
 
+@dataclass(frozen=True)
+class Whose:
+    """Who gave what is meant, of a gig: one link, one account, or a whole side (``party``); everybody where nothing is named."""
+
+    link_id: str = ""
+    user_id: str = ""
+    party: str = ""
+
+    def of(self, table: type[StoredAnswer | Comment | LineCheck | Signature]) -> ColumnElement[bool]:
+        """The rows that they gave."""
+        if self.link_id:
+            return col(table.link_id) == self.link_id
+        if self.user_id:
+            return col(table.user_id) == self.user_id
+        return col(table.party) == self.party if self.party else col(table.id).is_not(None)
+
+
 _AT_GIG, _OF_ACCOUNT = TypeAdapter(AtGig), TypeAdapter(OfAccount)
 
 
 def of_house(db: Session, gig: Gig, link_id: str = "") -> AtGig:
     """What the house gave for a gig (already allowed): by one link, or by all."""
     links = db.exec(select(Link).where(col(Link.gig_id) == gig.id, col(Link.id) == link_id if link_id else col(Link.party) == "house")).all()
-    return _at_gig(db, gig, tuple(links), party="house", link_id=link_id)
+    return _at_gig(db, gig, tuple(links), Whose(link_id=link_id, party="house"))
 
 
 def of_account(db: Session, user_id: str) -> OfAccount:
@@ -149,6 +166,7 @@ def of_account(db: Session, user_id: str) -> OfAccount:
         .where(col(RigRevision.author_id) == user_id, col(RigRevision.rig_id) == col(BandRig.id))
         .order_by(col(RigRevision.created))
     )
+    gigs = select(Gig).where(acted_in(user_id)).order_by(col(Gig.on))
     sessions = db.exec(select(WebSession.created).where(col(WebSession.user_id) == user_id).order_by(col(WebSession.created)))
     return OfAccount(
         email=user.email,
@@ -158,24 +176,22 @@ def of_account(db: Session, user_id: str) -> OfAccount:
         signed_in_since=tuple(sessions),
         recovery_codes_left=invitations.codes_left(db, user_id),
         rigs=tuple(RigSaved(name, row.number, row.created, row.read() if row.document else None) for row, name in revisions),
-        gigs=tuple(_at_gig(db, gig, (), user_id=user_id) for gig in _gigs_of(db, user_id)),
+        gigs=tuple(_at_gig(db, gig, (), Whose(user_id=user_id)) for gig in db.exec(gigs)),
     )
 
 
-def _gigs_of(db: Session, user_id: str) -> list[Gig]:
-    acted = select(Event.gig_id).where(col(Event.actor) == f"user:{user_id}")
+def acted_in(user_id: str) -> ColumnElement[bool]:
+    """The gigs in which an account did anything."""
+    acted = select(Event.gig_id).where(col(Event.actor) == events.actor_of(user_id, None))
     found = select(LineCheck.gig_id).where(col(LineCheck.user_id) == user_id)
-    return list(db.exec(select(Gig).where(or_(col(Gig.id).in_(acted), col(Gig.id).in_(found))).order_by(col(Gig.on))))
+    return or_(col(Gig.id).in_(acted), col(Gig.id).in_(found))
 
 
-def _at_gig(db: Session, gig: Gig, links: tuple[Link, ...], *, party: str = "", link_id: str = "", user_id: str = "") -> AtGig:
+def _at_gig(db: Session, gig: Gig, links: tuple[Link, ...], whose: Whose) -> AtGig:
     def theirs(table: type[StoredAnswer | Comment | LineCheck | Signature]) -> ColumnElement[bool]:
-        here = col(table.gig_id) == gig.id
-        if link_id:
-            return here & (col(table.link_id) == link_id)
-        return here & (col(table.user_id) == user_id if user_id else col(table.party) == party)
+        return (col(table.gig_id) == gig.id) & whose.of(table)
 
-    actors = {f"link:{link.id}" for link in links} or {events.actor_of(user_id, None)}
+    actors = {f"link:{link.id}" for link in links} or {events.actor_of(whose.user_id, None)}
     answers = db.exec(select(StoredAnswer).where(theirs(StoredAnswer)).order_by(col(StoredAnswer.position)))
     comments = db.exec(select(Comment).where(theirs(Comment)).order_by(col(Comment.created)))
     findings = db.exec(select(LineCheck).where(theirs(LineCheck)).order_by(col(LineCheck.position)))
@@ -213,11 +229,6 @@ def _proposed(db: Session, told: Iterable[Event]) -> Iterable[Proposed]:
             yield Proposed(event.kind, name, row.source, row.resource, row.value, event.created)
 
 
-def count(given: AtGig) -> int:
-    """How many things there are that hold words or a name."""
-    return sum(map(len, (given.answers, given.comments, given.proposals, given.findings, given.signatures)))
-
-
 def write(given: AtGig | OfAccount) -> bytes:
     """What was given as JSON that people can read."""
     if isinstance(given, OfAccount):
@@ -226,13 +237,8 @@ def write(given: AtGig | OfAccount) -> bytes:
     return _AT_GIG.dump_json(given, indent=2)
 
 
-def signed_gigs(db: Session, gig_ids: Iterable[str], *, party: str = "", link_id: str = "", user_id: str = "") -> set[str]:
-    """Those of some gigs (already allowed) in which a signature stands: of one link, one account, one side, or anybody's where none is named."""
+def signed_gigs(db: Session, gig_ids: Iterable[str], whose: Whose) -> set[str]:
+    """Those of some gigs (already allowed) in which a signature of theirs stands."""
     last = select(func.max(Signature.position)).group_by(col(Signature.gig_id), col(Signature.party), col(Signature.content_hash))
-    named = [
-        column == value
-        for column, value in ((col(Signature.party), party), (col(Signature.link_id), link_id), (col(Signature.user_id), user_id))
-        if value
-    ]
     here = (col(Signature.position).in_(last), col(Signature.kind) == "signed", col(Signature.gig_id).in_(list(gig_ids)))
-    return set(db.exec(select(Signature.gig_id).where(*here, *named)))
+    return set(db.exec(select(Signature.gig_id).where(*here, whose.of(Signature))))

@@ -124,8 +124,8 @@ def _to_come(gig: Gig, now: datetime) -> bool:
 
 def _cannot(db: Session, gig: AllowedGig, now: datetime) -> str:
     """Why the house's words cannot be erased now: both sides rely on a signature until the gig is over."""
-    whose = {"link_id": gig.link_id} if gig.link_id else {"party": "house"}
-    if not _to_come(gig.gig, now) or not given.signed_gigs(db, [gig.gig.id], **whose):
+    whose = given.Whose(link_id=gig.link_id or "", party="house")
+    if not _to_come(gig.gig, now) or not given.signed_gigs(db, [gig.gig.id], whose):
         return ""
     return "A signature stands for a gig that is still to come. Withdraw it first, or come back after the gig."
 
@@ -174,7 +174,7 @@ def _account_cannot(db: Session, user: BandUser, now: datetime, *, alone: bool) 
     if user.role == "owner" and not alone:
         return "The band is yours and others belong to it. Hand it to one of them first, on the members page."
     ours = [gig for gig in gigs.of_band(db, user.band_id) if _to_come(gig, now)]
-    signed = given.signed_gigs(db, [gig.id for gig in ours], user_id="" if alone else user.user_id)
+    signed = given.signed_gigs(db, [gig.id for gig in ours], given.Whose(user_id="" if alone else user.user_id))
     if not signed:
         return ""
     return (
