@@ -10,6 +10,7 @@ from portal.exchange.example import example_rig
 from portal.plan.words import Plan
 from portal.store import answers, gigs, plans
 from portal.store.answers import Before
+from portal.store.links import Link
 from portal.web.deps import Portal
 from portal.web.planning import plan_now
 from tests.builders import NOW, ABand, a_band, a_gig, a_link, a_rig
@@ -46,6 +47,11 @@ def make(signed_in: Browser, before: gigs.Gig, place: str = "the OLD net-loft ")
 def next_gig(portal: Portal, band: ABand) -> gigs.Gig:
     with portal.store.reading() as db:
         return next(gig for gig in gigs.of_band(db, band.band_id) if gig.on == date(2027, 3, 20))
+
+
+def linked(portal: Portal, band: ABand, gig: gigs.Gig, *, days: int) -> Link:
+    with portal.store.writing() as db:
+        return a_link(db, gig, band, expires=NOW + timedelta(days=days))
 
 
 def take(signed_in: Browser, offer: str, *, people: bool = False) -> None:
@@ -110,9 +116,7 @@ def test_the_house_is_asked_whether_it_is_still_right(
     """The house reads what it said then and when; one tick makes it an answer of today, and until then it is assumed."""
     take(signed_in, make(signed_in, before))
     gig = next_gig(portal, band)
-    with portal.store.writing() as db:
-        link = a_link(db, gig, band, expires=NOW + timedelta(days=30))
-    house = enter(link)
+    house = enter(linked(portal, band, gig, days=30))
     base = f"/house/{gig.id}"
     page = f"{base}/questions/inputs"
     assert "The band assumed: 32 working inputs (you said so on Mon 17 Aug 2026). Still right?" in words_of(house.get(page).text)
@@ -190,9 +194,7 @@ def test_at_a_second_gig_nothing_is_typed_again(signed_in: Browser, enter: Calla
     figures = [ask_the_house(enter(link), f"/house/{first.id}", FIRST_ANSWERS)]
     take(signed_in, make(signed_in, first), people=True)
     gig = next_gig(portal, band)
-    with portal.store.writing() as db:
-        link = a_link(db, gig, band, expires=NOW + timedelta(days=200))
-    figures.append(ask_the_house(enter(link), f"/house/{gig.id}", FIRST_ANSWERS))
+    figures.append(ask_the_house(enter(linked(portal, band, gig, days=200)), f"/house/{gig.id}", FIRST_ANSWERS))
     for which, (pages, taps, typed) in zip(("first", "second"), figures, strict=True):
         print(f"\n{which} gig: question_pages={pages} taps={taps} typed_fields={typed}")  # noqa: T201 - shown with -s
     assert sum(figures[0][1:]) == sum(figures[1][1:]) == len(FIRST_ANSWERS)
@@ -207,9 +209,7 @@ def test_all_that_is_still_right_takes_one_press(
     """The first page leads the house to everything that the band assumed; one press makes all of it answers of today, but only as it was shown."""
     take(signed_in, make(signed_in, before))
     gig = next_gig(portal, band)
-    with portal.store.writing() as db:
-        link = a_link(db, gig, band, expires=NOW + timedelta(days=30))
-    house = enter(link)
+    house = enter(linked(portal, band, gig, days=30))
     page = f"/house/{gig.id}/questions"
     first = house.get(f"{page}/next").headers["location"]
     assert "The band assumed 5 answers. See all of them on one page" in words_of(house.get(first).text)
