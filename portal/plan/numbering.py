@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from portal.plan.agreed_channels import keep_agreed
+from portal.plan.agreed_channels import Block, keep_agreed
 from portal.plan.boxes import FIRST, HIGHEST_SOCKET, SECOND, channels_before_second, free_sockets, second_box_inputs
 from portal.plan.facts import Facts
 from portal.plan.routing import Routing, Sent
@@ -83,7 +83,7 @@ def _boxes(routing: Routing, facts: Facts) -> list[_Box]:
 def _last(lines: Sequence[Sent], count: int) -> set[int]:
     """So many lines from the end of the list, pairs whole; where only pairs are left for one more line, one is parted."""
 
-    def fills(blocks: Sequence[tuple[Sent, ...]], needed: int) -> bool:
+    def fills(blocks: Sequence[Block], needed: int) -> bool:
         singles = sum(len(block) == 1 for block in blocks)
         return any((needed - taken) % 2 == 0 and (needed - taken) // 2 <= len(blocks) - singles for taken in range(min(singles, needed) + 1))
 
@@ -140,8 +140,8 @@ def _standing(routing: Routing, boxed: Sequence[Sent], sockets: Sequence[int]) -
     return channels
 
 
-def _blocks(lines: Sequence[Sent]) -> list[tuple[Sent, ...]]:
-    blocks: list[tuple[Sent, ...]] = []
+def _blocks(lines: Sequence[Sent]) -> list[Block]:
+    blocks: list[Block] = []
     for sent in lines:
         if blocks and sent.pair and blocks[-1][0].pair == sent.pair:
             blocks[-1] = (*blocks[-1], sent)
@@ -150,9 +150,9 @@ def _blocks(lines: Sequence[Sent]) -> list[tuple[Sent, ...]]:
     return blocks
 
 
-def _place(blocks: list[tuple[Sent, ...]], sockets: Sequence[int]) -> dict[int, int]:
+def _place(blocks: list[Block], sockets: Sequence[int]) -> dict[int, int]:
     waiting = list(blocks)
-    placed: list[tuple[Sent, ...]] = []
+    placed: list[Block] = []
     while waiting:
         position = sum(len(block) for block in placed)
         block = waiting[0]
@@ -169,7 +169,7 @@ def _starts_odd(sockets: Sequence[int], position: int) -> bool:
     return sockets[position] % 2 == 1 and sockets[position + 1] == sockets[position] + 1
 
 
-def _make_room(waiting: list[tuple[Sent, ...]], placed: list[tuple[Sent, ...]]) -> None:
+def _make_room(waiting: list[Block], placed: list[Block]) -> None:
     """Bring a single line in front of the waiting pair, or take the last single line behind the pairs."""
     ahead = next((index for index, block in enumerate(waiting) if len(block) == 1), None)
     last = placed[-1] if placed and len(placed[-1]) == 1 and not placed[-1][0].vocal else None

@@ -13,7 +13,7 @@ from portal.store import bands, invitations, sessions
 from portal.web import deps, links
 from portal.web.access import USER_IDLE, hash_password, password_fault, password_fits, token_hash
 from portal.web.deps import Db, Here, MaybeUser, Now, Sent, SignedIn
-from portal.web.errors import PortalError
+from portal.web.errors import PortalError, brake
 from portal.web.forms import Check, begin
 from portal.web.guard import local_path
 from portal.web.pages import Draft, Fault, FormPage, Page, render
@@ -111,14 +111,7 @@ async def _proven(request: Request, portal: Here, sent: Sent) -> str | None:
     """Id of the account whose address and password were sent; the same time and answer where there is no such account."""
     email = sent.text("email").lower()
     address = request.client.host if request.client else ""
-    wait_s = max(portal.sign_in_brake.wait_s(email), portal.address_brake.wait_s(address))
-    if wait_s:
-        raise PortalError(
-            429,
-            "Too many tries",
-            f"Wait {-(-wait_s // 60)} minutes, then try again.",
-            retry_after_s=wait_s,
-        )
+    brake(max(portal.sign_in_brake.wait_s(email), portal.address_brake.wait_s(address)))
 
     def prove() -> str | None:
         with portal.store.reading() as db:

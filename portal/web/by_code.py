@@ -15,7 +15,7 @@ from portal.store.session import Session
 from portal.web import deps, links
 from portal.web.access import LINK_IDLE, ViewToken, read_view_token, token_hash
 from portal.web.deps import Db, Here, Now, Portal
-from portal.web.errors import PortalError
+from portal.web.errors import PortalError, brake
 from portal.web.pages import Draft, Page, render
 from portal.web.times import say_date
 
@@ -35,9 +35,7 @@ class ByCode(Page):
 
 def _link_of_code(request: Request, db: Session, portal: Portal, view_token: str, now: datetime) -> tuple[ViewToken, link_store.Link]:
     address = request.client.host if request.client else ""
-    wait_s = portal.link_brake.wait_s(address)
-    if wait_s:
-        raise PortalError(429, "Too many tries", f"Wait {-(-wait_s // 60)} minutes, then try again.", retry_after_s=wait_s)
+    brake(portal.link_brake.wait_s(address))
     token = read_view_token(portal.key, view_token, now)
     link = link_store.by_id(db, token.link_id) if token else None
     if token is None or link is None or link.gig_id != token.gig_id or not link.live(now):

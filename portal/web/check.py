@@ -19,7 +19,7 @@ from portal.store.plans import StoredPlan
 from portal.store.session import Session
 from portal.web import deps, links
 from portal.web.deps import AllowedGig, Db, Here, Now, Sent
-from portal.web.errors import PortalError
+from portal.web.errors import brake
 from portal.web.forms import Check
 from portal.web.pages import Draft, FormPage, render
 from portal.web.plan import changes, where_words
@@ -82,9 +82,7 @@ def _page(form: Draft, verdict: str = "", advice: str = "", mine: tuple[Mine, ..
 def answer(request: Request, sent: Sent, db: Db, portal: Here, now: Now) -> Response:
     """The verdict. Nothing is changed or kept, the file least of all."""
     address = request.client.host if request.client else ""
-    wait_s = portal.check_brake.wait_s(address)
-    if wait_s:
-        raise PortalError(429, "Too many tries", f"Wait {-(-wait_s // 60)} minutes, then try again.", retry_after_s=wait_s)
+    brake(portal.check_brake.wait_s(address))
     check = Check(sent)
     file = sent.file("file")
     digits = re.sub(r"[\s-]", "", sent.text("hash")).lower()

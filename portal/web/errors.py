@@ -52,6 +52,12 @@ class SignInFirst(PortalError):  # noqa: N818 - reads as what it says
         )
 
 
+def brake(wait_s: int) -> None:
+    """Raise ``PortalError`` 429 while somebody has to wait, because too many tries failed."""
+    if wait_s:
+        raise PortalError(429, "Too many tries", f"Wait {-(-wait_s // 60)} minutes, then try again.", retry_after_s=wait_s)
+
+
 class ProveFirst(Exception):  # noqa: N818 - reads as what it says
     """The password was given too long ago for this; ``then`` is the page to come back to."""
 

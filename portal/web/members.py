@@ -14,10 +14,10 @@ from portal.store.session import Session
 from portal.web import deps, links
 from portal.web.access import INVITATION_LASTS, WAY_BACK_LASTS, new_token, password_fault, password_fits, token_hash
 from portal.web.deps import BandUser, Db, Here, Now, Owner, Sent, SignedIn, need_proof
-from portal.web.errors import NotThere
+from portal.web.errors import NotThere, brake
 from portal.web.forms import Check, begin
 from portal.web.pages import Draft, FormPage, Page, render
-from portal.web.recovery import Hashed, brake, live_invitation
+from portal.web.recovery import Hashed, live_invitation
 
 router = APIRouter()
 log = logging.getLogger("portal.security")
@@ -204,7 +204,7 @@ def join(join_token: str, request: Request, sent: Sent, password_hash: Hashed, p
         check.fault("password_new", sentence)
     known = bands.user_by_email(db, email) if email else None
     if check.well and known is not None:
-        brake(portal.sign_in_brake, email)
+        brake(portal.sign_in_brake.wait_s(email))
         if bands.memberships(db, known.id) or not password_fits(known.password_hash, sent.raw("password_new")):
             portal.sign_in_brake.failed(email)
             check.fault("email", "There is an account with this address already. Enter its password, or use another address.")

@@ -17,7 +17,6 @@ from portal.web import deps, links
 from portal.web.access import (
     RECOVERY_CODES,
     USER_IDLE,
-    Brake,
     hash_password,
     new_recovery_code,
     password_fault,
@@ -26,7 +25,7 @@ from portal.web.access import (
     token_hash,
 )
 from portal.web.deps import Db, Here, Now, Sent, SignedIn, need_proof
-from portal.web.errors import PortalError
+from portal.web.errors import PortalError, brake
 from portal.web.forms import Check, Posted, begin
 from portal.web.guard import local_path
 from portal.web.pages import Draft, FormPage, Page, render
@@ -67,12 +66,6 @@ class NewPassword(FormPage):
     email: str
 
 
-def brake(brake_of: Brake, name: str) -> None:
-    """Raise ``PortalError`` 429 where too many tries failed under a name."""
-    if wait_s := brake_of.wait_s(name):
-        raise PortalError(429, "Too many tries", f"Wait {-(-wait_s // 60)} minutes, then try again.", retry_after_s=wait_s)
-
-
 async def _same_person(request: Request, portal: Here, sent: Sent) -> bool:
     """True where the form holds the password of whoever is signed in. Before any transaction: it takes its time."""
     token = request.cookies.get(deps.cookie_name(portal.settings), "")
@@ -83,7 +76,7 @@ async def _same_person(request: Request, portal: Here, sent: Sent) -> bool:
             user = bands.user(db, found.user_id) if found and found.user_id else None
         if user is None:
             return False
-        brake(portal.sign_in_brake, user.email)
+        brake(portal.sign_in_brake.wait_s(user.email))
         fits = password_fits(user.password_hash, sent.raw("password"))
         (portal.sign_in_brake.succeeded if fits else portal.sign_in_brake.failed)(user.email)
         return fits
@@ -147,8 +140,8 @@ def recover(request: Request, sent: Sent, password_hash: Hashed, portal: Here, n
     check = Check(sent)
     email = check.email("email")
     address = request.client.host if request.client else ""
-    brake(portal.sign_in_brake, email)
-    brake(portal.address_brake, address)
+    brake(portal.sign_in_brake.wait_s(email))
+    brake(portal.address_brake.wait_s(address))
     user = bands.user_by_email(db, email) if email else None
     _check_new(check, sent, (user.name if user else "",))
     if check.well and (user is None or not invitations.use_code(db, user.id, recovery_hash(sent.text("code")))):
@@ -182,7 +175,7 @@ def live_invitation(request: Request, db: Session, portal: deps.Portal, token: s
     if found is not None and found.live(now) and fits(found):
         return found
     address = request.client.host if request.client else ""
-    brake(portal.link_brake, address)
+    brake(portal.link_brake.wait_s(address))
     portal.link_brake.failed(address)
     log.warning("invitation refused")
     raise PortalError(404, "This way in does not work", "It works once, and only for a while. Ask the owner of the band's account for a new one.")
