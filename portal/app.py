@@ -127,14 +127,9 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> F
 
     @asynccontextmanager
     async def life(_app: FastAPI) -> AsyncIterator[None]:
-        environment()
-        # What is loaded by now stays; a full collection of it would stop every request for some 50 ms.
-        gc.collect()
-        gc.freeze()
         daily = asyncio.create_task(_forget_daily(portal))
         yield
         daily.cancel()
-        gc.unfreeze()
         portal.papers.close()
         store.close()
 
@@ -235,6 +230,10 @@ def serve() -> None:
         server_header=False,
         timeout_graceful_shutdown=3,
     )
+    environment()
+    # What is loaded by now stays; a full collection of it would stop every request for some 50 ms.
+    gc.collect()
+    gc.freeze()
     _Server(config).run(sockets=[listener])
 
 
