@@ -60,6 +60,7 @@ class DaySheet:
     sentence: str
     rows: tuple[DayRow, ...]
     returns: tuple[tuple[str, str], ...]
+    cut_list: tuple[tuple[str, str], ...]
     rack_dies: str
     outdated: str = ""
     saved: str = ""
@@ -102,6 +103,7 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
             (printed(one.label, MAX_LABEL, ""), f"{printed(one.loom.name, MAX_LABEL, '')} way {one.loom.way}" if one.loom else "own cable")
             for one in plan.returns
         ),
+        cut_list=tuple((str(cut.inputs), printed(cut.text, SENTENCE, "")) for cut in plan.cut_list),
         rack_dies=printed(plan.rack_dies.text, SENTENCE, ""),
         outdated=outdated,
         saved=saved,

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import unicodedata
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
+from portal.documents.label_text import width_em
 from portal.documents.printed import Printed
 from portal.plan.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.words import Line, Path, Plan
@@ -19,11 +19,14 @@ NONE = "–"
 ROOM_FOR_NOTES = 20
 """Up to so many lines a note hangs under its row; beyond that 32 rows have to fit one page, and notes follow the table."""
 
-FREE_TEXT = ("source", "player", "mic_or_di", "stand", "path", "loom", "tail", "strip")
-"""Columns whose words people choose; all other columns hold fixed words and numbers."""
+FREE_TEXT = ("tail", "path", "strip", "stand", "mic_or_di", "player", "loom", "source")
+"""Columns whose words people choose; all other columns hold fixed words and numbers. What breaks soonest looks worst, and stands first."""
 
-ROOM_FOR_WORDS = {"A4": 70, "Letter": 60}
-"""Paper -> width that the longest words of those columns may have together, in small letters; measured on paper lying on its side at 9 pt."""
+ROOM_EM = 40.0
+"""Width that the widest cells of those columns may have together, in em: the least that was seen to overflow A4, lying on its side, has 41.4."""
+
+HEAD_EM = 2.6
+"""What the head of such a column needs at least."""
 
 PHANTOM = {"none": NONE, "": NONE, "unknown": "not known"}
 POLARITY = {"": NONE, "normal": NONE}
@@ -93,21 +96,27 @@ def line_notes(line: Line, labels: Mapping[str, str], printed: Printed) -> Itera
         yield note
 
 
-def needs_breaking(groups: tuple[LineGroup, ...], paper: str) -> bool:
-    """True where the longest words are together so wide that the columns must be allowed to break words."""
+def whole_columns(groups: tuple[LineGroup, ...]) -> frozenset[str] | None:
+    """The columns whose cells stay on one line each, as many as there is room for; ``None`` where not even the longest words fit beside each
+    other, so that words themselves must break.
+    """
     rows = [row for group in groups for row in group.rows]
-    return sum(max(map(_widest_word, (getattr(row, cell) for row in rows)), default=0) for cell in FREE_TEXT) > ROOM_FOR_WORDS[paper]
+    cells = {name: {getattr(row, name) for row in rows} for name in FREE_TEXT}
+    words = {name: _widest(word for cell in texts for word in cell.split()) for name, texts in cells.items()}
+    room = ROOM_EM - sum(words.values())
+    if room < 0:
+        return None
+    whole: set[str] = set()
+    for name, texts in cells.items():
+        more = _widest(texts) - words[name]
+        if more <= room:
+            whole.add(name)
+            room -= more
+    return frozenset(whole)
 
 
-def _widest_word(cell: str) -> float:
-    """Width of the widest word in small letters, on the safe side."""
-    return max((sum(map(_width, word)) for word in cell.split()), default=0)
-
-
-def _width(char: str) -> float:
-    if char in "MWmw@%" or unicodedata.east_asian_width(char) in {"W", "F"}:
-        return 2
-    return 1.5 if char.isupper() else 1
+def _widest(texts: Iterable[str]) -> float:
+    return max((HEAD_EM, *map(width_em, texts)))
 
 
 def _row(line: Line, printed: Printed) -> LineRow:

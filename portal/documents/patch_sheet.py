@@ -21,13 +21,12 @@ from portal.documents.patch_rows import (
     LineGroup,
     line_groups,
     line_notes,
-    needs_breaking,
     source_labels,
+    whole_columns,
 )
 from portal.documents.plugging import cautions, plug_in_order
 from portal.documents.printed import Printed, ranges
 from portal.documents.registry import document
-from portal.documents.sizes import SIZES
 from portal.plan.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.words import Plan, Statement
 
@@ -128,7 +127,7 @@ class PatchSheet:
     remarks: tuple[Remark, ...]
     any_help: bool
     groups: tuple[LineGroup, ...]
-    break_words: frozenset[str]
+    whole: frozenset[str] | None
     spare: tuple[SpareRow, ...]
     also_spare: str
     lifts: tuple[tuple[str, str], ...]
@@ -165,7 +164,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         remarks=tuple(_remarks(plan, printed)),
         any_help=any(one.remedies for one in (*plan.blocks, *plan.asks, *plan.notes)),
         groups=groups,
-        break_words=frozenset(name for name in SIZES if needs_breaking(groups, name)),
+        whole=whole_columns(groups),
         spare=tuple(SpareRow(printed(one.name, MAX_LABEL, "a loom's name"), str(one.way)) for one in plan.spare[:BLANK_ROWS]),
         also_spare=_also_spare(plan, printed),
         lifts=tuple(_lifts(plan, printed)),

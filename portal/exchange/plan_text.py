@@ -25,7 +25,7 @@ def _plan(plan: Plan) -> Iterable[str]:
     yield _part("Notes", _statements(plan.notes))
     yield _part("Bring", _items(plan.bring))
     yield _part("Leave at home", _items(plan.leave))
-    yield _part("If you find fewer working inputs", [f"With {cut.inputs}: {cut.text}" for cut in plan.cut_list])
+    yield _part("If you find fewer working inputs, each on top of those above it", [f"With {cut.inputs}: {cut.text}" for cut in plan.cut_list])
     yield _part("If the rack loses power", [plan.rack_dies.text] if plan.rack_dies.text else [])
     yield _part("Assumed until told", [row.text for row in plan.assumed])
 

@@ -25,6 +25,14 @@ MARGIN_DB = 3.0
 CAPTURE_WORDS = {"mic": "mic", "di": "DI", "di-passive": "DI, passive", "di-active": "DI, active", "line": "line", "wireless": "wireless receiver"}
 
 
+STRIP_LETTERS = 12
+"""What a scribble strip holds; the same as a rig's own strip names."""
+
+SIDES = {"LEFT": "L", "RIGHT": "R"}
+
+VOWELS = str.maketrans("", "", "AEIOU")
+
+
 def lines_of(numbered: tuple[Numbered, ...], facts: Facts, squeeze: Squeeze) -> tuple[Line, ...]:
     """Every line in desk order, complete but for what the checks say about it."""
     partners = {(one.sent.pair, one.sent.side): one.line for one in numbered if one.sent.pair}
@@ -44,7 +52,7 @@ def _line(one: Numbered, partners: dict[tuple[str, str], int], facts: Facts, squ
         direction="send",
         sources=tuple(source.key for source in sent.sources),
         label=sent.label,
-        strip=(first.strip if alone else "") or sent.label.partition(" (")[0].upper()[:12],
+        strip=(first.strip if alone else "") or strip_name(sent.label),
         player=named(source.player for source in sent.sources if source.player),
         mic_or_di="mixer output" if from_mixer else CAPTURE_WORDS[capture_of(first)],
         owner="band" if from_mixer else first.owner.mic,
@@ -66,6 +74,23 @@ def _line(one: Numbered, partners: dict[tuple[str, str], int], facts: Facts, squ
         note="; ".join(dict.fromkeys(source.note for source in sent.sources if source.note)),
         because=_because(sent, facts, squeeze),
     )
+
+
+def strip_name(label: str) -> str:
+    """What the strip says where the band wrote nothing: its label in capitals. Where that is too long, the vowels inside the longest words go
+    first; short words at the end (a number, a side) stay, or two lines would read alike.
+    """
+    words = label.partition(" (")[0].upper().split()
+    if len(" ".join(words)) <= STRIP_LETTERS:
+        return " ".join(words)
+    words[-1] = SIDES.get(words[-1], words[-1])
+    for index in sorted(range(len(words)), key=lambda one: len(words[one]), reverse=True):
+        if len(" ".join(words)) > STRIP_LETTERS:
+            words[index] = words[index][0] + words[index][1:].translate(VOWELS)
+    kept = ""
+    while len(words) > 1 and len(f" {words[-1]}{kept}") <= STRIP_LETTERS // 2:
+        kept = f" {words.pop()}{kept}"
+    return " ".join(words)[: STRIP_LETTERS - len(kept)].rstrip() + kept
 
 
 def _path(sent: Sent) -> Path:

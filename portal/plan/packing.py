@@ -124,7 +124,7 @@ def rack_dies(lines: tuple[Line, ...]) -> RackDies:
     for numbers, words in ((alive, "Alive"), (lose, "Without 48 V, so without sound"), (silent, "Silent")):
         if numbers:
             parts.append(f"{words}: desk {_channels(channel[number] for number in numbers)}")
-    return RackDies(alive, lose, silent, "; ".join(parts) + "." if parts else "Nothing goes to the house.")
+    return RackDies(alive, lose, silent, ". ".join(parts) + "." if parts else "Nothing goes to the house.")
 
 
 def _channels(numbers: Iterable[int]) -> str:

@@ -11,11 +11,13 @@ import pytest
 
 from portal.documents.abbreviations import MEANINGS, used
 from portal.documents.page import page
+from portal.documents.patch_rows import FREE_TEXT
 from portal.documents.patch_sheet import PatchSheet, patch_sheet
 from portal.documents.pdf import STYLESHEET, Attached
 from portal.documents.registry import DOCUMENTS
+from portal.documents.sizes import SIZES
 from portal.documents.worker import RenderFailed
-from portal.plan.words import Item
+from portal.plan.words import Item, Plan
 from tests.documents.plans import (
     MARKUP,
     SIGNED,
@@ -23,6 +25,8 @@ from tests.documents.plans import (
     a_hostile_cover,
     a_hostile_plan,
     a_left_right_plan,
+    a_line,
+    a_plan,
     an_own_pa_plan,
     plan_of,
     worked_cases,
@@ -248,6 +252,28 @@ def test_words_of_any_length_stay_on_the_paper(worker, word):
     plan = a_hostile_plan(word, 3)
     content = paper(worker, plan, a_cover())
     assert beyond_the_edge(content) == 0
+
+
+@pytest.mark.parametrize(("size", "margin_mm"), [("A4", 6), ("Letter", 4)])
+def test_the_widest_rows_that_break_no_word_stay_within_the_margin(worker, size, margin_mm):
+    """Where the longest words only just fit beside each other, or all cells on one line each, the table ends at the margin."""
+
+    def rows(letters: int) -> Plan:
+        """Many lines with a note, and the widest of all fixed words."""
+        lines = (a_line(number, note="x", pad_db=20, polarity="flip", phantom="unknown", mic_or_di="mic") for number in range(1, 22))
+        return a_plan(tuple(replace(one, label="n" * letters if one.line == 1 else "Kick", strip="M" * 7) for one in lines))
+
+    def whole(letters: int) -> frozenset[str] | None:
+        return patch_sheet(rows(letters), a_cover()).whole
+
+    longest = max(letters for letters in range(1, 41) if whole(letters) is not None)
+    all_whole = max(letters for letters in range(1, 41) if whole(letters) == frozenset(FREE_TEXT))
+    assert 1 < all_whole < longest < 40
+    for letters in (all_whole, longest):
+        seen = one_bit(worker.render(page("patch-sheet", rows(letters), a_cover(), STYLESHEET, SIZES[size])), 0)
+        # A fifth of a millimetre for the rule's own thickness.
+        margin = seen.crop((round(seen.width * (1 - (margin_mm - 0.2) / SIZES[size].height_mm)), 0, seen.width, seen.height))
+        assert margin.getextrema() == (255, 255)
 
 
 @pytest.mark.parametrize("key", sorted(key for key, entry in DOCUMENTS.items() if entry.build))

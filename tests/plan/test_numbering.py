@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from portal.plan import Plan, reconcile
+from portal.plan.lines import strip_name
 from portal.plan.rig import Loom, Out, Rig, Splitter, SplitterOutput
 from portal.plan.words import Line, Lock
 from tests.plan.hand_cases import band, one, pair, said
@@ -236,3 +239,23 @@ def test_lines_beyond_the_looms_are_loose() -> None:
     """Where the looms are full the last lines go by loose cable, and the sheet names no way for them."""
     rig = band(KICK, BASS, LEAD, loom=(Loom(key="loom", ways=2, length_m=15),), bits={"xlr_20m": 2})
     assert [way_of(line) for line in planned(rig, box_distance=1200).lines] == [("loom", 1), ("loom", 2), None]
+
+
+# --- strips
+
+
+@pytest.mark.parametrize(
+    ("label", "strip"),
+    [
+        ("Kick In", "KICK IN"),
+        ("Keys (mono)", "KEYS"),
+        ("Acoustic Guitar Left", "ACSTC GTR L"),
+        ("Acoustic Guitar Right", "ACSTC GTR R"),
+        ("Backing Vocal 12", "BCKNG VCL 12"),
+        ("Synthesiser Pad 113 L", "SYNTHS 113 L"),
+        ("", ""),
+    ],
+)
+def test_a_strip_without_a_name_keeps_what_tells_it_from_the_next(label: str, strip: str) -> None:
+    """Too long a label loses vowels and then its middle, never its number or its side."""
+    assert strip_name(label) == strip

@@ -177,7 +177,7 @@ def test_every_line_has_one_fate() -> None:
     plan = planned(band(KICK, CHOIR, LEAD, pair("keys", "synth.generic")), sockets_free="11-20")
     fates = plan.rack_dies.alive + plan.rack_dies.lose_phantom + plan.rack_dies.silent
     assert sorted(fates) == [line.line for line in plan.lines]
-    assert plan.rack_dies.text == "Alive: desk channels 11, 13-15; Without 48 V, so without sound: desk channel 12."
+    assert plan.rack_dies.text == "Alive: desk channels 11, 13-15. Without 48 V, so without sound: desk channel 12."
 
 
 def test_with_nothing_at_the_house_there_is_nothing_to_lose() -> None:
