@@ -13,6 +13,7 @@ from portal.documents.patch_rows import NONE, SENTENCE
 from portal.documents.printed import Printed, ranges
 from portal.documents.registry import document
 from portal.documents.table import Table
+from portal.plan.policy import capture_of, stand_of
 from portal.plan.rig import MAX_LABEL, MAX_TEXT, Rig, Source
 from portal.plan.words import Item, Plan
 
@@ -155,14 +156,19 @@ def _row(item: Item, printed: Printed) -> PackRow:
     return PackRow(printed(item.what, MAX_TEXT, "a thing"), str(item.count), spare, printed(item.why, SENTENCE, "a reason"))
 
 
+def stand_words(stand: str) -> str:
+    """A stand as a thing to pack."""
+    return "clip" if stand == "clip" else f"stand, {stand}"
+
+
 def _stands(sources: tuple[Source, ...]) -> Iterator[PackRow]:
-    kinds = Counter(source.stand for source in sources if source.owner.stand == "band" and source.stand not in ("", "none"))
+    kinds = Counter(stand for source in sources if source.owner.stand == "band" and (stand := stand_of(source)) != "none")
     for kind, count in sorted(kinds.items()):
-        yield PackRow("clip" if kind == "clip" else f"stand, {kind}", str(count), NONE, "one for each source that needs it")
+        yield PackRow(stand_words(kind), str(count), NONE, "one for each source that needs it")
 
 
 def _cables(plan: Plan, rig: Rig, sources: tuple[Source, ...], printed: Printed) -> Iterator[CableRow]:
-    kinds = Counter(PLUGS.get(source.capture, "XLR") for source in sources if source.owner.cable == "band")
+    kinds = Counter(PLUGS.get(capture_of(source), "XLR") for source in sources if source.owner.cable == "band")
     for kind, count in sorted(kinds.items()):
         ends = "XLR female to XLR male" if kind == "XLR" else "as the instrument needs"
         yield CableRow("cable, source to rack", str(count), str(spares(count)), ends, NONE, NONE)
@@ -187,10 +193,10 @@ def _people(sources: tuple[Source, ...], owner: str, printed: Printed) -> Iterat
     rows = []
     for source in sources:
         things = []
-        if source.owner.mic == owner and source.capture not in ("", "line"):
-            things.append(CAPTURES[source.capture])
-        if source.owner.stand == owner and source.stand not in ("", "none"):
-            things.append("clip" if source.stand == "clip" else f"stand, {source.stand}")
+        if source.owner.mic == owner and (thing := CAPTURES.get(capture_of(source))):
+            things.append(thing)
+        if source.owner.stand == owner and (stand := stand_of(source)) != "none":
+            things.append(stand_words(stand))
         if source.owner.cable == owner:
             things.append("cable")
         if things:

@@ -7,7 +7,7 @@ from portal.plan.explain import reason
 from portal.plan.facts import Facts
 from portal.plan.kinds import Role, kind_of
 from portal.plan.numbering import Numbered
-from portal.plan.policy import STEPS, capture_of, goes_of, level_of, needs_phantom, role_of
+from portal.plan.policy import STEPS, capture_of, goes_of, level_of, needs_phantom, role_of, stand_of
 from portal.plan.rig import Source
 from portal.plan.routing import Routing, Sent
 from portal.plan.squeeze import Squeeze
@@ -56,7 +56,7 @@ def _line(one: Numbered, partners: dict[tuple[str, str], int], facts: Facts, squ
         player=named(source.player for source in sent.sources if source.player),
         mic_or_di="mixer output" if from_mixer else CAPTURE_WORDS[capture_of(first)],
         owner="band" if from_mixer else first.owner.mic,
-        stand="" if mixed else (first.stand or kind_of(first.what).stand if capture_of(first) == "mic" else "none"),
+        stand="" if mixed else stand_of(first),
         stereo_partner=partners.get((sent.pair, other)) if sent.pair else None,
         path=_path(sent),
         mixer_input=first.mixer_input,

@@ -61,7 +61,9 @@ def _small_things(draft: Draft, returns: tuple[Return, ...]) -> list[Item]:
     items = []
     for capture, words in (("di-active", "DI, active"), ("di-passive", "DI, passive"), ("di", "DI")):
         count = sum(
-            1 for source in draft.facts.rig.source if capture_of(source) == capture and source.owner.mic == "band" and goes_of(source) == "both"
+            1
+            for source in draft.facts.rig.source
+            if capture_of(source) == capture and source.owner.mic == "band" and goes_of(source) != "rehearsal-only"
         )
         if count:
             items.append(Item(words, count, "one for each source that needs it"))

@@ -106,6 +106,11 @@ def capture_of(source: Source) -> str:
     return source.capture or kind_of(source.what).capture
 
 
+def stand_of(source: Source) -> str:
+    """The stand that it needs, "none" for none; unset means by kind where it is a microphone on a cable."""
+    return source.stand or (kind_of(source.what).stand if capture_of(source) == "mic" else "") or "none"
+
+
 def level_of(source: Source) -> str:
     """Mic or line; unset means line for a line capture, else by kind."""
     if source.level:

@@ -1,13 +1,17 @@
 """The pack list: what the plan says, counted, with spares, and what the rig says of each player's things."""
 
+from collections import Counter
+from dataclasses import replace
+
 import pytest
 
-from portal.documents.pack_list import SMALL_THINGS, pack_list, spares
+from portal.documents.pack_list import CAPTURES, SMALL_THINGS, pack_list, spares
 from portal.exchange.example import example_rig
 from portal.plan import Plan, reconcile
 from portal.plan.facts import Answer
+from portal.plan.policy import stand_of
 from portal.plan.words import Item
-from tests.documents.plans import a_cover, a_line, a_plan, plan_of
+from tests.documents.plans import a_cover, a_line, a_plan, plan_of, worked_cases
 from tests.plan.case_files import cases
 
 RIG = example_rig()
@@ -41,7 +45,7 @@ def test_stands_and_cables_are_the_bands_own_for_sources_that_are_plugged():
     """A stand that the house brings, and a source that stays at home, are not counted."""
     sheet = pack_list(PLAN, a_cover(rig=RIG))
     plugged = {key for line in PLAN.lines for key in line.sources} | {one.source for one in PLAN.ear_inputs}
-    mine = [source for source in RIG.source if source.key in plugged and source.owner.stand == "band" and source.stand == "tall"]
+    mine = [source for source in RIG.source if source.key in plugged and source.owner.stand == "band" and stand_of(source) == "tall"]
     assert [row.count for row in sheet.bring if row.what == "stand, tall"] == [str(len(mine))]
     assert not [row for row in pack_list(plan_of(2), a_cover(rig=RIG)).people if row.source == "Kick In"]
 
@@ -70,3 +74,25 @@ def test_a_plan_without_its_rig_still_says_what_the_plan_says():
     sheet = pack_list(plan, a_cover())
     assert [(row.what, row.count, row.spare) for row in sheet.bring] == [("turn-round", "2", "1")]
     assert [row.what for row in sheet.leave] == ["Loom 2"]
+
+
+@pytest.mark.parametrize(("rig", "plan"), [(rig, plan) for _, rig, plan in worked_cases()], ids=[name for name, _, _ in worked_cases()])
+def test_what_is_counted_is_what_the_players_are_told_to_bring(rig, plan):
+    """Microphones, DIs and stands: the number above is the number of those below, whether the band stated them or they follow from the kind."""
+    sheet = pack_list(plan, a_cover(rig=rig))
+    counted = {
+        row.what: int(row.count) for row in sheet.bring if row.what in {"microphone", *CAPTURES.values()} or row.what.startswith(("stand", "clip"))
+    }
+    told = Counter(thing for row in sheet.people for thing in row.things.split("; ") if thing != "cable")
+    del told["wireless microphone"]
+    assert counted == told
+
+
+def test_a_stand_that_nobody_stated_is_the_one_of_the_patch_sheet():
+    """Where the band left it open, both papers say what the kind needs."""
+    rig = replace(RIG, source=tuple(replace(source, stand="", capture="") for source in RIG.source))
+    plan = reconcile(rig, SPLIT)
+    told = {row.source: row.things for row in pack_list(plan, a_cover(rig=rig)).people}
+    stands = [(line.label, line.stand) for line in plan.lines if line.stand not in ("", "none", "clip") and line.label in told]
+    assert stands
+    assert all(f"stand, {stand}" in told[label] for label, stand in stands)
