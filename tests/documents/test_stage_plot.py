@@ -6,6 +6,7 @@ from itertools import combinations, pairwise
 import pytest
 
 from portal.documents.label_text import width_em
+from portal.documents.page import environment
 from portal.documents.plot_words import FALL, RISE, Area
 from portal.documents.printed import Printed
 from portal.documents.stage_plot import Plot, draw, line_words, stage_plot
@@ -15,6 +16,7 @@ from portal.plan.facts import Answer
 from portal.plan.rig import Ears, Rig, Source
 from portal.plan.stage import Stage, placed
 from tests.documents.plans import SIGNED, a_cover, plan_of
+from tests.documents.reading import one_bit
 
 RIG = example_rig()
 ANSWERS = {"who-mixes": "house-engineer", "inputs-free": 32}
@@ -120,3 +122,22 @@ def test_a_signed_plan_does_not_sign_its_stage():
     cover = a_cover(rig=RIG)
     assert stage_plot(the_plan(), cover).unsigned == ""
     assert "no part of what was signed" in stage_plot(the_plan(), replace(cover, status="agreed", signatures=SIGNED)).unsigned
+
+
+def test_a_way_along_the_edge_is_seen_and_signs_hide_what_runs_below_them(worker):
+    """Where the mains way lies on the back edge its dashes are told from the edge; the loom is not drawn through the box."""
+    stage = Stage(width_m=10.0, depth_m=6.0, box=(4.0, 6.0), rack=(0.0, 6.0), power=(-4.5, 6.0))
+    plot = draw(placed(stage, RIG), the_plan(), RIG, Printed()).plot
+    picture = environment().get_template("documents/_plot.html").module.drawing(plot)
+    seen = one_bit(worker.render(f"<style>@page {{ size: {plot.wide}px {plot.high}px; margin: 0 }} svg {{ width: 100% }}</style>{picture}"), 0)
+    scale = seen.width / plot.wide
+    places = {thing.name: thing.x for thing in plot.things}
+
+    def dots(first: float, last: float) -> list[int]:
+        row = round(plot.top * scale)
+        return [seen.getpixel((x, row)) for x in range(round(first * scale), round(last * scale))]
+
+    between = dots(places["rack"] + plot.sign * 1.5, places["power"] - plot.sign * 1.5)
+    assert between.count(255) > len(between) / 4
+    assert between.count(0) > len(between) / 4
+    assert set(dots(places["box"] - plot.sign / 2, places["box"] + plot.sign / 2)) == {255}
