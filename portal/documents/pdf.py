@@ -96,13 +96,44 @@ def _set_drawn_texts_whole() -> None:
     svg.TAGS.update({tag: whole for tag, draw in svg.TAGS.items() if draw is letter_by_letter})
 
 
-def _say_what_headers_head(_document: object, written: Any) -> None:  # noqa: ANN401 - the library has no types
-    """Give each header cell its scope, which the renderer (70.0) leaves out: without it a corner cell heads nothing for a reader that speaks."""
-    parts: dict[bytes, Any] = {part.reference: part for part in written.objects if hasattr(part, "get")}
+def _finish(document: Any, written: Any) -> None:  # noqa: ANN401 - the library has no types
+    """What the renderer (70.0) leaves out and readers that speak need: which header heads what, what is only the foot of a page, the title."""
+    parts: dict[bytes, Any] = {part.reference: part for part in written.objects}
+    _say_what_headers_head(parts)
+    _set_feet_apart(parts, parts[written.catalog["StructTreeRoot"]])
+    if "Metadata" not in written.catalog:
+        # Only the archive form has any; a title alone claims no conformance.
+        document.metadata.include_in_pdf(written, "a", None, None, compress=True)
+
+
+def _say_what_headers_head(parts: dict[bytes, Any]) -> None:
+    """Give each header cell its scope: without it a corner cell heads nothing."""
     for part in parts.values():
-        if part.get("S") == "/TH":
+        if isinstance(part, dict) and part.get("S") == "/TH":
             row = parts[part["P"]]
             part["A"]["Scope"] = "/Column" if parts[row["P"]].get("S") == "/THead" else "/Row"
+
+
+def _set_feet_apart(parts: dict[bytes, Any], root: Any) -> None:  # noqa: ANN401 - the library has no types
+    """Mark what no branch of the structure holds, the foot of each page, as an artifact: it is not read out between two rows."""
+    held: set[bytes] = set()
+    waiting = list(root["K"])
+    while waiting:
+        name = waiting.pop()
+        if name in parts and name not in held:
+            held.add(name)
+            waiting += parts[name].get("K", ())
+    # Numbers of pages and their lists take turns; each place of a list is a mark in the page's content.
+    owners = iter(parts[root["ParentTree"]]["Nums"])
+    of_page = dict(zip(owners, owners, strict=True))
+    for page in (part for part in parts.values() if isinstance(part, dict) and part.get("Type") == "/Page"):
+        marks = of_page[page["StructParents"]]
+        content = parts[page["Contents"]].stream
+        for place, one in enumerate(content):
+            if isinstance(one, dict) and "MCID" in one and marks[one["MCID"]] not in held:
+                marks[one.pop("MCID")] = "null"
+                one["Type"] = "/Pagination"
+                content[place - 1] = "/Artifact"
 
 
 def pdf(html: str, attached: Attached | None = None) -> bytes:
@@ -127,7 +158,7 @@ def pdf(html: str, attached: Attached | None = None) -> bytes:
     document = HTML(string=html, base_url=ORIGIN, url_fetcher=AssetsOnly(), media_type="print")
     try:
         if attached is None:
-            return bytes(document.write_pdf(finisher=_say_what_headers_head, pdf_tags=True))
+            return bytes(document.write_pdf(finisher=_finish, pdf_tags=True))
         file = Attachment(
             string=attached.text,
             name=attached.name,
@@ -136,7 +167,7 @@ def pdf(html: str, attached: Attached | None = None) -> bytes:
             modified=LONG_AGO,
             relationship="Data",
         )
-        return bytes(document.write_pdf(finisher=_say_what_headers_head, pdf_variant="pdf/a-3a", attachments=[file]))
+        return bytes(document.write_pdf(finisher=_finish, pdf_variant="pdf/a-3a", attachments=[file]))
     except FatalURLFetchingError as reached:
         # The library's error passes every "except Exception"; ours does not.
         raise ReachesOut from reached

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import CheckConstraint, Index, text
+from sqlalchemy import CheckConstraint, Index, bindparam, text
 from sqlmodel import Field, Session, col, delete, select, update
 
 from portal.store.rows import Row, new_id
@@ -88,14 +88,17 @@ def user_by_email(db: Session, email: str) -> User | None:
     return db.exec(select(User).where(col(User.email) == email.lower())).one_or_none()
 
 
+_MEMBERSHIPS = (
+    select(User, Band, Member)
+    .where(col(Member.user_id) == bindparam("user_id"), col(Member.user_id) == col(User.id))
+    .where(col(Member.band_id) == col(Band.id))
+    .order_by(col(Member.created), col(Band.id))
+)
+
+
 def memberships(db: Session, user_id: str) -> list[Membership]:
     """The bands of a person, the oldest membership first."""
-    found = db.exec(
-        select(User, Band, Member)
-        .where(col(Member.user_id) == user_id, col(Member.user_id) == col(User.id))
-        .where(col(Member.band_id) == col(Band.id))
-        .order_by(col(Member.created), col(Band.id))
-    )
+    found = db.exec(_MEMBERSHIPS, params={"user_id": user_id})
     return [Membership(person.id, person.name, person.email, band.id, band.name, member.role) for person, band, member in found]
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from pydantic import TypeAdapter
-from sqlalchemy import CheckConstraint, Text
+from sqlalchemy import CheckConstraint, Text, bindparam
 from sqlmodel import Field, Session, col, select, update
 
 from portal.store import events
@@ -99,14 +99,18 @@ def place_key(place: str) -> str:
     return "".join(filter(str.isalnum, place.casefold()))
 
 
+_OF_BAND = select(Gig).where(col(Gig.band_id) == bindparam("band_id"), col(Gig.id) == bindparam("gig_id"))
+_OF_LINK = select(Gig).where(col(Gig.id) == bindparam("gig_id"))
+
+
 def get(db: Session, band_id: str, gig_id: str) -> Gig | None:
     """A gig of the band."""
-    return db.exec(select(Gig).where(col(Gig.band_id) == band_id, col(Gig.id) == gig_id)).one_or_none()
+    return db.exec(_OF_BAND, params={"band_id": band_id, "gig_id": gig_id}).one_or_none()
 
 
 def of_link(db: Session, gig_id: str) -> Gig:
     """The gig that a link (already allowed) is for."""
-    return db.exec(select(Gig).where(col(Gig.id) == gig_id)).one()
+    return db.exec(_OF_LINK, params={"gig_id": gig_id}).one()
 
 
 def _told(gig: Gig) -> dict[str, str]:

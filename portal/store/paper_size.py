@@ -1,6 +1,6 @@
 """The paper that a band prints on."""
 
-from sqlalchemy import CheckConstraint
+from sqlalchemy import CheckConstraint, bindparam
 from sqlmodel import Field, Session, col, select
 
 from portal.store.rows import Row
@@ -17,9 +17,12 @@ class BandPaper(Row, table=True):
     size: str
 
 
+_OF_BAND = select(BandPaper.size).where(col(BandPaper.band_id) == bindparam("band_id"))
+
+
 def of_band(db: Session, band_id: str) -> str:
     """The name of the paper that a band prints on."""
-    return db.exec(select(BandPaper.size).where(col(BandPaper.band_id) == band_id)).one_or_none() or USUAL
+    return db.exec(_OF_BAND, params={"band_id": band_id}).one_or_none() or USUAL
 
 
 def choose(db: Session, band_id: str, size: str) -> None:

@@ -5,7 +5,7 @@ from datetime import datetime
 from hashlib import sha256
 
 from pydantic import TypeAdapter
-from sqlalchemy import CheckConstraint, Text, UniqueConstraint
+from sqlalchemy import CheckConstraint, Text, UniqueConstraint, bindparam
 from sqlmodel import Field, Session, col, func, select
 
 from portal.plan.canonical import Heading
@@ -120,14 +120,22 @@ def keep(  # noqa: PLR0913 - one keyword per column
     return plan
 
 
+_OF_GIG = select(StoredPlan).where(col(StoredPlan.gig_id) == bindparam("gig_id"))
+_NEWEST = _OF_GIG.order_by(col(StoredPlan.number).desc()).limit(1)
+_BY_NUMBER = _OF_GIG.where(col(StoredPlan.number) == bindparam("number"))
+_PAPER = select(Paper).where(
+    col(Paper.plan_id) == bindparam("plan_id"), col(Paper.document) == bindparam("document"), col(Paper.paper_size) == bindparam("paper_size")
+)
+
+
 def newest(db: Session, gig_id: str) -> StoredPlan | None:
     """The newest plan of a gig (already allowed)."""
-    return db.exec(select(StoredPlan).where(col(StoredPlan.gig_id) == gig_id).order_by(col(StoredPlan.number).desc()).limit(1)).one_or_none()
+    return db.exec(_NEWEST, params={"gig_id": gig_id}).one_or_none()
 
 
 def by_number(db: Session, gig_id: str, number: int) -> StoredPlan | None:
     """A plan of a gig (already allowed) by its number."""
-    return db.exec(select(StoredPlan).where(col(StoredPlan.gig_id) == gig_id, col(StoredPlan.number) == number)).one_or_none()
+    return db.exec(_BY_NUMBER, params={"gig_id": gig_id, "number": number}).one_or_none()
 
 
 def get(db: Session, gig_id: str, plan_id: str) -> StoredPlan | None:
@@ -160,9 +168,7 @@ def keep_paper(db: Session, *, plan_id: str, document: str, paper_size: str, con
 
 def paper(db: Session, plan_id: str, document: str, paper_size: str) -> Paper | None:
     """The stored document of a plan (already allowed), if it was made."""
-    return db.exec(
-        select(Paper).where(col(Paper.plan_id) == plan_id, col(Paper.document) == document, col(Paper.paper_size) == paper_size)
-    ).one_or_none()
+    return db.exec(_PAPER, params={"plan_id": plan_id, "document": document, "paper_size": paper_size}).one_or_none()
 
 
 def papers_of(db: Session, plan_id: str) -> list[Paper]:

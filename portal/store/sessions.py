@@ -2,7 +2,7 @@
 
 from datetime import datetime, timedelta
 
-from sqlalchemy import CheckConstraint
+from sqlalchemy import CheckConstraint, bindparam
 from sqlmodel import Field, Session, col, delete, select, update
 
 from portal.store.rows import Row
@@ -54,16 +54,18 @@ def start_for_link(db: Session, token_hash: str, link_id: str, *, only_view: boo
     db.flush()
 
 
+# Built once, as all statements that nearly every page asks: to build one takes longer than to ask it.
+_FIND = select(WebSession).where(
+    col(WebSession.id) == bindparam("token_hash"),
+    col(WebSession.kind) == bindparam("kind"),
+    col(WebSession.expires) > bindparam("now"),
+    col(WebSession.last_seen) > bindparam("seen_after"),
+)
+
+
 def find(db: Session, token_hash: str, kind: str, *, now: datetime, idle: timedelta) -> WebSession | None:
     """The live session of a token: of that kind, not expired and not idle for too long."""
-    return db.exec(
-        select(WebSession).where(
-            col(WebSession.id) == token_hash,
-            col(WebSession.kind) == kind,
-            col(WebSession.expires) > now,
-            col(WebSession.last_seen) > now - idle,
-        )
-    ).one_or_none()
+    return db.exec(_FIND, params={"token_hash": token_hash, "kind": kind, "now": now, "seen_after": now - idle}).one_or_none()
 
 
 def touch(db: Session, token_hash: str, now: datetime) -> None:

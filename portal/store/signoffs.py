@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 from hashlib import sha256
 
 from pydantic import TypeAdapter
-from sqlalchemy import CheckConstraint, Text, UniqueConstraint
+from sqlalchemy import CheckConstraint, Text, UniqueConstraint, bindparam
 from sqlmodel import Field, Session, col, select
 
 from portal.store import events
@@ -65,9 +65,12 @@ class Signer:
     user_id: str | None = None
 
 
+_HISTORY = select(Signature).where(col(Signature.gig_id) == bindparam("gig_id")).order_by(col(Signature.position))
+
+
 def history(db: Session, gig_id: str) -> list[Signature]:
     """Every signature and withdrawal of a gig (already allowed), the oldest first."""
-    return list(db.exec(select(Signature).where(col(Signature.gig_id) == gig_id).order_by(col(Signature.position))))
+    return list(db.exec(_HISTORY, params={"gig_id": gig_id}))
 
 
 def standing(db: Session, gig_id: str, party: str) -> Signature | None:

@@ -50,13 +50,13 @@ class Portal:
     bell: Bell = field(default_factory=Bell)
 
 
-def the_portal(request: Request) -> Portal:
+async def the_portal(request: Request) -> Portal:
     """The running portal."""
     portal: Portal = request.app.state.portal
     return portal
 
 
-def the_time(portal: Annotated[Portal, Depends(the_portal)]) -> datetime:
+async def the_time(portal: Annotated[Portal, Depends(the_portal)]) -> datetime:
     """Now, in UTC."""
     return portal.clock()
 
@@ -80,7 +80,11 @@ async def database(request: Request, portal: Annotated[Portal, Depends(the_porta
                     await run_in_threadpool(_compact, portal)
                 portal.bell.ring(str(request.path_params.get("gig_id", "")))
         finally:
-            await run_in_threadpool(session.close)
+            # To end a transaction that only read writes nothing.
+            if writes:
+                await run_in_threadpool(session.close)
+            else:
+                session.close()
     # A page that was only read still counts as use of the session, in a transaction of its own and not every time.
     seen: str = getattr(request.state, "session_to_touch", "")
     if seen:

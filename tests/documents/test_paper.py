@@ -293,6 +293,31 @@ def test_a_paper_is_a_tagged_english_document_with_a_title(worker, key):
         kinds = {str(part.get("/S")) for part in document.objects if isinstance(part, pikepdf.Dictionary) and "/S" in part}
         assert {"/Table", "/TH", "/TD"} <= kinds
         assert "Harbour Night" in str(document.docinfo["/Title"])
+        assert "Harbour Night" in document.open_metadata()["dc:title"]
+
+
+def held_by(part: pikepdf.Object) -> set[tuple[int, int]]:
+    """Every part of the structure below this one."""
+    kids = part.get("/K", [])
+    below = [kid for kid in (kids if isinstance(kids, pikepdf.Array) else [kids]) if isinstance(kid, pikepdf.Dictionary)]
+    return {part.objgen}.union(*map(held_by, below))
+
+
+@pytest.mark.parametrize("attached", [None, Attached("plan.json", "{}", "The signed plan")], ids=["draft", "signed"])
+def test_whatever_is_on_the_paper_is_read_out_once_or_not_at_all(worker, attached):
+    """Each mark in a page belongs to one branch of the structure; the foot of a page belongs to none and is marked as such."""
+    content = paper(worker, plan_of(40), a_cover(), attached)
+    with pikepdf.open(io.BytesIO(content)) as document:
+        held = held_by(document.Root.StructTreeRoot.K[0])
+        owners = document.Root.StructTreeRoot.ParentTree.Nums
+        assert len(document.pages) > 2
+        for number, one in enumerate(document.pages):
+            begun = [words for words, deed in pikepdf.parse_content_stream(one) if str(deed) == "BDC"]
+            marks = [int(words[1].MCID) for words in begun if "/MCID" in words[1]]
+            assert len(marks) == len(set(marks))
+            assert all(owners[2 * number + 1][mark].objgen in held for mark in marks)
+            feet = [str(words[0]) for words in begun if words[1].get("/Type") == "/Pagination"]
+            assert feet == ["/Artifact"] * 2
 
 
 def test_the_signed_form_carries_the_plan(worker):

@@ -21,7 +21,7 @@ from playwright.sync_api import Page, sync_playwright
 from portal.app import create_app
 from portal.plan.rig import Rig
 from portal.settings import Settings
-from portal.store import rigs, sessions
+from portal.store import rigs, session, sessions
 from portal.store.links import Link
 from portal.store.session import Store, migrate
 from portal.web import deps
@@ -61,6 +61,12 @@ class Browser:
         """Post a form. ``page`` is the page that it stands on, whose hidden fields are sent along."""
         hidden = self.hidden(page) if page else {}
         return self.client.post(path, data={**hidden, **(data or {})}, headers={"Origin": origin})
+
+
+@pytest.fixture(autouse=True)
+def _no_waiting_for_the_disk(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nobody cuts the power between the portals that run in this process; those that are killed run in one of their own, with all flushing."""
+    monkeypatch.setattr(session, "PRAGMAS", tuple(one.replace("synchronous=FULL", "synchronous=OFF") for one in session.PRAGMAS))
 
 
 @pytest.fixture(scope="session")
