@@ -148,7 +148,7 @@ def test_a_link_that_only_looks_ticks_lines_and_nothing_else(planned: Planned, e
     """The holder of a code on paper may write findings, the page says so, and a cancelled gig takes none."""
     crew = enter(planned.link, only_view=True)
     page = f"{planned.house_base}/day"
-    assert "Whoever holds this link may tick lines, and nothing else." in crew.get(page).text
+    assert "Whoever sees this page can tick lines." in crew.get(page).text
     assert crew.send(f"{page}/lines", {"line": "2", "state": "checked"}, page=page).status_code == 303
     assert crew.send(f"{planned.house_base}/talk", {"words": "x"}, page=page).status_code == 403
     with planned.portal.store.writing() as db:
