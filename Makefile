@@ -22,7 +22,7 @@ run: ## start the portal (PORTAL_PORT names another port)
 	@$(py) -m portal serve
 
 test: lint types ## check style, types and behaviour
-	$(py) -m pytest -n $(workers) --dist loadfile $(PYTEST)
+	$(py) -m pytest -n $(workers) --dist loadfile --no-loadscope-reorder $(PYTEST)
 
 bench: setup ## measure times and sizes
 	$(py) -m pytest -m bench -rA $(PYTEST)

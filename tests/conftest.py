@@ -1,5 +1,7 @@
 """What every test shares."""
 
+from collections import Counter
+
 import pytest
 from hypothesis import settings
 
@@ -11,3 +13,10 @@ settings.register_profile("soak", deadline=None)
 def pytest_configure(config: pytest.Config) -> None:
     """Choose new examples for a soak, the same ones for everything else."""
     settings.load_profile("soak" if config.getoption("markexpr") == "soak" else "check")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Files whose tests take long go first, then those with many: a long one that begins last would leave the other cores idle."""
+    tests = Counter(item.path for item in items)
+    long = {item.path for item in items if item.get_closest_marker("slow") or item.get_closest_marker("browser")}
+    items.sort(key=lambda item: (item.path in long, tests[item.path], item.path), reverse=True)

@@ -13,6 +13,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import NamedTuple
 
+import pytest
 from openpyxl import Workbook
 
 from portal.exchange.csv_rows import RowsNotReadable, has_own_columns, read_sources
@@ -166,6 +167,7 @@ def one_tried(read: Callable[[bytes], object], content: bytes) -> Tried:
     return Tried(came, time.process_time() - began, peak_kb() - before)
 
 
+@pytest.mark.slow
 def test_bombs_are_refused_at_every_door() -> None:
     """Deep, huge, endless, wrongly encoded or of another kind: each is refused with a sentence at each door, and none costs much."""
     gc.freeze()

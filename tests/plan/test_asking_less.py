@@ -27,6 +27,7 @@ def could_change(key: str, rig: Rig, answers: Answers) -> bool:
     return QUESTIONS[key].stands_on_the_sheet or any(_said(one) != _said(base) for one in other)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("part", [pytest.param(6, id="some"), pytest.param(1, id="all", marks=pytest.mark.soak)])
 def test_no_question_is_pointless(part: int) -> None:
     """Of all questions that rules read in a gig, only those are put whose answer can change something; the others are left out."""

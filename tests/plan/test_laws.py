@@ -71,6 +71,7 @@ def test_no_gig_is_too_odd_for_an_answer() -> None:
 # --- the same
 
 
+@pytest.mark.slow
 def test_another_process_with_other_hashes_and_another_order_of_rows_says_the_same() -> None:
     """Same input, same plan: neither the seed of Python's hashes nor the order of splitters, looms, bits and answers moves a word."""
     said = []
@@ -153,6 +154,7 @@ def with_a_contact(rig: Rig, answers: Answers) -> tuple[Rig, Answers]:
     return rig, answering(answers, "contact-name", "Sam, sound")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("add", [with_a_short_loom, with_ears_only, with_a_rehearsal_source, with_bits, with_a_contact])
 def test_a_thing_that_is_not_used_changes_no_line(add: Callable[[Rig, Answers], tuple[Rig, Answers]]) -> None:
     """A loom that is too short, a source for the ears or for rehearsals only, more bits, a name: none of them moves a line."""
@@ -430,6 +432,7 @@ def test_two_changes_are_only_offered_together_where_neither_helps_alone() -> No
     assert seen > 3
 
 
+@pytest.mark.slow
 def test_what_blocks_a_sign_off_goes_away_with_its_remedies() -> None:
     """Each remedy of a block, carried out as its sentence says, takes that block away and brings no other."""
     seen = 0

@@ -132,6 +132,7 @@ def fits(rule: Rule, text: str) -> bool:
     return re.fullmatch(pattern + r"[.?]?", text, re.IGNORECASE) is not None
 
 
+@pytest.mark.slow
 def test_every_sentence_about_a_line_is_said_somewhere_with_every_gap_filled() -> None:
     """Each rule that explains a line is the reason of some line, in its own words; no rule is there that is never said."""
     silent = {key for key, rule in RULES.items() if rule.phase == "column"} - SHOWN_ON_THE_LADDER_ONLY

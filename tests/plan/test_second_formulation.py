@@ -61,6 +61,7 @@ def searched(rig: Rig, answers: Answers) -> Vector:
     return outcome and outcome.vector()
 
 
+@pytest.mark.slow
 def test_the_engine_and_the_second_formulation_find_the_same_plan_on_medium_gigs() -> None:
     """On gigs of 12 to 40 sources no plan is better than the engine's, and the engine finds one wherever there is one."""
     seen, mismatches = compared([*by_number(medium, range(40)), *by_number(pressed, range(20))], price)
@@ -69,6 +70,7 @@ def test_the_engine_and_the_second_formulation_find_the_same_plan_on_medium_gigs
     assert not mismatches, "\n".join(mismatches)
 
 
+@pytest.mark.slow
 def test_the_second_formulation_finds_what_a_search_through_everything_finds() -> None:
     """On small gigs the second formulation loses nothing by counting units that are alike and by choosing looms as a whole."""
     _, mismatches = compared(by_number(gig, range(10_000, 10_080)), searched)

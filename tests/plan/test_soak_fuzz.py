@@ -99,6 +99,7 @@ def try_all(seeds: Iterable[int]) -> Seen:
     return seen
 
 
+@pytest.mark.slow
 def test_nothing_that_can_be_written_makes_the_engine_stumble() -> None:
     """Odd rigs, answers and locks get a plan or the reason why there is none, and it can be written down and read again."""
     seen = try_all(range(QUICK, QUICK + 150))

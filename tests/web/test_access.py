@@ -195,6 +195,7 @@ def world(app: FastAPI, portal: Portal) -> Iterator[World]:
         yield World(portal, client)
 
 
+@pytest.mark.slow
 def test_every_route_lets_in_whom_its_rule_names(app: FastAPI, world: World) -> None:
     """For each route of the app and each kind of visitor the answer is what the table says; a route without a line there fails."""
     found = matrix(app, world)

@@ -289,6 +289,7 @@ def said(figures: Figures, violations: int) -> str:
     )
 
 
+@pytest.mark.slow
 def test_two_sides_in_any_order(two_sides: type[RuleBasedStateMachine], figures: Figures) -> None:
     """In every order of looking, answering, renaming, signing, withdrawing and revoking, the record says what was shown and done."""
     run(two_sides, QUICK)
@@ -369,6 +370,7 @@ def planted_bug(bug: Bug) -> Iterator[None]:
         yield
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("bugs", [pytest.param(PLANTED[:2], id="two"), pytest.param(PLANTED, id="all", marks=pytest.mark.soak)])
 def test_planted_bugs_are_found(two_sides: type[RuleBasedStateMachine], figures: Figures, bugs: tuple[Bug, ...]) -> None:
     """Each of the mistakes that such a sign-off is prone to breaks a law within a few runs."""

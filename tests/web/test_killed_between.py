@@ -113,6 +113,7 @@ def test_a_backup(planned: Planned, settings: Settings, tmp_path: Path) -> None:
     assert planned.newest()
 
 
+@pytest.mark.slow
 def test_a_restore(planned: Planned, settings: Settings, tmp_path: Path) -> None:
     """The folder is there whole or not at all, and the same restore can be done again."""
     file = tmp_path / "backup.zip"
@@ -135,6 +136,7 @@ def test_a_restore(planned: Planned, settings: Settings, tmp_path: Path) -> None
     assert planned.newest()
 
 
+@pytest.mark.slow
 def test_a_migration(tmp_path: Path) -> None:
     """The old form or the new one, with every row, and no copy of what people may have erased later."""
     data = tmp_path / "old"

@@ -186,6 +186,7 @@ def ask_the_house(house: Browser, base: str, said: Mapping[str, str]) -> tuple[i
     raise AssertionError("the questions never end")
 
 
+@pytest.mark.slow
 def test_at_a_second_gig_nothing_is_typed_again(signed_in: Browser, enter: Callable[..., Browser], band: ABand, portal: Portal) -> None:
     """At a place that answered before, each answer of then is offered, and one tap makes it one of today."""
     with portal.store.writing() as db:

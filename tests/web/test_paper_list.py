@@ -35,6 +35,7 @@ def points(content: bytes) -> tuple[int, int]:
         return tuple(round(side) for side in document[0].get_size())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("side", [pytest.param("band", marks=pytest.mark.soak), "house"])
 def test_every_paper_is_listed_and_every_link_leads_to_it(planned: Planned, side: str) -> None:
     """Title and purpose of each document, and behind each link the format that it names, as a file with a safe name."""
@@ -86,6 +87,7 @@ def test_the_band_chooses_its_paper(planned: Planned) -> None:
     assert "Save the paper size" not in planned.house.get(f"{planned.house_base}/papers").text
 
 
+@pytest.mark.slow
 def test_signed_papers_are_kept_for_each_size(planned: Planned) -> None:
     """Each signed document on each paper is made once and kept; labels, which bear no signature, are not."""
     planned.sign("house")
