@@ -13,6 +13,7 @@ from portal.documents.patch_rows import NONE, SENTENCE
 from portal.documents.printed import Printed, ranges
 from portal.documents.registry import document
 from portal.documents.table import Table
+from portal.plan.packing import CAPTURED_BY
 from portal.plan.policy import capture_of, stand_of
 from portal.plan.rig import MAX_LABEL, MAX_TEXT, Rig, Source
 from portal.plan.words import Item, Plan
@@ -28,9 +29,6 @@ SPARES_RULE = f"Spares: one for each {ONE_SPARE_FOR} of a kind of small things a
 
 PLUGS = {"mic": "XLR", "di": "XLR", "di-active": "XLR", "di-passive": "XLR", "wireless": "XLR", "line": "line cable"}
 """How a source is picked up -> the cable that it needs (common practice, no source)."""
-
-CAPTURES = {"mic": "microphone", "wireless": "wireless microphone", "di": "DI", "di-active": "DI, active", "di-passive": "DI, passive"}
-"""How a source is picked up -> what has to be there for it."""
 
 CABLE_BIT = "xlr_"
 
@@ -193,7 +191,7 @@ def _people(sources: tuple[Source, ...], owner: str, printed: Printed) -> Iterat
     rows = []
     for source in sources:
         things = []
-        if source.owner.mic == owner and (thing := CAPTURES.get(capture_of(source))):
+        if source.owner.mic == owner and (thing := CAPTURED_BY.get(capture_of(source))):
             things.append(thing)
         if source.owner.stand == owner and (stand := stand_of(source)) != "none":
             things.append(stand_words(stand))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 
 from portal.plan.answer_kinds import write_numbers
@@ -15,6 +16,13 @@ TURN_ROUNDS_PER_RETURN = 2
 """One at each end: the loom's connectors point the wrong way for a line that runs backwards."""
 
 PAIR_TRANSFORMERS = 2
+
+CAPTURED_BY = {"di-active": "DI, active", "di-passive": "DI, passive", "di": "DI", "mic": "microphone", "wireless": "wireless microphone"}
+"""How a source is picked up -> what has to be there for it."""
+
+_FOR_EACH = "one for each source that needs it"
+_WHY = {"di-active": _FOR_EACH, "di-passive": _FOR_EACH, "di": _FOR_EACH, "mic": "the band's own, the ears' included", "wireless": _FOR_EACH}
+"""What of these the band packs, in this order, and why."""
 
 
 def bring_and_leave(draft: Draft, returns: tuple[Return, ...]) -> tuple[tuple[Item, ...], tuple[Item, ...]]:
@@ -58,20 +66,9 @@ def _unused_splitter(draft: Draft) -> str:
 
 
 def _small_things(draft: Draft, returns: tuple[Return, ...]) -> list[Item]:
-    items = []
-    for capture, words in (("di-active", "DI, active"), ("di-passive", "DI, passive"), ("di", "DI")):
-        count = sum(
-            1
-            for source in draft.facts.rig.source
-            if capture_of(source) == capture and source.owner.mic == "band" and goes_of(source) != "rehearsal-only"
-        )
-        if count:
-            items.append(Item(words, count, "one for each source that needs it"))
-    microphones = sum(
-        1 for source in draft.facts.rig.source if capture_of(source) == "mic" and source.owner.mic == "band" and goes_of(source) != "rehearsal-only"
-    )
-    if microphones:
-        items.append(Item("microphone", microphones, "the band's own, the ears' included"))
+    mine = [source for source in draft.facts.rig.source if source.owner.mic == "band" and goes_of(source) != "rehearsal-only"]
+    counts = Counter(map(capture_of, mine))
+    items = [Item(CAPTURED_BY[capture], counts[capture], why) for capture, why in _WHY.items() if counts[capture]]
     pads = sum(1 for line in draft.lines if line.pad_db)
     if pads:
         items.append(Item("pad, 20 dB", pads, "line level into microphone inputs" + _lacking(draft, "pad_20_db", pads)))

@@ -55,6 +55,13 @@ def test_microphones_for_the_ears_count_and_the_houses_do_not() -> None:
     assert left(plan) == {"count-in": "for rehearsals only"}
 
 
+def test_a_wireless_microphone_is_packed() -> None:
+    """Receiver and microphone are a set that the band brings, apart from those on cables."""
+    plan = planned(band(KICK, one("singer", "voice.vocals", lead=True, capture="wireless", stand="straight")))
+    assert brought(plan) == {"in-ear rack": 1, "microphone": 1, "wireless microphone": 1}
+    assert [(line.mic_or_di, line.stand) for line in plan.lines if line.label == "singer"] == [("wireless receiver", "straight")]
+
+
 def test_a_built_in_splitter_is_not_packed_and_a_carried_one_is_where_lines_run_through_it() -> None:
     """What is bolted into the rack comes with the rack."""
     assert "Box" in brought(planned(band(KICK, LEAD, splitter=(CARRIED,))))
