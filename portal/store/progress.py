@@ -27,6 +27,11 @@ class Progress:
     band_signed: frozenset[str] = frozenset()
     house_signed: frozenset[str] = frozenset()
 
+    @property
+    def house_answered(self) -> bool:
+        """True where the house sent its answers, or signed a plan without sending them."""
+        return self.house_sent or bool(self.house_signed)
+
 
 def signed_hashes(rows: Iterable[Signature], party: str) -> frozenset[str]:
     """The hashes of a party's signatures that were not withdrawn; ``rows`` the oldest first."""

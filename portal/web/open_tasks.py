@@ -86,7 +86,7 @@ def _link(one: _Gig) -> Iterator[Task]:
 def _questions(one: _Gig) -> Task:
     stands = _answer_words(one)
     href = links.questions(one.gig.base) if "answer" in one.gig.powers else ""
-    if one.events.house_sent:
+    if one.events.house_answered:
         return Task("The house's answers", DONE, "", stands, href, "Answers")
     if not one.events.link_live and one.gig.party == "band":
         return Task("The house's answers", WAITS, one.who("band"), f"{stands}. The house's link comes first", href, "Answers")
@@ -106,7 +106,7 @@ def _answer_words(one: _Gig) -> str:
 
 def _hanging(one: _Gig, outcome: Plan | NoPlan | None) -> Iterator[Task]:
     """Once the house has sent: the questions that could still turn the plan."""
-    if one.stored is None or not isinstance(outcome, Plan) or not one.events.house_sent:
+    if one.stored is None or not isinstance(outcome, Plan) or not one.events.house_answered:
         return
     view = open_view(one.gig, opened(one.db, one.gig.gig, one.stored))
     if view.questions:

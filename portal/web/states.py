@@ -55,7 +55,7 @@ def state_of(events: Progress, *, cancelled: bool, over: bool) -> GigState:
         (over, GigState.PLAYED),
         (agreed(events), GigState.AGREED),
         (outdated_for("band", events) or outdated_for("house", events), GigState.OUTDATED),
-        (events.house_sent, GigState.PLANNED),
+        (events.house_answered, GigState.PLANNED),
         (events.link_live, GigState.ASKING),
     )
     return next((state for fits, state in rules if fits), GigState.PREPARING)

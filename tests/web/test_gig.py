@@ -67,6 +67,7 @@ SIGNED, OTHER = frozenset({"h"}), frozenset({"older"})
         (Progress(link_live=True, house_sent=True, plan_hash="h"), "planned", "both"),
         (Progress(house_sent=True, plan_hash="h", band_signed=SIGNED), "planned", "house"),
         (Progress(house_sent=True, plan_hash="h", house_signed=SIGNED), "planned", "band"),
+        (Progress(link_live=True, plan_hash="h", house_signed=SIGNED), "planned", "band"),
         (Progress(house_sent=True, plan_hash="n", no_plan=True), "planned", "both"),
         (Progress(house_sent=True, plan_hash="h", band_signed=SIGNED, house_signed=SIGNED), "agreed", "nobody"),
         (Progress(house_sent=True, plan_hash="h", band_signed=OTHER, house_signed=OTHER), "outdated", "both"),
