@@ -27,9 +27,6 @@ ONE_SPARE_FOR = 10
 
 SPARES_RULE = f"Spares: one for each {ONE_SPARE_FOR} of a kind of small things and cables, at least one. Common practice; no standard says so."
 
-PLUGS = {"mic": "XLR", "di": "XLR", "di-active": "XLR", "di-passive": "XLR", "wireless": "XLR", "line": "line cable"}
-"""How a source is picked up -> the cable that it needs (common practice, no source)."""
-
 CABLE_BIT = "xlr_"
 
 
@@ -165,10 +162,14 @@ def _stands(sources: tuple[Source, ...]) -> Iterator[PackRow]:
         yield PackRow(stand_words(kind), str(count), NONE, "one for each source that needs it")
 
 
+def _ends(source: Source) -> str:
+    """The connectors of the cable from a source to the rack (common practice, no source)."""
+    return "as the instrument needs" if capture_of(source) == "line" else "XLR female to XLR male"
+
+
 def _cables(plan: Plan, rig: Rig, sources: tuple[Source, ...], printed: Printed) -> Iterator[CableRow]:
-    kinds = Counter(PLUGS.get(capture_of(source), "XLR") for source in sources if source.owner.cable == "band")
-    for kind, count in sorted(kinds.items()):
-        ends = "XLR female to XLR male" if kind == "XLR" else "as the instrument needs"
+    plugs = Counter(_ends(source) for source in sources if source.owner.cable == "band")
+    for ends, count in sorted(plugs.items()):
         yield CableRow("cable, source to rack", str(count), str(spares(count)), ends, NONE, NONE)
     for loom in rig.loom:
         ways = [line.loom.way for line in plan.lines if line.loom and line.loom.key == loom.key]
