@@ -23,11 +23,12 @@ from portal.store.line_checks import Finder, Finding, LineCheck
 from portal.store.plans import StoredPlan
 from portal.store.session import Session
 from portal.web import links
+from portal.web.covers import cover_of
 from portal.web.deps import AllowedGig, Db, Here, Now, Portal, Sent, TheGig
 from portal.web.errors import NotThere, PortalError
 from portal.web.forms import Check, begin
 from portal.web.pages import Draft, Page, render
-from portal.web.papers import PATCH_SHEET, a_file, cover_of, file_name, newest_plan, numbered_plan, read_plan
+from portal.web.papers import PATCH_SHEET, a_file, file_name, newest_plan, numbered_plan, read_plan
 from portal.web.times import say_exactly, say_moment
 
 router = APIRouter()

@@ -20,10 +20,11 @@ from portal.store import signoffs
 from portal.store.plans import StoredPlan
 from portal.store.session import Session
 from portal.web import links
+from portal.web.covers import cover_of
 from portal.web.deps import AllowedGig, Db, Here, Portal, TheGig
 from portal.web.forms import Check, Posted
 from portal.web.pages import Draft, FormPage, render
-from portal.web.papers import a_file, cover_of, file_name, make_pdf, not_made, numbered_plan, read_plan, size_of, state_of
+from portal.web.papers import a_file, file_name, make_pdf, not_made, numbered_plan, read_plan, size_of, state_of
 from portal.web.plan import where_words
 
 router = APIRouter()

@@ -17,10 +17,10 @@ from portal.store import answers, plans, rigs, stages
 from portal.store.gigs import Gig
 from portal.store.session import Session
 from portal.web import links
+from portal.web.covers import box_place_of, stage_of
 from portal.web.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.forms import Check, Difference, begin, differences
 from portal.web.pages import Draft, FormPage, render
-from portal.web.papers import box_place_of, stage_of
 
 router = APIRouter()
 

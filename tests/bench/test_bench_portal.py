@@ -22,7 +22,7 @@ from portal.documents.page import page
 from portal.documents.pdf import STYLESHEET
 from portal.documents.worker import Worker
 from portal.store import bands, gigs, links, plans
-from portal.web.papers import cover_of
+from portal.web.covers import cover_of
 from tests.bench.test_bench_papers import bare
 from tests.web.conftest import Browser
 

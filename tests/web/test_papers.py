@@ -12,8 +12,9 @@ from portal.documents.worker import RenderBusy, RenderTimeout
 from portal.plan.canonical import Heading
 from portal.store import plans
 from portal.web.access import ViewToken, write_view_token
+from portal.web.covers import cover_of
 from portal.web.deps import Portal
-from portal.web.papers import cover_of, file_name
+from portal.web.papers import file_name
 from tests.builders import NOW, ABand
 from tests.documents.reading import pages
 from tests.web.conftest import Browser, Clock
