@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
+from portal.plan.facts import Answers
 from portal.plan.rig import Rig
 from portal.plan.stage import Stage
 
@@ -30,8 +31,8 @@ class Cover:
 
     ``content_hash`` is the whole hexadecimal hash, ``short_hash`` what people compare by eye. ``link`` is the address
     of the live plan for the QR code; empty prints none. ``times`` are finished texts such as "Load-in 17:00". ``rig`` is the rig as the plan
-    was made from it: who brings a stand or a cable stands only there. ``stage`` is what the band drew of
-    the stage, ``box_place`` the house's answer to where the box is, as its key.
+    was made from it: who brings a stand or a cable stands only there. ``stage`` is what the band drew of the stage. ``answers`` are what the
+    plan was made from, and the free words of now; a paper shows of them what ``told`` gives for its own key.
     """
 
     band: str
@@ -43,14 +44,9 @@ class Cover:
     short_hash: str
     status: Status = "draft"
     signatures: tuple[Signature, ...] = ()
-    contact_name: str = ""
-    contact_phone: str = ""
-    who_mixes: str = ""
-    rack_place: str = ""
-    rack_power: str = ""
+    answers: Answers = field(default_factory=dict)
     link: str = ""
     times: tuple[str, ...] = ()
     language: str = "en"
     rig: Rig = field(default_factory=Rig)
     stage: Stage = field(default_factory=Stage)
-    box_place: str = ""

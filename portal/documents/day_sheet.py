@@ -11,6 +11,7 @@ from markupsafe import Markup
 
 from portal.documents.cover import Cover
 from portal.documents.heading import UNKNOWN, heading_of
+from portal.documents.house_said import SaidRow, house_said
 from portal.documents.page import environment
 from portal.documents.patch_rows import SENTENCE
 from portal.documents.plugging import TINGLE
@@ -20,6 +21,9 @@ from portal.plan.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.words import Line, Plan
 
 STYLE_FILE = STATIC / "day.css"
+
+AT_THE_TOP = frozenset({"contact-name", "contact-phone", "box-place"})
+"""The questions whose answers stand above the lines."""
 
 EARS_OUT = "Ears out until line check is done. Mute, and 48 V off, before plugging."
 
@@ -62,6 +66,7 @@ class DaySheet:
     returns: tuple[tuple[str, str], ...]
     cut_list: tuple[tuple[str, str], ...]
     rack_dies: str
+    said: tuple[SaidRow, ...]
     outdated: str = ""
     saved: str = ""
 
@@ -75,7 +80,7 @@ def style() -> str:
 def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> DaySheet:
     """The sheet for one plan. ``saved`` says of a file when it was saved, and where to ask whether it still holds."""
     printed = Printed()
-    heading = heading_of(cover, printed)
+    heading = heading_of(cover, printed, "day")
     rows: list[DayRow] = []
     above = ""
     for line in sorted(plan.lines, key=lambda one: one.line):
@@ -105,6 +110,7 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
         ),
         cut_list=tuple((str(cut.inputs), printed(cut.text, SENTENCE, "")) for cut in plan.cut_list),
         rack_dies=printed(plan.rack_dies.text, SENTENCE, ""),
+        said=house_said(cover, "day", printed, AT_THE_TOP),
         outdated=outdated,
         saved=saved,
     )

@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from portal.documents.cover import Cover
 from portal.documents.printed import ELLIPSIS, Printed
 from portal.plan.rig import MAX_LABEL, MAX_TEXT
+from portal.plan.stage import box_place_of
+from portal.plan.told import Told, told
 
 TITLE = 60
 """Longest printed name, in characters; a row's own texts keep the rig's limits."""
 
 UNKNOWN = "not known yet"
+
+IN_THE_HEADING = frozenset({"who-mixes", "contact-name", "contact-phone", "box-place", "rack-power"})
+"""The questions whose answers the title block says."""
 
 
 @dataclass(frozen=True)
@@ -33,8 +39,8 @@ class Heading:
     rack_power: str
 
 
-def heading_of(cover: Cover, printed: Printed) -> Heading:
-    """The title block of a cover, its texts made fit to print."""
+def heading_of(cover: Cover, printed: Printed, document: str) -> Heading:
+    """The title block of a cover for one document, its texts made fit to print."""
 
     def words(text: str, what: str, longest: int = MAX_TEXT) -> str:
         return printed(text, longest, what)
@@ -45,7 +51,8 @@ def heading_of(cover: Cover, printed: Printed) -> Heading:
         "signed": words(f"Signed for the {' and the '.join(parties)} only", "a signature"),
         "agreed": "Agreed: both sides signed this",
     }[cover.status]
-    contact = ", ".join(part for part in (cover.contact_name, cover.contact_phone) if part)
+    known = {one.question: one for one in told(cover.answers, document)}
+    contact = ", ".join(known[key].words for key in ("contact-name", "contact-phone") if key in known)
     return Heading(
         band=words(cover.band, "the band's name", TITLE),
         gig=words(cover.gig, "the gig's name", TITLE),
@@ -56,11 +63,21 @@ def heading_of(cover: Cover, printed: Printed) -> Heading:
         content_hash=words(cover.content_hash, "the hash", MAX_TEXT),
         mark=mark,
         times=words(" · ".join(cover.times), "the times", TITLE * 3),
-        who_mixes=words(cover.who_mixes, "who mixes") or UNKNOWN,
+        who_mixes=words(_marked(known, "who-mixes"), "who mixes") or UNKNOWN,
         contact=words(contact, "the contact") or UNKNOWN,
-        rack_place=words(cover.rack_place, "the rack's place") or UNKNOWN,
-        rack_power=words(cover.rack_power, "the rack's power") or UNKNOWN,
+        rack_place=words(_rack_place(known, cover), "the rack's place") or UNKNOWN,
+        rack_power=words(_marked(known, "rack-power"), "the rack's power") or UNKNOWN,
     )
+
+
+def _marked(known: Mapping[str, Told], question: str) -> str:
+    return known[question].marked if question in known else ""
+
+
+def _rack_place(known: Mapping[str, Told], cover: Cover) -> str:
+    """The rack stands near the stage box; the house says where that is."""
+    said = _marked(known, "box-place")
+    return f"Near the stage box, {said[0].lower()}{said[1:]}" if said and box_place_of(cover.answers) != "no-box" else said
 
 
 def foot_of(heading: Heading) -> str:

@@ -119,7 +119,7 @@ def _table(plan: Plan, _cover: Cover) -> Table:
 def input_list(plan: Plan, cover: Cover) -> InputList:
     """The list for one plan. Texts beyond their limits are shortened, and the list says which."""
     printed = Printed()
-    heading = heading_of(cover, printed)
+    heading = heading_of(cover, printed, "input-list")
     channel = {line.line: line.desk_channel for line in plan.lines}
     labels = source_labels(plan)
     rows = tuple(

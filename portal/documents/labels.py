@@ -172,7 +172,7 @@ def labels(plan: Plan, cover: Cover, wish: Wish) -> Labels:
     """The wished labels, laid out. The sheet's geometry has to be without faults. No text leaves its label."""
     printed, fitting = Printed(), Fitting()
     wanted = [labels for kind in wish.kinds if (labels := tuple(labels_of(kind, plan, printed)))]
-    heading = heading_of(cover, printed)
+    heading = heading_of(cover, printed, "labels")
     pages = tuple(_page(placed, wish.sheet, fitting) for placed in _placed(wanted, wish.sheet))
     return Labels(
         language=cover.language,

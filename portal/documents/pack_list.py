@@ -118,7 +118,7 @@ def _table(plan: Plan, cover: Cover) -> Table:
 def pack_list(plan: Plan, cover: Cover) -> PackList:
     """The list for one plan and the rig that it was made from."""
     printed = Printed()
-    heading = heading_of(cover, printed)
+    heading = heading_of(cover, printed, "pack-list")
     sources = _taken(plan, cover.rig)
     sheet = PackList(
         language=cover.language,

@@ -12,7 +12,8 @@ from markupsafe import Markup
 
 from portal.documents.abbreviations import used
 from portal.documents.cover import Cover, Signature
-from portal.documents.heading import TITLE, Heading, foot_of, heading_of
+from portal.documents.heading import IN_THE_HEADING, TITLE, Heading, foot_of, heading_of
+from portal.documents.house_said import SaidRow, house_said
 from portal.documents.patch_rows import (
     NONE,
     PHANTOM,
@@ -142,6 +143,8 @@ class PatchSheet:
     cut_list: tuple[tuple[str, str], ...]
     rack_dies: str
     assumed: tuple[str, ...]
+    said: tuple[tuple[SaidRow, SaidRow], ...]
+    said_at_length: tuple[SaidRow, ...]
     shortened: str
     signatures: tuple[Signature, ...]
     unsigned: tuple[str, ...]
@@ -152,8 +155,9 @@ class PatchSheet:
 def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
     """The sheet for one plan. Texts beyond their limits are shortened with an ellipsis, and the sheet says which."""
     printed = Printed()
-    heading = heading_of(cover, printed)
+    heading = heading_of(cover, printed, "patch-sheet")
     groups = tuple(line_groups(plan, printed))
+    said = house_said(cover, "patch-sheet", printed, IN_THE_HEADING)
     sheet = PatchSheet(
         language=cover.language,
         title=f"Patch sheet, {heading.gig}, {heading.date}",
@@ -179,6 +183,8 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         cut_list=tuple((str(cut.inputs), printed(cut.text, SENTENCE, "the cut list")) for cut in plan.cut_list),
         rack_dies=printed(plan.rack_dies.text, SENTENCE, "if the rack dies"),
         assumed=tuple(printed(one.text, SENTENCE, "an assumption") for one in plan.assumed),
+        said=_halves(tuple(row for row in said if row.short), SaidRow("", (), "", assumed=False)),
+        said_at_length=tuple(row for row in said if not row.short),
         shortened="",
         signatures=tuple(_signatures(cover, printed)),
         unsigned=_unsigned(cover),

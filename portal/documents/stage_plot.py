@@ -18,7 +18,7 @@ from portal.documents.printed import Printed, ranges
 from portal.documents.registry import document
 from portal.plan.boxes import SECOND
 from portal.plan.rig import MAX_LABEL, Rig, Source
-from portal.plan.stage import Cable, Person, Placed, Point, cable, placed, reaches
+from portal.plan.stage import Cable, Person, Placed, Point, box_place_of, cable, placed, reaches
 from portal.plan.words import BESIDE_THE_LOOM, Line, Plan
 
 UNITS = 100
@@ -172,9 +172,9 @@ class StagePlot:
 def stage_plot(plan: Plan, cover: Cover) -> StagePlot:
     """The plot of one plan on the gig's stage."""
     printed = Printed()
-    heading = heading_of(cover, printed)
+    heading = heading_of(cover, printed, "stage-plot")
     rig = _tonight(cover.rig, plan)
-    drawn = draw(placed(cover.stage, rig, cover.box_place), plan, rig, printed)
+    drawn = draw(placed(cover.stage, rig, box_place_of(cover.answers)), plan, rig, printed)
     return StagePlot(
         language=cover.language,
         title=f"Stage plot, {heading.gig}, {heading.date}",

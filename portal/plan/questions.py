@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from portal.plan.answer_kinds import AnswerKind, Choice, Count, Distance, Option, Sockets, Text, Value
 from portal.plan.rig import Rig
+from portal.plan.seen import CALLED, HEADED, NIGHT, PLAN, TRIED, Seen
 
 Lookup = Callable[[str], Value | None]
 """The value a question has for now: answered, else assumed; ``None`` where neither."""
@@ -44,7 +45,7 @@ class Question:
     why: str
     assumed: Value | None
     assumed_words: str
-    read_by: tuple[str, ...]
+    seen: Seen
     help: str = ""
     asked_when: Callable[[Rig, Lookup], bool] = _always
     contact: bool = False
@@ -53,7 +54,7 @@ class Question:
     @property
     def stands_on_the_sheet(self) -> bool:
         """True where people read the answer itself, on the sheet or beside the plan, whatever it does to the routing."""
-        return bool(READ_BY_PEOPLE & set(self.read_by))
+        return self.seen.needed
 
     @property
     def free_words(self) -> bool:
@@ -63,9 +64,6 @@ class Question:
     not_here: str = ""
 
 
-READ_BY_PEOPLE = frozenset({"contact", "wedges", "rack-place", "plugging", "limits", "house-sheet"})
-"""Readers of answers that are no rule of the engine."""
-
 TOPICS: tuple[Topic, ...] = (
     Topic("mixing", "Who mixes", first=True),
     Topic("wish", "What you want from us", first=True),
@@ -73,7 +71,7 @@ TOPICS: tuple[Topic, ...] = (
     Topic("box", "Where the stage box is", first=True),
     Topic("room", "The room", first=True),
     Topic("house-microphones", "Your microphones", first=True),
-    Topic("wedges", "Mixes on wedges", first=True),
+    Topic("wedges", "Wedge mixes", first=True),
     Topic("contact", "Who is there on the day", first=True),
     Topic("patching", "Patching", first=False),
     Topic("second-box", "A second stage box", first=False),
@@ -139,6 +137,8 @@ BOX_PLACES = Choice(
     )
 )
 
+RACK_POWER = {"yes": "Mains socket by the rack, on through the changeover", "no": "No space or no mains socket there through the changeover"}
+
 YES_NO = Choice((Option("yes", "Yes"), Option("no", "No")))
 
 _QUESTIONS = (
@@ -159,7 +159,7 @@ _QUESTIONS = (
         "It decides whether every source has to reach a desk at all.",
         "house-engineer",
         "somebody other than the band mixes",
-        ("route",),
+        Seen("Who mixes", HEADED + TRIED, ("reconcile", "lines", "band-is-responsible", "engineer-without-a-pa", "no-separation")),
     ),
     Question(
         "pa",
@@ -176,7 +176,7 @@ _QUESTIONS = (
         "In mono a stereo source needs one input, not two.",
         "stereo",
         "a stereo PA",
-        ("route", "ladder"),
+        Seen("PA", PLAN + TRIED, ("reconcile", "columns", "nobody-brings-a-pa", "engineer-without-a-pa")),
     ),
     Question(
         "what-they-want",
@@ -195,7 +195,7 @@ _QUESTIONS = (
         "Dry means: as it leaves the microphone, the DI or the player's own rig, with nothing of our mixer on it.",
         "as-much-split-as-fits",
         "as much split as fits",
-        ("route", "dry-only"),
+        Seen("What the house wants", PLAN + TRIED, ("reconcile", "columns", "lines", "not-as-wished", "engineer-on-our-mixer", "inseparable-pair")),
         asked_when=_somebody_else_mixes,
     ),
     Question(
@@ -207,7 +207,7 @@ _QUESTIONS = (
         "Not the desk's number: without sockets that are shared, faulty, or kept for DJ, compère or walk-in music.",
         None,
         "as many working inputs as the band has lines",
-        ("inputs",),
+        Seen("Inputs for the band", PLAN + TRIED, ("boxes", "spare-line", "two-boxes")),
         help="Count the sockets on the stage that work and are ours tonight",
         asked_when=_house_has_a_pa,
     ),
@@ -220,7 +220,7 @@ _QUESTIONS = (
         "Then the sheet names the sockets that you would name yourself.",
         None,
         "",
-        ("inputs",),
+        Seen("Numbers of these inputs", PLAN + TRIED, ("boxes", "spare-line")),
         help="For example 1-8, 11, or leave it empty when they start at 1",
         asked_when=_wants_lines,
     ),
@@ -233,7 +233,7 @@ _QUESTIONS = (
         "The rack stands near it.",
         None,
         "",
-        ("rack-place",),
+        Seen("Stage box", HEADED, ("two-boxes",), needed=True),
         asked_when=_house_has_a_pa,
     ),
     Question(
@@ -245,7 +245,7 @@ _QUESTIONS = (
         "The band's looms have fixed lengths.",
         None,
         "the band's longest loom reaches",
-        ("loom-length",),
+        Seen("Cable from the rack to the stage box", PLAN + TRIED, ("boxes", "loom-too-short")),
         help="In metres, along the floor and up both ends",
         asked_when=_house_has_a_pa,
     ),
@@ -258,7 +258,7 @@ _QUESTIONS = (
         "The rack feeds phantom and the ears: it has to stay on from line check to the last song.",
         "yes",
         "space and power for the rack near the box",
-        ("rack-power",),
+        Seen("Rack power", HEADED + TRIED, ("rack-power",), words=RACK_POWER),
     ),
     Question(
         "room-capacity",
@@ -269,7 +269,7 @@ _QUESTIONS = (
         "In a small room the drums and amplifiers are heard without the PA, so they are what stays out first.",
         300,
         "a room for about 300 people",
-        ("ladder",),
+        Seen("Size of the room", PLAN + TRIED, ("policy",)),
         asked_when=_wants_lines,
     ),
     Question(
@@ -281,19 +281,19 @@ _QUESTIONS = (
         "If not, the players in question do not hear them in their ears.",
         "yes",
         "house microphones run through the band's splitter",
-        ("house-microphones",),
+        Seen("House microphones through the band's splitter", PLAN + TRIED, ("units", "lines", "house-microphones-outside")),
         asked_when=_has_house_microphones,
     ),
     Question(
         "wedge-mixes",
         "wedges",
-        "How many separate mixes on wedges are there?",
-        "How many separate mixes on wedges are there?",
-        Count(0, 32, "mixes on wedges"),
+        "How many wedge mixes can the house run?",
+        "How many wedge mixes can the house run?",
+        Count(0, 32, "wedge mixes"),
         "The band hears itself on its own in-ears; wedges are for guests and for the day an in-ear fails.",
         None,
         "",
-        ("wedges",),
+        Seen("Wedges", NIGHT, ("wedges-wanted",), needed=True),
         help="0 when there are none",
     ),
     Question(
@@ -305,7 +305,7 @@ _QUESTIONS = (
         "The band asks for this person at load-in.",
         None,
         "",
-        ("contact",),
+        Seen("House contact", CALLED, needed=True),
         help="A first name and what they do is enough",
         contact=True,
     ),
@@ -315,10 +315,10 @@ _QUESTIONS = (
         "How do we reach them on the day?",
         "How do we reach them on the day?",
         Text(80),
-        "It is printed on the patch sheet, nowhere else.",
+        "The band calls this number on the day.",
         None,
         "",
-        ("contact",),
+        Seen("House contact's phone", CALLED, needed=True),
         help="A phone number",
         contact=True,
     ),
@@ -337,7 +337,7 @@ _QUESTIONS = (
         "With a soft patch we plug the loom straight, way by way, and you sort on the desk.",
         "one-to-one",
         "socket 1 is desk channel 1",
-        ("numbering",),
+        Seen("Patching at the desk", NIGHT + TRIED, ("numbering",)),
         asked_when=_wants_lines,
     ),
     Question(
@@ -349,7 +349,7 @@ _QUESTIONS = (
         "Then sources that find no working input can still reach you dry, at our preamp gain.",
         "no",
         "no digital link to the house desk",
-        ("digital-link",),
+        Seen("Digital link to the house desk", NIGHT + TRIED, ("columns", "lines")),
         help="The band's mixer names its standard; the plan says which",
         asked_when=_has_a_link,
     ),
@@ -362,7 +362,7 @@ _QUESTIONS = (
         "A loom runs to one box. With two boxes we say which loom goes where.",
         None,
         "",
-        ("inputs",),
+        Seen("Inputs for the band at the second stage box", PLAN + TRIED, ("boxes", "two-boxes")),
         help="0 when there is one box; its sockets count from 1 as well",
         asked_when=_counts_inputs,
     ),
@@ -375,7 +375,7 @@ _QUESTIONS = (
         "The sheet says which box is which.",
         None,
         "",
-        ("rack-place",),
+        Seen("Second stage box", NIGHT, ("two-boxes",), needed=True),
         asked_when=_has_a_second_box,
     ),
     Question(
@@ -387,7 +387,7 @@ _QUESTIONS = (
         "The band's looms have fixed lengths.",
         None,
         "the band's looms reach the second box",
-        ("loom-length",),
+        Seen("Cable from the rack to the second stage box", PLAN + TRIED, ("boxes",)),
         help="In metres, along the floor and up both ends",
         asked_when=_has_a_second_box,
     ),
@@ -406,7 +406,7 @@ _QUESTIONS = (
         "The band's rack and your desk may hang on different supplies; that is where hum lives.",
         "dont-mind",
         "isolated lines where the band owns them",
-        ("isolation",),
+        Seen("Transformer-isolated lines", PLAN + TRIED, ("columns", "packing", "isolation-not-met")),
         asked_when=_house_has_a_pa,
     ),
     Question(
@@ -425,7 +425,7 @@ _QUESTIONS = (
         "Outputs of our mixer must not get 48 V.",
         "per-channel",
         "48 V per channel at the house",
-        ("phantom-bank",),
+        Seen("48 V at the house", NIGHT + TRIED, ("phantom-bank-clash", "phantom-bank-under-our-outputs")),
         asked_when=_mixer_outputs_may_go_out,
     ),
     Question(
@@ -437,7 +437,7 @@ _QUESTIONS = (
         "If not, we bring pads for the lines that come from our mixer.",
         "no",
         "microphone inputs only",
-        ("line-level",),
+        Seen("Line level at the stage box", NIGHT + TRIED, ("lines", "pads-short")),
         asked_when=_sends_line_level,
     ),
     Question(
@@ -449,7 +449,7 @@ _QUESTIONS = (
         "With in-ears we do not hear you across the room.",
         None,
         "",
-        ("returns",),
+        Seen("Talkback to the in-ears", NIGHT + TRIED, ("packing", "no-talkback")),
         asked_when=_somebody_else_mixes,
     ),
     Question(
@@ -468,7 +468,7 @@ _QUESTIONS = (
         "A further split is a third load on every microphone.",
         "nothing",
         "nothing else hangs on the box",
-        ("further-split",),
+        Seen("Also fed from the stage box", NIGHT + TRIED, ("further-split",)),
         asked_when=_wants_lines,
     ),
     Question(
@@ -480,7 +480,7 @@ _QUESTIONS = (
         "Then our microphones go into your box and our rack takes its tails; our own splitter stays out of it.",
         "no",
         "the band's own splitter is used",
-        ("house-split",),
+        Seen("House splitter for the band's microphones", NIGHT + TRIED, ("columns", "lines", "house-split-tails")),
         asked_when=_wants_lines,
     ),
     Question(
@@ -492,7 +492,7 @@ _QUESTIONS = (
         "Different supplies are the usual cause of hum.",
         None,
         "",
-        ("supplies",),
+        Seen("Stage power and desk on one distribution", NIGHT + TRIED, ("different-supplies",)),
     ),
     Question(
         "power-limiter",
@@ -509,7 +509,7 @@ _QUESTIONS = (
         "When it trips, the ears and every 48 V that our rack feeds go with it.",
         None,
         "",
-        ("power-limiter",),
+        Seen("Sound limiter that cuts stage power", NIGHT + TRIED, ("power-limiter",)),
     ),
     Question(
         "who-plugs",
@@ -526,7 +526,7 @@ _QUESTIONS = (
         "Whoever plugs gets the sheet.",
         None,
         "",
-        ("plugging",),
+        Seen("Who patches at the stage box", NIGHT, needed=True),
         asked_when=_house_has_a_pa,
     ),
     Question(
@@ -544,7 +544,7 @@ _QUESTIONS = (
         "With a line check only, the band pre-sets its rack off the stage.",
         None,
         "",
-        ("plugging",),
+        Seen("Sound check", NIGHT, ("line-check-only",), needed=True),
     ),
     Question(
         "sound-limit",
@@ -555,7 +555,7 @@ _QUESTIONS = (
         "The drummer should know before packing.",
         None,
         "",
-        ("limits",),
+        Seen("Sound limit", NIGHT, needed=True),
         help="For example: 99 dB(A) over 30 minutes",
         not_here="There is none",
     ),
@@ -568,7 +568,7 @@ _QUESTIONS = (
         "The band's in-ears use radio too. Licences and local rules must be checked with the national regulator.",
         None,
         "",
-        ("limits",),
+        Seen("Radio in use in the room", NIGHT, needed=True),
         help="Frequencies or channels, as far as you know them",
         not_here="There is none",
     ),
@@ -581,7 +581,7 @@ _QUESTIONS = (
         "Both sides read it as it stands; the plan does not interpret it.",
         None,
         "",
-        ("house-sheet",),
+        Seen("House sheet", NIGHT, needed=True),
     ),
 )
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TypeAlias
 
+from portal.plan.facts import Answers
 from portal.plan.kinds import Role
 from portal.plan.policy import role_of
 from portal.plan.rig import Rig, Source
@@ -91,6 +92,12 @@ def placed(stage: Stage, rig: Rig, box_place: str = "") -> Placed:
         _people(stage, rig, width, depth),
         frozenset(name for name, value in said.items() if value is None),
     )
+
+
+def box_place_of(answers: Answers) -> str:
+    """The key of the answer to where the stage box is, empty where there is none."""
+    answer = answers.get("box-place")
+    return str(answer.value) if answer is not None and answer.state == "answered" else ""
 
 
 def _box(place: str, width: float, depth: float) -> Point:

@@ -106,7 +106,7 @@ def open_questions(rig: Rig, answers: Answers, locks: Sequence[Lock] = (), most_
 def worth_asking(key: str, rig: Rig, answers: Answers, locks: Sequence[Lock] = ()) -> bool:
     """Whether an answer to a question that the gig reads could still change anything: the plan, what it says, or what people read on the sheet.
 
-    As things stand: the other open questions as assumed. Costs one solve for each value tried, plus one.
+    As things stand: the other open questions as assumed. While nothing fits, every question is. Costs one solve for each value tried, plus one.
     """
     facts = Facts(rig, answers)
     if not facts.asked(key):
@@ -114,6 +114,9 @@ def worth_asking(key: str, rig: Rig, answers: Answers, locks: Sequence[Lock] = (
     if QUESTIONS[key].stands_on_the_sheet:
         return True
     base = outline(rig, answers, locks)
+    if isinstance(base, NoPlan):
+        # What would help is not known, and one answer alone may not: nothing is left out while nothing fits.
+        return True
     said = _said(base)
     return any(_said(outline(rig, {**answers, key: Answer("answered", value, "assumed")}, locks)) != said for value in _values(key, facts, base))
 

@@ -1,12 +1,14 @@
 """What is asked in a gig, what each side has said to it, and how a form's entries become answers."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
 from portal.plan.answer_kinds import Choice, Count, Distance, NotAnAnswer, Sockets, Text, read_numbers
 from portal.plan.facts import Answer, Facts
 from portal.plan.questions import QUESTIONS, TOPICS, Question, Topic, questions_of
+from portal.plan.seen import seen_words
+from portal.plan.told import words_of
 from portal.plan.unknowns import worth_asking
 from portal.store import answers
 from portal.store.answers import Before
@@ -30,6 +32,14 @@ class Said:
     answer: Answer
     position: int
     before: Before | None = None
+
+
+@dataclass(frozen=True)
+class Onward:
+    """Where the questions go on, ``None`` at their end, and the topics left out on the way: no answer to them could change anything any more."""
+
+    topic: Topic | None
+    left_out: tuple[Topic, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -67,18 +77,31 @@ class Sheet:
         """True where nothing of the topic is answered and everything may stay empty."""
         return all(question.key not in self.own and optional(question) for question in self.asked(topic))
 
-    def after(self, topic: Topic) -> Topic | None:
+    def waiting(self, topic: Topic) -> bool:
+        """True where nobody on this side has said all that is asked in the topic."""
+        return self.missing(topic) or self.untouched(topic)
+
+    def after(self, topic: Topic) -> Onward:
         """The next topic that was not answered; for the house, back to the first pages where one of those was passed over."""
         later = self.topics[self.topics.index(topic) + 1 :] if topic in self.topics else self.topics
-        following = next((one for one in later if (self.missing(one) or self.untouched(one)) and self.worth(one)), None)
-        if self.party == "house" and (following is None or not following.first):
-            return next((one for one in self.topics if one.first and self.missing(one) and self.worth(one)), following)
-        return following
+        onward = self._first_worth(one for one in later if self.waiting(one))
+        if self.party == "house" and (onward.topic is None or not onward.topic.first):
+            missed = self._first_worth(one for one in self.topics if one.first and one not in onward.left_out and self.missing(one))
+            return missed if missed.topic else onward
+        return onward
 
-    def resume(self) -> Topic | None:
+    def _first_worth(self, topics: Iterable[Topic]) -> Onward:
+        left_out: list[Topic] = []
+        for topic in topics:
+            if self.worth(topic):
+                return Onward(topic, tuple(left_out))
+            left_out.append(topic)
+        return Onward(None, tuple(left_out))
+
+    def resume(self) -> Onward:
         """Where to go on: after the last topic that was answered, or at one that was passed over."""
         answered = [topic for topic in self.topics if any(question.key in self.own for question in self.asked(topic))]
-        return self.after(answered[-1]) if answered else next(iter(self.topics), None)
+        return self.after(answered[-1]) if answered else Onward(next(iter(self.topics), None))
 
 
 def optional(question: Question) -> bool:
@@ -96,15 +119,6 @@ def sheet_of(db: Session, gig: Gig, party: str) -> Sheet:
             mine = (row.party == "house") == (party == "house")
             (own if mine else other)[row.question] = Said(answer, row.position or 0, row.before)
     return Sheet(party, ground(db, gig).facts, own, other)
-
-
-def words_of(question: Question, answer: Answer) -> str:
-    """An answer in words."""
-    if answer.state == UNKNOWN:
-        return "Not known yet"
-    if answer.value is None:
-        return question.not_here or "Does not apply"
-    return question.kind.say(answer.value)
 
 
 def entry_of(question: Question, answer: Answer) -> str:
@@ -225,6 +239,7 @@ class Asked:
     rows: int
     said: str
     confirm: bool
+    seen: str
 
 
 def shown(sheet: Sheet, question: Question) -> Asked:
@@ -249,6 +264,7 @@ def shown(sheet: Sheet, question: Question) -> Asked:
         rows=kind.lines if isinstance(kind, Text) else 1,
         said=said_words(question, other, sheet.party) if other is not None and (confirmable or sheet.party == "band") else "",
         confirm=confirmable and not isinstance(kind, Choice),
+        seen=seen_words(question.seen),
     )
 
 

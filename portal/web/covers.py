@@ -1,12 +1,10 @@
 """What stands around a plan on paper, read from the database: heading, signatures, who to call, where the rack stands, the code."""
 
-from collections.abc import Mapping
 from datetime import date, timedelta
-from types import MappingProxyType
 
 from portal.documents.cover import Cover, Signature, Status
 from portal.plan.canonical import short_hash
-from portal.plan.facts import Answer
+from portal.plan.facts import Answers
 from portal.plan.questions import QUESTIONS
 from portal.plan.rig import Rig
 from portal.plan.stage import Stage
@@ -23,8 +21,6 @@ from portal.web.times import TIME_WORDS, say_date, say_exactly, say_minutes
 
 CODE_LASTS = timedelta(days=7)
 """How long after its gig the code on a paper lets people look (common practice, no source)."""
-RACK_POWER = MappingProxyType({"yes": "Outlet by the rack, on through the changeover", "no": "No space or no outlet there through the changeover"})
-"""What the answers to the question for the rack's power mean on a paper."""
 
 
 def cover_of(db: Session, portal: Portal, gig: Gig, stored: StoredPlan) -> Cover:
@@ -32,8 +28,6 @@ def cover_of(db: Session, portal: Portal, gig: Gig, stored: StoredPlan) -> Cover
     heading = stored.read_heading()
     standing = signoffs.under(signoffs.history(db, gig.id), stored.content_hash)
     statuses: tuple[Status, ...] = ("draft", "signed", "agreed")
-    current = answers.current(db, gig.id)
-    planned = stored.read_answers()
     return Cover(
         band=bands.name_of(db, gig.band_id),
         gig=heading.gig,
@@ -46,16 +40,11 @@ def cover_of(db: Session, portal: Portal, gig: Gig, stored: StoredPlan) -> Cover
         signatures=tuple(
             Signature(party, row.signer_name, row.signer_role, say_exactly(row.created, gig.time_zone)) for party, row in sorted(standing.items())
         ),
-        contact_name=_said(current, "contact-name"),
-        contact_phone=_said(current, "contact-phone"),
-        who_mixes=_said(planned, "who-mixes"),
-        rack_place=_rack_place(planned),
-        rack_power=_said(planned, "rack-power", RACK_POWER),
+        answers=answers_of(db, gig, stored),
         link=_code_address(db, portal, gig) if standing else "",
         times=tuple(f"{TIME_WORDS[key]} {say_minutes(minutes)}" for key, minutes in gig.minutes.items() if key in TIME_WORDS),
         rig=_rig_of(db, stored),
         stage=stage_of(db, gig),
-        box_place=box_place_of(planned),
     )
 
 
@@ -65,31 +54,16 @@ def stage_of(db: Session, gig: Gig) -> Stage:
     return drawn.read() if drawn else Stage()
 
 
-def box_place_of(given: Mapping[str, Answer]) -> str:
-    """The key of the answer to where the stage box is, empty where there is none."""
-    answer = given.get("box-place")
-    return str(answer.value) if answer is not None and answer.state == "answered" else ""
+def answers_of(db: Session, gig: Gig, stored: StoredPlan) -> Answers:
+    """What was answered when a plan of a gig (already allowed) was made; free words, which no plan records, as they are now."""
+    free = {key: answer for key, answer in answers.current(db, gig.id).items() if QUESTIONS[key].free_words}
+    return {**stored.read_answers(), **free}
 
 
 def _rig_of(db: Session, stored: StoredPlan) -> Rig:
     """The rig as the plan was made from it, every configuration of it."""
     revision = rigs.revision_of_gig(db, stored.rig_revision_id)
     return revision.read()
-
-
-def _rack_place(given: Mapping[str, Answer]) -> str:
-    """The rack stands near the stage box; the house says where that is."""
-    said = _said(given, "box-place")
-    return f"Near the stage box, {said[0].lower()}{said[1:]}" if said and box_place_of(given) != "no-box" else said
-
-
-def _said(given: Mapping[str, Answer], question: str, instead: Mapping[str, str] = MappingProxyType({})) -> str:
-    """An answer in words; ``instead`` has words for those that say nothing without their question."""
-    answer = given.get(question)
-    if answer is None or answer.state != "answered" or answer.value is None:
-        return ""
-    words = instead.get(str(answer.value)) or QUESTIONS[question].kind.say(answer.value)
-    return f"{words} (assumed)" if answer.by == "assumed" else words
 
 
 def _code_address(db: Session, portal: Portal, gig: Gig) -> str:

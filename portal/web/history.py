@@ -9,13 +9,13 @@ from fastapi.responses import Response
 
 from portal.plan.canonical import short_hash
 from portal.plan.questions import QUESTIONS
+from portal.plan.told import words_of
 from portal.store import answers, bands, events, rigs, talk
 from portal.store import links as stored_links
 from portal.store.answers import StoredAnswer
 from portal.store.events import Event, Told
 from portal.store.links import Link
 from portal.store.session import Session
-from portal.web.answering import words_of
 from portal.web.deps import AllowedGig, Db, TheGig
 from portal.web.gig import LABELS
 from portal.web.pages import Page, render
@@ -183,8 +183,7 @@ def _answered(detail: Mapping[str, str], known: _Known) -> str:
     row = known.answers.get(detail.get("answer", ""))
     if question is None or row is None:
         return "Answered a question"
-    # Who to call is for the people of the day, not for everybody who may look back.
-    if question.contact:
+    if "history" not in question.seen.places:
         return f"Answered: {question.band}"
     if row.erased:
         return f"Answered: {question.band} The words are erased"

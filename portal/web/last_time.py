@@ -10,12 +10,12 @@ from fastapi.responses import RedirectResponse, Response
 
 from portal.plan.facts import Answer, Facts
 from portal.plan.questions import QUESTIONS, Question
+from portal.plan.told import words_of
 from portal.store import answers, gigs
 from portal.store.answers import Before
 from portal.store.gigs import Gig
 from portal.store.session import Session
 from portal.web import links
-from portal.web.answering import words_of
 from portal.web.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.forms import begin
 from portal.web.pages import Draft, FormPage, render

@@ -4,6 +4,7 @@ A gig's pages exist twice: for the band below ``/gigs/<id>``, for whoever came b
 want one of the two; ``AllowedGig.base`` holds the right one.
 """
 
+from collections.abc import Iterable
 from functools import cache
 from hashlib import sha256
 from urllib.parse import quote, urlencode
@@ -327,6 +328,12 @@ def next_question(base: str) -> str:
 def more_questions(base: str) -> str:
     """The page between the first questions and the rest."""
     return f"{base}/questions/more"
+
+
+def leaving_out(address: str, topics: Iterable[str]) -> str:
+    """The address of a page that asks, or of all answers, which says which topics were left out on the way there."""
+    keys = ",".join(topics)
+    return f"{address}?{urlencode({'left-out': keys}, safe=',')}" if keys else address
 
 
 def answers_sent(base: str) -> str:

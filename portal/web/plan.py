@@ -16,13 +16,14 @@ from portal.store.plans import StoredPlan
 from portal.store.session import Session
 from portal.store.signoffs import Signature
 from portal.web import links
+from portal.web.covers import answers_of
 from portal.web.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.forms import begin
 from portal.web.live import gig_live
 from portal.web.open_view import OpenView, open_view, opened
 from portal.web.pages import Draft, Page, render
 from portal.web.papers import PATCH_SHEET, numbered_plan
-from portal.web.plan_view import NoPlanView, PlanView, Reader
+from portal.web.plan_view import NoPlanView, PlanView, Reader, ToldRow
 from portal.web.planning import ground, plan_now
 from portal.web.talk_view import TalkView, talk_of
 from portal.web.times import say_date, say_exactly
@@ -74,6 +75,7 @@ class PlanPage(Page):
     where: str
     plan: PlanView | None
     stuck: NoPlanView | None
+    told: tuple[ToldRow, ...]
     about: str
     content_hash: str
     sides: tuple[SideShown, ...]
@@ -172,6 +174,7 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
         where=where_words(stored),
         plan=reader.plan(plan) if plan else None,
         stuck=None if isinstance(outcome, Plan) else reader.no_plan(outcome),
+        told=reader.told(answers_of(db, gig.gig, stored), may_answer="answer" in gig.powers),
         about=about_words(stored, zone, proven=plan.proven) if plan else f"Revision {stored.number} · computed {say_exactly(stored.created, zone)}",
         content_hash=stored.content_hash if plan else "",
         sides=sides,
@@ -213,6 +216,7 @@ def _empty(db: Session, gig: AllowedGig) -> PlanPage:
         where=f"{gig.gig.name} · {say_date(gig.gig.on)} · {gig.gig.place}",
         plan=None,
         stuck=None,
+        told=(),
         about="",
         content_hash="",
         sides=(),

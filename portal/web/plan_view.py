@@ -5,10 +5,11 @@ from dataclasses import dataclass
 from datetime import date
 
 from portal.plan.draft import named
-from portal.plan.facts import ORIGIN_WORDS
+from portal.plan.facts import ORIGIN_WORDS, Answers
 from portal.plan.policy import STEPS
 from portal.plan.questions import QUESTIONS
 from portal.plan.registry import RULES
+from portal.plan.told import told
 from portal.plan.words import Assumed, Conflict, EarInput, Fact, Item, Line, NoPlan, NotSent, Path, Plan, Reason, Remedy, Statement
 from portal.web import links
 from portal.web.talk_view import LineTalk, TalkView
@@ -104,6 +105,17 @@ class AssumedRow:
 
 
 @dataclass(frozen=True)
+class ToldRow:
+    """One answer as both sides read it, who said it and when, and where it is changed; ``href`` is empty for whoever may not answer."""
+
+    label: str
+    words: str
+    origin: str
+    href: str
+    assumed: bool
+
+
+@dataclass(frozen=True)
 class PlanView:
     """A plan in the order in which it is read: the answer, what to settle, the lines, the rest."""
 
@@ -192,12 +204,25 @@ class Reader:
             sentence, tuple(map(self._conflict, outcome.conflicts)), tuple(map(self._remedy, outcome.remedies)), self._assumed(outcome.assumed)
         )
 
+    def told(self, answers: Answers, *, may_answer: bool) -> tuple[ToldRow, ...]:
+        """What was answered and is seen on the plan's page."""
+        return tuple(
+            ToldRow(
+                one.label,
+                one.words,
+                "" if one.assumed else _origin(one.by, one.on),
+                links.question(self.base, one.question) if may_answer else "",
+                one.assumed,
+            )
+            for one in told(answers, "plan")
+        )
+
     def _conflict(self, one: Conflict) -> ConflictShown:
         return ConflictShown(one.text, tuple(map(self._fact, one.facts)))
 
     def _fact(self, fact: Fact) -> FactShown:
         question = QUESTIONS.get(fact.key) if fact.origin != "rig" else None
-        origin = ORIGIN_WORDS.get(fact.origin, fact.origin) + (f" on {say_date(date.fromisoformat(fact.on))}" if fact.on else "")
+        origin = _origin(fact.origin, fact.on)
         asked = "" if question is None else question.house if self.party == "house" else question.band
         return FactShown(asked, fact.value, origin, links.question(self.base, fact.key) if question else "", fact.origin == "assumed")
 
@@ -254,6 +279,10 @@ class Reader:
                 talk=self._talk(line.sources),
             )
             above = line
+
+
+def _origin(by: str, on: str) -> str:
+    return ORIGIN_WORDS.get(by, by) + (f" on {say_date(date.fromisoformat(on))}" if on else "")
 
 
 def path_words(path: Path) -> str:

@@ -1,7 +1,7 @@
 """The pages that ask: one topic each, for the house and for the band, and the page where answers are checked and sent."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from http import HTTPStatus
 from typing import ClassVar
@@ -11,10 +11,11 @@ from fastapi.responses import RedirectResponse, Response
 
 from portal.plan.facts import Answer
 from portal.plan.questions import QUESTIONS, TOPICS, Question, Topic
+from portal.plan.told import words_of
 from portal.store import answers, bands, plans, talk
 from portal.store.session import Session
 from portal.web import links
-from portal.web.answering import CONFIRM, UNKNOWN, Asked, Said, Sheet, before_words, entries, read_answers, sheet_of, shown, words_of
+from portal.web.answering import CONFIRM, UNKNOWN, Asked, Onward, Said, Sheet, before_words, entries, read_answers, sheet_of, shown
 from portal.web.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.errors import NotThere
 from portal.web.forms import Check, Difference, begin
@@ -46,6 +47,7 @@ class QuestionPage(FormPage):
     conflict: tuple[Difference, ...]
     offered: int
     all_href: str
+    left_out: str = ""
 
 
 MEANWHILE = "Somebody changed an answer meanwhile. Look at the answers once more, then send them."
@@ -58,6 +60,7 @@ class MoreQuestions(Page):
     template: ClassVar[str] = "more_questions.html"
     base: str
     topics: tuple[str, ...]
+    left_out: str
     go_on: str
 
 
@@ -85,6 +88,7 @@ class AllAnswers(FormPage):
     gig_name: str
     first: tuple[AnswerLine, ...]
     more: tuple[AnswerLine, ...]
+    left_out: str = ""
     send_to: str
     sent_on: str
     offered: int
@@ -108,7 +112,8 @@ def show_answers(request: Request, gig: TheGig, db: Db) -> Response:
     """Every answer: for the house to check and send, for the band to fill in."""
     gig.need("answer")
     sheet = sheet_of(db, gig.gig, gig.party)
-    return render(request, _answers(db, gig, sheet, Draft(version=sheet.version())))
+    page = _answers(db, gig, sheet, Draft(version=sheet.version()))
+    return render(request, replace(page, left_out=_left_out_words(_left_out(request, sheet))))
 
 
 @router.post("/house/{gig_id}/questions")
@@ -172,14 +177,16 @@ def show_more(request: Request, gig: TheGig, db: Db) -> Response:
     """The first questions are through: stop here, or two more minutes."""
     gig.need("answer")
     sheet = sheet_of(db, gig.gig, gig.party)
-    rest = [topic for topic in sheet.topics if not topic.first]
+    left_out = _left_out(request, sheet)
+    rest = [topic for topic in sheet.topics if not topic.first and topic not in left_out]
     if not rest:
         return RedirectResponse(links.questions(gig.base), HTTPStatus.SEE_OTHER)
-    on = next((topic for topic in rest if sheet.missing(topic) or sheet.untouched(topic)), rest[0])
+    on = next((topic for topic in rest if sheet.waiting(topic)), rest[0])
     page = MoreQuestions(
         title="That is what the plan needs most",
         base=gig.base,
         topics=tuple(topic.title for topic in rest),
+        left_out=_left_out_words(left_out),
         go_on=links.topic(gig.base, on.key),
     )
     return render(request, page)
@@ -198,7 +205,8 @@ def show_question(request: Request, topic_key: str, gig: TheGig, db: Db, change:
     parties = [sheet.own[question.key].answer.by for question in sheet.asked(topic) if question.key in sheet.own]
     if parties:
         values["sure"] = (parties[0],)
-    return render(request, _page(gig, sheet, topic, Draft(values, version=sheet.version(topic)), change))
+    page = _page(gig, sheet, topic, Draft(values, version=sheet.version(topic)), change)
+    return render(request, replace(page, left_out=_left_out_words(_left_out(request, sheet))))
 
 
 @router.post("/gigs/{gig_id}/questions/{topic_key}")
@@ -273,8 +281,25 @@ def _topic(key: str) -> Topic:
     return topic
 
 
-def _onward(gig: AllowedGig, sheet: Sheet, topic: Topic | None, *, from_first: bool) -> str:
-    """The address of the next topic, with the page between on the way to the rest; all answers where none is left."""
+def _left_out(request: Request, sheet: Sheet) -> tuple[Topic, ...]:
+    """The topics that were left out on the way to this page and that nobody has answered since."""
+    keys = request.query_params.get("left-out", "").split(",")
+    return tuple(topic for topic in sheet.topics if topic.key in keys and sheet.waiting(topic))
+
+
+def _left_out_words(topics: tuple[Topic, ...]) -> str:
+    titles = "; ".join(topic.title for topic in topics)
+    if len(topics) > 1:
+        return f"Not needed now: {titles}. As things stand, no answer to them would change the plan."
+    return f"Not needed now: {titles}. As things stand, no answer to it would change the plan." if topics else ""
+
+
+def _onward(gig: AllowedGig, sheet: Sheet, onward: Onward, *, from_first: bool) -> str:
+    """The address of the next topic, with the page between on the way to the rest; all answers where none is left. It carries what was left out."""
+    return links.leaving_out(_next(gig, sheet, onward.topic, from_first=from_first), (topic.key for topic in onward.left_out))
+
+
+def _next(gig: AllowedGig, sheet: Sheet, topic: Topic | None, *, from_first: bool) -> str:
     if topic is None:
         return links.questions(gig.base)
     # Somebody who has begun with the rest need not be asked again whether to.

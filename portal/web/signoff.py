@@ -10,6 +10,7 @@ from fastapi.responses import RedirectResponse, Response
 from starlette.background import BackgroundTask
 
 from portal.plan.canonical import short_hash
+from portal.plan.told import told
 from portal.plan.words import Plan
 from portal.store import answers, plans, signoffs
 from portal.store.plans import StoredPlan
@@ -251,6 +252,4 @@ def _next(*, gone: bool, outdated: bool, both: bool, other: str) -> str:
 
 
 def _contact(db: Session, gig: AllowedGig) -> str:
-    given = answers.current(db, gig.gig.id)
-    values = (given[key].value for key in ("contact-name", "contact-phone") if key in given)
-    return ", ".join(str(value) for value in values if value)
+    return ", ".join(one.words for one in told(answers.current(db, gig.gig.id), "receipt"))

@@ -11,13 +11,13 @@ from fastapi.responses import Response
 from portal.documents.printed import Printed
 from portal.documents.stage_plot import Drawn, draw, place_words
 from portal.plan.rig import Rig
-from portal.plan.stage import MOST_M, Placed, Point, Stage, placed
+from portal.plan.stage import MOST_M, Placed, Point, Stage, box_place_of, placed
 from portal.plan.words import Plan
 from portal.store import answers, plans, rigs, stages
 from portal.store.gigs import Gig
 from portal.store.session import Session
 from portal.web import links
-from portal.web.covers import box_place_of, stage_of
+from portal.web.covers import stage_of
 from portal.web.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.forms import Check, Difference, begin, differences
 from portal.web.pages import Draft, FormPage, render

@@ -9,7 +9,7 @@ from fastapi.responses import Response
 from starlette.datastructures import FormData, UploadFile
 
 from portal.exchange.rig_words import BIT_WORDS
-from portal.plan.answer_kinds import Choice, NotAnAnswer, Text
+from portal.plan.answer_kinds import Choice, NotAnAnswer
 from portal.plan.boxes import first_box_inputs
 from portal.plan.explain import count_of
 from portal.plan.facts import Answer, Facts
@@ -110,7 +110,7 @@ def what_if(request: Request, gig: TheGig, db: Db, portal: Here, rest: str = "")
 def _questions(facts: Facts) -> Iterator[Question]:
     """What the plan reads, without what is only words for people."""
     for question in QUESTIONS.values():
-        if facts.asked(question.key) and not isinstance(question.kind, Text) and not question.stands_on_the_sheet:
+        if facts.asked(question.key) and "what-if" in question.seen.places:
             yield question
 
 

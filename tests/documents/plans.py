@@ -7,6 +7,9 @@ from functools import cache
 
 from portal.documents.cover import Cover, Signature
 from portal.plan import reconcile
+from portal.plan.answer_kinds import Value
+from portal.plan.facts import Answer
+from portal.plan.questions import QUESTIONS
 from portal.plan.rig import Rig
 from portal.plan.words import (
     Assumed,
@@ -165,6 +168,27 @@ def plan_of(count: int, **changes: object) -> Plan:
     return a_plan(tuple(a_line(number) for number in range(1, count + 1)), **changes)
 
 
+def said(**words: Value) -> dict[str, Answer]:
+    """Answers of the house by question, with underscores for hyphens."""
+    return {key.replace("_", "-"): Answer("answered", value, "house", "2027-02-20") for key, value in words.items()}
+
+
+ANSWERS = said(
+    who_mixes="house-engineer",
+    box_place="stage-left",
+    rack_power="yes",
+    contact_name="Jo Marsh",
+    contact_phone="+00 000 555 0134",
+    wedge_mixes=2,
+    talkback="yes",
+    who_plugs="together",
+    sound_check="line-check",
+    sound_limit="99 dB(A) over 30 minutes, measured at the desk",
+    radio="Four handhelds\n518 to 542 MHz\nthe compère's on 863 MHz",
+    house_sheet="Load-in by the yard, not by the front.\nThe lift holds 400 kg.",
+)
+
+
 def a_cover(**changes: object) -> Cover:
     """The cover of the invented gig."""
     cover = Cover(
@@ -175,11 +199,7 @@ def a_cover(**changes: object) -> Cover:
         revision=7,
         content_hash="3fa9c21d" * 8,
         short_hash="3fa9-c21d",
-        contact_name="Jo Marsh",
-        contact_phone="+00 000 555 0134",
-        who_mixes="The house engineer, on the house desk",
-        rack_place="Stage left, beside the drum riser, 1 m by 1 m",
-        rack_power="One outlet, same distribution as the house desk, on through the changeover",
+        answers=ANSWERS,
         link="https://portal.example/p/0123456789abcdef0123456789abcdef",
         times=("Load-in 16:00", "Sound check 17:30", "Doors 19:30", "Set 21:00", "Curfew 23:30"),
     )
@@ -307,11 +327,7 @@ def a_hostile_cover(text: str) -> Cover:
         gig=text,
         date=text,
         place=text,
-        contact_name=text,
-        contact_phone=text,
-        who_mixes=text,
-        rack_place=text,
-        rack_power=text,
+        answers={key: Answer("answered", text, "house", "2027-02-20") for key in QUESTIONS},
         times=(text, text),
         link=text,
         status="signed",

@@ -29,6 +29,7 @@ from tests.documents.plans import (
     a_plan,
     an_own_pa_plan,
     plan_of,
+    said,
     worked_cases,
 )
 from tests.documents.reading import beyond_the_edge, long_rules, one_bit, pages, squash, type_sizes
@@ -122,7 +123,7 @@ def test_128_lines_repeat_the_header_and_split_no_row(worker):
 
 def test_all_type_is_at_least_9_points_in_the_shipped_typeface(worker):
     """Nothing is smaller than 9 pt, and the only typeface is the packaged one, embedded."""
-    content = paper(worker, plan_of(20), a_cover(status="agreed", signatures=SIGNED, contact_name="Łucja Dvořáková"))
+    content = paper(worker, plan_of(20), a_cover(status="agreed", signatures=SIGNED, answers=said(contact_name="Łucja Dvořáková")))
     sizes = list(type_sizes(content))
     assert len(sizes) > 1000
     assert min(sizes) > 8.99

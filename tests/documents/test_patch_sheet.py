@@ -144,7 +144,7 @@ def test_a_code_is_drawn_for_a_web_address_only():
 
 def test_what_nobody_knows_yet_is_said():
     """An empty contact or place reads as not known, not as a gap."""
-    heading = patch_sheet(plan_of(1), a_cover(contact_name="", contact_phone="", rack_place="", who_mixes="")).heading
+    heading = patch_sheet(plan_of(1), a_cover(answers={})).heading
     assert {heading.contact, heading.rack_place, heading.who_mixes} == {"not known yet"}
 
 

@@ -9,6 +9,7 @@ from portal.plan.questions import QUESTIONS
 from portal.plan.reconcile import outline
 from portal.plan.rig import Rig
 from portal.plan.unknowns import _said, _values, worth_asking
+from portal.plan.words import NoPlan
 from tests.plan.case_files import cases
 from tests.plan.gigs import gig, medium
 
@@ -20,11 +21,11 @@ def corpus(part: int) -> list[tuple[Rig, Answers]]:
 
 
 def could_change(key: str, rig: Rig, answers: Answers) -> bool:
-    """Judged by itself: whether any value tried gives another plan, or people read the answer."""
+    """Judged by itself: whether any value tried gives another plan, people read the answer, or nothing fits yet."""
     base = outline(rig, answers)
     values = _values(key, Facts(rig, answers), base)
     other = [outline(rig, {**answers, key: Answer("answered", value, "house")}) for value in values]
-    return QUESTIONS[key].stands_on_the_sheet or any(_said(one) != _said(base) for one in other)
+    return QUESTIONS[key].stands_on_the_sheet or isinstance(base, NoPlan) or any(_said(one) != _said(base) for one in other)
 
 
 @pytest.mark.slow

@@ -134,8 +134,8 @@ def test_where_the_rack_stands_is_said_without_its_question(planned: Planned) ->
     """A paper says where the rack stands and what its outlet is, never a bare yes or no; what is not known is said."""
     for given, place, power in (
         ({}, "not known yet", "not known yet"),
-        ({"box_place": "stage-left", "rack_power": "yes"}, "Near the stage box, stage left", "Outlet by the rack, on through the changeover"),
-        ({"box_place": "no-box", "rack_power": "no"}, "No box: the desk stands at the stage", "No space or no outlet there"),
+        ({"box_place": "stage-left", "rack_power": "yes"}, "Near the stage box, stage left", "Mains socket by the rack, on through the changeover"),
+        ({"box_place": "no-box", "rack_power": "no"}, "No box: the desk stands at the stage", "No space or no mains socket there"),
     ):
         planned.answer(**given)
         page = words_of(planned.house.get(f"{planned.house_base}/papers/{planned.newest().number}/patch-sheet").text)

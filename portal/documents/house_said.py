@@ -1,0 +1,58 @@
+"""What the house said, as a section of a paper: every answer that people need on the night, whole, with who said it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from portal.documents.cover import Cover
+from portal.documents.patch_rows import NONE
+from portal.documents.printed import Printed, clean
+from portal.plan.answer_kinds import Text
+from portal.plan.questions import QUESTIONS
+from portal.plan.rig import MAX_TEXT
+from portal.plan.told import Told, told
+
+SHORT = 60
+"""An answer of one line up to this length needs no row of its own."""
+
+MOST_LINES = 60
+"""Words of more lines run on, so that short lines do not fill page after page."""
+
+
+@dataclass(frozen=True)
+class SaidRow:
+    """One answer behind its label; ``by`` says who said it, and when, or that it is assumed."""
+
+    label: str
+    lines: tuple[str, ...]
+    by: str
+    assumed: bool
+
+    @property
+    def short(self) -> bool:
+        """True where it can stand beside another one."""
+        return len(self.lines) == 1 and len(self.lines[0]) <= SHORT
+
+
+def house_said(cover: Cover, place: str, printed: Printed, above: frozenset[str]) -> tuple[SaidRow, ...]:
+    """The answers that are seen at a place, those to the questions ``above`` left out, in the order of the questions, short ones first."""
+    rows = [_row(one, printed) for one in told(cover.answers, place) if one.question not in above]
+    return tuple(sorted(rows, key=lambda row: not row.short))
+
+
+def _row(one: Told, printed: Printed) -> SaidRow:
+    day = date.fromisoformat(one.on) if one.on else None
+    by = f"{one.by}, {day.day} {day:%b}" if day else one.by
+    return SaidRow(one.label, _lines(one, printed), by, one.assumed)
+
+
+def _lines(one: Told, printed: Printed) -> tuple[str, ...]:
+    """The words as they were written, line by line. No answer is shortened that its question's kind would take."""
+    kind = QUESTIONS[one.question].kind
+    longest = kind.longest if isinstance(kind, Text) else MAX_TEXT
+    if len(one.words) > longest:
+        return (printed(one.words, longest, one.label),)
+    lines = tuple(filter(None, map(clean, one.words.splitlines())))
+    run_on = " · ".join(lines) or NONE
+    return (run_on,) if len(run_on) <= SHORT or len(lines) > MOST_LINES else lines
