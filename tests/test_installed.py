@@ -58,7 +58,7 @@ def test_the_wheel_works_outside_the_clone(installed: Path, tmp_path: Path) -> N
         look_around(served)
     finally:
         served.send_signal(signal.SIGTERM)
-        served.communicate(timeout=20)
+        served.communicate(timeout=60)
 
 
 def look_around(served: subprocess.Popen[str]) -> None:

@@ -15,7 +15,7 @@ from openpyxl import Workbook
 
 from portal.exchange.faults import NotReadable
 from portal.exchange.pasted import read_cells
-from portal.exchange.spreadsheet import MOST_INFLATED, is_workbook, read_workbook
+from portal.exchange.spreadsheet import CHUNK, MOST_CELLS, MOST_INFLATED, is_workbook, read_workbook
 
 MAIN = 'xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"'
 RELS = 'xmlns="http://schemas.openxmlformats.org/package/2006/relationships"'
@@ -205,44 +205,60 @@ BOMBS = (
     too_large,
 )
 
+STEPS_A_CELL = 20
 
 READER = """
-import json, pathlib, re, sys, time
+import json, pathlib, re, sys, zipfile
 from portal.exchange.faults import NotReadable
 from portal.exchange.spreadsheet import read_workbook
+from tests.steps import Steps
 
 def peak_kb():
     return int(re.search(r"VmHWM:\\s+([0-9]+) kB", pathlib.Path("/proc/self/status").read_text())[1])
 
+inflated = []
+read = zipfile.ZipExtFile.read
+
+def noted(self, n=-1):
+    chunk = read(self, n)
+    inflated.append(len(chunk))
+    return chunk
+
+zipfile.ZipExtFile.read = noted
 read_workbook(pathlib.Path(sys.argv[1]).read_bytes())
 before = peak_kb()
-said, times = [], []
+said, steps, eaten = [], [], []
 for path in sys.argv[2:]:
     content = pathlib.Path(path).read_bytes()
-    began = time.perf_counter()
-    try:
-        read_workbook(content)
-        said.append("")
-    except NotReadable as error:
-        said.append(str(error))
-    times.append(time.perf_counter() - began)
-print(json.dumps([said, times, peak_kb() - before]))
+    inflated.clear()
+    with Steps() as taken:
+        try:
+            read_workbook(content)
+            said.append("")
+        except NotReadable as error:
+            said.append(str(error))
+    steps.append(taken.count)
+    eaten.append(sum(inflated))
+print(json.dumps([said, steps, eaten, peak_kb() - before]))
 """
 """Reads a good workbook, then every other one, in a process of its own, so that the peak is its own; a child's rusage would begin at its parent's."""
 
 
 def test_bombs_are_refused(tmp_path: Path) -> None:
-    """Every archive that is made to hurt is refused with one sentence, within a second, in little more memory than a workbook may inflate to."""
+    """Every archive that is made to hurt is refused with one sentence, after few steps, with no more unpacked than a workbook may inflate to and one
+    chunk, and in little more memory than that.
+    """
     paths = []
     for name, content in [("good", a_workbook(("Kick",))), *((one.__name__, one()) for one in BOMBS)]:
         paths.append(tmp_path / name)
         paths[-1].write_bytes(content)
     ran = subprocess.run([sys.executable, "-c", READER, *paths], check=True, capture_output=True, text=True)
-    said, times, more_kb = json.loads(ran.stdout)
+    said, steps, inflated, more_kb = json.loads(ran.stdout)
     refused = sum(bool(sentence) for sentence in said)
-    print(f"refused={refused}/{len(said)} max_ms={max(times) * 1000:.0f} rss_more_mb={more_kb / 1024:.0f}")  # noqa: T201 - shown with -s
+    print(f"refused={refused}/{len(said)} max_steps={max(steps)} max_inflated={max(inflated)} rss_more_mb={more_kb / 1024:.0f}")  # noqa: T201 - shown with -s
     assert {one.__name__: sentence for one, sentence in zip(BOMBS, said, strict=True) if not re.fullmatch("expected .+; found .+[.]", sentence)} == {}
-    assert max(times) < 1
+    assert max(steps) < STEPS_A_CELL * MOST_CELLS
+    assert max(inflated) <= MOST_INFLATED + CHUNK
     assert more_kb * 1024 < 6 * MOST_INFLATED
 
 

@@ -132,7 +132,7 @@ class Written:
 
 
 def write_until_killed(written: Written, address: str, page: str, cookie: str, who: str) -> None:
-    with closing(HTTPConnection(address.removeprefix("http://"), timeout=30)) as connection, suppress(OSError, HTTPException):
+    with closing(HTTPConnection(address.removeprefix("http://"), timeout=60)) as connection, suppress(OSError, HTTPException):
         for number in range(100_000):
             written.send(connection, address, page, cookie, f"{who} {number}")
 
@@ -168,7 +168,7 @@ def killed_and_started_again(data: Path, migrated: Path, kills: int, seed: int) 
             assert address, "the portal did not come up again"
             # Whoever got no answer presses the button again.
             open_forms = [words for words in written.sent if words not in written.acknowledged]
-            with closing(HTTPConnection(address.removeprefix("http://"), timeout=30)) as connection:
+            with closing(HTTPConnection(address.removeprefix("http://"), timeout=60)) as connection:
                 for words in open_forms:
                     written.send(connection, address, page, cookie, words)
             sent_again += len(open_forms)
@@ -187,7 +187,7 @@ def killed_and_started_again(data: Path, migrated: Path, kills: int, seed: int) 
             killed_while_writing += len(written.acknowledged) > before
         finally:
             running.kill()
-            running.communicate(timeout=20)
+            running.communicate(timeout=60)
         with closing(sqlite3.connect(settings.database)) as raw:
             kept = {row[0] for row in raw.execute("SELECT words FROM comment")}
         lost += len(written.acknowledged - kept)

@@ -271,7 +271,7 @@ def test_the_portal_erases_at_its_start_and_every_day(
         assert hits(settings.data, SAID) == {}
     finally:
         running.kill()
-        running.communicate(timeout=20)
+        running.communicate(timeout=60)
 
 
 def test_the_command_erases(planned: Planned, settings: Settings, band: ABand, capsys: pytest.CaptureFixture[str]) -> None:

@@ -128,12 +128,12 @@ def test_figures_are_given_out_on_this_machine_only(tmp_path: Path) -> None:
         assert started.stdout is not None
         address = next(word for line in started.stdout for word in line.split() if word.endswith("/metrics"))
         assert address.startswith("http://127.0.0.1:")
-        with urllib.request.urlopen(address, timeout=30) as answer:  # noqa: S310 - the address that it printed
+        with urllib.request.urlopen(address, timeout=60) as answer:  # noqa: S310 - the address that it printed
             assert "portal_build_info" in {family.name for family in text_string_to_metric_families(answer.read().decode())}
         assert listens_on(int(address.rpartition(":")[2].removesuffix("/metrics"))) == {"0100007F"}
     finally:
         started.kill()
-        started.communicate(timeout=20)
+        started.communicate(timeout=60)
 
 
 def test_a_taken_port_of_the_figures_is_said(settings: Settings) -> None:

@@ -143,7 +143,7 @@ def hidden(html: str) -> dict[str, object]:
 
 def figures(address: str) -> dict[str, float]:
     """What the portal counted, by series."""
-    with urllib.request.urlopen(address, timeout=30) as answer:  # noqa: S310 - the address that it printed
+    with urllib.request.urlopen(address, timeout=60) as answer:  # noqa: S310 - the address that it printed
         families = text_string_to_metric_families(answer.read().decode())
     return {sample.name + "".join(sorted(sample.labels.values())): sample.value for family in families for sample in family.samples}
 
@@ -183,7 +183,7 @@ def test_fifty_people_for_a_minute(tmp_path: Path, migrated: Path) -> None:
         after = figures(counted)
     finally:
         running.kill()
-        running.wait(timeout=20)
+        running.wait(timeout=60)
         reader.join()
         running.stdout.close()
     times_s = [took_s for one in heard.times_s.values() for took_s in one]

@@ -84,12 +84,12 @@ def test_it_starts_says_where_it_is_and_stops(tmp_path: Path) -> None:
     started = start(data, PORTAL_PORT="0")
     try:
         address = printed_address(started)
-        with urllib.request.urlopen(address, timeout=30) as answer:  # noqa: S310 - the address that it printed
+        with urllib.request.urlopen(address, timeout=60) as answer:  # noqa: S310 - the address that it printed
             assert answer.status == 200
             assert "server" not in {name.lower() for name in answer.headers}
     finally:
         started.send_signal(signal.SIGTERM)
-        started.communicate(timeout=20)
+        started.communicate(timeout=60)
     assert (data / "portal.sqlite3").exists()
     assert (data / "server.key").stat().st_mode & 0o777 == 0o600
     assert data.stat().st_mode & 0o777 == 0o700
