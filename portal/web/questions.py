@@ -178,16 +178,15 @@ def show_more(request: Request, gig: TheGig, db: Db) -> Response:
     gig.need("answer")
     sheet = sheet_of(db, gig.gig, gig.party)
     left_out = _left_out(request, sheet)
-    rest = [topic for topic in sheet.topics if not topic.first and topic not in left_out]
+    rest = [topic for topic in sheet.topics if not topic.first and topic not in left_out and sheet.waiting(topic)]
     if not rest:
         return RedirectResponse(links.questions(gig.base), HTTPStatus.SEE_OTHER)
-    on = next((topic for topic in rest if sheet.waiting(topic)), rest[0])
     page = MoreQuestions(
         title="That is what the plan needs most",
         base=gig.base,
         topics=tuple(topic.title for topic in rest),
         left_out=_left_out_words(left_out),
-        go_on=links.topic(gig.base, on.key),
+        go_on=links.topic(gig.base, rest[0].key),
     )
     return render(request, page)
 

@@ -212,7 +212,7 @@ def test_what_nobody_said_is_marked_as_assumed_everywhere(planned: Planned) -> N
         plan_now(db, gigs.of_link(db, planned.gig.id), NOW)
     texts = {place: text_at(planned, place) for place in ("plan", "day", "patch-sheet")}
     assert "Wedgesassumed3wedgemixes" in texts["plan"]
-    assert "Wedges3wedgemixesassumed" in texts["day"]
+    assert "Wedges3wedgemixes·assumed" in texts["day"]
     assert "Wedges3wedgemixesassumed" in texts["patch-sheet"]
     for text in texts.values():
         assert "Thereisnone" in text
