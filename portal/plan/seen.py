@@ -50,6 +50,9 @@ _QUIET = ("answers", "history", "what-if")
 
 
 def seen_words(seen: Seen) -> str:
-    """One sentence for the page that asks: where both sides find the answer."""
+    """One sentence for the page that asks: where the answer is found, and by whom."""
     places = [PLACES[place] for place in seen.places if place not in _QUIET]
-    return f"Both sides see the answer on {' and '.join(filter(None, (', '.join(places[:-1]), places[-1])))}."
+    where = " and ".join(filter(None, (", ".join(places[:-1]), places[-1])))
+    # A paper goes from hand to hand, and its code opens the day.
+    who = "Both sides, and whoever has the sheet or its code, see" if "day" in seen.places else "Both sides see"
+    return f"{who} the answer on {where}."

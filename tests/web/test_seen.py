@@ -245,7 +245,9 @@ def test_the_page_that_asks_says_where_the_answer_is_seen(planned: Planned) -> N
         if answer.status_code == 200 and question.house in words_of(answer.text):
             assert seen_words(question.seen) in words_of(answer.text), key
     assert seen_words(QUESTIONS["pa"].seen) == "Both sides see the answer on the plan."
-    assert seen_words(QUESTIONS["radio"].seen) == "Both sides see the answer on the plan, the patch sheet and the day sheet."
+    assert seen_words(QUESTIONS["radio"].seen) == (
+        "Both sides, and whoever has the sheet or its code, see the answer on the plan, the patch sheet and the day sheet."
+    )
 
 
 def test_papers_read_answers_through_the_table_alone() -> None:
