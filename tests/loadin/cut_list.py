@@ -1,0 +1,159 @@
+"""The cut list, carried out from top to bottom on what is plugged, with what is in the van."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from tests.loadin.bench import Bench, number_of
+from tests.loadin.ears import free_outputs
+from tests.loadin.stage import Source
+from tests.loadin.wording import CUT, CUT_UNDONE, HOW_MONO, NETWORK, NO_PLAN, OUTPUT_NAMED, SUBMIXER, SWITCHED, names_in
+
+
+@dataclass
+class _Night:
+    """What is plugged while the list is carried out: what each socket and each channel of a digital link carries, and how many outputs of the
+    mixer are free.
+    """
+
+    bench: Bench
+    lines: list[frozenset[str]]
+    links: list[frozenset[str]]
+    outputs: int
+    summed: set[frozenset[str]]
+
+    def carrying(self, names: set[str]) -> list[frozenset[str]]:
+        """The lines in which any of them is."""
+        return [line for line in (*self.lines, *self.links) if line & names]
+
+    def clear(self, names: set[str]) -> None:
+        """Unplug every line in which any of them is."""
+        self.lines = [line for line in self.lines if not line & names]
+        self.links = [line for line in self.links if not line & names]
+
+
+def ask_cuts(bench: Bench) -> None:
+    """Each row, on top of those above it: it says how, and then no more lines are left than there are inputs."""
+    plugged = [(line, frozenset(one.name for one in line.says)) for line in bench.lines]
+    lines, links = ([legs for line, legs in plugged if line.linked == linked] for linked in (False, True))
+    summed = {legs for line, legs in plugged if line.from_mixer and len(legs) > 1}
+    night = _Night(bench, lines, links, len(free_outputs(bench)), summed)
+    for cells in bench.sheet.cuts:
+        bench.report.rows += 1
+        text, inputs = cells.get("text", ""), number_of(cells.get("inputs"))
+        if NO_PLAN.search(text):
+            return
+        row = f"cut {cells.get('inputs', '')}"
+        _carry_out(text, row, night)
+        if inputs is not None and len(night.lines) > inputs:
+            bench.report.add("cut-fails", row, f"{text}: {len(night.lines)} lines are left for {inputs} inputs")
+            # What follows is judged by itself: the paper had them fit.
+            del night.lines[inputs:]
+
+
+def _carry_out(text: str, row: str, night: _Night) -> None:
+    undone = CUT_UNDONE.search(text)
+    for clause in CUT_UNDONE.sub("", text).split(";"):
+        _clause(clause.strip(), row, night)
+    told = set(names_in(CUT_UNDONE.sub("", text), night.bench.stage.names))
+    for clause in undone[1].split(";") if undone else ():
+        names = set(names_in(clause, night.bench.stage.names))
+        if not names <= told:
+            # What the row itself puts elsewhere does not come back by itself.
+            _undo(clause.strip(), names, night)
+
+
+def _clause(clause: str, row: str, night: _Night) -> None:
+    kind = next((kind for kind, pattern in CUT.items() if pattern.search(clause)), "")
+    names = set(names_in(clause, night.bench.stage.names))
+    report = night.bench.report
+    if kind in ("another way", "own mix"):
+        if not OUTPUT_NAMED.search(clause):
+            report.add("says-no-cut", row, f"{clause}: which plug goes where?")
+        if kind == "own mix":
+            _own_mix(clause, names, row, night)
+    elif not kind or not names:
+        report.add("not-readable", row, clause)
+    elif kind == "out":
+        _out(names, clause, row, night)
+    elif kind == "link":
+        if not night.bench.van.has(NETWORK):
+            report.add("cut-fails", row, f"{clause}: no cable for the link is in the van")
+        night.clear(names)
+        night.links += [frozenset({name}) for name in sorted(names)]
+    elif kind == "direct":
+        if not OUTPUT_NAMED.search(clause):
+            report.add("says-no-cut", row, f"{clause}: on which output, into which way of the loom?")
+    else:
+        _together(names, clause, row, night, kind)
+
+
+def _out(names: set[str], clause: str, row: str, night: _Night) -> None:
+    """Sources that are not sent any more; those that stay in the ears are there."""
+    there = frozenset().union(*(signal.legs for signal in night.bench.at_input.values())) if night.bench.at_input else frozenset()
+    for name in sorted(names):
+        if not night.carrying({name}):
+            night.bench.report.add("cut-fails", row, f"{clause}: {name} is on no line at this point")
+        if "ears" in clause and name not in there:
+            night.bench.report.add("cut-fails", row, f"{clause}: {name} is at no input of the band's mixer")
+    night.lines = [line - names for line in night.lines if line - names]
+    night.links = [line - names for line in night.links if line - names]
+
+
+def _together(names: set[str], clause: str, row: str, night: _Night, kind: str) -> None:
+    """Several sources on fewer lines: something has to make them one, and the row has to say what."""
+    before = night.carrying(names)
+    whole = frozenset(names).union(*before)
+    night.clear(names)
+    night.lines += [whole] * (2 if kind == "pair" else 1)
+    sources = [source for name in sorted(names) if (source := night.bench.stage.source(name))]
+    if len(before) < len(names) and not any(len(line) > 1 for line in before):
+        night.bench.report.add("cut-fails", row, f"{clause}: not all of them are on a line at this point")
+    report = night.bench.report
+    turns = all({other.name for other in sources if other is not one} <= set(one.never_with) for one in sources)
+    submixed = sources[0].submix and all(one.submix == sources[0].submix for one in sources)
+    if kind == "mono" and all(one.pickup == "mic" for one in sources):
+        report.add("cut-fails", row, f"{clause}: two microphones have no mono")
+    elif (kind == "mono" and _says_how(sources, clause)) or (turns and SWITCHED.search(clause)) or (submixed and SUBMIXER.search(clause)):
+        return
+    elif turns or submixed or kind == "mono":
+        report.add("says-no-cut", row, f"{clause}: what makes them one, and what does the player do?")
+    else:
+        _on_outputs(before, whole, clause, row, night)
+
+
+def _says_how(sources: list[Source], clause: str) -> bool:
+    how = next((one for one, pattern in HOW_MONO.items() if pattern.search(clause)), "")
+    return bool(how) and sources[0].to_mono in ("", how) and (how != "bus" or bool(OUTPUT_NAMED.search(clause)))
+
+
+def _on_outputs(before: list[frozenset[str]], whole: frozenset[str], clause: str, row: str, night: _Night) -> None:
+    """A sum leaves the mixer on an output of its own, that of an earlier sum or a free one; the row names it."""
+    if not any(line in night.summed for line in before):
+        night.outputs -= 1
+    night.summed.add(whole)
+    if night.outputs < 0:
+        night.bench.report.add("cut-fails", row, f"{clause}: no output of the band's mixer is free for it")
+    elif not OUTPUT_NAMED.search(clause):
+        night.bench.report.add("says-no-cut", row, f"{clause}: on which output, into which way of the loom?")
+
+
+def _own_mix(clause: str, apart: set[str], row: str, night: _Night) -> None:
+    """The band's own mix, and what stays apart from it."""
+    stays = [line for line in night.lines if line & apart]
+    night.links = [line for line in night.links if line & apart]
+    width = 1 if re.search(r"\bmono\b", clause) else 2
+    mixed = frozenset().union(*(line for line in night.lines if line not in stays)) if night.lines else frozenset()
+    if not any(one.use in ("main", "free") for one in night.bench.stage.outputs):
+        night.bench.report.add("cut-fails", row, f"{clause}: the band's mixer has no output for it")
+    night.lines = [*stays, *[mixed] * width]
+
+
+def _undo(clause: str, names: set[str], night: _Night) -> None:
+    """What comes back: its sources on lines of their own again."""
+    held = [line for line in night.lines if line & names]
+    if CUT["out"].search(clause):
+        night.lines += [frozenset({name}) for name in sorted(names) if not night.carrying({name})]
+    elif len(held) == 1 and len(names) > 1:
+        night.lines = [line for line in night.lines if line not in held] + [frozenset({name}) for name in sorted(names)]

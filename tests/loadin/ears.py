@@ -1,0 +1,209 @@
+"""The band's own mixer: what feeds each input, what each output carries, and who hears it."""
+
+from __future__ import annotations
+
+from tests.loadin.bench import Bench, Line, Signal, blank, number_of
+from tests.loadin.lines import bare, place_of, take_for
+from tests.loadin.sheet import Cells
+from tests.loadin.stage import HOUSE_DESK, HOUSE_PA, OWN_PA, TABLET, Source
+from tests.loadin.wording import (
+    AUDIENCE,
+    CARRIED,
+    CARRIER,
+    CHANNELS,
+    CONTROLS,
+    EMPTY_JACK,
+    NOT_IN_THE_EARS,
+    TO_MONO_TONIGHT,
+    feed_of,
+    names_in,
+    pickup_of,
+)
+
+
+def plug_ears(bench: Bench) -> None:
+    """Plug every printed input of the band's mixer."""
+    for cells in bench.sheet.ears:
+        bench.report.rows += 1
+        row = f"mixer input {cells.get('mixer_input', '')} {cells.get('source', '')}"
+        source = bench.stage.source(cells.get("source", ""))
+        if source is None:
+            bench.report.add("not-readable", row, f"{cells.get('source', '')!r} stands on no instrument")
+        elif not EMPTY_JACK.search(cells.get("note", "") + cells.get("fed_by", "")):
+            _input(source, cells, row, bench)
+
+
+def _input(source: Source, cells: Cells, row: str, bench: Bench) -> None:
+    """One source to one input, by its way, by a tail of the house's splitter, or straight in."""
+    number, report = number_of(cells.get("mixer_input")), bench.report
+    feed = feed_of(cells.get("fed_by", ""), [one.name for one in bench.stage.splitters])
+    there = bench.at_way.get((feed.name, feed.way or 0))
+    if source.name in bench.unplugged and not (there and source.name in there.legs):
+        report.add("two-answers", row, f"{source.name} is fed here by itself; yet {bench.unplugged[source.name]}")
+        return
+    if feed.kind == "?":
+        report.add("not-readable", row, f"fed by {feed.name!r}")
+    signal = _by_way(source, feed.name, feed.way, row, bench) if feed.kind == "split" else _beside(source, feed.kind, number, row, bench)
+    if number is None:
+        report.add("says-no-input", row, f"which input of the band's mixer for {source.name}?")
+        return
+    if bench.stage.mixer_inputs is not None and number > bench.stage.mixer_inputs:
+        report.add("no-such-place", row, f"the band's mixer has {bench.stage.mixer_inputs} inputs")
+    # What comes through one way stays one plug, however many take turns on it.
+    bench.occupy(("mixer input", number), f"{feed.name} way {feed.way}" if feed.kind == "split" else source.name, row)
+    bench.at_input[number] = signal
+    _set_up(source, cells, row, bench)
+
+
+def _by_way(source: Source, name: str, way: int | None, row: str, bench: Bench) -> Signal:
+    """The source through a splitter's way, whose own tail goes to the mixer."""
+    splitter = next(one for one in bench.stage.splitters if one.name == name)
+    if not splitter.fixed and not bench.van.holds(name):
+        bench.report.add("not-packed", name, "rows plug into it, and it is not in the van")
+    if way is None:
+        bench.report.add("says-no-input", row, f"which way of {name}?")
+        return Signal(frozenset({source.name}))
+    if not 1 <= way <= splitter.ways:
+        bench.report.add("no-such-place", row, f"{name} has {splitter.ways} ways, no way {way}")
+    place = ("way", name, way)
+    if source.name not in bench.unplugged:
+        bench.plug(source, place, row)
+    there = bench.at_way.setdefault((name, way), Signal(frozenset({source.name}), source.level))
+    if source.name not in there.legs:
+        bench.occupy(place, source.name, row)
+    return there
+
+
+def _beside(source: Source, kind: str, number: int | None, row: str, bench: Bench) -> Signal:
+    """The source straight into the mixer, or from a tail of the house's splitter."""
+    if kind == "house-split":
+        fed = next((line for line in bench.lines if line.way.kind == "house-split" and source in line.says), None)
+        if fed is None:
+            bench.report.add("says-no-input", row, f"no row plugs {source.name} into the house's splitter")
+            bench.plug(source, ("house splitter", source.name), row)
+        bench.report.add("says-no-input", row, f"which tail of the house's splitter is {source.name}?")
+    else:
+        bench.plug(source, ("mixer input", number), row)
+    return Signal(frozenset({source.name}), source.level)
+
+
+def _set_up(source: Source, cells: Cells, row: str, bench: Bench) -> None:
+    """What the source is picked up with, unless its line has set it up already."""
+    own_line = any(line.signal and source.name in line.signal.legs and not line.from_mixer for line in bench.lines)
+    if own_line:
+        return
+    take_for(source, row, bench)
+    said = pickup_of(cells.get("pickup", ""))
+    place = place_of(source, bench)
+    if not said and place is None and source.pickup != "line":
+        bench.report.add(
+            "says-no-pick-up", row, f"with what, and on what stand? The pack list has nothing at the place of {source.player or 'nobody'}"
+        )
+    if bench.stage.house.mixes != HOUSE_DESK and "pickup" not in cells:
+        bench.report.add("says-no-pick-up", row, "the sheet is the whole patch here, and names neither microphone or DI nor stand")
+
+
+# --- outputs of the mixer
+
+
+def feed_outputs(bench: Bench) -> None:
+    """What the band's mixer can put on each line that comes from it: what stands at its inputs."""
+    there = frozenset().union(*(signal.legs for signal in bench.at_input.values())) if bench.at_input else frozenset()
+    for line in bench.lines:
+        if line.digital:
+            legs = frozenset(one.name for one in line.says if one.name in there)
+            line.signal = Signal(legs, "digital" if line.linked else "line", digital=True, gain="band")
+            _gone_to_the_bus(line, bench)
+
+
+def free_outputs(bench: Bench) -> list[str]:
+    """Outputs of the band's mixer that neither an ear mix nor a line holds."""
+    held = {place[1] for place in bench.taken if place[0] == "mixer output"}
+    return [one.name for one in bench.stage.outputs if one.use in ("free", "main") and bare(one.name) not in held]
+
+
+def _gone_to_the_bus(line: Line, bench: Bench) -> None:
+    for one in line.says:
+        if one.pickup == "mic" and one.partner and line.way.kind == "to mono":
+            bench.report.add("mono-not-made", line.row, f"{one.name} and {one.partner} are two microphones: their sum is no mono")
+            return
+
+
+def ask_ears(bench: Bench) -> None:
+    """Whether every ear mix has its outputs and its way to a player, and hears every source that it should."""
+    stage, report = bench.stage, bench.report
+    rows = {cells.get("player", ""): cells for cells in bench.sheet.mixes}
+    outputs = {one.name for one in stage.outputs}
+    for mix in stage.ears:
+        cells = rows.get(mix.player)
+        row = f"in-ear mix {mix.player}"
+        if cells is None:
+            report.add("forgotten", row, "the mix stands nowhere on the sheet")
+            continue
+        report.rows += 1
+        said = _outs(cells.get("outs", ""), outputs, row, bench)
+        if TO_MONO_TONIGHT in cells.get("width", ""):
+            said = said[:1]
+        for out in said:
+            bench.occupy(("mixer output", bare(out)), row, row)
+        if set(said) - set(mix.outs) or (not said and mix.outs):
+            report.add("two-answers", row, f"on {', '.join(said) or 'no output'}; the band wired {', '.join(mix.outs)}")
+        if not CARRIED.search(cells.get("carried_by", "") + " " + cells.get("cable", "")) and not bench.van.has(CARRIER):
+            report.add("says-no-carrier", row, f"{mix.carried_by}: nothing on the sheet or in the van carries it from the mixer to {mix.player}")
+    if stage.ears or stage.house.mixes != HOUSE_DESK:
+        _ask_who_hears(bench)
+
+
+def _outs(cell: str, outputs: set[str], row: str, bench: Bench) -> list[str]:
+    """The outputs that a cell names: "ear-1 ear-2"."""
+    found: list[str] = []
+    for word in cell.split():
+        name = next((one for one in (word, f"out-{word}") if one in outputs), None)
+        if name is None:
+            bench.report.add("no-such-place", row, f"the band's mixer has no output {word}")
+        else:
+            found.append(name)
+    return found
+
+
+def _ask_who_hears(bench: Bench) -> None:
+    there = frozenset().union(*(signal.legs for signal in bench.at_input.values())) if bench.at_input else frozenset()
+    for source in bench.stage.sources:
+        expected = source.goes in ("both", "ears-only") and not source.fail_over and source.name not in bench.unplugged
+        apart = source.mic_from == "house" and bench.stage.house.own_mics_apart and not bench.stage.house.own_splitter
+        if expected and not apart and source.name not in there and not _said_not_heard(source, bench):
+            bench.report.add("ears-miss", source.name, f"{source.name} is at no input of the band's mixer, and the paper does not say so")
+
+
+def _said_not_heard(source: Source, bench: Bench) -> bool:
+    """Whether the paper says that a source is not in the ears, or not plugged at all."""
+    rows = [cells for cells in bench.sheet.stays if cells.get("source") == source.name]
+    notes = [line.note for line in bench.lines if source in line.says]
+    said = [f"{cells.get('where', '')} {cells.get('why', '')}" for cells in rows]
+    remarks = [cells["text"] for cells in bench.sheet.remarks if source.name in names_in(cells.get("text", ""), bench.stage.names)]
+    return any(NOT_IN_THE_EARS.search(one) for one in (*said, *notes, *remarks)) or any(EMPTY_JACK.search(one) for one in (*said, *notes))
+
+
+# --- where the band's mixer feeds the audience
+
+
+def ask_audience(bench: Bench) -> None:
+    """Where nobody mixes on a house desk: which outputs feed the audience, and what an engineer with a tablet mixes on."""
+    mixes, report = bench.stage.house.mixes, bench.report
+    fed = [cells for cells in bench.sheet.outputs if not blank(cells.get("feeds"))]
+    if mixes == OWN_PA and not fed:
+        report.add("says-no-output", "the audience", "no row says which outputs of the band's mixer feed the PA, and by which cable")
+    if mixes in (HOUSE_PA, TABLET) and not fed and not any(line.from_mixer for line in bench.lines):
+        report.add("says-no-output", "the audience", "no row says which outputs of the band's mixer feed the house's PA")
+    outputs = {bare(one.name) for one in bench.stage.outputs}
+    for cells in fed:
+        report.rows += 1
+        if bare(cells.get("out", "")) not in outputs:
+            report.add("no-such-place", f"output {cells.get('out', '')}", "the band's mixer has no such output")
+        if AUDIENCE.search(cells["feeds"]) and blank(cells.get("cable")):
+            report.add("says-no-length", f"output {cells.get('out', '')}", f"to {cells['feeds']}, by which cable?")
+    if mixes == TABLET:
+        if not bench.van.has(CONTROLS):
+            report.add("not-packed", "the engineer", "nothing in the van to mix on: no tablet or surface, no router or network cable")
+        if not CHANNELS.search(bench.sheet.whole):
+            report.add("says-no-controls", "the engineer", "which channels of the band's mixer are the engineer's?")

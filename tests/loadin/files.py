@@ -1,0 +1,75 @@
+"""Other files of the same gig, only compared with the papers that were plugged from: input list, plan as data, printed pack list."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from tests.loadin.faults import Report
+from tests.loadin.packing import Packing
+from tests.loadin.paper import Paper, squashed
+from tests.loadin.sheet import Sheet, read_sheet
+from tests.loadin.wording import INPUT_LIST, LINK, NOTHING, OWN_CABLE, PLAN_LINE, SHORTENED, phantom_of
+
+
+def compare_files(paper: Paper, packing: Packing, printed: Packing, input_list: bytes, plan: bytes) -> Report:
+    """Hold every file against the patch sheet and the pack list that were plugged from: where they differ."""
+    report, sheet = Report(), read_sheet(paper)
+    _compare_lists(packing, printed, report)
+    rows = list(csv.DictReader(io.StringIO(input_list.decode("utf-8-sig"), newline="")))
+    listed = [{INPUT_LIST[head]: (cell or "").removeprefix("'") for head, cell in row.items() if head in INPUT_LIST} for row in rows]
+    for row, fields in zip(rows, listed, strict=True):
+        fields["socket"] = f"{row['Box']} {row['Box socket']}".strip() or LINK
+    _compare_lines(sheet, listed, "input list", report)
+    document = json.loads(plan)["plan"]
+    _compare_lines(sheet, [_plan_line(line) for line in document["lines"]], "plan as data", report)
+    _compare_counts(packing, document, report)
+    return report
+
+
+def _plan_line(line: Mapping[str, Any]) -> dict[str, str]:
+    fields = {field: str(line[key]) for key, field in PLAN_LINE.items() if key in line}
+    fields["split_way"] = str(line["path"]["way"] or "")
+    fields |= {"loom": line["loom"]["name"], "loom_way": str(line["loom"]["way"])} if line["loom"] else {}
+    fields["socket"] = LINK if line["box_socket"] is None else f"{line['box']} {line['box_socket']}".strip()
+    return fields
+
+
+def _compare_lines(sheet: Sheet, rows: list[dict[str, str]], file: str, report: Report) -> None:
+    by_number = {row.get("number") or row.get("channel"): row for row in rows}
+    printed = {cells.get("number") or cells.get("channel"): cells for cells in sheet.lines}
+    for number in sorted(set(by_number) ^ set(printed), key=str):
+        report.add("files-differ", f"line {number}", f"stands in the {file if number in by_number else 'sheet'} only")
+    for number in by_number.keys() & printed.keys():
+        for field, said in by_number[number].items():
+            if field in printed[number] and not _alike(_plain(field, said), _plain(field, printed[number][field])):
+                report.add("files-differ", f"line {number}", f"{field}: {said!r} in the {file}, {printed[number][field]!r} on the sheet")
+
+
+def _plain(field: str, cell: str) -> str:
+    """A cell without what only its form makes different: no pad is 0 in one file and a dash on paper."""
+    if field == "phantom":
+        return phantom_of(cell)
+    return "" if cell in NOTHING or cell in (OWN_CABLE, "0") else squashed(cell)
+
+
+def _alike(said: str, printed: str) -> bool:
+    """Whether two cells say the same; what is too long for paper ends there with an ellipsis."""
+    return said == printed or (printed.endswith(SHORTENED) and said.startswith(printed.removesuffix(SHORTENED)))
+
+
+def _compare_lists(downloaded: Packing, printed: Packing, report: Report) -> None:
+    for name in ("bring", "leave"):
+        one, other = ([(squashed(thing.what), thing.count, thing.spare) for thing in getattr(packing, name)] for packing in (downloaded, printed))
+        if one != other:
+            report.add("files-differ", "pack list", f"{name}: {sorted(set(one) ^ set(other))} on one of the two only")
+
+
+def _compare_counts(packing: Packing, document: Mapping[str, Any], report: Report) -> None:
+    loaded = {squashed(thing.what): thing.count for thing in packing.bring if not thing.again}
+    for item in document["bring"]:
+        if loaded.get(squashed(item["what"])) != item["count"]:
+            report.add("files-differ", item["what"], f"{item['count']} in the plan as data, {loaded.get(squashed(item['what']), 0)} on the pack list")

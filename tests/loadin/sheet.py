@@ -1,0 +1,151 @@
+"""The patch sheet as rows: what a person reads off it, by the names in ``wording``."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from tests.loadin.paper import Paper, Table, squashed
+from tests.loadin.wording import BEHIND, BELOW, CARRIES, NOTHING, RACK_DIES, SAID_ONCE, SPARE_ROW, TABLES
+
+Cells = Mapping[str, str]
+"""One row: field -> what its cell says. A column that is not printed is not in it."""
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """All tables by kind, in printed order, and the running text. ``unknown`` are tables that ``wording`` does not know."""
+
+    lines: tuple[Cells, ...]
+    spare: tuple[Cells, ...]
+    ears: tuple[Cells, ...]
+    mixes: tuple[Cells, ...]
+    outputs: tuple[Cells, ...]
+    returns: tuple[Cells, ...]
+    cuts: tuple[Cells, ...]
+    remarks: tuple[Cells, ...]
+    stays: tuple[Cells, ...]
+    moves: tuple[Cells, ...]
+    said: tuple[Cells, ...]
+    rack_dies: str
+    text: str
+    unknown: tuple[str, ...]
+
+    @property
+    def whole(self) -> str:
+        """Every word of it, for what must stand somewhere or nowhere."""
+        cells = (
+            cell
+            for table in (self.lines, self.ears, self.mixes, self.outputs, self.returns, self.remarks, self.stays)
+            for row in table
+            for cell in row.values()
+        )
+        return "\n".join((self.text, *cells))
+
+
+def read_sheet(paper: Paper) -> Sheet:
+    """The sheet's rows. Rows that say the same line on two pages are put together."""
+    found: dict[str, list[dict[str, str]]] = {kind: [] for kind, _, _ in TABLES}
+    unknown = []
+    for table in paper.tables:
+        kind = kind_of(table.heads)
+        if not kind:
+            unknown.append(f"{table.title}: {', '.join(table.heads)}")
+            continue
+        found[kind] += _rows(table, kind)
+    once = _said_once(paper.text)
+    notes: dict[str, list[str]] = {}
+    for note in found["notes"]:
+        notes.setdefault(note["number"], []).append(note["text"])
+    lines = [once | row for row in _together(found["lines"])]
+    for row in lines:
+        if row.get("note", "") in (BELOW, ""):
+            row["note"] = " · ".join(filter(None, (row.pop("under", ""), *notes.get(row.get("number", ""), ()))))
+        else:
+            row["note"] = " · ".join(filter(None, (row["note"], row.pop("under", ""))))
+    sent = tuple(row for row in lines if not _is_spare(row))
+    spare = tuple(row for row in lines if _is_spare(row))
+    others = {kind: tuple(rows) for kind, rows in found.items() if kind not in ("lines", "notes")}
+    return Sheet(lines=sent, spare=spare, rack_dies=paper.sections.get(RACK_DIES, ""), text=paper.text, unknown=tuple(unknown), **others)
+
+
+def _is_spare(row: Cells) -> bool:
+    return row.get("source", "") == SPARE_ROW or (
+        row.get("number", "x") in NOTHING and row.get("channel", "") in NOTHING and row.get("socket", "") in NOTHING
+    )
+
+
+def kind_of(heads: tuple[str, ...]) -> str:
+    """What kind of table has these heads; empty where nobody knows."""
+    plain = {squashed(head) for head in heads}
+    return next((kind for kind, needed, _ in TABLES if plain & needed), "")
+
+
+def _rows(table: Table, kind: str) -> Iterator[dict[str, str]]:
+    """Each row as field -> cell. Two halves side by side are read one after the other."""
+    for half in fields_of(table.heads, kind):
+        for cells, under in zip(table.rows, table.under, strict=True):
+            row = {field: cells[place] for place, field in half.items()}
+            if any(row.values()):
+                yield row | ({"under": under} if under else {})
+
+
+def fields_of(heads: tuple[str, ...], kind: str) -> list[dict[int, str]]:
+    """Place of a column -> its field, for each of the halves that stand side by side; columns that nobody knows are left out."""
+    columns = next(columns for name, _, columns in TABLES if name == kind)
+    middle = len(heads) // 2
+    width = middle if len(heads) % 2 == 0 and heads[:middle] == heads[middle:] else len(heads)
+    fields = _fields(heads[:width], columns)
+    return [{start + at: field for at, field in enumerate(fields) if field} for start in range(0, len(heads), width)]
+
+
+def _fields(heads: tuple[str, ...], columns: Mapping[str, str]) -> list[str]:
+    fields: list[str] = []
+    for head in heads:
+        name = squashed(head)
+        before = fields[-1] if fields else ""
+        fields.append(BEHIND.get((before, name)) or columns.get(name, ""))
+    return fields
+
+
+def _together(rows: list[dict[str, str]]) -> list[dict[str, str]]:
+    """Rows of several tables that speak of one line, as one row; the first table's order."""
+    joined: dict[tuple[str, str], dict[str, str]] = {}
+    alone: list[dict[str, str]] = []
+    for row in rows:
+        key = next(((name, row[name]) for name in ("number", "channel", "socket") if row.get(name, "") not in NOTHING), None)
+        if key is None:
+            alone.append(row)
+        elif key in joined and not set(row) & set(joined[key]) - {key[0], "source", "under"}:
+            joined[key] |= row
+        elif key in joined:
+            alone.append(row)
+        else:
+            joined[key] = dict(row)
+    return [*joined.values(), *alone]
+
+
+def _said_once(text: str) -> dict[str, str]:
+    """Cells that one sentence above the table says for every row."""
+    found: dict[str, str] = {}
+    columns = next(columns for kind, _, columns in TABLES if kind == "lines")
+    for sentence in SAID_ONCE.findall(text):
+        for part in sentence.split(";"):
+            head = next((head for head in sorted(columns, key=len, reverse=True) if squashed(part).startswith(head)), "")
+            if head:
+                found[columns[head]] = _behind(part, head)
+    return found
+
+
+def _behind(part: str, head: str) -> str:
+    """What stands behind a head, which may hold spaces."""
+    for end in range(len(part) + 1):
+        if squashed(part[:end]) == head:
+            return part[end:].strip()
+    return ""
+
+
+def carried(row: Cells) -> str:
+    """What the row's note says it carries, as it stands there; empty where it says nothing."""
+    said = CARRIES.search(row.get("note", ""))
+    return said[1] if said else ""

@@ -1,0 +1,148 @@
+"""The stage of a gig from the files that a band and a house write: their rig and their answers, in the public format. Nothing of a plan.
+
+What a rig leaves open is filled from the trade here, by what an instrument is; this table is the judge's own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from tests.loadin.stage import HOUSE_DESK, HOUSE_PA, OWN_PA, TABLET, EarMix, House, Loom, Output, Source, Splitter, Stage
+from tests.loadin.wording import numbers_in
+
+Document = Mapping[str, Any]
+
+CONDENSERS = frozenset(
+    {"metal.hi-hat", "metal.cymbal.ride", "metal.cymbal.crash", "drum.group.set", "keyboard.piano", "voice.choir", "x-audience"}
+)  # fmt: skip
+"""Kinds that a microphone with 48 V stands before, where the band says nothing."""
+
+BY_LINE = frozenset({"x-click", "x-cue"})
+BY_DI = frozenset(
+    {
+        "x-electronic-kit", "pluck.bass.electric", "pluck.bass.acoustic", "x-bass-synth", "x-guitar-modelled", "pluck.guitar.acoustic", "pluck.banjo",
+        "pluck.mandolin", "pluck.bouzouki", "pluck.ukulele", "keyboard.piano.electric", "synth.generic", "x-playback", "x-looper", "strings.violin",
+        "strings.cello",
+    }
+)  # fmt: skip
+SHORT_STAND = frozenset({"drum.kick-drum", "drum.snare-drum", "drum.cajon", "drum.djembe", "pluck.guitar.electric"})
+CLIPPED = frozenset({"drum.tom-tom"})
+EARS_ONLY = frozenset({"x-click", "x-cue", "x-talkback", "x-audience"})
+ALL_TAPS = 8
+
+BANKS = {"per-channel": 1, "banks-of-4": 4, "banks-of-8": 8, "all": 0}
+
+
+def stage_of(rig: Document, answers: Document) -> Stage:
+    """The stage that a rig's document and an answers document describe."""
+    mixer = rig.get("mixer", {})
+    sources = [_source(one) for one in rig.get("source", ())]
+    names = {one["key"]: one.get("label", "") for one in rig.get("source", ())}
+    return Stage(
+        sources=tuple(_with_names(source, one, names) for source, one in zip(sources, rig.get("source", ()), strict=True)),
+        splitters=tuple(_splitter(one) for one in rig.get("splitter", ())),
+        looms=tuple(_loom(one) for one in rig.get("loom", ())),
+        outputs=tuple(
+            Output(one["key"], one.get("use", "free").partition(":")[0], len(set(one.get("tap_before", ()))) == ALL_TAPS)
+            for one in mixer.get("outs", ())
+        ),
+        ears=tuple(_ear_mix(one) for one in rig.get("ears", ())),
+        mixer_inputs=mixer.get("inputs"),
+        house=_house(answers),
+        mixer_banks=mixer.get("phantom_banks") or 1,
+    )
+
+
+def _source(one: Document) -> Source:
+    what = one.get("what", "x-other")
+    owner = one.get("owner") or {}
+    pickup = one.get("capture") or ("line" if what in BY_LINE else "di" if what in BY_DI else "mic")
+    stand = one.get("stand") or (
+        "none" if pickup != "mic" or what in BY_DI else "short" if what in SHORT_STAND else "clip" if what in CLIPPED else "tall"
+    )
+    needs = _needs(one.get("phantom", ""), pickup, what, owner.get("mic", "band"))
+    return Source(
+        name=one.get("label", ""),
+        player=one.get("player", ""),
+        pickup=pickup,
+        needs_48v=needs,
+        harmed=(bool(one.get("harmed_by_phantom")) or pickup in ("wireless", "line")) and not needs,
+        level=one.get("level") or ("line" if pickup == "line" else "mic"),
+        stand=stand,
+        goes=one.get("goes") or ("ears-only" if what in EARS_ONLY else "both"),
+        to_mono="cannot" if pickup in ("mic", "wireless") else one.get("to_mono", ""),
+        submix=one.get("submix", ""),
+        mic_from=owner.get("mic", "band"),
+        stand_from=owner.get("stand", "band"),
+        cable_from=owner.get("cable", "band"),
+        fail_over=bool(one.get("fail_over")),
+        # Receivers stand in the rack unless somebody says otherwise.
+        in_rack=bool(one.get("in_rack", pickup == "wireless")),
+    )
+
+
+def _needs(said: str, pickup: str, what: str, mic_from: str) -> bool | None:
+    if said:
+        return said == "yes"
+    if pickup != "mic":
+        return pickup == "di-active"
+    return None if mic_from == "house" else what in CONDENSERS
+
+
+def _with_names(source: Source, one: Document, names: Mapping[str, str]) -> Source:
+    """The same source with its partners by the names that stand on paper instead of by keys."""
+    partner = names.get(one.get("pair_with", ""), "")
+    first = names.get(one.get("second_of", ""), "")
+    never = tuple(names[key] for key in one.get("never_with", ()) if key in names)
+    return Source(**{**source.__dict__, "partner": partner, "first": first, "never_with": never})
+
+
+def _splitter(one: Document) -> Splitter:
+    return Splitter(
+        one.get("name") or one["key"],
+        one.get("ways", 0),
+        bool(one.get("built_in")),
+        one.get("kind", "passive") == "active",
+        one.get("to_mixer", "direct"),
+        {output["key"]: output.get("kind", "direct") for output in one.get("outputs", ())},
+    )
+
+
+def _loom(one: Document) -> Loom:
+    name = one.get("name") or one["key"]
+    return Loom(name, one.get("ways", 0), one.get("length_m"), one.get("band_end") or "XLR male", one.get("house_end") or "XLR male")
+
+
+def _ear_mix(one: Document) -> EarMix:
+    return EarMix(one.get("player", ""), one.get("width", "stereo"), tuple(one.get("outs", ())), one.get("carried_by", "radio"))
+
+
+def _house(answers: Document) -> House:
+    said = {key: entry["value"] for key, entry in answers.items() if isinstance(entry, Mapping) and "value" in entry}
+    inputs, named = said.get("inputs-free"), said.get("sockets-free")
+    sockets = sorted(numbers_in(named)) if named else range(1, inputs + 1) if inputs is not None else None
+    return House(
+        mixes=_who_mixes(said),
+        sockets=None if sockets is None else tuple(sockets)[:inputs],
+        second_sockets=said.get("second-box-inputs") or 0,
+        distance=said.get("box-distance"),
+        second_distance=said.get("second-box-distance"),
+        banks=BANKS[said.get("phantom-switching", "per-channel")],
+        line_inputs={"yes": True, "no": False}.get(said.get("line-inputs", "")),
+        isolation_required=said.get("isolation") == "required",
+        one_to_one=said.get("patching", "one-to-one") == "one-to-one",
+        own_splitter=said.get("house-split") == "yes",
+        own_mics_apart=said.get("house-microphones-through-our-splitter") == "no",
+        talkback=said.get("talkback") == "yes",
+    )
+
+
+def _who_mixes(said: Document) -> str:
+    if said.get("pa") == "none":
+        return OWN_PA
+    if said.get("who-mixes") == "band-from-stage":
+        return HOUSE_PA
+    if said.get("who-mixes") == "bands-engineer-our-mixer" or said.get("what-they-want") == "mix-on-your-mixer":
+        return TABLET
+    return HOUSE_DESK

@@ -1,0 +1,269 @@
+"""The one place that knows how the papers word things: heads of columns, headings, and fixed words. When a sheet changes, this file changes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from tests.loadin.paper import squashed
+
+NOTHING = frozenset({"", "–", "-", "none"})
+
+# --- heads of columns, squashed -> field. A head that stands twice in one table is told apart by the field on its left (``BEHIND``).
+
+LINES = {
+    "line": "number", "source": "source", "pairwith": "pair", "player": "player", "micordi": "pickup", "mic/di": "pickup", "whose": "whose",
+    "stand": "stand", "path": "path", "way": "way", "loom": "loom", "tail": "tail", "boxsocket": "socket", "boxinput": "socket",
+    "houseinput": "socket", "level": "level", "48v": "phantom", "paddb": "pad", "pad": "pad", "pol.": "polarity", "gain": "gain", "note": "note",
+    "deskchannel": "channel", "strip": "strip", "shortname": "strip", "byhand": "by_hand", "tick": "by_hand", "mixerinput": "mixer_input",
+    "transformer": "transformer", "cable": "cable", "lengthm": "length",
+}  # fmt: skip
+BEHIND = {("path", "way"): "split_way", ("loom", "way"): "loom_way", ("tail", "way"): "loom_way"}
+
+EARS = {
+    "mixerinput": "mixer_input", "source": "source", "fedby": "fed_by", "48v": "phantom", "houseline": "line", "micordi": "pickup",
+    "mic/di": "pickup", "stand": "stand", "cable": "cable", "pad": "pad", "paddb": "pad", "player": "player", "note": "note",
+}  # fmt: skip
+MIXES = {"whohearsit": "player", "mix": "width", "mixerouts": "outs", "carriedby": "carried_by", "cable": "cable"}
+OUTPUTS = {"mixeroutput": "out", "output": "out", "out": "out", "feeds": "feeds", "cable": "cable", "note": "note"}
+RETURNS = {
+    "return": "label", "mixerinput": "mixer_input", "loom": "loom", "way": "way", "tail": "tail", "turn-rounds": "turn_rounds",
+    "boxoutput": "socket", "boxsocket": "socket", "note": "note",
+}  # fmt: skip
+CUTS = {"inputsfound": "inputs", "whatchanges,ontopoftherowsabove": "text"}
+SAID = {"what": "label", "answer": "answer", "saidby": "by"}
+REMARKS = {"level": "level", "what": "text", "whatwouldhelp": "helps"}
+STAYS = {"source": "source", "where": "where", "why": "why"}
+NOTES = {"line": "number", "note": "text"}
+MOVES = {"source": "source", "rig'ssocket": "from", "tonight'ssocket=mixerinput": "to", "note": "note"}
+
+TABLES: tuple[tuple[str, frozenset[str], Mapping[str, str]], ...] = (
+    # kind of table, heads of which one must be there, its columns; the first that fits
+    ("cuts", frozenset({"inputsfound"}), CUTS),
+    ("mixes", frozenset({"whohearsit"}), MIXES),
+    ("returns", frozenset({"return"}), RETURNS),
+    ("said", frozenset({"saidby"}), SAID),
+    ("remarks", frozenset({"what"}), REMARKS),
+    ("stays", frozenset({"where"}), STAYS),
+    ("lines", frozenset({"boxsocket", "boxinput", "deskchannel", "houseinput"}), LINES),
+    ("outputs", frozenset({"feeds"}), OUTPUTS),
+    ("moves", frozenset({"rig'ssocket"}), MOVES),
+    ("ears", frozenset({"mixerinput"}), EARS),
+    ("notes", frozenset({"note"}), NOTES),
+)
+
+RACK_DIES = "If the rack dies"
+SAID_ONCE = re.compile(r"On every row: ([^.]*)\.")
+"""Columns in which every row says the same, as one sentence above the table: ``On every row: Loom 24-way loom; Stand –.``"""
+
+SHORTENED = "…"
+SPARE_ROW = "spare"
+LINK = "link"
+OWN_CABLE = "own cable"
+BELOW = "below"
+BLOCKS = "blocks"
+
+CARRIES = re.compile(r"Carries (.*?)\.(?: · |$)")
+PAIR_SIDE = re.compile(r"[\s/_-]*\(?\b(L|R|Left|Right)\)?$", re.IGNORECASE)
+MONO = re.compile(r"\(mono\)|\bmono\b", re.IGNORECASE)
+
+HOW_MONO = {
+    "jack": re.compile(r"left/mono (?:jack|output)|only the left(?:/mono)? (?:jack|output)|own mono (?:jack|output)", re.IGNORECASE),
+    "switch": re.compile(r"(?:sets?|switch\w*)\b[^.;]*\bto mono|mono in the machine|in the machine", re.IGNORECASE),
+    "bus": re.compile(r"\bto mono\b.*\bout\b|\bbus\b|\bgroup\b", re.IGNORECASE),
+    "microphone": re.compile(r"one microphone", re.IGNORECASE),
+}
+"""Ways to make one of two legs, as an instruction on paper."""
+
+SWITCHED = re.compile(r"A/B switch|one (?:common )?DI\b|re-?plug", re.IGNORECASE)
+"""How sources that are never played together share one way."""
+
+SUBMIXER = re.compile(r"\bsubmix", re.IGNORECASE)
+
+TRANSFORMER = re.compile(r"isolating transformer", re.IGNORECASE)
+TO_MONO_TONIGHT = "to mono tonight"
+NOT_IN_THE_EARS = re.compile(r"not in the ears|in the ears from the house|without (?:them|it) in the ears", re.IGNORECASE)
+EMPTY_JACK = re.compile(r"(?:jack|input) (?:stays )?(?:empty|free)|not plugged", re.IGNORECASE)
+CARRIED = re.compile(r"in the rack|transmitter|\d m\b", re.IGNORECASE)
+CARRIER = re.compile(r"\bear\b.*(?:transmitter|pack)|pack cable", re.IGNORECASE)
+"""What carries an ear mix to its player: in its own row, or as a thing on the pack list."""
+
+AUDIENCE = re.compile(r"main|audience|left|right|\bsubs?\b|\bPA\b|\btops?\b", re.IGNORECASE)
+"""What an output feeds where people listen to it in the room."""
+CONTROLS = re.compile(r"router|tablet|surface|network cable", re.IGNORECASE)
+NETWORK = re.compile(r"network cable|link cable|digital link", re.IGNORECASE)
+CHANNELS = re.compile(r"(?<!desk )\bchannels? \d", re.IGNORECASE)
+MAY_COME_BACK = re.compile(r"may come back[^.]*", re.IGNORECASE)
+
+NOT_THERE = {
+    "own PA": re.compile(r"stage box|box socket|house desk|house stage box|house line|For the house|near the box|desk channel", re.IGNORECASE),
+    "house PA": re.compile(r"desk channel|house desk|stage box|house engineer", re.IGNORECASE),
+    "tablet": re.compile(r"desk channel|house desk", re.IGNORECASE),
+}
+"""What no paper speaks of, by who mixes on what: there is none."""
+
+# --- the cut list
+
+CUT = {
+    "another way": re.compile(r"^the same lines, plugged in another way"),
+    "own mix": re.compile(r"^the band's own (?:left/right|mono) mix"),
+    "out": re.compile(r"\b(?:ears only|not plugged)\b"),
+    "link": re.compile(r"over the digital link"),
+    "direct": re.compile(r"on a direct out|on direct out"),
+    "pair": re.compile(r"on one pair"),
+    "line": re.compile(r"on one line"),
+    "mono": re.compile(r"(?:to|in) mono"),
+}
+"""What a clause of the cut list does; the first that fits."""
+CUT_UNDONE = re.compile(r" ?\(and no longer: ([^)]*)\)")
+NO_PLAN = re.compile(r"^no plan\b")
+OUTPUT_NAMED = re.compile(r"\b(?:out|output) [\w-]*\d")
+
+# --- other files that are downloaded
+
+INPUT_LIST = {
+    "Desk channel": "channel", "Strip": "strip", "Source": "source", "Player": "player", "Mic or DI": "pickup", "Mic or DI from": "whose",
+    "Stand": "stand", "48 V from": "phantom", "Pad dB": "pad", "Gain by": "gain", "Level": "level", "Line": "number", "Path": "path",
+    "Splitter way": "split_way", "Loom": "loom", "Loom way": "loom_way", "Tail": "tail",
+}  # fmt: skip
+"""Heads of the downloaded input list -> field of the sheet."""
+
+PLAN_LINE = {
+    "line": "number", "label": "source", "strip": "strip", "player": "player", "mic_or_di": "pickup", "owner": "whose", "stand": "stand",
+    "desk_channel": "channel", "level": "level", "gain_owner": "gain", "phantom": "phantom", "pad_db": "pad",
+}  # fmt: skip
+"""Keys of a line in the plan as data -> field of the sheet."""
+
+# --- things on the pack list: its words -> the kind of thing
+
+SOURCE_CABLE, BOX_CABLE, ANY_CABLE = "cable to the rack", "cable to the box", "XLR cable"
+
+THINGS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
+    (re.compile(pattern, re.IGNORECASE), kind)
+    for pattern, kind in (
+        ("microphone.*", "mic"), ("wireless microphone.*", "wireless"), ("DI", "di"), ("DI, passive.*", "di-passive"), ("DI, active.*", "di-active"),
+        ("pad, 20 dB", "pad"), ("isolating transformer", "transformer"), ("turn-round", "turn-round"), ("stand, short", "short"),
+        ("stand, tall", "tall"), ("stand, straight", "straight"), ("clip", "clip"), ("cable, source to rack.*", SOURCE_CABLE),
+        ("loose cable to the box.*", BOX_CABLE), (r"XLR(?: cable)?,? \d+(?:\.\d+)? m\b.*|XLR cable.*", ANY_CABLE), (".*A/B switch.*", "A/B switch"),
+    )
+)  # fmt: skip
+IN_METRES = re.compile(r"(\d+(?:\.\d+)?) m\b")
+NO_TRANSFORMER_SAID = re.compile(r"no transformer (?:between|on)", re.IGNORECASE)
+SPARE_LINE = re.compile(r"spare line in box socket (?P<socket>[A-Z]? ?\d+)(?:, (?P<loom>.+?) way (?P<way>\d+))?")
+LOOMS_ARE_FULL = re.compile(r"looms? that reach(?:es)? (?:is|are) full", re.IGNORECASE)
+COUNTED = frozenset(kind for _, kind in THINGS)
+"""Kinds of things that are plugged or set up one by one, so that one without a use is seen."""
+
+PICKED_UP = frozenset({"mic", "wireless", "di", "di-passive", "di-active"})
+STANDS = frozenset({"short", "tall", "straight", "clip"})
+
+NO_CONNECTOR = re.compile(r"as the instrument needs|^–?$")
+
+# --- fixed words in cells
+
+PHANTOM = {
+    "band": "band", "off,bandfeeds": "band", "house": "house", "on": "house", "splitter": "splitter", "off,splitterfeeds": "splitter",
+    "off,never": "never", "never": "never", "off": "none", "notknown": "unknown",
+}  # fmt: skip
+
+PICKUPS = {
+    "mic": "mic", "microphone": "mic", "di": "di", "di,passive": "di-passive", "di,active": "di-active", "passivedi": "di-passive",
+    "activedi": "di-active", "line": "line", "wirelessreceiver": "wireless", "wirelessmicrophone": "wireless", "mixeroutput": "mixer",
+}  # fmt: skip
+
+OUT_PATHS = ("direct out, processed", "direct out", "left/right mix", "to mono", "group")
+
+
+def pair_of(label: str) -> str:
+    """What both rows of a pair are called: "Keys L" is Keys, "Kit R (sum)" is Kit (sum)."""
+    name, _, more = label.partition(" (")
+    return f"{PAIR_SIDE.sub('', name)} ({more}" if more else PAIR_SIDE.sub("", name)
+
+
+def phantom_of(cell: str) -> str:
+    """Who feeds 48 V by a cell: band, house, splitter, none, never, unknown. Words that nobody knows come back as they are."""
+    return "none" if cell in NOTHING else PHANTOM.get(squashed(cell), cell)
+
+
+def pickup_of(cell: str) -> str:
+    """What picks a source up: a fixed word where it is one, else the band's own word for it."""
+    return PICKUPS.get(squashed(cell), cell)
+
+
+@dataclass(frozen=True)
+class Way:
+    """How a line travels: ``kind`` is split, straight, house-split, link or one of ``OUT_PATHS``; ``name`` is a splitter's, ``output`` one of it
+    or of the mixer.
+    """
+
+    kind: str
+    name: str = ""
+    output: str = ""
+    isolated: bool = False
+
+
+def way_of(path: str, splitters: Iterable[str]) -> Way:
+    """What a path cell says. ``splitters``: names that stand on the splitters' fronts. Kind ``?`` where nobody could follow it."""
+    for name in sorted(splitters, key=len, reverse=True):
+        if squashed(path).startswith(squashed(name)):
+            rest = re.search(r"\b(isolated|direct)\b(?: output)? ?(\S*)$", path)
+            return Way("split", name, rest[2] if rest else "", isolated=bool(rest and rest[1] == "isolated"))
+    if path.startswith("straight"):
+        return Way("straight")
+    if "house's splitter" in path:
+        return Way("house-split")
+    if path.startswith("digital link"):
+        return Way("link")
+    kind = next((one for one in OUT_PATHS if path.startswith(one)), "?")
+    out = re.search(r"\bout (\S+)$", path.removeprefix("direct out"))
+    return Way(kind, "", out[1] if out else "")
+
+
+@dataclass(frozen=True)
+class Feed:
+    """What feeds an input of the band's mixer: a splitter's ``way``, a tail of the house's splitter, straight in, or ``?``."""
+
+    kind: str
+    name: str = ""
+    way: int | None = None
+
+
+def feed_of(cell: str, splitters: Iterable[str]) -> Feed:
+    """What the cell *fed by* says."""
+    for name in sorted(splitters, key=len, reverse=True):
+        found = re.search(r"\bway (\d+)$", cell)
+        if squashed(cell).startswith(squashed(name)):
+            return Feed("split", name, int(found[1]) if found else None)
+    if "house's splitter" in cell:
+        return Feed("house-split")
+    return Feed("straight") if cell.startswith("straight in") else Feed("?", cell)
+
+
+def names_in(text: str, known: Iterable[str]) -> list[str]:
+    """The names of ``known`` in a text, in its order; the longest that fits, so that "Kick" is not found in "Kick Out"."""
+    ordered = sorted(known, key=len, reverse=True)
+    if not ordered:
+        return []
+    pattern = re.compile("|".join(rf"(?<!\w){re.escape(name)}(?!\w)" for name in ordered))
+    return pattern.findall(text)
+
+
+def numbers_in(text: str) -> set[int]:
+    """The numbers of "1-4, 8–12": every one of them."""
+    found: set[int] = set()
+    for first, last in re.findall(r"(\d+)(?:[-–](\d+))?", text):
+        found |= set(range(int(first), int(last or first) + 1))
+    return found
+
+
+DEATHS = {
+    "alive": re.compile(r"Alive: ([^.]*)"),
+    "lost": re.compile(r"Without 48 V, (?:so without sound|silent): ([^.]*)"),
+    "silent": re.compile(r"(?:^|[.;] )[Ss]ilent: ([^.]*)"),
+}
+
+
+def deaths_of(text: str) -> dict[str, set[int]]:
+    """Desk channels that live, lose their 48 V, or fall silent when the rack dies, as the paper says."""
+    return {state: set().union(*map(numbers_in, pattern.findall(text))) for state, pattern in DEATHS.items()}
