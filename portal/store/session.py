@@ -114,6 +114,10 @@ def _begin(connection: Connection) -> None:
 
 def _name_error(context: ExceptionContext) -> None:
     if why := _why(context.original_exception):
+        raw = context.connection.connection.dbapi_connection if context.connection is not None else None
+        if raw is not None and raw.in_transaction:
+            # SQLite keeps a transaction whose COMMIT was refused; the pool would hand the connection on with its lock.
+            raw.rollback()
         raise CannotWrite(why) from context.original_exception
 
 
