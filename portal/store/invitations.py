@@ -81,6 +81,11 @@ def renew_codes(db: Session, user_id: str, hashes: tuple[str, ...], now: datetim
     db.flush()
 
 
+def has_code(db: Session, user_id: str, code_hash: str) -> bool:
+    """True where a recovery code is one of the person's that was not used before."""
+    return db.get(RecoveryCode, (user_id, code_hash)) is not None
+
+
 def use_code(db: Session, user_id: str, code_hash: str) -> bool:
     """Use a recovery code up; false where it is none of the person's, or was used before."""
     mine = (col(RecoveryCode.user_id) == user_id, col(RecoveryCode.code_hash) == code_hash)

@@ -1,16 +1,13 @@
-"""Passwords, tokens, the server's own key and the brake on guessing."""
+"""Passwords, tokens and the server's own key."""
 
 import base64
 import hashlib
 import hmac
 import os
 import secrets
-import time
-from collections import OrderedDict, deque
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from threading import Lock
 from uuid import UUID
 
 from argon2 import PasswordHasher
@@ -24,6 +21,8 @@ USER_IDLE = timedelta(days=14)
 USER_LONGEST = timedelta(days=60)
 LINK_IDLE = timedelta(days=30)
 """Limits of a session without use and in all; OWASP ASVS 5.0 7.3.1-7.3.2 ask that they be written down, the days are common practice, no source."""
+BROWSER_KNOWN = timedelta(days=400)
+"""How long a browser is known by which somebody signed in; browsers keep no cookie longer."""
 TOUCH_EVERY = timedelta(hours=1)
 """How exactly the last use of a session is known."""
 
@@ -129,6 +128,18 @@ def keyed_hash(key: bytes, purpose: str, content: bytes) -> str:
     return hmac.new(key, purpose.encode() + b"\0" + content, hashlib.sha256).hexdigest()
 
 
+def new_browser_mark(key: bytes, user_id: str) -> str:
+    """What a browser keeps after somebody signed in, even when they sign out. It opens nothing and names nobody."""
+    number = secrets.token_urlsafe(16)
+    return f"{number}.{keyed_hash(key, 'browser', f'{user_id} {number}'.encode())[:32]}"
+
+
+def browser_mark_fits(key: bytes, mark: str, user_id: str) -> bool:
+    """True where the mark was made for this account."""
+    number, _, mac = mark.partition(".")
+    return hmac.compare_digest(mac.encode(), keyed_hash(key, "browser", f"{user_id} {number}".encode())[:32].encode())
+
+
 @dataclass(frozen=True)
 class ViewToken:
     """What the QR code on a paper carries: the right to look at one gig, as far and as long as its link allows."""
@@ -165,38 +176,3 @@ def read_view_token(key: bytes, text: str, now: datetime) -> ViewToken | None:
     if now >= expires:
         return None
     return ViewToken(str(UUID(bytes=content[:16])), str(UUID(bytes=content[16:32])), expires)
-
-
-@dataclass
-class Brake:
-    """Counts failures per name in memory and says how long to wait. Successes are free: a whole crew may share an address."""
-
-    most: int
-    window_s: float
-    names: int = 10_000
-    _failures: OrderedDict[str, deque[float]] = field(default_factory=OrderedDict)
-    _lock: Lock = field(default_factory=Lock)
-
-    def wait_s(self, name: str) -> int:
-        """Seconds until another try is heard; 0 when it is heard now."""
-        with self._lock:
-            tries = self._failures.get(name)
-            now = time.monotonic()
-            while tries and tries[0] <= now - self.window_s:
-                tries.popleft()
-            if not tries or len(tries) < self.most:
-                return 0
-            return int(tries[0] + self.window_s - now) + 1
-
-    def failed(self, name: str) -> None:
-        """Note a failure."""
-        with self._lock:
-            self._failures.setdefault(name, deque(maxlen=self.most)).append(time.monotonic())
-            self._failures.move_to_end(name)
-            while len(self._failures) > self.names:
-                self._failures.popitem(last=False)
-
-    def succeeded(self, name: str) -> None:
-        """Forget the failures of a name."""
-        with self._lock:
-            self._failures.pop(name, None)

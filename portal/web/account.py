@@ -11,11 +11,13 @@ from starlette.concurrency import run_in_threadpool
 
 from portal.store import bands, invitations, sessions
 from portal.web import deps, links
-from portal.web.access import USER_IDLE, hash_password, password_fault, password_fits, token_hash
+from portal.web.access import password_fault, token_hash
+from portal.web.brakes import address_of, take_place
 from portal.web.deps import Db, Here, MaybeUser, Now, Sent, SignedIn
-from portal.web.errors import PortalError, brake
+from portal.web.errors import Unwell
 from portal.web.forms import Check, begin
 from portal.web.guard import local_path
+from portal.web.guessing import hashed, may_sign_in, prove_session
 from portal.web.pages import Draft, Fault, FormPage, Page, render
 
 router = APIRouter()
@@ -64,18 +66,18 @@ def show_sign_up(request: Request, user: MaybeUser) -> Response:
     return render(request, SignUp(title="Make an account", form=Draft()))
 
 
-async def _hashed(portal: Here, sent: Sent) -> str:
-    """The hash of the password that a form proposes; empty where it cannot be taken. Before any transaction: it takes its time."""
-    password = sent.raw("password")
-    if password_fault(password):
-        return ""
-    async with portal.hashing:
-        return await run_in_threadpool(hash_password, password)
+@dataclass(frozen=True)
+class NewAccount:
+    """What a well form for a new account holds."""
+
+    name: str
+    band_name: str
+    email: str
+    password_hash: str
 
 
-@router.post("/sign-up")
-def sign_up(request: Request, sent: Sent, portal: Here, now: Now, password_hash: Annotated[str, Depends(_hashed)], db: Db) -> Response:
-    """Make the account and the band, and sign in."""
+async def _new_account(request: Request, portal: Here, sent: Sent) -> NewAccount:
+    """The form, read before any transaction: to hash a password takes its time. Raises ``Unwell``, and ``PortalError`` 429."""
     check = Check(sent)
     name = check.text("name", "Enter your name.", longest=80)
     band_name = check.text("band", "Enter the band's name.", longest=80)
@@ -84,13 +86,21 @@ def sign_up(request: Request, sent: Sent, portal: Here, now: Now, password_hash:
     if sentence := password_fault(password, about=(name, band_name, email.partition("@")[0])):
         check.fault("password", sentence)
     if not check.well:
-        return render(request, SignUp(title="Make an account", form=check.draft()), status=422)
+        raise Unwell(SignUp(title="Make an account", form=check.draft()))
+    take_place((portal.sign_up_brake, address_of(request)))
+    return NewAccount(name, band_name, email, await hashed(portal, password))
+
+
+@router.post("/sign-up")
+def sign_up(request: Request, sent: Sent, portal: Here, now: Now, new: Annotated[NewAccount, Depends(_new_account)], db: Db) -> Response:
+    """Make the account and the band, and sign in."""
     once = begin(request, db, sent, actor="nobody", key=portal.key, now=now)
-    if bands.user_by_email(db, email) is not None:
+    if bands.user_by_email(db, new.email) is not None:
+        check = Check(sent)
         check.fault("email", "There is an account with this address. Sign in instead, or use another address.")
         return render(request, SignUp(title="Make an account", form=check.draft()), status=422)
-    user = bands.add_user(db, email=email, name=name, password_hash=password_hash, now=now)
-    bands.add_band(db, name=band_name, owner_id=user.id, now=now)
+    user = bands.add_user(db, email=new.email, name=new.name, password_hash=new.password_hash, now=now)
+    bands.add_band(db, name=new.band_name, owner_id=user.id, now=now)
     # Whoever sends this twice and lost the first answer has no cookie yet; the sign-in page leads both on.
     once.done(links.sign_in())
     response = RedirectResponse(links.home(), HTTPStatus.SEE_OTHER)
@@ -110,23 +120,16 @@ def show_sign_in(request: Request, user: MaybeUser, then: str = "/") -> Response
 async def _proven(request: Request, portal: Here, sent: Sent) -> str | None:
     """Id of the account whose address and password were sent; the same time and answer where there is no such account."""
     email = sent.text("email").lower()
-    address = request.client.host if request.client else ""
-    brake(max(portal.sign_in_brake.wait_s(email), portal.address_brake.wait_s(address)))
 
-    def prove() -> str | None:
+    def find() -> bands.User | None:
         with portal.store.reading() as db:
-            user = bands.user_by_email(db, email)
-        return user.id if password_fits(user.password_hash if user else None, sent.raw("password")) and user else None
+            return bands.user_by_email(db, email)
 
-    async with portal.hashing:
-        user_id = await run_in_threadpool(prove)
-    if user_id is None:
-        portal.sign_in_brake.failed(email)
-        portal.address_brake.failed(address)
-        log.warning("sign-in failed")
-    else:
-        portal.sign_in_brake.succeeded(email)
-    return user_id
+    user = await run_in_threadpool(find)
+    if await may_sign_in(request, portal, user, email, sent.raw("password")) and user:
+        return user.id
+    log.warning("sign-in failed")
+    return None
 
 
 @router.post("/sign-in")
@@ -195,18 +198,9 @@ def change_name(request: Request, sent: Sent, user: SignedIn, portal: Here, now:
 
 async def _old_and_new(request: Request, portal: Here, sent: Sent) -> tuple[str, str]:
     """Id of the account whose present password was sent (empty: none), and the hash of the new one."""
+    user_id = await prove_session(request, portal, sent.raw("password"))
     new = sent.raw("password_new")
-    token = request.cookies.get(deps.cookie_name(portal.settings), "")
-
-    def prove() -> tuple[str, str]:
-        with portal.store.reading() as db:
-            found = sessions.find(db, token_hash(token), "user", now=portal.clock(), idle=USER_IDLE)
-            user = bands.user(db, found.user_id) if found and found.user_id else None
-        fits = password_fits(user.password_hash if user else None, sent.raw("password"))
-        return (user.id if user and fits else "", "" if password_fault(new) else hash_password(new))
-
-    async with portal.hashing:
-        return await run_in_threadpool(prove)
+    return user_id, "" if not user_id or password_fault(new) else await hashed(portal, new)
 
 
 @router.post("/account/password")
@@ -222,10 +216,7 @@ def change_password(
     """Change the password, which needs the present one, and sign out every other browser."""
     user_id, password_hash = proven
     check = Check(sent)
-    if wait_s := portal.sign_in_brake.wait_s(user.email):
-        raise PortalError(429, "Too many tries", "Wait a quarter of an hour, then try again.", retry_after_s=wait_s)
     if user_id != user.user_id:
-        portal.sign_in_brake.failed(user.email)
         log.warning("password not confirmed user=%s", user.user_id)
         check.fault("password", "This is not your present password. Enter the one that you signed in with.")
     if sentence := password_fault(sent.raw("password_new"), about=(user.name, user.band_name)):

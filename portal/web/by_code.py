@@ -14,8 +14,9 @@ from portal.store import links as link_store
 from portal.store.session import Session
 from portal.web import deps, links
 from portal.web.access import LINK_IDLE, ViewToken, read_view_token, token_hash
+from portal.web.brakes import address_of, take_place
 from portal.web.deps import Db, Here, Now, Portal
-from portal.web.errors import PortalError, brake
+from portal.web.errors import PortalError
 from portal.web.pages import Draft, Page, render
 from portal.web.times import say_date
 
@@ -34,12 +35,11 @@ class ByCode(Page):
 
 
 def _link_of_code(request: Request, db: Session, portal: Portal, view_token: str, now: datetime) -> tuple[ViewToken, link_store.Link]:
-    address = request.client.host if request.client else ""
-    brake(portal.link_brake.wait_s(address))
     token = read_view_token(portal.key, view_token, now)
     link = link_store.by_id(db, token.link_id) if token else None
     if token is None or link is None or link.gig_id != token.gig_id or not link.live(now):
-        portal.link_brake.failed(address)
+        # Only failures take a place: a crew that shares a line holds nobody up.
+        take_place((portal.link_brake, address_of(request)))
         log.warning("code refused")
         raise PortalError(
             404, "This code leads nowhere any more", "It may be from an older sheet, or its time is over. Ask the band for a new link or a new sheet."

@@ -18,8 +18,8 @@ from portal.store import gigs, plans, signoffs
 from portal.store.plans import StoredPlan
 from portal.store.session import Session
 from portal.web import deps, links
+from portal.web.brakes import address_of, take_place
 from portal.web.deps import AllowedGig, Db, Here, Now, Sent
-from portal.web.errors import brake
 from portal.web.forms import Check
 from portal.web.pages import Draft, FormPage, render
 from portal.web.plan import changes, where_words
@@ -81,12 +81,12 @@ def _page(form: Draft, verdict: str = "", advice: str = "", mine: tuple[Mine, ..
 @router.post("/check")
 def answer(request: Request, sent: Sent, db: Db, portal: Here, now: Now) -> Response:
     """The verdict. Nothing is changed or kept, the file least of all."""
-    address = request.client.host if request.client else ""
-    brake(portal.check_brake.wait_s(address))
+    place = take_place((portal.check_brake, address_of(request)))
     check = Check(sent)
     file = sent.file("file")
     digits = re.sub(r"[\s-]", "", sent.text("hash")).lower()
     if file is None and not re.fullmatch(rf"[0-9a-f]{{{SHORTEST},{LONGEST}}}", digits):
+        place.give_back()
         check.fault("hash", "Enter the eight digits after the word hash on the sheet, or all 64, or choose the PDF file.")
         return render(request, _page(check.draft()), status=422)
     found = _by_file(db, sha256(file.file.read()).hexdigest()) if file else _by_hash(db, digits)
@@ -96,8 +96,8 @@ def answer(request: Request, sent: Sent, db: Db, portal: Here, now: Now) -> Resp
         found = [one for one, gig in seen if gig]
     verdicts = {"outdated" if one.reason else "current" for one in found}
     verdict = "unknown" if not verdicts else verdicts.pop() if len(verdicts) == 1 else "several"
-    if verdict in {"unknown", "several"}:
-        portal.check_brake.failed(address)
+    if verdict not in {"unknown", "several"}:
+        place.give_back()
     on_file = "Only signed papers are kept, and only patch sheets as files. For a draft or another paper, enter its hash."
     advice = "" if found else on_file if file else "Compare the digits once more."
     draft = Draft.of({"hash": digits}) if not file else Draft()

@@ -19,8 +19,9 @@ from portal.store import bands, gigs, links, sessions
 from portal.store.session import CannotWrite, Session, Store
 from portal.web import links as addresses
 from portal.web import metrics
-from portal.web.access import LINK_IDLE, PROOF_LASTS, TOUCH_EVERY, USER_IDLE, USER_LONGEST, Brake, new_token, token_hash
+from portal.web.access import BROWSER_KNOWN, LINK_IDLE, PROOF_LASTS, TOUCH_EVERY, USER_IDLE, USER_LONGEST, new_browser_mark, new_token, token_hash
 from portal.web.bell import Bell
+from portal.web.brakes import Brake, Turns
 from portal.web.errors import NotThere, PortalError, ProveFirst, SignInFirst
 from portal.web.forms import Posted, posted
 from portal.web.pages import Viewer
@@ -43,9 +44,13 @@ class Portal:
     readers: asyncio.Semaphore = field(default_factory=lambda: asyncio.Semaphore(16))
     hashing: asyncio.Semaphore = field(default_factory=lambda: asyncio.Semaphore(2))
     sign_in_brake: Brake = field(default_factory=lambda: Brake(most=10, window_s=900))
+    account_brake: Brake = field(default_factory=lambda: Brake(most=100, window_s=900))
+    sign_up_brake: Brake = field(default_factory=lambda: Brake(most=20, window_s=900))
     address_brake: Brake = field(default_factory=lambda: Brake(most=100, window_s=900))
     link_brake: Brake = field(default_factory=lambda: Brake(most=50, window_s=900))
     check_brake: Brake = field(default_factory=lambda: Brake(most=20, window_s=900))
+    what_if_brake: Brake = field(default_factory=lambda: Brake(most=30, window_s=300))
+    what_if_turns: Turns = field(default_factory=lambda: Turns(most=2))
     papers: Worker = field(default_factory=Worker)
     bell: Bell = field(default_factory=Bell)
 
@@ -140,10 +145,15 @@ def cookie_name(settings: Settings, gig_id: str = "") -> str:
     return ("__Host-" if settings.secure_cookies else "") + (f"gig-{gig_id}" if gig_id else "account")
 
 
-def set_cookie(portal: Portal, response: Response, token: str, *, lasts: timedelta, gig_id: str = "") -> None:
-    """Hand the browser its session's token."""
+def browser_cookie(settings: Settings) -> str:
+    """Name of the cookie by which a browser is known again at the next sign-in."""
+    return cookie_name(settings).replace("account", "browser")
+
+
+def set_cookie(portal: Portal, response: Response, name: str, token: str, *, lasts: timedelta) -> None:
+    """Hand the browser a token to keep."""
     response.set_cookie(
-        cookie_name(portal.settings, gig_id),
+        name,
         token,
         max_age=int(lasts.total_seconds()),
         path="/",
@@ -165,10 +175,11 @@ def clear_cookie(portal: Portal, response: Response, *, gig_id: str = "") -> Non
 
 
 def start_user_session(portal: Portal, db: Session, response: Response, user_id: str, now: datetime) -> None:
-    """Sign somebody in: always under a new token."""
+    """Sign somebody in: always under a new token. The browser is known from now on."""
     token = new_token()
     sessions.start_for_user(db, token_hash(token), user_id, now=now, expires=now + USER_LONGEST)
-    set_cookie(portal, response, token, lasts=USER_LONGEST)
+    set_cookie(portal, response, cookie_name(portal.settings), token, lasts=USER_LONGEST)
+    set_cookie(portal, response, browser_cookie(portal.settings), new_browser_mark(portal.key, user_id), lasts=BROWSER_KNOWN)
 
 
 def start_link_session(
@@ -179,7 +190,7 @@ def start_link_session(
     expires = min(link.expires, view_until or link.expires)
     sessions.start_for_link(db, token_hash(token), link.id, only_view=view_until is not None, now=now, expires=expires)
     links.used(db, link, now)
-    set_cookie(portal, response, token, lasts=expires - now, gig_id=link.gig_id)
+    set_cookie(portal, response, cookie_name(portal.settings, link.gig_id), token, lasts=expires - now)
 
 
 def _session(request: Request, db: Session, portal: Portal, now: datetime, *, gig_id: str = "") -> sessions.WebSession | None:

@@ -9,8 +9,10 @@ from typing import ClassVar
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import RedirectResponse, Response
+from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 
+from portal.plan.explain import count_of
 from portal.store.session import CannotWrite
 from portal.web import links, metrics
 from portal.web.pages import Page, render
@@ -53,25 +55,36 @@ class SignInFirst(PortalError):  # noqa: N818 - reads as what it says
 
 
 def brake(wait_s: int) -> None:
-    """Raise ``PortalError`` 429 while somebody has to wait, because too many tries failed."""
+    """Raise ``PortalError`` 429 while somebody has to wait, because there were too many tries."""
     if wait_s:
-        raise PortalError(429, "Too many tries", f"Wait {-(-wait_s // 60)} minutes, then try again.", retry_after_s=wait_s)
+        raise PortalError(429, "Too many tries", f"Wait {count_of(-(-wait_s // 60), 'minute')}, then try again.", retry_after_s=wait_s)
 
 
-class ProveFirst(Exception):  # noqa: N818 - reads as what it says
-    """The password was given too long ago for this; ``then`` is the page to come back to."""
+class Unwell(Exception):  # noqa: N818 - nothing broke: a field is wrong
+    """A form is refused before its turn to write: ``page`` is the form again, with what is wrong."""
 
-    def __init__(self, then: str) -> None:
-        super().__init__(then)
-        self.then = then
+    def __init__(self, page: Page) -> None:
+        super().__init__(page.title)
+        self.page = page
 
 
-class Repeated(Exception):  # noqa: N818 - nothing went wrong: the form was carried out before
-    """The same form came twice; its first result is at ``location``."""
+class Elsewhere(Exception):  # noqa: N818 - nothing went wrong
+    """The answer is at another address."""
 
     def __init__(self, location: str) -> None:
         super().__init__(location)
         self.location = location
+
+
+class ProveFirst(Elsewhere):
+    """The password was given too long ago for this; ``then`` is the page to come back to."""
+
+    def __init__(self, then: str) -> None:
+        super().__init__(links.confirm(then))
+
+
+class Repeated(Elsewhere):
+    """The same form came twice; its first result is at ``location``."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -132,13 +145,13 @@ def install(app: FastAPI) -> None:
             security_log.warning("braked route=%s", getattr(request.scope.get("route"), "path", "-"))
         return page_for(request, error)
 
-    @app.exception_handler(Repeated)
-    async def _repeated(_request: Request, error: Repeated) -> Response:
+    @app.exception_handler(Elsewhere)
+    async def _elsewhere(_request: Request, error: Elsewhere) -> Response:
         return RedirectResponse(error.location, HTTPStatus.SEE_OTHER)
 
-    @app.exception_handler(ProveFirst)
-    async def _prove_first(_request: Request, error: ProveFirst) -> Response:
-        return RedirectResponse(links.confirm(error.then), HTTPStatus.SEE_OTHER)
+    @app.exception_handler(Unwell)
+    async def _unwell(request: Request, error: Unwell) -> Response:
+        return await run_in_threadpool(render, request, error.page, status=422)
 
     @app.exception_handler(CannotWrite)
     async def _cannot_write(request: Request, error: CannotWrite) -> Response:

@@ -19,6 +19,7 @@ from portal.store.links import Link
 from portal.store.session import Session
 from portal.web import deps, links
 from portal.web.access import token_hash
+from portal.web.brakes import address_of, take_place
 from portal.web.deps import AllowedGig, Db, Here, Now, TheGig
 from portal.web.errors import NotThere, PortalError
 from portal.web.live import gig_live
@@ -130,11 +131,7 @@ def _live_link(token: str, request: Request, portal: deps.Portal, db: Session, n
     link = stored_links.by_token_hash(db, token_hash(token))
     if link is not None and link.live(now):
         return link
-    address = request.client.host if request.client else ""
-    wait_s = portal.link_brake.wait_s(address)
-    if wait_s:
-        raise PortalError(429, "Too many tries", f"Wait {-(-wait_s // 60)} minutes, then open the link once more.", retry_after_s=wait_s)
-    portal.link_brake.failed(address)
+    take_place((portal.link_brake, address_of(request)))
     log.warning("link refused")
     raise PortalError(
         404,

@@ -1,23 +1,25 @@
 """Who belongs to the band and as what: the owner hands out ways in and takes them back, changes roles and removes people."""
 
 import logging
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from http import HTTPStatus
-from typing import ClassVar
+from typing import Annotated, ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import APIRouter, Depends, Request
 from fastapi.responses import RedirectResponse, Response
+from starlette.concurrency import run_in_threadpool
 
 from portal.store import bands, invitations, sessions
 from portal.store.session import Session
 from portal.web import deps, links
-from portal.web.access import INVITATION_LASTS, WAY_BACK_LASTS, new_token, password_fault, password_fits, token_hash
+from portal.web.access import INVITATION_LASTS, WAY_BACK_LASTS, new_token, password_fault, token_hash
 from portal.web.deps import BandUser, Db, Here, Now, Owner, Sent, SignedIn, need_proof
-from portal.web.errors import NotThere, brake
+from portal.web.errors import NotThere, PortalError, Unwell
 from portal.web.forms import Check, begin
+from portal.web.guessing import hashed, may_sign_in
 from portal.web.pages import Draft, FormPage, Page, render
-from portal.web.recovery import Hashed, live_invitation
+from portal.web.recovery import live_invitation
 
 router = APIRouter()
 log = logging.getLogger("portal.security")
@@ -192,25 +194,49 @@ def show_join(join_token: str, request: Request, portal: Here, now: Now, db: Db)
     return render(request, _join(db, join_token, found.band_id, found.role, Draft()))
 
 
-@router.post("/join/{join_token}")
-def join(join_token: str, request: Request, sent: Sent, password_hash: Hashed, portal: Here, now: Now, db: Db) -> Response:
-    """Make the account, or take the one that is there and belongs to no band, and sign in. The way in is used up."""
-    found = live_invitation(request, db, portal, join_token, now, lambda one: one.user_id is None)
+@dataclass(frozen=True)
+class Joining:
+    """Whoever joins: a new account with its password's hash, or one that is there and whose password was given (``user_id``)."""
+
+    name: str
+    email: str
+    user_id: str
+    password_hash: str
+
+
+async def _joining(join_token: str, request: Request, portal: Here, sent: Sent, now: Now) -> Joining:
+    """The form, read before any transaction: passwords take their time, and only a live way in is worth it. Raises ``Unwell``."""
     check = Check(sent)
     name = check.text("name", "Enter your name.", longest=80)
     email = check.email("email")
-    band_name = bands.name_of(db, found.band_id)
-    if sentence := password_fault(sent.raw("password_new"), about=(name, band_name, email.partition("@")[0])):
+    password = sent.raw("password_new")
+
+    def look() -> tuple[Join, bands.User | None, bool]:
+        with portal.store.reading() as db:
+            found = live_invitation(request, db, portal, join_token, now, lambda one: one.user_id is None)
+            known = bands.user_by_email(db, email) if email else None
+            return _join(db, join_token, found.band_id, found.role, Draft()), known, bool(known and bands.memberships(db, known.id))
+
+    page, known, taken = await run_in_threadpool(look)
+    if sentence := password_fault(password, about=(name, page.band_name, email.partition("@")[0])):
         check.fault("password_new", sentence)
-    known = bands.user_by_email(db, email) if email else None
-    if check.well and known is not None:
-        brake(portal.sign_in_brake.wait_s(email))
-        if bands.memberships(db, known.id) or not password_fits(known.password_hash, sent.raw("password_new")):
-            portal.sign_in_brake.failed(email)
-            check.fault("email", "There is an account with this address already. Enter its password, or use another address.")
+    if check.well and known is not None and (taken or not await may_sign_in(request, portal, known, email, password)):
+        check.fault("email", "There is an account with this address already. Enter its password, or use another address.")
     if not check.well:
-        return render(request, _join(db, join_token, found.band_id, found.role, check.draft()), status=422)
-    user = known or bands.add_user(db, email=email, name=name, password_hash=password_hash, now=now)
+        raise Unwell(replace(page, form=check.draft()))
+    if known is not None:
+        return Joining(name, email, known.id, "")
+    return Joining(name, email, "", await hashed(portal, password))
+
+
+@router.post("/join/{join_token}")
+def join(join_token: str, request: Request, who: Annotated[Joining, Depends(_joining)], portal: Here, now: Now, db: Db) -> Response:
+    """Make the account, or take the one that is there and belongs to no band, and sign in. The way in is used up."""
+    found = live_invitation(request, db, portal, join_token, now, lambda one: one.user_id is None)
+    known = bands.user_by_email(db, who.email)
+    if (known.id if known else "") != who.user_id or bands.memberships(db, who.user_id):
+        raise PortalError(409, "Somebody was quicker", "Nothing was saved: an account with this address was made just now. Load the page again.")
+    user = known or bands.add_user(db, email=who.email, name=who.name, password_hash=who.password_hash, now=now)
     invitations.end(db, found.band_id, found.id, now)
     bands.add_member(db, found.band_id, user.id, found.role, now)
     response = RedirectResponse(links.home(), HTTPStatus.SEE_OTHER)

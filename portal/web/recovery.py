@@ -14,20 +14,13 @@ from portal.store import bands, invitations, sessions
 from portal.store.invitations import Invitation
 from portal.store.session import Session
 from portal.web import deps, links
-from portal.web.access import (
-    RECOVERY_CODES,
-    USER_IDLE,
-    hash_password,
-    new_recovery_code,
-    password_fault,
-    password_fits,
-    recovery_hash,
-    token_hash,
-)
+from portal.web.access import RECOVERY_CODES, new_recovery_code, password_fault, recovery_hash, token_hash
+from portal.web.brakes import address_of, take_place
 from portal.web.deps import Db, Here, Now, Sent, SignedIn, need_proof
-from portal.web.errors import PortalError, brake
+from portal.web.errors import PortalError, Unwell
 from portal.web.forms import Check, Posted, begin
 from portal.web.guard import local_path
+from portal.web.guessing import hashed, prove_session
 from portal.web.pages import Draft, FormPage, Page, render
 
 router = APIRouter()
@@ -68,33 +61,7 @@ class NewPassword(FormPage):
 
 async def _same_person(request: Request, portal: Here, sent: Sent) -> bool:
     """True where the form holds the password of whoever is signed in. Before any transaction: it takes its time."""
-    token = request.cookies.get(deps.cookie_name(portal.settings), "")
-
-    def prove() -> bool:
-        with portal.store.reading() as db:
-            found = sessions.find(db, token_hash(token), "user", now=portal.clock(), idle=USER_IDLE)
-            user = bands.user(db, found.user_id) if found and found.user_id else None
-        if user is None:
-            return False
-        brake(portal.sign_in_brake.wait_s(user.email))
-        fits = password_fits(user.password_hash, sent.raw("password"))
-        (portal.sign_in_brake.succeeded if fits else portal.sign_in_brake.failed)(user.email)
-        return fits
-
-    async with portal.hashing:
-        return await run_in_threadpool(prove)
-
-
-async def hashed(portal: Here, sent: Sent) -> str:
-    """The hash of the new password that a form proposes; empty where it cannot be taken. Before any transaction: it takes its time."""
-    password = sent.raw("password_new")
-    if password_fault(password):
-        return ""
-    async with portal.hashing:
-        return await run_in_threadpool(hash_password, password)
-
-
-Hashed = Annotated[str, Depends(hashed)]
+    return bool(await prove_session(request, portal, sent.raw("password")))
 
 
 @router.get("/account/confirm")
@@ -134,24 +101,44 @@ def show_recover(request: Request) -> Response:
     return render(request, Recover(title="Set a new password", form=Draft()))
 
 
-@router.post("/recover")
-def recover(request: Request, sent: Sent, password_hash: Hashed, portal: Here, now: Now, db: Db) -> Response:
-    """Set a new password by a code, which is used up, and sign in. Unknown addresses and wrong codes get the same answer."""
+_NO_CODE = "The address and the code do not belong together, or the code was used before. Check both, or take the next code."
+
+
+async def _by_code(request: Request, portal: Here, sent: Sent) -> tuple[str, str]:
+    """Id of the account whose code was sent, and the hash of its new password. Raises ``Unwell``, and ``PortalError`` 429.
+
+    Unknown addresses and wrong codes get the same answer. The code is asked first: whoever has one is held up by nobody's failures.
+    """
     check = Check(sent)
     email = check.email("email")
-    address = request.client.host if request.client else ""
-    brake(portal.sign_in_brake.wait_s(email))
-    brake(portal.address_brake.wait_s(address))
-    user = bands.user_by_email(db, email) if email else None
-    _check_new(check, sent, (user.name if user else "",))
-    if check.well and (user is None or not invitations.use_code(db, user.id, recovery_hash(sent.text("code")))):
-        portal.sign_in_brake.failed(email)
-        portal.address_brake.failed(address)
+
+    def find() -> bands.User | None:
+        with portal.store.reading() as db:
+            user = bands.user_by_email(db, email) if email else None
+            return user if user and invitations.has_code(db, user.id, recovery_hash(sent.text("code"))) else None
+
+    user = await run_in_threadpool(find)
+    if user is None and check.well:
+        address = address_of(request)
+        take_place((portal.address_brake, address), (portal.sign_in_brake, f"{address} {email} by code"))
         log.warning("recovery failed")
-        check.fault("code", "The address and the code do not belong together, or the code was used before. Check both, or take the next code.")
+        check.fault("code", _NO_CODE)
+    _check_new(check, sent, (user.name,) if user else ())
     if not check.well or user is None:
+        raise Unwell(Recover(title="Set a new password", form=check.draft()))
+    return user.id, await hashed(portal, sent.raw("password_new"))
+
+
+@router.post("/recover")
+def recover(request: Request, sent: Sent, proven: Annotated[tuple[str, str], Depends(_by_code)], portal: Here, now: Now, db: Db) -> Response:
+    """Set a new password by a code, which is used up, and sign in."""
+    user_id, password_hash = proven
+    if not invitations.use_code(db, user_id, recovery_hash(sent.text("code"))):
+        # Somebody was quicker with the same code.
+        check = Check(sent)
+        check.fault("code", _NO_CODE)
         return render(request, Recover(title="Set a new password", form=check.draft()), status=422)
-    return _set(portal, db, user.id, password_hash, now, "code")
+    return _set(portal, db, user_id, password_hash, now, "code")
 
 
 def _check_new(check: Check, sent: Posted, about: tuple[str, ...]) -> None:
@@ -174,9 +161,7 @@ def live_invitation(request: Request, db: Session, portal: deps.Portal, token: s
     found = invitations.by_token_hash(db, token_hash(token))
     if found is not None and found.live(now) and fits(found):
         return found
-    address = request.client.host if request.client else ""
-    brake(portal.link_brake.wait_s(address))
-    portal.link_brake.failed(address)
+    take_place((portal.link_brake, address_of(request)))
     log.warning("invitation refused")
     raise PortalError(404, "This way in does not work", "It works once, and only for a while. Ask the owner of the band's account for a new one.")
 
@@ -188,17 +173,30 @@ def show_new_password(password_token: str, request: Request, portal: Here, now: 
     return render(request, _new_password(db, found, password_token, Draft()))
 
 
+async def _by_link(password_token: str, request: Request, portal: Here, sent: Sent, now: Now) -> str:
+    """The hash of the new password. The link is asked before any transaction: only for a live one a password is hashed. Raises ``Unwell``."""
+
+    def look() -> None:
+        with portal.store.reading() as db:
+            found = live_invitation(request, db, portal, password_token, now, lambda one: one.user_id is not None)
+            user = bands.user(db, found.user_id or "")
+            check = Check(sent)
+            _check_new(check, sent, (user.name if user else "",))
+            if not check.well:
+                raise Unwell(_new_password(db, found, password_token, check.draft()))
+
+    await run_in_threadpool(look)
+    return await hashed(portal, sent.raw("password_new"))
+
+
 @router.post("/new-password/{password_token}")
-def set_new_password(password_token: str, request: Request, sent: Sent, password_hash: Hashed, portal: Here, now: Now, db: Db) -> Response:
+def set_new_password(
+    password_token: str, request: Request, password_hash: Annotated[str, Depends(_by_link)], portal: Here, now: Now, db: Db
+) -> Response:
     """Set the password, end every session of the account, and sign in. The link is used up."""
     found = live_invitation(request, db, portal, password_token, now, lambda one: one.user_id is not None)
-    user = bands.user(db, found.user_id or "")
-    check = Check(sent)
-    _check_new(check, sent, (user.name if user else "",))
-    if not check.well or user is None:
-        return render(request, _new_password(db, found, password_token, check.draft()), status=422)
     invitations.end(db, found.band_id, found.id, now)
-    return _set(portal, db, user.id, password_hash, now, "link")
+    return _set(portal, db, found.user_id or "", password_hash, now, "link")
 
 
 def _new_password(db: Session, found: Invitation, token: str, draft: Draft) -> NewPassword:

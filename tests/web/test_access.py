@@ -140,7 +140,7 @@ class World:
                 )
                 # The cookie also stands under the other gig's name: it must not count there.
                 cookies = {deps.cookie_name(self.portal.settings, one): token for one in (visitor.link.gig_id, self.gig.id)}
-        self.portal.link_brake.succeeded("testclient")
+        self.portal.link_brake.give_back("testclient")
         document = DOCUMENT_AS.get(path.rpartition(".")[2], "patch-sheet")
         filled = {**self.params, "document": document, "token": visitor.token, "view_token": visitor.view_token, **changed}
         address = re.sub(r"\{(\w+)\}", lambda found: filled[found[1]], path)

@@ -27,15 +27,14 @@ def test_signing_up_makes_account_and_band_and_signs_in(browser: Browser, portal
 
 
 def test_the_cookie_is_locked_down(browser: Browser) -> None:
-    """One cookie, for this host only, out of reach of scripts and of other sites' forms."""
+    """The session, and the mark by which the browser is known again: for this host only, out of reach of scripts and of other sites' forms."""
     answer = browser.send("/sign-up", NEW, page="/sign-up")
     cookies = answer.headers.get_list("set-cookie")
-    assert len(cookies) == 1
-    name, _, rest = cookies[0].partition("=")
-    assert name == "__Host-account"
-    flags = {flag.strip().lower() for flag in rest.split(";")[1:]}
-    assert {"httponly", "secure", "path=/", "samesite=lax"} <= flags
-    assert not any(flag.startswith("domain") for flag in flags)
+    assert [cookie.partition("=")[0] for cookie in cookies] == ["__Host-account", "__Host-browser"]
+    for cookie in cookies:
+        flags = {flag.strip().lower() for flag in cookie.split(";")[1:]}
+        assert {"httponly", "secure", "path=/", "samesite=lax"} <= flags
+        assert not any(flag.startswith("domain") for flag in flags)
 
 
 def test_no_token_is_in_the_database(browser: Browser, portal: Portal) -> None:
@@ -146,7 +145,7 @@ def test_an_unknown_address_costs_a_password_check(monkeypatch: pytest.MonkeyPat
 
 def test_guessing_is_braked(browser: Browser, band: ABand, monkeypatch: pytest.MonkeyPatch) -> None:
     """After ten failures an account is not asked again for a while; the answer says how long, and others are not held up."""
-    monkeypatch.setattr("portal.web.account.password_fits", lambda *_: False)
+    monkeypatch.setattr("portal.web.guessing.password_fits", lambda *_: False)
     answers = [browser.send("/sign-in", {"email": band.email, "password": "x"}) for _ in range(11)]
     assert [answer.status_code for answer in answers] == [422] * 10 + [429]
     assert 0 < int(answers[-1].headers["retry-after"]) <= 901

@@ -10,7 +10,7 @@ from fastapi.testclient import TestClient
 from portal.plan.canonical import Heading
 from portal.store import gigs, plans
 from portal.store.session import Session
-from portal.web.access import Brake
+from portal.web.brakes import Brake
 from portal.web.deps import Portal
 from tests.builders import NOW, ABand, a_band, a_gig
 from tests.web.conftest import ORIGIN, Browser

@@ -236,3 +236,13 @@ def test_a_code_ends_with_its_time_its_link_and_its_key(planned: Planned, clock:
         db.merge(planned.link.model_copy(update={"revoked_at": NOW}))
     assert browser.get(code).status_code == 404
     assert browser.send(code, {"form_key": "k" * 20}).status_code == 404
+
+
+def test_a_code_that_holds_is_opened_whatever_its_neighbours_guess(planned: Planned, browser: Browser) -> None:
+    """Wrong codes from a line are braked; the right one from the same line opens."""
+    planned.portal.papers.close()
+    planned.sign("house")
+    code = code_of(planned)
+    assert {browser.get(f"/day/guess-{number}").status_code for number in range(60)} == {404, 429}
+    assert browser.get(code).status_code == 200
+    assert browser.send(code).status_code == 303
