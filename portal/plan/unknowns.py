@@ -7,7 +7,7 @@ solves and not a search.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from portal.plan.answer_kinds import Choice, Value, write_numbers
@@ -21,7 +21,7 @@ from portal.plan.rig import Rig
 from portal.plan.words import Lock, NoPlan, Plan
 
 FIRST_SOLVES = 25
-"""Shown first within this many solves; the rest on demand."""
+"""Looked at within this many solves at a time; the rest on demand."""
 
 SECOND_BOXES = (8,)
 """Inputs that a second box is tried with; the usual small one."""
@@ -74,8 +74,13 @@ class Openness:
     sentence: str
 
 
-def open_questions(rig: Rig, answers: Answers, locks: Sequence[Lock] = (), most_solves: int = FIRST_SOLVES) -> Openness:
-    """Every question that the plan reads and nobody has answered, with what its answers would change, in at most ``most_solves`` solves."""
+def open_questions(
+    rig: Rig, answers: Answers, locks: Sequence[Lock] = (), most_solves: int = FIRST_SOLVES, among: Collection[str] = QUESTIONS
+) -> Openness:
+    """Every question that the plan reads and nobody has answered, with what its answers would change, in at most ``most_solves`` solves.
+
+    ``among`` keeps it to some questions: those that an earlier look left untried.
+    """
     facts = Facts(rig, answers)
     base = outline(rig, answers, locks)
     here = _travel(base)
@@ -83,7 +88,7 @@ def open_questions(rig: Rig, answers: Answers, locks: Sequence[Lock] = (), most_
     untried: list[str] = []
     solves = 1
     for key in QUESTIONS:
-        if facts.known(key) or not facts.asked(key):
+        if key not in among or facts.known(key) or not facts.asked(key):
             continue
         tries = _values(key, facts, base)
         if not tries:
@@ -99,8 +104,17 @@ def open_questions(rig: Rig, answers: Answers, locks: Sequence[Lock] = (), most_
             if there != here:
                 outcomes.append(_outcome(key, value, base, other, len(here ^ there)))
         found.append(Open(key, _sentence(key, tuple(outcomes)), tuple(outcomes)))
+    return _openness(found, tuple(untried), solves)
+
+
+def together(looks: Sequence[Openness]) -> Openness:
+    """Several looks as one, each at what the one before left untried."""
+    return _openness([one for look in looks for one in look.questions], looks[-1].untried, sum(look.solves for look in looks))
+
+
+def _openness(found: Sequence[Open], untried: tuple[str, ...], solves: int) -> Openness:
     ordered = tuple(sorted(found, key=lambda one: -one.weight))
-    return Openness(ordered, tuple(untried), solves, _whole(ordered, untried))
+    return Openness(ordered, untried, solves, _whole(ordered, untried))
 
 
 def worth_asking(key: str, rig: Rig, answers: Answers, locks: Sequence[Lock] = ()) -> bool:

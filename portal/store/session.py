@@ -17,7 +17,7 @@ from sqlmodel import Session
 from portal.places import MIGRATIONS
 from portal.store import copies
 
-__all__ = ["CannotWrite", "Session", "Store", "migrate", "open_store"]
+__all__ = ["CannotWrite", "Session", "Store", "end_reading", "migrate", "open_store"]
 
 # Order counts: secure_delete and foreign_keys hold per connection, the journal per file.
 # DELETE rather than WAL: bundled SQLite versions before 3.51.3 can corrupt a WAL file when two connections
@@ -51,7 +51,7 @@ class Store:
 
     def open(self, *, to_write: bool) -> Session:
         """A session; the caller commits or rolls back, and closes."""
-        return Session(self._writers if to_write else self._readers, expire_on_commit=False)
+        return Session(self._writers if to_write else self._readers, expire_on_commit=False, info={"writes": to_write})
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
@@ -87,6 +87,15 @@ class Store:
     def close(self) -> None:
         """Close every connection."""
         self.engine.dispose()
+
+
+def end_reading(session: Session) -> None:
+    """End the transaction of a session that only reads, before work that takes long: a reader keeps every writer from its end.
+
+    What was read stays as it is; the next statement sees a later moment. A session that writes keeps its transaction.
+    """
+    if not session.info["writes"]:
+        session.commit()
 
 
 def open_store(path: Path) -> Store:

@@ -9,6 +9,7 @@ from portal.plan.facts import Answers
 from portal.plan.reconcile import outline
 from portal.plan.rig import Rig
 from portal.plan.words import Lock, Plan
+from portal.store.session import Session, end_reading
 
 FIRST = ("The route", "Line gone", "New line:", "Now blocks", "No longer blocks")
 
@@ -31,8 +32,9 @@ class Change:
     changes: tuple[str, ...]
 
 
-def compare(now: Ifs, then: Ifs) -> Change:
-    """What changes from the one to the other."""
+def compare(db: Session, now: Ifs, then: Ifs) -> Change:
+    """What changes from the one to the other. Nothing is read for it: the transaction that ``now`` was read in may end."""
+    end_reading(db)
     before, after = (outline(one.rig, one.answers, one.locks) for one in (now, then))
     if not isinstance(after, Plan):
         # Why nothing fits takes further solves, which a comparison of plans does not need.

@@ -1,24 +1,25 @@
 """What is still open in a gig, for both sides: worked out once for each stored plan and kept in memory."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-from functools import lru_cache
+from collections import OrderedDict
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from threading import Lock as Mutex
 
 from pydantic import TypeAdapter
 
 from portal.plan.boxes import DISTANCE
 from portal.plan.facts import Answer
 from portal.plan.questions import QUESTIONS
-from portal.plan.unknowns import FIRST_SOLVES, Open, Openness, open_questions
+from portal.plan.unknowns import Open, Openness, open_questions, together
 from portal.plan.words import Lock
 from portal.store import rigs
 from portal.store.gigs import Gig
 from portal.store.plans import StoredPlan
-from portal.store.session import Session
+from portal.store.session import Session, end_reading
 from portal.web import links
 from portal.web.deps import AllowedGig
 
-ALL_SOLVES = 10_000
+AT_WORK = Openness((), (), 0, "What is still open is being worked out. Load the page again in a moment.")
 
 _ANSWERS = TypeAdapter(dict[str, Answer])
 _LOCKS = TypeAdapter(tuple[Lock, ...])
@@ -45,16 +46,72 @@ class OpenView:
     what_if: str
 
 
-def opened(db: Session, gig: Gig, stored: StoredPlan, *, every: bool = False) -> Openness:
-    """What is open in what a stored plan stands on, within the first solves or all of them."""
+@dataclass
+class _Shelf:
+    """What was worked out, by what it was worked out from. A thing is worked out by one request at a time: others would only do the same again."""
+
+    most: int
+    _kept: OrderedDict[tuple[object, ...], Openness] = field(default_factory=OrderedDict)
+    _at_work: set[tuple[object, ...]] = field(default_factory=set)
+    _lock: Mutex = field(default_factory=Mutex)
+
+    def get(self, key: tuple[object, ...]) -> Openness | None:
+        """What was worked out before."""
+        with self._lock:
+            if key in self._kept:
+                self._kept.move_to_end(key)
+            return self._kept.get(key)
+
+    def work_out(self, key: tuple[object, ...], deed: Callable[[], Openness]) -> Openness | None:
+        """Work it out and keep it; ``None`` while another request is at it."""
+        with self._lock:
+            if key in self._at_work:
+                return None
+            self._at_work.add(key)
+        try:
+            made = deed()
+            with self._lock:
+                self._kept[key] = made
+                while len(self._kept) > self.most:
+                    self._kept.popitem(last=False)
+            return made
+        finally:
+            with self._lock:
+                self._at_work.discard(key)
+
+    def clear(self) -> None:
+        """Forget everything."""
+        with self._lock:
+            self._kept.clear()
+
+
+SHELF = _Shelf(256)
+
+
+def opened(db: Session, gig: Gig, stored: StoredPlan, further: int = 0) -> Openness:
+    """What is open in what a stored plan stands on: a first look, and ``further`` looks at what was left untried.
+
+    Equal texts have equal answers, so a page that is looked at again solves nothing. One request takes at most one new look, whatever it asks for.
+    """
     rig = rigs.revision_of_gig(db, stored.rig_revision_id).document
-    return _opened(rig, gig.configuration, stored.answers, stored.locks, ALL_SOLVES if every else FIRST_SOLVES)
+    texts = (rig, gig.configuration, stored.answers, stored.locks)
+    looks: list[Openness] = []
+    among = tuple(QUESTIONS)
+    for _ in range(further + 1):
+        known = SHELF.get((*texts, among))
+        if known is None:
+            end_reading(db)
+            new = SHELF.work_out((*texts, among), lambda: _look(*texts, among))  # noqa: B023 - called before the next turn
+            return together([*looks, new]) if new else together(looks) if looks else AT_WORK
+        looks.append(known)
+        among = known.untried
+        if not among:
+            break
+    return together(looks)
 
 
-@lru_cache(maxsize=256)
-def _opened(rig: str, configuration: str, answers: str, locks: str, most_solves: int) -> Openness:
-    """The same for what is stored of it: equal texts have equal answers, so a page that is looked at again solves nothing."""
-    return open_questions(rigs.read(rig).configured(configuration), _ANSWERS.validate_json(answers), _LOCKS.validate_json(locks), most_solves)
+def _look(rig: str, configuration: str, answers: str, locks: str, among: tuple[str, ...]) -> Openness:
+    return open_questions(rigs.read(rig).configured(configuration), _ANSWERS.validate_json(answers), _LOCKS.validate_json(locks), among=among)
 
 
 def open_view(gig: AllowedGig, found: Openness) -> OpenView:

@@ -13,7 +13,7 @@ from portal.plan.facts import Answer
 from portal.plan.questions import QUESTIONS, TOPICS, Question, Topic
 from portal.plan.told import words_of
 from portal.store import answers, bands, plans, talk
-from portal.store.session import Session
+from portal.store.session import Session, end_reading
 from portal.web import links
 from portal.web.answering import CONFIRM, UNKNOWN, Asked, Onward, Said, Sheet, before_words, entries, read_answers, sheet_of, shown
 from portal.web.deps import AllowedGig, Db, Here, Now, Sent, TheGig
@@ -168,6 +168,7 @@ def go_on(gig: TheGig, db: Db) -> Response:
     """On to the first question that was not answered."""
     gig.need("answer")
     sheet = sheet_of(db, gig.gig, gig.party)
+    end_reading(db)
     return RedirectResponse(_onward(gig, sheet, sheet.resume(), from_first=True), HTTPStatus.SEE_OTHER)
 
 

@@ -293,7 +293,7 @@ def _proposal_page(db: Session, gig: AllowedGig, row: Proposal, *, stale: bool =
         who=shown.who,
         state=_state(gig, row, asked),
         stale=stale,
-        change=_change(stands, row, rows) if row.outcome is None else None,
+        change=_change(db, stands, row, rows) if row.outcome is None else None,
         action=links.proposal(gig.base, row.id),
         deeds=_deeds(gig, row),
         release=links.ask_release(gig.base, row.id) if may_ask else "",
@@ -312,11 +312,11 @@ def _state(gig: AllowedGig, row: Proposal, asked: Proposal | None) -> str:
     return "It was declined. The plan stays as it is." if row.outcome == "declined" else "It was taken back."
 
 
-def _change(stands: Ground, row: Proposal, rows: Sequence[Proposal]) -> Change:
+def _change(db: Session, stands: Ground, row: Proposal, rows: Sequence[Proposal]) -> Change:
     """What accepting it would do to the plan."""
     if row.resource == RELEASE:
         then: tuple[Lock, ...] = tuple(one.read() for one in rows if one.holds and one.id != row.value)
     else:
         then = (*stands.basis.locks, row.read())
     now = Ifs(stands.rig, stands.basis.answers, stands.basis.locks)
-    return compare(now, replace(now, locks=then))
+    return compare(db, now, replace(now, locks=then))

@@ -1,5 +1,6 @@
 """What other answers or things would make of the plan. Everything stands in the address; nothing is saved."""
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import ClassVar
@@ -17,7 +18,9 @@ from portal.plan.questions import QUESTIONS, TOPICS, Question
 from portal.plan.rig import Rig
 from portal.plan.words import Plan
 from portal.store import plans
+from portal.store.session import Session
 from portal.web import links
+from portal.web.brakes import take_place
 from portal.web.comparing import Change, Ifs, compare
 from portal.web.deps import AllowedGig, Db, Here, TheGig
 from portal.web.errors import PortalError
@@ -75,6 +78,14 @@ class WhatIf(FormPage):
 @router.get("/house/{gig_id}/what-if")
 def what_if(request: Request, gig: TheGig, db: Db, portal: Here, rest: str = "") -> Response:
     """Try answers and things: the plan's difference in words."""
+    # Whoever came in by a code on paper has no name of their own; those who hold the link itself are not held up by them.
+    holder = gig.actor if gig.powers != {"view"} else f"{gig.actor} to look"
+    with portal.what_if_turns.one(holder):
+        take_place((portal.what_if_brake, holder))
+        return _tried(request, gig, db, portal.settings.base_url, int(rest) if re.fullmatch("[0-9]{1,2}", rest) else 0)
+
+
+def _tried(request: Request, gig: AllowedGig, db: Session, base_url: str, further: int) -> Response:
     stored = plans.newest(db, gig.gig.id)
     if stored is None:
         raise PortalError(409, "There is no plan yet", "There is nothing to compare with. The plan's page says how it is made.")
@@ -85,7 +96,7 @@ def what_if(request: Request, gig: TheGig, db: Db, portal: Here, rest: str = "")
     check = Check(Posted(FormData(asked)))
     tried: list[str] = []
     then = _then(check, facts, now, tried)
-    found = open_view(gig, opened(db, gig.gig, stored, every=bool(rest)))
+    found = open_view(gig, opened(db, gig.gig, stored, further))
     outcome = stored.read()
     fields = tuple(_fields(gig, facts))
     first = {question.key for question in QUESTIONS.values() if question.topic in {topic.key for topic in TOPICS if topic.first}}
@@ -95,11 +106,11 @@ def what_if(request: Request, gig: TheGig, db: Db, portal: Here, rest: str = "")
         base=gig.base,
         sentence=outcome.sentence,
         tried=tuple(tried),
-        change=compare(now, then) if tried and check.well else None,
+        change=compare(db, now, then) if tried and check.well else None,
         open=found,
-        rest=links.what_if(gig.base, rest="1") if found.untried else "",
-        ask=_ask(gig, portal.settings.base_url, found),
-        one_more=_one_more(facts, now, outcome) if isinstance(outcome, Plan) else None,
+        rest=links.what_if(gig.base, rest=str(further + 1)) if found.untried else "",
+        ask=_ask(gig, base_url, found),
+        one_more=_one_more(db, facts, now, outcome) if isinstance(outcome, Plan) else None,
         first=tuple(one for one in fields if one.name in first),
         more=tuple(one for one in fields if one.name not in first),
         looms=tuple((loom.key, f"{loom.name or loom.key}, {count_of(loom.ways, 'way')}") for loom in now.rig.loom),
@@ -155,14 +166,14 @@ def _with_bits(check: Check, rig: Rig, tried: list[str]) -> Rig:
     return replace(rig, bits=bits)
 
 
-def _one_more(facts: Facts, now: Ifs, outcome: Plan) -> tuple[str, Change] | None:
+def _one_more(db: Session, facts: Facts, now: Ifs, outcome: Plan) -> tuple[str, Change] | None:
     """What another working input would give; nothing while nobody knows how many there are, and every source has its line."""
     inputs = first_box_inputs(facts)
     if inputs is None or not outcome.lines:
         return None
     answers = {key: answer for key, answer in now.answers.items() if key != "sockets-free"}
     answers["inputs-free"] = Answer("answered", inputs + 1, "assumed")
-    return count_of(inputs + 1, "working input"), compare(now, replace(now, answers=answers))
+    return count_of(inputs + 1, "working input"), compare(db, now, replace(now, answers=answers))
 
 
 def _ask(gig: AllowedGig, base_url: str, found: OpenView) -> AskHouse | None:

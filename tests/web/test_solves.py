@@ -1,0 +1,235 @@
+"""No page that is only read solves while its transaction is open: a reader keeps every writer from its end."""
+
+import re
+import sys
+import threading
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
+from urllib.parse import urlsplit
+
+import pytest
+from fastapi import FastAPI
+from fastapi.testclient import TestClient
+
+from portal.exchange.example import example_rig
+from portal.plan.unknowns import FIRST_SOLVES, open_questions
+from portal.store import answers, bands, rigs, sessions, talk
+from portal.store.session import Session, Store, end_reading
+from portal.web import deps, links, open_view
+from portal.web.access import new_token, token_hash
+from portal.web.brakes import Turns
+from portal.web.deps import Portal
+from portal.web.errors import PortalError
+from portal.web.open_view import SHELF
+from tests.builders import NOW, ABand
+from tests.web.conftest import ORIGIN, Browser
+from tests.web.crawl import Reach, crawl, kind_of, route_of
+from tests.web.planned import Planned, prepare
+from tests.web.world import World, make_world
+
+SOLVING = {"both", "both/plan", "both/plan/{number}", "both/what-if", "both/talk/proposals/{proposal_id}"}
+"""Every kind of page that solves when it is read."""
+
+
+class Spy:
+    """Notes every solve: for which address, and how many reading transactions are open at that moment."""
+
+    def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
+        self.path = ""
+        self.solves: list[tuple[str, int]] = []
+        self.opened: list[Session] = []
+        engine = sys.modules["portal.plan.reconcile"]
+        plan, open_session = engine._plan, Store.open
+
+        def noted(*given: object, **more: object) -> object:
+            self.solves.append((self.path, sum(one.in_transaction() for one in self.opened)))
+            return plan(*given, **more)
+
+        def kept(store: Store, *, to_write: bool) -> Session:
+            session = open_session(store, to_write=to_write)
+            if not to_write:
+                self.opened.append(session)
+            return session
+
+        monkeypatch.setattr(engine, "_plan", noted)
+        monkeypatch.setattr(Store, "open", kept)
+
+
+class Watched(Browser):
+    """A browser whose addresses the spy knows."""
+
+    def __init__(self, client: TestClient, spy: Spy) -> None:
+        super().__init__(client)
+        self.spy = spy
+
+    def get(self, path: str, **headers: str) -> object:
+        SHELF.clear()
+        self.spy.path = path
+        self.spy.opened.clear()
+        return super().get(path, **headers)
+
+
+@pytest.fixture
+def world(store: Store, band: ABand) -> World:
+    return make_world(store, band)
+
+
+@pytest.fixture
+def watched(app: FastAPI, portal: Portal, monkeypatch: pytest.MonkeyPatch) -> Callable[[dict[str, str]], Watched]:
+    spy = Spy(monkeypatch)
+    for brake in (portal.what_if_brake, portal.link_brake):
+        brake.most = 10**9
+
+    def made(tokens: dict[str, str]) -> Watched:
+        client = TestClient(app, base_url=ORIGIN, follow_redirects=False)
+        for gig_id, token in tokens.items():
+            client.cookies.set(deps.cookie_name(portal.settings, gig_id), token, domain="portal.test")
+        return Watched(client, spy)
+
+    return made
+
+
+def by_code(portal: Portal, world: World) -> dict[str, str]:
+    """The sessions of somebody who came in by the code on a paper, to every gig."""
+    tokens = {}
+    with portal.store.writing() as db:
+        for gig_id, link_id in world.links.items():
+            tokens[gig_id] = new_token()
+            sessions.start_for_link(db, token_hash(tokens[gig_id]), link_id, only_view=True, now=NOW, expires=NOW.replace(year=NOW.year + 1))
+    return tokens
+
+
+def test_no_page_solves_while_it_reads(world: World, band: ABand, portal: Portal, watched: Callable[[dict[str, str]], Watched]) -> None:
+    """For the band, the house and a code's holder: wherever reading a page solves, its transaction has ended. The pages that solve are these."""
+    gig_id = next(iter(world.house_tokens))
+    with portal.store.writing() as db:
+        answers.give(db, gig_id=gig_id, question="who-mixes", state="unknown", value=None, party="band", user_id=band.user_id, now=NOW)
+    with portal.store.reading() as db:
+        proposals = {gig: [row.id for row in talk.proposals(db, gig) if row.outcome is None] for gig in world.house_tokens}
+    known = [(gig, links.proposal("{base}", one)) for gig, found in proposals.items() for one in found]
+    held = {"band": {"": world.user_token}, "house": world.house_tokens, "code": by_code(portal, world)}
+    for who, tokens in held.items():
+        side = "/gigs" if who == "band" else "/house"
+        starts = [f"{side}/{gig}{rest}" for gig in world.house_tokens for rest in ("", "/questions/next")]
+        starts += [f"{side}/{gig_id}/what-if{rest}" for rest in ("?rest=2", "?inputs-free=3")]
+        starts += [place.replace("{base}", f"{side}/{gig}") for gig, place in known]
+        browser = watched(tokens)
+        crawl(who, browser, starts, Reach(of_one=1, of_all=1))
+        within = [path for path, open_ones in browser.spy.solves if open_ones]
+        assert within == [], who
+        kinds = {kind_of(route_of(urlsplit(path).path)) for path, _ in browser.spy.solves}
+        assert kinds == (SOLVING if who == "code" else SOLVING | {"both/questions/next"})
+        browser.spy.solves.clear()
+
+
+def test_a_session_that_writes_keeps_its_transaction(store: Store) -> None:
+    """To end reading is nothing to a writer: what it wrote is still its own to undo."""
+    with store.open(to_write=True) as db:
+        bands.add_user(db, email="a@band.example", name="Ada", password_hash="", now=NOW)
+        end_reading(db)
+        db.rollback()
+    with store.reading() as db:
+        assert bands.user_by_email(db, "a@band.example") is None
+        end_reading(db)
+        assert not db.in_transaction()
+
+
+# --- what one look may cost
+
+
+@pytest.fixture
+def planned(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]) -> Planned:
+    """A gig with more open questions than one look takes."""
+    rig = example_rig()
+    looms = tuple(replace(rig.loom[0], key=f"l{number}", length_m=10.0 + number) for number in range(12))
+    return prepare(portal, band, signed_in, enter, replace(rig, loom=looms))
+
+
+@pytest.fixture
+def looks(monkeypatch: pytest.MonkeyPatch) -> list[int]:
+    """The solves of every look at what is open that was taken."""
+    taken: list[int] = []
+
+    def counted(*given: object, **more: object) -> object:
+        found = open_questions(*given, **more)
+        taken.append(found.solves)
+        return found
+
+    SHELF.clear()
+    monkeypatch.setattr(open_view, "open_questions", counted)
+    return taken
+
+
+def untried(html: str) -> int:
+    found = re.search(r"Look at the other (\d+) too", html)
+    return int(found[1]) if found else 0
+
+
+def test_the_rest_comes_in_looks_of_one_size(planned: Planned, looks: list[int]) -> None:
+    """Whatever an address asks for, a request takes one look more; what was looked at stays, and in the end nothing is untried."""
+    left = []
+    for number in range(1, 9):
+        left.append(untried(planned.house.get(f"{planned.house_base}/what-if?rest=99").text))
+        assert len(looks) <= number
+        if not left[-1]:
+            break
+    assert left == sorted(left, reverse=True)
+    assert left[0] > left[-1] == 0
+    assert max(looks) <= FIRST_SOLVES
+    before = len(looks)
+    html = planned.band.get(f"{planned.gigs_base}/what-if?rest=99").text
+    assert untried(html) == 0
+    assert len(looks) == before
+    stored = planned.newest()
+    with planned.portal.store.reading() as db:
+        whole = open_questions(rigs.revision_of_gig(db, stored.rig_revision_id).read(), stored.read_answers(), stored.read_locks(), 10_000)
+        found = open_view.opened(db, planned.gig, stored, 99)
+    assert (found.questions, found.sentence) == (whole.questions, whole.sentence)
+
+
+def test_who_comes_second_does_not_do_the_same_work(planned: Planned, monkeypatch: pytest.MonkeyPatch) -> None:
+    """While one request works out what is open, another says so and does not work it out too."""
+    begun, go_on, calls = threading.Event(), threading.Event(), []
+
+    def slow(*given: object, **more: object) -> object:
+        calls.append(given)
+        begun.set()
+        assert go_on.wait(60)
+        return open_questions(*given, **more)
+
+    SHELF.clear()
+    monkeypatch.setattr(open_view, "open_questions", slow)
+    with ThreadPoolExecutor(1) as other:
+        first = other.submit(planned.house.get, f"{planned.house_base}/plan")
+        assert begun.wait(60)
+        second = planned.band.get(f"{planned.gigs_base}/plan")
+        go_on.set()
+        assert "is being worked out" not in first.result(timeout=60).text
+    assert second.status_code == 200
+    assert "What is still open is being worked out" in second.text
+    assert len(calls) == 1
+
+
+def test_trying_is_braked_for_each_holder(planned: Planned, enter: Callable[..., Browser]) -> None:
+    """After thirty tries a holder waits, told for how long; whoever came in by a code on paper does not use up what the link's holder has."""
+    planned.portal.what_if_brake.most = 3
+    page = f"{planned.house_base}/what-if"
+    guest = enter(planned.link, only_view=True)
+    assert [guest.get(page).status_code for _ in range(4)] == [200, 200, 200, 429]
+    house = enter(planned.link)
+    answers_ = [house.get(page) for _ in range(4)]
+    assert [one.status_code for one in answers_] == [200, 200, 200, 429]
+    assert "Too many tries" in answers_[-1].text
+    assert "Wait 5 minutes, then try again." in answers_[-1].text
+    assert planned.band.get(f"{planned.gigs_base}/what-if").status_code == 200
+
+
+def test_a_holder_tries_two_things_at_a_time() -> None:
+    """A third one at the same time is refused; once one has ended there is room again, whoever else tries."""
+    turns = Turns(most=2)
+    with turns.one("link:1"), turns.one("link:2"):
+        with turns.one("link:1"), pytest.raises(PortalError, match="Wait for them"), turns.one("link:1"):
+            pass
+        with turns.one("link:1"):
+            pass
