@@ -96,7 +96,11 @@ class ErrorPage(Page):
     reference: str = ""
 
 
-TOO_LARGE = PortalError(413, "That is too much at once", "Nothing was saved. A form may hold 4 MB, a file 2 MB: send less, or in parts.")
+TOO_LARGE = PortalError(
+    413,
+    "That is too much at once",
+    "Nothing was saved. A form may hold 4 MB, a file 2 MB, and no more fields than its page has: send less, or in parts.",
+)
 
 _OTHERS = {
     405: ("This page does not take that", "Nothing was saved. Go back and use the buttons on the page."),

@@ -2,23 +2,27 @@
 
 import json
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from http import HTTPStatus
+from typing import TypeVar
 
 from fastapi import Request
 from fastapi.responses import RedirectResponse
 from starlette.datastructures import FormData, UploadFile
+from starlette.exceptions import HTTPException
 
 from portal.store import form_keys
 from portal.store.session import Session
 from portal.web.access import keyed_hash
-from portal.web.errors import PortalError, Repeated
+from portal.web.errors import TOO_LARGE, PortalError, Repeated
 from portal.web.pages import NO_FAULTS, Draft, Fault
 
-MOST_FIELDS = 12_000
-"""Fields of one form: 128 sources with every field of a source, and room to spare."""
+FEW_FIELDS = 200
+"""Fields of a form; the longest page of questions has a tenth."""
+MANY_FIELDS = 4_000
+"""Fields of a form that holds a list of the rig: 128 rows with every field have less than half."""
 LARGEST_PART = 2 * 1024 * 1024
 """Bytes of one field or file, the limit for imports."""
 
@@ -44,6 +48,9 @@ class Posted:
 
     def __init__(self, data: FormData) -> None:
         self._data = data
+        self._values: dict[str, list[str | UploadFile]] = {}
+        for name, value in data.multi_items():
+            self._values.setdefault(name, []).append(value)
 
     def text(self, name: str) -> str:
         """The field's text without outer blanks, empty where it was not sent. Line ends are plain."""
@@ -51,20 +58,20 @@ class Posted:
 
     def raw(self, name: str) -> str:
         """The field's text as sent (passwords keep their blanks)."""
-        value = self._data.get(name, "")
+        value = self._values.get(name, [""])[-1]
         return value if isinstance(value, str) else ""
 
     def texts(self, name: str) -> tuple[str, ...]:
         """Every value of a field that may come more than once."""
-        return tuple(value for value in self._data.getlist(name) if isinstance(value, str))
+        return tuple(value for value in self._values.get(name, ()) if isinstance(value, str))
 
     def names(self) -> tuple[str, ...]:
         """Every field's name, once, in the order in which they were sent."""
-        return tuple(dict.fromkeys(self._data.keys()))
+        return tuple(self._values)
 
     def file(self, name: str) -> UploadFile | None:
         """The field's file, if one was chosen."""
-        value = self._data.get(name)
+        value = self._values.get(name, [""])[-1]
         return value if isinstance(value, UploadFile) and value.filename else None
 
     async def close(self) -> None:
@@ -93,9 +100,26 @@ class Posted:
         return keyed_hash(key, "form", json.dumps(parts).encode())
 
 
+Handler = TypeVar("Handler", bound=Callable[..., object])
+
+_MANY: set[object] = set()
+
+
+def many_fields(handler: Handler) -> Handler:
+    """Let a handler's forms hold many fields."""
+    _MANY.add(handler)
+    return handler
+
+
 async def posted(request: Request) -> Posted:
-    """What the request's form sent; read before any transaction begins, so that a slow line holds nobody up."""
-    return Posted(await request.form(max_fields=MOST_FIELDS, max_part_size=LARGEST_PART))
+    """What the request's form sent; read before any transaction begins, so that a slow line holds nobody up. Raises ``PortalError`` 413."""
+    most = MANY_FIELDS if request.scope.get("endpoint") in _MANY else FEW_FIELDS
+    try:
+        return Posted(await request.form(max_files=1, max_fields=most, max_part_size=LARGEST_PART))
+    except HTTPException as error:
+        if "Too many" in error.detail or "maximum size" in error.detail:
+            raise TOO_LARGE from error
+        raise
 
 
 @dataclass(frozen=True)
@@ -141,7 +165,7 @@ class Check:
 
     def __init__(self, sent: Posted) -> None:
         self.sent = sent
-        self._faults: list[Fault] = []
+        self._faults: dict[str, Fault] = {}
 
     @property
     def well(self) -> bool:
@@ -150,12 +174,11 @@ class Check:
 
     def fault(self, name: str, sentence: str) -> None:
         """Note what is wrong with a field; the first sentence counts."""
-        if all(fault.field != name for fault in self._faults):
-            self._faults.append(Fault(name, sentence))
+        self._faults.setdefault(name, Fault(name, sentence))
 
     def draft(self, version: int = 0) -> Draft:
         """The form again, with what is wrong."""
-        return self.sent.draft(faults=tuple(self._faults), version=version)
+        return self.sent.draft(faults=tuple(self._faults.values()), version=version)
 
     def text(self, name: str, missing: str = "", *, longest: int = 120) -> str:
         """A text; ``missing`` is the sentence for an empty one (without it, empty is fine)."""

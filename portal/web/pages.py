@@ -3,7 +3,7 @@
 import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, cached_property
 from types import MappingProxyType
 from typing import ClassVar
 
@@ -50,7 +50,11 @@ class Draft:
 
     def fault(self, name: str) -> str:
         """The sentence at a field, empty where all is well."""
-        return next((fault.sentence for fault in self.faults if fault.field == name), "")
+        return self._sentences.get(name, "")
+
+    @cached_property
+    def _sentences(self) -> dict[str, str]:
+        return {fault.field: fault.sentence for fault in reversed(self.faults)}
 
 
 @dataclass(frozen=True, kw_only=True)

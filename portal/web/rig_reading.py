@@ -22,7 +22,7 @@ from portal.plan.kinds import KINDS
 from portal.plan.rig import MAX_LABEL, MAX_SOURCES, Rig, Source
 from portal.web import links
 from portal.web.deps import Db, Here, Now, Sent
-from portal.web.forms import Difference, Posted, begin
+from portal.web.forms import Difference, Posted, begin, many_fields
 from portal.web.pages import Draft, Fault, FormPage, render
 from portal.web.rig_fields import Options
 from portal.web.rig_open import OpenRig, ToEdit, keep, new_key, rekeyed, without_dangling
@@ -186,6 +186,7 @@ def _parts(text: str) -> tuple[str, ...]:
 
 
 @router.post("/rigs/{rig_id}/import/reading")
+@many_fields
 def take_reading(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
     """Take over the rows as they were confirmed: in place of the rig's rows, or below them."""
     once = begin(request, db, sent, actor=opened.user.actor, key=portal.key, now=now)

@@ -16,7 +16,8 @@ from portal.plan.kinds import KINDS, kind_of
 from portal.plan.rig import MAX_SOURCES, Rig, Source
 from portal.web import links
 from portal.web.deps import Db, Here, Now, Sent
-from portal.web.forms import Difference, begin
+from portal.web.errors import TOO_LARGE
+from portal.web.forms import Difference, begin, many_fields
 from portal.web.pages import Draft, Fault, FormPage, render
 from portal.web.rig_fields import Options, Reading, Values, as_typed, changed, kind_words, options_of
 from portal.web.rig_open import ELSEWHERE, OpenRig, ToEdit, contradictions, keep, new_key, without_dangling
@@ -86,9 +87,12 @@ def show_rows(request: Request, opened: ToEdit, saved: int = 0) -> Response:
 
 
 @router.post("/rigs/{rig_id}/rows")
+@many_fields
 def save_rows(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
     """Draw the form again with a row moved, copied or removed, or save it."""
     rows = typed_rows(sent.draft().values)
+    if len(rows) > 2 * MAX_SOURCES:
+        raise TOO_LARGE
     deed, _, which = sent.text("do").partition(":")
     place = int(which) - 1 if re.fullmatch(r"[0-9]{1,4}", which) else -1
     news: News | None = None
@@ -354,6 +358,7 @@ def _ask(request: Request, opened: OpenRig, form: Draft, status: int = 200) -> R
 
 
 @router.post("/rigs/{rig_id}/rows/new")
+@many_fields
 def add_row(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
     """Add the row below all others. Rows that somebody else saved meanwhile do no harm to it."""
     once = begin(request, db, sent, actor=opened.user.actor, key=portal.key, now=now)

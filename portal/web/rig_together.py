@@ -11,7 +11,7 @@ from portal.plan.kinds import kind_of
 from portal.plan.rig import Rig, Source
 from portal.web import links
 from portal.web.deps import Db, Here, Now, Sent
-from portal.web.forms import begin
+from portal.web.forms import begin, many_fields
 from portal.web.pages import Draft, Fault, FormPage, render
 from portal.web.rig_fields import Options, Reading, Values, options_of
 from portal.web.rig_open import OpenRig, ToEdit, contradictions, keep
@@ -64,6 +64,7 @@ def ask_together(request: Request, opened: ToEdit, tick: str = "") -> Response:
 
 
 @router.post("/rigs/{rig_id}/rows/together")
+@many_fields
 def change_together(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
     """Set what was chosen in every ticked row. Rows that somebody else saved meanwhile keep everything else of theirs."""
     values = sent.draft().values

@@ -11,7 +11,7 @@ from portal.plan.rig import MAX_TEXT
 from portal.web import links
 from portal.web.deps import Db, Here, Now, Sent
 from portal.web.errors import NotThere
-from portal.web.forms import Check, Difference, begin, differences
+from portal.web.forms import Check, Difference, begin, differences, many_fields
 from portal.web.pages import Draft, Fault, FormPage, render
 from portal.web.rig_fields import Reading, Values
 from portal.web.rig_open import ELSEWHERE, OpenRig, ToEdit, contradictions, keep
@@ -77,6 +77,7 @@ def show_topic(request: Request, opened: ToEdit, topic: str) -> Response:
 
 
 @router.post("/rigs/{rig_id}/{topic}")
+@many_fields
 def save_topic(request: Request, opened: ToEdit, topic: str, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
     """Save the part as a new revision."""
     if topic not in PARTS:

@@ -19,7 +19,7 @@ from portal.store.signoffs import Signature, Signer
 from portal.web import links
 from portal.web.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.errors import NotThere, PortalError
-from portal.web.forms import Check, begin
+from portal.web.forms import Check, begin, many_fields
 from portal.web.pages import Draft, FormPage, render
 from portal.web.papers import PATCH_SHEET, keep_signed, newest_plan, numbered_plan, prepare, read_plan
 from portal.web.plan import about_words, changes, where_words
@@ -99,6 +99,7 @@ def show_sign_off(request: Request, gig: TheGig, db: Db) -> Response:
 
 @router.post("/gigs/{gig_id}/sign-off")
 @router.post("/house/{gig_id}/sign-off")
+@many_fields
 def sign(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now) -> Response:
     """Sign the content whose hash the form carries, if it still is the plan's."""
     gig.need("sign")

@@ -19,7 +19,7 @@ from portal.store.session import Session
 from portal.web import links
 from portal.web.covers import stage_of
 from portal.web.deps import AllowedGig, Db, Here, Now, Sent, TheGig
-from portal.web.forms import Check, Difference, begin, differences
+from portal.web.forms import Check, Difference, begin, differences, many_fields
 from portal.web.pages import Draft, FormPage, render
 
 router = APIRouter()
@@ -127,6 +127,7 @@ def _write(length: float | None) -> str:
 
 
 @router.post("/gigs/{gig_id}/stage")
+@many_fields
 def save_stage(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
     """Keep the stage as it was drawn."""
     gig.need("edit")

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from jinja2 import nodes
+from starlette.datastructures import FormData
 
 from portal.app import ROUTERS
 from portal.web import links
@@ -225,15 +226,8 @@ def test_what_two_people_changed_is_shown_side_by_side() -> None:
     assert [(entry.label, entry.theirs, entry.yours) for entry in found] == [("Place", "Cellar", "Loft")]
 
 
-class Data(dict[str, str]):
-    """What a form sent, one value per field."""
-
-    def getlist(self, name: str) -> list[str]:
-        return [self[name]] if name in self else []
-
-
 def check_of(**values: str) -> Check:
-    return Check(Posted(Data(values)))
+    return Check(Posted(FormData(values)))
 
 
 @pytest.mark.parametrize(("text", "number"), [("32", 32), (" 3 2 ", 32), ("1,000", 1000), ("-5", -5), ("", None)])
