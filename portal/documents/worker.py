@@ -67,6 +67,13 @@ class RenderBusy(PaperError):  # noqa: N818 - named for what happened
         super().__init__("Many papers are being made just now. Try again in a minute.")
 
 
+class RenderStopped(PaperError):  # noqa: N818 - named for what happened
+    """The worker was closed meanwhile."""
+
+    def __init__(self) -> None:
+        super().__init__("The portal is being stopped, and this paper with it. Try again in a minute.")
+
+
 class RenderFailed(PaperError):  # noqa: N818 - named for what happened
     """The renderer reported a fault of its own; ``detail`` is for the log and holds nothing of the page."""
 
@@ -84,7 +91,7 @@ class Worker:
         self._places = threading.BoundedSemaphore(waiting)
         self._turn = threading.Lock()
         self._child: subprocess.Popen[bytes] | None = None
-        self._closed = False
+        self._closed = threading.Event()
 
     def __enter__(self) -> Self:
         return self
@@ -98,7 +105,9 @@ class Worker:
             self._running()
 
     def render(self, html: str, attached: Attached | None = None) -> bytes:
-        """The page as PDF. Raises ``RendererMissing``, ``RenderTooBig``, ``RenderTimeout``, ``RenderBusy`` or ``RenderFailed``."""
+        """The page as PDF. Raises ``RendererMissing``, ``RenderTooBig``, ``RenderTimeout``, ``RenderBusy``,
+        ``RenderStopped`` or ``RenderFailed``.
+        """
         message = json.dumps({"html": html, "attached": asdict(attached) if attached else None}).encode()
         if len(message) > HTML_BYTES:
             raise RenderTooBig
@@ -111,9 +120,13 @@ class Worker:
             self._places.release()
 
     def close(self) -> None:
-        """Stop the child and wait for its end. Later papers are refused."""
+        """Stop the child, whatever it is making, and wait for its end. Later papers are refused."""
+        self._closed.set()
+        child = self._child
+        if child is not None:
+            # Whoever waits for its answer reads the end of its pipe.
+            child.kill()
         with self._turn:
-            self._closed = True
             self._stop()
 
     def _ask(self, message: bytes) -> bytes:
@@ -127,8 +140,8 @@ class Worker:
         raise RenderFailed(body.decode())
 
     def _running(self) -> subprocess.Popen[bytes]:
-        if self._closed:
-            raise RenderFailed("the worker is closed")
+        if self._closed.is_set():
+            raise RenderStopped
         if self._child is not None and self._child.poll() is None:
             return self._child
         self._stop()
@@ -145,6 +158,9 @@ class Worker:
             # A key press that ends the portal must not tear down a paper half way: the parent ends the child.
             start_new_session=True,
         )
+        if self._closed.is_set():
+            # Closed while it was started: the one who closes may not have seen it.
+            self._child.kill()
         kind, _ = self._exchange(self._child, None, START_S)
         if kind == _MISSING:
             self._stop()
@@ -176,6 +192,8 @@ class Worker:
         if answer:
             return answer[:1], answer[1:]
         self._stop()
+        if self._closed.is_set():
+            raise RenderStopped
         if overrun.is_set():
             raise RenderTimeout
         if message is None:

@@ -15,7 +15,7 @@ from portal.documents.page import page
 from portal.documents.pdf import STYLESHEET, Attached, PaperError, RendererMissing
 from portal.documents.registry import DOCUMENTS, FORMATS, Document
 from portal.documents.sizes import SIZES, PaperSize
-from portal.documents.worker import RenderBusy, RenderFailed, RenderTimeout
+from portal.documents.worker import RenderBusy, RenderFailed, RenderStopped, RenderTimeout
 from portal.exchange.plan_file import PlanFile, plan_csv, plan_json
 from portal.exchange.tables import csv_bytes, xlsx_bytes
 from portal.plan.words import Plan
@@ -184,7 +184,7 @@ def not_made(request: Request, error: PaperError, print_href: str) -> Response:
     apt_line = error.apt_line if isinstance(error, RendererMissing) else ""
     sentence = "PDF files need system libraries that are not installed here." if apt_line else str(error)
     response = render(request, NoPaper(title="The PDF was not made", sentence=sentence, apt_line=apt_line, print_href=print_href), status=503)
-    if isinstance(error, RenderBusy | RenderTimeout):
+    if isinstance(error, RenderBusy | RenderStopped | RenderTimeout):
         response.headers["Retry-After"] = "60"
     return response
 

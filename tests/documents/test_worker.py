@@ -5,12 +5,13 @@ import subprocess
 import sys
 import threading
 import time
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
 
 from portal.documents.pdf import APT_LINE, RendererMissing
-from portal.documents.worker import HTML_BYTES, RenderBusy, RenderFailed, RenderTimeout, RenderTooBig, Worker
+from portal.documents.worker import HTML_BYTES, RenderBusy, RenderStopped, RenderTimeout, RenderTooBig, Worker
 
 SMALL = "<p>small</p>"
 HUGE = "<table>" + "<tr><td>one<td>two<td>three</tr>" * 30_000 + "</table>"
@@ -128,8 +129,32 @@ def test_a_closed_worker_refuses():
     """After closing no child is started again."""
     worker = Worker()
     worker.close()
-    with pytest.raises(RenderFailed):
+    with pytest.raises(RenderStopped):
         worker.render(SMALL)
+
+
+@pytest.mark.slow
+def test_closing_stops_the_paper_that_is_being_made():
+    """Whoever closes the worker does not wait for a paper: its child is killed, and whoever asked for it and all who wait are told."""
+    worker = Worker()
+    worker.warm()
+    child = worker._child.pid
+    reading = threading.Event()
+    ask = worker._exchange
+
+    def noted(*given):
+        reading.set()
+        return ask(*given)
+
+    worker._exchange = noted
+    with ThreadPoolExecutor(2) as others:
+        asked = [others.submit(worker.render, HUGE) for _ in range(2)]
+        assert reading.wait(60)
+        worker.close()
+        for one in asked:
+            with pytest.raises(RenderStopped, match="Try again in a minute"):
+                one.result(timeout=60)
+    assert gone(child)
 
 
 def test_settings_do_not_reach_the_child(monkeypatch):
