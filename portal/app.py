@@ -23,7 +23,9 @@ from starlette.middleware import Middleware
 
 from portal import keeping
 from portal.settings import Settings, from_environment
-from portal.store.session import CannotWrite, migrate, open_store
+from portal.store.claim import AlreadyServed, claim
+from portal.store.server_key import KeyFault, open_key
+from portal.store.session import CannotWrite, Unreadable, migrate, open_store, readable
 from portal.web import (
     account,
     afterwards,
@@ -64,7 +66,6 @@ from portal.web import (
     what_if,
     why,
 )
-from portal.web.access import server_key
 from portal.web.deps import Portal
 from portal.web.guard import Guard
 from portal.web.pages import environment
@@ -133,7 +134,7 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> F
         portal.papers.close()
         store.close()
 
-    portal = Portal(settings, store, server_key(settings.data), clock)
+    portal = Portal(settings, store, open_key(store, settings.key_file), clock)
     app = FastAPI(
         lifespan=life,
         openapi_url=None,
@@ -188,9 +189,11 @@ class _Server(uvicorn.Server):
     """Ends the streams of open pages before it waits for what is still being answered: they would never end by themselves."""
 
     async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
-        """Stop; the same as the base's, after the bell."""
+        """Stop; the same as the base's, after the bell and the papers."""
         portal: Portal = cast("FastAPI", self.config.app).state.portal
         portal.bell.close()
+        # A paper that is being made would hold the stop up; whoever waits for it is told to come again.
+        await run_in_threadpool(portal.papers.close)
         await super().shutdown(sockets)
 
 
@@ -216,9 +219,7 @@ def serve() -> None:
         sys.exit(f"The folder {settings.data} cannot be made: {error.strerror}. PORTAL_DATA names another one.")
     if not os.access(settings.data, os.W_OK):
         sys.exit(f"The portal cannot write in {settings.data}. Give the folder to the user who runs it, or name another one in PORTAL_DATA.")
-    migrate(settings.database)
-    app = create_app(settings)
-    _forget(app.state.portal)
+    app = _on_its_folder(settings)
     if first_start and importlib.util.find_spec("portal.demo"):
         importlib.import_module("portal.demo").ensure_demo(settings)
     if not settings.secure_cookies:
@@ -236,6 +237,19 @@ def serve() -> None:
     gc.collect()
     gc.freeze()
     _Server(config).run(sockets=[listener])
+
+
+def _on_its_folder(settings: Settings) -> FastAPI:
+    """The app on a folder that is its own, its database in the newest form; ends with a sentence where that cannot be."""
+    try:
+        claim(settings.data)
+        migrate(settings.database)
+        with readable(settings.database):
+            app = create_app(settings)
+            _forget(app.state.portal)
+    except (AlreadyServed, KeyFault, Unreadable) as error:
+        sys.exit(str(error))
+    return app
 
 
 def give_out_figures(settings: Settings) -> None:

@@ -15,7 +15,8 @@ from pathlib import Path
 from portal.settings import Settings
 from portal.store import copies, erasing
 from portal.store.bands import user_by_email
-from portal.store.session import Store, migrate, open_store
+from portal.store.server_key import fault_of
+from portal.store.session import Store, Unreadable, migrate, open_store
 from portal.store.verify import Verdict, verify
 
 DATABASE, KEY, CONTENTS = "portal.sqlite3", "server.key", "contents.json"
@@ -46,7 +47,11 @@ def _runs(process: int) -> bool:
 
 def run_migrate(settings: Settings) -> int:
     """Bring the database to the newest form."""
-    migrate(settings.database)
+    try:
+        migrate(settings.database)
+    except Unreadable as error:
+        _tell(str(error))
+        return 1
     _tell(f"{settings.database} is at {copies.revision_of(settings.database)}.")
     return 0
 
@@ -55,7 +60,7 @@ def run_verify(settings: Settings) -> int:
     """Verify the database and print what was looked at; 1 where something does not hold."""
     if not settings.database.exists():
         return _no_database(settings)
-    return _judge(settings.database)
+    return _judge(settings.database, settings.key_file)
 
 
 def run_backup(settings: Settings, file: Path) -> int:
@@ -64,6 +69,9 @@ def run_backup(settings: Settings, file: Path) -> int:
         return _no_database(settings)
     if file.exists():
         _tell(f"{file} is there already. Nothing was written: name another file.")
+        return 1
+    if not settings.key_file.exists():
+        _tell(f"The server's key {settings.key_file} is missing. Nothing was written: put the key of this database back first.")
         return 1
     beside = file.absolute().parent
     _sweep(beside, BACKUP)
@@ -87,7 +95,7 @@ def run_backup(settings: Settings, file: Path) -> int:
             _tell(f"{file} was written and does not read back: {fault}")
             return 1
         _tell(f"{file} is written, {file.stat().st_size} bytes, and reads back.")
-        return _judge(Path(folder, DATABASE))
+        return _judge(Path(folder, DATABASE), Path(folder, KEY))
 
 
 def run_restore(settings: Settings, file: Path) -> int:
@@ -114,7 +122,7 @@ def run_restore(settings: Settings, file: Path) -> int:
     finally:
         shutil.rmtree(folder, ignore_errors=True)
     _tell(f"{file} is restored to {settings.data}.")
-    return _judge(settings.database)
+    return _judge(settings.database, settings.key_file)
 
 
 def run_forget(settings: Settings, email: str = "") -> int:
@@ -177,8 +185,8 @@ def _unpack(file: Path, folder: Path) -> str:
     return damaged[0] if damaged else ""
 
 
-def _judge(database: Path) -> int:
-    """Verify a database and print the verdict."""
+def _judge(database: Path, key: Path) -> int:
+    """Verify a database and its key, and print the verdict."""
     damaged = copies.damage(database)
     if damaged:
         _tell("The database is damaged:", *(f"  {one}" for one in damaged))
@@ -187,10 +195,11 @@ def _judge(database: Path) -> int:
     try:
         with store.reading() as db:
             verdict = verify(db)
+            wrong_key = fault_of(db, key)
     finally:
         store.close()
-    _tell(words_of(verdict), *(f"  {fault}" for fault in verdict.faults))
-    return 1 if verdict.faults else 0
+    _tell(words_of(verdict), *(f"  {fault}" for fault in verdict.faults), *filter(None, [wrong_key]))
+    return 1 if verdict.faults or wrong_key else 0
 
 
 def words_of(verdict: Verdict) -> str:

@@ -193,7 +193,7 @@ def _at_gig(db: Session, gig: Gig, links: tuple[Link, ...], whose: Whose) -> AtG
 
     actors = {f"link:{link.id}" for link in links} or {events.actor_of(whose.user_id, None)}
     answers = db.exec(select(StoredAnswer).where(theirs(StoredAnswer)).order_by(col(StoredAnswer.position)))
-    comments = db.exec(select(Comment).where(theirs(Comment)).order_by(col(Comment.created)))
+    comments = db.exec(select(Comment).where(theirs(Comment)).order_by(col(Comment.position)))
     findings = db.exec(select(LineCheck).where(theirs(LineCheck)).order_by(col(LineCheck.position)))
     signatures = db.exec(select(Signature).where(theirs(Signature)).order_by(col(Signature.position)))
     told = db.exec(select(Event).where(col(Event.gig_id) == gig.id, col(Event.actor).in_(actors)).order_by(col(Event.position))).all()

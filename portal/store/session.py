@@ -8,16 +8,18 @@ from pathlib import Path
 from alembic import command
 from alembic.config import Config
 from alembic.script import ScriptDirectory
+from alembic.util import CommandError
 from sqlalchemy import Connection, create_engine, event
 from sqlalchemy.engine import Engine
 from sqlalchemy.engine.interfaces import DBAPIConnection, ExceptionContext
+from sqlalchemy.exc import DatabaseError
 from sqlalchemy.pool import ConnectionPoolEntry
 from sqlmodel import Session
 
 from portal.places import MIGRATIONS
 from portal.store import copies
 
-__all__ = ["CannotWrite", "Session", "Store", "end_reading", "migrate", "open_store"]
+__all__ = ["CannotWrite", "Session", "Store", "Unreadable", "end_reading", "migrate", "open_store", "readable"]
 
 # Order counts: secure_delete and foreign_keys hold per connection, the journal per file.
 # DELETE rather than WAL: bundled SQLite versions before 3.51.3 can corrupt a WAL file when two connections
@@ -37,6 +39,22 @@ class CannotWrite(Exception):  # noqa: N818 - reads as what it says
     def __init__(self, why: str) -> None:
         super().__init__(f"the database is {why}")
         self.why = why
+
+
+class Unreadable(Exception):  # noqa: N818 - reads as what it says
+    """The file is no database of this portal; the sentence says what to do."""
+
+
+@contextmanager
+def readable(path: Path) -> Iterator[None]:
+    """Raise ``Unreadable`` where the file turns out to be damaged, no database at all, or a newer portal's."""
+    try:
+        yield
+    except CommandError as error:
+        raise Unreadable(f"The database {path} is of another version of the portal ({error}). Start the version that made it.") from error
+    except (sqlite3.DatabaseError, DatabaseError) as error:
+        words = getattr(error, "orig", None) or error
+        raise Unreadable(f"The database {path} cannot be used: {words}. Where it is damaged, restore a backup into an empty folder.") from error
 
 
 class Store:
@@ -144,7 +162,15 @@ def _why(error: BaseException | None) -> str:
 
 
 def migrate(path: Path) -> None:
-    """Bring the database file to the newest form; makes it when there is none. When that fails, the file is what it was before."""
+    """Bring the database file to the newest form; makes it when there is none. When that fails, the file is what it was before.
+
+    Raises ``Unreadable``.
+    """
+    with readable(path):
+        _migrate(path)
+
+
+def _migrate(path: Path) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
     config = alembic_config(path)
     head = ScriptDirectory.from_config(config).get_current_head()

@@ -13,6 +13,7 @@ from portal.store import (
     paper_size,
     plans,
     rigs,
+    server_key,
     sessions,
     signoffs,
     stages,
@@ -22,6 +23,10 @@ from portal.store.rows import Row
 
 __all__ = ["METADATA"]
 
-_ = (answers, bands, calendar, events, form_keys, gigs, invitations, line_checks, links, paper_size, plans, rigs, sessions, signoffs, stages, talk)
+# Importing a module enters its tables.
+_ = (
+    *(answers, bands, calendar, events, form_keys, gigs, invitations, line_checks, links),
+    *(paper_size, plans, rigs, server_key, sessions, signoffs, stages, talk),
+)
 
 METADATA = Row.metadata

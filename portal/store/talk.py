@@ -14,7 +14,8 @@ class Comment(Row, table=True):
     """A comment on a gig, or on one line of it by the key of the line's source."""
 
     __table_args__ = (CheckConstraint("party IN ('house', 'band')", name="party"),)
-    id: str = Field(default_factory=new_id, primary_key=True)
+    position: int | None = Field(default=None, primary_key=True)
+    id: str = Field(default_factory=new_id, unique=True)
     gig_id: str = Field(foreign_key="gig.id", index=True)
     party: str
     author: str
@@ -97,8 +98,8 @@ def say(  # noqa: PLR0913 - one keyword per column
 
 
 def comments(db: Session, gig_id: str) -> list[Comment]:
-    """Every comment on a gig (already allowed), the oldest first."""
-    return list(db.exec(select(Comment).where(col(Comment.gig_id) == gig_id).order_by(col(Comment.created), col(Comment.id))))
+    """Every comment on a gig (already allowed), in the order in which they were said."""
+    return list(db.exec(select(Comment).where(col(Comment.gig_id) == gig_id).order_by(col(Comment.position))))
 
 
 def propose(  # noqa: PLR0913 - one keyword per column

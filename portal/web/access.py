@@ -1,17 +1,17 @@
-"""Passwords, tokens and the server's own key."""
+"""Passwords and tokens."""
 
 import base64
 import hashlib
 import hmac
-import os
 import secrets
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from pathlib import Path
 from uuid import UUID
 
 from argon2 import PasswordHasher
 from argon2.exceptions import VerificationError
+
+from portal.store.server_key import keyed_hash
 
 SHORTEST_PASSWORD = 15
 """Characters; NIST SP 800-63B-4 asks 15 where the password is the only factor."""
@@ -106,26 +106,6 @@ def new_recovery_code() -> str:
 def recovery_hash(code: str) -> str:
     """What is stored of a recovery code, however it was typed."""
     return token_hash("recovery " + "".join(character for character in code.lower() if character.isalnum()))
-
-
-def server_key(data: Path) -> bytes:
-    """The server's own 256-bit key, made on the first start, readable by its owner only."""
-    path = data / "server.key"
-    try:
-        file = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-    except FileExistsError:
-        return path.read_bytes()
-    key = secrets.token_bytes(32)
-    with os.fdopen(file, "wb") as opened:
-        opened.write(key)
-        opened.flush()
-        os.fsync(opened.fileno())
-    return key
-
-
-def keyed_hash(key: bytes, purpose: str, content: bytes) -> str:
-    """HMAC-SHA-256 in hex; ``purpose`` keeps the key's uses apart."""
-    return hmac.new(key, purpose.encode() + b"\0" + content, hashlib.sha256).hexdigest()
 
 
 def new_browser_mark(key: bytes, user_id: str) -> str:

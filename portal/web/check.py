@@ -19,7 +19,7 @@ from portal.store.plans import StoredPlan
 from portal.store.session import Session
 from portal.web import deps, links
 from portal.web.brakes import address_of, take_place
-from portal.web.deps import AllowedGig, Db, Here, Now, Sent
+from portal.web.deps import AllowedGig, Here, Now, Sent
 from portal.web.forms import Check
 from portal.web.pages import Draft, FormPage, render
 from portal.web.plan import changes, where_words
@@ -79,8 +79,8 @@ def _page(form: Draft, verdict: str = "", advice: str = "", mine: tuple[Mine, ..
 
 
 @router.post("/check")
-def answer(request: Request, sent: Sent, db: Db, portal: Here, now: Now) -> Response:
-    """The verdict. Nothing is changed or kept, the file least of all."""
+def answer(request: Request, sent: Sent, portal: Here, now: Now) -> Response:
+    """The verdict. Nothing is changed or kept, the file least of all; so it waits for nobody who writes."""
     place = take_place((portal.check_brake, address_of(request)))
     check = Check(sent)
     file = sent.file("file")
@@ -89,11 +89,14 @@ def answer(request: Request, sent: Sent, db: Db, portal: Here, now: Now) -> Resp
         place.give_back()
         check.fault("hash", "Enter the eight digits after the word hash on the sheet, or all 64, or choose the PDF file.")
         return render(request, _page(check.draft()), status=422)
-    found = _by_file(db, sha256(file.file.read()).hexdigest()) if file else _by_hash(db, digits)
-    seen = [(one, deps.may_see(one.stored.gig_id, request, db, portal, now)) for one in found]
-    if any(gig for _, gig in seen):
-        # Whoever may see one of them means that one; the others are none of their business.
-        found = [one for one, gig in seen if gig]
+    digest = sha256(file.file.read()).hexdigest() if file else ""
+    with portal.store.reading() as db:
+        found = _by_file(db, digest) if file else _by_hash(db, digits)
+        seen = [(one, deps.may_see(one.stored.gig_id, request, db, portal, now)) for one in found]
+        if any(gig for _, gig in seen):
+            # Whoever may see one of them means that one; the others are none of their business.
+            found = [one for one, gig in seen if gig]
+        mine = tuple(_mine(one, gig) for one, gig in seen if gig)
     verdicts = {"outdated" if one.reason else "current" for one in found}
     verdict = "unknown" if not verdicts else verdicts.pop() if len(verdicts) == 1 else "several"
     if verdict not in {"unknown", "several"}:
@@ -101,7 +104,7 @@ def answer(request: Request, sent: Sent, db: Db, portal: Here, now: Now) -> Resp
     on_file = "Only signed papers are kept, and only patch sheets as files. For a draft or another paper, enter its hash."
     advice = "" if found else on_file if file else "Compare the digits once more."
     draft = Draft.of({"hash": digits}) if not file else Draft()
-    return render(request, _page(draft, verdict, advice, tuple(_mine(one, gig) for one, gig in seen if gig)))
+    return render(request, _page(draft, verdict, advice, mine))
 
 
 def _by_hash(db: Session, digits: str) -> list[Found]:

@@ -113,7 +113,18 @@ def _touch(portal: Portal, session_id: str) -> None:
 Here = Annotated[Portal, Depends(the_portal)]
 Now = Annotated[datetime, Depends(the_time)]
 Db = Annotated[Session, Depends(database, scope="function")]
-Sent = Annotated[Posted, Depends(posted)]
+
+
+async def sent_form(request: Request) -> AsyncIterator[Posted]:
+    """What the request's form sent, its files open while the handler works."""
+    form = await posted(request)
+    try:
+        yield form
+    finally:
+        await form.close()
+
+
+Sent = Annotated[Posted, Depends(sent_form, scope="function")]
 
 
 @dataclass(frozen=True)

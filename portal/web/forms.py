@@ -14,8 +14,8 @@ from starlette.datastructures import FormData, UploadFile
 from starlette.exceptions import HTTPException
 
 from portal.store import form_keys
+from portal.store.server_key import keyed_hash
 from portal.store.session import Session
-from portal.web.access import keyed_hash
 from portal.web.errors import TOO_LARGE, PortalError, Repeated
 from portal.web.pages import NO_FAULTS, Draft, Fault
 

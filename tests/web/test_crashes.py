@@ -20,6 +20,7 @@ import pytest
 
 from portal.settings import Settings
 from portal.store import bands, copies, rigs, sessions
+from portal.store.server_key import open_key
 from portal.store.session import Store, open_store
 from portal.store.verify import verify
 from portal.web import deps, forms
@@ -152,6 +153,7 @@ def killed_and_started_again(data: Path, migrated: Path, kills: int, seed: int) 
     settings = Settings(data, "127.0.0.1", 0, "http://127.0.0.1:0")
     settings.database.write_bytes(migrated.read_bytes())
     store = open_store(settings.database)
+    open_key(store, settings.key_file)
     now = datetime.now(UTC)
     with store.writing() as db:
         band = a_band(db)

@@ -174,3 +174,27 @@ def test_a_disk_that_fills_up_at_the_very_end_is_a_plain_page(app: FastAPI, brow
 
     answer = browser.send("/keeps")
     assert (answer.status_code, "disk is full" in answer.text) == (503, True)
+
+
+@pytest.mark.usefixtures("planned")
+@pytest.mark.parametrize(("key", "words"), [(None, "is missing"), (b"", "has 0 bytes instead of 32"), (b"k" * 32, "not the one that this database")])
+def test_a_key_that_is_not_the_databases_is_told(
+    settings: Settings, tmp_path: Path, capsys: pytest.CaptureFixture[str], key: bytes | None, words: str
+) -> None:
+    """Verifying, backing up and restoring name a missing, empty or wrong key in a sentence and fail."""
+    whole = tmp_path / "whole.zip"
+    assert keeping.run_backup(settings, whole) == 0
+    if key is None:
+        settings.key_file.unlink()
+    else:
+        settings.key_file.write_bytes(key)
+    capsys.readouterr()
+    file = tmp_path / "backup.zip"
+    assert keeping.run_verify(settings) == 1
+    assert keeping.run_backup(settings, file) == 1
+    said = capsys.readouterr().out
+    assert said.count(words) == 2
+    if file.exists():
+        assert keeping.run_restore(replace(settings, data=tmp_path / "elsewhere"), file) == 1
+        assert words in capsys.readouterr().out
+    assert keeping.run_restore(replace(settings, data=tmp_path / "again"), whole) == 0

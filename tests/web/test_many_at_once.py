@@ -22,6 +22,7 @@ from prometheus_client.parser import text_string_to_metric_families
 from portal.exchange.example import example_rig
 from portal.settings import Settings
 from portal.store import answers, sessions
+from portal.store.server_key import open_key
 from portal.store.session import Store, open_store
 from portal.web import deps
 from portal.web.access import USER_LONGEST, new_token, token_hash
@@ -160,6 +161,7 @@ def test_fifty_people_for_a_minute(tmp_path: Path, migrated: Path) -> None:
     settings = Settings(data, "127.0.0.1", 0, "http://127.0.0.1:0")
     settings.database.write_bytes(migrated.read_bytes())
     store = open_store(settings.database)
+    open_key(store, settings.key_file)
     everybody = people(store, settings)
     store.close()
     running = start(data, PORTAL_PORT="0", PORTAL_METRICS_PORT="0")

@@ -3,14 +3,19 @@
 import os
 import signal
 import socket
+import sqlite3
 import subprocess
 import sys
 import urllib.request
+from contextlib import closing
 from pathlib import Path
 
 import pytest
 
-from portal.settings import from_environment
+from portal import keeping
+from portal.settings import Settings, from_environment
+from portal.store.claim import claim
+from portal.store.session import migrate
 
 
 def test_without_settings_it_runs_here() -> None:
@@ -75,6 +80,42 @@ def test_a_taken_port_is_said(tmp_path: Path) -> None:
     assert f"Port {port} is taken." in said
     assert "PORTAL_PORT=" in said
     assert not (tmp_path / "data").exists()
+
+
+def test_what_cannot_be_served_is_said(tmp_path: Path) -> None:
+    """A folder that another portal serves, no database, one of a newer portal, and an empty key each end the start with a sentence."""
+
+    def said(data: Path) -> str:
+        started = start(data, PORTAL_PORT="0")
+        words, _ = started.communicate(timeout=60)
+        assert started.returncode == 1
+        assert "Traceback" not in words
+        return words
+
+    taken, broken, newer, keyless = (tmp_path / name for name in ("taken", "broken", "newer", "keyless"))
+    for folder in (taken, broken, newer, keyless):
+        folder.mkdir()
+    held = claim(taken)
+    assert f"Another portal already serves {taken}." in said(taken)
+    os.close(held)
+    (broken / "portal.sqlite3").write_bytes(b"No database. " * 1000)
+    assert "cannot be used: file is not a database. Where it is damaged, restore a backup" in said(broken)
+    for folder in (newer, keyless):
+        migrate(folder / "portal.sqlite3")
+    with closing(sqlite3.connect(newer / "portal.sqlite3")) as raw, raw:
+        raw.execute("UPDATE alembic_version SET version_num = '2999_01_01_0000'")
+    assert "is of another version of the portal" in said(newer)
+    (keyless / "server.key").write_bytes(b"")
+    assert "has 0 bytes instead of 32" in said(keyless)
+
+
+def test_a_page_that_is_damaged_is_said_by_every_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Migrating a broken file prints a sentence, and leaves the file as it was."""
+    settings = Settings(tmp_path, "127.0.0.1", 0, "http://127.0.0.1:1")
+    settings.database.write_bytes(b"No database. " * 1000)
+    assert keeping.run_migrate(settings) == 1
+    assert "cannot be used: file is not a database." in capsys.readouterr().out
+    assert settings.database.read_bytes() == b"No database. " * 1000
 
 
 @pytest.mark.slow
