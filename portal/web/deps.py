@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from typing import Annotated
 from urllib.parse import urlsplit
 
-from fastapi import Depends, Request
+from fastapi import Depends, Path, Request
 from fastapi.responses import Response
 from starlette.concurrency import run_in_threadpool
 
@@ -109,6 +109,9 @@ def _touch(portal: Portal, session_id: str) -> None:
     with portal.store.writing() as db:
         sessions.touch(db, session_id, portal.clock())
 
+
+Number = Annotated[int, Path(ge=0, lt=2**31)]
+"""The number of a revision or a line in an address; any other leads nowhere."""
 
 Here = Annotated[Portal, Depends(the_portal)]
 Now = Annotated[datetime, Depends(the_time)]

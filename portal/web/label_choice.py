@@ -21,7 +21,7 @@ from portal.store.plans import StoredPlan
 from portal.store.session import Session
 from portal.web import links
 from portal.web.covers import cover_of
-from portal.web.deps import AllowedGig, Db, Here, Portal, TheGig
+from portal.web.deps import AllowedGig, Db, Here, Number, Portal, TheGig
 from portal.web.forms import Check, Posted
 from portal.web.pages import Draft, FormPage, render
 from portal.web.papers import a_file, file_name, make_pdf, not_made, numbered_plan, read_plan, size_of, state_of
@@ -79,7 +79,7 @@ def query_of(wish: Wish) -> str:
 
 @router.get("/gigs/{gig_id}/papers/{number}/label-sheet")
 @router.get("/house/{gig_id}/papers/{number}/label-sheet")
-def choose_sheet(number: int, request: Request, gig: TheGig, db: Db) -> Response:
+def choose_sheet(number: Number, request: Request, gig: TheGig, db: Db) -> Response:
     """The form, filled with the sheet of the address or with the usual one."""
     stored = numbered_plan(db, gig.gig, number)
     read_plan(stored)
@@ -94,14 +94,14 @@ def choose_sheet(number: int, request: Request, gig: TheGig, db: Db) -> Response
 
 @router.get("/gigs/{gig_id}/papers/{number}/labels.pdf")
 @router.get("/house/{gig_id}/papers/{number}/labels.pdf")
-async def labels_file(number: int, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
+async def labels_file(number: Number, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
     """The labels on the sheet of the address, or on the usual one."""
     return await _answer(request, gig, db, portal, number, LABEL)
 
 
 @router.get("/gigs/{gig_id}/papers/{number}/label-test.pdf")
 @router.get("/house/{gig_id}/papers/{number}/label-test.pdf")
-async def test_file(number: int, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
+async def test_file(number: Number, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
     """The test page of the sheet of the address, or of the usual one."""
     return await _answer(request, gig, db, portal, number, TEST)
 

@@ -12,7 +12,7 @@ from portal.plan.registry import RULES
 from portal.plan.words import Line, Plan
 from portal.store import rigs
 from portal.web import links
-from portal.web.deps import Db, TheGig
+from portal.web.deps import Db, Number, TheGig
 from portal.web.errors import NotThere
 from portal.web.pages import Page, render
 from portal.web.papers import numbered_plan
@@ -46,7 +46,7 @@ def _socket(line: Line) -> str:
 
 @router.get("/gigs/{gig_id}/plan/{number}/lines/{line}")
 @router.get("/house/{gig_id}/plan/{number}/lines/{line}")
-def show_line(number: int, line: int, request: Request, gig: TheGig, db: Db) -> Response:
+def show_line(number: Number, line: Number, request: Request, gig: TheGig, db: Db) -> Response:
     """A line of a stored plan. The figures follow from what that plan was computed from, never from today's rig."""
     stored = numbered_plan(db, gig.gig, number)
     plan = stored.read()

@@ -12,7 +12,7 @@ from portal.store import paper_size, signoffs
 from portal.store.plans import StoredPlan
 from portal.store.session import Session
 from portal.web import links
-from portal.web.deps import AllowedGig, Db, Here, Now, Sent, TheGig
+from portal.web.deps import AllowedGig, Db, Here, Now, Number, Sent, TheGig
 from portal.web.forms import Check, begin
 from portal.web.pages import Draft, FormPage, render
 from portal.web.papers import newest_plan, numbered_plan, read_plan, state_of
@@ -75,7 +75,7 @@ def show_papers(request: Request, gig: TheGig, db: Db) -> Response:
 
 @router.get("/gigs/{gig_id}/revisions/{number}/papers")
 @router.get("/house/{gig_id}/revisions/{number}/papers")
-def show_papers_of_revision(number: int, request: Request, gig: TheGig, db: Db) -> Response:
+def show_papers_of_revision(number: Number, request: Request, gig: TheGig, db: Db) -> Response:
     """The papers of one revision."""
     return render(request, _page(db, gig, numbered_plan(db, gig.gig, number), None))
 

@@ -26,7 +26,7 @@ from portal.store.session import Session
 from portal.web import links, metrics
 from portal.web.calendar import file_of as calendar_of
 from portal.web.covers import cover_of
-from portal.web.deps import AllowedGig, Db, Here, Now, Portal, TheGig
+from portal.web.deps import AllowedGig, Db, Here, Now, Number, Portal, TheGig
 from portal.web.errors import NotThere, PortalError
 from portal.web.pages import Page, render
 
@@ -246,28 +246,28 @@ def kept_file(paper_id: str, gig: TheGig, db: Db) -> Response:
 
 @router.get("/gigs/{gig_id}/papers/{number}/{document}.pdf")
 @router.get("/house/{gig_id}/papers/{number}/{document}.pdf")
-async def file_of_revision(number: int, document: str, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
+async def file_of_revision(number: Number, document: str, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
     """A document of one revision as a file."""
     return await _answer(request, gig, db, portal, document, number)
 
 
 @router.get("/gigs/{gig_id}/papers/{number}/{document}.csv")
 @router.get("/house/{gig_id}/papers/{number}/{document}.csv")
-def csv_of_revision(number: int, document: str, gig: TheGig, db: Db, portal: Here) -> Response:
+def csv_of_revision(number: Number, document: str, gig: TheGig, db: Db, portal: Here) -> Response:
     """A document of one revision for a spreadsheet, as plain text."""
     return _data(db, portal, gig.gig, numbered_plan(db, gig.gig, number), document, "csv")
 
 
 @router.get("/gigs/{gig_id}/papers/{number}/{document}.xlsx")
 @router.get("/house/{gig_id}/papers/{number}/{document}.xlsx")
-def xlsx_of_revision(number: int, document: str, gig: TheGig, db: Db, portal: Here) -> Response:
+def xlsx_of_revision(number: Number, document: str, gig: TheGig, db: Db, portal: Here) -> Response:
     """A document of one revision as a workbook."""
     return _data(db, portal, gig.gig, numbered_plan(db, gig.gig, number), document, "xlsx")
 
 
 @router.get("/gigs/{gig_id}/papers/{number}/{document}.json")
 @router.get("/house/{gig_id}/papers/{number}/{document}.json")
-def json_of_revision(number: int, document: str, gig: TheGig, db: Db, portal: Here) -> Response:
+def json_of_revision(number: Number, document: str, gig: TheGig, db: Db, portal: Here) -> Response:
     """One revision for other software."""
     return _data(db, portal, gig.gig, numbered_plan(db, gig.gig, number), document, "json")
 
@@ -304,6 +304,6 @@ def current_preview(document: str, request: Request, gig: TheGig, db: Db, portal
 
 @router.get("/gigs/{gig_id}/papers/{number}/{document}")
 @router.get("/house/{gig_id}/papers/{number}/{document}")
-def preview_of_revision(number: int, document: str, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
+def preview_of_revision(number: Number, document: str, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
     """A document of one revision, to read and print in the browser."""
     return _preview(request, db, portal, gig.gig, numbered_plan(db, gig.gig, number), document)

@@ -17,7 +17,7 @@ from portal.store.session import Session
 from portal.store.signoffs import Signature
 from portal.web import links
 from portal.web.covers import answers_of
-from portal.web.deps import AllowedGig, Db, Here, Now, Sent, TheGig
+from portal.web.deps import AllowedGig, Db, Here, Now, Number, Sent, TheGig
 from portal.web.forms import begin
 from portal.web.live import gig_live
 from portal.web.open_view import OpenView, open_view, opened
@@ -250,7 +250,7 @@ def show_plan(request: Request, gig: TheGig, db: Db) -> Response:
 
 @router.get("/gigs/{gig_id}/plan/{number}")
 @router.get("/house/{gig_id}/plan/{number}")
-def show_revision(number: int, request: Request, gig: TheGig, db: Db) -> Response:
+def show_revision(number: Number, request: Request, gig: TheGig, db: Db) -> Response:
     """A plan as it was stored; nothing of it is computed again."""
     stored = numbered_plan(db, gig.gig, number)
     return render(request, _shown(db, gig, stored, plans.newest(db, gig.gig.id) or stored))

@@ -17,7 +17,7 @@ from portal.store.plans import StoredPlan
 from portal.store.session import Session
 from portal.store.signoffs import Signature, Signer
 from portal.web import links
-from portal.web.deps import AllowedGig, Db, Here, Now, Sent, TheGig
+from portal.web.deps import AllowedGig, Db, Here, Now, Number, Sent, TheGig
 from portal.web.errors import NotThere, PortalError
 from portal.web.forms import Check, begin, many_fields
 from portal.web.pages import Draft, FormPage, render
@@ -132,7 +132,7 @@ def sign(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: N
 
 @router.get("/gigs/{gig_id}/sign-off/{number}")
 @router.get("/house/{gig_id}/sign-off/{number}")
-def show_receipt(number: int, request: Request, gig: TheGig, db: Db) -> Response:
+def show_receipt(number: Number, request: Request, gig: TheGig, db: Db) -> Response:
     """What this side signed under one revision, now or then."""
     stored = numbered_plan(db, gig.gig, number)
     return render(request, _receipt(db, gig, stored, Draft.of({"name": gig.name if gig.party == "band" else ""})))
@@ -140,7 +140,7 @@ def show_receipt(number: int, request: Request, gig: TheGig, db: Db) -> Response
 
 @router.post("/gigs/{gig_id}/sign-off/{number}/withdraw")
 @router.post("/house/{gig_id}/sign-off/{number}/withdraw")
-def withdraw(number: int, request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now) -> Response:
+def withdraw(number: Number, request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now) -> Response:
     """Take a signature back; the signature itself stays in the history."""
     gig.need("sign")
     stored = numbered_plan(db, gig.gig, number)

@@ -253,3 +253,16 @@ def test_planted_holes_are_found(app: FastAPI, world: World, monkeypatch: pytest
             caught += f"{route} {actor} " in " ".join(matrix(app, world, route).unexpected_allow)
     print(f"\nplanted_holes_found={caught + 1}/{len(holes) + 1}")  # noqa: T201 - shown with -s
     assert caught == len(holes)
+
+
+@pytest.mark.parametrize("number", ["99999999999999999999999", "2147483648", "-1", "9" * 5000])
+def test_a_number_that_no_revision_has_leads_nowhere(app: FastAPI, world: World, number: str) -> None:
+    """Whatever number stands in an address, for those who may see the gig too, the page is simply not there."""
+    changed = dict.fromkeys(("number", "line"), number)
+    asked = [
+        (method, path, world.ask("link: sign" if path.startswith("/house") else "owner", method, path, **changed).status_code)
+        for path, method in routes_of(app)
+        if re.search(r"\{(number|line)\}", path)
+    ]
+    assert len(asked) > 20
+    assert [one for one in asked if one[2] != 404] == []
