@@ -172,8 +172,8 @@ def _choice(check: Check, sheet: Sheet, question: Question) -> Answer | None:
 
 
 def _field(check: Check, sheet: Sheet, question: Question) -> Answer | None:
-    longest = question.kind.longest if isinstance(question.kind, Text) else 400
-    text = check.text(question.key, longest=longest)
+    words = question.kind if isinstance(question.kind, Text) else Text(400)
+    text = check.text(question.key, longest=words.longest, lines=words.lines > 1)
     ticks = check.sent.texts(mark_of(question))
     own = sheet.own.get(question.key)
     if ticks and own is not None and text == entry_of(question, own.answer):

@@ -180,8 +180,8 @@ class Check:
         """The form again, with what is wrong."""
         return self.sent.draft(faults=tuple(self._faults.values()), version=version)
 
-    def text(self, name: str, missing: str = "", *, longest: int = 120) -> str:
-        """A text; ``missing`` is the sentence for an empty one (without it, empty is fine)."""
+    def text(self, name: str, missing: str = "", *, longest: int = 120, lines: bool = False) -> str:
+        """A text of one line, or of ``lines``; ``missing`` is the sentence for an empty one (without it, empty is fine)."""
         text = self.sent.text(name)
         if not text and missing:
             self.fault(name, missing)
@@ -190,6 +190,9 @@ class Check:
             return ""
         if any(not character.isprintable() and character != "\n" for character in text):
             self.fault(name, "This holds characters that cannot be shown. Type it instead of pasting it.")
+            return ""
+        if "\n" in text and not lines:
+            self.fault(name, "This is one line. Take the line break out.")
             return ""
         return text
 

@@ -123,7 +123,7 @@ def send_answers(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     version = sent.version()
     sheet = sheet_of(db, gig.gig, gig.party)
     check = Check(sent)
-    comment = check.text("comment", longest=2000)
+    comment = check.text("comment", longest=2000, lines=True)
     confirms = sent.text("deed") == CONFIRM
     if version != sheet.version() or (confirms and sent.text("seen") != _seen(sheet)):
         check.fault("comment", MEANWHILE)

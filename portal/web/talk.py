@@ -79,7 +79,7 @@ def comment(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now
     _must_be_there(db, gig, about)
     sent.version()
     check = Check(sent)
-    words = check.text("words", "Write what you want to say.", longest=LONGEST)
+    words = check.text("words", "Write what you want to say.", longest=LONGEST, lines=True)
     if not check.well:
         return render(request, _page(db, gig, about, check.draft(_version(db, gig))), status=422)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)

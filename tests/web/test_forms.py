@@ -7,8 +7,10 @@ from starlette.datastructures import FormData
 
 from portal.plan.rig import MAX_SOURCES
 from portal.store import rigs
+from portal.web import deps
 from portal.web.forms import FEW_FIELDS, MANY_FIELDS, Check, Posted
 from portal.web.rig_rows import FIRST_BLANKS, INLINE
+from tests.builders import ABand, a_gig
 from tests.web.conftest import Browser
 
 
@@ -74,3 +76,16 @@ def test_more_rows_than_any_page_has_are_refused(signed_in: Browser, club_rig: r
     """A form with far more rows than a rig may have is not drawn again."""
     typed = {f"row{number}-{name}": "x" for number in range(1, 2 * MAX_SOURCES + 2) for name in ("was", "label")}
     assert signed_in.send(f"/rigs/{club_rig.id}/rows", {**typed, "do": "up:1"}).status_code == 413
+
+
+def test_a_field_of_one_line_takes_one(signed_in: Browser, portal: deps.Portal, band: ABand) -> None:
+    """A line break in a name is refused at its field and kept there; words of several lines keep theirs."""
+    answer = signed_in.send("/account/name", {"name": "Ada\r\nExample"}, page="/account")
+    assert answer.status_code == 422
+    assert "This is one line. Take the line break out." in answer.text
+    assert signed_in.send("/account/name", {"name": "Ada Example\r\n"}, page="/account").status_code == 303
+    with portal.store.writing() as db:
+        gig = a_gig(db, band)
+    assert signed_in.send(f"/gigs/{gig.id}/talk", {"words": "One.\r\nTwo."}, page=f"/gigs/{gig.id}/talk").status_code == 303
+    check = Check(Posted(FormData([("words", "One.\r\nTwo.")])))
+    assert check.text("words", lines=True) == "One.\nTwo."
