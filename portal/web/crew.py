@@ -25,7 +25,7 @@ from portal.store.session import Session
 from portal.web import links
 from portal.web.covers import cover_of
 from portal.web.deps import AllowedGig, Db, Here, Now, Portal, Sent, TheGig
-from portal.web.errors import NotThere, PortalError
+from portal.web.errors import NotThere, PortalError, Repeated
 from portal.web.forms import Check, begin
 from portal.web.pages import Draft, Page, render
 from portal.web.papers import PATCH_SHEET, a_file, file_name, newest_plan, numbered_plan, read_plan
@@ -183,13 +183,16 @@ def save_finding(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     if not check.well:
         told = " ".join(fault.sentence for fault in check.draft().faults)
         raise PortalError(422, "The finding was not saved", f"{line.label}: {told} Go back, change it, and save it again.")
-    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    here = links.crew(gig.base, who=who, light=sent.text("light") == "1") + f"#line-{line.line}"
+    try:
+        once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    except Repeated as again:
+        raise Repeated(here) from again
     finding = Finding(line.sources, line.desk_channel, state, gain, note, _moment(sent.text("said_at"), gig, now))
     finder = Finder(gig.party, who or gig.name, gig.link_id, gig.user_id)
     if line_checks.add(db, gig_id=gig.gig.id, plan_id=stored.id, finding=finding, finder=finder, now=now) is None:
         raise PortalError(409, "The line check is full", f"Nothing was saved: {line_checks.MOST} findings are kept. Use the paper.")
-    light = sent.text("light") == "1"
-    return once.done(links.crew(gig.base, who=who, light=light) + f"#line-{line.line}")
+    return once.done(links.crew(gig.base), named=here)
 
 
 def _moment(text: str, gig: AllowedGig, now: datetime) -> datetime:

@@ -129,11 +129,11 @@ class Once:
     db: Session
     entry: form_keys.FormKey
 
-    def done(self, location: str) -> RedirectResponse:
-        """Remember where the result is, and go there."""
+    def done(self, location: str, *, named: str = "") -> RedirectResponse:
+        """Remember where the result is, and go there; to ``named`` where the address holds a name, which is not remembered."""
         self.entry.location = location
         form_keys.keep(self.db, self.entry)
-        return RedirectResponse(location, HTTPStatus.SEE_OTHER)
+        return RedirectResponse(named or location, HTTPStatus.SEE_OTHER)
 
 
 def begin(request: Request, db: Session, sent: Posted, *, actor: str, key: bytes, now: datetime) -> Once:

@@ -6,7 +6,7 @@ from datetime import timedelta
 
 import pytest
 
-from portal.store import gigs, line_checks
+from portal.store import erasing, gigs, line_checks
 from portal.web.deps import Portal
 from tests.builders import NOW, ABand
 from tests.web.conftest import Browser
@@ -98,6 +98,18 @@ def test_the_same_finding_twice_is_one(planned: Planned) -> None:
     assert len(found(planned)) == 1
     assert tick(planned, state="problem").status_code == 422
     assert len(found(planned)) == 1
+
+
+def test_who_ticked_is_erased_with_what_was_found(planned: Planned) -> None:
+    """The name is in the address that the answer leads to, for the first sending and a repeat, and nowhere in what is remembered of the form."""
+    leads = [tick(planned, who="Zelda", light="1").headers["location"] for _ in range(2)]
+    assert leads == [f"{planned.house_base}/day?who=Zelda&light=1#line-1"] * 2
+    database = planned.portal.settings.database
+    assert b"Zelda" in database.read_bytes()
+    with planned.portal.store.writing() as db:
+        erasing.of_link(db, planned.link, NOW, actor=f"link:{planned.link.id}")
+    planned.portal.store.compact()
+    assert b"Zelda" not in database.read_bytes()
 
 
 @pytest.mark.parametrize("said_at", ["", "soon", "2026-11-25T11:00:00", "2031-01-01T00:00:00+00:00", "1999-01-01T00:00:00+00:00", "9" * 500])
