@@ -3,11 +3,14 @@
 from datetime import datetime
 
 from sqlalchemy import CheckConstraint, Text
-from sqlmodel import Field, Session, col, select, update
+from sqlmodel import Field, Session, col, func, select, update
 
 from portal.plan.words import Lock
 from portal.store import events
 from portal.store.rows import Row, new_id
+
+MOST_COMMENTS, MOST_PROPOSALS = 1_000, 400
+"""Of one gig; far more than anybody reads, and no more than a page can bear (common practice, no source)."""
 
 
 class Comment(Row, table=True):
@@ -97,9 +100,31 @@ def say(  # noqa: PLR0913 - one keyword per column
     return comment
 
 
-def comments(db: Session, gig_id: str) -> list[Comment]:
-    """Every comment on a gig (already allowed), in the order in which they were said."""
-    return list(db.exec(select(Comment).where(col(Comment.gig_id) == gig_id).order_by(col(Comment.position))))
+def comments(db: Session, gig_id: str, *, most: int = MOST_COMMENTS, about: str = "", before: int = 0) -> list[Comment]:
+    """The newest comments on a gig (already allowed) in the order in which they were said; of one source, and of those before a position."""
+    found = select(Comment).where(col(Comment.gig_id) == gig_id).order_by(col(Comment.position).desc()).limit(most)
+    found = found.where(col(Comment.source) == about) if about else found
+    found = found.where(col(Comment.position) < before) if before else found
+    return list(db.exec(found))[::-1]
+
+
+def full(db: Session, gig_id: str) -> bool:
+    """True where a gig (already allowed) takes no more comments."""
+    return sum(counts(db, gig_id).values()) >= MOST_COMMENTS
+
+
+def newest_of_each(db: Session, gig_id: str, most: int) -> list[Comment]:
+    """The newest comments on each source of a gig (already allowed), in the order in which they were said."""
+    place = func.row_number().over(partition_by=col(Comment.source), order_by=col(Comment.position).desc())
+    numbered = select(Comment.position, place.label("place")).where(col(Comment.gig_id) == gig_id, col(Comment.source).is_not(None)).subquery()
+    wanted = select(numbered.c.position).where(numbered.c.place <= most)
+    return list(db.exec(select(Comment).where(col(Comment.position).in_(wanted)).order_by(col(Comment.position))))
+
+
+def counts(db: Session, gig_id: str) -> dict[str, int]:
+    """How many comments on a gig (already allowed) there are, by source; on none in particular under the empty text."""
+    found = db.exec(select(Comment.source, func.count()).where(col(Comment.gig_id) == gig_id).group_by(col(Comment.source)))
+    return {source or "": count for source, count in found}
 
 
 def propose(  # noqa: PLR0913 - one keyword per column

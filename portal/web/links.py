@@ -351,9 +351,10 @@ def mail(subject: str, words: str) -> str:
     return f"mailto:?subject={quote(subject)}&body={quote(words)}"
 
 
-def talk(base: str, about: str = "") -> str:
-    """What was said about a gig, or about one source of it; comments go there too (POST)."""
-    return f"{base}/talk" + (f"?about={quote(about, safe='')}" if about else "")
+def talk(base: str, about: str = "", before: int = 0) -> str:
+    """What was said about a gig, or about one source of it, before a comment; comments go there too (POST)."""
+    asked = {**({"about": about} if about else {}), **({"before": str(before)} if before else {})}
+    return f"{base}/talk" + (f"?{urlencode(asked, quote_via=quote, safe='')}" if asked else "")
 
 
 def propose(base: str, about: str) -> str:

@@ -21,6 +21,7 @@ from portal.web.errors import NotThere
 from portal.web.forms import Check, Difference, begin
 from portal.web.pages import Draft, FormPage, Page, render
 from portal.web.planning import plan_now
+from portal.web.talk import FULL
 from portal.web.times import say_date, say_moment
 
 router = APIRouter()
@@ -135,6 +136,9 @@ def send_answers(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
         _give(db, gig, sheet, _offered(sheet), gig.party, now)
         plan_now(db, gig.gig, now)
         return once.done(links.questions(gig.base))
+    if comment and talk.full(db, gig.gig.id):
+        check.fault("comment", FULL)
+        return render(request, _answers(db, gig, sheet, check.draft(version)), status=409)
     answers.send(db, gig.gig.id, gig.link_id or "", now)
     if comment:
         talk.say(db, gig_id=gig.gig.id, party=gig.party, author=gig.name, words=comment, link_id=gig.link_id, user_id=gig.user_id, now=now)

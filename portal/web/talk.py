@@ -1,5 +1,6 @@
 """Both sides comment on the plan and propose changes; what the other side accepts binds every later plan until both give it up."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
@@ -19,11 +20,14 @@ from portal.web.errors import NotThere, PortalError
 from portal.web.forms import Check, begin
 from portal.web.pages import Draft, FormPage, render
 from portal.web.planning import Ground, ground, plan_now
-from portal.web.talk_view import CommentShown, ProposalShown, label_of, proposal_shown, talk_of
+from portal.web.talk_view import CommentShown, ProposalShown, comment_shown, label_of, proposal_shown, talk_of
 
 router = APIRouter()
 
 LONGEST = 2000
+A_PAGE = 50
+"""Comments on one page."""
+FULL = f"There are {talk.MOST_COMMENTS} comments already, which is the most. Call each other instead; nothing was saved."
 HIGHEST_CHANNEL = 128
 KINDS = {"desk-channel": "Put it on another desk channel", "own-line": "Give it a line of its own", "leave-out": "Leave it out"}
 
@@ -38,6 +42,7 @@ class TalkPage(FormPage):
     plan_href: str
     about: str
     comments: tuple[CommentShown, ...]
+    earlier: str
     proposals: tuple[ProposalShown, ...]
     agreed: tuple[ProposalShown, ...]
     past: tuple[ProposalShown, ...]
@@ -66,9 +71,9 @@ class ProposalPage(FormPage):
 
 @router.get("/gigs/{gig_id}/talk")
 @router.get("/house/{gig_id}/talk")
-def show_talk(request: Request, gig: TheGig, db: Db, about: str = "") -> Response:
-    """Everything that was said, or what was said about one source."""
-    return render(request, _page(db, gig, about, None))
+def show_talk(request: Request, gig: TheGig, db: Db, about: str = "", before: str = "") -> Response:
+    """What was said, or what was said about one source: the newest comments, or those before one of them."""
+    return render(request, _page(db, gig, about, None, int(before) if re.fullmatch("[0-9]{1,15}", before) else 0))
 
 
 @router.post("/gigs/{gig_id}/talk")
@@ -83,6 +88,9 @@ def comment(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now
     if not check.well:
         return render(request, _page(db, gig, about, check.draft(_version(db, gig))), status=422)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    if talk.full(db, gig.gig.id):
+        check.fault("words", FULL)
+        return render(request, _page(db, gig, about, check.draft(_version(db, gig))), status=409)
     talk.say(
         db,
         gig_id=gig.gig.id,
@@ -126,6 +134,8 @@ def propose(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now
             check.fault("kind", "This is proposed already. It waits for an answer.")
         elif any(row.holds for row in same):
             check.fault("kind", "Both sides agreed on this already.")
+        elif len(talk.proposals(db, gig.gig.id)) >= talk.MOST_PROPOSALS:
+            check.fault("kind", f"There are {talk.MOST_PROPOSALS} proposals already, which is the most. Talk to the {_other(gig)} instead.")
     if not check.well:
         return render(request, _page(db, gig, about, check.draft(_version(db, gig))), status=422)
     made = talk.propose(
@@ -225,20 +235,23 @@ def _other(gig: AllowedGig) -> str:
     return "house" if gig.party == "band" else "band"
 
 
-def _page(db: Session, gig: AllowedGig, about: str, draft: Draft | None) -> TalkPage:
+def _page(db: Session, gig: AllowedGig, about: str, draft: Draft | None, before: int = 0) -> TalkPage:
     rig = ground(db, gig.gig).rig
     said = talk_of(db, gig, rig)
     of_source = said.of([about])
     known = any(source.key == about for source in rig.source)
-    if about and not known and not of_source.comments and not of_source.proposals:
+    if about and not known and not of_source.count and not of_source.proposals:
         raise NotThere
     may_talk = "answer" in gig.powers and (known or not about)
+    rows = talk.comments(db, gig.gig.id, most=A_PAGE + 1, about=about, before=before)
+    comments = tuple(comment_shown(gig, rig, row) for row in rows[-A_PAGE:])
     return TalkPage(
         title=f"About {label_of(rig, about)}" if about else "Comments and proposals",
         form=draft or Draft(version=_version(db, gig)),
         plan_href=links.plan(gig.base),
         about=about,
-        comments=of_source.comments if about else said.comments,
+        comments=comments,
+        earlier=links.talk(gig.base, about, before=comments[0].position) if len(rows) > A_PAGE else "",
         proposals=of_source.proposals if about else said.proposals,
         agreed=of_source.agreed if about else said.agreed,
         past=tuple(one for one in said.past if about in ("", one.source)),

@@ -1,6 +1,6 @@
 """What was said about a gig, as its pages show it: comments, open proposals, what both sides agreed, and what became of the rest."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -13,13 +13,17 @@ from portal.web import links
 from portal.web.deps import AllowedGig
 from portal.web.times import say_moment
 
+NEWEST = 5
+"""Comments that stand beside the plan, on everything and on each source; the page of comments has them all."""
+
 GONE = "a source that is not in the rig any more"
 
 
 @dataclass(frozen=True)
 class CommentShown:
-    """One comment; ``about`` is the label of its source, empty for one on the plan as a whole."""
+    """One comment; ``about`` is the label of its source, empty for one on the plan as a whole. ``position`` grows with each."""
 
+    position: int
     words: str
     who: str
     source: str
@@ -49,9 +53,10 @@ class AboutSource:
 
 @dataclass(frozen=True)
 class LineTalk:
-    """What was said about the sources of one line. ``sources`` leads to where more is said."""
+    """What was said about the sources of one line: the newest comments of ``count``. ``sources`` leads to where all of it stands."""
 
     comments: tuple[CommentShown, ...] = ()
+    count: int = 0
     proposals: tuple[ProposalShown, ...] = ()
     agreed: tuple[ProposalShown, ...] = ()
     sources: tuple[AboutSource, ...] = ()
@@ -59,16 +64,18 @@ class LineTalk:
     @property
     def mark(self) -> str:
         """What there is, in a few words for the closed row."""
-        counts = ((len(self.comments), "comment"), (len(self.proposals), "proposal"))
+        counts = ((self.count, "comment"), (len(self.proposals), "proposal"))
         parts = [f"{count} {word}{'' if count == 1 else 's'}" for count, word in counts if count]
         return ", ".join((["agreed"] if self.agreed else []) + parts)
 
 
 @dataclass(frozen=True)
 class TalkView:
-    """Everything that was said about a gig."""
+    """What was said about a gig: the newest comments, those on each source, how many there are by source, and every proposal."""
 
     comments: tuple[CommentShown, ...]
+    of_sources: tuple[CommentShown, ...]
+    counts: Mapping[str, int]
     proposals: tuple[ProposalShown, ...]
     agreed: tuple[ProposalShown, ...]
     past: tuple[ProposalShown, ...]
@@ -78,25 +85,33 @@ class TalkView:
         """What was said about some sources."""
         keys = set(sources)
         return LineTalk(
-            tuple(one for one in self.comments if one.source in keys),
+            tuple(one for one in self.of_sources if one.source in keys),
+            sum(self.counts.get(key, 0) for key in keys),
             tuple(one for one in self.proposals if one.source in keys),
             tuple(one for one in self.agreed if one.source in keys),
             tuple(one for one in self.about if one.source in keys),
         )
 
     @property
+    def count(self) -> int:
+        """How many comments there are."""
+        return sum(self.counts.values())
+
+    @property
     def summary(self) -> str:
         """What there is, in a few words."""
-        counts = ((len(self.comments), "comment"), (len(self.proposals), "open proposal"), (len(self.agreed), "agreement"))
+        counts = ((self.count, "comment"), (len(self.proposals), "open proposal"), (len(self.agreed), "agreement"))
         return ", ".join(f"{count} {word}{'' if count == 1 else 's'}" for count, word in counts if count) or "nothing yet"
 
 
 def talk_of(db: Session, gig: AllowedGig, rig: Rig) -> TalkView:
-    """Everything that was said about a gig (already allowed), for one of its sides."""
+    """What was said about a gig (already allowed), for one of its sides."""
     rows = talk.proposals(db, gig.gig.id)
     shown = {row.id: proposal_shown(gig, rig, row, rows) for row in rows}
     return TalkView(
-        comments=tuple(_comment(gig, rig, row) for row in talk.comments(db, gig.gig.id)),
+        comments=tuple(comment_shown(gig, rig, row) for row in talk.comments(db, gig.gig.id, most=NEWEST)),
+        of_sources=tuple(comment_shown(gig, rig, row) for row in talk.newest_of_each(db, gig.gig.id, NEWEST)),
+        counts=talk.counts(db, gig.gig.id),
         proposals=tuple(shown[row.id] for row in rows if row.outcome is None),
         agreed=tuple(shown[row.id] for row in rows if row.holds),
         past=tuple(shown[row.id] for row in rows if row.outcome is not None and not row.holds),
@@ -146,9 +161,11 @@ def proposal_shown(gig: AllowedGig, rig: Rig, row: Proposal, rows: Sequence[Prop
     )
 
 
-def _comment(gig: AllowedGig, rig: Rig, row: Comment) -> CommentShown:
+def comment_shown(gig: AllowedGig, rig: Rig, row: Comment) -> CommentShown:
+    """One comment for the reader's side."""
     source = row.source or ""
     return CommentShown(
+        position=row.position or 0,
         words=row.words,
         who=_who(row.author, row.party, row.created, gig),
         source=source,
