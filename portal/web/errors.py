@@ -127,6 +127,9 @@ def page_for(request: Request, error: PortalError) -> Response:
     response = render(request, ErrorPage(title=error.title, sentence=error.sentence), status=error.status)
     if error.retry_after_s:
         response.headers["Retry-After"] = str(error.retry_after_s)
+    if error.status == HTTPStatus.REQUEST_TIMEOUT:
+        # What is still to come of the form is of no use: without this the connection would wait for it.
+        response.headers["Connection"] = "close"
     return response
 
 

@@ -1,5 +1,6 @@
 """What stands around every request: whose form it is, which headers the answer carries, one log line without secrets."""
 
+import asyncio
 import logging
 import time
 from base64 import b64encode
@@ -26,6 +27,9 @@ security_log = logging.getLogger("portal.security")
 LARGEST_BODY = 4 * 1024 * 1024
 """Bytes; twice the largest file on import, common practice, no source."""
 
+BODY_S = 120.0
+"""Seconds in which a form has to arrive; the largest file takes 40 over a line of 400 kbit/s (common practice, no source)."""
+
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
 
 # The sheet of the day is one file with its style inside; the style is allowed word for word, and no other.
@@ -48,6 +52,8 @@ HEADERS = {
 
 SECRET_PLACES = ("/in/", "/day/", "/join/", "/new-password/")
 """Below these an address is a secret. Their pages name only the portal, not themselves, as where a visitor came from: a proxy may log that."""
+
+_TOO_SLOW = PortalError(408, "The form did not arrive", "Nothing was saved: it took too long. Send it again when the line is better.")
 
 _STRANGE = PortalError(
     403,
@@ -112,7 +118,7 @@ class Guard:
         try:
             refusal = self._refusal(request)
             if refusal is None:
-                await self.app(scope, receive, answer)
+                await self.app(scope, _in_time(receive), answer)
             else:
                 await self.refuse(request, refusal)(scope, receive, answer)
         except Exception as error:  # noqa: BLE001 - the last resort, which logs the trace
@@ -146,6 +152,24 @@ class Guard:
         # A body without a length is counted while it comes in; this one says beforehand that it is too large.
         length = request.headers.get("content-length", "0")
         return TOO_LARGE if not length.isdecimal() or int(length) > LARGEST_BODY else None
+
+
+def _in_time(receive: Receive) -> Receive:
+    """The same, but a body that does not end in time raises ``PortalError`` 408; what follows a body may take for ever."""
+    ends = asyncio.get_running_loop().time() + BODY_S
+    whole = False
+
+    async def next_message() -> Message:
+        nonlocal whole
+        try:
+            async with asyncio.timeout_at(None if whole else ends):
+                message = await receive()
+        except TimeoutError:
+            raise _TOO_SLOW from None
+        whole = whole or not message.get("more_body", False)
+        return message
+
+    return next_message
 
 
 def local_path(text: str) -> str:

@@ -1,7 +1,10 @@
 """What stands around every request."""
 
+import asyncio
 import logging
+import socket
 import threading
+from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
 from itertools import product
 
@@ -11,7 +14,7 @@ from fastapi.testclient import TestClient
 from starlette.datastructures import Headers
 
 from portal.store import links
-from portal.web import deps
+from portal.web import deps, guard
 from portal.web.access import ViewToken, read_view_token, token_hash, write_view_token
 from portal.web.deps import Db, Portal
 from portal.web.forms import many_fields
@@ -243,3 +246,35 @@ def test_a_view_token_holds_until_its_time_and_for_its_key() -> None:
 def test_a_token_is_stored_as_its_hash() -> None:
     """The stored form is the SHA-256 of the token."""
     assert token_hash("a") == "ca978112ca1bbdcafac231b39a23dc4da786eff8147c4e72b9807785afee48bb"
+
+
+@pytest.mark.parametrize("sent", [b"", b"email=a", b"email=a&password="])
+def test_a_form_that_never_ends_is_closed(address: str, monkeypatch: pytest.MonkeyPatch, sent: bytes) -> None:
+    """Half a form is waited for a while; then its sender is told, and the connection is closed."""
+    monkeypatch.setattr(guard, "BODY_S", 0.2)
+    host, _, port = address.removeprefix("http://").partition(":")
+    with socket.create_connection((host, int(port)), timeout=60) as line:
+        head = f"POST /sign-in HTTP/1.1\r\nHost: {host}\r\nOrigin: {address}\r\nContent-Length: 90\r\n"
+        line.sendall(head.encode() + b"Content-Type: application/x-www-form-urlencoded\r\n\r\n" + sent)
+        said = b"".join(iter(lambda: line.recv(65536), b""))
+    assert said.startswith(b"HTTP/1.1 408")
+    assert b"The form did not arrive" in said
+
+
+def test_what_follows_a_form_is_waited_for(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Once a body has ended, a page that listens may wait without end for what comes then."""
+    monkeypatch.setattr(guard, "BODY_S", 0.01)
+    waiting = iter([({"type": "http.request", "more_body": False}, 0.0), ({"type": "http.disconnect"}, 0.1)])
+
+    async def receive() -> dict[str, object]:
+        message, after_s = next(waiting)
+        await asyncio.sleep(after_s)
+        return message
+
+    async def both() -> list[str]:
+        in_time = guard._in_time(receive)
+        return [(await in_time())["type"], (await in_time())["type"]]
+
+    # A thread of its own: a browser of an earlier test may have a loop in this one.
+    with ThreadPoolExecutor(1) as other:
+        assert other.submit(lambda: asyncio.run(both())).result() == ["http.request", "http.disconnect"]
