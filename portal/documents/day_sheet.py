@@ -54,6 +54,7 @@ class DaySheet:
     date: str
     place: str
     times: str
+    moved: str
     contact: str
     rack_place: str
     revision: str
@@ -95,6 +96,7 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
         date=heading.date,
         place=heading.place,
         times=heading.times,
+        moved=heading.moved,
         contact="" if heading.contact == UNKNOWN else heading.contact,
         rack_place="" if heading.rack_place == UNKNOWN else heading.rack_place,
         revision=heading.revision,

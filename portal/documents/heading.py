@@ -33,6 +33,7 @@ class Heading:
     content_hash: str
     mark: str
     times: str
+    moved: str
     who_mixes: str
     contact: str
     rack_place: str
@@ -63,6 +64,7 @@ def heading_of(cover: Cover, printed: Printed, document: str) -> Heading:
         content_hash=words(cover.content_hash, "the hash", MAX_TEXT),
         mark=mark,
         times=words(" · ".join(cover.times), "the times", TITLE * 3),
+        moved=words(cover.moved, "which times changed", TITLE * 4),
         who_mixes=words(_marked(known, "who-mixes"), "who mixes") or UNKNOWN,
         contact=words(contact, "the contact") or UNKNOWN,
         rack_place=words(_rack_place(known, cover), "the rack's place") or UNKNOWN,

@@ -13,7 +13,7 @@ from hashlib import sha256
 
 from pydantic import TypeAdapter
 from sqlalchemy import CheckConstraint, Text
-from sqlmodel import Field, Session, col, select
+from sqlmodel import Field, Session, col, select, true
 
 from portal.store.rows import Row
 
@@ -116,10 +116,11 @@ class Told:
     changes: tuple[tuple[str, str, str], ...]
 
 
-def of_gig(db: Session, gig_id: str) -> list[Told]:
-    """Every event of a gig (already allowed), the oldest first."""
-    words = {row.position: row for row in db.exec(select(EventWords).join(Event).where(col(Event.gig_id) == gig_id))}
-    events = db.exec(select(Event).where(col(Event.gig_id) == gig_id).order_by(col(Event.position)))
+def of_gig(db: Session, gig_id: str, *kinds: str) -> list[Told]:
+    """Every event of a gig (already allowed), or those of some kinds, the oldest first."""
+    wanted = (col(Event.gig_id) == gig_id) & (col(Event.kind).in_(kinds) if kinds else true())
+    words = {row.position: row for row in db.exec(select(EventWords).join(Event).where(wanted))}
+    events = db.exec(select(Event).where(wanted).order_by(col(Event.position)))
     return [Told(event, words[event.position].read() if event.position in words else ()) for event in events]
 
 

@@ -15,6 +15,7 @@ from fastapi.responses import Response
 
 from portal.plan.words import Plan
 from portal.store import gigs, plans, signoffs
+from portal.store.moved_times import moved_since
 from portal.store.plans import StoredPlan
 from portal.store.session import Session
 from portal.web import deps, links
@@ -23,6 +24,7 @@ from portal.web.deps import AllowedGig, Here, Now, Sent
 from portal.web.forms import Check
 from portal.web.pages import Draft, FormPage, render
 from portal.web.plan import changes, where_words
+from portal.web.times import moved_words
 
 router = APIRouter()
 
@@ -37,6 +39,10 @@ WORDS = {
 }
 
 
+MOVED = "But times of the day changed after it was signed. Ask the band or the house for them."
+"""For whoever may not see the gig, and so not the times either."""
+
+
 @dataclass(frozen=True)
 class Mine:
     """What whoever may see the gig is told besides the verdict."""
@@ -45,6 +51,7 @@ class Mine:
     number: int
     href: str
     reason: str
+    moved: str
     changes: tuple[str, ...]
 
 
@@ -61,11 +68,14 @@ class CheckPage(FormPage):
 
 @dataclass(frozen=True)
 class Found:
-    """A sheet that was found: its plan, and the newest plan of its gig; ``reason`` says why it is not the current one, empty where it is."""
+    """A sheet that was found: its plan, and the newest plan of its gig; ``reason`` says why it is not the current one, empty where it is.
+    ``moved``: which times of the day changed after signing.
+    """
 
     stored: StoredPlan
     newest: StoredPlan
     reason: str
+    moved: str = ""
 
 
 @router.get("/check")
@@ -102,7 +112,8 @@ def answer(request: Request, sent: Sent, portal: Here, now: Now) -> Response:
     if verdict not in {"unknown", "several"}:
         place.give_back()
     on_file = "Only signed papers are kept, and only patch sheets as files. For a draft or another paper, enter its hash."
-    advice = "" if found else on_file if file else "Compare the digits once more."
+    moved = MOVED if any(one.moved for one in found) and not mine else ""
+    advice = moved if found else on_file if file else "Compare the digits once more."
     draft = Draft.of({"hash": digits}) if not file else Draft()
     return render(request, _page(draft, verdict, advice, mine))
 
@@ -122,14 +133,16 @@ def _by_file(db: Session, digest: str) -> list[Found]:
 
 def _found(db: Session, stored: StoredPlan, kept_as: str = "") -> Found:
     newest = plans.newest(db, stored.gig_id) or stored
-    if gigs.of_link(db, stored.gig_id).cancelled_at is not None:
+    gig = gigs.of_link(db, stored.gig_id)
+    if gig.cancelled_at is not None:
         return Found(stored, newest, "The gig is cancelled.")
     if newest.content_hash != stored.content_hash:
         return Found(stored, newest, f"Revision {newest.number} is the newest.")
-    standing = {str(row.position) for row in signoffs.under(signoffs.history(db, stored.gig_id), stored.content_hash).values()}
-    if not set(kept_as.split()[1:]) <= standing:
+    standing = signoffs.under(signoffs.history(db, stored.gig_id), stored.content_hash).values()
+    if not {mark for mark in kept_as.split()[1:] if mark.isdecimal()} <= {str(row.position) for row in standing}:
         return Found(stored, newest, "A signature on it was withdrawn.")
-    return Found(stored, newest, "")
+    moved = moved_since(db, gig, standing)
+    return Found(stored, newest, "", moved_words(moved.was, gig.minutes) if moved else "")
 
 
 def _mine(one: Found, gig: AllowedGig) -> Mine:
@@ -139,5 +152,6 @@ def _mine(one: Found, gig: AllowedGig) -> Mine:
         number=one.stored.number,
         href=links.plan(gig.base),
         reason=one.reason,
+        moved=one.moved,
         changes=changes(one.stored, one.newest) if differs else (),
     )

@@ -11,13 +11,14 @@ from portal.plan.stage import Stage
 from portal.store import answers, bands, rigs, signoffs, stages
 from portal.store import links as link_store
 from portal.store.gigs import Gig
+from portal.store.moved_times import moved_since
 from portal.store.plans import StoredPlan
 from portal.store.session import Session
 from portal.web import links
 from portal.web.access import ViewToken, write_view_token
 from portal.web.deps import Portal
 from portal.web.states import ends
-from portal.web.times import TIME_WORDS, say_date, say_exactly, say_minutes
+from portal.web.times import TIME_WORDS, moved_words, say_date, say_exactly, say_minutes
 
 CODE_LASTS = timedelta(days=7)
 """How long after its gig the code on a paper lets people look (common practice, no source)."""
@@ -28,6 +29,7 @@ def cover_of(db: Session, portal: Portal, gig: Gig, stored: StoredPlan) -> Cover
     heading = stored.read_heading()
     standing = signoffs.under(signoffs.history(db, gig.id), stored.content_hash)
     statuses: tuple[Status, ...] = ("draft", "signed", "agreed")
+    moved = moved_since(db, gig, standing.values())
     return Cover(
         band=bands.name_of(db, gig.band_id),
         gig=heading.gig,
@@ -43,6 +45,7 @@ def cover_of(db: Session, portal: Portal, gig: Gig, stored: StoredPlan) -> Cover
         answers=answers_of(db, gig, stored),
         link=_code_address(db, portal, gig) if standing else "",
         times=tuple(f"{TIME_WORDS[key]} {say_minutes(minutes)}" for key, minutes in gig.minutes.items() if key in TIME_WORDS),
+        moved=moved_words(moved.was, gig.minutes) if moved else "",
         rig=_rig_of(db, stored),
         stage=stage_of(db, gig),
     )

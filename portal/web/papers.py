@@ -21,6 +21,7 @@ from portal.exchange.tables import csv_bytes, xlsx_bytes
 from portal.plan.words import Plan
 from portal.store import gigs, paper_size, plans, signoffs
 from portal.store.gigs import Gig
+from portal.store.moved_times import moved_since
 from portal.store.plans import StoredPlan
 from portal.store.session import Session
 from portal.web import links, metrics
@@ -100,12 +101,14 @@ def a_paper(document: str) -> Document:
 
 
 def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document: str, asked_size: str = "") -> Wanted:
-    """The kept bytes of a paper, or all that is needed to make it. A paper bears the signatures that stand under its content, so each
-    set of signatures has its own; a paper that shows no signature is never kept.
+    """The kept bytes of a paper, or all that is needed to make it. A paper bears the signatures that stand under its content, and which times
+    moved since, so each set of these has its own; a paper that shows no signature is never kept.
     """
     entry, size = a_paper(document), size_of(db, gig, asked_size)
     standing = signoffs.under(signoffs.history(db, gig.id), stored.content_hash)
-    signed = " ".join([document, *(str(row.position) for row in sorted(standing.values(), key=lambda row: row.position or 0))])
+    moved = moved_since(db, gig, standing.values())
+    marks = [str(row.position) for row in sorted(standing.values(), key=lambda row: row.position or 0)] + ([f"t{moved.position}"] if moved else [])
+    signed = " ".join([document, *marks])
     kept_as = signed if standing and entry.signed else ""
     name = file_name(stored, document, state_of(standing), size=size.name)
     kept = plans.paper(db, stored.id, kept_as, size.name) if kept_as else None

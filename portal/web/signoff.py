@@ -13,6 +13,7 @@ from portal.plan.canonical import short_hash
 from portal.plan.told import told
 from portal.plan.words import Plan
 from portal.store import answers, plans, signoffs
+from portal.store.moved_times import moved_since
 from portal.store.plans import StoredPlan
 from portal.store.session import Session
 from portal.store.signoffs import Signature, Signer
@@ -25,7 +26,7 @@ from portal.web.papers import PATCH_SHEET, keep_signed, newest_plan, numbered_pl
 from portal.web.plan import about_words, changes, where_words
 from portal.web.plan_view import PlanView, Reader
 from portal.web.planning import plan_now
-from portal.web.times import TIME_WORDS, say_exactly, say_minutes
+from portal.web.times import TIME_WORDS, moved_words, say_exactly, say_minutes
 
 router = APIRouter()
 log = logging.getLogger("portal.security")
@@ -72,6 +73,7 @@ class Receipt(FormPage):
     ticked: tuple[str, ...]
     next_step: str
     times: str
+    moved: str
     contact: str
     changes: tuple[str, ...]
     sign_href: str
@@ -205,6 +207,7 @@ def _receipt(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft) -> R
     outdated = newest.content_hash != stored.content_hash
     both = len(signoffs.under(rows, stored.content_hash)) == 2  # noqa: PLR2004 - band and house
     other = "house" if gig.party == "band" else "band"
+    moved = None if gone else moved_since(db, gig.gig, [row])
     return Receipt(
         title=f"{'Withdrawn' if gone else 'Signed'} for the {gig.party}: revision {stored.number}",
         form=form,
@@ -218,6 +221,7 @@ def _receipt(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft) -> R
         ticked=row.read_ticked(),
         next_step=_next(gone=gone is not None, outdated=outdated, both=both, other=other),
         times=" · ".join(f"{TIME_WORDS[key]} {say_minutes(minutes)}" for key, minutes in gig.gig.minutes.items() if key in TIME_WORDS),
+        moved=moved_words(moved.was, gig.gig.minutes) if moved else "",
         contact=_contact(db, gig),
         changes=changes(stored, newest) if outdated else (),
         sign_href=links.sign_off(gig.base) if (outdated or gone) and "sign" in gig.powers else "",

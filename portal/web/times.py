@@ -40,6 +40,16 @@ def say_minutes(minutes: int) -> str:
     return write_minutes(minutes) if minutes < DAY else f"{write_minutes(minutes - DAY)} next day"
 
 
+def moved_words(was: Mapping[str, int | None], now: Mapping[str, int]) -> str:
+    """Which times changed after signing, in one sentence; empty where none did."""
+
+    def say(minutes: int | None) -> str:
+        return "not set" if minutes is None else say_minutes(minutes)
+
+    moved = "; ".join(f"{TIME_WORDS[key]} was {say(before)}, now {say(now.get(key))}" for key, before in was.items())
+    return f"Times changed after signing: {moved}." if moved else ""
+
+
 def read_minutes(text: str) -> int | None:
     """Minutes after midnight from "19:00", "19.00", "1900", "25:30" or "1:30 next day"; ``None`` where it is none of these."""
     plain = text.strip().lower().replace("next day", "+1").replace(" ", "")

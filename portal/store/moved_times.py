@@ -1,0 +1,35 @@
+"""The times of the day as they were at signing. No signature covers them, so what moved since is said beside it."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from sqlmodel import Session
+
+from portal.store import events
+from portal.store.gigs import TIMES, Gig
+from portal.store.signoffs import Signature
+
+
+@dataclass(frozen=True)
+class MovedTimes:
+    """What each moved time was, in minutes after the date's midnight (``None``: there was none). ``position``: the event that moved the last one."""
+
+    was: Mapping[str, int | None]
+    position: int
+
+
+def moved_since(db: Session, gig: Gig, signatures: Iterable[Signature]) -> MovedTimes | None:
+    """The times of a gig (already allowed) that are others now than at the first of some signatures; ``None`` where none is."""
+    ids = {row.id for row in signatures}
+    if not ids:
+        return None
+    signed, position, was = False, 0, dict[str, int | None]()
+    for told in events.of_gig(db, gig.id, "signed", "gig-changed"):
+        signed = signed or told.event.read().get("signature") in ids
+        for field, before, _ in told.changes if signed else ():
+            key = field.removeprefix("time-")
+            if field.startswith("time-") and key in TIMES:
+                position = told.event.position
+                was.setdefault(key, int(before) if before else None)
+    moved = {key: was[key] for key in TIMES if key in was and was[key] != gig.minutes.get(key)}
+    return MovedTimes(moved, position) if moved else None
