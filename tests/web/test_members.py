@@ -206,6 +206,17 @@ def test_guessing_codes_is_braked_and_tells_nothing(browser: Browser, band: ABan
     assert set(statuses) == {422, 429}
 
 
+def test_a_password_with_a_name_in_it_tells_nothing(browser: Browser, band: ABand) -> None:
+    """Whoever has no code is not told by a refused password whose name an account has."""
+    said = []
+    for email in (band.email, "nobody@band.example"):
+        typed = {"email": email, "code": "aaaa-bbbb-cccc-dddd", "password_new": "Ada Example Ada Example"}
+        answer = browser.send("/recover", typed, page="/recover")
+        said.append((answer.status_code, re.sub(r'value="[^"]*"', "", answer.text)))
+    assert said[0] == said[1]
+    assert "easy to guess" not in said[0][1]
+
+
 def test_the_owner_makes_a_way_back(signed_in: Browser, another, portal: Portal, member: str, clock: Clock) -> None:
     """It sets a new password once, within its day, and ends the sessions of the one whose account it is; a newer one ends the older."""
     older = address_in(signed_in.send(f"/members/{member}/way-back", page="/members").text)

@@ -6,16 +6,28 @@ import socket
 import sqlite3
 import subprocess
 import sys
+import threading
 import urllib.request
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
+from http.client import HTTPConnection
 from pathlib import Path
 
 import pytest
+import uvicorn
+from fastapi import FastAPI
 
 from portal import keeping
+from portal.app import _Server
 from portal.settings import Settings, from_environment
 from portal.store.claim import claim
 from portal.store.session import migrate
+from portal.web.deps import Portal
+from tests.builders import ABand
+from tests.documents.test_worker import HUGE
+from tests.web.conftest import Browser
+from tests.web.planned import prepare
 
 
 def test_without_settings_it_runs_here() -> None:
@@ -141,3 +153,36 @@ def printed_address(started: subprocess.Popen[str]) -> str:
     assert started.stdout is not None
     found = (word for line in started.stdout for word in line.split() if word.startswith("http://127.0.0.1:"))
     return next(found, "")
+
+
+@pytest.mark.slow
+def test_a_stop_waits_for_no_paper(
+    app: FastAPI, portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whoever waits for a paper while the portal is stopped is told to come again, by a page and not by a fault."""
+    planned = prepare(portal, band, signed_in, enter)
+    portal.papers.warm()
+    asked = threading.Event()
+    exchange = portal.papers._exchange
+
+    def noted(*given: object) -> object:
+        asked.set()
+        return exchange(*given)
+
+    render = portal.papers.render
+    monkeypatch.setattr(portal.papers, "_exchange", noted)
+    monkeypatch.setattr(portal.papers, "render", lambda _html, _attached=None: render(HUGE))
+    with socket.create_server(("127.0.0.1", 0)) as listener, ThreadPoolExecutor(2) as threads:
+        server = _Server(uvicorn.Config(app, log_config=None, access_log=False, timeout_graceful_shutdown=3))
+        running = threads.submit(server.run, sockets=[listener])
+        cookies = "; ".join(f"{name}={value}" for name, value in planned.house.client.cookies.items())
+        with closing(HTTPConnection("127.0.0.1", listener.getsockname()[1], timeout=60)) as connection:
+            connection.request("GET", f"{planned.house_base}/papers/patch-sheet.pdf", headers={"Cookie": cookies})
+            assert asked.wait(60)
+            server.should_exit = True
+            answer = connection.getresponse()
+            said = answer.read().decode()
+        running.result(timeout=60)
+    assert answer.status == 503
+    assert answer.headers["retry-after"] == "60"
+    assert "The portal is being stopped, and this paper with it." in said
