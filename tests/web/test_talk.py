@@ -3,18 +3,17 @@
 import re
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import timedelta
 from html import unescape
 
 import pytest
 
 from portal.plan.rig import Source
 from portal.plan.words import NoPlan
-from portal.store import answers, gigs, talk
+from portal.store import gigs, talk
 from portal.store.talk import Proposal
 from portal.web.deps import Portal
 from tests.builders import NOW, ABand, a_link, a_rig
-from tests.web.conftest import Browser, Clock
+from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare, rows_of, words_of
 
 
@@ -138,99 +137,6 @@ def test_who_may_only_look_reads_and_says_nothing(planned: Planned, band: ABand,
     key = {"form_key": "k" * 20, "form_version": "1", "words": "Hi", "kind": "leave-out", "deed": "accepted"}
     for path in (address, f"{address}/proposals?about=kick", f"{address}/proposals/{proposals(planned)[0].id}"):
         assert crew.send(path, key).status_code == 403
-
-
-def put(planned: Planned, count: int, about: str = "") -> None:
-    """Comments that say their number."""
-    with planned.portal.store.writing() as db:
-        for number in range(count):
-            talk.say(
-                db,
-                gig_id=planned.gig.id,
-                party="band",
-                author="Ada",
-                words=f"Word {number}.",
-                source=about or None,
-                user_id=planned.owner.user_id,
-                now=NOW,
-            )
-
-
-def words_on(html: str) -> list[int]:
-    return [int(number) for number in re.findall(r"Word ([0-9]+)\.", html)]
-
-
-def test_comments_stand_as_they_were_said_whatever_the_clock_does(planned: Planned, clock: Clock) -> None:
-    """A comment said after another one stands below it, though the clock was set back meanwhile."""
-    for words, hours in (("Word 1.", 0), ("Word 2.", -3), ("Word 3.", -2)):
-        clock.now = NOW + timedelta(hours=hours)
-        assert say(planned, "band", words).status_code == 303
-    clock.now = NOW
-    assert words_on(planned.house.get(f"{planned.house_base}/talk").text) == [1, 2, 3]
-    page = plan_page(planned, "house")
-    assert words_on(page[page.index('id="talk"') :]) == [1, 2, 3]
-
-
-def test_many_comments_come_by_pages(planned: Planned) -> None:
-    """The newest fifty stand on a page, with the way to those before; every one is reached, in order, on everything and on one source."""
-    put(planned, 60)
-    put(planned, 120, "kick")
-    for about, count in (("", 180), ("?about=kick", 120)):
-        seen: list[int] = []
-        address = f"{planned.house_base}/talk{about}"
-        for _ in range(9):
-            html = planned.house.get(address).text
-            found = words_on(html)
-            assert 0 < len(found) <= 50
-            seen = found + seen
-            earlier = re.search(r'<a href="([^"]+)">Earlier comments</a>', html)
-            if earlier is None:
-                break
-            address = unescape(earlier[1])
-        assert seen == [*range(180 - 120 if about == "" else 0), *range(120)]
-        assert len(seen) == count
-
-
-def test_the_plan_shows_the_newest_comments_and_counts_all(planned: Planned) -> None:
-    """However much was said, a plan page holds five comments on the whole and five on each source, with the way to all of them."""
-    put(planned, 7)
-    put(planned, 9, "kick")
-    html = plan_page(planned, "house")
-    table, rest = html[html.index('<table class="folds lines">') : html.index("</table>")], html[html.index('id="talk"') :]
-    assert words_on(table) == [4, 5, 6, 7, 8]
-    assert "9 comments" in table
-    assert "These are the newest of 9 comments." in table
-    assert words_on(rest) == [4, 5, 6, 7, 8]
-    assert f'<a href="{planned.house_base}/talk">All 16 comments</a>' in rest
-
-
-def test_a_gig_takes_so_many_comments(planned: Planned, monkeypatch: pytest.MonkeyPatch) -> None:
-    """When it is full a sentence says so at the field, what was typed stays there, and the house's answers are not sent without their comment."""
-    monkeypatch.setattr(talk, "MOST_COMMENTS", 3)
-    put(planned, 2)
-    address = f"{planned.house_base}/talk"
-    last = {**planned.house.hidden(address), "words": "The last."}
-    assert [planned.house.send(address, last).status_code for _ in range(2)] == [303, 303]
-    refused = say(planned, "band", "One more.")
-    assert refused.status_code == 409
-    assert "comments already" in refused.text
-    assert "One more." in refused.text
-    page = f"{planned.house_base}/questions"
-    assert planned.house.send(page, {"comment": "One more."}, page=page).status_code == 409
-    with planned.portal.store.reading() as db:
-        assert len(talk.comments(db, planned.gig.id)) == 3
-        assert not answers.sent(db, planned.gig.id)
-    assert planned.house.send(page, {}, page=page).status_code == 303
-
-
-def test_a_gig_takes_so_many_proposals(planned: Planned, monkeypatch: pytest.MonkeyPatch) -> None:
-    """When there are enough a sentence says so."""
-    monkeypatch.setattr(talk, "MOST_PROPOSALS", 1)
-    assert propose(planned, "house", "kick", "leave-out").status_code == 303
-    refused = propose(planned, "band", "bass", "leave-out")
-    assert refused.status_code == 422
-    assert "1 proposals already" in unescape(refused.text)
-    assert len(proposals(planned)) == 1
 
 
 # --- proposals
