@@ -31,7 +31,7 @@ def test_a_refused_commit_lets_go_of_the_file(impatient: Store) -> None:
         reader.connection().exec_driver_sql("SELECT count(*) FROM user").scalar_one()
         with pytest.raises(CannotWrite, match="busy"), impatient.writing() as db:
             bands.add_user(db, email="a@band.example", name="Ada", password_hash="", now=NOW)
-    with closing(sqlite3.connect(impatient.engine.url.database or "", timeout=0, isolation_level=None)) as other:
+    with closing(sqlite3.connect(impatient.engine.url.database or "", timeout=60, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
         other.execute("ROLLBACK")
     for _ in range(20):

@@ -151,7 +151,7 @@ def test_new_accounts_are_braked_and_faults_wait_for_nobody(app: FastAPI, portal
         client.portal.call(portal.writer.acquire)
         for _ in range(25):
             faulty = other.submit(browser.send, "/sign-up", {"name": "Ada", "email": "a", "password": "short"})
-            assert faulty.result(timeout=30).status_code == 422
+            assert faulty.result(timeout=60).status_code == 422
         client.portal.call(portal.writer.release)
         statuses = []
         for number in range(21):
