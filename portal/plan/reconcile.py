@@ -201,13 +201,12 @@ def _cut_list(columns: Columns, solution: Solution, sent: int) -> tuple[Cut, ...
     if working_inputs(columns.facts) is None:
         counts = [count for count in TYPICAL_INPUTS if count < sent] or counts
     before = set(given_up_words(columns, solution))
-    last = solution
     cuts: list[Cut] = []
     for count in counts:
         if count < 1:
             break
         fewer = with_inputs(columns, count)
-        outcome = solve(fewer.program, no_better_than=last)
+        outcome = solve(fewer.program)
         if isinstance(outcome, Failure) and not outcome.proven:
             break
         given = None if isinstance(outcome, Failure) else given_up_words(fewer, outcome)
@@ -221,7 +220,6 @@ def _cut_list(columns: Columns, solution: Solution, sent: int) -> tuple[Cut, ...
         undone = f" (and no longer: {'; '.join(back)})" if back and "the band's own" not in text else ""
         cuts.append(Cut(count, text + undone))
         before = set(given)
-        last = outcome if isinstance(outcome, Solution) else last
     return tuple(cuts)
 
 

@@ -83,29 +83,13 @@ def hash_weight(name: str) -> int:
     return int.from_bytes(blake2b(name.encode(), digest_size=4).digest(), "big") & 0xFFFFF
 
 
-def solve(program: Program, *, canonical: bool = True, no_better_than: Solution | None = None) -> Solution | Failure:
+def solve(program: Program, *, canonical: bool = True) -> Solution | Failure:
     """The best solution by strict priority; with ``canonical`` the one that unrelated edits do not move.
 
-    Every solution is rounded and checked against the rows in whole numbers before it is believed. ``no_better_than``: the proven best solution of the
-    same programme with looser limits; most of what it gives up is given up again, so that is tried first.
+    Every solution is rounded and checked against the rows in whole numbers before it is believed.
     """
-    ordered = priorities(program)
-    stages = _stages(ordered)
-    if no_better_than is not None and no_better_than.proven:
-        # Fewer limits never give up more, but may well carry more: only stages that hold nothing but give-ups are known.
-        give_ups = sum(one == other for one, other in zip(stages, _stages(ordered[:-2]), strict=False))
-        for known in range(give_ups, 0, -1):
-            model = _load(program)
-            for stage in stages[:known]:
-                _settle(model, stage, no_better_than.chosen)
-            found = _solve_from(model, program, stages[known:], canonical=canonical)
-            if isinstance(found, Solution):
-                return found
-    return _solve_from(_load(program), program, stages, canonical=canonical)
-
-
-def _solve_from(model: _Highs, program: Program, stages: Sequence[Stage], *, canonical: bool) -> Solution | Failure:
-    stages = list(stages)
+    model = _load(program)
+    stages = _stages(priorities(program))
     proven = True
     chosen: dict[int, int] = {}
     if canonical or not stages:

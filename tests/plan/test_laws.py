@@ -12,12 +12,14 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import cache
 from itertools import chain
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from portal.plan import QUESTIONS, NoPlan, Plan, reconcile
+from portal.plan import solve as solver
 from portal.plan.answer_kinds import AnswerKind, Choice, Count, Distance, Sockets, write_numbers
 from portal.plan.boxes import SECOND, free_sockets, second_box_inputs, working_inputs
 from portal.plan.columns import with_inputs, write_program
@@ -25,7 +27,7 @@ from portal.plan.conflicts import minimal_core
 from portal.plan.facts import Answer, Answers, Facts
 from portal.plan.policy import goes_of
 from portal.plan.program import relaxed
-from portal.plan.reconcile import price
+from portal.plan.reconcile import _cut_list, price
 from portal.plan.rig import Loom, MixerLink, Out, Rig, Source, Splitter, SplitterOutput
 from portal.plan.solve import Solution, feasible, gives_up_less, solve
 from portal.plan.words import Line, Lock, Remedy, Statement
@@ -465,18 +467,31 @@ def test_a_programme_for_fewer_inputs_is_the_one_written_for_them() -> None:
         assert getattr(cut, "cost", None) == getattr(written, "cost", None), f"{make.__name__}({seed})"
 
 
-def test_what_was_given_up_before_is_a_short_cut_and_nothing_else() -> None:
-    """A solve that starts from what looser limits give up finds the very same solution as one that starts from nothing."""
-    solved = 0
-    for make, seed in SOME:
+def test_a_cut_list_costs_what_its_plans_cost(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No row of the cut list takes more runs of the solver than the best solution for so many inputs takes by itself."""
+    runs = Counter[str]()
+    minimise = solver._minimise
+
+    def counted(*what: Any) -> object:
+        runs["all"] += 1
+        return minimise(*what)
+
+    monkeypatch.setattr(solver, "_minimise", counted)
+    seen = 0
+    for make, seed in SOME[::4]:
         columns = write_program(Facts(*make(seed)))
-        loose = solve(columns.program)
-        for count in range(len(columns.units), 0, -2) if isinstance(loose, Solution) else ():
-            tight = with_inputs(columns, count).program
-            if working_inputs(columns.facts) is None or count < working_inputs(columns.facts):
-                assert solve(tight, no_better_than=loose) == solve(tight), f"{make.__name__}({seed}) with {count}"
-                solved += 1
-    assert solved > 100
+        found = solve(columns.program)
+        if not isinstance(found, Solution) or working_inputs(columns.facts) is None:
+            continue
+        runs.clear()
+        cuts = _cut_list(columns, found, len(columns.units))
+        taken = runs.total()
+        runs.clear()
+        for cut in cuts:
+            solve(with_inputs(columns, cut.inputs).program)
+        assert taken <= runs.total(), f"{make.__name__}({seed})"
+        seen += bool(cuts)
+    assert seen > 20
 
 
 def test_less_is_given_up_exactly_where_a_whole_solve_finds_less() -> None:
