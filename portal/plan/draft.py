@@ -39,19 +39,19 @@ class Draft:
         return self.route in (Route.BAND_MIXES, Route.LEFT_RIGHT, Route.ON_OUR_MIXER, Route.OWN_PA)
 
 
-def sockets(lines: Iterable[Line]) -> str:
-    """Box sockets as written on a sheet: "socket 3", "sockets 3, 9-11" or "sockets A 3 and B 1-4"."""
+def inputs(lines: Iterable[Line]) -> str:
+    """Where lines arrive at the house: "stage box input 3", "stage box inputs 3, 9-11" or "stage box inputs A 3 and B 1-4"."""
     found = {(line.box, line.box_socket) for line in lines if line.box_socket is not None}
     by_box = {box: write_numbers(tuple(sorted(socket for name, socket in found if name == box))) for box in sorted({box for box, _ in found})}
-    return ("socket " if len(found) == 1 else "sockets ") + named(f"{box} {numbers}".strip() for box, numbers in by_box.items())
+    return ("stage box input " if len(found) == 1 else "stage box inputs ") + named(f"{box} {numbers}".strip() for box, numbers in by_box.items())
 
 
 def places(lines: Iterable[Line]) -> str:
-    """Where lines arrive: "box sockets 3, 9-11", "Kick over the digital link", or both."""
+    """Where lines arrive: "stage box inputs 3, 9-11", "Kick over the digital link", or both."""
     every = tuple(lines)
     boxed = [line for line in every if line.box_socket is not None]
     linked = named(line.label for line in every if line.box_socket is None)
-    return " and ".join(part for part in (f"box {sockets(boxed)}" if boxed else "", f"{linked} over the digital link" if linked else "") if part)
+    return " and ".join(part for part in (inputs(boxed) if boxed else "", f"{linked} over the digital link" if linked else "") if part)
 
 
 def named(labels: Iterable[str]) -> str:

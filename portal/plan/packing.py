@@ -113,9 +113,14 @@ def returns_of(facts: Facts, spare: tuple[Spare, ...]) -> tuple[tuple[Return, ..
     return (talkback,), spare[1:] if way else spare
 
 
-def rack_dies(lines: tuple[Line, ...]) -> RackDies:
-    """Which lines stay alive on the passive split, which lose 48 V, which go silent with the band's rack."""
-    silent = tuple(line.line for line in lines if line.path.unit == "mixer" or (line.path.way is not None and line.gain_owner == "band"))
+def rack_dies(lines: tuple[Line, ...], facts: Facts) -> RackDies:
+    """Which lines stay alive on the passive split, which lose 48 V, which go silent with the band's rack. Until a rig can say where its wireless
+    receivers take their power, the band's own are assumed to stand in the rack.
+    """
+    in_rack = {source.key for source in facts.rig.source if capture_of(source) == "wireless" and source.owner.mic == "band"}
+    passive = [line for line in lines if not (line.path.unit == "mixer" or (line.path.way is not None and line.gain_owner == "band"))]
+    received = {line.line for line in passive if in_rack & set(line.sources)}
+    silent = tuple(line.line for line in lines if line not in passive or line.line in received)
     lose = tuple(line.line for line in lines if line.line not in silent and line.phantom in ("band", "splitter"))
     alive = tuple(line.line for line in lines if line.line not in silent and line.line not in lose)
     channel = {line.line: line.desk_channel for line in lines}
@@ -123,6 +128,8 @@ def rack_dies(lines: tuple[Line, ...]) -> RackDies:
     for numbers, words in ((alive, "Alive"), (lose, "Without 48 V, so without sound"), (silent, "Silent")):
         if numbers:
             parts.append(f"{words}: desk {_channels(channel[number] for number in numbers)}")
+    if received:
+        parts.append(f"Assumed: the wireless receivers on desk {_channels(channel[number] for number in received)} stand in the band's rack")
     return RackDies(alive, lose, silent, ". ".join(parts) + "." if parts else "Nothing goes to the house.")
 
 

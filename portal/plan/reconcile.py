@@ -162,7 +162,7 @@ def _finish(facts: Facts, wished: Route, routing: Routing, squeeze: Squeeze, loc
         asks=by_level[Level.ASKS],
         notes=by_level[Level.NOTES],
         cut_list=(),
-        rack_dies=rack_dies(lines),
+        rack_dies=rack_dies(lines, facts),
         spare=still_spare,
         proven=proven,
         engine=ENGINE,

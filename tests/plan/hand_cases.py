@@ -109,6 +109,22 @@ CASES = (
         3,
     ),
     Case(
+        "200 people are still a small room: the overheads go before anything is folded",
+        band(SNARE, OVERHEADS, KEYS),
+        said(inputs_free=3, room_capacity=200),
+        {"small-room-overheads": 2},
+        0,
+        3,
+    ),
+    Case(
+        "201 people are a normal room: the keyboards go to mono before an overhead goes",
+        band(SNARE, OVERHEADS, KEYS),
+        said(inputs_free=3, room_capacity=201),
+        {"keyboards-to-mono": 1, "overheads-to-one": 1},
+        0,
+        3,
+    ),
+    Case(
         "a loud cabinet stays out of a small room's PA; a lead guitar does not",
         band(GUITAR_1, one("guitar 2", "pluck.guitar.electric", lead=True), LEAD),
         said(inputs_free=2, room_capacity=120),

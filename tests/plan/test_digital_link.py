@@ -76,6 +76,22 @@ def test_the_kit_travels_one_way() -> None:
     assert {line.path.kind for line in plan.lines if line.label in ("Kick", "Snare")} == {"split"}
 
 
+@pytest.mark.parametrize(("inputs", "channels"), [(1, [3, 4]), (2, [3, 4]), (3, [5, 6]), (4, [5, 6])])
+def test_the_bank_of_the_link_begins_odd(inputs: int, channels: list[int]) -> None:
+    """Behind an odd number of inputs one channel stays empty, so that a pair over the link has a stereo strip of the desk."""
+    left, right = (
+        Source(key=f"k{side}", label=f"Keys {side}", what="synth.generic", player="Kay", position=place, pair_with=f"k{other}")
+        for side, place, other in (("l", "left", "r"), ("r", "right", "l"))
+    )
+    heard = tuple(replace(voice, must=True) for voice in voices(inputs))
+    plan = reconcile(band((*heard, left, right)), known(inputs_free=inputs))
+
+    assert isinstance(plan, Plan)
+    linked = [line for line in plan.lines if line.path.kind == "digital-link"]
+    assert [(line.label, line.desk_channel) for line in linked] == [("Keys l", channels[0]), ("Keys r", channels[1])]
+    assert [line.stereo_partner for line in linked] == [linked[1].line, linked[0].line]
+
+
 def test_channels_of_the_link_stand_behind_the_box() -> None:
     """A line over the link has no socket and no loom way, and its channel lies behind the box's."""
     plan = reconcile(band(voices(4)), known(inputs_free=2))

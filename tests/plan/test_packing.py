@@ -170,6 +170,19 @@ def test_an_active_split_dies_with_the_rack() -> None:
     assert dead(band(KICK, LEAD, splitter=(active,))) == ((), (), (1, 2))
 
 
+def test_a_receiver_in_the_rack_dies_with_it() -> None:
+    """The band's wireless receivers are assumed to stand in the rack, on any path; the house's own receiver goes on."""
+    wireless = {"what": "voice.vocals", "capture": "wireless"}
+    voices = one("lead", lead=True, **wireless) + one("guest", owner=Owner(mic="house"), **wireless) + one("mc", goes="house-only", **wireless)
+    plan = planned(band(KICK, CHOIR, voices))
+    assert [line.label for line in plan.lines] == ["kick", "guest", "mc", "choir", "lead"]
+    assert (plan.rack_dies.alive, plan.rack_dies.lose_phantom, plan.rack_dies.silent) == ((1, 2), (4,), (3, 5))
+    assert plan.rack_dies.text == (
+        "Alive: desk channels 1-2. Without 48 V, so without sound: desk channel 4. Silent: desk channels 3, 5. "
+        "Assumed: the wireless receivers on desk channels 3, 5 stand in the band's rack."
+    )
+
+
 def test_the_mixers_outputs_die_with_it_and_what_goes_straight_to_the_box_does_not() -> None:
     """A left/right mix is silent; a microphone outside the split never needed the rack."""
     rig = band(KICK, LEAD, one("ambience", "x-audience", goes="house-only"), outs=MAINS, stereo=1)

@@ -6,8 +6,9 @@ from collections.abc import Iterable
 
 from portal.plan.answer_kinds import write_numbers
 from portal.plan.boxes import FIRST, SECOND, free_sockets, second_box_inputs, usable_looms, working_inputs
-from portal.plan.draft import Draft, named, sockets
+from portal.plan.draft import Draft, inputs, named
 from portal.plan.registry import Finding, check
+from portal.plan.wiring import has_transformer
 from portal.plan.words import BESIDE_THE_LOOM, Fact, Level
 
 SPARE_FROM_INPUTS = 16
@@ -64,7 +65,7 @@ def loose_cables(draft: Draft) -> Iterable[Finding]:
 
 
 @check(
-    "pads-short", Level.ASKS, "pads for line level", "Pads of 20 dB at microphone inputs: {needed} needed, on box {sockets}; the band owns {owned}"
+    "pads-short", Level.ASKS, "pads for line level", "Pads of 20 dB at microphone inputs: {needed} needed, on {inputs}; the band owns {owned}"
 )
 def pads_short(draft: Draft) -> Iterable[Finding]:
     """An output at +18 dBu or more overloads a microphone input that takes about +10 dBu (both assumed until told). 20 dB is the common pad. Line inputs at
@@ -74,18 +75,21 @@ def pads_short(draft: Draft) -> Iterable[Finding]:
     owned = draft.facts.rig.bits.get("pad_20_db", 0)
     if len(lines) > owned:
         facts = (draft.facts.fact("line-inputs"), Fact("pads", str(owned), "rig"))
-        yield Finding({"sockets": sockets(lines), "needed": str(len(lines)), "owned": str(owned)}, facts)
+        yield Finding({"inputs": inputs(lines), "needed": str(len(lines)), "owned": str(owned)}, facts)
 
 
-@check("isolation-not-met", Level.ASKS, "lines without a transformer", "The house would like isolated lines; no transformer on box {sockets}")
+@check("isolation-not-met", Level.ASKS, "lines without a transformer", "The house would like isolated lines; no transformer on {inputs}")
 def isolation_not_met(draft: Draft) -> Iterable[Finding]:
     """Rack and desk on different supplies is where hum lives; a transformer in every line ends it. Other ground paths count too: common screens, a shielded
     network cable. A lift opens an audio shield only: never defeat the protective earth of mains equipment.
     """
     if draft.facts.value("isolation") == "wanted":
-        lines = [line for line in draft.lines if line.path.kind not in BESIDE_THE_LOOM and not line.path.output.startswith("isolated")]
+        bare = [line for line in draft.lines if line.path.kind not in BESIDE_THE_LOOM and not line.path.output.startswith("isolated")]
+        packed = [line for line in bare if has_transformer(line, draft.facts)]
+        owned = draft.facts.rig.bits.get("isolating_transformer", 0)
+        lines = [line for line in bare if line not in packed] if owned >= len(packed) else bare
         if lines:
-            yield Finding({"sockets": sockets(lines)}, (draft.facts.fact("isolation"), Fact("outputs", "direct, or from the band's mixer", "rig")))
+            yield Finding({"inputs": inputs(lines)}, (draft.facts.fact("isolation"), Fact("outputs", "direct, or from the band's mixer", "rig")))
 
 
 @check(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from portal.plan.draft import Draft, named, places, sockets
+from portal.plan.draft import Draft, inputs, named, places
 from portal.plan.registry import Finding, check
 from portal.plan.words import Fact, Level, Line, Route
 
@@ -20,8 +20,8 @@ def _paths(lines: Iterable[Line]) -> Fact:
 @check(
     "gain-is-ours",
     Level.ASKS,
-    "our preamp gain on some lines",
-    "{places}: the preamp gain is the band's, frozen after line check; we say so before we touch it",
+    "the band's preamp gain on some lines",
+    "{places}: the band sets the preamp gain and leaves it alone after line check. It warns the engineer before any change",
 )
 def gain_is_ours(draft: Draft) -> Iterable[Finding]:
     """A direct out lies after the band's preamp; so does an active splitter. The house trims with its own input and has no say over the first gain."""
@@ -37,8 +37,8 @@ def gain_is_ours(draft: Draft) -> Iterable[Finding]:
 @check(
     "house-split-tails",
     Level.ASKS,
-    "tails of the house's splitter to our rack",
-    "Tails of the house's splitter to our rack: {count}; settle their connector and length. Plugs to move from our own splitter: {moved}",
+    "tails of the house's splitter to the band's rack",
+    "Tails of the house's splitter to the band's rack: {count}; settle their connector and length. Plugs to move from the band's own splitter: {moved}",
 )
 def house_split_tails(draft: Draft) -> Iterable[Finding]:
     """The rack was wired for its own splitter. By-passing it is a row of plugs at load-in, and tails that do not reach are found out then, unless asked now."""
@@ -53,13 +53,13 @@ def house_split_tails(draft: Draft) -> Iterable[Finding]:
     "group-is-blind",
     Level.ASKS,
     "a sum that the band balances",
-    "{labels} on box {sockets}: balanced by the band, on its own bus, without compression; the house cannot treat one part alone",
+    "{labels} on {inputs}: balanced by the band, on its own bus, without compression; the house cannot treat one part alone",
 )
 def group_is_blind(draft: Draft) -> Iterable[Finding]:
     """Inside a sum nobody at the house can lift, mute or ring out one part. Its balance has to be tried over a PA before the gig."""
     lines = [line for line in _of_kind(draft, "group") if len(line.sources) > 1 and line.path.unit_name != "to mono"]
     if lines:
-        yield Finding({"labels": named(line.label for line in lines), "sockets": sockets(lines)}, (_paths(lines),))
+        yield Finding({"labels": named(line.label for line in lines), "inputs": inputs(lines)}, (_paths(lines),))
 
 
 @check(
@@ -128,7 +128,7 @@ def ear_limiters(draft: Draft) -> Iterable[Finding]:
 @check(
     "engineer-on-our-mixer",
     Level.ASKS,
-    "how the engineer works on our mixer",
+    "how the engineer works on the band's mixer",
     "The engineer works on the band's mixer: preamps locked, no scene recall, no routing, 48 V or ear outs; wired, on the band's own router; {fallback}",
 )
 def engineer_on_our_mixer(draft: Draft) -> Iterable[Finding]:

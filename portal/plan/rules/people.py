@@ -23,7 +23,7 @@ def nothing_to_send(draft: Draft) -> Iterable[Finding]:
         yield Finding({}, (Fact("sources", f"{len(draft.sources())} in the rig, none for the house", "rig"),))
 
 
-@check("rack-power", Level.BLOCKS, "power for our rack", "There is no space or mains outlet for the band's rack near the box")
+@check("rack-power", Level.BLOCKS, "power for the band's rack", "There is no space or mains outlet for the band's rack near the box")
 def rack_power(draft: Draft) -> Iterable[Finding]:
     """The rack feeds the ears and most of the 48 V; without an outlet that stays on through the changeover there is no show. Another outlet, a longer loom,
     or another place for the rack settles it. Mains is for a competent, licensed electrician; stage supplies need RCD/GFCI protection.
@@ -36,7 +36,7 @@ def rack_power(draft: Draft) -> Iterable[Finding]:
     "power-limiter",
     Level.NOTES,
     "a limiter that cuts stage power",
-    "A sound limiter cuts the stage power: when it trips, the ears and all 48 V from our rack go with it{escape}",
+    "A sound limiter cuts the stage power: when it trips, the ears and all 48 V from the band's rack go with it{escape}",
 )
 def power_limiter(draft: Draft) -> Iterable[Finding]:
     """Put the rack on an outlet that escapes the limiter, if the house allows it, and keep the level under the limit."""
@@ -50,7 +50,7 @@ def power_limiter(draft: Draft) -> Iterable[Finding]:
     "house-microphones-outside",
     Level.ASKS,
     "house microphones that are not in the ears",
-    "{labels}: the house's microphones stay outside our splitter, so {players} {verb} without them in the ears",
+    "{labels}: the house's microphones stay outside the band's splitter, so {players} {verb} without them in the ears",
 )
 def house_microphones_outside(draft: Draft) -> Iterable[Finding]:
     """Normally they run into the band's splitter and come back on its tails. Where the house says no, the players who need them should know before the gig."""

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from portal.plan.draft import Draft, named, sockets
+from portal.plan.draft import Draft, inputs, named
 from portal.plan.policy import needs_phantom
 from portal.plan.registry import Finding, check
+from portal.plan.wiring import has_transformer
 from portal.plan.words import Fact, Level, Line
 
 P48_LIMIT_MA = 10.0
 """Most that one P48 input has to deliver (IEC 61938, quoted in a tutorial at the AES 129th Convention, 2010)."""
 
 
-def _fed_by_band(draft: Draft) -> list[Line]:
-    return [line for line in draft.lines if line.phantom == "band" and line.path.kind == "split"]
+def _fed_by_band(draft: Draft, *, isolated: bool) -> list[Line]:
+    """The lines that the band's rack feeds, those behind a transformer (the splitter's or a loose one) or the others."""
+    fed = [line for line in draft.lines if line.phantom == "band" and line.path.kind == "split"]
+    return [line for line in fed if (line.path.output.startswith("isolated") or has_transformer(line, draft.facts)) is isolated]
 
 
 def _rig_phantom(lines: Iterable[Line]) -> Fact:
@@ -24,44 +27,44 @@ def _rig_phantom(lines: Iterable[Line]) -> Fact:
 @check(
     "house-phantom-off",
     Level.NOTES,
-    "leave 48 V off where our rack feeds it",
-    "Our rack feeds 48 V to what arrives on box {sockets}; leave yours off there",
+    "house 48 V off where the band's rack supplies it",
+    "The band's rack supplies 48 V on {inputs}. House: leave 48 V off there",
 )
 def house_phantom_off(draft: Draft) -> Iterable[Finding]:
     """The in-ear mixer sits on the direct leg and feeds; a transformer passes no 48 V, so a second feed does nothing useful on an isolated
     leg and ties two supplies together on a direct one. One feeder, the other off, and nobody switches during the show.
     """
-    lines = [line for line in _fed_by_band(draft) if line.path.output.startswith("isolated")]
+    lines = _fed_by_band(draft, isolated=True)
     if lines:
-        yield Finding({"sockets": sockets(lines)}, (_rig_phantom(lines),))
+        yield Finding({"inputs": inputs(lines)}, (_rig_phantom(lines),))
 
 
 @check(
     "two-phantom-feeders",
     Level.ASKS,
-    "who feeds 48 V on the direct legs",
-    "No transformer between our rack and box {sockets}, and our rack feeds 48 V there: yours stays off, and nobody switches during the show",
+    "who supplies 48 V on the direct legs",
+    "{inputs}: no transformer, and the band's rack supplies 48 V. House 48 V stays off; nobody switches 48 V during the show",
 )
 def two_phantom_feeders(draft: Draft) -> Iterable[Finding]:
     """Two supplies on one microphone work until somebody switches one of them: the voltage then moves, and whether the other desk's off switch
     opens the feed or ties it to its rail is not known. So exactly one side feeds, and both sides say which.
     """
-    lines = [line for line in _fed_by_band(draft) if line.path.output.startswith("direct")]
+    lines = _fed_by_band(draft, isolated=False)
     if lines:
-        yield Finding({"sockets": sockets(lines)}, (_rig_phantom(lines), Fact("splitter-output", "direct, without a transformer", "rig")))
+        yield Finding({"inputs": inputs(lines)}, (_rig_phantom(lines), Fact("splitter-output", "direct, without a transformer", "rig")))
 
 
 @check(
     "house-feeds-phantom",
     Level.ASKS,
     "48 V from the house",
-    "The house feeds 48 V on box {sockets}: {labels}",
+    "The house supplies 48 V on {inputs}: {labels}",
 )
 def house_feeds_phantom(draft: Draft) -> Iterable[Finding]:
     """A source that never passes the band's rack, or whose rack leg sits behind a transformer, gets its 48 V from the house or from nobody."""
     lines = [line for line in draft.lines if line.phantom == "house"]
     if lines:
-        yield Finding({"sockets": sockets(lines), "labels": named(line.label for line in lines)}, (_rig_phantom(lines),))
+        yield Finding({"inputs": inputs(lines), "labels": named(line.label for line in lines)}, (_rig_phantom(lines),))
 
 
 @check(
@@ -90,8 +93,8 @@ def bank_of(line: Line, switching: object) -> tuple[str, int] | None:
 @check(
     "phantom-bank-under-our-outputs",
     Level.ASKS,
-    "48 V off under the outputs of our mixer",
-    "Outputs of our mixer on box {sockets}, and the house switches 48 V {switching}: that switch stays off all night",
+    "48 V off under the outputs of the band's mixer",
+    "{inputs} {carry} of the band's mixer. The house switches 48 V {switching}: keep that switch off all night",
 )
 def phantom_bank_under_our_outputs(draft: Draft) -> Iterable[Finding]:
     """A line output is not built to take 48 V on its pins; some are damaged by it. Where the house switches 48 V in banks or for all, the outputs of
@@ -100,55 +103,65 @@ def phantom_bank_under_our_outputs(draft: Draft) -> Iterable[Finding]:
     switching = draft.facts.value("phantom-switching")
     if switching in ("per-channel", None):
         return
-    ours = [line for line in draft.lines if line.path.kind in OUR_OUTPUTS]
+    outputs = [line for line in draft.lines if line.path.kind in MIXER_OUTPUTS]
     fed = {bank_of(line, switching) for line in draft.lines if line.phantom == "house"}
-    quiet = [line for line in ours if bank_of(line, switching) not in fed]
+    quiet = [line for line in outputs if bank_of(line, switching) not in fed]
     if quiet:
         words = draft.facts.fact("phantom-switching")
-        yield Finding({"sockets": sockets(quiet), "switching": words.value[0].lower() + words.value[1:]}, (words,))
+        carry = "carries an output" if len(quiet) == 1 else "carry outputs"
+        yield Finding({"inputs": inputs(quiet), "carry": carry, "switching": words.value[0].lower() + words.value[1:]}, (words,))
 
 
 @check(
     "phantom-bank-clash",
     Level.BLOCKS,
-    "48 V bank under the outputs of our mixer",
-    "Outputs of our mixer on box {sockets}, and the same 48 V switch feeds {labels}",
+    "48 V bank under what it can damage",
+    "48 V can damage {what} on {inputs}, and the same switch of the house feeds {labels}",
 )
 def phantom_bank_clash(draft: Draft) -> Iterable[Finding]:
-    """The bank cannot be on for a microphone and off for a line output. Isolating transformers on the outputs, another bank, or 48 V per channel settle it."""
+    """The bank cannot be on for one microphone and off for a line output or a ribbon beside it. Isolating transformers on the outputs, another bank, or
+    48 V per channel settle it.
+    """
     switching = draft.facts.value("phantom-switching")
-    if switching in ("per-channel", None) or draft.facts.rig.bits.get("isolating_transformer", 0) >= sum(
-        line.path.kind in OUR_OUTPUTS for line in draft.lines
-    ):
+    if switching in ("per-channel", None):
         return
+    outputs = [line for line in draft.lines if line.path.kind in MIXER_OUTPUTS]
+    if draft.facts.rig.bits.get("isolating_transformer", 0) >= len(outputs):
+        outputs = []
+    exposed = outputs + _harmed(draft, "straight")
     fed = [line for line in draft.lines if line.phantom == "house"]
     banks = {bank_of(line, switching) for line in fed}
-    ours = [line for line in draft.lines if line.path.kind in OUR_OUTPUTS and bank_of(line, switching) in banks]
-    if ours:
-        yield Finding(
-            {"sockets": sockets(ours), "labels": named(line.label for line in fed)}, (draft.facts.fact("phantom-switching"), _rig_phantom(fed))
-        )
+    hit = [line for line in exposed if bank_of(line, switching) in banks]
+    if hit:
+        what = named("the outputs of the band's mixer" if line.path.kind in MIXER_OUTPUTS else line.label for line in hit)
+        facts = (draft.facts.fact("phantom-switching"), _rig_phantom(fed))
+        yield Finding({"what": what, "inputs": inputs(hit), "labels": named(line.label for line in fed)}, facts)
 
 
-OUR_OUTPUTS = frozenset({"direct-out", "processed-direct-out", "group", "left-right-mix"})
+MIXER_OUTPUTS = frozenset({"direct-out", "processed-direct-out", "group", "left-right-mix"})
 """Paths that end in an output of the band's mixer."""
+
+
+def _harmed(draft: Draft, *kinds: str) -> list[Line]:
+    """The lines of these kinds on which the house's 48 V can damage a source."""
+    harmed = {source.key for source in draft.sources() if source.harmed_by_phantom}
+    return [line for line in draft.lines if line.path.kind in kinds and harmed & set(line.sources)]
 
 
 @check(
     "harmed-by-phantom",
     Level.ASKS,
     "48 V off on a microphone that it can harm",
-    "{labels}: 48 V can damage it; it stays off on box {sockets} and on our mixer",
+    "{labels}: 48 V can damage it. House and band: keep 48 V off on {inputs} and on the band's mixer",
 )
 def harmed_by_phantom(draft: Draft) -> Iterable[Finding]:
     """A ribbon sees equal voltage on both pins and survives; a miswired or shorted cable, or hot patching, sends current through it. So 48 V stays off
     there, or the microphone sits on an isolated leg. Mute, and 48 V off, before plugging.
     """
-    harmed = {source.key: source for source in draft.sources() if source.harmed_by_phantom}
-    lines = [line for line in draft.lines if line.path.kind == "split" and any(key in harmed for key in line.sources)]
+    lines = _harmed(draft, "split", "straight", "house-split")
     if lines:
         labels = named(line.label for line in lines)
-        yield Finding({"labels": labels, "sockets": sockets(lines)}, (Fact("harmed-by-phantom", labels, "rig"),))
+        yield Finding({"labels": labels, "inputs": inputs(lines)}, (Fact("harmed-by-phantom", labels, "rig"),))
 
 
 @check(
@@ -170,10 +183,10 @@ def phantom_budget(draft: Draft) -> Iterable[Finding]:
     "rack-stays-on",
     Level.NOTES,
     "the rack stays on from line check to the end",
-    "Our rack stays on from line check to the last song: switched off, it takes 48 V from box {sockets} with a thump",
+    "The band's rack stays on from line check to the last song. Switching it off cuts 48 V to {inputs} and thumps the PA",
 )
 def rack_stays_on(draft: Draft) -> Iterable[Finding]:
     """The rack is the phantom supply of the house's channels as well. Mute those channels before the rack is switched."""
     lines = [line for line in draft.lines if line.phantom == "band" and line.path.kind == "split"]
     if lines:
-        yield Finding({"sockets": sockets(lines)}, (_rig_phantom(lines),))
+        yield Finding({"inputs": inputs(lines)}, (_rig_phantom(lines),))

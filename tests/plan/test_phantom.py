@@ -1,0 +1,108 @@
+"""Harm by 48 V, and who gets it: what a switch of the house reaches, what must get none, and what asks for none."""
+
+from __future__ import annotations
+
+import pytest
+
+from portal.plan import Plan, reconcile
+from portal.plan.policy import needs_phantom
+from portal.plan.rig import Owner, Rig, Splitter, SplitterOutput
+from tests.plan.hand_cases import DRY_OUT, KICK, LEAD, MAINS, band, one, said
+
+DIRECT_ONLY = Splitter(key="rack", ways=8, built_in=True, outputs=(SplitterOutput("c", "direct"),))
+RIBBON = one("ribbon", "pluck.guitar.electric", harmed_by_phantom=True)
+AMBIENCE = one("ambience", "x-audience", goes="house-only")
+
+
+def planned(rig: Rig, **answers: str | int) -> Plan:
+    outcome = reconcile(rig, said(**answers))
+    assert isinstance(outcome, Plan), outcome.sentence
+    return outcome
+
+
+def levels(plan: Plan) -> dict[str, str]:
+    return {one.key: one.level for one in plan.blocks + plan.asks + plan.notes}
+
+
+# --- what 48 V harms
+
+
+@pytest.mark.parametrize("switching", ["banks-of-4", "banks-of-8", "all"])
+def test_what_48_v_harms_shares_no_copper_with_a_desk_that_switches_several_inputs_at_once(switching: str) -> None:
+    """Without a transformer a ribbon never goes through the split to a house that switches 48 V in banks of 4, in banks of 8, or for all."""
+    plan = planned(band(KICK, RIBBON, LEAD, splitter=(DIRECT_ONLY,), outs=(DRY_OUT,)), phantom_switching=switching)
+    assert {line.sources: line.path.kind for line in plan.lines} == {("kick",): "split", ("ribbon",): "direct-out", ("lead",): "split"}
+
+
+def test_where_48_v_is_switched_singly_it_may_share_copper() -> None:
+    """Per channel the switch under the ribbon stays off by itself, so the split carries it, and both sides sign that it stays off."""
+    plan = planned(band(KICK, RIBBON, LEAD, splitter=(DIRECT_ONLY,), outs=(DRY_OUT,)), phantom_switching="per-channel")
+    assert {line.path.kind for line in plan.lines} == {"split"}
+    assert levels(plan)["harmed-by-phantom"] == "asks"
+
+
+@pytest.mark.parametrize(
+    ("switching", "sockets", "clashes"),
+    [
+        ("per-channel", "1-3", False),
+        ("banks-of-4", "2-4", True),
+        ("banks-of-4", "3-5", False),
+        ("banks-of-8", "3-5", True),
+        ("banks-of-8", "7-9", False),
+        ("all", "7-9", True),
+    ],
+)
+def test_a_switch_of_48_v_reaches_its_bank_and_no_further(switching: str, sockets: str, *, clashes: bool) -> None:
+    """Outputs of the band's mixer in the bank of a microphone that the house feeds block the plan; in the next bank they do not, nor does a ribbon."""
+    for rig, wish in (
+        (band(LEAD, AMBIENCE, outs=MAINS, stereo=1), "left-right-mix"),
+        (band(*[one(key, "pluck.guitar.electric", harmed_by_phantom=True, goes="house-only") for key in "ab"], AMBIENCE), "dont-mind"),
+    ):
+        plan = planned(rig, what_they_want=wish, sockets_free=sockets, phantom_switching=switching)
+        assert {line.label for line in plan.lines if line.phantom == "house"} == {"ambience"}
+        assert ("phantom-bank-clash" in levels(plan)) is clashes
+
+
+@pytest.mark.parametrize("answers", [{}, {"house_split": "yes"}])
+def test_a_ribbon_on_the_houses_copper_is_signed_for_on_every_path(answers: dict[str, str]) -> None:
+    """Straight to the box or into the house's splitter the house's 48 V reaches it as well: both sides sign that it stays off."""
+    plan = planned(band(one("ribbon", "pluck.guitar.electric", harmed_by_phantom=True, goes="both" if answers else "house-only"), LEAD), **answers)
+    assert levels(plan)["harmed-by-phantom"] == "asks"
+
+
+# --- who needs it
+
+
+@pytest.mark.parametrize("capture", ["wireless", "line", "di", "di-passive"])
+def test_what_has_a_supply_of_its_own_or_needs_none_gets_no_48_v(capture: str) -> None:
+    """A receiver, a line output and a passive DI ask for no 48 V, whatever a microphone of that kind would need: nobody switches it on under them."""
+    choir = one("choir", "voice.choir", capture=capture, phantom_ma=5.0)
+    plan = planned(band(choir, LEAD))
+    assert {line.label: line.phantom for line in plan.lines} == {"choir": "none", "lead": "none"}
+    assert {row.source: row.phantom for row in plan.ear_inputs} == {"choir": "none", "lead": "none"}
+    assert not {"house-phantom-off", "rack-stays-on", "house-feeds-phantom"} & set(levels(plan))
+
+
+@pytest.mark.parametrize(
+    ("more", "expected"),
+    [
+        ({"capture": "mic"}, "yes"),
+        ({}, "yes"),
+        ({"capture": "di-active"}, "yes"),
+        ({"capture": "mic", "owner": Owner(mic="house")}, "unknown"),
+        ({"capture": "wireless", "owner": Owner(mic="house")}, "no"),
+        ({"capture": "wireless", "phantom": "yes"}, "yes"),
+        ({"capture": "mic", "phantom": "no"}, "no"),
+    ],
+)
+def test_who_needs_48_v(more: dict[str, object], expected: str) -> None:
+    """By kind for a microphone; an active DI does; the house says it of its own; what the band wrote down stands."""
+    (choir,) = one("choir", "voice.choir", **more)
+    assert needs_phantom(choir) == expected
+
+
+def test_a_condenser_on_a_cable_is_fed_and_said_to_be() -> None:
+    """The same choir on a cable gets 48 V from the rack, on the line and on the ears' side."""
+    plan = planned(band(one("choir", "voice.choir"), KICK))
+    assert {line.label: line.phantom for line in plan.lines} == {"kick": "none", "choir": "band"}
+    assert {row.source: row.phantom for row in plan.ear_inputs} == {"choir": "band", "kick": "none"}
