@@ -305,7 +305,7 @@ def _plot(stage: Placed, lines: tuple[Line, ...], rig: Rig, looms: tuple[LoomRow
     lengths = (f"loom {metres(run.needed_m)} m", *(f"{row.loom} too short" for row in looms if row.short)) if looms else ()
     things = [
         thing("box", "box", stage.box, ("Stage box", *lengths), "Stage box"),
-        thing("rack", "rack", stage.rack, ("Rack",), "Rack with the splitter" if rig.splitter else "Rack"),
+        thing("rack", "rack", stage.rack, ("Rack",), "Rack with the splitter" if any(one.built_in for one in rig.splitter) else "Rack"),
         thing("power", "power", stage.power, ("Power",), "Mains outlet for the rack"),
     ]
     for index, one in enumerate(stage.people, start=1):

@@ -131,14 +131,16 @@ def _phantom(line: Line, source: Source, wirings: tuple[Wiring, ...], facts: Fac
 
 def _phantom_in_all(lines: tuple[Line, ...], facts: Facts) -> Figure:
     """What the band's mixer feeds on all its inputs, sources that stay in the ears included."""
-    passive = {splitter.key for splitter in facts.rig.splitter if splitter.kind == "passive" and splitter.to_mixer == "direct"}
+    used = {line.path.unit for line in lines}
+    in_path = {splitter.key: splitter for splitter in facts.rig.splitter if splitter.built_in or splitter.key in used}
     sent = {key: line for line in lines if not from_our_mixer(line) for key in line.sources}
     fed = []
     for source in facts.rig.source:
         if needs_phantom(source) != "yes" or source.goes in ("house-only", "rehearsal-only"):
             continue
-        line = sent.get(source.key)
-        if line.phantom == "band" if line is not None else not source.splitter or source.splitter in passive:
+        line, splitter = sent.get(source.key), in_path.get(source.splitter)
+        own_feed = splitter is None or (splitter.kind == "passive" and splitter.to_mixer == "direct")
+        if line.phantom == "band" if line is not None else own_feed:
             fed.append(source.phantom_ma)
     low = drawn_ma([current or PHANTOM_MA[0] for current in fed])
     high = drawn_ma([current or PHANTOM_MA[1] for current in fed])

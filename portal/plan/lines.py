@@ -11,7 +11,7 @@ from portal.plan.policy import STEPS, capture_of, goes_of, level_of, needs_phant
 from portal.plan.rig import Source
 from portal.plan.routing import Routing, Sent
 from portal.plan.squeeze import Squeeze
-from portal.plan.units import Unit
+from portal.plan.units import Unit, own_way
 from portal.plan.words import BESIDE_THE_LOOM, EarInput, EarMix, Fact, Line, NotSent, Path, Reason
 
 OUT_LEVEL_DBU = 18.0
@@ -274,22 +274,22 @@ def ear_inputs_of(facts: Facts, lines: tuple[Line, ...], routing: Routing) -> tu
     """What each input of the band's mixer gets, in the order of the inputs; unnumbered ones last."""
     outside = {leg.key for unit in routing.units if unit.house_only for leg in unit.legs}
     line_of = {key: line.line for line in reversed(lines) for key in line.sources}
-    splitters = {splitter.key: splitter for splitter in facts.rig.splitter}
+    splitters = {splitter.key: splitter for splitter in routing.splitters}
     rows = []
     for source in facts.rig.source:
         if goes_of(source) in ("house-only", "rehearsal-only") or source.key in outside:
             continue
-        splitter = None if facts.value("house-split") == "yes" else splitters.get(source.splitter)
         line = next((line for line in lines if line.sources[:1] == (source.key,) and line.path.kind == "split"), None)
+        wired = own_way(source, splitters)
+        key, way = (source.splitter, wired) if wired else (line.path.unit, line.path.way) if line else ("", None)
+        splitter = splitters.get(key)
         if splitter is not None:
-            fed_by = f"{splitter.name or splitter.key}, way {source.way}"
-        elif line is not None:
-            fed_by = f"{line.path.unit_name}, way {line.path.way}"
+            fed_by = f"{splitter.name or splitter.key}, way {way}"
         elif any(one.path.kind == "house-split" and source.key in one.sources for one in lines):
             fed_by = "a tail of the house's splitter"
         else:
             fed_by = "straight in"
-        own_feed = splitter.to_mixer == "direct" if splitter is not None else fed_by == "straight in" or line is not None
+        own_feed = fed_by == "straight in" if splitter is None else splitter.kind == "passive" and splitter.to_mixer == "direct"
         phantom = "band" if needs_phantom(source) == "yes" and own_feed else "none"
         rows.append(EarInput(source.mixer_input, source.key, source.label, fed_by, phantom, line_of.get(source.key)))
     return tuple(sorted(rows, key=lambda row: (row.mixer_input is None, row.mixer_input or 0)))

@@ -32,13 +32,9 @@ def bring_and_leave(draft: Draft, returns: tuple[Return, ...]) -> tuple[tuple[It
     if draft.route is Route.OWN_PA and rig.mix.own_pa:
         bring.append(Item("the band's PA", 1, "the house has none"))
     leave: list[Item] = []
-    wired = {source.splitter for source in rig.source if goes_of(source) != "rehearsal-only"}
-    used = {splitter.key for splitter in routing.splitters}
-    for splitter in rig.splitter:
-        if splitter.built_in:
-            continue
+    for splitter in (one for one in rig.splitter if not one.built_in):
         name = splitter.name or splitter.key
-        if splitter.key in used or (splitter.key in wired and draft.route is Route.DRY_SPLIT):
+        if splitter in routing.splitters:
             bring.append(Item(name, 1, "sources run through it to the house"))
         else:
             leave.append(Item(name, 1, _unused_splitter(draft)))

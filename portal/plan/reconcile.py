@@ -22,7 +22,7 @@ from portal.plan.policy import STEPS
 from portal.plan.registry import CHECKS, RULES
 from portal.plan.remedies import remedies_for, remedies_together
 from portal.plan.rig import Rig
-from portal.plan.routing import Routing, read_back
+from portal.plan.routing import Routing, read_back, splitters_in_path
 from portal.plan.solve import Failure, Solution, feasible, solve
 from portal.plan.squeeze import Squeeze, squeeze_of
 from portal.plan.words import ENGINE, Cut, Level, Line, Lock, NoPlan, Plan, Remedy, Route, Statement
@@ -86,7 +86,7 @@ def _plan(rig: Rig, answers: Answers, locks: Sequence[Lock], *, quick: bool = Fa
     facts = Facts(rig, answers)
     route = _wished_route(facts)
     if route is Route.OWN_PA:
-        return _finish(facts, route, Routing((), {}, (), frozenset(), (), 0, ()), Squeeze((), ""), locks, proven=True)
+        return _finish(facts, route, Routing((), {}, (), frozenset(), (), 0, splitters_in_path(facts, ())), Squeeze((), ""), locks, proven=True)
     columns = write_program(facts, locks, forced_mix=route in MIX_ROUTES)
     outcome = solve(columns.program)
     if isinstance(outcome, Failure):

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from portal.plan.boxes import SECOND
 from portal.plan.columns import MONO_MIX, PAIR_MIX, Columns, submix_legs
+from portal.plan.facts import Facts
 from portal.plan.kinds import Role
 from portal.plan.rig import Loom, Out, Source, Splitter, SplitterOutput
 from portal.plan.solve import Solution
@@ -43,8 +44,8 @@ class Sent:
 class Routing:
     """Lines, what became of each unit (by key: the pick's mode), and the things that are carried or changed for it.
 
-    ``to_second``: keys of the looms that run to the second box. ``inputs_at_second`` of the lines go there, ``lines_at_second`` of
-    those by loom or cable.
+    ``splitters``: those in the path tonight, as ``splitters_in_path`` says. ``to_second``: keys of the looms that run to the second box.
+    ``inputs_at_second`` of the lines go there, ``lines_at_second`` of those by loom or cable.
     """
 
     lines: tuple[Sent, ...]
@@ -63,6 +64,15 @@ def read_back(columns: Columns, solution: Solution) -> Routing:
     """Turn the chosen picks into lines; ways and outputs that were only counted are now named, lowest number first in the rig's order."""
     reader = _Reader(columns, solution)
     return reader.routing()
+
+
+def splitters_in_path(facts: Facts, lines: tuple[Sent, ...]) -> tuple[Splitter, ...]:
+    """The splitters that sources are plugged through tonight: what is bolted into the rack, and carried ones that a line runs through. The house's
+    own by-passes all.
+    """
+    used = {line.splitter.key for line in lines if line.splitter is not None}
+    by_passed = facts.value("house-split") == "yes"
+    return tuple(splitter for splitter in facts.rig.splitter if splitter.key in used or (splitter.built_in and not by_passed))
 
 
 def mono_label(label: str) -> str:
@@ -109,15 +119,15 @@ class _Reader:
             lines += self._shared_lines(pick.mode, pick.unit)
         columns = self.columns
         carried = {key: box for (box, key), index in columns.loom_picks.items() if index in self.counts}
-        used = {line.splitter.key for line in lines if line.splitter is not None}
+        ordered_lines = tuple(sorted(lines, key=lambda line: line.order))
         return Routing(
-            tuple(sorted(lines, key=lambda line: line.order)),
+            ordered_lines,
             self.modes,
             self.columns.units,
             self.folded,
             tuple(sorted((loom for loom in self.rig.loom if loom.key in carried), key=lambda loom: (-loom.ways, loom.key))),
             sum(self.counts.get(index, 0) for index in columns.loose_picks.values()),
-            tuple(splitter for splitter in self.rig.splitter if splitter.key in used),
+            splitters_in_path(columns.facts, ordered_lines),
             frozenset(key for key, box in carried.items() if box == SECOND),
             self.counts.get(columns.second.inputs, 0) if columns.second else 0,
             self.counts.get(columns.second.lines, 0) if columns.second else 0,

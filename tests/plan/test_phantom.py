@@ -53,7 +53,7 @@ def test_where_48_v_is_switched_singly_it_may_share_copper() -> None:
     ],
 )
 def test_a_switch_of_48_v_reaches_its_bank_and_no_further(switching: str, sockets: str, *, clashes: bool) -> None:
-    """Outputs of the band's mixer in the bank of a microphone that the house feeds block the plan; in the next bank they do not, nor does a ribbon."""
+    """Outputs of the band's mixer, or a ribbon, in the bank of a microphone that the house feeds block the plan; in the next bank they do not."""
     for rig, wish in (
         (band(LEAD, AMBIENCE, outs=MAINS, stereo=1), "left-right-mix"),
         (band(*[one(key, "pluck.guitar.electric", harmed_by_phantom=True, goes="house-only") for key in "ab"], AMBIENCE), "dont-mind"),

@@ -64,9 +64,7 @@ def loose_cables(draft: Draft) -> Iterable[Finding]:
         yield Finding({"count": str(draft.routing.loose)}, (draft.facts.fact("box-distance"),))
 
 
-@check(
-    "pads-short", Level.ASKS, "pads for line level", "Pads of 20 dB at microphone inputs: {needed} needed, on {inputs}; the band owns {owned}"
-)
+@check("pads-short", Level.ASKS, "pads for line level", "Pads of 20 dB at microphone inputs: {needed} needed, on {inputs}; the band owns {owned}")
 def pads_short(draft: Draft) -> Iterable[Finding]:
     """An output at +18 dBu or more overloads a microphone input that takes about +10 dBu (both assumed until told). 20 dB is the common pad. Line inputs at
     the box, or the input's own pad, settle it.

@@ -38,13 +38,16 @@ def gain_is_ours(draft: Draft) -> Iterable[Finding]:
     "house-split-tails",
     Level.ASKS,
     "tails of the house's splitter to the band's rack",
-    "Tails of the house's splitter to the band's rack: {count}; settle their connector and length. Plugs to move from the band's own splitter: {moved}",
+    "Tails of the house's splitter to the band's rack: {count}; settle their connector and length. Plugs to move in the rack: {moved}",
 )
 def house_split_tails(draft: Draft) -> Iterable[Finding]:
-    """The rack was wired for its own splitter. By-passing it is a row of plugs at load-in, and tails that do not reach are found out then, unless asked now."""
+    """A rack that is wired through a splitter of its own has those plugs moved at load-in; a carried splitter stays at home. Tails that do not reach are
+    found out then, unless asked now.
+    """
     lines = _of_kind(draft, "house-split")
     if lines:
-        wired = {source.key for source in draft.sources() if source.splitter}
+        built_in = {splitter.key for splitter in draft.facts.rig.splitter if splitter.built_in}
+        wired = {source.key for source in draft.sources() if source.splitter in built_in}
         moved = sum(1 for line in lines for key in line.sources if key in wired)
         yield Finding({"count": str(len(lines)), "moved": str(moved)}, (draft.facts.fact("house-split"),))
 
