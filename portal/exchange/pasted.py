@@ -206,11 +206,15 @@ def read_cells(records: Iterable[Sequence[str]]) -> Pasted:
     return found.done()
 
 
+FED = frozenset({"yes", "y", "x", "1", "true", "✓", "✔", "on", "ja", "+48v", "48v", "48"})
+NOT_FED = frozenset({"no", "n", "0", "false", "off", "nein", "non", "none", "✗", "✘", "-", "–", "—"})
+
+
 def _told(head: str, cell: str) -> str:
-    """A cell beside the label; under a heading about 48 V, a plain yes or no speaks of 48 V."""
+    """A cell beside the label; under a heading about 48 V, a plain yes or no speaks of 48 V, and anything else for itself."""
     if "48" in head or "phantom" in head:
         plain = cell.casefold()
-        return "48 V" if plain in ("yes", "y", "x", "1", "true", "✓", "✔", "on", "ja", "+48v", "48v", "48") else "no 48 V"
+        return "48 V" if plain in FED else "no 48 V" if plain in NOT_FED else cell
     return cell
 
 

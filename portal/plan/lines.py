@@ -71,7 +71,7 @@ def _line(one: Numbered, partners: dict[tuple[str, str], int], facts: Facts, squ
         lift="if it hums" if sent.output is not None and sent.output.lift and sent.output.kind == "isolated" else "",
         polarity="flip" if role_of(first) is Role.SNARE and first.position == "bottom" and alone else "normal",
         dry=sent.kind in ("split", "direct-out") or sent.kind in BESIDE_THE_LOOM,
-        note="; ".join(dict.fromkeys(source.note for source in sent.sources if source.note)),
+        note="; ".join(dict.fromkeys(note for note in (_one_half(sent), *(source.note for source in sent.sources)) if note)),
         because=_because(sent, facts, squeeze),
     )
 
@@ -135,6 +135,19 @@ def _pad(sent: Sent, level: str, facts: Facts) -> int:
     highest = sent.out.max_dbu if sent.out is not None else sent.sources[0].max_dbu
     wanted = (OUT_LEVEL_DBU if highest is None else highest) + MARGIN_DB - MIC_INPUT_DBU
     return 20 if wanted > 0 else 0
+
+
+def _one_half(sent: Sent) -> str:
+    """What to write on a line that carries one half of an electrical pair; a microphone of two stands for itself."""
+    return f"one leg alone: {sent.without.label} is not on this line" if sent.without and _alone_rule(sent) == "one-leg-alone" else ""
+
+
+def _alone_rule(sent: Sent) -> str:
+    """The rule that says why a line carries one half of a pair alone."""
+    first = sent.sources[0]
+    if role_of(first) is Role.OVERHEAD:
+        return "overheads-to-one"
+    return "one-microphone" if capture_of(first) in ("mic", "wireless") else "one-leg-alone"
 
 
 # --- reasons
@@ -210,7 +223,10 @@ def _splitters(facts: Facts) -> Fact:
 def _step_reason(sent: Sent, facts: Facts, squeeze: Squeeze) -> Reason:
     members = named(source.label for source in sent.sources)
     cited = squeeze.facts or (facts.fact("pa"),)
-    return reason(sent.step, {"label": sent.label, "members": members, "binding": squeeze.words}, cited)
+    parameters = {"label": sent.label, "members": members, "binding": squeeze.words}
+    if sent.without:
+        return reason(_alone_rule(sent), parameters | {"other": sent.without.label}, cited)
+    return reason(sent.step, parameters, cited)
 
 
 # --- what is not sent
@@ -240,8 +256,10 @@ def _kept_in_ears(source: Source) -> NotSent:
 
 
 def _given_up(source: Source, unit: Unit, facts: Facts, routing: Routing, squeeze: Squeeze) -> NotSent:
-    mode = routing.modes.get(unit.key, "")
-    step = mode.removeprefix("out|") if mode.startswith("out|") else "overheads-to-one"
+    alone = next((sent for sent in routing.lines if sent.without and sent.without.key == source.key), None)
+    if alone:
+        return NotSent(source.key, source.label, "ears-only-tonight", alone.step, (_step_reason(alone, facts, squeeze),))
+    step = routing.modes.get(unit.key, "").removeprefix("out|")
     where = "not-plugged" if step == "fail-over-out" or unit.house_only else "ears-only-tonight"
     first = next((other for other in routing.units if other.key == unit.first), None)
     parameters = {
@@ -252,8 +270,6 @@ def _given_up(source: Source, unit: Unit, facts: Facts, routing: Routing, squeez
         "heard": _heard(routing),
     }
     cited = squeeze.facts or (facts.fact("pa"),)
-    if step == "overheads-to-one" and mode.startswith("mono|"):
-        parameters["label"] = unit.lead_leg.label
     if unit.first:
         cited = (*cited, Fact("second-of", f"{source.label} is a second microphone on {parameters['first']}", "rig"))
     return NotSent(source.key, source.label, where, step if step in STEPS else "", (reason(step, parameters, cited),))

@@ -119,9 +119,12 @@ def level_of(source: Source) -> str:
 
 
 def needs_phantom(source: Source) -> str:
-    """yes, no or unknown. Unset means by kind; an active DI needs it; what the house's own microphone needs is the house's to say."""
-    if source.phantom:
-        return source.phantom
+    """yes, no or unknown: as marked, else as usual."""
+    return source.phantom or usual_phantom(source)
+
+
+def usual_phantom(source: Source) -> str:
+    """yes, no or unknown, whatever is marked: an active DI needs it; what the house's own microphone needs is the house's to say; else by kind."""
     capture = capture_of(source)
     if capture == "di-active":
         return "yes"

@@ -241,13 +241,12 @@ def given_up_words(columns: Columns, solution: Solution) -> list[str]:
             phrases.append((rank[line.kind], f"{labels} over the digital link"))
         elif line.kind.endswith("direct-out"):
             phrases.append((rank[line.kind], f"{labels} on a direct out"))
+    steps = {line.without.key: line.step for line in routing.lines if line.without}
     for unit in columns.units:
         for leg in unit.legs:
             if leg.key not in carried:
-                step = routing.modes.get(unit.key, "").removeprefix("out|")
-                phrases.append(
-                    (rank.get(step, rank["overheads-to-one"]), f"{leg.label} {'not plugged' if unit.fail_over or unit.house_only else 'ears only'}")
-                )
+                step = steps.get(leg.key) or routing.modes[unit.key].removeprefix("out|")
+                phrases.append((rank[step], f"{leg.label} {'not plugged' if unit.fail_over or unit.house_only else 'ears only'}"))
     return [phrase for _, phrase in sorted(phrases, key=lambda pair: pair[0])]
 
 

@@ -23,7 +23,9 @@ SUBMIX_ORDER = 505
 
 @dataclass(frozen=True)
 class Sent:
-    """One line before it is numbered. ``side`` is L, R or empty; two lines with the same ``pair`` are stereo partners."""
+    """One line before it is numbered. ``side`` is L, R or empty; two lines with the same ``pair`` are stereo partners. ``without`` is the other half
+    of a pair of which this line carries one half alone.
+    """
 
     sources: tuple[Source, ...]
     label: str
@@ -38,6 +40,7 @@ class Sent:
     step: str = ""
     group: str = ""
     vocal: bool = False
+    without: Source | None = None
 
 
 @dataclass(frozen=True)
@@ -76,7 +79,7 @@ def splitters_in_path(facts: Facts, lines: tuple[Sent, ...]) -> tuple[Splitter, 
 
 
 def mono_label(label: str) -> str:
-    """The label of a pair brought to mono: "Keys L" becomes "Keys (mono)"."""
+    """The label of a pair summed to mono: "Keys L" becomes "Keys (mono)"."""
     return re.sub(r"[\s/_-]*\(?\b(?:L|R|Left|Right|left|right)\)?$", "", label).strip() + " (mono)"
 
 
@@ -146,10 +149,7 @@ class _Reader:
             return [Sent(unit.legs, mono_label(unit.lead_leg.label), "group", (*order, 0), out=out, step=step, group="to-mono")]
         if what == "mono":
             line = self._leg(unit, unit.lead_leg, how, "", order)
-            keeps_label = unit.role is Role.OVERHEAD
-            sources = (unit.lead_leg,) if keeps_label else unit.legs
-            label = line.label if keeps_label else mono_label(line.label)
-            return [replace(line, sources=sources, label=label, pair="", side="", step=_mono_step_of(self, unit))]
+            return [replace(line, pair="", side="", step=_mono_step_of(self, unit), without=unit.legs[1])]
         if what == "share":
             members = sorted(units, key=lambda one: self.rank[one.key])
             order = (members[0].order, self.rank[members[0].key])

@@ -13,6 +13,7 @@ from fastapi.responses import Response
 
 from portal.exchange.rig_words import LABELS
 from portal.plan.kinds import KINDS, kind_of
+from portal.plan.policy import capture_of, usual_phantom
 from portal.plan.rig import MAX_SOURCES, Rig, Source
 from portal.web import links
 from portal.web.deps import Db, Here, Now, Sent
@@ -267,12 +268,14 @@ def _blank_like(source: Source | None, key: str) -> Source:
     return replace(source, key=key, pair_with="", pair_kind="", inseparable=False, second_of="", never_with=(), way=None, mixer_input=None)
 
 
-def _by_kind(what: str) -> dict[str, object]:
-    kind = kind_of(what)
+def _usual(source: Source) -> dict[str, object]:
+    """What follows from a row's kind, and for 48 V from how it is picked up; a DI that may be active or passive says nothing of it."""
+    kind = kind_of(source.what)
+    phantom = "" if capture_of(source) == "di" else usual_phantom(source)
     return {
         "capture": kind.capture,
         "level": kind.level,
-        "phantom": kind.phantom,
+        "phantom": phantom if phantom in ("yes", "no") else "",
         "stand": kind.stand,
         "loud_on_stage": kind.loud,
         "goes": kind.goes,
@@ -281,18 +284,23 @@ def _by_kind(what: str) -> dict[str, object]:
 
 def with_defaults(source: Source) -> Source:
     """A new row with what follows from its kind, where nothing else was said; its kind names it where it has no label."""
-    unsaid = {name: value for name, value in _by_kind(source.what).items() if getattr(source, name) in ("", None)}
+    unsaid = {name: value for name, value in _usual(source).items() if getattr(source, name) in ("", None)}
     named = source if source.label else replace(source, label=kind_of(source.what).words)
     return changed(named, unsaid)
 
 
 def retaken(source: Source, before: Source) -> Source:
-    """A row whose kind changed: what it had from its old kind follows the new one, what somebody chose stays."""
-    if source.what == before.what:
+    """A row whose kind or pick-up changed: what it had from the old one follows the new one, what somebody chose stays. A DI that becomes active is
+    fed, unless the same change says otherwise.
+    """
+    if source.what == before.what and source.capture == before.capture:
         return source
-    old = _by_kind(before.what)
-    followed = {name: value for name, value in _by_kind(source.what).items() if getattr(source, name) == getattr(before, name) == old[name]}
-    return changed(source, followed)
+    old = _usual(before)
+    followed = {name for name in old if getattr(source, name) == getattr(before, name) == old[name]}
+    if source.what != before.what:
+        source = changed(source, {name: value for name, value in _usual(source).items() if name in followed - {"phantom"}})
+    active = source.capture == "di-active" != before.capture and source.phantom == before.phantom
+    return changed(source, {"phantom": _usual(source)["phantom"]}) if active or "phantom" in followed else source
 
 
 def plugged(source: Source, others: Iterable[Source], rig: Rig) -> Source:

@@ -325,6 +325,12 @@ PAIRS = (
     ),
     Pair("harmed-by-phantom", Side(with_sources(RIBBON, LEAD)), Side(), "Guitar: 48 V can damage it; it stays off on box socket 1 and on our mixer."),
     Pair(
+        "phantom-mark",
+        Side(with_sources(one("Bass", "pluck.bass.electric", capture="di-active", phantom="no"), LEAD)),
+        Side(with_sources(one("Bass", "pluck.bass.electric", capture="di-active"), one("Banjo", "pluck.banjo", capture="di", phantom="no"), LEAD)),
+        "Bass: an active DI, and marked as needing no 48 V. Without 48 V or a battery it is silent.",
+    ),
+    Pair(
         "phantom-budget",
         Side(with_mixer(with_sources(one("Choir", "voice.choir", phantom_ma=5.5), LEAD), phantom_budget_ma=4)),
         Side(with_mixer(with_sources(one("Choir", "voice.choir", phantom_ma=4), LEAD), phantom_budget_ma=4)),

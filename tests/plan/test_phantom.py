@@ -101,6 +101,23 @@ def test_who_needs_48_v(more: dict[str, object], expected: str) -> None:
     assert needs_phantom(choir) == expected
 
 
+@pytest.mark.parametrize(
+    ("more", "said"),
+    [
+        ({"capture": "di-active", "phantom": "no"}, "Choir: an active DI, and marked as needing no 48 V. Without 48 V or a battery it is silent."),
+        ({"capture": "di-passive", "phantom": "yes"}, "Choir: marked as needing 48 V, which a passive DI, a line output and a receiver do not need."),
+        ({"capture": "wireless", "phantom": "yes"}, "Choir: marked as needing 48 V, which a passive DI, a line output and a receiver do not need."),
+        ({"harmed_by_phantom": True}, "Choir: marked as needing 48 V and as damaged by it."),
+        ({"capture": "di-active", "phantom": "no", "owner": Owner(mic="house")}, None),
+        ({"capture": "mic", "phantom": "no"}, None),
+    ],
+)
+def test_a_mark_that_contradicts_its_kind_is_said(more: dict[str, object], said: str | None) -> None:
+    """The plan follows the mark and both sides sign that it contradicts how the source is picked up."""
+    plan = planned(band(one("choir", "voice.choir", **more), KICK))
+    assert next((one.text for one in plan.asks if one.key == "phantom-mark"), None) == said
+
+
 def test_a_condenser_on_a_cable_is_fed_and_said_to_be() -> None:
     """The same choir on a cable gets 48 V from the rack, on the line and on the ears' side."""
     plan = planned(band(one("choir", "voice.choir"), KICK))

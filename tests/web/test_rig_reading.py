@@ -172,6 +172,17 @@ def test_what_contradicts_itself_is_told_at_its_row(signed_in: Browser, empty_ri
     assert (left.pair_with, right.pair_with) == (right.key, left.key)
 
 
+def test_a_pasted_di_is_not_marked_as_needing_no_48_v(signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig]) -> None:
+    """A DI of unknown kind leaves 48 V open, an active one needs it, a passive one does not; made active later, it needs it too."""
+    confirm(signed_in, empty_rig, fill(signed_in, page_of(empty_rig), pasted="Bass DI\nAcoustic active DI\nBanjo passive DI\nLead vocal\nOH"))
+    bass, acoustic, banjo, *_, overhead = newest().source
+    assert [(source.capture, source.phantom) for source in (bass, acoustic, banjo)] == [("di", ""), ("di-active", "yes"), ("di-passive", "no")]
+    assert (overhead.capture, overhead.phantom) == ("mic", "yes")
+    for source in (bass, banjo):
+        fill(signed_in, f"/rigs/{empty_rig.id}/row?key={source.key}", capture="di-active")
+    assert [(source.capture, source.phantom) for source in newest().source[:3]] == [("di-active", "yes")] * 3
+
+
 def test_stale_rows_are_shown_again(signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]) -> None:
     """Rows that were read before somebody else saved are shown again with everything that was chosen."""
     shown = fill(signed_in, page_of(club_rig), pasted="Aux\nKick")

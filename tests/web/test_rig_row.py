@@ -2,6 +2,8 @@
 
 from collections.abc import Callable
 
+import pytest
+
 from portal.exchange.keys import keys_of
 from portal.exchange.rig_words import LABELS
 from portal.plan.rig import Rig, Source
@@ -55,6 +57,30 @@ FULL = {
     "note": "Bring spare strings",
     "never_with": ["kick", "bass"],
 }
+
+
+@pytest.mark.parametrize(
+    ("was", "marked", "becomes", "changes", "phantom"),
+    [
+        ("di", "no", "di-active", {}, "yes"),
+        ("di", "", "di-active", {}, "yes"),
+        ("di", "", "di-active", {"phantom": "no"}, "no"),
+        ("di-active", "yes", "di-passive", {}, "no"),
+        ("di-active", "no", "di-passive", {}, "no"),
+        ("di-active", "yes", "di", {}, ""),
+        ("di", "", "mic", {}, "no"),
+    ],
+)
+def test_48_v_follows_how_it_is_picked_up(
+    signed_in: Browser, store: Store, band: ABand, was: str, marked: str, becomes: str, changes: dict[str, str], phantom: str
+) -> None:
+    """A bass whose DI becomes active needs 48 V, whatever stood there by itself; what is chosen in the same change stays."""
+    with store.writing() as db:
+        rig = a_stored_rig(db, band, a_rig(source=(a_source("bass", what="pluck.bass.electric", capture=was, phantom=marked),)))
+    assert fill(signed_in, f"/rigs/{rig.id}/row?key=bass", capture=becomes, **changes).status_code == 303
+    with store.reading() as db:
+        (bass,) = rigs.newest(db, rig.id).read().source
+    assert (bass.capture, bass.phantom) == (becomes, phantom)
 
 
 def test_a_row_is_saved_with_all_its_fields(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig]) -> None:

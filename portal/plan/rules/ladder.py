@@ -46,12 +46,12 @@ _SAID: dict[str, tuple[str, str]] = {
         " four outputs, one pair.",
     ),
     "keyboards-to-mono": (
-        "{members} go to the house in mono: from the mono jack (the ears turn mono too) or the left output alone. {binding}",
+        "{members} go to the house in mono, summed on the band's mixer. {binding}",
         "Most keyboard sounds survive in mono better than a drum or a voice survives being left out. Use the machine's mono output where it has one; one leg"
         " alone can lose what was panned away. Example: twelve inputs for a function band: keyboards first.",
     ),
     "playback-to-mono": (
-        "{members} go to the house in mono: set in the machine, or the left output alone. {binding}",
+        "{members} go to the house in mono, summed on the band's mixer. {binding}",
         "Playback in mono keeps every part only if the machine itself sums; so set it there. It goes to mono after the keyboards. Example: a silent stage with"
         " eight inputs.",
     ),
@@ -79,7 +79,7 @@ _SAID: dict[str, tuple[str, str]] = {
         "The floor tom goes after the rack toms, since its low end reaches the overheads least. Example: eight inputs for 500 people.",
     ),
     "stereo-to-mono": (
-        "{members} go to the house in mono: at the source, or the left output alone. {binding}",
+        "{members} go to the house in mono, summed on the band's mixer. {binding}",
         "A guitar rig or an electronic kit in mono loses width and keeps its part. It comes after keyboards and playback, because panned toms and delays are"
         " missed sooner. Example: a silent stage with eight inputs.",
     ),
@@ -142,6 +142,28 @@ _SAID: dict[str, tuple[str, str]] = {
 for _key, (_sentence, _why) in _SAID.items():
     enter(Rule(_key, "column", None, STEPS[_key].words, _sentence, _why))
 
+enter(
+    Rule(
+        "one-leg-alone",
+        "column",
+        None,
+        "one leg of a stereo source",
+        "{label} goes to the house alone, without {other}. It is mono only where the source itself makes it mono. {binding}",
+        "A machine sums itself where it is set to mono, or where its left/mono jack is the only one plugged; then the ears turn mono too. Otherwise one leg"
+        " loses what was panned away from it. Whoever plays it says before line check which it is. Example: keyboards by the left/mono jack, the right one empty.",
+    )
+)
+enter(
+    Rule(
+        "one-microphone",
+        "column",
+        None,
+        "one microphone of a pair",
+        "{label} goes to the house as the one microphone of its pair; {other} stays in the ears only tonight. {binding}",
+        "Two microphones apart cancel at some frequencies when they are summed; one of them, moved to the middle, does not. It is never called mono."
+        " Example: one of the two microphones of a piano.",
+    )
+)
 enter(
     Rule(
         "never-to-front-of-house",

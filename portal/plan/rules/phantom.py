@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from portal.plan.draft import Draft, inputs, named
-from portal.plan.policy import needs_phantom
+from portal.plan.policy import capture_of, needs_phantom
 from portal.plan.registry import Finding, check
 from portal.plan.wiring import has_transformer
 from portal.plan.words import Fact, Level, Line
@@ -162,6 +162,31 @@ def harmed_by_phantom(draft: Draft) -> Iterable[Finding]:
     if lines:
         labels = named(line.label for line in lines)
         yield Finding({"labels": labels, "inputs": inputs(lines)}, (Fact("harmed-by-phantom", labels, "rig"),))
+
+
+@check("phantom-mark", Level.ASKS, "a mark about 48 V that contradicts itself", "{labels}: {said}")
+def phantom_mark(draft: Draft) -> Iterable[Finding]:
+    """The band's mark stands, and the plan follows it; where kind and mark disagree one of them is wrong. An active DI without 48 V or a battery passes
+    nothing. Example: a bass on an active DI that was entered as needing no 48 V.
+    """
+    plugged = [source for source in draft.sources() if source.goes != "rehearsal-only" and source.owner.mic == "band"]
+    for said, sources in (
+        (
+            "an active DI, and marked as needing no 48 V. Without 48 V or a battery it is silent",
+            [source for source in plugged if capture_of(source) == "di-active" and source.phantom == "no"],
+        ),
+        (
+            "marked as needing 48 V, which a passive DI, a line output and a receiver do not need",
+            [source for source in plugged if capture_of(source) in ("di-passive", "line", "wireless") and source.phantom == "yes"],
+        ),
+        (
+            "marked as needing 48 V and as damaged by it",
+            [source for source in plugged if source.harmed_by_phantom and needs_phantom(source) == "yes"],
+        ),
+    ):
+        if sources:
+            labels = named(source.label for source in sources)
+            yield Finding({"labels": labels, "said": said}, (Fact("phantom", labels, "rig"),))
 
 
 @check(
