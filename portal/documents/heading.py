@@ -7,9 +7,11 @@ from dataclasses import dataclass
 
 from portal.documents.cover import Cover
 from portal.documents.printed import ELLIPSIS, Printed
-from portal.plan.rig import MAX_LABEL, MAX_TEXT
+from portal.plan.facts import Answers, Facts, wished_route
+from portal.plan.rig import MAX_LABEL, MAX_TEXT, Rig
 from portal.plan.stage import box_place_of
 from portal.plan.told import Told, told
+from portal.plan.words import Route
 
 TITLE = 60
 """Longest printed name, in characters; a row's own texts keep the rig's limits."""
@@ -18,6 +20,12 @@ UNKNOWN = "not known yet"
 
 IN_THE_HEADING = frozenset({"who-mixes", "contact-name", "contact-phone", "box-place", "rack-power"})
 """The questions whose answers the title block says."""
+
+MIXED_BY = {Route.OWN_PA: "The band", Route.BAND_MIXES: "The band", Route.ON_OUR_MIXER: "The house's engineer"}
+"""Who mixes on the routes that make the audience's mix on the band's mixer, where the band has no engineer of its own."""
+
+OWN_ENGINEERS = frozenset({"bands-engineer-your-desk", "bands-engineer-our-mixer"})
+OWN_ENGINEER, UNDECIDED = "The band's own engineer", "Somebody, not decided who"
 
 
 @dataclass(frozen=True)
@@ -65,11 +73,22 @@ def heading_of(cover: Cover, printed: Printed, document: str) -> Heading:
         mark=mark,
         times=words(" · ".join(cover.times), "the times", TITLE * 3),
         moved=words(cover.moved, "which times changed", TITLE * 4),
-        who_mixes=words(_marked(known, "who-mixes"), "who mixes") or UNKNOWN,
+        who_mixes=words(who_mixes(cover.answers) or _marked(known, "who-mixes"), "who mixes") or UNKNOWN,
         contact=words(contact, "the contact") or UNKNOWN,
         rack_place=words(_rack_place(known, cover), "the rack's place") or UNKNOWN,
         rack_power=words(_marked(known, "rack-power"), "the rack's power") or UNKNOWN,
     )
+
+
+def who_mixes(answers: Answers) -> str:
+    """Who mixes on the band's mixer, where a PA of the band's or the house's wish moves the mix there; empty where the answer itself says it."""
+    route = wished_route(Facts(Rig(), answers))
+    if route not in MIXED_BY:
+        return ""
+    answer = answers.get("who-mixes")
+    said = str(answer.value) if answer is not None and answer.state == "answered" else ""
+    who = OWN_ENGINEER if said in OWN_ENGINEERS else MIXED_BY[route] if route is not Route.ON_OUR_MIXER or said == "house-engineer" else UNDECIDED
+    return f"{who}, on the band's mixer" + (" (assumed)" if answer is not None and answer.by == "assumed" else "")
 
 
 def _marked(known: Mapping[str, Told], question: str) -> str:

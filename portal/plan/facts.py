@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from portal.plan.answer_kinds import Value
 from portal.plan.questions import QUESTIONS
 from portal.plan.rig import Rig
-from portal.plan.words import Assumed, Fact
+from portal.plan.words import Assumed, Fact, Route
 
 ORIGIN_WORDS = {"house": "the house said", "band": "the band said", "rig": "the rig says", "both": "both sides agreed", "assumed": "assumed"}
 
@@ -71,3 +71,17 @@ class Facts:
             fact = self.fact(question.key)
             found.append(Assumed(question.key, fact.value, fact.origin))
         return tuple(found)
+
+
+def wished_route(facts: Facts) -> Route:
+    """The route that the answers ask for as a whole, whatever the rig; a split is decided line by line afterwards."""
+    if facts.value("pa") == "none":
+        return Route.OWN_PA
+    who = facts.value("who-mixes")
+    if who == "band-from-stage":
+        return Route.BAND_MIXES
+    if who == "bands-engineer-our-mixer" or facts.value("what-they-want") == "mix-on-your-mixer":
+        return Route.ON_OUR_MIXER
+    if facts.value("what-they-want") == "left-right-mix":
+        return Route.LEFT_RIGHT
+    return Route.DRY_SPLIT

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable
 
 from portal.plan.answer_kinds import write_numbers
-from portal.plan.boxes import FIRST, SECOND
+from portal.plan.boxes import FIRST, SECOND, usable_looms
 from portal.plan.draft import Draft
 from portal.plan.facts import Facts
 from portal.plan.policy import capture_of, goes_of
@@ -73,12 +73,23 @@ def _small_things(draft: Draft, returns: tuple[Return, ...]) -> list[Item]:
         why = "between the band's rack and the house's system" + _lacking(draft, "isolating_transformer", transformers)
         items.append(Item("isolating transformer", transformers, why))
     if draft.routing.loose:
-        items.append(Item("loose cable to the box", draft.routing.loose, "the looms that reach are full"))
+        items.append(Item("loose cable to the box", draft.routing.loose, why_loose(draft)))
     turn_rounds = sum(one.turn_rounds for one in returns)
     if turn_rounds:
         why = "a return runs against the loom's connectors, at both ends" + _lacking(draft, "turn_round", turn_rounds)
         items.append(Item("turn-round", turn_rounds, why))
     return items
+
+
+def why_loose(draft: Draft) -> str:
+    """Why lines run on loose cables."""
+    carried = {loom.key for loom in draft.routing.looms}
+    if carried and sum(loom.ways for loom in draft.routing.looms) == sum(line.loom is not None for line in draft.lines):
+        return "the looms that come along are full"
+    usable = {loom.key for loom in usable_looms(draft.facts)}
+    if not usable:
+        return "no loom reaches"
+    return "they are less to carry than another loom" if usable - carried else "the looms run to the other box"
 
 
 def _lacking(draft: Draft, bit: str, needed: int) -> str:

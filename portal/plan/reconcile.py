@@ -14,7 +14,7 @@ from portal.plan.columns import Columns, with_inputs, write_program
 from portal.plan.conflicts import conflicts_of
 from portal.plan.draft import Draft, named
 from portal.plan.explain import count_of, statement
-from portal.plan.facts import Answers, Facts
+from portal.plan.facts import Answers, Facts, wished_route
 from portal.plan.lines import ear_inputs_of, ears_of, lines_of, not_sent_of
 from portal.plan.numbering import number
 from portal.plan.packing import bring_and_leave, rack_dies, returns_of
@@ -84,7 +84,7 @@ def outline(rig: Rig, answers: Answers, locks: Sequence[Lock] = ()) -> Plan | No
 
 def _plan(rig: Rig, answers: Answers, locks: Sequence[Lock], *, quick: bool = False) -> Plan | NoPlan:
     facts = Facts(rig, answers)
-    route = _wished_route(facts)
+    route = wished_route(facts)
     if route is Route.OWN_PA:
         return _finish(facts, route, Routing((), {}, (), frozenset(), (), 0, splitters_in_path(facts, ())), Squeeze((), ""), locks, proven=True)
     columns = write_program(facts, locks, forced_mix=route in MIX_ROUTES)
@@ -102,20 +102,6 @@ def price(rig: Rig, answers: Answers) -> tuple[int, ...] | None:
     """What the best plan gives up: counts by step from the dearest to the cheapest, then carry, then plugs; ``None`` where there is no plan."""
     outcome = solve(write_program(Facts(rig, answers)).program, canonical=False)
     return None if isinstance(outcome, Failure) else outcome.cost
-
-
-def _wished_route(facts: Facts) -> Route:
-    """The route that the answers ask for as a whole; a split is decided line by line afterwards."""
-    if facts.value("pa") == "none":
-        return Route.OWN_PA
-    who = facts.value("who-mixes")
-    if who == "band-from-stage":
-        return Route.BAND_MIXES
-    if who == "bands-engineer-our-mixer" or facts.value("what-they-want") == "mix-on-your-mixer":
-        return Route.ON_OUR_MIXER
-    if facts.value("what-they-want") == "left-right-mix":
-        return Route.LEFT_RIGHT
-    return Route.DRY_SPLIT
 
 
 def _route_of(wished: Route, lines: tuple[Line, ...]) -> Route:
@@ -285,7 +271,7 @@ def _no_plan(facts: Facts, columns: Columns, locks: Sequence[Lock], failure: Fai
 
     def helps(rig: Rig, answers: Answers) -> bool:
         changed = Facts(rig, answers)
-        route = _wished_route(changed)
+        route = wished_route(changed)
         if route is Route.OWN_PA:
             return True
         program = write_program(changed, locks, forced_mix=route in MIX_ROUTES).program
@@ -293,7 +279,7 @@ def _no_plan(facts: Facts, columns: Columns, locks: Sequence[Lock], failure: Fai
 
     def settles(tag: str) -> Callable[[Rig, Answers], bool]:
         def settled(rig: Rig, answers: Answers) -> bool:
-            columns = write_program(Facts(rig, answers), locks, forced_mix=_wished_route(Facts(rig, answers)) in MIX_ROUTES)
+            columns = write_program(Facts(rig, answers), locks, forced_mix=wished_route(Facts(rig, answers)) in MIX_ROUTES)
             return all(tag not in {fact.key for fact in conflict.facts} for conflict in conflicts_of(columns))
 
         return settled

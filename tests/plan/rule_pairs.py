@@ -113,7 +113,7 @@ PAIRS = (
         "loose-cables",
         Side(LOOM_FULL, said(box_distance=1200)),
         Side(replace(LOOM_FULL, loom=(LOOM,)), said(box_distance=1200)),
-        "Lines on loose cables, since the looms that reach are full: 1.",
+        "Lines on loose cables: 1; the looms that come along are full.",
     ),
     Pair(
         "pads-short",
@@ -149,7 +149,7 @@ PAIRS = (
         "spare-line",
         Side(replace(BASE, loom=(LOOM,)), said(inputs_free=16)),
         Side(replace(BASE, loom=(LOOM,)), said(inputs_free=15)),
-        "Leave a spare line in box socket 4, Loom way 4, and stand a spare vocal microphone ready: there is room for it.",
+        "Leave a spare line on Loom way 4 in stage box input 4, and stand a spare vocal microphone ready.",
     ),
     Pair(
         "ear-mix-gone-mono",

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from portal.plan.answer_kinds import write_numbers
 from portal.plan.boxes import FIRST, SECOND, free_sockets, second_box_inputs, usable_looms, working_inputs
 from portal.plan.draft import Draft, inputs, named
+from portal.plan.packing import why_loose
 from portal.plan.registry import Finding, check
 from portal.plan.wiring import has_transformer
 from portal.plan.words import BESIDE_THE_LOOM, Fact, Level
@@ -55,13 +56,13 @@ def _taken(draft: Draft, box: str, question: str) -> str:
     return f"{box}{where} takes {'line' if len(numbers) == 1 else 'lines'} {write_numbers(numbers) or 'none'}"
 
 
-@check("loose-cables", Level.NOTES, "loose cables", "Lines on loose cables, since the looms that reach are full: {count}")
+@check("loose-cables", Level.NOTES, "loose cables", "Lines on loose cables: {count}; {why}")
 def loose_cables(draft: Draft) -> Iterable[Finding]:
-    """Loose cables are slower to run than a loom, and a fault takes longer to find. Label both ends with the line's number, and carry one to spare.
-    Example: a 12-way loom and three loose cables for fifteen lines.
+    """Loose cables are slower to run than a loom, and a fault takes longer to find; for a line or two they are less to carry. Label both ends with the
+    line's number, and carry one to spare. Example: a 12-way loom and three loose cables for fifteen lines.
     """
     if draft.routing.loose:
-        yield Finding({"count": str(draft.routing.loose)}, (draft.facts.fact("box-distance"),))
+        yield Finding({"count": str(draft.routing.loose), "why": why_loose(draft)}, (draft.facts.fact("box-distance"),))
 
 
 @check("pads-short", Level.ASKS, "pads for line level", "Pads of 20 dB at microphone inputs: {needed} needed, on {inputs}; the band owns {owned}")
@@ -136,24 +137,35 @@ def different_supplies(draft: Draft) -> Iterable[Finding]:
     "spare-line",
     Level.NOTES,
     "a spare line and a spare vocal microphone",
-    "Leave a spare line in box socket {socket}{way}, and stand a spare vocal microphone ready: there is room for it",
+    "Leave a spare line on {way} in stage box input {socket}, and stand a spare vocal microphone ready",
 )
 def spare_line(draft: Draft) -> Iterable[Finding]:
-    """Where 16 or more inputs are free and some stay unused, one line waits for the one that fails. It is the first thing to go when inputs are short."""
-    inputs = working_inputs(draft.facts)
-    if not draft.lines or inputs is None or inputs < SPARE_FROM_INPUTS:
+    """Where 16 or more inputs are free, one line waits for the one that fails: where a loom has a way for it, its box a free input, and nothing that the
+    band wanted sent had to give up anything. It is the first thing to go when inputs are short.
+    """
+    free = working_inputs(draft.facts)
+    if not draft.lines or free is None or free < SPARE_FROM_INPUTS or _gave_up(draft):
         return
+    ways = {(line.loom.key, line.loom.way) for line in draft.lines if line.loom is not None}
+    spare = [(loom, way) for loom in draft.routing.looms for way in range(1, loom.ways + 1) if (loom.key, way) not in ways]
+    spare = spare[draft.facts.value("talkback") == "yes" :]  # a return takes the first spare way
     used = {line.socket for line in draft.lines}
     second = second_box_inputs(draft.facts)
-    names = [f"{FIRST} {number}" if second else str(number) for number in free_sockets(draft.facts)]
-    names += [f"{SECOND} {number}" for number in range(1, second + 1)]
-    socket = next((name for name in names if name not in used), None)
-    ways = {(line.loom.key, line.loom.way) for line in draft.lines if line.loom is not None}
-    spare = [f"{loom.name or loom.key} way {way}" for loom in draft.routing.looms for way in range(1, loom.ways + 1) if (loom.key, way) not in ways]
-    way = next(iter(spare[draft.facts.value("talkback") == "yes" :]), "")  # a return takes the first spare way
-    if socket is not None:
-        stated = draft.facts.fact("sockets-free" if draft.facts.known("sockets-free") else "inputs-free")
-        yield Finding({"socket": socket, "way": f", {way}" if way else ""}, (stated,))
+    for loom, way in spare:
+        there = loom.key in draft.routing.to_second
+        names = [f"{SECOND} {number}" for number in range(1, second + 1)] if there else [str(number) for number in free_sockets(draft.facts)]
+        names = [f"{FIRST} {name}" for name in names] if second and not there else names
+        socket = next((name for name in names if name not in used), None)
+        if socket is not None:
+            stated = draft.facts.fact("sockets-free" if draft.facts.known("sockets-free") else "inputs-free")
+            yield Finding({"socket": socket, "way": f"{loom.name or loom.key} way {way}"}, (stated,))
+            return
+
+
+def _gave_up(draft: Draft) -> bool:
+    """Whether anything stays out or is sent in a lesser way; a mix that was asked for is not lesser."""
+    out = any(mode.startswith("out|") for mode in draft.routing.modes.values())
+    return out or (not draft.band_mixes and any(sent.step for sent in draft.routing.lines))
 
 
 @check(

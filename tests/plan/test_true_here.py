@@ -1,0 +1,157 @@
+"""What a plan says is true of this gig: no sentence contradicts a line, a loom or another sentence."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from portal.plan import Plan, reconcile
+from portal.plan.rig import Loom, Rig, Splitter, SplitterOutput
+from tests.plan.gigs import gig, medium
+from tests.plan.hand_cases import FREE_OUTS, HAT, KEYS, KICK, LEAD, MAINS, OVERHEADS, SNARE, TRACKS, band, one, pair, said
+
+DIRECT_ONLY = Splitter(key="rack", name="Rack", ways=16, built_in=True, outputs=(SplitterOutput("c", "direct"),))
+CHOIR = one("choir", "voice.choir")
+
+
+def planned(rig: Rig, **answers: str | int) -> Plan:
+    outcome = reconcile(rig, said(**answers))
+    assert isinstance(outcome, Plan), outcome.sentence
+    return outcome
+
+
+def text_of(key: str, plan: Plan) -> str | None:
+    return next((one.text for one in plan.blocks + plan.asks + plan.notes if one.key == key), None)
+
+
+# --- one leg of a pair
+
+
+def test_a_line_with_one_leg_says_so_and_is_not_called_mono() -> None:
+    """Nothing makes the two legs one, so the line bears the name of the leg that is plugged, and the other leg is accounted for."""
+    plan = planned(band(LEAD, TRACKS), inputs_free=2, room_capacity=500)
+    (line, _) = plan.lines
+    assert (line.label, line.strip, line.sources, line.stereo_partner) == ("tracks L", "TRACKS L", ("tracks L",), None)
+    assert line.note == "one leg alone: tracks R is not on this line"
+    told = "Tracks L goes to the house alone, without tracks R. It is mono only where the source itself makes it mono. 3 sources; 2 working inputs."
+    assert [reason.text for reason in line.because][1:] == [told]
+    (other,) = plan.not_sent
+    assert (other.source, other.where, other.step, other.because[0].text) == ("tracks R", "ears-only-tonight", "playback-to-mono", told)
+
+
+def test_the_bands_own_note_stands_behind_the_leg() -> None:
+    """What the band wrote about the source is kept beside it."""
+    tracks = tuple(replace(source, note="Left is click-free") for source in TRACKS)
+    assert planned(band(LEAD, tracks), inputs_free=2).lines[0].note == "one leg alone: tracks R is not on this line; Left is click-free"
+
+
+def test_one_microphone_of_a_pair_is_one_microphone() -> None:
+    """A piano has no mono jack: of two microphones one goes to the house under its own name, the other stays in the ears."""
+    plan = planned(band(LEAD, pair("piano", "keyboard.piano", capture="mic")), inputs_free=2)
+    assert [(line.label, line.sources, line.note) for line in plan.lines if "piano" in line.label] == [("piano L", ("piano L",), "")]
+    told = "Piano L goes to the house as the one microphone of its pair; piano R stays in the ears only tonight. 3 sources; 2 working inputs."
+    assert [one.because[0].text for one in plan.not_sent] == [told]
+
+
+def test_an_overhead_that_goes_is_not_said_to_stay() -> None:
+    """In a small room as well, the overhead on a line is the one that carries the cymbals; only the other one stays."""
+    for people in (120, 500):
+        plan = planned(band(KICK, SNARE, OVERHEADS, LEAD), inputs_free=4, room_capacity=people)
+        (line,) = [line for line in plan.lines if line.label == "overhead L"]
+        assert line.because[-1].text.startswith("Overhead L carries the cymbals alone")
+        assert [one.label for one in plan.not_sent] == ["overhead R"]
+
+
+def test_what_a_bus_sums_is_called_mono() -> None:
+    """Where a bus of the band's mixer makes one of two legs the line carries both and is called mono."""
+    bus_only = band(
+        LEAD, KEYS, splitter=(Splitter(key="rack", ways=1, built_in=True, outputs=(SplitterOutput("b", "isolated"),)),), outs=FREE_OUTS, mono=1
+    )
+    (line,) = [line for line in planned(bus_only, inputs_free=2).lines if line.path.unit_name == "to mono"]
+    assert (line.label, line.sources) == ("keys (mono)", ("keys L", "keys R"))
+    assert line.because[0].text.startswith("Keys L and keys R go to the house in mono, summed on the band's mixer.")
+
+
+@pytest.mark.slow
+def test_a_line_through_one_way_carries_one_leg() -> None:
+    """On generated gigs no line that one plug feeds names both halves of a pair, but for one from the player's own submixer."""
+    alone = 0
+    for make, seed in [(gig, seed) for seed in range(250)] + [(medium, seed) for seed in range(15)]:
+        rig, answers = make(seed)
+        plan = reconcile(rig, answers)
+        partner = {source.key: source.pair_with for source in rig.source if not source.submix}
+        for line in plan.lines if isinstance(plan, Plan) else ():
+            if line.path.kind in ("split", "direct-out", "processed-direct-out", "digital-link", "straight", "house-split"):
+                assert not [key for key in line.sources if partner.get(key) in line.sources], f"{make.__name__}({seed}): {line.label}"
+                assert "mono" not in line.label or line.label.startswith("keys"), f"{make.__name__}({seed}): {line.label}"
+                alone += line.note.startswith("one leg alone")
+    assert alone > 20
+
+
+# --- transformers
+
+
+def test_where_transformers_stand_in_the_lines_none_is_said_to_be_missing() -> None:
+    """With isolation required every direct line has its transformer: house 48 V reaches nothing, and no statement says otherwise."""
+    rig = band(KICK, CHOIR, LEAD, splitter=(DIRECT_ONLY,), bits={"isolating_transformer": 3})
+    with_them, without = planned(rig, isolation="required"), planned(rig)
+    assert text_of("two-phantom-feeders", with_them) is None
+    assert text_of("house-phantom-off", with_them) == "The band's rack supplies 48 V on stage box input 2. House: leave 48 V off there."
+    assert text_of("two-phantom-feeders", without) == (
+        "Stage box input 2: no transformer, and the band's rack supplies 48 V. House 48 V stays off; nobody switches 48 V during the show."
+    )
+    assert text_of("house-phantom-off", without) is None
+
+
+@pytest.mark.parametrize(("owned", "missing"), [(2, False), (1, True)])
+def test_a_pair_behind_the_bands_own_transformers_is_isolated(owned: int, *, missing: bool) -> None:
+    """A left/right mix is packed with two transformers: where the band owns them the house's wish is met."""
+    rig = band(KICK, LEAD, outs=MAINS, stereo=1, bits={"isolating_transformer": owned})
+    plan = planned(rig, what_they_want="left-right-mix", isolation="wanted")
+    assert (text_of("isolation-not-met", plan) is not None) is missing
+
+
+# --- looms, cables, room to spare
+
+LOOM = Loom(key="loom", name="Loom", ways=8, length_m=15)
+CABLES = {"xlr_20m": 4}
+
+
+@pytest.mark.parametrize(
+    ("looms", "sources", "why"),
+    [
+        ((replace(LOOM, ways=2),), (KICK, SNARE, LEAD), "the looms that come along are full"),
+        ((LOOM,), (LEAD,), "they are less to carry than another loom"),
+        ((replace(LOOM, length_m=5),), (LEAD,), "no loom reaches"),
+    ],
+)
+def test_loose_cables_have_the_reason_that_is_true(looms: tuple[Loom, ...], sources: tuple[object, ...], why: str) -> None:
+    """Full looms are named only where looms come along and are full; packed and said with the same reason."""
+    plan = planned(band(*sources, loom=looms, bits=CABLES), box_distance=1200)
+    assert plan.spare == ()
+    assert text_of("loose-cables", plan) == f"Lines on loose cables: 1; {why}."
+    assert {item.what: item.why for item in plan.bring}["loose cable to the box"] == why
+
+
+@pytest.mark.parametrize(
+    ("rig", "answers", "said_so"),
+    [
+        (band(KICK, LEAD, loom=(LOOM,)), {"inputs_free": 16}, "Loom way 3 in stage box input 3"),
+        (band(KICK, LEAD, loom=(LOOM,)), {"inputs_free": 16, "talkback": "yes"}, "Loom way 4 in stage box input 3"),
+        (band(KICK, LEAD, loom=(LOOM,)), {"inputs_free": 15}, None),
+        (band(KICK, LEAD, loom=(LOOM,)), {"sockets_free": "1-2"}, None),
+        (band(KICK, LEAD), {"inputs_free": 16}, None),
+        (band(KICK, LEAD, loom=(replace(LOOM, ways=2),)), {"inputs_free": 16}, None),
+        (band(KICK, LEAD, loom=(replace(LOOM, ways=3),)), {"inputs_free": 16, "talkback": "yes"}, None),
+        (band(KICK, HAT, LEAD, loom=(replace(LOOM, ways=2),)), {"inputs_free": 16}, None),
+        (replace(band(KICK, HAT, LEAD, loom=(LOOM,)), splitter=(replace(DIRECT_ONLY, ways=2),)), {"inputs_free": 16}, None),
+        (band(KICK, LEAD, loom=(LOOM,)), {"inputs_free": 16, "house_split": "yes"}, None),
+        (band(KICK, LEAD, loom=(LOOM,)), {"inputs_free": 1, "second_box_inputs": 16}, "Loom way 3 in stage box input B 3"),
+        (band(KICK, LEAD, loom=(LOOM,)), {"inputs_free": 3, "second_box_inputs": 16}, "Loom way 3 in stage box input A 3"),
+    ],
+)
+def test_a_spare_line_is_offered_where_way_loom_and_input_exist(rig: Rig, answers: dict[str, str | int], said_so: str | None) -> None:
+    """A full loom, a way that a return takes, another box's input or a source that stays out leave no room for a spare line."""
+    text = text_of("spare-line", planned(rig, **answers))
+    assert text == (f"Leave a spare line on {said_so}, and stand a spare vocal microphone ready." if said_so else None)
