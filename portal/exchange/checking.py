@@ -32,6 +32,12 @@ UNWANTED = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069
 # Every fault is named, but a file that is no rig at all would name its every key; nobody reads further.
 MOST_FAULTS = 500
 
+Steps: TypeAlias = tuple[int | str, ...]
+"""The way to one place of a document: names of keys, and places in lists counted from 0."""
+
+MOST_ROUNDS = 3
+"""How often a document is looked at again after something was left out; what is left out is never wrong itself."""
+
 TypeForm: TypeAlias = Any
 """A type written as a value; Python has no type for those yet."""
 
@@ -116,6 +122,57 @@ def from_document(table: type[T], document: object) -> T:
     except ValidationError as error:
         raise NotReadable(_faults(plain, error)) from error
     return _built(table, checked)
+
+
+def readable_part(table: type[T], document: object) -> tuple[T, tuple[Steps, ...]]:
+    """What is left of a document without the keys that cannot be read, and the ways to those. A number that cannot be read is taken at its upper
+    limit, so that it contradicts nothing. Where a document is beyond that, the empty table, and the document left out as a whole.
+    """
+    plain: type = table
+    rest, copies, left_out = document, dict[int, object](), list[Steps]()
+    for _ in range(MOST_ROUNDS):
+        try:
+            return _built(table, model_of(plain).model_validate(rest)), tuple(left_out)
+        except ValidationError as error:
+            errors = error.errors(include_url=False, include_context=False, include_input=False)
+        if len(errors) > MOST_FAULTS:
+            break
+        for steps in (one["loc"][:-1] if one["loc"][-1:] == ("[key]",) else one["loc"] for one in errors):
+            if steps:
+                rest = _leave_out(plain, rest, steps, copies)
+                left_out.append(steps)
+    return table(), ((),)
+
+
+def _leave_out(table: type, document: object, steps: Steps, copies: dict[int, object]) -> object:
+    """The document without the value at the end of these steps. ``copies``: each table or list that was copied for this, by its ``id``."""
+    _, key, below = _last_key(table, steps)
+    if below and key is not None and (key.is_list or key.is_pair) and key.table is None:
+        steps, below = steps[:-below], 0  # such a list is left out as a whole
+    here = document = _own(document, copies)
+    for step in steps[:-1]:
+        if not isinstance(here, dict | list):
+            return document
+        here[step] = here = _own(here[step], copies)  # type: ignore[index]
+    last = steps[-1]
+    if isinstance(here, list) and isinstance(last, int):
+        here[last] = {}
+    elif isinstance(here, dict):
+        numeric = key is not None and not below and key.hi is not None and not key.optional and key.table is None
+        if key is not None and (key.required or (numeric and not key.is_list and not key.is_named)):
+            here[last] = key.default if key.required else key.hi
+        else:
+            here.pop(last, None)
+    return document
+
+
+def _own(value: object, copies: dict[int, object]) -> object:
+    """A copy of a table or list that may be changed, made once; anything else as it is."""
+    if not isinstance(value, dict | list) or id(value) in copies:
+        return value
+    copy = value.copy()
+    copies[id(copy)] = copy
+    return copy
 
 
 def to_document(value: object) -> Json:

@@ -10,10 +10,9 @@ from pathlib import Path
 from typing import TextIO, TypeVar
 
 from portal.exchange.faults import Fault, NotReadable, came
-from portal.exchange.files import read_answers, read_rig
+from portal.exchange.files import read_answers, read_file, read_rig
 from portal.exchange.plan_text import plan_text
 from portal.plan.canonical import Json, to_json
-from portal.plan.coherence import faults as contradictions
 from portal.plan.facts import Answers
 from portal.plan.rig import Rig
 from portal.plan.words import Plan
@@ -36,14 +35,12 @@ class FileFault:
 
 
 def run_plan(rig: Path, answers: Path, as_json: bool, configuration: str = "") -> int:  # noqa: FBT001 - a switch of the command line
-    """Plan and print: 0 a plan, 1 no plan, 2 files that cannot be read. What contradicts itself in the rig goes to standard error."""
+    """Plan and print: 0 a plan, 1 no plan, 2 files that cannot be read or contradict themselves."""
     from portal.plan.reconcile import reconcile
 
     given = _gig(rig, answers, configuration, as_json=as_json)
     if given is None:
         return UNREADABLE
-    for contradiction in contradictions(given[0]):
-        _write(contradiction.sentence, sys.stderr)
     outcome = reconcile(*given)
     _write(_json(to_json(outcome)) if as_json else plan_text(outcome), sys.stdout)
     return PLAN if isinstance(outcome, Plan) else NO_PLAN
@@ -72,12 +69,15 @@ def _gig(rig: Path, answers: Path, configuration: str, *, as_json: bool) -> tupl
     faults: list[FileFault] = []
     given_rig = _read(rig, read_rig, faults)
     given_answers: Answers | None = {} if answers == NONE_ANSWERED else _read(answers, read_answers, faults)
-    if given_rig is not None and configuration:
-        given_rig = _configured(given_rig, configuration, rig, faults)
-    if given_rig is None or given_answers is None:
+    if configuration:
+        known = _configurations(rig, given_rig)
+        if known is not None and configuration not in known:
+            expected = f"one of: {', '.join(known)}" if known else "none, for the rig has no configurations"
+            faults.append(FileFault(str(rig), Fault("configurations", expected, came(configuration))))
+    if given_rig is None or given_answers is None or faults:
         _write_faults(faults, as_json=as_json)
         return None
-    return given_rig, given_answers
+    return given_rig.configured(configuration), given_answers
 
 
 def _read(path: Path, read: Callable[[Path], T], faults: list[FileFault]) -> T | None:
@@ -89,20 +89,28 @@ def _read(path: Path, read: Callable[[Path], T], faults: list[FileFault]) -> T |
         return None
 
 
-def _configured(rig: Rig, name: str, path: Path, faults: list[FileFault]) -> Rig | None:
-    if name in rig.configurations:
-        return rig.configured(name)
-    known = f"one of: {', '.join(rig.configurations)}" if rig.configurations else "none, for the rig has no configurations"
-    faults.append(FileFault(str(path), Fault("configurations", known, came(name))))
-    return None
+def _configurations(path: Path, rig: Rig | None) -> tuple[str, ...] | None:
+    """The names of the configurations, also where something else in the file is wrong; ``None`` where they cannot be told."""
+    if rig is not None:
+        return tuple(rig.configurations)
+    try:
+        document = read_file(path)
+    except NotReadable:
+        return None
+    named = document.get("configurations", {}) if isinstance(document, dict) else None
+    return tuple(named) if isinstance(named, dict) else None
 
 
 def _write_faults(faults: list[FileFault], *, as_json: bool) -> None:
     if as_json:
-        named: list[Json] = [{"file": one.file, "path": one.fault.path, "expected": one.fault.expected, "came": one.fault.came} for one in faults]
-        _write(_json({"status": "unreadable", "faults": named}), sys.stdout)
+        _write(_json({"status": "unreadable", "faults": [_as_json(one.file, one.fault) for one in faults]}), sys.stdout)
     else:
         _write("\n".join(f"{one.file}: {one.fault.say()}" for one in faults), sys.stderr)
+
+
+def _as_json(file: str, fault: Fault) -> Json:
+    told: dict[str, Json] = {"said": fault.said} if fault.said else {"expected": fault.expected, "came": fault.came}
+    return {"file": file, "path": fault.path, **told}
 
 
 def _write(text: str, stream: TextIO) -> None:

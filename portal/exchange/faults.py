@@ -11,19 +11,20 @@ from difflib import get_close_matches
 
 @dataclass(frozen=True)
 class Fault:
-    """One fault: where, what was expected, what came.
+    """One fault: where, what was expected, what came; or, of a contradiction, what is ``said`` of it.
 
     A place in a list counts from 0 in the file's own order: ``source[3].phantom_ma`` is in the fourth source.
     """
 
     path: str
-    expected: str
-    came: str
+    expected: str = ""
+    came: str = ""
+    said: str = ""
 
     def say(self) -> str:
-        """The fault as one sentence."""
+        """The fault with its place in front."""
         place = f"{self.path}: " if self.path else ""
-        return f"{place}expected {self.expected}; found {self.came}."
+        return place + (self.said or f"expected {self.expected}; found {self.came}.")
 
 
 class NotReadable(Exception):  # noqa: N818 - named for what it says, and caught by that name

@@ -20,6 +20,7 @@ from typing import NoReturn
 from portal.exchange.checking import ControlCharacters, from_document, tidy_text, to_document
 from portal.exchange.faults import Fault, NotReadable, came, nearest, path_of
 from portal.exchange.keys import expected_answer
+from portal.exchange.sound_rig import document_to_sound_rig
 from portal.plan.answer_kinds import Distance, NotAnAnswer, Text, Value
 from portal.plan.canonical import Json
 from portal.plan.facts import Answer, Answers
@@ -46,14 +47,19 @@ UNANSWERED = ("unknown", "n/a")
 ANSWERED_BY = ("house", "band", "assumed")
 
 
+def read_file(path: Path) -> object:
+    """The document in a TOML or JSON file. Raises ``NotReadable``."""
+    return read_document(_bytes(path), path.suffix)
+
+
 def read_rig(path: Path) -> Rig:
-    """The rig in a TOML or JSON file. Raises ``NotReadable`` with every fault."""
-    return document_to_rig(read_document(_bytes(path), path.suffix))
+    """The rig in a TOML or JSON file. Raises ``NotReadable`` with every fault, and with everything that contradicts itself."""
+    return document_to_sound_rig(read_file(path))
 
 
 def read_answers(path: Path) -> Answers:
     """The answers in a TOML or JSON file. Raises ``NotReadable`` with every fault."""
-    return document_to_answers(read_document(_bytes(path), path.suffix))
+    return document_to_answers(read_file(path))
 
 
 def read_document(content: bytes, suffix: str = "") -> object:
@@ -76,7 +82,7 @@ def read_document(content: bytes, suffix: str = "") -> object:
 
 
 def document_to_rig(document: object) -> Rig:
-    """The rig that a document describes. Raises ``NotReadable`` with every fault."""
+    """The rig that a document describes, whether or not it contradicts itself. Raises ``NotReadable`` with every fault."""
     return from_document(Rig, document)
 
 

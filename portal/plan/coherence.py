@@ -20,11 +20,14 @@ EARS = "ears:"
 
 @dataclass(frozen=True)
 class RigFault:
-    """One contradiction. ``row`` is the place in ``rig.source`` counted from 0, or ``None`` where it is not about a source."""
+    """One contradiction. ``row`` is the place in ``rig.source`` counted from 0, or ``None`` where it is not about a source; ``others`` are further
+    rows that it was read from.
+    """
 
     row: int | None
     field: str
     sentence: str
+    others: tuple[int, ...] = ()
 
 
 def faults(rig: Rig) -> tuple[RigFault, ...]:
@@ -40,11 +43,11 @@ def _keys_and_labels(rig: Rig) -> Iterator[RigFault]:
         if not source.label.strip():
             yield RigFault(row, "label", f"Row {row + 1} has no label. Write what the band calls it.")
     for key, rows in _shared(rig, lambda source: source.key or None):
-        yield RigFault(rows[0], "key", f'{_rows(rows)} have the key "{key}". Give each row a key of its own.')
+        yield RigFault(rows[0], "key", f'{_rows(rows)} have the key "{key}". Give each row a key of its own.', tuple(rows[1:]))
     for _, rows in _shared(rig, _label_and_player):
         if not _is_told_apart(rig, rows):
             label = rig.source[rows[0]].label
-            yield RigFault(rows[0], "label", f'{_rows(rows)} are called "{label}". Make each label say which one it is.')
+            yield RigFault(rows[0], "label", f'{_rows(rows)} are called "{label}". Make each label say which one it is.', tuple(rows[1:]))
 
 
 def _label_and_player(source: Source) -> tuple[str, str] | None:
@@ -63,7 +66,7 @@ def _is_told_apart(rig: Rig, rows: list[int]) -> bool:
 def _mixer_inputs(rig: Rig) -> Iterator[RigFault]:
     for number, rows in _shared(rig, lambda source: source.mixer_input):
         if not _never_together(rig, rows):
-            yield RigFault(rows[0], "mixer_input", f"{_rows(rows)} use mixer input {number}. Give {_others(rows)} another input.")
+            yield RigFault(rows[0], "mixer_input", f"{_rows(rows)} use mixer input {number}. Give {_others(rows)} another input.", tuple(rows[1:]))
     inputs = rig.mixer.inputs
     for row, source in enumerate(rig.source):
         if inputs is not None and source.mixer_input is not None and source.mixer_input > inputs:
@@ -88,7 +91,7 @@ def _splitter_ways(rig: Rig) -> Iterator[RigFault]:
     for (key, way), rows in _shared(rig, lambda source: (source.splitter, source.way) if source.splitter and source.way else None):
         if not _never_together(rig, rows):
             name = splitters[key].name or key if key in splitters else key
-            yield RigFault(rows[0], "way", f"{_rows(rows)} use way {way} of {name}. Give {_others(rows)} another way.")
+            yield RigFault(rows[0], "way", f"{_rows(rows)} use way {way} of {name}. Give {_others(rows)} another way.", tuple(rows[1:]))
 
 
 def _pairs(rig: Rig) -> Iterator[RigFault]:
@@ -110,7 +113,7 @@ def _pairs(rig: Rig) -> Iterator[RigFault]:
         other = rig.source[other_row]
         if other.pair_with != source.key:
             said = f"Row {row + 1} is paired with row {other_row + 1}, and row {other_row + 1} is not paired with row {row + 1}."
-            yield RigFault(row, "pair_with", f"{said} Pair both with each other, or neither.")
+            yield RigFault(row, "pair_with", f"{said} Pair both with each other, or neither.", (other_row,))
         elif row < other_row:
             yield from _halves(row, other_row, source, other)
 
@@ -119,11 +122,11 @@ def _halves(row: int, other_row: int, source: Source, other: Source) -> Iterator
     both = f"Rows {row + 1} and {other_row + 1} are one pair"
     if source.what != other.what:
         said = f"{both}, and one is {kind_of(source.what).words.lower()}, the other {kind_of(other.what).words.lower()}."
-        yield RigFault(row, "what", f"{said} Give both the same kind, or end the pair.")
+        yield RigFault(row, "what", f"{said} Give both the same kind, or end the pair.", (other_row,))
     if source.pair_kind != other.pair_kind:
-        yield RigFault(row, "pair_kind", f"{both}, and they name two kinds of pair. Give both the same kind of pair.")
+        yield RigFault(row, "pair_kind", f"{both}, and they name two kinds of pair. Give both the same kind of pair.", (other_row,))
     if source.inseparable != other.inseparable:
-        yield RigFault(row, "inseparable", f"{both}, and only one is marked inseparable. Mark both, or neither.")
+        yield RigFault(row, "inseparable", f"{both}, and only one is marked inseparable. Mark both, or neither.", (other_row,))
 
 
 def _seconds(rig: Rig) -> Iterator[RigFault]:
@@ -139,7 +142,7 @@ def _seconds(rig: Rig) -> Iterator[RigFault]:
             yield RigFault(row, "second_of", f"{said} Choose the first microphone, or none.")
         elif rig.source[first_row].second_of:
             said = f"Row {row + 1} is the second microphone of row {first_row + 1}, which is a second microphone itself."
-            yield RigFault(row, "second_of", f"{said} Choose the first microphone of the sound.")
+            yield RigFault(row, "second_of", f"{said} Choose the first microphone of the sound.", (first_row,))
 
 
 def _never_with(rig: Rig) -> Iterator[RigFault]:

@@ -12,7 +12,8 @@ from fastapi.responses import Response
 from portal.exchange.csv_rows import write_sources
 from portal.exchange.example import example_rig
 from portal.exchange.faults import NotReadable
-from portal.exchange.files import MOST_BYTES, document_to_rig, read_document, rig_to_document
+from portal.exchange.files import MOST_BYTES, read_document, rig_to_document
+from portal.exchange.sound_rig import document_to_sound_rig
 from portal.plan.coherence import faults as contradictions_in
 from portal.plan.rig import MAX_TEXT, Rig
 from portal.store import gigs, rigs
@@ -168,11 +169,9 @@ def read_whole(sent: Posted, field: str) -> tuple[Rig | None, tuple[str, ...]]:
         return None, ("Choose a file: a rig that was saved from here, or one written as TOML or JSON.",)
     suffix = "." + (upload.filename or "").rpartition(".")[2]
     try:
-        rig = document_to_rig(read_document(upload.file.read(MOST_BYTES + 1), suffix))
+        return document_to_sound_rig(read_document(upload.file.read(MOST_BYTES + 1), suffix)), ()
     except NotReadable as error:
-        return None, tuple(_sentence(fault.say()) for fault in error.faults)
-    wrong = tuple(fault.sentence for fault in contradictions_in(rig))
-    return (None, wrong) if wrong else (rig, ())
+        return None, tuple(fault.said or _sentence(fault.say()) for fault in error.faults)
 
 
 def _sentence(words: str) -> str:

@@ -10,7 +10,7 @@ from types import ModuleType
 
 import pytest
 
-from portal.exchange.command import run_plan
+from portal.exchange.command import run_explain, run_plan
 from portal.exchange.plan_text import plan_text
 from portal.plan.canonical import from_json
 from portal.plan.facts import Answers
@@ -131,14 +131,54 @@ def test_an_unknown_configuration_is_a_fault(engine, rig, capsys):
     assert engine == []
 
 
-@pytest.mark.usefixtures("engine")
-def test_contradictions_are_told_beside_the_plan(rig, capsys):
-    """A rig that contradicts itself is planned all the same; the contradiction goes to standard error."""
-    rig.write_text(RIG.replace('"s-2"\n', '"s-2"\npair_with = "s-9"\n'), "utf-8")
-    assert run_plan(rig, Path("-"), as_json=True) == 0
+TWO_ON_A_WAY = """
+[[splitter]]
+key = "box"
+ways = 4
+[[splitter.outputs]]
+kind = "isolated"
+[[loom]]
+key = "loom"
+ways = 4
+length_m = -2
+"""
+
+
+def test_a_rig_that_contradicts_itself_is_refused_like_in_the_editor(engine, rig, capsys):
+    """Two sources on one way return 2 and plan nothing, for a plan and for an explanation, each named at its key, as text and as JSON."""
+    on_one_way = RIG.replace("[[source]]", '[[source]]\nsplitter = "box"\nway = 1')
+    rig.write_text(on_one_way + TWO_ON_A_WAY.replace("-2", "2"), "utf-8")
+    said = "Rows 1 and 2 both use way 1 of box. Give one of them another way."
+    assert run_plan(rig, Path("-"), as_json=False) == 2
+    assert run_explain(rig, Path("-"), "1") == 2
     printed = capsys.readouterr()
-    assert printed.err == 'Row 2 is paired with "s-9", which is not in the rig. Choose the other half, or none.\n'
-    assert json.loads(printed.out)["status"] == "plan"
+    assert (printed.out, printed.err) == ("", f"{rig}: source[0].way: {said}\n" * 2)
+    assert run_plan(rig, Path("-"), as_json=True) == 2
+    printed = capsys.readouterr()
+    assert printed.err == ""
+    assert json.loads(printed.out) == {"status": "unreadable", "faults": [{"file": str(rig), "path": "source[0].way", "said": said}]}
+    assert engine == []
+
+
+def test_one_fault_hides_no_other(engine, rig, capsys):
+    """A length below nothing, two sources on one way and a configuration that the rig does not have are told at once."""
+    rig.write_text(RIG.replace("[[source]]", '[[source]]\nsplitter = "box"\nway = 1') + TWO_ON_A_WAY, "utf-8")
+    assert run_plan(rig, Path("-"), as_json=False, configuration="big") == 2
+    assert capsys.readouterr().err.splitlines() == [
+        f"{rig}: loom[0].length_m: expected a number from 0 to 300; found the number -2.",
+        f"{rig}: source[0].way: Rows 1 and 2 both use way 1 of box. Give one of them another way.",
+        f'{rig}: configurations: expected one of: small; found the text "big".',
+    ]
+    assert engine == []
+
+
+def test_a_configuration_leaves_rows_at_home_without_contradicting_itself(engine, rig, capsys):
+    """The rows that a configuration leaves out are in the rig: neither they nor their other halves are said to be missing."""
+    paired = RIG.replace('key = "s-1"', 'key = "s-1"\npair_with = "s-2"').replace('key = "s-2"', 'key = "s-2"\npair_with = "s-1"')
+    rig.write_text(paired, "utf-8")
+    assert run_plan(rig, Path("-"), as_json=False, configuration="small") == 1
+    assert capsys.readouterr().err == ""
+    assert [source.label for source in engine[0][0].source] == ["Vocal"]
 
 
 def loaded_by(statement: str) -> set[str]:
