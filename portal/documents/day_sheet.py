@@ -14,7 +14,7 @@ from portal.documents.heading import UNKNOWN, heading_of
 from portal.documents.house_said import SaidRow, house_said
 from portal.documents.page import environment
 from portal.documents.patch_rows import SENTENCE
-from portal.documents.plugging import TINGLE
+from portal.documents.plugging import EARS_OUT, TINGLE
 from portal.documents.printed import Printed
 from portal.places import STATIC
 from portal.plan.rig import MAX_LABEL, MAX_TEXT
@@ -24,8 +24,6 @@ STYLE_FILE = STATIC / "day.css"
 
 AT_THE_TOP = frozenset({"contact-name", "contact-phone", "box-place"})
 """The questions whose answers stand above the lines."""
-
-EARS_OUT = "Ears out until line check is done. Mute, and 48 V off, before plugging."
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,12 @@ from __future__ import annotations
 from portal.documents.printed import ranges
 from portal.plan.words import Plan
 
+EARS_OUT = (
+    "Keep in-ears out while anything is plugged or 48 V is switched. "
+    "Mute the band's channels and switch 48 V off on the band's inputs before plugging."
+)
+"""What has to be so before anybody plugs, the same words on every paper."""
+
 TINGLE = (
     "A tingle between microphone and strings, or rack and box, is a mains fault: hands off, stop, fetch the electrician. "
     "No audio lift or isolator cures it."
@@ -21,11 +27,11 @@ def plug_in_order(plan: Plan) -> tuple[str, ...]:
     frozen_words = f"{'line' if len(frozen) == 1 else 'lines'} {ranges(frozen)}"
     phantom = {one.phantom for one in lines} | {one.phantom for one in plan.ear_inputs}
     steps = (
-        (True, f"Mute every channel on {'both desks' if lines else 'the mixer'}. 48 V off everywhere. Ears out."),
+        (True, f"Keep in-ears out. Mute the band's channels on {'desk and mixer' if lines else 'the mixer'}. 48 V off on the band's inputs only."),
         (lines, "Plug each line into the box socket on its row. Read the number at both ends."),
         (plan.returns, "Plug the returns with their turn-rounds. 48 V stays off on those inputs."),
         (any(line.pad_db for line in lines), "Set the pads, before any gain: a pad on one leg of a split moves the other leg too."),
-        (phantom - {"none", ""}, "48 V on, muted, only by the side on the row. Wait until it has settled."),
+        (phantom - {"none", ""}, "With channels muted, switch 48 V on, only the side named on the row. Wait for it to settle."),
         (lines, "Line check, line by line from 1. Tick each row."),
         (not lines and plan.ear_inputs, "Line check, input by input from 1."),
         (frozen, f"After line check the band's gain is frozen on {frozen_words}; the band says so before it moves one."),
@@ -40,7 +46,7 @@ def cautions(plan: Plan) -> tuple[str, ...]:
     """The cautions that apply to this plan, mains first."""
     found = [
         TINGLE,
-        "Ears out until line check is done. Mute, and 48 V off, before plugging.",
+        EARS_OUT,
     ]
     if plan.lines:
         found.append(

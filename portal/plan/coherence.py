@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Iterator
 from dataclasses import dataclass, fields
+from dataclasses import field as a_field
 from typing import TypeVar
 
 from portal.plan.kinds import Role, kind_of
@@ -27,7 +28,7 @@ class RigFault:
     row: int | None
     field: str
     sentence: str
-    others: tuple[int, ...] = ()
+    others: tuple[int, ...] = a_field(default=(), compare=False)
 
 
 def faults(rig: Rig) -> tuple[RigFault, ...]:

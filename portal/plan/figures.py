@@ -75,11 +75,11 @@ def figures_of(line: Line, lines: tuple[Line, ...], facts: Facts) -> tuple[Figur
 
 def _loading(line: Line, source: Source, wirings: tuple[Wiring, ...], facts: Facts) -> Iterator[Figure]:
     ends = ends_of(line, source, facts)
-    basis = f"source {ends.source}" + (f"; our mixer {ends.band}" if ends.band else "")
+    basis = f"source {ends.source}" + (f"; the band's mixer {ends.band}" if ends.band else "")
     basis += f"; house desk {ends.house}" + _around(line, facts, ends.further)
     if ends.band:
         low, high = _span(wiring.band_db for wiring in wirings)
-        yield Figure("level-at-our-mixer", f"Level at our mixer, {AGAINST_NO_LOAD}", low, high, "dB", basis)
+        yield Figure("level-at-our-mixer", f"Level at the band's mixer, {AGAINST_NO_LOAD}", low, high, "dB", basis)
         basis = "from the same values"
     low, high = _span(wiring.box_db for wiring in wirings)
     yield Figure("level-at-the-house", f"Level at the stage box, {AGAINST_NO_LOAD}", low, high, "dB", basis)
@@ -100,7 +100,7 @@ def _around(line: Line, facts: Facts, further: int) -> str:
     elif not facts.known("other-feeds"):
         parts += "; nothing else on the house's side (assumed)"
     if line.path.kind == "house-split":
-        parts += "; the house's splitter with or without a transformer to us"
+        parts += "; the house's splitter with or without a transformer to the band"
     elif line.path.output.startswith("isolated"):
         parts += "; transformer windings of 40 ohm (assumed)"
     if has_transformer(line, facts):
@@ -146,12 +146,20 @@ def _phantom_in_all(lines: tuple[Line, ...], facts: Facts) -> Figure:
     high = drawn_ma([current or PHANTOM_MA[1] for current in fed])
     unknown = sum(not current for current in fed)
     budget = facts.rig.mixer.phantom_budget_ma
-    basis = f"{count_of(len(fed), 'source')} on our mixer" + (
+    basis = f"{count_of(len(fed), 'source')} on the band's mixer" + (
         f", {unknown} of them not stated and taken at {_range(PHANTOM_MA)} mA" if unknown else ""
     )
-    basis += f"; our mixer gives {budget:g} mA in all (stated)" if budget is not None else "; how much our mixer gives in all is not stated"
+    basis += (
+        f"; the band's mixer gives {budget:g} mA in all (stated)" if budget is not None else "; how much the band's mixer gives in all is not stated"
+    )
     return Figure(
-        "phantom-in-all", "48 V current from our mixer, all inputs together", low, high, "mA", basis, careful=budget is not None and high > budget
+        "phantom-in-all",
+        "48 V current from the band's mixer, all inputs together",
+        low,
+        high,
+        "mA",
+        basis,
+        careful=budget is not None and high > budget,
     )
 
 
@@ -161,7 +169,8 @@ def _level(line: Line, source: Source, wirings: tuple[Wiring, ...], facts: Facts
     if stated is None and line.level != "line":
         return
     highest = OUT_LEVEL_DBU if stated is None else stated
-    basis = f"{'our output' if from_our_mixer(line) else 'the source'} gives {highest:g} dBu at most ({'assumed' if stated is None else 'stated'})"
+    giver = "the band's output" if from_our_mixer(line) else "the source"
+    basis = f"{giver} gives {highest:g} dBu at most ({'assumed' if stated is None else 'stated'})"
     into_line = line.level == "line" and facts.value("line-inputs") == "yes"
     if not into_line:
         needed = pad_needed_db(highest, MIC_INPUT_DBU, MARGIN_DB)
@@ -191,7 +200,7 @@ def _delay(line: Line, lines: tuple[Line, ...], facts: Facts) -> Iterator[Figure
     latency = facts.rig.mixer.latency_ms
     if latency is None or not from_our_mixer(line):
         return
-    yield Figure("latency", "Delay through our mixer", latency, latency, "ms", "as the rig states; the house desk's own comes on top")
+    yield Figure("latency", "Delay through the band's mixer", latency, latency, "ms", "as the rig states; the house desk's own comes on top")
     family = _family(line, facts)
     others = [other for other in lines if other.dry and not from_our_mixer(other) and _family(other, facts) & family]
     notch = first_comb_hz([0.0, latency]) if others else None

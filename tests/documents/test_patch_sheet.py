@@ -108,7 +108,7 @@ def test_the_order_begins_dead_and_ends_with_ears(plan):
     """Muted and 48 V off before plugging, ears after line check, and the mains caution on every sheet."""
     sheet = patch_sheet(plan, a_cover())
     steps = list(sheet.order)
-    assert steps[0].startswith("Mute") and "48 V off" in steps[0] and "Ears out" in steps[0]  # noqa: PT018 - one step, one law
+    assert steps[0].startswith("Keep in-ears out. Mute the band's channels") and "48 V off" in steps[0]  # noqa: PT018 - one step, one law
     check = next(index for index, step in enumerate(steps) if step.startswith("Line check"))
     assert steps.index("Ears in last, level down, then up slowly.") > check
     assert sheet.cautions[0] == TINGLE

@@ -119,13 +119,13 @@ PAIRS = (
         "pads-short",
         Side(BASE, PAIR_WANTED),
         Side(replace(BASE, bits={"pad_20_db": 2}), PAIR_WANTED),
-        "Pads of 20 dB at microphone inputs: 2 needed, on box sockets 1-2; the band owns 0.",
+        "Pads of 20 dB at microphone inputs: 2 needed, on stage box inputs 1-2; the band owns 0.",
     ),
     Pair(
         "isolation-not-met",
         Side(replace(BASE, splitter=rack(DIRECT)), said(isolation="wanted")),
         Side(BASE, said(isolation="wanted")),
-        "The house would like isolated lines; no transformer on box sockets 1-3.",
+        "The house would like isolated lines; no transformer on stage box inputs 1-3.",
     ),
     Pair(
         "further-split",
@@ -161,19 +161,19 @@ PAIRS = (
         "gain-is-ours",
         Side(replace(BASE, splitter=rack(ISOLATED, kind="active"))),
         Side(),
-        "Box sockets 1-3: the preamp gain is the band's, frozen after line check; we say so before we touch it.",
+        "Stage box inputs 1-3: the band sets the preamp gain and leaves it alone after line check. It warns the engineer before any change.",
     ),
     Pair(
         "house-split-tails",
         Side(BASE, said(house_split="yes")),
         Side(BASE, said(house_split="no")),
-        "Tails of the house's splitter to our rack: 3; settle their connector and length. Plugs to move from our own splitter: 0.",
+        "Tails of the house's splitter to the band's rack: 3; settle their connector and length. Plugs to move in the rack: 0.",
     ),
     Pair(
         "group-is-blind",
         Side(with_sources(LEAD, BACKINGS), said(inputs_free=2)),
         Side(with_sources(LEAD, BACKINGS), said(inputs_free=3)),
-        "BVs (sum) on box socket 1: balanced by the band, on its own bus, without compression; the house cannot treat one part alone.",
+        "BVs (sum) on stage box input 1: balanced by the band, on its own bus, without compression; the house cannot treat one part alone.",
     ),
     Pair(
         "mix-not-proven",
@@ -253,14 +253,14 @@ PAIRS = (
         "power-limiter",
         Side(BASE, said(power_limiter="some")),
         Side(BASE, said(power_limiter="no")),
-        "A sound limiter cuts the stage power: when it trips, the ears and all 48 V from our rack go with it; "
+        "A sound limiter cuts the stage power: when it trips, the ears and all 48 V from the band's rack go with it; "
         "use an outlet that escapes it for the rack.",
     ),
     Pair(
         "house-microphones-outside",
         Side(with_sources(LEAD, LENT), said(house_microphones_through_our_splitter="no")),
         Side(with_sources(LEAD, LENT), said(house_microphones_through_our_splitter="yes")),
-        "Speech: the house's microphones stay outside our splitter, so Lou plays without them in the ears.",
+        "Speech: the house's microphones stay outside the band's splitter, so Lou plays without them in the ears.",
     ),
     Pair(
         "line-check-only",
@@ -292,18 +292,23 @@ PAIRS = (
         Side(),
         "Ear mixes on radio: 1. Licences and local rules are checked with the national regulator, and the frequencies agreed with the house.",
     ),
-    Pair("house-phantom-off", Side(with_sources(CHOIR, LEAD)), Side(), "Our rack feeds 48 V to what arrives on box socket 1; leave yours off there."),
+    Pair(
+        "house-phantom-off",
+        Side(with_sources(CHOIR, LEAD)),
+        Side(),
+        "The band's rack supplies 48 V on stage box input 1. House: leave 48 V off there.",
+    ),
     Pair(
         "two-phantom-feeders",
         Side(with_sources(CHOIR, LEAD, splitter=rack(DIRECT))),
         Side(with_sources(KICK, LEAD, splitter=rack(DIRECT))),
-        "No transformer between our rack and box socket 1, and our rack feeds 48 V there: yours stays off, and nobody switches during the show.",
+        "Stage box input 1: no transformer, and the band's rack supplies 48 V. House 48 V stays off; nobody switches 48 V during the show.",
     ),
     Pair(
         "house-feeds-phantom",
         Side(with_sources(CHOIR, LEAD, splitter=rack(ISOLATED, DIRECT, to_mixer="isolated"))),
         Side(with_sources(CHOIR, LEAD)),
-        "The house feeds 48 V on box socket 1: Choir.",
+        "The house supplies 48 V on stage box input 1: Choir.",
     ),
     Pair(
         "house-microphone-phantom-unknown",
@@ -315,15 +320,20 @@ PAIRS = (
         "phantom-bank-under-our-outputs",
         Side(BASE, {**PAIR_WANTED, **BANKED}),
         Side(BASE, PAIR_WANTED),
-        "Outputs of our mixer on box sockets 1-2, and the house switches 48 V in banks of 8: that switch stays off all night.",
+        "Stage box inputs 1-2 carry outputs of the band's mixer. The house switches 48 V in banks of 8: keep that switch off all night.",
     ),
     Pair(
         "phantom-bank-clash",
         Side(BANK_AND_MICROPHONE, BANKED),
         Side(BANK_AND_MICROPHONE),
-        "Outputs of our mixer on box socket 2, and the same 48 V switch feeds Ambience.",
+        "48 V can damage the outputs of the band's mixer on stage box input 2, and the same switch of the house feeds Ambience.",
     ),
-    Pair("harmed-by-phantom", Side(with_sources(RIBBON, LEAD)), Side(), "Guitar: 48 V can damage it; it stays off on box socket 1 and on our mixer."),
+    Pair(
+        "harmed-by-phantom",
+        Side(with_sources(RIBBON, LEAD)),
+        Side(),
+        "Guitar: 48 V can damage it. House and band: keep 48 V off on stage box input 1 and on the band's mixer.",
+    ),
     Pair(
         "phantom-mark",
         Side(with_sources(one("Bass", "pluck.bass.electric", capture="di-active", phantom="no"), LEAD)),
@@ -340,6 +350,6 @@ PAIRS = (
         "rack-stays-on",
         Side(with_sources(CHOIR, LEAD)),
         Side(),
-        "Our rack stays on from line check to the last song: switched off, it takes 48 V from box socket 1 with a thump.",
+        "The band's rack stays on from line check to the last song. Switching it off cuts 48 V to stage box input 1 and thumps the PA.",
     ),
 )

@@ -49,7 +49,7 @@ def test_the_text_of_a_split_condenser():
     """A vocal condenser on an isolated split: levels, load, 48 V, the budget and the loom, each with what it rests on."""
     assert text(shown(RIG, other_feeds="nothing")) == [
         (
-            "Level at our mixer, against the source with nothing plugged in: -1.4 to -1 dB (source 150 ohm (stated); our mixer 2000 ohm (stated); "
+            "Level at the band's mixer, against the source with nothing plugged in: -1.4 to -1 dB (source 150 ohm (stated); the band's mixer 2000 ohm (stated); "
             "house desk 1500 to 3000 ohm (usual, not stated); transformer windings of 40 ohm (assumed))"
         ),
         "Level at the stage box, against the source with nothing plugged in: -1.8 to -1.2 dB (from the same values)",
@@ -58,7 +58,7 @@ def test_the_text_of_a_split_condenser():
             "dynamic microphone can sound different)"
         ),
         "48 V supply, measured at the microphone: 34.4 V (48 V through 6.81 kohm a leg, 4 mA (stated))",
-        "48 V current from our mixer, all inputs together: 4 mA (1 source on our mixer; our mixer gives 40 mA in all (stated))",
+        "48 V current from the band's mixer, all inputs together: 4 mA (1 source on the band's mixer; the band's mixer gives 40 mA in all (stated))",
         (
             "Top end at the stage box, 3 dB down: 259 to 277 kHz (source 150 ohm (stated); 30 m of loom at 100 pF/m (usual, not stated); the "
             "microphone's own cable and the house's multicore lower it further)"
@@ -71,12 +71,12 @@ def test_the_text_of_a_left_right_mix():
     outs = (Out("main-1", use="main", max_dbu=24), Out("main-2", use="main", max_dbu=24))
     rig = replace(RIG, mixer=replace(RIG.mixer, stereo_busses=1, outs=outs, latency_ms=1.5))
     assert text(shown(rig, "Mix L", what_they_want="left-right-mix")) == [
-        "Attenuation wanted: 17 dB (our output gives 24 dBu at most (stated); a microphone input takes 10 dBu (assumed); 3 dB kept in hand)",
+        "Attenuation wanted: 17 dB (the band's output gives 24 dBu at most (stated); a microphone input takes 10 dBu (assumed); 3 dB kept in hand)",
         (
-            "Loudest moment at the house's input: 0.6 to 3.4 dBu (our output gives 24 dBu at most (stated); behind a 20 dB pad that leaves 150 ohm "
+            "Loudest moment at the house's input: 0.6 to 3.4 dBu (the band's output gives 24 dBu at most (stated); behind a 20 dB pad that leaves 150 ohm "
             "(assumed); a loose transformer before it)"
         ),
-        "Delay through our mixer: 1.5 ms (as the rig states; the house desk's own comes on top)",
+        "Delay through the band's mixer: 1.5 ms (as the rig states; the house desk's own comes on top)",
     ]
 
 
@@ -117,7 +117,7 @@ def test_the_phantom_of_all_inputs_is_the_worked_sum():
     figure = shown(replace(RIG, source=sources))["phantom-in-all"]
     assert figure.low == figure.high == pytest.approx(worked.value, abs=worked.within)
     assert figure.careful
-    assert figure.basis == "12 sources on our mixer; our mixer gives 40 mA in all (stated)"
+    assert figure.basis == "12 sources on the band's mixer; the band's mixer gives 40 mA in all (stated)"
 
 
 def test_an_unknown_current_counts_from_least_to_most():
@@ -125,11 +125,11 @@ def test_an_unknown_current_counts_from_least_to_most():
     figure = shown(replace(RIG, source=(STATED, *band(2, None, "mic"))))["phantom-in-all"]
     assert (figure.low, figure.high) == (8, 24)
     assert not figure.careful
-    assert "3 sources on our mixer, 2 of them not stated and taken at 2 to 10 mA" in figure.basis
+    assert "3 sources on the band's mixer, 2 of them not stated and taken at 2 to 10 mA" in figure.basis
 
 
 def test_a_source_that_the_house_feeds_is_not_in_our_sum():
-    """What hangs on an isolated leg of ours, or goes straight to the box, draws nothing from our mixer."""
+    """What hangs on an isolated leg of ours, or goes straight to the box, draws nothing from the band's mixer."""
     away = replace(RACK, key="away", to_mixer="isolated", outputs=(SplitterOutput("C", "direct"),))
     others = (
         replace(STATED, key="far", label="Far", splitter="away", mixer_input=2),

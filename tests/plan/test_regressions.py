@@ -96,7 +96,7 @@ def test_the_spare_line_stands_in_a_socket_that_is_free_for_the_band() -> None:
     """With the sockets named, the spare line was put in socket 1 all the same; and on the loom way that the talkback had taken."""
     rig = band(one("lead", "voice.vocals", lead=True), loom=(Loom(key="loom", name="Loom", ways=8),))
     notes = {one.key: one.text for one in planned(rig, sockets_free="17-32", talkback="yes").notes}
-    assert notes["spare-line"].startswith("Leave a spare line in box socket 18, Loom way 3, ")
+    assert notes["spare-line"].startswith("Leave a spare line on Loom way 3 in stage box input 18, ")
 
 
 MAIN = (Out("m1", "main"), Out("m2", "main"))

@@ -163,9 +163,9 @@ def spare_line(draft: Draft) -> Iterable[Finding]:
 
 
 def _gave_up(draft: Draft) -> bool:
-    """Whether anything stays out or is sent in a lesser way; a mix that was asked for is not lesser."""
+    """Whether anything stays out or is sent in a lesser way; a dry direct out is not lesser, nor a mix that was asked for."""
     out = any(mode.startswith("out|") for mode in draft.routing.modes.values())
-    return out or (not draft.band_mixes and any(sent.step for sent in draft.routing.lines))
+    return out or (not draft.band_mixes and any(sent.step not in ("", "direct-out") for sent in draft.routing.lines))
 
 
 @check(
