@@ -49,8 +49,8 @@ def test_the_text_of_a_split_condenser():
     """A vocal condenser on an isolated split: levels, load, 48 V, the budget and the loom, each with what it rests on."""
     assert text(shown(RIG, other_feeds="nothing")) == [
         (
-            "Level at the band's mixer, against the source with nothing plugged in: -1.4 to -1 dB (source 150 ohm (stated); the band's mixer 2000 ohm (stated); "
-            "house desk 1500 to 3000 ohm (usual, not stated); transformer windings of 40 ohm (assumed))"
+            "Level at the band's mixer, against the source with nothing plugged in: -1.4 to -1 dB (source 150 ohm (stated); "
+            "the band's mixer 2000 ohm (stated); house desk 1500 to 3000 ohm (usual, not stated); transformer windings of 40 ohm (assumed))"
         ),
         "Level at the stage box, against the source with nothing plugged in: -1.8 to -1.2 dB (from the same values)",
         (
@@ -73,8 +73,8 @@ def test_the_text_of_a_left_right_mix():
     assert text(shown(rig, "Mix L", what_they_want="left-right-mix")) == [
         "Attenuation wanted: 17 dB (the band's output gives 24 dBu at most (stated); a microphone input takes 10 dBu (assumed); 3 dB kept in hand)",
         (
-            "Loudest moment at the house's input: 0.6 to 3.4 dBu (the band's output gives 24 dBu at most (stated); behind a 20 dB pad that leaves 150 ohm "
-            "(assumed); a loose transformer before it)"
+            "Loudest moment at the house's input: 0.6 to 3.4 dBu (the band's output gives 24 dBu at most (stated); "
+            "behind a 20 dB pad that leaves 150 ohm (assumed); a loose transformer before it)"
         ),
         "Delay through the band's mixer: 1.5 ms (as the rig states; the house desk's own comes on top)",
     ]

@@ -11,8 +11,11 @@ from string import Formatter
 import pytest
 
 from portal.plan import RULES, NoPlan, Plan, reconcile
+from portal.plan.answer_kinds import Choice
 from portal.plan.explain import ReasonWithoutFacts, reason, statement
+from portal.plan.policy import STEPS
 from portal.plan.program import Program
+from portal.plan.questions import QUESTIONS, TOPICS
 from portal.plan.registry import CHECKS, Finding, Rule, check, enter
 from portal.plan.solve import Failure, Solution, solve
 from portal.plan.words import Level, Reason
@@ -91,6 +94,17 @@ def test_what_a_rule_says_suits_its_phase(rule: Rule) -> None:
     assert rule.phase in ("column", "resource", "check")
     assert (rule.phase == "check") == (rule.level is not None) == (rule.key in CHECKS)
     assert rule.title[0].islower() or rule.title[:4] == "48 V"
+
+
+def test_what_both_sides_read_names_the_sides() -> None:
+    """No rule, step, option or explanation of a question says we, us, our, you or your: it would mean the other side to whoever reads it there."""
+    texts = [text for rule in RULES.values() for text in (rule.title, rule.sentence, rule.why)]
+    texts += [text for step in STEPS.values() for text in (step.words, step.how)] + [topic.title for topic in TOPICS]
+    for question in QUESTIONS.values():
+        texts += [question.band, question.why, question.help, question.assumed_words, question.not_here]
+        texts += [option.words for option in question.kind.options] if isinstance(question.kind, Choice) else []
+    assert len(texts) > 300
+    assert not [text for text in texts if re.search(r"\b(we|us|ours?|yours?|you|I|my|mine)\b", text)]
 
 
 def test_a_reason_without_facts_is_refused() -> None:

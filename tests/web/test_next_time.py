@@ -70,7 +70,7 @@ def test_the_same_place_is_offered_again(signed_in: Browser, before: gigs.Gig, b
     html = signed_in.get(offer).text
     words = words_of(html)
     assert "The house said on Mon 17 Aug 2026, for Harbour night" in words
-    assert "How many working inputs at the stage box are free for us? 32 working inputs" in words
+    assert "How many working inputs at the stage box are free for the band? 32 working inputs" in words
     assert "You said on Mon 17 Aug 2026, for Harbour night What PA is in the room? A PA in mono, or wide pairs are no use in this room" in words
     assert "People, only where they are still there: the house said on Mon 17 Aug 2026, for Harbour night Who is there on the day? Noor" in words
     assert html.count(" checked") == 5

@@ -202,5 +202,5 @@ def test_what_is_to_be_ticked_stands_above_the_lines(portal: Portal, band: ABand
     gig = prepare(portal, band, signed_in, enter, asking_rig())
     html = gig.house.get(f"{gig.house_base}/plan").text
     head = html[: html.index('<table class="folds lines">')]
-    assert "asks No transformer between our rack and box socket 1" in words_of(head)
+    assert "asks Stage box input 1: no transformer" in words_of(head)
     assert 'href="/why/two-phantom-feeders"' in head
