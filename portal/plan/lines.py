@@ -11,7 +11,7 @@ from portal.plan.policy import STEPS, capture_of, goes_of, level_of, needs_phant
 from portal.plan.rig import Source
 from portal.plan.routing import Routing, Sent
 from portal.plan.squeeze import Squeeze
-from portal.plan.units import Unit, own_way
+from portal.plan.units import Unit, output_for, own_way
 from portal.plan.words import BESIDE_THE_LOOM, EarInput, EarMix, Fact, Line, NotSent, Path, Reason
 
 OUT_LEVEL_DBU = 18.0
@@ -172,11 +172,16 @@ def _path_reason(sent: Sent, facts: Facts, squeeze: Squeeze) -> Reason:
         parameters = {"label": label, "splitter": splitter.name or splitter.key, "way": str(sent.way), "output": output}
         return reason("own-line-through-the-splitter", parameters, (stated, facts.fact("who-mixes")))
     if sent.kind in ("direct-out", "processed-direct-out") and sent.out is not None:
-        cause = "no splitter way is left" if facts.rig.splitter else "the band carries no splitter"
-        tap = named(sent.out.tap_before) or "controls"
-        stated = Fact("output", f"{sent.out.key} is free, tapped before {tap}" if sent.out.tap_before else f"{sent.out.key} is free", "rig")
-        parameters = {"label": first.label, "out": sent.out.key, "cause": cause, "tap": "mute, EQ and fader"}
-        return reason(sent.kind, parameters, (stated, _splitters(facts)))
+        known = bool(sent.out.tap_before)
+        tap = f"tapped before {named(sent.out.tap_before)}" if known else "where it is tapped is not stated"
+        parameters = {
+            "label": first.label,
+            "out": sent.out.key,
+            "cause": _no_split(first, facts),
+            "kind": "with the band's processing on it" if known else "counted as processed",
+            "tap": "the band's mute, EQ and fader cut or change what the house hears" if known else tap,
+        }
+        return reason(sent.kind, parameters, (Fact("output", f"{sent.out.key} is free, {tap}", "rig"), _splitters(facts)))
     if sent.kind == "left-right-mix" and sent.out is not None:
         cited = squeeze.facts or (facts.fact(_who_decided(facts)),)
         cause = _mix_cause(facts, squeeze)
@@ -185,6 +190,14 @@ def _path_reason(sent: Sent, facts: Facts, squeeze: Squeeze) -> Reason:
     if sent.out is not None:
         return _step_reason(sent, facts, squeeze)
     return _beside_reason(sent, facts, squeeze)
+
+
+def _no_split(source: Source, facts: Facts) -> str:
+    """Why a source has no line through a splitter."""
+    if not facts.rig.splitter:
+        return "the band carries no splitter"
+    fit = any(output_for(source, splitter, facts) for splitter in facts.rig.splitter)
+    return "no splitter way is left" if fit else "no splitter output is fit for it"
 
 
 def _beside_reason(sent: Sent, facts: Facts, squeeze: Squeeze) -> Reason:

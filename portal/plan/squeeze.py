@@ -8,8 +8,10 @@ from dataclasses import dataclass
 from portal.plan.boxes import second_box_inputs, usable_looms, working_inputs
 from portal.plan.columns import Columns
 from portal.plan.draft import named
+from portal.plan.explain import count_of
 from portal.plan.facts import Facts
 from portal.plan.program import Program, relaxed
+from portal.plan.rig import Out
 from portal.plan.solve import Solution, gives_up_less, solve
 from portal.plan.words import Fact
 
@@ -97,7 +99,7 @@ def phrase_of(facts: Facts, tag: str) -> str:
         return f"{splitter.name or splitter.key} has {splitter.ways} ways"
     phrases = {
         "inputs-free": _none_or(working_inputs(facts) or 0, "working input") + " on two boxes" * bool(second_box_inputs(facts)),
-        "unprocessed-outs": f"{_none_or(sum(out.unprocessed for out in free), 'unprocessed output')} free on the band's mixer",
+        "unprocessed-outs": _unprocessed(free),
         "free-outs": f"{_none_or(len(free), 'output')} free on the band's mixer",
         "busses": f"{_none_or(rig.mixer.mono_busses + rig.mixer.stereo_busses, 'bus', 'busses')} free on the band's mixer",
         "isolation": f"isolated lines are required and the band owns {_none_or(rig.bits.get('isolating_transformer', 0), 'isolating transformer')}",
@@ -108,6 +110,13 @@ def phrase_of(facts: Facts, tag: str) -> str:
         "wish": "a left/right mix is wanted",
     }
     return phrases[kind]
+
+
+def _unprocessed(free: list[Out]) -> str:
+    """How many free outputs are known to be unprocessed, and of how many that is not known."""
+    unknown = sum(not out.tap_before for out in free)
+    known = _none_or(sum(out.unprocessed for out in free), "unprocessed output")
+    return f"{known} free on the band's mixer" + (f", the tap of {count_of(unknown, 'output')} not stated" if unknown else "")
 
 
 def agreed_words(facts: Facts, value: str, key: str) -> str:

@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 
 from portal.plan import Plan, reconcile
-from portal.plan.rig import Loom, Rig, Splitter, SplitterOutput
+from portal.plan.rig import Loom, Out, Rig, Splitter, SplitterOutput
 from tests.plan.gigs import gig, medium
-from tests.plan.hand_cases import FREE_OUTS, HAT, KEYS, KICK, LEAD, MAINS, OVERHEADS, SNARE, TRACKS, band, one, pair, said
+from tests.plan.hand_cases import DRY_OUT, FREE_OUTS, HAT, KEYS, KICK, LEAD, MAINS, OVERHEADS, SNARE, TRACKS, band, one, pair, said
 
 DIRECT_ONLY = Splitter(key="rack", name="Rack", ways=16, built_in=True, outputs=(SplitterOutput("c", "direct"),))
 CHOIR = one("choir", "voice.choir")
@@ -155,3 +155,33 @@ def test_a_spare_line_is_offered_where_way_loom_and_input_exist(rig: Rig, answer
     """A full loom, a way that a return takes, another box's input or a source that stays out leave no room for a spare line."""
     text = text_of("spare-line", planned(rig, **answers))
     assert text == (f"Leave a spare line on {said_so}, and stand a spare vocal microphone ready." if said_so else None)
+
+
+# --- outputs whose tap nobody stated
+
+
+def test_an_output_of_unknown_tap_is_not_said_to_be_processed() -> None:
+    """It counts as processed until the rig says where it is tapped, and both the line and the limit say that."""
+    unknown = tuple(Out(f"out-{number}", use="free") for number in range(2))
+    rig = band(KICK, LEAD, splitter=(), outs=unknown)
+    line = planned(rig).lines[0]
+    assert (line.path.kind, line.because[0].text) == (
+        "processed-direct-out",
+        "Kick: a direct out on out-0, counted as processed, because the band carries no splitter; where it is tapped is not stated.",
+    )
+    assert text_of("not-as-wished", planned(rig)) is None
+    limited = reconcile(rig, said(what_they_want="split-each-source"))
+    assert "no unprocessed output free on the band's mixer, the tap of 2 outputs not stated" in limited.sentence
+    after_eq = planned(band(KICK, LEAD, splitter=(), outs=tuple(replace(out, tap_before=("mute", "fader")) for out in unknown))).lines[0]
+    assert "with the band's processing on it" in after_eq.because[0].text
+
+
+def test_a_direct_out_has_the_reason_that_is_true() -> None:
+    """With ways to spare a ribbon takes a direct out because no output of the splitter is fit for it, not because no way is left."""
+    ribbon = one("ribbon", "pluck.guitar.electric", harmed_by_phantom=True)
+    rig = band(KICK, ribbon, LEAD, splitter=(DIRECT_ONLY,), outs=(DRY_OUT,))
+    (line,) = [line for line in planned(rig, phantom_switching="all").lines if line.path.kind == "direct-out"]
+    assert "because no splitter output is fit for it;" in line.because[0].text
+    full = replace(rig, splitter=(replace(DIRECT_ONLY, ways=2),))
+    (line,) = [line for line in planned(full).lines if line.path.kind == "direct-out"]
+    assert "because no splitter way is left;" in line.because[0].text

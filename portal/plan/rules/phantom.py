@@ -62,9 +62,24 @@ def two_phantom_feeders(draft: Draft) -> Iterable[Finding]:
 )
 def house_feeds_phantom(draft: Draft) -> Iterable[Finding]:
     """A source that never passes the band's rack, or whose rack leg sits behind a transformer, gets its 48 V from the house or from nobody."""
-    lines = [line for line in draft.lines if line.phantom == "house"]
+    lines = [line for line in draft.lines if line.phantom == "house" and not has_transformer(line, draft.facts)]
     if lines:
         yield Finding({"inputs": inputs(lines), "labels": named(line.label for line in lines)}, (_rig_phantom(lines),))
+
+
+@check(
+    "phantom-stopped-by-a-transformer",
+    Level.BLOCKS,
+    "48 V that no side can supply",
+    "{labels}: no side can supply 48 V. The band's rack is on the isolated leg, and the house's 48 V stops at the transformer that it requires",
+)
+def phantom_stopped_by_a_transformer(draft: Draft) -> Iterable[Finding]:
+    """A transformer passes no 48 V. Where one lies in each leg the microphone stays silent at both desks. A microphone that needs no 48 V, or an active DI on
+    its battery, settles it; so does a house that takes this line without a transformer.
+    """
+    lines = [line for line in draft.lines if line.phantom == "house" and has_transformer(line, draft.facts)]
+    if lines:
+        yield Finding({"labels": named(line.label for line in lines)}, (_rig_phantom(lines), draft.facts.fact("isolation")))
 
 
 @check(

@@ -28,9 +28,9 @@ _path(
 _path(
     "processed-direct-out",
     "a direct out, processed",
-    "{label}: a direct out on {out}, with the band's processing on it, because {cause}; the band's {tap} cut or change what the house hears",
+    "{label}: a direct out on {out}, {kind}, because {cause}; {tap}",
     "A tap that lies after mute, EQ or fader follows what the band does for its own ears. It is better than no line, and worse than a dry one; it is never"
-    " used where the house asked for dry lines only. Example: an output tapped after the fader: when the drummer turns the click microphone down, the house loses it.",
+    " used where the house asked for dry lines only. An output counts as processed until the rig says where it is tapped. Example: an output tapped after the fader: when the drummer turns the click microphone down, the house loses it.",
 )
 _path(
     "digital-link",
