@@ -406,7 +406,7 @@ _QUESTIONS = (
         "Hum is likely where the band's rack and the house desk are on different supplies.",
         "dont-mind",
         "isolated lines where the band owns them",
-        Seen("Transformer-isolated lines", PLAN + TRIED, ("columns", "packing", "isolation-not-met")),
+        Seen("Transformer-isolated lines", PLAN + TRIED, ("columns", "packing", "isolation-not-met", "phantom-stopped-by-a-transformer")),
         asked_when=_house_has_a_pa,
     ),
     Question(

@@ -102,6 +102,7 @@ def test_what_both_sides_read_names_the_sides() -> None:
     texts += [text for step in STEPS.values() for text in (step.words, step.how)] + [topic.title for topic in TOPICS]
     for question in QUESTIONS.values():
         texts += [question.band, question.why, question.help, question.assumed_words, question.not_here]
+        texts += [question.seen.label, *question.seen.words.values()]
         texts += [option.words for option in question.kind.options] if isinstance(question.kind, Choice) else []
     assert len(texts) > 300
     assert not [text for text in texts if re.search(r"\b(we|us|ours?|yours?|you|I|my|mine)\b", text)]
