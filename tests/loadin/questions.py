@@ -9,8 +9,10 @@ from tests.loadin.bench import Bench, Line, blank, number_of
 from tests.loadin.stage import HOUSE_DESK
 from tests.loadin.van import XLR_IN, XLR_OUT, mates, thing_of
 from tests.loadin.wording import (
+    ANOTHER_LOOM,
     BOX_CABLE,
     LOOMS_ARE_FULL,
+    NO_LOOM_REACHES,
     NO_TRANSFORMER_SAID,
     NOT_THERE,
     PICKED_UP,
@@ -161,18 +163,19 @@ def _ask_places(bench: Bench) -> None:
 
 
 def _ask_reasons(bench: Bench) -> None:
-    """The looms are full only where each that reaches has a line in every way."""
-    house = bench.stage.house
-    said = [thing for thing in bench.van.packing.bring if LOOMS_ARE_FULL.search(thing.why)]
-    free = [
-        loom.name
-        for loom in bench.stage.looms
-        if not (house.distance and loom.length and loom.length < house.distance)
-        and sum(place[:2] == ("loom", loom.name) for place in bench.taken) < loom.ways
-    ]
-    if said and (free or not bench.stage.looms):
-        what = f"{', '.join(free)}: ways are free" if free else "the band has no loom"
-        bench.report.add("untrue-reason", said[0].what, f"{said[0].why}; {what}")
+    """Looms are full only where each in the van has a line in every way; none reaches, or another one stays at home, only where that is so."""
+    distance = bench.stage.house.distance
+    looms = [loom for loom in bench.stage.looms if not (distance and loom.length and loom.length < distance)]
+    along = [loom for loom in looms if bench.van.holds(loom.name)]
+    free = [loom.name for loom in along if sum(place[:2] == ("loom", loom.name) for place in bench.taken) < loom.ways]
+    for said, untrue in (
+        (LOOMS_ARE_FULL, f"{', '.join(free)}: ways are free" if free else "" if along else "no loom comes along"),
+        (NO_LOOM_REACHES, ", ".join(f"{loom.name} reaches" for loom in looms)),
+        (ANOTHER_LOOM, "" if len(along) < len(looms) else "no loom that reaches stays at home"),
+    ):
+        for thing in bench.van.packing.bring:
+            if untrue and said.search(thing.why):
+                bench.report.add("untrue-reason", thing.what, f"{thing.why}; {untrue}")
     for cells in bench.sheet.remarks:
         packed, text = bench.van.loaded["transformer"], cells.get("text", "")
         if packed >= len(_without_transformer(bench)) and NO_TRANSFORMER_SAID.search(text):

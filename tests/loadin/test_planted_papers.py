@@ -145,7 +145,7 @@ PLANTS: tuple[tuple[str, str, str, Plant], ...] = (
     ("a mono row with one leg", "one-leg", LANE, lambda it: it.line("OH L", "source", "OH (mono)")),
     (
         "a sum that a jack cannot make", "mono-not-made", WEDDING,
-        lambda it: it.line("Keys (mono)", "source", "Keys (mono) Konrad plugs only the left/mono jack").standing("Keys L", to_mono="cannot"),
+        lambda it: it.line("Keys L", "source", "Keys (mono) Carries Keys L, Keys R. Konrad plugs only the left/mono jack").standing("Keys L", to_mono="cannot"),
     ),
     ("a channel that carries less than its row says", "wrong-signal", LEFT_RIGHT, lambda it: it.strike("ears", "BV Nils")),
     ("line level into a microphone input", "wrong-level", LEFT_RIGHT, lambda it: it.line("Mix L", "pad", "–")),
@@ -173,7 +173,7 @@ PLANTS: tuple[tuple[str, str, str, Plant], ...] = (
     ("a cut row for a source that is not sent", "cut-fails", LANE, lambda it: it.cut("11", "text", "Hat ears only")),
     ("a cut row that leaves too many lines", "cut-fails", LANE, lambda it: it.cut("11", "inputs", "9")),
     ("transformers that nobody packs where they are required", "no-transformer", LEFT_RIGHT, lambda it: it.unpack("isolating transformer")),
-    ("a box where there is none", "speaks-of-nothing", OWN_PA, lambda it: it.reword("Ears out.", "Plug each line into its box socket.")),
+    ("a box where there is none", "speaks-of-nothing", OWN_PA, lambda it: it.reword("Keep in-ears out.", "Plug each line into its box socket.")),
     ("a name that is on no instrument", "not-readable", LANE, lambda it: it.line("Kick In", "source", "Timpani")),
 )  # fmt: skip
 

@@ -67,7 +67,7 @@ def splitters_stay(items: tuple[tuple[Item, ...], tuple[Item, ...]]) -> tuple[tu
     return tuple(item for item in bring if item not in home), (*leave, *home)
 
 
-def alive(plan_lines: tuple[Any, ...]) -> RackDies:
+def alive(plan_lines: tuple[Any, ...], *_: object) -> RackDies:
     return RackDies((), (), (), f"Alive: desk channels 1-{len(plan_lines)}.")
 
 

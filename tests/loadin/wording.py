@@ -149,9 +149,11 @@ THINGS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
     )
 )  # fmt: skip
 IN_METRES = re.compile(r"(\d+(?:\.\d+)?) m\b")
-NO_TRANSFORMER_SAID = re.compile(r"no transformer (?:between|on)", re.IGNORECASE)
-SPARE_LINE = re.compile(r"spare line in box socket (?P<socket>[A-Z]? ?\d+)(?:, (?P<loom>.+?) way (?P<way>\d+))?")
-LOOMS_ARE_FULL = re.compile(r"looms? that reach(?:es)? (?:is|are) full", re.IGNORECASE)
+NO_TRANSFORMER_SAID = re.compile(r": no transformer,|\bno transformer on\b", re.IGNORECASE)
+SPARE_LINE = re.compile(r"spare line (?:on (?P<loom>.+?) way (?P<way>\d+) )?in stage box input (?P<socket>[A-Z]? ?\d+)")
+LOOMS_ARE_FULL = re.compile(r"looms? that comes? along (?:is|are) full", re.IGNORECASE)
+NO_LOOM_REACHES = re.compile(r"no loom reaches", re.IGNORECASE)
+ANOTHER_LOOM = re.compile(r"less to carry than another loom", re.IGNORECASE)
 COUNTED = frozenset(kind for _, kind in THINGS)
 """Kinds of things that are plugged or set up one by one, so that one without a use is seen."""
 
