@@ -23,6 +23,7 @@ from portal.exchange.files import MOST_BYTES
 from portal.exchange.source_columns import (
     COLUMNS,
     HEADINGS,
+    LEAD_VOCAL,
     Column,
     UnreadableCell,
     guarded,
@@ -224,6 +225,8 @@ def _source(number: int, place: int, row: Row, book: _Book, faults: list[RowFaul
     for column, cell in row.items():
         try:
             _put(document, column, _value(column, cell, place, book))
+            if column.name == "what" and cell.casefold() == LEAD_VOCAL.casefold():
+                document.setdefault("lead", True)
         except UnreadableCell as error:
             found.append(RowFault(number, column.heading, str(error), came(cell)))
     if HEADINGS["label"] not in row:

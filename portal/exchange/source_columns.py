@@ -11,6 +11,7 @@ from decimal import Decimal
 
 from portal.exchange.faults import nearest
 from portal.exchange.keys import Key, expected, expected_item, keys_of
+from portal.exchange.rig_words import WORDS
 from portal.plan.kinds import KINDS
 from portal.plan.rig import Source
 
@@ -28,6 +29,8 @@ MAX_DIGITS = 20
 
 YES = frozenset({"yes", "y", "true", "1", "x", "48", "48v", "+48v", "48 v"})
 NO = frozenset({"no", "n", "false", "0", "-"})
+
+VOCAL = "voice.vocals"
 
 SHORT = {"l": "left", "r": "right"}
 """Short forms of positions that every list uses."""
@@ -104,6 +107,18 @@ COLUMNS = (
 )
 
 
+LEAD_VOCAL = "Lead vocal"
+"""The vocal kind with its lead mark, as one choice."""
+
+
+def kind_choice(text: str) -> tuple[str, bool] | None:
+    """The sound id behind the words of a kind, and whether it is the lead vocal; ``None`` for other words."""
+    plain = text.strip().casefold()
+    if plain == LEAD_VOCAL.casefold():
+        return VOCAL, True
+    return next(((kind.what, False) for kind in KINDS.values() if plain in (kind.words.casefold(), kind.what.casefold())), None)
+
+
 def plain_heading(heading: str) -> str:
     """A heading without the differences that mean nothing: case, blanks, hyphens, signs."""
     return re.sub(r"[\W_]+", " ", heading.casefold()).strip()
@@ -136,7 +151,8 @@ def read_cell(column: Column, cell: str) -> str | int | float | bool | None:
     if column.name == "what":
         return _read_kind(cell)
     if key.one_of:
-        return _read_word(key, SHORT.get(plain, plain) if column.name == "position" else plain)
+        words = {words.casefold(): value for value, words in WORDS.get(column.name, {}).items() if value}
+        return _read_word(key, words.get(plain, SHORT.get(plain, plain) if column.name == "position" else plain))
     return cell
 
 
@@ -148,10 +164,9 @@ def _read_number(key: Key, cell: str) -> int | float:
 
 
 def _read_kind(cell: str) -> str:
-    plain = cell.casefold()
-    for kind in KINDS.values():
-        if plain in (kind.what.casefold(), kind.words.casefold()):
-            return kind.what
+    choice = kind_choice(cell)
+    if choice is not None:
+        return choice[0]
     close = nearest(cell, [*(kind.words for kind in KINDS.values()), *KINDS])
     raise UnreadableCell("a kind of source" + (f', perhaps "{close}"' if close else f', such as "{KINDS["x-other"].words}"'))
 

@@ -109,14 +109,14 @@ def test_every_fault_has_its_row_and_column():
     """All faults of all cells come at once, each with row, heading, what was expected and what came; nothing is taken over."""
     sheet = (
         "Label,Source,Mic or DI,Phantom,Mixer input,Way,Max dBu,Pair with,Must,Right of centre m,Stand\n"
-        "Kick,kik drum,microphone,maybe,twelve,0,-10,Snare,perhaps,1.5,shrt\n"
+        "Kick,kik drum,mike,maybe,twelve,0,-10,Snare,perhaps,1.5,shrt\n"
         f",drum.snare-drum,mic,yes,1,1.5,99,Kick,yes,,\n"
         f"{'a' * 41},,,,,,,Kik,,,,stray\n"
         "Kick,,,,,,,Kick,,,\n"
     )
     assert faults_of(sheet) == (
         RowFault(2, "Source", 'a kind of source, perhaps "Kick drum"', 'the text "kik drum"'),
-        RowFault(2, "Mic or DI", "one of: mic, di, di-passive, di-active, line, wireless (or empty)", 'the text "microphone"'),
+        RowFault(2, "Mic or DI", "one of: mic, di, di-passive, di-active, line, wireless (or empty)", 'the text "mike"'),
         RowFault(2, "Phantom", "yes or no", 'the text "maybe"'),
         RowFault(2, "Mixer input", "a whole number from 1 to 256", 'the text "twelve"'),
         RowFault(2, "Pair with", "the label of another row", 'the text "Snare"'),
