@@ -41,11 +41,12 @@ class Found:
 
 @dataclass(frozen=True)
 class Label:
-    """A label taken apart: known phrases, unknown words with their place, and quantities."""
+    """A label taken apart: known phrases, and the places of words that are not known and of those that are known for names of people."""
 
     tokens: tuple[str, ...]
     found: tuple[Found, ...]
     unknown: tuple[int, ...]
+    named: tuple[int, ...] = ()
 
     def values(self, facet: str) -> tuple[str, ...]:
         """Everything that is said of a facet, once each, in order."""
@@ -60,23 +61,43 @@ class Label:
         """The phrases that name something."""
         return tuple(found for found in self.found if found.noun)
 
+    @property
+    def joiners(self) -> tuple[str, ...]:
+        """The words and signs that stand between its phrases and belong to none of them."""
+        inside = {at for found in self.found if " " in found.text for at in range(found.at, found.at + len(found.text.split()))}
+        return tuple(token for at, token in enumerate(self.tokens) if at not in inside)
+
+    @property
+    def outside(self) -> str:
+        """Which thing that is no input it names before it names a source (*wedge for the drums*), or as its last word (*guitar stand*)."""
+        first = min((found.at for found in self.nouns), default=len(self.tokens))
+        named = {found.at + len(found.text.split()) for found in self.found if found.noun or any(word.facet == "capture" for word in found.words)}
+        for found in self.found:
+            kind = next((word.value for word in found.words if word.facet == "outside"), "")
+            if kind and not found.depth and (found.at < first or (kind == "gear" and found.at in named)):
+                return kind
+        return ""
+
 
 def plain_tokens(text: str) -> tuple[str, ...]:
     """The words, numbers and stops of a text: NFKC, small letters, no accents; hyphens part words, a dash between blanks is a stop."""
     parted = unicodedata.normalize("NFKD", unicodedata.normalize("NFKC", text).casefold())
     text = "".join(letter for letter in parted if not unicodedata.combining(letter)).translate(DIACRITICS)
-    text = re.sub(r"(?<=\w)['’`´](?=\w)", "", text)
+    text = re.sub(r"(?<=\w)['’`´](?=\w)", "", text).replace("×", "x")
     text = re.sub(r"\b([^\W\d_])\.(?=[^\W\d_]\b)", r"\1", text)
+    text = re.sub(r"(?<!\w)(\d{1,2})\.\s?(?=[^\W\d_])", r"\1 nd ", text)
     text = re.sub(r"(?<=\d)\s*[-–]\s*(?=\d)", "~", text)
     text = re.sub(r"\s[-–—]+\s|[—–:;,]|(?<=\w{4})\.\s", " | ", text)
     return tuple(re.findall(r"[^\W\d_]+|\d+|[|()\[\]/+&#*~]", text))
 
 
-def parsed_label(text: str) -> Label:
-    """The label taken apart."""
+@lru_cache(maxsize=4096)
+def parsed_label(text: str, names: frozenset[str] = frozenset()) -> Label:
+    """The label taken apart. ``names``: words that are known for names of people, in small letters."""
     tokens = plain_tokens(text)
     found: list[Found] = []
     unknown: list[int] = []
+    named: list[int] = []
     depth = at = 0
     while at < len(tokens):
         token = tokens[at]
@@ -84,10 +105,12 @@ def parsed_label(text: str) -> Label:
         length, words, plural = _longest(tokens, at)
         if words:
             found.append(Found(words, at, depth, plural, " ".join(tokens[at : at + length])))
+        elif token in names:
+            named.append(at)
         elif token[0].isalpha() and token not in NOISE and token not in NUMBERS:
             unknown.append(at)
         at += max(length, 1)
-    return Label(tokens, tuple(found), tuple(unknown))
+    return Label(tokens, tuple(found), tuple(unknown), tuple(named))
 
 
 def _longest(tokens: Sequence[str], at: int) -> tuple[int, tuple[Word, ...], bool]:
@@ -107,8 +130,8 @@ def _singular(phrase: tuple[str, ...]) -> tuple[Word, ...]:
         *first, last = phrase
         if last.endswith(ending) and len(last) > len(ending) + 1:
             words = VOCABULARY.get((*first, last.removesuffix(ending)), ())
-            # "ins" and "outs" are no plurals of places, and a name may end like a plural: only what names a source has one.
-            if any(word.kinds for word in words) or any(word.facet == "capture" for word in words):
+            # "ins" and "outs" are no plurals of places, and a name may end like a plural: only what names a thing has one.
+            if any(word.kinds or word.facet in ("capture", "outside") for word in words):
                 return words
     return ()
 
@@ -127,7 +150,7 @@ def _compound(token: str) -> tuple[tuple[Word, ...], bool]:
             for last, plural in ((tail, False), *((tail.removesuffix(ending), True) for ending in ENDINGS if tail.endswith(ending))):
                 one, other = VOCABULARY.get((first,), ()), VOCABULARY.get((last,), ())
                 named = [word for word in (*one, *other) if word.kinds]
-                if one and other and named and len(last) >= SHORTEST_PART:
+                if one and other and named and len(last) >= SHORTEST_PART and not any(word.facet == "split" for word in (*one, *other)):
                     kinds = common_kinds(named)
                     facets = tuple(word for word in (*one, *other) if word.facet)
                     if kinds:

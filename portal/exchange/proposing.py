@@ -1,24 +1,45 @@
-"""Rows that were pasted, each with its reading: what the rows beside it add, and the sources that a confirmed row becomes."""
+"""Rows that were pasted, each with its reading, and what the rows beside it add: legs, second microphones, names, who sings lead."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
-from portal.exchange.label_words import plain_tokens
-from portal.exchange.pasted import PastedRow
-from portal.exchange.reading import Certainty, Reading, doubtful, read_label
-from portal.exchange.reading_words import BASS, EGTR, KICK, SNARE, VOCAL
+from portal.exchange.label_reading import Beside, Certainty, Reading, doubtful
+from portal.exchange.label_words import parsed_label, plain_tokens
+from portal.exchange.list_words import NOT_WORDS, OWNERS, listed
+from portal.exchange.names import names_in, player_in
+from portal.exchange.pasted_rows import PastedRow
+from portal.exchange.reading import read_label
+from portal.exchange.reading_words import BASS, COLUMN_STAND_WORDS, EGTR, KICK, SNARE, VOCAL
+from portal.exchange.row_counts import INSIDE, TWO_LEGGED
+from portal.exchange.row_labels import with_word
+from portal.exchange.source_columns import LEAD_VOCAL, YES
 from portal.plan.kinds import KINDS
-from portal.plan.rig import MAX_LABEL, MAX_TEXT, Source
+from portal.plan.rig import MAX_LABEL
 
 SECOND = {KICK, SNARE, BASS, EGTR, "pluck.guitar.acoustic", "pluck.bass.acoustic"}
 """Kinds of which two rows with one name are two microphones of one sound, where their places or captures differ (common practice, no source)."""
 
+PLACED = SECOND | TWO_LEGGED | (INSIDE.keys() - {VOCAL})
+"""Kinds of which several rows differ in their places or are legs of one thing."""
 
 LONGEST_SAID = 600
 """Signs of the other columns in which words of the trade are looked for."""
+
+SAYING = ("capture", "phantom", "owner", "place", "note", "")
+"""Fields whose words say how a sound is picked up, where it stands and who brings it."""
+
+WIDEST_GAP = 4
+"""Channel numbers that one row can take up without naming them."""
+
+QUANTITY = re.compile(r"[x×]?\s?(\d{1,3})(?:\.0)?\s?(?:[x×]|pcs|stk?)?\.?", re.IGNORECASE)
+
+NO_WORDS = {"no", "n", "nein", "non", "nee", "geen", "off", "false", "0", "aus", "none", "✗", "✘"}
+YES_WORDS = YES | {"ja", "oui", "si", "sì", "sí", "✓", "✔", "on", "+48", "+48 v", "an", "j", "o", "s"}
 
 
 @dataclass(frozen=True)
@@ -36,32 +57,100 @@ class Proposal:
         """True where nothing about the row has to be asked."""
         return self.reading.certainty is Certainty.SURE
 
+    @property
+    def label(self) -> str:
+        """The proposed label, without a quantity."""
+        return self.reading.label[:MAX_LABEL].strip()
+
 
 def propose(rows: Sequence[PastedRow]) -> tuple[Proposal, ...]:
     """A proposal for every row, none left out, in the order of the rows."""
-    read = [read_label(row.label, _said(row), row.numbers) for row in rows]
-    read = _lead(_voices(rows, read))
+    names = names_in(rows)
+    read = [_read(row, gap, names) for row, gap in zip(rows, _gaps(rows), strict=True)]
+    read = _told_apart_by(rows, names, _unnumbered(rows, _lead(_voices(rows, read))))
     partners = _partners(rows, read)
+    lonely = {(one.what, stem(rows[place].label)) for place, one in enumerate(read) if one.leg and place not in partners}
     for place, reading in enumerate(read):
         if reading.leg and place not in partners:
             read[place] = doubtful(replace(reading, leg=None), "No other row is its other leg.")
+        elif place not in partners and (reading.what, stem(rows[place].label).rpartition(" ")[0]) in lonely:
+            read[place] = doubtful(reading, "It may be the other leg of a row that has none.")
     firsts = _firsts(read)
     return tuple(
         Proposal(place, row, reading, partners.get(place), firsts.get(place)) for place, (row, reading) in enumerate(zip(rows, read, strict=True))
     )
 
 
-def _said(row: PastedRow) -> str:
-    """What stands beside the label."""
-    return " | ".join(row.rest)[:LONGEST_SAID]
+def _read(row: PastedRow, gap: int, names: frozenset[str], label: str = "") -> Reading:
+    """The reading of one row. ``gap``: how many channel numbers it may take up; ``label``: what its label is read as."""
+    beside = _beside(row)
+    reading = read_label(label or row.label, beside, row.numbers or row.ways, names)
+    if row.numbers == 1 and gap > 1 and reading.rows in (0, 1):
+        # Numbers are left out behind it: as many rows as it may be by its words.
+        wide = read_label(label or row.label, beside, None, names)
+        reading = read_label(label or row.label, beside, gap, names) if wide.rows in (0, gap) else reading
+    if row.of("quantity") and beside.quantity is None:
+        reading = doubtful(replace(reading, rows=0), "How many rows is it?")
+    return replace(reading, player=row.of("player") or player_in(row.label, names))
+
+
+def _beside(row: PastedRow) -> Beside:
+    """What stands beside the label: words, stand, quantity."""
+    counted = QUANTITY.fullmatch(row.of("quantity"))
+    stand = row.of("stand") or next((cell.text for cell in row.rest if not cell.field and plain_tokens(cell.text) in COLUMN_STAND_WORDS), "")
+    said = " | ".join(filter(None, (_words(cell.field, cell.text) for cell in row.rest if cell.field in SAYING)))
+    return Beside(said[:LONGEST_SAID], stand, int(counted[1]) if counted else None)
+
+
+def _words(field: str, text: str) -> str:
+    """The words of a cell as a label has them: under 48 V a plain yes or no speaks of 48 V; what a remark denies is not read."""
+    if field == "phantom":
+        plain = text.casefold()
+        return "48 V" if plain in YES_WORDS else "no 48 V" if plain in NO_WORDS else text
+    if field == "owner":
+        return next((owner for owner, words in OWNERS.items() if set(plain_tokens(text)) & set(listed(words))), "")
+    if field == "capture" and plain_tokens(text) in COLUMN_STAND_WORDS:
+        # A microphone that clips on is called by its clip.
+        return f"{text} mic"
+    return "" if field == "note" and NOT_WORDS & set(plain_tokens(text)) else text
+
+
+def _gaps(rows: Sequence[PastedRow]) -> list[int]:
+    """How many channel numbers each row may take up: up to the number of the row that follows."""
+    following = (*rows[1:], PastedRow("", ""))
+    gaps = (after.channels[0] - row.channels[-1] if row.channels and after.channels else 1 for row, after in zip(rows, following, strict=False))
+    return [gap if gap <= WIDEST_GAP else 1 for gap in gaps]
+
+
+def _unnumbered(rows: Sequence[PastedRow], read: Sequence[Reading]) -> list[Reading]:
+    """In a list that numbers its rows, one without a number may be something else."""
+    without = [place for place, row in enumerate(rows) if not row.channels]
+    if not without or len(without) * 3 > len(rows):
+        return list(read)
+    said = "It has no number, unlike the other rows."
+    return [doubtful(one, said, (one.what, "") if one.what else ()) if place in without and not one.spare else one for place, one in enumerate(read)]
+
+
+def _told_apart_by(rows: Sequence[PastedRow], names: frozenset[str], read: Sequence[Reading]) -> list[Reading]:
+    """Of several rows of a kind that has places or legs, an unknown word may say which; a name of a person does not."""
+    times = Counter(reading.what for reading in read)
+    found = list(read)
+    for place, (row, reading) in enumerate(zip(rows, read, strict=True)):
+        if times[reading.what] < 2 or reading.what not in PLACED or reading.position or reading.certainty is not Certainty.SURE:  # noqa: PLR2004 - several
+            continue
+        label = parsed_label(row.label, names)
+        if label.unknown:
+            found[place] = doubtful(reading, f'"{label.tokens[label.unknown[0]]}" may say where it stands, or which half of a pair it is.')
+    return found
 
 
 def _voices(rows: Sequence[PastedRow], read: Sequence[Reading]) -> list[Reading]:
     """Where several rows say *vox*, they are voices."""
-    open_ones = [place for place, one in enumerate(read) if not one.what and one.alternatives == (VOCAL, EGTR)]
+    open_ones = {place for place, one in enumerate(read) if not one.what and one.alternatives == (VOCAL, EGTR)}
     if sum("vox" in plain_tokens(row.label) for row in rows) < 2:  # noqa: PLR2004 - several
         return list(read)
-    return [read_label(f"{row.label} singer", _said(row), row.numbers) if at in open_ones else read[at] for at, row in enumerate(rows)]
+    sung = {at: _read(rows[at], 1, frozenset(), f"{rows[at].label} singer") for at in open_ones}
+    return [replace(sung[at], label=rows[at].label) if at in sung else one for at, one in enumerate(read)]
 
 
 def _lead(read: Sequence[Reading]) -> list[Reading]:
@@ -72,6 +161,29 @@ def _lead(read: Sequence[Reading]) -> list[Reading]:
     return [replace(one, role="lead") if place == voices[0] else one for place, one in enumerate(read)]
 
 
+class Voice(NamedTuple):
+    """A voice that may sing lead: its proposal, which of the proposal's rows it is, from 1, and whether its singer leads the band."""
+
+    proposal: Proposal
+    number: int
+    likely: bool
+
+    @property
+    def label(self) -> str:
+        """Its number in the list, and its label."""
+        several = self.proposal.reading.rows > 1
+        label = with_word(self.proposal.label, str(self.number)) if several else self.proposal.row.label
+        return f"{self.proposal.row.number} {label}".strip()
+
+
+def voices_to_ask(proposals: Sequence[Proposal]) -> tuple[Voice, ...]:
+    """The voices among which somebody has to say who sings lead: several, and none that is called the lead; else nothing."""
+    voices = [one for one in proposals if VOCAL in (one.reading.what, *([] if one.reading.what else one.reading.alternatives[:1]))]
+    if any(one.reading.role == "lead" for one in voices) or sum(one.reading.rows or 2 for one in voices) < 2:  # noqa: PLR2004 - several
+        return ()
+    return tuple(Voice(one, number, one.reading.leads) for one in voices for number in range(1, max(one.reading.rows, 1) + 1))
+
+
 def _partners(rows: Sequence[PastedRow], read: Sequence[Reading]) -> dict[int, int]:
     """Left and right of one thing: two rows of one kind and one name, apart from the side."""
     waiting: dict[tuple[str, str, str], int] = {}
@@ -79,19 +191,23 @@ def _partners(rows: Sequence[PastedRow], read: Sequence[Reading]) -> dict[int, i
     for place, reading in enumerate(read):
         if not reading.leg or not reading.what:
             continue
-        stem = _stem(rows[place].label)
-        other = waiting.pop((reading.what, stem, {"left": "right", "right": "left"}[reading.side]), None)
+        name = stem(rows[place].label)
+        other = waiting.pop((reading.what, name, {"left": "right", "right": "left"}[reading.side]), None)
         if other is None:
-            waiting[reading.what, stem, reading.side] = place
+            waiting[reading.what, name, reading.side] = place
         else:
             partners[place], partners[other] = other, place
     return partners
 
 
-def _stem(label: str) -> str:
+SIDES = frozenset(["l", "r", "left", "right", "links", "rechts", "li", "re", "lft", "rgt", "izq", "dcha", "sx", "dx", "gauche", "droite"])
+GROWN_TOGETHER = {"ohl": "oh", "ohr": "oh"}
+
+
+def stem(label: str) -> str:
     """The label without its side."""
     words = re.sub(r"[\W_]+", " ", label.casefold()).split()
-    return " ".join(word for word in words if word not in ("l", "r", "left", "right", "links", "rechts", "li", "re", "lft", "rgt"))
+    return " ".join(GROWN_TOGETHER.get(word, word) for word in words if word not in SIDES)
 
 
 def _firsts(read: Sequence[Reading]) -> dict[int, int]:
@@ -109,112 +225,9 @@ def _firsts(read: Sequence[Reading]) -> dict[int, int]:
         apart = (reading.position and first.position and reading.position != first.position) or (
             reading.capture and first.capture and reading.capture != first.capture
         )
-        if apart:
+        if apart and (not reading.player or not first.player or reading.player == first.player):
             firsts[place] = seen[name]
     return firsts
-
-
-@dataclass(frozen=True)
-class Confirmed:
-    """What a person settled about one row: what it is, whether a voice is the lead, the label, and how many rows it makes.
-
-    ``rows``: 1, 2 and more are separate rows; ``pair``: two rows, left and right of one thing; ``half``: this row is one leg, another the other.
-    """
-
-    proposal: Proposal
-    what: str
-    lead: bool
-    label: str
-    rows: int = 1
-    pair: bool = False
-    half: bool = False
-
-
-def sources_of(rows: Sequence[Confirmed], new_key: Callable[[], str]) -> tuple[tuple[int, Source], ...]:
-    """The sources of the rows that are taken, each with the place of its row in ``rows``. Legs and second microphones name each other by key."""
-    made = _tied(rows, [_made(row, new_key) for row in rows])
-    return tuple((place, source) for place, sources in enumerate(made) for source in sources)
-
-
-def _made(row: Confirmed, new_key: Callable[[], str]) -> list[Source]:
-    """The sources of one row, not yet tied to those of other rows."""
-    reading = row.proposal.reading
-    kept = reading.what == row.what
-    position = reading.position if kept or reading.side else ""
-    note = _note(row)
-    source = Source(
-        key=new_key(),
-        label=row.label[:MAX_LABEL],
-        what=row.what,
-        position="" if reading.side and not (row.half or kept or reading.leg is None) else position,
-        capture=reading.capture,
-        phantom=reading.phantom,
-        stand=reading.stand,
-        lead=row.lead,
-        optional=reading.optional,
-        note=note,
-    )
-    if reading.owner == "house":
-        source = replace(source, owner=replace(source.owner, mic="house"))
-    if row.pair:
-        left = replace(source, position="left", pair_kind="left-right")
-        right = replace(left, key=new_key(), position="right", pair_with=left.key)
-        return [replace(left, pair_with=right.key), right]
-    if row.rows == 1:
-        return [source]
-    return [replace(source, key=new_key(), label=_counted_label(row.label, number)) for number in range(1, row.rows + 1)]
-
-
-def _counted_label(label: str, number: int) -> str:
-    return f"{label[: MAX_LABEL - 3].rstrip()} {number}"
-
-
-def _note(row: Confirmed) -> str:
-    """What the row says beyond what was read: other columns, the place on stage, and the label where it was too long."""
-    written = row.proposal.row
-    parts = [written.label if len(written.label) > MAX_LABEL else "", row.proposal.reading.place, *written.rest]
-    # 48 V has a field of its own.
-    plain = [part for part in dict.fromkeys(parts) if part not in ("48 V", "no 48 V") and re.search(r"\w", part)]
-    note = "; ".join(plain)
-    return note if len(note) <= MAX_TEXT else note[: MAX_TEXT - 1].rstrip() + "…"
-
-
-def _tied(rows: Sequence[Confirmed], made: list[list[Source]]) -> list[list[Source]]:
-    places = {row.proposal.place: place for place, row in enumerate(rows)}
-    halves = {place: _other_half(rows, place) for place, row in enumerate(rows) if row.half and len(made[place]) == 1}
-    for place, other in halves.items():
-        if other is not None and halves.get(other) == place:
-            made[place] = [replace(made[place][0], pair_with=made[other][0].key, pair_kind="left-right")]
-    for place, row in enumerate(rows):
-        first = row.proposal.first
-        line = places.get(first) if first is not None else None
-        if line is not None and rows[line].what == row.what and len(made[place]) == 1 and len(made[line]) == 1:
-            made[place] = [replace(made[place][0], second_of=made[line][0].key)]
-    return made
-
-
-def _other_half(rows: Sequence[Confirmed], place: int) -> int | None:
-    """The row of the other leg: the same kind, the other side, the nearest."""
-    one = rows[place]
-    others = [
-        other
-        for other, row in enumerate(rows)
-        if other != place and row.half and row.what == one.what and {row.proposal.reading.side, one.proposal.reading.side} == {"left", "right"}
-    ]
-    same = [other for other in others if _stem(rows[other].proposal.row.label) == _stem(one.proposal.row.label)]
-    return min(same or others, key=lambda other: abs(other - place), default=None)
-
-
-def kind_choice(text: str) -> tuple[str, bool] | None:
-    """The sound id behind the words of a kind, and whether it is the lead vocal; ``None`` for other words."""
-    plain = text.strip().casefold()
-    if plain == LEAD_VOCAL.casefold():
-        return VOCAL, True
-    return next(((kind.what, False) for kind in KINDS.values() if plain in (kind.words.casefold(), kind.what.casefold())), None)
-
-
-LEAD_VOCAL = "Lead vocal"
-"""The vocal kind with its lead mark, as one choice."""
 
 
 def choice_of(reading: Reading) -> str:

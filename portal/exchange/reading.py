@@ -1,156 +1,101 @@
 """From a label as people write it to a proposed reading of it: what it is, where, how it is picked up, whose it is, and how many rows it stands for.
 
 A reading is a proposal that a person confirms. Where the words leave more than one thing, where a word between them is not known, or where the number
-of rows is left open, the reading says so and holds the alternatives; it never settles such a question by itself. The label is never changed.
+of rows is left open, the reading says so and holds the alternatives; it never settles such a question by itself.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from difflib import get_close_matches
-from enum import StrEnum
+from functools import lru_cache
 
+from portal.exchange.label_reading import Beside, Certainty, Reading, doubtful, in_words
 from portal.exchange.label_words import STOPS, Label, common_kinds, is_settled, parsed_label, plain_tokens
 from portal.exchange.reading_words import (
     AGTR,
     BASS,
+    COLUMN_STAND_WORDS,
     EGTR,
     EPIANO,
-    KICK,
-    NUMBERS,
     OTHER,
     OVERHEAD,
     PIANO,
     PLAYBACK,
-    SNARE,
     STAND_WORDS,
-    SYNTH_BASS,
     TALKBACK,
-    TOM,
     VOCABULARY,
     VOCAL,
     Word,
 )
-from portal.plan.kinds import KINDS
-
-OUTPUTS = frozenset({"wedge", "wedges", "monitor", "monitors", "iem", "iems"})
-"""Words of outputs, which stand among inputs in many lists."""
+from portal.exchange.row_counts import INSIDE, MOST_ROWS, TWO_LEGGED, counted, with_rows
+from portal.exchange.row_labels import as_written, pieces, singular, without_quantity, without_words
 
 SHORTEST_GUESS = 4
 """Letters of a word that is compared with known ones; shorter ones resemble too many."""
 
+LONGEST_GUESS = 20
+
+NOTHING = Beside()
+
 ALIKE = 0.78
 """How alike two words have to be (``difflib``): one wrong or two swapped letters in five, and not *Marc* for *maracas*."""
 
-SINGLE_NAMES = tuple(phrase[0] for phrase, words in VOCABULARY.items() if words[0].kinds and len(phrase) == 1 and len(phrase[0]) >= SHORTEST_GUESS)
+MOST_LETTERS_APART = 2
+
+SINGLE_NAMES: dict[str, list[str]] = {}
+"""Known words that name a source, by their first letter, which hardly anybody mistypes."""
+for _phrase, _words in VOCABULARY.items():
+    if _words[0].kinds and len(_phrase) == 1 and len(_phrase[0]) >= SHORTEST_GUESS:
+        SINGLE_NAMES.setdefault(_phrase[0][0], []).append(_phrase[0])
+
+NEVER_SUNG = frozenset({OTHER, PLAYBACK, TALKBACK, "x-speech", "x-cue", "x-click"})
+"""Kinds that do not say who sings."""
+
+JOINED = frozenset("/+&|")
 
 MOST_NAMED = 4
 """Kinds that one sentence names; the choice beside it holds all."""
 
-MOST_ROWS = 16
-"""More rows out of one label than this are no list of one band's inputs; such a number is asked about."""
+MOST_GUESSED = 3
+"""Unknown words of a label that are compared with known ones."""
 
-INSIDE = {
-    KICK: ("in", "out", "front", "rear"),
-    SNARE: ("top", "bottom"),
-    TOM: ("floor", "rack"),
-    "drum.cajon": ("front", "rear", "in", "out"),
-    VOCAL: ("front", "rear"),
+OUTSIDE = {
+    "output": "It may be a monitor, which is an output.",
+    "gear": "It may be something that stands or lies on stage, not an input.",
+    "care": "It may be no input at all.",
 }
-"""Places that belong to a kind: where a microphone stands at it."""
-
-TWO_LEGGED = frozenset(
-    {OVERHEAD, "synth.generic", EPIANO, PIANO, PLAYBACK, "x-looper", SYNTH_BASS, "x-electronic-kit", "x-audience", "drum.conga", "keyboard.accordion"}
-)
-"""Kinds whose left and right are two legs of one thing. Elsewhere left and right may as well be two players (common practice, no source)."""
 
 
-class Certainty(StrEnum):
-    """How far a reading can be trusted."""
-
-    SURE = "sure"
-    AMBIGUOUS = "ambiguous"
-    UNKNOWN = "unknown"
-
-
-@dataclass(frozen=True)
-class Reading:
-    """A proposed reading of one label.
-
-    ``what`` is a sound id, empty where nothing is proposed; ``alternatives`` begin with the likeliest, and an empty one means *no source, leave it
-    out*. ``rows`` is how many rows the label stands for, 0 where that has to be asked; ``pair``: the two rows are left and right of one thing.
-    ``side``: the label names one leg, and ``leg`` says whether it is half of a pair (``None``: to be asked). ``doubts`` are sentences;
-    ``kind_open``: one of them is about what it is.
-    """
-
-    certainty: Certainty = Certainty.SURE
-    what: str = ""
-    alternatives: tuple[str, ...] = ()
-    position: str = ""
-    side: str = ""
-    leg: bool | None = False
-    rows: int = 1
-    pair: bool = False
-    capture: str = ""
-    phantom: str = ""
-    stand: str = ""
-    owner: str = ""
-    place: str = ""
-    role: str = ""
-    index: str = ""
-    optional: bool = False
-    spare: bool = False
-    doubts: tuple[str, ...] = ()
-    kind_open: bool = False
-
-    @property
-    def asks_kind(self) -> bool:
-        """True where a person has to say what it is."""
-        return self.kind_open or not (self.what or self.spare)
-
-    @property
-    def asks_rows(self) -> bool:
-        """True where a person has to say how many rows it makes, or whether it is one leg of a pair."""
-        return not self.spare and (self.rows == 0 or self.leg is None)
-
-
-def read_label(label: str, said: str = "", numbers: int | None = None) -> Reading:
-    """The reading of a label. ``said``: what stands beside it in other columns; ``numbers``: how many channel numbers the list gives it, if any."""
-    parsed, beside = parsed_label(label), parsed_label(said)
-    reading = _what(parsed, _captures(parsed) or _captures(beside))
+def read_label(label: str, beside: Beside = NOTHING, numbers: int | None = None, names: frozenset[str] = frozenset()) -> Reading:
+    """The reading of a label. ``numbers``: how many channel numbers the list gives it, if any; ``names``: words known for names of people."""
+    parsed, said = parsed_label(label, names), parsed_label(beside.said)
+    reading = _what(parsed, _captures(parsed, said), many=(beside.quantity or 1) > 1)
     reading = _places(reading, parsed)
     if not reading.spare:
-        reading = _how_many(reading, parsed, numbers)
-    return _described(reading, parsed, beside, plain_tokens(said))
+        reading = with_rows(reading, parsed, beside, numbers)
+    reading = _described(reading, parsed, said, beside)
+    parts = tuple(part._replace(word=as_written(label, part.word)) for part in reading.parts)
+    reading = replace(reading, parts=parts, apart=_apart(label, reading, parsed))
+    return replace(reading, label=_label(label, reading, parsed), stem=_stem(label, reading, parsed))
 
 
-def in_words(what: str) -> str:
-    """The words of a sound id as a sentence uses them."""
-    return KINDS[what].words.lower() if what in KINDS else "no source"
+def _captures(parsed: Label, said: Label) -> tuple[str, ...]:
+    """How it is picked up: by the label's words; where those say no more than *microphone* or *DI*, by what is beside them as far as it fits."""
+    told, beside = parsed.values("capture"), said.values("capture")
+    if told in (("mic",), ("di",)):
+        kinds = ("mic", "wireless") if told == ("mic",) else ("di",)
+        return tuple(value for value in beside if value.startswith(kinds)) or told
+    return told or beside
 
 
-def doubtful(reading: Reading, sentence: str, alternatives: Iterable[str] = ()) -> Reading:
-    """The reading with a doubt: it is no longer sure. With alternatives the doubt is about what it is."""
-    certainty = Certainty.UNKNOWN if reading.certainty is Certainty.UNKNOWN else Certainty.AMBIGUOUS
-    others = tuple(dict.fromkeys((*alternatives, *reading.alternatives)))
-    kind_open = reading.kind_open or others != reading.alternatives
-    return replace(reading, certainty=certainty, doubts=(*reading.doubts, sentence), alternatives=others, kind_open=kind_open)
-
-
-def _captures(parsed: Label) -> tuple[str, ...]:
-    return parsed.values("capture")
-
-
-def _what(parsed: Label, captures: tuple[str, ...]) -> Reading:
-    """What the label names."""
+def _what(parsed: Label, captures: tuple[str, ...], *, many: bool) -> Reading:
+    """What the label names. ``many``: a quantity stands beside it."""
     if not any(token not in STOPS for token in parsed.tokens) or ("spare" in parsed.values("none") and not parsed.nouns):
         return Reading(spare=True, alternatives=("",))
     if not parsed.nouns:
-        if "return" in parsed.values("none"):
-            sentence = "A return or an effect is no source on stage. Leave it out, or say what it is."
-            return Reading(Certainty.AMBIGUOUS, alternatives=("", PLAYBACK, OTHER), doubts=(sentence,))
-        return _misspelt(parsed)
+        return _nameless(parsed)
     outer = tuple(found for found in parsed.nouns if not found.depth) or parsed.nouns
     named = [found.noun for found in outer if found.noun]
     every = [found.noun for found in parsed.nouns if found.noun]
@@ -160,8 +105,9 @@ def _what(parsed: Label, captures: tuple[str, ...]) -> Reading:
         return player
     if not kinds:
         return _several(every)
-    if kinds[0] == VOCAL and (parsed.has("role") or parsed.unknown or _counted(parsed)[1]):
-        # "Vox" alone may be an amplifier; with a role, a name or a number it is a singer.
+    count = counted(parsed)
+    if kinds[0] == VOCAL and (many or parsed.has("role") or parsed.has("leader") or parsed.unknown or parsed.named or count.bears or count.quantity):
+        # "Vox" alone may be an amplifier; with a role, a name, a number or a quantity it is a singer.
         kinds = (VOCAL,)
     reading = _chosen(every if common_kinds(every) else named, kinds, captures, ranked=parsed.has("rank"))
     if not common_kinds(every) and parsed.has("player") is False:
@@ -170,11 +116,21 @@ def _what(parsed: Label, captures: tuple[str, ...]) -> Reading:
     return _between(_turned(reading, parsed), parsed)
 
 
+def _nameless(parsed: Label) -> Reading:
+    """A label in which no known word names a source."""
+    if "return" in parsed.values("none"):
+        sentence = "A return or an effect is no source on stage. Leave it out, or say what it is."
+        return Reading(Certainty.AMBIGUOUS, alternatives=("", PLAYBACK, OTHER), doubts=(sentence,))
+    if parsed.outside:
+        return Reading(Certainty.AMBIGUOUS, alternatives=("", OTHER), doubts=(OUTSIDE[parsed.outside],))
+    return _misspelt(parsed)
+
+
 def _misspelt(parsed: Label) -> Reading:
     """A label of unknown words: what the word that looks most like a known one may mean, to be confirmed."""
-    for at in parsed.unknown:
+    for at in parsed.unknown[:MOST_GUESSED]:
         word = parsed.tokens[at]
-        close = next(iter(get_close_matches(word, SINGLE_NAMES, n=1, cutoff=ALIKE)), "") if len(word) >= SHORTEST_GUESS else ""
+        close = _close(word)
         named = next((one for one in VOCABULARY.get((close,), ()) if one.kinds), None)
         if named:
             return Reading(
@@ -183,18 +139,27 @@ def _misspelt(parsed: Label) -> Reading:
     return Reading(Certainty.UNKNOWN, alternatives=(OTHER,), doubts=("Nothing in it names a source.",))
 
 
+@lru_cache(maxsize=4096)
+def _close(word: str) -> str:
+    """The known word that this one looks like, empty where none does."""
+    if not SHORTEST_GUESS <= len(word) <= LONGEST_GUESS:
+        return ""
+    known = [name for name in SINGLE_NAMES.get(word[0], ()) if abs(len(name) - len(word)) <= MOST_LETTERS_APART]
+    return next(iter(get_close_matches(word, known, n=1, cutoff=ALIKE)), "")
+
+
 def _player_sings(parsed: Label) -> Reading | None:
     """*Bass player (vocal)*, *drum vocal*: the instrument says who sings."""
     vocals = [found for found in parsed.nouns if found.noun and VOCAL in found.noun.kinds[:1]]
     others = [found for found in parsed.nouns if found not in vocals]
-    if not vocals or not others or "/" in parsed.tokens or parsed.has("split"):
+    if not vocals or not others or JOINED & set(parsed.tokens) or parsed.has("split"):
         return None
     names = {found.text for found in vocals}
-    if parsed.has("player") or others[0].at < vocals[0].at:
+    if parsed.has("player") or parsed.has("role") or others[0].at < vocals[0].at:
         guitar = any(found.noun and found.noun.kinds[0] in (EGTR, AGTR, BASS) for found in others)
-        if "vox" in names and guitar and not parsed.has("player"):
+        if "vox" in names and guitar and not (parsed.has("player") or parsed.has("role")):
             return _several([found.noun for found in (*others, *vocals) if found.noun])
-        if all(found.noun and found.noun.kinds[0] not in (OTHER, PLAYBACK, TALKBACK, "x-speech") for found in others):
+        if all(found.noun and found.noun.kinds[0] not in NEVER_SUNG for found in others):
             return Reading(what=VOCAL)
     return None
 
@@ -226,13 +191,14 @@ def _chosen(words: Sequence[Word], kinds: tuple[str, ...], captures: tuple[str, 
 
 def _turned(reading: Reading, parsed: Label) -> Reading:
     """Words that turn a name into something else."""
-    out = any(token in OUTPUTS for token in parsed.tokens)
+    out = any(word.value == "output" for found in parsed.found for word in found.words if word.facet == "outside")
     if "spare" in parsed.values("none"):
         return doubtful(reading, "It says spare: a row that is kept free, or a spare line.", (reading.what, ""))
     if reading.what == TALKBACK and ("return" in parsed.values("none") or out):
         return doubtful(reading, "Talkback from the house to the ears is the house's line, not a source of the band.", (TALKBACK, ""))
-    if out:
-        return doubtful(reading, "It may be a monitor, which is an output.", (reading.what, ""))
+    outside = "output" if out else parsed.outside
+    if outside:
+        return doubtful(reading, OUTSIDE[outside], (reading.what, ""))
     if parsed.has("turns"):
         return doubtful(reading, "A word in it may turn it into something else.", (reading.what, OTHER))
     if reading.what == OVERHEAD and "stage" in parsed.tokens:
@@ -284,73 +250,28 @@ def _two_players(reading: Reading) -> str:
     return f"Left and right may be two players, or one {in_words(one) if one else 'source'} in stereo."
 
 
-def _how_many(reading: Reading, parsed: Label, numbers: int | None) -> Reading:
-    """How many rows the label stands for: from its quantity, its numbers, its plural, or the numbers of the list."""
-    quantity, index = _counted(parsed)
-    reading = replace(reading, index=index)
-    if quantity is not None and quantity > 1:
-        if quantity > MOST_ROWS or (numbers is not None and numbers not in (1, quantity)):
-            return doubtful(replace(reading, rows=0), "How many rows is it?")
-        return replace(reading, rows=quantity, pair=reading.pair and quantity == 2)  # noqa: PLR2004 - left and right
-    if quantity is None and numbers is not None and numbers > 1:
-        two = numbers == 2 and reading.what in TWO_LEGGED and not index  # noqa: PLR2004 - left and right
-        return replace(reading, rows=numbers, pair=reading.pair or two)
-    if reading.pair or reading.side or reading.rows == 0 or index:
-        return reading
-    return _several_of(reading, parsed, numbers)
-
-
-def _several_of(reading: Reading, parsed: Label, numbers: int | None) -> Reading:
-    """A pair of overheads, and plurals that leave the number open."""
-    heads = [found for found in parsed.nouns if not found.depth] or list(parsed.nouns)
-    above = any(found.text in ("oh", "ovh", "uh") or (found.plural and found.noun and found.noun.kinds[:1] == (OVERHEAD,)) for found in heads)
-    if reading.what == OVERHEAD and above and "mono" not in parsed.values("stereo"):
-        if numbers == 1:
-            return doubtful(replace(reading, rows=0), "It has one channel number: one microphone, or a pair?")
-        return replace(reading, rows=2, pair=True)
-    # "Lead vocals" and "Anna vocals" are one voice.
-    alone = reading.what == VOCAL and (reading.role == "lead" or bool(parsed.unknown) or parsed.has("player"))
-    if any(found.plural for found in heads) and numbers is None and not alone:
-        return doubtful(replace(reading, rows=0), "How many are there?")
-    return reading
-
-
-def _counted(parsed: Label) -> tuple[int | None, str]:
-    """The quantity that a label tells (*3 toms*, *x2*, *1-4*), and the number that it bears (*Tom 2*)."""
-    tokens = parsed.tokens
-    first = min((found.at for found in parsed.nouns), default=len(tokens))
-    plural = any(found.plural for found in parsed.nouns)
-    quantity: int | None = None
-    listed, index = 1, ""
-    for at, token in enumerate(tokens):
-        before, after = (tokens[at - 1] if at else ""), (tokens[at + 1] if at + 1 < len(tokens) else "")
-        number = NUMBERS.get(token) or (int(token) if token.isdecimal() and len(token) < 4 else None)  # noqa: PLR2004 - no count has four digits
-        if number is None or after in ("nd", "rd", "th", "st", "v", "volt") or before in ("p", "#", "no"):
-            continue
-        if after in ("x", "*") or before in ("x", "*") or (token in NUMBERS and at < first) or (at < first and plural):
-            quantity = number
-        elif at > first and index and before in ("~", "+", "&", "/", "and", "und"):
-            listed = number - int(index) + 1 if before == "~" else listed + 1
-        elif at > first and not index:
-            index = str(number)
-    return (quantity, index) if listed == 1 else (listed, "")
-
-
-def _described(reading: Reading, parsed: Label, beside: Label, said: tuple[str, ...]) -> Reading:
+def _described(reading: Reading, parsed: Label, said: Label, beside: Beside) -> Reading:
     """How it is picked up, whose it is, and what else was said: in the label itself, or else beside it."""
 
     def one(facet: str) -> str:
-        return next(iter(parsed.values(facet) or beside.values(facet)), "")
+        return next(iter(parsed.values(facet) or said.values(facet)), "")
 
-    captures = _captures(parsed) or _captures(beside)
-    capture = _capture(captures)
+    captures = _captures(parsed, said)
     phantom = one("phantom")
     if not phantom and captures == ("mic condenser",):
         # Condenser microphones are fed by phantom (IEC 61938); one with its own supply is the exception that the row editor is for.
         phantom = "yes"
-    stand = next((STAND_WORDS[phrase] for phrase in _stand_phrases(said)), "")
-    optional = parsed.has("optional") or beside.has("optional")
-    return replace(reading, capture=capture, phantom=phantom, stand=stand, owner=one("owner"), place=reading.place or one("place"), optional=optional)
+    stand = _stand(plain_tokens(beside.stand), COLUMN_STAND_WORDS) or _stand(parsed.tokens, STAND_WORDS) or _stand(said.tokens, STAND_WORDS)
+    return replace(
+        reading,
+        capture=_capture(captures),
+        phantom=phantom,
+        stand=stand,
+        owner=one("owner"),
+        place=reading.place or one("place"),
+        optional=parsed.has("optional") or said.has("optional"),
+        leads=parsed.has("leader") and reading.what == VOCAL,
+    )
 
 
 def _capture(captures: tuple[str, ...]) -> str:
@@ -366,7 +287,29 @@ def _capture(captures: tuple[str, ...]) -> str:
     return plain.pop() if len(plain) == 1 else ""
 
 
-def _stand_phrases(tokens: tuple[str, ...]) -> list[tuple[str, ...]]:
-    pairs = [tokens[at : at + 2] for at in range(len(tokens) - 1)]
-    found = [phrase for phrase in (*pairs, *((token,) for token in tokens)) if phrase in STAND_WORDS]
-    return sorted(found, key=len, reverse=True)
+def _stand(tokens: tuple[str, ...], words: Mapping[tuple[str, ...], str]) -> str:
+    """The stand that the words name; two words that belong together have the first say."""
+    pairs = (tokens[at : at + 2] for at in range(len(tokens) - 1))
+    return next((words[phrase] for phrase in (*pairs, *((token,) for token in tokens)) if phrase in words), "")
+
+
+def _stem(label: str, reading: Reading, parsed: Label) -> str:
+    """The label without the words that tell its parts apart."""
+    facet = "inside" if reading.parts and reading.parts[0].position else "capture"
+    told = {token for found in parsed.found for word in found.words if word.facet == facet for token in found.text.split()}
+    return without_words(without_quantity(label), told) if reading.parts else ""
+
+
+def _label(label: str, reading: Reading, parsed: Label) -> str:
+    """The label of the rows that it becomes, before a number or a word tells them apart."""
+    if counted(parsed).quantity is not None and reading.rows:
+        label = without_quantity(label)
+    return singular(label) if reading.rows > 1 and not reading.pair else label
+
+
+def _apart(label: str, reading: Reading, parsed: Label) -> tuple[str, ...]:
+    """The labels of the sources that it names one by one, where each of them is plain."""
+    found = pieces(label) if reading.asks_kind and not reading.what and len(parsed.nouns) > 1 else ()
+    if not 1 < len(found) <= MOST_ROWS:
+        return ()
+    return found if all(one.certainty is Certainty.SURE and one.rows == 1 and one.what for one in map(read_label, found)) else ()

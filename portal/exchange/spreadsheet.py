@@ -16,7 +16,7 @@ from itertools import islice, zip_longest
 
 from portal.exchange.faults import Fault, NotReadable
 from portal.exchange.files import MOST_BYTES
-from portal.exchange.pasted import MOST_LINES
+from portal.exchange.pasted_rows import MOST_LINES
 
 # OWASP ASVS 5.0, 5.2.3: uncompressed size and number of files are checked before a compressed file is opened; the numbers are this project's own.
 MOST_PARTS = 200

@@ -15,8 +15,11 @@ from portal.exchange.faults import Fault as FileFault
 from portal.exchange.faults import NotReadable
 from portal.exchange.files import MOST_BYTES
 from portal.exchange.pasted import decoded, read_cells, read_text
+from portal.exchange.pasted_rows import Pasted
 from portal.exchange.source_columns import COLUMNS
 from portal.exchange.spreadsheet import is_workbook, read_workbook
+from portal.exchange.taking_over import with_splitter
+from portal.exchange.telling_apart import told_apart
 from portal.plan.coherence import faults as contradictions_in
 from portal.plan.rig import SCHEMA, Rig, Source
 from portal.web import links
@@ -31,8 +34,8 @@ from portal.web.rig_view import SourceLine, source_lines
 
 router = APIRouter()
 
-HEADER = 1
-"""The row of the headings, as a spreadsheet counts."""
+LONGEST_TO_CHANGE = 100_000
+"""Signs of a file that can be changed as text on the page; a list of inputs has a twentieth of that."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -106,20 +109,29 @@ def read_rows(request: Request, opened: ToEdit, sent: Sent) -> Response:
         if not content.strip():
             faults = ("Paste rows or the text of a list, or choose a file.",)
         elif (table := _table_of_ours(content)) is not None:
-            sources = tuple(_named_splitter(source, opened.rig) for source in read_sources(table))
+            sources = told_apart([with_splitter(source, opened.rig) for source in read_sources(table)])
             if sources:
                 sources = _same_keys(sources, opened.rig)
                 return _confirm_page(request, opened, sources, Draft({"rows": (_written(sources),)}, version=opened.version))
             faults = ("There is no row below the headings. Nothing was saved. Add a row, then read it again.",)
         else:
-            read = read_cells(read_workbook(content)) if is_workbook(content) else read_text(decoded(content))
+            read, text = _read(content)
             if read.rows:
-                return show_reading(request, opened, read, "" if upload else pasted)
+                return show_reading(request, opened, read, pasted if not upload else text if len(text) <= LONGEST_TO_CHANGE else "")
             faults = ("No row was found. Nothing was saved. Put each input on a line of its own, such as 1. Kick, then read it again.",)
     except (RowsNotReadable, NotReadable) as error:
         faults = tuple(_sentence(fault) for fault in error.faults)
     draft = Draft({"pasted": (pasted,)}, tuple(Fault("file" if upload else "pasted", sentence) for sentence in faults), opened.version)
     return _import_page(request, opened, rows=draft, status=422)
+
+
+def _read(content: bytes) -> tuple[Pasted, str]:
+    """What is found in a list of any kind, and the list as text that can be changed. Raises ``NotReadable``."""
+    if not is_workbook(content):
+        text = decoded(content)
+        return read_text(text), text
+    rows = read_workbook(content)
+    return read_cells(rows), "\n".join("\t".join(" ".join(cell.split()) for cell in row) for row in rows)
 
 
 def _table_of_ours(content: bytes) -> bytes | None:
@@ -143,13 +155,6 @@ def change_text(request: Request, opened: ToEdit, sent: Sent) -> Response:
 def _sentence(fault: RowFault | FileFault) -> str:
     words = fault.say()
     return words[:1].upper() + words[1:]
-
-
-def _named_splitter(source: Source, rig: Rig) -> Source:
-    """A row whose splitter is called by its name, as people write it, names its key."""
-    keys = {splitter.name.casefold(): splitter.key for splitter in rig.splitter if splitter.name}
-    known = {splitter.key for splitter in rig.splitter}
-    return source if source.splitter in known else replace(source, splitter=keys.get(source.splitter.casefold(), source.splitter))
 
 
 def _same_keys(sources: tuple[Source, ...], rig: Rig) -> tuple[Source, ...]:
@@ -209,7 +214,7 @@ def take_rows(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: N
         return _confirm_page(request, opened, sources, Draft(values, version=opened.version), (said,), 409)
     before = opened.rig
     if sent.text("do") == "add":
-        rig = replace(before, source=(*before.source, *_fresh(sources, before)))
+        rig = replace(before, source=(*before.source, *told_apart(_fresh(sources, before), before.source)))
     else:
         rig = without_dangling(replace(before, source=sources), {source.key for source in before.source} - {source.key for source in sources})
     # Rows come in as one: whatever contradicts itself afterwards is told before anything is saved.

@@ -5,7 +5,7 @@ decided travels as decided.
 """
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
@@ -13,10 +13,12 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from portal.exchange.checking import ControlCharacters, tidy_text
-from portal.exchange.pasted import LONGEST_LABEL, Pasted, PastedRow
-from portal.exchange.proposing import LEAD_VOCAL, Confirmed, Proposal, choice_of, kind_choice, propose, sources_of
-from portal.exchange.reading import Reading
-from portal.exchange.rig_words import WORDS
+from portal.exchange.columns import FIELDS
+from portal.exchange.pasted_rows import LONGEST_LABEL, Pasted, PastedRow
+from portal.exchange.proposing import Proposal, Voice, propose, voices_to_ask
+from portal.exchange.source_columns import LEAD_VOCAL, VOCAL, kind_choice
+from portal.exchange.taking_over import Confirmed, sources_of, wired
+from portal.exchange.telling_apart import told_apart
 from portal.plan.coherence import faults as contradictions_in
 from portal.plan.kinds import KINDS
 from portal.plan.rig import MAX_LABEL, MAX_SOURCES, Rig, Source
@@ -24,35 +26,29 @@ from portal.web import links
 from portal.web.deps import Db, Here, Now, Sent
 from portal.web.forms import Difference, Posted, begin, many_fields
 from portal.web.pages import Draft, Fault, FormPage, render
-from portal.web.rig_fields import Options
+from portal.web.rig_fields import Options, changed
 from portal.web.rig_open import OpenRig, ToEdit, keep, new_key, rekeyed, without_dangling
+from portal.web.rig_read_lines import (
+    BETWEEN,
+    NOBODY,
+    PART,
+    ReadLine,
+    cells_of,
+    lead_options,
+    line_of,
+    prefix_of,
+    proposed,
+    rows_options,
+    voice_value,
+)
 from portal.web.rig_rows import plugged, with_defaults
 
 router = APIRouter()
 
+SAID = ("player", "capture", "phantom", "stand", "note", "splitter", "way", "mixer_input", "lead", "optional", "pair_with", "pair_kind", "second_of")
+"""Fields of a row that a list can say."""
+
 CHOICES = (*(kind.words for kind in KINDS.values()), LEAD_VOCAL)
-MOST_OF_ONE = 8
-"""Rows that one label can be made into on this page; more are added in the row editor."""
-
-PART = "\n"
-"""Between the cells of a row where the form carries them; a cell has no line ends."""
-
-
-@dataclass(frozen=True)
-class ReadLine:
-    """One row as it was written, what was read, and what is asked."""
-
-    number: str
-    prefix: str
-    label: str
-    rest: str
-    read: str
-    doubts: tuple[str, ...]
-    asks_kind: bool
-    first_choices: tuple[str, ...]
-    rows: Options
-    spare: bool
-    faults: tuple[Fault, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,41 +62,30 @@ class ReadingPage(FormPage):
     to_settle: tuple[ReadLine, ...]
     settled: tuple[ReadLine, ...]
     choices: tuple[str, ...]
+    voices: Options
+    columns: tuple[tuple[str, str], ...]
     headings: tuple[str, ...]
-    unread: tuple[str, ...]
+    aside: tuple[str, ...]
     from_text: bool
     conflict: tuple[Difference, ...]
 
 
 def show_reading(request: Request, opened: OpenRig, read: Pasted, pasted: str) -> Response:
-    """The table for rows that were just read. ``pasted``: the text as it was typed, empty for a file."""
+    """The table for rows that were just read. ``pasted``: the text as it was typed, or that of a file; empty where it is too long to be changed."""
     proposals = propose(read.rows)
-    values = {name: (value,) for proposal in proposals for name, value in _proposed(proposal)}
-    values |= {"pasted": (pasted,), "headings": (PART.join(read.headings),), "unread": (PART.join(read.unread),)}
+    values: dict[str, tuple[str, ...]] = {name: (value,) for proposal in proposals for name, value in proposed(proposal)}
+    values |= {"pasted": (pasted,), "headings": (PART.join(read.headings),), "aside": (PART.join(read.aside),)}
+    values |= {
+        "columns": (PART.join(f"{field}{BETWEEN}{heading}" for heading, field in read.columns),),
+        "lead": tuple(voice_value(voice) for voice in voices_to_ask(proposals) if voice.likely),
+    }
     return _page(request, opened, proposals, Draft(values, version=opened.version))
-
-
-def _prefix(proposal: Proposal) -> str:
-    return f"row{proposal.place + 1}-"
-
-
-def _proposed(proposal: Proposal) -> Iterator[tuple[str, str]]:
-    """The fields of a row before anybody has touched them."""
-    row, reading, prefix = proposal.row, proposal.reading, _prefix(proposal)
-    yield f"{prefix}number", row.number
-    yield f"{prefix}written", row.label
-    yield f"{prefix}rest", PART.join(row.rest)
-    yield f"{prefix}label", row.label[:MAX_LABEL].strip()
-    yield f"{prefix}what", "" if reading.asks_kind else choice_of(reading)
-    yield f"{prefix}rows", "" if reading.asks_rows else "half" if proposal.partner is not None else "pair" if reading.pair else str(reading.rows)
-    if reading.spare:
-        yield f"{prefix}out", "yes"
 
 
 def _page(
     request: Request, opened: OpenRig, proposals: Sequence[Proposal], form: Draft, conflict: tuple[Difference, ...] = (), status: int = 200
 ) -> Response:
-    lines = [(proposal.settled, _line(proposal, proposals, form)) for proposal in proposals]
+    lines = [(proposal.settled, line_of(proposal, proposals, form)) for proposal in proposals]
     page = ReadingPage(
         title="1 row read: take it over?" if len(lines) == 1 else f"{len(lines)} rows read: take them over?",
         form=form,
@@ -110,75 +95,14 @@ def _page(
         to_settle=tuple(line for settled, line in lines if not settled),
         settled=tuple(line for settled, line in lines if settled),
         choices=CHOICES,
+        voices=lead_options(voices_to_ask(proposals)),
+        columns=tuple((cell.text, FIELDS[cell.field]) for cell in cells_of(form.value("columns"))),
         headings=_parts(form.value("headings")),
-        unread=_parts(form.value("unread")),
+        aside=_parts(form.value("aside")),
         from_text=bool(form.value("pasted")),
         conflict=conflict,
     )
     return render(request, page, status=status)
-
-
-def _line(proposal: Proposal, proposals: Sequence[Proposal], form: Draft) -> ReadLine:
-    reading, prefix = proposal.reading, _prefix(proposal)
-    first = [KINDS[what].words for what in reading.alternatives if what]
-    if "Vocal" in first:
-        first.insert(first.index("Vocal"), LEAD_VOCAL)
-    return ReadLine(
-        number=proposal.row.number,
-        prefix=prefix,
-        label=proposal.row.label,
-        rest=", ".join(proposal.row.rest),
-        read="; ".join(_read_words(proposal, proposals)),
-        doubts=reading.doubts,
-        asks_kind=reading.asks_kind,
-        first_choices=tuple(first),
-        rows=tuple(_rows_options(proposal)),
-        spare=reading.spare,
-        faults=tuple(fault for fault in form.faults if fault.field.startswith(prefix)),
-    )
-
-
-def _read_words(proposal: Proposal, proposals: Sequence[Proposal]) -> Iterator[str]:
-    """What was read besides the kind, in words."""
-    reading = proposal.reading
-    if reading.spare:
-        yield "kept free: left out"
-    if reading.position:
-        yield {"in": "inside", "out": "outside"}.get(reading.position, reading.position)
-    if reading.role == "backing":
-        yield "backing"
-    if proposal.first is not None:
-        yield f"second microphone of {proposals[proposal.first].row.label}"
-    if proposal.partner is not None:
-        yield f"pair with {proposals[proposal.partner].row.label}"
-    yield from _brought_words(reading)
-
-
-def _brought_words(reading: Reading) -> Iterator[str]:
-    """How it is picked up, where it stands, and who brings it."""
-    if reading.capture:
-        yield WORDS["capture"].get(reading.capture, reading.capture)
-    if reading.phantom:
-        yield "48 V" if reading.phantom == "yes" else "no 48 V"
-    if reading.stand and reading.stand != "none":
-        yield f"{reading.stand} stand"
-    if reading.owner:
-        yield f"the {reading.owner}'s"
-    if reading.place:
-        yield reading.place
-    if reading.optional:
-        yield "may stay at home"
-
-
-def _rows_options(proposal: Proposal) -> Iterator[tuple[str, str]]:
-    if proposal.reading.asks_rows:
-        yield "", "Choose"
-    yield "1", "one row"
-    if proposal.reading.side:
-        yield "half", "half of a pair"
-        return
-    yield "pair", "a pair, 2 rows"
-    yield from ((str(number), f"{number} rows") for number in range(2, max(MOST_OF_ONE, proposal.reading.rows) + 1))
 
 
 def _parts(text: str) -> tuple[str, ...]:
@@ -197,6 +121,8 @@ def take_reading(request: Request, opened: ToEdit, sent: Sent, portal: Here, now
         said = Difference("The rows of the rig", f"{len(opened.rig.source)} in revision {opened.revision.number}", f"{len(proposals)} read")
         return _page(request, opened, proposals, Draft(values, version=opened.version), (said,), 409)
     rows, found = _confirmed(proposals, sent)
+    rows, asked = _with_leads(rows, voices_to_ask(proposals), sent.texts("lead"))
+    found += asked
     if not rows and not found:
         found = [Fault("rows-read", "Every row is left out, so there is nothing to take over. Take the tick away from at least one.")]
     rig = opened.rig
@@ -215,7 +141,7 @@ def _written(sent: Posted) -> list[PastedRow]:
     for number in range(1, MAX_SOURCES + 1):
         if f"row{number}-written" not in names:
             break
-        rest = _parts(sent.text(f"row{number}-rest"))
+        rest = cells_of(sent.text(f"row{number}-rest"))
         rows.append(PastedRow(sent.text(f"row{number}-number"), sent.text(f"row{number}-written")[:LONGEST_LABEL], rest, number))
     return rows
 
@@ -225,21 +151,36 @@ def _confirmed(proposals: Sequence[Proposal], sent: Posted) -> tuple[list[Confir
     rows: list[Confirmed] = []
     found: list[Fault] = []
     for proposal in proposals:
-        prefix = _prefix(proposal)
+        prefix = prefix_of(proposal)
         if sent.text(f"{prefix}out"):
             continue
         named = f'"{proposal.row.label[:MAX_LABEL]}"'
         kind, rows_said, label = kind_choice(sent.text(f"{prefix}what")), sent.text(f"{prefix}rows"), _label(sent.text(f"{prefix}label"))
-        if kind is None:
+        if kind is None and rows_said != "apart":
             found.append(Fault(f"{prefix}what", f"Choose what {named} is, or leave the row out."))
-        if rows_said not in dict(_rows_options(proposal)) or not rows_said:
+        if rows_said not in dict(rows_options(proposal)) or not rows_said:
             found.append(Fault(f"{prefix}rows", f"Choose how many rows {named} makes, or leave it out."))
         if not 0 < len(label) <= MAX_LABEL:
             found.append(Fault(f"{prefix}label", f"Write a label of 1 to {MAX_LABEL} characters for {named}."))
         what, lead = kind or ("x-other", False)
         many = int(rows_said) if re.fullmatch(r"[0-9]{1,3}", rows_said) else 1
-        rows.append(Confirmed(proposal, what, lead, label, many, pair=rows_said == "pair", half=rows_said == "half"))
+        leads = frozenset(range(1, MAX_SOURCES + 1)) if lead else frozenset()
+        said = {name: rows_said == name for name in ("pair", "half", "parts", "apart")}
+        rows.append(Confirmed(proposal, what, label, many, leads=leads, **said))
     return rows, found
+
+
+def _with_leads(rows: Sequence[Confirmed], voices: Sequence[Voice], said: tuple[str, ...]) -> tuple[list[Confirmed], list[Fault]]:
+    """The rows with those that sing lead, and a fault where that was asked and not said. A row that is called the lead vocal has said it."""
+    taken = {row.proposal.place for row in rows if row.what == VOCAL}
+    asked = [voice for voice in voices if voice.proposal.place in taken]
+    leading = [voice for voice in asked if voice_value(voice) in said]
+    if not asked or any(row.leads for row in rows):
+        return list(rows), []
+    if bool(leading) == (NOBODY in said):
+        return list(rows), [Fault("lead", "Say who sings lead, or that nobody does.")]
+    led = {place: frozenset(voice.number for voice in leading if voice.proposal.place == place) for place in taken}
+    return [replace(row, leads=led.get(row.proposal.place, row.leads)) for row in rows], []
 
 
 def _label(text: str) -> str:
@@ -253,14 +194,16 @@ def _with_rows(rig: Rig, rows: Sequence[Confirmed], *, adding: bool) -> tuple[Ri
     """The rig with the rows, and what contradicts itself in it, each at the field of its row."""
     made = sources_of(rows, new_key)
     lonely = [
-        Fault(f"{_prefix(rows[at].proposal)}rows", f'"{source.label}" is half of a pair, and no other row is its other half. Choose one row for it.')
+        Fault(
+            f"{prefix_of(rows[at].proposal)}rows", f'"{source.label}" is half of a pair, and no other row is its other half. Choose one row for it.'
+        )
         for at, source in made
         if rows[at].half and not source.pair_with
     ]
     if lonely:
         return rig, lonely
     before = rig.source if adding else ()
-    sources = tuple(source for _, source in made)
+    sources = told_apart([wired(source, rig) for _, source in made], before)
     if not adding:
         sources = _known(sources, rig)
     known = {source.key for source in rig.source}
@@ -278,20 +221,21 @@ def _placed(row: int | None, sentence: str, before: int, made: Sequence[tuple[in
     """A contradiction at the label of the row that it is about; that of another row at the heading."""
     if row is None or not 0 <= row - before < len(made):
         return Fault("rows-read", sentence)
-    return Fault(f"{_prefix(rows[made[row - before][0]].proposal)}label", sentence)
+    return Fault(f"{prefix_of(rows[made[row - before][0]].proposal)}label", sentence)
 
 
 def _known(sources: tuple[Source, ...], rig: Rig) -> tuple[Source, ...]:
-    """The rows, those that the rig has already (one label, one position, one kind) as they are there: comments, locks and wiring stay with them."""
+    """The rows, those that the rig has already (one label, one position, one kind) as they are there, save for what the list says of them.
+
+    So comments, locks and wiring stay with them.
+    """
     stored, read = _by_name(rig.source), _by_name(sources)
     same = {source.key: stored[name] for name, source in read.items() if name in stored}
     kept = {old.key: old for old in same.values()}
     found = []
     for source in rekeyed(sources, {new: old.key for new, old in same.items()}):
-        known = kept.get(source.key, source)
-        if source.pair_with:
-            known = replace(known, pair_with=source.pair_with, pair_kind=source.pair_kind)
-        found.append(replace(known, second_of=source.second_of) if source.second_of else known)
+        said = {name: value for name in SAID if (value := getattr(source, name))}
+        found.append(changed(kept.get(source.key, source), said))
     return tuple(found)
 
 

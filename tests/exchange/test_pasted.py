@@ -5,10 +5,13 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from portal.exchange.faults import NotReadable
-from portal.exchange.pasted import Pasted, PastedRow, decoded, read_text
-from portal.exchange.proposing import Confirmed, propose, sources_of
+from portal.exchange.pasted import decoded, read_text
+from portal.exchange.pasted_rows import Cell, Pasted, PastedRow
+from portal.exchange.proposing import propose
+from portal.exchange.taking_over import sources_of
 from portal.plan.coherence import faults
 from portal.plan.rig import MAX_LABEL, MAX_TEXT, Rig
+from tests.exchange.own_lists import accepted
 
 Short = list[tuple[str, str]]
 
@@ -52,13 +55,13 @@ def test_what_is_no_row_is_shown() -> None:
     read = read_text(f"INPUT LIST 2026\n\nDrums:\n1. Kick\n2. Snare\n\n{prose}\nThe Invented Four")
     assert short(read) == [("1", "Kick"), ("2", "Snare")]
     assert read.headings == ("INPUT LIST 2026", "Drums:")
-    assert read.unread == (prose, "The Invented Four")
+    assert read.aside == (prose, "The Invented Four")
 
 
 def test_other_columns_stay_with_their_row() -> None:
     """What stands in other columns is kept, and a yes under a heading about 48 V speaks of 48 V."""
     (row,) = read_text("Ch\tSource\tMic\t48V\tNotes\n7\tOH L\tcondenser\tx\tover the hat\n").rows
-    assert row.rest == ("condenser", "48 V", "over the hat")
+    assert row.rest == (Cell("capture", "condenser"), Cell("phantom", "x"), Cell("note", "over the hat"))
     assert propose([row])[0].reading.phantom == "yes"
 
 
@@ -103,7 +106,7 @@ PIECES = [
 def test_no_word_is_lost(text: str) -> None:
     """Whatever is pasted: every word stands in a row, in a heading or in what was not read, as often as it was written."""
     read = read_text(text)
-    kept = "\n".join([*read.headings, *read.unread, *(" ".join([row.label, *row.rest]) for row in read.rows)])
+    kept = "\n".join([*read.headings, *read.aside, *(" ".join([row.label, *(cell.text for cell in row.rest)]) for row in read.rows)])
     for word in ("Kick", "zorbl", "toms"):
         assert kept.count(word) == text.count(word)
 
@@ -145,26 +148,11 @@ def test_too_much_is_refused(text: str, said: str) -> None:
         read_text(text)
 
 
-def confirmed(*labels: str) -> list[Confirmed]:
-    """Rows as proposed, confirmed as they stand."""
-    return [
-        Confirmed(
-            one,
-            one.reading.what or "x-other",
-            one.reading.role == "lead",
-            one.row.label,
-            one.reading.rows or 1,
-            one.reading.pair,
-            bool(one.partner is not None),
-        )
-        for one in propose([PastedRow("", label) for label in labels])
-    ]
-
-
 def made(*labels: str) -> Rig:
-    """The rig of these labels."""
+    """The rig of these labels, confirmed as they are proposed."""
     numbers = iter(range(1000))
-    return Rig(source=tuple(source for _, source in sources_of(confirmed(*labels), lambda: f"k{next(numbers)}")))
+    rows = accepted(propose([PastedRow("", label) for label in labels]))
+    return Rig(source=tuple(source for _, source in sources_of(rows, lambda: f"k{next(numbers)}")))
 
 
 def test_confirmed_rows_become_sources() -> None:
@@ -174,9 +162,9 @@ def test_confirmed_rows_become_sources() -> None:
     assert labels[:7] == [
         ("Kick In", "in"),
         ("Kick Out", "out"),
-        ("3 toms 1", ""),
-        ("3 toms 2", ""),
-        ("3 toms 3", ""),
+        ("tom 1", ""),
+        ("tom 2", ""),
+        ("tom 3", ""),
         ("OH", "left"),
         ("OH", "right"),
     ]

@@ -69,9 +69,22 @@ def test_added_rows_that_clash_are_told(signed_in: Browser, club_rig: rigs.BandR
     assert answer.status_code == 422
     said = " ".join(sentence for _, sentence in summary(answer.text))
     assert "use way 1 of Splitter" in said
-    assert "are called &#34;Kick&#34;" in said
     assert newest_number() == 1
     assert confirm(signed_in, club_rig, answer, "replace").status_code == 303
+
+
+def test_equal_labels_of_a_full_table_are_numbered(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig]) -> None:
+    """Equal labels refuse no full table; *Lead vocal* is a source there as on the page of pasted rows, and a way is the only splitter's."""
+    text = "Label,Source,Mic or DI,Way\nVocal,Lead vocal,microphone,5\nVocal,Vocal,,6\nKick,Kick drum,,7\nBass 2,Bass guitar,active DI,8\n"
+    assert confirm(signed_in, club_rig, paste(signed_in, club_rig, text), "add").status_code == 303
+    added = newest_rig().source[4:]
+    assert [(source.label, source.lead, source.splitter) for source in added] == [
+        ("Vocal 1", True, "s"),
+        ("Vocal 2", False, "s"),
+        ("Kick 2", False, "s"),
+        ("Bass 2", False, "s"),
+    ]
+    assert (added[0].capture, added[3].capture) == ("mic", "di-active")
 
 
 def test_configurations_forget_replaced_rows(signed_in: Browser, store: Store, band: ABand) -> None:
