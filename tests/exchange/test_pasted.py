@@ -65,12 +65,12 @@ def test_other_columns_stay_with_their_row() -> None:
     assert propose([row])[0].reading.phantom == "yes"
 
 
-@pytest.mark.parametrize(("cell", "phantom"), [("no", "no"), ("-", "no"), ("YES", "yes"), ("?", ""), ("tbc", ""), ("if active", ""), ("", "")])
+@pytest.mark.parametrize(("cell", "phantom"), [("no", "no"), ("-", ""), ("YES", "yes"), ("?", ""), ("tbc", ""), ("if active", ""), ("", "")])
 def test_only_a_plain_no_says_no_48_v(cell: str, phantom: str) -> None:
-    """Under a heading about 48 V a question mark or a remark is no answer: it stays a remark, and 48 V stays open."""
+    """Under a heading about 48 V a stroke, a question mark or a remark is no answer: it stays with its row, and 48 V stays open."""
     (row,) = read_text(f"Ch\tSource\tMic\t48V\n1\tBass\tDI\t{cell}\n").rows
     assert propose([row])[0].reading.phantom == phantom
-    assert (cell in row.rest) is (phantom == "" and cell != "")
+    assert (Cell("phantom", cell) in row.rest) is (cell != "")
 
 
 PIECES = [

@@ -145,7 +145,9 @@ PLANTS: tuple[tuple[str, str, str, Plant], ...] = (
     ("a mono row with one leg", "one-leg", LANE, lambda it: it.line("OH L", "source", "OH (mono)")),
     (
         "a sum that a jack cannot make", "mono-not-made", WEDDING,
-        lambda it: it.line("Keys L", "source", "Keys (mono) Carries Keys L, Keys R. Konrad plugs only the left/mono jack").standing("Keys L", to_mono="cannot"),
+        lambda it: it.line("Keys L", "source", "Keys (mono) Carries Keys L, Keys R. Konrad plugs only the left/mono jack").standing(
+            "Keys L", to_mono="cannot"
+        ),
     ),
     ("a channel that carries less than its row says", "wrong-signal", LEFT_RIGHT, lambda it: it.strike("ears", "BV Nils")),
     ("line level into a microphone input", "wrong-level", LEFT_RIGHT, lambda it: it.line("Mix L", "pad", "–")),

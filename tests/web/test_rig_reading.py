@@ -178,6 +178,8 @@ def test_a_pasted_di_is_not_marked_as_needing_no_48_v(signed_in: Browser, empty_
     for source in (bass, banjo):
         fill(signed_in, f"/rigs/{empty_rig.id}/row?key={source.key}", capture="di-active")
     assert [(source.capture, source.phantom) for source in newest().source[:3]] == [("di-active", "yes")] * 3
+
+
 def test_equal_labels_are_numbered(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig]) -> None:
     """Equal labels never refuse a list: they are numbered, beside the rig's own rows too, and once more the same list changes nothing."""
     shown = fill(signed_in, page_of(club_rig), pasted="Tambourine\nKick\nTambourine")
