@@ -71,7 +71,7 @@ def demo(
 @app.command()
 def migrate() -> None:
     """Bring the database to the newest form; when that fails it stays what it was."""
-    from portal.keeping import run_migrate
+    from portal.admin_commands import run_migrate
     from portal.settings import from_environment
 
     raise typer.Exit(run_migrate(from_environment()))
@@ -80,7 +80,7 @@ def migrate() -> None:
 @app.command()
 def backup(file: Annotated[Path, typer.Argument(help="The file to write; it holds the server's key and must be kept safe.")]) -> None:
     """Write database and server key to one file while the portal runs, and verify it."""
-    from portal.keeping import run_backup
+    from portal.admin_commands import run_backup
     from portal.settings import from_environment
 
     raise typer.Exit(run_backup(from_environment(), file))
@@ -89,7 +89,7 @@ def backup(file: Annotated[Path, typer.Argument(help="The file to write; it hold
 @app.command()
 def restore(file: Annotated[Path, typer.Argument(help="A file that backup wrote.")]) -> None:
     """Restore a backup into an empty data folder, and verify it."""
-    from portal.keeping import run_restore
+    from portal.admin_commands import run_restore
     from portal.settings import from_environment
 
     raise typer.Exit(run_restore(from_environment(), file))
@@ -98,7 +98,7 @@ def restore(file: Annotated[Path, typer.Argument(help="A file that backup wrote.
 @app.command()
 def verify() -> None:
     """Hash every plan, signature and paper again, and walk the chain of events."""
-    from portal.keeping import run_verify
+    from portal.admin_commands import run_verify
     from portal.settings import from_environment
 
     raise typer.Exit(run_verify(from_environment()))
@@ -110,7 +110,7 @@ def forget(
     account: Annotated[str, typer.Option(help="The e-mail address of an account to erase, with everything that its owner wrote.")] = "",
 ) -> None:
     """Erase what is past its time (PORTAL_KEEP_DAYS), or one account, for good."""
-    from portal.keeping import run_forget
+    from portal.admin_commands import run_forget
     from portal.settings import from_environment
 
     raise typer.Exit(run_forget(from_environment(), account))

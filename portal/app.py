@@ -21,55 +21,25 @@ from fastapi import FastAPI
 from starlette.concurrency import run_in_threadpool
 from starlette.middleware import Middleware
 
-from portal import keeping
+from portal import admin_commands
 from portal.settings import Settings, from_environment
-from portal.store.claim import AlreadyServed, claim
-from portal.store.server_key import KeyFault, open_key
-from portal.store.session import CannotWrite, Unreadable, migrate, open_store, readable
-from portal.web import (
-    account,
-    afterwards,
-    by_code,
-    check,
-    choosing,
-    crew,
-    errors,
-    gig,
-    given,
-    health,
-    history,
-    home,
-    house,
-    label_choice,
-    last_time,
-    line,
-    live,
-    members,
-    metrics,
-    paper_list,
-    papers,
-    plan,
-    questions,
-    recovery,
-    rig,
-    rig_history,
-    rig_import,
-    rig_reading,
-    rig_row,
-    rig_rows,
-    rig_together,
-    rig_topics,
-    share,
-    signoff,
-    stage,
-    talk,
-    what_if,
-    why,
-)
-from portal.web.deps import Portal
-from portal.web.guard import Guard
-from portal.web.pages import environment
-from portal.web.static_files import static_files
+from portal.store.database.claim import AlreadyServed, claim
+from portal.store.database.server_key import KeyFault, open_key
+from portal.store.database.session import CannotWrite, Unreadable, migrate, open_store, readable
+from portal.web.accounts import account, data_export, members, recovery
+from portal.web.day import day_page
+from portal.web.discussion import discussion
+from portal.web.documents import document_list, downloads, label_choice, qr_access, stage_editor, verify_document
+from portal.web.frame import errors, health, live, metrics
+from portal.web.frame.deps import Portal
+from portal.web.frame.middleware import Guard
+from portal.web.frame.pages import environment
+from portal.web.frame.static_files import static_files
+from portal.web.gig import answer_reuse, gigs, history, home, post_gig_review, share
+from portal.web.house import house_pages
+from portal.web.plan import line_detail, plan_page, routing_policy_page, signoff, what_if, why
+from portal.web.questions import questions
+from portal.web.rig import bulk_edit, rig_history, rig_import, rig_reading, rig_row, rig_rows, rig_topics, rigs
 
 ROUTERS = (
     health.router,
@@ -77,32 +47,32 @@ ROUTERS = (
     account.router,
     recovery.router,
     members.router,
-    given.router,
-    gig.router,
+    data_export.router,
+    gigs.router,
     share.router,
     history.router,
     questions.router,
-    house.router,
-    last_time.router,
-    afterwards.router,
-    plan.router,
-    line.router,
+    house_pages.router,
+    answer_reuse.router,
+    post_gig_review.router,
+    plan_page.router,
+    line_detail.router,
     live.router,
     signoff.router,
-    talk.router,
+    discussion.router,
     what_if.router,
-    paper_list.router,
+    document_list.router,
     label_choice.router,  # before the papers: it takes two of their names
-    papers.router,
-    by_code.router,
-    crew.router,
-    check.router,
-    stage.router,
+    downloads.router,
+    qr_access.router,
+    day_page.router,
+    verify_document.router,
+    stage_editor.router,
     why.router,
-    choosing.router,
-    rig.router,
+    routing_policy_page.router,
+    rigs.router,
     rig_rows.router,
-    rig_together.router,
+    bulk_edit.router,
     rig_history.router,
     rig_row.router,
     rig_import.router,
@@ -161,7 +131,7 @@ async def _forget_daily(portal: Portal) -> None:
 def _forget(portal: Portal) -> None:
     """Erase what is past its time; a disk that takes nothing is told to the log and tried again the next day."""
     try:
-        count = keeping.forget(portal.store, portal.settings.keep_days, portal.clock())
+        count = admin_commands.forget(portal.store, portal.settings.keep_days, portal.clock())
     except CannotWrite as error:
         log.warning("nothing could be erased: the database is %s", error.why)
     else:

@@ -5,18 +5,19 @@ import sys
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 
+from portal.advance.planning import plan_now
 from portal.exchange.example import example_rig
-from portal.plan.answer_kinds import Value
-from portal.plan.words import Plan
+from portal.plan.input.answer_kinds import Value
+from portal.plan.model import Plan
 from portal.settings import Settings
-from portal.store import answers, bands, gigs, links, rigs, signoffs
+from portal.store import answers, gigs, links, rigs, signoffs
+from portal.store.accounts import bands
+from portal.store.database.session import Session, open_store
 from portal.store.gigs import Gig, GigWords
-from portal.store.session import Session, open_store
 from portal.store.signoffs import Signer
-from portal.web.access import hash_password, new_token, token_hash
-from portal.web.links import way_in
-from portal.web.planning import plan_now
-from portal.web.signoff import STATEMENT
+from portal.web.frame.access import hash_password, new_token, token_hash
+from portal.web.frame.links import way_in
+from portal.web.plan.signoff import STATEMENT
 
 LEADER = "ada@ferry-lamps.example"
 ZONE = "Europe/London"

@@ -4,10 +4,11 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from itertools import count
 
-from portal.plan.canonical import Heading
-from portal.plan.rig import Ears, Loom, Mixer, Out, Rig, Source, Splitter, SplitterOutput
-from portal.store import bands, gigs, links, plans, rigs
-from portal.store.session import Session
+from portal.plan.input.rig import Ears, Loom, Mixer, Out, Rig, Source, Splitter, SplitterOutput
+from portal.plan.signed.serialization import Heading
+from portal.store import gigs, links, plans, rigs
+from portal.store.accounts import bands
+from portal.store.database.session import Session
 
 NOW = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
 PASSWORD = "three wet towels drying"

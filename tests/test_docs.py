@@ -9,7 +9,7 @@ import pytest
 from portal.__main__ import app
 from portal.documents.registry import DOCUMENTS
 from portal.exchange.plan_file import HEADS
-from portal.plan.questions import QUESTIONS
+from portal.plan.input.questions import QUESTIONS
 from portal.plan.registry import RULES
 from portal.settings import Settings
 from tests.documents.plans import a_cover, plan_of

@@ -8,9 +8,9 @@ from zoneinfo import ZoneInfo
 
 from icalendar import Calendar, Event
 
-from portal.documents.printed import clean
 from portal.documents.registry import Document, register
-from portal.plan.rig import MAX_TEXT
+from portal.documents.rendering.printed import clean
+from portal.plan.input.rig import MAX_TEXT
 
 PRODUCT = "-//Gig advance portal//EN"
 """Every calendar names what made it (RFC 5545, section 3.7.3)."""

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
-from portal.plan.facts import Answers
-from portal.plan.rig import Rig
-from portal.plan.stage import Stage
+from portal.plan.input.facts import Answers
+from portal.plan.input.rig import Rig
+from portal.plan.result.stage import Stage
 
 Status = Literal["draft", "signed", "agreed"]
 """draft: nobody signed this content; signed: one side did; agreed: both did."""

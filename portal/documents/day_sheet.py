@@ -12,13 +12,13 @@ from markupsafe import Markup
 from portal.documents.cover import Cover
 from portal.documents.heading import UNKNOWN, heading_of
 from portal.documents.house_said import SaidRow, house_said
-from portal.documents.page import environment
 from portal.documents.patch_rows import SENTENCE
 from portal.documents.plugging import EARS_OUT, TINGLE
-from portal.documents.printed import Printed
+from portal.documents.rendering.page import environment
+from portal.documents.rendering.printed import Printed
 from portal.places import STATIC
-from portal.plan.rig import MAX_LABEL, MAX_TEXT
-from portal.plan.words import Line, Plan
+from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
+from portal.plan.model import Line, Plan
 
 STYLE_FILE = STATIC / "day.css"
 
@@ -158,4 +158,4 @@ def marks(line: Line) -> tuple[str, ...]:
 def day_page(sheet: DaySheet) -> str:
     """The sheet as one HTML page with its style inside."""
     # The style is a file of ours; escaping it would change what it says.
-    return environment().get_template("documents/day_sheet.html").render(sheet=sheet, style=Markup(style()))  # noqa: S704
+    return environment().get_template("print/day_sheet.html").render(sheet=sheet, style=Markup(style()))  # noqa: S704

@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from portal.documents.cover import Cover
-from portal.documents.printed import ELLIPSIS, Printed
-from portal.plan.facts import Answers, Facts, wished_route
-from portal.plan.rig import MAX_LABEL, MAX_TEXT, Rig
-from portal.plan.stage import box_place_of
-from portal.plan.told import Told, told
-from portal.plan.words import Route
+from portal.documents.rendering.printed import ELLIPSIS, Printed
+from portal.plan.input.answers_shown import Told, told
+from portal.plan.input.facts import Answers, Facts, wished_route
+from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig
+from portal.plan.model import Route
+from portal.plan.result.stage import box_place_of
 
 TITLE = 60
 """Longest printed name, in characters; a row's own texts keep the rig's limits."""

@@ -7,11 +7,11 @@ from datetime import date
 
 from portal.documents.cover import Cover
 from portal.documents.patch_rows import NONE
-from portal.documents.printed import Printed, clean
-from portal.plan.answer_kinds import Text
-from portal.plan.questions import QUESTIONS
-from portal.plan.rig import MAX_TEXT
-from portal.plan.told import Told, told
+from portal.documents.rendering.printed import Printed, clean
+from portal.plan.input.answer_kinds import Text
+from portal.plan.input.answers_shown import Told, told
+from portal.plan.input.questions import QUESTIONS
+from portal.plan.input.rig import MAX_TEXT
 
 SHORT = 60
 """An answer of one line up to this length needs no row of its own."""

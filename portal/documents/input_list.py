@@ -8,11 +8,11 @@ from portal.documents.abbreviations import used
 from portal.documents.cover import Cover
 from portal.documents.heading import Heading, foot_of, heading_of
 from portal.documents.patch_rows import NONE, PHANTOM, POLARITY, SENTENCE, line_notes, path_words, source_labels
-from portal.documents.printed import Printed
 from portal.documents.registry import document
+from portal.documents.rendering.printed import Printed
 from portal.documents.table import Table
-from portal.plan.rig import MAX_LABEL, MAX_TEXT
-from portal.plan.words import Line, Plan
+from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
+from portal.plan.model import Line, Plan
 
 HEADINGS = ("DI", "48 V", "dB", "Pol.")
 """Heads that the template prints itself and that hold abbreviations."""

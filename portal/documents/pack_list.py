@@ -10,13 +10,13 @@ from portal.documents.abbreviations import used
 from portal.documents.cover import Cover
 from portal.documents.heading import Heading, foot_of, heading_of
 from portal.documents.patch_rows import NONE, SENTENCE
-from portal.documents.printed import Printed, ranges
 from portal.documents.registry import document
+from portal.documents.rendering.printed import Printed, ranges
 from portal.documents.table import Table
-from portal.plan.packing import CAPTURED_BY
-from portal.plan.policy import capture_of, stand_of
-from portal.plan.rig import MAX_LABEL, MAX_TEXT, Rig, Source
-from portal.plan.words import Item, Plan
+from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig, Source
+from portal.plan.model import Item, Plan
+from portal.plan.options.routing_policy import capture_of, stand_of
+from portal.plan.result.packing import CAPTURED_BY
 
 SMALL_THINGS = frozenset(
     {"DI", "DI, active", "DI, passive", "microphone", "pad, 20 dB", "isolating transformer", "loose cable to the box", "turn-round"}

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from portal.documents.label_text import width_em
-from portal.documents.printed import Printed
-from portal.plan.rig import MAX_LABEL, MAX_TEXT
-from portal.plan.words import Line, Path, Plan
+from portal.documents.labels.label_text import width_em
+from portal.documents.rendering.printed import Printed
+from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
+from portal.plan.model import Line, Path, Plan
 
 SENTENCE = 600
 """Longest printed sentence, in characters."""

@@ -14,22 +14,12 @@ from portal.documents.abbreviations import used
 from portal.documents.cover import Cover, Signature
 from portal.documents.heading import IN_THE_HEADING, TITLE, Heading, foot_of, heading_of
 from portal.documents.house_said import SaidRow, house_said
-from portal.documents.patch_rows import (
-    NONE,
-    PHANTOM,
-    ROOM_FOR_NOTES,
-    SENTENCE,
-    LineGroup,
-    line_groups,
-    line_notes,
-    source_labels,
-    whole_columns,
-)
+from portal.documents.patch_rows import NONE, PHANTOM, ROOM_FOR_NOTES, SENTENCE, LineGroup, line_groups, line_notes, source_labels, whole_columns
 from portal.documents.plugging import cautions, plug_in_order
-from portal.documents.printed import Printed, ranges
 from portal.documents.registry import document
-from portal.plan.rig import MAX_LABEL, MAX_TEXT
-from portal.plan.words import Plan, Statement
+from portal.documents.rendering.printed import Printed, ranges
+from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
+from portal.plan.model import Plan, Statement
 
 BLANK_ROWS = 4
 """Spare ways printed as rows to write in; further ones are named in words. Common practice, no source."""

@@ -5,8 +5,8 @@ The order is common practice, no source. The mains sentences rest on class I pro
 
 from __future__ import annotations
 
-from portal.documents.printed import ranges
-from portal.plan.words import Plan
+from portal.documents.rendering.printed import ranges
+from portal.plan.model import Plan
 
 EARS_OUT = (
     "Keep in-ears out while anything is plugged or 48 V is switched. "

@@ -10,7 +10,7 @@ from typing import TypeVar
 
 from portal.documents.cover import Cover
 from portal.documents.table import Table
-from portal.plan.words import Plan
+from portal.plan.model import Plan
 
 Sheet = TypeVar("Sheet")
 

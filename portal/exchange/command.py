@@ -12,10 +12,10 @@ from typing import TextIO, TypeVar
 from portal.exchange.faults import Fault, NotReadable, came
 from portal.exchange.files import read_answers, read_file, read_rig
 from portal.exchange.plan_text import plan_text
-from portal.plan.canonical import Json, to_json
-from portal.plan.facts import Answers
-from portal.plan.rig import Rig
-from portal.plan.words import Plan
+from portal.plan.input.facts import Answers
+from portal.plan.input.rig import Rig
+from portal.plan.model import Plan
+from portal.plan.signed.serialization import Json, to_json
 
 T = TypeVar("T")
 

@@ -3,7 +3,7 @@
 from importlib.resources import files
 
 from portal.exchange.files import document_to_rig, read_document
-from portal.plan.rig import Rig
+from portal.plan.input.rig import Rig
 
 
 def example_rig() -> Rig:

@@ -5,11 +5,11 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable, Sequence
 
-from portal.plan.facts import ORIGIN_WORDS, Answers, Facts
-from portal.plan.figures import figures_of
+from portal.plan.input.facts import ORIGIN_WORDS, Answers, Facts
+from portal.plan.input.rig import Rig
+from portal.plan.model import Line, NoPlan, NotSent, Plan, Reason
 from portal.plan.registry import RULES
-from portal.plan.rig import Rig
-from portal.plan.words import Line, NoPlan, NotSent, Plan, Reason
+from portal.plan.result.figures import figures_of
 
 WIDTH = 100
 

@@ -21,11 +21,11 @@ from portal.exchange.checking import ControlCharacters, from_document, tidy_text
 from portal.exchange.faults import Fault, NotReadable, came, nearest, path_of
 from portal.exchange.keys import expected_answer
 from portal.exchange.sound_rig import document_to_sound_rig
-from portal.plan.answer_kinds import Distance, NotAnAnswer, Text, Value
-from portal.plan.canonical import Json
-from portal.plan.facts import Answer, Answers
-from portal.plan.questions import QUESTIONS, Question
-from portal.plan.rig import Rig
+from portal.plan.input.answer_kinds import Distance, NotAnAnswer, Text, Value
+from portal.plan.input.facts import Answer, Answers
+from portal.plan.input.questions import QUESTIONS, Question
+from portal.plan.input.rig import Rig
+from portal.plan.signed.serialization import Json
 
 MOST_BYTES = 2_000_000
 """Limit for a file on import: 2 MB."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from portal.exchange.keys import Key, expected, expected_answer, keys_of
-from portal.plan.questions import QUESTIONS
-from portal.plan.rig import Rig
+from portal.plan.input.questions import QUESTIONS
+from portal.plan.input.rig import Rig
 
 BEGIN, END = "<!-- keys -->", "<!-- /keys -->"
 

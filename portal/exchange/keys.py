@@ -11,8 +11,8 @@ from functools import cache
 from types import NoneType, UnionType
 from typing import Union, cast, get_args, get_origin, get_type_hints
 
-from portal.plan.answer_kinds import AnswerKind, Choice, Count, Distance, Sockets, Text
-from portal.plan.rig import MAX_LABEL
+from portal.plan.input.answer_kinds import AnswerKind, Choice, Count, Distance, Sockets, Text
+from portal.plan.input.rig import MAX_LABEL
 
 
 @dataclass(frozen=True)

@@ -16,9 +16,9 @@ from typing import cast
 
 from portal.exchange.faults import Fault, NotReadable, came
 from portal.exchange.files import read_document
-from portal.exchange.tables import Cell, csv_bytes, csv_rows
-from portal.plan.canonical import Heading, Json, NotCanonical, content_hash, from_json, to_json
-from portal.plan.words import Plan
+from portal.exchange.spreadsheets.tables import Cell, csv_bytes, csv_rows
+from portal.plan.model import Plan
+from portal.plan.signed.serialization import Heading, Json, NotCanonical, content_hash, from_json, to_json
 
 SCHEMA = 1
 

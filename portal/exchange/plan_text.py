@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from portal.plan.words import Fact, Item, Line, LoomWay, NoPlan, Path, Plan, Remedy, Statement
+from portal.plan.model import Fact, Item, Line, LoomWay, NoPlan, Path, Plan, Remedy, Statement
 
 ACTORS = {"band": "the band", "house": "the house"}
 

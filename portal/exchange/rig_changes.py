@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from portal.exchange.rig_words import LABELS, UNSET, UNSET_YES_NO, WORDS, bit_words, use_words, value_at
-from portal.plan.kinds import KINDS
-from portal.plan.rig import Configuration, Rig, Splitter
+from portal.plan.input.kinds import KINDS
+from portal.plan.input.rig import Configuration, Rig, Splitter
 
 T = TypeVar("T")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from portal.plan.rig import Ears, Loom, Mix, Mixer, MixerLink, Out, Source, Splitter, SplitterOutput
+from portal.plan.input.rig import Ears, Loom, Mix, Mixer, MixerLink, Out, Source, Splitter, SplitterOutput
 
 LABELS: Mapping[type, Mapping[str, str]] = {
     Source: {

@@ -12,11 +12,11 @@ from pydantic.json_schema import GenerateJsonSchema
 
 from portal.exchange.checking import model_of
 from portal.exchange.files import ANSWERED_BY, ANSWERS_SCHEMA, UNANSWERED
-from portal.plan.answer_kinds import AnswerKind, Choice, Count, Distance, Sockets
-from portal.plan.canonical import Json
-from portal.plan.questions import QUESTIONS, Question
-from portal.plan.rig import Rig
-from portal.plan.words import NoPlan, Plan
+from portal.plan.input.answer_kinds import AnswerKind, Choice, Count, Distance, Sockets
+from portal.plan.input.questions import QUESTIONS, Question
+from portal.plan.input.rig import Rig
+from portal.plan.model import NoPlan, Plan
+from portal.plan.signed.serialization import Json
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 

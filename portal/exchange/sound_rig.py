@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from portal.exchange.checking import Steps, from_document, readable_part
 from portal.exchange.faults import Fault, NotReadable, path_of
 from portal.plan.coherence import RigFault, faults
-from portal.plan.rig import Rig
+from portal.plan.input.rig import Rig
 
 ROW_KEYS = {
     "label": {"player", "position", "pair_with"},

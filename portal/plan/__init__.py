@@ -14,9 +14,9 @@ How it thinks, in the order of its files:
 7. ``conflicts.py``, ``remedies.py``: where nothing fits, the smallest set of facts that clash, and changes that were solved again and do help.
 """
 
-from portal.plan.questions import QUESTIONS
+from portal.plan.input.questions import QUESTIONS
+from portal.plan.model import NoPlan, Plan
 from portal.plan.reconcile import reconcile
 from portal.plan.registry import RULES
-from portal.plan.words import NoPlan, Plan
 
 __all__ = ["QUESTIONS", "RULES", "NoPlan", "Plan", "reconcile"]

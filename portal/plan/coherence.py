@@ -10,8 +10,8 @@ from dataclasses import dataclass, fields
 from dataclasses import field as a_field
 from typing import TypeVar
 
-from portal.plan.kinds import Role, kind_of
-from portal.plan.rig import Rig, Source
+from portal.plan.input.kinds import Role, kind_of
+from portal.plan.input.rig import Rig, Source
 
 V = TypeVar("V", bound=Hashable)
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from portal.plan.model import Fact, Reason, Remedy, Statement
 from portal.plan.registry import RULES, Finding
-from portal.plan.words import Fact, Reason, Remedy, Statement
 
 
 class ReasonWithoutFacts(AssertionError):  # noqa: N818 - a defect of a rule, named for what it lacks

@@ -9,23 +9,23 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import portal.plan.rules as _rules  # noqa: F401 - importing enters every rule
-from portal.plan.boxes import working_inputs
-from portal.plan.columns import Columns, with_inputs, write_program
-from portal.plan.conflicts import conflicts_of
-from portal.plan.draft import Draft, named
 from portal.plan.explain import count_of, statement
-from portal.plan.facts import Answers, Facts, wished_route
-from portal.plan.lines import ear_inputs_of, ears_of, lines_of, not_sent_of
-from portal.plan.numbering import number
-from portal.plan.packing import bring_and_leave, rack_dies, returns_of
-from portal.plan.policy import STEPS
+from portal.plan.input.facts import Answers, Facts, wished_route
+from portal.plan.input.rig import Rig
+from portal.plan.model import ENGINE, Cut, Level, Line, Lock, NoPlan, Plan, Remedy, Route, Statement
+from portal.plan.options.boxes import working_inputs
+from portal.plan.options.routing_options import Columns, with_inputs, write_program
+from portal.plan.options.routing_policy import STEPS
 from portal.plan.registry import CHECKS, RULES
-from portal.plan.remedies import remedies_for, remedies_together
-from portal.plan.rig import Rig
-from portal.plan.routing import Routing, read_back, splitters_in_path
-from portal.plan.solve import Failure, Solution, feasible, solve
-from portal.plan.squeeze import Squeeze, squeeze_of
-from portal.plan.words import ENGINE, Cut, Level, Line, Lock, NoPlan, Plan, Remedy, Route, Statement
+from portal.plan.result.lines import ear_inputs_of, ears_of, lines_of, not_sent_of
+from portal.plan.result.numbering import number
+from portal.plan.result.packing import bring_and_leave, rack_dies, returns_of
+from portal.plan.result.routing import Routing, read_back, splitters_in_path
+from portal.plan.result.unchecked_plan import Draft, named
+from portal.plan.solving.binding_limits import Squeeze, squeeze_of
+from portal.plan.solving.conflicts import conflicts_of
+from portal.plan.solving.remedies import remedies_for, remedies_together
+from portal.plan.solving.solve import Failure, Solution, feasible, solve
 
 SCHEMA = 1
 CUTS = 4

@@ -9,8 +9,8 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
-from portal.plan.draft import Draft
-from portal.plan.words import Fact, Level
+from portal.plan.model import Fact, Level
+from portal.plan.result.unchecked_plan import Draft
 
 
 @dataclass(frozen=True)

@@ -8,11 +8,11 @@ from pydantic import TypeAdapter
 from sqlalchemy import CheckConstraint, Index, Text
 from sqlmodel import Field, Session, col, func, select
 
-from portal.plan.answer_kinds import NotAnAnswer, Value
-from portal.plan.facts import Answer
-from portal.plan.questions import QUESTIONS
-from portal.store import events
-from portal.store.rows import Row, new_id
+from portal.plan.input.answer_kinds import NotAnAnswer, Value
+from portal.plan.input.facts import Answer
+from portal.plan.input.questions import QUESTIONS
+from portal.store.database.rows import Row, new_id
+from portal.store.record import events
 
 PARTIES = ("house", "band", "assumed")
 

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from sqlmodel import Field, Session, col, select
 
-from portal.store.rows import Row, new_id
+from portal.store.database.rows import Row, new_id
 
 
 class CalendarEntry(Row, table=True):

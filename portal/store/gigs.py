@@ -8,8 +8,8 @@ from pydantic import TypeAdapter
 from sqlalchemy import CheckConstraint, Text, bindparam
 from sqlmodel import Field, Session, col, select, update
 
-from portal.store import events
-from portal.store.rows import Row, new_id
+from portal.store.database.rows import Row, new_id
+from portal.store.record import events
 
 TIMES = ("load-in", "sound-check", "doors", "set", "curfew")
 """The times of a gig, in the order of the day."""

@@ -10,8 +10,8 @@ from pydantic import TypeAdapter
 from sqlalchemy import CheckConstraint, Text
 from sqlmodel import Field, Session, col, func, select
 
-from portal.store import events
-from portal.store.rows import Row, new_id
+from portal.store.database.rows import Row, new_id
+from portal.store.record import events
 
 MOST = 5_000
 """Rows of one gig: 128 lines found out about some forty times. A link that ended up in wrong hands fills no more than that."""

@@ -5,8 +5,8 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint
 from sqlmodel import Field, Session, col, select, update
 
-from portal.store import events
-from portal.store.rows import Row, new_id
+from portal.store.database.rows import Row, new_id
+from portal.store.record import events
 
 POWERS = ("view", "answer", "sign")
 """What the holder of a link may do."""

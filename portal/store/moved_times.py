@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
-from portal.store import events
 from portal.store.gigs import TIMES, Gig
+from portal.store.record import events
 from portal.store.signoffs import Signature
 
 

@@ -3,7 +3,7 @@
 from sqlalchemy import CheckConstraint, bindparam
 from sqlmodel import Field, Session, col, select
 
-from portal.store.rows import Row
+from portal.store.database.rows import Row
 
 USUAL = "A4"
 

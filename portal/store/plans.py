@@ -8,11 +8,11 @@ from pydantic import TypeAdapter
 from sqlalchemy import CheckConstraint, Text, UniqueConstraint, bindparam
 from sqlmodel import Field, Session, col, func, select
 
-from portal.plan.canonical import Heading
-from portal.plan.facts import Answer
-from portal.plan.words import Lock, NoPlan, Plan
-from portal.store import events
-from portal.store.rows import Row, new_id
+from portal.plan.input.facts import Answer
+from portal.plan.model import Lock, NoPlan, Plan
+from portal.plan.signed.serialization import Heading
+from portal.store.database.rows import Row, new_id
+from portal.store.record import events
 
 _RESULT = TypeAdapter[Plan | NoPlan](Plan | NoPlan)
 _ANSWERS = TypeAdapter(dict[str, Answer])

@@ -6,8 +6,8 @@ from pydantic import TypeAdapter
 from sqlalchemy import CheckConstraint, Text, UniqueConstraint
 from sqlmodel import Field, Session, col, select, update
 
-from portal.plan.rig import Rig
-from portal.store.rows import Row, new_id
+from portal.plan.input.rig import Rig
+from portal.store.database.rows import Row, new_id
 
 
 class BandRig(Row, table=True):

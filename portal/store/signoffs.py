@@ -10,9 +10,9 @@ from pydantic import TypeAdapter
 from sqlalchemy import CheckConstraint, Text, UniqueConstraint, bindparam
 from sqlmodel import Field, Session, col, select
 
-from portal.store import events
+from portal.store.database.rows import Row, new_id
 from portal.store.plans import StoredPlan
-from portal.store.rows import Row, new_id
+from portal.store.record import events
 
 _TICKED = TypeAdapter(tuple[str, ...])
 

@@ -6,8 +6,8 @@ from pydantic import TypeAdapter
 from sqlalchemy import Text
 from sqlmodel import Field, Session, col, select, update
 
-from portal.plan.stage import Stage
-from portal.store.rows import Row
+from portal.plan.result.stage import Stage
+from portal.store.database.rows import Row
 
 _STAGE = TypeAdapter(Stage)
 

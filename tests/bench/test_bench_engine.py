@@ -11,12 +11,12 @@ from random import Random
 
 import pytest
 
-from portal.plan.columns import write_program
-from portal.plan.facts import Answer, Answers, Facts
+from portal.plan.input.facts import Answer, Answers, Facts
+from portal.plan.input.rig import Ears, Loom, Mixer, Out, Rig, Source, Splitter, SplitterOutput
+from portal.plan.options.routing_options import write_program
 from portal.plan.reconcile import outline, reconcile
-from portal.plan.rig import Ears, Loom, Mixer, Out, Rig, Source, Splitter, SplitterOutput
-from portal.plan.solve import solve
-from portal.plan.unknowns import open_questions
+from portal.plan.solving.open_questions import open_questions
+from portal.plan.solving.solve import solve
 from tests.plan.gigs import gig, medium
 
 pytestmark = pytest.mark.bench

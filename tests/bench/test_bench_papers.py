@@ -11,16 +11,16 @@ import pytest
 from weasyprint import HTML
 from weasyprint.urls import URLFetcher, URLFetcherResponse
 
-from portal.documents.label_sheet import tail_labels
-from portal.documents.labels import KINDS, Wish, labels
-from portal.documents.page import page, show
-from portal.documents.pdf import _TYPES, ORIGIN, STYLESHEET, _assets
+from portal.documents.labels.label_document import KINDS, Wish, labels
+from portal.documents.labels.label_sheet import tail_labels
 from portal.documents.registry import DOCUMENTS
-from portal.documents.sizes import A4, SIZES
-from portal.documents.worker import Worker
+from portal.documents.rendering.page import page, show
+from portal.documents.rendering.pdf import _TYPES, ORIGIN, STYLESHEET, _assets
+from portal.documents.rendering.sizes import A4, SIZES
+from portal.documents.rendering.worker import Worker
 from portal.exchange.plan_file import PlanFile, plan_csv, plan_json, read_plan_csv, read_plan_json
-from portal.exchange.tables import csv_bytes, xlsx_bytes
-from portal.plan.canonical import Heading, content_hash
+from portal.exchange.spreadsheets.tables import csv_bytes, xlsx_bytes
+from portal.plan.signed.serialization import Heading, content_hash
 from tests.documents.plans import a_cover, plan_of
 
 pytestmark = pytest.mark.bench

@@ -4,8 +4,8 @@ import os
 
 import pytest
 
-from portal.documents.pdf import RendererMissing
-from portal.documents.worker import Worker
+from portal.documents.rendering.pdf import RendererMissing
+from portal.documents.rendering.worker import Worker
 
 
 @pytest.fixture(scope="session")

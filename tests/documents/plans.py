@@ -7,27 +7,11 @@ from functools import cache
 
 from portal.documents.cover import Cover, Signature
 from portal.plan import reconcile
-from portal.plan.answer_kinds import Value
-from portal.plan.facts import Answer
-from portal.plan.questions import QUESTIONS
-from portal.plan.rig import Rig
-from portal.plan.words import (
-    Assumed,
-    Cut,
-    EarInput,
-    EarMix,
-    Line,
-    LoomWay,
-    NotSent,
-    Path,
-    Plan,
-    RackDies,
-    Reason,
-    Remedy,
-    Return,
-    Spare,
-    Statement,
-)
+from portal.plan.input.answer_kinds import Value
+from portal.plan.input.facts import Answer
+from portal.plan.input.questions import QUESTIONS
+from portal.plan.input.rig import Rig
+from portal.plan.model import Assumed, Cut, EarInput, EarMix, Line, LoomWay, NotSent, Path, Plan, RackDies, Reason, Remedy, Return, Spare, Statement
 from tests.plan.case_files import cases
 
 

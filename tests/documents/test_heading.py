@@ -3,10 +3,10 @@
 import pytest
 
 from portal.documents.heading import UNKNOWN, heading_of
-from portal.documents.printed import Printed
+from portal.documents.rendering.printed import Printed
 from portal.plan import Plan, reconcile
-from portal.plan.facts import Answer
-from portal.plan.rig import Mixer, Out
+from portal.plan.input.facts import Answer
+from portal.plan.input.rig import Mixer, Out
 from tests.builders import a_rig
 from tests.documents.plans import a_cover
 

@@ -3,12 +3,12 @@
 import pytest
 
 from portal.documents.house_said import MOST_LINES, house_said
-from portal.documents.page import page
 from portal.documents.patch_sheet import patch_sheet
-from portal.documents.pdf import STYLESHEET
-from portal.documents.printed import Printed
-from portal.plan.facts import Answer
-from portal.plan.questions import QUESTIONS
+from portal.documents.rendering.page import page
+from portal.documents.rendering.pdf import STYLESHEET
+from portal.documents.rendering.printed import Printed
+from portal.plan.input.facts import Answer
+from portal.plan.input.questions import QUESTIONS
 from tests.documents.plans import a_cover, plan_of, said
 from tests.documents.reading import beyond_the_edge, pages, squash
 

@@ -7,16 +7,16 @@ import pypdfium2
 import pypdfium2.raw as pdfium
 import pytest
 
-from portal.documents.label_colours import DIGITS, RESERVED, bands
-from portal.documents.label_sheet import LabelSheet, strip_labels, tail_labels
-from portal.documents.label_test import label_test
-from portal.documents.label_text import FLOOR_MM, Fitting, width_em
-from portal.documents.labels import KINDS, PAD_MM, Labels, Wish, labels, usual, usual_strips
-from portal.documents.page import show
-from portal.documents.pdf import STYLESHEET
+from portal.documents.labels.label_colours import DIGITS, RESERVED, bands
+from portal.documents.labels.label_document import KINDS, PAD_MM, Labels, Wish, labels, usual, usual_strips
+from portal.documents.labels.label_sheet import LabelSheet, strip_labels, tail_labels
+from portal.documents.labels.label_test import label_test
+from portal.documents.labels.label_text import FLOOR_MM, Fitting, width_em
 from portal.documents.registry import DOCUMENTS
-from portal.documents.sizes import A4, LETTER
-from portal.plan.words import Path
+from portal.documents.rendering.page import show
+from portal.documents.rendering.pdf import STYLESHEET
+from portal.documents.rendering.sizes import A4, LETTER
+from portal.plan.model import Path
 from tests.documents.plans import a_cover, a_hostile_plan, a_left_right_plan, a_line, a_plan, an_own_pa_plan, plan_of, worked_cases
 from tests.documents.reading import DPI, one_bit, pages, squash, type_sizes
 
@@ -139,7 +139,7 @@ def test_what_is_written_from_right_to_left_stays_so(worker):
 
 def test_a_planted_overflow_would_be_found(worker, monkeypatch):
     """The search above sees a text that was not made to fit."""
-    monkeypatch.setattr("portal.documents.label_text.width_em", lambda _text: 1.0)
+    monkeypatch.setattr("portal.documents.labels.label_text.width_em", lambda _text: 1.0)
     made = labels(a_plan((a_line(1, label="Backing vocal, second from the left"),)), a_cover(), usual())
     assert outside(paper(worker, made), made) != []
 

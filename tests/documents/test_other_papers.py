@@ -14,14 +14,14 @@ import zxingcpp
 
 from portal.documents.day_sheet import day_page, day_sheet
 from portal.documents.input_list import ChannelRow, input_list
-from portal.documents.page import page
-from portal.documents.pdf import STYLESHEET, Attached
 from portal.documents.registry import DOCUMENTS
-from portal.documents.sizes import SIZES
+from portal.documents.rendering.page import page
+from portal.documents.rendering.pdf import STYLESHEET, Attached
+from portal.documents.rendering.sizes import SIZES
 from portal.exchange.example import example_rig
-from portal.exchange.tables import csv_bytes, xlsx_bytes
+from portal.exchange.spreadsheets.tables import csv_bytes, xlsx_bytes
 from portal.plan import Plan
-from portal.plan.rig import Rig, Source
+from portal.plan.input.rig import Rig, Source
 from tests.documents.plans import SIGNED, a_cover, a_hostile_cover, a_hostile_plan, a_line, a_plan, plan_of
 from tests.documents.reading import beyond_the_edge, one_bit, pages, squash, type_sizes
 from tests.steps import Steps

@@ -8,10 +8,10 @@ import pytest
 from portal.documents.pack_list import SMALL_THINGS, pack_list, spares
 from portal.exchange.example import example_rig
 from portal.plan import Plan, reconcile
-from portal.plan.facts import Answer
-from portal.plan.packing import CAPTURED_BY
-from portal.plan.policy import stand_of
-from portal.plan.words import Item
+from portal.plan.input.facts import Answer
+from portal.plan.model import Item
+from portal.plan.options.routing_policy import stand_of
+from portal.plan.result.packing import CAPTURED_BY
 from tests.documents.plans import a_cover, a_line, a_plan, plan_of, worked_cases
 from tests.plan.case_files import cases
 

@@ -10,14 +10,14 @@ import pikepdf
 import pytest
 
 from portal.documents.abbreviations import MEANINGS, used
-from portal.documents.page import page
 from portal.documents.patch_rows import FREE_TEXT
 from portal.documents.patch_sheet import PatchSheet, patch_sheet
-from portal.documents.pdf import STYLESHEET, Attached
 from portal.documents.registry import DOCUMENTS
-from portal.documents.sizes import SIZES
-from portal.documents.worker import RenderFailed
-from portal.plan.words import Item, Plan
+from portal.documents.rendering.page import page
+from portal.documents.rendering.pdf import STYLESHEET, Attached
+from portal.documents.rendering.sizes import SIZES
+from portal.documents.rendering.worker import RenderFailed
+from portal.plan.model import Item, Plan
 from tests.documents.plans import (
     MARKUP,
     SIGNED,

@@ -10,22 +10,23 @@ from html import unescape
 import openpyxl
 import pytest
 
-from portal.documents import input_list, pack_list, patch_sheet, stage_plot
+from portal.documents import input_list, pack_list, patch_sheet
 from portal.documents.day_sheet import day_page, day_sheet
-from portal.documents.labels import KINDS, Wish, labels, tail_labels
-from portal.documents.page import page, show
+from portal.documents.labels.label_document import KINDS, Wish, labels, tail_labels
 from portal.documents.patch_rows import path_words
-from portal.documents.pdf import STYLESHEET
 from portal.documents.registry import DOCUMENTS
-from portal.documents.sizes import A4, SIZES
+from portal.documents.rendering.page import page, show
+from portal.documents.rendering.pdf import STYLESHEET
+from portal.documents.rendering.sizes import A4, SIZES
+from portal.documents.stage import stage_plot
 from portal.exchange.example import example_rig
 from portal.exchange.plan_file import PlanFile, plan_csv, plan_json
-from portal.exchange.tables import csv_bytes, xlsx_bytes
+from portal.exchange.spreadsheets.tables import csv_bytes, xlsx_bytes
 from portal.plan import Plan, reconcile
-from portal.plan.canonical import Heading, content_hash
-from portal.plan.facts import Answer
-from portal.plan.rig import Rig
-from portal.plan.words import Line
+from portal.plan.input.facts import Answer
+from portal.plan.input.rig import Rig
+from portal.plan.model import Line
+from portal.plan.signed.serialization import Heading, content_hash
 from tests.documents.plans import a_cover, a_left_right_plan, plan_of, worked_cases
 from tests.documents.reading import pages, squash
 

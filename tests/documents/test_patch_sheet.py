@@ -7,9 +7,9 @@ import pytest
 from portal.documents.abbreviations import MEANINGS
 from portal.documents.patch_sheet import BLANK_ROWS, patch_sheet
 from portal.documents.plugging import TINGLE
-from portal.documents.printed import ELLIPSIS, clean, ranges
 from portal.documents.registry import DOCUMENTS, Document, register
-from portal.plan.words import Path, Spare
+from portal.documents.rendering.printed import ELLIPSIS, clean, ranges
+from portal.plan.model import Path, Spare
 from tests.documents.plans import (
     SIGNED,
     a_cover,

@@ -5,16 +5,16 @@ from itertools import combinations, pairwise
 
 import pytest
 
-from portal.documents.label_text import width_em
-from portal.documents.page import environment
-from portal.documents.plot_words import FALL, RISE, Area
-from portal.documents.printed import Printed
-from portal.documents.stage_plot import Plot, draw, line_words, stage_plot
+from portal.documents.labels.label_text import width_em
+from portal.documents.rendering.page import environment
+from portal.documents.rendering.printed import Printed
+from portal.documents.stage.plot_words import FALL, RISE, Area
+from portal.documents.stage.stage_plot import Plot, draw, line_words, stage_plot
 from portal.exchange.example import example_rig
 from portal.plan import Plan, reconcile
-from portal.plan.facts import Answer
-from portal.plan.rig import Ears, Rig, Source
-from portal.plan.stage import Stage, placed
+from portal.plan.input.facts import Answer
+from portal.plan.input.rig import Ears, Rig, Source
+from portal.plan.result.stage import Stage, placed
 from tests.documents.plans import SIGNED, a_cover, plan_of
 from tests.documents.reading import one_bit
 
@@ -128,7 +128,7 @@ def test_a_way_along_the_edge_is_seen_and_signs_hide_what_runs_below_them(worker
     """Where the mains way lies on the back edge its dashes are told from the edge; the loom is not drawn through the box."""
     stage = Stage(width_m=10.0, depth_m=6.0, box=(4.0, 6.0), rack=(0.0, 6.0), power=(-4.5, 6.0))
     plot = draw(placed(stage, RIG), the_plan(), RIG, Printed()).plot
-    picture = environment().get_template("documents/_plot.html").module.drawing(plot)
+    picture = environment().get_template("print/_plot.html").module.drawing(plot)
     seen = one_bit(worker.render(f"<style>@page {{ size: {plot.wide}px {plot.high}px; margin: 0 }} svg {{ width: 100% }}</style>{picture}"), 0)
     scale = seen.width / plot.wide
     places = {thing.name: thing.x for thing in plot.things}

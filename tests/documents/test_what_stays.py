@@ -8,14 +8,14 @@ from html import unescape
 
 import pytest
 
-from portal.documents.page import page
-from portal.documents.pdf import STYLESHEET
 from portal.documents.registry import DOCUMENTS
-from portal.documents.sizes import A4
+from portal.documents.rendering.page import page
+from portal.documents.rendering.pdf import STYLESHEET
+from portal.documents.rendering.sizes import A4
 from portal.exchange.example import example_rig
 from portal.plan import Plan, reconcile
-from portal.plan.facts import Answer
-from portal.plan.rig import Mix
+from portal.plan.input.facts import Answer
+from portal.plan.input.rig import Mix
 from tests.documents.plans import a_cover
 
 ROUTES = (

@@ -10,8 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from portal.documents.pdf import APT_LINE, RendererMissing
-from portal.documents.worker import HTML_BYTES, RenderBusy, RenderStopped, RenderTimeout, RenderTooBig, Worker
+from portal.documents.rendering.pdf import APT_LINE, RendererMissing
+from portal.documents.rendering.worker import HTML_BYTES, RenderBusy, RenderStopped, RenderTimeout, RenderTooBig, Worker
 
 SMALL = "<p>small</p>"
 HUGE = "<table>" + "<tr><td>one<td>two<td>three</tr>" * 30_000 + "</table>"
@@ -171,7 +171,7 @@ def test_the_child_leaves_when_the_parent_is_gone():
     """A parent that is killed outright leaves no renderer behind."""
     program = (
         "import os, sys, time\n"
-        "from portal.documents.worker import Worker\n"
+        "from portal.documents.rendering.worker import Worker\n"
         "worker = Worker()\n"
         "worker.warm()\n"
         "print(worker._child.pid, flush=True)\n"
@@ -192,5 +192,5 @@ def test_the_child_leaves_when_the_parent_is_gone():
 
 def test_the_parent_never_loads_the_renderer():
     """Making pages and asking for papers imports no renderer."""
-    program = "import sys, portal.documents.page, portal.documents.worker; sys.exit('weasyprint' in sys.modules)"
+    program = "import sys, portal.documents.rendering.page, portal.documents.rendering.worker; sys.exit('weasyprint' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", program], check=False, cwd=Path(__file__).parents[2]).returncode == 0

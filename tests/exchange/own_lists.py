@@ -13,13 +13,13 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from portal.exchange.pasted import read_text
-from portal.exchange.pasted_rows import Pasted
-from portal.exchange.proposing import Proposal, propose
-from portal.exchange.taking_over import Confirmed, sources_of
-from portal.exchange.telling_apart import told_apart
-from portal.plan.kinds import KINDS
-from portal.plan.rig import Source
+from portal.exchange.band_list.pasted import read_text
+from portal.exchange.band_list.pasted_rows import Pasted
+from portal.exchange.band_list.proposing import Proposal, propose
+from portal.exchange.band_list.taking_over import Confirmed, sources_of
+from portal.exchange.band_list.telling_apart import told_apart
+from portal.plan.input.kinds import KINDS
+from portal.plan.input.rig import Source
 
 FOLDER = Path(__file__).parent / "data" / "lists"
 PART = "\n====\n"

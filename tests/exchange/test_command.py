@@ -12,10 +12,10 @@ import pytest
 
 from portal.exchange.command import run_explain, run_plan
 from portal.exchange.plan_text import plan_text
-from portal.plan.canonical import from_json
-from portal.plan.facts import Answers
-from portal.plan.rig import Rig
-from portal.plan.words import NoPlan, Plan
+from portal.plan.input.facts import Answers
+from portal.plan.input.rig import Rig
+from portal.plan.model import NoPlan, Plan
+from portal.plan.signed.serialization import from_json
 
 ROOT = Path(__file__).parents[2]
 

@@ -24,9 +24,9 @@ from portal.exchange.files import (
     rig_to_document,
 )
 from portal.exchange.keys import Key, keys_of
-from portal.plan.facts import Answer
-from portal.plan.questions import QUESTIONS
-from portal.plan.rig import BIT_KEYS, Configuration, Ears, Loom, Mixer, MixerLink, Out, Rig, Source, Splitter, SplitterOutput
+from portal.plan.input.facts import Answer
+from portal.plan.input.questions import QUESTIONS
+from portal.plan.input.rig import BIT_KEYS, Configuration, Ears, Loom, Mixer, MixerLink, Out, Rig, Source, Splitter, SplitterOutput
 
 RIG = """
 schema = 1

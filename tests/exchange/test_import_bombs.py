@@ -15,12 +15,12 @@ from typing import NamedTuple
 import pytest
 from openpyxl import Workbook
 
-from portal.exchange.csv_rows import RowsNotReadable, has_own_columns, read_sources
+from portal.exchange.band_list.pasted import decoded, read_cells, read_text
 from portal.exchange.faults import NotReadable
 from portal.exchange.files import document_to_answers, document_to_rig, read_document
-from portal.exchange.pasted import decoded, read_cells, read_text
 from portal.exchange.plan_file import read_plan_csv, read_plan_json
-from portal.exchange.spreadsheet import is_workbook, read_workbook
+from portal.exchange.spreadsheets.csv_rows import RowsNotReadable, has_own_columns, read_sources
+from portal.exchange.spreadsheets.workbook import is_workbook, read_workbook
 from tests.exchange.test_spreadsheet import a_workbook
 from tests.steps import Steps
 

@@ -4,8 +4,8 @@ from pathlib import Path
 
 from portal.exchange.key_list import BEGIN, END, key_list
 from portal.exchange.keys import keys_of
-from portal.plan.questions import QUESTIONS
-from portal.plan.rig import Mixer, Rig, Source
+from portal.plan.input.questions import QUESTIONS
+from portal.plan.input.rig import Mixer, Rig, Source
 
 DEVELOPERS = Path(__file__).parents[2] / "DEVELOPERS.md"
 

@@ -7,7 +7,7 @@ from itertools import permutations
 
 import pytest
 
-from portal.exchange.pasted import read_text
+from portal.exchange.band_list.pasted import read_text
 from tests.exchange.own_lists import as_row, made_of
 
 HEAD = ("Ch", "Instrument", "Mic / DI", "Stand", "Note")

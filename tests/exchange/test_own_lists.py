@@ -2,8 +2,8 @@
 
 import pytest
 
-from portal.exchange.pasted import read_text
-from portal.exchange.proposing import propose, voices_to_ask
+from portal.exchange.band_list.pasted import read_text
+from portal.exchange.band_list.proposing import propose, voices_to_ask
 from tests.exchange.own_lists import MARKED, RIGHT, WRONG, OwnList, counts, judged, made_of, own_lists
 
 MOST_WRONG = 1.5

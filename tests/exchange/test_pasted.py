@@ -4,13 +4,13 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
+from portal.exchange.band_list.pasted import decoded, read_text
+from portal.exchange.band_list.pasted_rows import Cell, Pasted, PastedRow
+from portal.exchange.band_list.proposing import propose
+from portal.exchange.band_list.taking_over import sources_of
 from portal.exchange.faults import NotReadable
-from portal.exchange.pasted import decoded, read_text
-from portal.exchange.pasted_rows import Cell, Pasted, PastedRow
-from portal.exchange.proposing import propose
-from portal.exchange.taking_over import sources_of
 from portal.plan.coherence import faults
-from portal.plan.rig import MAX_LABEL, MAX_TEXT, Rig
+from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig
 from tests.exchange.own_lists import accepted
 
 Short = list[tuple[str, str]]

@@ -8,7 +8,7 @@ import pytest
 from portal.exchange.faults import NotReadable
 from portal.exchange.plan_file import PlanFile, plan_csv, plan_json, read_plan_csv, read_plan_json
 from portal.plan import Plan, reconcile
-from portal.plan.canonical import Heading, content_hash
+from portal.plan.signed.serialization import Heading, content_hash
 from tests.documents.plans import a_hostile_plan, a_left_right_plan, an_own_pa_plan, plan_of
 from tests.plan.case_files import cases
 

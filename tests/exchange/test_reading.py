@@ -2,14 +2,14 @@
 
 import pytest
 
+from portal.exchange.band_list.label_reading import Beside, Certainty
+from portal.exchange.band_list.pasted_rows import PastedRow
+from portal.exchange.band_list.proposing import propose
+from portal.exchange.band_list.reading import read_label
+from portal.exchange.band_list.reading_words import FACETS, OPEN, SETTLED
 from portal.exchange.keys import keys_of
-from portal.exchange.label_reading import Beside, Certainty
-from portal.exchange.pasted_rows import PastedRow
-from portal.exchange.proposing import propose
-from portal.exchange.reading import read_label
-from portal.exchange.reading_words import FACETS, OPEN, SETTLED
-from portal.plan.kinds import KINDS
-from portal.plan.rig import Source
+from portal.plan.input.kinds import KINDS
+from portal.plan.input.rig import Source
 
 SURE = [
     # The alias vectors of the trade: several names, one kind.

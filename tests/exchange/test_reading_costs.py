@@ -5,14 +5,14 @@ from collections.abc import Callable
 
 import pytest
 
-from portal.exchange import label_words, reading
+from portal.exchange.band_list import label_words, reading
+from portal.exchange.band_list.pasted import read_text
+from portal.exchange.band_list.pasted_rows import PastedRow
+from portal.exchange.band_list.proposing import propose
+from portal.exchange.band_list.taking_over import sources_of
+from portal.exchange.band_list.telling_apart import told_apart
 from portal.exchange.faults import NotReadable
-from portal.exchange.pasted import read_text
-from portal.exchange.pasted_rows import PastedRow
-from portal.exchange.proposing import propose
-from portal.exchange.taking_over import sources_of
-from portal.exchange.telling_apart import told_apart
-from portal.plan.rig import Source
+from portal.plan.input.rig import Source
 from tests.exchange.own_lists import accepted
 from tests.steps import Steps
 

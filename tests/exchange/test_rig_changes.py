@@ -8,7 +8,7 @@ import pytest
 from portal.exchange.example import example_rig
 from portal.exchange.keys import Key, keys_of
 from portal.exchange.rig_changes import rig_changes
-from portal.plan.rig import Configuration, MixerLink, Out, Owner, Rig
+from portal.plan.input.rig import Configuration, MixerLink, Out, Owner, Rig
 from tests.builders import a_rig, a_source
 
 

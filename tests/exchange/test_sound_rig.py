@@ -11,7 +11,7 @@ import pytest
 from portal.exchange.faults import NotReadable
 from portal.exchange.files import read_document, rig_to_document
 from portal.exchange.sound_rig import document_to_sound_rig
-from portal.plan.rig import Configuration, Ears, Loom, Mixer, Out, Rig, Source, Splitter, SplitterOutput
+from portal.plan.input.rig import Configuration, Ears, Loom, Mixer, Out, Rig, Source, Splitter, SplitterOutput
 
 RIG = Rig(
     name="Invented band",

@@ -13,9 +13,9 @@ from pathlib import Path
 import pytest
 from openpyxl import Workbook
 
+from portal.exchange.band_list.pasted import read_cells
 from portal.exchange.faults import NotReadable
-from portal.exchange.pasted import read_cells
-from portal.exchange.spreadsheet import CHUNK, MOST_CELLS, MOST_INFLATED, is_workbook, read_workbook
+from portal.exchange.spreadsheets.workbook import CHUNK, MOST_CELLS, MOST_INFLATED, is_workbook, read_workbook
 
 MAIN = 'xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"'
 RELS = 'xmlns="http://schemas.openxmlformats.org/package/2006/relationships"'
@@ -210,7 +210,7 @@ STEPS_A_CELL = 20
 READER = """
 import json, pathlib, re, sys, zipfile
 from portal.exchange.faults import NotReadable
-from portal.exchange.spreadsheet import read_workbook
+from portal.exchange.spreadsheets.workbook import read_workbook
 from tests.steps import Steps
 
 def peak_kb():

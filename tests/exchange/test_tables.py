@@ -6,9 +6,9 @@ import io
 import openpyxl
 import pytest
 
-from portal.exchange import tables
 from portal.exchange.faults import NotReadable
-from portal.exchange.tables import csv_bytes, csv_rows, xlsx_bytes
+from portal.exchange.spreadsheets import tables
+from portal.exchange.spreadsheets.tables import csv_bytes, csv_rows, xlsx_bytes
 
 HEADS = ("Text", "Number")
 NUMBERS = frozenset({"Number"})

@@ -4,13 +4,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from portal.exchange.pasted import read_text
-from portal.exchange.pasted_rows import Cell, PastedRow
-from portal.exchange.proposing import propose
-from portal.exchange.taking_over import sources_of, wired
-from portal.exchange.telling_apart import told_apart
+from portal.exchange.band_list.pasted import read_text
+from portal.exchange.band_list.pasted_rows import Cell, PastedRow
+from portal.exchange.band_list.proposing import propose
+from portal.exchange.band_list.taking_over import sources_of, wired
+from portal.exchange.band_list.telling_apart import told_apart
 from portal.plan.coherence import faults
-from portal.plan.rig import MAX_LABEL, Rig, Source, Splitter
+from portal.plan.input.rig import MAX_LABEL, Rig, Source, Splitter
 from tests.exchange.own_lists import accepted, made_of
 
 

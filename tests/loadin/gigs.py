@@ -10,16 +10,16 @@ from pathlib import Path
 
 from portal.documents import input_list, pack_list, patch_sheet
 from portal.documents.cover import Cover
-from portal.documents.page import page
-from portal.documents.pdf import STYLESHEET
 from portal.documents.registry import DOCUMENTS
+from portal.documents.rendering.page import page
+from portal.documents.rendering.pdf import STYLESHEET
 from portal.exchange.files import answers_to_document, read_answers, read_rig, rig_to_document
 from portal.exchange.plan_file import PlanFile, plan_json
-from portal.exchange.tables import csv_bytes
+from portal.exchange.spreadsheets.tables import csv_bytes
 from portal.plan import Plan, reconcile
-from portal.plan.canonical import Heading, content_hash
-from portal.plan.facts import Answers
-from portal.plan.rig import Out, Rig, Source
+from portal.plan.input.facts import Answers
+from portal.plan.input.rig import Out, Rig, Source
+from portal.plan.signed.serialization import Heading, content_hash
 from tests.loadin.faults import Report
 from tests.loadin.judge import load_in
 from tests.loadin.packing import read_csv

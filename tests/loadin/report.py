@@ -9,7 +9,7 @@ import sys
 from collections import Counter, defaultdict
 from dataclasses import dataclass
 
-from portal.documents.pdf import pdf
+from portal.documents.rendering.pdf import pdf
 from tests.loadin.faults import KINDS
 from tests.loadin.gigs import generated, own, worked
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import pytest
 
-from portal.plan.words import Route
+from portal.plan.model import Route
 from tests.loadin.faults import KINDS, Fault, Report, words
 from tests.loadin.files import compare_files
 from tests.loadin.gigs import Gig, data_of, generated, own, worked

@@ -13,8 +13,8 @@ from pathlib import Path
 
 from portal.exchange.files import document_to_answers, document_to_rig
 from portal.plan import NoPlan, Plan, reconcile
-from portal.plan.facts import Answers
-from portal.plan.rig import Rig
+from portal.plan.input.facts import Answers
+from portal.plan.input.rig import Rig
 
 FOLDER = Path(__file__).parent / "cases"
 SAYS = "\n[says]\n"

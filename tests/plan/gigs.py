@@ -6,9 +6,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from random import Random
 
-from portal.plan.facts import Answer, Answers
-from portal.plan.questions import QUESTIONS
-from portal.plan.rig import UNTOUCHED_TAP, Ears, Loom, Mixer, MixerLink, Out, Owner, Rig, Source, Splitter, SplitterOutput
+from portal.plan.input.facts import Answer, Answers
+from portal.plan.input.questions import QUESTIONS
+from portal.plan.input.rig import UNTOUCHED_TAP, Ears, Loom, Mixer, MixerLink, Out, Owner, Rig, Source, Splitter, SplitterOutput
 
 MOST_UNITS = 7
 FOCUSED = 0.4  # of the gigs have neighbours on the ladder compete for inputs, with boxes, cables, busses and outs for all

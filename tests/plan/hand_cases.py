@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from portal.plan.facts import Answer, Answers
-from portal.plan.questions import QUESTIONS
-from portal.plan.rig import UNTOUCHED_TAP, Ears, Loom, Mixer, Out, Owner, Rig, Source, Splitter, SplitterOutput
+from portal.plan.input.facts import Answer, Answers
+from portal.plan.input.questions import QUESTIONS
+from portal.plan.input.rig import UNTOUCHED_TAP, Ears, Loom, Mixer, Out, Owner, Rig, Source, Splitter, SplitterOutput
 
 ISOLATED, DIRECT = SplitterOutput("b", "isolated"), SplitterOutput("c", "direct")
 RACK = Splitter(key="rack", ways=40, built_in=True, outputs=(ISOLATED,))

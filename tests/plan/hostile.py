@@ -6,11 +6,11 @@ from collections.abc import Callable
 from dataclasses import Field, dataclass, fields, replace
 from random import Random
 
-from portal.plan.answer_kinds import Choice, Count, Distance, Sockets, Value
-from portal.plan.facts import Answer
-from portal.plan.kinds import KINDS
-from portal.plan.questions import QUESTIONS
-from portal.plan.rig import (
+from portal.plan.input.answer_kinds import Choice, Count, Distance, Sockets, Value
+from portal.plan.input.facts import Answer
+from portal.plan.input.kinds import KINDS
+from portal.plan.input.questions import QUESTIONS
+from portal.plan.input.rig import (
     BIT_KEYS,
     MAX_EARS,
     MAX_SOURCES,
@@ -27,7 +27,7 @@ from portal.plan.rig import (
     Splitter,
     SplitterOutput,
 )
-from portal.plan.words import Lock
+from portal.plan.model import Lock
 from tests.plan.gigs import gig, medium
 
 NOBODY = "nobody"

@@ -15,13 +15,13 @@ from dataclasses import dataclass, field
 from itertools import count, product
 from pathlib import Path
 
-from portal.plan.facts import Facts
-from portal.plan.figures import DI_RATIO, PHANTOM_MA
-from portal.plan.lines import OUT_LEVEL_DBU
-from portal.plan.rig import Source, Splitter
-from portal.plan.signal import CABLE_PF_PER_M, WINDING_OHM
-from portal.plan.wiring import DESK_OHM, LINE_INPUT_OHM, MICROPHONE_OHM, OUTPUT_OHM
-from portal.plan.words import Line
+from portal.plan.input.facts import Facts
+from portal.plan.input.rig import Source, Splitter
+from portal.plan.model import Line
+from portal.plan.result.figures import DI_RATIO, PHANTOM_MA
+from portal.plan.result.lines import OUT_LEVEL_DBU
+from portal.plan.result.signal import CABLE_PF_PER_M, WINDING_OHM
+from portal.plan.result.wiring import DESK_OHM, LINE_INPUT_OHM, MICROPHONE_OHM, OUTPUT_OHM
 
 PAD_20_DB = (700.0, 500 / 3)
 """Each leg and the shunt of the bridging pad of 20 dB, in ohms (A7, A8)."""

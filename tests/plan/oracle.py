@@ -18,9 +18,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations
 
-from portal.plan.facts import Answers, Facts
-from portal.plan.kinds import Role, kind_of
-from portal.plan.rig import Rig, Source
+from portal.plan.input.facts import Answers, Facts
+from portal.plan.input.kinds import Role, kind_of
+from portal.plan.input.rig import Rig, Source
 from tests.plan.oracle_travel import NEVER, Travel, subsets
 from tests.plan.oracle_units import STEPS, Unit, capture, loud, section_of, units_of
 

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from functools import cache
 from itertools import chain, combinations, product
 
-from portal.plan.facts import Facts
-from portal.plan.rig import Source, Splitter
+from portal.plan.input.facts import Facts
+from portal.plan.input.rig import Source, Splitter
 from tests.plan.oracle_units import wants_phantom
 
 NEVER = 1 << 4096

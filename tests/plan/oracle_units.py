@@ -8,8 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from portal.plan.kinds import Role, kind_of
-from portal.plan.rig import Source
+from portal.plan.input.kinds import Role, kind_of
+from portal.plan.input.rig import Source
 
 STEPS: tuple[str, ...] = (
     "share-a-line",

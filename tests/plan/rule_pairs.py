@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 
 from portal.plan import reconcile
-from portal.plan.facts import Answers
-from portal.plan.rig import UNTOUCHED_TAP, Ears, Loom, Mix, Mixer, Out, Owner, Rig, Splitter, SplitterOutput
-from portal.plan.words import Lock, Plan
+from portal.plan.input.facts import Answers
+from portal.plan.input.rig import UNTOUCHED_TAP, Ears, Loom, Mix, Mixer, Out, Owner, Rig, Splitter, SplitterOutput
+from portal.plan.model import Lock, Plan
 from tests.plan.hand_cases import one, pair, said
 
 ISOLATED = SplitterOutput("b", "isolated")

@@ -15,8 +15,8 @@ import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_array
 
-from portal.plan.facts import Answers, Facts
-from portal.plan.rig import Rig
+from portal.plan.input.facts import Answers, Facts
+from portal.plan.input.rig import Rig
 from tests.plan.oracle_units import STEPS
 from tests.plan.second_columns import Amounts, Column, Sheet, amounts, tidy, together
 

@@ -14,9 +14,9 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations, product
 
-from portal.plan.facts import Answers, Facts
-from portal.plan.kinds import Role, kind_of
-from portal.plan.rig import Rig, Source, Splitter
+from portal.plan.input.facts import Answers, Facts
+from portal.plan.input.kinds import Role, kind_of
+from portal.plan.input.rig import Rig, Source, Splitter
 
 Amounts = tuple[tuple[str, int], ...]
 

@@ -10,9 +10,9 @@ from random import Random
 from typing import TypeVar
 
 from portal.plan import reconcile
-from portal.plan.canonical import to_json
-from portal.plan.facts import Answers
-from portal.plan.rig import Rig
+from portal.plan.input.facts import Answers
+from portal.plan.input.rig import Rig
+from portal.plan.signed.serialization import to_json
 from tests.plan.gigs import gig, medium
 
 Item = TypeVar("Item")

@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from portal.plan import signal
-from portal.plan.signal import Feed
+from portal.plan.result import signal
+from portal.plan.result.signal import Feed
 
 EXACT = 1e-9
 P48, OFF_AT_0_V = Feed(), Feed(volt=0.0)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from portal.plan.facts import Answers
+from portal.plan.input.facts import Answers
+from portal.plan.input.rig import Rig
 from portal.plan.reconcile import price
-from portal.plan.rig import Rig
 from tests.plan.gigs import gig
 from tests.plan.hand_cases import CASES, FREE_OUTS, WORKED, band
 from tests.plan.oracle import Outcome, best

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from portal.plan.facts import Answer, Answers, Facts
-from portal.plan.questions import QUESTIONS
+from portal.plan.input.facts import Answer, Answers, Facts
+from portal.plan.input.questions import QUESTIONS
+from portal.plan.input.rig import Rig
+from portal.plan.model import NoPlan
 from portal.plan.reconcile import outline
-from portal.plan.rig import Rig
-from portal.plan.unknowns import _said, _values, worth_asking
-from portal.plan.words import NoPlan
+from portal.plan.solving.open_questions import _said, _values, worth_asking
 from tests.plan.case_files import cases
 from tests.plan.gigs import gig, medium
 

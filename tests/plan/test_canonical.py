@@ -12,19 +12,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from portal.plan import words
-from portal.plan.canonical import (
-    Heading,
-    NotCanonical,
-    canonical,
-    content_hash,
-    difference,
-    from_json,
-    short_hash,
-    to_json,
-)
-from portal.plan.material import MATERIAL, Effect
-from portal.plan.words import (
+from portal.plan import model
+from portal.plan.model import (
     Assumed,
     Conflict,
     Cut,
@@ -45,6 +34,8 @@ from portal.plan.words import (
     Spare,
     Statement,
 )
+from portal.plan.signed.serialization import Heading, NotCanonical, canonical, content_hash, difference, from_json, short_hash, to_json
+from portal.plan.signed.signed_fields import MATERIAL, Effect
 
 GOLDEN = File(__file__).parent / "golden"
 
@@ -277,13 +268,13 @@ def changed_plans():
     for field in fields(Plan):
         yield Plan, field.name, replace(PLAN, **{field.name: other(getattr(PLAN, field.name), field.type)})
     places = {
-        words.Line: "lines",
-        words.NotSent: "not_sent",
-        words.EarInput: "ear_inputs",
-        words.EarMix: "ears",
-        words.Return: "returns",
-        words.Item: "bring",
-        words.Statement: "asks",
+        model.Line: "lines",
+        model.NotSent: "not_sent",
+        model.EarInput: "ear_inputs",
+        model.EarMix: "ears",
+        model.Return: "returns",
+        model.Item: "bring",
+        model.Statement: "asks",
     }
     for table, place in places.items():
         hints = get_type_hints(table)
@@ -291,7 +282,7 @@ def changed_plans():
         for name in hints:
             row = replace(rows[0], **{name: other(getattr(rows[0], name), hints[name])})
             yield table, name, replace(PLAN, **{place: (row, *rows[1:])})
-    for table, place in ((words.Path, "path"), (words.LoomWay, "loom")):
+    for table, place in ((model.Path, "path"), (model.LoomWay, "loom")):
         hints = get_type_hints(table)
         line = PLAN.lines[0]
         for name in hints:
@@ -410,7 +401,7 @@ def test_the_hash_of_a_plan_stays_as_it_is():
 def test_another_process_finds_the_same_hash():
     """The hash does not depend on the process or on the seed of Python's own hashes."""
     program = (
-        "import json, sys; from portal.plan.canonical import Heading, content_hash, from_json; "
+        "import json, sys; from portal.plan.signed.serialization import Heading, content_hash, from_json; "
         "print(content_hash(from_json(json.load(sys.stdin)), Heading(*sys.argv[1:])))"
     )
     ran = subprocess.run(

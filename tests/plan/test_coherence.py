@@ -7,7 +7,7 @@ from types import MappingProxyType
 import pytest
 
 from portal.plan.coherence import RigFault, faults
-from portal.plan.rig import Configuration, Ears, Loom, Mixer, Out, Rig, Source, Splitter, SplitterOutput
+from portal.plan.input.rig import Configuration, Ears, Loom, Mixer, Out, Rig, Source, Splitter, SplitterOutput
 
 COHERENT = Rig(
     name="The Example Five",

@@ -7,10 +7,10 @@ from dataclasses import replace
 import pytest
 
 from portal.plan import Plan, reconcile
-from portal.plan.facts import Answer, Answers
-from portal.plan.policy import STEP_ORDER
+from portal.plan.input.facts import Answer, Answers
+from portal.plan.input.rig import Mixer, MixerLink, Rig, Source, Splitter, SplitterOutput
+from portal.plan.options.routing_policy import STEP_ORDER
 from portal.plan.reconcile import price
-from portal.plan.rig import Mixer, MixerLink, Rig, Source, Splitter, SplitterOutput
 
 SPLITTER = Splitter(key="box", ways=16, built_in=True, outputs=(SplitterOutput(key="H", kind="isolated"),))
 

@@ -9,10 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from portal.plan import reconcile
-from portal.plan.facts import Facts
-from portal.plan.figures import Figure, figures_of
-from portal.plan.rig import Loom, Mixer, Out, Rig, Source, Splitter, SplitterOutput
-from portal.plan.words import Plan
+from portal.plan.input.facts import Facts
+from portal.plan.input.rig import Loom, Mixer, Out, Rig, Source, Splitter, SplitterOutput
+from portal.plan.model import Plan
+from portal.plan.result.figures import Figure, figures_of
 from tests.plan.hand_cases import said
 from tests.plan.signal_values import CHECKS
 

@@ -19,18 +19,18 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from portal.plan import QUESTIONS, NoPlan, Plan, reconcile
-from portal.plan import solve as solver
-from portal.plan.answer_kinds import AnswerKind, Choice, Count, Distance, Sockets, write_numbers
-from portal.plan.boxes import SECOND, free_sockets, second_box_inputs, working_inputs
-from portal.plan.columns import with_inputs, write_program
-from portal.plan.conflicts import minimal_core
-from portal.plan.facts import Answer, Answers, Facts
-from portal.plan.policy import goes_of
-from portal.plan.program import relaxed
+from portal.plan.input.answer_kinds import AnswerKind, Choice, Count, Distance, Sockets, write_numbers
+from portal.plan.input.facts import Answer, Answers, Facts
+from portal.plan.input.rig import Loom, MixerLink, Out, Rig, Source, Splitter, SplitterOutput
+from portal.plan.model import Line, Lock, Remedy, Statement
+from portal.plan.options.boxes import SECOND, free_sockets, second_box_inputs, working_inputs
+from portal.plan.options.program import relaxed
+from portal.plan.options.routing_options import with_inputs, write_program
+from portal.plan.options.routing_policy import goes_of
 from portal.plan.reconcile import _cut_list, price
-from portal.plan.rig import Loom, MixerLink, Out, Rig, Source, Splitter, SplitterOutput
-from portal.plan.solve import Solution, feasible, gives_up_less, solve
-from portal.plan.words import Line, Lock, Remedy, Statement
+from portal.plan.solving import solve as solver
+from portal.plan.solving.conflicts import minimal_core
+from portal.plan.solving.solve import Solution, feasible, gives_up_less, solve
 from tests.plan.gigs import gig, medium
 from tests.plan.shuffled import GIGS, said_of, shuffled
 

@@ -10,9 +10,9 @@ from functools import cache
 import pytest
 
 from portal.plan import Plan, reconcile
-from portal.plan.canonical import Json, to_json
-from portal.plan.facts import Answer
-from portal.plan.rig import Mix, Out, Rig, Splitter, SplitterOutput
+from portal.plan.input.facts import Answer
+from portal.plan.input.rig import Mix, Out, Rig, Splitter, SplitterOutput
+from portal.plan.signed.serialization import Json, to_json
 from tests.plan.gigs import gig, medium
 from tests.plan.hand_cases import band, one, said
 

@@ -8,11 +8,11 @@ from functools import cache
 import pytest
 
 from portal.plan import reconcile
-from portal.plan.facts import Facts
-from portal.plan.figures import figures_of
-from portal.plan.rig import UNTOUCHED_TAP, Loom, Mixer, Out, Owner, Rig, Source, Splitter, SplitterOutput
-from portal.plan.signal import Feed, phantom_volt
-from portal.plan.words import Line, Plan
+from portal.plan.input.facts import Facts
+from portal.plan.input.rig import UNTOUCHED_TAP, Loom, Mixer, Out, Owner, Rig, Source, Splitter, SplitterOutput
+from portal.plan.model import Line, Plan
+from portal.plan.result.figures import figures_of
+from portal.plan.result.signal import Feed, phantom_volt
 from tests.plan import netlists
 from tests.plan.hand_cases import said
 

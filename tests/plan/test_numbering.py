@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 
 from portal.plan import Plan, reconcile
-from portal.plan.lines import strip_name
-from portal.plan.rig import Loom, Out, Rig, Splitter, SplitterOutput
-from portal.plan.words import Line, Lock
+from portal.plan.input.rig import Loom, Out, Rig, Splitter, SplitterOutput
+from portal.plan.model import Line, Lock
+from portal.plan.result.lines import strip_name
 from tests.plan.hand_cases import band, one, pair, said
 
 ISOLATED = SplitterOutput(key="b", kind="isolated")

@@ -6,10 +6,10 @@ from collections.abc import Callable
 
 import pytest
 
-from portal.plan.facts import Answers
-from portal.plan.policy import STEP_ORDER
-from portal.plan.questions import QUESTIONS
-from portal.plan.rig import Rig, Source
+from portal.plan.input.facts import Answers
+from portal.plan.input.questions import QUESTIONS
+from portal.plan.input.rig import Rig, Source
+from portal.plan.options.routing_policy import STEP_ORDER
 from tests.plan.gigs import gig, medium
 from tests.plan.hand_cases import CASES, FREE_OUTS, WORKED, Case, band
 from tests.plan.oracle import Gig, best

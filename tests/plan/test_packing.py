@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from portal.plan import Plan, reconcile
-from portal.plan.rig import Loom, Mix, Mixer, Out, Owner, Rig, Splitter, SplitterOutput
+from portal.plan.input.rig import Loom, Mix, Mixer, Out, Owner, Rig, Splitter, SplitterOutput
 from tests.plan.hand_cases import band, one, pair, said
 
 ISOLATED, DIRECT = SplitterOutput(key="b", kind="isolated"), SplitterOutput(key="c", kind="direct")

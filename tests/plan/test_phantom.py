@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from portal.plan import Plan, reconcile
-from portal.plan.policy import needs_phantom
-from portal.plan.rig import Owner, Rig, Splitter, SplitterOutput
+from portal.plan.input.rig import Owner, Rig, Splitter, SplitterOutput
+from portal.plan.options.routing_policy import needs_phantom
 from tests.plan.hand_cases import DRY_OUT, KICK, LEAD, MAINS, band, one, said
 
 DIRECT_ONLY = Splitter(key="rack", ways=8, built_in=True, outputs=(SplitterOutput("c", "direct"),))

@@ -43,7 +43,7 @@ def test_a_whole_plan_loads_nothing_more(solver_alone: frozenset[str]) -> None:
     code = (
         "from tests.plan.hand_cases import CASES\n"
         "from portal.plan import reconcile\n"
-        "from portal.plan.canonical import to_json\n"
+        "from portal.plan.signed.serialization import to_json\n"
         "[to_json(reconcile(case.rig, case.answers)) for case in CASES]\n"
         "pass"
     )

@@ -7,16 +7,16 @@ from dataclasses import replace
 import pytest
 
 from portal.plan import Plan
-from portal.plan.answer_kinds import Choice, Value
-from portal.plan.columns import write_program
-from portal.plan.facts import Answer, Answers, Facts
-from portal.plan.program import relaxed
-from portal.plan.questions import QUESTIONS
+from portal.plan.input.answer_kinds import Choice, Value
+from portal.plan.input.facts import Answer, Answers, Facts
+from portal.plan.input.questions import QUESTIONS
+from portal.plan.input.rig import Rig
+from portal.plan.model import Fact, Reason
+from portal.plan.options.program import relaxed
+from portal.plan.options.routing_options import write_program
 from portal.plan.reconcile import outline, reconcile
-from portal.plan.rig import Rig
-from portal.plan.solve import Solution, solve
-from portal.plan.squeeze import LIMITS
-from portal.plan.words import Fact, Reason
+from portal.plan.solving.binding_limits import LIMITS
+from portal.plan.solving.solve import Solution, solve
 from tests.plan.case_files import Case, cases
 
 SPLITS = [case for case in cases() if isinstance(reconcile(case.rig, case.answers), Plan) and case.name != "own-pa"]

@@ -7,11 +7,11 @@ from dataclasses import replace
 import pytest
 
 from portal.plan import NoPlan, Plan, reconcile
-from portal.plan.columns import write_program
-from portal.plan.facts import Answers, Facts
+from portal.plan.input.facts import Answers, Facts
+from portal.plan.input.rig import Ears, Loom, Mixer, MixerLink, Out, Rig, Source, Splitter, SplitterOutput
+from portal.plan.options.routing_options import write_program
 from portal.plan.reconcile import price
-from portal.plan.rig import Ears, Loom, Mixer, MixerLink, Out, Rig, Source, Splitter, SplitterOutput
-from portal.plan.solve import Solution, feasible, solve
+from portal.plan.solving.solve import Solution, feasible, solve
 from tests.plan.case_files import cases
 from tests.plan.gigs import gig
 from tests.plan.hand_cases import band, one, pair, said

@@ -11,14 +11,14 @@ from string import Formatter
 import pytest
 
 from portal.plan import RULES, NoPlan, Plan, reconcile
-from portal.plan.answer_kinds import Choice
 from portal.plan.explain import ReasonWithoutFacts, reason, statement
-from portal.plan.policy import STEPS
-from portal.plan.program import Program
-from portal.plan.questions import QUESTIONS, TOPICS
+from portal.plan.input.answer_kinds import Choice
+from portal.plan.input.questions import QUESTIONS, TOPICS
+from portal.plan.model import Level, Reason
+from portal.plan.options.program import Program
+from portal.plan.options.routing_policy import STEPS
 from portal.plan.registry import CHECKS, Finding, Rule, check, enter
-from portal.plan.solve import Failure, Solution, solve
-from portal.plan.words import Level, Reason
+from portal.plan.solving.solve import Failure, Solution, solve
 from tests.plan.case_files import cases
 from tests.plan.gigs import gig, medium
 from tests.plan.hand_cases import CASES, FREE_OUTS, WORKED, band

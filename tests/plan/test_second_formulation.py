@@ -9,9 +9,9 @@ from random import Random
 
 import pytest
 
-from portal.plan.facts import Answers
+from portal.plan.input.facts import Answers
+from portal.plan.input.rig import Rig
 from portal.plan.reconcile import price
-from portal.plan.rig import Rig
 from tests.plan.gigs import answered, dress_well, gig, medium
 from tests.plan.oracle import best
 from tests.plan.oracle_units import STEPS

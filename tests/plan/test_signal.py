@@ -12,8 +12,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from portal.plan import signal
-from portal.plan.signal import Feed
+from portal.plan.result import signal
+from portal.plan.result.signal import Feed
 from tests.plan.signal_values import CHECKS, NUMBERED, summary
 
 OHMS = st.floats(1, 1e6)

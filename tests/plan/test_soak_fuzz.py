@@ -11,11 +11,12 @@ from dataclasses import dataclass, field
 
 import pytest
 
-from portal.plan import NoPlan, Plan, reconcile, solve
-from portal.plan.canonical import Heading, canonical, content_hash, from_json, to_json
+from portal.plan import NoPlan, Plan, reconcile
 from portal.plan.coherence import faults as contradictions
-from portal.plan.facts import Facts
+from portal.plan.input.facts import Facts
 from portal.plan.reconcile import price
+from portal.plan.signed.serialization import Heading, canonical, content_hash, from_json, to_json
+from portal.plan.solving import solve
 from tests.plan.hostile import MUTATIONS, Hostile, hostile
 
 HARD = 100

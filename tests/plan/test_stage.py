@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from portal.plan.rig import Rig
-from portal.plan.stage import CLOSE_M, SLACK_LEAST_M, Stage, cable, placed, reaches, route
+from portal.plan.input.rig import Rig
+from portal.plan.result.stage import CLOSE_M, SLACK_LEAST_M, Stage, cable, placed, reaches, route
 from tests.builders import a_rig, a_source
 
 sizes = st.floats(1, 60).map(lambda size: round(size, 1))

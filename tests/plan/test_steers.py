@@ -10,14 +10,14 @@ from collections.abc import Iterator
 import pytest
 
 from portal.plan import reconcile
-from portal.plan.answer_kinds import Choice, Value
-from portal.plan.facts import Answer, Answers, Facts
-from portal.plan.questions import QUESTIONS, Question
+from portal.plan.input.answer_kinds import Choice, Value
+from portal.plan.input.answer_places import PLACES
+from portal.plan.input.facts import Answer, Answers, Facts
+from portal.plan.input.questions import QUESTIONS, Question
+from portal.plan.input.rig import Rig
 from portal.plan.reconcile import outline
 from portal.plan.registry import CHECKS
-from portal.plan.rig import Rig
-from portal.plan.seen import PLACES
-from portal.plan.unknowns import _said, _values
+from portal.plan.solving.open_questions import _said, _values
 from tests.plan.case_files import cases
 from tests.plan.gigs import gig
 from tests.plan.rule_pairs import PAIRS
@@ -44,7 +44,7 @@ def reader() -> str:
             return ""
         module = frame.f_globals.get("__name__", "")
         if not asked and module.startswith(ENGINE) and module != Facts.__module__:
-            asked = module.removeprefix(ENGINE)
+            asked = module.rpartition(".")[2]
         frame = frame.f_back
     return asked
 

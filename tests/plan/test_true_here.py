@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from portal.plan import Plan, reconcile
-from portal.plan.rig import Loom, Out, Rig, Splitter, SplitterOutput
+from portal.plan.input.rig import Loom, Out, Rig, Splitter, SplitterOutput
 from tests.plan.gigs import gig, medium
 from tests.plan.hand_cases import DRY_OUT, FREE_OUTS, HAT, KEYS, KICK, LEAD, MAINS, OVERHEADS, SNARE, TRACKS, band, one, pair, said
 

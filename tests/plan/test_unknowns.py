@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from portal.plan.facts import Answer, Answers
-from portal.plan.questions import QUESTIONS
+from portal.plan.input.facts import Answer, Answers
+from portal.plan.input.questions import QUESTIONS
 from portal.plan.reconcile import outline
-from portal.plan.unknowns import FIRST_SOLVES, open_questions
+from portal.plan.solving.open_questions import FIRST_SOLVES, open_questions
 from tests.plan.case_files import Case, cases
 from tests.plan.gigs import gig
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from portal.store.session import Session, Store, migrate, open_store
+from portal.store.database.session import Session, Store, migrate, open_store
 
 
 @pytest.fixture(scope="session")

@@ -5,11 +5,13 @@ from threading import Thread
 
 import pytest
 
-from portal.plan.answer_kinds import NotAnAnswer
-from portal.plan.facts import Answer
-from portal.plan.words import Lock, NoPlan
-from portal.store import answers, bands, form_keys, gigs, links, plans, rigs, sessions, signoffs, talk
-from portal.store.session import Session, Store
+from portal.plan.input.answer_kinds import NotAnAnswer
+from portal.plan.input.facts import Answer
+from portal.plan.model import Lock, NoPlan
+from portal.store import answers, discussions, gigs, links, plans, rigs, signoffs
+from portal.store.accounts import bands, sessions
+from portal.store.database.session import Session, Store
+from portal.store.record import form_keys
 from tests.builders import NOW, a_band, a_gig, a_link, a_plan, a_rig, a_stored_rig
 
 
@@ -124,16 +126,16 @@ def test_a_link_lives_until_it_expires_or_is_revoked(db: Session) -> None:
 def test_a_proposal_is_settled_once(db: Session) -> None:
     """An accepted proposal is a lock until it is released; a settled one cannot be settled again."""
     gig = a_gig(db, a_band(db))
-    proposal = talk.propose(db, gig_id=gig.id, source="kick", resource="desk-channel", value="9", party="house", now=NOW)
-    assert talk.locks(db, gig.id) == ()
-    assert talk.settle(db, proposal.id, "accepted", "band", NOW)
-    assert not talk.settle(db, proposal.id, "declined", "band", NOW)
+    proposal = discussions.propose(db, gig_id=gig.id, source="kick", resource="desk-channel", value="9", party="house", now=NOW)
+    assert discussions.locks(db, gig.id) == ()
+    assert discussions.settle(db, proposal.id, "accepted", "band", NOW)
+    assert not discussions.settle(db, proposal.id, "declined", "band", NOW)
     db.expire_all()
-    assert talk.locks(db, gig.id) == (Lock("kick", "desk-channel", "9", "house", "band"),)
-    assert talk.release(db, proposal.id, NOW)
-    assert not talk.release(db, proposal.id, NOW)
+    assert discussions.locks(db, gig.id) == (Lock("kick", "desk-channel", "9", "house", "band"),)
+    assert discussions.release(db, proposal.id, NOW)
+    assert not discussions.release(db, proposal.id, NOW)
     db.expire_all()
-    assert talk.locks(db, gig.id) == ()
+    assert discussions.locks(db, gig.id) == ()
 
 
 def test_plans_count_per_gig(db: Session) -> None:

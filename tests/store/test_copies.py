@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 from sqlalchemy import text
 
-from portal.store import copies
-from portal.store import session as stored
-from portal.store.session import MIGRATIONS, PRAGMAS, CannotWrite, Store, alembic_config, migrate, open_store
+from portal.store.database import session as stored
+from portal.store.database import sqlite_backup
+from portal.store.database.session import MIGRATIONS, PRAGMAS, CannotWrite, Store, alembic_config, migrate, open_store
 from tests.builders import a_band
 
 FIRST_WAL_FIX = (3, 51, 3)
@@ -26,8 +26,8 @@ def test_a_copy_of_a_database_in_use_is_whole(store: Store, tmp_path: Path) -> N
         a_band(db)
         with store.reading() as other:
             other.connection()
-            copies.copy_to(database, copy)
-    assert copies.damage(copy) == ()
+            sqlite_backup.copy_to(database, copy)
+    assert sqlite_backup.damage(copy) == ()
     with closing(sqlite3.connect(copy)) as opened:
         assert opened.execute("SELECT count(*) FROM band").fetchone() == (1,)
     assert copy.stat().st_mode & 0o777 == 0o600
@@ -39,7 +39,7 @@ def test_a_copy_overwrites_nothing(store: Store, tmp_path: Path) -> None:
     copy = tmp_path / "copy.sqlite3"
     copy.write_text("dear")
     with pytest.raises(FileExistsError):
-        copies.copy_to(Path(store.engine.url.database), copy)
+        sqlite_backup.copy_to(Path(store.engine.url.database), copy)
     assert copy.read_text() == "dear"
     assert list(tmp_path.glob("*.half")) == []
 
@@ -51,10 +51,10 @@ def test_damage_is_seen(empty_database: Path, tmp_path: Path, place: int) -> Non
     content = bytearray(empty_database.read_bytes())
     content[place : place + 900] = b"\xff" * 900
     broken.write_bytes(content)
-    assert copies.damage(broken) != ()
-    assert copies.damage(empty_database) == ()
+    assert sqlite_backup.damage(broken) != ()
+    assert sqlite_backup.damage(empty_database) == ()
     broken.write_text("no database at all, but long enough to be read as one" * 40)
-    assert copies.damage(broken) != ()
+    assert sqlite_backup.damage(broken) != ()
 
 
 def test_an_orphan_is_seen(empty_database: Path, tmp_path: Path) -> None:
@@ -63,7 +63,7 @@ def test_an_orphan_is_seen(empty_database: Path, tmp_path: Path) -> None:
     orphaned.write_bytes(empty_database.read_bytes())
     with closing(sqlite3.connect(orphaned)) as opened, opened:
         opened.execute("INSERT INTO rig VALUES ('r', 'no such band', 'Rig', 1, '2026-11-25')")
-    assert copies.damage(orphaned) == ("A row of rig lost its parent in band.",)
+    assert sqlite_backup.damage(orphaned) == ("A row of rig lost its parent in band.",)
 
 
 def with_another(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, body: str) -> None:
@@ -99,12 +99,12 @@ def test_a_migration_that_fails_leaves_the_file_as_it_was(empty_database: Path, 
     with opened.writing() as db:
         a_band(db)
     opened.close()
-    before = copies.revision_of(database)
+    before = sqlite_backup.revision_of(database)
     with_another(tmp_path, monkeypatch, body)
     with pytest.raises(Exception, match=r"broken|lost their parent"):
         migrate(database)
-    assert copies.revision_of(database) == before
-    assert copies.damage(database) == ()
+    assert sqlite_backup.revision_of(database) == before
+    assert sqlite_backup.damage(database) == ()
     with closing(sqlite3.connect(database)) as raw:
         assert raw.execute("SELECT (SELECT count(*) FROM band), (SELECT count(*) FROM member)").fetchone() == (1, 1)
     assert [path.name for path in tmp_path.glob("portal.sqlite3*")] == ["portal.sqlite3"]
@@ -120,7 +120,7 @@ def test_a_migration_that_works_keeps_rows_and_no_copy(empty_database: Path, tmp
     opened.close()
     with_another(tmp_path, monkeypatch, "    with op.batch_alter_table('band') as batch:\n        batch.add_column(sa.Column('town', sa.String()))\n")
     migrate(database)
-    assert copies.revision_of(database) == "more"
+    assert sqlite_backup.revision_of(database) == "more"
     with closing(sqlite3.connect(database)) as raw:
         assert raw.execute("SELECT (SELECT count(*) FROM band), (SELECT count(*) FROM member)").fetchone() == (1, 1)
     assert [path.name for path in tmp_path.glob("portal.sqlite3*")] == ["portal.sqlite3"]

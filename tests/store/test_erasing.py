@@ -15,11 +15,13 @@ import pytest
 from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError
 
-from portal.store import answers, bands, erasing, gigs, given, line_checks, links, plans, signoffs, talk
+from portal.store import answers, discussions, gigs, line_checks, links, plans, signoffs
+from portal.store.accounts import bands
+from portal.store.database.session import Session, Store, open_store
 from portal.store.gigs import Gig
 from portal.store.links import Link
-from portal.store.session import Session, Store, open_store
-from portal.store.verify import Verdict, verify
+from portal.store.record import data_export, erasing
+from portal.store.record.verify import Verdict, verify
 from tests.builders import NOW, ABand, a_gig, a_link, a_plan, a_rig
 
 MANY = 25
@@ -68,7 +70,7 @@ def plant(db: Session) -> Planted:
         _house(db, gig, one, HOUSE, number)
         _house(db, gig, other, OTHER, number)
         _house(db, gig, None, MEMBER, number, user_id=member.id)
-        talk.say(db, gig_id=gig.id, party="band", author=OWNER["name"], words=OWNER["comment"], user_id=owner.id, now=NOW)
+        discussions.say(db, gig_id=gig.id, party="band", author=OWNER["name"], words=OWNER["comment"], user_id=owner.id, now=NOW)
     for question, value in (("contact-name", HOUSE["name"]), ("contact-phone", HOUSE["phone"])):
         before = answers.Before("house", "2026-12-05")
         rest = {"state": "answered", "value": value, "now": NOW}
@@ -102,13 +104,13 @@ def _house(db: Session, gig: Gig, link: Link | None, words: dict[str, str], numb
         if key in words and (link or key == "sheet"):
             value = words[key] + f" {number}" * (number % 7)
             answers.give(db, gig_id=gig.id, question=question, state="answered", value=value[:120], now=NOW, **who)
-    talk.say(db, gig_id=gig.id, author=name, words=words["comment"] * (1 + number % 9), now=NOW, **who)
+    discussions.say(db, gig_id=gig.id, author=name, words=words["comment"] * (1 + number % 9), now=NOW, **who)
     finding = line_checks.Finding(("kick",), 1, "checked", "", words["note"] * (1 + number % 5), NOW)
     finder = line_checks.Finder(party, words["finder"], link_id=link_id, user_id=user_id)
     plan_id = (plans.newest(db, gig.id) or a_plan(db, gig, content_hash="c" * 64)).id
     line_checks.add(db, gig_id=gig.id, plan_id=plan_id, finding=finding, finder=finder, now=NOW)
-    made = talk.propose(db, gig_id=gig.id, source="kick", resource="desk-channel", value="9", party=party, author=name, actor=actor, now=NOW)
-    talk.settle(db, made.id, "taken-back", party, NOW, author=name, actor=actor)
+    made = discussions.propose(db, gig_id=gig.id, source="kick", resource="desk-channel", value="9", party=party, author=name, actor=actor, now=NOW)
+    discussions.settle(db, made.id, "taken-back", party, NOW, author=name, actor=actor)
 
 
 def folder_of(store: Store) -> Path:
@@ -174,7 +176,7 @@ def test_a_person_of_the_house_is_gone(store: Store, planted: Planted) -> None:
     assert (after.faults, after.signatures, after.plans, after.erased) == ((), before.signatures, before.plans, 2)
     with store.reading() as db:
         assert answers.current(db, planted.gig.id).keys().isdisjoint({"contact-name", "contact-phone"})
-        kept = given.of_house(db, planted.gig, planted.other_link.id)
+        kept = data_export.of_house(db, planted.gig, planted.other_link.id)
         assert sum(map(len, (kept.answers, kept.comments, kept.proposals, kept.findings, kept.signatures))) > 0
 
 
@@ -295,8 +297,8 @@ def test_what_is_emptied_without_a_word_is_found(store: Store, planted: Planted,
 def test_what_was_given_is_there_to_take(store: Store, planted: Planted) -> None:
     """A person's download holds every one of their words, and nobody else's."""
     with store.reading() as db:
-        house = given.write(given.of_house(db, planted.gig, planted.link.id)).decode()
-        account = given.write(given.of_account(db, planted.member_id)).decode()
+        house = data_export.write(data_export.of_house(db, planted.gig, planted.link.id)).decode()
+        account = data_export.write(data_export.of_account(db, planted.member_id)).decode()
     for name, words, mine, others in (("house", house, HOUSE, (OTHER, MEMBER, OWNER)), ("account", account, MEMBER, (HOUSE, OTHER, OWNER))):
         found = [word for word in mine.values() if word in words]
         strangers = [word for other in others for word in other.values() if word in words]

@@ -12,9 +12,11 @@ import pytest
 from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError
 
-from portal.store import answers, bands, events, gigs, links, signoffs, talk
-from portal.store.session import Session, Store
-from portal.store.verify import verify
+from portal.store import answers, discussions, gigs, links, signoffs
+from portal.store.accounts import bands
+from portal.store.database.session import Session, Store
+from portal.store.record import events
+from portal.store.record.verify import verify
 from tests.builders import NOW, a_band, a_gig, a_link, a_plan
 from tests.store.test_migrations import fill
 
@@ -49,8 +51,8 @@ def a_history(store: Store) -> None:
         links.used(db, link, NOW)
         words = gigs.GigWords("Harbour nights", gig.place, gig.on, gig.time_zone, gig.minutes, 60, "", gig.rig_id, gig.rig_revision_id)
         assert gigs.save(db, gig, 1, words, NOW, actor=f"user:{band.user_id}")
-        proposal = talk.propose(db, gig_id=gig.id, source="kick", resource="desk-channel", value="9", party="house", now=NOW)
-        talk.settle(db, proposal.id, "accepted", "band", NOW)
+        proposal = discussions.propose(db, gig_id=gig.id, source="kick", resource="desk-channel", value="9", party="house", now=NOW)
+        discussions.settle(db, proposal.id, "accepted", "band", NOW)
         plan = a_plan(db, gig)
         signer = signoffs.Signer("band", "Ada", "leader", user_id=band.user_id)
         signoffs.sign(db, plan, signer, statement_version="1", ticked=(), now=NOW)
@@ -155,7 +157,7 @@ def test_the_chain_names_nobody(store: Store) -> None:
         gig = a_gig(db, type(a_band(db))(band.id, user.id, user.email), name="Canary night", place="Canary hall")
         link = a_link(db, gig, type(a_band(db))(band.id, user.id, user.email))
         answers.give(db, gig_id=gig.id, question="contact-name", state="answered", value="Canary Person", party="house", link_id=link.id, now=NOW)
-        talk.say(db, gig_id=gig.id, party="house", author="Canary Person", words="Canary words", link_id=link.id, now=NOW)
+        discussions.say(db, gig_id=gig.id, party="house", author="Canary Person", words="Canary words", link_id=link.id, now=NOW)
         signer = signoffs.Signer("house", "Canary Person", "canary", link_id=link.id)
         signoffs.sign(db, a_plan(db, gig), signer, statement_version="1", ticked=(), now=NOW)
         words = gigs.GigWords("Canary noon", gig.place, gig.on, gig.time_zone, {}, None, "", gig.rig_id, gig.rig_revision_id)

@@ -12,10 +12,10 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import create_engine, text
 from sqlalchemy.exc import IntegrityError
 
-from portal.store import answers, line_checks, plans, signoffs, talk
-from portal.store.bands import Member
-from portal.store.session import MIGRATIONS, Session, alembic_config, migrate, open_store
-from portal.store.tables import METADATA
+from portal.store import answers, discussions, line_checks, plans, signoffs
+from portal.store.accounts.bands import Member
+from portal.store.database.session import MIGRATIONS, Session, alembic_config, migrate, open_store
+from portal.store.database.tables import METADATA
 from tests.builders import NOW, a_band, a_gig, a_link, a_plan, a_stored_rig
 
 
@@ -72,7 +72,7 @@ def test_a_failed_migration_leaves_nothing_behind(tmp_path: Path, monkeypatch: p
         "def upgrade():\n    op.create_table('half', sa.Column('id', sa.String()))\n    raise RuntimeError('broken')\n",
         "utf-8",
     )
-    monkeypatch.setattr("portal.store.session.MIGRATIONS", versions.parent)
+    monkeypatch.setattr("portal.store.database.session.MIGRATIONS", versions.parent)
     path = tmp_path / "portal.sqlite3"
     with pytest.raises(RuntimeError, match="broken"):
         command.upgrade(alembic_config(path), "head")
@@ -99,7 +99,7 @@ def fill(db: Session) -> None:
     plan = a_plan(db, gig)
     answers.give(db, gig_id=gig.id, question="inputs-free", state="answered", value=12, party="house", link_id=link.id, now=NOW)
     answers.send(db, gig.id, link.id, NOW)
-    talk.say(db, gig_id=gig.id, party="house", author="Bo", words="Hello", link_id=link.id, now=NOW)
+    discussions.say(db, gig_id=gig.id, party="house", author="Bo", words="Hello", link_id=link.id, now=NOW)
     finding = line_checks.Finding(("kick",), 1, "checked", "", "", NOW)
     line_checks.add(db, gig_id=gig.id, plan_id=plan.id, finding=finding, finder=line_checks.Finder("house", "Bo", link_id=link.id), now=NOW)
     plans.keep_paper(db, plan_id=plan.id, document="patch-sheet", paper_size="A4", content=b"%PDF", now=NOW)

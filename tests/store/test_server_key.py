@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from portal.store import server_key
-from portal.store.server_key import KeyFault, fault_of, open_key
-from portal.store.session import Store
+from portal.store.database import server_key
+from portal.store.database.server_key import KeyFault, fault_of, open_key
+from portal.store.database.session import Store
 from tests.builders import a_band
 
 
@@ -32,7 +32,7 @@ def test_who_was_killed_while_making_it_begins_anew(store: Store, path: Path, mo
         raise KeyboardInterrupt
 
     with monkeypatch.context() as patched:
-        patched.setattr(server_key.copies, "settle", killed)
+        patched.setattr(server_key.sqlite_backup, "settle", killed)
         with pytest.raises(KeyboardInterrupt):
             open_key(store, path)
     assert not path.exists()

@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from portal.store import bands, session
-from portal.store.session import CannotWrite, Store, open_store
+from portal.store.accounts import bands
+from portal.store.database import session
+from portal.store.database.session import CannotWrite, Store, open_store
 
 NOW = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
 

@@ -11,8 +11,8 @@ import pytest
 from alembic import command
 from alembic.script import ScriptDirectory
 
-from portal.store import copies
-from portal.store.session import alembic_config, migrate
+from portal.store.database import sqlite_backup
+from portal.store.database.session import alembic_config, migrate
 from tests.store.test_migrations import table_texts
 
 STEPS = [step.revision for step in reversed(list(ScriptDirectory.from_config(alembic_config(Path("unused"))).walk_revisions()))]
@@ -93,8 +93,8 @@ def test_every_step_goes_up_by_itself(tmp_path: Path, empty_database: Path) -> N
     path = tmp_path / "portal.sqlite3"
     for step in STEPS:
         up_to(path, step)
-        assert copies.revision_of(path) == step
-        assert copies.damage(path) == ()
+        assert sqlite_backup.revision_of(path) == step
+        assert sqlite_backup.damage(path) == ()
     assert table_texts(path) == table_texts(empty_database)
     down = 0
     for step in STEPS:
@@ -110,15 +110,15 @@ def test_rows_go_up_with_it(tmp_path: Path, begin: str) -> None:
     path = tmp_path / "portal.sqlite3"
     up_to(path, begin)
     fill(path)
-    assert copies.damage(path) == ()
+    assert sqlite_backup.damage(path) == ()
     before = rows_of(path)
     migrate(path)
     after = rows_of(path)
     meant = {what for what, step in MEANT.items() if STEPS.index(begin) < STEPS.index(step)}
     kept = sum(len(rows) for table, rows in after.items() if table in before)
-    print(f"\nwith_data from={begin} rows={kept}/{sum(map(len, before.values()))} orphans={len(copies.damage(path))}")  # noqa: T201 - shown with -s
+    print(f"\nwith_data from={begin} rows={kept}/{sum(map(len, before.values()))} orphans={len(sqlite_backup.damage(path))}")  # noqa: T201 - shown with -s
     assert lost(before, after) == meant
-    assert copies.damage(path) == ()
+    assert sqlite_backup.damage(path) == ()
     if ("plan", "answers") in meant:
         assert json.loads(after["plan"][0]["answers"]) == {"inputs-free": {"state": "answered"}}
     with closing(sqlite3.connect(path)) as raw:

@@ -19,13 +19,15 @@ from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import Page, sync_playwright
 
 from portal.app import create_app
-from portal.plan.rig import Rig
+from portal.plan.input.rig import Rig
 from portal.settings import Settings
-from portal.store import rigs, session, sessions
+from portal.store import rigs
+from portal.store.accounts import sessions
+from portal.store.database import session
+from portal.store.database.session import Store, migrate
 from portal.store.links import Link
-from portal.store.session import Store, migrate
-from portal.web import deps
-from portal.web.access import USER_LONGEST, hash_password, new_token, token_hash
+from portal.web.frame import deps
+from portal.web.frame.access import USER_LONGEST, hash_password, new_token, token_hash
 from tests.builders import NOW, PASSWORD, ABand, a_band, a_stored_rig
 
 ORIGIN = "https://portal.test"

@@ -14,11 +14,13 @@ from typing import Any
 
 from fastapi.testclient import TestClient
 
-from portal import keeping
+from portal import admin_commands
 from portal.app import create_app
 from portal.settings import Settings
-from portal.store import copies, events, session
-from portal.web import deps, forms, papers
+from portal.store.database import session, sqlite_backup
+from portal.store.record import events
+from portal.web.documents import downloads
+from portal.web.frame import deps, forms
 from tests.builders import NOW
 from tests.web.conftest import ORIGIN, Browser
 from tests.web.planned import filled
@@ -56,23 +58,23 @@ def noting(kind: str) -> Callable[..., bool]:
 
 
 BACKUP = {
-    "before the copy": at(copies, "copy_to"),
-    "the copy half written": at(copies, "settle", named(".half")),
+    "before the copy": at(sqlite_backup, "copy_to"),
+    "the copy half written": at(sqlite_backup, "settle", named(".half")),
     "the copy made": at(shutil, "copyfile"),
-    "packed, not on the disk": at(copies, "settle", named("backup.zip")),
+    "packed, not on the disk": at(sqlite_backup, "settle", named("backup.zip")),
     "before its name": at(Path, "rename", named("backup.zip")),
-    "after its name": at(keeping, "_unpack"),
-    "while it is read back": at(keeping, "_judge"),
+    "after its name": at(admin_commands, "_unpack"),
+    "while it is read back": at(admin_commands, "_judge"),
 }
 RESTORE = {
-    "the database unpacked": at(copies, "settle", named(keeping.DATABASE)),
-    "the key unpacked": at(copies, "settle", named(keeping.KEY)),
+    "the database unpacked": at(sqlite_backup, "settle", named(admin_commands.DATABASE)),
+    "the key unpacked": at(sqlite_backup, "settle", named(admin_commands.KEY)),
     "before its name": at(Path, "rename", lambda path, *_rest: ".restore-" in str(path)),
-    "after its name": at(keeping, "_judge"),
+    "after its name": at(admin_commands, "_judge"),
 }
 MIGRATION = {
-    "before the copy": at(copies, "copy_to"),
-    "the copy half written": at(copies, "settle", named(".half")),
+    "before the copy": at(sqlite_backup, "copy_to"),
+    "the copy half written": at(sqlite_backup, "settle", named(".half")),
     "the copy made": at(session, "_upgrade"),
     "migrated, the copy there": at(Path, "unlink", lambda path, *_rest, **_named: str(path).endswith(".before-migration")),
 }
@@ -81,7 +83,7 @@ SIGN_OFF = {
     "the event written": at(forms.Once, "done"),
     "before it is kept": at(session.Session, "commit"),
     "kept, no answer yet": at(deps.Bell, "ring"),
-    "the paper made": at(papers, "_keep"),
+    "the paper made": at(downloads, "_keep"),
     "the paper written": at(events, "note", noting("paper-kept")),
 }
 STEPS = {"backup": BACKUP, "restore": RESTORE, "migration": MIGRATION, "sign-off": SIGN_OFF}
@@ -108,11 +110,11 @@ def sign(data: Path, cookie: str, value: str, gig_id: str, form: str = "") -> st
 def work(what: str, data: Path, more: list[str]) -> int:
     """The work itself, as its command does it."""
     if what == "backup":
-        return keeping.run_backup(settings_of(data), data / "out" / "backup.zip.kept")
+        return admin_commands.run_backup(settings_of(data), data / "out" / "backup.zip.kept")
     if what == "restore":
-        return keeping.run_restore(settings_of(data / "restored"), Path(more[0]))
+        return admin_commands.run_restore(settings_of(data / "restored"), Path(more[0]))
     if what == "migration":
-        return keeping.run_migrate(settings_of(data))
+        return admin_commands.run_migrate(settings_of(data))
     return bool(not sign(data, *more))
 
 

@@ -5,13 +5,13 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from html import unescape
 
-from portal.plan.answer_kinds import Value
-from portal.plan.rig import Rig
+from portal.advance.planning import plan_now
+from portal.plan.input.answer_kinds import Value
+from portal.plan.input.rig import Rig
 from portal.store import answers, gigs, plans, rigs, signoffs
 from portal.store.links import Link
 from portal.store.plans import StoredPlan
-from portal.web.deps import Portal
-from portal.web.planning import plan_now
+from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand, a_gig, a_link, a_rig
 from tests.web.conftest import Browser
 

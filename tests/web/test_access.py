@@ -11,13 +11,14 @@ from fastapi import APIRouter, FastAPI
 from fastapi.testclient import TestClient
 from httpx2 import Response
 
+from portal.advance.planning import plan_now
 from portal.plan.registry import RULES as REASONS
-from portal.store import bands, gigs, invitations, links, plans, rigs, sessions, signoffs, talk
+from portal.store import discussions, gigs, links, plans, rigs, signoffs
+from portal.store.accounts import bands, invitations, sessions
 from portal.store.links import Link
-from portal.web import deps
-from portal.web.access import USER_LONGEST, ViewToken, new_token, token_hash, write_view_token
-from portal.web.deps import Portal
-from portal.web.planning import plan_now
+from portal.web.frame import deps
+from portal.web.frame.access import USER_LONGEST, ViewToken, new_token, token_hash, write_view_token
+from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand, a_band, a_gig, a_link
 from tests.web.access_rules import ACTORS, RULES, rule_of
 from tests.web.conftest import ORIGIN
@@ -62,7 +63,7 @@ class World:
             links.revoke(db, self.visitors["link revoked"].link, NOW, actor="")
             self.spare, self.foreign_link = a_link(db, self.gig, self.ours), a_link(db, self.next_gig, self.ours)
             self.proposal, self.foreign_proposal = (
-                talk.propose(db, gig_id=gig.id, source="kick", resource="desk-channel", value="9", party="house", now=NOW)
+                discussions.propose(db, gig_id=gig.id, source="kick", resource="desk-channel", value="9", party="house", now=NOW)
                 for gig in (self.gig, self.foreign_gig)
             )
             self.invited = [self._way_in(db, self.ours, "")[1], self._way_in(db, self.theirs, "")[1]]

@@ -5,9 +5,9 @@ from datetime import timedelta
 
 import pytest
 
-from portal.store import bands
-from portal.web.access import LONGEST_PASSWORD, password_fault
-from portal.web.deps import Portal
+from portal.store.accounts import bands
+from portal.web.frame.access import LONGEST_PASSWORD, password_fault
+from portal.web.frame.deps import Portal
 from tests.builders import PASSWORD, ABand
 from tests.web.conftest import Browser, Clock
 
@@ -127,7 +127,7 @@ def test_a_wrong_password_and_an_unknown_address_look_the_same(browser: Browser,
 
 def test_an_unknown_address_costs_a_password_check(monkeypatch: pytest.MonkeyPatch) -> None:
     """Without an account a hash is verified all the same, so that time does not tell either."""
-    from portal.web import access
+    from portal.web.frame import access
 
     seen: list[str] = []
     real = access._HASHER
@@ -145,7 +145,7 @@ def test_an_unknown_address_costs_a_password_check(monkeypatch: pytest.MonkeyPat
 
 def test_guessing_is_braked(browser: Browser, band: ABand, monkeypatch: pytest.MonkeyPatch) -> None:
     """After ten failures an account is not asked again for a while; the answer says how long, and others are not held up."""
-    monkeypatch.setattr("portal.web.guessing.password_fits", lambda *_: False)
+    monkeypatch.setattr("portal.web.accounts.guess_limits.password_fits", lambda *_: False)
     answers = [browser.send("/sign-in", {"email": band.email, "password": "x"}) for _ in range(11)]
     assert [answer.status_code for answer in answers] == [422] * 10 + [429]
     assert 0 < int(answers[-1].headers["retry-after"]) <= 901

@@ -6,10 +6,10 @@ from datetime import timedelta
 
 import pytest
 
-from portal.plan.rig import Rig
-from portal.store import gigs, line_checks, rigs, talk
-from portal.web.deps import Portal
-from portal.web.planning import plan_now
+from portal.advance.planning import plan_now
+from portal.plan.input.rig import Rig
+from portal.store import discussions, gigs, line_checks, rigs
+from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare, words_of
@@ -29,8 +29,8 @@ def find(planned: Planned, line: int, who: str = "Sam", **said: str) -> None:
 
 def agree_on_the_day(planned: Planned, source: str, channel: int) -> None:
     with planned.portal.store.writing() as db:
-        row = talk.propose(db, gig_id=planned.gig.id, source=source, resource="desk-channel", value=str(channel), party="house", now=NOW)
-        talk.settle(db, row.id, "accepted", "band", NOW)
+        row = discussions.propose(db, gig_id=planned.gig.id, source=source, resource="desk-channel", value=str(channel), party="house", now=NOW)
+        discussions.settle(db, row.id, "accepted", "band", NOW)
         plan_now(db, gigs.of_link(db, planned.gig.id), NOW)
 
 

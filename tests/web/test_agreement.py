@@ -11,12 +11,15 @@ from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule, run_state_machine_as_test
 
+from portal.advance import gig_status, planning
 from portal.plan import reconcile
-from portal.plan.words import NoPlan, Plan
-from portal.store import form_keys, gigs, links, plans, rigs, signoffs
+from portal.plan.model import NoPlan, Plan
+from portal.store import gigs, links, plans, rigs, signoffs
 from portal.store.plans import StoredPlan
-from portal.web import forms, planning, signoff, states
-from portal.web.deps import Portal
+from portal.store.record import form_keys
+from portal.web.frame import forms
+from portal.web.frame.deps import Portal
+from portal.web.plan import signoff
 from tests.builders import ABand, a_link, a_rig
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, filled, prepare
@@ -338,7 +341,7 @@ def sign_latest(planted: pytest.MonkeyPatch) -> None:
 
 def sticky_agreement(planted: pytest.MonkeyPatch) -> None:
     """Once both have signed the same, the gig stays agreed."""
-    planted.setattr(states, "agreed", lambda events: bool(events.band_signed & events.house_signed))
+    planted.setattr(gig_status, "agreed", lambda events: bool(events.band_signed & events.house_signed))
 
 
 def no_idempotency(planted: pytest.MonkeyPatch) -> None:
@@ -355,7 +358,7 @@ def withdrawal_forgotten(planted: pytest.MonkeyPatch) -> None:
 def revoked_link_lives(planted: pytest.MonkeyPatch) -> None:
     """Revoking is noted and changes nothing."""
     planted.setattr(links.Link, "live", lambda link, now: now < link.expires)
-    planted.setattr("portal.web.share.sessions.end_of_link", lambda *_anything: None)
+    planted.setattr("portal.web.gig.share.sessions.end_of_link", lambda *_anything: None)
 
 
 Bug = Callable[[pytest.MonkeyPatch], None]

@@ -7,10 +7,10 @@ from zoneinfo import ZoneInfo
 import icalendar
 import pytest
 
+from portal.advance.event_details import file_of, moments
 from portal.store import calendar, gigs
-from portal.store.session import Store
-from portal.web.calendar import file_of, moments
-from portal.web.deps import Portal
+from portal.store.database.session import Store
+from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand, a_gig
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare

@@ -16,12 +16,12 @@ from fastapi import APIRouter, FastAPI
 from fastapi.testclient import TestClient
 from httpx2 import Response
 
-from portal import keeping
+from portal import admin_commands
 from portal.app import LogLines
 from portal.settings import Settings
-from portal.web import guard
-from portal.web.access import read_view_token, token_hash
-from portal.web.deps import Portal
+from portal.web.frame import middleware
+from portal.web.frame.access import read_view_token, token_hash
+from portal.web.frame.deps import Portal
 from tests.builders import NOW, PASSWORD, ABand, a_gig, a_link
 from tests.web.conftest import ORIGIN, Browser, Open
 from tests.web.planned import Planned, prepare
@@ -107,7 +107,7 @@ class Job:
 
 def is_the_secret_itself(answer: Response) -> bool:
     """True for the page at a secret address, whose form leads to that address."""
-    return answer.request.method == "GET" and answer.status_code == 200 and answer.url.path.startswith(guard.SECRET_PLACES)
+    return answer.request.method == "GET" and answer.status_code == 200 and answer.url.path.startswith(middleware.SECRET_PLACES)
 
 
 def texts_of(answer: Response) -> Iterator[str]:
@@ -118,7 +118,7 @@ def texts_of(answer: Response) -> Iterator[str]:
 
 def files_of(backup: Path) -> dict[str, bytes]:
     with zipfile.ZipFile(backup) as opened:
-        return {name: opened.read(name) for name in opened.namelist() if name != keeping.KEY}
+        return {name: opened.read(name) for name in opened.namelist() if name != admin_commands.KEY}
 
 
 def inside(pdf: bytes) -> bytes:
@@ -154,7 +154,7 @@ def test_no_secret_is_left_behind(app: FastAPI, portal: Portal, settings: Settin
     paper = planned.band.get(f"{planned.gigs_base}/papers/1/patch-sheet.pdf")
     assert paper.content.startswith(b"%PDF")
     backup = tmp_path / "backup.zip"
-    assert keeping.run_backup(settings, backup) == 0
+    assert admin_commands.run_backup(settings, backup) == 0
     places = {
         "log": log_text.getvalue().encode(),
         "database": settings.database.read_bytes(),
@@ -185,7 +185,7 @@ def test_every_secret_address_is_known_to_the_guard(app: FastAPI) -> None:
     """A route whose address holds a token lies below a place that names only the portal as where somebody came from."""
     secret = {path for path, _ in routes_of(app) if "token" in path}
     assert len(secret) >= 4
-    assert [path for path in secret if not path.startswith(guard.SECRET_PLACES)] == []
+    assert [path for path in secret if not path.startswith(middleware.SECRET_PLACES)] == []
 
 
 @pytest.mark.browser

@@ -7,11 +7,11 @@ import pytest
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
-from portal.plan.canonical import Heading
+from portal.plan.signed.serialization import Heading
 from portal.store import gigs, plans
-from portal.store.session import Session
-from portal.web.brakes import Brake
-from portal.web.deps import Portal
+from portal.store.database.session import Session
+from portal.web.frame.deps import Portal
+from portal.web.frame.rate_limiter import Brake
 from tests.builders import NOW, ABand, a_band, a_gig
 from tests.web.conftest import ORIGIN, Browser
 from tests.web.planned import Planned, prepare, words_of

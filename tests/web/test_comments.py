@@ -7,8 +7,8 @@ from html import unescape
 
 import pytest
 
-from portal.store import answers, talk
-from portal.web.deps import Portal
+from portal.store import answers, discussions
+from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand
 from tests.web.conftest import Browser, Clock
 from tests.web.planned import Planned, prepare
@@ -33,7 +33,7 @@ def put(planned: Planned, count: int, about: str = "") -> None:
     """Comments that say their number."""
     with planned.portal.store.writing() as db:
         for number in range(count):
-            talk.say(
+            discussions.say(
                 db,
                 gig_id=planned.gig.id,
                 party="band",
@@ -95,7 +95,7 @@ def test_the_plan_shows_the_newest_comments_and_counts_all(planned: Planned) -> 
 
 def test_a_gig_takes_so_many_comments(planned: Planned, monkeypatch: pytest.MonkeyPatch) -> None:
     """When it is full a sentence says so at the field, what was typed stays there, and the house's answers are not sent without their comment."""
-    monkeypatch.setattr(talk, "MOST_COMMENTS", 3)
+    monkeypatch.setattr(discussions, "MOST_COMMENTS", 3)
     put(planned, 2)
     address = f"{planned.house_base}/talk"
     last = {**planned.house.hidden(address), "words": "The last."}
@@ -107,17 +107,17 @@ def test_a_gig_takes_so_many_comments(planned: Planned, monkeypatch: pytest.Monk
     page = f"{planned.house_base}/questions"
     assert planned.house.send(page, {"comment": "One more."}, page=page).status_code == 409
     with planned.portal.store.reading() as db:
-        assert len(talk.comments(db, planned.gig.id)) == 3
+        assert len(discussions.comments(db, planned.gig.id)) == 3
         assert not answers.sent(db, planned.gig.id)
     assert planned.house.send(page, {}, page=page).status_code == 303
 
 
 def test_a_gig_takes_so_many_proposals(planned: Planned, monkeypatch: pytest.MonkeyPatch) -> None:
     """When there are enough a sentence says so."""
-    monkeypatch.setattr(talk, "MOST_PROPOSALS", 1)
+    monkeypatch.setattr(discussions, "MOST_PROPOSALS", 1)
     assert leave_out(planned, "kick").status_code == 303
     refused = leave_out(planned, "bass")
     assert refused.status_code == 422
     assert "1 proposals already" in unescape(refused.text)
     with planned.portal.store.reading() as db:
-        assert len(talk.proposals(db, planned.gig.id)) == 1
+        assert len(discussions.proposals(db, planned.gig.id)) == 1

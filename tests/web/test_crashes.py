@@ -19,12 +19,14 @@ from urllib.parse import urlencode
 import pytest
 
 from portal.settings import Settings
-from portal.store import bands, copies, rigs, sessions
-from portal.store.server_key import open_key
-from portal.store.session import Store, open_store
-from portal.store.verify import verify
-from portal.web import deps, forms
-from portal.web.access import USER_LONGEST, new_token, token_hash
+from portal.store import rigs
+from portal.store.accounts import bands, sessions
+from portal.store.database import sqlite_backup
+from portal.store.database.server_key import open_key
+from portal.store.database.session import Store, open_store
+from portal.store.record.verify import verify
+from portal.web.frame import deps, forms
+from portal.web.frame.access import USER_LONGEST, new_token, token_hash
 from tests.builders import ABand, a_band, a_gig, a_stored_rig
 from tests.web.test_start import printed_address, start
 
@@ -194,7 +196,7 @@ def killed_and_started_again(data: Path, migrated: Path, kills: int, seed: int) 
             kept = {row[0] for row in raw.execute("SELECT words FROM comment")}
         lost += len(written.acknowledged - kept)
         half += half_applied(settings.database, written.acknowledged & kept)
-        assert copies.damage(settings.database) == ()
+        assert sqlite_backup.damage(settings.database) == ()
     with closing(sqlite3.connect(settings.database)) as raw:
         kept_rows = [row[0] for row in raw.execute("SELECT words FROM comment")]
     twice = len(kept_rows) - len(set(kept_rows))

@@ -6,8 +6,9 @@ from datetime import timedelta
 
 import pytest
 
-from portal.store import erasing, gigs, line_checks
-from portal.web.deps import Portal
+from portal.store import gigs, line_checks
+from portal.store.record import erasing
+from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, asking_rig, prepare, words_of

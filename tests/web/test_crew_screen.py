@@ -15,9 +15,9 @@ from playwright.sync_api import Error as BrowserError
 from portal.app import create_app
 from portal.settings import Settings
 from portal.store import line_checks
-from portal.store.session import Store
-from portal.web.access import new_token, token_hash
-from portal.web.deps import Portal
+from portal.store.database.session import Store
+from portal.web.frame.access import new_token, token_hash
+from portal.web.frame.deps import Portal
 from tests.builders import ABand, a_link
 from tests.web.conftest import Browser, Clock, Open
 from tests.web.planned import Planned, asking_rig, prepare

@@ -21,8 +21,8 @@ from playwright.sync_api import BrowserContext, Page
 
 from portal.exchange.example import example_rig
 from portal.settings import Settings
-from portal.store.session import Store
-from portal.web import guard
+from portal.store.database.session import Store
+from portal.web.frame import middleware
 from tests.builders import ABand
 from tests.web.conftest import ORIGIN, Browser
 from tests.web.crawl import Reach, Visited, crawl, worth_a_look
@@ -83,8 +83,8 @@ async def answer_of(app: FastAPI, method: str, path: str, headers: dict[str, str
 
 def lacks(path: str, headers: dict[str, list[str]], *, kept: bool = False) -> list[str]:
     """What is wrong with an answer's headers. ``kept``: a file that browsers keep for ever."""
-    wanted = {**guard.HEADERS, "Strict-Transport-Security": "max-age=31536000"}
-    if path.startswith(guard.SECRET_PLACES):
+    wanted = {**middleware.HEADERS, "Strict-Transport-Security": "max-age=31536000"}
+    if path.startswith(middleware.SECRET_PLACES):
         wanted["Referrer-Policy"] = "strict-origin"
     wrong = [name for name, value in wanted.items() if headers.get(name.lower()) != [value]]
     if not kept and not {"no-store", "no-cache"} & set(headers.get("cache-control", [])):
@@ -177,7 +177,7 @@ def test_a_hole_in_the_guard_is_found(app: FastAPI, monkeypatch: pytest.MonkeyPa
         lambda _method, _headers, _origin: False,
     )
     for hole in holes:
-        monkeypatch.setattr(guard, "comes_from_us", hole)
+        monkeypatch.setattr(middleware, "comes_from_us", hole)
         assert waited_for(ask_all(app, "/sign-out")).wrong
 
 

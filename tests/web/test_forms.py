@@ -5,11 +5,11 @@ from collections.abc import Iterator
 import pytest
 from starlette.datastructures import FormData
 
-from portal.plan.rig import MAX_SOURCES
+from portal.plan.input.rig import MAX_SOURCES
 from portal.store import rigs
-from portal.web import deps
-from portal.web.forms import FEW_FIELDS, MANY_FIELDS, Check, Posted
-from portal.web.rig_rows import FIRST_BLANKS, INLINE
+from portal.web.frame import deps
+from portal.web.frame.forms import FEW_FIELDS, MANY_FIELDS, Check, Posted
+from portal.web.rig.rig_rows import FIRST_BLANKS, INLINE
 from tests.builders import ABand, a_gig
 from tests.web.conftest import Browser
 

@@ -15,12 +15,12 @@ from fastapi.testclient import TestClient
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
-from portal.plan.questions import TOPICS
-from portal.store import bands, sessions
-from portal.web import access, deps
-from portal.web.access import USER_LONGEST, new_token, token_hash
-from portal.web.brakes import Brake
-from portal.web.deps import Portal, Sent
+from portal.plan.input.questions import TOPICS
+from portal.store.accounts import bands, sessions
+from portal.web.frame import access, deps
+from portal.web.frame.access import USER_LONGEST, new_token, token_hash
+from portal.web.frame.deps import Portal, Sent
+from portal.web.frame.rate_limiter import Brake
 from tests.builders import NOW, PASSWORD
 from tests.web.access_rules import rule_of
 from tests.web.conftest import ORIGIN

@@ -9,9 +9,9 @@ from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import BrowserContext, Page
 
 from portal.store import plans
-from portal.store.session import Store
-from portal.web import deps, links
-from portal.web.access import ViewToken, write_view_token
+from portal.store.database.session import Store
+from portal.web.frame import deps, links
+from portal.web.frame.access import ViewToken, write_view_token
 from tests.builders import NOW, ABand
 from tests.web.conftest import ORIGIN, Browser
 from tests.web.crawl import ROUTES, Reach, Visited, crawl, kind_of, worth_a_look

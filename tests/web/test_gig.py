@@ -8,13 +8,13 @@ from datetime import date, timedelta
 import pytest
 from sqlalchemy import event
 
-from portal.plan.rig import Configuration
+from portal.advance.gig_status import GigState, ends, next_of, standing, state_of
+from portal.advance.planning import plan_now
+from portal.advance.time_format import comes_twice, is_skipped, moment_of, read_minutes, say_minutes
+from portal.plan.input.rig import Configuration
 from portal.store import answers, gigs, links, plans, rigs, signoffs
+from portal.store.database.session import Session, Store
 from portal.store.progress import Progress
-from portal.store.session import Session, Store
-from portal.web.planning import plan_now
-from portal.web.states import GigState, ends, next_of, standing, state_of
-from portal.web.times import comes_twice, is_skipped, moment_of, read_minutes, say_minutes
 from tests.builders import NOW, ABand, a_band, a_gig, a_link, a_rig, a_stored_rig
 from tests.web.conftest import Browser
 

@@ -13,13 +13,15 @@ import pytest
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
-from portal import keeping
+from portal import admin_commands
 from portal.settings import Settings
-from portal.store import bands, events, gigs, plans, sessions
-from portal.store.verify import verify
-from portal.web import deps
-from portal.web.access import USER_LONGEST, new_token, token_hash
-from portal.web.deps import Portal
+from portal.store import gigs, plans
+from portal.store.accounts import bands, sessions
+from portal.store.record import events
+from portal.store.record.verify import verify
+from portal.web.frame import deps
+from portal.web.frame.access import USER_LONGEST, new_token, token_hash
+from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand
 from tests.store.test_erasing import hits
 from tests.web.conftest import ORIGIN, Browser, Clock
@@ -231,15 +233,15 @@ def test_time_erases_by_itself(planned: Planned, portal: Portal, settings: Setti
     """From the day on that the page names, a round of the portal erases contacts and words; the day before it does not."""
     words = SAID | {key: TYPED[key] for key in ("comment", "finder", "note")}
     over(clock, planned.gig, settings.keep_days - 1)
-    assert keeping.forget(portal.store, settings.keep_days, clock()) == 0
+    assert admin_commands.forget(portal.store, settings.keep_days, clock()) == 0
     assert hits(settings.data, words).keys() == words.keys()
     over(clock, planned.gig, settings.keep_days)
-    count = keeping.forget(portal.store, settings.keep_days, clock())
+    count = admin_commands.forget(portal.store, settings.keep_days, clock())
     left = hits(settings.data, words)
     print(f"\nkeep_days={settings.keep_days} erased={count} canary_hits={sum(left.values())} chain_faults={len(faults(portal))}")  # noqa: T201 - shown with -s
     assert left == {}
     assert faults(portal) == ()
-    assert keeping.forget(portal.store, settings.keep_days, clock()) == 0
+    assert admin_commands.forget(portal.store, settings.keep_days, clock()) == 0
     with portal.store.reading() as db:
         last = [told.event for told in events.of_gig(db, planned.gig.id) if told.event.kind == "erased"]
     assert [(event.party, event.actor, event.read()) for event in last] == [("", "", {"why": "time", "of": "both"})]
@@ -276,14 +278,14 @@ def test_the_portal_erases_at_its_start_and_every_day(
 
 def test_the_command_erases(planned: Planned, settings: Settings, band: ABand, capsys: pytest.CaptureFixture[str]) -> None:
     """Whoever runs the portal erases what is past its time, or an account that asks by other ways; wrong addresses erase nothing."""
-    assert keeping.run_forget(settings) == 0
+    assert admin_commands.run_forget(settings) == 0
     assert ": 0 things" in capsys.readouterr().out
-    assert keeping.run_forget(settings, "nobody@band.example") == 1
+    assert admin_commands.run_forget(settings, "nobody@band.example") == 1
     assert hits(settings.data, {"email": band.email}) != {}
-    assert keeping.run_forget(settings, band.email) == 0
+    assert admin_commands.run_forget(settings, band.email) == 0
     assert hits(settings.data, {"email": band.email} | HOUSE) == {}
-    assert keeping.run_verify(settings) == 0
-    assert keeping.run_forget(replace(settings, data=settings.data / "none")) == 1
+    assert admin_commands.run_verify(settings) == 0
+    assert admin_commands.run_forget(replace(settings, data=settings.data / "none")) == 1
     assert planned.newest().erased
 
 

@@ -14,11 +14,11 @@ from fastapi.testclient import TestClient
 from starlette.datastructures import Headers
 
 from portal.store import links
-from portal.web import deps, guard
-from portal.web.access import ViewToken, read_view_token, token_hash, write_view_token
-from portal.web.deps import Db, Portal
-from portal.web.forms import many_fields
-from portal.web.guard import HEADERS, comes_from_us
+from portal.web.frame import deps, middleware
+from portal.web.frame.access import ViewToken, read_view_token, token_hash, write_view_token
+from portal.web.frame.deps import Db, Portal
+from portal.web.frame.forms import many_fields
+from portal.web.frame.middleware import HEADERS, comes_from_us
 from tests.builders import NOW, ABand, a_band, a_gig, a_link
 from tests.web.conftest import ORIGIN, Browser
 
@@ -251,7 +251,7 @@ def test_a_token_is_stored_as_its_hash() -> None:
 @pytest.mark.parametrize("sent", [b"", b"email=a", b"email=a&password="])
 def test_a_form_that_never_ends_is_closed(address: str, monkeypatch: pytest.MonkeyPatch, sent: bytes) -> None:
     """Half a form is waited for a while; then its sender is told, and the connection is closed."""
-    monkeypatch.setattr(guard, "BODY_S", 0.2)
+    monkeypatch.setattr(middleware, "BODY_S", 0.2)
     host, _, port = address.removeprefix("http://").partition(":")
     with socket.create_connection((host, int(port)), timeout=60) as line:
         head = f"POST /sign-in HTTP/1.1\r\nHost: {host}\r\nOrigin: {address}\r\nContent-Length: 90\r\n"
@@ -263,7 +263,7 @@ def test_a_form_that_never_ends_is_closed(address: str, monkeypatch: pytest.Monk
 
 def test_what_follows_a_form_is_waited_for(monkeypatch: pytest.MonkeyPatch) -> None:
     """Once a body has ended, a page that listens may wait without end for what comes then."""
-    monkeypatch.setattr(guard, "BODY_S", 0.01)
+    monkeypatch.setattr(middleware, "BODY_S", 0.01)
     waiting = iter([({"type": "http.request", "more_body": False}, 0.0), ({"type": "http.disconnect"}, 0.1)])
 
     async def receive() -> dict[str, object]:
@@ -272,7 +272,7 @@ def test_what_follows_a_form_is_waited_for(monkeypatch: pytest.MonkeyPatch) -> N
         return message
 
     async def both() -> list[str]:
-        in_time = guard._in_time(receive)
+        in_time = middleware._in_time(receive)
         return [(await in_time())["type"], (await in_time())["type"]]
 
     # A thread of its own: a browser of an earlier test may have a loop in this one.

@@ -9,10 +9,11 @@ import pytest
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
-from portal.store import invitations, sessions
-from portal.web import deps, guessing
-from portal.web.access import USER_LONGEST, new_browser_mark, new_token, recovery_hash, token_hash
-from portal.web.brakes import Brake, address_of
+from portal.store.accounts import invitations, sessions
+from portal.web.accounts import guess_limits
+from portal.web.frame import deps
+from portal.web.frame.access import USER_LONGEST, new_browser_mark, new_token, recovery_hash, token_hash
+from portal.web.frame.rate_limiter import Brake, address_of
 from tests.builders import NOW, PASSWORD, ABand
 from tests.web.conftest import ORIGIN, Browser
 
@@ -47,8 +48,8 @@ def checked(monkeypatch: pytest.MonkeyPatch) -> Counter[str]:
             seen[password] += 1
         return password_hash is not None and password == PASSWORD
 
-    monkeypatch.setattr(guessing, "password_fits", fits)
-    monkeypatch.setattr(guessing, "hash_password", lambda password: f"hash of {len(password)}")
+    monkeypatch.setattr(guess_limits, "password_fits", fits)
+    monkeypatch.setattr(guess_limits, "hash_password", lambda password: f"hash of {len(password)}")
     return seen
 
 
@@ -163,7 +164,7 @@ def test_new_accounts_are_braked_and_faults_wait_for_nobody(app: FastAPI, portal
 
 def test_a_dead_way_in_hashes_nothing(line: Line, monkeypatch: pytest.MonkeyPatch) -> None:
     """Whoever has neither a code nor a live link makes the portal hash no password."""
-    monkeypatch.setattr(guessing, "hash_password", lambda _password: pytest.fail("hashed"))
+    monkeypatch.setattr(guess_limits, "hash_password", lambda _password: pytest.fail("hashed"))
     browser = line("192.0.2.1")
     typed = {"name": "Ada", "email": "a@band.example", "code": CODE, "password_new": NEW_PASSWORD}
     assert browser.send("/recover", typed).status_code == 422

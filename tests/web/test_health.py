@@ -14,11 +14,11 @@ from prometheus_client import generate_latest
 from prometheus_client.parser import text_string_to_metric_families
 
 from portal.app import LogLines, give_out_figures
-from portal.documents.worker import RenderBusy
+from portal.documents.rendering.worker import RenderBusy
 from portal.settings import Settings, from_environment
-from portal.store.session import CannotWrite
-from portal.web import guard, health, metrics
-from portal.web.deps import Portal
+from portal.store.database.session import CannotWrite
+from portal.web.frame import health, metrics, middleware
+from portal.web.frame.deps import Portal
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare
 from tests.web.test_start import start
@@ -87,7 +87,7 @@ def test_requests_plans_and_papers_are_counted(planned: Planned, monkeypatch: py
     monkeypatch.setattr(planned.portal.papers, "render", lambda *_: outcomes.pop(0)())
     statuses = [planned.band.get(f"{planned.gigs_base}/papers/patch-sheet.pdf").status_code for _ in range(2)]
     planned.answer(inputs_free=12)
-    monkeypatch.setattr("portal.web.talk.talk.say", full)
+    monkeypatch.setattr("portal.web.discussion.discussion.discussions.say", full)
     page = f"{planned.gigs_base}/talk"
     statuses.append(planned.band.send(page, {"words": "Mind the step."}, page=page).status_code)
     assert statuses == [200, 503, 503]
@@ -171,14 +171,14 @@ def test_no_text_forges_a_line_of_the_log() -> None:
 def test_the_proxy_logs_no_secret_address() -> None:
     """Every place below which an address is a secret is one that the proxy's log cuts off, and one that its page names."""
     cut_off = re.search(r"\^\(/\(\?:([\w|-]+)\)/\)", (DEPLOY / "nginx.conf").read_text("utf-8"))[1]
-    assert {f"/{name}/" for name in cut_off.split("|")} == set(guard.SECRET_PLACES)
+    assert {f"/{name}/" for name in cut_off.split("|")} == set(middleware.SECRET_PLACES)
     manual = (DEPLOY / "README.md").read_text("utf-8")
-    assert [place for place in guard.SECRET_PLACES if f"`{place}`" not in manual] == []
+    assert [place for place in middleware.SECRET_PLACES if f"`{place}`" not in manual] == []
 
 
 def test_what_the_service_sets_is_a_setting() -> None:
     """A setting that a file of the folder names is one that the program reads."""
-    settings = Path(metrics.__file__).parents[1] / "settings.py"
+    settings = Path(metrics.__file__).parents[2] / "settings.py"
     known = set(re.findall(r"PORTAL_[A-Z_]+", settings.read_text("utf-8")))
     for file in DEPLOY.iterdir():
         assert set(re.findall(r"PORTAL_[A-Z_]+", file.read_text("utf-8"))) <= known

@@ -5,10 +5,10 @@ from collections.abc import Callable
 
 import pytest
 
-from portal.keeping import run_verify
+from portal.admin_commands import run_verify
 from portal.settings import Settings
 from portal.store import answers
-from portal.web.deps import Portal
+from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare, words_of

@@ -9,10 +9,10 @@ from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
 from portal.store import answers, gigs, links
+from portal.store.database.session import Store
+from portal.store.database.tables import METADATA
 from portal.store.gigs import Gig
-from portal.store.session import Store
-from portal.store.tables import METADATA
-from portal.web.access import token_hash
+from portal.web.frame.access import token_hash
 from tests.builders import NOW, ABand, a_band, a_gig, a_link
 from tests.web.conftest import ORIGIN, Browser, Clock
 

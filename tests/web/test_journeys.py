@@ -7,9 +7,9 @@ import pypdfium2
 import pytest
 from playwright.sync_api import Page, Route
 
-from portal.plan.words import Plan
+from portal.plan.model import Plan
 from portal.store import answers, gigs, plans, signoffs
-from portal.store.session import Store
+from portal.store.database.session import Store
 from tests.web import journey
 from tests.web.conftest import Open
 from tests.web.persons import AtTheKeyboard, BadLine, Patient, Person

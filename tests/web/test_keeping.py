@@ -14,12 +14,13 @@ import pytest
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
-from portal import keeping
+from portal import admin_commands
 from portal.app import create_app
 from portal.settings import Settings
-from portal.store import plans, session
-from portal.web import deps
-from portal.web.deps import Portal
+from portal.store import plans
+from portal.store.database import session
+from portal.web.frame import deps
+from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand
 from tests.store.test_copies import fill_up, lock_up
 from tests.web.conftest import ORIGIN, Browser, Clock
@@ -49,9 +50,9 @@ def test_what_is_backed_up_comes_back(planned: Planned, settings: Settings, tmp_
     """A backup made while the portal runs, restored elsewhere, has every row, every hash and the key, and its papers and sessions work."""
     file = tmp_path / "backup.zip"
     elsewhere = replace(settings, data=tmp_path / "elsewhere")
-    assert keeping.run_backup(settings, file) == 0
+    assert admin_commands.run_backup(settings, file) == 0
     started = time.perf_counter()
-    assert keeping.run_restore(elsewhere, file) == 0
+    assert admin_commands.run_restore(elsewhere, file) == 0
     took_s = time.perf_counter() - started
     ours, theirs = rows_of(settings.database), rows_of(elsewhere.database)
     assert ours == theirs
@@ -78,12 +79,12 @@ def test_nothing_is_written_over(planned: Planned, settings: Settings, tmp_path:
     """A backup does not replace a file, and a restore does not touch a folder in which something is."""
     file = tmp_path / "backup.zip"
     file.write_text("dear")
-    assert keeping.run_backup(settings, file) == 1
+    assert admin_commands.run_backup(settings, file) == 1
     assert file.read_text() == "dear"
     file.unlink()
-    assert keeping.run_backup(settings, file) == 0
+    assert admin_commands.run_backup(settings, file) == 0
     before = rows_of(settings.database)
-    assert keeping.run_restore(settings, file) == 1
+    assert admin_commands.run_restore(settings, file) == 1
     assert "is not empty" in capsys.readouterr().out
     assert rows_of(settings.database) == before
     assert planned.newest().number == 1
@@ -92,7 +93,7 @@ def test_nothing_is_written_over(planned: Planned, settings: Settings, tmp_path:
 def test_a_damaged_backup_is_refused(planned: Planned, settings: Settings, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Whichever byte of a backup is changed, the restore notices or the content is the same; a refused one leaves nothing behind."""
     file, broken = tmp_path / "backup.zip", tmp_path / "broken.zip"
-    assert keeping.run_backup(settings, file) == 0
+    assert admin_commands.run_backup(settings, file) == 0
     whole = file.read_bytes()
     ours = rows_of(settings.database)
     places = range(0, len(whole), max(1, len(whole) // 60))
@@ -100,7 +101,7 @@ def test_a_damaged_backup_is_refused(planned: Planned, settings: Settings, tmp_p
     for number, place in enumerate(places):
         broken.write_bytes(whole[:place] + bytes([whole[place] ^ 0x55]) + whole[place + 1 :])
         target = replace(settings, data=tmp_path / f"restored-{number}")
-        if keeping.run_restore(target, broken):
+        if admin_commands.run_restore(target, broken):
             refused += 1
             assert not target.data.exists()
         else:
@@ -109,7 +110,7 @@ def test_a_damaged_backup_is_refused(planned: Planned, settings: Settings, tmp_p
             shutil.rmtree(target.data)
     assert list(tmp_path.glob(".restore-*")) == []
     broken.write_bytes(whole[: len(whole) // 2])
-    assert keeping.run_restore(replace(settings, data=tmp_path / "half"), broken) == 1
+    assert admin_commands.run_restore(replace(settings, data=tmp_path / "half"), broken) == 1
     capsys.readouterr()
     print(f"\ndamaged_backups={len(places)} refused={refused} harmless={harmless} restored_wrong=0")  # noqa: T201 - shown with -s
     assert refused > 40
@@ -123,7 +124,7 @@ def test_a_backup_that_names_strange_places_writes_nowhere_else(settings: Settin
         opened.writestr("contents.json", '{"sha256": {"portal.sqlite3": "x", "server.key": "x", "../climbed": "x"}}')
         opened.writestr("../climbed", "out")
         opened.writestr("portal.sqlite3", "nothing")
-    assert keeping.run_restore(replace(settings, data=tmp_path / "new" / "data"), file) == 1
+    assert admin_commands.run_restore(replace(settings, data=tmp_path / "new" / "data"), file) == 1
     assert list(tmp_path.rglob("climbed")) == []
 
 
@@ -134,7 +135,7 @@ def test_a_database_that_does_not_hold_is_told(planned: Planned, settings: Setti
         raw.exec_driver_sql("DROP TRIGGER no_update_paper")
         raw.exec_driver_sql("UPDATE paper SET content = x'00'")
     file = tmp_path / "backup.zip"
-    assert keeping.run_backup(settings, file) == 1
+    assert admin_commands.run_backup(settings, file) == 1
     assert "has other bytes than were kept" in capsys.readouterr().out
     assert file.exists()
 
@@ -183,18 +184,18 @@ def test_a_key_that_is_not_the_databases_is_told(
 ) -> None:
     """Verifying, backing up and restoring name a missing, empty or wrong key in a sentence and fail."""
     whole = tmp_path / "whole.zip"
-    assert keeping.run_backup(settings, whole) == 0
+    assert admin_commands.run_backup(settings, whole) == 0
     if key is None:
         settings.key_file.unlink()
     else:
         settings.key_file.write_bytes(key)
     capsys.readouterr()
     file = tmp_path / "backup.zip"
-    assert keeping.run_verify(settings) == 1
-    assert keeping.run_backup(settings, file) == 1
+    assert admin_commands.run_verify(settings) == 1
+    assert admin_commands.run_backup(settings, file) == 1
     said = capsys.readouterr().out
     assert said.count(words) == 2
     if file.exists():
-        assert keeping.run_restore(replace(settings, data=tmp_path / "elsewhere"), file) == 1
+        assert admin_commands.run_restore(replace(settings, data=tmp_path / "elsewhere"), file) == 1
         assert words in capsys.readouterr().out
-    assert keeping.run_restore(replace(settings, data=tmp_path / "again"), whole) == 0
+    assert admin_commands.run_restore(replace(settings, data=tmp_path / "again"), whole) == 0

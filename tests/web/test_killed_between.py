@@ -13,13 +13,13 @@ from pathlib import Path
 import pytest
 from alembic import command
 
-from portal import keeping
+from portal import admin_commands
 from portal.settings import Settings
-from portal.store import copies
-from portal.store.session import alembic_config, migrate, open_store
-from portal.store.verify import verify
-from portal.web import deps
-from portal.web.deps import Portal
+from portal.store.database import sqlite_backup
+from portal.store.database.session import alembic_config, migrate, open_store
+from portal.store.record.verify import verify
+from portal.web.frame import deps
+from portal.web.frame.deps import Portal
 from tests.builders import ABand
 from tests.web import killed_at
 from tests.web.conftest import Browser
@@ -52,7 +52,7 @@ def faults_of(database: Path) -> tuple[str, ...]:
     with store.reading() as db:
         found = verify(db).faults
     store.close()
-    return (*copies.damage(database), *found)
+    return (*sqlite_backup.damage(database), *found)
 
 
 def left_over(*folders: Path) -> list[Path]:
@@ -78,7 +78,7 @@ def test_a_sign_off(planned: Planned, settings: Settings, tmp_path: Path) -> Non
         orphans += [(step, fault) for fault in faults_of(again.database)]
         kept += signatures_of_band(again.database)
         # As the portal does at its start.
-        assert keeping.run_forget(again) == 0
+        assert admin_commands.run_forget(again) == 0
         killed_at.sign(data, *cookie, form=(data / "form.json").read_text())
         orphans += [(step, "again", fault) for fault in (*faults_of(again.database), *left_over(data))]
         assert signatures_of_band(again.database) == 1
@@ -101,12 +101,12 @@ def test_a_backup(planned: Planned, settings: Settings, tmp_path: Path) -> None:
         again, file = killed_at.settings_of(data), data / "out" / "backup.zip.kept"
         left += bool(left_over(data))
         if file.exists():
-            whole += keeping.run_restore(killed_at.settings_of(data / "whole"), file) == 0
+            whole += admin_commands.run_restore(killed_at.settings_of(data / "whole"), file) == 0
         next_one = data / "out" / "next.zip"
-        assert keeping.run_backup(again, next_one) == 0
+        assert admin_commands.run_backup(again, next_one) == 0
         orphans += len(left_over(data)) + len(faults_of(again.database))
-    assert keeping.run_restore(killed_at.settings_of(data / "again"), next_one) == 0
-    assert rows_of(data / "again" / keeping.DATABASE) == rows_of(settings.database)
+    assert admin_commands.run_restore(killed_at.settings_of(data / "again"), next_one) == 0
+    assert rows_of(data / "again" / admin_commands.DATABASE) == rows_of(settings.database)
     told("backup", len(killed), orphans, f"left_by_the_kill={left} whole_files={whole}")
     assert (orphans, whole) == (0, 2)
     assert left > 0
@@ -117,7 +117,7 @@ def test_a_backup(planned: Planned, settings: Settings, tmp_path: Path) -> None:
 def test_a_restore(planned: Planned, settings: Settings, tmp_path: Path) -> None:
     """The folder is there whole or not at all, and the same restore can be done again."""
     file = tmp_path / "backup.zip"
-    assert keeping.run_backup(settings, file) == 0
+    assert admin_commands.run_backup(settings, file) == 0
     killed = kill("restore", settings.data, tmp_path / "killed", str(file))
     orphans = whole = left = 0
     for data in killed.values():
@@ -126,8 +126,8 @@ def test_a_restore(planned: Planned, settings: Settings, tmp_path: Path) -> None
         if target.data.exists():
             whole += 1
         else:
-            assert keeping.run_restore(target, file) == 0
-        keeping.run_restore(killed_at.settings_of(data / "another"), file)
+            assert admin_commands.run_restore(target, file) == 0
+        admin_commands.run_restore(killed_at.settings_of(data / "another"), file)
         orphans += len(left_over(data)) + len(faults_of(target.database))
         assert rows_of(target.database) == rows_of(settings.database)
     told("restore", len(killed), orphans, f"left_by_the_kill={left} whole_folders={whole}")
@@ -141,7 +141,7 @@ def test_a_migration(tmp_path: Path) -> None:
     """The old form or the new one, with every row, and no copy of what people may have erased later."""
     data = tmp_path / "old"
     data.mkdir()
-    database = data / keeping.DATABASE
+    database = data / admin_commands.DATABASE
     command.upgrade(alembic_config(database), "2026_11_25_1050")
     with closing(sqlite3.connect(database)) as raw, raw:
         raw.execute("INSERT INTO band VALUES ('b', 'The Paper Lanterns', '2026-11-25')")
@@ -149,9 +149,9 @@ def test_a_migration(tmp_path: Path) -> None:
     orphans = left = 0
     for folder in killed.values():
         left += bool(left_over(folder))
-        migrate(folder / keeping.DATABASE)
-        orphans += len(left_over(folder)) + len(faults_of(folder / keeping.DATABASE))
-        with closing(sqlite3.connect(folder / keeping.DATABASE)) as raw:
+        migrate(folder / admin_commands.DATABASE)
+        orphans += len(left_over(folder)) + len(faults_of(folder / admin_commands.DATABASE))
+        with closing(sqlite3.connect(folder / admin_commands.DATABASE)) as raw:
             assert raw.execute("SELECT name FROM band").fetchall() == [("The Paper Lanterns",)]
     told("migration", len(killed), orphans, f"left_by_the_kill={left}")
     assert orphans == 0
@@ -160,14 +160,14 @@ def test_a_migration(tmp_path: Path) -> None:
 
 def test_a_migration_killed_half_way_is_undone(tmp_path: Path) -> None:
     """A file that is neither the old form nor the new one gives way to the copy, and is migrated again."""
-    database = tmp_path / keeping.DATABASE
+    database = tmp_path / admin_commands.DATABASE
     command.upgrade(alembic_config(database), "2026_11_25_1050")
     with closing(sqlite3.connect(database)) as raw, raw:
         raw.execute("INSERT INTO band VALUES ('b', 'The Paper Lanterns', '2026-11-25')")
     shutil.copy(database, f"{database}.before-migration")
     database.write_bytes(database.read_bytes()[:4096] + b"\xff" * 9000)
     migrate(database)
-    assert copies.damage(database) == ()
+    assert sqlite_backup.damage(database) == ()
     with closing(sqlite3.connect(database)) as raw:
         assert raw.execute("SELECT name FROM band").fetchall() == [("The Paper Lanterns",)]
     assert left_over(tmp_path) == []

@@ -6,11 +6,11 @@ from html import unescape
 
 import pytest
 
-from portal.plan.answer_kinds import Choice
-from portal.plan.questions import TOPICS, questions_of
-from portal.plan.words import NoPlan, Plan
-from portal.web.answering import UNKNOWN
-from portal.web.deps import Portal
+from portal.plan.input.answer_kinds import Choice
+from portal.plan.input.questions import TOPICS, questions_of
+from portal.plan.model import NoPlan, Plan
+from portal.web.frame.deps import Portal
+from portal.web.questions.answering import UNKNOWN
 from tests.builders import ABand
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare, words_of

@@ -14,14 +14,16 @@ from urllib.parse import urlsplit
 import pytest
 from playwright.sync_api import Page, expect
 
+from portal.advance.planning import plan_now
 from portal.app import utc_now
 from portal.settings import from_environment
-from portal.store import answers, gigs, links, news, sessions, talk
-from portal.store.session import Store, open_store
-from portal.web import live
-from portal.web.access import USER_LONGEST, new_token, token_hash
-from portal.web.deps import Portal
-from portal.web.planning import plan_now
+from portal.store import answers, discussions, gigs, links
+from portal.store.accounts import sessions
+from portal.store.database.session import Store, open_store
+from portal.store.record import change_counters
+from portal.web.frame import live
+from portal.web.frame.access import USER_LONGEST, new_token, token_hash
+from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand, a_band, a_gig, a_link
 from tests.web.conftest import Browser, Open
 from tests.web.planned import Planned, prepare
@@ -77,22 +79,22 @@ def test_each_deed_of_the_other_side_is_said(planned: Planned) -> None:
 
 def test_every_count_has_its_words() -> None:
     """Whatever is counted is said when it grows, and nothing else is."""
-    for field in news.News.__dataclass_fields__:
-        assert live.words_of(news.News(), news.News(**{field: 1}), "house"), field
-    assert live.words_of(news.News(1, 2, 3), news.News(1, 2, 3), "house") == ""
+    for field in change_counters.News.__dataclass_fields__:
+        assert live.words_of(change_counters.News(), change_counters.News(**{field: 1}), "house"), field
+    assert live.words_of(change_counters.News(1, 2, 3), change_counters.News(1, 2, 3), "house") == ""
 
 
 @pytest.mark.parametrize("mark", ["", "x", "1.2.3", "1.2.3.4.5.6.7.8.x", "1.2.3.4.5.6.7.8.99999999999", "²." * 8 + "1"])
 def test_a_mark_that_is_none_says_that_something_changed(planned: Planned, mark: str) -> None:
     """A page of an older portal, or an address that somebody typed, is told to look again."""
-    assert news.read(mark) is None
+    assert change_counters.read(mark) is None
     assert told(planned.house, f"{planned.house_base}/news?seen={mark}")["words"] == "This page has changed since it was drawn."
 
 
 def test_a_mark_is_read_back() -> None:
     """A mark says all that it was made from."""
-    one = news.News(1, 2, 3, 4, 5, 6, 7, 8, 9)
-    assert news.read(one.mark()) == one
+    one = change_counters.News(1, 2, 3, 4, 5, 6, 7, 8, 9)
+    assert change_counters.read(one.mark()) == one
 
 
 # Over a real line
@@ -323,6 +325,6 @@ def test_a_phone_asks_and_a_hidden_page_holds_no_line(open_page: Open, store: St
     house.goto(f"/house/{gig.id}")
     assert not any("/events" in url for url in asked)
     with store.writing() as db:
-        talk.say(db, gig_id=gig.id, party="band", author="Ada", words="We bring our own splitter.", user_id=band.user_id, now=NOW)
+        discussions.say(db, gig_id=gig.id, party="band", author="Ada", words="We bring our own splitter.", user_id=band.user_id, now=NOW)
     house.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
     expect(house.locator("#live")).to_contain_text("The band has commented.")

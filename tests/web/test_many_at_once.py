@@ -19,14 +19,15 @@ from urllib.parse import urlencode
 import pytest
 from prometheus_client.parser import text_string_to_metric_families
 
+from portal.advance.planning import plan_now
 from portal.exchange.example import example_rig
 from portal.settings import Settings
-from portal.store import answers, sessions
-from portal.store.server_key import open_key
-from portal.store.session import Store, open_store
-from portal.web import deps
-from portal.web.access import USER_LONGEST, new_token, token_hash
-from portal.web.planning import plan_now
+from portal.store import answers
+from portal.store.accounts import sessions
+from portal.store.database.server_key import open_key
+from portal.store.database.session import Store, open_store
+from portal.web.frame import deps
+from portal.web.frame.access import USER_LONGEST, new_token, token_hash
 from tests.builders import a_band, a_gig, a_link
 from tests.web.test_start import start
 

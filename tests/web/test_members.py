@@ -9,11 +9,21 @@ import pytest
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
-from portal.store import bands, invitations, links, sessions
-from portal.store.session import Store
-from portal.web import deps
-from portal.web.access import INVITATION_LASTS, RECOVERY_CODES, USER_LONGEST, WAY_BACK_LASTS, new_recovery_code, new_token, recovery_hash, token_hash
-from portal.web.deps import Portal
+from portal.store import links
+from portal.store.accounts import bands, invitations, sessions
+from portal.store.database.session import Store
+from portal.web.frame import deps
+from portal.web.frame.access import (
+    INVITATION_LASTS,
+    RECOVERY_CODES,
+    USER_LONGEST,
+    WAY_BACK_LASTS,
+    new_recovery_code,
+    new_token,
+    recovery_hash,
+    token_hash,
+)
+from portal.web.frame.deps import Portal
 from tests.builders import NOW, PASSWORD, ABand, a_band, a_gig
 from tests.web.conftest import ORIGIN, Browser, Clock
 

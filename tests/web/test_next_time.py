@@ -6,13 +6,13 @@ from datetime import date, timedelta
 
 import pytest
 
+from portal.advance.planning import plan_now
 from portal.exchange.example import example_rig
-from portal.plan.words import Plan
+from portal.plan.model import Plan
 from portal.store import answers, gigs, plans
 from portal.store.answers import Before
 from portal.store.links import Link
-from portal.web.deps import Portal
-from portal.web.planning import plan_now
+from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand, a_band, a_gig, a_link, a_rig
 from tests.web.conftest import Browser
 from tests.web.journey import FIRST_ANSWERS

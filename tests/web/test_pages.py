@@ -12,10 +12,10 @@ from jinja2 import nodes
 from starlette.datastructures import FormData
 
 from portal.app import ROUTERS
-from portal.web import links
-from portal.web.forms import Check, Posted, differences
-from portal.web.guard import CONTENT_SECURITY_POLICY
-from portal.web.pages import TEMPLATES, Draft, Fault, Page, environment
+from portal.web.frame import links
+from portal.web.frame.forms import Check, Posted, differences
+from portal.web.frame.middleware import CONTENT_SECURITY_POLICY
+from portal.web.frame.pages import TEMPLATES, Draft, Fault, Page, environment
 from tests.web.conftest import Browser
 
 VENDOR = links.STATIC / "vendor"
@@ -33,7 +33,7 @@ def template_files(name: str) -> set[str]:
     source = (TEMPLATES / name).read_text("utf-8")
     found = {name}
     for node in environment().parse(source).find_all((nodes.Include, nodes.Extends)):
-        if isinstance(node.template, nodes.Const) and node.template.value != "base.html":
+        if isinstance(node.template, nodes.Const) and node.template.value != "frame/base.html":
             found |= template_files(node.template.value)
     return found
 
@@ -61,11 +61,11 @@ def test_page_and_template_agree(page: type[Page]) -> None:
 
 def test_a_template_that_reads_more_is_found() -> None:
     """The comparison above sees a field that nobody declared."""
-    assert "sentence" in read_fields("error.html")
+    assert "sentence" in read_fields("frame/error.html")
     assert "sentence" not in {field.name for field in fields(Page)}
 
 
-SOURCES = sorted(TEMPLATES.glob("*.html"))
+SOURCES = sorted(file for file in TEMPLATES.rglob("*.html") if file.parent.name != "print")
 
 
 @pytest.mark.parametrize("file", SOURCES, ids=lambda file: file.name)
@@ -128,7 +128,7 @@ def test_a_fetched_file_is_what_its_note_says(folder: Path) -> None:
 
 def test_htmx_keeps_within_the_policy() -> None:
     """The settings in the page's head are JSON that turns off what the policy would stop or a reader would not want."""
-    head = (TEMPLATES / "base.html").read_text("utf-8")
+    head = (TEMPLATES / "frame/base.html").read_text("utf-8")
     config = json.loads(re.search(r"name=\"htmx-config\" content='([^']*)'", head).group(1))
     assert config["mode"] == "same-origin"
     assert config["includeIndicatorCSS"] is False

@@ -12,9 +12,9 @@ import pytest
 
 from portal.documents.registry import DOCUMENTS, FORMATS
 from portal.exchange.plan_file import read_plan_csv, read_plan_json
-from portal.exchange.tables import csv_rows
+from portal.exchange.spreadsheets.tables import csv_rows
 from portal.store import plans
-from portal.web.deps import Portal
+from portal.web.frame.deps import Portal
 from tests.builders import ABand
 from tests.documents.reading import pages
 from tests.web.conftest import Browser

@@ -7,14 +7,14 @@ from datetime import timedelta
 
 import pytest
 
-from portal.documents.pdf import APT_LINE, PaperError, RendererMissing
-from portal.documents.worker import RenderBusy, RenderTimeout
-from portal.plan.canonical import Heading
+from portal.advance.document_context import cover_of
+from portal.documents.rendering.pdf import APT_LINE, PaperError, RendererMissing
+from portal.documents.rendering.worker import RenderBusy, RenderTimeout
+from portal.plan.signed.serialization import Heading
 from portal.store import plans
-from portal.web.access import ViewToken, write_view_token
-from portal.web.covers import cover_of
-from portal.web.deps import Portal
-from portal.web.papers import file_name
+from portal.web.documents.downloads import file_name
+from portal.web.frame.access import ViewToken, write_view_token
+from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand
 from tests.documents.reading import pages
 from tests.web.conftest import Browser, Clock

@@ -6,10 +6,10 @@ from dataclasses import replace
 
 import pytest
 
+from portal.plan.input.rig import Source
 from portal.plan.registry import RULES
-from portal.plan.rig import Source
 from portal.store import plans
-from portal.web.deps import Portal
+from portal.web.frame.deps import Portal
 from tests.builders import ABand, a_band, a_gig, a_rig
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, asking_rig, prepare, rows_of, words_of

@@ -9,16 +9,17 @@ import pytest
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
-from portal.plan.answer_kinds import Choice, Count, Distance, Sockets, Text
-from portal.plan.questions import QUESTIONS, TOPICS, questions_of
-from portal.store import answers, links, plans, sessions, talk
+from portal.advance.gig_status import standing
+from portal.advance.planning import plan_now
+from portal.plan.input.answer_kinds import Choice, Count, Distance, Sockets, Text
+from portal.plan.input.questions import QUESTIONS, TOPICS, questions_of
+from portal.store import answers, discussions, links, plans
+from portal.store.accounts import sessions
+from portal.store.database.session import Store
 from portal.store.gigs import Gig
-from portal.store.session import Store
-from portal.web import deps
-from portal.web.access import new_token, token_hash
-from portal.web.answering import CONFIRM, NOT_HERE, UNKNOWN, optional
-from portal.web.planning import plan_now
-from portal.web.states import standing
+from portal.web.frame import deps
+from portal.web.frame.access import new_token, token_hash
+from portal.web.questions.answering import CONFIRM, NOT_HERE, UNKNOWN, optional
 from tests.builders import NOW, ABand, a_band, a_gig, a_link, a_rig, a_source
 from tests.web.conftest import ORIGIN, Browser
 
@@ -118,7 +119,7 @@ def test_a_whole_visit(house: Browser, base: str, gig: Gig, store: Store) -> Non
     assert f'href="{base}/plan"' in after
     with store.reading() as db:
         assert standing(db, gig, NOW).state == "planned"
-        assert [comment.words for comment in talk.comments(db, gig.id)] == ["Load-in by the ramp."]
+        assert [comment.words for comment in discussions.comments(db, gig.id)] == ["Load-in by the ramp."]
         assert plans.newest(db, gig.id).read_answers()["inputs-free"].value == 16
 
 
@@ -349,7 +350,7 @@ def test_answers_that_changed_are_looked_at_before_they_are_sent(house: Browser,
     assert "The ramp is steep." in refused.text
     with store.reading() as db:
         assert answers.sent(db, gig.id) == []
-        assert talk.comments(db, gig.id) == []
+        assert discussions.comments(db, gig.id) == []
 
 
 # --- the band's side

@@ -9,12 +9,13 @@ import pytest
 from portal.exchange.example import example_rig
 from portal.exchange.files import document_to_rig
 from portal.plan.coherence import faults
-from portal.plan.rig import Rig
-from portal.store import bands, rigs, sessions
-from portal.store.bands import Member
-from portal.store.session import Store
-from portal.web import deps
-from portal.web.access import USER_LONGEST, new_token, token_hash
+from portal.plan.input.rig import Rig
+from portal.store import rigs
+from portal.store.accounts import bands, sessions
+from portal.store.accounts.bands import Member
+from portal.store.database.session import Store
+from portal.web.frame import deps
+from portal.web.frame.access import USER_LONGEST, new_token, token_hash
 from tests.builders import NOW, ABand, a_band, a_stored_rig
 from tests.web.conftest import Browser
 from tests.web.rig_forms import TOPICS, fill, form_of, rows_of, summary

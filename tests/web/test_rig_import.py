@@ -10,9 +10,9 @@ from httpx2 import Response
 
 from portal.exchange.example import example_rig
 from portal.exchange.files import document_to_rig
-from portal.plan.rig import Configuration, Rig
+from portal.plan.input.rig import Configuration, Rig
 from portal.store import rigs
-from portal.store.session import Store
+from portal.store.database.session import Store
 from tests.builders import NOW, ABand, a_rig, a_stored_rig
 from tests.web.conftest import ORIGIN, Browser
 from tests.web.rig_forms import fill, form_of, rows_of, send, summary

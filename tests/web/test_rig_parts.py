@@ -5,9 +5,9 @@ from dataclasses import fields, replace
 
 from portal.exchange.rig_words import LABELS
 from portal.plan.coherence import faults
-from portal.plan.rig import UNTOUCHED_TAP, Configuration, Ears, Loom, Mix, Mixer, MixerLink, Out, Rig, Splitter, SplitterOutput
+from portal.plan.input.rig import UNTOUCHED_TAP, Configuration, Ears, Loom, Mix, Mixer, MixerLink, Out, Rig, Splitter, SplitterOutput
 from portal.store import rigs
-from portal.store.session import Store
+from portal.store.database.session import Store
 from tests.builders import ABand, a_rig, a_stored_rig
 from tests.web.conftest import Browser
 from tests.web.rig_forms import fill, form_of, rows_of, send, summary

@@ -9,9 +9,9 @@ from openpyxl import Workbook
 from playwright.sync_api import Page, expect
 
 from portal.plan.coherence import faults
-from portal.plan.rig import Rig
+from portal.plan.input.rig import Rig
 from portal.store import rigs
-from portal.store.session import Store
+from portal.store.database.session import Store
 from tests.builders import PASSWORD, ABand, a_rig, a_source, a_stored_rig
 from tests.web.conftest import ORIGIN, Browser, Open
 from tests.web.looks import NARROW, Figures, examine, examine_colours, measure

@@ -7,11 +7,11 @@ import pytest
 
 from portal.exchange.keys import keys_of
 from portal.exchange.rig_words import LABELS
-from portal.plan.rig import Rig, Source
+from portal.plan.input.rig import Rig, Source
 from portal.store import rigs
-from portal.store.session import Store
-from portal.web.rig_row import NAMES
-from portal.web.rig_rows import retaken
+from portal.store.database.session import Store
+from portal.web.rig.rig_row import NAMES
+from portal.web.rig.rig_rows import retaken
 from tests.builders import ABand, a_rig, a_source, a_stored_rig
 from tests.web.conftest import Browser
 from tests.web.rig_forms import fill, form_of, rows_of, send, summary

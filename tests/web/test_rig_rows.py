@@ -6,11 +6,11 @@ from dataclasses import replace
 
 from portal.exchange.example import example_rig
 from portal.plan.coherence import faults
-from portal.plan.kinds import KINDS
-from portal.plan.rig import Rig, Splitter
+from portal.plan.input.kinds import KINDS
+from portal.plan.input.rig import Rig, Splitter
 from portal.store import rigs
-from portal.store.session import Store
-from portal.web.rig_rows import BLANKS, FIRST_BLANKS, INLINE
+from portal.store.database.session import Store
+from portal.web.rig.rig_rows import BLANKS, FIRST_BLANKS, INLINE
 from tests.builders import ABand, a_rig, a_source, a_stored_rig
 from tests.web.conftest import Browser
 from tests.web.rig_forms import TOPICS, Fields, fill, form_of, rows_of, send, summary

@@ -8,10 +8,10 @@ import pytest
 from playwright.sync_api import expect
 
 from portal.exchange.example import example_rig
-from portal.plan.rig import Rig, Splitter, SplitterOutput
+from portal.plan.input.rig import Rig, Splitter, SplitterOutput
 from portal.store import rigs
-from portal.store.session import Store
-from portal.web.rig_picture import picture_of
+from portal.store.database.session import Store
+from portal.web.rig.wiring_picture import picture_of
 from tests.builders import ABand, a_gig, a_rig, a_source, a_stored_rig
 from tests.web.conftest import Browser, Open
 from tests.web.rig_forms import fill, form_of, rows_of, send, summary

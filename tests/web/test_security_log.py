@@ -11,8 +11,8 @@ from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
 from portal.app import LogLines
-from portal.store.session import Store
-from portal.web.deps import Portal
+from portal.store.database.session import Store
+from portal.web.frame.deps import Portal
 from tests.builders import PASSWORD, ABand
 from tests.web.access_rules import RULES
 from tests.web.conftest import ORIGIN, Browser
@@ -86,7 +86,7 @@ def attack(planned: Planned, guest: Browser) -> Counter[str]:
 
 def test_who_tries_what_is_told(planned: Planned, app: FastAPI, security_log: Callable[[], list[str]], monkeypatch: pytest.MonkeyPatch) -> None:
     """Each attempt and each act that matters leaves its line in one form, with ids and without a word that a visitor typed."""
-    monkeypatch.setattr("portal.web.guessing.password_fits", lambda _hash, password: password == PASSWORD)
+    monkeypatch.setattr("portal.web.accounts.guess_limits.password_fits", lambda _hash, password: password == PASSWORD)
     with TestClient(app, base_url=ORIGIN, follow_redirects=False) as client:
         expected = attack(planned, Browser(client))
     lines = security_log()

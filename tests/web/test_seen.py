@@ -9,23 +9,25 @@ from pathlib import Path
 
 import pytest
 
-from portal.documents import labels, registry
+from portal.advance.planning import plan_now
+from portal.documents import registry
+from portal.documents.labels import label_document
 from portal.exchange.example import example_rig
-from portal.plan.answer_kinds import Choice, Value
-from portal.plan.questions import QUESTIONS, Question
-from portal.plan.rig import MixerLink, Rig
-from portal.plan.seen import PLACES, seen_words
-from portal.plan.words import Plan
-from portal.store import answers, erasing, gigs
-from portal.web.deps import Portal
-from portal.web.planning import plan_now
+from portal.plan.input.answer_kinds import Choice, Value
+from portal.plan.input.answer_places import PLACES, seen_words
+from portal.plan.input.questions import QUESTIONS, Question
+from portal.plan.input.rig import MixerLink, Rig
+from portal.plan.model import Plan
+from portal.store import answers, gigs
+from portal.store.record import erasing
+from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand
 from tests.documents.reading import pages, squash
 from tests.web.conftest import Browser
 from tests.web.crawl import Reach, crawl, route_of
 from tests.web.planned import Planned, prepare, words_of
 
-_ = labels
+_ = label_document
 
 ROUNDS: dict[str, tuple[Value, Value]] = {
     "who-mixes": ("house-engineer", "bands-engineer-your-desk"),
@@ -253,7 +255,7 @@ def test_the_page_that_asks_says_where_the_answer_is_seen(planned: Planned) -> N
 def test_papers_read_answers_through_the_table_alone() -> None:
     """No document looks into the answers but through ``told``, which asks the table, to draw the stage box, and to say whose mixer is mixed on."""
     readers = defaultdict(set)
-    for file in (Path(registry.__file__).parent).glob("*.py"):
+    for file in Path(registry.__file__).parent.rglob("*.py"):
         for node in ast.walk(ast.parse(file.read_text("utf-8"))):
             if isinstance(node, ast.Call):
                 for given in node.args:

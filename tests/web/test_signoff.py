@@ -6,8 +6,8 @@ from dataclasses import replace
 import pytest
 
 from portal.store.rigs import revision_of_gig
-from portal.web.deps import Portal
-from portal.web.signoff import STATEMENT
+from portal.web.frame.deps import Portal
+from portal.web.plan.signoff import STATEMENT
 from tests.builders import NOW, ABand, a_link
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, asking_rig, filled, prepare, words_of

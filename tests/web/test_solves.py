@@ -12,16 +12,18 @@ import pytest
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
+from portal.advance import sensitivity
+from portal.advance.sensitivity import SHELF
 from portal.exchange.example import example_rig
-from portal.plan.unknowns import FIRST_SOLVES, open_questions
-from portal.store import answers, bands, rigs, sessions, talk
-from portal.store.session import Session, Store, end_reading
-from portal.web import deps, links, open_view
-from portal.web.access import new_token, token_hash
-from portal.web.brakes import Turns
-from portal.web.deps import Portal
-from portal.web.errors import PortalError
-from portal.web.open_view import SHELF
+from portal.plan.solving.open_questions import FIRST_SOLVES, open_questions
+from portal.store import answers, discussions, rigs
+from portal.store.accounts import bands, sessions
+from portal.store.database.session import Session, Store, end_reading
+from portal.web.frame import deps, links
+from portal.web.frame.access import new_token, token_hash
+from portal.web.frame.deps import Portal
+from portal.web.frame.errors import PortalError
+from portal.web.frame.rate_limiter import Turns
 from tests.builders import NOW, ABand
 from tests.web.conftest import ORIGIN, Browser
 from tests.web.crawl import Reach, crawl, kind_of, route_of
@@ -106,7 +108,7 @@ def test_no_page_solves_while_it_reads(world: World, band: ABand, portal: Portal
     with portal.store.writing() as db:
         answers.give(db, gig_id=gig_id, question="who-mixes", state="unknown", value=None, party="band", user_id=band.user_id, now=NOW)
     with portal.store.reading() as db:
-        proposals = {gig: [row.id for row in talk.proposals(db, gig) if row.outcome is None] for gig in world.house_tokens}
+        proposals = {gig: [row.id for row in discussions.proposals(db, gig) if row.outcome is None] for gig in world.house_tokens}
     known = [(gig, links.proposal("{base}", one)) for gig, found in proposals.items() for one in found]
     held = {"band": {"": world.user_token}, "house": world.house_tokens, "code": by_code(portal, world)}
     for who, tokens in held.items():
@@ -157,7 +159,7 @@ def looks(monkeypatch: pytest.MonkeyPatch) -> list[int]:
         return found
 
     SHELF.clear()
-    monkeypatch.setattr(open_view, "open_questions", counted)
+    monkeypatch.setattr(sensitivity, "open_questions", counted)
     return taken
 
 
@@ -184,7 +186,7 @@ def test_the_rest_comes_in_looks_of_one_size(planned: Planned, looks: list[int])
     stored = planned.newest()
     with planned.portal.store.reading() as db:
         whole = open_questions(rigs.revision_of_gig(db, stored.rig_revision_id).read(), stored.read_answers(), stored.read_locks(), 10_000)
-        found = open_view.opened(db, planned.gig, stored, 99)
+        found = sensitivity.opened(db, planned.gig, stored, 99)
     assert (found.questions, found.sentence) == (whole.questions, whole.sentence)
 
 
@@ -199,7 +201,7 @@ def test_who_comes_second_does_not_do_the_same_work(planned: Planned, monkeypatc
         return open_questions(*given, **more)
 
     SHELF.clear()
-    monkeypatch.setattr(open_view, "open_questions", slow)
+    monkeypatch.setattr(sensitivity, "open_questions", slow)
     with ThreadPoolExecutor(1) as other:
         first = other.submit(planned.house.get, f"{planned.house_base}/plan")
         assert begun.wait(60)

@@ -7,10 +7,11 @@ from dataclasses import replace
 import pytest
 from playwright.sync_api import Page, expect
 
-from portal.store import sessions, stages
-from portal.store.session import Store
-from portal.web.access import USER_LONGEST, new_token, token_hash
-from portal.web.deps import Portal, cookie_name
+from portal.store import stages
+from portal.store.accounts import sessions
+from portal.store.database.session import Store
+from portal.web.frame.access import USER_LONGEST, new_token, token_hash
+from portal.web.frame.deps import Portal, cookie_name
 from tests.builders import NOW, ABand, a_rig
 from tests.documents.reading import pages
 from tests.web.conftest import Browser, Open

@@ -18,12 +18,12 @@ import pytest
 import uvicorn
 from fastapi import FastAPI
 
-from portal import keeping
+from portal import admin_commands
 from portal.app import _Server
 from portal.settings import Settings, from_environment
-from portal.store.claim import claim
-from portal.store.session import migrate
-from portal.web.deps import Portal
+from portal.store.database.claim import claim
+from portal.store.database.session import migrate
+from portal.web.frame.deps import Portal
 from tests.builders import ABand
 from tests.documents.test_worker import HUGE
 from tests.web.conftest import Browser
@@ -125,7 +125,7 @@ def test_a_page_that_is_damaged_is_said_by_every_command(tmp_path: Path, capsys:
     """Migrating a broken file prints a sentence, and leaves the file as it was."""
     settings = Settings(tmp_path, "127.0.0.1", 0, "http://127.0.0.1:1")
     settings.database.write_bytes(b"No database. " * 1000)
-    assert keeping.run_migrate(settings) == 1
+    assert admin_commands.run_migrate(settings) == 1
     assert "cannot be used: file is not a database." in capsys.readouterr().out
     assert settings.database.read_bytes() == b"No database. " * 1000
 

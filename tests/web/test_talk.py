@@ -7,11 +7,11 @@ from html import unescape
 
 import pytest
 
-from portal.plan.rig import Source
-from portal.plan.words import NoPlan
-from portal.store import gigs, talk
-from portal.store.talk import Proposal
-from portal.web.deps import Portal
+from portal.plan.input.rig import Source
+from portal.plan.model import NoPlan
+from portal.store import discussions, gigs
+from portal.store.discussions import Proposal
+from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand, a_link, a_rig
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare, rows_of, words_of
@@ -39,7 +39,7 @@ def propose(planned: Planned, party: str, about: str, kind: str, channel: str = 
 
 def proposals(planned: Planned) -> list[Proposal]:
     with planned.portal.store.reading() as db:
-        return talk.proposals(db, planned.gig.id)
+        return discussions.proposals(db, planned.gig.id)
 
 
 def decide(planned: Planned, party: str, deed: str, row: Proposal | None = None) -> object:
@@ -98,7 +98,7 @@ def test_a_comment_sent_twice_is_one(planned: Planned) -> None:
     form = {**planned.house.hidden(address), "words": "Hello"}
     assert [planned.house.send(address, form).status_code for _ in range(2)] == [303, 303]
     with planned.portal.store.reading() as db:
-        assert [row.words for row in talk.comments(db, planned.gig.id)] == ["Hello"]
+        assert [row.words for row in discussions.comments(db, planned.gig.id)] == ["Hello"]
     assert planned.house.send(address, {"words": "Hello"}).status_code == 428
 
 
@@ -110,7 +110,7 @@ def test_an_empty_or_endless_comment_is_told(planned: Planned, words: str, sente
     assert sentence in answer.text
     assert words.strip() in answer.text
     with planned.portal.store.reading() as db:
-        assert talk.comments(db, planned.gig.id) == []
+        assert discussions.comments(db, planned.gig.id) == []
 
 
 def test_nothing_is_said_about_what_is_not_there(planned: Planned) -> None:
@@ -297,7 +297,7 @@ def test_both_sides_give_up_what_was_agreed(planned: Planned) -> None:
     assert "Settled before: 2" in words
     assert "given up by both sides, Wed 25 Nov 2026, 13:00" in words
     with planned.portal.store.reading() as db:
-        assert talk.locks(db, planned.gig.id) == ()
+        assert discussions.locks(db, planned.gig.id) == ()
 
 
 def test_a_plan_that_cannot_keep_it_says_so(planned: Planned) -> None:

@@ -3,11 +3,11 @@
 import pytest
 from playwright.sync_api import Page
 
-from portal.store import answers, gigs, talk
-from portal.store.session import Store
-from portal.web.access import new_token, token_hash
-from portal.web.links import way_in
-from portal.web.planning import plan_now
+from portal.advance.planning import plan_now
+from portal.store import answers, discussions, gigs
+from portal.store.database.session import Store
+from portal.web.frame.access import new_token, token_hash
+from portal.web.frame.links import way_in
 from tests.builders import NOW, PASSWORD, ABand, a_gig, a_link
 from tests.web.conftest import Open
 
@@ -22,8 +22,8 @@ def a_talked_of_gig(store: Store, band: ABand) -> tuple[gigs.Gig, str, str]:
         link = a_link(db, gig, band, token_hash=token_hash(token))
         answers.give(db, gig_id=gig.id, question="inputs-free", state="answered", value=3, party="house", link_id=link.id, now=NOW)
         answers.send(db, gig.id, link.id, NOW)
-        talk.say(db, gig_id=gig.id, party="band", author="Ada", words="Ours is new.", source="kick", user_id=band.user_id, now=NOW)
-        proposal = talk.propose(db, gig_id=gig.id, source="kick", resource="desk-channel", value="3", party="band", author="Ada", now=NOW)
+        discussions.say(db, gig_id=gig.id, party="band", author="Ada", words="Ours is new.", source="kick", user_id=band.user_id, now=NOW)
+        proposal = discussions.propose(db, gig_id=gig.id, source="kick", resource="desk-channel", value="3", party="band", author="Ada", now=NOW)
         plan_now(db, gig, NOW)
     return gig, token, proposal.id
 

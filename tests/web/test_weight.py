@@ -5,7 +5,7 @@ from fastapi import FastAPI
 from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import BrowserContext, Page
 
-from portal.web import deps
+from portal.web.frame import deps
 from tests.web.conftest import Browser
 from tests.web.crawl import Reach, kind_of, worth_a_look
 from tests.web.looks import NARROW

@@ -7,10 +7,10 @@ from html import unescape
 
 import pytest
 
-from portal.plan.questions import QUESTIONS
+from portal.advance import sensitivity
+from portal.plan.input.questions import QUESTIONS
 from portal.store import progress
-from portal.web import open_view
-from portal.web.deps import Portal
+from portal.web.frame.deps import Portal
 from tests.builders import ABand, a_gig, a_link, a_rig
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare, words_of
@@ -140,11 +140,11 @@ def test_a_page_that_is_read_again_solves_nothing(planned: Planned, monkeypatch:
     """What is open is worked out once for a stored plan, whoever looks."""
     planned.band.get(f"{planned.gigs_base}/plan")
     solved: list[object] = []
-    real = open_view.open_questions
-    monkeypatch.setattr(open_view, "open_questions", lambda *given, **more: solved.append(given) or real(*given, **more))
+    real = sensitivity.open_questions
+    monkeypatch.setattr(sensitivity, "open_questions", lambda *given, **more: solved.append(given) or real(*given, **more))
     assert planned.house.get(f"{planned.house_base}/plan").status_code == 200
     assert solved == []
-    open_view.SHELF.clear()
+    sensitivity.SHELF.clear()
     assert planned.house.get(f"{planned.house_base}/plan").status_code == 200
     assert len(solved) == 1
 

@@ -3,17 +3,18 @@
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
+from portal.advance.planning import plan_now
 from portal.exchange.example import example_rig
-from portal.plan.answer_kinds import Value
-from portal.plan.words import Plan
-from portal.store import answers, gigs, invitations, line_checks, plans, rigs, sessions, signoffs, talk
+from portal.plan.input.answer_kinds import Value
+from portal.plan.model import Plan
+from portal.store import answers, discussions, gigs, line_checks, plans, rigs, signoffs
+from portal.store.accounts import invitations, sessions
+from portal.store.database.session import Session, Store
 from portal.store.gigs import Gig
-from portal.store.session import Session, Store
 from portal.store.signoffs import Signer
-from portal.web import links
-from portal.web.access import USER_LONGEST, new_token, token_hash
-from portal.web.planning import plan_now
-from portal.web.signoff import STATEMENT
+from portal.web.frame import links
+from portal.web.frame.access import USER_LONGEST, new_token, token_hash
+from portal.web.plan.signoff import STATEMENT
 from tests.builders import NOW, ABand, a_gig, a_link, a_plan, a_source, a_stored_rig
 
 KNOWN: dict[str, Value] = {"who-mixes": "house-engineer", "inputs-free": 12, "pa": "stereo", "box-place": "stage-left", "box-distance": 1000}
@@ -87,13 +88,17 @@ class _Maker:
     def talk(self, gig: Gig) -> None:
         source = example_rig().source[0].key
         for party, name in (("band", "Ada"), ("house", "Jamie")):
-            talk.say(self.db, gig_id=gig.id, party=party, author=name, words="Mind the step.", source=source, user_id=self.band.user_id, now=NOW)
+            discussions.say(
+                self.db, gig_id=gig.id, party=party, author=name, words="Mind the step.", source=source, user_id=self.band.user_id, now=NOW
+            )
             made = [
-                talk.propose(self.db, gig_id=gig.id, source=source, resource="desk-channel", value=str(value), party=party, author=name, now=NOW)
+                discussions.propose(
+                    self.db, gig_id=gig.id, source=source, resource="desk-channel", value=str(value), party=party, author=name, now=NOW
+                )
                 for value in (3, 5)
             ]
             other = "house" if party == "band" else "band"
-            talk.settle(self.db, made[0].id, "declined" if party == "band" else "accepted", other, NOW, author="Somebody")
+            discussions.settle(self.db, made[0].id, "declined" if party == "band" else "accepted", other, NOW, author="Somebody")
         plan_now(self.db, gig, NOW)
 
     def ways_in(self) -> tuple[str, ...]:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from portal.plan.answer_kinds import write_numbers
-from portal.plan.boxes import FIRST, SECOND, free_sockets, second_box_inputs, usable_looms, working_inputs
-from portal.plan.draft import Draft, inputs, named
-from portal.plan.packing import why_loose
+from portal.plan.input.answer_kinds import write_numbers
+from portal.plan.model import BESIDE_THE_LOOM, Fact, Level
+from portal.plan.options.boxes import FIRST, SECOND, free_sockets, second_box_inputs, usable_looms, working_inputs
 from portal.plan.registry import Finding, check
-from portal.plan.wiring import has_transformer
-from portal.plan.words import BESIDE_THE_LOOM, Fact, Level
+from portal.plan.result.packing import why_loose
+from portal.plan.result.unchecked_plan import Draft, inputs, named
+from portal.plan.result.wiring import has_transformer
 
 SPARE_FROM_INPUTS = 16
 """A spare line is planned from so many free inputs on (common practice, no source)."""

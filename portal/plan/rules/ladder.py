@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from portal.plan.policy import STEPS
+from portal.plan.options.routing_policy import STEPS
 from portal.plan.registry import Rule, enter
 
 _SAID: dict[str, tuple[str, str]] = {

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from portal.plan.draft import Draft, inputs, named, places
+from portal.plan.model import Fact, Level, Line, Route
 from portal.plan.registry import Finding, check
-from portal.plan.words import Fact, Level, Line, Route
+from portal.plan.result.unchecked_plan import Draft, inputs, named, places
 
 
 def _of_kind(draft: Draft, *kinds: str) -> list[Line]:

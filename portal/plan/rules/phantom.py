@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from portal.plan.draft import Draft, inputs, named
-from portal.plan.policy import capture_of, needs_phantom
+from portal.plan.model import Fact, Level, Line
+from portal.plan.options.routing_policy import capture_of, needs_phantom
 from portal.plan.registry import Finding, check
-from portal.plan.wiring import has_transformer
-from portal.plan.words import Fact, Level, Line
+from portal.plan.result.unchecked_plan import Draft, inputs, named
+from portal.plan.result.wiring import has_transformer
 
 P48_LIMIT_MA = 10.0
 """Most that one P48 input has to deliver (IEC 61938, quoted in a tutorial at the AES 129th Convention, 2010)."""

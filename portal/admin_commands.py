@@ -1,0 +1,226 @@
+"""What whoever runs the portal does with its data folder: migrate it, back it up, restore it, hold it against its own record."""
+
+import errno
+import json
+import os
+import shutil
+import sys
+import tempfile
+import zipfile
+import zlib
+from datetime import UTC, datetime, timedelta
+from hashlib import sha256
+from pathlib import Path
+
+from portal.settings import Settings
+from portal.store.accounts.bands import user_by_email
+from portal.store.database import sqlite_backup
+from portal.store.database.server_key import fault_of
+from portal.store.database.session import Store, Unreadable, migrate, open_store
+from portal.store.record import erasing
+from portal.store.record.verify import Verdict, verify
+
+DATABASE, KEY, CONTENTS = "portal.sqlite3", "server.key", "contents.json"
+"""What a backup holds; ``contents.json`` has the SHA-256 of the other two."""
+
+
+BACKUP, RESTORE = ".backup-", ".restore-"
+"""How the folders are called in which a backup or a restore is made; the number of its process follows."""
+
+
+def _sweep(parent: Path, prefix: str) -> None:
+    """Remove what a process that was killed left behind: it holds everybody's names."""
+    for left in parent.glob(f"{prefix}*-*"):
+        number = left.name.removeprefix(prefix).partition("-")[0]
+        if number.isdecimal() and not _runs(int(number)):
+            shutil.rmtree(left, ignore_errors=True)
+
+
+def _runs(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except PermissionError:
+        return True
+    return True
+
+
+def run_migrate(settings: Settings) -> int:
+    """Bring the database to the newest form."""
+    try:
+        migrate(settings.database)
+    except Unreadable as error:
+        _tell(str(error))
+        return 1
+    _tell(f"{settings.database} is at {sqlite_backup.revision_of(settings.database)}.")
+    return 0
+
+
+def run_verify(settings: Settings) -> int:
+    """Verify the database and print what was looked at; 1 where something does not hold."""
+    if not settings.database.exists():
+        return _no_database(settings)
+    return _judge(settings.database, settings.key_file)
+
+
+def run_backup(settings: Settings, file: Path) -> int:
+    """Write database and key of a running portal to one file, read it back and verify what it holds; 1 where something does not hold."""
+    if not settings.database.exists():
+        return _no_database(settings)
+    if file.exists():
+        _tell(f"{file} is there already. Nothing was written: name another file.")
+        return 1
+    if not settings.key_file.exists():
+        _tell(f"The server's key {settings.key_file} is missing. Nothing was written: put the key of this database back first.")
+        return 1
+    beside = file.absolute().parent
+    _sweep(beside, BACKUP)
+    with tempfile.TemporaryDirectory(dir=beside, prefix=f"{BACKUP}{os.getpid()}-") as folder:
+        copy = Path(folder, DATABASE)
+        sqlite_backup.copy_to(settings.database, copy)
+        shutil.copyfile(settings.key_file, Path(folder, KEY))
+        contents = {name: _sha256(Path(folder, name)) for name in (DATABASE, KEY)}
+        made = Path(folder, "backup.zip")
+        # The file holds the key and everybody's names: nobody else may read it.
+        os.close(os.open(made, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600))
+        with zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED) as opened:
+            opened.writestr(CONTENTS, json.dumps({"made": datetime.now(UTC).isoformat(), "sha256": contents}, indent=1))
+            for name in contents:
+                opened.write(Path(folder, name), name)
+        sqlite_backup.settle(made)
+        made.rename(file)
+    sqlite_backup.settle(beside)
+    with tempfile.TemporaryDirectory(dir=beside, prefix=f"{BACKUP}{os.getpid()}-") as folder:
+        if fault := _unpack(file, Path(folder)):
+            _tell(f"{file} was written and does not read back: {fault}")
+            return 1
+        _tell(f"{file} is written, {file.stat().st_size} bytes, and reads back.")
+        return _judge(Path(folder, DATABASE), Path(folder, KEY))
+
+
+def run_restore(settings: Settings, file: Path) -> int:
+    """Unpack a backup into an empty data folder and verify it; 1 where that cannot be done, or something does not hold."""
+    if settings.data.exists() and any(settings.data.iterdir()):
+        _tell(f"{settings.data} is not empty. Nothing was restored: name an empty folder in PORTAL_DATA.")
+        return 1
+    if not file.is_file():
+        _tell(f"There is no file {file}.")
+        return 1
+    parent = settings.data.absolute().parent
+    parent.mkdir(parents=True, exist_ok=True)
+    _sweep(parent, RESTORE)
+    folder = Path(tempfile.mkdtemp(dir=parent, prefix=f"{RESTORE}{os.getpid()}-"))
+    try:
+        if fault := _unpack(file, folder):
+            _tell(f"{file} cannot be restored: {fault} Nothing was changed.")
+            return 1
+        if settings.data.exists():
+            settings.data.rmdir()
+        # One rename: either all of it is there or nothing.
+        folder.rename(settings.data)
+        sqlite_backup.settle(parent)
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
+    _tell(f"{file} is restored to {settings.data}.")
+    return _judge(settings.database, settings.key_file)
+
+
+def run_forget(settings: Settings, email: str = "") -> int:
+    """Erase what is past its time, or one account, for good; 1 where that cannot be done."""
+    if not settings.database.exists():
+        return _no_database(settings)
+    store = open_store(settings.database)
+    try:
+        if not email:
+            count = forget(store, settings.keep_days, datetime.now(UTC))
+            _tell(f"Erased what was older than {settings.keep_days} days after its gig: {count} things. The file is written anew.")
+            return 0
+        with store.writing() as db:
+            user = user_by_email(db, email)
+            if user is not None:
+                erasing.of_user(db, user.id, datetime.now(UTC))
+        if user is None:
+            _tell("There is no account with this address. Nothing was erased.")
+            return 1
+        store.compact()
+    except erasing.StillNeeded:
+        _tell("This account owns a band to which others belong. Nothing was erased: hand the band to one of them first, on its members page.")
+        return 1
+    finally:
+        store.close()
+    _tell("The account is erased, and the file is written anew. Backups made before still hold it.")
+    return 0
+
+
+def forget(store: Store, keep_days: int, now: datetime) -> int:
+    """Erase the free words of the gigs whose time is over, and write the file anew, so that nothing is left of what was erased since the last
+    time either. How many things there were.
+    """
+    with store.writing() as db:
+        count = erasing.by_time(db, now.date() - timedelta(days=keep_days), now)
+    store.compact()
+    return count
+
+
+def _unpack(file: Path, folder: Path) -> str:
+    """Write what a backup holds to a folder. The sentence of what is wrong with it; empty where it is whole."""
+    try:
+        with zipfile.ZipFile(file) as opened:
+            contents: dict[str, str] = json.loads(opened.read(CONTENTS))["sha256"]
+            for name in (DATABASE, KEY):
+                target = Path(folder, name)
+                with opened.open(name) as packed, os.fdopen(os.open(target, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as written:
+                    shutil.copyfileobj(packed, written)
+                sqlite_backup.settle(target)
+                if _sha256(target) != contents[name]:
+                    return f"{name} has other bytes than were packed."
+    except (zipfile.BadZipFile, zlib.error, EOFError, KeyError, TypeError, ValueError, RuntimeError) as error:
+        return f"It is no backup of a portal, or damaged ({type(error).__name__})."
+    except OSError as error:
+        # A place outside the file, which a damaged list of contents can name; a full disk is something else.
+        if error.errno != errno.EINVAL:
+            raise
+        return "It is damaged."
+    damaged = sqlite_backup.damage(Path(folder, DATABASE))
+    return damaged[0] if damaged else ""
+
+
+def _judge(database: Path, key: Path) -> int:
+    """Verify a database and its key, and print the verdict."""
+    damaged = sqlite_backup.damage(database)
+    if damaged:
+        _tell("The database is damaged:", *(f"  {one}" for one in damaged))
+        return 1
+    store = open_store(database)
+    try:
+        with store.reading() as db:
+            verdict = verify(db)
+            wrong_key = fault_of(db, key)
+    finally:
+        store.close()
+    _tell(words_of(verdict), *(f"  {fault}" for fault in verdict.faults), *filter(None, [wrong_key]))
+    return 1 if verdict.faults or wrong_key else 0
+
+
+def words_of(verdict: Verdict) -> str:
+    """The verdict in one line."""
+    counts = f"events={verdict.events} plans={verdict.plans} signatures={verdict.signatures} papers={verdict.papers} erased={verdict.erased}"
+    return f"{counts} faults={len(verdict.faults)} head={verdict.head}"
+
+
+def _no_database(settings: Settings) -> int:
+    _tell(f"There is no database in {settings.data}. PORTAL_DATA names the folder.")
+    return 1
+
+
+def _sha256(path: Path) -> str:
+    digest = sha256()
+    with path.open("rb") as opened:
+        while piece := opened.read(1 << 20):
+            digest.update(piece)
+    return digest.hexdigest()
+
+
+def _tell(*lines: str) -> None:
+    sys.stdout.write("".join(line + "\n" for line in lines))

@@ -1,0 +1,104 @@
+"""The state of a gig and who acts next, derived from what happened. Never stored."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+
+from portal.advance.time_format import DAY, moment_of
+from portal.store import progress
+from portal.store.database.session import Session
+from portal.store.gigs import Gig
+from portal.store.progress import Progress
+
+LATEST_END = DAY + 6 * 60
+"""Minutes; six in the morning after, for a gig whose curfew nobody knows (common practice, no source)."""
+
+
+class GigState(StrEnum):
+    """Where a gig stands. The value is the word on the page and the kind of its mark."""
+
+    PREPARING = "preparing"
+    ASKING = "asking"
+    PLANNED = "planned"
+    AGREED = "agreed"
+    OUTDATED = "outdated"
+    PLAYED = "played"
+    CANCELLED = "cancelled"
+
+
+@dataclass(frozen=True)
+class Standing:
+    """A gig's state, what is left to do in words, and who does it (band, house, both or nobody)."""
+
+    state: GigState
+    no_plan: bool
+    actor: str
+    next_step: str
+
+
+def agreed(events: Progress) -> bool:
+    """True where both sides signed the newest plan's content."""
+    return not events.no_plan and events.plan_hash in events.band_signed & events.house_signed
+
+
+def outdated_for(party: str, events: Progress) -> bool:
+    """True where the party signed something, but not what the newest plan holds."""
+    signed = events.band_signed if party == "band" else events.house_signed
+    return bool(signed) and (events.no_plan or events.plan_hash not in signed)
+
+
+def state_of(events: Progress, *, cancelled: bool, over: bool) -> GigState:
+    """The state, by the first rule that fits. ``over``: the gig's curfew is past."""
+    rules = (
+        (cancelled, GigState.CANCELLED),
+        (over, GigState.PLAYED),
+        (agreed(events), GigState.AGREED),
+        (outdated_for("band", events) or outdated_for("house", events), GigState.OUTDATED),
+        (events.house_answered, GigState.PLANNED),
+        (events.link_live, GigState.ASKING),
+    )
+    return next((state for fits, state in rules if fits), GigState.PREPARING)
+
+
+def next_of(state: GigState, events: Progress) -> tuple[str, str]:
+    """Who acts next (band, house, both or nobody), and the step in words."""
+    if state in (GigState.CANCELLED, GigState.PLAYED):
+        return "nobody", "Nothing left to do"
+    if state is GigState.AGREED:
+        return "nobody", "Both sides signed. Take the sheet along"
+    if state is GigState.PREPARING:
+        return "band", "The band makes the house's link"
+    if state is GigState.ASKING:
+        return "house", "The house answers the questions"
+    if events.no_plan:
+        return "both", "Both sides settle what clashes"
+    missing = [party for party, signed in (("band", events.band_signed), ("house", events.house_signed)) if events.plan_hash not in signed]
+    again = " again" if all(outdated_for(party, events) for party in missing) else ""
+    return ("both", f"Both sides sign{again}") if len(missing) > 1 else (missing[0], f"The {missing[0]} signs{again}")
+
+
+def ends(gig: Gig) -> datetime:
+    """When a gig is over: its curfew, else the end of its set, else six in the morning after; in UTC."""
+    minutes = gig.minutes
+    over = minutes.get("curfew")
+    if over is None and "set" in minutes and gig.set_minutes:
+        over = minutes["set"] + gig.set_minutes
+    return moment_of(gig.on, LATEST_END if over is None else over, gig.time_zone)
+
+
+def standings(db: Session, gigs: Sequence[Gig], now: datetime) -> dict[str, Standing]:
+    """The state of each of some gigs (already allowed), by the gig's id; the number of queries does not grow with the list."""
+    happened = progress.of_gigs(db, gigs, now)
+    found = {}
+    for gig in gigs:
+        events = happened[gig.id]
+        state = state_of(events, cancelled=gig.cancelled_at is not None, over=now >= ends(gig))
+        actor, step = next_of(state, events)
+        found[gig.id] = Standing(state, events.no_plan, actor, step)
+    return found
+
+
+def standing(db: Session, gig: Gig, now: datetime) -> Standing:
+    """The state of one gig (already allowed)."""
+    return standings(db, [gig], now)[gig.id]

@@ -1,0 +1,148 @@
+"""What is still open in a gig, and whose it is, as a short list for both sides."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from portal.advance.gig_status import outdated_for
+from portal.advance.planning import ground
+from portal.advance.sensitivity import open_view, opened
+from portal.advance.time_format import say_moment
+from portal.plan.explain import count_of
+from portal.plan.model import NoPlan, Plan
+from portal.store import discussions, plans, progress
+from portal.store import links as stored_links
+from portal.store.database.session import Session
+from portal.store.plans import StoredPlan
+from portal.store.progress import Progress
+from portal.web.frame import links
+from portal.web.frame.deps import AllowedGig
+
+DONE, TO_DO, WAITS = "Done", "To do", "Waits"
+
+
+@dataclass(frozen=True)
+class Task:
+    """One thing: how far it is, who acts next (empty when done), how it stands, and where it is done."""
+
+    what: str
+    status: str
+    who: str
+    stands: str
+    href: str
+    deed: str
+
+    @property
+    def quiet(self) -> bool:
+        """True where nothing is left to do."""
+        return self.status == DONE
+
+
+@dataclass(frozen=True)
+class _Gig:
+    db: Session
+    gig: AllowedGig
+    now: datetime
+    events: Progress
+    stored: StoredPlan | None
+
+    def who(self, *parties: str) -> str:
+        """Who acts, as the reader's side says it."""
+        if len(parties) > 1:
+            return "both sides"
+        return "you" if parties[0] == self.gig.party else f"the {parties[0]}"
+
+
+def tasks_of(db: Session, gig: AllowedGig, now: datetime) -> tuple[Task, ...]:
+    """The tasks of a gig (already allowed) in the order in which they are done."""
+    one = _Gig(db, gig, now, progress.of_gigs(db, [gig.gig], now)[gig.gig.id], plans.newest(db, gig.gig.id))
+    outcome = one.stored.read() if one.stored else None
+    return (
+        *_link(one),
+        _questions(one),
+        *_hanging(one, outcome),
+        *_proposals(one),
+        _settled(one, outcome),
+        _signature(one, outcome, "band"),
+        _signature(one, outcome, "house"),
+    )
+
+
+def _link(one: _Gig) -> Iterator[Task]:
+    if one.gig.party == "house":
+        return
+    live = [link for link in stored_links.of_gig(one.db, one.gig.gig.id) if link.live(one.now)]
+    used = [link.last_used for link in live if link.last_used]
+    words = "One works" if len(live) == 1 else f"{len(live)} links work"
+    since = f", last used {say_moment(max(used), one.gig.gig.time_zone)}" if used else ", not used yet"
+    href = links.share(one.gig.gig.id) if "share" in one.gig.powers else ""
+    if one.events.link_live:
+        yield Task("The house's link", DONE, "", f"{words}{since}", href, "Links")
+    else:
+        stands = f"{words}, but none of them lets the house answer" if live else "None works. The house needs one to answer"
+        yield Task("The house's link", TO_DO, one.who("band"), stands, href, "Make it")
+
+
+def _questions(one: _Gig) -> Task:
+    stands = _answer_words(one)
+    href = links.questions(one.gig.base) if "answer" in one.gig.powers else ""
+    if one.events.house_answered:
+        return Task("The house's answers", DONE, "", stands, href, "Answers")
+    if not one.events.link_live and one.gig.party == "band":
+        return Task("The house's answers", WAITS, one.who("band"), f"{stands}. The house's link comes first", href, "Answers")
+    return Task("The house's answers", TO_DO, one.who("house"), stands, href, "Answers")
+
+
+def _answer_words(one: _Gig) -> str:
+    facts = ground(one.db, one.gig.gig).facts
+    mine = "from you"
+    names = {"house": mine if one.gig.party == "house" else "from the house", "band": mine if one.gig.party == "band" else "from the band"}
+    counts = {"from the house": 0, "from the band": 0, mine: 0, "assumed": 0, "not known yet": 0}
+    for key, answer in facts.answers.items():
+        if facts.asked(key):
+            counts["not known yet" if answer.state == "unknown" else names.get(answer.by, "assumed")] += 1
+    return ", ".join(f"{count} {words}" for words, count in counts.items() if count) or "Nothing answered yet"
+
+
+def _hanging(one: _Gig, outcome: Plan | NoPlan | None) -> Iterator[Task]:
+    """Once the house has sent: the questions that could still turn the plan."""
+    if one.stored is None or not isinstance(outcome, Plan) or not one.events.house_answered:
+        return
+    view = open_view(one.gig, opened(one.db, one.gig.gig, one.stored))
+    if view.questions:
+        yield Task("Open questions", TO_DO, one.who("house"), view.sentence, view.what_if, "Look at them")
+
+
+def _proposals(one: _Gig) -> Iterator[Task]:
+    waiting = [row.proposed_by for row in discussions.proposals(one.db, one.gig.gig.id) if row.outcome is None]
+    for party, other in (("band", "house"), ("house", "band")):
+        count = waiting.count(other)
+        if count:
+            yield Task("Proposals", TO_DO, one.who(party), f"{count_of(count, 'proposal')} to decide", links.talk(one.gig.base), "Look at them")
+
+
+def _settled(one: _Gig, outcome: Plan | NoPlan | None) -> Task:
+    href = links.plan(one.gig.base)
+    if one.stored is None or outcome is None:
+        return Task("The plan", TO_DO, one.who("band"), "None yet", href, "Plan")
+    revision = f"Revision {one.stored.number}"
+    if isinstance(outcome, NoPlan):
+        return Task("The plan", TO_DO, one.who("band", "house"), f"{revision}: nothing fits yet", href, "Plan")
+    if outcome.blocks:
+        actors = {remedy.actor for block in outcome.blocks for remedy in block.remedies}
+        parties = tuple(actors) if len(actors) == 1 and "both" not in actors else ("band", "house")
+        return Task("The plan", TO_DO, one.who(*parties), f"{revision}, {len(outcome.blocks)} to settle before signing", href, "Plan")
+    return Task("The plan", DONE, "", revision, href, "Plan")
+
+
+def _signature(one: _Gig, outcome: Plan | NoPlan | None, party: str) -> Task:
+    signed = one.events.band_signed if party == "band" else one.events.house_signed
+    what = f"Signed for the {party}"
+    mine = party == one.gig.party and "sign" in one.gig.powers
+    href = links.sign_off(one.gig.base) if mine and isinstance(outcome, Plan) and not outcome.blocks else ""
+    if one.events.plan_hash in signed:
+        return Task(what, DONE, "", "Signed", href, "Receipt")
+    before = "An earlier plan was signed; this one differs" if outdated_for(party, one.events) else "Not yet"
+    if not isinstance(outcome, Plan) or outcome.blocks:
+        return Task(what, WAITS, one.who(party), f"{before}. First the plan has to be settled", href, "Sign-off")
+    return Task(what, TO_DO, one.who(party), before, href, "Sign-off")

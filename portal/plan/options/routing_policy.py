@@ -1,0 +1,176 @@
+"""What is given up first, and what last: the ladder, the room that changes its order, and what each source may do.
+
+All of it is common practice, no source. Every step is a *closed* kind of give-up; a way of sending that no step names does not exist.
+The order is strict: no number of cheaper steps outweighs one dearer step.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import IntEnum
+
+from portal.plan.input.facts import Facts
+from portal.plan.input.kinds import Kind, Role, kind_of
+from portal.plan.input.rig import Source
+
+SMALL_ROOM_PEOPLE = 200
+"""Up to about this many people the stage itself is heard in the room (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Step:
+    """One kind of give-up: permanent key, number on the ladder as shown, and its words."""
+
+    key: str
+    number: str
+    words: str
+    how: str
+
+
+STEPS: dict[str, Step] = {
+    step.key: step
+    for step in (
+        Step("share-a-line", "0", "sources never played together share a line", "a switch or one common DI"),
+        Step("direct-out", "0", "an unprocessed direct out where no splitter way is left", "the gain is the band's"),
+        Step("digital-link", "0", "a digital link where no splitter way or working input is left", "the gain is the band's"),
+        Step("optional-source", "0", "a source that the band marked as optional", "ears only tonight"),
+        Step("second-microphone", "1", "second microphones whose first stays", "ears only tonight"),
+        Step("hat-and-ride", "2", "hi-hat and ride", "ears only tonight; the overheads hear them"),
+        Step("small-room-overheads", "2", "overheads in a small, loud room", "ears only tonight; the room hears them"),
+        Step("small-room-rack-toms", "2", "rack toms in a small, loud room", "ears only tonight; the room hears them"),
+        Step("small-room-floor-tom", "2", "floor tom in a small, loud room", "ears only tonight; the room hears it"),
+        Step("small-room-cabinets", "2", "loud guitar cabinets in a small, loud room", "ears only tonight; the room hears them"),
+        Step("processed-direct-out", "2b", "a processed direct out in place of a dry line", "the band's processing is on it"),
+        Step("own-submix", "3", "one player's keyboards", "through the player's own submixer"),
+        Step("keyboards-to-mono", "4", "stereo keyboards to mono", "the mono jack, or one leg"),
+        Step("playback-to-mono", "4", "stereo playback to mono", "in the machine, or one leg"),
+        Step("ear-mix-to-mono", "4", "a stereo ear mix to mono", "it frees an output of the mixer"),
+        Step("percussion-sum", "5", "percussion spots to one line", "a group on the band's mixer"),
+        Step("percussion-one", "5", "percussion spots to one microphone", "ears only tonight for the others"),
+        Step("overheads-to-one", "6", "overheads to one", "one microphone, never a sum of a spaced pair"),
+        Step("rack-toms", "7", "rack toms", "ears only tonight"),
+        Step("floor-tom", "7", "floor tom", "ears only tonight"),
+        Step("stereo-to-mono", "8", "any other stereo source to mono", "at the source, or one leg"),
+        Step("section-sum", "9", "a section to one line", "a group on the band's mixer"),
+        Step("backing-sum", "10", "backing vocals to one line", "a group on the band's mixer"),
+        Step("guitars-sum", "11", "guitars of different players to one line", "a group on the band's mixer"),
+        Step("last-overhead", "11b", "the one overhead as well", "ears only tonight"),
+        Step("keyboards-with-playback", "12", "keyboards with playback on one line", "a group on the band's mixer"),
+        Step("kit-pair", "13", "the kit as a pair, kick and snare apart", "a stereo group on the band's mixer"),
+        Step("snare-in-kit-pair", "14", "the snare into the kit pair", "a stereo group on the band's mixer"),
+        Step("kick-in-kit-pair", "14", "the kick into the kit pair", "a stereo group on the band's mixer"),
+        Step("music-mix", "15", "everything but the leads in a left/right mix", "the band's own mix"),
+        Step("snare-in-music-mix", "15", "the snare in the left/right mix too", "the band's own mix"),
+        Step("bass-in-music-mix", "15", "the bass in the left/right mix too", "the band's own mix"),
+        Step("kick-in-music-mix", "15", "the kick in the left/right mix too", "the band's own mix"),
+        Step("fail-over-out", "15", "a spare line that by-passes the rig", "not plugged"),
+        Step("whole-mix", "16", "the leads in the left/right mix too", "the band's own mix"),
+        Step("mix-to-mono", "16", "the band's mix in mono", "one input where two are wanted"),
+        Step("left-out", "17", "a source that nothing above can carry", "ears only tonight"),
+    )
+}
+"""The ladder, cheapest step first. Inside one number the order is the order here."""
+
+STEP_ORDER: tuple[str, ...] = tuple(STEPS)
+
+
+class Room(IntEnum):
+    """Which of the three orders applies."""
+
+    NORMAL = 0
+    SMALL_AND_LOUD = 1
+    SILENT = 2
+
+
+ROOM_WORDS = {
+    Room.NORMAL: "a normal room: the PA carries the stage",
+    Room.SMALL_AND_LOUD: "a small, loud room: what the room hears anyway goes first, before anything is folded or summed",
+    Room.SILENT: "a silent stage: what is not sent is not heard, so only folds and sums",
+}
+
+
+def goes_of(source: Source) -> str:
+    """Where a source goes: as the rig says, else by its kind."""
+    return source.goes or kind_of(source.what).goes
+
+
+def is_loud(source: Source) -> bool:
+    """Whether the room hears it without the PA; unset means by kind, and a DI is never loud by kind."""
+    if source.loud_on_stage is not None:
+        return source.loud_on_stage
+    return kind_of(source.what).loud and capture_of(source) in ("mic", "wireless")
+
+
+def capture_of(source: Source) -> str:
+    """How it is picked up; unset means by kind."""
+    return source.capture or kind_of(source.what).capture
+
+
+def stand_of(source: Source) -> str:
+    """The stand that it needs, "none" for none; unset means by kind where it is a microphone on a cable."""
+    return source.stand or (kind_of(source.what).stand if capture_of(source) == "mic" else "") or "none"
+
+
+def level_of(source: Source) -> str:
+    """Mic or line; unset means line for a line capture, else by kind."""
+    if source.level:
+        return source.level
+    return "line" if capture_of(source) == "line" else kind_of(source.what).level
+
+
+def needs_phantom(source: Source) -> str:
+    """yes, no or unknown: as marked, else as usual."""
+    return source.phantom or usual_phantom(source)
+
+
+def usual_phantom(source: Source) -> str:
+    """yes, no or unknown, whatever is marked: an active DI needs it; what the house's own microphone needs is the house's to say; else by kind."""
+    capture = capture_of(source)
+    if capture == "di-active":
+        return "yes"
+    if capture in ("di", "di-passive", "line", "wireless"):
+        return "no"
+    if source.owner.mic == "house":
+        return "unknown"
+    return kind_of(source.what).phantom
+
+
+def role_of(source: Source) -> Role:
+    """The part a source plays on the ladder."""
+    kind: Kind = kind_of(source.what)
+    if kind.role is Role.RACK_TOM and source.position == "floor":
+        return Role.FLOOR_TOM
+    if kind.role is Role.OVERHEAD and source.position in ("in", "front", "under"):
+        return Role.KIT
+    if kind.what == "voice.vocals" and source.lead:
+        return Role.LEAD
+    return kind.role
+
+
+def section_of(source: Source) -> str:
+    """The section a source belongs to: its family, else by the kind of instrument; empty where it is in none."""
+    if role_of(source) is not Role.SECTION or source.lead:
+        return ""
+    if source.family:
+        return source.family
+    group = source.what.partition(".")[0]
+    return {"brass": "horns", "wind": "horns", "strings": "strings", "voice": "choir"}.get(group, "")
+
+
+def is_must(source: Source) -> bool:
+    """Whether the plan has to send it. Unset means: every lead vocal, the only microphone of kick and snare, an inseparable pair."""
+    if source.must is not None:
+        return source.must
+    if source.optional or source.fail_over:
+        return False
+    return role_of(source) is Role.LEAD or source.inseparable or (role_of(source) in (Role.KICK, Role.SNARE) and not source.second_of)
+
+
+def room_of(facts: Facts) -> Room:
+    """The order that applies: silent where nothing on stage is heard in the room, small and loud up to about 200 people, else normal."""
+    sent = [source for source in facts.rig.source if goes_of(source) in ("both", "house-only")]
+    loud = any(is_loud(source) for source in sent)
+    if not loud:
+        return Room.SILENT
+    capacity = facts.value("room-capacity")
+    return Room.SMALL_AND_LOUD if isinstance(capacity, int) and capacity <= SMALL_ROOM_PEOPLE else Room.NORMAL

@@ -1,0 +1,145 @@
+"""What to bring and what to leave at home, lines back to the band, and which lines survive when the rack dies."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+
+from portal.plan.input.answer_kinds import write_numbers
+from portal.plan.input.facts import Facts
+from portal.plan.model import BESIDE_THE_LOOM, Item, Line, LoomWay, RackDies, Return, Route, Spare
+from portal.plan.options.boxes import FIRST, SECOND, usable_looms
+from portal.plan.options.routing_policy import capture_of, goes_of
+from portal.plan.result.unchecked_plan import Draft
+
+TURN_ROUNDS_PER_RETURN = 2
+"""One at each end: the loom's connectors point the wrong way for a line that runs backwards."""
+
+PAIR_TRANSFORMERS = 2
+
+CAPTURED_BY = {"di-active": "DI, active", "di-passive": "DI, passive", "di": "DI", "mic": "microphone", "wireless": "wireless microphone"}
+"""How a source is picked up -> what has to be there for it."""
+
+_FOR_EACH = "one for each source that needs it"
+_WHY = {"di-active": _FOR_EACH, "di-passive": _FOR_EACH, "di": _FOR_EACH, "mic": "the band's own, the ears' included", "wireless": _FOR_EACH}
+"""What of these the band packs, in this order, and why."""
+
+
+def bring_and_leave(draft: Draft, returns: tuple[Return, ...]) -> tuple[tuple[Item, ...], tuple[Item, ...]]:
+    """The band's pack list for this gig, each item with why."""
+    rig, routing = draft.facts.rig, draft.routing
+    bring: list[Item] = [Item("in-ear rack", 1, "it feeds the ears" + (" and the audience" if draft.band_mixes else ""))]
+    if draft.route is Route.OWN_PA and rig.mix.own_pa:
+        bring.append(Item("the band's PA", 1, "the house has none"))
+    leave: list[Item] = []
+    for splitter in (one for one in rig.splitter if not one.built_in):
+        name = splitter.name or splitter.key
+        if splitter in routing.splitters:
+            bring.append(Item(name, 1, "sources run through it to the house"))
+        else:
+            leave.append(Item(name, 1, _unused_splitter(draft)))
+    for loom in rig.loom:
+        name = f"{loom.name or loom.key}" + (f", {loom.length_m:g} m" if loom.length_m is not None else "")
+        if any(one.key == loom.key for one in routing.looms):
+            carried = sum(1 for line in draft.lines if line.loom and line.loom.key == loom.key)
+            box = "the stage box" if not routing.inputs_at_second else f"box {SECOND if loom.key in routing.to_second else FIRST}"
+            bring.append(Item(name, 1, f"{carried} lines to {box}"))
+        else:
+            leave.append(Item(name, 1, _unused_loom(draft) if draft.lines else "no line goes to a house desk"))
+    bring += _small_things(draft, returns)
+    leave += [Item(source.label, 1, "for rehearsals only") for source in rig.source if goes_of(source) == "rehearsal-only"]
+    return tuple(bring), tuple(leave)
+
+
+def _unused_loom(draft: Draft) -> str:
+    return "the microphones go into the house's own splitter" if draft.route is Route.HOUSE_SPLIT else "the lines fit without it"
+
+
+def _unused_splitter(draft: Draft) -> str:
+    if draft.route is Route.HOUSE_SPLIT:
+        return "the house's own splitter takes the microphones"
+    return "nothing runs through it tonight; its sources plug straight into the mixer"
+
+
+def _small_things(draft: Draft, returns: tuple[Return, ...]) -> list[Item]:
+    mine = [source for source in draft.facts.rig.source if source.owner.mic == "band" and goes_of(source) != "rehearsal-only"]
+    counts = Counter(map(capture_of, mine))
+    items = [Item(CAPTURED_BY[capture], counts[capture], why) for capture, why in _WHY.items() if counts[capture]]
+    pads = sum(1 for line in draft.lines if line.pad_db)
+    if pads:
+        items.append(Item("pad, 20 dB", pads, "line level into microphone inputs" + _lacking(draft, "pad_20_db", pads)))
+    transformers = _transformers(draft)
+    if transformers:
+        why = "between the band's rack and the house's system" + _lacking(draft, "isolating_transformer", transformers)
+        items.append(Item("isolating transformer", transformers, why))
+    if draft.routing.loose:
+        items.append(Item("loose cable to the box", draft.routing.loose, why_loose(draft)))
+    turn_rounds = sum(one.turn_rounds for one in returns)
+    if turn_rounds:
+        why = "a return runs against the loom's connectors, at both ends" + _lacking(draft, "turn_round", turn_rounds)
+        items.append(Item("turn-round", turn_rounds, why))
+    return items
+
+
+def why_loose(draft: Draft) -> str:
+    """Why lines run on loose cables."""
+    carried = {loom.key for loom in draft.routing.looms}
+    if carried and sum(loom.ways for loom in draft.routing.looms) == sum(line.loom is not None for line in draft.lines):
+        return "the looms that come along are full"
+    usable = {loom.key for loom in usable_looms(draft.facts)}
+    if not usable:
+        return "no loom reaches"
+    return "they are less to carry than another loom" if usable - carried else "the looms run to the other box"
+
+
+def _lacking(draft: Draft, bit: str, needed: int) -> str:
+    owned = draft.facts.rig.bits.get(bit, 0)
+    return "" if owned >= needed else f"; the band owns {owned or 'none'}"
+
+
+def _transformers(draft: Draft) -> int:
+    if draft.facts.value("isolation") == "required":
+        return sum(1 for line in draft.lines if line.path.kind not in BESIDE_THE_LOOM and not line.path.output.startswith("isolated"))
+    mix = [line for line in draft.lines if line.path.kind == "left-right-mix"]
+    return min(PAIR_TRANSFORMERS, len(mix))
+
+
+def returns_of(facts: Facts, spare: tuple[Spare, ...]) -> tuple[tuple[Return, ...], tuple[Spare, ...]]:
+    """The house's talkback into the in-ear mixer, on a spare way; and the ways that stay spare."""
+    if facts.value("talkback") != "yes":
+        return (), spare
+    taken = {source.mixer_input for source in facts.rig.source}
+    inputs = facts.rig.mixer.inputs
+    free = next((number for number in range(1, (inputs or 0) + 1) if number not in taken), None)
+    way = spare[0] if spare else None
+    parts = [] if way else ["a cable of its own, for no loom way is spare"]
+    parts += [] if free else ["no mixer input is known to be free"]
+    note = "; ".join([*parts, "48 V off on the input that receives it", "muted and limited in the ears until checked"])
+    loom = LoomWay(way.loom, way.name, way.way, "") if way else None
+    talkback = Return("Talkback from the house", loom, free, TURN_ROUNDS_PER_RETURN if way else 0, note[0].upper() + note[1:])
+    return (talkback,), spare[1:] if way else spare
+
+
+def rack_dies(lines: tuple[Line, ...], facts: Facts) -> RackDies:
+    """Which lines stay alive on the passive split, which lose 48 V, which go silent with the band's rack. Until a rig can say where its wireless
+    receivers take their power, the band's own are assumed to stand in the rack.
+    """
+    in_rack = {source.key for source in facts.rig.source if capture_of(source) == "wireless" and source.owner.mic == "band"}
+    passive = [line for line in lines if not (line.path.unit == "mixer" or (line.path.way is not None and line.gain_owner == "band"))]
+    received = {line.line for line in passive if in_rack & set(line.sources)}
+    silent = tuple(line.line for line in lines if line not in passive or line.line in received)
+    lose = tuple(line.line for line in lines if line.line not in silent and line.phantom in ("band", "splitter"))
+    alive = tuple(line.line for line in lines if line.line not in silent and line.line not in lose)
+    channel = {line.line: line.desk_channel for line in lines}
+    parts = []
+    for numbers, words in ((alive, "Alive"), (lose, "Without 48 V, so without sound"), (silent, "Silent")):
+        if numbers:
+            parts.append(f"{words}: desk {_channels(channel[number] for number in numbers)}")
+    if received:
+        parts.append(f"Assumed: the wireless receivers on desk {_channels(channel[number] for number in received)} stand in the band's rack")
+    return RackDies(alive, lose, silent, ". ".join(parts) + "." if parts else "Nothing goes to the house.")
+
+
+def _channels(numbers: Iterable[int]) -> str:
+    ordered = tuple(sorted(set(numbers)))
+    return ("channel " if len(ordered) == 1 else "channels ") + write_numbers(ordered)

@@ -1,0 +1,270 @@
+"""What the solver chose, read back as lines and resources: still without numbers at the house."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+
+from portal.plan.input.facts import Facts
+from portal.plan.input.kinds import Role
+from portal.plan.input.rig import Loom, Out, Source, Splitter, SplitterOutput
+from portal.plan.model import BESIDE_THE_LOOM
+from portal.plan.options.boxes import SECOND
+from portal.plan.options.routing_options import MONO_MIX, PAIR_MIX, Columns, submix_legs
+from portal.plan.options.units import Unit, output_for, own_way
+from portal.plan.solving.solve import Solution
+
+GROUP_ORDER = {"percussion": 200, "guitars": 400, "keyboards-with-playback": 500, "backing": 800}
+SECTION_ORDER = 700
+KIT_PAIR_ORDER = 90
+MIX_ORDER = 0
+SUBMIX_ORDER = 505
+
+
+@dataclass(frozen=True)
+class Sent:
+    """One line before it is numbered. ``side`` is L, R or empty; two lines with the same ``pair`` are stereo partners. ``without`` is the other half
+    of a pair of which this line carries one half alone.
+    """
+
+    sources: tuple[Source, ...]
+    label: str
+    kind: str
+    order: tuple[int, int, int]
+    side: str = ""
+    pair: str = ""
+    splitter: Splitter | None = None
+    way: int | None = None
+    output: SplitterOutput | None = None
+    out: Out | None = None
+    step: str = ""
+    group: str = ""
+    vocal: bool = False
+    without: Source | None = None
+
+
+@dataclass(frozen=True)
+class Routing:
+    """Lines, what became of each unit (by key: the pick's mode), and the things that are carried or changed for it.
+
+    ``splitters``: those in the path tonight, as ``splitters_in_path`` says. ``to_second``: keys of the looms that run to the second box.
+    ``inputs_at_second`` of the lines go there, ``lines_at_second`` of those by loom or cable.
+    """
+
+    lines: tuple[Sent, ...]
+    modes: dict[str, str]
+    units: tuple[Unit, ...]
+    folded: frozenset[str]
+    looms: tuple[Loom, ...]
+    loose: int
+    splitters: tuple[Splitter, ...]
+    to_second: frozenset[str] = frozenset()
+    inputs_at_second: int = 0
+    lines_at_second: int = 0
+
+
+def read_back(columns: Columns, solution: Solution) -> Routing:
+    """Turn the chosen picks into lines; ways and outputs that were only counted are now named, lowest number first in the rig's order."""
+    reader = _Reader(columns, solution)
+    return reader.routing()
+
+
+def splitters_in_path(facts: Facts, lines: tuple[Sent, ...]) -> tuple[Splitter, ...]:
+    """The splitters that sources are plugged through tonight: what is bolted into the rack, and carried ones that a line runs through. The house's
+    own by-passes all.
+    """
+    used = {line.splitter.key for line in lines if line.splitter is not None}
+    by_passed = facts.value("house-split") == "yes"
+    return tuple(splitter for splitter in facts.rig.splitter if splitter.key in used or (splitter.built_in and not by_passed))
+
+
+def mono_label(label: str) -> str:
+    """The label of a pair summed to mono: "Keys L" becomes "Keys (mono)"."""
+    return re.sub(r"[\s/_-]*\(?\b(?:L|R|Left|Right|left|right)\)?$", "", label).strip() + " (mono)"
+
+
+class _Reader:
+    def __init__(self, columns: Columns, solution: Solution) -> None:
+        self.columns = columns
+        self.rig = columns.facts.rig
+        self.by_key = {unit.key: unit for unit in columns.units}
+        self.chosen = [columns.program.picks[index] for index in sorted(solution.chosen)]
+        self.counts = solution.chosen
+        self.modes = {key: pick.mode for pick in self.chosen for key in pick.units}
+        self.rank = {unit.key: number for number, unit in enumerate(columns.units)}
+        self.splitters = {splitter.key: splitter for splitter in self.rig.splitter}
+        self.spare_ways = {splitter.key: self._spare(splitter) for splitter in self.rig.splitter}
+        self.folded = frozenset(pick.name.removeprefix("fold:") for pick in self.chosen if pick.mode == "fold")
+        self.outs = self._outs()
+
+    def _spare(self, splitter: Splitter) -> list[int]:
+        taken = {own_way(source, self.splitters) for source in self.rig.source if source.splitter == splitter.key}
+        return [way for way in range(1, splitter.ways + 1) if way not in taken]
+
+    def _outs(self) -> list[Out]:
+        """Free outputs, plain ones first so that busses leave the unprocessed taps to direct outs; an ear mix gone mono frees its second output."""
+        mixer = self.rig.mixer
+        main = [out for out in mixer.outs if out.use == "main"]
+        free = sorted((out for out in mixer.outs if out.use == "free"), key=lambda out: out.unprocessed)
+        freed_keys = {ears.outs[-1] for ears in self.rig.ears if len(ears.outs) > 1 and "+".join(sorted(ears.outs)) in self.folded}
+        return [*main, *free, *(out for out in mixer.outs if out.key in freed_keys)]
+
+    def routing(self) -> Routing:
+        lines: list[Sent] = []
+        ordered = sorted(self.chosen, key=lambda pick: min((self.rank[key] for key in pick.units), default=-1))
+        directs = [pick for pick in ordered if pick.mode.endswith("direct-out") and pick.units]
+        for pick in sorted(directs, key=lambda pick: "processed" in pick.mode):
+            lines += self._unit_lines(pick.mode, pick.units)
+        for pick in ordered:
+            if pick.units and pick not in directs:
+                lines += self._unit_lines(pick.mode, pick.units)
+        for pick in ordered:
+            lines += self._shared_lines(pick.mode, pick.unit)
+        columns = self.columns
+        carried = {key: box for (box, key), index in columns.loom_picks.items() if index in self.counts}
+        ordered_lines = tuple(sorted(lines, key=lambda line: line.order))
+        return Routing(
+            ordered_lines,
+            self.modes,
+            self.columns.units,
+            self.folded,
+            tuple(sorted((loom for loom in self.rig.loom if loom.key in carried), key=lambda loom: (-loom.ways, loom.key))),
+            sum(self.counts.get(index, 0) for index in columns.loose_picks.values()),
+            splitters_in_path(columns.facts, ordered_lines),
+            frozenset(key for key, box in carried.items() if box == SECOND),
+            self.counts.get(columns.second.inputs, 0) if columns.second else 0,
+            self.counts.get(columns.second.lines, 0) if columns.second else 0,
+        )
+
+    def _unit_lines(self, mode: str, keys: tuple[str, ...]) -> list[Sent]:
+        what, _, how = mode.partition("|")
+        units = [self.by_key[key] for key in keys]
+        unit = units[0]
+        order = (unit.order, self.rank[unit.key])
+        if what == "own":
+            return [self._leg(unit, leg, how, side, order) for side, leg in _sides(unit)]
+        if what == "mono" and how == "bus":
+            out = self._take(unprocessed=False)
+            step = _mono_step_of(self, unit)
+            return [Sent(unit.legs, mono_label(unit.lead_leg.label), "group", (*order, 0), out=out, step=step, group="to-mono")]
+        if what == "mono":
+            line = self._leg(unit, unit.lead_leg, how, "", order)
+            return [replace(line, pair="", side="", step=_mono_step_of(self, unit), without=unit.legs[1])]
+        if what == "share":
+            members = sorted(units, key=lambda one: self.rank[one.key])
+            order = (members[0].order, self.rank[members[0].key])
+            line = self._leg(unit, unit.lead_leg, how, "", order)
+            label = " / ".join(one.lead_leg.label for one in members)
+            return [replace(line, sources=tuple(one.lead_leg for one in units), label=label, step="share-a-line")]
+        if what.startswith("submix-"):
+            return self._submix_lines(what, how, units)
+        return []
+
+    def _submix_lines(self, what: str, how: str, units: list[Unit]) -> list[Sent]:
+        legs = submix_legs(units)
+        name = units[0].lead_leg.submix
+        order = (SUBMIX_ORDER, self.rank[units[0].key])
+        if what == "submix-1":
+            line = self._leg(units[0], legs[0], how, "", order)
+            return [replace(line, sources=legs, label=f"{name} (mono)", pair="", side="", step="own-submix")]
+        return [
+            replace(
+                self._leg(units[0], leg, how, side, order),
+                sources=legs,
+                label=f"{name} {side}",
+                pair=f"submix:{name}",
+                step="own-submix",
+            )
+            for side, leg in zip("LR", legs, strict=False)
+        ]
+
+    def _leg(self, unit: Unit, leg: Source, how: str, side: str, order: tuple[int, int]) -> Sent:
+        pair = unit.key if side else ""
+        base = Sent((leg,), leg.label, "straight", (*order, "LR".find(side)), side, pair, vocal=unit.role in (Role.BACKING, Role.LEAD))
+        if how in BESIDE_THE_LOOM:
+            return replace(base, kind=how, step=how if how == "digital-link" else "")
+        if how.endswith("direct-out"):
+            out = self._take(unprocessed=how == "direct-out")
+            return replace(base, kind=how, out=out, step=how)
+        key = leg.splitter or how.removeprefix("split:")
+        splitter = self.splitters[key]
+        wired = own_way(leg, self.splitters)
+        way = self.spare_ways[key].pop(0) if wired is None else wired
+        return replace(base, kind="split", splitter=splitter, way=way, output=output_for(leg, splitter, self.columns.facts))
+
+    def _take(self, *, unprocessed: bool) -> Out:
+        index = next((number for number, out in enumerate(self.outs) if out.unprocessed and out.use == "free"), 0) if unprocessed else 0
+        if not unprocessed and self.outs and self.outs[0].use == "main":
+            index = next((number for number, out in enumerate(self.outs) if out.use != "main"), 0)
+        return self.outs.pop(index)
+
+    def _shared_lines(self, mode: str, name: str) -> list[Sent]:
+        if mode == "group":
+            members = self._members(name)
+            order = (SECTION_ORDER if name.startswith("section:") else GROUP_ORDER[name], min(self.rank[unit.key] for unit in members), 0)
+            step = {"percussion": "percussion-sum", "backing": "backing-sum", "guitars": "guitars-sum"}.get(name, name)
+            step = "section-sum" if name.startswith("section:") else step
+            sources = tuple(leg for unit in members for leg in unit.legs)
+            out = self._take(unprocessed=False)
+            return [Sent(sources, _group_label(name), "group", order, out=out, step=step, group=name, vocal=name == "backing")]
+        if mode == "kit-pair":
+            sources = tuple(leg for unit in self._members("kit-pair") for leg in unit.legs)
+            sides = ("",) if self.columns.mono_pa else ("L", "R")
+            return [
+                Sent(
+                    sources,
+                    f"Kit {side}".strip() + " (sum)",
+                    "group",
+                    (KIT_PAIR_ORDER, 0, "LR".find(side)),
+                    side,
+                    "kit-pair" if side else "",
+                    out=self._take(unprocessed=False),
+                    step="kit-pair",
+                    group="kit-pair",
+                )
+                for side in sides
+            ]
+        if mode in (PAIR_MIX, MONO_MIX):
+            return self._mix_lines(mode)
+        return []
+
+    def _mix_lines(self, mode: str) -> list[Sent]:
+        members = self._members("mix")
+        sources = tuple(leg for unit in members for leg in unit.legs)
+        step = "whole-mix" if any(unit.lead for unit in members) else "music-mix"
+        name = "Mix" if step == "whole-mix" else "Music"
+        sides = ("L", "R") if mode == PAIR_MIX else ("",)
+        return [
+            Sent(
+                sources,
+                f"{name} {side}" if side else f"{name} (mono)",
+                "left-right-mix",
+                (MIX_ORDER, 0, "LR".find(side)),
+                side,
+                "mix" if side else "",
+                out=self.outs.pop(0),
+                step=step,
+                group="mix",
+            )
+            for side in sides
+        ]
+
+    def _members(self, name: str) -> list[Unit]:
+        return [unit for unit in self.columns.units if self.modes.get(unit.key) == f"in|{name}"]
+
+
+def _sides(unit: Unit) -> list[tuple[str, Source]]:
+    if unit.width == 1:
+        return [("", unit.lead_leg)]
+    left, right = unit.legs
+    return [("L", left), ("R", right)]
+
+
+def _mono_step_of(reader: _Reader, unit: Unit) -> str:
+    pick = next(pick for pick in reader.chosen if unit.key in pick.units)
+    return next((step for step, _ in pick.gives if not step.endswith(("direct-out", "digital-link"))), "stereo-to-mono")
+
+
+def _group_label(name: str) -> str:
+    words = {"percussion": "Percussion", "backing": "BVs", "guitars": "Guitars", "keyboards-with-playback": "Keys and tracks"}
+    return f"{words.get(name) or name.removeprefix('section:').capitalize()} (sum)"

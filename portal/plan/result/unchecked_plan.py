@@ -1,0 +1,62 @@
+"""A plan before anything is said about it: what the checks look at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from portal.plan.input.answer_kinds import write_numbers
+from portal.plan.input.facts import Facts
+from portal.plan.input.rig import Source
+from portal.plan.model import Line, Lock, Route
+from portal.plan.result.numbering import Numbered
+from portal.plan.result.routing import Routing, Sent
+
+
+@dataclass(frozen=True)
+class Draft:
+    """Facts, route, routing and finished lines. ``numbered[i]`` is what ``lines[i]`` was made from; ``proven`` as the solver reported."""
+
+    facts: Facts
+    route: Route
+    routing: Routing
+    numbered: tuple[Numbered, ...]
+    lines: tuple[Line, ...]
+    proven: bool
+    locks: tuple[Lock, ...] = ()
+
+    def pairs(self) -> Iterable[tuple[Line, Sent]]:
+        """Each finished line beside what it was made from."""
+        return ((line, one.sent) for line, one in zip(self.lines, self.numbered, strict=True))
+
+    def sources(self) -> tuple[Source, ...]:
+        """Every source of the rig in this configuration."""
+        return self.facts.rig.source
+
+    @property
+    def band_mixes(self) -> bool:
+        """The audience hears a mix made on the band's mixer."""
+        return self.route in (Route.BAND_MIXES, Route.LEFT_RIGHT, Route.ON_OUR_MIXER, Route.OWN_PA)
+
+
+def inputs(lines: Iterable[Line]) -> str:
+    """Where lines arrive at the house: "stage box input 3", "stage box inputs 3, 9-11" or "stage box inputs A 3 and B 1-4"."""
+    found = {(line.box, line.box_socket) for line in lines if line.box_socket is not None}
+    by_box = {box: write_numbers(tuple(sorted(socket for name, socket in found if name == box))) for box in sorted({box for box, _ in found})}
+    return ("stage box input " if len(found) == 1 else "stage box inputs ") + named(f"{box} {numbers}".strip() for box, numbers in by_box.items())
+
+
+def places(lines: Iterable[Line]) -> str:
+    """Where lines arrive: "stage box inputs 3, 9-11", "Kick over the digital link", or both."""
+    every = tuple(lines)
+    boxed = [line for line in every if line.box_socket is not None]
+    linked = named(line.label for line in every if line.box_socket is None)
+    return " and ".join(part for part in (inputs(boxed) if boxed else "", f"{linked} over the digital link" if linked else "") if part)
+
+
+def named(labels: Iterable[str]) -> str:
+    """Labels in a sentence: "A", "A and B", "A, B and C"."""
+    names = list(dict.fromkeys(labels))
+    if len(names) < 2:  # noqa: PLR2004 - one name needs no joining
+        return "".join(names)
+    return ", ".join(names[:-1]) + " and " + names[-1]

@@ -1,0 +1,200 @@
+"""What changed between two plans, in words.
+
+Rows are matched by what they carry (sources, players, things), never by their numbers, so that a line which moved is said to have moved. The
+fields compared are those of ``material.py``: two plans differ here exactly where one signature cannot stand for both.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from itertools import zip_longest
+from typing import TypeAlias
+
+from portal.plan.model import EarInput, EarMix, Item, Line, LoomWay, NotSent, Path, Plan, Return, Statement
+from portal.plan.signed.signed_fields import material_fields
+
+Record: TypeAlias = Line | NotSent | EarInput | EarMix | Return | Item | Statement
+
+WORDS = {
+    "carried_by": "carried by",
+    "dry": "dry",
+    "gain_owner": "gain",
+    "lift": "ground lift",
+    "loom.house_end": "connector at the box",
+    "loom.key": "key of the loom",
+    "loom.name": "loom",
+    "loom.way": "loom way",
+    "mic_or_di": "microphone or DI",
+    "owner": "whose",
+    "pad_db": "pad in dB",
+    "path.kind": "path",
+    "path.output": "output",
+    "path.unit": "key of the unit",
+    "path.unit_name": "unit",
+    "path.way": "way",
+    "phantom": "48 V",
+    "stereo_partner": "pairs with",
+}
+"""Words for a field; any other field is called by its name."""
+
+
+NESTED: Mapping[str, type] = {"path": Path, "loom": LoomWay}
+"""Fields that are records themselves; their fields are compared one by one."""
+
+SAID_BY = {"path.unit": "path.unit_name", "loom.key": "loom.name"}
+"""Fields that need not be said where another one says it."""
+
+CODES = frozenset({"route", "path.kind", "where"})
+"""Fields whose values are keys of the engine's; they are said with blanks for hyphens."""
+
+
+@dataclass(frozen=True)
+class _Cell:
+    """One field of a row: what is compared, and how it is said."""
+
+    compared: object
+    said: str
+
+
+@dataclass(frozen=True)
+class _Row:
+    """One row of a plan: what it is matched by, what people call it, and its cells by field."""
+
+    key: tuple[str, ...]
+    name: str
+    cells: Mapping[str, _Cell]
+
+
+def difference(old: Plan, new: Plan) -> tuple[str, ...]:
+    """Every material change, as sentences; nothing when one signature can stand for both plans."""
+    sentences = []
+    if old.route != new.route:
+        sentences.append(f"The route was {_said('route', old.route)}, now {_said('route', new.route)}.")
+    tables: tuple[tuple[str, str, str], ...] = (
+        ("lines", "New line: {}.", "Line gone: {}."),
+        ("not_sent", "Does not go to the house: {}.", "No longer kept from the house: {}."),
+        ("returns", "New line back to the band: {}.", "Line back to the band gone: {}."),
+        ("ear_inputs", "New input of the band's mixer: {}.", "Input of the band's mixer gone: {}."),
+        ("ears", "New in-ear mix: {}.", "In-ear mix gone: {}."),
+        ("bring", "Bring as well: {}.", "No need to bring: {}."),
+        ("leave", "Leave at home as well: {}.", "No longer left at home: {}."),
+        ("blocks", "Now blocks the sign-off: {}", "No longer blocks the sign-off: {}"),
+        ("asks", "Now to be ticked when signing: {}", "No longer to be ticked when signing: {}"),
+    )
+    for table, added, gone in tables:
+        sentences.extend(_changes(_rows(old, table), _rows(new, table), added, gone))
+    return tuple(sentences)
+
+
+def _changes(old: Iterable[_Row], new: Iterable[_Row], added: str, gone: str) -> list[str]:
+    before, after = _grouped(old), _grouped(new)
+    sentences = []
+    for key in {**before, **after}:
+        for was, now in zip_longest(before.get(key, ()), after.get(key, ())):
+            if now is None:
+                sentences.append(gone.format(was.name))
+            elif was is None:
+                sentences.append(added.format(_introduced(now)))
+            elif changed := [name for name in now.cells if was.cells[name].compared != now.cells[name].compared]:
+                sentences.append(f"{added.format(now.name)} It was: {was.name}" if "text" in changed else _moved(was, now, changed))
+    return sentences
+
+
+def _moved(was: _Row, now: _Row, changed: list[str]) -> str:
+    # A key says nothing to people that a changed name does not say.
+    told = [name for name in changed if SAID_BY.get(name) not in changed and was.cells[name].said != now.cells[name].said] or changed
+    return f"{now.name}: " + "; ".join(f"{_word(name)} was {was.cells[name].said}, now {now.cells[name].said}" for name in told) + "."
+
+
+def _grouped(rows: Iterable[_Row]) -> dict[tuple[str, ...], list[_Row]]:
+    """Rows by their key. Rows that share one stand in an order of their content, so that equal lists meet equal partners."""
+    groups: dict[tuple[str, ...], list[_Row]] = {}
+    for row in rows:
+        groups.setdefault(row.key, []).append(row)
+    return {key: sorted(group, key=lambda row: repr(row.cells)) for key, group in groups.items()}
+
+
+def _introduced(row: _Row) -> str:
+    """A new row with the numbers that people look for first."""
+    shown = [f"{_word(name)} {row.cells[name].said}" for name in ("box_socket", "desk_channel", "count") if name in row.cells]
+    return ", ".join([row.name, *shown, *([row.cells["where"].said] if "where" in row.cells else [])])
+
+
+def _rows(plan: Plan, table: str) -> list[_Row]:
+    records: tuple[Record, ...] = getattr(plan, table)
+    by_number = _carried_by_number(plan.lines)
+    return [_Row(_key(record), _name(record), _cells(record, by_number)) for record in records]
+
+
+def _key(record: Record) -> tuple[str, ...]:
+    match record:
+        case Line():
+            return (record.direction, *record.sources)
+        case NotSent() | EarInput():
+            return (record.source,)
+        case EarMix():
+            return (record.player,)
+        case Return():
+            return (record.label,)
+        case Item():
+            return (record.what,)
+        case Statement():
+            return (record.key,)
+
+
+def _name(record: Record) -> str:
+    match record:
+        case EarMix():
+            return record.player
+        case Item():
+            return record.what
+        case Statement():
+            return record.text
+        case _:
+            return record.label
+
+
+def _carried_by_number(lines: tuple[Line, ...]) -> dict[int, _Cell]:
+    """Each line by its number, as what it carries: a partner that only got another number is still the same partner."""
+    found: dict[int, _Cell] = {}
+    seen: dict[tuple[str, ...], int] = {}
+    for line in sorted(lines, key=lambda line: line.line):
+        key = _key(line)
+        seen[key] = seen.get(key, 0) + 1
+        found[line.line] = _Cell((key, seen[key]), line.label)
+    return found
+
+
+def _cells(record: Record, by_number: Mapping[int, _Cell]) -> dict[str, _Cell]:
+    cells: dict[str, _Cell] = {}
+    for name in material_fields(type(record)):
+        value = getattr(record, name)
+        if name in NESTED:
+            for inner in material_fields(NESTED[name]):
+                part = getattr(value, inner, None)
+                cells[f"{name}.{inner}"] = _Cell(part, _said(f"{name}.{inner}", part))
+        elif _is_line_number(record, name) and value in by_number:
+            cells[name] = by_number[value]
+        else:
+            cells[name] = _Cell(value, _said(name, value))
+    return cells
+
+
+def _is_line_number(record: Record, name: str) -> bool:
+    """True where a field points at another line by its number."""
+    return (isinstance(record, Line) and name == "stereo_partner") or (isinstance(record, EarInput) and name == "line")
+
+
+def _word(name: str) -> str:
+    return WORDS.get(name, name.replace("_", " "))
+
+
+def _said(name: str, value: object) -> str:
+    if value is None or value in ("", ()):
+        return "none"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, tuple):
+        return ", ".join(map(str, value))
+    return str(value).replace("-", " ") if name in CODES else str(value)

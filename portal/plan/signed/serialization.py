@@ -1,0 +1,180 @@
+"""A plan as JSON, its one canonical spelling, and the hash that both sides sign.
+
+The spelling follows RFC 8785 (JSON Canonicalization Scheme) for what a plan holds: whole numbers, text in normal form C, true, false, null,
+lists and objects. The hash covers material content only; ``material.py`` says what that is.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import unicodedata
+from collections.abc import Mapping
+from dataclasses import dataclass, fields, is_dataclass
+from enum import Enum
+from types import NoneType, UnionType
+from typing import Any, TypeAlias, TypeVar, Union, cast, get_args, get_origin, get_type_hints
+
+from portal.plan.model import NoPlan, Plan
+from portal.plan.signed.difference import difference
+from portal.plan.signed.signed_fields import LATER, material_fields
+
+__all__ = [
+    "Heading",
+    "Json",
+    "NotCanonical",
+    "canonical",
+    "content_hash",
+    "difference",
+    "from_json",
+    "material",
+    "short_hash",
+    "to_json",
+]
+
+Json: TypeAlias = "dict[str, Json] | list[Json] | str | int | float | bool | None"
+
+TypeForm: TypeAlias = Any
+"""A type written as a value; Python has no type for those yet."""
+
+T = TypeVar("T")
+
+PREFIX = b"portal-plan-1\n"
+
+GREATEST = 2**53 - 1
+"""Whole numbers beyond this are not the same number in every reader of JSON (RFC 7493, section 2.2)."""
+
+
+class NotCanonical(ValueError):  # noqa: N818 - named for what it says
+    """A value that has no canonical spelling, or JSON that is not a plan. The message names the place."""
+
+
+@dataclass(frozen=True)
+class Heading:
+    """What stands above a plan on paper: the gig, its date (ISO) and its place. Signed with it."""
+
+    gig: str
+    date: str
+    place: str
+
+
+def to_json(outcome: Plan | NoPlan) -> dict[str, Json]:
+    """The outcome as JSON: every field, nothing omitted, unknown as null."""
+    return cast("dict[str, Json]", _plain(outcome))
+
+
+def from_json(document: Mapping[str, Json]) -> Plan | NoPlan:
+    """The outcome that ``to_json`` wrote.
+
+    Raises ``NotCanonical`` where a field is missing, unknown or of another type.
+    """
+    status = document.get("status")
+    if status == "plan":
+        return _read(Plan, document, "")
+    if status == "no-plan":
+        return _read(NoPlan, document, "")
+    raise NotCanonical('status: expected "plan" or "no-plan"')
+
+
+def canonical(value: Json) -> bytes:
+    """The one spelling of a JSON value, as UTF-8.
+
+    Raises ``NotCanonical`` for fractions, numbers beyond 2^53-1 and broken text.
+    """
+    tidy = _tidy(value, "")
+    # Python writes text as RFC 8785, section 3.2.2.2 wants it: two-letter escapes where JSON has one, else \u00xx in
+    # lower case.
+    return json.dumps(tidy, ensure_ascii=False, separators=(",", ":"), allow_nan=False).encode("utf-8")
+
+
+def material(plan: Plan, heading: Heading) -> dict[str, Json]:
+    """What a signature covers. Rows stand in canonical order: their numbers say what their order would say."""
+    return {"heading": _plain(heading), "plan": _material(plan)}
+
+
+def content_hash(plan: Plan, heading: Heading) -> str:
+    """SHA-256 of the material content, as 64 hexadecimal digits."""
+    return hashlib.sha256(PREFIX + canonical(material(plan, heading))).hexdigest()
+
+
+def short_hash(digest: str) -> str:
+    """The first eight digits in two groups, for people to compare."""
+    return f"{digest[:4]} {digest[4:8]}"
+
+
+def _plain(value: object) -> Json:
+    if is_dataclass(value) and not isinstance(value, type):
+        return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
+    if isinstance(value, tuple):
+        return [_plain(one) for one in value]
+    if isinstance(value, Enum):
+        return _plain(value.value)
+    return cast("Json", value)
+
+
+def _material(value: object) -> Json:
+    if is_dataclass(value) and not isinstance(value, type):
+        later = LATER.get(type(value), {})
+        found = {name: getattr(value, name) for name in material_fields(type(value))}
+        return {name: _material(one) for name, one in found.items() if name not in later or one != later[name]}
+    if isinstance(value, tuple) and value and is_dataclass(value[0]):
+        return sorted((_material(one) for one in value), key=canonical)
+    return _plain(value)
+
+
+def _tidy(value: Json, place: str) -> Json:
+    if isinstance(value, str):
+        return _tidy_text(value, place)
+    if value is None or isinstance(value, bool):
+        return value
+    if isinstance(value, int):
+        if abs(value) > GREATEST:
+            raise NotCanonical(f"{place}: {value} is beyond 2^53-1")
+        return int(value)
+    if isinstance(value, float):
+        raise NotCanonical(f"{place}: {value} is not a whole number; count in smaller units")
+    if isinstance(value, list):
+        return [_tidy(one, f"{place}[{index}]") for index, one in enumerate(value)]
+    named = {_tidy_text(name, place): _tidy(one, f"{place}.{name}".lstrip(".")) for name, one in value.items()}
+    if len(named) != len(value):
+        raise NotCanonical(f"{place}: two names are the same in normal form C")
+    # RFC 8785, section 3.2.3: names are sorted by their UTF-16 code units.
+    return dict(sorted(named.items(), key=lambda item: item[0].encode("utf-16-be")))
+
+
+def _tidy_text(text: str, place: str) -> str:
+    if any("\ud800" <= letter <= "\udfff" for letter in text):
+        raise NotCanonical(f"{place}: the text holds half a character")
+    return unicodedata.normalize("NFC", text)
+
+
+def _read(hint: type[T], value: object, place: str) -> T:
+    return cast("T", _value(hint, value, place))
+
+
+def _value(hint: TypeForm, value: object, place: str) -> object:
+    origin: object = get_origin(hint)
+    if origin in (Union, UnionType):
+        inner = [one for one in get_args(hint) if one is not NoneType]
+        return None if value is None else _value(inner[0], value, place)
+    if origin is tuple:
+        if not isinstance(value, list):
+            raise NotCanonical(f"{place}: expected a list")
+        return tuple(_value(get_args(hint)[0], one, f"{place}[{index}]") for index, one in enumerate(value))
+    if is_dataclass(hint):
+        return _record(cast("type", hint), value, place)
+    # A bool is an int in Python, and a float may be equal to one: the type has to be the very one.
+    if type(value) is not hint:
+        raise NotCanonical(f"{place}: expected {hint.__name__}, found {type(value).__name__}")
+    return value
+
+
+def _record(table: type, value: object, place: str) -> object:
+    if not isinstance(value, Mapping):
+        raise NotCanonical(f"{place}: expected an object")
+    hints = get_type_hints(table)
+    lacking = LATER.get(table, {}).keys() - value.keys()
+    odd = sorted((hints.keys() ^ value.keys()) - lacking)
+    if odd:
+        raise NotCanonical(f"{place or 'the plan'}: missing or unknown: {', '.join(odd)}")
+    return table(**{name: _value(hints[name], one, f"{place}.{name}".lstrip(".")) for name, one in value.items()})

@@ -1,0 +1,53 @@
+"""Why there is no plan: a smallest set of requirements that cannot all hold, one for each root cause."""
+
+from __future__ import annotations
+
+from portal.plan.input.facts import Facts
+from portal.plan.model import Conflict
+from portal.plan.options.program import relaxed
+from portal.plan.options.routing_options import Columns
+from portal.plan.result.unchecked_plan import named
+from portal.plan.solving.binding_limits import fact_of, phrase_of
+from portal.plan.solving.solve import feasible
+
+MOST_CARDS = 4
+
+
+def conflicts_of(columns: Columns) -> tuple[Conflict, ...]:
+    """One conflict a root cause. Each is minimal: without any one of its facts the rest can hold (found by taking each away and solving again)."""
+    cards: list[Conflict] = []
+    settled: frozenset[str] = frozenset()
+    while len(cards) < MOST_CARDS and feasible(relaxed(columns.program, settled)) is False:
+        core = minimal_core(columns, settled)
+        if not core:
+            break
+        cards.append(_card(columns.facts, core))
+        limits = frozenset(tag for tag in core if not tag.startswith("must:"))
+        settled |= limits or frozenset(core)
+    return tuple(cards)
+
+
+def minimal_core(columns: Columns, settled: frozenset[str] = frozenset()) -> tuple[str, ...]:
+    """Tags of a minimal infeasible set. Musts that matter least are tried first, so that a lead stays in the sentence rather than a tom.
+
+    Musts are tried by key, so that the same set comes out whatever the order of rows.
+    """
+    present = [tag for tag in dict.fromkeys(row.tag for row in columns.program.rows) if tag and tag not in settled]
+    leads = {f"must:{unit.key}" for unit in columns.units if unit.lead}
+    musts = sorted(tag for tag in present if tag.startswith("must:"))
+    limits = [tag for tag in present if not tag.startswith("must:")]
+    order = [*(tag for tag in musts if tag not in leads), *limits, *(tag for tag in musts if tag in leads)]
+    dropped = settled
+    for tag in order:
+        if feasible(relaxed(columns.program, dropped | {tag})) is False:
+            dropped |= {tag}
+    return tuple(tag for tag in present if tag not in dropped)
+
+
+def _card(facts: Facts, core: tuple[str, ...]) -> Conflict:
+    limits = [tag for tag in core if not tag.startswith("must:")]
+    musts = [tag for tag in core if tag.startswith("must:")]
+    labels = named(fact_of(facts, tag).value.removesuffix(" must reach the house") for tag in musts)
+    need = f"{labels} must reach the house" if musts else ""
+    text = "; ".join(part for part in (need, named(phrase_of(facts, tag) for tag in limits)) if part)
+    return Conflict(limits[0].partition(":")[0] if limits else "must", text[0].upper() + text[1:] + ".", tuple(fact_of(facts, tag) for tag in core))

@@ -1,0 +1,147 @@
+"""Bands, the people with an account, and who belongs to which band."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import CheckConstraint, Index, bindparam, text
+from sqlmodel import Field, Session, col, delete, select, update
+
+from portal.store.database.rows import Row, new_id
+
+ROLES = ("owner", "editor", "member")
+"""What somebody may be in a band: the owner does everything, an editor changes rigs and gigs, a member reads."""
+
+
+class User(Row, table=True):
+    """Somebody with an account. The e-mail address is kept in small letters."""
+
+    id: str = Field(default_factory=new_id, primary_key=True)
+    email: str = Field(unique=True)
+    name: str
+    password_hash: str
+    created: datetime
+
+
+class Band(Row, table=True):
+    """A band: the owner of rigs and gigs."""
+
+    id: str = Field(default_factory=new_id, primary_key=True)
+    name: str
+    created: datetime
+
+
+class Member(Row, table=True):
+    """A person's place in a band."""
+
+    __table_args__ = (
+        CheckConstraint("role IN ('owner', 'editor', 'member')", name="role"),
+        Index("ix_member_one_owner", "band_id", unique=True, sqlite_where=text("role = 'owner'")),
+    )
+    user_id: str = Field(foreign_key="user.id", primary_key=True)
+    band_id: str = Field(foreign_key="band.id", primary_key=True, index=True)
+    role: str
+    created: datetime
+
+
+@dataclass(frozen=True)
+class Membership:
+    """One band that a person belongs to, with what the pages show of it."""
+
+    user_id: str
+    user_name: str
+    email: str
+    band_id: str
+    band_name: str
+    role: str
+
+
+def add_user(db: Session, *, email: str, name: str, password_hash: str, now: datetime) -> User:
+    """A new account. The caller has checked that the address is free."""
+    user = User(email=email.lower(), name=name, password_hash=password_hash, created=now)
+    db.add(user)
+    db.flush()
+    return user
+
+
+def add_band(db: Session, *, name: str, owner_id: str, now: datetime) -> Band:
+    """A new band with its owner."""
+    band = Band(name=name, created=now)
+    db.add(band)
+    db.flush()
+    db.add(Member(user_id=owner_id, band_id=band.id, role="owner", created=now))
+    db.flush()
+    return band
+
+
+def name_of(db: Session, band_id: str) -> str:
+    """The name of the band that a gig (already allowed) belongs to."""
+    return db.exec(select(Band.name).where(col(Band.id) == band_id)).one()
+
+
+def user(db: Session, user_id: str) -> User | None:
+    """The account of an id."""
+    return db.get(User, user_id)
+
+
+def user_by_email(db: Session, email: str) -> User | None:
+    """The account of an address, whatever its capitals."""
+    return db.exec(select(User).where(col(User.email) == email.lower())).one_or_none()
+
+
+_MEMBERSHIPS = (
+    select(User, Band, Member)
+    .where(col(Member.user_id) == bindparam("user_id"), col(Member.user_id) == col(User.id))
+    .where(col(Member.band_id) == col(Band.id))
+    .order_by(col(Member.created), col(Band.id))
+)
+
+
+def memberships(db: Session, user_id: str) -> list[Membership]:
+    """The bands of a person, the oldest membership first."""
+    found = db.exec(_MEMBERSHIPS, params={"user_id": user_id})
+    return [Membership(person.id, person.name, person.email, band.id, band.name, member.role) for person, band, member in found]
+
+
+def members(db: Session, band_id: str) -> list[Membership]:
+    """Everybody in a band (already allowed), the owner first, then the oldest membership."""
+    found = db.exec(
+        select(User, Band, Member)
+        .where(col(Member.band_id) == band_id, col(Member.user_id) == col(User.id))
+        .where(col(Member.band_id) == col(Band.id))
+        .order_by(col(Member.role) != "owner", col(Member.created), col(User.id))
+    )
+    return [Membership(person.id, person.name, person.email, band.id, band.name, member.role) for person, band, member in found]
+
+
+def add_member(db: Session, band_id: str, user_id: str, role: str, now: datetime) -> None:
+    """Take somebody into a band."""
+    db.add(Member(user_id=user_id, band_id=band_id, role=role, created=now))
+    db.flush()
+
+
+def set_role(db: Session, band_id: str, user_id: str, role: str) -> bool:
+    """Give a member of the band another role; the owner's stays. False where there is no such member."""
+    mine = (col(Member.band_id) == band_id, col(Member.user_id) == user_id, col(Member.role) != "owner")
+    return db.exec(update(Member).where(*mine).values(role=role)).rowcount == 1
+
+
+def hand_over(db: Session, band_id: str, owner_id: str, user_id: str) -> None:
+    """Make a member (already looked up) the owner of the band; who owned it stays as an editor."""
+    for one, role in ((owner_id, "editor"), (user_id, "owner")):
+        db.exec(update(Member).where(col(Member.band_id) == band_id, col(Member.user_id) == one).values(role=role))
+
+
+def remove(db: Session, band_id: str, user_id: str) -> bool:
+    """Take a member out of the band; the owner stays. False where there is no such member. The caller also ends the member's sessions."""
+    mine = (col(Member.band_id) == band_id, col(Member.user_id) == user_id, col(Member.role) != "owner")
+    return db.exec(delete(Member).where(*mine)).rowcount == 1
+
+
+def set_password(db: Session, user_id: str, password_hash: str) -> None:
+    """Replace a password."""
+    db.exec(update(User).where(col(User.id) == user_id).values(password_hash=password_hash))
+
+
+def set_name(db: Session, user_id: str, name: str) -> None:
+    """Replace the name that pages and sign-offs show."""
+    db.exec(update(User).where(col(User.id) == user_id).values(name=name))

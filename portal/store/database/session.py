@@ -1,0 +1,227 @@
+"""Engine, session and migration. SQLite with a rollback journal, everything flushed to disk, erased rows overwritten."""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from alembic import command
+from alembic.config import Config
+from alembic.script import ScriptDirectory
+from alembic.util import CommandError
+from sqlalchemy import Connection, create_engine, event
+from sqlalchemy.engine import Engine
+from sqlalchemy.engine.interfaces import DBAPIConnection, ExceptionContext
+from sqlalchemy.exc import DatabaseError
+from sqlalchemy.pool import ConnectionPoolEntry
+from sqlmodel import Session
+
+from portal.places import MIGRATIONS
+from portal.store.database import sqlite_backup
+
+__all__ = ["CannotWrite", "Session", "Store", "Unreadable", "end_reading", "migrate", "open_store", "readable"]
+
+# Order counts: secure_delete and foreign_keys hold per connection, the journal per file.
+# DELETE rather than WAL: bundled SQLite versions before 3.51.3 can corrupt a WAL file when two connections
+# write and checkpoint at the same moment; a copied file is then also complete.
+PRAGMAS = (
+    "PRAGMA journal_mode=DELETE",
+    "PRAGMA synchronous=FULL",
+    "PRAGMA foreign_keys=ON",
+    "PRAGMA secure_delete=ON",
+    "PRAGMA busy_timeout=10000",
+)
+
+
+class CannotWrite(Exception):  # noqa: N818 - reads as what it says
+    """The file could not be written, and nothing was: ``why`` is full, read-only, failing or busy."""
+
+    def __init__(self, why: str) -> None:
+        super().__init__(f"the database is {why}")
+        self.why = why
+
+
+class Unreadable(Exception):  # noqa: N818 - reads as what it says
+    """The file is no database of this portal; the sentence says what to do."""
+
+
+@contextmanager
+def readable(path: Path) -> Iterator[None]:
+    """Raise ``Unreadable`` where the file turns out to be damaged, no database at all, or a newer portal's."""
+    try:
+        yield
+    except CommandError as error:
+        raise Unreadable(f"The database {path} is of another version of the portal ({error}). Start the version that made it.") from error
+    except (sqlite3.DatabaseError, DatabaseError) as error:
+        words = getattr(error, "orig", None) or error
+        raise Unreadable(f"The database {path} cannot be used: {words}. Where it is damaged, restore a backup into an empty folder.") from error
+
+
+class Store:
+    """An open database. ``reading`` sees one moment of it; ``writing`` holds the only write transaction and commits at the end."""
+
+    def __init__(self, engine: Engine) -> None:
+        self.engine = engine
+        self._readers = engine.execution_options(begin="BEGIN")
+        # A plain BEGIN that reads first and writes later loses against another writer at once, whatever the
+        # time-out; BEGIN IMMEDIATE waits for its turn.
+        self._writers = engine.execution_options(begin="BEGIN IMMEDIATE")
+
+    def open(self, *, to_write: bool) -> Session:
+        """A session; the caller commits or rolls back, and closes."""
+        return Session(self._writers if to_write else self._readers, expire_on_commit=False, info={"writes": to_write})
+
+    @contextmanager
+    def reading(self) -> Iterator[Session]:
+        """A session that keeps nothing."""
+        with self.open(to_write=False) as session:
+            yield session
+
+    @contextmanager
+    def writing(self) -> Iterator[Session]:
+        """A session that commits when its block ends well."""
+        with self.open(to_write=True) as session:
+            yield session
+            session.commit()
+
+    def revision(self) -> str:
+        """Which form the tables have; an error where they cannot be read."""
+        with self.reading() as session:
+            return str(session.connection().exec_driver_sql("SELECT version_num FROM alembic_version").scalar_one())
+
+    def compact(self) -> None:
+        """Write the file anew, so that nothing of what was erased is left between the rows. Waits until nobody reads. Raises ``CannotWrite``."""
+        # Overwriting alone is not enough: rows that were moved from page to page leave their old places behind.
+        connection = self.engine.raw_connection()
+        try:
+            connection.cursor().execute("VACUUM")
+        except sqlite3.OperationalError as error:
+            if why := _why(error):
+                raise CannotWrite(why) from error
+            raise
+        finally:
+            connection.close()
+
+    def close(self) -> None:
+        """Close every connection."""
+        self.engine.dispose()
+
+
+def end_reading(session: Session) -> None:
+    """End the transaction of a session that only reads, before work that takes long: a reader keeps every writer from its end.
+
+    What was read stays as it is; the next statement sees a later moment. A session that writes keeps its transaction.
+    """
+    if not session.info["writes"]:
+        session.commit()
+
+
+def open_store(path: Path) -> Store:
+    """Open the database file, which ``migrate`` has made."""
+    # Errors of SQLAlchemy reach the log, and parameters hold names and phone numbers.
+    engine = create_engine(f"sqlite:///{path}", pool_size=20, max_overflow=20, hide_parameters=True)
+    event.listen(engine, "connect", _prepare)
+    event.listen(engine, "begin", _begin)
+    event.listen(engine, "handle_error", _name_error)
+    return Store(engine)
+
+
+def _prepare(connection: DBAPIConnection, _entry: ConnectionPoolEntry) -> None:
+    # The driver's own transactions begin too late (after the first SELECT); ours begin in _begin.
+    connection.isolation_level = None
+    cursor = connection.cursor()
+    for pragma in PRAGMAS:
+        cursor.execute(pragma)
+    cursor.close()
+
+
+def _begin(connection: Connection) -> None:
+    connection.exec_driver_sql(connection.get_execution_options().get("begin", "BEGIN"))
+
+
+def _name_error(context: ExceptionContext) -> None:
+    if why := _why(context.original_exception):
+        raw = context.connection.connection.dbapi_connection if context.connection is not None else None
+        if raw is not None and raw.in_transaction:
+            # SQLite keeps a transaction whose COMMIT was refused; the pool would hand the connection on with its lock.
+            raw.rollback()
+        raise CannotWrite(why) from context.original_exception
+
+
+def _why(error: BaseException | None) -> str:
+    """Why a file could not be written; empty for any other error."""
+    code = getattr(error, "sqlite_errorcode", 0) & 0xFF  # the low byte is the kind of error
+    why = {
+        sqlite3.SQLITE_FULL: "full",
+        sqlite3.SQLITE_READONLY: "read-only",
+        sqlite3.SQLITE_CANTOPEN: "read-only",
+        sqlite3.SQLITE_IOERR: "failing",  # a quota says so too
+        sqlite3.SQLITE_BUSY: "busy",
+    }
+    return why.get(code, "")
+
+
+def migrate(path: Path) -> None:
+    """Bring the database file to the newest form; makes it when there is none. When that fails, the file is what it was before.
+
+    Raises ``Unreadable``.
+    """
+    with readable(path):
+        _migrate(path)
+
+
+def _migrate(path: Path) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    config = alembic_config(path)
+    head = ScriptDirectory.from_config(config).get_current_head()
+    copy = path.with_name(f"{path.name}.before-migration")
+    _recover(path, copy, head)
+    before = sqlite_backup.revision_of(path) if path.exists() else ""
+    if not before:
+        command.upgrade(config, "head")
+        return
+    if before == head:
+        return
+    sqlite_backup.copy_to(path, copy)
+    try:
+        _upgrade(path, config)
+    except BaseException:
+        copy.replace(path)
+        sqlite_backup.settle(path.parent)
+        raise
+    # It holds what people may later have erased; whoever wants to keep a copy makes a backup.
+    copy.unlink()
+
+
+def _recover(path: Path, copy: Path, head: str | None) -> None:
+    """Clear up after a migration that was killed: what it left counts only where it came to its end."""
+    copy.with_name(f"{copy.name}.half").unlink(missing_ok=True)
+    if not copy.exists():
+        return
+    try:
+        # The first to open it rolls the broken transaction back, before anything else is looked at.
+        ended = sqlite_backup.revision_of(path) == head and not sqlite_backup.damage(path)
+    except sqlite3.DatabaseError:
+        ended = False
+    if not ended:
+        path.with_name(f"{path.name}-journal").unlink(missing_ok=True)
+        copy.replace(path)
+    copy.unlink(missing_ok=True)
+    sqlite_backup.settle(path.parent)
+
+
+def _upgrade(path: Path, config: Config) -> None:
+    # env.py opens its own connection: with foreign keys on, re-making a parent table would delete its children.
+    command.upgrade(config, "head")
+    if damaged := sqlite_backup.damage(path):
+        raise RuntimeError(f"The migration left a damaged database: {damaged[0]}")
+
+
+def alembic_config(path: Path) -> Config:
+    """Alembic's settings, which live here instead of in a file of their own."""
+    config = Config()
+    config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
+    config.set_main_option("file_template", "%%(year)d-%%(month).2d-%%(day).2d-%%(hour).2d%%(minute).2d_%%(slug)s")
+    config.set_main_option("path_separator", "os")
+    config.attributes["database"] = str(path)
+    return config

@@ -1,0 +1,17 @@
+"""Every table together, for whoever compares them with the migrations."""
+
+from portal.store import answers, calendar, discussions, gigs, line_checks, links, paper_size, plans, rigs, signoffs, stages
+from portal.store.accounts import bands, invitations, sessions
+from portal.store.database import server_key
+from portal.store.database.rows import Row
+from portal.store.record import events, form_keys
+
+__all__ = ["METADATA"]
+
+# Importing a module enters its tables.
+_ = (
+    *(answers, bands, calendar, events, form_keys, gigs, invitations, line_checks, links),
+    *(paper_size, plans, rigs, server_key, sessions, signoffs, stages, discussions),
+)
+
+METADATA = Row.metadata

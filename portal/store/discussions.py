@@ -1,0 +1,181 @@
+"""What both sides say about a plan: comments on lines, and proposals that become locks once accepted."""
+
+from datetime import datetime
+
+from sqlalchemy import CheckConstraint, Text
+from sqlmodel import Field, Session, col, func, select, update
+
+from portal.plan.model import Lock
+from portal.store.database.rows import Row, new_id
+from portal.store.record import events
+
+MOST_COMMENTS, MOST_PROPOSALS = 1_000, 400
+"""Of one gig; far more than anybody reads, and no more than a page can bear (common practice, no source)."""
+
+
+class Comment(Row, table=True):
+    """A comment on a gig, or on one line of it by the key of the line's source."""
+
+    __table_args__ = (CheckConstraint("party IN ('house', 'band')", name="party"),)
+    position: int | None = Field(default=None, primary_key=True)
+    id: str = Field(default_factory=new_id, unique=True)
+    gig_id: str = Field(foreign_key="gig.id", index=True)
+    party: str
+    author: str
+    source: str | None = None
+    words: str = Field(sa_type=Text)
+    link_id: str | None = Field(default=None, foreign_key="link.id")
+    user_id: str | None = Field(default=None, foreign_key="user.id")
+    created: datetime
+
+
+RELEASE = "release"
+"""Resource of a proposal to give up what was agreed; its value is the id of the accepted proposal."""
+
+
+class Proposal(Row, table=True):
+    """A proposed change of one source's line. ``outcome``: accepted, declined or taken-back; an accepted one is a lock until released.
+
+    To give a lock up takes both sides as well: a proposal of its own, with ``RELEASE`` as its resource.
+    """
+
+    __tablename__ = "lock"
+    __table_args__ = (
+        CheckConstraint("proposed_by IN ('house', 'band')", name="proposed_by"),
+        CheckConstraint("settled_by IN ('house', 'band')", name="settled_by"),
+        CheckConstraint("outcome IN ('accepted', 'declined', 'taken-back')", name="outcome"),
+        CheckConstraint("(outcome IS NULL) = (settled_at IS NULL)", name="settled_at"),
+    )
+    id: str = Field(default_factory=new_id, primary_key=True)
+    gig_id: str = Field(foreign_key="gig.id", index=True)
+    source: str
+    resource: str
+    value: str
+    proposed_by: str
+    proposer: str = ""
+    proposed_at: datetime
+    settled_by: str | None = None
+    settler: str = ""
+    settled_at: datetime | None = None
+    outcome: str | None = None
+    released_at: datetime | None = None
+
+    def read(self) -> Lock:
+        """The lock in the core's words."""
+        return Lock(self.source, self.resource, self.value, self.proposed_by, self.settled_by or "")
+
+    @property
+    def holds(self) -> bool:
+        """True while it is a lock."""
+        return self.outcome == "accepted" and self.released_at is None and self.resource != RELEASE
+
+
+def say(  # noqa: PLR0913 - one keyword per column
+    db: Session,
+    *,
+    gig_id: str,
+    party: str,
+    author: str,
+    words: str,
+    source: str | None = None,
+    link_id: str | None = None,
+    user_id: str | None = None,
+    now: datetime,
+) -> Comment:
+    """Add a comment to a gig (already allowed)."""
+    comment = Comment(
+        gig_id=gig_id,
+        party=party,
+        author=author,
+        source=source,
+        words=words,
+        link_id=link_id,
+        user_id=user_id,
+        created=now,
+    )
+    db.add(comment)
+    db.flush()
+    actor = events.actor_of(user_id, link_id)
+    events.note(db, gig_id=gig_id, kind="commented", party=party, actor=actor, now=now, detail={"comment": comment.id})
+    return comment
+
+
+def comments(db: Session, gig_id: str, *, most: int = MOST_COMMENTS, about: str = "", before: int = 0) -> list[Comment]:
+    """The newest comments on a gig (already allowed) in the order in which they were said; of one source, and of those before a position."""
+    found = select(Comment).where(col(Comment.gig_id) == gig_id).order_by(col(Comment.position).desc()).limit(most)
+    found = found.where(col(Comment.source) == about) if about else found
+    found = found.where(col(Comment.position) < before) if before else found
+    return list(db.exec(found))[::-1]
+
+
+def full(db: Session, gig_id: str) -> bool:
+    """True where a gig (already allowed) takes no more comments."""
+    return sum(counts(db, gig_id).values()) >= MOST_COMMENTS
+
+
+def newest_of_each(db: Session, gig_id: str, most: int) -> list[Comment]:
+    """The newest comments on each source of a gig (already allowed), in the order in which they were said."""
+    place = func.row_number().over(partition_by=col(Comment.source), order_by=col(Comment.position).desc())
+    numbered = select(Comment.position, place.label("place")).where(col(Comment.gig_id) == gig_id, col(Comment.source).is_not(None)).subquery()
+    wanted = select(numbered.c.position).where(numbered.c.place <= most)
+    return list(db.exec(select(Comment).where(col(Comment.position).in_(wanted)).order_by(col(Comment.position))))
+
+
+def counts(db: Session, gig_id: str) -> dict[str, int]:
+    """How many comments on a gig (already allowed) there are, by source; on none in particular under the empty text."""
+    found = db.exec(select(Comment.source, func.count()).where(col(Comment.gig_id) == gig_id).group_by(col(Comment.source)))
+    return {source or "": count for source, count in found}
+
+
+def propose(  # noqa: PLR0913 - one keyword per column
+    db: Session, *, gig_id: str, source: str, resource: str, value: str, party: str, author: str = "", actor: str = "", now: datetime
+) -> Proposal:
+    """Propose a change to a gig (already allowed)."""
+    proposal = Proposal(gig_id=gig_id, source=source, resource=resource, value=value, proposed_by=party, proposer=author, proposed_at=now)
+    db.add(proposal)
+    db.flush()
+    events.note(db, gig_id=gig_id, kind="proposed", party=party, actor=actor, now=now, detail={"proposal": proposal.id})
+    return proposal
+
+
+def proposals(db: Session, gig_id: str) -> list[Proposal]:
+    """Every proposal of a gig (already allowed), the oldest first."""
+    return list(db.exec(select(Proposal).where(col(Proposal.gig_id) == gig_id).order_by(col(Proposal.proposed_at), col(Proposal.id))))
+
+
+def get_proposal(db: Session, gig_id: str, proposal_id: str) -> Proposal | None:
+    """A proposal of a gig (already allowed)."""
+    return db.exec(select(Proposal).where(col(Proposal.gig_id) == gig_id, col(Proposal.id) == proposal_id)).one_or_none()
+
+
+def settle(db: Session, proposal_id: str, outcome: str, party: str, now: datetime, *, author: str = "", actor: str = "") -> bool:
+    """Accept, decline or take back a proposal (already allowed); false when it was settled before."""
+    changed = db.exec(
+        update(Proposal)
+        .where(col(Proposal.id) == proposal_id, col(Proposal.outcome).is_(None))
+        .values(outcome=outcome, settled_by=party, settler=author, settled_at=now)
+    )
+    if changed.rowcount != 1:
+        return False
+    gig_id = db.exec(select(Proposal.gig_id).where(col(Proposal.id) == proposal_id)).one()
+    events.note(db, gig_id=gig_id, kind=f"proposal-{outcome}", party=party, actor=actor, now=now, detail={"proposal": proposal_id})
+    return True
+
+
+def release(db: Session, proposal_id: str, now: datetime) -> bool:
+    """Give up an accepted lock (already allowed); false when there is none to give up."""
+    changed = db.exec(
+        update(Proposal)
+        .where(
+            col(Proposal.id) == proposal_id,
+            col(Proposal.outcome) == "accepted",
+            col(Proposal.released_at).is_(None),
+        )
+        .values(released_at=now)
+    )
+    return changed.rowcount == 1
+
+
+def locks(db: Session, gig_id: str) -> tuple[Lock, ...]:
+    """The locks in force for a gig (already allowed), in the order in which they were proposed."""
+    return tuple(proposal.read() for proposal in proposals(db, gig_id) if proposal.holds)

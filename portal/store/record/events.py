@@ -1,0 +1,144 @@
+"""What happened to gigs, in the order in which it happened: a chain in which each event holds the hash of the one before.
+
+The chain holds ids, numbers and hashes, nothing of a person: names and words lie in other tables, from which they can be erased without
+breaking it. Words that only an event has (what a gig was called before) lie in ``event_words``, bound by a salted digest.
+"""
+
+import json
+import secrets
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from hashlib import sha256
+
+from pydantic import TypeAdapter
+from sqlalchemy import CheckConstraint, Text
+from sqlmodel import Field, Session, col, select, true
+
+from portal.store.database.rows import Row
+
+_DETAIL = TypeAdapter(dict[str, str])
+_CHANGES = TypeAdapter(tuple[tuple[str, str, str], ...])
+
+START = "0" * 64
+"""What the first event holds in place of the hash before it."""
+
+
+class Event(Row, table=True):
+    """One event. ``party``: band, house, or empty for what the portal did by itself. ``actor``: user:ID or link:ID, empty where not known."""
+
+    __table_args__ = (CheckConstraint("party IN ('house', 'band', '')", name="party"),)
+    position: int = Field(primary_key=True)
+    gig_id: str = Field(foreign_key="gig.id", index=True)
+    kind: str
+    party: str
+    actor: str
+    detail: str = Field(sa_type=Text)
+    words_digest: str
+    created: datetime
+    before: str
+    hash: str
+
+    def read(self) -> Mapping[str, str]:
+        """The ids and numbers of the event."""
+        return _DETAIL.validate_json(self.detail)
+
+    def expected_hash(self) -> str:
+        """The hash that follows from the other columns."""
+        when = self.created.astimezone(UTC).isoformat()
+        parts = [self.position, self.gig_id, self.kind, self.party, self.actor, self.detail, self.words_digest, when, self.before]
+        return sha256(b"portal-event-1\n" + json.dumps(parts, ensure_ascii=True).encode()).hexdigest()
+
+
+class EventWords(Row, table=True):
+    """Words of one event, which may be erased: what changed, as (field, was, now)."""
+
+    __tablename__ = "event_words"
+    position: int = Field(primary_key=True, foreign_key="event.position")
+    salt: str
+    changes: str = Field(sa_type=Text)
+
+    def digest(self) -> str:
+        """What the event holds of these words. Without the salt it tells nothing of them."""
+        return sha256(f"{self.salt}\n{self.changes}".encode()).hexdigest()
+
+    def read(self) -> tuple[tuple[str, str, str], ...]:
+        """The changes."""
+        return _CHANGES.validate_json(self.changes)
+
+
+def note(  # noqa: PLR0913 - who, what, when
+    db: Session,
+    *,
+    gig_id: str,
+    kind: str,
+    party: str,
+    actor: str,
+    now: datetime,
+    detail: Mapping[str, str] | None = None,
+    changes: tuple[tuple[str, str, str], ...] = (),
+) -> Event:
+    """Add an event to the chain."""
+    last = db.exec(select(Event.position, Event.hash).order_by(col(Event.position).desc()).limit(1)).one_or_none()
+    position, before = (last[0] + 1, last[1]) if last else (1, START)
+    words = EventWords(position=position, salt=secrets.token_hex(16), changes=_CHANGES.dump_json(changes).decode()) if changes else None
+    event = Event(
+        position=position,
+        gig_id=gig_id,
+        kind=kind,
+        party=party,
+        actor=actor,
+        detail=_DETAIL.dump_json(dict(detail or {})).decode(),
+        words_digest=words.digest() if words else "",
+        created=now,
+        before=before,
+        hash="",
+    )
+    event.hash = event.expected_hash()
+    db.add(event)
+    db.flush()
+    if words:
+        db.add(words)
+        db.flush()
+    return event
+
+
+def actor_of(user_id: str | None, link_id: str | None) -> str:
+    """The name under which the chain knows somebody."""
+    return f"user:{user_id}" if user_id else f"link:{link_id}" if link_id else ""
+
+
+@dataclass(frozen=True)
+class Told:
+    """An event with its words, where they were not erased."""
+
+    event: Event
+    changes: tuple[tuple[str, str, str], ...]
+
+
+def of_gig(db: Session, gig_id: str, *kinds: str) -> list[Told]:
+    """Every event of a gig (already allowed), or those of some kinds, the oldest first."""
+    wanted = (col(Event.gig_id) == gig_id) & (col(Event.kind).in_(kinds) if kinds else true())
+    words = {row.position: row for row in db.exec(select(EventWords).join(Event).where(wanted))}
+    events = db.exec(select(Event).where(wanted).order_by(col(Event.position)))
+    return [Told(event, words[event.position].read() if event.position in words else ()) for event in events]
+
+
+def everything(db: Session) -> Iterator[tuple[Event, EventWords | None]]:
+    """The whole chain from its start."""
+    words = {row.position: row for row in db.exec(select(EventWords))}
+    for event in db.exec(select(Event).order_by(col(Event.position))):
+        yield event, words.get(event.position)
+
+
+def broken(chain: Iterable[tuple[Event, EventWords | None]]) -> list[int]:
+    """Positions at which the chain does not hold: a changed event, a missing one, or words that are not the event's."""
+    faults = []
+    expected, before = 1, START
+    for event, words in chain:
+        whole = (event.position, event.before, event.hash) == (expected, before, event.expected_hash())
+        if not whole or (words is not None and words.digest() != event.words_digest):
+            faults.append(event.position)
+        # From a broken place on, the chain is held to what stands there: one fault is told once.
+        expected, before = event.position + 1, event.hash
+    return faults

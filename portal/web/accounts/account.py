@@ -1,0 +1,230 @@
+"""Sign up, sign in, sign out, and one's own account."""
+
+import logging
+from dataclasses import dataclass
+from http import HTTPStatus
+from typing import Annotated, ClassVar
+
+from fastapi import APIRouter, Depends, Request
+from fastapi.responses import RedirectResponse, Response
+from starlette.concurrency import run_in_threadpool
+
+from portal.store.accounts import bands, invitations, sessions
+from portal.web.accounts.guess_limits import hashed, may_sign_in, prove_session
+from portal.web.frame import deps, links
+from portal.web.frame.access import password_fault, token_hash
+from portal.web.frame.deps import Db, Here, MaybeUser, Now, Sent, SignedIn
+from portal.web.frame.errors import Unwell
+from portal.web.frame.forms import Check, begin
+from portal.web.frame.middleware import local_path
+from portal.web.frame.pages import Draft, Fault, FormPage, Page, render
+from portal.web.frame.rate_limiter import address_of, take_place
+
+router = APIRouter()
+log = logging.getLogger("portal.security")
+
+
+@dataclass(frozen=True, kw_only=True)
+class SignUp(FormPage):
+    """The form for a new account with its band."""
+
+    template: ClassVar[str] = "accounts/sign_up.html"
+
+
+@dataclass(frozen=True, kw_only=True)
+class SignIn(FormPage):
+    """The form to sign in. ``then`` is the address to go on to."""
+
+    template: ClassVar[str] = "accounts/sign_in.html"
+    then: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Account(Page):
+    """One's own account: two forms, of which one may hold faults."""
+
+    template: ClassVar[str] = "accounts/account.html"
+    email: str
+    band_name: str
+    role: str
+    name_form: Draft
+    password_form: Draft
+    saved: str
+    codes_left: int
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """What is wrong in either form."""
+        return self.name_form.faults + self.password_form.faults
+
+
+@router.get("/sign-up")
+def show_sign_up(request: Request, user: MaybeUser) -> Response:
+    """The empty form; whoever is signed in goes home."""
+    if user is not None:
+        return RedirectResponse(links.home(), HTTPStatus.SEE_OTHER)
+    return render(request, SignUp(title="Make an account", form=Draft()))
+
+
+@dataclass(frozen=True)
+class NewAccount:
+    """What a well form for a new account holds."""
+
+    name: str
+    band_name: str
+    email: str
+    password_hash: str
+
+
+async def _new_account(request: Request, portal: Here, sent: Sent) -> NewAccount:
+    """The form, read before any transaction: to hash a password takes its time. Raises ``Unwell``, and ``PortalError`` 429."""
+    check = Check(sent)
+    name = check.text("name", "Enter your name.", longest=80)
+    band_name = check.text("band", "Enter the band's name.", longest=80)
+    email = check.email("email")
+    password = sent.raw("password")
+    if sentence := password_fault(password, about=(name, band_name, email.partition("@")[0])):
+        check.fault("password", sentence)
+    if not check.well:
+        raise Unwell(SignUp(title="Make an account", form=check.draft()))
+    take_place((portal.sign_up_brake, address_of(request)))
+    return NewAccount(name, band_name, email, await hashed(portal, password))
+
+
+@router.post("/sign-up")
+def sign_up(request: Request, sent: Sent, portal: Here, now: Now, new: Annotated[NewAccount, Depends(_new_account)], db: Db) -> Response:
+    """Make the account and the band, and sign in."""
+    once = begin(request, db, sent, actor="nobody", key=portal.key, now=now)
+    if bands.user_by_email(db, new.email) is not None:
+        check = Check(sent)
+        check.fault("email", "There is an account with this address. Sign in instead, or use another address.")
+        return render(request, SignUp(title="Make an account", form=check.draft()), status=422)
+    user = bands.add_user(db, email=new.email, name=new.name, password_hash=new.password_hash, now=now)
+    bands.add_band(db, name=new.band_name, owner_id=user.id, now=now)
+    # Whoever sends this twice and lost the first answer has no cookie yet; the sign-in page leads both on.
+    once.done(links.sign_in())
+    response = RedirectResponse(links.home(), HTTPStatus.SEE_OTHER)
+    deps.start_user_session(portal, db, response, user.id, now)
+    log.info("signed-up user=%s", user.id)
+    return response
+
+
+@router.get("/sign-in")
+def show_sign_in(request: Request, user: MaybeUser, then: str = "/") -> Response:
+    """The empty form; whoever is signed in goes on."""
+    if user is not None:
+        return RedirectResponse(local_path(then), HTTPStatus.SEE_OTHER)
+    return render(request, SignIn(title="Sign in", form=Draft(), then=local_path(then)))
+
+
+async def _proven(request: Request, portal: Here, sent: Sent) -> str | None:
+    """Id of the account whose address and password were sent; the same time and answer where there is no such account."""
+    email = sent.text("email").lower()
+
+    def find() -> bands.User | None:
+        with portal.store.reading() as db:
+            return bands.user_by_email(db, email)
+
+    user = await run_in_threadpool(find)
+    if await may_sign_in(request, portal, user, email, sent.raw("password")) and user:
+        return user.id
+    log.warning("sign-in failed")
+    return None
+
+
+@router.post("/sign-in")
+def sign_in(request: Request, sent: Sent, portal: Here, now: Now, user_id: Annotated[str | None, Depends(_proven)], db: Db) -> Response:
+    """Sign in under a new session, and go on. Sending this twice does no harm, so it needs no one-time key."""
+    then = local_path(sent.text("then"))
+    if user_id is None:
+        check = Check(sent)
+        check.fault("email", "The address and the password do not belong together. Check both.")
+        return render(request, SignIn(title="Sign in", form=check.draft(), then=then), status=422)
+    _end_here(request, portal, db)
+    response = RedirectResponse(then, HTTPStatus.SEE_OTHER)
+    deps.start_user_session(portal, db, response, user_id, now)
+    log.info("signed-in user=%s", user_id)
+    return response
+
+
+@router.post("/sign-out")
+def sign_out(request: Request, portal: Here, db: Db) -> Response:
+    """End the session at the server and in the browser."""
+    _end_here(request, portal, db)
+    response = RedirectResponse(links.home(), HTTPStatus.SEE_OTHER)
+    deps.clear_cookie(portal, response)
+    return response
+
+
+def _end_here(request: Request, portal: deps.Portal, db: Db) -> None:
+    token = request.cookies.get(deps.cookie_name(portal.settings), "")
+    if token:
+        sessions.end(db, token_hash(token))
+
+
+_SAVED = {"name": "Your name is saved.", "password": "Your password is changed. Other browsers are signed out."}
+
+
+def _account(db: Db, user: deps.BandUser, name_form: Draft, password_form: Draft, saved: str = "") -> Account:
+    return Account(
+        title="Your account",
+        email=user.email,
+        band_name=user.band_name,
+        role=user.role,
+        name_form=name_form,
+        password_form=password_form,
+        saved=_SAVED.get(saved, ""),
+        codes_left=invitations.codes_left(db, user.user_id),
+    )
+
+
+@router.get("/account")
+def show_account(request: Request, user: SignedIn, db: Db, saved: str = "") -> Response:
+    """One's own account."""
+    return render(request, _account(db, user, Draft.of({"name": user.name}), Draft(), saved))
+
+
+@router.post("/account/name")
+def change_name(request: Request, sent: Sent, user: SignedIn, portal: Here, now: Now, db: Db) -> Response:
+    """Change the name that pages and sign-offs show."""
+    check = Check(sent)
+    name = check.text("name", "Enter your name.", longest=80)
+    if not check.well:
+        return render(request, _account(db, user, check.draft(), Draft()), status=422)
+    once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
+    bands.set_name(db, user.user_id, name)
+    return once.done(links.account() + "?saved=name")
+
+
+async def _old_and_new(request: Request, portal: Here, sent: Sent) -> tuple[str, str]:
+    """Id of the account whose present password was sent (empty: none), and the hash of the new one."""
+    user_id = await prove_session(request, portal, sent.raw("password"))
+    new = sent.raw("password_new")
+    return user_id, "" if not user_id or password_fault(new) else await hashed(portal, new)
+
+
+@router.post("/account/password")
+def change_password(
+    request: Request,
+    sent: Sent,
+    portal: Here,
+    now: Now,
+    proven: Annotated[tuple[str, str], Depends(_old_and_new)],
+    user: SignedIn,
+    db: Db,
+) -> Response:
+    """Change the password, which needs the present one, and sign out every other browser."""
+    user_id, password_hash = proven
+    check = Check(sent)
+    if user_id != user.user_id:
+        log.warning("password not confirmed user=%s", user.user_id)
+        check.fault("password", "This is not your present password. Enter the one that you signed in with.")
+    if sentence := password_fault(sent.raw("password_new"), about=(user.name, user.band_name)):
+        check.fault("password_new", sentence)
+    if not check.well:
+        return render(request, _account(db, user, Draft.of({"name": user.name}), check.draft()), status=422)
+    once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
+    bands.set_password(db, user.user_id, password_hash)
+    sessions.end_of_user(db, user.user_id, but=user.session)
+    log.info("password changed user=%s", user.user_id)
+    return once.done(links.account() + "?saved=password")

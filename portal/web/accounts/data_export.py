@@ -1,0 +1,190 @@
+"""What people gave, for them to take along or to have erased: the house's words for a gig, and one's own account."""
+
+import logging
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import ClassVar
+
+from fastapi import APIRouter, Request
+from fastapi.responses import RedirectResponse, Response
+
+from portal.advance.gig_status import ends
+from portal.advance.time_format import say_date
+from portal.store import gigs
+from portal.store import links as stored_links
+from portal.store.accounts import bands
+from portal.store.database.session import Session
+from portal.store.gigs import Gig
+from portal.store.record import data_export, erasing
+from portal.web.documents.downloads import a_file, safe_name
+from portal.web.frame import deps, links
+from portal.web.frame.deps import AllowedGig, BandUser, Db, Here, Now, Portal, Sent, SignedIn, TheGig, need_proof
+from portal.web.frame.errors import PortalError
+from portal.web.frame.forms import Check, begin
+from portal.web.frame.pages import Draft, FormPage, render
+
+router = APIRouter()
+log = logging.getLogger("portal.security")
+
+
+@dataclass(frozen=True, kw_only=True)
+class GivenPage(FormPage):
+    """What the house gave for a gig. ``cannot`` says why it cannot be erased now, empty where it can."""
+
+    template: ClassVar[str] = "accounts/data_export.html"
+    gig_name: str
+    gig_href: str
+    mine: bool
+    counts: tuple[tuple[str, str, str], ...]
+    days: int
+    until: str
+    file: str
+    action: str
+    cannot: str
+    done: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class EraseAccount(FormPage):
+    """What erasing one's account does. ``cannot`` says why it cannot be erased now, empty where it can; ``alone``: nobody else is in the band."""
+
+    template: ClassVar[str] = "accounts/erase_account.html"
+    band_name: str
+    alone: bool
+    cannot: str
+
+
+@router.get("/gigs/{gig_id}/given")
+@router.get("/house/{gig_id}/given")
+def show_given(request: Request, gig: TheGig, portal: Here, now: Now, db: Db, done: str = "") -> Response:
+    """How much the house gave, how long it is kept, and what can be done with it."""
+    gig.need("given")
+    return render(request, _page(db, portal, gig, now, Draft(), done=bool(done)))
+
+
+@router.get("/gigs/{gig_id}/given.json")
+@router.get("/house/{gig_id}/given.json")
+def given_file(gig: TheGig, db: Db) -> Response:
+    """What the house gave as a file: by the link of whoever asks, or by every link for the band's owner."""
+    gig.need("given")
+    log.info("given taken gig=%s by=%s", gig.gig.id, gig.actor)
+    return a_file(
+        safe_name(gig.gig.name, gig.gig.on.isoformat(), "given") + ".json", data_export.write(data_export.of_house(db, gig.gig, gig.link_id or ""))
+    )
+
+
+@router.post("/gigs/{gig_id}/given/erase")
+@router.post("/house/{gig_id}/given/erase")
+def erase_given(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
+    """Erase the house's words of a gig: those of one's own link, or all of them for the band's owner."""
+    gig.need("given")
+    check = Check(sent)
+    check.choice("sure", ("yes",), "Tick this, if you want it erased.")
+    if sentence := _cannot(db, gig, now):
+        raise PortalError(409, "Not now", f"Nothing was erased. {sentence}")
+    if not check.well:
+        return render(request, _page(db, portal, gig, now, check.draft()), status=422)
+    if gig.user_id:
+        need_proof(request, deps.signed_in(deps.maybe_user(request, db, portal, now)), now)
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    link = stored_links.get(db, gig.gig.id, gig.link_id) if gig.link_id else None
+    erased = erasing.of_link(db, link, now, actor=gig.actor) if link is not None else erasing.of_house(db, gig.gig, now, actor=gig.actor)
+    request.state.erased = True
+    log.info("erased gig=%s things=%d by=%s", gig.gig.id, erased, gig.actor)
+    return once.done(links.given(gig.base) + "?done=yes")
+
+
+def _page(db: Session, portal: Portal, gig: AllowedGig, now: datetime, form: Draft, *, done: bool = False) -> GivenPage:
+    mine = gig.link_id is not None
+    found = data_export.of_house(db, gig.gig, gig.link_id or "")
+    kinds = {
+        "Answers": found.answers,
+        "Comments": found.comments,
+        "Proposals made or settled": found.proposals,
+        "Findings at line check": found.findings,
+        "Signatures and withdrawals": found.signatures,
+    }
+    days = portal.settings.keep_days
+    return GivenPage(
+        title="What you gave" if mine else "What the house gave",
+        form=form,
+        gig_name=gig.gig.name,
+        gig_href=gig.base,
+        mine=mine,
+        counts=tuple((words, str(len(rows)), "") for words, rows in kinds.items()),
+        days=days,
+        until=say_date(gig.gig.on + timedelta(days=days)),
+        file=links.given_file(gig.base),
+        action=links.erase_given(gig.base),
+        cannot=_cannot(db, gig, now),
+        done=done,
+    )
+
+
+def _to_come(gig: Gig, now: datetime) -> bool:
+    return gig.cancelled_at is None and now < ends(gig)
+
+
+def _cannot(db: Session, gig: AllowedGig, now: datetime) -> str:
+    """Why the house's words cannot be erased now: both sides rely on a signature until the gig is over."""
+    whose = data_export.Whose(link_id=gig.link_id or "", party="house")
+    if not _to_come(gig.gig, now) or not data_export.signed_gigs(db, [gig.gig.id], whose):
+        return ""
+    return "A signature stands for a gig that is still to come. Withdraw it first, or come back after the gig."
+
+
+@router.get("/account/given.json")
+def account_file(user: SignedIn, now: Now, db: Db) -> Response:
+    """Everything that one's own account gave, as a file."""
+    log.info("given taken by=%s", user.actor)
+    return a_file(safe_name("my account", now.date().isoformat()) + ".json", data_export.write(data_export.of_account(db, user.user_id)))
+
+
+@router.get("/account/erase")
+def show_erase_account(request: Request, user: SignedIn, now: Now, db: Db) -> Response:
+    """What erasing the account does."""
+    return render(request, _account_page(db, user, now, Draft()))
+
+
+@router.post("/account/erase")
+def erase_account(request: Request, sent: Sent, user: SignedIn, portal: Here, now: Now, db: Db) -> Response:
+    """Erase the account for good, and with the last member what the band keeps here."""
+    check = Check(sent)
+    check.choice("sure", ("yes",), "Tick this, if you want it erased.")
+    page = _account_page(db, user, now, check.draft())
+    if page.cannot:
+        raise PortalError(409, "Not now", f"Nothing was erased. {page.cannot}")
+    if not check.well:
+        return render(request, page, status=422)
+    need_proof(request, user, now)
+    begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
+    count = erasing.of_user(db, user.user_id, now)
+    request.state.erased = True
+    log.info("account erased things=%d user=%s", count, user.user_id)
+    response = RedirectResponse(links.home(), 303)
+    deps.clear_cookie(portal, response)
+    return response
+
+
+def _account_page(db: Session, user: BandUser, now: datetime, form: Draft) -> EraseAccount:
+    alone = len(bands.members(db, user.band_id)) == 1
+    return EraseAccount(
+        title="Erase your account", form=form, band_name=user.band_name, alone=alone, cannot=_account_cannot(db, user, now, alone=alone)
+    )
+
+
+def _account_cannot(db: Session, user: BandUser, now: datetime, *, alone: bool) -> str:
+    if user.role == "owner" and not alone:
+        return "The band is yours and others belong to it. Hand it to one of them first, on the members page."
+    ours = [gig for gig in gigs.of_band(db, user.band_id) if _to_come(gig, now)]
+    signed = data_export.signed_gigs(db, [gig.id for gig in ours], data_export.Whose(user_id="" if alone else user.user_id))
+    if not signed:
+        return ""
+    return (
+        f"A signature stands for a gig that is still to come: {_named(gig for gig in ours if gig.id in signed)}. Withdraw it or cancel the gig first."
+    )
+
+
+def _named(found: Iterable[Gig]) -> str:
+    return "; ".join(f"{gig.name}, {say_date(gig.on)}" for gig in found)

@@ -1,0 +1,306 @@
+"""Who belongs to the band and as what: the owner hands out ways in and takes them back, changes roles and removes people."""
+
+import logging
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from http import HTTPStatus
+from typing import Annotated, ClassVar
+
+from fastapi import APIRouter, Depends, Request
+from fastapi.responses import RedirectResponse, Response
+from starlette.concurrency import run_in_threadpool
+
+from portal.store.accounts import bands, invitations, sessions
+from portal.store.database.session import Session
+from portal.web.accounts.guess_limits import hashed, may_sign_in
+from portal.web.accounts.recovery import live_invitation
+from portal.web.frame import deps, links
+from portal.web.frame.access import INVITATION_LASTS, WAY_BACK_LASTS, new_token, password_fault, token_hash
+from portal.web.frame.deps import BandUser, Db, Here, Now, Owner, Sent, SignedIn, need_proof
+from portal.web.frame.errors import NotThere, PortalError, Unwell
+from portal.web.frame.forms import Check, begin
+from portal.web.frame.pages import Draft, FormPage, Page, render
+
+router = APIRouter()
+log = logging.getLogger("portal.security")
+
+ROLE_WORDS = {"owner": "Owner: everything", "editor": "Editor: changes rigs and gigs", "member": "Member: reads"}
+ROLES = tuple((role, ROLE_WORDS[role]) for role in ("member", "editor"))
+
+
+@dataclass(frozen=True)
+class MemberLine:
+    """One member. The addresses are empty where the reader may not change anything."""
+
+    name: str
+    email: str
+    role: str
+    role_words: str
+    change: str
+    remove: str
+    way_back: str
+    hand_over: str
+
+
+@dataclass(frozen=True)
+class Pending:
+    """A way in that nobody has used yet."""
+
+    words: str
+    end: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Members(FormPage):
+    """The members, and for the owner the forms to change them."""
+
+    template: ClassVar[str] = "accounts/members.html"
+    members: tuple[MemberLine, ...]
+    pending: tuple[Pending, ...]
+    roles: tuple[tuple[str, str], ...]
+    may_change: bool
+    done: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class WayInMade(Page):
+    """An address that works once, the one time that it can be shown."""
+
+    template: ClassVar[str] = "accounts/invitation_made.html"
+    sentence: str
+    lasts: str
+    address: str
+    mail: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Join(FormPage):
+    """What somebody new needs to belong to the band."""
+
+    template: ClassVar[str] = "accounts/join.html"
+    action: str
+    band_name: str
+    role_words: str
+
+
+_DONE = {
+    "role": "The role is changed.",
+    "removed": "The member is removed and signed out everywhere.",
+    "handed": "The band is handed over. You are an editor now.",
+    "ended": "The way in does not work any more.",
+}
+
+
+@router.get("/members")
+def show_members(request: Request, user: SignedIn, now: Now, db: Db, done: str = "") -> Response:
+    """Who belongs to the band."""
+    return render(request, _page(db, user, now, Draft.of({"role": "member"}), done))
+
+
+@router.post("/members/invitations")
+def invite(request: Request, sent: Sent, user: Owner, portal: Here, now: Now, db: Db) -> Response:
+    """Make a way in and show its address. Sent twice, the second answer is the list: the address is gone by then."""
+    need_proof(request, user, now)
+    check = Check(sent)
+    role = check.choice("role", tuple(value for value, _ in ROLES), "Choose what the new member may do.")
+    if not check.well:
+        return render(request, _page(db, user, now, check.draft()), status=422)
+    once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
+    token = new_token()
+    made = invitations.invite(
+        db, band_id=user.band_id, role=role, token_hash=token_hash(token), expires=now + INVITATION_LASTS, created_by=user.user_id, now=now
+    )
+    once.done(links.members())
+    log.info("invitation made invitation=%s role=%s by=%s", made.id, role, user.actor)
+    sentence = f"Whoever opens it first becomes a member of {user.band_name}. {ROLE_WORDS[role]}."
+    return _made(request, portal, links.join(token), INVITATION_LASTS, sentence, f"Join {user.band_name}")
+
+
+@router.post("/members/invitations/{invitation_id}/end")
+def end_invitation(request: Request, invitation_id: str, sent: Sent, user: Owner, portal: Here, now: Now, db: Db) -> Response:
+    """Take a way in back."""
+    if invitation_id not in {one.id for one in invitations.of_band(db, user.band_id, now)}:
+        raise NotThere
+    once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
+    invitations.end(db, user.band_id, invitation_id, now)
+    log.info("invitation ended invitation=%s by=%s", invitation_id, user.actor)
+    return once.done(links.members() + "?done=ended")
+
+
+@router.post("/members/{user_id}/role")
+def change_role(request: Request, user_id: str, sent: Sent, user: Owner, portal: Here, now: Now, db: Db) -> Response:
+    """Give a member another role; it counts from the next page on."""
+    member = _member(db, user, user_id)
+    need_proof(request, user, now)
+    check = Check(sent)
+    role = check.choice("role", tuple(value for value, _ in ROLES), "Choose what the member may do.")
+    if not check.well:
+        return render(request, _page(db, user, now, check.draft()), status=422)
+    once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
+    bands.set_role(db, user.band_id, member.user_id, role)
+    log.info("role changed user=%s role=%s by=%s", member.user_id, role, user.actor)
+    return once.done(links.members() + "?done=role")
+
+
+@router.post("/members/{user_id}/remove")
+def remove(request: Request, user_id: str, sent: Sent, user: Owner, portal: Here, now: Now, db: Db) -> Response:
+    """Remove a member, and end every session of theirs at once."""
+    member = _member(db, user, user_id)
+    need_proof(request, user, now)
+    once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
+    bands.remove(db, user.band_id, member.user_id)
+    sessions.end_of_user(db, member.user_id)
+    log.info("member removed user=%s by=%s", member.user_id, user.actor)
+    return once.done(links.members() + "?done=removed")
+
+
+@router.post("/members/{user_id}/owner")
+def hand_over(request: Request, user_id: str, sent: Sent, user: Owner, portal: Here, now: Now, db: Db) -> Response:
+    """Hand the band to another member; whoever owned it becomes an editor."""
+    member = _member(db, user, user_id)
+    need_proof(request, user, now)
+    once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
+    bands.hand_over(db, user.band_id, user.user_id, member.user_id)
+    log.info("band handed over user=%s by=%s", member.user_id, user.actor)
+    return once.done(links.members() + "?done=handed")
+
+
+@router.post("/members/{user_id}/way-back")
+def way_back(request: Request, user_id: str, sent: Sent, user: Owner, portal: Here, now: Now, db: Db) -> Response:
+    """Make an address at which a member who lost the password sets a new one."""
+    member = _member(db, user, user_id)
+    need_proof(request, user, now)
+    once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
+    token = new_token()
+    invitations.way_back(
+        db,
+        band_id=user.band_id,
+        user_id=member.user_id,
+        token_hash=token_hash(token),
+        expires=now + WAY_BACK_LASTS,
+        created_by=user.user_id,
+        now=now,
+    )
+    once.done(links.members())
+    log.info("way back made user=%s by=%s", member.user_id, user.actor)
+    sentence = f"Whoever opens it first sets a new password for {member.user_name} and signs in as {member.user_name}."
+    return _made(request, portal, links.new_password(token), WAY_BACK_LASTS, sentence, "A new password")
+
+
+@router.get("/join/{join_token}")
+def show_join(join_token: str, request: Request, portal: Here, now: Now, db: Db) -> Response:
+    """Which band it is, and the form. Opening it changes nothing."""
+    found = live_invitation(request, db, portal, join_token, now, lambda one: one.user_id is None)
+    return render(request, _join(db, join_token, found.band_id, found.role, Draft()))
+
+
+@dataclass(frozen=True)
+class Joining:
+    """Whoever joins: a new account with its password's hash, or one that is there and whose password was given (``user_id``)."""
+
+    name: str
+    email: str
+    user_id: str
+    password_hash: str
+
+
+async def _joining(join_token: str, request: Request, portal: Here, sent: Sent, now: Now) -> Joining:
+    """The form, read before any transaction: passwords take their time, and only a live way in is worth it. Raises ``Unwell``."""
+    check = Check(sent)
+    name = check.text("name", "Enter your name.", longest=80)
+    email = check.email("email")
+    password = sent.raw("password_new")
+
+    def look() -> tuple[Join, bands.User | None, bool]:
+        with portal.store.reading() as db:
+            found = live_invitation(request, db, portal, join_token, now, lambda one: one.user_id is None)
+            known = bands.user_by_email(db, email) if email else None
+            return _join(db, join_token, found.band_id, found.role, Draft()), known, bool(known and bands.memberships(db, known.id))
+
+    page, known, taken = await run_in_threadpool(look)
+    if sentence := password_fault(password, about=(name, page.band_name, email.partition("@")[0])):
+        check.fault("password_new", sentence)
+    if check.well and known is not None and (taken or not await may_sign_in(request, portal, known, email, password)):
+        check.fault("email", "There is an account with this address already. Enter its password, or use another address.")
+    if not check.well:
+        raise Unwell(replace(page, form=check.draft()))
+    if known is not None:
+        return Joining(name, email, known.id, "")
+    return Joining(name, email, "", await hashed(portal, password))
+
+
+@router.post("/join/{join_token}")
+def join(join_token: str, request: Request, who: Annotated[Joining, Depends(_joining)], portal: Here, now: Now, db: Db) -> Response:
+    """Make the account, or take the one that is there and belongs to no band, and sign in. The way in is used up."""
+    found = live_invitation(request, db, portal, join_token, now, lambda one: one.user_id is None)
+    known = bands.user_by_email(db, who.email)
+    if (known.id if known else "") != who.user_id or bands.memberships(db, who.user_id):
+        raise PortalError(409, "Somebody was quicker", "Nothing was saved: an account with this address was made just now. Load the page again.")
+    user = known or bands.add_user(db, email=who.email, name=who.name, password_hash=who.password_hash, now=now)
+    invitations.end(db, found.band_id, found.id, now)
+    bands.add_member(db, found.band_id, user.id, found.role, now)
+    response = RedirectResponse(links.home(), HTTPStatus.SEE_OTHER)
+    deps.start_user_session(portal, db, response, user.id, now)
+    log.info("joined user=%s role=%s invitation=%s", user.id, found.role, found.id)
+    return response
+
+
+def _join(db: Session, token: str, band_id: str, role: str, draft: Draft) -> Join:
+    band_name = bands.name_of(db, band_id)
+    return Join(title=f"Join {band_name}", form=draft, action=links.join(token), band_name=band_name, role_words=ROLE_WORDS[role])
+
+
+def _member(db: Session, user: BandUser, user_id: str) -> bands.Membership:
+    """A member of the owner's band, the owner excepted."""
+    found = next((one for one in bands.members(db, user.band_id) if one.user_id == user_id and one.role != "owner"), None)
+    if found is None:
+        raise NotThere
+    return found
+
+
+def _made(request: Request, portal: deps.Portal, path: str, lasts: timedelta, sentence: str, subject: str) -> Response:
+    address = portal.settings.base_url + path
+    page = WayInMade(
+        title="The way in is made",
+        sentence=sentence,
+        lasts="one day" if lasts.days == 1 else f"{lasts.days} days",
+        address=address,
+        mail=links.mail(subject, f"This address works once: {address}"),
+    )
+    return render(request, page)
+
+
+def _page(db: Session, user: BandUser, now: datetime, draft: Draft, done: str = "") -> Members:
+    mine = user.role == "owner"
+
+    def line(one: bands.Membership) -> MemberLine:
+        changes = mine and one.role != "owner"
+        return MemberLine(
+            name=one.user_name,
+            email=one.email if mine else "",
+            role=one.role,
+            role_words=ROLE_WORDS[one.role],
+            change=links.member(one.user_id, "role") if changes else "",
+            remove=links.member(one.user_id, "remove") if changes else "",
+            way_back=links.member(one.user_id, "way-back") if changes else "",
+            hand_over=links.member(one.user_id, "owner") if changes else "",
+        )
+
+    everybody = bands.members(db, user.band_id)
+    names = {one.user_id: one.user_name for one in everybody}
+    pending = invitations.of_band(db, user.band_id, now) if mine else []
+    return Members(
+        title="Members",
+        form=draft,
+        members=tuple(line(one) for one in everybody),
+        pending=tuple(
+            Pending(
+                f"A new password for {names.get(one.user_id, 'somebody')}" if one.user_id else f"A new member. {ROLE_WORDS[one.role]}",
+                links.end_invitation(one.id),
+            )
+            for one in pending
+        ),
+        roles=ROLES,
+        may_change=mine,
+        done=_DONE.get(done, ""),
+    )

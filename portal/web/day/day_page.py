@@ -1,0 +1,245 @@
+"""The day: the newest sheet for the dark, the line check on it, and the sheet of one content to keep for when there is no connection.
+
+Whoever may look at the gig may also write down what line check found, and nothing else: on the day the paper with its code goes from hand to
+hand. Findings are rows of their own, with who and when, and change no plan.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import ClassVar
+from urllib.parse import urlsplit
+from zoneinfo import ZoneInfo
+
+from fastapi import APIRouter, Request
+from fastapi.responses import FileResponse, HTMLResponse, Response
+
+from portal.advance.document_context import cover_of
+from portal.advance.time_format import say_exactly, say_moment
+from portal.documents.day_sheet import DayRow, DaySheet, day_page, day_sheet
+from portal.documents.patch_rows import source_labels
+from portal.places import STATIC
+from portal.plan.model import Line, Plan
+from portal.store import line_checks, plans
+from portal.store.database.session import Session
+from portal.store.line_checks import Finder, Finding, LineCheck
+from portal.store.plans import StoredPlan
+from portal.web.documents.downloads import PATCH_SHEET, a_file, file_name, newest_plan, numbered_plan, read_plan
+from portal.web.frame import links
+from portal.web.frame.deps import AllowedGig, Db, Here, Now, Portal, Sent, TheGig
+from portal.web.frame.errors import NotThere, PortalError, Repeated
+from portal.web.frame.forms import Check, begin
+from portal.web.frame.pages import Draft, Page, render
+
+router = APIRouter()
+
+LONGEST_NAME = 40
+LONGEST_GAIN = 40
+LONGEST_NOTE = 500
+STATES = {"checked": "Checked", "problem": "Problem"}
+
+
+@dataclass(frozen=True)
+class Said:
+    """One finding in words; ``state`` is checked or problem, ``more`` its gain and note."""
+
+    state: str
+    words: str
+    more: str
+
+
+@dataclass(frozen=True)
+class CrewRow:
+    """One line with what was found on it: what stands (each person's last word), and everything in the order in which it was said."""
+
+    sheet: DayRow
+    form: Draft
+    standing: tuple[Said, ...]
+    history: tuple[Said, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Crew(Page):
+    """The crew page. ``open`` is false where nothing can be written any more."""
+
+    template: ClassVar[str] = "day/day_page.html"
+    sheet: DaySheet
+    rows: tuple[CrewRow, ...]
+    gone: tuple[tuple[str, Said], ...]
+    counts: str
+    who: str
+    who_form: Draft
+    open: bool
+    light: bool
+    other_light: str
+    crew_href: str
+    check_href: str
+    scope: str
+    sheet_href: str
+    file_href: str
+    pdf_href: str
+
+
+@router.get("/gigs/{gig_id}/day")
+@router.get("/house/{gig_id}/day")
+def show_day(request: Request, gig: TheGig, db: Db, portal: Here, now: Now) -> Response:
+    """The newest plan for whoever plugs, with the line check."""
+    stored = newest_plan(db, gig.gig)
+    plan = read_plan(stored)
+    who = request.query_params.get("who", "")[:LONGEST_NAME].strip()
+    light = request.query_params.get("light") == "1"
+    sheet = day_sheet(plan, cover_of(db, portal, gig.gig, stored))
+    found = line_checks.by_line(line_checks.of_gig(db, gig.gig.id))
+    rows = tuple(_rows(plan, sheet, found, stored, gig, who, now))
+    return render(
+        request,
+        Crew(
+            title=f"{gig.gig.name}: the day",
+            sheet=sheet,
+            rows=rows,
+            gone=tuple(_gone(plan, found, gig, now)),
+            counts=_counts(rows),
+            who=who or gig.name,
+            who_form=Draft.of({"who": who}),
+            open=gig.gig.cancelled_at is None,
+            light=light,
+            other_light=links.crew(gig.base, who=who, light=not light),
+            crew_href=links.crew(gig.base),
+            check_href=links.line_check(gig.base),
+            scope=links.crew(gig.base),
+            sheet_href=links.day_sheet(gig.base, stored.content_hash),
+            file_href=links.day_sheet_file(gig.base, stored.content_hash),
+            pdf_href=links.paper_file(gig.base, stored.number, PATCH_SHEET),
+        ),
+    )
+
+
+def _rows(
+    plan: Plan, sheet: DaySheet, found: Mapping[str, tuple[LineCheck, ...]], stored: StoredPlan, gig: AllowedGig, who: str, now: datetime
+) -> list[CrewRow]:
+    by_number = {line.line: line for line in plan.lines}
+    rows = []
+    for row in sheet.rows:
+        line = by_number[row.line]
+        said = found.get(line_checks.write_sources(line.sources), ())
+        rows.append(
+            CrewRow(
+                sheet=row,
+                form=Draft.of({"line": str(row.line), "who": who}, version=stored.number),
+                standing=tuple(_said(one, gig, now, line) for one in line_checks.standing(said)),
+                history=tuple(_said(one, gig, now, line) for one in said),
+            )
+        )
+    return rows
+
+
+def _said(row: LineCheck, gig: AllowedGig, now: datetime, line: Line | None = None) -> Said:
+    zone = ZoneInfo(gig.gig.time_zone)
+    local = row.said_at.astimezone(zone)
+    at = f"{local:%H:%M}" if local.date() == now.astimezone(zone).date() else say_moment(row.said_at, gig.gig.time_zone)
+    elsewhere = f", then on desk channel {row.channel}" if line is None or row.channel != line.desk_channel else ""
+    more = ". ".join(part for part in (f"Gain {row.gain}" if row.gain else "", row.note) if part)
+    return Said(row.state, f"{STATES[row.state]} {at}, {row.who}{elsewhere}", more)
+
+
+def _gone(plan: Plan, found: Mapping[str, tuple[LineCheck, ...]], gig: AllowedGig, now: datetime) -> list[tuple[str, Said]]:
+    """Findings on lines that the newest plan has no more; they are not lost."""
+    here = {line_checks.write_sources(line.sources) for line in plan.lines}
+    labels = source_labels(plan)
+    return [
+        (", ".join(labels.get(key, key) for key in line_checks.read_sources(sources)), _said(row, gig, now))
+        for sources, rows in found.items()
+        if sources not in here
+        for row in rows
+    ]
+
+
+def _counts(rows: tuple[CrewRow, ...]) -> str:
+    """How far the line check is, in one sentence. A line with a problem is not checked, whoever else ticked it."""
+    states = [{one.state for one in row.standing} for row in rows]
+    problems = sum("problem" in one for one in states)
+    checked = sum(one == {"checked"} for one in states)
+    words = f"{checked} of {len(rows)} lines checked"
+    return f"{words}, {problems} with a problem." if problems else f"{words}."
+
+
+@router.post("/gigs/{gig_id}/day/lines")
+@router.post("/house/{gig_id}/day/lines")
+def save_finding(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
+    """Keep what somebody found on one line. It may have waited on a phone: then it says when it was found."""
+    gig.need("view")
+    if gig.gig.cancelled_at is not None:
+        raise PortalError(409, "The gig is cancelled", "Nothing was saved. Ask the band.")
+    check = Check(sent)
+    state = check.choice("state", tuple(STATES), "Choose Checked or Problem.")
+    who = check.text("who", longest=LONGEST_NAME)
+    gain = check.text("gain", longest=LONGEST_GAIN)
+    note = check.text("note", longest=LONGEST_NOTE)
+    number = check.number("line", "Line", lo=1, hi=9999)
+    stored = numbered_plan(db, gig.gig, sent.version())
+    line = next((one for one in read_plan(stored).lines if one.line == number), None)
+    if line is None:
+        raise NotThere
+    if not check.well:
+        told = " ".join(fault.sentence for fault in check.draft().faults)
+        raise PortalError(422, "The finding was not saved", f"{line.label}: {told} Go back, change it, and save it again.")
+    here = links.crew(gig.base, who=who, light=sent.text("light") == "1") + f"#line-{line.line}"
+    try:
+        once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    except Repeated as again:
+        raise Repeated(here) from again
+    finding = Finding(line.sources, line.desk_channel, state, gain, note, _moment(sent.text("said_at"), gig, now))
+    finder = Finder(gig.party, who or gig.name, gig.link_id, gig.user_id)
+    if line_checks.add(db, gig_id=gig.gig.id, plan_id=stored.id, finding=finding, finder=finder, now=now) is None:
+        raise PortalError(409, "The line check is full", f"Nothing was saved: {line_checks.MOST} findings are kept. Use the paper.")
+    return once.done(links.crew(gig.base), named=here)
+
+
+def _moment(text: str, gig: AllowedGig, now: datetime) -> datetime:
+    """When it was found by the phone's clock, as far as that can be: after the gig was made, and not in the future."""
+    try:
+        said = datetime.fromisoformat(text)
+    except ValueError:
+        return now
+    return said if said.tzinfo is not None and gig.gig.created <= said <= now else now
+
+
+def _sheet(db: Session, portal: Portal, gig: AllowedGig, content_hash: str, saved: str = "") -> tuple[StoredPlan, str]:
+    """The sheet of one content. It says by itself whether a newer revision differs. Raises ``NotThere``."""
+    stored = plans.of_content(db, gig.gig.id, content_hash)
+    newest = plans.newest(db, gig.gig.id)
+    if stored is None or newest is None:
+        raise NotThere
+    outdated = "" if stored.content_hash == newest.content_hash else _newer_words(newest)
+    if gig.gig.cancelled_at is not None:
+        outdated = "The gig is cancelled."
+    return stored, day_page(day_sheet(read_plan(stored), cover_of(db, portal, gig.gig, stored), outdated, saved))
+
+
+def _newer_words(newest: StoredPlan) -> str:
+    return f"Revision {newest.number} is newer and differs. Open the page of the day and use that one."
+
+
+@router.get("/gigs/{gig_id}/day/{content_hash}.html")
+@router.get("/house/{gig_id}/day/{content_hash}.html")
+def sheet_file(content_hash: str, gig: TheGig, db: Db, portal: Here, now: Now) -> Response:
+    """The sheet as one file without script, to open on any phone."""
+    where = urlsplit(portal.settings.base_url).netloc + links.check()
+    saved = f"Saved as a file on {say_exactly(now, gig.gig.time_zone)}. Whether it still holds: compare the hash at {where}"
+    stored, html = _sheet(db, portal, gig, content_hash, saved)
+    return a_file(file_name(stored, "sheet-of-the-day", stored.content_hash[:8], "html"), html.encode())
+
+
+@router.get("/gigs/{gig_id}/day/{content_hash}")
+@router.get("/house/{gig_id}/day/{content_hash}")
+def show_sheet(content_hash: str, gig: TheGig, db: Db, portal: Here) -> Response:
+    """The sheet of one content, at an address that never means another one."""
+    return HTMLResponse(_sheet(db, portal, gig, content_hash)[1])
+
+
+@router.get("/day-worker.js")
+def worker() -> Response:
+    """What keeps a sheet on a phone. It is served from the top, so that it may look after the page of the day and nothing else; browsers ask
+    for a newer one each time.
+    """
+    return FileResponse(STATIC / "day-worker.js", media_type="text/javascript", headers={"Cache-Control": "no-cache"})

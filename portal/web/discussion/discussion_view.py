@@ -1,0 +1,179 @@
+"""What was said about a gig, as its pages show it: comments, open proposals, what both sides agreed, and what became of the rest."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from portal.advance.time_format import say_moment
+from portal.plan.input.rig import Rig, Source
+from portal.plan.result.unchecked_plan import named
+from portal.store import discussions
+from portal.store.database.session import Session
+from portal.store.discussions import RELEASE, Comment, Proposal
+from portal.web.frame import links
+from portal.web.frame.deps import AllowedGig
+
+NEWEST = 5
+"""Comments that stand beside the plan, on everything and on each source; the page of comments has them all."""
+
+GONE = "a source that is not in the rig any more"
+
+
+@dataclass(frozen=True)
+class CommentShown:
+    """One comment; ``about`` is the label of its source, empty for one on the plan as a whole. ``position`` grows with each."""
+
+    position: int
+    words: str
+    who: str
+    source: str
+    about: str
+    href: str
+
+
+@dataclass(frozen=True)
+class ProposalShown:
+    """One proposal. ``asks``: it waits for the reader's side. ``who`` tells every step that it took."""
+
+    words: str
+    source: str
+    who: str
+    href: str
+    asks: bool
+
+
+@dataclass(frozen=True)
+class AboutSource:
+    """The way to what is said about one source."""
+
+    source: str
+    label: str
+    href: str
+
+
+@dataclass(frozen=True)
+class LineTalk:
+    """What was said about the sources of one line: the newest comments of ``count``. ``sources`` leads to where all of it stands."""
+
+    comments: tuple[CommentShown, ...] = ()
+    count: int = 0
+    proposals: tuple[ProposalShown, ...] = ()
+    agreed: tuple[ProposalShown, ...] = ()
+    sources: tuple[AboutSource, ...] = ()
+
+    @property
+    def mark(self) -> str:
+        """What there is, in a few words for the closed row."""
+        counts = ((self.count, "comment"), (len(self.proposals), "proposal"))
+        parts = [f"{count} {word}{'' if count == 1 else 's'}" for count, word in counts if count]
+        return ", ".join((["agreed"] if self.agreed else []) + parts)
+
+
+@dataclass(frozen=True)
+class TalkView:
+    """What was said about a gig: the newest comments, those on each source, how many there are by source, and every proposal."""
+
+    comments: tuple[CommentShown, ...]
+    of_sources: tuple[CommentShown, ...]
+    counts: Mapping[str, int]
+    proposals: tuple[ProposalShown, ...]
+    agreed: tuple[ProposalShown, ...]
+    past: tuple[ProposalShown, ...]
+    about: tuple[AboutSource, ...]
+
+    def of(self, sources: Iterable[str]) -> LineTalk:
+        """What was said about some sources."""
+        keys = set(sources)
+        return LineTalk(
+            tuple(one for one in self.of_sources if one.source in keys),
+            sum(self.counts.get(key, 0) for key in keys),
+            tuple(one for one in self.proposals if one.source in keys),
+            tuple(one for one in self.agreed if one.source in keys),
+            tuple(one for one in self.about if one.source in keys),
+        )
+
+    @property
+    def count(self) -> int:
+        """How many comments there are."""
+        return sum(self.counts.values())
+
+    @property
+    def summary(self) -> str:
+        """What there is, in a few words."""
+        counts = ((self.count, "comment"), (len(self.proposals), "open proposal"), (len(self.agreed), "agreement"))
+        return ", ".join(f"{count} {word}{'' if count == 1 else 's'}" for count, word in counts if count) or "nothing yet"
+
+
+def talk_of(db: Session, gig: AllowedGig, rig: Rig) -> TalkView:
+    """What was said about a gig (already allowed), for one of its sides."""
+    rows = discussions.proposals(db, gig.gig.id)
+    shown = {row.id: proposal_shown(gig, rig, row, rows) for row in rows}
+    return TalkView(
+        comments=tuple(comment_shown(gig, rig, row) for row in discussions.comments(db, gig.gig.id, most=NEWEST)),
+        of_sources=tuple(comment_shown(gig, rig, row) for row in discussions.newest_of_each(db, gig.gig.id, NEWEST)),
+        counts=discussions.counts(db, gig.gig.id),
+        proposals=tuple(shown[row.id] for row in rows if row.outcome is None),
+        agreed=tuple(shown[row.id] for row in rows if row.holds),
+        past=tuple(shown[row.id] for row in rows if row.outcome is not None and not row.holds),
+        about=tuple(AboutSource(source.key, source.label, links.talk(gig.base, source.key)) for source in rig.source),
+    )
+
+
+def label_of(rig: Rig, key: str) -> str:
+    """A source's label."""
+    return next((source.label for source in rig.source if source.key == key), GONE)
+
+
+def words_of(rig: Rig, proposal: Proposal, rows: Sequence[Proposal]) -> str:
+    """What is proposed, in a few words."""
+    if proposal.resource == RELEASE:
+        lock = next((row for row in rows if row.id == proposal.value), None)
+        return f"Give up what was agreed: {words_of(rig, lock, rows)}" if lock else "Give up what was agreed"
+    legs = legs_of(rig, proposal.source)
+    if proposal.resource == "desk-channel":
+        other = next((f" (and {leg.label} with it)" for leg in legs if leg.key != proposal.source), "")
+        return f"{label_of(rig, proposal.source)}{other} on desk channel {proposal.value}"
+    labels = named(source.label for source in legs) or GONE
+    if proposal.value == "leave-out":
+        return f"Leave out {labels}"
+    return f"{'Lines of their own' if len(legs) > 1 else 'A line of its own'} for {labels}"
+
+
+def legs_of(rig: Rig, key: str) -> tuple[Source, ...]:
+    """A source, and the other side of its pair: how they are sent is decided for both."""
+    return tuple(source for source in rig.source if key in (source.key, source.pair_with))
+
+
+def proposal_shown(gig: AllowedGig, rig: Rig, row: Proposal, rows: Sequence[Proposal]) -> ProposalShown:
+    """One proposal for the reader's side."""
+    steps = [f"Proposed by {_who(row.proposer, row.proposed_by, row.proposed_at, gig)}"]
+    if row.settled_at is not None:
+        deed = {"accepted": "accepted", "declined": "declined", "taken-back": "taken back"}[row.outcome or ""]
+        steps.append(f"{deed} by {_who(row.settler, row.settled_by or '', row.settled_at, gig)}")
+    if row.released_at is not None:
+        steps.append(f"given up by both sides, {say_moment(row.released_at, gig.gig.time_zone)}")
+    return ProposalShown(
+        words=words_of(rig, row, rows),
+        source=row.source,
+        who="; ".join(steps),
+        href=links.proposal(gig.base, row.id),
+        asks=row.outcome is None and row.proposed_by != gig.party,
+    )
+
+
+def comment_shown(gig: AllowedGig, rig: Rig, row: Comment) -> CommentShown:
+    """One comment for the reader's side."""
+    source = row.source or ""
+    return CommentShown(
+        position=row.position or 0,
+        words=row.words,
+        who=_who(row.author, row.party, row.created, gig),
+        source=source,
+        about=label_of(rig, source) if source else "",
+        href=links.talk(gig.base, source),
+    )
+
+
+def _who(name: str, party: str, when: datetime, gig: AllowedGig) -> str:
+    who = f"{name} for the {party}" if name else f"the {party}"
+    return f"{who}, {say_moment(when, gig.gig.time_zone)}"

@@ -1,0 +1,130 @@
+"""Every paper of one revision on one page, what each is for, and the paper that the band prints on."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from portal.documents.registry import DOCUMENTS, Document
+from portal.documents.rendering.sizes import SIZES
+from portal.store import paper_size, signoffs
+from portal.store.database.session import Session
+from portal.store.plans import StoredPlan
+from portal.web.documents.downloads import newest_plan, numbered_plan, read_plan, state_of
+from portal.web.frame import links
+from portal.web.frame.deps import AllowedGig, Db, Here, Now, Number, Sent, TheGig
+from portal.web.frame.forms import Check, begin
+from portal.web.frame.pages import Draft, FormPage, render
+from portal.web.plan.plan_page import where_words
+
+router = APIRouter()
+
+WORDS = {"csv": "CSV", "xlsx": "Workbook (XLSX)", "json": "JSON", "ics": "Calendar file (ICS)"}
+"""What a file is called on its link, by its ending."""
+
+STATES = {
+    "": "Signed by both sides.",
+    "signed-by-one-side": "Signed by one side only: the papers say so.",
+    "draft": "Draft: the papers say that nobody signed.",
+}
+"""What the state of signing means for the papers."""
+
+FIRST, LAST = ("patch-sheet", "input-list", "labels", "label-test", "pack-list"), ("calendar", "plan-data")
+"""The documents that most people want come first, those for other software last, any other between them."""
+
+ON_LABEL_SHEETS = frozenset({"labels", "label-test"})
+
+
+@dataclass(frozen=True)
+class Taken:
+    """One way to take a document: the words of the link and where it leads."""
+
+    words: str
+    href: str
+
+
+@dataclass(frozen=True)
+class DocumentShown:
+    """One document: what it is for, and the ways to take it, the usual one first."""
+
+    title: str
+    purpose: str
+    ways: tuple[Taken, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Papers(FormPage):
+    """All documents of one revision. ``action`` is empty for whoever may not choose the band's paper."""
+
+    template: ClassVar[str] = "documents/document_list.html"
+    where: str
+    state: str
+    documents: tuple[DocumentShown, ...]
+    sizes: tuple[tuple[str, str], ...]
+    action: str
+    plan_href: str
+
+
+@router.get("/gigs/{gig_id}/papers")
+@router.get("/house/{gig_id}/papers")
+def show_papers(request: Request, gig: TheGig, db: Db) -> Response:
+    """The papers of the newest plan."""
+    return render(request, _page(db, gig, newest_plan(db, gig.gig), None))
+
+
+@router.get("/gigs/{gig_id}/revisions/{number}/papers")
+@router.get("/house/{gig_id}/revisions/{number}/papers")
+def show_papers_of_revision(number: Number, request: Request, gig: TheGig, db: Db) -> Response:
+    """The papers of one revision."""
+    return render(request, _page(db, gig, numbered_plan(db, gig.gig, number), None))
+
+
+@router.post("/gigs/{gig_id}/papers")
+def choose_paper(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now) -> Response:
+    """Print all papers of the band on this size from now on."""
+    gig.need("edit")
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    check = Check(sent)
+    size = check.choice("paper", tuple(SIZES), "Choose A4 or Letter.")
+    if not check.well:
+        return render(request, _page(db, gig, newest_plan(db, gig.gig), check.draft()), status=422)
+    paper_size.choose(db, gig.gig.band_id, size)
+    return once.done(links.papers(gig.base))
+
+
+def _page(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft | None) -> Papers:
+    read_plan(stored)
+    usual = paper_size.of_band(db, gig.gig.band_id)
+    standing = signoffs.under(signoffs.history(db, gig.gig.id), stored.content_hash)
+    return Papers(
+        title=f"Papers, revision {stored.number}",
+        form=form or Draft.of({"paper": usual}),
+        where=where_words(stored),
+        state=STATES[state_of(standing)],
+        documents=tuple(_shown(gig.base, stored.number, entry, usual) for entry in in_order()),
+        sizes=tuple((size, size) for size in SIZES),
+        action=links.papers(gig.base) if "edit" in gig.powers else "",
+        plan_href=links.plan_revision(gig.base, stored.number),
+    )
+
+
+def in_order() -> list[Document]:
+    """Every document, in the order of the page."""
+    ranks = {**{key: rank for rank, key in enumerate(FIRST)}, **{key: 100 + rank for rank, key in enumerate(LAST)}}
+    return sorted(DOCUMENTS.values(), key=lambda entry: ranks.get(entry.key, len(FIRST)))
+
+
+def _shown(base: str, number: int, entry: Document, usual: str) -> DocumentShown:
+    sizes = sorted(SIZES, key=lambda size: size != usual) if "pdf" in entry.formats else []
+    ways = [Taken(f"PDF, {size}", links.paper_file(base, number, entry.key, paper=size)) for size in sizes]
+    if entry.key in ON_LABEL_SHEETS:
+        ways.append(Taken("Another label sheet", links.label_sheet(base, number)))
+    elif sizes:
+        ways.append(Taken("Print page", links.paper(base, number, entry.key)))
+    for ending in entry.formats:
+        if ending == "ics":
+            ways.append(Taken(WORDS[ending], links.calendar(base)))
+        elif ending != "pdf":
+            ways.append(Taken(WORDS[ending], links.paper_data(base, number, entry.key, ending)))
+    return DocumentShown(entry.title, entry.purpose, tuple(ways))

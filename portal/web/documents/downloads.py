@@ -1,0 +1,312 @@
+"""Papers of a gig: drafts are made when asked for, signed ones once and kept as bytes."""
+
+import logging
+import re
+import unicodedata
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import ClassVar
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse, Response
+from starlette.concurrency import run_in_threadpool
+
+from portal.advance.document_context import cover_of
+from portal.advance.event_details import file_of as calendar_of
+from portal.documents.registry import DOCUMENTS, FORMATS, Document
+from portal.documents.rendering.page import page
+from portal.documents.rendering.pdf import STYLESHEET, Attached, PaperError, RendererMissing
+from portal.documents.rendering.sizes import SIZES, PaperSize
+from portal.documents.rendering.worker import RenderBusy, RenderFailed, RenderStopped, RenderTimeout
+from portal.exchange.plan_file import PlanFile, plan_csv, plan_json
+from portal.exchange.spreadsheets.tables import csv_bytes, xlsx_bytes
+from portal.plan.model import Plan
+from portal.store import gigs, paper_size, plans, signoffs
+from portal.store.database.session import Session
+from portal.store.gigs import Gig
+from portal.store.moved_times import moved_since
+from portal.store.plans import StoredPlan
+from portal.web.frame import links, metrics
+from portal.web.frame.deps import AllowedGig, Db, Here, Now, Number, Portal, TheGig
+from portal.web.frame.errors import NotThere, PortalError
+from portal.web.frame.pages import Page, render
+
+router = APIRouter()
+log = logging.getLogger("portal")
+
+PATCH_SHEET = "patch-sheet"
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """A paper that somebody asked for, read from the database: the kept bytes, or all that is needed to make it. ``kept_as`` is empty for a draft."""
+
+    plan_id: str
+    file_name: str
+    size: str
+    html: str = ""
+    attached: Attached | None = None
+    kept_as: str = ""
+    content: bytes | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class NoPaper(Page):
+    """A paper that could not be made: why, what an administrator can do, and where the same facts are."""
+
+    template: ClassVar[str] = "documents/no_document.html"
+    sentence: str
+    apt_line: str
+    print_href: str
+
+
+def newest_plan(db: Session, gig: Gig) -> StoredPlan:
+    """The newest plan of a gig (already allowed). Raises ``PortalError`` 409 where nothing was planned yet."""
+    stored = plans.newest(db, gig.id)
+    if stored is None:
+        raise PortalError(409, "There is no plan yet", "The band makes the plan on the gig's page. Come back when it is there.")
+    return stored
+
+
+def numbered_plan(db: Session, gig: Gig, number: int) -> StoredPlan:
+    """A plan of a gig (already allowed) by its number."""
+    stored = plans.by_number(db, gig.id, number)
+    if stored is None:
+        raise NotThere
+    return stored
+
+
+def read_plan(stored: StoredPlan) -> Plan:
+    """The plan itself. Raises ``PortalError`` 409 where nothing fits: that is neither signed nor printed."""
+    outcome = stored.read()
+    if not isinstance(outcome, Plan):
+        raise PortalError(409, "Nothing fits yet", "There is nothing to sign or to print. The plan's page says what clashes and what would help.")
+    return outcome
+
+
+def size_of(db: Session, gig: Gig, asked: str) -> PaperSize:
+    """The paper that somebody asked for by name, else the one that the band prints on. Raises ``NotThere`` for any other."""
+    size = SIZES.get(asked or paper_size.of_band(db, gig.band_id))
+    if size is None:
+        raise NotThere
+    return size
+
+
+def a_paper(document: str) -> Document:
+    """A document that can be read and printed. Raises ``NotThere``."""
+    entry = DOCUMENTS.get(document)
+    if entry is None or entry.build is None:
+        raise NotThere
+    return entry
+
+
+def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document: str, asked_size: str = "") -> Wanted:
+    """The kept bytes of a paper, or all that is needed to make it. A paper bears the signatures that stand under its content, and which times
+    moved since, so each set of these has its own; a paper that shows no signature is never kept.
+    """
+    entry, size = a_paper(document), size_of(db, gig, asked_size)
+    standing = signoffs.under(signoffs.history(db, gig.id), stored.content_hash)
+    moved = moved_since(db, gig, standing.values())
+    marks = [str(row.position) for row in sorted(standing.values(), key=lambda row: row.position or 0)] + ([f"t{moved.position}"] if moved else [])
+    signed = " ".join([document, *marks])
+    kept_as = signed if standing and entry.signed else ""
+    name = file_name(stored, document, state_of(standing), size=size.name)
+    kept = plans.paper(db, stored.id, kept_as, size.name) if kept_as else None
+    if kept is not None and kept.content:
+        return Wanted(stored.id, name, size.name, content=kept.content)
+    plan = read_plan(stored)
+    attached = Attached("plan.json", stored.document, "The plan as data") if kept_as else None
+    if kept is not None:
+        # What was kept was erased with the names on it: it is made anew each time, and bears none.
+        kept_as = ""
+    return Wanted(stored.id, name, size.name, page(document, plan, cover_of(db, portal, gig, stored), STYLESHEET, size), attached, kept_as)
+
+
+def state_of(standing: Mapping[str, signoffs.Signature]) -> str:
+    """The state of signing as a part of a file's name."""
+    return "" if len(standing) == 2 else "signed-by-one-side" if standing else "draft"  # noqa: PLR2004 - both sides
+
+
+def file_name(stored: StoredPlan, document: str, state: str, ending: str = "pdf", size: str = "") -> str:
+    """A name that every file system takes: gig, date, document, revision, and the state unless both sides signed; the paper unless it is A4."""
+    heading = stored.read_heading()
+    paper = "" if size in ("", paper_size.USUAL) else size.lower()
+    return safe_name(heading.gig, heading.date, document, f"revision-{stored.number}", state, paper) + f".{ending}"
+
+
+def safe_name(gig: str, *parts: str) -> str:
+    """The start of a file's name in small letters, digits and hyphens, whatever a gig is called."""
+    plain = unicodedata.normalize("NFKD", gig).encode("ascii", "ignore").decode().lower()
+    short = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40].strip("-") or "gig"
+    return "-".join(part for part in (short, *parts) if part)
+
+
+async def make_pdf(portal: Portal, html: str, attached: Attached | None = None) -> bytes:
+    """The page as PDF. Raises ``PaperError``."""
+    with metrics.paper():
+        return await run_in_threadpool(portal.papers.render, html, attached)
+
+
+async def content_of(portal: Portal, wanted: Wanted) -> bytes:
+    """The paper's bytes. A signed one is made once: whoever comes second gets what the first one kept. Raises ``PaperError``."""
+    if wanted.content is not None:
+        return wanted.content
+    made = await make_pdf(portal, wanted.html, wanted.attached)
+    if not wanted.kept_as:
+        return made
+    async with portal.writer:
+        return await run_in_threadpool(_keep, portal, wanted, made)
+
+
+def _keep(portal: Portal, wanted: Wanted, made: bytes) -> bytes:
+    with portal.store.writing() as db:
+        kept = plans.paper(db, wanted.plan_id, wanted.kept_as, wanted.size)
+        if kept is None:
+            kept = plans.keep_paper(db, plan_id=wanted.plan_id, document=wanted.kept_as, paper_size=wanted.size, content=made, now=portal.clock())
+        return kept.content
+
+
+async def keep_signed(portal: Portal, wanted: Wanted) -> None:
+    """Make and keep a paper just signed. Where that fails, the first download tries again."""
+    try:
+        await content_of(portal, wanted)
+    except PaperError as error:
+        log.warning("paper not made after signing: %s", type(error).__name__)
+
+
+def a_file(name: str, content: bytes) -> Response:
+    """A file to save, told by the ending of its name."""
+    kind = FORMATS[name.rpartition(".")[2]]
+    return Response(content, media_type=kind, headers={"Content-Disposition": f'attachment; filename="{name}"'})
+
+
+def not_made(request: Request, error: PaperError, print_href: str) -> Response:
+    """The page that says why a paper was not made, and where the same facts are."""
+    if isinstance(error, RenderFailed):
+        log.error("paper not made: %s", error.detail)
+    apt_line = error.apt_line if isinstance(error, RendererMissing) else ""
+    sentence = "PDF files need system libraries that are not installed here." if apt_line else str(error)
+    response = render(request, NoPaper(title="The PDF was not made", sentence=sentence, apt_line=apt_line, print_href=print_href), status=503)
+    if isinstance(error, RenderBusy | RenderStopped | RenderTimeout):
+        response.headers["Retry-After"] = "60"
+    return response
+
+
+async def _answer(request: Request, gig: AllowedGig, db: Session, portal: Portal, document: str, number: int | None) -> Response:
+    def read() -> tuple[Wanted, str]:
+        stored = newest_plan(db, gig.gig) if number is None else numbered_plan(db, gig.gig, number)
+        found = prepare(db, portal, gig.gig, stored, document, _asked(request)), links.paper(gig.base, stored.number, document)
+        # While a paper is made, an open read transaction would keep every writer from ending.
+        db.rollback()
+        return found
+
+    wanted, print_href = await run_in_threadpool(read)
+    try:
+        return a_file(wanted.file_name, await content_of(portal, wanted))
+    except PaperError as error:
+        return not_made(request, error, print_href)
+
+
+def _asked(request: Request) -> str:
+    return request.query_params.get("paper", "")
+
+
+@router.get("/gigs/{gig_id}/papers/calendar.ics")
+@router.get("/house/{gig_id}/papers/calendar.ics")
+async def calendar(gig: TheGig, db: Db, portal: Here, now: Now) -> Response:
+    """The times of the gig for a calendar. What is given out gets its number, so that a later file is known to be newer."""
+    gig_id = gig.gig.id
+    db.rollback()
+
+    def write() -> Response:
+        with portal.store.writing() as writing:
+            known = gigs.of_link(writing, gig_id)
+            return a_file(safe_name(known.name, known.on.isoformat(), "calendar") + ".ics", calendar_of(writing, known, now))
+
+    async with portal.writer:
+        return await run_in_threadpool(write)
+
+
+@router.get("/gigs/{gig_id}/papers/{document}.pdf")
+@router.get("/house/{gig_id}/papers/{document}.pdf")
+async def current_file(document: str, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
+    """A document of the newest plan as a file."""
+    return await _answer(request, gig, db, portal, document, None)
+
+
+@router.get("/gigs/{gig_id}/papers/kept/{paper_id}.pdf")
+@router.get("/house/{gig_id}/papers/kept/{paper_id}.pdf")
+def kept_file(paper_id: str, gig: TheGig, db: Db) -> Response:
+    """A signed document exactly as it was stored, whatever was signed or withdrawn since."""
+    for stored in plans.of_gig(db, gig.gig.id):
+        for paper in plans.papers_of(db, stored.id):
+            if paper.id == paper_id and not paper.content:
+                raise PortalError(410, "This file was erased", "Its hash is still known. The plan's papers page makes the sheet anew, without names.")
+            if paper.id == paper_id:
+                return a_file(file_name(stored, paper.document.partition(" ")[0], paper.sha256[:8], size=paper.paper_size), paper.content)
+    raise NotThere
+
+
+@router.get("/gigs/{gig_id}/papers/{number}/{document}.pdf")
+@router.get("/house/{gig_id}/papers/{number}/{document}.pdf")
+async def file_of_revision(number: Number, document: str, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
+    """A document of one revision as a file."""
+    return await _answer(request, gig, db, portal, document, number)
+
+
+@router.get("/gigs/{gig_id}/papers/{number}/{document}.csv")
+@router.get("/house/{gig_id}/papers/{number}/{document}.csv")
+def csv_of_revision(number: Number, document: str, gig: TheGig, db: Db, portal: Here) -> Response:
+    """A document of one revision for a spreadsheet, as plain text."""
+    return _data(db, portal, gig.gig, numbered_plan(db, gig.gig, number), document, "csv")
+
+
+@router.get("/gigs/{gig_id}/papers/{number}/{document}.xlsx")
+@router.get("/house/{gig_id}/papers/{number}/{document}.xlsx")
+def xlsx_of_revision(number: Number, document: str, gig: TheGig, db: Db, portal: Here) -> Response:
+    """A document of one revision as a workbook."""
+    return _data(db, portal, gig.gig, numbered_plan(db, gig.gig, number), document, "xlsx")
+
+
+@router.get("/gigs/{gig_id}/papers/{number}/{document}.json")
+@router.get("/house/{gig_id}/papers/{number}/{document}.json")
+def json_of_revision(number: Number, document: str, gig: TheGig, db: Db, portal: Here) -> Response:
+    """One revision for other software."""
+    return _data(db, portal, gig.gig, numbered_plan(db, gig.gig, number), document, "json")
+
+
+def _data(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document: str, ending: str) -> Response:
+    entry = DOCUMENTS.get(document)
+    if entry is None or ending not in entry.formats:
+        raise NotThere
+    plan = read_plan(stored)
+    if entry.table is None:
+        file = PlanFile(stored.read_heading(), stored.number, stored.content_hash, plan)
+        content = plan_json(file) if ending == "json" else plan_csv(file)
+    else:
+        table = entry.table(plan, cover_of(db, portal, gig, stored))
+        content = (
+            csv_bytes(table.heads, table.numbers, table.rows) if ending == "csv" else xlsx_bytes(table.title, table.heads, table.numbers, table.rows)
+        )
+    standing = signoffs.under(signoffs.history(db, gig.id), stored.content_hash)
+    return a_file(file_name(stored, document, state_of(standing), ending), content)
+
+
+def _preview(request: Request, db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document: str) -> Response:
+    size = size_of(db, gig, _asked(request))
+    html = page(a_paper(document).key, read_plan(stored), cover_of(db, portal, gig, stored), links.static("print.css"), size)
+    return HTMLResponse(html)
+
+
+@router.get("/gigs/{gig_id}/papers/{document}")
+@router.get("/house/{gig_id}/papers/{document}")
+def current_preview(document: str, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
+    """A document of the newest plan, to read and print in the browser."""
+    return _preview(request, db, portal, gig.gig, newest_plan(db, gig.gig), document)
+
+
+@router.get("/gigs/{gig_id}/papers/{number}/{document}")
+@router.get("/house/{gig_id}/papers/{number}/{document}")
+def preview_of_revision(number: Number, document: str, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
+    """A document of one revision, to read and print in the browser."""
+    return _preview(request, db, portal, gig.gig, numbered_plan(db, gig.gig, number), document)

@@ -1,0 +1,70 @@
+"""The way in by the code printed on a paper: to look, and nothing more."""
+
+import logging
+from dataclasses import dataclass
+from datetime import datetime
+from http import HTTPStatus
+from typing import ClassVar
+
+from fastapi import APIRouter, Request
+from fastapi.responses import RedirectResponse, Response
+
+from portal.advance.time_format import say_date
+from portal.store import gigs
+from portal.store import links as link_store
+from portal.store.accounts import sessions
+from portal.store.database.session import Session
+from portal.web.frame import deps, links
+from portal.web.frame.access import LINK_IDLE, ViewToken, read_view_token, token_hash
+from portal.web.frame.deps import Db, Here, Now, Portal
+from portal.web.frame.errors import PortalError
+from portal.web.frame.pages import Draft, Page, render
+from portal.web.frame.rate_limiter import address_of, take_place
+
+router = APIRouter()
+log = logging.getLogger("portal.security")
+
+
+@dataclass(frozen=True, kw_only=True)
+class ByCode(Page):
+    """The landing page of the code on a paper; only its button lets anybody in, so that a preview of the address uses nothing up."""
+
+    template: ClassVar[str] = "documents/qr_access.html"
+    where: str
+    href: str
+    form: Draft
+
+
+def _link_of_code(request: Request, db: Session, portal: Portal, view_token: str, now: datetime) -> tuple[ViewToken, link_store.Link]:
+    token = read_view_token(portal.key, view_token, now)
+    link = link_store.by_id(db, token.link_id) if token else None
+    if token is None or link is None or link.gig_id != token.gig_id or not link.live(now):
+        # Only failures take a place: a crew that shares a line holds nobody up.
+        take_place((portal.link_brake, address_of(request)))
+        log.warning("code refused")
+        raise PortalError(
+            404, "This code leads nowhere any more", "It may be from an older sheet, or its time is over. Ask the band for a new link or a new sheet."
+        )
+    return token, link
+
+
+@router.get("/day/{view_token}")
+def show_by_code(view_token: str, request: Request, db: Db, portal: Here, now: Now) -> Response:
+    """What the code leads to, and a button to go in."""
+    _, link = _link_of_code(request, db, portal, view_token, now)
+    gig = gigs.of_link(db, link.gig_id)
+    where = f"{gig.name} · {say_date(gig.on)} · {gig.place}"
+    return render(request, ByCode(title="The sheet of the day", where=where, href=links.day(view_token), form=Draft()))
+
+
+@router.post("/day/{view_token}")
+def enter_by_code(view_token: str, request: Request, db: Db, portal: Here, now: Now) -> Response:
+    """Let the holder of the paper in to look. Whoever came in by the link itself keeps what that link can do."""
+    token, link = _link_of_code(request, db, portal, view_token, now)
+    response = RedirectResponse(links.crew(links.house(link.gig_id)), HTTPStatus.SEE_OTHER)
+    cookie = request.cookies.get(deps.cookie_name(portal.settings, link.gig_id), "")
+    here = sessions.find(db, token_hash(cookie), "link", now=now, idle=LINK_IDLE) if cookie else None
+    entered = link_store.by_id(db, here.link_id) if here is not None and here.link_id else None
+    if entered is None or not entered.live(now) or entered.gig_id != link.gig_id:
+        deps.start_link_session(portal, db, response, link, now, view_until=token.expires)
+    return response

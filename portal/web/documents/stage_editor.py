@@ -1,0 +1,194 @@
+"""The stage of a gig: its size and who stands where, by fields or by moving things in the drawing. It changes no plan and no signature."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import ClassVar
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from portal.advance.document_context import stage_of
+from portal.documents.rendering.printed import Printed
+from portal.documents.stage.stage_plot import Drawn, draw, place_words
+from portal.plan.input.rig import Rig
+from portal.plan.model import Plan
+from portal.plan.result.stage import MOST_M, Placed, Point, Stage, box_place_of, placed
+from portal.store import answers, plans, rigs, stages
+from portal.store.database.session import Session
+from portal.store.gigs import Gig
+from portal.web.frame import links
+from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
+from portal.web.frame.forms import Check, Difference, begin, differences, many_fields
+from portal.web.frame.pages import Draft, FormPage, render
+
+router = APIRouter()
+
+LEAST_M = 1.0
+BESIDE_M = 1.0
+"""How far beside the stage a thing may stand."""
+
+THINGS = {"box": "Stage box", "rack": "Rack", "power": "Mains outlet for the rack"}
+SIZES = {"width": "Width in metres", "depth": "Depth in metres", "up-and-down": "Up and down at both ends of a loom, in metres"}
+SIDES = {"right": "metres right of the middle", "front": "metres from the front"}
+
+
+@dataclass(frozen=True)
+class PlaceFields:
+    """Two fields for one place: what their names begin with, the thing, where it stands now, and for a person the field with the name."""
+
+    key: str
+    what: str
+    now: str
+    player: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class StagePage(FormPage):
+    """The stage with its form; ``action`` is empty for whoever may only look."""
+
+    template: ClassVar[str] = "documents/stage_editor.html"
+    gig_href: str
+    where: str
+    drawn: Drawn
+    sizes: tuple[tuple[str, str], ...]
+    places: tuple[PlaceFields, ...]
+    action: str
+    saved: bool
+    paper: str
+    conflict: tuple[Difference, ...]
+
+
+@router.get("/gigs/{gig_id}/stage")
+@router.get("/house/{gig_id}/stage")
+def show_stage(request: Request, gig: TheGig, db: Db) -> Response:
+    """The stage as it is drawn."""
+    drawn = stages.get(db, gig.gig.id)
+    now = placed_now(db, gig.gig)
+    form = Draft.of(_entries(stage_of(db, gig.gig), now), drawn.version if drawn else 0)
+    return render(request, _page(db, gig, now, form, saved="saved" in request.query_params))
+
+
+def _rig(db: Session, gig: Gig) -> Rig:
+    return rigs.revision_of_gig(db, gig.rig_revision_id).read().configured(gig.configuration)
+
+
+def placed_now(db: Session, gig: Gig) -> Placed:
+    """Where everything stands at a gig (already allowed), as far as anybody said."""
+    return placed(stage_of(db, gig), _rig(db, gig), box_place_of(answers.current(db, gig.id)))
+
+
+def drawn_now(db: Session, gig: Gig, now: Placed) -> Drawn:
+    """The stage with the newest plan's lines, for a screen."""
+    newest = plans.newest(db, gig.id)
+    outcome = newest.read() if newest else None
+    return draw(now, outcome if isinstance(outcome, Plan) else None, _rig(db, gig), Printed(), for_screen=True)
+
+
+def _page(db: Session, gig: AllowedGig, now: Placed, form: Draft, *, saved: bool = False, conflict: tuple[Difference, ...] = ()) -> StagePage:
+    drawn = drawn_now(db, gig.gig, now)
+    assumed = " (assumed)"
+    places = [
+        PlaceFields(key, what, place_words(at) + (assumed if key in now.assumed else ""), "")
+        for (key, what), at in zip(THINGS.items(), (now.box, now.rack, now.power), strict=True)
+    ]
+    places += [
+        PlaceFields(f"person-{index}", one.name or "Players without a name", place_words(one.at) + (assumed if one.assumed else ""), one.name)
+        for index, one in enumerate(now.people, start=1)
+    ]
+    return StagePage(
+        title="Stage",
+        form=form,
+        gig_href=gig.base,
+        where=f"{gig.gig.name}, {gig.gig.place}",
+        drawn=drawn,
+        sizes=tuple(SIZES.items()),
+        places=tuple(places),
+        action=links.stage(gig.base) if "edit" in gig.powers else "",
+        saved=saved,
+        paper=links.current_paper(gig.base, "stage-plot") if drawn.looms or any("lines" in row.sources for row in drawn.people) else "",
+        conflict=conflict,
+    )
+
+
+def _entries(stage: Stage, now: Placed) -> Mapping[str, str]:
+    """What the form holds of a stage; a field of which nobody said anything is empty."""
+    moved = dict(stage.people)
+    points: dict[str, Point | None] = {"box": stage.box, "rack": stage.rack, "power": stage.power}
+    points |= {f"person-{index}": moved.get(one.name) for index, one in enumerate(now.people, start=1)}
+    entries = {"width": _write(stage.width_m), "depth": _write(stage.depth_m), "up-and-down": _write(stage.up_and_down_m)}
+    for key, at in points.items():
+        entries |= {f"{key}-right": _write(at[0] if at else None), f"{key}-front": _write(at[1] if at else None)}
+    return entries
+
+
+def _write(length: float | None) -> str:
+    return "" if length is None else f"{length:g}"
+
+
+@router.post("/gigs/{gig_id}/stage")
+@many_fields
+def save_stage(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
+    """Keep the stage as it was drawn."""
+    gig.need("edit")
+    version = sent.version()
+    stood = placed_now(db, gig.gig)
+    check = Check(sent)
+    stage = _read(check, stage_of(db, gig.gig))
+    if not check.well:
+        return render(request, _page(db, gig, stood, check.draft(version)), status=422)
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    if not stages.save(db, gig.gig.id, version, stage, now):
+        stored = stages.get(db, gig.gig.id)
+        draft = check.draft(stored.version if stored else 0)
+        labels = {name: _label(name, stood) for name in _entries(stage, stood)}
+        theirs = differences(labels, _entries(stage_of(db, gig.gig), stood), draft)
+        return render(request, _page(db, gig, stood, draft, conflict=theirs), status=409)
+    return once.done(links.stage(gig.base) + "?saved")
+
+
+def _label(name: str, now: Placed) -> str:
+    if name in SIZES:
+        return SIZES[name]
+    key, _, side = name.rpartition("-")
+    what = THINGS.get(key) or now.people[int(key.removeprefix("person-")) - 1].name or "Players without a name"
+    return f"{what}, {SIDES[side]}"
+
+
+def _read(check: Check, before: Stage) -> Stage:
+    """The stage that a form holds. People who are not in the form, because the rig of tonight has them not, stay where they were."""
+    width = _metres(check, "width", "Width", LEAST_M, MOST_M)
+    depth = _metres(check, "depth", "Depth", LEAST_M, MOST_M)
+    rise = _metres(check, "up-and-down", "Up and down", 0.0, 30.0)
+    points = {key: _place(check, key, what) for key, what in THINGS.items()}
+    people = dict(before.people)
+    for name in check.sent.names():
+        match = re.fullmatch(r"(person-[0-9]{1,3})-name", name)
+        if match:
+            player = check.text(name)
+            at = _place(check, match[1], player or "Players without a name")
+            people.pop(player, None)
+            if at is not None:
+                people[player] = at
+    return Stage(width, depth, rise, points["box"], points["rack"], points["power"], tuple(people.items()))
+
+
+def _place(check: Check, key: str, what: str) -> Point | None:
+    half = MOST_M / 2 + BESIDE_M
+    right = _metres(check, f"{key}-right", f"{what}, {SIDES['right']}", -half, half)
+    front = _metres(check, f"{key}-front", f"{what}, {SIDES['front']}", 0.0, MOST_M)
+    if (right is None) != (front is None):
+        missing = "right" if right is None else "front"
+        check.fault(f"{key}-{missing}", f"{what}: enter both numbers, or leave both empty.")
+    return None if right is None or front is None else (right, front)
+
+
+def _metres(check: Check, name: str, words: str, lo: float, hi: float) -> float | None:
+    """A length with at most two places after the point, or after the comma; ``None`` when empty."""
+    text = check.sent.text(name).replace(",", ".").replace("−", "-")
+    if not text:
+        return None
+    if not re.fullmatch(r"-?[0-9]{1,3}(\.[0-9]{1,2})?", text) or not lo <= float(text) <= hi:
+        check.fault(name, f"{words}: enter metres from {lo:g} to {hi:g}, for example 2.5.")
+        return None
+    return float(text)

@@ -1,0 +1,349 @@
+"""What a handler may ask for: the database in one transaction, the time, who is there, and a gig that they may see."""
+
+import asyncio
+import logging
+from collections.abc import AsyncIterator, Callable
+from contextlib import AsyncExitStack
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from typing import Annotated
+from urllib.parse import urlsplit
+
+from fastapi import Depends, Path, Request
+from fastapi.responses import Response
+from starlette.concurrency import run_in_threadpool
+
+from portal.documents.rendering.worker import Worker
+from portal.settings import Settings
+from portal.store import gigs, links
+from portal.store.accounts import bands, sessions
+from portal.store.database.session import CannotWrite, Session, Store
+from portal.web.frame import links as addresses
+from portal.web.frame import metrics
+from portal.web.frame.access import (
+    BROWSER_KNOWN,
+    LINK_IDLE,
+    PROOF_LASTS,
+    TOUCH_EVERY,
+    USER_IDLE,
+    USER_LONGEST,
+    new_browser_mark,
+    new_token,
+    token_hash,
+)
+from portal.web.frame.errors import NotThere, PortalError, ProveFirst, SignInFirst
+from portal.web.frame.forms import Posted, posted
+from portal.web.frame.notifier import Bell
+from portal.web.frame.pages import Viewer
+from portal.web.frame.rate_limiter import Brake, Turns
+
+log = logging.getLogger("portal.security")
+
+SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
+
+
+@dataclass(frozen=True)
+class Portal:
+    """What the running portal consists of; every handler reaches it through the request."""
+
+    settings: Settings
+    store: Store
+    key: bytes
+    clock: Callable[[], datetime]
+    # A waiting writer holds no thread: threads that wait for the database would keep the one that has it from going on.
+    writer: asyncio.Lock = field(default_factory=asyncio.Lock)
+    readers: asyncio.Semaphore = field(default_factory=lambda: asyncio.Semaphore(16))
+    hashing: asyncio.Semaphore = field(default_factory=lambda: asyncio.Semaphore(2))
+    sign_in_brake: Brake = field(default_factory=lambda: Brake(most=10, window_s=900))
+    account_brake: Brake = field(default_factory=lambda: Brake(most=100, window_s=900))
+    sign_up_brake: Brake = field(default_factory=lambda: Brake(most=20, window_s=900))
+    address_brake: Brake = field(default_factory=lambda: Brake(most=100, window_s=900))
+    link_brake: Brake = field(default_factory=lambda: Brake(most=50, window_s=900))
+    check_brake: Brake = field(default_factory=lambda: Brake(most=20, window_s=900))
+    what_if_brake: Brake = field(default_factory=lambda: Brake(most=30, window_s=300))
+    what_if_turns: Turns = field(default_factory=lambda: Turns(most=2))
+    papers: Worker = field(default_factory=Worker)
+    bell: Bell = field(default_factory=Bell)
+
+
+async def the_portal(request: Request) -> Portal:
+    """The running portal."""
+    portal: Portal = request.app.state.portal
+    return portal
+
+
+async def the_time(portal: Annotated[Portal, Depends(the_portal)]) -> datetime:
+    """Now, in UTC."""
+    return portal.clock()
+
+
+async def database(request: Request, portal: Annotated[Portal, Depends(the_portal)]) -> AsyncIterator[Session]:
+    """The request's one transaction: it ends before the answer leaves, and any error undoes all of it. Handlers never commit."""
+    writes = request.method not in SAFE_METHODS
+    async with AsyncExitStack() as turn:
+        if writes:
+            turn.push_async_callback((await posted(request)).close)
+            with metrics.WRITES_WAITING.track_inprogress():
+                await turn.enter_async_context(portal.writer)
+        else:
+            await turn.enter_async_context(portal.readers)
+        session = portal.store.open(to_write=writes)
+        try:
+            yield session
+            if writes:
+                await run_in_threadpool(session.commit)
+                if getattr(request.state, "erased", False):
+                    await run_in_threadpool(_compact, portal)
+                portal.bell.ring(str(request.path_params.get("gig_id", "")))
+        finally:
+            # To end a transaction that only read writes nothing.
+            if writes:
+                await run_in_threadpool(session.close)
+            else:
+                session.close()
+    # A page that was only read still counts as use of the session, in a transaction of its own and not every time.
+    seen: str = getattr(request.state, "session_to_touch", "")
+    if seen:
+        async with portal.writer:
+            await run_in_threadpool(_touch, portal, seen)
+
+
+def _compact(portal: Portal) -> None:
+    """Write the file anew after an erasure. What was erased is overwritten by then: where this fails, the daily round does the rest."""
+    try:
+        portal.store.compact()
+    except CannotWrite as error:
+        log.warning("not compacted after erasing: the database is %s", error.why)
+
+
+def _touch(portal: Portal, session_id: str) -> None:
+    with portal.store.writing() as db:
+        sessions.touch(db, session_id, portal.clock())
+
+
+Number = Annotated[int, Path(ge=0, lt=2**31)]
+"""The number of a revision or a line in an address; any other leads nowhere."""
+
+Here = Annotated[Portal, Depends(the_portal)]
+Now = Annotated[datetime, Depends(the_time)]
+Db = Annotated[Session, Depends(database, scope="function")]
+
+
+async def sent_form(request: Request) -> AsyncIterator[Posted]:
+    """What the request's form sent, its files open while the handler works."""
+    form = await posted(request)
+    try:
+        yield form
+    finally:
+        await form.close()
+
+
+Sent = Annotated[Posted, Depends(sent_form, scope="function")]
+
+
+@dataclass(frozen=True)
+class BandUser:
+    """Somebody signed in, as a member of a band. ``session`` is the id of the browser's session."""
+
+    session: str
+    user_id: str
+    name: str
+    email: str
+    band_id: str
+    band_name: str
+    role: str
+    proven_at: datetime | None = None
+
+    def proven(self, now: datetime) -> bool:
+        """True while the password was given shortly before."""
+        return self.proven_at is not None and now - self.proven_at < PROOF_LASTS
+
+    @property
+    def actor(self) -> str:
+        """The name under which one-time keys are kept."""
+        return f"user:{self.user_id}"
+
+
+def cookie_name(settings: Settings, gig_id: str = "") -> str:
+    """Name of the cookie: of the account, or of the link to one gig, so that links to several gigs live side by side."""
+    # Browsers take __Host- only with Secure, and Secure only over https or on the machine itself.
+    return ("__Host-" if settings.secure_cookies else "") + (f"gig-{gig_id}" if gig_id else "account")
+
+
+def browser_cookie(settings: Settings) -> str:
+    """Name of the cookie by which a browser is known again at the next sign-in."""
+    return cookie_name(settings).replace("account", "browser")
+
+
+def set_cookie(portal: Portal, response: Response, name: str, token: str, *, lasts: timedelta) -> None:
+    """Hand the browser a token to keep."""
+    response.set_cookie(
+        name,
+        token,
+        max_age=int(lasts.total_seconds()),
+        path="/",
+        secure=portal.settings.secure_cookies,
+        httponly=True,
+        samesite="lax",
+    )
+
+
+def clear_cookie(portal: Portal, response: Response, *, gig_id: str = "") -> None:
+    """Take the token back."""
+    response.delete_cookie(
+        cookie_name(portal.settings, gig_id),
+        path="/",
+        secure=portal.settings.secure_cookies,
+        httponly=True,
+        samesite="lax",
+    )
+
+
+def start_user_session(portal: Portal, db: Session, response: Response, user_id: str, now: datetime) -> None:
+    """Sign somebody in: always under a new token. The browser is known from now on."""
+    token = new_token()
+    sessions.start_for_user(db, token_hash(token), user_id, now=now, expires=now + USER_LONGEST)
+    set_cookie(portal, response, cookie_name(portal.settings), token, lasts=USER_LONGEST)
+    set_cookie(portal, response, browser_cookie(portal.settings), new_browser_mark(portal.key, user_id), lasts=BROWSER_KNOWN)
+
+
+def start_link_session(
+    portal: Portal, db: Session, response: Response, link: links.Link, now: datetime, *, view_until: datetime | None = None
+) -> None:
+    """Let the holder of a live link in, for as long as the link lasts; by a code on paper only to view, and only until its own end."""
+    token = new_token()
+    expires = min(link.expires, view_until or link.expires)
+    sessions.start_for_link(db, token_hash(token), link.id, only_view=view_until is not None, now=now, expires=expires)
+    links.used(db, link, now)
+    set_cookie(portal, response, cookie_name(portal.settings, link.gig_id), token, lasts=expires - now)
+
+
+def _session(request: Request, db: Session, portal: Portal, now: datetime, *, gig_id: str = "") -> sessions.WebSession | None:
+    token = request.cookies.get(cookie_name(portal.settings, gig_id), "")
+    if not token:
+        return None
+    kind, idle = ("link", LINK_IDLE) if gig_id else ("user", USER_IDLE)
+    found = sessions.find(db, token_hash(token), kind, now=now, idle=idle)
+    if found is not None and now - found.last_seen > TOUCH_EVERY:
+        request.state.session_to_touch = found.id
+    return found
+
+
+def maybe_user(request: Request, db: Db, portal: Here, now: Now) -> BandUser | None:
+    """Who is signed in, if anybody is."""
+    found = _session(request, db, portal, now)
+    if found is None or found.user_id is None:
+        return None
+    member = next(iter(bands.memberships(db, found.user_id)), None)
+    if member is None:
+        return None
+    request.state.viewer = Viewer(member.user_name, "band", member.band_name)
+    return BandUser(found.id, member.user_id, member.user_name, member.email, member.band_id, member.band_name, member.role, found.proven_at)
+
+
+MaybeUser = Annotated[BandUser | None, Depends(maybe_user)]
+
+
+def signed_in(user: MaybeUser) -> BandUser:
+    """Who is signed in; the way to the sign-in page for everybody else."""
+    if user is None:
+        raise SignInFirst
+    return user
+
+
+SignedIn = Annotated[BandUser, Depends(signed_in)]
+
+
+def need_proof(request: Request, user: BandUser, now: datetime) -> None:
+    """Raise ``ProveFirst`` where the password was given too long ago for what is asked. The way back is the page that the form stood on."""
+    if not user.proven(now):
+        came_from = urlsplit(request.headers.get("referer", ""))
+        here = came_from.netloc == request.headers.get("host")
+        raise ProveFirst(came_from.path if here else addresses.account())
+
+
+def owner(user: SignedIn) -> BandUser:
+    """Who is signed in, if the band is theirs. Raises ``PortalError`` 403."""
+    if user.role != "owner":
+        log.warning("refused power=own band=%s by=%s", user.band_id, user.actor)
+        raise PortalError(403, *_REFUSED["band"])
+    return user
+
+
+Owner = Annotated[BandUser, Depends(owner)]
+
+
+BAND_POWERS = {
+    "owner": frozenset({*links.POWERS, "edit", "share", "given"}),
+    "editor": frozenset({"view", "answer", "edit"}),
+    "member": frozenset({"view"}),
+}
+"""What each role may do with its band's gigs: look, answer for the band, change the gig, hand out links, sign, have what the house gave."""
+
+_REFUSED = {
+    "band": ("You cannot do that", "Nothing was saved. Ask the owner of the band's account to do it, or to give you the right."),
+    "house": ("This link cannot do that", "Nothing was saved. Ask the band for a link that does."),
+}
+
+
+@dataclass(frozen=True)
+class AllowedGig:
+    """A gig that whoever asks may see: from which side, with which powers, and below which address."""
+
+    gig: gigs.Gig
+    party: str
+    powers: frozenset[str]
+    base: str
+    actor: str
+    user_id: str | None = None
+    link_id: str | None = None
+    name: str = ""
+
+    def need(self, power: str) -> None:
+        """Raise ``PortalError`` 403 where the link or the role does not carry the power (view, answer, sign, given; the band: edit, share)."""
+        if power not in self.powers:
+            log.warning("refused power=%s gig=%s by=%s", power, self.gig.id, self.actor)
+            raise PortalError(403, *_REFUSED["house" if self.link_id else "band"])
+
+
+def the_gig(gig_id: str, request: Request, db: Db, portal: Here, now: Now) -> AllowedGig:
+    """The gig of the address, already allowed; 404 for a gig that is absent or somebody else's.
+
+    Below ``/house/`` the session of a link decides, everywhere else the account: a band member who tries the house's link sees what the
+    house sees.
+    """
+    if request.url.path.startswith("/house/"):
+        return _house_gig(gig_id, request, db, portal, now)
+    user = signed_in(maybe_user(request, db, portal, now))
+    gig = gigs.get(db, user.band_id, gig_id)
+    if gig is None:
+        raise NotThere
+    return AllowedGig(gig, "band", BAND_POWERS[user.role], addresses.gig(gig.id), user.actor, user_id=user.user_id, name=user.name)
+
+
+def may_see(gig_id: str, request: Request, db: Session, portal: Portal, now: datetime) -> AllowedGig | None:
+    """The gig for whoever asks on a page that is not the gig's own: by account, else by the session of a link; ``None`` for everybody else."""
+    user = maybe_user(request, db, portal, now)
+    gig = gigs.get(db, user.band_id, gig_id) if user else None
+    if user is not None and gig is not None:
+        return AllowedGig(gig, "band", BAND_POWERS[user.role], addresses.gig(gig.id), user.actor, user_id=user.user_id, name=user.name)
+    try:
+        return _house_gig(gig_id, request, db, portal, now)
+    except NotThere:
+        return None
+
+
+def _house_gig(gig_id: str, request: Request, db: Session, portal: Portal, now: datetime) -> AllowedGig:
+    found = _session(request, db, portal, now, gig_id=gig_id)
+    link = links.by_id(db, found.link_id) if found is not None and found.link_id else None
+    if found is None or link is None or not link.live(now) or link.gig_id != gig_id:
+        raise NotThere
+    gig = gigs.of_link(db, link.gig_id)
+    base = addresses.house(gig.id)
+    request.state.viewer = Viewer(link.label, link.party, "", base)
+    # A code on paper is in everybody's hands: what came by the link is only for whoever holds the link itself.
+    powers = {"view"} if found.only_view else {*link.powers.split(), "given"}
+    return AllowedGig(gig, link.party, frozenset(powers), base, f"link:{link.id}", link_id=link.id, name=link.label)
+
+
+TheGig = Annotated[AllowedGig, Depends(the_gig)]

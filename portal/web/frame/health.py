@@ -1,0 +1,45 @@
+"""Two addresses for whoever watches the portal: does it run, and can it take work."""
+
+import logging
+import shutil
+from http import HTTPStatus
+
+from fastapi import APIRouter
+from fastapi.responses import PlainTextResponse
+from sqlalchemy.exc import SQLAlchemyError
+
+from portal.store.database.session import CannotWrite
+from portal.web.frame.deps import Here, Portal
+
+router = APIRouter()
+log = logging.getLogger("portal")
+
+ALIVE, READY = "/alive", "/ready"
+
+LEAST_FREE_BYTES = 64 * 1024 * 1024
+"""Room for the longest forms and some papers (common practice, no source)."""
+
+
+@router.get(ALIVE)
+async def alive() -> PlainTextResponse:
+    """The process answers. Where it does not, start it again."""
+    return PlainTextResponse("alive\n")
+
+
+@router.get(READY)
+def ready(portal: Here) -> PlainTextResponse:
+    """The database can be read and there is room to write; 503 where not. What is wrong stands in the log only."""
+    fault = _fault(portal)
+    if fault:
+        log.error("not ready: %s", fault)
+        return PlainTextResponse("not ready\n", HTTPStatus.SERVICE_UNAVAILABLE)
+    return PlainTextResponse("ready\n")
+
+
+def _fault(portal: Portal) -> str:
+    try:
+        portal.store.revision()
+        free = shutil.disk_usage(portal.settings.data).free
+    except (CannotWrite, SQLAlchemyError, OSError) as error:
+        return type(error).__name__
+    return f"{free} bytes free" if free < LEAST_FREE_BYTES else ""

@@ -1,0 +1,158 @@
+"""What happened while a page stood open: a stream for the band's screens, a short answer for a phone that asks now and then.
+
+A page carries the mark of the state that it was drawn from, and sends it along. Whoever connects, for the first time or again, is told the
+state of that moment, so that nothing is missed while a line is cut.
+"""
+
+import asyncio
+from collections.abc import AsyncIterator, Callable, Mapping
+from contextlib import suppress
+from dataclasses import asdict, dataclass
+from hashlib import sha256
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, Request
+from fastapi.responses import JSONResponse
+from fastapi.sse import EventSourceResponse, ServerSentEvent
+from starlette.concurrency import run_in_threadpool
+
+from portal.store import gigs
+from portal.store.database.session import Session
+from portal.store.gigs import Gig
+from portal.store.record import change_counters
+from portal.store.record.change_counters import News
+from portal.web.frame import links
+from portal.web.frame.deps import AllowedGig, BandUser, Db, Here, Portal, SignedIn, TheGig, maybe_user, signed_in, the_gig
+from portal.web.frame.errors import PortalError
+from portal.web.frame.notifier import ANY
+
+router = APIRouter()
+
+RETRY_MS = 2000
+"""How long a browser waits before it connects again (common practice, no source)."""
+LOOK_AGAIN_S = 60
+"""How often a stream looks without being woken: a session that ended meanwhile ends its stream (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Told:
+    """What a page is told: the newest plan's number, the mark of the state, and what is new to the page, in words (none: empty)."""
+
+    plan: int
+    mark: str
+    words: str
+
+
+def gig_live(db: Session, gig: AllowedGig) -> str:
+    """Where a page of the gig hears of changes, with the mark of the state that it is drawn from."""
+    mark = change_counters.of_gigs(db, [gig.gig], gig.party)[gig.gig.id].mark()
+    return links.gig_events(gig.gig.id, mark) if gig.party == "band" else links.house_news(gig.gig.id, mark)
+
+
+def home_live(db: Session, of_band: list[Gig]) -> str:
+    """The same for the list of gigs."""
+    return links.home_events(_whole_mark(change_counters.of_gigs(db, of_band, "band")))
+
+
+def _whole_mark(every: Mapping[str, News]) -> str:
+    return sha256("\n".join(f"{gig_id} {one.mark()}" for gig_id, one in sorted(every.items())).encode()).hexdigest()[:16]
+
+
+def words_of(seen: News, now: News, other: str) -> str:
+    """What happened between two states, as sentences."""
+    deeds = (
+        (now.sent > seen.sent, f"The {other} has sent its answers."),
+        (now.answers > seen.answers and now.sent == seen.sent, f"The {other} has answered."),
+        (now.comments > seen.comments, f"The {other} has commented."),
+        (now.proposals > seen.proposals, f"The {other} has proposed a change."),
+        (now.settled > seen.settled, f"The {other} has decided on a proposal."),
+        (now.signed > seen.signed, f"The {other} has signed."),
+        (now.withdrawn > seen.withdrawn, f"The {other} has withdrawn a signature."),
+        (now.details > seen.details, "The details of the gig have changed."),
+        (now.plan > seen.plan, f"Revision {now.plan} of the plan is new."),
+    )
+    return " ".join(words for so, words in deeds if so)
+
+
+def _told(db: Session, gig: AllowedGig, seen: str) -> Told:
+    now = change_counters.of_gigs(db, [gig.gig], gig.party)[gig.gig.id]
+    before = change_counters.read(seen)
+    other = "house" if gig.party == "band" else "band"
+    words = words_of(before, now, other) if before else "This page has changed since it was drawn."
+    return Told(now.plan, now.mark(), words)
+
+
+def not_used(request: Request, gig: TheGig) -> AllowedGig:
+    """The gig, for a page that asks by itself: that alone does not keep a session from ending."""
+    request.state.session_to_touch = ""
+    return gig
+
+
+def not_used_by(request: Request, user: SignedIn) -> BandUser:
+    """The same for whoever is signed in."""
+    request.state.session_to_touch = ""
+    return user
+
+
+@router.get("/gigs/{gig_id}/events", response_class=EventSourceResponse)
+async def gig_events(request: Request, gig: Annotated[AllowedGig, Depends(not_used)], portal: Here, seen: str = "") -> AsyncIterator[ServerSentEvent]:
+    """The state of a gig, now and whenever it changes."""
+    gig_id = gig.gig.id
+
+    def look() -> Told:
+        with portal.store.reading() as db:
+            return _told(db, the_gig(gig_id, request, db, portal, portal.clock()), seen)
+
+    async for event in _events(portal, gig_id, look):
+        yield event
+
+
+@router.get("/events", response_class=EventSourceResponse)
+async def home_events(
+    request: Request, _user: Annotated[BandUser, Depends(not_used_by)], portal: Here, seen: str = ""
+) -> AsyncIterator[ServerSentEvent]:
+    """The state of all gigs of the band, now and whenever one of them changes."""
+    first: dict[str, News] = {}
+
+    def look() -> Told:
+        with portal.store.reading() as db:
+            user = signed_in(maybe_user(request, db, portal, portal.clock()))
+            of_band = gigs.of_band(db, user.band_id)
+            every = change_counters.of_gigs(db, of_band, "band")
+        mark = _whole_mark(every)
+        if mark == seen:
+            first.update(every)
+            return Told(0, mark, "")
+        names = {gig.id: gig.name for gig in of_band}
+        said = [f"{names[gig_id]}: {words_of(first[gig_id], one, 'house')}" for gig_id, one in every.items() if first.get(gig_id, one) != one]
+        return Told(0, mark, " ".join(said) or "The list of gigs has changed.")
+
+    async for event in _events(portal, ANY, look):
+        yield event
+
+
+async def _events(portal: Portal, gig_id: str, look: Callable[[], Told]) -> AsyncIterator[ServerSentEvent]:
+    """What ``look`` finds, first now and then each time that it finds something else; ends when the session does, or the portal."""
+    told: Told | None = None
+    # The bell is heard before the first look: what is saved in between wakes the next one.
+    with portal.bell.listening(gig_id) as rung:
+        while True:
+            rung.clear()
+            try:
+                async with portal.readers:
+                    found = await run_in_threadpool(look)
+            except PortalError:
+                return
+            if found != told:
+                told = found
+                yield ServerSentEvent(data=asdict(found), id=found.mark, retry=RETRY_MS)
+            if portal.bell.closed:
+                return
+            with suppress(TimeoutError):
+                await asyncio.wait_for(rung.wait(), LOOK_AGAIN_S)
+
+
+@router.get("/house/{gig_id}/news")
+def house_news(gig: Annotated[AllowedGig, Depends(not_used)], db: Db, seen: str = "") -> JSONResponse:
+    """The state of a gig for a phone, which asks now and then instead of holding a line open."""
+    return JSONResponse(asdict(_told(db, gig, seen)))

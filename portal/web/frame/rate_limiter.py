@@ -1,0 +1,113 @@
+"""Brakes on guessing and on what costs much: so many tries a name and a while, counted before a try is heard."""
+
+import time
+from collections import Counter, OrderedDict, deque
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from hashlib import blake2b
+from ipaddress import IPv6Address, ip_address, ip_network
+from threading import Lock
+
+from fastapi import Request
+
+from portal.web.frame.errors import PortalError, brake
+
+
+@dataclass
+class Brake:
+    """Counts tries per name in memory. A try takes its place first, so that many at once are no more than many in a row."""
+
+    most: int
+    window_s: float
+    names: int = 10_000
+    _tries: OrderedDict[bytes, deque[float]] = field(default_factory=OrderedDict)
+    _lock: Lock = field(default_factory=Lock)
+
+    def take(self, name: str) -> int:
+        """Take a place for one try: 0 where it is heard, else the seconds until one is free."""
+        with self._lock:
+            key, now = _key(name), time.monotonic()
+            tries = self._tries.setdefault(key, deque())
+            self._tries.move_to_end(key)
+            while len(self._tries) > self.names:
+                self._tries.popitem(last=False)
+            while tries and tries[0] <= now - self.window_s:
+                tries.popleft()
+            if len(tries) >= self.most:
+                return int(tries[0] + self.window_s - now) + 1
+            tries.append(now)
+            return 0
+
+    def give_back(self, name: str) -> None:
+        """Give a place back: the try was none of those that are counted."""
+        with self._lock:
+            tries = self._tries.get(_key(name))
+            if tries:
+                tries.pop()
+            if not tries:
+                self._tries.pop(_key(name), None)
+
+
+def _key(name: str) -> bytes:
+    """What is kept of a name, which may be an address of any length that somebody typed."""
+    return blake2b(name.encode(errors="replace"), digest_size=16).digest()
+
+
+@dataclass(frozen=True)
+class Place:
+    """The places of one try."""
+
+    taken: Sequence[tuple[Brake, str]]
+
+    def give_back(self) -> None:
+        """Give all of them back."""
+        for one, name in self.taken:
+            one.give_back(name)
+
+
+def take_place(*wanted: tuple[Brake, str]) -> Place:
+    """A place in each of some brakes, or in none: raises ``PortalError`` 429 where one is full."""
+    place = Place([])
+    for one, name in wanted:
+        if wait_s := one.take(name):
+            place.give_back()
+            brake(wait_s)
+        place = Place([*place.taken, (one, name)])
+    return place
+
+
+def address_of(request: Request) -> str:
+    """Whose line a request came by: the address, or the network of 64 bits that one line has in IPv6."""
+    host = request.client.host if request.client else ""
+    try:
+        address = ip_address(host)
+    except ValueError:
+        return host
+    if isinstance(address, IPv6Address):
+        return str(address.ipv4_mapped or ip_network((address, 64), strict=False))
+    return host
+
+
+@dataclass
+class Turns:
+    """Lets each name do a few things at a time."""
+
+    most: int
+    _held: Counter[str] = field(default_factory=Counter)
+    _lock: Lock = field(default_factory=Lock)
+
+    @contextmanager
+    def one(self, name: str) -> Iterator[None]:
+        """A turn for the time of a block. Raises ``PortalError`` 429 where the name has all of its turns."""
+        with self._lock:
+            if self._held[name] >= self.most:
+                raise PortalError(429, "Not so many at once", "The last ones are being worked out. Wait for them, then try again.", retry_after_s=10)
+            self._held[name] += 1
+        try:
+            yield
+        finally:
+            with self._lock:
+                self._held[name] -= 1
+                if not self._held[name]:
+                    del self._held[name]

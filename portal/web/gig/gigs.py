@@ -1,0 +1,323 @@
+"""One gig: what and when it is, which rig plays it, where it stands, and what is to be done next."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import ClassVar
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from portal.advance.gig_status import Standing, standing
+from portal.advance.open_tasks import Task, tasks_of
+from portal.advance.planning import plan_now
+from portal.advance.time_format import (
+    TIME_WORDS,
+    all_zones,
+    comes_twice,
+    is_skipped,
+    read_minutes,
+    say_date,
+    say_minutes,
+    write_minutes,
+    zone_options,
+)
+from portal.documents.stage.stage_plot import Drawn
+from portal.plan.model import Plan
+from portal.store import gigs, plans, rigs
+from portal.store.database.session import Session
+from portal.store.gigs import Gig, GigWords
+from portal.web.documents.stage_editor import drawn_now, placed_now
+from portal.web.frame import links
+from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
+from portal.web.frame.errors import PortalError
+from portal.web.frame.forms import Check, Difference, begin, differences
+from portal.web.frame.live import gig_live
+from portal.web.frame.pages import Draft, FormPage, render
+from portal.web.gig.answer_reuse import known_from_before
+from portal.web.gig.post_gig_review import lessons_of
+from portal.web.rig.rig_access import Editor
+
+router = APIRouter()
+
+LABELS: Mapping[str, str] = {
+    "name": "Name",
+    "place": "Place",
+    "on": "Date",
+    "zone": "Time zone",
+    **{f"time-{key}": words for key, words in TIME_WORDS.items()},
+    "set_minutes": "Set length in minutes",
+    "rig": "Rig",
+}
+LONGEST_SET = 720
+"""Minutes; twelve hours (common practice, no source)."""
+
+Options = tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class GigForm(FormPage):
+    """The form of a gig, new or known. Without a rig there is nothing to plan, and the page says so."""
+
+    template: ClassVar[str] = "gig/gig_form.html"
+    action: str
+    button: str
+    zones: Options
+    times: Options
+    rigs: Options
+    cancel: str = ""
+    conflict: tuple[Difference, ...] = ()
+
+
+@dataclass(frozen=True)
+class NewerRig:
+    """A revision of the rig that the gig does not use yet."""
+
+    number: int
+    action: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class GigPage(FormPage):
+    """A gig for the band. Its one form takes the newest rig revision."""
+
+    template: ClassVar[str] = "gig/gig.html"
+    gig_id: str
+    when: str
+    place: str
+    zone: str
+    standing: Standing
+    sentence: str
+    tasks: tuple[Task, ...]
+    facts: tuple[tuple[str, str], ...]
+    twice: tuple[str, ...]
+    newer_rig: NewerRig | None
+    saved: str
+    may_edit: bool
+    last_time: str
+    afterwards: str
+    lessons: int
+    sheet: str
+    live: str
+    drawn: Drawn
+
+
+@router.get("/gigs/new")
+def new_gig(request: Request, user: Editor, db: Db) -> Response:
+    """The empty form."""
+    return render(request, _form(db, user.band_id, None, Draft.of({"zone": next(iter(_zones_used(db, user.band_id)), "")})))
+
+
+@router.post("/gigs/new")
+def make_gig(request: Request, sent: Sent, user: Editor, portal: Here, now: Now, db: Db) -> Response:
+    """Make the gig, with a first plan from what is known."""
+    check = Check(sent)
+    words = _read(check, db, user.band_id, None)
+    if words is None:
+        return render(request, _form(db, user.band_id, None, check.draft()), status=422)
+    once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
+    gig = gigs.add(db, user.band_id, words, now, actor=user.actor)
+    plan_now(db, gig, now)
+    return once.done(links.last_time(gig.id) if known_from_before(db, gig) else links.gig(gig.id) + "?saved=new")
+
+
+@router.get("/gigs/{gig_id}")
+def show_gig(request: Request, gig: TheGig, db: Db, now: Now, saved: str = "") -> Response:
+    """Where the gig stands and what there is to do."""
+    return render(request, _page(db, gig, now, saved))
+
+
+@router.get("/gigs/{gig_id}/details")
+def edit_gig(request: Request, gig: TheGig, db: Db) -> Response:
+    """The form with what is stored."""
+    gig.need("edit")
+    return render(request, _form(db, gig.gig.band_id, gig.gig, Draft.of(_stored(gig.gig), version=gig.gig.version)))
+
+
+@router.post("/gigs/{gig_id}/details")
+def save_gig(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
+    """Save the gig and plan it afresh; what somebody else saved meanwhile is shown first."""
+    gig.need("edit")
+    version = sent.version()
+    check = Check(sent)
+    words = _read(check, db, gig.gig.band_id, gig.gig)
+    if words is None:
+        return render(request, _form(db, gig.gig.band_id, gig.gig, check.draft(version)), status=422)
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    if not gigs.save(db, gig.gig, version, words, now, actor=gig.actor):
+        draft = check.draft(gig.gig.version)
+        return render(request, _form(db, gig.gig.band_id, gig.gig, draft, differences(LABELS, _stored(gig.gig), draft)), status=409)
+    plan_now(db, gig.gig, now, afresh=True)
+    return once.done(links.gig(gig.gig.id) + "?saved=details")
+
+
+@router.post("/gigs/{gig_id}/cancel")
+def cancel_gig(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
+    """Cancel the gig. Its links go on working, so that the house reads it too."""
+    gig.need("edit")
+    version = sent.version()
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    if not gigs.cancel(db, gig.gig, version, now, actor=gig.actor):
+        raise _changed()
+    return once.done(links.gig(gig.gig.id))
+
+
+@router.post("/gigs/{gig_id}/rig")
+def take_newest_rig(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
+    """Plan the gig with the newest revision of its rig, on purpose."""
+    gig.need("edit")
+    version = sent.version()
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    newest = rigs.newest(db, gig.gig.rig_id)
+    configuration = gig.gig.configuration
+    if configuration and configuration not in newest.read().configurations:
+        raise PortalError(
+            409,
+            "The variant is gone",
+            f"Revision {newest.number} of the rig has no variant {configuration}. Choose another one in the gig's details, then take the revision.",
+        )
+    if not gigs.save(db, gig.gig, version, _words_of(gig.gig, rig_revision_id=newest.id), now, actor=gig.actor):
+        raise _changed()
+    plan_now(db, gig.gig, now, afresh=True)
+    return once.done(links.gig(gig.gig.id) + "?saved=rig")
+
+
+def _changed() -> PortalError:
+    return PortalError(409, "The gig has changed meanwhile", "Nothing was saved. Load the gig's page again and look at it first.")
+
+
+def _words_of(gig: Gig, *, rig_revision_id: str) -> GigWords:
+    return GigWords(gig.name, gig.place, gig.on, gig.time_zone, gig.minutes, gig.set_minutes, gig.configuration, gig.rig_id, rig_revision_id)
+
+
+# --- the form
+
+
+def _form(db: Session, band_id: str, gig: Gig | None, draft: Draft, conflict: tuple[Difference, ...] = ()) -> GigForm:
+    return GigForm(
+        title="Gig details" if gig else "New gig",
+        form=draft,
+        action=links.gig_details(gig.id) if gig else links.new_gig(),
+        button="Save details" if gig else "Make the gig",
+        zones=(("", "Choose one"), *zone_options(_zones_used(db, band_id))),
+        times=tuple((f"time-{key}", words) for key, words in TIME_WORDS.items()),
+        rigs=_rig_options(db, band_id, gig),
+        cancel=links.cancel_gig(gig.id) if gig and gig.cancelled_at is None else "",
+        conflict=conflict,
+    )
+
+
+def _zones_used(db: Session, band_id: str) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(gig.time_zone for gig in gigs.of_band(db, band_id)))
+
+
+def _revision(db: Session, rig_id: str, gig: Gig | None) -> rigs.RigRevision:
+    """The revision that a gig uses: its own as long as its rig stays, else the rig's newest."""
+    return rigs.revision_of_gig(db, gig.rig_revision_id) if gig and gig.rig_id == rig_id else rigs.newest(db, rig_id)
+
+
+def _rig_options(db: Session, band_id: str, gig: Gig | None) -> Options:
+    """Every rig of the band with each of its variants; the value is the rig's id, a bar, and the variant's name."""
+    found = []
+    for rig in rigs.of_band(db, band_id):
+        revision = _revision(db, rig.id, gig)
+        found.append((f"{rig.id}|", f"{rig.name}, all of it"))
+        found += [(f"{rig.id}|{name}", f"{rig.name}, variant {name}") for name in revision.read().configurations]
+    return tuple(found)
+
+
+def _stored(gig: Gig) -> dict[str, str]:
+    """What is stored of a gig as its form shows it."""
+    return {
+        "name": gig.name,
+        "place": gig.place,
+        "on": gig.on.isoformat(),
+        "zone": gig.time_zone,
+        **{f"time-{key}": write_minutes(gig.minutes[key]) if key in gig.minutes else "" for key in TIME_WORDS},
+        "set_minutes": str(gig.set_minutes or ""),
+        "rig": f"{gig.rig_id}|{gig.configuration}",
+    }
+
+
+def _read(check: Check, db: Session, band_id: str, gig: Gig | None) -> GigWords | None:
+    """The gig that a form holds; ``None`` where something is to be put right."""
+    options = tuple(value for value, _ in _rig_options(db, band_id, gig))
+    name = check.text("name", "Enter a name for the gig, for example the evening's title.")
+    place = check.text("place", "Enter the place where you play.")
+    on = check.date("on", "Enter the date.")
+    zone = check.choice("zone", all_zones(), "Choose the time zone of the place.")
+    times = _times(check, on, zone)
+    set_minutes = check.number("set_minutes", "Set length", lo=1, hi=LONGEST_SET)
+    rig = check.choice("rig", options, "Choose the rig that plays.")
+    if not check.well or on is None:
+        return None
+    rig_id, _, configuration = rig.partition("|")
+    return GigWords(name, place, on, zone, times, set_minutes, configuration, rig_id, _revision(db, rig_id, gig).id)
+
+
+def _times(check: Check, on: date | None, zone: str) -> dict[str, int]:
+    """The times that were entered. Each has to exist that night and to lie after the one before."""
+    times: dict[str, int] = {}
+    before = ("", 0)
+    for key, words in TIME_WORDS.items():
+        field = f"time-{key}"
+        text = check.text(field, longest=20)
+        if not text:
+            continue
+        minutes = read_minutes(text)
+        if minutes is None:
+            check.fault(field, f"{words}: enter a time such as 19:00, or 25:30 for half past one in the night after.")
+        elif minutes < before[1]:
+            after_midnight = f" For the night after, enter {write_minutes(minutes + 1440)}." if minutes < 720 else ""  # noqa: PLR2004 - noon
+            check.fault(field, f"{words} at {write_minutes(minutes)} lies before {before[0]} at {write_minutes(before[1])}.{after_midnight}")
+        elif on and zone and is_skipped(on, minutes, zone):
+            check.fault(field, f"{words}: clocks go forward that night and {write_minutes(minutes)} does not exist. Enter the time one hour later.")
+        else:
+            times[key] = minutes
+            before = (words.lower(), minutes)
+    return times
+
+
+# --- the page
+
+_SAVED = {
+    "new": "The gig is made, with a first plan from what is known.",
+    "details": "The details are saved.",
+    "last-time": "Taken over as assumed. The house is asked whether it is still right.",
+    "rig": "The gig now uses the newest revision of the rig.",
+}
+
+
+def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str) -> GigPage:
+    gig = allowed.gig
+    revision = rigs.revision_of_gig(db, gig.rig_revision_id)
+    newest = rigs.newest(db, gig.rig_id)
+    rig = rigs.get(db, gig.band_id, gig.rig_id)
+    variant = f", variant {gig.configuration}" if gig.configuration else ""
+    plan = plans.newest(db, gig.id)
+    lessons = lessons_of(db, gig, now) if "edit" in allowed.powers else ()
+    times = [(words, say_minutes(gig.minutes[key])) for key, words in TIME_WORDS.items() if key in gig.minutes]
+    length = [("Set length", f"{gig.set_minutes} minutes")] if gig.set_minutes else []
+    rig_words = f"{rig.name if rig else ''}, revision {revision.number}{variant}"
+    return GigPage(
+        title=gig.name,
+        form=Draft(version=gig.version),
+        gig_id=gig.id,
+        when=say_date(gig.on),
+        place=gig.place,
+        zone=gig.time_zone.replace("_", " "),
+        standing=standing(db, gig, now),
+        sentence=plan.read().sentence if plan else "",
+        tasks=tasks_of(db, allowed, now),
+        facts=(*times, *length, ("Rig", rig_words)),
+        twice=tuple(say_minutes(at) for at in gig.minutes.values() if comes_twice(gig.on, at, gig.time_zone)),
+        newer_rig=NewerRig(newest.number, links.take_rig(gig.id)) if newest.number > revision.number else None,
+        saved=_SAVED.get(saved, ""),
+        may_edit="edit" in allowed.powers,
+        last_time=links.last_time(gig.id) if "edit" in allowed.powers and gig.cancelled_at is None and known_from_before(db, gig) else "",
+        afterwards=links.afterwards(gig.id),
+        lessons=len(lessons),
+        drawn=drawn_now(db, gig, placed_now(db, gig)),
+        live=gig_live(db, allowed),
+        sheet=links.current_paper(allowed.base, "patch-sheet") if plan and isinstance(plan.read(), Plan) else "",
+    )

@@ -1,0 +1,196 @@
+"""Everything that happened to a gig, for both its sides to read: when, who, and what it was before and after."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import ClassVar
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from portal.advance.planning import ground
+from portal.advance.time_format import say_exactly, say_minutes
+from portal.plan.input.answers_shown import words_of
+from portal.plan.input.questions import QUESTIONS
+from portal.plan.signed.serialization import short_hash
+from portal.store import answers, discussions, rigs
+from portal.store import links as stored_links
+from portal.store.accounts import bands
+from portal.store.answers import StoredAnswer
+from portal.store.database.session import Session
+from portal.store.links import Link
+from portal.store.record import events
+from portal.store.record.events import Event, Told
+from portal.web.discussion.discussion_view import words_of as proposal_words
+from portal.web.frame.deps import AllowedGig, Db, TheGig
+from portal.web.frame.pages import Page, render
+from portal.web.gig.gigs import LABELS
+from portal.web.gig.share import deeds
+
+router = APIRouter()
+
+FIELDS: Mapping[str, str] = {**LABELS, "time_zone": LABELS["zone"], "configuration": "Variant of the rig", "rig_revision": "Revision of the rig"}
+
+
+ERASED: Mapping[str, Mapping[str, str]] = {
+    "time": {"both": "Erased contacts, comments and other free words, because the gig is long over"},
+    "asked": {
+        "house": "Erased names and words that the house gave",
+        "band": "Erased names and words of somebody of the band",
+        "both": "Erased all names and words",
+    },
+}
+"""What an erasure is called, by why and whose words it took."""
+
+
+@dataclass(frozen=True)
+class Happened:
+    """What one side did at one moment, in sentences."""
+
+    when: str
+    who: str
+    what: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class HistoryPage(Page):
+    """The history of a gig, the newest first."""
+
+    template: ClassVar[str] = "gig/history.html"
+    gig_href: str
+    gig_name: str
+    rows: tuple[Happened, ...]
+
+
+@dataclass(frozen=True)
+class _Known:
+    """Names and words that events point to, as far as they are still there."""
+
+    users: Mapping[str, str]
+    links: Mapping[str, Link]
+    answers: Mapping[str, StoredAnswer]
+    before: Mapping[str, StoredAnswer]
+    """The same side's answer to the same question before an answer, by that answer's id."""
+    proposals: Mapping[str, tuple[str, discussions.Proposal]]
+    revisions: Mapping[str, int]
+
+
+@router.get("/gigs/{gig_id}/history")
+@router.get("/house/{gig_id}/history")
+def show_history(request: Request, gig: TheGig, db: Db) -> Response:
+    """The history of a gig."""
+    told = events.of_gig(db, gig.gig.id)
+    known = _known(db, gig, told)
+    rows: list[Happened] = []
+    for one in told:
+        what = _what(one, known)
+        if not what:
+            continue
+        row = Happened(say_exactly(one.event.created, gig.gig.time_zone), _who(one.event, known), what)
+        if rows and (rows[-1].when, rows[-1].who) == (row.when, row.who):
+            rows[-1] = Happened(row.when, row.who, row.what + rows[-1].what)
+        else:
+            rows.append(row)
+    page = HistoryPage(title="What happened", gig_href=gig.base, gig_name=gig.gig.name, rows=tuple(reversed(rows)))
+    return render(request, page)
+
+
+def _known(db: Session, gig: AllowedGig, told: list[Told]) -> _Known:
+    actors = {one.event.actor for one in told}
+    users = {actor: user.name for actor in actors if actor.startswith("user:") and (user := bands.user(db, actor.removeprefix("user:")))}
+    given = answers.history(db, gig.gig.id)
+    last: dict[tuple[str, bool], StoredAnswer] = {}
+    before: dict[str, StoredAnswer] = {}
+    for row in given:
+        side = (row.question, row.party == "house")
+        if side in last:
+            before[row.id] = last[side]
+        last[side] = row
+    rig = ground(db, gig.gig).rig
+    proposed = discussions.proposals(db, gig.gig.id)
+    return _Known(
+        users=users,
+        links={link.id: link for link in stored_links.of_gig(db, gig.gig.id)},
+        answers={row.id: row for row in given},
+        before=before,
+        proposals={row.id: (proposal_words(rig, row, proposed), row) for row in proposed},
+        revisions={row.id: row.number for row in rigs.revisions(db, gig.gig.rig_id)},
+    )
+
+
+def _who(event: Event, known: _Known) -> str:
+    if event.actor.startswith("user:"):
+        name = known.users.get(event.actor, "")
+    else:
+        link = known.links.get(event.actor.removeprefix("link:"))
+        name = link.label if link else ""
+    if not name and (proposal := known.proposals.get(event.read().get("proposal", ""))):
+        name = proposal[1].proposer if event.kind == "proposed" else proposal[1].settler
+    if not event.party:
+        return "The portal"
+    side = f"the {event.party}"
+    return f"{name}, {side}" if name else side.capitalize()
+
+
+def _what(told: Told, known: _Known) -> tuple[str, ...]:
+    """The event in sentences; none for what nobody needs to read."""
+    detail = told.event.read()
+    if told.event.kind == "gig-changed":
+        return tuple(_changed(change, known) for change in told.changes) or ("Changed the gig's details",)
+    if told.event.kind == "answered":
+        return (_answered(detail, known),)
+    link = known.links.get(detail.get("link", ""))
+    label = link.label if link else "somebody"
+    proposal = known.proposals.get(detail.get("proposal", ""), ("what was proposed", None))[0]
+    revision = f"revision {detail.get('plan', '')}, hash {short_hash(detail.get('content_hash', ''))}"
+    sentences = {
+        "gig-made": "Made the gig",
+        "gig-cancelled": "Cancelled the gig",
+        "link-made": f"Made a link for {label}: {deeds(link)}" if link else "Made a link",
+        "link-used": "Came in by the link",
+        "link-revoked": f"Revoked the link for {label}",
+        "answers-sent": "Checked and sent the answers",
+        "commented": "Wrote a comment",
+        "proposed": f"Proposed: {proposal}",
+        "proposal-accepted": f"Accepted: {proposal}",
+        "proposal-declined": f"Declined: {proposal}",
+        "proposal-taken-back": f"Took back: {proposal}",
+        "finding-taken": "Took what was found on the night into the rig",
+        "finding-dismissed": "Left what was found on the night out of the rig",
+        "planned": f"Planned: {revision}",
+        "signed": f"Signed {revision}",
+        "withdrawn": f"Withdrew the signature under {revision}",
+        "erased": ERASED.get(detail.get("why", ""), {}).get(detail.get("of", ""), ""),
+    }
+    sentence = sentences.get(told.event.kind, "")
+    return (sentence,) if sentence else ()
+
+
+def _changed(change: tuple[str, str, str], known: _Known) -> str:
+    field, was, now = change
+    return f"{FIELDS.get(field, field)}: was {_value(field, was, known)}, now {_value(field, now, known)}"
+
+
+def _value(field: str, value: str, known: _Known) -> str:
+    if not value:
+        return "not set"
+    if field.startswith("time-"):
+        return say_minutes(int(value))
+    if field == "rig_revision":
+        return str(known.revisions.get(value, "of another rig"))
+    return value
+
+
+def _answered(detail: Mapping[str, str], known: _Known) -> str:
+    question = QUESTIONS.get(detail.get("question", ""))
+    row = known.answers.get(detail.get("answer", ""))
+    if question is None or row is None:
+        return "Answered a question"
+    if "history" not in question.seen.places:
+        return f"Answered: {question.band}"
+    if row.erased:
+        return f"Answered: {question.band} The words are erased"
+    now, earlier = row.read(), known.before.get(row.id)
+    was = earlier.read() if earlier else None
+    said = words_of(question, now) if now else "an answer of another version"
+    assumed = " (assumed)" if row.party == "assumed" else ""
+    return f"Answered: {question.band} {f'Was {words_of(question, was)}, now {said}' if was else said}{assumed}"

@@ -1,0 +1,219 @@
+"""The links of a gig: made, shown once, revoked, replaced. The portal keeps only the hash of what makes a link secret."""
+
+import logging
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import ClassVar
+from zoneinfo import ZoneInfo
+
+import segno
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+from markupsafe import Markup
+
+from portal.advance.time_format import moment_of, say_date, say_moment
+from portal.store import links as stored_links
+from portal.store.accounts import sessions
+from portal.store.database.session import Session
+from portal.store.gigs import Gig
+from portal.store.links import Link
+from portal.web.frame import links
+from portal.web.frame.access import new_token, token_hash
+from portal.web.frame.deps import AllowedGig, Db, Here, Now, Portal, Sent, SignedIn, TheGig, need_proof
+from portal.web.frame.errors import NotThere
+from portal.web.frame.forms import Check, begin
+from portal.web.frame.pages import Draft, FormPage, Page, render
+
+router = APIRouter()
+log = logging.getLogger("portal.security")
+
+LASTS = timedelta(days=14)
+"""How long after the gig a link works unless told otherwise (common practice, no source)."""
+LONGEST = timedelta(days=366)
+"""How long after the gig a link may work at most (common practice, no source)."""
+
+POWER_WORDS = (("answer", "Answer the questions, comment and propose changes"), ("sign", "Sign the plan for the house"))
+_DEEDS = {"view": "see the plan and take the papers", "answer": "answer the questions", "sign": "sign for the house"}
+
+
+def deeds(link: Link) -> str:
+    """What the holder of a link may do, in words."""
+    named = [_DEEDS[power] for power in stored_links.POWERS if link.may(power)]
+    return named[0] if len(named) == 1 else ", ".join(named[:-1]) + " and " + named[-1]
+
+
+@dataclass(frozen=True)
+class LinkLine:
+    """One link of the list. ``revoke`` and ``replace`` are empty on a dead one."""
+
+    label: str
+    deeds: str
+    until: str
+    last_used: str
+    end: str
+    revoke: str
+    replace: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Links(FormPage):
+    """The links of a gig, and the form for a new one."""
+
+    template: ClassVar[str] = "gig/links.html"
+    gig_id: str
+    gig_name: str
+    live: tuple[LinkLine, ...]
+    dead: tuple[LinkLine, ...]
+    powers: tuple[tuple[str, str], ...]
+    revoked: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class NewLink(Page):
+    """A link's address, the one time that it can be shown."""
+
+    template: ClassVar[str] = "gig/new_link.html"
+    gig_id: str
+    label: str
+    deeds: str
+    until: str
+    address: str
+    mail: str
+    qr: Markup
+
+
+@router.get("/gigs/{gig_id}/links")
+def show_links(request: Request, gig: TheGig, db: Db, now: Now, revoked: str = "") -> Response:
+    """The links, and the form with what most bands want: everything, until two weeks after the gig."""
+    gig.need("share")
+    draft = Draft({"label": ("House engineer",), "powers": ("answer", "sign"), "until": ((gig.gig.on + LASTS).isoformat(),)})
+    return render(request, _page(db, gig.gig, now, draft, revoked=bool(revoked)))
+
+
+@router.post("/gigs/{gig_id}/links")
+def make_link(request: Request, sent: Sent, gig: TheGig, user: SignedIn, portal: Here, now: Now, db: Db) -> Response:
+    """Make a link and show its address. Sent twice, the second answer is the list: the address is gone by then."""
+    gig.need("share")
+    check = Check(sent)
+    label = check.text("label", "Say who gets the link, for example: house engineer.", longest=80)
+    powers = frozenset({"view", *sent.texts("powers")} & set(stored_links.POWERS))
+    until = check.date("until", "Enter the last day on which the link works.")
+    if until is not None and not _local_day(now, gig.gig.time_zone) <= until <= gig.gig.on + LONGEST:
+        check.fault("until", f"Enter a day from today to {say_date(gig.gig.on + LONGEST)}.")
+    if not check.well or until is None:
+        return render(request, _page(db, gig.gig, now, check.draft()), status=422)
+    if "sign" in powers:
+        need_proof(request, user, now)
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    shown = _make(request, db, portal, gig, label, powers, moment_of(until + timedelta(days=1), 0, gig.gig.time_zone), now)
+    once.done(links.share(gig.gig.id))
+    return shown
+
+
+@router.post("/gigs/{gig_id}/links/{link_id}/revoke")
+def revoke_link(request: Request, link_id: str, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
+    """End a link and whoever is in by it, at once."""
+    gig.need("share")
+    link = _link(db, gig, link_id)
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    _revoke(db, gig, link, now)
+    return once.done(links.share(gig.gig.id) + "?revoked=yes")
+
+
+@router.post("/gigs/{gig_id}/links/{link_id}/replace")
+def replace_link(  # noqa: PLR0913, PLR0917 - who, where, which link, and what comes with every form
+    request: Request, link_id: str, sent: Sent, gig: TheGig, user: SignedIn, portal: Here, now: Now, db: Db
+) -> Response:
+    """End a link and make another one for the same person, with the same powers and end."""
+    gig.need("share")
+    link = _link(db, gig, link_id)
+    if link.may("sign"):
+        need_proof(request, user, now)
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    _revoke(db, gig, link, now)
+    shown = _make(request, db, portal, gig, link.label, frozenset(link.powers.split()), link.expires, now)
+    once.done(links.share(gig.gig.id))
+    return shown
+
+
+def _link(db: Session, gig: AllowedGig, link_id: str) -> Link:
+    link = stored_links.get(db, gig.gig.id, link_id)
+    if link is None:
+        raise NotThere
+    return link
+
+
+def _revoke(db: Session, gig: AllowedGig, link: Link, now: datetime) -> None:
+    stored_links.revoke(db, link, now, actor=gig.actor)
+    sessions.end_of_link(db, link.id)
+    log.info("link revoked link=%s by=%s", link.id, gig.actor)
+
+
+def _make(  # noqa: PLR0913, PLR0917 - who, for which gig, what, until when
+    request: Request, db: Session, portal: Portal, gig: AllowedGig, label: str, powers: frozenset[str], expires: datetime, now: datetime
+) -> Response:
+    token = new_token()
+    link = stored_links.make(
+        db,
+        gig_id=gig.gig.id,
+        party="house",
+        label=label,
+        powers=powers,
+        token_hash=token_hash(token),
+        expires=expires,
+        created_by=gig.user_id or "",
+        now=now,
+    )
+    log.info("link made link=%s powers=%s by=%s", link.id, link.powers.replace(" ", "+"), gig.actor)
+    address = portal.settings.base_url + links.way_in(token)
+    code = segno.make(address, error="m", micro=False)
+    # White behind the code in both schemes: some cameras do not read a code that is light on dark.
+    drawn = code.svg_inline(scale=5, border=4, light="#fff", svgclass="qr", lineclass=None, title="The address as a code")
+    return render(
+        request,
+        NewLink(
+            title="The link is made",
+            gig_id=gig.gig.id,
+            label=label,
+            deeds=deeds(link),
+            until=_last_day(link, gig.gig),
+            address=address,
+            mail=links.mail(f"{gig.gig.name}, {say_date(gig.gig.on)}", f"The plan for our gig, and what we need to know from you: {address}"),
+            qr=Markup(drawn),  # noqa: S704 - drawn by the library from an address of our own
+        ),
+    )
+
+
+def _local_day(now: datetime, zone: str) -> date:
+    return now.astimezone(ZoneInfo(zone)).date()
+
+
+def _last_day(link: Link, gig: Gig) -> str:
+    return say_date(_local_day(link.expires - timedelta(seconds=1), gig.time_zone))
+
+
+def _page(db: Session, gig: Gig, now: datetime, draft: Draft, *, revoked: bool = False) -> Links:
+    found = stored_links.of_gig(db, gig.id)
+
+    def line(link: Link) -> LinkLine:
+        live = link.live(now)
+        return LinkLine(
+            label=link.label,
+            deeds=deeds(link),
+            until=_last_day(link, gig),
+            last_used=say_moment(link.last_used, gig.time_zone) if link.last_used else "not used yet",
+            end=f"revoked {say_moment(link.revoked_at, gig.time_zone)}" if link.revoked_at else "expired",
+            revoke=links.revoke_link(gig.id, link.id) if live else "",
+            replace=links.replace_link(gig.id, link.id) if live else "",
+        )
+
+    return Links(
+        title="Links",
+        form=draft,
+        gig_id=gig.id,
+        gig_name=gig.name,
+        live=tuple(line(link) for link in found if link.live(now)),
+        dead=tuple(line(link) for link in found if not link.live(now)),
+        powers=POWER_WORDS,
+        revoked=revoked,
+    )

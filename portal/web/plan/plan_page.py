@@ -1,0 +1,265 @@
+"""The plan of a gig: the same facts for both sides, as it is now and as it was at any revision."""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import ClassVar
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from portal.advance.document_context import answers_of
+from portal.advance.planning import ground, plan_now
+from portal.advance.sensitivity import OpenView, open_view, opened
+from portal.advance.time_format import say_date, say_exactly
+from portal.documents.registry import DOCUMENTS
+from portal.plan.model import ENGINE, Plan
+from portal.plan.signed.difference import difference
+from portal.plan.signed.serialization import short_hash
+from portal.store import plans, signoffs
+from portal.store.database.session import Session
+from portal.store.plans import StoredPlan
+from portal.store.signoffs import Signature
+from portal.web.discussion.discussion_view import TalkView, talk_of
+from portal.web.documents.downloads import PATCH_SHEET, numbered_plan
+from portal.web.frame import links
+from portal.web.frame.deps import AllowedGig, Db, Here, Now, Number, Sent, TheGig
+from portal.web.frame.forms import begin
+from portal.web.frame.live import gig_live
+from portal.web.frame.pages import Draft, Page, render
+from portal.web.plan.plan_view import NoPlanView, PlanView, Reader, ToldRow
+
+router = APIRouter()
+
+
+@dataclass(frozen=True)
+class SideShown:
+    """One side and its signature, in words; ``mark`` is agreed, outdated or empty."""
+
+    party: str
+    mark: str
+    words: str
+    receipt: str
+
+
+@dataclass(frozen=True)
+class RevisionShown:
+    """One stored plan of the gig."""
+
+    number: int
+    href: str
+    words: str
+
+
+@dataclass(frozen=True)
+class PaperShown:
+    """One paper: its file, and what it is."""
+
+    href: str
+    words: str
+
+
+@dataclass(frozen=True)
+class Newer:
+    """The newest plan, for whoever reads an earlier one, and what has changed since."""
+
+    number: int
+    href: str
+    changes: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlanPage(Page):
+    """A stored plan. Exactly one of ``plan`` and ``stuck`` is there, and neither before the first planning."""
+
+    template: ClassVar[str] = "plan/plan.html"
+    where: str
+    plan: PlanView | None
+    stuck: NoPlanView | None
+    told: tuple[ToldRow, ...]
+    about: str
+    content_hash: str
+    sides: tuple[SideShown, ...]
+    newer: Newer | None
+    sign_href: str
+    sign_words: str
+    sheet_href: str
+    sheet_file: str
+    again: str
+    form: Draft
+    revisions: tuple[RevisionShown, ...]
+    papers_href: str
+    papers: tuple[PaperShown, ...]
+    gig_href: str
+    choosing_href: str
+    talk: TalkView | None
+    may_talk: bool
+    talk_href: str
+    open: OpenView | None
+    live: str
+
+
+def changes(old: StoredPlan, new: StoredPlan) -> tuple[str, ...]:
+    """What a signature under the one does not cover of the other, as sentences."""
+    was, now = old.read_heading(), new.read_heading()
+    said = [
+        f"{name}: was {before}, now {after}."
+        for name, before, after in (
+            ("The gig's name", was.gig, now.gig),
+            ("The date", say_date(date.fromisoformat(was.date)), say_date(date.fromisoformat(now.date))),
+            ("The place", was.place, now.place),
+        )
+        if before != after
+    ]
+    before, after = old.read(), new.read()
+    if isinstance(before, Plan) and isinstance(after, Plan):
+        return (*said, *difference(before, after))
+    if isinstance(before, Plan):
+        said.append("There was a plan; now nothing fits.")
+    elif isinstance(after, Plan):
+        said.append("Nothing fitted; now there is a plan.")
+    return tuple(said)
+
+
+def side_of(party: str, rows: list[Signature], stored: StoredPlan, gig: AllowedGig, numbers: dict[str, int]) -> SideShown:
+    """Whether one side signed what the plan holds. ``numbers``: the number of each stored plan by its id."""
+    row = signoffs.under(rows, stored.content_hash).get(party)
+    if row is not None:
+        words = f"Signed for the {party} by {row.signer_name}, {say_exactly(row.created, gig.gig.time_zone)}"
+        return SideShown(party, "agreed", words, links.receipt(gig.base, stored.number) if party == gig.party else "")
+    stands = [one for one in rows if one.party == party and signoffs.under(rows, one.content_hash).get(party) is one]
+    if stands:
+        number = numbers[stands[-1].plan_id]
+        words = f"Signed for the {party} at revision {number}; this revision differs"
+        return SideShown(party, "outdated", words, links.receipt(gig.base, number) if party == gig.party else "")
+    return SideShown(party, "", f"Not signed for the {party}", "")
+
+
+def where_words(stored: StoredPlan) -> str:
+    """Gig, date and place as they stand above the plan."""
+    heading = stored.read_heading()
+    return f"{heading.gig} · {say_date(date.fromisoformat(heading.date))} · {heading.place}"
+
+
+def about_words(stored: StoredPlan, zone: str, *, proven: bool) -> str:
+    """Revision, short hash, when it was computed, and whether it is proven."""
+    best = "proven to be the best" if proven else "the best found, not proven"
+    return f"Revision {stored.number} · hash {short_hash(stored.content_hash)} · computed {say_exactly(stored.created, zone)} · {best}"
+
+
+def _sign(gig: AllowedGig, plan: Plan | None, sides: tuple[SideShown, ...], number: int) -> tuple[str, str]:
+    """Address and words of the way to the sign-off; empty where this reader has nothing to sign."""
+    if plan is None or plan.blocks or "sign" not in gig.powers or gig.gig.cancelled_at is not None:
+        return "", ""
+    mine = next(side for side in sides if side.party == gig.party)
+    if mine.mark == "agreed":
+        return links.receipt(gig.base, number), "Look at your signature"
+    return links.sign_off(gig.base), f"Go to the sign-off for the {gig.party}"
+
+
+def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan) -> PlanPage:
+    outcome = stored.read()
+    plan = outcome if isinstance(outcome, Plan) else None
+    talk = talk_of(db, gig, ground(db, gig.gig).rig) if stored.number == newest.number else None
+    reader = Reader(gig.base, gig.party, stored.number, talk)
+    every = plans.of_gig(db, gig.gig.id)
+    rows = signoffs.history(db, gig.gig.id)
+    numbers = {one.id: one.number for one in every}
+    sides = tuple(side_of(party, rows, stored, gig, numbers) for party in ("band", "house")) if plan else ()
+    is_newest = stored.number == newest.number
+    sign_href, sign_words = _sign(gig, plan, sides, stored.number) if is_newest else ("", "")
+    zone = gig.gig.time_zone
+    old_rules = stored.engine != ENGINE and is_newest and "edit" in gig.powers
+    return PlanPage(
+        title="Plan" if is_newest else f"Plan, revision {stored.number}",
+        where=where_words(stored),
+        plan=reader.plan(plan) if plan else None,
+        stuck=None if isinstance(outcome, Plan) else reader.no_plan(outcome),
+        told=reader.told(answers_of(db, gig.gig, stored), may_answer="answer" in gig.powers),
+        about=about_words(stored, zone, proven=plan.proven) if plan else f"Revision {stored.number} · computed {say_exactly(stored.created, zone)}",
+        content_hash=stored.content_hash if plan else "",
+        sides=sides,
+        newer=None if is_newest else Newer(newest.number, links.plan(gig.base), changes(stored, newest)),
+        sign_href=sign_href,
+        sign_words=sign_words,
+        sheet_href=links.paper(gig.base, stored.number, PATCH_SHEET) if plan else "",
+        sheet_file=links.paper_file(gig.base, stored.number, PATCH_SHEET) if plan else "",
+        again=links.plan_again(gig.base) if old_rules else "",
+        form=Draft(version=stored.number),
+        revisions=tuple(_revision(one, rows, gig) for one in every if one.number != stored.number),
+        papers_href=(links.papers(gig.base) if is_newest else links.papers_of_revision(gig.base, stored.number)) if plan else "",
+        gig_href=gig.base,
+        papers=tuple(
+            PaperShown(
+                links.kept_paper(gig.base, one.id),
+                f"{DOCUMENTS[one.document.partition(' ')[0]].title}, kept {say_exactly(one.created, zone)}, SHA-256 {one.sha256[:16]}…",
+            )
+            for one in plans.papers_of(db, stored.id)
+        ),
+        choosing_href=links.choosing(gig.base) if plan else links.how_the_portal_chooses(),
+        talk=talk,
+        may_talk="answer" in gig.powers,
+        talk_href=links.talk(gig.base),
+        live=gig_live(db, gig) if is_newest else "",
+        open=open_view(gig, opened(db, gig.gig, stored)) if is_newest and plan and gig.gig.cancelled_at is None else None,
+    )
+
+
+def _revision(stored: StoredPlan, rows: list[Signature], gig: AllowedGig) -> RevisionShown:
+    signed = sorted(signoffs.under(rows, stored.content_hash))
+    state = f"signed for the {' and the '.join(signed)}" if signed else "not signed"
+    return RevisionShown(stored.number, links.plan_revision(gig.base, stored.number), f"{say_exactly(stored.created, gig.gig.time_zone)}, {state}")
+
+
+def _empty(db: Session, gig: AllowedGig) -> PlanPage:
+    return PlanPage(
+        title="Plan",
+        where=f"{gig.gig.name} · {say_date(gig.gig.on)} · {gig.gig.place}",
+        plan=None,
+        stuck=None,
+        told=(),
+        about="",
+        content_hash="",
+        sides=(),
+        newer=None,
+        sign_href="",
+        sign_words="",
+        sheet_href="",
+        sheet_file="",
+        again=links.plan_again(gig.base) if "edit" in gig.powers else "",
+        form=Draft(),
+        revisions=(),
+        papers_href="",
+        papers=(),
+        gig_href=gig.base,
+        choosing_href=links.how_the_portal_chooses(),
+        talk=None,
+        may_talk=False,
+        talk_href=links.talk(gig.base),
+        open=None,
+        live=gig_live(db, gig),
+    )
+
+
+@router.get("/gigs/{gig_id}/plan")
+@router.get("/house/{gig_id}/plan")
+def show_plan(request: Request, gig: TheGig, db: Db) -> Response:
+    """The newest plan."""
+    newest = plans.newest(db, gig.gig.id)
+    return render(request, _empty(db, gig) if newest is None else _shown(db, gig, newest, newest))
+
+
+@router.get("/gigs/{gig_id}/plan/{number}")
+@router.get("/house/{gig_id}/plan/{number}")
+def show_revision(number: Number, request: Request, gig: TheGig, db: Db) -> Response:
+    """A plan as it was stored; nothing of it is computed again."""
+    stored = numbered_plan(db, gig.gig, number)
+    return render(request, _shown(db, gig, stored, plans.newest(db, gig.gig.id) or stored))
+
+
+@router.post("/gigs/{gig_id}/plan/again")
+def plan_again(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now) -> Response:
+    """Compute the plan with the rules of today; the stored ones stay as they are."""
+    gig.need("edit")
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    plan_now(db, gig.gig, now)
+    return once.done(links.plan(gig.base))

@@ -1,0 +1,373 @@
+"""A plan as the pages show it: finished words in the order of reading, with an address wherever a fact has a question behind it."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from portal.advance.time_format import say_date
+from portal.plan.input.answers_shown import told
+from portal.plan.input.facts import ORIGIN_WORDS, Answers
+from portal.plan.input.questions import QUESTIONS
+from portal.plan.model import Assumed, Conflict, EarInput, Fact, Item, Line, NoPlan, NotSent, Path, Plan, Reason, Remedy, Statement
+from portal.plan.options.routing_policy import STEPS
+from portal.plan.registry import RULES
+from portal.plan.result.unchecked_plan import named
+from portal.web.discussion.discussion_view import LineTalk, TalkView
+from portal.web.frame import links
+
+WHERE = {
+    "ears-only": "ears only",
+    "ears-only-tonight": "ears only tonight",
+    "not-plugged": "not plugged",
+    "in-the-ears-from-the-house": "in the ears, from the house",
+}
+GAIN = {"each": "each side its own", "band": "the band's", "house": "the house's"}
+
+
+@dataclass(frozen=True)
+class FactShown:
+    """One fact: the question behind it (if there is one), its value, who said it and when, and where it is settled."""
+
+    question: str
+    value: str
+    origin: str
+    href: str
+    assumed: bool
+
+
+@dataclass(frozen=True)
+class ReasonShown:
+    """A sentence, the facts it rests on, and the address of the long answer."""
+
+    text: str
+    facts: tuple[FactShown, ...]
+    href: str
+
+
+@dataclass(frozen=True)
+class RemedyShown:
+    """A change that was solved again and does help, and who makes it; ``href`` leads to what both sides would give up."""
+
+    actor: str
+    text: str
+    href: str = ""
+
+
+@dataclass(frozen=True)
+class StatementShown:
+    """What the plan says about itself, with what would help."""
+
+    reason: ReasonShown
+    remedies: tuple[RemedyShown, ...]
+
+
+@dataclass(frozen=True)
+class LineRow:
+    """One line from the stage to the house. ``pair``: first, second (a row that joins the one above), apart or empty."""
+
+    line: int
+    label: str
+    player: str
+    mixer_input: str
+    path: str
+    mind: str
+    loom: str
+    loom_way: str
+    box_socket: str
+    desk_channel: int
+    pair: str
+    partner: str
+    next_loom: bool
+    more: tuple[tuple[str, str], ...]
+    ears: tuple[str, ...]
+    reasons: tuple[ReasonShown, ...]
+    numbers: str
+    talk: LineTalk
+
+
+@dataclass(frozen=True)
+class NotSentRow:
+    """A source that does not go to the house, and why."""
+
+    label: str
+    where: str
+    reasons: tuple[ReasonShown, ...]
+    talk: LineTalk
+
+
+@dataclass(frozen=True)
+class AssumedRow:
+    """What is taken for granted, and where it is settled."""
+
+    text: str
+    question: str
+    href: str
+
+
+@dataclass(frozen=True)
+class ToldRow:
+    """One answer as both sides read it, who said it and when, and where it is changed; ``href`` is empty for whoever may not answer."""
+
+    label: str
+    words: str
+    origin: str
+    href: str
+    assumed: bool
+
+
+@dataclass(frozen=True)
+class PlanView:
+    """A plan in the order in which it is read: the answer, what to settle, the lines, the rest."""
+
+    sentence: str
+    blocks: tuple[StatementShown, ...]
+    asks: tuple[StatementShown, ...]
+    notes: tuple[StatementShown, ...]
+    lines: tuple[LineRow, ...]
+    not_sent: tuple[NotSentRow, ...]
+    ear_inputs: tuple[tuple[str, ...], ...]
+    ears: tuple[tuple[str, ...], ...]
+    returns: tuple[tuple[str, ...], ...]
+    bring: tuple[tuple[str, ...], ...]
+    leave: tuple[tuple[str, ...], ...]
+    cuts: tuple[tuple[str, str], ...]
+    rack_dies: str
+    assumed: tuple[AssumedRow, ...]
+    spare: str
+    proven: bool
+
+
+@dataclass(frozen=True)
+class ConflictShown:
+    """Facts that cannot all hold."""
+
+    text: str
+    facts: tuple[FactShown, ...]
+
+
+@dataclass(frozen=True)
+class NoPlanView:
+    """Why there is no plan, and what would help."""
+
+    sentence: str
+    conflicts: tuple[ConflictShown, ...]
+    remedies: tuple[RemedyShown, ...]
+    assumed: tuple[AssumedRow, ...]
+
+
+@dataclass(frozen=True)
+class Reader:
+    """Who reads which revision: below which address, and from which side; ``talk`` is what was said, where it is shown beside the plan."""
+
+    base: str
+    party: str
+    number: int
+    talk: TalkView | None = None
+
+    def plan(self, plan: Plan) -> PlanView:
+        """The plan for this reader."""
+        return PlanView(
+            sentence=plan.sentence,
+            blocks=self._statements(plan.blocks),
+            asks=self._statements(plan.asks),
+            notes=self._statements(plan.notes),
+            lines=tuple(self._lines(plan)),
+            not_sent=tuple(self._not_sent(one) for one in plan.not_sent),
+            ear_inputs=tuple(_ear_input(one) for one in plan.ear_inputs),
+            ears=tuple(
+                (one.player, f"{one.width}, to mono tonight" if one.to_mono else one.width, named(map(_out, one.outs)), one.carried_by)
+                for one in plan.ears
+            ),
+            returns=tuple(
+                (
+                    one.label,
+                    f"{one.loom.name}, way {one.loom.way}" if one.loom else "own cable",
+                    _number(one.mixer_input),
+                    str(one.turn_rounds),
+                    one.note,
+                )
+                for one in plan.returns
+            ),
+            bring=tuple(map(_item, plan.bring)),
+            leave=tuple(map(_item, plan.leave)),
+            cuts=tuple((str(cut.inputs), cut.text) for cut in plan.cut_list),
+            rack_dies=plan.rack_dies.text,
+            assumed=self._assumed(plan.assumed),
+            spare=_spare(plan),
+            proven=plan.proven,
+        )
+
+    def no_plan(self, outcome: NoPlan) -> NoPlanView:
+        """Why there is none, for this reader. The cards repeat what the sentence would say after its first full stop."""
+        sentence = f"{outcome.sentence.partition('. ')[0].rstrip('.')}." if outcome.conflicts else outcome.sentence
+        return NoPlanView(
+            sentence, tuple(map(self._conflict, outcome.conflicts)), tuple(map(self._remedy, outcome.remedies)), self._assumed(outcome.assumed)
+        )
+
+    def told(self, answers: Answers, *, may_answer: bool) -> tuple[ToldRow, ...]:
+        """What was answered and is seen on the plan's page."""
+        return tuple(
+            ToldRow(
+                one.label,
+                one.words,
+                "" if one.assumed else _origin(one.by, one.on),
+                links.question(self.base, one.question) if may_answer else "",
+                one.assumed,
+            )
+            for one in told(answers, "plan")
+        )
+
+    def _conflict(self, one: Conflict) -> ConflictShown:
+        return ConflictShown(one.text, tuple(map(self._fact, one.facts)))
+
+    def _fact(self, fact: Fact) -> FactShown:
+        question = QUESTIONS.get(fact.key) if fact.origin != "rig" else None
+        origin = _origin(fact.origin, fact.on)
+        asked = "" if question is None else question.house if self.party == "house" else question.band
+        return FactShown(asked, fact.value, origin, links.question(self.base, fact.key) if question else "", fact.origin == "assumed")
+
+    def _reason(self, reason: Reason | Statement) -> ReasonShown:
+        return ReasonShown(reason.text, tuple(map(self._fact, reason.facts)), links.why(reason.key) if reason.key in RULES else "")
+
+    def _statements(self, statements: tuple[Statement, ...]) -> tuple[StatementShown, ...]:
+        return tuple(StatementShown(self._reason(one), tuple(map(self._remedy, one.remedies))) for one in statements)
+
+    def _assumed(self, assumed: tuple[Assumed, ...]) -> tuple[AssumedRow, ...]:
+        rows = []
+        for one in assumed:
+            question = QUESTIONS.get(one.question)
+            asked = "" if question is None else question.house if self.party == "house" else question.band
+            rows.append(AssumedRow(one.text, asked, links.question(self.base, one.question) if question else ""))
+        return tuple(rows)
+
+    def _not_sent(self, one: NotSent) -> NotSentRow:
+        return NotSentRow(one.label, WHERE.get(one.where, one.where), tuple(map(self._reason, one.because)), self._talk([one.source]))
+
+    def _talk(self, sources: Iterable[str]) -> LineTalk:
+        return self.talk.of(sources) if self.talk else LineTalk()
+
+    def _remedy(self, remedy: Remedy) -> RemedyShown:
+        actor = "both sides" if remedy.actor == "both" else f"the {remedy.actor}"
+        return RemedyShown(actor, remedy.text, links.talk(self.base) if remedy.key.startswith("release-") else "")
+
+    def _lines(self, plan: Plan) -> Iterator[LineRow]:
+        lines = sorted(plan.lines, key=lambda line: line.line)
+        labels = {line.line: line.label for line in lines}
+        inputs: dict[str, EarInput] = {one.source: one for one in plan.ear_inputs}
+        above: Line | None = None
+        for line in lines:
+            loom = line.loom.key if line.loom else ""
+            heard = [inputs[key] for key in line.sources if key in inputs]
+            yield LineRow(
+                line=line.line,
+                label=line.label,
+                player=line.player,
+                mixer_input=_numbers([one.mixer_input for one in heard if one.mixer_input is not None]),
+                path=path_words(line.path),
+                mind=", ".join(_mind(line)),
+                loom=line.loom.name if line.loom else "" if line.path.kind == "digital-link" else "own cable",
+                loom_way=str(line.loom.way) if line.loom else "",
+                box_socket=line.socket,
+                desk_channel=line.desk_channel,
+                pair=_pair(line),
+                partner=labels.get(line.stereo_partner or 0, ""),
+                next_loom=above is not None and loom != (above.loom.key if above.loom else ""),
+                more=tuple(_more(line)),
+                ears=tuple(f"mixer input {_number(one.mixer_input)}, fed by {one.fed_by}" for one in heard),
+                reasons=tuple(map(self._reason, line.because)),
+                numbers=links.line(self.base, self.number, line.line),
+                talk=self._talk(line.sources),
+            )
+            above = line
+
+
+def _origin(by: str, on: str) -> str:
+    return ORIGIN_WORDS.get(by, by) + (f" on {say_date(date.fromisoformat(on))}" if on else "")
+
+
+def path_words(path: Path) -> str:
+    """How a line travels, in a few words."""
+    output = path.output.replace(" output ", " ")
+    if path.kind == "split":
+        parts = (f"{path.unit_name} {path.way}" if path.way is not None else path.unit_name, output)
+        return ", ".join(part for part in parts if part)
+    return f"{path.unit_name}, mixer {_out(output)}" if output else path.unit_name
+
+
+def steps_used(plan: Plan) -> Mapping[str, tuple[str, ...]]:
+    """What this plan gives up: step of the ladder -> the labels that it touches."""
+    used: dict[str, list[str]] = {}
+    for label, step, because in (
+        *((one.label, one.step, one.because) for one in plan.not_sent),
+        *((line.label, "", line.because) for line in plan.lines),
+    ):
+        for key in dict.fromkeys((step, *(reason.key for reason in because))):
+            if key in STEPS and label not in used.setdefault(key, []):
+                used[key].append(label)
+    return {key: tuple(labels) for key, labels in used.items()}
+
+
+def _out(key: str) -> str:
+    return key.replace("-", " ")
+
+
+def _number(number: int | None) -> str:
+    return "none" if number is None else str(number)
+
+
+def _numbers(numbers: list[int]) -> str:
+    """Numbers in a cell: "4", "4, 6", or "4–9" for a run."""
+    found = sorted(set(numbers))
+    run = len(found) > 2 and found[-1] - found[0] == len(found) - 1  # noqa: PLR2004 - two numbers are no run
+    return f"{found[0]}–{found[-1]}" if run else ", ".join(map(str, found))
+
+
+def _pair(line: Line) -> str:
+    if line.stereo_partner is None:
+        return ""
+    return {1: "first", -1: "second"}.get(line.stereo_partner - line.line, "apart")
+
+
+def _mind(line: Line) -> Iterator[str]:
+    """What is out of the ordinary on a line."""
+    if line.phantom not in ("none", ""):
+        yield "48 V not known" if line.phantom == "unknown" else f"48 V {line.phantom}"
+    if line.level == "line":
+        yield "line"
+    if line.pad_db:
+        yield f"pad {line.pad_db} dB"
+    if line.polarity not in ("normal", ""):
+        yield "polarity"
+
+
+def _more(line: Line) -> Iterator[tuple[str, str]]:
+    """What an opened line tells beside its reasons."""
+    yield "From", f"{line.mic_or_di}, the {line.owner}'s"
+    if line.stand not in ("", "none"):
+        yield "Stand", line.stand
+    yield "Gain", GAIN.get(line.gain_owner, line.gain_owner)
+    yield "Name on the desk", line.strip
+    if line.polarity not in ("normal", ""):
+        yield "Polarity", line.polarity
+    if line.loom and line.loom.house_end:
+        yield "Tail", line.loom.house_end
+    if line.lift:
+        yield "Ground lift", line.lift
+    if line.note:
+        yield "Note", line.note
+
+
+def _ear_input(one: EarInput) -> tuple[str, ...]:
+    phantom = {"none": "", "band": "band", "unknown": "not known"}.get(one.phantom, one.phantom)
+    return (_number(one.mixer_input), one.label, one.fed_by, phantom, "" if one.line is None else str(one.line))
+
+
+def _item(item: Item) -> tuple[str, ...]:
+    return (item.what, str(item.count), item.why)
+
+
+def _spare(plan: Plan) -> str:
+    ways: dict[str, list[int]] = {}
+    for one in plan.spare:
+        ways.setdefault(one.name, []).append(one.way)
+    return "; ".join(f"{name}: {'way' if len(numbers) == 1 else 'ways'} {_numbers(numbers)}" for name, numbers in ways.items())

@@ -1,0 +1,95 @@
+"""How the portal chooses: what is given up first and last, in every gig and in one."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from portal.plan.input.facts import Facts
+from portal.plan.model import Plan
+from portal.plan.options.routing_policy import ROOM_WORDS, STEPS, Room, room_of
+from portal.plan.registry import RULES
+from portal.plan.result.unchecked_plan import named
+from portal.store import rigs
+from portal.web.documents.downloads import newest_plan
+from portal.web.frame import links
+from portal.web.frame.deps import Db, TheGig
+from portal.web.frame.pages import Page, render
+from portal.web.plan.plan_page import where_words
+from portal.web.plan.plan_view import steps_used
+
+router = APIRouter()
+
+
+@dataclass(frozen=True)
+class StepShown:
+    """One rung: what is given up, how, and what this gig gives up there."""
+
+    number: str
+    words: str
+    how: str
+    used: str
+    href: str
+
+
+@dataclass(frozen=True)
+class RoomShown:
+    """One of the three orders; ``assumed`` where it is this gig's only because nobody has said how many the room holds."""
+
+    words: str
+    here: bool
+    assumed: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class Choosing(Page):
+    """The ladder, cheapest step first. ``where`` and ``plan_href`` are empty where no gig is meant."""
+
+    template: ClassVar[str] = "plan/routing_policy.html"
+    where: str
+    plan_href: str
+    rooms: tuple[RoomShown, ...]
+    steps: tuple[StepShown, ...]
+    gives_up: bool
+
+
+def _rooms(facts: Facts | None) -> tuple[RoomShown, ...]:
+    here = room_of(facts) if facts else None
+    guessed = facts is not None and here is not Room.SILENT and not facts.known("room-capacity")
+    return tuple(RoomShown(words[0].upper() + words[1:], room is here, room is here and guessed) for room, words in ROOM_WORDS.items())
+
+
+def _steps(used: dict[str, tuple[str, ...]]) -> tuple[StepShown, ...]:
+    return tuple(
+        StepShown(step.number, step.words, step.how, named(used.get(step.key, ())), links.why(step.key) if step.key in RULES else "")
+        for step in STEPS.values()
+    )
+
+
+@router.get("/how-the-portal-chooses")
+def show_choosing(request: Request) -> Response:
+    """The ladder for every gig."""
+    page = Choosing(title="How the portal chooses", where="", plan_href="", rooms=_rooms(None), steps=_steps({}), gives_up=False)
+    return render(request, page)
+
+
+@router.get("/gigs/{gig_id}/choosing")
+@router.get("/house/{gig_id}/choosing")
+def show_choosing_of_gig(request: Request, gig: TheGig, db: Db) -> Response:
+    """The ladder with this gig's room, and the steps that its plan takes."""
+    stored = newest_plan(db, gig.gig)
+    rig = rigs.revision_of_gig(db, stored.rig_revision_id).read()
+    # A plan does not say which configuration it was made for; an earlier rig may not have the gig's present one.
+    rig = rig.configured(gig.gig.configuration if gig.gig.configuration in rig.configurations else "")
+    outcome = stored.read()
+    used = dict(steps_used(outcome)) if isinstance(outcome, Plan) else {}
+    page = Choosing(
+        title="How the portal chooses",
+        where=where_words(stored),
+        plan_href=links.plan(gig.base),
+        rooms=_rooms(Facts(rig, stored.read_answers())),
+        steps=_steps(used),
+        gives_up=bool(used),
+    )
+    return render(request, page)

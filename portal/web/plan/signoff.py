@@ -1,0 +1,260 @@
+"""One side signs exactly what it was shown, may take that back, and finds its receipt ever after."""
+
+import logging
+from dataclasses import dataclass
+from datetime import datetime
+from typing import ClassVar
+
+from fastapi import APIRouter, Request
+from fastapi.responses import RedirectResponse, Response
+from starlette.background import BackgroundTask
+
+from portal.advance.planning import plan_now
+from portal.advance.time_format import TIME_WORDS, moved_words, say_exactly, say_minutes
+from portal.plan.input.answers_shown import told
+from portal.plan.model import Plan
+from portal.plan.signed.serialization import short_hash
+from portal.store import answers, plans, signoffs
+from portal.store.database.session import Session
+from portal.store.moved_times import moved_since
+from portal.store.plans import StoredPlan
+from portal.store.signoffs import Signature, Signer
+from portal.web.documents.downloads import PATCH_SHEET, keep_signed, newest_plan, numbered_plan, prepare, read_plan
+from portal.web.frame import links
+from portal.web.frame.deps import AllowedGig, Db, Here, Now, Number, Sent, TheGig
+from portal.web.frame.errors import NotThere, PortalError
+from portal.web.frame.forms import Check, begin, many_fields
+from portal.web.frame.pages import Draft, FormPage, render
+from portal.web.plan.plan_page import about_words, changes, where_words
+from portal.web.plan.plan_view import PlanView, Reader
+
+router = APIRouter()
+log = logging.getLogger("portal.security")
+
+STATEMENTS = {
+    "1": "I have read this plan for the {party}. We bring, plug and provide what it says. "
+    "When something changes that somebody plugs, brings, hears or ticks, this signature no longer covers the plan.",
+}
+"""Every statement that was ever signed, by its version. A version's words never change."""
+STATEMENT = "1"
+
+
+@dataclass(frozen=True, kw_only=True)
+class SignOff(FormPage):
+    """The whole plan, what changed, what is assumed, and one button."""
+
+    template: ClassVar[str] = "plan/sign_off.html"
+    where: str
+    about: str
+    plan: PlanView
+    stale: tuple[str, ...]
+    since: str
+    changes: tuple[str, ...]
+    content_hash: str
+    asks: tuple[tuple[str, str], ...]
+    statement: str
+    action: str
+    button: str
+    plan_href: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Receipt(FormPage):
+    """What one side signed: the record of it, what is left to do, and what to take along."""
+
+    template: ClassVar[str] = "plan/receipt.html"
+    where: str
+    number: int
+    hash_words: str
+    content_hash: str
+    mark: str
+    signed: tuple[tuple[str, str], ...]
+    statement: str
+    ticked: tuple[str, ...]
+    next_step: str
+    times: str
+    moved: str
+    contact: str
+    changes: tuple[str, ...]
+    sign_href: str
+    plan_href: str
+    sheet_href: str
+    sheet_file: str
+    withdraw_href: str
+    button: str
+
+
+@router.get("/gigs/{gig_id}/sign-off")
+@router.get("/house/{gig_id}/sign-off")
+def show_sign_off(request: Request, gig: TheGig, db: Db) -> Response:
+    """The page on which a side signs; whoever has signed this already finds the receipt."""
+    gig.need("sign")
+    stored = newest_plan(db, gig.gig)
+    plan = read_plan(stored)
+    _not_cancelled(gig)
+    rows = signoffs.history(db, gig.gig.id)
+    if gig.party in signoffs.under(rows, stored.content_hash):
+        return RedirectResponse(links.receipt(gig.base, stored.number), 303)
+    form = Draft.of({"name": gig.name if gig.party == "band" else ""}, version=stored.number)
+    return render(request, _page(db, gig, stored, plan, form))
+
+
+@router.post("/gigs/{gig_id}/sign-off")
+@router.post("/house/{gig_id}/sign-off")
+@many_fields
+def sign(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now) -> Response:
+    """Sign the content whose hash the form carries, if it still is the plan's."""
+    gig.need("sign")
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    seen = plans.by_number(db, gig.gig.id, sent.version())
+    _not_cancelled(gig)
+    stored = plan_now(db, gig.gig, now)
+    outcome = stored.read()
+    if not isinstance(outcome, Plan):
+        raise PortalError(409, "Nothing fits any more", "Nothing was signed. The plan's page says what clashes and what would help.")
+    check = Check(sent)
+    if sent.raw("content_hash") != stored.content_hash:
+        stale = (changes(seen, stored) if seen else ()) or ("What you were shown is not what the plan holds now.",)
+        return render(request, _page(db, gig, stored, outcome, check.draft(version=stored.number), stale=stale), status=409)
+    if outcome.blocks:
+        raise PortalError(409, "This plan cannot be signed yet", "Nothing was signed. The plan's page says what blocks it and what would help.")
+    name = check.text("name", "Enter your name.", longest=80)
+    role = check.text("role", "Enter your role, for example sound engineer.", longest=80)
+    asks = tuple(one.text for one in outcome.asks)
+    if not set(asks) <= set(sent.texts("ask")):
+        check.fault("ask", "Tick each of these points, or settle it on the plan's page first.")
+    if not check.well:
+        return render(request, _page(db, gig, stored, outcome, check.draft(version=stored.number)), status=422)
+    signoffs.sign(db, stored, _signer(gig, name, role), statement_version=STATEMENT, ticked=asks, now=now)
+    log.info("signed gig=%s hash=%s by=%s", gig.gig.id, stored.content_hash, gig.actor)
+    response = once.done(links.receipt(gig.base, stored.number))
+    response.background = BackgroundTask(keep_signed, portal, prepare(db, portal, gig.gig, stored, PATCH_SHEET))
+    return response
+
+
+@router.get("/gigs/{gig_id}/sign-off/{number}")
+@router.get("/house/{gig_id}/sign-off/{number}")
+def show_receipt(number: Number, request: Request, gig: TheGig, db: Db) -> Response:
+    """What this side signed under one revision, now or then."""
+    stored = numbered_plan(db, gig.gig, number)
+    return render(request, _receipt(db, gig, stored, Draft.of({"name": gig.name if gig.party == "band" else ""})))
+
+
+@router.post("/gigs/{gig_id}/sign-off/{number}/withdraw")
+@router.post("/house/{gig_id}/sign-off/{number}/withdraw")
+def withdraw(number: Number, request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now) -> Response:
+    """Take a signature back; the signature itself stays in the history."""
+    gig.need("sign")
+    stored = numbered_plan(db, gig.gig, number)
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    check = Check(sent)
+    name = check.text("name", "Enter your name.", longest=80)
+    if not check.well:
+        return render(request, _receipt(db, gig, stored, check.draft()), status=422)
+    signoffs.withdraw(db, stored, _signer(gig, name, ""), now=now)
+    log.info("signature withdrawn gig=%s hash=%s by=%s", gig.gig.id, stored.content_hash, gig.actor)
+    return once.done(links.receipt(gig.base, number))
+
+
+def _signer(gig: AllowedGig, name: str, role: str) -> Signer:
+    return Signer(gig.party, name, role, link_id=gig.link_id, user_id=gig.user_id)
+
+
+def _not_cancelled(gig: AllowedGig) -> None:
+    if gig.gig.cancelled_at is not None:
+        raise PortalError(409, "This gig is cancelled", "There is nothing to sign. The plan and what was signed can still be read.")
+
+
+def _page(db: Session, gig: AllowedGig, stored: StoredPlan, plan: Plan, form: Draft, *, stale: tuple[str, ...] = ()) -> SignOff:
+    since, changed = _since(db, gig, stored)
+    return SignOff(
+        title=f"Sign revision {stored.number} for the {gig.party}",
+        form=form,
+        where=where_words(stored),
+        about=about_words(stored, gig.gig.time_zone, proven=plan.proven),
+        plan=Reader(gig.base, gig.party, stored.number).plan(plan),
+        stale=stale,
+        since=since,
+        changes=changed,
+        content_hash=stored.content_hash,
+        asks=tuple((one.text, one.text) for one in plan.asks),
+        statement=STATEMENTS[STATEMENT].format(party=gig.party),
+        action=links.sign_off(gig.base),
+        button=f"Sign revision {stored.number} for the {gig.party}",
+        plan_href=links.plan(gig.base),
+    )
+
+
+def _since(db: Session, gig: AllowedGig, stored: StoredPlan) -> tuple[str, tuple[str, ...]]:
+    """What changed since this side signed last, or since the other side did where this one never signed."""
+    signed = [row for row in signoffs.history(db, gig.gig.id) if row.kind == "signed"]
+    mine = [row for row in signed if row.party == gig.party]
+    for rows, who in ((mine, "you"), (signed, f"the {'house' if gig.party == 'band' else 'band'}")):
+        if rows:
+            before = plans.get(db, gig.gig.id, rows[-1].plan_id)
+            return (f"since {who} signed revision {before.number}", changes(before, stored)) if before else ("", ())
+    return "", ()
+
+
+def _receipt(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft) -> Receipt:
+    rows = signoffs.history(db, gig.gig.id)
+    mine = [row for row in rows if row.party == gig.party and row.content_hash == stored.content_hash]
+    row = next((one for one in reversed(mine) if one.kind == "signed"), None)
+    if row is None:
+        raise NotThere
+    gone = mine[-1] if mine[-1].kind == "withdrawn" else None
+    newest = plans.newest(db, gig.gig.id) or stored
+    outdated = newest.content_hash != stored.content_hash
+    both = len(signoffs.under(rows, stored.content_hash)) == 2  # noqa: PLR2004 - band and house
+    other = "house" if gig.party == "band" else "band"
+    moved = None if gone else moved_since(db, gig.gig, [row])
+    return Receipt(
+        title=f"{'Withdrawn' if gone else 'Signed'} for the {gig.party}: revision {stored.number}",
+        form=form,
+        where=where_words(stored),
+        number=stored.number,
+        hash_words=short_hash(stored.content_hash),
+        content_hash=stored.content_hash,
+        mark="" if gone else "outdated" if outdated else "agreed" if both else "",
+        signed=_record(row, gone, gig.gig.time_zone),
+        statement=STATEMENTS[row.statement_version].format(party=gig.party),
+        ticked=row.read_ticked(),
+        next_step=_next(gone=gone is not None, outdated=outdated, both=both, other=other),
+        times=" · ".join(f"{TIME_WORDS[key]} {say_minutes(minutes)}" for key, minutes in gig.gig.minutes.items() if key in TIME_WORDS),
+        moved=moved_words(moved.was, gig.gig.minutes) if moved else "",
+        contact=_contact(db, gig),
+        changes=changes(stored, newest) if outdated else (),
+        sign_href=links.sign_off(gig.base) if (outdated or gone) and "sign" in gig.powers else "",
+        plan_href=links.plan_revision(gig.base, stored.number),
+        sheet_href=links.paper(gig.base, stored.number, PATCH_SHEET),
+        sheet_file=links.paper_file(gig.base, stored.number, PATCH_SHEET),
+        withdraw_href="" if gone or "sign" not in gig.powers else links.withdraw(gig.base, stored.number),
+        button=f"Withdraw the {gig.party}'s signature",
+    )
+
+
+def _record(row: Signature, gone: Signature | None, zone: str) -> tuple[tuple[str, str], ...]:
+    signed = (
+        ("By", f"{row.signer_name}, {row.signer_role}"),
+        ("When", _when(row.created, zone)),
+        ("Identified by", "an account of the band" if row.user_id else "the link that the band sent"),
+    )
+    return (*signed, ("Withdrawn", f"by {gone.signer_name}, {_when(gone.created, zone)}")) if gone else signed
+
+
+def _when(moment: datetime, zone: str) -> str:
+    return say_exactly(moment, zone)
+
+
+def _next(*, gone: bool, outdated: bool, both: bool, other: str) -> str:
+    if gone:
+        return "The signature no longer stands. The plan can be signed again."
+    if outdated:
+        return "The plan has changed since. This signature covers the earlier revision only."
+    if both:
+        return "Both sides signed the same content. Take the sheet along."
+    return f"Still to sign: the {other}. The sheet says so until then."
+
+
+def _contact(db: Session, gig: AllowedGig) -> str:
+    return ", ".join(one.words for one in told(answers.current(db, gig.gig.id), "receipt"))

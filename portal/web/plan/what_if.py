@@ -1,0 +1,189 @@
+"""What other answers or things would make of the plan. Everything stands in the address; nothing is saved."""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+from starlette.datastructures import FormData, UploadFile
+
+from portal.advance.comparing import Change, Ifs, compare
+from portal.advance.planning import ground
+from portal.advance.sensitivity import OpenView, open_view, opened
+from portal.exchange.rig_words import BIT_WORDS
+from portal.plan.explain import count_of
+from portal.plan.input.answer_kinds import Choice, NotAnAnswer
+from portal.plan.input.facts import Answer, Facts
+from portal.plan.input.questions import QUESTIONS, TOPICS, Question
+from portal.plan.input.rig import Rig
+from portal.plan.model import Plan
+from portal.plan.options.boxes import first_box_inputs
+from portal.store import plans
+from portal.store.database.session import Session
+from portal.web.frame import links
+from portal.web.frame.deps import AllowedGig, Db, Here, TheGig
+from portal.web.frame.errors import PortalError
+from portal.web.frame.forms import Check, Posted
+from portal.web.frame.pages import FormPage, render
+from portal.web.frame.rate_limiter import take_place
+
+router = APIRouter()
+
+BITS: Mapping[str, str] = {key: BIT_WORDS[key] for key in ("isolating_transformer", "pad_20_db")}
+"""Small things whose count can change a plan."""
+MOST_BITS = 999
+LEFT = "left"
+"""Field of the looms that stay at home."""
+
+
+@dataclass(frozen=True)
+class Field:
+    """One thing that can be tried. ``options`` is empty for a number; ``now`` says how it is."""
+
+    name: str
+    label: str
+    now: str
+    options: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True)
+class AskHouse:
+    """Words for the band to send when one question is what the plan hangs on most."""
+
+    words: str
+    mail: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class WhatIf(FormPage):
+    """The plan as it would be. ``tried`` says what was changed; empty before anything was."""
+
+    template: ClassVar[str] = "plan/what_if.html"
+    base: str
+    sentence: str
+    tried: tuple[str, ...]
+    change: Change | None
+    open: OpenView
+    rest: str
+    ask: AskHouse | None
+    one_more: tuple[str, Change] | None
+    first: tuple[Field, ...]
+    more: tuple[Field, ...]
+    looms: tuple[tuple[str, str], ...]
+
+
+@router.get("/gigs/{gig_id}/what-if")
+@router.get("/house/{gig_id}/what-if")
+def what_if(request: Request, gig: TheGig, db: Db, portal: Here, rest: str = "") -> Response:
+    """Try answers and things: the plan's difference in words."""
+    # Whoever came in by a code on paper has no name of their own; those who hold the link itself are not held up by them.
+    holder = gig.actor if gig.powers != {"view"} else f"{gig.actor} to look"
+    with portal.what_if_turns.one(holder):
+        take_place((portal.what_if_brake, holder))
+        return _tried(request, gig, db, portal.settings.base_url, int(rest) if re.fullmatch("[0-9]{1,2}", rest) else 0)
+
+
+def _tried(request: Request, gig: AllowedGig, db: Session, base_url: str, further: int) -> Response:
+    stored = plans.newest(db, gig.gig.id)
+    if stored is None:
+        raise PortalError(409, "There is no plan yet", "There is nothing to compare with. The plan's page says how it is made.")
+    stands = ground(db, gig.gig)
+    now = Ifs(stands.rig, stands.basis.answers, stands.basis.locks)
+    facts = Facts(now.rig, now.answers)
+    asked: list[tuple[str, str | UploadFile]] = [*request.query_params.multi_items()]
+    check = Check(Posted(FormData(asked)))
+    tried: list[str] = []
+    then = _then(check, facts, now, tried)
+    found = open_view(gig, opened(db, gig.gig, stored, further))
+    outcome = stored.read()
+    fields = tuple(_fields(gig, facts))
+    first = {question.key for question in QUESTIONS.values() if question.topic in {topic.key for topic in TOPICS if topic.first}}
+    page = WhatIf(
+        title="What if",
+        form=check.draft(),
+        base=gig.base,
+        sentence=outcome.sentence,
+        tried=tuple(tried),
+        change=compare(db, now, then) if tried and check.well else None,
+        open=found,
+        rest=links.what_if(gig.base, rest=str(further + 1)) if found.untried else "",
+        ask=_ask(gig, base_url, found),
+        one_more=_one_more(db, facts, now, outcome) if isinstance(outcome, Plan) else None,
+        first=tuple(one for one in fields if one.name in first),
+        more=tuple(one for one in fields if one.name not in first),
+        looms=tuple((loom.key, f"{loom.name or loom.key}, {count_of(loom.ways, 'way')}") for loom in now.rig.loom),
+    )
+    return render(request, page, status=200 if check.well else 422)
+
+
+def _questions(facts: Facts) -> Iterator[Question]:
+    """What the plan reads, without what is only words for people."""
+    for question in QUESTIONS.values():
+        if facts.asked(question.key) and "what-if" in question.seen.places:
+            yield question
+
+
+def _fields(gig: AllowedGig, facts: Facts) -> Iterator[Field]:
+    for question in _questions(facts):
+        label = question.house if gig.party == "house" else question.band
+        fact = facts.fact(question.key)
+        now = f"{fact.value} ({'assumed' if fact.origin == 'assumed' else 'told'})" if fact.value != "not known yet" else fact.value
+        options = tuple((option.key, option.words) for option in question.kind.options) if isinstance(question.kind, Choice) else ()
+        yield Field(question.key, label, now, (("", f"As it is: {now}"), *options) if options else ())
+    for key, words in BITS.items():
+        yield Field(key, f"{words} that the band brings along", str(facts.rig.bits.get(key, 0)))
+
+
+def _then(check: Check, facts: Facts, now: Ifs, tried: list[str]) -> Ifs:
+    """The gig as it would be; ``tried`` is filled with what differs, in words."""
+    answers = dict(now.answers)
+    for question in _questions(facts):
+        text = check.text(question.key, longest=400)
+        if not text:
+            continue
+        try:
+            value = question.kind.read(text)
+        except NotAnAnswer as error:
+            check.fault(question.key, f"{error}.")
+            continue
+        answers[question.key] = Answer("answered", value, "assumed")
+        tried.append(f"{question.band} {question.kind.say(value)}")
+    rig = _with_bits(check, now.rig, tried)
+    left = {loom.key for loom in rig.loom} & set(check.sent.texts(LEFT))
+    tried += [f"{loom.name or loom.key} stays at home" for loom in rig.loom if loom.key in left]
+    return Ifs(replace(rig, loom=tuple(loom for loom in rig.loom if loom.key not in left)), answers, now.locks)
+
+
+def _with_bits(check: Check, rig: Rig, tried: list[str]) -> Rig:
+    bits = dict(rig.bits)
+    for key, words in BITS.items():
+        count = check.number(key, words, lo=0, hi=MOST_BITS)
+        if count is not None:
+            bits[key] = count
+            tried.append(f"{words}: {count}")
+    return replace(rig, bits=bits)
+
+
+def _one_more(db: Session, facts: Facts, now: Ifs, outcome: Plan) -> tuple[str, Change] | None:
+    """What another working input would give; nothing while nobody knows how many there are, and every source has its line."""
+    inputs = first_box_inputs(facts)
+    if inputs is None or not outcome.lines:
+        return None
+    answers = {key: answer for key, answer in now.answers.items() if key != "sockets-free"}
+    answers["inputs-free"] = Answer("answered", inputs + 1, "assumed")
+    return count_of(inputs + 1, "working input"), compare(db, now, replace(now, answers=answers))
+
+
+def _ask(gig: AllowedGig, base_url: str, found: OpenView) -> AskHouse | None:
+    """For the band: the question that settles most, with the address where the house answers it."""
+    if gig.party != "band" or not found.questions or gig.gig.cancelled_at is not None:
+        return None
+    question = QUESTIONS[found.questions[0].key]
+    address = base_url + links.question(links.house(gig.gig.id), question.key)
+    words = (
+        f"Our plan hangs on one question more than on any other: {question.house} Answer it here: {address} "
+        "(If the page does not open, open the link that we sent you first.)"
+    )
+    return AskHouse(words, links.mail(f"{gig.gig.name}: one question", words))

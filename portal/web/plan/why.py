@@ -1,0 +1,54 @@
+"""The long answer to "why?" of every rule, at an address of its own."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from portal.plan.model import Level
+from portal.plan.options.routing_policy import STEPS
+from portal.plan.registry import RULES
+from portal.web.frame.errors import NotThere
+from portal.web.frame.pages import Page, render
+
+router = APIRouter()
+
+LEVELS = {
+    Level.BLOCKS: "While this holds, nobody can sign the plan.",
+    Level.ASKS: "Whoever signs ticks this point; the ticked words are kept with the signature.",
+    Level.NOTES: "This is for information. Nobody has to do anything about it before signing.",
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Why(Page):
+    """One rule: what it says, why, and what it asks of people."""
+
+    template: ClassVar[str] = "plan/why.html"
+    mark: str
+    level: str
+    step: str
+    how: str
+    text: str
+    example: str
+
+
+@router.get("/why/{key}")
+def show_why(key: str, request: Request) -> Response:
+    """The long answer of one rule."""
+    rule = RULES.get(key)
+    if rule is None:
+        raise NotThere
+    step = STEPS.get(key)
+    text, _, example = rule.why.partition(" Example: ")
+    page = Why(
+        title=rule.title[0].upper() + rule.title[1:],
+        mark=str(rule.level) if rule.level else "",
+        level=LEVELS[rule.level] if rule.level else "",
+        step=step.number if step else "",
+        how=step.how if step else "",
+        text=text,
+        example=example[:1].upper() + example[1:],
+    )
+    return render(request, page)

@@ -1,0 +1,294 @@
+"""What is asked in a gig, what each side has said to it, and how a form's entries become answers."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from portal.advance.planning import ground
+from portal.advance.time_format import say_date
+from portal.plan.input.answer_kinds import Choice, Count, Distance, NotAnAnswer, Sockets, Text, read_numbers
+from portal.plan.input.answer_places import seen_words
+from portal.plan.input.answers_shown import words_of
+from portal.plan.input.facts import Answer, Facts
+from portal.plan.input.questions import QUESTIONS, TOPICS, Question, Topic, questions_of
+from portal.plan.solving.open_questions import worth_asking
+from portal.store import answers
+from portal.store.answers import Before
+from portal.store.database.session import Session
+from portal.store.gigs import Gig
+from portal.web.frame.forms import Check
+
+UNKNOWN, NOT_HERE, CONFIRM = "unknown", "n/a", "confirm"
+"""What can be ticked instead of an answer; the first two are states of an answer as well."""
+
+
+@dataclass(frozen=True)
+class Said:
+    """The newest answer of one side to one question; ``position`` grows with each answer that anybody gives.
+
+    ``before`` is who said it at an earlier gig in the same place, where it was taken over.
+    """
+
+    answer: Answer
+    position: int
+    before: Before | None = None
+
+
+@dataclass(frozen=True)
+class Onward:
+    """Where the questions go on, ``None`` at their end, and the topics left out on the way: no answer to them could change anything any more."""
+
+    topic: Topic | None
+    left_out: tuple[Topic, ...] = ()
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """One side's view of a gig's questions. ``own`` holds what this side said, ``other`` what the other side did."""
+
+    party: str
+    facts: Facts
+    own: Mapping[str, Said]
+    other: Mapping[str, Said]
+
+    def asked(self, topic: Topic) -> tuple[Question, ...]:
+        """The questions of a topic that this gig's plan would read."""
+        return tuple(question for question in questions_of(topic.key) if self.facts.asked(question.key))
+
+    def worth(self, topic: Topic) -> bool:
+        """True where an answer on this page could still change something, as things stand; found by solving, so it is asked of one page at a time."""
+        return any(worth_asking(question.key, self.facts.rig, self.facts.answers) for question in self.asked(topic))
+
+    @property
+    def topics(self) -> tuple[Topic, ...]:
+        """The topics with something to ask, in order."""
+        return tuple(topic for topic in TOPICS if self.asked(topic))
+
+    def version(self, topic: Topic | None = None) -> int:
+        """Position of this side's newest answer, in one topic or at all; 0 where there is none."""
+        keys = {question.key for question in questions_of(topic.key)} if topic else set(QUESTIONS)
+        return max((said.position for key, said in self.own.items() if key in keys), default=0)
+
+    def missing(self, topic: Topic) -> bool:
+        """True where a question of the topic waits for an answer of this side."""
+        return any(question.key not in self.own and not optional(question) for question in self.asked(topic))
+
+    def untouched(self, topic: Topic) -> bool:
+        """True where nothing of the topic is answered and everything may stay empty."""
+        return all(question.key not in self.own and optional(question) for question in self.asked(topic))
+
+    def waiting(self, topic: Topic) -> bool:
+        """True where nobody on this side has said all that is asked in the topic."""
+        return self.missing(topic) or self.untouched(topic)
+
+    def after(self, topic: Topic) -> Onward:
+        """The next topic that was not answered; for the house, back to the first pages where one of those was passed over."""
+        later = self.topics[self.topics.index(topic) + 1 :] if topic in self.topics else self.topics
+        onward = self._first_worth(one for one in later if self.waiting(one))
+        if self.party == "house" and (onward.topic is None or not onward.topic.first):
+            missed = self._first_worth(one for one in self.topics if one.first and one not in onward.left_out and self.missing(one))
+            return missed if missed.topic else onward
+        return onward
+
+    def _first_worth(self, topics: Iterable[Topic]) -> Onward:
+        left_out: list[Topic] = []
+        for topic in topics:
+            if self.worth(topic):
+                return Onward(topic, tuple(left_out))
+            left_out.append(topic)
+        return Onward(None, tuple(left_out))
+
+    def resume(self) -> Onward:
+        """Where to go on: after the last topic that was answered, or at one that was passed over."""
+        answered = [topic for topic in self.topics if any(question.key in self.own for question in self.asked(topic))]
+        return self.after(answered[-1]) if answered else Onward(next(iter(self.topics), None))
+
+
+def optional(question: Question) -> bool:
+    """True where an empty field is no fault: words and lists of sockets."""
+    return isinstance(question.kind, Text | Sockets)
+
+
+def sheet_of(db: Session, gig: Gig, party: str) -> Sheet:
+    """The questions of a gig (already allowed) as one party sees them."""
+    own: dict[str, Said] = {}
+    other: dict[str, Said] = {}
+    for row in answers.newest(db, gig.id):
+        answer = row.read()
+        if answer is not None:
+            mine = (row.party == "house") == (party == "house")
+            (own if mine else other)[row.question] = Said(answer, row.position or 0, row.before)
+    return Sheet(party, ground(db, gig).facts, own, other)
+
+
+def entry_of(question: Question, answer: Answer) -> str:
+    """An answer as its field holds it; empty for one that is ticked."""
+    if answer.value is None:
+        return ""
+    return question.kind.say(answer.value) if isinstance(question.kind, Distance) else str(answer.value)
+
+
+def entries(sheet: Sheet, questions: tuple[Question, ...]) -> dict[str, tuple[str, ...]]:
+    """What a page's form shows at first: this side's own answers, and nothing else."""
+    values: dict[str, tuple[str, ...]] = {}
+    for question in questions:
+        said = sheet.own.get(question.key)
+        if said is None:
+            continue
+        ticked = said.answer.state != "answered"
+        if ticked and not isinstance(question.kind, Choice):
+            values[mark_of(question)] = (said.answer.state,)
+        else:
+            values[question.key] = (said.answer.state if ticked else entry_of(question, said.answer),)
+    return values
+
+
+def mark_of(question: Question) -> str:
+    """Name of the ticks beside a question's field."""
+    return f"{question.key}-mark"
+
+
+def read_answers(check: Check, sheet: Sheet, questions: tuple[Question, ...]) -> dict[str, Answer]:
+    """The answers that a form holds, with a fault at each field that holds none it should. The band may leave any of them out."""
+    found: dict[str, Answer] = {}
+    for question in questions:
+        read = _choice if isinstance(question.kind, Choice) else _field
+        given = read(check, sheet, question)
+        if given is not None:
+            found[question.key] = given
+    _check_sockets(check, found)
+    return found
+
+
+def _choice(check: Check, sheet: Sheet, question: Question) -> Answer | None:
+    text = check.sent.text(question.key)
+    if text in (UNKNOWN, NOT_HERE):
+        return Answer(text)
+    if not text:
+        if sheet.party == "house":
+            check.fault(question.key, 'Choose one. Where nobody knows yet, choose "I don\'t know yet".')
+        return None
+    return _read(check, question, text)
+
+
+def _field(check: Check, sheet: Sheet, question: Question) -> Answer | None:
+    words = question.kind if isinstance(question.kind, Text) else Text(400)
+    text = check.text(question.key, longest=words.longest, lines=words.lines > 1)
+    ticks = check.sent.texts(mark_of(question))
+    own = sheet.own.get(question.key)
+    if ticks and own is not None and text == entry_of(question, own.answer):
+        # The field still shows the earlier answer: the tick is what is new.
+        text = ""
+    if len(ticks) + bool(text) > 1:
+        check.fault(question.key, "Leave either the answer or one tick, not both.")
+        return None
+    if text:
+        return _read(check, question, text)
+    if ticks:
+        return _ticked(sheet, question, ticks[0])
+    if own is not None:
+        # Emptied on purpose: the earlier answer does not hold any more.
+        return Answer(UNKNOWN)
+    if not optional(question) and sheet.party == "house":
+        check.fault(question.key, 'Enter an answer, or tick "I don\'t know yet".')
+    return None
+
+
+def _ticked(sheet: Sheet, question: Question, tick: str) -> Answer | None:
+    other = sheet.other.get(question.key)
+    if tick == CONFIRM and other is not None:
+        return Answer(other.answer.state, other.answer.value)
+    return Answer(tick) if tick in (UNKNOWN, NOT_HERE) else None
+
+
+def _read(check: Check, question: Question, text: str) -> Answer | None:
+    try:
+        return Answer("answered", question.kind.read(text))
+    except NotAnAnswer as error:
+        check.fault(question.key, f"{error}.")
+        return None
+
+
+def _check_sockets(check: Check, found: Mapping[str, Answer]) -> None:
+    """As many sockets as inputs, where both are told on one page."""
+    inputs, sockets = found.get("inputs-free"), found.get("sockets-free")
+    if inputs is None or sockets is None or not isinstance(inputs.value, int) or not isinstance(sockets.value, str):
+        return
+    count = len(read_numbers(sockets.value))
+    if count != inputs.value:
+        check.fault("sockets-free", f"These are {count} sockets, and {inputs.value} working inputs are free. Change one of the two.")
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One question as a page shows it. ``shape``: choice, line or lines.
+
+    ``said`` is what the other side said or assumed; ``confirm`` offers to say the same with one tap.
+    """
+
+    key: str
+    words: str
+    why: str
+    hint: str
+    shape: str
+    options: tuple[tuple[str, str], ...]
+    ticks: tuple[tuple[str, str], ...]
+    mark: str
+    inputmode: str
+    optional: bool
+    rows: int
+    said: str
+    confirm: bool
+    seen: str
+
+
+def shown(sheet: Sheet, question: Question) -> Asked:
+    """A question as one side's page shows it."""
+    kind = question.kind
+    unknown = "I don't know yet" if sheet.party == "house" else "We don't know"
+    ticks = [(UNKNOWN, unknown), *([(NOT_HERE, question.not_here)] if question.not_here else [])]
+    other = sheet.other.get(question.key)
+    confirmable = sheet.party == "house" and other is not None and other.answer.state != UNKNOWN and question.key not in sheet.own
+    needs_no_doubt = optional(question) and not question.not_here
+    return Asked(
+        key=question.key,
+        words=question.house if sheet.party == "house" else question.band,
+        why=question.why,
+        hint=question.help,
+        shape="choice" if isinstance(kind, Choice) else "lines" if isinstance(kind, Text) and kind.lines > 1 else "line",
+        options=(*((option.key, option.words) for option in kind.options), *ticks) if isinstance(kind, Choice) else (),
+        ticks=() if isinstance(kind, Choice) else tuple(tick for tick in ticks if tick[0] != UNKNOWN or not needs_no_doubt),
+        mark=mark_of(question),
+        inputmode=_inputmode(question),
+        optional=optional(question) and sheet.party == "house",
+        rows=kind.lines if isinstance(kind, Text) else 1,
+        said=said_words(question, other, sheet.party) if other is not None and (confirmable or sheet.party == "band") else "",
+        confirm=confirmable and not isinstance(kind, Choice),
+        seen=seen_words(question.seen),
+    )
+
+
+def said_words(question: Question, said: Said, party: str) -> str:
+    """What the other side said, as the party's page says it."""
+    answer = said.answer
+    words = words_of(question, answer)
+    if party == "house":
+        right = "Still right?" if said.before else "Right?"
+        return f"The band {'assumed' if answer.by == 'assumed' else 'says'}: {words}{before_words(said.before, party)}. {right}"
+    return f"The house said: {words}. That counts." if answer.state != UNKNOWN else "The house does not know yet."
+
+
+def before_words(before: Before | None, party: str) -> str:
+    """In brackets, who said it at an earlier gig, and when; empty where nobody did."""
+    if before is None:
+        return ""
+    who = "the band" if before.by == "band" and party == "house" else "you" if before.by == party else "the house"
+    return f" ({who} said so on {say_date(date.fromisoformat(before.on))})"
+
+
+def _inputmode(question: Question) -> str:
+    if isinstance(question.kind, Count):
+        return "numeric"
+    if isinstance(question.kind, Distance):
+        return "decimal"
+    return "tel" if question.key == "contact-phone" else "text"

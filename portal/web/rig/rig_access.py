@@ -1,0 +1,136 @@
+"""A rig of one's own band, opened to read or to edit, and kept as a new revision."""
+
+import secrets
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Annotated
+
+from fastapi import Depends
+
+from portal.plan.coherence import RigFault, faults
+from portal.plan.input.rig import Rig, Source
+from portal.store import rigs
+from portal.store.database.session import Session
+from portal.web.frame.deps import BAND_POWERS, BandUser, Db, SignedIn
+from portal.web.frame.errors import NotThere, PortalError
+from portal.web.frame.forms import Difference
+
+
+@dataclass(frozen=True)
+class OpenRig:
+    """A rig that whoever asks may read, at its newest revision."""
+
+    stored: rigs.BandRig
+    revision: rigs.RigRevision
+    rig: Rig
+    user: BandUser
+
+    @property
+    def id(self) -> str:
+        """The rig's id, for addresses."""
+        return self.stored.id
+
+    @property
+    def version(self) -> int:
+        """The version that a form of this rig is drawn from."""
+        return self.stored.version
+
+
+def may_edit(user: BandUser) -> bool:
+    """Owner and editors change rigs; every other member reads them."""
+    return "edit" in BAND_POWERS[user.role]
+
+
+def editor(user: SignedIn) -> BandUser:
+    """Who is signed in, if they may change rigs. Raises ``PortalError`` 403."""
+    if not may_edit(user):
+        raise PortalError(403, "You can read this, not change it", "Nothing was saved. Ask the owner of the band's account to make the change.")
+    return user
+
+
+Editor = Annotated[BandUser, Depends(editor)]
+
+
+def to_read(rig_id: str, user: SignedIn, db: Db) -> OpenRig:
+    """The rig of the address; 404 for one that is absent or another band's."""
+    stored = rigs.get(db, user.band_id, rig_id)
+    if stored is None:
+        raise NotThere
+    revision = rigs.newest(db, stored.id)
+    return OpenRig(stored, revision, revision.read(), user)
+
+
+def to_edit(opened: Annotated[OpenRig, Depends(to_read)]) -> OpenRig:
+    """The same, for members who may change it."""
+    editor(opened.user)
+    return opened
+
+
+ToRead = Annotated[OpenRig, Depends(to_read)]
+ToEdit = Annotated[OpenRig, Depends(to_edit)]
+
+
+def contradictions(before: Rig, after: Rig, belongs_here: Callable[[RigFault], bool]) -> tuple[RigFault, ...]:
+    """What keeps a change from being saved: every contradiction that belongs to the page, and every new one.
+
+    An old contradiction of another page does not count here, so that two of them on two pages can be mended one after the other.
+    """
+    old = {fault.sentence for fault in faults(before)}
+    return tuple(fault for fault in faults(after) if belongs_here(fault) or fault.sentence not in old)
+
+
+def keep(db: Session, opened: OpenRig, rig: Rig, now: datetime, *, name: str = "") -> None:
+    """Make the changed rig the newest revision; nothing happens where nothing changed.
+
+    The request's transaction writes, so nobody else can have saved since ``opened`` was read; the form's own version was compared with it.
+    """
+    name = name or opened.stored.name
+    if rig == opened.rig and name == opened.stored.name:
+        return
+    saved = rigs.save(db, opened.stored, version=opened.version, name=name, rig=rig, author_id=opened.user.user_id, now=now)
+    if saved is None:
+        raise PortalError(409, "Somebody else saved this rig meanwhile", "Nothing was saved. Load the page again and make the change there.")
+
+
+ELSEWHERE = Difference("Another part of the rig", "changed", "as before")
+"""What somebody else saved, where it touches no field of the form."""
+
+
+def new_key() -> str:
+    """A key for a new row, splitter or loom: random, and kept through rename and re-order."""
+    return secrets.token_hex(6)
+
+
+def rekeyed(sources: tuple[Source, ...], keys: Mapping[str, str]) -> tuple[Source, ...]:
+    """The rows under other keys, where ``keys`` has one; they name each other by these."""
+    return tuple(
+        replace(
+            source,
+            key=keys.get(source.key, source.key),
+            pair_with=keys.get(source.pair_with, source.pair_with),
+            second_of=keys.get(source.second_of, source.second_of),
+            never_with=tuple(keys.get(key, key) for key in source.never_with),
+        )
+        for source in sources
+    )
+
+
+def without_dangling(rig: Rig, gone: Iterable[str]) -> Rig:
+    """The rig without what names rows that are gone: the other halves, first microphones, rows never played together, configurations."""
+    away = set(gone)
+    sources = []
+    for source in rig.source:
+        changed = source
+        if changed.pair_with in away:
+            changed = replace(changed, pair_with="", pair_kind="", inseparable=False)
+        if changed.second_of in away:
+            changed = replace(changed, second_of="")
+        if away & set(changed.never_with):
+            changed = replace(changed, never_with=tuple(key for key in changed.never_with if key not in away))
+        sources.append(changed)
+    configurations = {
+        name: replace(one, off=tuple(key for key in one.off if key not in away)) if away & set(one.off) else one
+        for name, one in rig.configurations.items()
+    }
+    return replace(rig, source=tuple(sources), configurations=configurations)

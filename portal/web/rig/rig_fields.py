@@ -1,0 +1,239 @@
+"""The fields of the rig's forms: their words, and the way from what was typed to a value of the core and back.
+
+Limits come from the documented keys of the core's dataclasses, so that the forms take what a file takes and nothing else. A field is named
+``<prefix><key>``; ``owner.mic`` and ``at_m.0`` name what lies one level down.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import Field, dataclass, replace
+from typing import Any, ClassVar, Protocol, TypeVar, cast
+
+from portal.exchange.checking import ControlCharacters, tidy_text
+from portal.exchange.keys import Key, keys_of
+from portal.exchange.rig_words import LABELS, UNSET, UNSET_YES_NO, WORDS, value_at
+from portal.exchange.spreadsheets.source_columns import HEADINGS, UnreadableCell, read_cell
+from portal.plan.input.kinds import KINDS
+from portal.plan.input.rig import Mixer, MixerLink, Source, Splitter
+from portal.web.frame.pages import Fault
+
+
+class Record(Protocol):
+    """Any dataclass of the core."""
+
+    __dataclass_fields__: ClassVar[dict[str, Field[Any]]]
+
+
+T = TypeVar("T", bound=Record)
+
+Options = tuple[tuple[str, str], ...]
+"""Pairs of a value and its words."""
+
+Values = Mapping[str, tuple[str, ...]]
+"""What a form holds: the entries of each field."""
+
+HINTS: Mapping[type, Mapping[str, str]] = {
+    Source: {
+        "strip": "At most 12 characters",
+        "phantom": "Leave it to the kind where the house brings the microphone",
+        "family": "For example horns",
+        "priority": "When channels are short",
+        "second_of": "The first microphone of the same sound",
+        "at_m.0": "Performer's view; left of centre is below zero",
+        "submix": "Its name, if it can carry this",
+    },
+    Mixer: {
+        "mono_busses": "Left once every ear mix has its own",
+        "stereo_busses": "Left once every ear mix has its own; the left/right mix counts",
+        "remote_surfaces": "That can control the mixer",
+    },
+    MixerLink: {"standard": "The standard's name, not a maker's"},
+    Splitter: {"built_in": "It comes along anyway"},
+}
+
+
+class Unreadable(ValueError):  # noqa: N818 - named for what it says
+    """An entry that cannot be taken. The message is the sentence for the field."""
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One field as a template draws it. ``control``: text, number, choice, tick (one box), ticks (several) or hidden."""
+
+    name: str
+    label: str
+    control: str
+    hint: str = ""
+    options: Options = ()
+
+
+def key_of(table: type, name: str) -> Key:
+    """The documented key behind a field."""
+    outer, _, inner = name.partition(".")
+    key = keys_of(table)[outer]
+    return keys_of(key.table)[inner] if key.table and inner and not key.is_list else key
+
+
+def options_of(table: type, name: str) -> Options:
+    """What a field offers by itself, in words."""
+    key = key_of(table, name)
+    if key.base is bool:
+        return (("", UNSET_YES_NO.get(name, "not said")), ("yes", "yes"), ("no", "no"))
+    words = WORDS.get(name, {})
+    return tuple((one, words.get(one) or (one or UNSET.get(name, "not said"))) for one in key.one_of or key.each)
+
+
+def entry(table: type, name: str, prefix: str = "", options: Options = ()) -> Entry:
+    """The field for one key. ``options`` are those that depend on the rig, such as its splitters."""
+    key = key_of(table, name)
+    offered = options or (options_of(table, name) if key.one_of or key.each or (key.base is bool and key.optional) else ())
+    if key.base is bool and not key.optional:
+        control = "tick"
+    elif key.is_list:
+        control = "ticks"
+    elif offered or name in ("splitter", "pair_with", "second_of"):
+        control = "choice"
+    else:
+        control = "number" if key.is_pair or key.base in (int, float) else "text"
+    return Entry(prefix + name, LABELS[table][name], control, HINTS.get(table, {}).get(name, ""), offered)
+
+
+def as_typed(record: Record, names: Iterable[str], prefix: str = "") -> dict[str, tuple[str, ...]]:
+    """The entries that stand for a record."""
+    return {prefix + name: _texts(value_at(record, name)) for name in names}
+
+
+def _texts(value: object) -> tuple[str, ...]:
+    if isinstance(value, tuple):
+        return tuple(str(one) for one in value)
+    if isinstance(value, bool):
+        return ("yes" if value else "no",)
+    return ("" if value is None else f"{value:g}" if isinstance(value, float) else str(value),)
+
+
+def read_kind(text: str, before: str = "") -> str:
+    """The sound id for the words of a kind. ``before`` is taken as it stands. Raises ``Unreadable``."""
+    if not text or text == before:
+        return text
+    try:
+        return str(read_cell(HEADINGS["what"], text))
+    except UnreadableCell as error:
+        raise Unreadable(f'"{text[:40]}" is not in the list. Choose {error}.') from None
+
+
+def kind_words(what: str) -> str:
+    """The words of a sound id, or the id itself where the table does not know it."""
+    return KINDS[what].words if what in KINDS else what
+
+
+class Reading:
+    """Reads the entries of a form one record at a time and collects what is wrong. A faulty field keeps its value from before."""
+
+    def __init__(self, values: Values) -> None:
+        self.values = values
+        self.faults: list[Fault] = []
+
+    def text(self, name: str) -> str:
+        """The entry of a field without outer blanks."""
+        return next(iter(self.values.get(name, ())), "").strip()
+
+    def record(self, base: T, names: Iterable[str], prefix: str = "", where: str = "") -> T:
+        """The record with what was typed in its fields; ``where`` begins every sentence, such as ``Row 3, ``."""
+        changes: dict[str, object] = {}
+        for name in names:
+            label = LABELS[type(base)][name]
+            try:
+                changes[name] = self._value(base, name, prefix + name)
+            except Unreadable as error:
+                begins = f"{where}{label[:1].lower() + label[1:]}" if where else label
+                self.faults.append(Fault(prefix + name, f"{begins}: {error}"))
+        if "at_m.0" in changes and "at_m.1" in changes and (changes["at_m.0"] is None) != (changes["at_m.1"] is None):
+            missing = "at_m.0" if changes["at_m.0"] is None else "at_m.1"
+            self.faults.append(Fault(prefix + missing, f"{where}Place on stage: enter both distances, or neither."))
+            return changed(base, {name: value for name, value in changes.items() if not name.startswith("at_m")})
+        return changed(base, changes)
+
+    def count(self, name: str, label: str, hi: int) -> int | None:
+        """A count from 0, ``None`` where nothing was typed."""
+        try:
+            return int(read_number(self.text(name), 0, hi, whole=True)) if self.text(name) else None
+        except Unreadable as error:
+            self.faults.append(Fault(name, f"{label}: {error}"))
+            return None
+
+    def numbers(self, prefix: str) -> list[int]:
+        """The numbers of a list's groups, in order; each has a field ``<prefix><number>-was``."""
+        return sorted({int(found[1]) for name in self.values if (found := re.fullmatch(prefix + r"([0-9]{1,4})-was", name))})
+
+    def _value(self, base: Record, name: str, field: str) -> object:
+        key = key_of(type(base), name)
+        if key.is_list:
+            return _list(key, tuple(dict.fromkeys(text for text in self.values.get(field, ()) if text)))
+        if name == "what":
+            return read_kind(self.text(field), str(value_at(base, name)))
+        return read_value(key, self.text(field))
+
+
+def read_value(key: Key, text: str) -> object:
+    """What one entry says. An empty one means unknown, or the key's default. Raises ``Unreadable``."""
+    if key.base is str:
+        return _word(key, text)
+    if key.base is bool:
+        return _yes_no(key, text)
+    if not text:
+        return None if key.optional or key.is_pair else key.default
+    return read_number(text, key.lo or 0, key.hi or 0, whole=key.base is int)
+
+
+def _word(key: Key, text: str) -> str:
+    if key.one_of:
+        if text not in key.one_of:
+            raise Unreadable("choose one of the list.")
+        return text
+    try:
+        tidied = str(tidy_text(text))
+    except ControlCharacters:
+        raise Unreadable("this holds characters that cannot be shown. Type it instead of pasting it.") from None
+    if len(tidied) > key.longest:
+        raise Unreadable(f"this has {len(tidied)} characters; {key.longest} fit. Shorten it.")
+    return tidied
+
+
+def _yes_no(key: Key, text: str) -> bool | None:
+    if text not in ("", "yes", "no"):
+        raise Unreadable("choose yes or no.")
+    return None if key.optional and not text else text == "yes"
+
+
+def read_number(text: str, lo: float, hi: float, *, whole: bool) -> int | float:
+    """A number within its limits. Raises ``Unreadable``."""
+    # "32", "32 ch" and "10 m" say the same as 32 and 10: units after a number do no harm.
+    found = re.fullmatch(r"([+-]?[0-9]{1,9}(?:[.,][0-9]{1,9})?)\s*[A-Za-zΩ]{0,8}", text)
+    number = float(found[1].replace(",", ".")) if found else None
+    if number is None or not lo <= number <= hi or (whole and number != int(number)):
+        raise Unreadable(f"enter a {'whole ' if whole else ''}number from {lo:g} to {hi:g}.")
+    return int(number) if whole else number
+
+
+def _list(key: Key, texts: tuple[str, ...]) -> tuple[str, ...]:
+    if key.each and not set(texts) <= set(key.each):
+        raise Unreadable("choose from the list.")
+    if key.most is not None and len(texts) > key.most:
+        raise Unreadable(f"choose at most {key.most}.")
+    return texts
+
+
+def changed(base: T, changes: Mapping[str, object]) -> T:
+    """The record with its changes; parts of a nested record or of a pair are put back where they belong."""
+    flat: dict[str, object] = {}
+    for name, value in changes.items():
+        outer, _, inner = name.partition(".")
+        if inner.isdecimal():
+            flat[outer] = None if value is None else (changes.get(f"{outer}.0"), changes.get(f"{outer}.1"))
+        elif inner:
+            flat[outer] = replace(cast("Record", flat.get(outer, getattr(base, outer))), **{inner: value})
+        else:
+            flat[outer] = value
+    return replace(base, **flat)

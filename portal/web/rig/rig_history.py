@@ -1,0 +1,147 @@
+"""The revisions of a rig: what changed from one to the next, an earlier one put back, and a copy as a rig of its own."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from portal.advance.time_format import say_moment
+from portal.exchange.rig_changes import rig_changes
+from portal.plan.input.rig import MAX_TEXT
+from portal.store import rigs
+from portal.store.accounts import bands
+from portal.store.database.session import Session
+from portal.web.frame import links
+from portal.web.frame.deps import Db, Here, Now, Sent
+from portal.web.frame.errors import NotThere, PortalError
+from portal.web.frame.forms import Check, begin
+from portal.web.frame.pages import Draft, FormPage, Page, render
+from portal.web.rig.rig_access import OpenRig, ToEdit, ToRead, keep, may_edit
+
+router = APIRouter()
+
+
+@dataclass(frozen=True)
+class RevisionLine:
+    """One revision in the list of them; ``changes`` since the one before. ``back``: it can be put back."""
+
+    number: int
+    href: str
+    saved: str
+    rows: int
+    changes: tuple[str, ...]
+    back: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class RevisionsPage(Page):
+    """Every revision of a rig; its one form puts one of them back."""
+
+    template: ClassVar[str] = "rig/rig_revisions.html"
+    form: Draft
+    rig_id: str
+    rig_name: str
+    revisions: tuple[RevisionLine, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class CopyPage(FormPage):
+    """The name of the copy."""
+
+    template: ClassVar[str] = "rig/rig_copy.html"
+    rig_id: str
+    rig_name: str
+
+
+def saved_words(db: Session, revision: rigs.RigRevision) -> str:
+    """Who saved a revision, and when."""
+    author = bands.user(db, revision.author_id)
+    when = say_moment(revision.created, "UTC")
+    return f"{when} UTC" + (f", by {author.name}" if author else "")
+
+
+def revision_of(opened: OpenRig, number: int, db: Session) -> rigs.RigRevision:
+    """One revision of an opened rig. Raises ``NotThere``."""
+    # SQLite refuses whole numbers of more than 64 bits with an error of its own.
+    revision = rigs.revision(db, opened.id, number) if 0 < number <= opened.revision.number else None
+    if revision is None:
+        raise NotThere
+    return revision
+
+
+def changes_since(opened: OpenRig, number: int, db: Session) -> tuple[str, ...]:
+    """What the newest revision holds otherwise than an earlier one."""
+    return rig_changes(revision_of(opened, number, db).read(), opened.rig)
+
+
+@router.get("/rigs/{rig_id}/revisions")
+def show_revisions(request: Request, opened: ToRead, db: Db) -> Response:
+    """Every revision, the newest first."""
+    every = rigs.revisions(db, opened.id)
+    contents = [one.read() for one in every]
+    befores = [*contents[1:], None]
+    lines = tuple(
+        RevisionLine(
+            number=one.number,
+            href=links.rig_revision(opened.id, one.number),
+            saved=saved_words(db, one),
+            rows=len(content.source),
+            changes=rig_changes(before, content) if before else (),
+            back=may_edit(opened.user) and content != opened.rig,
+        )
+        for one, content, before in zip(every, contents, befores, strict=True)
+    )
+    page = RevisionsPage(
+        title=f"Revisions of {opened.stored.name}",
+        form=Draft(version=opened.version),
+        rig_id=opened.id,
+        rig_name=opened.stored.name,
+        revisions=lines,
+    )
+    return render(request, page)
+
+
+@router.post("/rigs/{rig_id}/revisions")
+def put_back(opened: ToEdit, request: Request, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
+    """Make a new revision with the content of an earlier one; nothing is taken away, so this can be undone in the same way."""
+    check = Check(sent)
+    number = check.number("number", "Revision", lo=1, hi=opened.revision.number)
+    if number is None:
+        raise PortalError(422, "No revision was named", "Nothing was put back. Choose a revision from the list and press its button again.")
+    once = begin(request, db, sent, actor=opened.user.actor, key=portal.key, now=now)
+    if sent.version() != opened.version:
+        raise PortalError(
+            409,
+            "Somebody else saved this rig meanwhile",
+            f"Nothing was put back. Look at the rig as it is now; revision {number} can still be put back from the list of all revisions.",
+        )
+    rig = revision_of(opened, number, db).read()
+    keep(db, opened, rig, now)
+    return once.done(links.rig(opened.id) + f"?back={number}")
+
+
+@router.get("/rigs/{rig_id}/copy")
+def name_copy(request: Request, opened: ToEdit) -> Response:
+    """Ask for the name."""
+    return _copy_page(request, opened, Draft.of({"name": f"{opened.stored.name} 2"[:MAX_TEXT]}))
+
+
+@router.post("/rigs/{rig_id}/copy")
+def make_copy(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
+    """A rig of its own that begins as this one stands.
+
+    Its rows keep their keys: a gig that changes over to the copy keeps what was said and agreed about each row.
+    """
+    check = Check(sent)
+    name = check.text("name", "Enter a name for the copy, for example Acoustic rig.", longest=MAX_TEXT)
+    if not check.well:
+        return _copy_page(request, opened, check.draft(), 422)
+    once = begin(request, db, sent, actor=opened.user.actor, key=portal.key, now=now)
+    copied = rigs.add(db, band_id=opened.user.band_id, name=name, rig=opened.rig, author_id=opened.user.user_id, now=now)
+    return once.done(links.rig(copied.id))
+
+
+def _copy_page(request: Request, opened: OpenRig, form: Draft, status: int = 200) -> Response:
+    page = CopyPage(title=f"Copy {opened.stored.name}", form=form, rig_id=opened.id, rig_name=opened.stored.name)
+    return render(request, page, status=status)

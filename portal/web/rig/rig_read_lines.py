@@ -1,0 +1,161 @@
+"""The rows that were read in a pasted list, as the page that asks for confirmation shows them."""
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from portal.exchange.band_list.columns import FIELDS
+from portal.exchange.band_list.label_reading import Reading
+from portal.exchange.band_list.pasted_rows import Cell, PastedRow
+from portal.exchange.band_list.proposing import Proposal, Voice, choice_of
+from portal.exchange.rig_words import WORDS
+from portal.exchange.spreadsheets.source_columns import LEAD_VOCAL
+from portal.plan.input.kinds import KINDS
+from portal.web.frame.pages import Draft, Fault
+from portal.web.rig.rig_fields import Options
+
+MOST_OF_ONE = 8
+"""Rows that one label can be made into on this page; more are added in the row editor."""
+
+PART, BETWEEN = "\n", "\t"
+"""Between the cells of a row where the form carries them, and between the field of a cell and its text; no cell has either."""
+
+NOBODY = "nobody"
+
+
+@dataclass(frozen=True)
+class ReadLine:
+    """One row as it was written, what was read, and what is asked."""
+
+    number: str
+    prefix: str
+    label: str
+    rest: str
+    read: str
+    doubts: tuple[str, ...]
+    asks_kind: bool
+    first_choices: tuple[str, ...]
+    rows: Options
+    spare: bool
+    faults: tuple[Fault, ...]
+
+
+def prefix_of(proposal: Proposal) -> str:
+    """What the names of the row's fields begin with."""
+    return f"row{proposal.place + 1}-"
+
+
+def proposed(proposal: Proposal) -> Iterator[tuple[str, str]]:
+    """The fields of a row before anybody has touched them."""
+    row, reading, prefix = proposal.row, proposal.reading, prefix_of(proposal)
+    yield f"{prefix}number", row.number
+    yield f"{prefix}written", row.label
+    yield f"{prefix}rest", PART.join(f"{cell.field}{BETWEEN}{cell.text}" for cell in row.rest)
+    yield f"{prefix}label", proposal.label
+    yield f"{prefix}what", "" if reading.asks_kind else choice_of(reading)
+    yield f"{prefix}rows", "" if reading.asks_rows else _rows(proposal)
+    if reading.spare:
+        yield f"{prefix}out", "yes"
+
+
+def _rows(proposal: Proposal) -> str:
+    reading = proposal.reading
+    return "half" if proposal.partner is not None else "parts" if reading.parts else "pair" if reading.pair else str(reading.rows)
+
+
+def cells_of(text: str) -> tuple[Cell, ...]:
+    """The cells beside a label as the form carried them."""
+    parts = (part.partition(BETWEEN) for part in text.split(PART))
+    return tuple(Cell(field if field in FIELDS else "", said.strip()) for field, _, said in parts if said.strip())
+
+
+def line_of(proposal: Proposal, proposals: Sequence[Proposal], form: Draft) -> ReadLine:
+    """One row of the page."""
+    reading, prefix = proposal.reading, prefix_of(proposal)
+    first = [KINDS[what].words for what in reading.alternatives if what]
+    if "Vocal" in first:
+        first.insert(first.index("Vocal"), LEAD_VOCAL)
+    return ReadLine(
+        number=proposal.row.number,
+        prefix=prefix,
+        label=proposal.row.label,
+        rest=", ".join(cell.text for cell in proposal.row.rest),
+        read="; ".join(_read_words(proposal, proposals)),
+        doubts=reading.doubts,
+        asks_kind=reading.asks_kind,
+        first_choices=tuple(first),
+        rows=tuple(rows_options(proposal)),
+        spare=reading.spare,
+        faults=tuple(fault for fault in form.faults if fault.field.startswith(prefix)),
+    )
+
+
+def _read_words(proposal: Proposal, proposals: Sequence[Proposal]) -> Iterator[str]:
+    """What was read besides the kind, in words."""
+    reading = proposal.reading
+    if reading.spare:
+        yield "kept free: left out"
+    if reading.position:
+        yield {"in": "inside", "out": "outside"}.get(reading.position, reading.position)
+    if reading.role == "backing":
+        yield "backing"
+    if proposal.first is not None:
+        yield f"second microphone of {proposals[proposal.first].row.label}"
+    if proposal.partner is not None:
+        yield f"pair with {proposals[proposal.partner].row.label}"
+    if reading.player:
+        yield f"player {reading.player}"
+    yield from _wired_words(proposal.row)
+    yield from _brought_words(reading)
+
+
+def _wired_words(row: PastedRow) -> Iterator[str]:
+    """Where the columns of the list plug it."""
+    for field in ("splitter", "way", "mixer_input"):
+        if row.of(field):
+            yield f"{FIELDS[field]} {row.of(field)}"
+
+
+def _brought_words(reading: Reading) -> Iterator[str]:
+    """How it is picked up, where it stands, and who brings it."""
+    if reading.capture:
+        yield WORDS["capture"].get(reading.capture, reading.capture)
+    if reading.phantom:
+        yield "48 V" if reading.phantom == "yes" else "no 48 V"
+    if reading.stand and reading.stand != "none":
+        yield f"{reading.stand} stand"
+    if reading.owner:
+        yield f"the {reading.owner}'s"
+    if reading.place:
+        yield reading.place
+    if reading.optional:
+        yield "may stay at home"
+
+
+def rows_options(proposal: Proposal) -> Iterator[tuple[str, str]]:
+    """The rows that the label can make."""
+    reading = proposal.reading
+    if reading.asks_rows:
+        yield "", "Choose"
+    yield "1", "one row"
+    if reading.side:
+        yield "half", "half of a pair"
+        return
+    if reading.parts:
+        yield "parts", f"{len(reading.parts)} rows: {', '.join(part.word for part in reading.parts)}"
+    if reading.apart:
+        yield "apart", f"{len(reading.apart)} rows: {', '.join(reading.apart)}"
+    yield "pair", "a pair, 2 rows"
+    yield from ((str(number), f"{number} rows") for number in range(2, max(MOST_OF_ONE, reading.rows) + 1))
+
+
+def voice_value(voice: Voice) -> str:
+    """What the form sends for a voice."""
+    return f"{voice.proposal.place + 1}.{voice.number}"
+
+
+def lead_options(voices: Sequence[Voice]) -> Options:
+    """The voices that may sing lead, equal labels with the place of their row, and nobody."""
+    times = Counter(voice.label for voice in voices)
+    named = ((voice_value(voice), voice.label if times[voice.label] == 1 else f"{voice.label} (row {voice.proposal.place + 1})") for voice in voices)
+    return (*named, (NOBODY, "Nobody: no voice leads")) if voices else ()

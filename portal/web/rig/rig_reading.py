@@ -1,0 +1,247 @@
+"""Pasted or uploaded rows with what was read in their labels: one table to confirm, in which open questions come first.
+
+Nothing is saved before it is confirmed. The page carries the rows as they were written; each time they are read anew, so that only what a person
+decided travels as decided.
+"""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from portal.exchange.band_list.columns import FIELDS
+from portal.exchange.band_list.pasted_rows import LONGEST_LABEL, Pasted, PastedRow
+from portal.exchange.band_list.proposing import Proposal, Voice, propose, voices_to_ask
+from portal.exchange.band_list.taking_over import Confirmed, sources_of, wired
+from portal.exchange.band_list.telling_apart import told_apart
+from portal.exchange.checking import ControlCharacters, tidy_text
+from portal.exchange.spreadsheets.source_columns import LEAD_VOCAL, VOCAL, kind_choice
+from portal.plan.coherence import faults as contradictions_in
+from portal.plan.input.kinds import KINDS
+from portal.plan.input.rig import MAX_LABEL, MAX_SOURCES, Rig, Source
+from portal.web.frame import links
+from portal.web.frame.deps import Db, Here, Now, Sent
+from portal.web.frame.forms import Difference, Posted, begin, many_fields
+from portal.web.frame.pages import Draft, Fault, FormPage, render
+from portal.web.rig.rig_access import OpenRig, ToEdit, keep, new_key, rekeyed, without_dangling
+from portal.web.rig.rig_fields import Options, changed
+from portal.web.rig.rig_read_lines import (
+    BETWEEN,
+    NOBODY,
+    PART,
+    ReadLine,
+    cells_of,
+    lead_options,
+    line_of,
+    prefix_of,
+    proposed,
+    rows_options,
+    voice_value,
+)
+from portal.web.rig.rig_rows import plugged, with_defaults
+
+router = APIRouter()
+
+SAID = ("player", "capture", "phantom", "stand", "note", "splitter", "way", "mixer_input", "lead", "optional", "pair_with", "pair_kind", "second_of")
+"""Fields of a row that a list can say."""
+
+CHOICES = (*(kind.words for kind in KINDS.values()), LEAD_VOCAL)
+
+
+@dataclass(frozen=True, kw_only=True)
+class ReadingPage(FormPage):
+    """Every row that was read, those with a question first."""
+
+    template: ClassVar[str] = "rig/rig_reading.html"
+    rig_id: str
+    rig_name: str
+    present: int
+    to_settle: tuple[ReadLine, ...]
+    settled: tuple[ReadLine, ...]
+    choices: tuple[str, ...]
+    voices: Options
+    columns: tuple[tuple[str, str], ...]
+    headings: tuple[str, ...]
+    aside: tuple[str, ...]
+    from_text: bool
+    conflict: tuple[Difference, ...]
+
+
+def show_reading(request: Request, opened: OpenRig, read: Pasted, pasted: str) -> Response:
+    """The table for rows that were just read. ``pasted``: the text as it was typed, or that of a file; empty where it is too long to be changed."""
+    proposals = propose(read.rows)
+    values: dict[str, tuple[str, ...]] = {name: (value,) for proposal in proposals for name, value in proposed(proposal)}
+    values |= {"pasted": (pasted,), "headings": (PART.join(read.headings),), "aside": (PART.join(read.aside),)}
+    values |= {
+        "columns": (PART.join(f"{field}{BETWEEN}{heading}" for heading, field in read.columns),),
+        "lead": tuple(voice_value(voice) for voice in voices_to_ask(proposals) if voice.likely),
+    }
+    return _page(request, opened, proposals, Draft(values, version=opened.version))
+
+
+def _page(
+    request: Request, opened: OpenRig, proposals: Sequence[Proposal], form: Draft, conflict: tuple[Difference, ...] = (), status: int = 200
+) -> Response:
+    lines = [(proposal.settled, line_of(proposal, proposals, form)) for proposal in proposals]
+    page = ReadingPage(
+        title="1 row read: take it over?" if len(lines) == 1 else f"{len(lines)} rows read: take them over?",
+        form=form,
+        rig_id=opened.id,
+        rig_name=opened.stored.name,
+        present=len(opened.rig.source),
+        to_settle=tuple(line for settled, line in lines if not settled),
+        settled=tuple(line for settled, line in lines if settled),
+        choices=CHOICES,
+        voices=lead_options(voices_to_ask(proposals)),
+        columns=tuple((cell.text, FIELDS[cell.field]) for cell in cells_of(form.value("columns"))),
+        headings=_parts(form.value("headings")),
+        aside=_parts(form.value("aside")),
+        from_text=bool(form.value("pasted")),
+        conflict=conflict,
+    )
+    return render(request, page, status=status)
+
+
+def _parts(text: str) -> tuple[str, ...]:
+    return tuple(part for part in text.split(PART) if part)
+
+
+@router.post("/rigs/{rig_id}/import/reading")
+@many_fields
+def take_reading(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
+    """Take over the rows as they were confirmed: in place of the rig's rows, or below them."""
+    once = begin(request, db, sent, actor=opened.user.actor, key=portal.key, now=now)
+    proposals = propose(_written(sent))
+    values = dict(sent.draft().values)
+    adding = sent.text("do") == "add"
+    if sent.version() != opened.version:
+        said = Difference("The rows of the rig", f"{len(opened.rig.source)} in revision {opened.revision.number}", f"{len(proposals)} read")
+        return _page(request, opened, proposals, Draft(values, version=opened.version), (said,), 409)
+    rows, found = _confirmed(proposals, sent)
+    rows, asked = _with_leads(rows, voices_to_ask(proposals), sent.texts("lead"))
+    found += asked
+    if not rows and not found:
+        found = [Fault("rows-read", "Every row is left out, so there is nothing to take over. Take the tick away from at least one.")]
+    rig = opened.rig
+    if not found:
+        rig, found = _with_rows(opened.rig, rows, adding=adding)
+    if found:
+        return _page(request, opened, proposals, Draft(values, tuple(found), opened.version), status=422)
+    keep(db, opened, rig, now)
+    return once.done(links.rig_rows(opened.id, opened.revision.number + (rig != opened.rig)))
+
+
+def _written(sent: Posted) -> list[PastedRow]:
+    """The rows as the page carried them."""
+    rows: list[PastedRow] = []
+    names = frozenset(sent.names())
+    for number in range(1, MAX_SOURCES + 1):
+        if f"row{number}-written" not in names:
+            break
+        rest = cells_of(sent.text(f"row{number}-rest"))
+        rows.append(PastedRow(sent.text(f"row{number}-number"), sent.text(f"row{number}-written")[:LONGEST_LABEL], rest, number))
+    return rows
+
+
+def _confirmed(proposals: Sequence[Proposal], sent: Posted) -> tuple[list[Confirmed], list[Fault]]:
+    """The rows that are taken, and what still has to be said about them."""
+    rows: list[Confirmed] = []
+    found: list[Fault] = []
+    for proposal in proposals:
+        prefix = prefix_of(proposal)
+        if sent.text(f"{prefix}out"):
+            continue
+        named = f'"{proposal.row.label[:MAX_LABEL]}"'
+        kind, rows_said, label = kind_choice(sent.text(f"{prefix}what")), sent.text(f"{prefix}rows"), _label(sent.text(f"{prefix}label"))
+        if kind is None and rows_said != "apart":
+            found.append(Fault(f"{prefix}what", f"Choose what {named} is, or leave the row out."))
+        if rows_said not in dict(rows_options(proposal)) or not rows_said:
+            found.append(Fault(f"{prefix}rows", f"Choose how many rows {named} makes, or leave it out."))
+        if not 0 < len(label) <= MAX_LABEL:
+            found.append(Fault(f"{prefix}label", f"Write a label of 1 to {MAX_LABEL} characters for {named}."))
+        what, lead = kind or ("x-other", False)
+        many = int(rows_said) if re.fullmatch(r"[0-9]{1,3}", rows_said) else 1
+        leads = frozenset(range(1, MAX_SOURCES + 1)) if lead else frozenset()
+        said = {name: rows_said == name for name in ("pair", "half", "parts", "apart")}
+        rows.append(Confirmed(proposal, what, label, many, leads=leads, **said))
+    return rows, found
+
+
+def _with_leads(rows: Sequence[Confirmed], voices: Sequence[Voice], said: tuple[str, ...]) -> tuple[list[Confirmed], list[Fault]]:
+    """The rows with those that sing lead, and a fault where that was asked and not said. A row that is called the lead vocal has said it."""
+    taken = {row.proposal.place for row in rows if row.what == VOCAL}
+    asked = [voice for voice in voices if voice.proposal.place in taken]
+    leading = [voice for voice in asked if voice_value(voice) in said]
+    if not asked or any(row.leads for row in rows):
+        return list(rows), []
+    if bool(leading) == (NOBODY in said):
+        return list(rows), [Fault("lead", "Say who sings lead, or that nobody does.")]
+    led = {place: frozenset(voice.number for voice in leading if voice.proposal.place == place) for place in taken}
+    return [replace(row, leads=led.get(row.proposal.place, row.leads)) for row in rows], []
+
+
+def _label(text: str) -> str:
+    try:
+        return str(tidy_text(text))
+    except ControlCharacters:
+        return ""
+
+
+def _with_rows(rig: Rig, rows: Sequence[Confirmed], *, adding: bool) -> tuple[Rig, list[Fault]]:
+    """The rig with the rows, and what contradicts itself in it, each at the field of its row."""
+    made = sources_of(rows, new_key)
+    lonely = [
+        Fault(
+            f"{prefix_of(rows[at].proposal)}rows", f'"{source.label}" is half of a pair, and no other row is its other half. Choose one row for it.'
+        )
+        for at, source in made
+        if rows[at].half and not source.pair_with
+    ]
+    if lonely:
+        return rig, lonely
+    before = rig.source if adding else ()
+    sources = told_apart([wired(source, rig) for _, source in made], before)
+    if not adding:
+        sources = _known(sources, rig)
+    known = {source.key for source in rig.source}
+    taken = [*before, *(source if source.key in known else with_defaults(source) for source in sources)]
+    if len(taken) > MAX_SOURCES:
+        return rig, [Fault("rows-read", f"A rig holds at most {MAX_SOURCES} rows, and these would make {len(taken)}. Leave some out.")]
+    for at, source in enumerate(taken):
+        if source.key not in known:
+            taken[at] = plugged(source, taken, rig)
+    after = without_dangling(replace(rig, source=tuple(taken)), known - {source.key for source in taken})
+    return after, [_placed(fault.row, fault.sentence, len(before), made, rows) for fault in contradictions_in(after)]
+
+
+def _placed(row: int | None, sentence: str, before: int, made: Sequence[tuple[int, Source]], rows: Sequence[Confirmed]) -> Fault:
+    """A contradiction at the label of the row that it is about; that of another row at the heading."""
+    if row is None or not 0 <= row - before < len(made):
+        return Fault("rows-read", sentence)
+    return Fault(f"{prefix_of(rows[made[row - before][0]].proposal)}label", sentence)
+
+
+def _known(sources: tuple[Source, ...], rig: Rig) -> tuple[Source, ...]:
+    """The rows, those that the rig has already (one label, one position, one kind) as they are there, save for what the list says of them.
+
+    So comments, locks and wiring stay with them.
+    """
+    stored, read = _by_name(rig.source), _by_name(sources)
+    same = {source.key: stored[name] for name, source in read.items() if name in stored}
+    kept = {old.key: old for old in same.values()}
+    found = []
+    for source in rekeyed(sources, {new: old.key for new, old in same.items()}):
+        said = {name: value for name in SAID if (value := getattr(source, name))}
+        found.append(changed(kept.get(source.key, source), said))
+    return tuple(found)
+
+
+def _by_name(sources: Sequence[Source]) -> dict[tuple[str, str, str], Source]:
+    """The rows by label, position and kind; what two rows share names neither."""
+    found: dict[tuple[str, str, str], list[Source]] = {}
+    for source in sources:
+        found.setdefault((source.label.casefold(), source.position, source.what), []).append(source)
+    return {name: same[0] for name, same in found.items() if len(same) == 1}

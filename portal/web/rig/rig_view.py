@@ -1,0 +1,165 @@
+"""A rig in words, for whoever reads it."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from portal.exchange.rig_words import LABELS, WORDS, bit_words, use_words
+from portal.plan.input.kinds import kind_of
+from portal.plan.input.rig import Rig, Source
+from portal.plan.options.routing_policy import capture_of, goes_of, needs_phantom
+
+
+@dataclass(frozen=True)
+class SourceLine:
+    """One source, from the stage on the left to the mixer on the right."""
+
+    number: int
+    label: str
+    what: str
+    player: str
+    picked_up: str
+    phantom: str
+    stand: str
+    way: str
+    mixer_input: str
+    to_know: str
+
+
+@dataclass(frozen=True)
+class Part:
+    """One part of the rig besides its sources: facts, or a table, or a sentence where there is nothing yet."""
+
+    topic: str
+    heading: str
+    facts: tuple[tuple[str, str, str], ...] = ()
+    heads: tuple[str, ...] = ()
+    rows: tuple[tuple[str, ...], ...] = ()
+    nothing: str = ""
+
+
+def source_lines(rig: Rig) -> tuple[SourceLine, ...]:
+    """The sources in the band's own order."""
+    # With one splitter its name says nothing new.
+    splitters = {splitter.key: splitter.name or splitter.key if len(rig.splitter) > 1 else "" for splitter in rig.splitter}
+    labels = {source.key: source.label for source in rig.source}
+    return tuple(
+        SourceLine(
+            number=number,
+            label=source.label,
+            what=" ".join(filter(None, (kind_of(source.what).words, source.position))),
+            player=source.player,
+            picked_up=WORDS["capture"].get(capture_of(source), capture_of(source)),
+            phantom={"yes": "yes", "no": ""}.get(needs_phantom(source), "not known"),
+            stand="" if source.stand == "none" else source.stand,
+            way=f"{splitters.get(source.splitter, source.splitter)} {source.way or ''}".strip(),
+            mixer_input=str(source.mixer_input or ""),
+            to_know="; ".join(_to_know(source, labels)),
+        )
+        for number, source in enumerate(rig.source, start=1)
+    )
+
+
+def _to_know(source: Source, labels: dict[str, str]) -> Iterator[str]:
+    if goes_of(source) != "both":
+        yield WORDS["goes"][goes_of(source)]
+    if source.pair_with:
+        together = "inseparable from" if source.inseparable else "pair with"
+        yield f"{together} {labels.get(source.pair_with, source.pair_with)}"
+    if source.second_of:
+        yield "second of " + labels.get(source.second_of, "a row that is gone")
+    if source.never_with:
+        yield "never with " + ", ".join(labels.get(key, key) for key in source.never_with)
+    told = {"lead": source.lead, "may stay at home": source.optional, "spare": source.fail_over, "harmed by 48 V": source.harmed_by_phantom}
+    yield from (words for words, so in told.items() if so)
+    house = [
+        what for what, owner in (("mic or DI", source.owner.mic), ("stand", source.owner.stand), ("cable", source.owner.cable)) if owner == "house"
+    ]
+    if house:
+        yield f"house brings {', '.join(house)}"
+    if source.note:
+        yield source.note
+
+
+def parts_of(rig: Rig) -> tuple[Part, ...]:
+    """Everything besides the sources, in the order of the signal."""
+    return (
+        _splitters(rig),
+        _mixer(rig),
+        _ears(rig),
+        _looms(rig),
+        Part("bits", "Small things", facts=_bits(rig), nothing="" if rig.bits else "No DIs, pads, turn-rounds or loose cables are written down yet."),
+        Part("mix", "Mix and own PA", facts=_facts_of_mix(rig)),
+        _configurations(rig),
+    )
+
+
+def _told(value: object) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return "not said" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def _mixer(rig: Rig) -> Part:
+    facts = [(label, _told(getattr(rig.mixer, name)), "") for name, label in LABELS[type(rig.mixer)].items()]
+    uses: dict[str, list[str]] = {}
+    for out in rig.mixer.outs:
+        tap = ", unprocessed" if out.unprocessed else ", processed" if out.tap_before else ""
+        uses.setdefault(use_words(out.use) + (tap if out.use == "free" else ""), []).append(out.key)
+    facts += [(f"Outputs: {use}", ", ".join(keys), "") for use, keys in uses.items()]
+    facts += [("Digital link", f"{link.standard}, {link.channels} channels each way", "") for link in rig.mixer.links]
+    return Part("mixer", "In-ear mixer", facts=_close(facts))
+
+
+def _close(facts: Iterable[tuple[str, str, str]]) -> tuple[tuple[str, str, str], ...]:
+    """The facts with what nobody said yet in one row at the end."""
+    rows = list(facts)
+    unsaid = [label[0].lower() + label[1:] for label, value, _ in rows if value == "not said"]
+    known = [row for row in rows if row[1] != "not said"]
+    return (*known, ("Not said yet", "; ".join(unsaid), "")) if len(unsaid) > 1 else tuple(rows)
+
+
+def _splitters(rig: Rig) -> Part:
+    heads = ("Splitter", "Ways", "Kind", "Leg to the mixer", "Outputs to the house", "In the rack")
+    rows = tuple(
+        (
+            one.name or one.key,
+            str(one.ways),
+            one.kind,
+            one.to_mixer,
+            ", ".join(f"{out.key or 'unnamed'}: {out.kind}{', lift' if out.lift else ''}" for out in one.outputs),
+            "built in" if one.built_in else "carried",
+        )
+        for one in rig.splitter
+    )
+    nothing = "There is no splitter yet. Without one, lines to the house come from direct outs or the band's own mix."
+    return Part("splitters", "Splitters", heads=heads, rows=rows, nothing=nothing)
+
+
+def _looms(rig: Rig) -> Part:
+    heads = ("Loom", "Ways", "Length", "At the rack", "At the stage box")
+    rows = tuple(
+        (one.name or one.key, str(one.ways), "not said" if one.length_m is None else f"{one.length_m:g} m", one.band_end, one.house_end)
+        for one in rig.loom
+    )
+    return Part("looms", "Looms", heads=heads, rows=rows, nothing="There is no loom yet.")
+
+
+def _ears(rig: Rig) -> Part:
+    rows = tuple((one.player, one.width, ", ".join(one.outs), one.carried_by) for one in rig.ears)
+    heads = ("Who hears it", "Width", "Outputs of the mixer", "Carried by")
+    return Part("ears", "In-ear mixes", heads=heads, rows=rows, nothing="There is no in-ear mix yet.")
+
+
+def _configurations(rig: Rig) -> Part:
+    labels = {source.key: source.label for source in rig.source}
+    rows = tuple((name, ", ".join(labels.get(key, key) for key in one.off) or "nothing") for name, one in rig.configurations.items())
+    nothing = "There is one way to play: with everything. A configuration names what stays at home, for example acoustic."
+    return Part("configurations", "Configurations", heads=("Configuration", "Stays at home"), rows=rows, nothing=nothing)
+
+
+def _bits(rig: Rig) -> tuple[tuple[str, str, str], ...]:
+    return tuple((bit_words(key), str(count), "") for key, count in rig.bits.items())
+
+
+def _facts_of_mix(rig: Rig) -> tuple[tuple[str, str, str], ...]:
+    return tuple((label, _told(getattr(rig.mix, name)), "") for name, label in LABELS[type(rig.mix)].items())
