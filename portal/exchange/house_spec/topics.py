@@ -1,0 +1,111 @@
+"""What a spec can say: questions of the registry by their own keys, and *free facts*, which have no question yet, by keys that stay the same."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from portal.plan.answer_kinds import AnswerKind, Choice, Count, Distance, NotAnAnswer, Option, Sockets, Text, Value
+from portal.plan.questions import QUESTIONS, YES_NO
+
+
+@dataclass(frozen=True)
+class Written:
+    """A value with a small grammar, kept as canonical text such as "8 x 6 m"."""
+
+    grammar: re.Pattern[str]
+    example: str
+
+    def check(self, value: object) -> Value:
+        """The text itself when it follows the grammar; raises ``NotAnAnswer`` otherwise."""
+        if not isinstance(value, str) or not self.grammar.fullmatch(value):
+            raise NotAnAnswer(f"Write it as in {self.example}")
+        return value
+
+    def say(self, value: Value) -> str:
+        """The text as it stands."""
+        return str(value)
+
+
+_METRES = r"\d{1,3}(?:\.\d{1,2})?"
+SIZE = Written(re.compile(rf"{_METRES} x {_METRES} m"), "8 x 6 m")
+RISERS = Written(re.compile(rf"yes|no|\d{{1,3}}|(?:\d{{1,3}} of )?{_METRES} x {_METRES}(?: x {_METRES})? m"), "4 of 2 x 1 x 0.4 m")
+SUPPLY = Written(
+    re.compile(r"(?:\d{1,3} x )?(?:\d{1,4} A|household|IEC 60309|single-pole)(?:, (?:one|three)-phase)?(?:, (?:household|IEC 60309|single-pole))?"),
+    "2 x 32 A, three-phase, IEC 60309",
+)
+STOCK = Written(re.compile(r"no|\d{1,3}(?: (?:active|passive|dynamic|condenser|wireless|tall|short))?"), "8 active")
+CLOCK = Written(re.compile(r"(?:[01]\d|2[0-3]):[0-5]\d"), "23:00")
+
+
+def _options(**words: str) -> Choice:
+    return Choice(tuple(Option(key.replace("_", "-"), said) for key, said in words.items()))
+
+
+@dataclass(frozen=True)
+class FreeTopic:
+    """A fact without a question. ``several``: a house may well have more than one of it, so two of them do not contradict each other."""
+
+    title: str
+    kind: AnswerKind | Written
+    several: bool = False
+
+
+FREE_TOPICS: dict[str, FreeTopic] = {
+    "box-inputs": FreeTopic("Inputs at the stage box", Count(1, 256, "inputs")),
+    "kept-sockets": FreeTopic("Sockets that the house keeps", Sockets(256), several=True),
+    "stays-plugged": FreeTopic("What stays plugged every night", Text(240), several=True),
+    "returns": FreeTopic("Lines back to the stage", Count(0, 128, "lines")),
+    "wedge-count": FreeTopic("Wedges", Count(0, 64, "wedges")),
+    "monitor-desk": FreeTopic("Monitor desk", _options(own="A desk of its own", front="Mixed from the house desk")),
+    "desk": FreeTopic("House desk", Text(120)),
+    "desk-channels": FreeTopic("Channels of the house desk", Count(1, 512, "channels")),
+    "desk-distance": FreeTopic("Distance from the stage to the desk", Distance(30_000)),
+    "stage-size": FreeTopic("Stage, width by depth", SIZE),
+    "stage-height": FreeTopic("Height of the stage", Distance(500)),
+    "headroom": FreeTopic("Clear height above the stage", Distance(5_000)),
+    "risers": FreeTopic("Risers", RISERS, several=True),
+    "power": FreeTopic("Stage power", SUPPLY, several=True),
+    "setting": FreeTopic("Indoors or outdoors", _options(indoors="Indoors", outdoors="Outdoors")),
+    "radio-coordinator": FreeTopic("Who coordinates radio", Text(120)),
+    "subs": FreeTopic("Subs", _options(own_send="On a send of their own", with_mains="With the mains")),
+    "front-fills": FreeTopic("Front fills", YES_NO),
+    "delays": FreeTopic("Delay speakers", YES_NO),
+    "limiter-point": FreeTopic(
+        "Where the sound level is measured",
+        _options(desk="At the house desk", stage="On the stage", room="In the room", outside="Outside"),
+    ),
+    "limiter-cuts": FreeTopic(
+        "What the sound limiter cuts", _options(pa="The PA", stage_power="The stage power", nothing="Nothing: it only shows the level")
+    ),
+    "curfew": FreeTopic("Music ends", CLOCK),
+    "load-in-time": FreeTopic("Load-in", CLOCK),
+    "load-in-access": FreeTopic("Way in", _options(level="Level", ramp="A ramp", stairs="Stairs", lift="A lift"), several=True),
+    "dis": FreeTopic("DIs to lend", STOCK, several=True),
+    "microphones": FreeTopic("Microphones to lend", STOCK, several=True),
+    "stands": FreeTopic("Stands to lend", STOCK, several=True),
+    "contact-mail": FreeTopic("Mail address of the contact", Text(120)),
+}
+"""Every free fact by its key. A key is never re-used for another meaning; one that becomes a question keeps its key there."""
+
+SEVERAL_QUESTIONS = frozenset({"radio"})
+"""Questions of which a spec may state more than one part without contradicting itself."""
+
+KINDS: Mapping[str, AnswerKind | Written] = {
+    **{key: question.kind for key, question in QUESTIONS.items()},
+    **{key: topic.kind for key, topic in FREE_TOPICS.items()},
+}
+
+
+def takes_several(topic: str) -> bool:
+    """True where two values of a topic stand beside each other instead of contradicting each other."""
+    return topic in SEVERAL_QUESTIONS or (topic in FREE_TOPICS and FREE_TOPICS[topic].several)
+
+
+def is_value(topic: str, value: Value) -> bool:
+    """True where the topic's kind takes the value as it is."""
+    try:
+        return KINDS[topic].check(value) == value
+    except NotAnAnswer:
+        return False
