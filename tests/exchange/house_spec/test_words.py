@@ -8,7 +8,9 @@ import pytest
 from portal.exchange.house_spec import vocabulary as words
 from portal.exchange.house_spec.reader import read_spec
 from portal.exchange.house_spec.scanning import scanned, words_of
+from portal.exchange.house_spec.topics import FREE_TOPICS, KINDS
 from portal.exchange.house_spec.vocabulary import LANGUAGES, languages_of, understood, vocabulary
+from portal.plan.questions import QUESTIONS
 
 PACKAGE = Path(words.__file__).parent
 ENGLISH_ONLY = {"foot", "inch", "am", "pm", "half-hour", "bank-of-4", "bank-of-8", "perhaps"}
@@ -27,6 +29,12 @@ def concepts_in_code() -> set[str]:
 def meaning(text: str, *languages: str) -> list[frozenset[str]]:
     """What each word of a text stands for."""
     return [token.concepts for token in understood(list(scanned(text, 0, len(text))), vocabulary(languages))]
+
+
+def test_a_free_fact_is_no_question() -> None:
+    """What becomes a question is asked there alone, and every value that the reader can give is of a known kind."""
+    assert set(FREE_TOPICS) & set(QUESTIONS) == set()
+    assert set(KINDS) == set(FREE_TOPICS) | set(QUESTIONS)
 
 
 def test_every_language_knows_every_concept() -> None:
