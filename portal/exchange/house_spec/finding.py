@@ -10,7 +10,7 @@ from portal.exchange.house_spec.proposals import Doubt, Proposal
 from portal.exchange.house_spec.scanning import Token
 from portal.exchange.house_spec.statements import Statement, words_between
 from portal.exchange.house_spec.topics import is_value
-from portal.plan.answer_kinds import Value
+from portal.plan.input.answer_kinds import Value
 
 MOST_OF_A_TOPIC = 40
 """Findings of one topic that are kept; a text with more of them is no spec, and the rest of it counts as not understood."""

@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from portal.plan.answer_kinds import Value
-from portal.plan.questions import QUESTIONS
+from portal.plan.input.answer_kinds import Value
+from portal.plan.input.questions import QUESTIONS
 
 
 class Certainty(StrEnum):

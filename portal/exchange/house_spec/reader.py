@@ -19,7 +19,7 @@ from portal.exchange.house_spec.sockets import read_sockets
 from portal.exchange.house_spec.statements import Statement, statements
 from portal.exchange.house_spec.times import read_times
 from portal.exchange.house_spec.topics import takes_several
-from portal.plan.answer_kinds import read_numbers
+from portal.plan.input.answer_kinds import read_numbers
 
 MOST_SIGNS = 60_000
 """Signs of a text that are read, about twenty pages; the rest is kept and handed back as not understood."""

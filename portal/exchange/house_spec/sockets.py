@@ -5,7 +5,7 @@ from __future__ import annotations
 from portal.exchange.house_spec.finding import Finds
 from portal.exchange.house_spec.proposals import Doubt
 from portal.exchange.house_spec.statements import Statement
-from portal.plan.answer_kinds import write_numbers
+from portal.plan.input.answer_kinds import write_numbers
 
 FAR, CLOSE = 18, 6
 """How far from its numbers the word may stand that says what they are for, and how far without a doubt."""

@@ -6,8 +6,8 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from portal.plan.answer_kinds import AnswerKind, Choice, Count, Distance, NotAnAnswer, Option, Sockets, Text, Value
-from portal.plan.questions import QUESTIONS, YES_NO
+from portal.plan.input.answer_kinds import AnswerKind, Choice, Count, Distance, NotAnAnswer, Option, Sockets, Text, Value
+from portal.plan.input.questions import QUESTIONS, YES_NO
 
 
 @dataclass(frozen=True)

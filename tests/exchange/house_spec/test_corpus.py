@@ -4,7 +4,7 @@ import pytest
 
 from portal.exchange.house_spec.statements import statements
 from portal.exchange.house_spec.topics import KINDS, is_value
-from portal.plan.questions import QUESTIONS
+from portal.plan.input.questions import QUESTIONS
 from tests.exchange.house_spec.corpus import NAMES, Score, facts_of, reading_of, score, text_of
 
 LANGUAGES = sorted({name.partition("-")[0] for name in NAMES})

@@ -10,7 +10,7 @@ from portal.exchange.house_spec.reader import read_spec
 from portal.exchange.house_spec.scanning import scanned, words_of
 from portal.exchange.house_spec.topics import FREE_TOPICS, KINDS
 from portal.exchange.house_spec.vocabulary import LANGUAGES, languages_of, understood, vocabulary
-from portal.plan.questions import QUESTIONS
+from portal.plan.input.questions import QUESTIONS
 
 PACKAGE = Path(words.__file__).parent
 ENGLISH_ONLY = {"foot", "inch", "am", "pm", "half-hour", "bank-of-4", "bank-of-8", "perhaps"}
