@@ -1,4 +1,6 @@
-"""How Alembic reaches the database: by the file that the program names, with foreign keys off while tables are re-made."""
+"""How Alembic reaches the database: by the file that the program names, with foreign keys off while tables are
+re-made.
+"""
 
 from alembic import context
 from sqlalchemy import create_engine, event

@@ -53,7 +53,9 @@ def explain(
 def demo(
     *,
     new_link: Annotated[bool, typer.Option("--new-link", help="Print another link for the house.")] = False,
-    new_password: Annotated[bool, typer.Option("--new-password", help="Give the demo's band leader another password.")] = False,
+    new_password: Annotated[
+        bool, typer.Option("--new-password", help="Give the demo's band leader another password.")
+    ] = False,
 ) -> None:
     """Get into the invented demo of this data folder again."""
     from portal import demo as invented
@@ -78,7 +80,9 @@ def migrate() -> None:
 
 
 @app.command()
-def backup(file: Annotated[Path, typer.Argument(help="The file to write; it holds the server's key and must be kept safe.")]) -> None:
+def backup(
+    file: Annotated[Path, typer.Argument(help="The file to write; it holds the server's key and must be kept safe.")],
+) -> None:
     """Write database and server key to one file while the portal runs, and verify it."""
     from portal.admin_commands import run_backup
     from portal.settings import from_environment
@@ -107,7 +111,9 @@ def verify() -> None:
 @app.command()
 def forget(
     *,
-    account: Annotated[str, typer.Option(help="The e-mail address of an account to erase, with everything that its owner wrote.")] = "",
+    account: Annotated[
+        str, typer.Option(help="The e-mail address of an account to erase, with everything that its owner wrote.")
+    ] = "",
 ) -> None:
     """Erase what is past its time (PORTAL_KEEP_DAYS), or one account, for good."""
     from portal.admin_commands import run_forget

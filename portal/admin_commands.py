@@ -1,4 +1,6 @@
-"""What whoever runs the portal does with its data folder: migrate it, back it up, restore it, hold it against its own record."""
+"""What whoever runs the portal does with its data folder: migrate it, back it up, restore it, hold it against its own
+record.
+"""
 
 import errno
 import json
@@ -65,14 +67,19 @@ def run_verify(settings: Settings) -> int:
 
 
 def run_backup(settings: Settings, file: Path) -> int:
-    """Write database and key of a running portal to one file, read it back and verify what it holds; 1 where something does not hold."""
+    """Write database and key of a running portal to one file, read it back and verify what it holds; 1 where something
+    does not hold.
+    """
     if not settings.database.exists():
         return _no_database(settings)
     if file.exists():
         _tell(f"{file} is there already. Nothing was written: name another file.")
         return 1
     if not settings.key_file.exists():
-        _tell(f"The server's key {settings.key_file} is missing. Nothing was written: put the key of this database back first.")
+        _tell(
+            f"The server's key {settings.key_file} is missing. Nothing was written: put the key of this database back"
+            " first."
+        )
         return 1
     beside = file.absolute().parent
     _sweep(beside, BACKUP)
@@ -100,7 +107,9 @@ def run_backup(settings: Settings, file: Path) -> int:
 
 
 def run_restore(settings: Settings, file: Path) -> int:
-    """Unpack a backup into an empty data folder and verify it; 1 where that cannot be done, or something does not hold."""
+    """Unpack a backup into an empty data folder and verify it; 1 where that cannot be done, or something does not
+    hold.
+    """
     if settings.data.exists() and any(settings.data.iterdir()):
         _tell(f"{settings.data} is not empty. Nothing was restored: name an empty folder in PORTAL_DATA.")
         return 1
@@ -134,7 +143,10 @@ def run_forget(settings: Settings, email: str = "") -> int:
     try:
         if not email:
             count = forget(store, settings.keep_days, datetime.now(UTC))
-            _tell(f"Erased what was older than {settings.keep_days} days after its gig: {count} things. The file is written anew.")
+            _tell(
+                f"Erased what was older than {settings.keep_days} days after its gig: {count} things. The file is"
+                " written anew."
+            )
             return 0
         with store.writing() as db:
             user = user_by_email(db, email)
@@ -145,7 +157,10 @@ def run_forget(settings: Settings, email: str = "") -> int:
             return 1
         store.compact()
     except erasing.StillNeeded:
-        _tell("This account owns a band to which others belong. Nothing was erased: hand the band to one of them first, on its members page.")
+        _tell(
+            "This account owns a band to which others belong. Nothing was erased: hand the band to one of them first,"
+            " on its members page."
+        )
         return 1
     finally:
         store.close()
@@ -154,8 +169,8 @@ def run_forget(settings: Settings, email: str = "") -> int:
 
 
 def forget(store: Store, keep_days: int, now: datetime) -> int:
-    """Erase the free words of the gigs whose time is over, and write the file anew, so that nothing is left of what was erased since the last
-    time either. How many things there were.
+    """Erase the free words of the gigs whose time is over, and write the file anew, so that nothing is left of what was
+    erased since the last time either. How many things there were.
     """
     with store.writing() as db:
         count = erasing.by_time(db, now.date() - timedelta(days=keep_days), now)
@@ -170,7 +185,10 @@ def _unpack(file: Path, folder: Path) -> str:
             contents: dict[str, str] = json.loads(opened.read(CONTENTS))["sha256"]
             for name in (DATABASE, KEY):
                 target = Path(folder, name)
-                with opened.open(name) as packed, os.fdopen(os.open(target, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as written:
+                with (
+                    opened.open(name) as packed,
+                    os.fdopen(os.open(target, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as written,
+                ):
                     shutil.copyfileobj(packed, written)
                 sqlite_backup.settle(target)
                 if _sha256(target) != contents[name]:
@@ -205,7 +223,10 @@ def _judge(database: Path, key: Path) -> int:
 
 def words_of(verdict: Verdict) -> str:
     """The verdict in one line."""
-    counts = f"events={verdict.events} plans={verdict.plans} signatures={verdict.signatures} papers={verdict.papers} erased={verdict.erased}"
+    counts = (
+        f"events={verdict.events} plans={verdict.plans} signatures={verdict.signatures} papers={verdict.papers}"
+        f" erased={verdict.erased}"
+    )
     return f"{counts} faults={len(verdict.faults)} head={verdict.head}"
 
 

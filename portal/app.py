@@ -139,7 +139,9 @@ def _forget(portal: Portal) -> None:
 
 
 class LogLines(logging.Formatter):
-    """One line an event, in UTC: time, logger, what happened, then key=value. What follows (a trace) is indented, so that no text forges a line."""
+    """One line an event, in UTC: time, logger, what happened, then key=value. What follows (a trace) is indented, so
+    that no text forges a line.
+    """
 
     default_time_format = "%Y-%m-%dT%H:%M:%S"
     default_msec_format = "%s.%03dZ"
@@ -152,11 +154,15 @@ class LogLines(logging.Formatter):
     def format(self, record: logging.LogRecord) -> str:
         """The event as text."""
         lines = super().format(record).splitlines()
-        return "\n    ".join("".join(one if one.isprintable() else f"\\x{ord(one):02x}" for one in line) for line in lines)
+        return "\n    ".join(
+            "".join(one if one.isprintable() else f"\\x{ord(one):02x}" for one in line) for line in lines
+        )
 
 
 class _Server(uvicorn.Server):
-    """Ends the streams of open pages before it waits for what is still being answered: they would never end by themselves."""
+    """Ends the streams of open pages before it waits for what is still being answered: they would never end by
+    themselves.
+    """
 
     async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
         """Stop; the same as the base's, after the bell and the papers."""
@@ -188,12 +194,18 @@ def serve() -> None:
     except OSError as error:
         sys.exit(f"The folder {settings.data} cannot be made: {error.strerror}. PORTAL_DATA names another one.")
     if not os.access(settings.data, os.W_OK):
-        sys.exit(f"The portal cannot write in {settings.data}. Give the folder to the user who runs it, or name another one in PORTAL_DATA.")
+        sys.exit(
+            f"The portal cannot write in {settings.data}. Give the folder to the user who runs it, or name another one"
+            " in PORTAL_DATA."
+        )
     app = _on_its_folder(settings)
     if first_start and importlib.util.find_spec("portal.demo"):
         importlib.import_module("portal.demo").ensure_demo(settings)
     if not settings.secure_cookies:
-        _tell("Warning: without https, whoever shares the network can read cookies. Set PORTAL_BASE_URL to an https address.")
+        _tell(
+            "Warning: without https, whoever shares the network can read cookies. Set PORTAL_BASE_URL to an https"
+            " address."
+        )
     _tell(f"The portal is at {settings.base_url}  (stop with Ctrl+C)")
     config = uvicorn.Config(
         app,
@@ -210,7 +222,9 @@ def serve() -> None:
 
 
 def _on_its_folder(settings: Settings) -> FastAPI:
-    """The app on a folder that is its own, its database in the newest form; ends with a sentence where that cannot be."""
+    """The app on a folder that is its own, its database in the newest form; ends with a sentence where that cannot
+    be.
+    """
     try:
         claim(settings.data)
         migrate(settings.database)
@@ -229,7 +243,10 @@ def give_out_figures(settings: Settings) -> None:
     try:
         port = metrics.serve(settings.metrics_port)
     except OSError as error:
-        sys.exit(f"The figures cannot be given out on port {settings.metrics_port}: {error.strerror}. Set PORTAL_METRICS_PORT.")
+        sys.exit(
+            f"The figures cannot be given out on port {settings.metrics_port}: {error.strerror}. Set"
+            " PORTAL_METRICS_PORT."
+        )
     _tell(f"The figures for monitoring are at http://{metrics.LOOPBACK}:{port}/metrics")
 
 
@@ -242,7 +259,10 @@ def _listen(settings: Settings) -> socket.socket:
         listener.bind((settings.host, settings.port))
     except OSError as error:
         if error.errno == errno.EADDRINUSE:
-            sys.exit(f"Port {settings.port} is taken. Name another one, for example: PORTAL_PORT={settings.port + 1} make run")
+            sys.exit(
+                f"Port {settings.port} is taken. Name another one, for example: PORTAL_PORT={settings.port + 1}"
+                " make run"
+            )
         sys.exit(f"Cannot listen on {settings.host}:{settings.port}: {error.strerror}. Set PORTAL_HOST or PORTAL_PORT.")
     # Whoever opens the address at once waits for the answer instead of being turned away.
     listener.listen()

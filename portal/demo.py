@@ -1,4 +1,6 @@
-"""The invented demo: one band, its rig, and three gigs at three points of the way. Made once, on the very first start."""
+"""The invented demo: one band, its rig, and three gigs at three points of the way. Made once, on the very first
+start.
+"""
 
 import secrets
 import sys
@@ -87,7 +89,9 @@ TIMES = {"load-in": 16 * 60, "sound-check": 17 * 60, "doors": 19 * 60, "set": 20
 
 
 def ensure_demo(settings: Settings) -> None:
-    """Fill an empty database with the demo and print how to get in. The password and the link are shown here and nowhere else."""
+    """Fill an empty database with the demo and print how to get in. The password and the link are shown here and
+    nowhere else.
+    """
     now = datetime.now(UTC)
     password = "-".join(secrets.token_hex(3) for _ in range(3))
     store = open_store(settings.database)
@@ -181,9 +185,20 @@ def _answer(db: Session, gig: Gig, demo: DemoGig, now: datetime) -> None:
         return
     link = links.of_gig(db, gig.id)[0]
     for question, value in demo.answers.items():
-        answers.give(db, gig_id=gig.id, question=question, state="answered", value=value, party="house", link_id=link.id, now=now)
+        answers.give(
+            db, gig_id=gig.id, question=question, state="answered", value=value, party="house", link_id=link.id, now=now
+        )
     if demo.comment:
-        answers.give(db, gig_id=gig.id, question="house-sheet", state="answered", value=demo.comment, party="house", link_id=link.id, now=now)
+        answers.give(
+            db,
+            gig_id=gig.id,
+            question="house-sheet",
+            state="answered",
+            value=demo.comment,
+            party="house",
+            link_id=link.id,
+            now=now,
+        )
     answers.send(db, gig.id, link.id, now)
 
 

@@ -1,4 +1,6 @@
-"""Where the files stand that are not code: beside the package in a clone, inside it once installed (``pyproject.toml`` puts them there)."""
+"""Where the files stand that are not code: beside the package in a clone, inside it once installed (``pyproject.toml``
+puts them there).
+"""
 
 from pathlib import Path
 

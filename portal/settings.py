@@ -28,10 +28,14 @@ class Settings:
     base_url: str
     """Address that people type, without a slash at the end (``PORTAL_BASE_URL``, default: host and port)."""
     metrics_port: int | None = None
-    """Port of this machine that gives out figures for monitoring (``PORTAL_METRICS_PORT``, default: nobody gets them)."""
+    """Port of this machine that gives out figures for monitoring (``PORTAL_METRICS_PORT``, default: nobody gets
+    them).
+    """
 
     keep_days: int = 90
-    """Days after a gig after which its contacts and other free words are erased (``PORTAL_KEEP_DAYS``, default 90: common practice, no source)."""
+    """Days after a gig after which its contacts and other free words are erased (``PORTAL_KEEP_DAYS``, default 90:
+    common practice, no source).
+    """
 
     @property
     def database(self) -> Path:
@@ -71,7 +75,13 @@ def from_environment(environment: Mapping[str, str] = os.environ) -> Settings:
     if parts.scheme not in {"http", "https"} or not parts.netloc or parts.path:
         raise ValueError(f'PORTAL_BASE_URL is "{base_url}"; give an address such as https://advance.example.')
     metrics_port = _number("PORTAL_METRICS_PORT", metrics, 0, HIGHEST_PORT) if metrics else None
-    keep_days = _number("PORTAL_KEEP_DAYS", environment.get("PORTAL_KEEP_DAYS", str(Settings.keep_days)), 1, LONGEST_KEPT, "a number of days")
+    keep_days = _number(
+        "PORTAL_KEEP_DAYS",
+        environment.get("PORTAL_KEEP_DAYS", str(Settings.keep_days)),
+        1,
+        LONGEST_KEPT,
+        "a number of days",
+    )
     return Settings(Path(environment.get("PORTAL_DATA", "data")), host, port, base_url, metrics_port, keep_days)
 
 

@@ -32,7 +32,11 @@ def a_rig(**changes: object) -> Rig:
             a_source("keys", what="synth.generic", capture="di", splitter="s", way=3, mixer_input=3),
             a_source("lead", what="voice.vocals", lead=True, splitter="s", way=4, mixer_input=4),
         ),
-        splitter=(Splitter(key="s", name="Splitter", ways=8, built_in=True, outputs=(SplitterOutput(key="A", kind="isolated"),)),),
+        splitter=(
+            Splitter(
+                key="s", name="Splitter", ways=8, built_in=True, outputs=(SplitterOutput(key="A", kind="isolated"),)
+            ),
+        ),
         loom=(Loom(key="l", name="Loom", ways=8, length_m=10.0),),
         ears=(Ears(player="Ada", width="mono", outs=("out 2",)),),
     )

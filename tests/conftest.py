@@ -5,7 +5,8 @@ from collections import Counter
 import pytest
 from hypothesis import settings
 
-# A check gives the same verdict on the same code; a soak looks for what no run has seen yet. No deadline on a machine that others use too.
+# A check gives the same verdict on the same code; a soak looks for what no run has seen yet. No deadline on a machine
+# that others use too.
 settings.register_profile("check", derandomize=True, deadline=None)
 settings.register_profile("soak", deadline=None)
 
@@ -16,7 +17,9 @@ def pytest_configure(config: pytest.Config) -> None:
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Files whose tests take long go first, then those with many: a long one that begins last would leave the other cores idle."""
+    """Files whose tests take long go first, then those with many: a long one that begins last would leave the other
+    cores idle.
+    """
     tests = Counter(item.path for item in items)
     long = {item.path for item in items if item.get_closest_marker("slow") or item.get_closest_marker("browser")}
     items.sort(key=lambda item: (item.path in long, tests[item.path], item.path), reverse=True)

@@ -8,7 +8,9 @@ from typing import Self
 
 
 class Steps:
-    """Counts the calls inside it, those of the program and those into what it is built on. A loop in C is one call: bound what it eats."""
+    """Counts the calls inside it, those of the program and those into what it is built on. A loop in C is one call:
+    bound what it eats.
+    """
 
     def __init__(self) -> None:
         self.count = 0
@@ -20,5 +22,7 @@ class Steps:
         sys.setprofile(self._note)
         return self
 
-    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
         sys.setprofile(None)

@@ -17,7 +17,9 @@ ROOT = Path(__file__).parent.parent
 
 def run(*program: str | Path, cwd: Path, **environment: str) -> str:
     """What a program says; no path of the clone reaches it."""
-    bare = {name: value for name, value in os.environ.items() if not name.startswith(("PYTHON", "PORTAL", "VIRTUAL_ENV"))}
+    bare = {
+        name: value for name, value in os.environ.items() if not name.startswith(("PYTHON", "PORTAL", "VIRTUAL_ENV"))
+    }
     done = subprocess.run(program, cwd=cwd, env={**bare, **environment}, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stdout + done.stderr
     return done.stdout
@@ -38,7 +40,9 @@ def installed(tmp_path: Path) -> Path:
 
 @pytest.mark.soak
 def test_the_wheel_works_outside_the_clone(installed: Path, tmp_path: Path) -> None:
-    """In an environment of its own and another folder it migrates, answers, sends pages with their style, and makes a PDF."""
+    """In an environment of its own and another folder it migrates, answers, sends pages with their style, and makes a
+    PDF.
+    """
     elsewhere = tmp_path / "elsewhere"
     elsewhere.mkdir()
     where = run(installed, "-c", "import portal; print(portal.__file__)", cwd=elsewhere)

@@ -30,7 +30,8 @@ def words(text: str) -> frozenset[str]:
 
 # What would let the same question get two answers, or reach outside: the core does without.
 NOT_IN_THE_CORE = words(
-    "asyncio http io logging multiprocessing os pathlib random secrets shutil socket sqlite3 ssl subprocess tempfile threading time urllib"
+    "asyncio http io logging multiprocessing os pathlib random secrets shutil socket sqlite3 ssl subprocess tempfile"
+    " threading time urllib"
 )
 PAPER = words("jinja2 markupsafe segno")
 WEB = words("argon2 fastapi jinja2 markupsafe pydantic python_multipart segno starlette typing_extensions")
@@ -50,11 +51,19 @@ ROOMS = {
     "portal.documents.labels.label_text": Room(words("portal.documents portal.plan portal.places"), words("fontTools")),
     "portal.documents.calendar": Room(words("portal.documents portal.plan"), words("icalendar")),
     "portal.documents.rendering.pdf": Room(words("portal.documents portal.plan portal.places"), PAPER | {"weasyprint"}),
-    "portal.advance": Room(words("portal.advance portal.web portal.documents portal.store portal.plan portal.exchange portal.places"), WEB),
-    "portal.web": Room(
-        words("portal.web portal.advance portal.documents portal.store portal.plan portal.exchange portal.settings portal.places"), WEB
+    "portal.advance": Room(
+        words("portal.advance portal.web portal.documents portal.store portal.plan portal.exchange portal.places"), WEB
     ),
-    "portal.web.frame.metrics": Room(words("portal.__version__ portal.documents portal.plan"), words("prometheus_client")),
+    "portal.web": Room(
+        words(
+            "portal.web portal.advance portal.documents portal.store portal.plan portal.exchange portal.settings"
+            " portal.places"
+        ),
+        WEB,
+    ),
+    "portal.web.frame.metrics": Room(
+        words("portal.__version__ portal.documents portal.plan"), words("prometheus_client")
+    ),
     "portal.web.frame.health": Room(words("portal.web portal.store"), WEB | {"sqlalchemy"}),
     "portal.settings": Room(words("portal.settings")),
     "portal.places": Room(words("portal.places")),

@@ -10,7 +10,9 @@ import pytest
 
 TESTS = Path(__file__).parent
 
-CLOCKS = frozenset({"time", "monotonic", "perf_counter", "process_time", "thread_time", "getrusage", "timeit", "times", "cpu_times"})
+CLOCKS = frozenset(
+    {"time", "monotonic", "perf_counter", "process_time", "thread_time", "getrusage", "timeit", "times", "cpu_times"}
+)
 """Names of what reads a clock: of the modules below, or of a process."""
 MODULES = frozenset({"time", "timeit", "resource", "os"})
 UNITS = ("_s", "_ms", "_us", "_ns", "seconds", "took", "elapsed", "duration")
@@ -28,14 +30,20 @@ def is_clock(node: ast.AST) -> bool:
         return False
     called = node.func
     if isinstance(called, ast.Attribute):
-        return isinstance(called.value, ast.Name) and called.value.id in MODULES and called.attr.removesuffix("_ns") in CLOCKS
+        return (
+            isinstance(called.value, ast.Name)
+            and called.value.id in MODULES
+            and called.attr.removesuffix("_ns") in CLOCKS
+        )
     return isinstance(called, ast.Name) and called.id.removesuffix("_ns") in CLOCKS - {"time", "times"}
 
 
 def names_in(node: ast.AST) -> set[str]:
     """Every name and attribute that is read in a part of a program."""
     parts = list(ast.walk(node))
-    return {one.id for one in parts if isinstance(one, ast.Name)} | {one.attr for one in parts if isinstance(one, ast.Attribute)}
+    return {one.id for one in parts if isinstance(one, ast.Name)} | {
+        one.attr for one in parts if isinstance(one, ast.Attribute)
+    }
 
 
 def returns_of(function: ast.FunctionDef) -> list[ast.Return]:
@@ -48,11 +56,15 @@ def is_plain(node: ast.AST | None) -> bool:
 
 
 def timed_names(tree: ast.Module) -> set[str]:
-    """Names that hold what a clock said, or came from one that does: variables, fields given by keyword, and functions that give it back."""
+    """Names that hold what a clock said, or came from one that does: variables, fields given by keyword, and functions
+    that give it back.
+    """
     timed: set[str] = set()
 
     def tells(node: ast.AST | None) -> bool:
-        return not isinstance(node, ast.JoinedStr | None) and (any(map(is_clock, ast.walk(node))) or bool(timed & names_in(node)))
+        return not isinstance(node, ast.JoinedStr | None) and (
+            any(map(is_clock, ast.walk(node))) or bool(timed & names_in(node))
+        )
 
     while True:
         before = len(timed)
@@ -62,7 +74,9 @@ def timed_names(tree: ast.Module) -> set[str]:
                     timed |= {one.id for one in ast.walk(target) if isinstance(one, ast.Name)}
             elif isinstance(node, ast.keyword) and node.arg and is_plain(node.value) and tells(node.value):
                 timed.add(node.arg)
-            elif isinstance(node, ast.FunctionDef) and any(is_plain(one.value) and tells(one.value) for one in returns_of(node)):
+            elif isinstance(node, ast.FunctionDef) and any(
+                is_plain(one.value) and tells(one.value) for one in returns_of(node)
+            ):
                 timed.add(node.name)
         if len(timed) == before:
             return timed
@@ -76,9 +90,15 @@ def faults_in(source: str) -> Iterator[tuple[int, str]]:
     for node in ast.walk(tree):
         if isinstance(node, ast.Assert | ast.If):
             for one in ast.walk(node.test):
-                if isinstance(one, ast.Compare) and any(isinstance(sign, ast.Lt | ast.LtE | ast.Gt | ast.GtE) for sign in one.ops):
+                if isinstance(one, ast.Compare) and any(
+                    isinstance(sign, ast.Lt | ast.LtE | ast.Gt | ast.GtE) for sign in one.ops
+                ):
                     said = names_in(one)
-                    if any(map(is_clock, ast.walk(one))) or said & timed or (reads and any(name.endswith(UNITS) for name in said)):
+                    if (
+                        any(map(is_clock, ast.walk(one)))
+                        or said & timed
+                        or (reads and any(name.endswith(UNITS) for name in said))
+                    ):
                         yield node.lineno, "judges a time"
         elif isinstance(node, ast.Constant) and isinstance(node.value, str) and "\n" in node.value:
             if any(word in node.value for word in ("perf_counter", "monotonic(", "process_time")):
@@ -89,25 +109,48 @@ def faults_in(source: str) -> Iterator[tuple[int, str]]:
 
 def impatient(call: ast.Call) -> Iterator[tuple[int, str]]:
     """Waiting that ends too soon."""
-    called = call.func.attr if isinstance(call.func, ast.Attribute) else call.func.id if isinstance(call.func, ast.Name) else ""
+    called = (
+        call.func.attr
+        if isinstance(call.func, ast.Attribute)
+        else call.func.id
+        if isinstance(call.func, ast.Name)
+        else ""
+    )
     least = LEAST_MS if called.startswith(BROWSER) else LEAST_S
     for one in call.keywords:
-        if one.arg == "timeout" and isinstance(one.value, ast.Constant) and isinstance(one.value.value, int | float) and one.value.value < least:
+        if (
+            one.arg == "timeout"
+            and isinstance(one.value, ast.Constant)
+            and isinstance(one.value.value, int | float)
+            and one.value.value < least
+        ):
             yield call.lineno, "waits too short a time"
 
 
 def test_no_test_judges_a_time() -> None:
-    """Outside of the benches, which print figures, nothing is asserted of a time, and nobody who waits gives up early."""
+    """Outside of the benches, which print figures, nothing is asserted of a time, and nobody who waits gives up
+    early.
+    """
     files = [file for file in TESTS.rglob("*.py") if "bench" not in file.parts and file != Path(__file__)]
     assert len(files) > 100
-    found = {f"{file.relative_to(TESTS)}:{line}: {what}" for file in files for line, what in faults_in(file.read_text("utf-8"))}
+    found = {
+        f"{file.relative_to(TESTS)}:{line}: {what}"
+        for file in files
+        for line, what in faults_in(file.read_text("utf-8"))
+    }
     assert found == set()
 
 
 PLANTED = (
     "import time\nbegan = time.monotonic()\nassert time.monotonic() - began < 5",
-    "import time\nbegan = time.perf_counter()\nwork()\ntook = time.perf_counter() - began\nprint(took)\nassert took < 1",
-    "import time\nbegan = time.process_time_ns()\nspent = time.process_time_ns() - began\nworst = max(spent, 0)\nassert 3 > worst",
+    (
+        "import time\nbegan = time.perf_counter()\nwork()\ntook = time.perf_counter() - began\nprint(took)\nassert"
+        " took < 1"
+    ),
+    (
+        "import time\nbegan = time.process_time_ns()\nspent = time.process_time_ns() - began\nworst = max(spent,"
+        " 0)\nassert 3 > worst"
+    ),
     "from time import perf_counter\nbegan = perf_counter()\nassert perf_counter() - began <= 1",
     "import time\ntimes = []\ntimes.append(time.perf_counter())\nassert max(one.seconds for one in told) < 3",
     "import time\ndef spent():\n    return time.process_time()\nassert spent() < 2",
@@ -129,7 +172,9 @@ INNOCENT = (
 
 @pytest.mark.parametrize("source", PLANTED)
 def test_a_planted_verdict_on_a_clock_is_found(source: str) -> None:
-    """Asserted, compared on the way to a fault, hidden in a name, a field, a function, a text or an impatient wait: each is seen."""
+    """Asserted, compared on the way to a fault, hidden in a name, a field, a function, a text or an impatient wait:
+    each is seen.
+    """
     assert list(faults_in(source))
 
 

@@ -262,7 +262,14 @@ def upgrade() -> None:
         sa.ForeignKeyConstraint(["plan_id"], ["plan.id"], name=op.f("fk_signature_plan_id")),
         sa.ForeignKeyConstraint(["user_id"], ["user.id"], name=op.f("fk_signature_user_id")),
         sa.PrimaryKeyConstraint("position", name=op.f("pk_signature")),
-        sa.UniqueConstraint("gig_id", "party", "content_hash", "kind", "turn", name=op.f("uq_signature_gig_id_party_content_hash_kind_turn")),
+        sa.UniqueConstraint(
+            "gig_id",
+            "party",
+            "content_hash",
+            "kind",
+            "turn",
+            name=op.f("uq_signature_gig_id_party_content_hash_kind_turn"),
+        ),
         sa.UniqueConstraint("id", name=op.f("uq_signature_id")),
     )
     op.create_index("ix_signature_gig_id", "signature", ["gig_id"])
@@ -278,7 +285,8 @@ def upgrade() -> None:
         sa.Column("last_seen", sa.DateTime(timezone=True), nullable=False),
         sa.Column("expires", sa.DateTime(timezone=True), nullable=False),
         sa.CheckConstraint(
-            "(kind = 'user' AND user_id IS NOT NULL AND link_id IS NULL) OR (kind = 'link' AND link_id IS NOT NULL AND user_id IS NULL)",
+            "(kind = 'user' AND user_id IS NOT NULL AND link_id IS NULL) OR (kind = 'link' AND link_id IS NOT NULL AND"
+            " user_id IS NULL)",
             name=op.f("ck_web_session_kind"),
         ),
         sa.ForeignKeyConstraint(["link_id"], ["link.id"], name=op.f("fk_web_session_link_id")),

@@ -8,7 +8,8 @@ down_revision = "2026_11_25_0916"
 
 
 def upgrade() -> None:
-    # SQLite adds a column to a table only at the end of its text; the table is made anew so that it reads like every other.
+    # SQLite adds a column to a table only at the end of its text; the table is made anew so that it reads like every
+    # other.
     op.execute("DROP INDEX ix_lock_gig_id")
     op.execute('ALTER TABLE "lock" RENAME TO lock_before')
     op.create_table(
@@ -34,9 +35,9 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("id", name=op.f("pk_lock")),
     )
     op.execute(
-        'INSERT INTO "lock" (id, gig_id, source, resource, value, proposed_by, proposer, proposed_at, '
-        "settled_by, settler, settled_at, outcome, released_at) "
-        "SELECT id, gig_id, source, resource, value, proposed_by, '', proposed_at, settled_by, '', settled_at, outcome, released_at FROM lock_before"
+        'INSERT INTO "lock" (id, gig_id, source, resource, value, proposed_by, proposer, proposed_at, settled_by,'
+        " settler, settled_at, outcome, released_at) SELECT id, gig_id, source, resource, value, proposed_by, '',"
+        " proposed_at, settled_by, '', settled_at, outcome, released_at FROM lock_before"
     )
     op.execute("DROP TABLE lock_before")
     op.create_index("ix_lock_gig_id", "lock", ["gig_id"])

@@ -23,7 +23,9 @@ def upgrade() -> None:
         sa.ForeignKeyConstraint(["user_id"], ["user.id"], name=op.f("fk_member_user_id")),
         sa.PrimaryKeyConstraint("user_id", "band_id", name=op.f("pk_member")),
     )
-    op.execute("INSERT INTO member (user_id, band_id, role, created) SELECT user_id, band_id, role, created FROM member_before")
+    op.execute(
+        "INSERT INTO member (user_id, band_id, role, created) SELECT user_id, band_id, role, created FROM member_before"
+    )
     op.execute("DROP TABLE member_before")
     op.create_index("ix_member_band_id", "member", ["band_id"])
     op.create_index("ix_member_one_owner", "member", ["band_id"], unique=True, sqlite_where=sa.text("role = 'owner'"))

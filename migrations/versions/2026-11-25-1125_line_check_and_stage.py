@@ -52,5 +52,6 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("gig_id", name=op.f("pk_gig_stage")),
     )
 
-    # A paper's content lies before its hash in each row: without an index, looking for a hash reads through every paper.
+    # A paper's content lies before its hash in each row: without an index, looking for a hash reads through every
+    # paper.
     op.create_index("ix_paper_sha256", "paper", ["sha256"])

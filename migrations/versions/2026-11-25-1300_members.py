@@ -1,4 +1,6 @@
-"""Ways into a band and back into an account, and when a session last gave its password. Everybody is signed out once."""
+"""Ways into a band and back into an account, and when a session last gave its password. Everybody is signed out
+once.
+"""
 
 import sqlalchemy as sa
 from alembic import op
@@ -49,7 +51,8 @@ def upgrade() -> None:
         sa.Column("proven_at", sa.DateTime(timezone=True), nullable=True),
         sa.Column("expires", sa.DateTime(timezone=True), nullable=False),
         sa.CheckConstraint(
-            "(kind = 'user' AND user_id IS NOT NULL AND link_id IS NULL) OR (kind = 'link' AND link_id IS NOT NULL AND user_id IS NULL)",
+            "(kind = 'user' AND user_id IS NOT NULL AND link_id IS NULL) OR (kind = 'link' AND link_id IS NOT NULL AND"
+            " user_id IS NULL)",
             name=op.f("ck_web_session_kind"),
         ),
         sa.ForeignKeyConstraint(["link_id"], ["link.id"], name=op.f("fk_web_session_link_id")),

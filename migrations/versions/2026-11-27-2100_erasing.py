@@ -1,4 +1,6 @@
-"""What people gave may be erased, and only erased: a row that is never changed may lose its words. Plans no longer copy free words."""
+"""What people gave may be erased, and only erased: a row that is never changed may lose its words. Plans no longer copy
+free words.
+"""
 
 import json
 
@@ -21,7 +23,20 @@ ERASED = {
 STAYS = {
     "answer": ("position", "id", "gig_id", "question", "party", "link_id", "user_id", "created"),
     "comment": ("id", "gig_id", "party", "source", "link_id", "user_id", "created"),
-    "line_check": ("position", "id", "gig_id", "plan_id", "sources", "channel", "state", "party", "link_id", "user_id", "said_at", "created"),
+    "line_check": (
+        "position",
+        "id",
+        "gig_id",
+        "plan_id",
+        "sources",
+        "channel",
+        "state",
+        "party",
+        "link_id",
+        "user_id",
+        "said_at",
+        "created",
+    ),
     "paper": ("id", "plan_id", "document", "paper_size", "sha256", "created"),
     "plan": ("id", "gig_id", "number", "rig_revision_id", "answers", "locks", "engine", "content_hash", "created"),
     "rig_revision": ("id", "rig_id", "number", "author_id", "created"),

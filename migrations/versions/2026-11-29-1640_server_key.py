@@ -1,4 +1,6 @@
-"""Which key the database was made with, so that another one is refused; and no names in the addresses that repeats of forms lead to."""
+"""Which key the database was made with, so that another one is refused; and no names in the addresses that repeats of
+forms lead to.
+"""
 
 import sqlalchemy as sa
 from alembic import op
@@ -16,4 +18,6 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("id", name=op.f("pk_server_key")),
     )
     # The page of the day kept who ticks lines in its address.
-    op.execute("UPDATE form_key SET location = substr(location, 1, instr(location, '?') - 1) WHERE location LIKE '%?%who=%'")
+    op.execute(
+        "UPDATE form_key SET location = substr(location, 1, instr(location, '?') - 1) WHERE location LIKE '%?%who=%'"
+    )

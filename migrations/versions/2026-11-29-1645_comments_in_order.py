@@ -33,8 +33,8 @@ def upgrade() -> None:
         sa.UniqueConstraint("id", name=op.f("uq_comment_id")),
     )
     op.execute(
-        "INSERT INTO comment (id, gig_id, party, author, source, words, link_id, user_id, created) "
-        "SELECT id, gig_id, party, author, source, words, link_id, user_id, created FROM comment_before ORDER BY created, id"
+        "INSERT INTO comment (id, gig_id, party, author, source, words, link_id, user_id, created) SELECT id, gig_id,"
+        " party, author, source, words, link_id, user_id, created FROM comment_before ORDER BY created, id"
     )
     op.execute("DROP TRIGGER no_delete_comment")
     op.execute("DROP TABLE comment_before")
@@ -42,5 +42,7 @@ def upgrade() -> None:
     same = [f'NEW."{column}" IS OLD."{column}"' for column in STAYS]
     gone = ["NEW.author IN ('name erased')", "NEW.words IN ('erased')"]
     refused = "BEGIN SELECT RAISE(ABORT, 'comment rows are never changed or deleted'); END"
-    op.execute(f"CREATE TRIGGER no_update_comment BEFORE UPDATE ON comment WHEN NOT ({' AND '.join(gone + same)}) {refused}")
+    op.execute(
+        f"CREATE TRIGGER no_update_comment BEFORE UPDATE ON comment WHEN NOT ({' AND '.join(gone + same)}) {refused}"
+    )
     op.execute(f"CREATE TRIGGER no_delete_comment BEFORE DELETE ON comment {refused}")

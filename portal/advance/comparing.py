@@ -33,13 +33,21 @@ class Change:
 
 
 def compare(db: Session, now: Ifs, then: Ifs) -> Change:
-    """What changes from the one to the other. Nothing is read for it: the transaction that ``now`` was read in may end."""
+    """What changes from the one to the other. Nothing is read for it: the transaction that ``now`` was read in may
+    end.
+    """
     end_reading(db)
     before, after = (outline(one.rig, one.answers, one.locks) for one in (now, then))
     if not isinstance(after, Plan):
         # Why nothing fits takes further solves, which a comparison of plans does not need.
         return Change(reconcile(then.rig, then.answers, then.locks).sentence, stuck=True, changes=())
     if not isinstance(before, Plan):
-        return Change(after.sentence, stuck=False, changes=("Nothing fits as things stand; with this there is a plan.",))
+        return Change(
+            after.sentence, stuck=False, changes=("Nothing fits as things stand; with this there is a plan.",)
+        )
     # What comes and goes is read first; numbers that merely moved follow.
-    return Change(after.sentence, stuck=False, changes=tuple(sorted(difference(before, after), key=lambda one: not one.startswith(FIRST))))
+    return Change(
+        after.sentence,
+        stuck=False,
+        changes=tuple(sorted(difference(before, after), key=lambda one: not one.startswith(FIRST))),
+    )

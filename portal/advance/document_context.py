@@ -1,4 +1,6 @@
-"""What stands around a plan on paper, read from the database: heading, signatures, who to call, where the rack stands, the code."""
+"""What stands around a plan on paper, read from the database: heading, signatures, who to call, where the rack stands,
+the code.
+"""
 
 from datetime import date, timedelta
 
@@ -41,11 +43,14 @@ def cover_of(db: Session, portal: Portal, gig: Gig, stored: StoredPlan) -> Cover
         short_hash=short_hash(stored.content_hash),
         status=statuses[len(standing)],
         signatures=tuple(
-            Signature(party, row.signer_name, row.signer_role, say_exactly(row.created, gig.time_zone)) for party, row in sorted(standing.items())
+            Signature(party, row.signer_name, row.signer_role, say_exactly(row.created, gig.time_zone))
+            for party, row in sorted(standing.items())
         ),
         answers=answers_of(db, gig, stored),
         link=_code_address(db, portal, gig) if standing else "",
-        times=tuple(f"{TIME_WORDS[key]} {say_minutes(minutes)}" for key, minutes in gig.minutes.items() if key in TIME_WORDS),
+        times=tuple(
+            f"{TIME_WORDS[key]} {say_minutes(minutes)}" for key, minutes in gig.minutes.items() if key in TIME_WORDS
+        ),
         moved=moved_words(moved.was, gig.minutes) if moved else "",
         rig=_rig_of(db, stored),
         stage=stage_of(db, gig),
@@ -59,7 +64,9 @@ def stage_of(db: Session, gig: Gig) -> Stage:
 
 
 def answers_of(db: Session, gig: Gig, stored: StoredPlan) -> Answers:
-    """What was answered when a plan of a gig (already allowed) was made; free words, which no plan records, as they are now."""
+    """What was answered when a plan of a gig (already allowed) was made; free words, which no plan records, as they are
+    now.
+    """
     free = {key: answer for key, answer in answers.current(db, gig.id).items() if QUESTIONS[key].free_words}
     return {**stored.read_answers(), **free}
 
@@ -71,7 +78,9 @@ def _rig_of(db: Session, stored: StoredPlan) -> Rig:
 
 
 def _code_address(db: Session, portal: Portal, gig: Gig) -> str:
-    """Where the code leads: as far as the house's newest live link, and to look only. Empty where there is no such link."""
+    """Where the code leads: as far as the house's newest live link, and to look only. Empty where there is no such
+    link.
+    """
     now = portal.clock()
     link = next((one for one in link_store.of_gig(db, gig.id) if one.party == "house" and one.live(now)), None)
     if link is None:

@@ -24,11 +24,16 @@ LASTS_UNTIL: Mapping[str, tuple[str, ...]] = MappingProxyType(
 
 
 def moments(gig: Gig) -> Mapping[str, Moment]:
-    """The known times of a gig as events, by their keys; none of a cancelled gig. Lengths are real time: a clock change counts."""
+    """The known times of a gig as events, by their keys; none of a cancelled gig. Lengths are real time: a clock change
+    counts.
+    """
     if gig.cancelled_at is not None:
         return {}
     begins = {key: moment_of(gig.on, gig.minutes[key], gig.time_zone) for key in TIMES if key in gig.minutes}
-    return {key: Moment(f"{TIME_WORDS[key]}: {gig.name}", gig.place, begin, _end(gig, key, begins), gig.time_zone) for key, begin in begins.items()}
+    return {
+        key: Moment(f"{TIME_WORDS[key]}: {gig.name}", gig.place, begin, _end(gig, key, begins), gig.time_zone)
+        for key, begin in begins.items()
+    }
 
 
 def _end(gig: Gig, key: str, begins: Mapping[str, datetime]) -> datetime | None:
@@ -39,7 +44,9 @@ def _end(gig: Gig, key: str, begins: Mapping[str, datetime]) -> datetime | None:
 
 
 def file_of(db: Session, gig: Gig, now: datetime) -> bytes:
-    """The calendar file of a gig (already allowed), its events numbered anew where something changed since the last file."""
+    """The calendar file of a gig (already allowed), its events numbered anew where something changed since the last
+    file.
+    """
     return calendar_file(
         tuple(
             GigTime(

@@ -73,7 +73,11 @@ def next_of(state: GigState, events: Progress) -> tuple[str, str]:
         return "house", "The house answers the questions"
     if events.no_plan:
         return "both", "Both sides settle what clashes"
-    missing = [party for party, signed in (("band", events.band_signed), ("house", events.house_signed)) if events.plan_hash not in signed]
+    missing = [
+        party
+        for party, signed in (("band", events.band_signed), ("house", events.house_signed))
+        if events.plan_hash not in signed
+    ]
     again = " again" if all(outdated_for(party, events) for party in missing) else ""
     return ("both", f"Both sides sign{again}") if len(missing) > 1 else (missing[0], f"The {missing[0]} signs{again}")
 
@@ -88,7 +92,9 @@ def ends(gig: Gig) -> datetime:
 
 
 def standings(db: Session, gigs: Sequence[Gig], now: datetime) -> dict[str, Standing]:
-    """The state of each of some gigs (already allowed), by the gig's id; the number of queries does not grow with the list."""
+    """The state of each of some gigs (already allowed), by the gig's id; the number of queries does not grow with the
+    list.
+    """
     happened = progress.of_gigs(db, gigs, now)
     found = {}
     for gig in gigs:

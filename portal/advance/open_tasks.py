@@ -79,7 +79,9 @@ def _link(one: _Gig) -> Iterator[Task]:
     if one.events.link_live:
         yield Task("The house's link", DONE, "", f"{words}{since}", href, "Links")
     else:
-        stands = f"{words}, but none of them lets the house answer" if live else "None works. The house needs one to answer"
+        stands = (
+            f"{words}, but none of them lets the house answer" if live else "None works. The house needs one to answer"
+        )
         yield Task("The house's link", TO_DO, one.who("band"), stands, href, "Make it")
 
 
@@ -89,14 +91,19 @@ def _questions(one: _Gig) -> Task:
     if one.events.house_answered:
         return Task("The house's answers", DONE, "", stands, href, "Answers")
     if not one.events.link_live and one.gig.party == "band":
-        return Task("The house's answers", WAITS, one.who("band"), f"{stands}. The house's link comes first", href, "Answers")
+        return Task(
+            "The house's answers", WAITS, one.who("band"), f"{stands}. The house's link comes first", href, "Answers"
+        )
     return Task("The house's answers", TO_DO, one.who("house"), stands, href, "Answers")
 
 
 def _answer_words(one: _Gig) -> str:
     facts = ground(one.db, one.gig.gig).facts
     mine = "from you"
-    names = {"house": mine if one.gig.party == "house" else "from the house", "band": mine if one.gig.party == "band" else "from the band"}
+    names = {
+        "house": mine if one.gig.party == "house" else "from the house",
+        "band": mine if one.gig.party == "band" else "from the band",
+    }
     counts = {"from the house": 0, "from the band": 0, mine: 0, "assumed": 0, "not known yet": 0}
     for key, answer in facts.answers.items():
         if facts.asked(key):
@@ -118,7 +125,14 @@ def _proposals(one: _Gig) -> Iterator[Task]:
     for party, other in (("band", "house"), ("house", "band")):
         count = waiting.count(other)
         if count:
-            yield Task("Proposals", TO_DO, one.who(party), f"{count_of(count, 'proposal')} to decide", links.talk(one.gig.base), "Look at them")
+            yield Task(
+                "Proposals",
+                TO_DO,
+                one.who(party),
+                f"{count_of(count, 'proposal')} to decide",
+                links.talk(one.gig.base),
+                "Look at them",
+            )
 
 
 def _settled(one: _Gig, outcome: Plan | NoPlan | None) -> Task:
@@ -131,7 +145,14 @@ def _settled(one: _Gig, outcome: Plan | NoPlan | None) -> Task:
     if outcome.blocks:
         actors = {remedy.actor for block in outcome.blocks for remedy in block.remedies}
         parties = tuple(actors) if len(actors) == 1 and "both" not in actors else ("band", "house")
-        return Task("The plan", TO_DO, one.who(*parties), f"{revision}, {len(outcome.blocks)} to settle before signing", href, "Plan")
+        return Task(
+            "The plan",
+            TO_DO,
+            one.who(*parties),
+            f"{revision}, {len(outcome.blocks)} to settle before signing",
+            href,
+            "Plan",
+        )
     return Task("The plan", DONE, "", revision, href, "Plan")
 
 

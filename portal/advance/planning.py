@@ -20,7 +20,9 @@ from portal.web.frame import metrics
 
 @dataclass(frozen=True)
 class Ground:
-    """What a gig's plan stands on: the rig as this gig uses it, every answer, and what the plan records of where it came from."""
+    """What a gig's plan stands on: the rig as this gig uses it, every answer, and what the plan records of where it
+    came from.
+    """
 
     rig: Rig
     given: Mapping[str, Answer]
@@ -42,15 +44,20 @@ def ground(db: Session, gig: Gig) -> Ground:
 
 
 def plan_now(db: Session, gig: Gig, now: datetime, *, afresh: bool = False) -> StoredPlan:
-    """The plan of a gig (already allowed) as things stand; computed and stored where the stored one stands on something else.
+    """The plan of a gig (already allowed) as things stand; computed and stored where the stored one stands on something
+    else.
 
-    A change of the configuration leaves no trace in what a plan records: whoever saves a gig asks for the plan ``afresh``. Call it where something
-    was written: on a page that only reads, what it stores is lost again.
+    A change of the configuration leaves no trace in what a plan records: whoever saves a gig asks for the plan
+    ``afresh``. Call it where something was written: on a page that only reads, what it stores is lost again.
     """
     newest = plans.newest(db, gig.id)
     found = ground(db, gig)
     heading = Heading(gig.name, gig.on.isoformat(), gig.place)
-    same = newest is not None and (_basis(newest), newest.engine, newest.read_heading()) == (found.basis, ENGINE, heading)
+    same = newest is not None and (_basis(newest), newest.engine, newest.read_heading()) == (
+        found.basis,
+        ENGINE,
+        heading,
+    )
     if newest is not None and same and not afresh:
         return newest
     with metrics.PLAN_SECONDS.time():

@@ -27,7 +27,9 @@ _LOCKS = TypeAdapter(tuple[Lock, ...])
 
 @dataclass(frozen=True)
 class OpenShown:
-    """One open question in the reader's words. ``href``: where it is answered, empty for who may not; ``tries``: each answer that matters."""
+    """One open question in the reader's words. ``href``: where it is answered, empty for who may not; ``tries``: each
+    answer that matters.
+    """
 
     key: str
     words: str
@@ -48,7 +50,9 @@ class OpenView:
 
 @dataclass
 class _Shelf:
-    """What was worked out, by what it was worked out from. A thing is worked out by one request at a time: others would only do the same again."""
+    """What was worked out, by what it was worked out from. A thing is worked out by one request at a time: others would
+    only do the same again.
+    """
 
     most: int
     _kept: OrderedDict[tuple[object, ...], Openness] = field(default_factory=OrderedDict)
@@ -91,7 +95,8 @@ SHELF = _Shelf(256)
 def opened(db: Session, gig: Gig, stored: StoredPlan, further: int = 0) -> Openness:
     """What is open in what a stored plan stands on: a first look, and ``further`` looks at what was left untried.
 
-    Equal texts have equal answers, so a page that is looked at again solves nothing. One request takes at most one new look, whatever it asks for.
+    Equal texts have equal answers, so a page that is looked at again solves nothing. One request takes at most one new
+    look, whatever it asks for.
     """
     rig = rigs.revision_of_gig(db, stored.rig_revision_id).document
     texts = (rig, gig.configuration, stored.answers, stored.locks)
@@ -111,7 +116,12 @@ def opened(db: Session, gig: Gig, stored: StoredPlan, further: int = 0) -> Openn
 
 
 def _look(rig: str, configuration: str, answers: str, locks: str, among: tuple[str, ...]) -> Openness:
-    return open_questions(rigs.read(rig).configured(configuration), _ANSWERS.validate_json(answers), _LOCKS.validate_json(locks), among=among)
+    return open_questions(
+        rigs.read(rig).configured(configuration),
+        _ANSWERS.validate_json(answers),
+        _LOCKS.validate_json(locks),
+        among=among,
+    )
 
 
 def open_view(gig: AllowedGig, found: Openness) -> OpenView:

@@ -11,7 +11,13 @@ DAY = 24 * 60
 LATEST = 2 * DAY - 1
 """Minutes; a gig ends before the second midnight after its date (common practice, no source)."""
 
-TIME_WORDS: Mapping[str, str] = {"load-in": "Load-in", "sound-check": "Sound check", "doors": "Doors", "set": "Set", "curfew": "Curfew"}
+TIME_WORDS: Mapping[str, str] = {
+    "load-in": "Load-in",
+    "sound-check": "Sound check",
+    "doors": "Doors",
+    "set": "Set",
+    "curfew": "Curfew",
+}
 
 
 def say_date(day: date) -> str:
@@ -51,9 +57,13 @@ def moved_words(was: Mapping[str, int | None], now: Mapping[str, int]) -> str:
 
 
 def read_minutes(text: str) -> int | None:
-    """Minutes after midnight from "19:00", "19.00", "1900", "25:30" or "1:30 next day"; ``None`` where it is none of these."""
+    """Minutes after midnight from "19:00", "19.00", "1900", "25:30" or "1:30 next day"; ``None`` where it is none of
+    these.
+    """
     plain = text.strip().lower().replace("next day", "+1").replace(" ", "")
-    match = re.fullmatch(r"(\d{1,2})(?:[:.h]?(\d{2}))(\+1)?", plain, re.ASCII) or re.fullmatch(r"(\d{1,2})()(\+1)?", plain, re.ASCII)
+    match = re.fullmatch(r"(\d{1,2})(?:[:.h]?(\d{2}))(\+1)?", plain, re.ASCII) or re.fullmatch(
+        r"(\d{1,2})()(\+1)?", plain, re.ASCII
+    )
     if match is None:
         return None
     hours, minutes, next_day = int(match.group(1)), int(match.group(2) or 0), match.group(3) is not None
@@ -89,4 +99,6 @@ def all_zones() -> tuple[str, ...]:
 def zone_options(first: Iterable[str]) -> tuple[tuple[str, str], ...]:
     """The choice of time zones, value and words, the ones that the band used before at the top."""
     before = tuple(dict.fromkeys(first))
-    return tuple((zone, zone.replace("_", " ")) for zone in (*before, *(zone for zone in all_zones() if zone not in before)))
+    return tuple(
+        (zone, zone.replace("_", " ")) for zone in (*before, *(zone for zone in all_zones() if zone not in before))
+    )

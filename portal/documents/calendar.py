@@ -15,12 +15,16 @@ from portal.plan.input.rig import MAX_TEXT
 PRODUCT = "-//Gig advance portal//EN"
 """Every calendar names what made it (RFC 5545, section 3.7.3)."""
 
-register(Document("calendar", "Calendar file", "Load-in, sound check, doors, set and curfew for your calendar.", ("ics",)))
+register(
+    Document("calendar", "Calendar file", "Load-in, sound check, doors, set and curfew for your calendar.", ("ics",))
+)
 
 
 @dataclass(frozen=True)
 class GigTime:
-    """One event. ``begins``, ``ends`` and ``changed`` are in UTC; ``uid`` is random and stays, ``sequence`` rises with every change of a time."""
+    """One event. ``begins``, ``ends`` and ``changed`` are in UTC; ``uid`` is random and stays, ``sequence`` rises with
+    every change of a time.
+    """
 
     uid: str
     sequence: int
@@ -57,7 +61,8 @@ def _event(one: GigTime) -> Event:
     if one.ends is not None:
         end = _local(one.ends, one.time_zone)
         if end.fold:
-            # A local time that comes twice means the first one (section 3.3.5); the second can only be said as a length.
+            # A local time that comes twice means the first one (section 3.3.5); the second can only be said as a
+            # length.
             event.add("duration", one.ends - one.begins)
         else:
             event.add("dtend", end)

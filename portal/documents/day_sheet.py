@@ -1,5 +1,5 @@
-"""The sheet for the dark: one row a line, big numbers, white on black, in one page that needs nothing else. Kept on a phone, it works without
-a connection; it holds no script, no form and no address of a person but the contact of the day.
+"""The sheet for the dark: one row a line, big numbers, white on black, in one page that needs nothing else. Kept on a
+phone, it works without a connection; it holds no script, no form and no address of a person but the contact of the day.
 """
 
 from __future__ import annotations
@@ -28,7 +28,9 @@ AT_THE_TOP = frozenset({"contact-name", "contact-phone", "box-place"})
 
 @dataclass(frozen=True)
 class DayRow:
-    """One line. Every field is finished text but ``line``; ``marks`` are what is out of the ordinary; ``next_loom`` begins another loom."""
+    """One line. Every field is finished text but ``line``; ``marks`` are what is out of the ordinary; ``next_loom``
+    begins another loom.
+    """
 
     line: int
     channel: str
@@ -43,7 +45,9 @@ class DayRow:
 
 @dataclass(frozen=True)
 class DaySheet:
-    """All that the page shows. ``signed`` is the state of signing with its times; ``outdated`` says what is newer, empty where nothing is."""
+    """All that the page shows. ``signed`` is the state of signing with its times; ``outdated`` says what is newer,
+    empty where nothing is.
+    """
 
     language: str
     title: str
@@ -105,7 +109,10 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
         sentence=printed(plan.sentence, SENTENCE, ""),
         rows=tuple(rows),
         returns=tuple(
-            (printed(one.label, MAX_LABEL, ""), f"{printed(one.loom.name, MAX_LABEL, '')} way {one.loom.way}" if one.loom else "own cable")
+            (
+                printed(one.label, MAX_LABEL, ""),
+                f"{printed(one.loom.name, MAX_LABEL, '')} way {one.loom.way}" if one.loom else "own cable",
+            )
             for one in plan.returns
         ),
         cut_list=tuple((str(cut.inputs), printed(cut.text, SENTENCE, "")) for cut in plan.cut_list),
@@ -132,7 +139,13 @@ def _row(line: Line, printed: Printed, *, next_loom: bool) -> DayRow:
         label=printed(line.label, MAX_LABEL, ""),
         player=printed(line.player, MAX_LABEL, ""),
         socket=line.socket,
-        loom=printed(line.loom.name, MAX_TEXT, "") if line.loom else "" if line.path.kind == "digital-link" else "own cable",
+        loom=(
+            printed(line.loom.name, MAX_TEXT, "")
+            if line.loom
+            else ""
+            if line.path.kind == "digital-link"
+            else "own cable"
+        ),
         way=str(line.loom.way) if line.loom else "",
         marks=", ".join(marks(line)),
         next_loom=next_loom,

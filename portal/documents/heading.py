@@ -22,7 +22,9 @@ IN_THE_HEADING = frozenset({"who-mixes", "contact-name", "contact-phone", "box-p
 """The questions whose answers the title block says."""
 
 MIXED_BY = {Route.OWN_PA: "The band", Route.BAND_MIXES: "The band", Route.ON_OUR_MIXER: "The house's engineer"}
-"""Who mixes on the routes that make the audience's mix on the band's mixer, where the band has no engineer of its own."""
+"""Who mixes on the routes that make the audience's mix on the band's mixer, where the band has no engineer of its
+own.
+"""
 
 OWN_ENGINEERS = frozenset({"bands-engineer-your-desk", "bands-engineer-our-mixer"})
 OWN_ENGINEER, UNDECIDED = "The band's own engineer", "Somebody, not decided who"
@@ -81,13 +83,21 @@ def heading_of(cover: Cover, printed: Printed, document: str) -> Heading:
 
 
 def who_mixes(answers: Answers) -> str:
-    """Who mixes on the band's mixer, where a PA of the band's or the house's wish moves the mix there; empty where the answer itself says it."""
+    """Who mixes on the band's mixer, where a PA of the band's or the house's wish moves the mix there; empty where the
+    answer itself says it.
+    """
     route = wished_route(Facts(Rig(), answers))
     if route not in MIXED_BY:
         return ""
     answer = answers.get("who-mixes")
     said = str(answer.value) if answer is not None and answer.state == "answered" else ""
-    who = OWN_ENGINEER if said in OWN_ENGINEERS else MIXED_BY[route] if route is not Route.ON_OUR_MIXER or said == "house-engineer" else UNDECIDED
+    who = (
+        OWN_ENGINEER
+        if said in OWN_ENGINEERS
+        else MIXED_BY[route]
+        if route is not Route.ON_OUR_MIXER or said == "house-engineer"
+        else UNDECIDED
+    )
     return f"{who}, on the band's mixer" + (" (assumed)" if answer is not None and answer.by == "assumed" else "")
 
 
@@ -98,11 +108,16 @@ def _marked(known: Mapping[str, Told], question: str) -> str:
 def _rack_place(known: Mapping[str, Told], cover: Cover) -> str:
     """The rack stands near the stage box; the house says where that is."""
     said = _marked(known, "box-place")
-    return f"Near the stage box, {said[0].lower()}{said[1:]}" if said and box_place_of(cover.answers) != "no-box" else said
+    return (
+        f"Near the stage box, {said[0].lower()}{said[1:]}" if said and box_place_of(cover.answers) != "no-box" else said
+    )
 
 
 def foot_of(heading: Heading) -> str:
     """The line at the foot of every page; long names give way, what tells two sheets apart never does."""
-    gig, place = (name if len(name) <= MAX_LABEL else name[: MAX_LABEL - 1].rstrip() + ELLIPSIS for name in (heading.gig, heading.place))
+    gig, place = (
+        name if len(name) <= MAX_LABEL else name[: MAX_LABEL - 1].rstrip() + ELLIPSIS
+        for name in (heading.gig, heading.place)
+    )
     parts = (gig, heading.date, place, heading.revision, f"hash {heading.short_hash}", heading.mark)
     return " · ".join(part for part in parts if part)

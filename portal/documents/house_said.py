@@ -36,7 +36,9 @@ class SaidRow:
 
 
 def house_said(cover: Cover, place: str, printed: Printed, above: frozenset[str]) -> tuple[SaidRow, ...]:
-    """The answers that are seen at a place, those to the questions ``above`` left out, in the order of the questions, short ones first."""
+    """The answers that are seen at a place, those to the questions ``above`` left out, in the order of the questions,
+    short ones first.
+    """
     rows = [_row(one, printed) for one in told(cover.answers, place) if one.question not in above]
     return tuple(sorted(rows, key=lambda row: not row.short))
 

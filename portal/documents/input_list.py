@@ -70,11 +70,15 @@ def _table(plan: Plan, _cover: Cover) -> Table:
         return printed(text, MAX_LABEL, "")
 
     heads = (
-        "Desk channel", "Strip", "Source", "Player", "Mic or DI", "Mic or DI from", "Stand", "48 V from", "Pad dB", "Polarity",
-        "Stereo with channel", "Gain by", "Level", "Box", "Box socket", "Line", "Path", "Splitter way", "Loom", "Loom way", "Tail",
+        "Desk channel", "Strip", "Source", "Player", "Mic or DI", "Mic or DI from", "Stand", "48 V from", "Pad dB",
+        "Polarity",
+        "Stereo with channel", "Gain by", "Level", "Box", "Box socket", "Line", "Path", "Splitter way", "Loom",
+        "Loom way", "Tail",
         "Ground lift", "Note",
     )  # fmt: skip
-    numbers = frozenset({"Desk channel", "Pad dB", "Stereo with channel", "Box socket", "Line", "Splitter way", "Loom way"})
+    numbers = frozenset(
+        {"Desk channel", "Pad dB", "Stereo with channel", "Box socket", "Line", "Splitter way", "Loom way"}
+    )
     rows = tuple(
         (
             line.desk_channel,
@@ -123,7 +127,9 @@ def input_list(plan: Plan, cover: Cover) -> InputList:
     channel = {line.line: line.desk_channel for line in plan.lines}
     labels = source_labels(plan)
     rows = tuple(
-        replace(_row(line, channel.get(line.stereo_partner or 0), printed), note=" ".join(line_notes(line, labels, printed)))
+        replace(
+            _row(line, channel.get(line.stereo_partner or 0), printed), note=" ".join(line_notes(line, labels, printed))
+        )
         for line in _by_channel(plan)
     )
     sheet = InputList(
@@ -133,7 +139,10 @@ def input_list(plan: Plan, cover: Cover) -> InputList:
         heading=heading,
         sentence=printed(plan.sentence, SENTENCE, "the plan's sentence"),
         rows=rows,
-        returns=tuple((printed(one.label, MAX_LABEL, "a return"), printed(one.note, SENTENCE, "the note of a return")) for one in plan.returns),
+        returns=tuple(
+            (printed(one.label, MAX_LABEL, "a return"), printed(one.note, SENTENCE, "the note of a return"))
+            for one in plan.returns
+        ),
         any_link=any(line.box_socket is None for line in plan.lines),
         shortened="",
         key=(),

@@ -1,4 +1,6 @@
-"""The pack list: what the band brings and what stays at home, counted, with spares, and what stands at each player's place."""
+"""The pack list: what the band brings and what stays at home, counted, with spares, and what stands at each player's
+place.
+"""
 
 from __future__ import annotations
 
@@ -19,13 +21,25 @@ from portal.plan.options.routing_policy import capture_of, stand_of
 from portal.plan.result.packing import CAPTURED_BY
 
 SMALL_THINGS = frozenset(
-    {"DI", "DI, active", "DI, passive", "microphone", "pad, 20 dB", "isolating transformer", "loose cable to the box", "turn-round"}
+    {
+        "DI",
+        "DI, active",
+        "DI, passive",
+        "microphone",
+        "pad, 20 dB",
+        "isolating transformer",
+        "loose cable to the box",
+        "turn-round",
+    }
 )
 """What the plan counts by the piece and what breaks or gets lost; racks, splitters, looms and a PA come once."""
 
 ONE_SPARE_FOR = 10
 
-SPARES_RULE = f"Spares: one for each {ONE_SPARE_FOR} of a kind of small things and cables, at least one. Common practice; no standard says so."
+SPARES_RULE = (
+    f"Spares: one for each {ONE_SPARE_FOR} of a kind of small things and cables, at least one. Common practice; no"
+    " standard says so."
+)
 
 CABLE_BIT = "xlr_"
 
@@ -42,7 +56,9 @@ class PackRow:
 
 @dataclass(frozen=True)
 class CableRow:
-    """Cables of one kind: ``ends`` are their connectors, ``length`` and ``ways`` are empty where they are not known or not needed."""
+    """Cables of one kind: ``ends`` are their connectors, ``length`` and ``ways`` are empty where they are not known or
+    not needed.
+    """
 
     what: str
     count: str
@@ -98,10 +114,27 @@ def _table(plan: Plan, cover: Cover) -> Table:
 
     rows = [("bring", row.what, number(row.count), number(row.spare), "", "", "", "", row.why) for row in sheet.bring]
     rows += [
-        ("bring", row.what, number(row.count), number(row.spare), row.ends, length(row.length), length(row.ways), "", "") for row in sheet.cables
+        (
+            "bring",
+            row.what,
+            number(row.count),
+            number(row.spare),
+            row.ends,
+            length(row.length),
+            length(row.ways),
+            "",
+            "",
+        )
+        for row in sheet.cables
     ]
-    rows += [("at the place of", f"{row.source}: {row.things}", None, None, "", "", "", row.person, "") for row in sheet.people]
-    rows += [("the house provides", f"{row.source}: {row.things}", None, None, "", "", "", row.person, "") for row in sheet.house]
+    rows += [
+        ("at the place of", f"{row.source}: {row.things}", None, None, "", "", "", row.person, "")
+        for row in sheet.people
+    ]
+    rows += [
+        ("the house provides", f"{row.source}: {row.things}", None, None, "", "", "", row.person, "")
+        for row in sheet.house
+    ]
     rows += [("leave", row.what, number(row.count), None, "", "", "", "", row.why) for row in sheet.leave]
     return Table("Pack list", heads, frozenset({"Count", "Spares"}), tuple(rows))
 
@@ -136,8 +169,12 @@ def pack_list(plan: Plan, cover: Cover) -> PackList:
         key=(),
     )
     texts = [text for row in (*sheet.bring, *sheet.leave) for text in (row.what, row.why)]
-    texts += [text for row in sheet.cables for text in (row.what, row.ends)] + [row.things for row in (*sheet.people, *sheet.house)]
-    return replace(sheet, shortened=printed(", ".join(printed.shortened), SENTENCE, ""), key=used([*texts, sheet.owned]))
+    texts += [text for row in sheet.cables for text in (row.what, row.ends)] + [
+        row.things for row in (*sheet.people, *sheet.house)
+    ]
+    return replace(
+        sheet, shortened=printed(", ".join(printed.shortened), SENTENCE, ""), key=used([*texts, sheet.owned])
+    )
 
 
 def _taken(plan: Plan, rig: Rig) -> tuple[Source, ...]:
@@ -148,7 +185,9 @@ def _taken(plan: Plan, rig: Rig) -> tuple[Source, ...]:
 
 def _row(item: Item, printed: Printed) -> PackRow:
     spare = str(spares(item.count)) if item.what in SMALL_THINGS else NONE
-    return PackRow(printed(item.what, MAX_TEXT, "a thing"), str(item.count), spare, printed(item.why, SENTENCE, "a reason"))
+    return PackRow(
+        printed(item.what, MAX_TEXT, "a thing"), str(item.count), spare, printed(item.why, SENTENCE, "a reason")
+    )
 
 
 def stand_words(stand: str) -> str:
@@ -157,7 +196,9 @@ def stand_words(stand: str) -> str:
 
 
 def _stands(sources: tuple[Source, ...]) -> Iterator[PackRow]:
-    kinds = Counter(stand for source in sources if source.owner.stand == "band" and (stand := stand_of(source)) != "none")
+    kinds = Counter(
+        stand for source in sources if source.owner.stand == "band" and (stand := stand_of(source)) != "none"
+    )
     for kind, count in sorted(kinds.items()):
         yield PackRow(stand_words(kind), str(count), NONE, "one for each source that needs it")
 
@@ -183,7 +224,11 @@ def _cables(plan: Plan, rig: Rig, sources: tuple[Source, ...], printed: Printed)
 
 def _owned(rig: Rig) -> str:
     """The loose cables that the band owns, by length."""
-    lengths = sorted((int(name.removeprefix(CABLE_BIT).removesuffix("m")), count) for name, count in rig.bits.items() if name.startswith(CABLE_BIT))
+    lengths = sorted(
+        (int(name.removeprefix(CABLE_BIT).removesuffix("m")), count)
+        for name, count in rig.bits.items()
+        if name.startswith(CABLE_BIT)
+    )
     return ", ".join(f"{count} of {length} m" for length, count in lengths if count)
 
 

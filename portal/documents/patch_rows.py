@@ -17,13 +17,19 @@ NONE = "–"
 """Printed where nothing is to be done; an empty cell would read as forgotten."""
 
 ROOM_FOR_NOTES = 20
-"""Up to so many lines a note hangs under its row; beyond that 32 rows have to fit one page, and notes follow the table."""
+"""Up to so many lines a note hangs under its row; beyond that 32 rows have to fit one page, and notes follow the
+table.
+"""
 
 FREE_TEXT = ("tail", "path", "strip", "stand", "mic_or_di", "player", "loom", "source")
-"""Columns whose words people choose; all other columns hold fixed words and numbers. What breaks soonest looks worst, and stands first."""
+"""Columns whose words people choose; all other columns hold fixed words and numbers. What breaks soonest looks worst,
+and stands first.
+"""
 
 ROOM_EM = 40.0
-"""Width that the widest cells of those columns may have together, in em: the least that was seen to overflow A4, lying on its side, has 41.4."""
+"""Width that the widest cells of those columns may have together, in em: the least that was seen to overflow A4, lying
+on its side, has 41.4.
+"""
 
 HEAD_EM = 2.6
 """What the head of such a column needs at least."""
@@ -34,7 +40,9 @@ POLARITY = {"": NONE, "normal": NONE}
 
 @dataclass(frozen=True)
 class LineRow:
-    """One row, stage to house. Every field is finished text; ``under`` hangs under the row, ``note`` says where to look else."""
+    """One row, stage to house. Every field is finished text; ``under`` hangs under the row, ``note`` says where to look
+    else.
+    """
 
     line: str
     source: str
@@ -97,8 +105,8 @@ def line_notes(line: Line, labels: Mapping[str, str], printed: Printed) -> Itera
 
 
 def whole_columns(groups: tuple[LineGroup, ...]) -> frozenset[str] | None:
-    """The columns whose cells stay on one line each, as many as there is room for; ``None`` where not even the longest words fit beside each
-    other, so that words themselves must break.
+    """The columns whose cells stay on one line each, as many as there is room for; ``None`` where not even the longest
+    words fit beside each other, so that words themselves must break.
     """
     rows = [row for group in groups for row in group.rows]
     cells = {name: {getattr(row, name) for row in rows} for name in FREE_TEXT}

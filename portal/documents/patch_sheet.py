@@ -14,7 +14,17 @@ from portal.documents.abbreviations import used
 from portal.documents.cover import Cover, Signature
 from portal.documents.heading import IN_THE_HEADING, TITLE, Heading, foot_of, heading_of
 from portal.documents.house_said import SaidRow, house_said
-from portal.documents.patch_rows import NONE, PHANTOM, ROOM_FOR_NOTES, SENTENCE, LineGroup, line_groups, line_notes, source_labels, whole_columns
+from portal.documents.patch_rows import (
+    NONE,
+    PHANTOM,
+    ROOM_FOR_NOTES,
+    SENTENCE,
+    LineGroup,
+    line_groups,
+    line_notes,
+    source_labels,
+    whole_columns,
+)
 from portal.documents.plugging import cautions, plug_in_order
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
@@ -141,7 +151,14 @@ class PatchSheet:
     key: tuple[tuple[str, str], ...]
 
 
-@document("patch-sheet", title="Patch sheet", purpose="What both sides plug from.", template="patch_sheet.html", wide=True, signed=True)
+@document(
+    "patch-sheet",
+    title="Patch sheet",
+    purpose="What both sides plug from.",
+    template="patch_sheet.html",
+    wide=True,
+    signed=True,
+)
 def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
     """The sheet for one plan. Texts beyond their limits are shortened with an ellipsis, and the sheet says which."""
     printed = Printed()
@@ -159,7 +176,9 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         any_help=any(one.remedies for one in (*plan.blocks, *plan.asks, *plan.notes)),
         groups=groups,
         whole=whole_columns(groups),
-        spare=tuple(SpareRow(printed(one.name, MAX_LABEL, "a loom's name"), str(one.way)) for one in plan.spare[:BLANK_ROWS]),
+        spare=tuple(
+            SpareRow(printed(one.name, MAX_LABEL, "a loom's name"), str(one.way)) for one in plan.spare[:BLANK_ROWS]
+        ),
         also_spare=_also_spare(plan, printed),
         lifts=tuple(_lifts(plan, printed)),
         below=tuple(_below(plan, printed)),
@@ -190,7 +209,11 @@ def _code(link: str) -> Markup:
         return Markup()
     code = segno.make(link, error="m", micro=False)
     # The drawing holds numbers only; the address is nowhere in it as text.
-    return Markup(code.svg_inline(border=2, omitsize=True, svgclass="code", lineclass=None, title="Code of the live plan's address"))  # noqa: S704
+    return Markup(  # noqa: S704 - our own drawing
+        code.svg_inline(
+            border=2, omitsize=True, svgclass="code", lineclass=None, title="Code of the live plan's address"
+        )
+    )
 
 
 def _remarks(plan: Plan, printed: Printed) -> Iterator[Remark]:
@@ -240,7 +263,9 @@ def _ear_inputs(plan: Plan, printed: Printed) -> Iterator[EarRow]:
 
 
 def _halves(rows: tuple[Row, ...], empty: Row) -> tuple[tuple[Row, Row], ...]:
-    """The rows in two halves side by side, the first half on the left; ``empty`` fills the last place where their number is odd."""
+    """The rows in two halves side by side, the first half on the left; ``empty`` fills the last place where their
+    number is odd.
+    """
     middle = (len(rows) + 1) // 2
     return tuple(zip_longest(rows[:middle], rows[middle:], fillvalue=empty))
 

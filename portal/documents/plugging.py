@@ -1,6 +1,7 @@
 """The order of plugging in, and the cautions that belong on a patch sheet: fixed words, chosen by what the plan holds.
 
-The order is common practice, no source. The mains sentences rest on class I protection (IEC 61140, from memory, not verified).
+The order is common practice, no source. The mains sentences rest on class I protection (IEC 61140, from memory, not
+verified).
 """
 
 from __future__ import annotations
@@ -15,8 +16,8 @@ EARS_OUT = (
 """What has to be so before anybody plugs, the same words on every paper."""
 
 TINGLE = (
-    "A tingle between microphone and strings, or rack and box, is a mains fault: hands off, stop, fetch the electrician. "
-    "No audio lift or isolator cures it."
+    "A tingle between microphone and strings, or rack and box, is a mains fault: hands off, stop, fetch the"
+    " electrician. No audio lift or isolator cures it."
 )
 
 
@@ -27,14 +28,29 @@ def plug_in_order(plan: Plan) -> tuple[str, ...]:
     frozen_words = f"{'line' if len(frozen) == 1 else 'lines'} {ranges(frozen)}"
     phantom = {one.phantom for one in lines} | {one.phantom for one in plan.ear_inputs}
     steps = (
-        (True, f"Keep in-ears out. Mute the band's channels on {'desk and mixer' if lines else 'the mixer'}. 48 V off on the band's inputs only."),
+        (
+            True,
+            (
+                f"Keep in-ears out. Mute the band's channels on {'desk and mixer' if lines else 'the mixer'}. 48 V off"
+                " on the band's inputs only."
+            ),
+        ),
         (lines, "Plug each line into the box socket on its row. Read the number at both ends."),
         (plan.returns, "Plug the returns with their turn-rounds. 48 V stays off on those inputs."),
-        (any(line.pad_db for line in lines), "Set the pads, before any gain: a pad on one leg of a split moves the other leg too."),
-        (phantom - {"none", ""}, "With channels muted, switch 48 V on, only the side named on the row. Wait for it to settle."),
+        (
+            any(line.pad_db for line in lines),
+            "Set the pads, before any gain: a pad on one leg of a split moves the other leg too.",
+        ),
+        (
+            phantom - {"none", ""},
+            "With channels muted, switch 48 V on, only the side named on the row. Wait for it to settle.",
+        ),
         (lines, "Line check, line by line from 1. Tick each row."),
         (not lines and plan.ear_inputs, "Line check, input by input from 1."),
-        (frozen, f"After line check the band's gain is frozen on {frozen_words}; the band says so before it moves one."),
+        (
+            frozen,
+            f"After line check the band's gain is frozen on {frozen_words}; the band says so before it moves one.",
+        ),
         (any(line.phantom == "band" for line in lines), "The rack stays on from line check to the end: it feeds 48 V."),
         (plan.ears, "Ears in last, level down, then up slowly."),
         (True, "To unplug: mute and 48 V off first."),
@@ -50,11 +66,17 @@ def cautions(plan: Plan) -> tuple[str, ...]:
     ]
     if plan.lines:
         found.append(
-            "Ground lift opens an audio shield only. Never defeat the protective earth of mains equipment; hum is not solved at the mains plug."
+            "Ground lift opens an audio shield only. Never defeat the protective earth of mains equipment; hum is not"
+            " solved at the mains plug."
         )
-    found.append("Stage power belongs behind residual current protection (RCD or GFCI). The local code and a licensed electrician decide.")
+    found.append(
+        "Stage power belongs behind residual current protection (RCD or GFCI). The local code and a licensed"
+        " electrician decide."
+    )
     if plan.ears:
-        found.append("In-ear levels can harm hearing: a limiter on every ear out, start low. Information, not medical advice.")
+        found.append(
+            "In-ear levels can harm hearing: a limiter on every ear out, start low. Information, not medical advice."
+        )
     if any(mix.carried_by == "radio" for mix in plan.ears):
         found.append("Radio: check the licence and the local rules with the national regulator before switching on.")
     found.append("Lift the rack, and anything else that is heavy, with two people.")

@@ -29,11 +29,12 @@ FORMATS: Mapping[str, str] = MappingProxyType(
 
 @dataclass(frozen=True)
 class Document:
-    """One kind of paper or file. ``purpose`` says in one short line what it is for; ``formats`` are keys of ``FORMATS``.
+    """One kind of paper or file. ``purpose`` says in one short line what it is for; ``formats`` are keys of
+    ``FORMATS``.
 
-    ``template`` lies under ``templates/documents/`` and reads what ``build`` makes as ``sheet``; a file that is no paper has neither.
-    ``wide`` papers lie on their side. ``signed`` papers show who signed, and are kept as bytes once somebody did. ``table`` makes the
-    rows of the CSV and XLSX form.
+    ``template`` lies under ``templates/documents/`` and reads what ``build`` makes as ``sheet``; a file that is no
+    paper has neither. ``wide`` papers lie on their side. ``signed`` papers show who signed, and are kept as bytes once
+    somebody did. ``table`` makes the rows of the CSV and XLSX form.
     """
 
     key: str
@@ -52,7 +53,9 @@ DOCUMENTS: Mapping[str, Document] = MappingProxyType(_documents)
 
 
 def register(entry: Document) -> None:
-    """Add a document. Raises ``ValueError`` when the key is not kebab-case or already used, or a format has no maker."""
+    """Add a document. Raises ``ValueError`` when the key is not kebab-case or already used, or a format has no
+    maker.
+    """
     if re.fullmatch(r"[a-z]+(-[a-z]+)*", entry.key) is None:
         raise ValueError(f"{entry.key!r} is not kebab-case")
     if entry.key in _documents:
@@ -73,7 +76,9 @@ def document(  # noqa: PLR0913 - one keyword per field of a document
     signed: bool = False,
     table: Callable[[Plan, Cover], Table] | None = None,
 ) -> Callable[[Callable[[Plan, Cover], Sheet]], Callable[[Plan, Cover], Sheet]]:
-    """Register a builder: plan and cover -> the frozen dataclass that the template reads as ``sheet``. Raises ``ValueError`` as ``register``."""
+    """Register a builder: plan and cover -> the frozen dataclass that the template reads as ``sheet``. Raises
+    ``ValueError`` as ``register``.
+    """
 
     def keep(build: Callable[[Plan, Cover], Sheet]) -> Callable[[Plan, Cover], Sheet]:
         register(Document(key, title, purpose, formats, template, wide, signed, build, table))
@@ -82,4 +87,11 @@ def document(  # noqa: PLR0913 - one keyword per field of a document
     return keep
 
 
-register(Document("plan-data", "The whole plan as data", "Every fact, for other software; nothing is lost on the way back.", ("json", "csv")))
+register(
+    Document(
+        "plan-data",
+        "The whole plan as data",
+        "Every fact, for other software; nothing is lost on the way back.",
+        ("json", "csv"),
+    )
+)

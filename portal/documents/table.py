@@ -10,7 +10,9 @@ Cell = str | int | None
 
 @dataclass(frozen=True)
 class Table:
-    """Heads and rows. A column whose head is in ``numbers`` holds whole numbers and empty cells only; every other column holds texts."""
+    """Heads and rows. A column whose head is in ``numbers`` holds whole numbers and empty cells only; every other
+    column holds texts.
+    """
 
     title: str
     heads: tuple[str, ...]

@@ -125,8 +125,9 @@ def from_document(table: type[T], document: object) -> T:
 
 
 def readable_part(table: type[T], document: object) -> tuple[T, tuple[Steps, ...]]:
-    """What is left of a document without the keys that cannot be read, and the ways to those. A number that cannot be read is taken at its upper
-    limit, so that it contradicts nothing. Where a document is beyond that, the empty table, and the document left out as a whole.
+    """What is left of a document without the keys that cannot be read, and the ways to those. A number that cannot be
+    read is taken at its upper limit, so that it contradicts nothing. Where a document is beyond that, the empty table,
+    and the document left out as a whole.
     """
     plain: type = table
     rest, copies, left_out = document, dict[int, object](), list[Steps]()
@@ -145,7 +146,9 @@ def readable_part(table: type[T], document: object) -> tuple[T, tuple[Steps, ...
 
 
 def _leave_out(table: type, document: object, steps: Steps, copies: dict[int, object]) -> object:
-    """The document without the value at the end of these steps. ``copies``: each table or list that was copied for this, by its ``id``."""
+    """The document without the value at the end of these steps. ``copies``: each table or list that was copied for
+    this, by its ``id``.
+    """
     _, key, below = _last_key(table, steps)
     if below and key is not None and (key.is_list or key.is_pair) and key.table is None:
         steps, below = steps[:-below], 0  # such a list is left out as a whole

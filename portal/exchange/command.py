@@ -47,7 +47,9 @@ def run_plan(rig: Path, answers: Path, as_json: bool, configuration: str = "") -
 
 
 def run_explain(rig: Path, answers: Path, about: str, configuration: str = "") -> int:
-    """Explain a line (number or label), a source that stays out, or a rule (key): 0; 1 where nothing bears that name; 2 for unreadable files."""
+    """Explain a line (number or label), a source that stays out, or a rule (key): 0; 1 where nothing bears that name; 2
+    for unreadable files.
+    """
     from portal.exchange.explain_text import explain_text
     from portal.plan.reconcile import reconcile
 
@@ -57,7 +59,9 @@ def run_explain(rig: Path, answers: Path, about: str, configuration: str = "") -
     text = explain_text(*given, reconcile(*given), about)
     if text is None:
         _write(
-            f'Nothing in this plan is called "{about}". Give the number or label of a line, the label of a source, or the key of a rule.', sys.stderr
+            f'Nothing in this plan is called "{about}". Give the number or label of a line, the label of a source, or'
+            " the key of a rule.",
+            sys.stderr,
         )
         return NO_PLAN
     _write(text, sys.stdout)
@@ -90,7 +94,9 @@ def _read(path: Path, read: Callable[[Path], T], faults: list[FileFault]) -> T |
 
 
 def _configurations(path: Path, rig: Rig | None) -> tuple[str, ...] | None:
-    """The names of the configurations, also where something else in the file is wrong; ``None`` where they cannot be told."""
+    """The names of the configurations, also where something else in the file is wrong; ``None`` where they cannot be
+    told.
+    """
     if rig is not None:
         return tuple(rig.configurations)
     try:

@@ -7,6 +7,8 @@ from portal.plan.input.rig import Rig
 
 
 def example_rig() -> Rig:
-    """A band of five with an electric rig of twenty sources, a carried splitter, two looms and an acoustic configuration. All of it is invented."""
+    """A band of five with an electric rig of twenty sources, a carried splitter, two looms and an acoustic
+    configuration. All of it is invented.
+    """
     content = files("portal.exchange").joinpath("example_rig.toml").read_bytes()
     return document_to_rig(read_document(content, ".toml"))

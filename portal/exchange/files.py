@@ -1,9 +1,9 @@
 """Rig and answers as files: TOML or JSON in, documents out.
 
-A *document* is what JSON can hold: it is what the database stores as well. A rig's document has every key; a file may leave out any key
-but ``schema``. In an answers file each question is a table in one of four states: not there (not asked yet), ``{state = "unknown"}``,
-``{state = "n/a"}``, or ``{value = ..., by = "house", on = "2026-11-20"}``; ``by`` and ``on`` may be left out. Distances are written in
-metres (``value = 12.5``), and kept as whole centimetres.
+A *document* is what JSON can hold: it is what the database stores as well. A rig's document has every key; a file may
+leave out any key but ``schema``. In an answers file each question is a table in one of four states: not there (not
+asked yet), ``{state = "unknown"}``, ``{state = "n/a"}``, or ``{value = ..., by = "house", on = "2026-11-20"}``; ``by``
+and ``on`` may be left out. Distances are written in metres (``value = 12.5``), and kept as whole centimetres.
 """
 
 from __future__ import annotations
@@ -34,7 +34,9 @@ MOST_KEYS = 1_000
 """Keys of one table; no table of a rig or of answers has a tenth of them, counts of small things aside."""
 
 MOST_PARTS = 32
-"""Parts of a dotted key; the deepest table of a rig lies four deep. TOML's reader takes time and memory by their square."""
+"""Parts of a dotted key; the deepest table of a rig lies four deep. TOML's reader takes time and memory by their
+square.
+"""
 
 _LONG_KEY = re.compile(rf"""(?<![\w"'-])(?:[\w"'-]++[ \t]*+\.[ \t]*+){{{MOST_PARTS}}}""")
 
@@ -53,7 +55,9 @@ def read_file(path: Path) -> object:
 
 
 def read_rig(path: Path) -> Rig:
-    """The rig in a TOML or JSON file. Raises ``NotReadable`` with every fault, and with everything that contradicts itself."""
+    """The rig in a TOML or JSON file. Raises ``NotReadable`` with every fault, and with everything that contradicts
+    itself.
+    """
     return document_to_sound_rig(read_file(path))
 
 
@@ -82,7 +86,9 @@ def read_document(content: bytes, suffix: str = "") -> object:
 
 
 def document_to_rig(document: object) -> Rig:
-    """The rig that a document describes, whether or not it contradicts itself. Raises ``NotReadable`` with every fault."""
+    """The rig that a document describes, whether or not it contradicts itself. Raises ``NotReadable`` with every
+    fault.
+    """
     return from_document(Rig, document)
 
 
@@ -138,7 +144,9 @@ def _answer(key: str, entry: object) -> Answer:
     if not isinstance(entry, Mapping):
         raise NotReadable([Fault(path_of([key]), "a table with a value or a state", came(entry))])
     faults = [
-        Fault(path_of([key, str(name)]), "one of: " + ", ".join(ENTRY_KEYS), "a key that nothing reads") for name in entry if name not in ENTRY_KEYS
+        Fault(path_of([key, str(name)]), "one of: " + ", ".join(ENTRY_KEYS), "a key that nothing reads")
+        for name in entry
+        if name not in ENTRY_KEYS
     ]
     state, by, on = entry.get("state", "answered"), entry.get("by", ""), _date(entry.get("on", ""))
     if ("state" in entry) == ("value" in entry):

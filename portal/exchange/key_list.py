@@ -14,8 +14,15 @@ BEGIN, END = "<!-- keys -->", "<!-- /keys -->"
 def key_list() -> str:
     """The list in Markdown, without the marks around it."""
     rows = ["| key | type and limits | default | meaning |", "|---|---|---|---|"]
-    rows += [f"| `{path}` | {_cell(expected(key))} | {_default(key)} | {_cell(key.doc)} |" for path, key in _keys(Rig, "")]
-    rows += ["", "| question | value | meaning |", "|---|---|---|", "| `schema` | the number 1 | Format number, first key of the file |"]
+    rows += [
+        f"| `{path}` | {_cell(expected(key))} | {_default(key)} | {_cell(key.doc)} |" for path, key in _keys(Rig, "")
+    ]
+    rows += [
+        "",
+        "| question | value | meaning |",
+        "|---|---|---|",
+        "| `schema` | the number 1 | Format number, first key of the file |",
+    ]
     rows += [f"| `{one.key}` | {_cell(expected_answer(one.kind))} | {_cell(one.house)} |" for one in QUESTIONS.values()]
     return "\n".join(rows) + "\n"
 

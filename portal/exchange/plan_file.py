@@ -1,10 +1,13 @@
-"""A whole plan as a file for other software, and back: JSON, or CSV with one row a fact. Both hold the same, and nothing is lost.
+"""A whole plan as a file for other software, and back: JSON, or CSV with one row a fact. Both hold the same, and
+nothing is lost.
 
-JSON: ``{"schema": 1, "heading": {"gig", "date", "place"}, "revision": 7, "content_hash": "…", "plan": {…}}``; ``plan`` is what
-``python -m portal plan --json`` prints. Reading computes the hash anew: a file whose material content was altered is refused.
+JSON: ``{"schema": 1, "heading": {"gig", "date", "place"}, "revision": 7, "content_hash": "…", "plan": {…}}``; ``plan``
+is what ``python -m portal plan --json`` prints. Reading computes the hash anew: a file whose material content was
+altered is refused.
 
-CSV: the columns Place, Kind, Number and Text. The place is the way to the fact in the JSON, with the items of a list counted from 1:
-``plan.lines.3.label``. Kind is text, number, yes, no, nothing or list; a list's Number is how many items it has.
+CSV: the columns Place, Kind, Number and Text. The place is the way to the fact in the JSON, with the items of a list
+counted from 1: ``plan.lines.3.label``. Kind is text, number, yes, no, nothing or list; a list's Number is how many
+items it has.
 """
 
 from __future__ import annotations
@@ -79,7 +82,11 @@ def _from_document(document: object) -> PlanFile:
     if document["schema"] != SCHEMA or type(document["schema"]) is not int:
         raise NotReadable([Fault("schema", f"the number {SCHEMA}", came(document["schema"]))])
     heading, revision, plan = document["heading"], document["revision"], document["plan"]
-    if not isinstance(heading, Mapping) or set(heading) != {"gig", "date", "place"} or not all(isinstance(one, str) for one in heading.values()):
+    if (
+        not isinstance(heading, Mapping)
+        or set(heading) != {"gig", "date", "place"}
+        or not all(isinstance(one, str) for one in heading.values())
+    ):
         raise NotReadable([Fault("heading", "texts for gig, date and place", came(heading))])
     if type(revision) is not int:
         raise NotReadable([Fault("revision", "a whole number", came(revision))])
@@ -91,7 +98,9 @@ def _from_document(document: object) -> PlanFile:
         raise NotReadable([Fault("plan", "every fact of a plan", str(error))]) from None
     if not isinstance(read, Plan):
         raise NotReadable([Fault("plan.status", "the word plan", came(plan["status"]))])
-    found = PlanFile(Heading(heading["gig"], heading["date"], heading["place"]), revision, str(document["content_hash"]), read)
+    found = PlanFile(
+        Heading(heading["gig"], heading["date"], heading["place"]), revision, str(document["content_hash"]), read
+    )
     if content_hash(read, found.heading) != found.content_hash:
         raise NotReadable([Fault("content_hash", "the hash of this content", "another one: the file was altered")])
     return found

@@ -25,7 +25,10 @@ def _plan(plan: Plan) -> Iterable[str]:
     yield _part("Notes", _statements(plan.notes))
     yield _part("Bring", _items(plan.bring))
     yield _part("Leave at home", _items(plan.leave))
-    yield _part("If you find fewer working inputs, each on top of those above it", [f"With {cut.inputs}: {cut.text}" for cut in plan.cut_list])
+    yield _part(
+        "If you find fewer working inputs, each on top of those above it",
+        [f"With {cut.inputs}: {cut.text}" for cut in plan.cut_list],
+    )
     yield _part("If the rack loses power", [plan.rack_dies.text] if plan.rack_dies.text else [])
     yield _part("Assumed until told", [row.text for row in plan.assumed])
 
@@ -37,7 +40,20 @@ def _no_plan(outcome: NoPlan) -> Iterable[str]:
     yield _part("Assumed until told", [row.text for row in outcome.assumed])
 
 
-LINE_HEADINGS = ("Line", "Label", "Box socket", "Desk channel", "Mic or DI", "Path", "Loom", "Level", "48 V", "Pad", "Gain", "Note")
+LINE_HEADINGS = (
+    "Line",
+    "Label",
+    "Box socket",
+    "Desk channel",
+    "Mic or DI",
+    "Path",
+    "Loom",
+    "Level",
+    "48 V",
+    "Pad",
+    "Gain",
+    "Note",
+)
 
 
 def _line(line: Line) -> tuple[str, ...]:
@@ -66,7 +82,9 @@ def _loom(loom: LoomWay | None) -> str:
 
 
 def _statements(statements: Sequence[Statement]) -> list[str]:
-    return ["\n    ".join([one.text, *(f"Would help: {_remedy(remedy)}" for remedy in one.remedies)]) for one in statements]
+    return [
+        "\n    ".join([one.text, *(f"Would help: {_remedy(remedy)}" for remedy in one.remedies)]) for one in statements
+    ]
 
 
 def _items(items: Sequence[Item]) -> list[str]:
@@ -91,7 +109,10 @@ def _table(headings: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
         return []
     filled = [column for column in zip(headings, *rows, strict=True) if any(column[1:])]
     widths = [max(map(len, column)) for column in filled]
-    return ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in zip(*filled, strict=True)]
+    return [
+        "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
+        for row in zip(*filled, strict=True)
+    ]
 
 
 def _joined(*words: str) -> str:

@@ -1,4 +1,6 @@
-"""What differs between two states of a rig, in words: rows and things by their keys, so that a new name or another order is said as such."""
+"""What differs between two states of a rig, in words: rows and things by their keys, so that a new name or another
+order is said as such.
+"""
 
 from __future__ import annotations
 
@@ -24,7 +26,16 @@ class _Names:
         sources = {one.key: one.label for one in rig.source}
         splitters = {one.key: one.name or one.key for one in rig.splitter}
         kinds = {kind.what: kind.words for kind in KINDS.values()}
-        return cls({**WORDS, "what": kinds, "splitter": splitters, "pair_with": sources, "second_of": sources, "never_with": sources})
+        return cls(
+            {
+                **WORDS,
+                "what": kinds,
+                "splitter": splitters,
+                "pair_with": sources,
+                "second_of": sources,
+                "never_with": sources,
+            }
+        )
 
     def say(self, name: str, value: object) -> str:
         """A value of the key ``name`` in words."""
@@ -48,20 +59,47 @@ def rig_changes(before: Rig, after: Rig) -> tuple[str, ...]:
     def splitter(old: Splitter, new: Splitter) -> Iterator[str]:
         name = new.name or new.key
         yield from _fields(name, old, new, was, now)
-        yield from _listed(old.outputs, new.outputs, "output", lambda one: one.key, lambda one: f"{name}, output {one.key}", fields)
+        yield from _listed(
+            old.outputs, new.outputs, "output", lambda one: one.key, lambda one: f"{name}, output {one.key}", fields
+        )
 
     def sentences() -> Iterator[str]:
         if before.name != after.name:
             yield f"The name on papers was {was.say('', before.name)}, now {now.say('', after.name)}"
-        yield from _listed(before.source, after.source, "row", lambda one: one.key, lambda one: one.label or one.key, fields)
-        yield from _listed(before.splitter, after.splitter, "splitter", lambda one: one.key, lambda one: one.name or one.key, lambda _head: splitter)
-        yield from _fields("In-ear mixer", before.mixer, after.mixer, was, now)
-        yield from _listed(before.mixer.outs, after.mixer.outs, "output", lambda one: one.key, lambda one: f"Output {one.key}", fields)
         yield from _listed(
-            before.mixer.links, after.mixer.links, "digital link", lambda one: one.standard, lambda one: f"Digital link {one.standard}", fields
+            before.source, after.source, "row", lambda one: one.key, lambda one: one.label or one.key, fields
         )
-        yield from _listed(before.ears, after.ears, "in-ear mix", lambda one: one.player, lambda one: f"In-ear mix of {one.player}", fields)
-        yield from _listed(before.loom, after.loom, "loom", lambda one: one.key, lambda one: one.name or one.key, fields)
+        yield from _listed(
+            before.splitter,
+            after.splitter,
+            "splitter",
+            lambda one: one.key,
+            lambda one: one.name or one.key,
+            lambda _head: splitter,
+        )
+        yield from _fields("In-ear mixer", before.mixer, after.mixer, was, now)
+        yield from _listed(
+            before.mixer.outs, after.mixer.outs, "output", lambda one: one.key, lambda one: f"Output {one.key}", fields
+        )
+        yield from _listed(
+            before.mixer.links,
+            after.mixer.links,
+            "digital link",
+            lambda one: one.standard,
+            lambda one: f"Digital link {one.standard}",
+            fields,
+        )
+        yield from _listed(
+            before.ears,
+            after.ears,
+            "in-ear mix",
+            lambda one: one.player,
+            lambda one: f"In-ear mix of {one.player}",
+            fields,
+        )
+        yield from _listed(
+            before.loom, after.loom, "loom", lambda one: one.key, lambda one: one.name or one.key, fields
+        )
         yield from _counts(before.bits, after.bits)
         yield from _fields("Mix", before.mix, after.mix, was, now)
         yield from _configurations(before.configurations, after.configurations, was, now)
@@ -89,7 +127,9 @@ def _listed(
     name: Callable[[T], str],
     compare: Callable[[str], Callable[[T, T], Iterator[str]]],
 ) -> Iterator[str]:
-    """What came, went, moved and changed in a list. ``noun`` is what one of its things is called, ``compare`` gets the thing's name."""
+    """What came, went, moved and changed in a list. ``noun`` is what one of its things is called, ``compare`` gets the
+    thing's name.
+    """
     old, new = _by_key(before, key), _by_key(after, key)
     for place, (which, one) in enumerate(new.items(), start=1):
         if which not in old:
@@ -133,10 +173,15 @@ def _counts(before: Mapping[str, int], after: Mapping[str, int]) -> Iterator[str
             yield f"{bit_words(key)}: was {was}, now {now}"
 
 
-def _configurations(before: Mapping[str, Configuration], after: Mapping[str, Configuration], was: _Names, now: _Names) -> Iterator[str]:
+def _configurations(
+    before: Mapping[str, Configuration], after: Mapping[str, Configuration], was: _Names, now: _Names
+) -> Iterator[str]:
     for name, one in after.items():
         if name not in before:
             yield f"Configuration {name} is new; at home stays: {now.say('never_with', one.off)}"
         elif before[name] != one:
-            yield f"Configuration {name}: at home stayed {was.say('never_with', before[name].off)}, now {now.say('never_with', one.off)}"
+            yield (
+                f"Configuration {name}: at home stayed {was.say('never_with', before[name].off)}, now"
+                f" {now.say('never_with', one.off)}"
+            )
     yield from (f"Configuration {name} is no longer there" for name in before if name not in after)

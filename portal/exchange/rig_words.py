@@ -60,7 +60,13 @@ LABELS: Mapping[type, Mapping[str, str]] = {
     },
     Out: {"key": "Name", "use": "Use", "max_dbu": "Highest level in dBu", "tap_before": "Its tap lies before"},
     MixerLink: {"standard": "Open standard", "channels": "Channels each way"},
-    Splitter: {"name": "Name", "ways": "Ways", "kind": "Kind", "to_mixer": "Leg to the in-ear mixer", "built_in": "Built into the rack"},
+    Splitter: {
+        "name": "Name",
+        "ways": "Ways",
+        "kind": "Kind",
+        "to_mixer": "Leg to the in-ear mixer",
+        "built_in": "Built into the rack",
+    },
     SplitterOutput: {"key": "Output", "kind": "Kind of output", "lift": "Ground lift for the audio shield"},
     Loom: {
         "name": "Name",
@@ -77,13 +83,23 @@ LABELS: Mapping[type, Mapping[str, str]] = {
     },
 }
 
-UNSET: Mapping[str, str] = {"capture": "by its kind", "level": "by its kind", "phantom": "by its kind", "goes": "by its kind"}
+UNSET: Mapping[str, str] = {
+    "capture": "by its kind",
+    "level": "by its kind",
+    "phantom": "by its kind",
+    "goes": "by its kind",
+}
 UNSET_YES_NO: Mapping[str, str] = {"must": "by its kind", "loud_on_stage": "by its kind"}
 
 WORDS: Mapping[str, Mapping[str, str]] = {
     "capture": {"mic": "microphone", "di": "DI", "di-passive": "passive DI", "di-active": "active DI"},
     "level": {"mic": "mic level", "line": "line level"},
-    "goes": {"both": "house and ears", "ears-only": "ears only", "house-only": "house only", "rehearsal-only": "rehearsal only"},
+    "goes": {
+        "both": "house and ears",
+        "ears-only": "ears only",
+        "house-only": "house only",
+        "rehearsal-only": "rehearsal only",
+    },
     "priority": {"": "usual", "low": "low: goes among the first", "high": "high: keeps its own line longest"},
     "pair_kind": {"left-right": "left and right", "mid-side": "mid and side"},
     "position": {"": "none"},

@@ -1,6 +1,7 @@
 """JSON Schema (draft 2020-12) of what the portal reads and writes as JSON: rig, answers, plan, no plan.
 
-Made from the dataclasses themselves. A schema judges one key at a time; what contradicts itself is found by ``portal.plan.coherence``.
+Made from the dataclasses themselves. A schema judges one key at a time; what contradicts itself is found by
+``portal.plan.coherence``.
 """
 
 from __future__ import annotations
@@ -80,7 +81,9 @@ def no_plan_schema() -> dict[str, Json]:
 
 
 def _outcome(outcome: type[Plan | NoPlan], status: str) -> dict[str, Json]:
-    made = _closed(TypeAdapter(outcome).json_schema(mode="serialization", schema_generator=_WithoutTitles), every_key=True)
+    made = _closed(
+        TypeAdapter(outcome).json_schema(mode="serialization", schema_generator=_WithoutTitles), every_key=True
+    )
     properties = cast("dict[str, Json]", made["properties"])
     return _dialect({**made, "properties": {**properties, "status": {"const": status}}})
 

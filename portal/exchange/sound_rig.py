@@ -1,6 +1,8 @@
-"""A rig from a document that holds together: every key that cannot be read and everything that contradicts itself, told at once.
+"""A rig from a document that holds together: every key that cannot be read and everything that contradicts itself, told
+at once.
 
-What cannot be read is left out, and what remains is held against itself; only contradictions that rest on what was read are told.
+What cannot be read is left out, and what remains is held against itself; only contradictions that rest on what was read
+are told.
 """
 
 from __future__ import annotations
@@ -42,7 +44,9 @@ NAMING = {
 
 
 def document_to_sound_rig(document: object) -> Rig:
-    """The rig that a document describes, free of contradictions. Raises ``NotReadable``: first each key by itself, then what contradicts itself."""
+    """The rig that a document describes, free of contradictions. Raises ``NotReadable``: first each key by itself, then
+    what contradicts itself.
+    """
     unread: tuple[Fault, ...] = ()
     left_out: tuple[Steps, ...] = ()
     try:
@@ -69,7 +73,11 @@ def _rests_on(fault: RigFault, left_out: Iterable[Steps]) -> bool:
             return True
         table, row, key = (*(steps[1:] if steps[0] == "mixer" and steps[1:] else steps), None, None, None)[:3]
         if table == "source":
-            if row is None or (row in rows and key in (None, *keys)) or (fault.field in NAMING_A_ROW and key in (None, "key")):
+            if (
+                row is None
+                or (row in rows and key in (None, *keys))
+                or (fault.field in NAMING_A_ROW and key in (None, "key"))
+            ):
                 return True
         elif fault.field in NAMING.get(str(table), ()) and (key is None or key in NAMES):
             return True

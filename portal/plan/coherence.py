@@ -1,6 +1,7 @@
 """What in a rig contradicts itself: found once, for the row editor, the importer and the command line alike.
 
-A reader checks each key by itself; here one row is held against the others. Sentences name both sides and what to do; rows are counted from 1.
+A reader checks each key by itself; here one row is held against the others. Sentences name both sides and what to do;
+rows are counted from 1.
 """
 
 from __future__ import annotations
@@ -21,8 +22,8 @@ EARS = "ears:"
 
 @dataclass(frozen=True)
 class RigFault:
-    """One contradiction. ``row`` is the place in ``rig.source`` counted from 0, or ``None`` where it is not about a source; ``others`` are further
-    rows that it was read from.
+    """One contradiction. ``row`` is the place in ``rig.source`` counted from 0, or ``None`` where it is not about a
+    source; ``others`` are further rows that it was read from.
     """
 
     row: int | None
@@ -44,11 +45,18 @@ def _keys_and_labels(rig: Rig) -> Iterator[RigFault]:
         if not source.label.strip():
             yield RigFault(row, "label", f"Row {row + 1} has no label. Write what the band calls it.")
     for key, rows in _shared(rig, lambda source: source.key or None):
-        yield RigFault(rows[0], "key", f'{_rows(rows)} have the key "{key}". Give each row a key of its own.', tuple(rows[1:]))
+        yield RigFault(
+            rows[0], "key", f'{_rows(rows)} have the key "{key}". Give each row a key of its own.', tuple(rows[1:])
+        )
     for _, rows in _shared(rig, _label_and_player):
         if not _is_told_apart(rig, rows):
             label = rig.source[rows[0]].label
-            yield RigFault(rows[0], "label", f'{_rows(rows)} are called "{label}". Make each label say which one it is.', tuple(rows[1:]))
+            yield RigFault(
+                rows[0],
+                "label",
+                f'{_rows(rows)} are called "{label}". Make each label say which one it is.',
+                tuple(rows[1:]),
+            )
 
 
 def _label_and_player(source: Source) -> tuple[str, str] | None:
@@ -67,12 +75,19 @@ def _is_told_apart(rig: Rig, rows: list[int]) -> bool:
 def _mixer_inputs(rig: Rig) -> Iterator[RigFault]:
     for number, rows in _shared(rig, lambda source: source.mixer_input):
         if not _never_together(rig, rows):
-            yield RigFault(rows[0], "mixer_input", f"{_rows(rows)} use mixer input {number}. Give {_others(rows)} another input.", tuple(rows[1:]))
+            yield RigFault(
+                rows[0],
+                "mixer_input",
+                f"{_rows(rows)} use mixer input {number}. Give {_others(rows)} another input.",
+                tuple(rows[1:]),
+            )
     inputs = rig.mixer.inputs
     for row, source in enumerate(rig.source):
         if inputs is not None and source.mixer_input is not None and source.mixer_input > inputs:
             said = f"Row {row + 1} uses mixer input {source.mixer_input}; the mixer has {_count(inputs, 'input')}."
-            yield RigFault(row, "mixer_input", f"{said} Give the row an input that the mixer has, or change the mixer's inputs.")
+            yield RigFault(
+                row, "mixer_input", f"{said} Give the row an input that the mixer has, or change the mixer's inputs."
+            )
 
 
 def _splitter_ways(rig: Rig) -> Iterator[RigFault]:
@@ -84,15 +99,29 @@ def _splitter_ways(rig: Rig) -> Iterator[RigFault]:
         if source.way is None:
             continue
         if not source.splitter:
-            yield RigFault(row, "way", f"Row {row + 1} has the splitter way {source.way} and no splitter. Name the splitter as well.")
+            yield RigFault(
+                row,
+                "way",
+                f"Row {row + 1} has the splitter way {source.way} and no splitter. Name the splitter as well.",
+            )
         elif source.splitter in splitters and source.way > splitters[source.splitter].ways:
             splitter = splitters[source.splitter]
-            said = f"Row {row + 1} uses way {source.way} of {splitter.name or splitter.key}, which has {_count(splitter.ways, 'way')}."
+            said = (
+                f"Row {row + 1} uses way {source.way} of {splitter.name or splitter.key}, which has"
+                f" {_count(splitter.ways, 'way')}."
+            )
             yield RigFault(row, "way", f"{said} Give the row a way that the splitter has.")
-    for (key, way), rows in _shared(rig, lambda source: (source.splitter, source.way) if source.splitter and source.way else None):
+    for (key, way), rows in _shared(
+        rig, lambda source: (source.splitter, source.way) if source.splitter and source.way else None
+    ):
         if not _never_together(rig, rows):
             name = splitters[key].name or key if key in splitters else key
-            yield RigFault(rows[0], "way", f"{_rows(rows)} use way {way} of {name}. Give {_others(rows)} another way.", tuple(rows[1:]))
+            yield RigFault(
+                rows[0],
+                "way",
+                f"{_rows(rows)} use way {way} of {name}. Give {_others(rows)} another way.",
+                tuple(rows[1:]),
+            )
 
 
 def _pairs(rig: Rig) -> Iterator[RigFault]:
@@ -113,7 +142,10 @@ def _pairs(rig: Rig) -> Iterator[RigFault]:
             continue
         other = rig.source[other_row]
         if other.pair_with != source.key:
-            said = f"Row {row + 1} is paired with row {other_row + 1}, and row {other_row + 1} is not paired with row {row + 1}."
+            said = (
+                f"Row {row + 1} is paired with row {other_row + 1}, and row {other_row + 1} is not paired with row"
+                f" {row + 1}."
+            )
             yield RigFault(row, "pair_with", f"{said} Pair both with each other, or neither.", (other_row,))
         elif row < other_row:
             yield from _halves(row, other_row, source, other)
@@ -122,12 +154,18 @@ def _pairs(rig: Rig) -> Iterator[RigFault]:
 def _halves(row: int, other_row: int, source: Source, other: Source) -> Iterator[RigFault]:
     both = f"Rows {row + 1} and {other_row + 1} are one pair"
     if source.what != other.what:
-        said = f"{both}, and one is {kind_of(source.what).words.lower()}, the other {kind_of(other.what).words.lower()}."
+        said = (
+            f"{both}, and one is {kind_of(source.what).words.lower()}, the other {kind_of(other.what).words.lower()}."
+        )
         yield RigFault(row, "what", f"{said} Give both the same kind, or end the pair.", (other_row,))
     if source.pair_kind != other.pair_kind:
-        yield RigFault(row, "pair_kind", f"{both}, and they name two kinds of pair. Give both the same kind of pair.", (other_row,))
+        yield RigFault(
+            row, "pair_kind", f"{both}, and they name two kinds of pair. Give both the same kind of pair.", (other_row,)
+        )
     if source.inseparable != other.inseparable:
-        yield RigFault(row, "inseparable", f"{both}, and only one is marked inseparable. Mark both, or neither.", (other_row,))
+        yield RigFault(
+            row, "inseparable", f"{both}, and only one is marked inseparable. Mark both, or neither.", (other_row,)
+        )
 
 
 def _seconds(rig: Rig) -> Iterator[RigFault]:
@@ -137,12 +175,18 @@ def _seconds(rig: Rig) -> Iterator[RigFault]:
             continue
         first_row = at.get(source.second_of)
         if source.second_of == source.key:
-            yield RigFault(row, "second_of", f"Row {row + 1} is the second microphone of itself. Choose the first microphone, or none.")
+            yield RigFault(
+                row,
+                "second_of",
+                f"Row {row + 1} is the second microphone of itself. Choose the first microphone, or none.",
+            )
         elif first_row is None:
             said = f'Row {row + 1} is the second microphone of "{source.second_of}", which is not in the rig.'
             yield RigFault(row, "second_of", f"{said} Choose the first microphone, or none.")
         elif rig.source[first_row].second_of:
-            said = f"Row {row + 1} is the second microphone of row {first_row + 1}, which is a second microphone itself."
+            said = (
+                f"Row {row + 1} is the second microphone of row {first_row + 1}, which is a second microphone itself."
+            )
             yield RigFault(row, "second_of", f"{said} Choose the first microphone of the sound.", (first_row,))
 
 
@@ -151,7 +195,11 @@ def _never_with(rig: Rig) -> Iterator[RigFault]:
     for row, source in enumerate(rig.source):
         for key in source.never_with:
             if key == source.key:
-                yield RigFault(row, "never_with", f"Row {row + 1} is never played together with itself. Choose another row, or none.")
+                yield RigFault(
+                    row,
+                    "never_with",
+                    f"Row {row + 1} is never played together with itself. Choose another row, or none.",
+                )
             elif key not in at:
                 said = f'Row {row + 1} is never played together with "{key}", which is not in the rig.'
                 yield RigFault(row, "never_with", f"{said} Choose a row of the rig, or none.")
@@ -162,7 +210,10 @@ def _where_it_goes(rig: Rig) -> Iterator[RigFault]:
         kind = kind_of(source.what)
         if kind.role is Role.NEVER_OUT:
             if source.goes in ("both", "house-only"):
-                said = f"Row {row + 1} is {kind.words.lower()}, which stays in the ears, and it is marked to go to the house."
+                said = (
+                    f"Row {row + 1} is {kind.words.lower()}, which stays in the ears, and it is marked to go to the"
+                    " house."
+                )
                 yield RigFault(row, "goes", f'{said} Choose "ears only".')
             if source.must:
                 said = f"Row {row + 1} is {kind.words.lower()}, which stays in the ears, and it must reach the house."
@@ -184,7 +235,9 @@ def _ear_mixes(rig: Rig) -> Iterator[RigFault]:
                 yield RigFault(None, "ears", f"{said} Choose an output of the mixer.")
             elif uses[key] != EARS + ears.player:
                 said = f'The in-ear mix of {ears.player} is on the output "{key}", which is entered as "{uses[key]}".'
-                yield RigFault(None, "mixer.outs", f'{said} Enter "{EARS}{ears.player}" there, or choose another output.')
+                yield RigFault(
+                    None, "mixer.outs", f'{said} Enter "{EARS}{ears.player}" there, or choose another output.'
+                )
     for key, players in _held(rig).items():
         if len(players) > 1:
             said = f'The output "{key}" is named {len(players)} times by the in-ear mixes of {_listed(players)}.'
@@ -290,7 +343,11 @@ def _repeated(values: Iterable[str]) -> list[str]:
 def _never_together(rig: Rig, rows: list[int]) -> bool:
     """True where no two of the rows are ever played at the same time: those may share a switch or a DI."""
     sources = [rig.source[row] for row in rows]
-    return all(other.key in one.never_with or one.key in other.never_with for place, one in enumerate(sources) for other in sources[place + 1 :])
+    return all(
+        other.key in one.never_with or one.key in other.never_with
+        for place, one in enumerate(sources)
+        for other in sources[place + 1 :]
+    )
 
 
 def _rows(rows: list[int]) -> str:

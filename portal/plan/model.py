@@ -36,7 +36,9 @@ class Route(StrEnum):
 
 @dataclass(frozen=True)
 class Fact:
-    """One thing that somebody stated or that was assumed. ``origin`` is band, house, both, rig or assumed; ``on`` an ISO date or empty."""
+    """One thing that somebody stated or that was assumed. ``origin`` is band, house, both, rig or assumed; ``on`` an
+    ISO date or empty.
+    """
 
     key: str
     value: str
@@ -61,7 +63,8 @@ BESIDE_THE_LOOM = frozenset({"straight", "house-split", "digital-link"})
 class Path:
     """How a line travels.
 
-    ``kind``: split, house-split, digital-link, direct-out, processed-direct-out, group, left-right-mix, straight (outside the split).
+    ``kind``: split, house-split, digital-link, direct-out, processed-direct-out, group, left-right-mix, straight
+    (outside the split).
     """
 
     kind: str
@@ -85,7 +88,8 @@ class LoomWay:
 class Line:
     """One signal that goes to the house. Numbers start at 1; ``stereo_partner`` is the other line's number.
 
-    ``box_socket`` is ``None`` for a line that comes over a digital link; ``box`` is empty where there is only one stage box.
+    ``box_socket`` is ``None`` for a line that comes over a digital link; ``box`` is empty where there is only one stage
+    box.
     """
 
     line: int
@@ -116,13 +120,17 @@ class Line:
 
     @property
     def socket(self) -> str:
-        """The box socket as written: "3", "B 3" where there are two boxes, "link" for what comes over a digital link."""
+        """The box socket as written: "3", "B 3" where there are two boxes, "link" for what comes over a digital
+        link.
+        """
         return "link" if self.box_socket is None else f"{self.box} {self.box_socket}".strip()
 
 
 @dataclass(frozen=True)
 class NotSent:
-    """A source that does not go to the house. ``where``: ears-only, ears-only-tonight, not-plugged, in-the-ears-from-the-house."""
+    """A source that does not go to the house. ``where``: ears-only, ears-only-tonight, not-plugged,
+    in-the-ears-from-the-house.
+    """
 
     source: str
     label: str
@@ -213,7 +221,9 @@ class Cut:
 
 @dataclass(frozen=True)
 class RackDies:
-    """Line numbers that stay alive, lose 48 V, or go silent when the band's rack loses power; ``text`` says it in words."""
+    """Line numbers that stay alive, lose 48 V, or go silent when the band's rack loses power; ``text`` says it in
+    words.
+    """
 
     alive: tuple[int, ...]
     lose_phantom: tuple[int, ...]
@@ -232,7 +242,9 @@ class Spare:
 
 @dataclass(frozen=True)
 class Plan:
-    """The best routing that both sides' constraints allow, with its reasons. ``proven`` is false when the effort limit stopped the proof."""
+    """The best routing that both sides' constraints allow, with its reasons. ``proven`` is false when the effort limit
+    stopped the proof.
+    """
 
     schema: int
     status: str
@@ -267,7 +279,9 @@ class Conflict:
 
 @dataclass(frozen=True)
 class NoPlan:
-    """No routing sends every source that must be sent. ``limit_reached`` is true where the effort ran out before that was proven."""
+    """No routing sends every source that must be sent. ``limit_reached`` is true where the effort ran out before that
+    was proven.
+    """
 
     schema: int
     status: str
@@ -281,7 +295,9 @@ class NoPlan:
 
 @dataclass(frozen=True)
 class Lock:
-    """An accepted proposal that a later plan keeps. ``resource``: send (own-line | leave-out) or desk-channel (a number)."""
+    """An accepted proposal that a later plan keeps. ``resource``: send (own-line | leave-out) or desk-channel (a
+    number).
+    """
 
     source: str
     resource: str

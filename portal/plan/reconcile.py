@@ -1,6 +1,7 @@
 """The door of the engine: ``reconcile(rig, answers, locks) -> Plan | NoPlan``.
 
-Facts in, one integer programme, one routing out; then numbers, lines with reasons, checks, and what would change with fewer inputs.
+Facts in, one integer programme, one routing out; then numbers, lines with reasons, checks, and what would change with
+fewer inputs.
 """
 
 from __future__ import annotations
@@ -50,13 +51,16 @@ ROUTE_WORDS = {
 def reconcile(rig: Rig, answers: Answers, locks: Sequence[Lock] = ()) -> Plan | NoPlan:
     """The best routing that both sides' constraints allow, or why there is none.
 
-    ``answers`` holds the newest answer to each question; a missing one is an open question and takes its assumption. Never raises for what people
-    typed: inputs are checked where they are read. Same input, same plan, whatever the order of rows.
+    ``answers`` holds the newest answer to each question; a missing one is an open question and takes its assumption.
+    Never raises for what people typed: inputs are checked where they are read. Same input, same plan, whatever the
+    order of rows.
     """
     outcome = _plan(rig, answers, locks)
     if isinstance(outcome, NoPlan) or not outcome.blocks:
         return outcome
-    return replace(outcome, blocks=tuple(_with_remedies(block, outcome, rig, answers, locks) for block in outcome.blocks))
+    return replace(
+        outcome, blocks=tuple(_with_remedies(block, outcome, rig, answers, locks) for block in outcome.blocks)
+    )
 
 
 def _with_remedies(block: Statement, plan: Plan, rig: Rig, answers: Answers, locks: Sequence[Lock]) -> Statement:
@@ -65,12 +69,18 @@ def _with_remedies(block: Statement, plan: Plan, rig: Rig, answers: Answers, loc
 
     def helps(rig: Rig, answers: Answers) -> bool:
         changed = outline(rig, answers, locks)
-        return isinstance(changed, Plan) and {one.key for one in changed.blocks} < blocking and block.key not in {one.key for one in changed.blocks}
+        return (
+            isinstance(changed, Plan)
+            and {one.key for one in changed.blocks} < blocking
+            and block.key not in {one.key for one in changed.blocks}
+        )
 
     def settles(others: Sequence[Lock]) -> bool:
         changed = outline(rig, answers, others)
         return (
-            isinstance(changed, Plan) and {one.key for one in changed.blocks} <= blocking and block.text not in {one.text for one in changed.blocks}
+            isinstance(changed, Plan)
+            and {one.key for one in changed.blocks} <= blocking
+            and block.text not in {one.text for one in changed.blocks}
         )
 
     releases = _releases(rig, locks, settles) if block.key == "lock-not-kept" else ()
@@ -78,7 +88,9 @@ def _with_remedies(block: Statement, plan: Plan, rig: Rig, answers: Answers, loc
 
 
 def outline(rig: Rig, answers: Answers, locks: Sequence[Lock] = ()) -> Plan | NoPlan:
-    """As ``reconcile``, but without what takes further solves: which limits bind, the cut list, remedies. For comparing many variants of one gig."""
+    """As ``reconcile``, but without what takes further solves: which limits bind, the cut list, remedies. For comparing
+    many variants of one gig.
+    """
     return _plan(rig, answers, locks, quick=True)
 
 
@@ -86,11 +98,22 @@ def _plan(rig: Rig, answers: Answers, locks: Sequence[Lock], *, quick: bool = Fa
     facts = Facts(rig, answers)
     route = wished_route(facts)
     if route is Route.OWN_PA:
-        return _finish(facts, route, Routing((), {}, (), frozenset(), (), 0, splitters_in_path(facts, ())), Squeeze((), ""), locks, proven=True)
+        return _finish(
+            facts,
+            route,
+            Routing((), {}, (), frozenset(), (), 0, splitters_in_path(facts, ())),
+            Squeeze((), ""),
+            locks,
+            proven=True,
+        )
     columns = write_program(facts, locks, forced_mix=route in MIX_ROUTES)
     outcome = solve(columns.program)
     if isinstance(outcome, Failure):
-        return NoPlan(SCHEMA, "no-plan", "", (), (), (), False, ENGINE) if quick else _no_plan(facts, columns, locks, outcome)
+        return (
+            NoPlan(SCHEMA, "no-plan", "", (), (), (), False, ENGINE)
+            if quick
+            else _no_plan(facts, columns, locks, outcome)
+        )
     routing = read_back(columns, outcome)
     if quick or route in MIX_ROUTES:
         return _finish(facts, route, routing, Squeeze((), ""), locks, proven=outcome.proven)
@@ -99,7 +122,9 @@ def _plan(rig: Rig, answers: Answers, locks: Sequence[Lock], *, quick: bool = Fa
 
 
 def price(rig: Rig, answers: Answers) -> tuple[int, ...] | None:
-    """What the best plan gives up: counts by step from the dearest to the cheapest, then carry, then plugs; ``None`` where there is no plan."""
+    """What the best plan gives up: counts by step from the dearest to the cheapest, then carry, then plugs; ``None``
+    where there is no plan.
+    """
     outcome = solve(write_program(Facts(rig, answers)).program, canonical=False)
     return None if isinstance(outcome, Failure) else outcome.cost
 
@@ -122,7 +147,9 @@ def _route_of(wished: Route, lines: tuple[Line, ...]) -> Route:
     return Route.MIXTURE
 
 
-def _finish(facts: Facts, wished: Route, routing: Routing, squeeze: Squeeze, locks: Sequence[Lock], *, proven: bool) -> Plan:
+def _finish(
+    facts: Facts, wished: Route, routing: Routing, squeeze: Squeeze, locks: Sequence[Lock], *, proven: bool
+) -> Plan:
     numbered, spare = number(routing, facts, locks)
     lines = lines_of(numbered, facts, squeeze)
     route = _route_of(wished, lines)
@@ -168,7 +195,9 @@ def _sentence(draft: Draft, open_things: tuple[Statement, ...]) -> str:
         wanted = sum(unit.width for unit in draft.routing.units)
         linked = sum(line.box_socket is None for line in lines)
         house = "the house's two stage boxes" if draft.routing.inputs_at_second else "the house stage box"
-        box = f"{count_of(len(lines) - linked, 'line')} to {house}" + (f" and {linked} over the digital link" if linked else "")
+        box = f"{count_of(len(lines) - linked, 'line')} to {house}" + (
+            f" and {linked} over the digital link" if linked else ""
+        )
         apart = all(len(line.sources) == 1 for line in lines) and len(lines) == wanted
         detail = f"{box}, all separate" if apart else f"{box} for {count_of(wanted, 'source')}"
         head = f"{words}: {detail}."
@@ -201,7 +230,11 @@ def _cut_list(columns: Columns, solution: Solution, sent: int) -> tuple[Cut, ...
             break
         more = [phrase for phrase in given if phrase not in before]
         # A sum that grew says so by itself; only what really comes back is named.
-        back = [phrase for phrase in sorted(before) if phrase not in given and not any(word in phrase for word in (" on one ", "digital link"))]
+        back = [
+            phrase
+            for phrase in sorted(before)
+            if phrase not in given and not any(word in phrase for word in (" on one ", "digital link"))
+        ]
         text = "; ".join(more) or "the same lines, plugged in another way"
         undone = f" (and no longer: {'; '.join(back)})" if back and "the band's own" not in text else ""
         cuts.append(Cut(count, text + undone))
@@ -222,7 +255,12 @@ def given_up_words(columns: Columns, solution: Solution) -> list[str]:
                 return [_mix_words(routing)]
         elif len(line.sources) > 1 and line.side != "R":
             in_mono = line.step.endswith("to-mono")
-            phrases.append((rank.get(line.step, 0), f"{labels} to mono" if in_mono else f"{labels} on one {'pair' if line.side else 'line'}"))
+            phrases.append(
+                (
+                    rank.get(line.step, 0),
+                    f"{labels} to mono" if in_mono else f"{labels} on one {'pair' if line.side else 'line'}",
+                )
+            )
         elif line.kind == "digital-link":
             phrases.append((rank[line.kind], f"{labels} over the digital link"))
         elif line.kind.endswith("direct-out"):
@@ -232,13 +270,19 @@ def given_up_words(columns: Columns, solution: Solution) -> list[str]:
         for leg in unit.legs:
             if leg.key not in carried:
                 step = steps.get(leg.key) or routing.modes[unit.key].removeprefix("out|")
-                phrases.append((rank[step], f"{leg.label} {'not plugged' if unit.fail_over or unit.house_only else 'ears only'}"))
+                phrases.append(
+                    (rank[step], f"{leg.label} {'not plugged' if unit.fail_over or unit.house_only else 'ears only'}")
+                )
     return [phrase for _, phrase in sorted(phrases, key=lambda pair: pair[0])]
 
 
 def _mix_words(routing: Routing) -> str:
     apart = named(line.label for line in routing.lines if line.kind != "left-right-mix")
-    width = "mono" if any(line.label.endswith("(mono)") for line in routing.lines if line.kind == "left-right-mix") else "left/right"
+    width = (
+        "mono"
+        if any(line.label.endswith("(mono)") for line in routing.lines if line.kind == "left-right-mix")
+        else "left/right"
+    )
     return f"the band's own {width} mix, with {apart} apart" if apart else f"the band's own {width} mix, nothing apart"
 
 
@@ -250,7 +294,9 @@ def _releases(rig: Rig, locks: Sequence[Lock], settles: Callable[[Sequence[Lock]
     labels = {source.key: source.label for source in rig.source}
 
     def words(lock: Lock) -> str:
-        agreed = {"own-line": "a line of its own", "leave-out": "leaving it out"}.get(lock.value, f"desk channel {lock.value}")
+        agreed = {"own-line": "a line of its own", "leave-out": "leaving it out"}.get(
+            lock.value, f"desk channel {lock.value}"
+        )
         return f"for {labels.get(lock.source, 'a source that is not in the rig')}: {agreed}"
 
     found = [
@@ -259,15 +305,29 @@ def _releases(rig: Rig, locks: Sequence[Lock], settles: Callable[[Sequence[Lock]
         if settles([other for other in locks if other is not lock])
     ]
     if not found and len(locks) > 1 and settles(()):
-        found.append(Remedy("release-all", "both", f"Both sides release what they agreed {'; '.join(map(words, locks))}."))
+        found.append(
+            Remedy("release-all", "both", f"Both sides release what they agreed {'; '.join(map(words, locks))}.")
+        )
     return tuple(found)
 
 
 def _no_plan(facts: Facts, columns: Columns, locks: Sequence[Lock], failure: Failure) -> NoPlan:
     if not failure.proven:
-        return NoPlan(SCHEMA, "no-plan", "The search stopped at its limit before it found a routing.", (), (), facts.assumptions(), True, ENGINE)
+        return NoPlan(
+            SCHEMA,
+            "no-plan",
+            "The search stopped at its limit before it found a routing.",
+            (),
+            (),
+            facts.assumptions(),
+            True,
+            ENGINE,
+        )
     conflicts = conflicts_of(columns)
-    tags = sorted(dict.fromkeys(fact.key for conflict in conflicts for fact in conflict.facts), key=lambda tag: tag.startswith("must:"))
+    tags = sorted(
+        dict.fromkeys(fact.key for conflict in conflicts for fact in conflict.facts),
+        key=lambda tag: tag.startswith("must:"),
+    )
 
     def helps(rig: Rig, answers: Answers) -> bool:
         changed = Facts(rig, answers)
@@ -279,15 +339,23 @@ def _no_plan(facts: Facts, columns: Columns, locks: Sequence[Lock], failure: Fai
 
     def settles(tag: str) -> Callable[[Rig, Answers], bool]:
         def settled(rig: Rig, answers: Answers) -> bool:
-            columns = write_program(Facts(rig, answers), locks, forced_mix=wished_route(Facts(rig, answers)) in MIX_ROUTES)
+            columns = write_program(
+                Facts(rig, answers), locks, forced_mix=wished_route(Facts(rig, answers)) in MIX_ROUTES
+            )
             return all(tag not in {fact.key for fact in conflict.facts} for conflict in conflicts_of(columns))
 
         return settled
 
     remedies = remedies_for(tags, facts.rig, facts.answers, helps)
-    remedies += _releases(facts.rig, locks, lambda others: feasible(write_program(facts, others, forced_mix=columns.forced_mix).program) is True)
+    remedies += _releases(
+        facts.rig,
+        locks,
+        lambda others: feasible(write_program(facts, others, forced_mix=columns.forced_mix).program) is True,
+    )
     if not remedies and len(conflicts) > 1:
         causes = [[fact.key for fact in conflict.facts if not fact.key.startswith("must:")] for conflict in conflicts]
         remedies = remedies_together(causes, facts.rig, facts.answers, helps, settles)
-    sentence = "No routing sends everything that must reach the house. " + " ".join(conflict.text for conflict in conflicts)
+    sentence = "No routing sends everything that must reach the house. " + " ".join(
+        conflict.text for conflict in conflicts
+    )
     return NoPlan(SCHEMA, "no-plan", sentence.strip(), conflicts, remedies, facts.assumptions(), False, ENGINE)

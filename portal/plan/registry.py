@@ -1,6 +1,7 @@
 """Every rule once: permanent key, phase, level, the sentence it says, and the long answer to "why?".
 
-A key is kebab-case, says the subject and is never re-used. ``sentence`` is a template with named parameters; only ``explain.py`` fills it in.
+A key is kebab-case, says the subject and is never re-used. ``sentence`` is a template with named parameters; only
+``explain.py`` fills it in.
 """
 
 from __future__ import annotations

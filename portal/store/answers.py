@@ -61,7 +61,9 @@ class StoredAnswer(Row, table=True):
     created: datetime
 
     def read(self) -> Answer | None:
-        """The answer in the core's words; ``None`` where it was erased, or the question or the value is not one that this version knows."""
+        """The answer in the core's words; ``None`` where it was erased, or the question or the value is not one that
+        this version knows.
+        """
         given = _GIVEN.validate_json(self.given)
         question = QUESTIONS.get(self.question)
         if question is None or given.state == "erased":
@@ -108,7 +110,9 @@ def give(  # noqa: PLR0913 - one keyword per column
     before: Before | None = None,
     now: datetime,
 ) -> StoredAnswer:
-    """Add an answer to a gig (already allowed). Raises ``NotAnAnswer`` when the question's own kind refuses the value."""
+    """Add an answer to a gig (already allowed). Raises ``NotAnAnswer`` when the question's own kind refuses the
+    value.
+    """
     checked = QUESTIONS[question].kind.check(value) if state == "answered" else None
     answer = StoredAnswer(
         gig_id=gig_id,
@@ -123,33 +127,58 @@ def give(  # noqa: PLR0913 - one keyword per column
     db.flush()
     side = "house" if party == "house" else "band"
     actor = events.actor_of(user_id, link_id)
-    events.note(db, gig_id=gig_id, kind="answered", party=side, actor=actor, now=now, detail={"question": question, "answer": answer.id})
+    events.note(
+        db,
+        gig_id=gig_id,
+        kind="answered",
+        party=side,
+        actor=actor,
+        now=now,
+        detail={"question": question, "answer": answer.id},
+    )
     return answer
 
 
 def newest(db: Session, gig_id: str) -> list[StoredAnswer]:
-    """The newest answer of each side to each question of a gig (already allowed), by question; the house's before the band's."""
+    """The newest answer of each side to each question of a gig (already allowed), by question; the house's before the
+    band's.
+    """
     by_house = col(StoredAnswer.party) == "house"
-    last = select(func.max(StoredAnswer.position)).where(col(StoredAnswer.gig_id) == gig_id).group_by(col(StoredAnswer.question), by_house)
-    return list(db.exec(select(StoredAnswer).where(col(StoredAnswer.position).in_(last)).order_by(col(StoredAnswer.question), by_house.desc())))
+    last = (
+        select(func.max(StoredAnswer.position))
+        .where(col(StoredAnswer.gig_id) == gig_id)
+        .group_by(col(StoredAnswer.question), by_house)
+    )
+    return list(
+        db.exec(
+            select(StoredAnswer)
+            .where(col(StoredAnswer.position).in_(last))
+            .order_by(col(StoredAnswer.question), by_house.desc())
+        )
+    )
 
 
 def current(db: Session, gig_id: str) -> Mapping[str, Answer]:
     """The answers of a gig (already allowed) that count, as the core reads them.
 
-    What the house said counts before what the band said or assumed. An answer that says something counts before "not known yet".
+    What the house said counts before what the band said or assumed. An answer that says something counts before "not
+    known yet".
     """
     counting: dict[str, Answer] = {}
     for row in newest(db, gig_id):
         answer = row.read()
-        if answer is not None and (row.question not in counting or (counting[row.question].state == "unknown" and answer.state != "unknown")):
+        if answer is not None and (
+            row.question not in counting or (counting[row.question].state == "unknown" and answer.state != "unknown")
+        ):
             counting[row.question] = answer
     return counting
 
 
 def history(db: Session, gig_id: str) -> list[StoredAnswer]:
     """Every answer of a gig (already allowed), the oldest first."""
-    return list(db.exec(select(StoredAnswer).where(col(StoredAnswer.gig_id) == gig_id).order_by(col(StoredAnswer.position))))
+    return list(
+        db.exec(select(StoredAnswer).where(col(StoredAnswer.gig_id) == gig_id).order_by(col(StoredAnswer.position)))
+    )
 
 
 def send(db: Session, gig_id: str, link_id: str, now: datetime) -> None:

@@ -1,4 +1,6 @@
-"""What was given out as calendar events: their names stay, and their numbers rise, so that a calendar knows which file is newer."""
+"""What was given out as calendar events: their names stay, and their numbers rise, so that a calendar knows which file
+is newer.
+"""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -10,7 +12,9 @@ from portal.store.database.rows import Row, new_id
 
 
 class CalendarEntry(Row, table=True):
-    """One event of a gig as it was last given out. ``uid`` is random (RFC 7986, section 5.3); ``key`` is the time's key, such as doors."""
+    """One event of a gig as it was last given out. ``uid`` is random (RFC 7986, section 5.3); ``key`` is the time's
+    key, such as doors.
+    """
 
     __tablename__ = "calendar_entry"
     gig_id: str = Field(foreign_key="gig.id", primary_key=True)
@@ -38,8 +42,8 @@ class Moment:
 
 
 def give_out(db: Session, gig_id: str, wanted: Mapping[str, Moment], now: datetime) -> list[CalendarEntry]:
-    """The events of a gig (already allowed), by their begin. What changed since the last time gets a higher number; what is not wanted any
-    more is cancelled and not forgotten, because calendars that hold it have to learn of that.
+    """The events of a gig (already allowed), by their begin. What changed since the last time gets a higher number;
+    what is not wanted any more is cancelled and not forgotten, because calendars that hold it have to learn of that.
     """
     known = {entry.key: entry for entry in db.exec(select(CalendarEntry).where(col(CalendarEntry.gig_id) == gig_id))}
     for key, moment in wanted.items():

@@ -34,7 +34,8 @@ RELEASE = "release"
 
 
 class Proposal(Row, table=True):
-    """A proposed change of one source's line. ``outcome``: accepted, declined or taken-back; an accepted one is a lock until released.
+    """A proposed change of one source's line. ``outcome``: accepted, declined or taken-back; an accepted one is a lock
+    until released.
 
     To give a lock up takes both sides as well: a proposal of its own, with ``RELEASE`` as its resource.
     """
@@ -101,7 +102,9 @@ def say(  # noqa: PLR0913 - one keyword per column
 
 
 def comments(db: Session, gig_id: str, *, most: int = MOST_COMMENTS, about: str = "", before: int = 0) -> list[Comment]:
-    """The newest comments on a gig (already allowed) in the order in which they were said; of one source, and of those before a position."""
+    """The newest comments on a gig (already allowed) in the order in which they were said; of one source, and of those
+    before a position.
+    """
     found = select(Comment).where(col(Comment.gig_id) == gig_id).order_by(col(Comment.position).desc()).limit(most)
     found = found.where(col(Comment.source) == about) if about else found
     found = found.where(col(Comment.position) < before) if before else found
@@ -116,22 +119,45 @@ def full(db: Session, gig_id: str) -> bool:
 def newest_of_each(db: Session, gig_id: str, most: int) -> list[Comment]:
     """The newest comments on each source of a gig (already allowed), in the order in which they were said."""
     place = func.row_number().over(partition_by=col(Comment.source), order_by=col(Comment.position).desc())
-    numbered = select(Comment.position, place.label("place")).where(col(Comment.gig_id) == gig_id, col(Comment.source).is_not(None)).subquery()
+    numbered = (
+        select(Comment.position, place.label("place"))
+        .where(col(Comment.gig_id) == gig_id, col(Comment.source).is_not(None))
+        .subquery()
+    )
     wanted = select(numbered.c.position).where(numbered.c.place <= most)
     return list(db.exec(select(Comment).where(col(Comment.position).in_(wanted)).order_by(col(Comment.position))))
 
 
 def counts(db: Session, gig_id: str) -> dict[str, int]:
     """How many comments on a gig (already allowed) there are, by source; on none in particular under the empty text."""
-    found = db.exec(select(Comment.source, func.count()).where(col(Comment.gig_id) == gig_id).group_by(col(Comment.source)))
+    found = db.exec(
+        select(Comment.source, func.count()).where(col(Comment.gig_id) == gig_id).group_by(col(Comment.source))
+    )
     return {source or "": count for source, count in found}
 
 
 def propose(  # noqa: PLR0913 - one keyword per column
-    db: Session, *, gig_id: str, source: str, resource: str, value: str, party: str, author: str = "", actor: str = "", now: datetime
+    db: Session,
+    *,
+    gig_id: str,
+    source: str,
+    resource: str,
+    value: str,
+    party: str,
+    author: str = "",
+    actor: str = "",
+    now: datetime,
 ) -> Proposal:
     """Propose a change to a gig (already allowed)."""
-    proposal = Proposal(gig_id=gig_id, source=source, resource=resource, value=value, proposed_by=party, proposer=author, proposed_at=now)
+    proposal = Proposal(
+        gig_id=gig_id,
+        source=source,
+        resource=resource,
+        value=value,
+        proposed_by=party,
+        proposer=author,
+        proposed_at=now,
+    )
     db.add(proposal)
     db.flush()
     events.note(db, gig_id=gig_id, kind="proposed", party=party, actor=actor, now=now, detail={"proposal": proposal.id})
@@ -140,15 +166,23 @@ def propose(  # noqa: PLR0913 - one keyword per column
 
 def proposals(db: Session, gig_id: str) -> list[Proposal]:
     """Every proposal of a gig (already allowed), the oldest first."""
-    return list(db.exec(select(Proposal).where(col(Proposal.gig_id) == gig_id).order_by(col(Proposal.proposed_at), col(Proposal.id))))
+    return list(
+        db.exec(
+            select(Proposal).where(col(Proposal.gig_id) == gig_id).order_by(col(Proposal.proposed_at), col(Proposal.id))
+        )
+    )
 
 
 def get_proposal(db: Session, gig_id: str, proposal_id: str) -> Proposal | None:
     """A proposal of a gig (already allowed)."""
-    return db.exec(select(Proposal).where(col(Proposal.gig_id) == gig_id, col(Proposal.id) == proposal_id)).one_or_none()
+    return db.exec(
+        select(Proposal).where(col(Proposal.gig_id) == gig_id, col(Proposal.id) == proposal_id)
+    ).one_or_none()
 
 
-def settle(db: Session, proposal_id: str, outcome: str, party: str, now: datetime, *, author: str = "", actor: str = "") -> bool:
+def settle(
+    db: Session, proposal_id: str, outcome: str, party: str, now: datetime, *, author: str = "", actor: str = ""
+) -> bool:
     """Accept, decline or take back a proposal (already allowed); false when it was settled before."""
     changed = db.exec(
         update(Proposal)
@@ -158,7 +192,15 @@ def settle(db: Session, proposal_id: str, outcome: str, party: str, now: datetim
     if changed.rowcount != 1:
         return False
     gig_id = db.exec(select(Proposal.gig_id).where(col(Proposal.id) == proposal_id)).one()
-    events.note(db, gig_id=gig_id, kind=f"proposal-{outcome}", party=party, actor=actor, now=now, detail={"proposal": proposal_id})
+    events.note(
+        db,
+        gig_id=gig_id,
+        kind=f"proposal-{outcome}",
+        party=party,
+        actor=actor,
+        now=now,
+        detail={"proposal": proposal_id},
+    )
     return True
 
 

@@ -1,4 +1,6 @@
-"""Gigs: date and minutes after that date's local midnight are the truth; the state is derived from events, never stored."""
+"""Gigs: date and minutes after that date's local midnight are the truth; the state is derived from events, never
+stored.
+"""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -89,7 +91,9 @@ def of_band(db: Session, band_id: str) -> list[Gig]:
 
 
 def at_place(db: Session, gig: Gig) -> list[Gig]:
-    """The band's other gigs at the place of a gig (already allowed), whatever blanks and capitals it was written with; the newest first."""
+    """The band's other gigs at the place of a gig (already allowed), whatever blanks and capitals it was written with;
+    the newest first.
+    """
     here = place_key(gig.place)
     return [other for other in of_band(db, gig.band_id) if other.id != gig.id and place_key(other.place) == here]
 
@@ -128,7 +132,9 @@ def _told(gig: Gig) -> dict[str, str]:
 
 
 def save(db: Session, gig: Gig, version: int, words: GigWords, now: datetime, *, actor: str) -> bool:
-    """Change a gig, if it is still at ``version``; false when somebody else saved meanwhile. A gig that changed is read anew."""
+    """Change a gig, if it is still at ``version``; false when somebody else saved meanwhile. A gig that changed is read
+    anew.
+    """
     before = _told(gig)
     changed = db.exec(
         update(Gig)
@@ -158,7 +164,11 @@ def save(db: Session, gig: Gig, version: int, words: GigWords, now: datetime, *,
 
 def cancel(db: Session, gig: Gig, version: int, now: datetime, *, actor: str) -> bool:
     """Cancel a gig, if it is still at ``version``."""
-    changed = db.exec(update(Gig).where(col(Gig.id) == gig.id, col(Gig.version) == version).values(cancelled_at=now, version=version + 1))
+    changed = db.exec(
+        update(Gig)
+        .where(col(Gig.id) == gig.id, col(Gig.version) == version)
+        .values(cancelled_at=now, version=version + 1)
+    )
     if changed.rowcount == 1:
         events.note(db, gig_id=gig.id, kind="gig-cancelled", party="band", actor=actor, now=now)
     return changed.rowcount == 1

@@ -1,5 +1,5 @@
-"""What the crew found at line check: one row each time somebody said something of a line. Nothing is overwritten, so that two phones that
-were both offline lose nothing.
+"""What the crew found at line check: one row each time somebody said something of a line. Nothing is overwritten, so
+that two phones that were both offline lose nothing.
 """
 
 from collections.abc import Iterable, Mapping
@@ -14,14 +14,17 @@ from portal.store.database.rows import Row, new_id
 from portal.store.record import events
 
 MOST = 5_000
-"""Rows of one gig: 128 lines found out about some forty times. A link that ended up in wrong hands fills no more than that."""
+"""Rows of one gig: 128 lines found out about some forty times. A link that ended up in wrong hands fills no more than
+that.
+"""
 
 _SOURCES = TypeAdapter(tuple[str, ...])
 
 
 class LineCheck(Row, table=True):
-    """One finding. ``sources`` are the keys that the line carries, so that it stays with the line when numbers move; ``channel`` is the desk
-    channel at that time. ``said_at`` is when it was said by the phone's clock, ``created`` when it arrived.
+    """One finding. ``sources`` are the keys that the line carries, so that it stays with the line when numbers move;
+    ``channel`` is the desk channel at that time. ``said_at`` is when it was said by the phone's clock, ``created`` when
+    it arrived.
     """
 
     __tablename__ = "line_check"
@@ -101,7 +104,13 @@ def add(db: Session, *, gig_id: str, plan_id: str, finding: Finding, finder: Fin
 
 def of_gig(db: Session, gig_id: str) -> list[LineCheck]:
     """Every finding of a gig (already allowed), in the order in which they were said, then in which they arrived."""
-    return list(db.exec(select(LineCheck).where(col(LineCheck.gig_id) == gig_id).order_by(col(LineCheck.said_at), col(LineCheck.position))))
+    return list(
+        db.exec(
+            select(LineCheck)
+            .where(col(LineCheck.gig_id) == gig_id)
+            .order_by(col(LineCheck.said_at), col(LineCheck.position))
+        )
+    )
 
 
 def by_line(rows: Iterable[LineCheck]) -> Mapping[str, tuple[LineCheck, ...]]:
@@ -113,7 +122,9 @@ def by_line(rows: Iterable[LineCheck]) -> Mapping[str, tuple[LineCheck, ...]]:
 
 
 def standing(rows: Iterable[LineCheck]) -> tuple[LineCheck, ...]:
-    """What stands of one line: the last word of each person, the newest last. Two people who found different things are both shown."""
+    """What stands of one line: the last word of each person, the newest last. Two people who found different things are
+    both shown.
+    """
     last: dict[tuple[str, str], LineCheck] = {}
     for row in rows:
         last.pop((row.party, row.who), None)
@@ -131,8 +142,9 @@ SETTLED = ("finding-taken", "finding-dismissed")
 
 
 def settle(db: Session, *, gig_id: str, sources: str, seen: int, taken: str, actor: str, now: datetime) -> None:
-    """The band has decided about what was found on a line (already allowed). ``seen`` is the position of the last finding that it saw, 0 for
-    none; ``taken`` the id of the rig's revision that has it since, empty where it was dismissed.
+    """The band has decided about what was found on a line (already allowed). ``seen`` is the position of the last
+    finding that it saw, 0 for none; ``taken`` the id of the rig's revision that has it since, empty where it was
+    dismissed.
     """
     kind = SETTLED[0] if taken else SETTLED[1]
     detail = {"sources": sources, "seen": str(seen), **({"rig_revision": taken} if taken else {})}
@@ -140,6 +152,8 @@ def settle(db: Session, *, gig_id: str, sources: str, seen: int, taken: str, act
 
 
 def settled(db: Session, gig_id: str) -> Mapping[str, int]:
-    """Lines of a gig (already allowed) that the band has decided about, with the position of the last finding that it saw."""
+    """Lines of a gig (already allowed) that the band has decided about, with the position of the last finding that it
+    saw.
+    """
     details = [told.event.read() for told in events.of_gig(db, gig_id) if told.event.kind in SETTLED]
     return {detail["sources"]: int(detail["seen"]) for detail in details}

@@ -71,7 +71,15 @@ def make(  # noqa: PLR0913 - one keyword per column
 
 def _note(db: Session, link: Link, kind: str, actor: str, now: datetime) -> None:
     party = "band" if actor.startswith("user:") else link.party
-    events.note(db, gig_id=link.gig_id, kind=kind, party=party, actor=actor, now=now, detail={"link": link.id, "powers": link.powers})
+    events.note(
+        db,
+        gig_id=link.gig_id,
+        kind=kind,
+        party=party,
+        actor=actor,
+        now=now,
+        detail={"link": link.id, "powers": link.powers},
+    )
 
 
 def by_token_hash(db: Session, token_hash: str) -> Link | None:
@@ -86,7 +94,9 @@ def by_id(db: Session, link_id: str) -> Link | None:
 
 def of_gig(db: Session, gig_id: str) -> list[Link]:
     """Every link of a gig (already allowed), the newest first."""
-    return list(db.exec(select(Link).where(col(Link.gig_id) == gig_id).order_by(col(Link.created).desc(), col(Link.id))))
+    return list(
+        db.exec(select(Link).where(col(Link.gig_id) == gig_id).order_by(col(Link.created).desc(), col(Link.id)))
+    )
 
 
 def get(db: Session, gig_id: str, link_id: str) -> Link | None:
@@ -96,7 +106,9 @@ def get(db: Session, gig_id: str, link_id: str) -> Link | None:
 
 def revoke(db: Session, link: Link, now: datetime, *, actor: str) -> None:
     """Revoke a link (already allowed); the first time counts. The caller also ends its sessions."""
-    changed = db.exec(update(Link).where(col(Link.id) == link.id, col(Link.revoked_at).is_(None)).values(revoked_at=now))
+    changed = db.exec(
+        update(Link).where(col(Link.id) == link.id, col(Link.revoked_at).is_(None)).values(revoked_at=now)
+    )
     if changed.rowcount:
         _note(db, link, "link-revoked", actor, now)
 

@@ -12,14 +12,18 @@ from portal.store.signoffs import Signature
 
 @dataclass(frozen=True)
 class MovedTimes:
-    """What each moved time was, in minutes after the date's midnight (``None``: there was none). ``position``: the event that moved the last one."""
+    """What each moved time was, in minutes after the date's midnight (``None``: there was none). ``position``: the
+    event that moved the last one.
+    """
 
     was: Mapping[str, int | None]
     position: int
 
 
 def moved_since(db: Session, gig: Gig, signatures: Iterable[Signature]) -> MovedTimes | None:
-    """The times of a gig (already allowed) that are others now than at the first of some signatures; ``None`` where none is."""
+    """The times of a gig (already allowed) that are others now than at the first of some signatures; ``None`` where
+    none is.
+    """
     ids = {row.id for row in signatures}
     if not ids:
         return None

@@ -64,7 +64,9 @@ class StoredPlan(Row, table=True):
 
 
 class Paper(Row, table=True):
-    """A finished document as bytes, for one plan and one paper size. ``content`` is empty once it was erased with the names on it."""
+    """A finished document as bytes, for one plan and one paper size. ``content`` is empty once it was erased with the
+    names on it.
+    """
 
     __table_args__ = (UniqueConstraint("plan_id", "document", "paper_size"),)
     id: str = Field(default_factory=new_id, primary_key=True)
@@ -124,7 +126,9 @@ _OF_GIG = select(StoredPlan).where(col(StoredPlan.gig_id) == bindparam("gig_id")
 _NEWEST = _OF_GIG.order_by(col(StoredPlan.number).desc()).limit(1)
 _BY_NUMBER = _OF_GIG.where(col(StoredPlan.number) == bindparam("number"))
 _PAPER = select(Paper).where(
-    col(Paper.plan_id) == bindparam("plan_id"), col(Paper.document) == bindparam("document"), col(Paper.paper_size) == bindparam("paper_size")
+    col(Paper.plan_id) == bindparam("plan_id"),
+    col(Paper.document) == bindparam("document"),
+    col(Paper.paper_size) == bindparam("paper_size"),
 )
 
 
@@ -140,12 +144,16 @@ def by_number(db: Session, gig_id: str, number: int) -> StoredPlan | None:
 
 def get(db: Session, gig_id: str, plan_id: str) -> StoredPlan | None:
     """A plan of a gig (already allowed)."""
-    return db.exec(select(StoredPlan).where(col(StoredPlan.gig_id) == gig_id, col(StoredPlan.id) == plan_id)).one_or_none()
+    return db.exec(
+        select(StoredPlan).where(col(StoredPlan.gig_id) == gig_id, col(StoredPlan.id) == plan_id)
+    ).one_or_none()
 
 
 def of_gig(db: Session, gig_id: str) -> list[StoredPlan]:
     """Every plan of a gig (already allowed), the newest first."""
-    return list(db.exec(select(StoredPlan).where(col(StoredPlan.gig_id) == gig_id).order_by(col(StoredPlan.number).desc())))
+    return list(
+        db.exec(select(StoredPlan).where(col(StoredPlan.gig_id) == gig_id).order_by(col(StoredPlan.number).desc()))
+    )
 
 
 def keep_paper(db: Session, *, plan_id: str, document: str, paper_size: str, content: bytes, now: datetime) -> Paper:
@@ -173,18 +181,24 @@ def paper(db: Session, plan_id: str, document: str, paper_size: str) -> Paper | 
 
 def papers_of(db: Session, plan_id: str) -> list[Paper]:
     """Every stored document of a plan (already allowed), the oldest first."""
-    return list(db.exec(select(Paper).where(col(Paper.plan_id) == plan_id).order_by(col(Paper.created), col(Paper.document))))
+    return list(
+        db.exec(select(Paper).where(col(Paper.plan_id) == plan_id).order_by(col(Paper.created), col(Paper.document)))
+    )
 
 
 def with_hash(db: Session, start: str) -> list[StoredPlan]:
-    """Every plan of every gig whose content hash begins with these hexadecimal digits, the newest of each gig first. The caller decides who
-    may learn what of them.
+    """Every plan of every gig whose content hash begins with these hexadecimal digits, the newest of each gig first.
+    The caller decides who may learn what of them.
     """
     # Letters after "f" end the range: the index is used, which a LIKE would not.
     return list(
         db.exec(
             select(StoredPlan)
-            .where(col(StoredPlan.content_hash) >= start, col(StoredPlan.content_hash) < start + "g", col(StoredPlan.document) != "")
+            .where(
+                col(StoredPlan.content_hash) >= start,
+                col(StoredPlan.content_hash) < start + "g",
+                col(StoredPlan.document) != "",
+            )
             .order_by(col(StoredPlan.gig_id), col(StoredPlan.number).desc())
         )
     )
@@ -201,7 +215,13 @@ def of_content(db: Session, gig_id: str, content_hash: str) -> StoredPlan | None
 
 
 def with_bytes(db: Session, sha256_hex: str) -> list[tuple[StoredPlan, str]]:
-    """Every plan whose kept paper has these bytes, with what the paper is kept as. The caller decides who may learn what of them."""
+    """Every plan whose kept paper has these bytes, with what the paper is kept as. The caller decides who may learn
+    what of them.
+    """
     return list(
-        db.exec(select(StoredPlan, Paper.document).join(Paper, col(Paper.plan_id) == col(StoredPlan.id)).where(col(Paper.sha256) == sha256_hex))
+        db.exec(
+            select(StoredPlan, Paper.document)
+            .join(Paper, col(Paper.plan_id) == col(StoredPlan.id))
+            .where(col(Paper.sha256) == sha256_hex)
+        )
     )

@@ -1,4 +1,6 @@
-"""What happened to gigs, as far as their state follows from it: gathered for a whole list in as many queries as for one."""
+"""What happened to gigs, as far as their state follows from it: gathered for a whole list in as many queries as for
+one.
+"""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -15,7 +17,8 @@ from portal.store.signoffs import Signature
 
 @dataclass(frozen=True)
 class Progress:
-    """``link_live``: a link by which the house can answer. ``plan_hash``: the newest plan's content hash, empty where none was computed.
+    """``link_live``: a link by which the house can answer. ``plan_hash``: the newest plan's content hash, empty where
+    none was computed.
 
     ``no_plan``: nothing fits. ``band_signed`` and ``house_signed`` hold the hashes of the signatures that stand.
     """
@@ -63,7 +66,9 @@ def of_gigs(db: Session, gigs: Sequence[Gig], now: datetime) -> dict[str, Progre
 
 
 def _newest_plans(db: Session, ids: Sequence[str]) -> dict[str, tuple[str, bool]]:
-    """Content hash of each gig's newest plan, and whether it says that nothing fits. The documents stay in the database."""
+    """Content hash of each gig's newest plan, and whether it says that nothing fits. The documents stay in the
+    database.
+    """
     last = select(StoredPlan.gig_id, func.max(StoredPlan.number).label("number")).where(col(StoredPlan.gig_id).in_(ids))
     newest = last.group_by(col(StoredPlan.gig_id)).subquery()
     # Quotes within a text are written \", so this piece of JSON stands nowhere but at the top.

@@ -22,7 +22,9 @@ class BandRig(Row, table=True):
 
 
 class RigRevision(Row, table=True):
-    """What a rig was at one moment. ``number`` counts from 1 in each rig; ``document`` is the core's ``Rig`` as JSON."""
+    """What a rig was at one moment. ``number`` counts from 1 in each rig; ``document`` is the core's ``Rig`` as
+    JSON.
+    """
 
     __tablename__ = "rig_revision"
     __table_args__ = (UniqueConstraint("rig_id", "number"), CheckConstraint("number >= 1", name="number"))
@@ -64,7 +66,9 @@ def add(db: Session, *, band_id: str, name: str, rig: Rig, author_id: str, now: 
 
 def of_band(db: Session, band_id: str) -> list[BandRig]:
     """The rigs of a band by name."""
-    return list(db.exec(select(BandRig).where(col(BandRig.band_id) == band_id).order_by(col(BandRig.name), col(BandRig.id))))
+    return list(
+        db.exec(select(BandRig).where(col(BandRig.band_id) == band_id).order_by(col(BandRig.name), col(BandRig.id)))
+    )
 
 
 def get(db: Session, band_id: str, rig_id: str) -> BandRig | None:
@@ -74,17 +78,23 @@ def get(db: Session, band_id: str, rig_id: str) -> BandRig | None:
 
 def revisions(db: Session, rig_id: str) -> list[RigRevision]:
     """Every revision of a rig (already allowed), the newest first."""
-    return list(db.exec(select(RigRevision).where(col(RigRevision.rig_id) == rig_id).order_by(col(RigRevision.number).desc())))
+    return list(
+        db.exec(select(RigRevision).where(col(RigRevision.rig_id) == rig_id).order_by(col(RigRevision.number).desc()))
+    )
 
 
 def newest(db: Session, rig_id: str) -> RigRevision:
     """The newest revision of a rig (already allowed). Every rig has one."""
-    return db.exec(select(RigRevision).where(col(RigRevision.rig_id) == rig_id).order_by(col(RigRevision.number).desc()).limit(1)).one()
+    return db.exec(
+        select(RigRevision).where(col(RigRevision.rig_id) == rig_id).order_by(col(RigRevision.number).desc()).limit(1)
+    ).one()
 
 
 def revision(db: Session, rig_id: str, number: int) -> RigRevision | None:
     """One revision of a rig (already allowed) by its number."""
-    return db.exec(select(RigRevision).where(col(RigRevision.rig_id) == rig_id, col(RigRevision.number) == number)).one_or_none()
+    return db.exec(
+        select(RigRevision).where(col(RigRevision.rig_id) == rig_id, col(RigRevision.number) == number)
+    ).one_or_none()
 
 
 def revision_of_gig(db: Session, rig_revision_id: str) -> RigRevision:
@@ -92,9 +102,15 @@ def revision_of_gig(db: Session, rig_revision_id: str) -> RigRevision:
     return db.exec(select(RigRevision).where(col(RigRevision.id) == rig_revision_id)).one()
 
 
-def save(db: Session, stored: BandRig, *, version: int, name: str, rig: Rig, author_id: str, now: datetime) -> RigRevision | None:
+def save(
+    db: Session, stored: BandRig, *, version: int, name: str, rig: Rig, author_id: str, now: datetime
+) -> RigRevision | None:
     """A new revision, if the rig is still at ``version``; ``None`` when somebody else saved meanwhile."""
-    changed = db.exec(update(BandRig).where(col(BandRig.id) == stored.id, col(BandRig.version) == version).values(version=version + 1, name=name))
+    changed = db.exec(
+        update(BandRig)
+        .where(col(BandRig.id) == stored.id, col(BandRig.version) == version)
+        .values(version=version + 1, name=name)
+    )
     if changed.rowcount != 1:
         return None
     number = newest(db, stored.id).number + 1

@@ -46,7 +46,17 @@ class Signature(Row, table=True):
     def digest(self) -> str:
         """SHA-256 of what was signed and how. The signer's name is not in it, so that it can be erased."""
         when = self.created.astimezone(UTC).isoformat()
-        parts = [self.id, self.plan_id, self.content_hash, self.party, self.kind, self.turn, self.statement_version, self.ticked, when]
+        parts = [
+            self.id,
+            self.plan_id,
+            self.content_hash,
+            self.party,
+            self.kind,
+            self.turn,
+            self.statement_version,
+            self.ticked,
+            when,
+        ]
         return sha256(b"portal-signature-1\n" + json.dumps(parts).encode()).hexdigest()
 
     def read_ticked(self) -> tuple[str, ...]:
@@ -92,9 +102,13 @@ def under(rows: Iterable[Signature], content_hash: str) -> dict[str, Signature]:
     return {party: row for party, row in last.items() if row.kind == "signed"}
 
 
-def sign(db: Session, plan: StoredPlan, signer: Signer, *, statement_version: str, ticked: tuple[str, ...], now: datetime) -> Signature:
+def sign(
+    db: Session, plan: StoredPlan, signer: Signer, *, statement_version: str, ticked: tuple[str, ...], now: datetime
+) -> Signature:
     """Sign a plan (already allowed). Signing the same content again returns the first signature."""
-    rows = [row for row in history(db, plan.gig_id) if row.party == signer.party and row.content_hash == plan.content_hash]
+    rows = [
+        row for row in history(db, plan.gig_id) if row.party == signer.party and row.content_hash == plan.content_hash
+    ]
     if rows and rows[-1].kind == "signed":
         return rows[-1]
     return _add(db, plan, signer, "signed", len(rows) // 2, statement_version, ticked, now)
@@ -102,7 +116,9 @@ def sign(db: Session, plan: StoredPlan, signer: Signer, *, statement_version: st
 
 def withdraw(db: Session, plan: StoredPlan, signer: Signer, *, now: datetime) -> Signature | None:
     """Withdraw the party's signature under a plan (already allowed); ``None`` where none stands."""
-    rows = [row for row in history(db, plan.gig_id) if row.party == signer.party and row.content_hash == plan.content_hash]
+    rows = [
+        row for row in history(db, plan.gig_id) if row.party == signer.party and row.content_hash == plan.content_hash
+    ]
     if not rows or rows[-1].kind == "withdrawn":
         return None
     return _add(db, plan, signer, "withdrawn", rows[-1].turn, rows[-1].statement_version, (), now)
@@ -142,6 +158,11 @@ def _add(  # noqa: PLR0913, PLR0917 - the columns of one row
         party=signer.party,
         actor=events.actor_of(signer.user_id, signer.link_id),
         now=now,
-        detail={"plan": str(plan.number), "content_hash": plan.content_hash, "signature": row.id, "digest": row.digest()},
+        detail={
+            "plan": str(plan.number),
+            "content_hash": plan.content_hash,
+            "signature": row.id,
+            "digest": row.digest(),
+        },
     )
     return row

@@ -32,7 +32,9 @@ def get(db: Session, gig_id: str) -> GigStage | None:
 
 
 def save(db: Session, gig_id: str, version: int, stage: Stage, now: datetime) -> bool:
-    """Keep a stage, if it is still at ``version`` (0: nobody drew one yet); false when somebody else saved meanwhile."""
+    """Keep a stage, if it is still at ``version`` (0: nobody drew one yet); false when somebody else saved
+    meanwhile.
+    """
     document = _STAGE.dump_json(stage).decode()
     if version == 0:
         if db.exec(select(GigStage.version).where(col(GigStage.gig_id) == gig_id)).one_or_none() is not None:

@@ -47,13 +47,28 @@ def big(sources: int, inputs: int) -> tuple[Rig, Answers]:
             what = random.choice(PAIRS)
             left, right = f"s-{number}l", f"s-{number}r"
             player = f"P{number % 9}"
-            rows.append(Source(key=left, label=f"{what} {number} L", what=what, player=player, position="left", pair_with=right))
-            rows.append(Source(key=right, label=f"{what} {number} R", what=what, player=player, position="right", pair_with=left))
+            rows.append(
+                Source(key=left, label=f"{what} {number} L", what=what, player=player, position="left", pair_with=right)
+            )
+            rows.append(
+                Source(
+                    key=right, label=f"{what} {number} R", what=what, player=player, position="right", pair_with=left
+                )
+            )
         else:
             what, extra = random.choice(PARTS)
-            rows.append(Source(key=f"s-{number}", label=f"{what} {number}", what=what, player=f"P{number % 9}", **extra))
+            rows.append(
+                Source(key=f"s-{number}", label=f"{what} {number}", what=what, player=f"P{number % 9}", **extra)
+            )
     wired = tuple(
-        Source(**{**{name: getattr(row, name) for name in Source.__dataclass_fields__}, "splitter": "box", "way": way, "mixer_input": way})
+        Source(
+            **{
+                **{name: getattr(row, name) for name in Source.__dataclass_fields__},
+                "splitter": "box",
+                "way": way,
+                "mixer_input": way,
+            }
+        )
         for way, row in enumerate(rows, start=1)
     )
     outs = (*(Out(key=f"e{n}", use=f"ears:P{n // 2}") for n in range(8)), *(Out(key=f"o{n}") for n in range(8)))
@@ -61,12 +76,18 @@ def big(sources: int, inputs: int) -> tuple[Rig, Answers]:
         name="Bench",
         mixer=Mixer(inputs=sources, mono_busses=6, stereo_busses=4, outs=outs),
         source=wired,
-        splitter=(Splitter(key="box", ways=sources, built_in=True, outputs=(SplitterOutput(key="H", kind="isolated"),)),),
+        splitter=(
+            Splitter(key="box", ways=sources, built_in=True, outputs=(SplitterOutput(key="H", kind="isolated"),)),
+        ),
         loom=(Loom(key="a", ways=sources, length_m=15), Loom(key="b", ways=sources // 2, length_m=15)),
         ears=tuple(Ears(player=f"P{n}", outs=(f"e{2 * n}", f"e{2 * n + 1}")) for n in range(4)),
     )
     answers = {"inputs-free": Answer("answered", inputs, "house"), "room-capacity": Answer("answered", 500, "house")}
-    return rig, {**answers, "who-mixes": Answer("answered", "house-engineer", "house"), "pa": Answer("answered", "stereo", "house")}
+    return rig, {
+        **answers,
+        "who-mixes": Answer("answered", "house-engineer", "house"),
+        "pa": Answer("answered", "stereo", "house"),
+    }
 
 
 def times_ms(deed: Callable[[], object], turns: int) -> list[float]:
@@ -85,7 +106,9 @@ def say(text: str) -> None:
 
 @pytest.mark.parametrize(("sources", "inputs"), SIZES)
 def test_reconcile_against_the_bare_first_solve(sources: int, inputs: int) -> None:
-    """Everything that reconcile does, with checks, reasons and cut list, against the first solve alone of the same programme."""
+    """Everything that reconcile does, with checks, reasons and cut list, against the first solve alone of the same
+    programme.
+    """
     rig, answers = big(sources, inputs)
     program = write_program(Facts(rig, answers)).program
     turns = 7 if sources < 100 else 5
@@ -103,7 +126,10 @@ def test_two_hundred_gigs() -> None:
     """The spread over 200 random gigs: median, 99th percentile and slowest."""
     gigs = [gig(seed) for seed in range(150)] + [medium(seed) for seed in range(50)]
     taken = sorted(times_ms(lambda rig=rig, answers=answers: reconcile(rig, answers), 1)[0] for rig, answers in gigs)
-    say(f"gigs={len(taken)} p50_ms={taken[len(taken) // 2]:.1f} p99_ms={taken[int(len(taken) * 0.99)]:.1f} max_ms={taken[-1]:.1f}")
+    say(
+        f"gigs={len(taken)} p50_ms={taken[len(taken) // 2]:.1f} p99_ms={taken[int(len(taken) * 0.99)]:.1f}"
+        f" max_ms={taken[-1]:.1f}"
+    )
 
 
 def test_unknowns_first_look() -> None:

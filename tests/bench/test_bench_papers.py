@@ -1,4 +1,6 @@
-"""The papers through the worker against WeasyPrint alone on the same HTML, and the files that need no renderer. Figures, never gates."""
+"""The papers through the worker against WeasyPrint alone on the same HTML, and the files that need no renderer.
+Figures, never gates.
+"""
 
 import asyncio
 import re
@@ -73,11 +75,16 @@ def test_papers_against_bare_weasyprint(key: str, count: int) -> None:
     with Worker(deadline_s=120) as worker:
         worker.warm()
         ours = median_ms(lambda: worker.render(html))
-    say(f"paper={key} lines={count} html_ms={build:.1f} worker_ms={ours:.0f} bare_ms={alone:.0f} ratio={ours / alone:.2f}")
+    say(
+        f"paper={key} lines={count} html_ms={build:.1f} worker_ms={ours:.0f} bare_ms={alone:.0f}"
+        f" ratio={ours / alone:.2f}"
+    )
 
 
 def test_memory_and_lag() -> None:
-    """The child's memory before and after the longest papers, and how late an event loop wakes while 128 lines are rendered."""
+    """The child's memory before and after the longest papers, and how late an event loop wakes while 128 lines are
+    rendered.
+    """
     html = html_of("patch-sheet", 128)
     with Worker() as worker:
         worker.warm()
@@ -88,7 +95,10 @@ def test_memory_and_lag() -> None:
         after = memory_mb(worker)
     late.sort()
     middle, most = late[len(late) // 2], late[len(late) * 99 // 100]
-    say(f"loop lag while 128 lines are rendered: turns={len(late)} p50_ms={middle:.1f} p99_ms={most:.1f} max_ms={late[-1]:.1f}")
+    say(
+        f"loop lag while 128 lines are rendered: turns={len(late)} p50_ms={middle:.1f} p99_ms={most:.1f}"
+        f" max_ms={late[-1]:.1f}"
+    )
     say(f"worker memory: warm_mb={before['VmRSS']} after_mb={after['VmRSS']} highest_mb={after['VmHWM']}")
 
 
@@ -123,4 +133,7 @@ def test_files_without_a_renderer() -> None:
         "plan_csv": lambda: plan_csv(file),
         "plan_csv_back": lambda: read_plan_csv(as_csv),
     }
-    say(f"files lines=128 sizes={len(SIZES)} " + " ".join(f"{name}_ms={median_ms(deed):.1f}" for name, deed in figures.items()))
+    say(
+        f"files lines=128 sizes={len(SIZES)} "
+        + " ".join(f"{name}_ms={median_ms(deed):.1f}" for name, deed in figures.items())
+    )

@@ -1,4 +1,6 @@
-"""Pages, papers, memory and start, each as a ratio against the bare library doing the same in the same run. Figures, never gates."""
+"""Pages, papers, memory and start, each as a ratio against the bare library doing the same in the same run. Figures,
+never gates.
+"""
 
 import asyncio
 import os
@@ -76,8 +78,21 @@ def bare_page(size: int) -> Callable[[], object]:
 
 async def by_the_app_alone_ms(app: FastAPI, path: str, cookie: str) -> float:
     """Median of one answer, in milliseconds, with no client around it: the test client alone takes several."""
-    scope = {"type": "http", "asgi": {"version": "3.0"}, "http_version": "1.1", "method": "GET", "scheme": "https", "query_string": b""}
-    scope |= {"root_path": "", "path": path, "raw_path": path.encode(), "client": ("127.0.0.1", 1), "server": ("portal.test", 443)}
+    scope = {
+        "type": "http",
+        "asgi": {"version": "3.0"},
+        "http_version": "1.1",
+        "method": "GET",
+        "scheme": "https",
+        "query_string": b"",
+    }
+    scope |= {
+        "root_path": "",
+        "path": path,
+        "raw_path": path.encode(),
+        "client": ("127.0.0.1", 1),
+        "server": ("portal.test", 443),
+    }
     scope |= {"headers": [(b"host", b"portal.test"), (b"cookie", cookie.encode())]}
 
     async def receive() -> dict[str, object]:
@@ -112,8 +127,12 @@ def test_pages_against_a_bare_page(portal: object, demo: dict[str, object], ente
         say(f"page={path} bytes={len(answer.content)} ours_ms={ours:.1f} bare_ms={bare:.1f} ratio={ours / bare:.2f}")
 
 
-def test_pdf_against_bare_weasyprint(app: FastAPI, portal: object, demo: dict[str, object], enter: Callable[..., Browser]) -> None:
-    """The patch sheet through the worker against WeasyPrint alone on the same HTML; the second download is read from the store."""
+def test_pdf_against_bare_weasyprint(
+    app: FastAPI, portal: object, demo: dict[str, object], enter: Callable[..., Browser]
+) -> None:
+    """The patch sheet through the worker against WeasyPrint alone on the same HTML; the second download is read from
+    the store.
+    """
     gig = demo[GIGS[2].name]
     with portal.store.reading() as db:
         link = links.of_gig(db, gig.id)[0]
@@ -127,7 +146,10 @@ def test_pdf_against_bare_weasyprint(app: FastAPI, portal: object, demo: dict[st
     assert house.get(address).content == first.content
     cookie = "; ".join(f"{one.name}={one.value}" for one in house.client.cookies.jar)
     app_ms = asyncio.run(by_the_app_alone_ms(app, address, cookie))
-    say(f"signed download: first_ms={first_ms:.0f} kept_ms={app_ms:.1f} with_test_client_ms={kept_ms:.1f} bytes={len(first.content)}")
+    say(
+        f"signed download: first_ms={first_ms:.0f} kept_ms={app_ms:.1f} with_test_client_ms={kept_ms:.1f}"
+        f" bytes={len(first.content)}"
+    )
     with portal.store.reading() as db:
         stored = plans.newest(db, gig.id)
         html = page("patch-sheet", stored.read(), cover_of(db, portal, gig, stored), STYLESHEET)
@@ -139,12 +161,18 @@ def test_pdf_against_bare_weasyprint(app: FastAPI, portal: object, demo: dict[st
 
 
 def test_start_and_memory(tmp_path: Path) -> None:
-    """From the command to the first page: with an empty folder (database and demo are made) and the second time; memory of the server after it."""
+    """From the command to the first page: with an empty folder (database and demo are made) and the second time; memory
+    of the server after it.
+    """
     for turn in ("first", "second"):
         environment = {**os.environ, "PORTAL_DATA": str(tmp_path / "data"), "PORTAL_PORT": "0"}
         begun = time.perf_counter()
         process = subprocess.Popen(
-            [sys.executable, "-m", "portal", "serve"], env=environment, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
+            [sys.executable, "-m", "portal", "serve"],
+            env=environment,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+            text=True,
         )
         try:
             address = next(found[1] for line in process.stdout if (found := re.search(r"The portal is at (\S+)", line)))

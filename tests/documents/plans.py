@@ -11,14 +11,32 @@ from portal.plan.input.answer_kinds import Value
 from portal.plan.input.facts import Answer
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
-from portal.plan.model import Assumed, Cut, EarInput, EarMix, Line, LoomWay, NotSent, Path, Plan, RackDies, Reason, Remedy, Return, Spare, Statement
+from portal.plan.model import (
+    Assumed,
+    Cut,
+    EarInput,
+    EarMix,
+    Line,
+    LoomWay,
+    NotSent,
+    Path,
+    Plan,
+    RackDies,
+    Reason,
+    Remedy,
+    Return,
+    Spare,
+    Statement,
+)
 from tests.plan.case_files import cases
 
 
 @cache
 def worked_cases() -> tuple[tuple[str, Rig, Plan], ...]:
     """Name, rig and plan of each worked case that has a plan."""
-    return tuple((case.name, case.rig, plan) for case in cases() if isinstance(plan := reconcile(case.rig, case.answers), Plan))
+    return tuple(
+        (case.name, case.rig, plan) for case in cases() if isinstance(plan := reconcile(case.rig, case.answers), Plan)
+    )
 
 
 # label, strip, player, microphone or DI, stand, 48 V, pair
@@ -77,14 +95,25 @@ def a_line(number: int, **changes: object) -> Line:
 def a_plan(lines: tuple[Line, ...], **changes: object) -> Plan:
     """A dry split with everything else that a sheet can hold."""
     fed = tuple(
-        EarInput(one.mixer_input, one.sources[0], one.label, f"{one.path.unit_name} way {one.path.way}", one.phantom, one.line) for one in lines
+        EarInput(
+            one.mixer_input,
+            one.sources[0],
+            one.label,
+            f"{one.path.unit_name} way {one.path.way}",
+            one.phantom,
+            one.line,
+        )
+        for one in lines
     )
     own = len(lines)
     plan = Plan(
         schema=1,
         status="plan",
         route="dry-split",
-        sentence=f"Dry split: {own} lines to the house stage box, all separate. One thing to settle: who feeds 48 V on line 1.",
+        sentence=(
+            f"Dry split: {own} lines to the house stage box, all separate. One thing to settle: who feeds 48 V on"
+            " line 1."
+        ),
         lines=lines,
         not_sent=(
             NotSent(
@@ -109,7 +138,13 @@ def a_plan(lines: tuple[Line, ...], **changes: object) -> Plan:
             EarMix("Sam", "stereo", ("out-9", "out-10"), "radio", False),
         ),
         returns=(
-            Return("Engineer's talkback", LoomWay("loom-0", "Loom 1", 16, "XLR male"), own + 3, 2, "48 V off; muted and limited until checked"),
+            Return(
+                "Engineer's talkback",
+                LoomWay("loom-0", "Loom 1", 16, "XLR male"),
+                own + 3,
+                2,
+                "48 V off; muted and limited until checked",
+            ),
         ),
         bring=(),
         leave=(),
@@ -138,7 +173,8 @@ def a_plan(lines: tuple[Line, ...], **changes: object) -> Plan:
             (2, 3, 4, 5, 9, 10, 11, 12, 13, 14),
             (1, 6, 7, 8),
             (),
-            "The passive split keeps every microphone alive at the house; lines fed with 48 V by the rack fall silent with a thump.",
+            "The passive split keeps every microphone alive at the house; lines fed with 48 V by the rack fall silent"
+            " with a thump.",
         ),
         spare=tuple(Spare("loom-0", "Loom 1", way) for way in (15,)),
         proven=True,
@@ -224,7 +260,13 @@ def an_own_pa_plan() -> Plan:
 
 def a_left_right_plan() -> Plan:
     """The band's finished mix as one pair, with a kick beside it."""
-    common = {"loom": LoomWay("loom-0", "Loom 1", 1, "XLR male"), "player": "", "stand": "", "phantom": "none", "pad_db": 20}
+    common = {
+        "loom": LoomWay("loom-0", "Loom 1", 1, "XLR male"),
+        "player": "",
+        "stand": "",
+        "phantom": "none",
+        "pad_db": 20,
+    }
     left = a_line(
         1,
         **common,
@@ -237,7 +279,10 @@ def a_left_right_plan() -> Plan:
         sources=("s-1", "s-2", "s-3"),
         mixer_input=None,
         path=Path("left-right-mix", "mixer", "left/right mix", None, "out-15"),
-        note="Isolating transformer in this line; who may turn it down: the house engineer, at the desk, after a word with us.",
+        note=(
+            "Isolating transformer in this line; who may turn it down: the house engineer, at the desk, after a word"
+            " with us."
+        ),
     )
     right = replace(left, line=2, label="Music Right", strip="MUSIC R", stereo_partner=1, box_socket=4, desk_channel=2,
                     loom=LoomWay("loom-0", "Loom 1", 2, "XLR male"), note="",

@@ -31,7 +31,9 @@ def type_sizes(content: bytes) -> Iterator[float]:
             text = page.get_textpage()
             for index in range(text.count_chars()):
                 matrix = pdfium.FS_MATRIX()
-                if pdfium.FPDFText_GetUnicode(text, index) <= ord(" ") or not pdfium.FPDFText_GetMatrix(text, index, ctypes.byref(matrix)):
+                if pdfium.FPDFText_GetUnicode(text, index) <= ord(" ") or not pdfium.FPDFText_GetMatrix(
+                    text, index, ctypes.byref(matrix)
+                ):
                     continue
                 yield pdfium.FPDFText_GetFontSize(text, index) * math.hypot(matrix.c, matrix.d)
 

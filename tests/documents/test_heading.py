@@ -16,24 +16,52 @@ from tests.documents.plans import a_cover
     [
         ({}, "house", UNKNOWN),
         ({"who-mixes": "house-engineer"}, "house", "The house's engineer, on the house desk"),
-        ({"who-mixes": "house-engineer", "what-they-want": "left-right-mix"}, "house", "The house's engineer, on the house desk"),
+        (
+            {"who-mixes": "house-engineer", "what-they-want": "left-right-mix"},
+            "house",
+            "The house's engineer, on the house desk",
+        ),
         ({"who-mixes": "bands-engineer-your-desk"}, "house", "The band's own engineer, on the house desk"),
-        ({"who-mixes": "house-engineer", "what-they-want": "mix-on-your-mixer"}, "house", "The house's engineer, on the band's mixer"),
-        ({"who-mixes": "bands-engineer-your-desk", "what-they-want": "mix-on-your-mixer"}, "band", "The band's own engineer, on the band's mixer"),
+        (
+            {"who-mixes": "house-engineer", "what-they-want": "mix-on-your-mixer"},
+            "house",
+            "The house's engineer, on the band's mixer",
+        ),
+        (
+            {"who-mixes": "bands-engineer-your-desk", "what-they-want": "mix-on-your-mixer"},
+            "band",
+            "The band's own engineer, on the band's mixer",
+        ),
         ({"what-they-want": "mix-on-your-mixer"}, "house", "Somebody, not decided who, on the band's mixer"),
-        ({"who-mixes": "nobody-known", "what-they-want": "mix-on-your-mixer"}, "house", "Somebody, not decided who, on the band's mixer"),
-        ({"who-mixes": "bands-engineer-our-mixer"}, "assumed", "The band's own engineer, on the band's mixer (assumed)"),
+        (
+            {"who-mixes": "nobody-known", "what-they-want": "mix-on-your-mixer"},
+            "house",
+            "Somebody, not decided who, on the band's mixer",
+        ),
+        (
+            {"who-mixes": "bands-engineer-our-mixer"},
+            "assumed",
+            "The band's own engineer, on the band's mixer (assumed)",
+        ),
         ({"who-mixes": "band-from-stage"}, "band", "The band, on the band's mixer"),
         ({"pa": "none"}, "house", "The band, on the band's mixer"),
         ({"pa": "none", "who-mixes": "house-engineer"}, "house", "The band, on the band's mixer"),
-        ({"pa": "none", "who-mixes": "bands-engineer-your-desk"}, "house", "The band's own engineer, on the band's mixer"),
+        (
+            {"pa": "none", "who-mixes": "bands-engineer-your-desk"},
+            "house",
+            "The band's own engineer, on the band's mixer",
+        ),
     ],
 )
 def test_who_mixes_is_what_the_plan_says(answers: dict[str, str], by: str, words: str) -> None:
-    """The heading names the band's mixer exactly where the plan makes the audience's mix there, whatever else was answered."""
+    """The heading names the band's mixer exactly where the plan makes the audience's mix there, whatever else was
+    answered.
+    """
     given = {key: Answer("answered", value, by) for key, value in answers.items()}
     assert heading_of(a_cover(answers=given), Printed(), "patch-sheet").who_mixes == words
     outs = (Out(key="main-l", use="main"), Out(key="main-r", use="main"))
     plan = reconcile(a_rig(mixer=Mixer(stereo_busses=1, outs=outs), ears=()), given)
     assert isinstance(plan, Plan)
-    assert ("on the band's mixer" in words) is (plan.route in ("own-pa", "house-pa-band-mixes", "engineer-on-the-bands-mixer"))
+    assert ("on the band's mixer" in words) is (
+        plan.route in ("own-pa", "house-pa-band-mixes", "engineer-on-the-bands-mixer")
+    )

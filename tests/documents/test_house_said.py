@@ -38,7 +38,13 @@ def test_the_longest_house_sheet_is_printed_whole(worker, text):
 
 def test_words_stand_as_they_were_written():
     """Lines stay lines, empty ones go; so many that they would fill pages run on."""
-    (row,) = rows(a_cover(answers=said(house_sheet="Load-in by the yard, not through the front of the house.\n\n\tThe lift holds 400 kg.")))
+    (row,) = rows(
+        a_cover(
+            answers=said(
+                house_sheet="Load-in by the yard, not through the front of the house.\n\n\tThe lift holds 400 kg."
+            )
+        )
+    )
     assert row.lines == ("Load-in by the yard, not through the front of the house.", "The lift holds 400 kg.")
     (row,) = rows(a_cover(answers=said(house_sheet="ab\n" * (MOST_LINES + 1))))
     assert row.lines == (" · ".join(["ab"] * (MOST_LINES + 1)),)
@@ -64,7 +70,9 @@ def test_what_the_title_block_says_is_not_said_twice():
     sheet = patch_sheet(plan_of(3), a_cover())
     labels = {row.label for pair in sheet.said for row in pair} | {row.label for row in sheet.said_at_length}
     assert squash(sheet.heading.contact) == squash("Jo Marsh, +00 000 555 0134")
-    assert not labels & {QUESTIONS[key].seen.label for key in ("contact-name", "contact-phone", "who-mixes", "box-place", "rack-power")}
+    assert not labels & {
+        QUESTIONS[key].seen.label for key in ("contact-name", "contact-phone", "who-mixes", "box-place", "rack-power")
+    }
 
 
 def test_a_sheet_without_answers_has_no_empty_section():

@@ -17,7 +17,16 @@ from portal.documents.rendering.page import show
 from portal.documents.rendering.pdf import STYLESHEET
 from portal.documents.rendering.sizes import A4, LETTER
 from portal.plan.model import Path
-from tests.documents.plans import a_cover, a_hostile_plan, a_left_right_plan, a_line, a_plan, an_own_pa_plan, plan_of, worked_cases
+from tests.documents.plans import (
+    a_cover,
+    a_hostile_plan,
+    a_left_right_plan,
+    a_line,
+    a_plan,
+    an_own_pa_plan,
+    plan_of,
+    worked_cases,
+)
 from tests.documents.reading import DPI, one_bit, pages, squash, type_sizes
 
 POINT_MM = 25.4 / 72
@@ -43,7 +52,13 @@ def letters(content: bytes, number: int):
                 continue
             left, right, bottom, top = (ctypes.c_double() for _ in range(4))
             assert pdfium.FPDFText_GetCharBox(text, index, left, right, bottom, top)
-            yield chr(code), left.value * POINT_MM, (height - top.value) * POINT_MM, right.value * POINT_MM, (height - bottom.value) * POINT_MM
+            yield (
+                chr(code),
+                left.value * POINT_MM,
+                (height - top.value) * POINT_MM,
+                right.value * POINT_MM,
+                (height - bottom.value) * POINT_MM,
+            )
 
 
 def outside(content: bytes, made: Labels) -> list[str]:
@@ -52,7 +67,10 @@ def outside(content: bytes, made: Labels) -> list[str]:
     for number, page in enumerate(made.pages):
         for char, left, top, right, bottom in letters(content, number):
             if not any(
-                place.x_mm <= left and right <= place.x_mm + place.width_mm and place.y_mm <= top and bottom <= place.y_mm + place.height_mm
+                place.x_mm <= left
+                and right <= place.x_mm + place.width_mm
+                and place.y_mm <= top
+                and bottom <= place.y_mm + place.height_mm
                 for place in page.places
             ):
                 found.append(f"{number}: {char} {left:.1f} {top:.1f}")
@@ -68,15 +86,19 @@ SHEETS = {
     "tall": LabelSheet(100, 150, 2, 2, 22, 48, 20, 45, 4, 3, 5),
 }
 
-# Forty characters wide, narrow, without a space, from right to left, without letters of the typeface, and what the trade writes.
+# Forty characters wide, narrow, without a space, from right to left, without letters of the typeface, and what the
+# trade writes.
 CORPUS = (
-    "W" * 40, "i" * 40, "Backing vocal, second from the left side", "Donaudampfschifffahrtsgesellschaftskapi", "שיר" * 13, "漢字" * 20, "🎸" * 40,
+    "W" * 40, "i" * 40, "Backing vocal, second from the left side", "Donaudampfschifffahrtsgesellschaftskapi",
+    "שיר" * 13, "漢字" * 20, "🎸" * 40,
     "Ünï e" + "\u0301" * 30, "<b>&amp;</b>", "+48V -10 dBV", "A" * 12 + " " + "B" * 12, "\u202eevil\u202c", "Kick",
 )  # fmt: skip
 
 
 def test_every_used_way_has_its_number_name_and_socket_at_both_ends():
-    """Two labels for each line that runs over a cable, and two for each return; numbers, names and sockets are the plan's."""
+    """Two labels for each line that runs over a cable, and two for each return; numbers, names and sockets are the
+    plan's.
+    """
     plan = plan_of(14)
     listed = labels(plan, a_cover(), usual()).listed
     for line in plan.lines:
@@ -91,7 +113,11 @@ def test_every_used_way_has_its_number_name_and_socket_at_both_ends():
 def test_strips_stand_in_the_order_of_what_they_are_stuck_on():
     """Ways, sockets and channels in their own order; what by-passes the rack is not on the rack's strip."""
     plan = a_plan(
-        (a_line(1, box_socket=9, desk_channel=5), a_line(2, box_socket=3, desk_channel=8), a_line(3, path=Path("straight", "", "straight", None, "")))
+        (
+            a_line(1, box_socket=9, desk_channel=5),
+            a_line(2, box_socket=3, desk_channel=8),
+            a_line(3, path=Path("straight", "", "straight", None, "")),
+        )
     )
     listed = labels(plan, a_cover(), usual_strips()).listed
     starts = [index for index, (number, _, _) in enumerate(listed) if not number]
@@ -101,13 +127,17 @@ def test_strips_stand_in_the_order_of_what_they_are_stuck_on():
 
 def test_a_line_over_a_digital_link_needs_no_label():
     """What has no cable and no socket is on the desk's strip only."""
-    plan = a_plan((a_line(1, box_socket=None, loom=None, path=Path("digital-link", "mixer", "digital link", None, "")),))
+    plan = a_plan(
+        (a_line(1, box_socket=None, loom=None, path=Path("digital-link", "mixer", "digital link", None, "")),)
+    )
     assert labels(plan, a_cover(), Wish(tuple(KINDS), tail_labels(A4))).listed[-1] == ("1", "KICK IN", "link")
 
 
 def test_colours_are_the_numbers_own():
     """Tens and units by IEC 60062, codes by IEC 60757; the reserved pairs and three digits stand without."""
-    codes = {number: "".join(colour.code for colour in bands(number) or ()) for number in (1, 5, 12, 24, 45, 54, 55, 99, 100)}
+    codes = {
+        number: "".join(colour.code for colour in bands(number) or ()) for number in (1, 5, 12, 24, 45, 54, 55, 99, 100)
+    }
     assert codes == {1: "BKBN", 5: "BKGN", 12: "BNRD", 24: "RDYE", 45: "", 54: "", 55: "GNGN", 99: "WHWH", 100: ""}
     assert {number for number in range(100) if not bands(number)} == RESERVED == {45, 54}
     assert len({colour.paint for colour in DIGITS}) == 10
@@ -116,22 +146,33 @@ def test_colours_are_the_numbers_own():
 @pytest.mark.parametrize("name", SHEETS)
 def test_no_text_leaves_its_label(worker, name, capsys):
     """Over a corpus of names up to 40 characters every letter lies inside its label, and no type is under 9 points."""
-    lines = tuple(a_line(place + 1, label=text, strip=text[:12], path=Path("split", "r", text, place + 1, "")) for place, text in enumerate(CORPUS))
+    lines = tuple(
+        a_line(place + 1, label=text, strip=text[:12], path=Path("split", "r", text, place + 1, ""))
+        for place, text in enumerate(CORPUS)
+    )
     made = labels(a_plan(lines), a_cover(), Wish(tuple(KINDS), SHEETS[name]))
     content = paper(worker, made)
     over = outside(content, made)
     smallest = min(type_sizes(content))
     with capsys.disabled():
-        print(f"\n{name}: texts={len(CORPUS)} labels={len(made.listed)} letters_outside={len(over)} smallest_pt={smallest:.2f}", end="")  # noqa: T201 - the figure
+        print(  # noqa: T201 - shown with -s
+            f"\n{name}: texts={len(CORPUS)} labels={len(made.listed)} letters_outside={len(over)}"
+            f" smallest_pt={smallest:.2f}",
+            end="",
+        )
     assert over == []
     assert smallest > 8.99
     assert sum(len(page.places) for page in made.pages) == len(made.listed)
 
 
 def test_what_is_written_from_right_to_left_stays_so(worker):
-    """The first letter of a Hebrew name stands at its right end, marks stand on their letters, and a Latin name is not turned round."""
+    """The first letter of a Hebrew name stands at its right end, marks stand on their letters, and a Latin name is not
+    turned round.
+    """
     names = ("שלום", "e\u0301\u0302zz", "Zq")
-    made = labels(a_plan(tuple(a_line(number, label=name, strip="") for number, name in enumerate(names, 1))), a_cover(), usual())
+    made = labels(
+        a_plan(tuple(a_line(number, label=name, strip="") for number, name in enumerate(names, 1))), a_cover(), usual()
+    )
     at = {char: left for char, left, *_ in letters(paper(worker, made), 0)}
     assert at["ש"] > at["ם"]
     assert at["Z"] < at["q"]
@@ -156,13 +197,23 @@ def test_worked_cases_stay_inside_their_labels(worker, plan):
 
 def test_a_short_form_means_one_thing_and_is_explained(worker):
     """Two names that begin alike get different short forms, and the page of the list explains each."""
-    names = ("Backing vocal of the second guitarist", "Backing vocal of the second horn player", "Backing vocal of the secondary keys")
-    made = labels(a_plan(tuple(a_line(n, label=name, strip="") for n, name in enumerate(names, 1))), a_cover(), Wish(("tails",), SHEETS["smallest"]))
+    names = (
+        "Backing vocal of the second guitarist",
+        "Backing vocal of the second horn player",
+        "Backing vocal of the secondary keys",
+    )
+    made = labels(
+        a_plan(tuple(a_line(n, label=name, strip="") for n, name in enumerate(names, 1))),
+        a_cover(),
+        Wish(("tails",), SHEETS["smallest"]),
+    )
     key = dict(made.key)
     assert set(names) <= set(key.values())
     assert len({short for short, meaning in key.items() if meaning in names}) >= 3
     everything = "".join(pages(paper(worker, made)))
-    assert [short for short, meaning in key.items() if squash(short) not in everything or squash(meaning) not in everything] == []
+    assert [
+        short for short, meaning in key.items() if squash(short) not in everything or squash(meaning) not in everything
+    ] == []
 
 
 def test_a_text_shrinks_before_it_is_shortened():
@@ -235,14 +286,18 @@ def test_a_sheet_to_the_last_hundredth_is_good():
 
 
 def test_labels_lie_where_the_sheet_has_them(worker):
-    """Pages have the sheet's size, the first label its place, the next page begins at the first place; nothing else stands on them."""
+    """Pages have the sheet's size, the first label its place, the next page begins at the first place; nothing else
+    stands on them.
+    """
     sheet = LabelSheet(150, 100, 5, 5, 45, 30, 40, 25, 3, 3, 8)
     made = labels(plan_of(6), a_cover(), Wish(("tails",), sheet))
     assert [len(page.places) for page in made.pages] == [2, 9, 3]
     assert (made.pages[0].places[0].x_mm, made.pages[0].places[0].y_mm) == (50, 65)
     content = paper(worker, made)
     with pypdfium2.PdfDocument(content) as document:
-        assert [tuple(round(side * POINT_MM, 1) for side in document[number].get_size()) for number in range(3)] == [(150, 100)] * 3
+        assert [tuple(round(side * POINT_MM, 1) for side in document[number].get_size()) for number in range(3)] == [
+            (150, 100)
+        ] * 3
         assert tuple(round(side) for side in document[3].get_size()) == (595, 842)
     assert outside(content, made) == []
     first = min(left for char, left, *_ in letters(content, 0) if char == "1")
@@ -250,7 +305,9 @@ def test_labels_lie_where_the_sheet_has_them(worker):
 
 
 def test_the_test_page_measures_what_it_says(worker):
-    """Drawn at 200 dots per inch, the ruler's ends are 100 mm apart in both directions, and a cross lies 10 mm from both edges in each corner."""
+    """Drawn at 200 dots per inch, the ruler's ends are 100 mm apart in both directions, and a cross lies 10 mm from
+    both edges in each corner.
+    """
     made = label_test(a_cover(), LabelSheet(210, 297, 80, 140, 0, 0, 30, 11, 1, 1))
     content = paper(worker, made, "label-test")
     picture = one_bit(content, 0)
@@ -284,7 +341,9 @@ def test_the_test_page_measures_what_it_says(worker):
     ],
 )
 def test_every_kind_of_plan_makes_labels(worker, plan):
-    """No line at all, own cables, many lines of hostile words: a paper comes out, and no letter lies beside its label."""
+    """No line at all, own cables, many lines of hostile words: a paper comes out, and no letter lies beside its
+    label.
+    """
     made = labels(plan, a_cover(), Wish(tuple(KINDS), tail_labels(A4)))
     content = paper(worker, made)
     assert outside(content, made) == []

@@ -29,15 +29,22 @@ from tests.steps import Steps
 PAPERS = sorted(key for key, entry in DOCUMENTS.items() if entry.build)
 MOST_STEPS = 2_000_000
 """Four times what a crowd of 24 players takes."""
-HOSTILE = "Ünï \u202eevil\u202c \x00\x07 שלום 🎸 e" + "\u0301" * 40 + " =1+1 <b>&amp;</b> " + "W" * 60 + " long" * 40_000
-"""Control characters, text from right to left, pictures, stacked marks, a formula, markup, an endless word and 200 000 characters."""
+HOSTILE = (
+    "Ünï \u202eevil\u202c \x00\x07 שלום 🎸 e" + "\u0301" * 40 + " =1+1 <b>&amp;</b> " + "W" * 60 + " long" * 40_000
+)
+"""Control characters, text from right to left, pictures, stacked marks, a formula, markup, an endless word and 200 000
+characters.
+"""
 
 
 def hostile_rig() -> Rig:
     rig = example_rig()
     return replace(
         rig,
-        source=tuple(replace(source, key=f"s-{number}", label=HOSTILE, player=HOSTILE) for number, source in enumerate(rig.source, 1)),
+        source=tuple(
+            replace(source, key=f"s-{number}", label=HOSTILE, player=HOSTILE)
+            for number, source in enumerate(rig.source, 1)
+        ),
         loom=tuple(replace(loom, name=HOSTILE, house_end=HOSTILE) for loom in rig.loom),
     )
 
@@ -49,7 +56,9 @@ def paper(worker, key, plan, cover, size="A4", attached=None) -> bytes:
 @pytest.mark.parametrize("size", ["A4", pytest.param("Letter", marks=pytest.mark.soak)])
 @pytest.mark.parametrize("key", PAPERS)
 def test_nothing_leaves_the_paper(worker, key, size):
-    """On both sizes no letter lies over the edge, no type is smaller than 9 points, and the paper has the size that was asked for."""
+    """On both sizes no letter lies over the edge, no type is smaller than 9 points, and the paper has the size that was
+    asked for.
+    """
     content = paper(worker, key, plan_of(20), a_cover(rig=example_rig()), size)
     assert beyond_the_edge(content) == 0
     assert min(type_sizes(content)) > 8.99
@@ -59,21 +68,32 @@ def test_nothing_leaves_the_paper(worker, key, size):
 
 
 def many_sources(count: int) -> tuple[Plan, Rig]:
-    """A plan of so many lines and the rig behind it, with the worst words everywhere: players of their own, ears, looms, splitters."""
+    """A plan of so many lines and the rig behind it, with the worst words everywhere: players of their own, ears,
+    looms, splitters.
+    """
     plan = a_hostile_plan(HOSTILE, count)
     sources = tuple(
         Source(
-            key=f"s-{number}", label=HOSTILE, player=f"{number % 32} {HOSTILE}", capture="mic", stand="tall", at_m=(number % 13 - 6.0, number % 7.0)
+            key=f"s-{number}",
+            label=HOSTILE,
+            player=f"{number % 32} {HOSTILE}",
+            capture="mic",
+            stand="tall",
+            at_m=(number % 13 - 6.0, number % 7.0),
         )
         for number in range(1, count + 1)
     )
     rig = hostile_rig()
-    return plan, replace(rig, source=sources, ears=tuple(replace(rig.ears[0], player=f"{number} {HOSTILE}") for number in range(32)))
+    return plan, replace(
+        rig, source=sources, ears=tuple(replace(rig.ears[0], player=f"{number} {HOSTILE}") for number in range(32))
+    )
 
 
 @pytest.mark.parametrize("count", [24, pytest.param(128, marks=pytest.mark.soak)])
 def test_a_plot_of_hostile_words_stays_on_the_paper(worker, count):
-    """A crowd of players with the worst names: nothing over the edge, nothing below 9 points, and few places tried for each word."""
+    """A crowd of players with the worst names: nothing over the edge, nothing below 9 points, and few places tried for
+    each word.
+    """
     plan, rig = many_sources(count)
     with Steps() as taken:
         html = page("stage-plot", plan, replace(a_hostile_cover(HOSTILE), rig=rig), STYLESHEET, SIZES["Letter"])
@@ -86,7 +106,9 @@ def test_a_plot_of_hostile_words_stays_on_the_paper(worker, count):
 
 @pytest.mark.parametrize("count", [14, 128])
 def test_the_sheet_of_the_day_takes_the_worst_words(count):
-    """200 000 characters in every field of every line make a page of words only, with every line and without control characters or markup."""
+    """200 000 characters in every field of every line make a page of words only, with every line and without control
+    characters or markup.
+    """
     html = day_page(day_sheet(a_hostile_plan(HOSTILE, count), a_hostile_cover(HOSTILE)))
     assert len(html) < 3_000 * count + 20_000
     assert html.count('<td class="channel">') == count
@@ -109,7 +131,9 @@ def test_hostile_words_stay_on_the_paper(worker, key):
 @pytest.mark.parametrize("key", ["input-list", "pack-list"])
 def test_many_lines_of_the_longest_words_make_a_paper(worker, key, count):
     """A long paper is made, whole, and says its number of pages on each."""
-    content = paper(worker, key, a_hostile_plan("Backing vocal, second from the left side", count), a_cover(rig=example_rig()))
+    content = paper(
+        worker, key, a_hostile_plan("Backing vocal, second from the left side", count), a_cover(rig=example_rig())
+    )
     found = pages(content)
     assert beyond_the_edge(content) == 0
     assert all(squash(f"page {number} of {len(found)}") in text for number, text in enumerate(found, 1))
@@ -150,16 +174,25 @@ def test_32_lines_fit_one_letter_page(worker):
 
 @pytest.mark.parametrize("size", SIZES)
 def test_the_code_can_be_read(worker, size):
-    """A reader of codes that is not the writer finds the address, from the page at one bit and 200 dots per inch, as a photocopier sees it."""
+    """A reader of codes that is not the writer finds the address, from the page at one bit and 200 dots per inch, as a
+    photocopier sees it.
+    """
     content = paper(worker, "patch-sheet", plan_of(14), a_cover(), size)
     found = zxingcpp.read_barcodes(one_bit(content, 0))
     assert [code.text for code in found] == [a_cover().link]
     long = "https://portal.example/day/" + "0123456789abcdef" * 9
-    assert [code.text for code in zxingcpp.read_barcodes(one_bit(paper(worker, "patch-sheet", plan_of(14), a_cover(link=long), size), 0))] == [long]
+    assert [
+        code.text
+        for code in zxingcpp.read_barcodes(
+            one_bit(paper(worker, "patch-sheet", plan_of(14), a_cover(link=long), size), 0)
+        )
+    ] == [long]
 
 
 def test_files_are_sound_to_a_second_reader(worker, tmp_path: Path):
-    """A second reader, qpdf, finds no fault in structure and streams of any paper, and takes the plan out of the signed form unchanged."""
+    """A second reader, qpdf, finds no fault in structure and streams of any paper, and takes the plan out of the signed
+    form unchanged.
+    """
     qpdf = shutil.which("qpdf")
     assert qpdf, "qpdf is not installed; .ci/setup test installs it"
     attached = Attached("plan.json", json.dumps({"label": "Kick ·"}), "The plan as data")
@@ -169,15 +202,17 @@ def test_files_are_sound_to_a_second_reader(worker, tmp_path: Path):
             file = tmp_path / f"{key}-{size}.pdf"
             file.write_bytes(paper(worker, key, plan_of(14), cover, size, attached if DOCUMENTS[key].signed else None))
             checked = subprocess.run([qpdf, "--check", file], capture_output=True, text=True, check=False)
-            assert (checked.returncode, "No syntax or stream encoding errors found" in checked.stdout) == (0, True), checked.stdout + checked.stderr
+            assert (checked.returncode, "No syntax or stream encoding errors found" in checked.stdout) == (0, True), (
+                checked.stdout + checked.stderr
+            )
             if DOCUMENTS[key].signed:
                 shown = subprocess.run([qpdf, "--show-attachment=plan.json", file], capture_output=True, check=True)
                 assert shown.stdout.decode() == attached.text
 
 
 def test_what_archives_ask_for_is_there(worker):
-    """What PDF/A-3a names and can be looked up: metadata, output intent or device-independent colour, embedded fonts, tags, the relation of the
-    attached file, no encryption and no script. This is a look at each, not a validation.
+    """What PDF/A-3a names and can be looked up: metadata, output intent or device-independent colour, embedded fonts,
+    tags, the relation of the attached file, no encryption and no script. This is a look at each, not a validation.
     """
     attached = Attached("plan.json", "{}", "The plan as data")
     content = paper(worker, "patch-sheet", plan_of(14), a_cover(status="agreed", signatures=SIGNED), "A4", attached)
@@ -189,7 +224,13 @@ def test_what_archives_ask_for_is_there(worker):
         assert document.Root.OutputIntents[0].S == "/GTS_PDFA1"
         assert {str(file.AFRelationship) for file in document.Root.AF} == {"/Data"}
         assert document.trailer.get("/ID") is not None
-        kinds = {str(part.get("/S")) for part in document.objects if isinstance(part, pikepdf.Dictionary) and "/S" in part}
+        kinds = {
+            str(part.get("/S")) for part in document.objects if isinstance(part, pikepdf.Dictionary) and "/S" in part
+        }
         assert not kinds & {"/JavaScript", "/Launch", "/URI"}
-        fonts = [part for part in document.objects if isinstance(part, pikepdf.Dictionary) and part.get("/Type") == "/FontDescriptor"]
+        fonts = [
+            part
+            for part in document.objects
+            if isinstance(part, pikepdf.Dictionary) and part.get("/Type") == "/FontDescriptor"
+        ]
         assert all({"/FontFile2", "/FontFile3"} & set(font.keys()) for font in fonts)

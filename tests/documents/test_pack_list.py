@@ -16,7 +16,10 @@ from tests.documents.plans import a_cover, a_line, a_plan, plan_of, worked_cases
 from tests.plan.case_files import cases
 
 RIG = example_rig()
-SPLIT = {key: Answer("answered", value, "house", "") for key, value in {"who-mixes": "house-engineer", "talkback": "yes", "inputs-free": 18}.items()}
+SPLIT = {
+    key: Answer("answered", value, "house", "")
+    for key, value in {"who-mixes": "house-engineer", "talkback": "yes", "inputs-free": 18}.items()
+}
 PLAN = reconcile(RIG, SPLIT)
 
 
@@ -31,11 +34,15 @@ def test_what_the_plan_brings_and_leaves_is_on_the_list_with_its_reason():
     sheet = pack_list(PLAN, a_cover(rig=RIG))
     shown = {(row.what, row.count, row.why) for row in sheet.bring}
     assert {(item.what, str(item.count), item.why) for item in PLAN.bring} <= shown
-    assert [(row.what, row.count, row.why) for row in sheet.leave] == [(item.what, str(item.count), item.why) for item in PLAN.leave]
+    assert [(row.what, row.count, row.why) for row in sheet.leave] == [
+        (item.what, str(item.count), item.why) for item in PLAN.leave
+    ]
 
 
 def test_everything_that_comes_by_the_piece_has_its_spare():
-    """What the engine counts in any worked case is either one of the small things or comes once; nobody owns a wireless set more than they use."""
+    """What the engine counts in any worked case is either one of the small things or comes once; nobody owns a wireless
+    set more than they use.
+    """
     outcomes = [outcome for case in cases() if isinstance(outcome := reconcile(case.rig, case.answers), Plan)]
     many = {item.what for plan in outcomes for item in plan.bring if item.count > 1}
     assert many
@@ -46,7 +53,11 @@ def test_stands_and_cables_are_the_bands_own_for_sources_that_are_plugged():
     """A stand that the house brings, and a source that stays at home, are not counted."""
     sheet = pack_list(PLAN, a_cover(rig=RIG))
     plugged = {key for line in PLAN.lines for key in line.sources} | {one.source for one in PLAN.ear_inputs}
-    mine = [source for source in RIG.source if source.key in plugged and source.owner.stand == "band" and stand_of(source) == "tall"]
+    mine = [
+        source
+        for source in RIG.source
+        if source.key in plugged and source.owner.stand == "band" and stand_of(source) == "tall"
+    ]
     assert [row.count for row in sheet.bring if row.what == "stand, tall"] == [str(len(mine))]
     assert not [row for row in pack_list(plan_of(2), a_cover(rig=RIG)).people if row.source == "Kick In"]
 
@@ -71,18 +82,26 @@ def test_each_player_finds_what_stands_at_the_own_place():
 
 def test_a_plan_without_its_rig_still_says_what_the_plan_says():
     """An item of the plan does not hang on the rig."""
-    plan = a_plan((a_line(1),), bring=(Item("turn-round", 2, "a return"),), leave=(Item("Loom 2", 1, "fits without it"),))
+    plan = a_plan(
+        (a_line(1),), bring=(Item("turn-round", 2, "a return"),), leave=(Item("Loom 2", 1, "fits without it"),)
+    )
     sheet = pack_list(plan, a_cover())
     assert [(row.what, row.count, row.spare) for row in sheet.bring] == [("turn-round", "2", "1")]
     assert [row.what for row in sheet.leave] == ["Loom 2"]
 
 
-@pytest.mark.parametrize(("rig", "plan"), [(rig, plan) for _, rig, plan in worked_cases()], ids=[name for name, _, _ in worked_cases()])
+@pytest.mark.parametrize(
+    ("rig", "plan"), [(rig, plan) for _, rig, plan in worked_cases()], ids=[name for name, _, _ in worked_cases()]
+)
 def test_what_is_counted_is_what_the_players_are_told_to_bring(rig, plan):
-    """Microphones, DIs and stands: the number above is the number of those below, whether the band stated them or they follow from the kind."""
+    """Microphones, DIs and stands: the number above is the number of those below, whether the band stated them or they
+    follow from the kind.
+    """
     sheet = pack_list(plan, a_cover(rig=rig))
     counted = {
-        row.what: int(row.count) for row in sheet.bring if row.what in {"microphone", *CAPTURED_BY.values()} or row.what.startswith(("stand", "clip"))
+        row.what: int(row.count)
+        for row in sheet.bring
+        if row.what in {"microphone", *CAPTURED_BY.values()} or row.what.startswith(("stand", "clip"))
     }
     told = Counter(thing for row in sheet.people for thing in row.things.split("; ") if thing != "cable")
     assert counted == told
@@ -93,6 +112,8 @@ def test_a_stand_that_nobody_stated_is_the_one_of_the_patch_sheet():
     rig = replace(RIG, source=tuple(replace(source, stand="", capture="") for source in RIG.source))
     plan = reconcile(rig, SPLIT)
     told = {row.source: row.things for row in pack_list(plan, a_cover(rig=rig)).people}
-    stands = [(line.label, line.stand) for line in plan.lines if line.stand not in ("", "none", "clip") and line.label in told]
+    stands = [
+        (line.label, line.stand) for line in plan.lines if line.stand not in ("", "none", "clip") and line.label in told
+    ]
     assert stands
     assert all(f"stand, {stand}" in told[label] for label, stand in stands)

@@ -42,10 +42,12 @@ def paper(worker, plan, cover, attached=None) -> bytes:
 def row_texts(sheet: PatchSheet) -> list[str]:
     """Each row of the lines' table as its cells read from the stage to the house."""
     order = (
-        "line source pair player mic_or_di whose stand path split_way loom loom_way tail socket level phantom pad_db polarity gain "
-        "note channel strip under"
+        "line source pair player mic_or_di whose stand path split_way loom loom_way tail socket level phantom pad_db"
+        " polarity gain note channel strip under"
     )
-    return [squash("".join(getattr(row, cell) for cell in order.split())) for group in sheet.groups for row in group.rows]
+    return [
+        squash("".join(getattr(row, cell) for cell in order.split())) for group in sheet.groups for row in group.rows
+    ]
 
 
 def texts(part: object):
@@ -82,7 +84,8 @@ def test_every_fact_is_on_the_paper(worker, name):
 
 
 CASES = [
-    pytest.param(name, plan, id=name, marks=pytest.mark.soak if place % 4 else ()) for place, (name, _, plan) in enumerate(worked_cases())
+    pytest.param(name, plan, id=name, marks=pytest.mark.soak if place % 4 else ()) for place, (name, _,
+    plan) in enumerate(worked_cases())
 ]  # fmt: skip
 
 
@@ -107,14 +110,18 @@ def test_32_lines_fit_one_page(worker):
 
 
 def test_128_lines_repeat_the_header_and_split_no_row(worker):
-    """Every page with lines has the header row; every row is whole on one page; every page names revision, hash and its number."""
+    """Every page with lines has the header row; every row is whole on one page; every page names revision, hash and its
+    number.
+    """
     sheet = patch_sheet(plan_of(128), a_cover())
     found = pages(paper(worker, plan_of(128), a_cover()))
     rows = row_texts(sheet)
     with_lines = [text for text in found if any(row in text for row in rows)]
     assert len(with_lines) >= 3
     assert sum(any(row in text for text in found) for row in rows) == 128
-    head = squash("Pair with Player Mic or DI Whose Stand Path Way Loom Way Tail Box socket Level 48 V Pad dB Pol. Gain")
+    head = squash(
+        "Pair with Player Mic or DI Whose Stand Path Way Loom Way Tail Box socket Level 48 V Pad dB Pol. Gain"
+    )
     assert [text.count(head) for text in with_lines] == [1] * len(with_lines)
     for number, text in enumerate(found, 1):
         assert squash(f"page {number} of {len(found)}") in text
@@ -123,12 +130,18 @@ def test_128_lines_repeat_the_header_and_split_no_row(worker):
 
 def test_all_type_is_at_least_9_points_in_the_shipped_typeface(worker):
     """Nothing is smaller than 9 pt, and the only typeface is the packaged one, embedded."""
-    content = paper(worker, plan_of(20), a_cover(status="agreed", signatures=SIGNED, answers=said(contact_name="Łucja Dvořáková")))
+    content = paper(
+        worker, plan_of(20), a_cover(status="agreed", signatures=SIGNED, answers=said(contact_name="Łucja Dvořáková"))
+    )
     sizes = list(type_sizes(content))
     assert len(sizes) > 1000
     assert min(sizes) > 8.99
     with pikepdf.open(io.BytesIO(content)) as document:
-        fonts = [part for part in document.objects if isinstance(part, pikepdf.Dictionary) and part.get("/Type") == "/FontDescriptor"]
+        fonts = [
+            part
+            for part in document.objects
+            if isinstance(part, pikepdf.Dictionary) and part.get("/Type") == "/FontDescriptor"
+        ]
         assert fonts
         assert all("Atkinson" in str(font["/FontName"]) for font in fonts)
         assert all({"/FontFile2", "/FontFile3"} & set(font.keys()) for font in fonts)
@@ -204,7 +217,11 @@ def test_planted_markup_is_printed_and_fetches_nothing(worker, listener, tmp_pat
         assert "thesecret" not in everything
         with pikepdf.open(io.BytesIO(content)) as document:
             assert not document.attachments
-            assert not [part for part in document.objects if isinstance(part, pikepdf.Stream) and part.get("/Subtype") == "/Image"]
+            assert not [
+                part
+                for part in document.objects
+                if isinstance(part, pikepdf.Stream) and part.get("/Subtype") == "/Image"
+            ]
     assert Listening.heard == []
 
 
@@ -257,12 +274,19 @@ def test_words_of_any_length_stay_on_the_paper(worker, word):
 
 @pytest.mark.parametrize(("size", "margin_mm"), [("A4", 6), ("Letter", 4)])
 def test_the_widest_rows_that_break_no_word_stay_within_the_margin(worker, size, margin_mm):
-    """Where the longest words only just fit beside each other, or all cells on one line each, the table ends at the margin."""
+    """Where the longest words only just fit beside each other, or all cells on one line each, the table ends at the
+    margin.
+    """
 
     def rows(letters: int) -> Plan:
         """Many lines with a note, and the widest of all fixed words."""
-        lines = (a_line(number, note="x", pad_db=20, polarity="flip", phantom="unknown", mic_or_di="mic") for number in range(1, 22))
-        return a_plan(tuple(replace(one, label="n" * letters if one.line == 1 else "Kick", strip="M" * 7) for one in lines))
+        lines = (
+            a_line(number, note="x", pad_db=20, polarity="flip", phantom="unknown", mic_or_di="mic")
+            for number in range(1, 22)
+        )
+        return a_plan(
+            tuple(replace(one, label="n" * letters if one.line == 1 else "Kick", strip="M" * 7) for one in lines)
+        )
 
     def whole(letters: int) -> frozenset[str] | None:
         return patch_sheet(rows(letters), a_cover()).whole
@@ -273,25 +297,38 @@ def test_the_widest_rows_that_break_no_word_stay_within_the_margin(worker, size,
     for letters in (all_whole, longest):
         seen = one_bit(worker.render(page("patch-sheet", rows(letters), a_cover(), STYLESHEET, SIZES[size])), 0)
         # A fifth of a millimetre for the rule's own thickness.
-        margin = seen.crop((round(seen.width * (1 - (margin_mm - 0.2) / SIZES[size].height_mm)), 0, seen.width, seen.height))
+        margin = seen.crop(
+            (round(seen.width * (1 - (margin_mm - 0.2) / SIZES[size].height_mm)), 0, seen.width, seen.height)
+        )
         assert margin.getextrema() == (255, 255)
 
 
 @pytest.mark.parametrize("key", sorted(key for key, entry in DOCUMENTS.items() if entry.build))
 def test_a_paper_is_a_tagged_english_document_with_a_title(worker, key):
-    """Readers that speak find structure, language, title, what each header cell heads and what each drawing shows, in every document."""
+    """Readers that speak find structure, language, title, what each header cell heads and what each drawing shows, in
+    every document.
+    """
     packed = replace(plan_of(14), bring=(Item("microphone", 12, "the band's own"),))
     content = worker.render(page(key, packed, a_cover(), STYLESHEET))
     with pikepdf.open(io.BytesIO(content)) as document:
-        parts = [part for part in document.objects if isinstance(part, pikepdf.Dictionary) and part.get("/Type") == "/StructElem"]
+        parts = [
+            part
+            for part in document.objects
+            if isinstance(part, pikepdf.Dictionary) and part.get("/Type") == "/StructElem"
+        ]
         heads = [part for part in parts if part.S == "/TH"]
-        assert {(str(part.P.P.S), str(part.A.get("/Scope"))) for part in heads} == {("/THead", "/Column"), ("/TBody", "/Row")}
+        assert {(str(part.P.P.S), str(part.A.get("/Scope"))) for part in heads} == {
+            ("/THead", "/Column"),
+            ("/TBody", "/Row"),
+        }
         drawings = [str(part.get("/Alt", "")) for part in parts if part.S == "/Figure"]
         assert all(drawings)
         assert bool(drawings) == ("<svg" in page(key, packed, a_cover(), ""))
         assert document.Root.Lang == "en"
         assert document.Root.MarkInfo.Marked
-        kinds = {str(part.get("/S")) for part in document.objects if isinstance(part, pikepdf.Dictionary) and "/S" in part}
+        kinds = {
+            str(part.get("/S")) for part in document.objects if isinstance(part, pikepdf.Dictionary) and "/S" in part
+        }
         assert {"/Table", "/TH", "/TD"} <= kinds
         assert "Harbour Night" in str(document.docinfo["/Title"])
         assert "Harbour Night" in document.open_metadata()["dc:title"]
@@ -300,13 +337,17 @@ def test_a_paper_is_a_tagged_english_document_with_a_title(worker, key):
 def held_by(part: pikepdf.Object) -> set[tuple[int, int]]:
     """Every part of the structure below this one."""
     kids = part.get("/K", [])
-    below = [kid for kid in (kids if isinstance(kids, pikepdf.Array) else [kids]) if isinstance(kid, pikepdf.Dictionary)]
+    below = [
+        kid for kid in (kids if isinstance(kids, pikepdf.Array) else [kids]) if isinstance(kid, pikepdf.Dictionary)
+    ]
     return {part.objgen}.union(*map(held_by, below))
 
 
 @pytest.mark.parametrize("attached", [None, Attached("plan.json", "{}", "The signed plan")], ids=["draft", "signed"])
 def test_whatever_is_on_the_paper_is_read_out_once_or_not_at_all(worker, attached):
-    """Each mark in a page belongs to one branch of the structure; the foot of a page belongs to none and is marked as such."""
+    """Each mark in a page belongs to one branch of the structure; the foot of a page belongs to none and is marked as
+    such.
+    """
     content = paper(worker, plan_of(40), a_cover(), attached)
     with pikepdf.open(io.BytesIO(content)) as document:
         held = held_by(document.Root.StructTreeRoot.K[0])

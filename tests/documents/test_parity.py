@@ -114,7 +114,8 @@ def missing_in_rows(wanted: list[Fact], row_of: dict[int, list[str]]) -> list[Fa
     return [
         fact
         for fact in wanted
-        if fact.words not in row_of.get(fact.line, []) and WORDS.get(fact.words, fact.words) not in row_of.get(fact.line, [])
+        if fact.words not in row_of.get(fact.line, []) and WORDS.get(fact.words,
+        fact.words) not in row_of.get(fact.line, [])
         and not any(fact.name in ("note", "source") and fact.words in cell for cell in row_of.get(fact.line, []))
     ]  # fmt: skip
 
@@ -125,7 +126,22 @@ def missing_in_text(wanted: list[Fact], texts: list[str], row_words: dict[int, s
     return [fact for fact in wanted if fact.line not in whole]
 
 
-IN_THE_LIST = {"channel", "socket", "source", "strip", "player", "mic", "whose", "phantom", "pad", "polarity", "gain", "stand", "stereo", "note"}
+IN_THE_LIST = {
+    "channel",
+    "socket",
+    "source",
+    "strip",
+    "player",
+    "mic",
+    "whose",
+    "phantom",
+    "pad",
+    "polarity",
+    "gain",
+    "stand",
+    "stereo",
+    "note",
+}
 ON_THE_SHEET = {
     "channel",
     "socket",
@@ -162,9 +178,13 @@ def on_paper(row: list[str]) -> str:
 QUICK = {"40 lines", "the example, squeezed", "digital-link-beside-a-small-box"}
 
 
-@pytest.mark.parametrize("name", [pytest.param(name, marks=() if name in QUICK else pytest.mark.soak) for name in PLANS])
+@pytest.mark.parametrize(
+    "name", [pytest.param(name, marks=() if name in QUICK else pytest.mark.soak) for name in PLANS]
+)
 def test_the_same_facts_stand_everywhere(worker, name, capsys):
-    """Patch sheet, input list and stage plot as PDF and page, the sheet of the day, CSV, workbook, JSON and labels say the same of every line."""
+    """Patch sheet, input list and stage plot as PDF and page, the sheet of the day, CSV, workbook, JSON and labels say
+    the same of every line.
+    """
     plan, rig = PLANS[name]
     cover = a_cover(rig=rig)
     wanted = facts(plan)
@@ -188,11 +208,15 @@ def test_the_same_facts_stand_everywhere(worker, name, capsys):
     missing["page"] += missing_on_plot(players, plot_rows)
     if players:
         plot = "".join(pages(worker.render(plot_html)))
-        missing["pdf"] += missing_on_plot(players, {player: row for player, row in plot_rows.items() if on_paper(row) in plot})
+        missing["pdf"] += missing_on_plot(
+            players, {player: row for player, row in plot_rows.items() if on_paper(row) in plot}
+        )
     missing["page"] += missing_on_the_day(wanted, day_rows(day_page(day_sheet(plan, cover))))
 
     table = DOCUMENTS["input-list"].table(plan, cover)
-    records = list(csv.reader(io.StringIO(csv_bytes(table.heads, table.numbers, table.rows).decode("utf-8-sig"), newline="")))
+    records = list(
+        csv.reader(io.StringIO(csv_bytes(table.heads, table.numbers, table.rows).decode("utf-8-sig"), newline=""))
+    )
     place = table.heads.index("Line")
     # The guard before a word that a spreadsheet would take for a formula is no part of the fact.
     bare = [[cell.removeprefix("'") for cell in record] for record in records[1:]]
@@ -206,11 +230,14 @@ def test_the_same_facts_stand_everywhere(worker, name, capsys):
     document = json.loads(plan_json(file))
     json_rows = {line["line"]: json_words(line, document["plan"]["lines"]) for line in document["plan"]["lines"]}
     missing["json"] = missing_in_rows(linkless([fact for fact in wanted if fact.name != "path"]), json_rows)
-    whole = {record[0]: record[2] or record[3] for record in csv.reader(io.StringIO(plan_csv(file).decode("utf-8-sig"), newline=""))}
+    whole = {
+        record[0]: record[2] or record[3]
+        for record in csv.reader(io.StringIO(plan_csv(file).decode("utf-8-sig"), newline=""))
+    }
     for index, line in enumerate(document["plan"]["lines"], start=1):
-        if whole[f"plan.lines.{index}.label"].removeprefix("'") != line["label"] or whole[f"plan.lines.{index}.desk_channel"] != str(
-            line["desk_channel"]
-        ):
+        if whole[f"plan.lines.{index}.label"].removeprefix("'") != line["label"] or whole[
+            f"plan.lines.{index}.desk_channel"
+        ] != str(line["desk_channel"]):
             missing["csv"].append(Fact(line["line"], "whole plan", line["label"]))
 
     made = labels(plan, cover, Wish(tuple(KINDS), tail_labels(A4)))
@@ -238,7 +265,11 @@ def played(plan: Plan, rig: Rig) -> list[tuple[str, Fact]]:
 
 def missing_on_plot(players: list[tuple[str, Fact]], rows: dict[str, list[str]]) -> list[Fact]:
     """The facts whose source or line number is not in their player's row."""
-    return [fact for player, fact in players if player not in rows or not (fact.words in rows[player][2] and fact.line in numbers(rows[player][2]))]
+    return [
+        fact
+        for player, fact in players
+        if player not in rows or not (fact.words in rows[player][2] and fact.line in numbers(rows[player][2]))
+    ]
 
 
 def numbers(cell: str) -> set[int]:
@@ -260,7 +291,11 @@ def missing_on_the_day(wanted: list[Fact], rows: list[list[str]]) -> list[Fact]:
     """The facts that the row of their line lacks; rows stand in the order of the lines."""
     order = sorted({fact.line for fact in wanted})
     row_of = dict(zip(order, rows, strict=True))
-    return [fact for fact in wanted if fact.name in ON_THE_DAY and fact.words not in row_of[fact.line][ON_THE_DAY[fact.name]]]
+    return [
+        fact
+        for fact in wanted
+        if fact.name in ON_THE_DAY and fact.words not in row_of[fact.line][ON_THE_DAY[fact.name]]
+    ]
 
 
 def linkless(wanted: list[Fact]) -> list[Fact]:
@@ -284,7 +319,10 @@ def on_label(fact: Fact, plan: Plan, stuck: str, short: dict[str, str]) -> bool:
         return squash(short.get(line.strip or line.label, line.strip or line.label)) in stuck
     if fact.name == "source":
         return squash(short.get(fact.words, fact.words)) in stuck
-    return squash(f"way {fact.words}") in stuck or squash(short.get(f"{line.loom.name}, way {fact.words}, box end", "nothing")) in stuck
+    return (
+        squash(f"way {fact.words}") in stuck
+        or squash(short.get(f"{line.loom.name}, way {fact.words}, box end", "nothing")) in stuck
+    )
 
 
 def test_a_planted_difference_is_found():

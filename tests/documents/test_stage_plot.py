@@ -50,7 +50,14 @@ def words_of(plot: Plot) -> list[Area]:
         for word in thing.words.lines:
             wide = width_em(word.text) * plot.text * 0.95
             left = thing.x + word.x - {"start": 0, "middle": wide / 2, "end": wide}[word.anchor]
-            found.append(Area(left, thing.y + word.y - plot.text * RISE * 0.9, left + wide, thing.y + word.y + plot.text * FALL * 0.6))
+            found.append(
+                Area(
+                    left,
+                    thing.y + word.y - plot.text * RISE * 0.9,
+                    left + wide,
+                    thing.y + word.y + plot.text * FALL * 0.6,
+                )
+            )
     return found
 
 
@@ -121,15 +128,25 @@ def test_a_signed_plan_does_not_sign_its_stage():
     """What was signed is the plan; the paper says that where people stand is no part of it."""
     cover = a_cover(rig=RIG)
     assert stage_plot(the_plan(), cover).unsigned == ""
-    assert "no part of what was signed" in stage_plot(the_plan(), replace(cover, status="agreed", signatures=SIGNED)).unsigned
+    assert (
+        "no part of what was signed"
+        in stage_plot(the_plan(), replace(cover, status="agreed", signatures=SIGNED)).unsigned
+    )
 
 
 def test_a_way_along_the_edge_is_seen_and_signs_hide_what_runs_below_them(worker):
-    """Where the mains way lies on the back edge its dashes are told from the edge; the loom is not drawn through the box."""
+    """Where the mains way lies on the back edge its dashes are told from the edge; the loom is not drawn through the
+    box.
+    """
     stage = Stage(width_m=10.0, depth_m=6.0, box=(4.0, 6.0), rack=(0.0, 6.0), power=(-4.5, 6.0))
     plot = draw(placed(stage, RIG), the_plan(), RIG, Printed()).plot
     picture = environment().get_template("print/_plot.html").module.drawing(plot)
-    seen = one_bit(worker.render(f"<style>@page {{ size: {plot.wide}px {plot.high}px; margin: 0 }} svg {{ width: 100% }}</style>{picture}"), 0)
+    seen = one_bit(
+        worker.render(
+            f"<style>@page {{ size: {plot.wide}px {plot.high}px; margin: 0 }} svg {{ width: 100% }}</style>{picture}"
+        ),
+        0,
+    )
     scale = seen.width / plot.wide
     places = {thing.name: thing.x for thing in plot.things}
 

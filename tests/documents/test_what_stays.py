@@ -31,12 +31,17 @@ PAPERS = sorted(key for key, entry in DOCUMENTS.items() if entry.build and key !
 
 @pytest.mark.parametrize("answers", ROUTES, ids=str)
 def test_no_paper_names_what_stays_at_home(answers: dict[str, str | int]) -> None:
-    """With splitters that are carried, and on every route, no drawn paper and no table holds the name of something the pack list leaves at home."""
+    """With splitters that are carried, and on every route, no drawn paper and no table holds the name of something the
+    pack list leaves at home.
+    """
     rig = example_rig()
     rig = replace(
         rig,
         mix=Mix(own_pa=True),
-        splitter=tuple(replace(splitter, built_in=False, name=f"Carried split {number}") for number, splitter in enumerate(rig.splitter)),
+        splitter=tuple(
+            replace(splitter, built_in=False, name=f"Carried split {number}")
+            for number, splitter in enumerate(rig.splitter)
+        ),
         loom=tuple(replace(loom, name=f"Numbered loom {number}") for number, loom in enumerate(rig.loom)),
     )
     plan = reconcile(rig, {key: Answer("answered", value, "house") for key, value in answers.items()})

@@ -135,7 +135,9 @@ def test_a_closed_worker_refuses():
 
 @pytest.mark.slow
 def test_closing_stops_the_paper_that_is_being_made():
-    """Whoever closes the worker does not wait for a paper: its child is killed, and whoever asked for it and all who wait are told."""
+    """Whoever closes the worker does not wait for a paper: its child is killed, and whoever asked for it and all who
+    wait are told.
+    """
     worker = Worker()
     worker.warm()
     child = worker._child.pid
@@ -177,7 +179,9 @@ def test_the_child_leaves_when_the_parent_is_gone():
         "print(worker._child.pid, flush=True)\n"
         "os.kill(os.getpid(), 9)\n"
     )
-    told = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=False, cwd=Path(__file__).parents[2])
+    told = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, check=False, cwd=Path(__file__).parents[2]
+    )
     pid = int(told.stdout)
     for _ in range(200):
         try:
@@ -192,5 +196,8 @@ def test_the_child_leaves_when_the_parent_is_gone():
 
 def test_the_parent_never_loads_the_renderer():
     """Making pages and asking for papers imports no renderer."""
-    program = "import sys, portal.documents.rendering.page, portal.documents.rendering.worker; sys.exit('weasyprint' in sys.modules)"
+    program = (
+        "import sys, portal.documents.rendering.page, portal.documents.rendering.worker; sys.exit('weasyprint' in"
+        " sys.modules)"
+    )
     assert subprocess.run([sys.executable, "-c", program], check=False, cwd=Path(__file__).parents[2]).returncode == 0

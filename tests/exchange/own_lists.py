@@ -1,8 +1,10 @@
-"""Lists of inputs as bands write them, each with the reading that a person would settle, and what the reader makes of them.
+"""Lists of inputs as bands write them, each with the reading that a person would settle, and what the reader makes of
+them.
 
-A file of ``data/lists`` has three parts: what it shows and whether who sings lead has to be asked; the list as it is pasted; the rows expected of
-each line that makes any (``> `` and the line, below it ``label | kind | facets``). A question mark for the kind or among the facets: nothing in
-the list settles it, so it has to be asked. A line that is not named makes no row.
+A file of ``data/lists`` has three parts: what it shows and whether who sings lead has to be asked; the list as it is
+pasted; the rows expected of each line that makes any (``> `` and the line, below it ``label | kind | facets``). A
+question mark for the kind or among the facets: nothing in the list settles it, so it has to be asked. A line that is
+not named makes no row.
 """
 
 from __future__ import annotations
@@ -25,7 +27,9 @@ FOLDER = Path(__file__).parent / "data" / "lists"
 PART = "\n====\n"
 RIGHT, MARKED, WRONG = "right", "to check", "sure and wrong"
 WORDS = {kind.words: kind.what for kind in KINDS.values()}
-POSITIONS = frozenset(["in", "out", "top", "bottom", "over", "under", "left", "right", "front", "rear", "rack", "floor"])
+POSITIONS = frozenset(
+    ["in", "out", "top", "bottom", "over", "under", "left", "right", "front", "rear", "rack", "floor"]
+)
 CAPTURES = frozenset(["mic", "di", "di-passive", "di-active", "line", "wireless"])
 
 
@@ -73,7 +77,9 @@ def _list(path: Path) -> OwnList:
     number = 0
     for line in filter(None, told.split("\n")):
         if line.startswith("> "):
-            number = next(at for at in range(number + 1, len(written) + 1) if written[at - 1].strip() == line[2:].strip())
+            number = next(
+                at for at in range(number + 1, len(written) + 1) if written[at - 1].strip() == line[2:].strip()
+            )
             found[number] = []
         else:
             found[number].append(_row(line))
@@ -95,7 +101,13 @@ def _facet(facet: str) -> dict[str, str]:
         return {"position": facet}
     if facet in CAPTURES:
         return {"capture": facet}
-    plain = {"lead": {"lead": "yes"}, "optional": {"optional": "yes"}, "48 V": {"phantom": "yes"}, "no 48 V": {"phantom": "no"}, "pair": {"pair": ""}}
+    plain = {
+        "lead": {"lead": "yes"},
+        "optional": {"optional": "yes"},
+        "48 V": {"phantom": "yes"},
+        "no 48 V": {"phantom": "no"},
+        "pair": {"pair": ""},
+    }
     if facet in (*plain, "?", "house"):
         return plain.get(facet, {facet: "yes"})
     name, value = re.fullmatch(r"(second of|pair|player|stand|note|way|splitter) (.+)", facet).groups()
@@ -166,7 +178,10 @@ def judged(one: OwnList) -> list[Judged]:
 def _judged(line: Line, made: list[tuple[bool, dict[str, str]]]) -> list[Judged]:
     if len(made) == len(line.rows):
         pairs = zip(line.rows, made, strict=True)
-        return [Judged(line, expected, row, MARKED if not sure else RIGHT if agrees(expected, row) else WRONG) for expected, (sure, row) in pairs]
+        return [
+            Judged(line, expected, row, MARKED if not sure else RIGHT if agrees(expected, row) else WRONG)
+            for expected, (sure, row) in pairs
+        ]
     verdict = WRONG if all(sure for sure, _ in made) else MARKED
     return [Judged(line, row, made[0][1] if made else None, verdict) for row in line.rows] or [
         Judged(line, None, row, WRONG if sure else MARKED) for sure, row in made

@@ -11,8 +11,28 @@ from portal.exchange.band_list.proposing import propose
 WANTED = ("number", "quantity", "label", "player", "way", "capture", "phantom", "stand", "note")
 HEADINGS = {
     "English": ("Channel", "Qty", "Instrument", "Player", "Splitter way", "Mic / DI", "48 V", "Mic stand", "Remarks"),
-    "German": ("Kanal", "Anzahl", "Bezeichnung", "Musiker", "Splitter-Weg", "Mikrofon / DI", "Phantomspeisung", "Stativ", "Bemerkungen"),
-    "French": ("Voie", "Quantité", "Libellé", "Musicien", "Voie du splitter", "Micro ou DI", "Alimentation fantôme", "Pied de micro", "Remarques"),
+    "German": (
+        "Kanal",
+        "Anzahl",
+        "Bezeichnung",
+        "Musiker",
+        "Splitter-Weg",
+        "Mikrofon / DI",
+        "Phantomspeisung",
+        "Stativ",
+        "Bemerkungen",
+    ),
+    "French": (
+        "Voie",
+        "Quantité",
+        "Libellé",
+        "Musicien",
+        "Voie du splitter",
+        "Micro ou DI",
+        "Alimentation fantôme",
+        "Pied de micro",
+        "Remarques",
+    ),
     "Spanish": (
         "Nº canal",
         "Cantidad",
@@ -24,8 +44,28 @@ HEADINGS = {
         "Soporte",
         "Observaciones",
     ),
-    "Italian": ("Canale", "Quantità", "Sorgente", "Musicista", "Canale splitter", "Microfono o DI", "Alimentazione phantom", "Asta", "Osservazioni"),
-    "Dutch": ("Kanaal", "Aantal", "Bron", "Muzikant", "Splitter-kanaal", "Microfoon / DI", "Fantoomvoeding", "Statief", "Opmerkingen"),
+    "Italian": (
+        "Canale",
+        "Quantità",
+        "Sorgente",
+        "Musicista",
+        "Canale splitter",
+        "Microfono o DI",
+        "Alimentazione phantom",
+        "Asta",
+        "Osservazioni",
+    ),
+    "Dutch": (
+        "Kanaal",
+        "Aantal",
+        "Bron",
+        "Muzikant",
+        "Splitter-kanaal",
+        "Microfoon / DI",
+        "Fantoomvoeding",
+        "Statief",
+        "Opmerkingen",
+    ),
 }
 CELLS = ("3", "2", "Tom", "Rhian", "7", "dynamic", "no", "clip", "half open")
 
@@ -49,7 +89,9 @@ def test_every_heading_fills_a_field_that_there_is() -> None:
 
 
 def test_numbers_count_rows_or_things() -> None:
-    """A column of numbers without a heading counts the rows where the numbers rise, and things where they do not; under *No* it may be either."""
+    """A column of numbers without a heading counts the rows where the numbers rise, and things where they do not; under
+    *No* it may be either.
+    """
     assert fields_of(None, [["1", "Kick"], ["2", "Snare"], ["5", "Vocal"]], 2) == ("number", "label")
     assert fields_of(None, [["2", "Vocal mic"], ["1", "Bass DI"], ["2", "Tom mic"]], 2) == ("quantity", "label")
     assert fields_of(None, [["Vocal mic", "3"], ["Bass DI", "1"], ["Tom mic", "3"]], 2) == ("label", "quantity")
@@ -62,13 +104,18 @@ def test_numbers_count_rows_or_things() -> None:
 def test_a_heading_of_two_fields_fills_none() -> None:
     """What stands under *Mic / Stand* is read by its words."""
     assert field_of("Mic / Stand") == ""
-    row = propose(read_cells([("Instrument", "Mic / Stand"), ("Kick", "dynamic, short stand"), ("Snare", "condenser, clip")]).rows)[1].reading
+    row = propose(
+        read_cells([("Instrument", "Mic / Stand"), ("Kick", "dynamic, short stand"), ("Snare", "condenser, clip")]).rows
+    )[1].reading
     assert (row.capture, row.phantom, row.stand) == ("mic", "yes", "clip")
 
 
 def test_labels_are_where_sources_are_named() -> None:
     """A wrong or missing heading does not hide the column in which the sources stand."""
-    assert fields_of(["Name", "Instrument"], [["Bo", "Bass"], ["Cy", "Kick drum"], ["Di", "Vocal"]], 2) == ("player", "label")
+    assert fields_of(["Name", "Instrument"], [["Bo", "Bass"], ["Cy", "Kick drum"], ["Di", "Vocal"]], 2) == (
+        "player",
+        "label",
+    )
     assert fields_of(["Source", "Foo"], [["xlr", "Bass"], ["jack", "Kick drum"], ["xlr", "Vocal"]], 2)[1] == "label"
 
 
@@ -76,7 +123,9 @@ def test_a_table_of_outputs_is_set_aside() -> None:
     """Below the headings of mixes stand no inputs; headings of inputs begin anew."""
     assert is_output_head(["Mix", "For", "Type"])
     assert not is_output_head(["Ch", "Instrument", "Out"])
-    read = read_text("Ch\tInstrument\tMic\n1\tKick\tdyn\n2\tVocal\tdyn\nMix\tFor\tType\n1\tKick\twedge\nCh\tInstrument\tMic\n3\tBass\tDI\n")
+    read = read_text(
+        "Ch\tInstrument\tMic\n1\tKick\tdyn\n2\tVocal\tdyn\nMix\tFor\tType\n1\tKick\twedge\nCh\tInstrument\tMic\n3\tBass\tDI\n"
+    )
     assert [row.label for row in read.rows] == ["Kick", "Vocal", "Bass"]
     assert read.aside == ("1 | Kick | wedge",)
 
@@ -90,7 +139,9 @@ def test_a_row_is_no_heading() -> None:
 
 
 def test_fields_can_be_given() -> None:
-    """Whoever knows what the columns hold says so: the same cells, other fields; missing ones are read by their words, others are left out."""
+    """Whoever knows what the columns hold says so: the same cells, other fields; missing ones are read by their words,
+    others are left out.
+    """
     text = "1\tKick\tBo\tshort\n2\tHat\tIna\ttall\n"
     guessed = read_text(text).rows[0]
     assert guessed.of("player") == ""

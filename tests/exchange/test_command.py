@@ -24,7 +24,10 @@ def golden(name: str) -> Plan | NoPlan:
     return from_json(json.loads((ROOT / "tests" / "plan" / "golden" / name).read_text("utf-8")))
 
 
-RIG = 'schema = 1\n[[source]]\nkey = "s-1"\nlabel = "Kick In"\n[[source]]\nkey = "s-2"\nlabel = "Vocal"\n[configurations.small]\noff = ["s-1"]\n'
+RIG = (
+    'schema = 1\n[[source]]\nkey = "s-1"\nlabel = "Kick In"\n[[source]]\nkey = "s-2"\nlabel ='
+    ' "Vocal"\n[configurations.small]\noff = ["s-1"]\n'
+)
 
 
 @pytest.fixture
@@ -113,13 +116,17 @@ def test_every_fault_of_both_files_is_told(engine, tmp_path, capsys):
     assert run_plan(rig, answers, as_json=False) == 2
     printed = capsys.readouterr()
     assert printed.out == ""
-    assert printed.err.splitlines() == [f"{file}: {path}: expected {expected}; found {came}." for file, path, expected, came in told]
+    assert printed.err.splitlines() == [
+        f"{file}: {path}: expected {expected}; found {came}." for file, path, expected, came in told
+    ]
     assert run_plan(rig, answers, as_json=True) == 2
     printed = capsys.readouterr()
     assert printed.err == ""
     assert json.loads(printed.out) == {
         "status": "unreadable",
-        "faults": [{"file": str(file), "path": path, "expected": expected, "came": came} for file, path, expected, came in told],
+        "faults": [
+            {"file": str(file), "path": path, "expected": expected, "came": came} for file, path, expected, came in told
+        ],
     }
     assert engine == []
 
@@ -145,7 +152,9 @@ length_m = -2
 
 
 def test_a_rig_that_contradicts_itself_is_refused_like_in_the_editor(engine, rig, capsys):
-    """Two sources on one way return 2 and plan nothing, for a plan and for an explanation, each named at its key, as text and as JSON."""
+    """Two sources on one way return 2 and plan nothing, for a plan and for an explanation, each named at its key, as
+    text and as JSON.
+    """
     on_one_way = RIG.replace("[[source]]", '[[source]]\nsplitter = "box"\nway = 1')
     rig.write_text(on_one_way + TWO_ON_A_WAY.replace("-2", "2"), "utf-8")
     said = "Rows 1 and 2 both use way 1 of box. Give one of them another way."
@@ -156,12 +165,17 @@ def test_a_rig_that_contradicts_itself_is_refused_like_in_the_editor(engine, rig
     assert run_plan(rig, Path("-"), as_json=True) == 2
     printed = capsys.readouterr()
     assert printed.err == ""
-    assert json.loads(printed.out) == {"status": "unreadable", "faults": [{"file": str(rig), "path": "source[0].way", "said": said}]}
+    assert json.loads(printed.out) == {
+        "status": "unreadable",
+        "faults": [{"file": str(rig), "path": "source[0].way", "said": said}],
+    }
     assert engine == []
 
 
 def test_one_fault_hides_no_other(engine, rig, capsys):
-    """A length below nothing, two sources on one way and a configuration that the rig does not have are told at once."""
+    """A length below nothing, two sources on one way and a configuration that the rig does not have are told at
+    once.
+    """
     rig.write_text(RIG.replace("[[source]]", '[[source]]\nsplitter = "box"\nway = 1') + TWO_ON_A_WAY, "utf-8")
     assert run_plan(rig, Path("-"), as_json=False, configuration="big") == 2
     assert capsys.readouterr().err.splitlines() == [
@@ -173,8 +187,12 @@ def test_one_fault_hides_no_other(engine, rig, capsys):
 
 
 def test_a_configuration_leaves_rows_at_home_without_contradicting_itself(engine, rig, capsys):
-    """The rows that a configuration leaves out are in the rig: neither they nor their other halves are said to be missing."""
-    paired = RIG.replace('key = "s-1"', 'key = "s-1"\npair_with = "s-2"').replace('key = "s-2"', 'key = "s-2"\npair_with = "s-1"')
+    """The rows that a configuration leaves out are in the rig: neither they nor their other halves are said to be
+    missing.
+    """
+    paired = RIG.replace('key = "s-1"', 'key = "s-1"\npair_with = "s-2"').replace(
+        'key = "s-2"', 'key = "s-2"\npair_with = "s-1"'
+    )
     rig.write_text(paired, "utf-8")
     assert run_plan(rig, Path("-"), as_json=False, configuration="small") == 1
     assert capsys.readouterr().err == ""
@@ -190,5 +208,7 @@ def loaded_by(statement: str) -> set[str]:
 def test_planning_loads_no_web_and_no_database():
     """The command line plans without loading the web's or the database's libraries."""
     assert importlib.util.find_spec("fastapi")
-    assert not {"fastapi", "starlette", "sqlalchemy", "sqlmodel", "weasyprint"} & loaded_by("import portal.exchange.command")
+    assert not {"fastapi", "starlette", "sqlalchemy", "sqlmodel", "weasyprint"} & loaded_by(
+        "import portal.exchange.command"
+    )
     assert "fastapi" in loaded_by("import fastapi")

@@ -68,14 +68,34 @@ SOURCES = (
         second_of="s-1",
         note="half open, on a stand",
     ),
-    Source(key="s-3", label="Keys L", player="Kim", what="synth.generic", capture="di", stand="none", mixer_input=3, pair_with="s-4"),
+    Source(
+        key="s-3",
+        label="Keys L",
+        player="Kim",
+        what="synth.generic",
+        capture="di",
+        stand="none",
+        mixer_input=3,
+        pair_with="s-4",
+    ),
     Source(key="s-4", label="Keys R", player="Kim", what="synth.generic", capture="di", mixer_input=4, pair_with="s-3"),
-    Source(key="s-5", label="Vocal", player="Jo", what="voice.vocals", capture="wireless", phantom="yes", mixer_input=5, note='says "one" two'),
+    Source(
+        key="s-5",
+        label="Vocal",
+        player="Jo",
+        what="voice.vocals",
+        capture="wireless",
+        phantom="yes",
+        mixer_input=5,
+        note='says "one" two',
+    ),
 )
 
 
 def test_a_sheet_becomes_sources():
-    """Headings, kinds and choices are taken in any case; other rows are named by their label; keys are made where there are none."""
+    """Headings, kinds and choices are taken in any case; other rows are named by their label; keys are made where there
+    are none.
+    """
     assert read(SHEET) == SOURCES
 
 
@@ -106,22 +126,28 @@ def test_the_same_sheet_in_other_clothes(content: bytes):
 
 
 def test_every_fault_has_its_row_and_column():
-    """All faults of all cells come at once, each with row, heading, what was expected and what came; nothing is taken over."""
+    """All faults of all cells come at once, each with row, heading, what was expected and what came; nothing is taken
+    over.
+    """
     sheet = (
         "Label,Source,Mic or DI,Phantom,Mixer input,Way,Max dBu,Pair with,Must,Right of centre m,Stand\n"
         "Kick,kik drum,mike,maybe,twelve,0,-10,Snare,perhaps,1.5,shrt\n"
-        f",drum.snare-drum,mic,yes,1,1.5,99,Kick,yes,,\n"
+        ",drum.snare-drum,mic,yes,1,1.5,99,Kick,yes,,\n"
         f"{'a' * 41},,,,,,,Kik,,,,stray\n"
         "Kick,,,,,,,Kick,,,\n"
     )
     assert faults_of(sheet) == (
         RowFault(2, "Source", 'a kind of source, perhaps "Kick drum"', 'the text "kik drum"'),
-        RowFault(2, "Mic or DI", "one of: mic, di, di-passive, di-active, line, wireless (or empty)", 'the text "mike"'),
+        RowFault(
+            2, "Mic or DI", "one of: mic, di, di-passive, di-active, line, wireless (or empty)", 'the text "mike"'
+        ),
         RowFault(2, "Phantom", "yes or no", 'the text "maybe"'),
         RowFault(2, "Mixer input", "a whole number from 1 to 256", 'the text "twelve"'),
         RowFault(2, "Pair with", "the label of another row", 'the text "Snare"'),
         RowFault(2, "Must", "yes or no", 'the text "perhaps"'),
-        RowFault(2, "Stand", 'one of: none, short, tall, clip, straight (or empty); perhaps "short"', 'the text "shrt"'),
+        RowFault(
+            2, "Stand", 'one of: none, short, tall, clip, straight (or empty); perhaps "short"', 'the text "shrt"'
+        ),
         RowFault(2, "Way", "a whole number from 1 to 128", "the number 0"),
         RowFault(2, "From the front m", "a number from -100 to 100", "nothing"),
         RowFault(3, "Way", "a whole number from 1 to 128", 'the text "1.5"'),
@@ -153,7 +179,10 @@ def test_a_header_row_is_required(header: str, fault: RowFault):
 def test_keys_in_the_file_are_kept():
     """A key column keeps the keys; an empty cell gets a new one, and the same key twice is a fault."""
     assert [source.key for source in read("Key,Label\nmine,Kick\n,Snare\n")] == ["mine", "s-1"]
-    assert [(fault.row, fault.column) for fault in faults_of("Key,Label\nmine,Kick\nmine,Snare\n")] == [(2, "Key"), (3, "Key")]
+    assert [(fault.row, fault.column) for fault in faults_of("Key,Label\nmine,Kick\nmine,Snare\n")] == [
+        (2, "Key"),
+        (3, "Key"),
+    ]
 
 
 def test_halves_of_a_pair_may_share_their_label():
@@ -178,9 +207,13 @@ def test_limits():
     assert len(read("Label\n" + "Kick\n" * 128)) == 128
     assert faults_of("Label\n" + "Kick\n" * 129) == (RowFault(None, "", "at most 128 rows", "129 rows"),)
     assert faults_of(b"Label\n" + b"a" * 2_000_000) == (RowFault(None, "", "a file of at most 2 MB", "a larger one"),)
-    assert faults_of("Label" + "\n" * 1_900_000) == (RowFault(None, "", "at most 2000 rows, empty ones counted", "more"),)
+    assert faults_of("Label" + "\n" * 1_900_000) == (
+        RowFault(None, "", "at most 2000 rows, empty ones counted", "more"),
+    )
     assert faults_of("," * 1_900_000) == (RowFault(1, "", "at most 100 columns", "1900001 columns"),)
-    assert faults_of("Label\nKick" + ",x" * 900_000) == (RowFault(2, "", "a heading above every cell", 'the text "x" without one'),)
+    assert faults_of("Label\nKick" + ",x" * 900_000) == (
+        RowFault(2, "", "a heading above every cell", 'the text "x" without one'),
+    )
     assert faults_of('Label\n"' + "a" * 200_000 + '"\n')[0].expected == "quoted cells as in RFC 4180"
 
 
@@ -193,7 +226,9 @@ def test_what_is_no_csv_is_refused(content: bytes):
 @pytest.mark.parametrize("cell", ["a\0b", '"a\nb"', "a\u202eb"])
 def test_characters_that_cannot_be_printed_are_refused(cell: str):
     """A cell holds one line of visible text."""
-    assert faults_of(f"Label\n{cell}\n") == (RowFault(2, "Label", "text without control characters", "control characters"),)
+    assert faults_of(f"Label\n{cell}\n") == (
+        RowFault(2, "Label", "text without control characters", "control characters"),
+    )
 
 
 @given(st.binary(max_size=80) | st.text("Label,;\t\"\n\r='Pair with1", max_size=60).map(str.encode))
@@ -253,9 +288,16 @@ def test_guarding_loses_nothing(text: str):
 
 
 def live_cells(content: bytes, delimiter: str) -> list[str]:
-    """Cells that a spreadsheet with this delimiter would take for a formula, line ends before it left aside; numbers are none."""
+    """Cells that a spreadsheet with this delimiter would take for a formula, line ends before it left aside; numbers
+    are none.
+    """
     rows = csv.reader(io.StringIO(content.decode("utf-8-sig")), delimiter=delimiter)
-    return [cell for row in rows for cell in row if cell.lstrip(" \r\n")[:1] in FORMULA and cell.strip() and not is_number(cell)]
+    return [
+        cell
+        for row in rows
+        for cell in row
+        if cell.lstrip(" \r\n")[:1] in FORMULA and cell.strip() and not is_number(cell)
+    ]
 
 
 def is_number(cell: str) -> bool:
@@ -269,7 +311,10 @@ def is_number(cell: str) -> bool:
 def test_no_cell_of_an_export_is_live():
     """The trade's own values stay what they are, and no cell of an export is a formula."""
     printable = [text for text in HOSTILE if text.isprintable() and text == text.strip()]
-    sources = tuple(Source(key=f"s-{place}", label=text[:40], note=text, player=text[:40], max_dbu=-10.0) for place, text in enumerate(printable))
+    sources = tuple(
+        Source(key=f"s-{place}", label=text[:40], note=text, player=text[:40], max_dbu=-10.0)
+        for place, text in enumerate(printable)
+    )
     content = write_sources(sources)
     assert live_cells(content, ",") == live_cells(content, ";") == []
     assert '"-10.0"' in content.decode("utf-8-sig")
@@ -288,13 +333,17 @@ def test_every_key_of_a_source_has_a_column():
     """The columns hold a source's every key, and no two headings mean different columns."""
     outer = [column.name.partition(".")[0] for column in COLUMNS]
     assert set(outer) == set(keys_of(Source))
-    assert [column.name for column in COLUMNS if column.name.startswith("owner.")] == [f"owner.{name}" for name in keys_of(Owner)]
+    assert [column.name for column in COLUMNS if column.name.startswith("owner.")] == [
+        f"owner.{name}" for name in keys_of(Owner)
+    ]
     assert len({column.heading for column in COLUMNS}) == len(COLUMNS)
     assert all(HEADINGS[name] is column for column in COLUMNS for name in [column.heading.casefold()])
     assert len({kind.words.casefold() for kind in KINDS.values()}) == len(KINDS)
 
 
-VISIBLE = st.characters(codec="utf-8", exclude_categories=("Cc", "Cs", "Zl", "Zp", "Cf")) | st.sampled_from("=+-@'|\",; ")
+VISIBLE = st.characters(codec="utf-8", exclude_categories=("Cc", "Cs", "Zl", "Zp", "Cf")) | st.sampled_from(
+    "=+-@'|\",; "
+)
 
 
 def texts(longest: int, shortest: int = 0) -> st.SearchStrategy[str]:
@@ -326,8 +375,15 @@ PLAIN = {name: values(key) for name, key in keys_of(Source).items() if name not 
 @st.composite
 def source_lists(draw) -> tuple[Source, ...]:
     """Rows whose labels may be equal, may look like keys or formulas, and which name each other."""
-    names = draw(st.lists(texts(8, 1) | st.sampled_from(["Kick", "kick", "=1", "a|b", "s-1"]), min_size=1, max_size=4, unique=True))
-    sources = [draw(st.builds(Source, key=st.just(name), label=st.sampled_from(names) | texts(40, 1), **PLAIN)) for name in names]
+    names = draw(
+        st.lists(
+            texts(8, 1) | st.sampled_from(["Kick", "kick", "=1", "a|b", "s-1"]), min_size=1, max_size=4, unique=True
+        )
+    )
+    sources = [
+        draw(st.builds(Source, key=st.just(name), label=st.sampled_from(names) | texts(40, 1), **PLAIN))
+        for name in names
+    ]
     one_of = st.sampled_from(["", *names])
     return tuple(
         replace(

@@ -31,13 +31,19 @@ def files(tmp_path: Path) -> tuple[Path, Path]:
         ("backing-sum", "Lead vocals never join"),
     ],
 )
-def test_a_line_a_source_and_a_rule_are_explained(files: tuple[Path, Path], capsys: pytest.CaptureFixture[str], about: str, said: str) -> None:
-    """A line by number or label, a source that stays out by label, a rule by key: each is answered with its facts or its long text."""
+def test_a_line_a_source_and_a_rule_are_explained(
+    files: tuple[Path, Path], capsys: pytest.CaptureFixture[str], about: str, said: str
+) -> None:
+    """A line by number or label, a source that stays out by label, a rule by key: each is answered with its facts or
+    its long text.
+    """
     assert run_explain(*files, about) == 0
     assert said in capsys.readouterr().out
 
 
-def test_what_bears_no_name_is_said_and_returns_one(files: tuple[Path, Path], capsys: pytest.CaptureFixture[str]) -> None:
+def test_what_bears_no_name_is_said_and_returns_one(
+    files: tuple[Path, Path], capsys: pytest.CaptureFixture[str]
+) -> None:
     """A name that nothing bears is answered with what can be asked for."""
     assert run_explain(*files, "the moon") == 1
     assert capsys.readouterr().err.startswith('Nothing in this plan is called "the moon".')

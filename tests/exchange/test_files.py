@@ -26,7 +26,19 @@ from portal.exchange.files import (
 from portal.exchange.keys import Key, keys_of
 from portal.plan.input.facts import Answer
 from portal.plan.input.questions import QUESTIONS
-from portal.plan.input.rig import BIT_KEYS, Configuration, Ears, Loom, Mixer, MixerLink, Out, Rig, Source, Splitter, SplitterOutput
+from portal.plan.input.rig import (
+    BIT_KEYS,
+    Configuration,
+    Ears,
+    Loom,
+    Mixer,
+    MixerLink,
+    Out,
+    Rig,
+    Source,
+    Splitter,
+    SplitterOutput,
+)
 
 RIG = """
 schema = 1
@@ -117,11 +129,18 @@ def test_toml_and_json_say_the_same(tmp_path: Path):
     for name, content in (("a.toml", RIG), ("b.json", json.dumps(read_document(RIG.encode()))), ("c", "\ufeff" + RIG)):
         (tmp_path / name).write_text(content, "utf-8")
     (tmp_path / "d").write_bytes((tmp_path / "b.json").read_bytes())
-    assert read_rig(tmp_path / "a.toml") == read_rig(tmp_path / "b.json") == read_rig(tmp_path / "c") == read_rig(tmp_path / "d")
+    assert (
+        read_rig(tmp_path / "a.toml")
+        == read_rig(tmp_path / "b.json")
+        == read_rig(tmp_path / "c")
+        == read_rig(tmp_path / "d")
+    )
 
 
 def test_answers_have_four_states(tmp_path: Path):
-    """Absent, unknown, not applicable, or a value with who said it and when; a distance in metres is kept in centimetres."""
+    """Absent, unknown, not applicable, or a value with who said it and when; a distance in metres is kept in
+    centimetres.
+    """
     (tmp_path / "answers.toml").write_text(ANSWERS, "utf-8")
     answers = read_answers(tmp_path / "answers.toml")
     assert dict(answers) == {
@@ -139,7 +158,12 @@ def test_answers_have_four_states(tmp_path: Path):
 def test_every_fault_of_a_rig_comes_at_once():
     """Each fault is named by its path, with what was expected and what came."""
     document = {
-        "mixer": {"inputs": "12", "ear_limiters": 1, "phantom_budget_ma": True, "outs": [{"tap_before": ["eq", "reverb"]}]},
+        "mixer": {
+            "inputs": "12",
+            "ear_limiters": 1,
+            "phantom_budget_ma": True,
+            "outs": [{"tap_before": ["eq", "reverb"]}],
+        },
         "source": [
             {"phanton_ma": 2, "at_m": [0], "label": "a" * 41, "note": "a\nb", "stand": "big", "way": 1.0},
             {"at_m": [0, "x"], "mixer_input": 0, "max_dbu": math.nan, "never_with": "s-1", "key": None},
@@ -209,7 +233,9 @@ def test_more_rows_than_the_portal_takes():
 def test_characters_that_cannot_be_printed_are_refused(text: str):
     """No label turns the direction of writing, breaks a row or drives a terminal."""
     assert [fault.path for fault in faults_of({"schema": 1, "name": text})] == ["name"]
-    assert [fault.path for fault in answer_faults({"schema": 1, "contact-name": {"value": text}})] == ["contact-name.value"]
+    assert [fault.path for fault in answer_faults({"schema": 1, "contact-name": {"value": text}})] == [
+        "contact-name.value"
+    ]
 
 
 def test_a_file_that_is_no_rig_at_all_is_told_so_in_few_words():
@@ -265,7 +291,9 @@ def test_every_fault_of_the_answers_comes_at_once():
 @pytest.mark.parametrize("metres", [-0.001, 100.01, math.nan, math.inf, True, 10**400])
 def test_a_distance_has_limits(metres: object):
     """A distance lies from 0 to 100 metres, and is a number."""
-    assert [fault.path for fault in answer_faults({"schema": 1, "box-distance": {"value": metres}})] == ["box-distance.value"]
+    assert [fault.path for fault in answer_faults({"schema": 1, "box-distance": {"value": metres}})] == [
+        "box-distance.value"
+    ]
 
 
 # --- files that are no TOML or JSON
@@ -283,9 +311,18 @@ def test_a_distance_has_limits(metres: object):
         (b"schema = 1" + b"0" * 5000, Fault("", "TOML", "a number with too many digits")),
         (b"\xff\xfe", Fault("", "text in UTF-8", "other bytes")),
         (b"a." * 32 + b"a = 1", Fault("", "TOML", "a key of more than 32 parts")),
-        (b"schema = 1\n" + b"".join(b"[t%d]\n" % number for number in range(1_001)), Fault("", "TOML", "more than 1000 tables")),
-        (b"schema = 1\n[bits]\n" + b"".join(b"k%d = 1\n" % number for number in range(1_001)), Fault("", "TOML", "more than 1000 keys in one table")),
-        (b'{"schema": 1' + b"".join(b',"k%d":1' % number for number in range(1_000)) + b"}", Fault("", "JSON", "more than 1000 keys in one table")),
+        (
+            b"schema = 1\n" + b"".join(b"[t%d]\n" % number for number in range(1_001)),
+            Fault("", "TOML", "more than 1000 tables"),
+        ),
+        (
+            b"schema = 1\n[bits]\n" + b"".join(b"k%d = 1\n" % number for number in range(1_001)),
+            Fault("", "TOML", "more than 1000 keys in one table"),
+        ),
+        (
+            b'{"schema": 1' + b"".join(b',"k%d":1' % number for number in range(1_000)) + b"}",
+            Fault("", "JSON", "more than 1000 keys in one table"),
+        ),
         (b"[" * 100_000, Fault("", "tables within a few tables", "tables nested without end")),
         (b"#" * (MOST_BYTES + 1), Fault("", "a file of at most 2 MB", "a larger one")),
     ],
@@ -315,12 +352,18 @@ def test_the_largest_file_is_still_read(tmp_path: Path):
 @given(st.binary(max_size=60) | st.text(max_size=40).map(lambda text: ("{" + text).encode("utf-8", "replace")))
 def test_no_bytes_bring_the_reader_down(content: bytes):
     """Whatever a file holds, it is read or refused with faults."""
-    assert all(fault.expected and fault.came for fault in faults_or_none(lambda given: document_to_rig(read_document(given)), content))
+    assert all(
+        fault.expected and fault.came
+        for fault in faults_or_none(lambda given: document_to_rig(read_document(given)), content)
+    )
 
 
 JSON = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=5),
-    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.sampled_from([*keys_of(Rig), *keys_of(Source), "x"]), inner, max_size=4),
+    lambda inner: (
+        st.lists(inner, max_size=3)
+        | st.dictionaries(st.sampled_from([*keys_of(Rig), *keys_of(Source), "x"]), inner, max_size=4)
+    ),
     max_leaves=15,
 )
 
@@ -427,7 +470,9 @@ def tables(table: type) -> set[type]:
     return {table}.union(*(tables(key.table) for key in keys_of(table).values() if key.table))
 
 
-@pytest.mark.parametrize("table", sorted(tables(Rig), key=lambda table: table.__name__), ids=lambda table: table.__name__)
+@pytest.mark.parametrize(
+    "table", sorted(tables(Rig), key=lambda table: table.__name__), ids=lambda table: table.__name__
+)
 def test_every_key_is_documented_and_bounded(table: type):
     """Each key says what it means, and nothing in a rig is without a limit."""
     for key in keys_of(table).values():

@@ -1,4 +1,6 @@
-"""Whatever comes in as a file, by whichever door: what is made to hurt is refused with a sentence, after few steps, and in little memory."""
+"""Whatever comes in as a file, by whichever door: what is made to hurt is refused with a sentence, after few steps, and
+in little memory.
+"""
 
 import contextlib
 import gc
@@ -62,13 +64,17 @@ def a_picture() -> bytes:
     """A picture of four million black points."""
     part = b"IHDR" + struct.pack(">IIBBBBB", 2000, 2000, 8, 2, 0, 0, 0)
     points = b"IDAT" + zlib.compress(bytes(2000 * 6001), 9)
-    parts = [struct.pack(">I", len(one) - 4) + one + struct.pack(">I", zlib.crc32(one)) for one in (part, points, b"IEND")]
+    parts = [
+        struct.pack(">I", len(one) - 4) + one + struct.pack(">I", zlib.crc32(one)) for one in (part, points, b"IEND")
+    ]
     return b"\x89PNG\r\n\x1a\n" + b"".join(parts)
 
 
 def laughs() -> bytes:
     """Entities that multiply, as a text."""
-    entities = "".join(f'<!ENTITY {after} "{f"&{before};" * 10}">' for before, after in zip("abcdefgh", "bcdefghi", strict=True))
+    entities = "".join(
+        f'<!ENTITY {after} "{f"&{before};" * 10}">' for before, after in zip("abcdefgh", "bcdefghi", strict=True)
+    )
     return f'<?xml version="1.0"?><!DOCTYPE x [<!ENTITY a "ha">{entities}]><x>&i;</x>'.encode()
 
 
@@ -138,7 +144,9 @@ def peak_kb() -> int:
 
 
 def tried(read: Callable[[bytes], object], bombs: Mapping[str, bytes]) -> dict[str, Tried]:
-    """What came of each, the steps that it took and the memory more that it wanted, in a process of its own; one that dies with it says so."""
+    """What came of each, the steps that it took and the memory more that it wanted, in a process of its own; one that
+    dies with it says so.
+    """
     receiver, sender = os.pipe()
     if (child := os.fork()) == 0:
         with os.fdopen(sender, "wb") as out:
@@ -171,7 +179,9 @@ def one_tried(read: Callable[[bytes], object], content: bytes) -> Tried:
 
 @pytest.mark.slow
 def test_bombs_are_refused_at_every_door() -> None:
-    """Deep, huge, endless, wrongly encoded or of another kind: each is refused with a sentence at each door, and none costs much."""
+    """Deep, huge, endless, wrongly encoded or of another kind: each is refused with a sentence at each door, and none
+    costs much.
+    """
     gc.freeze()
     results = {(door, name): result for door, read, bombs in DOORS for name, result in tried(read, bombs).items()}
     gc.unfreeze()
@@ -179,7 +189,10 @@ def test_bombs_are_refused_at_every_door() -> None:
     cut = sum(result.came == "cut" for result in results.values())
     long = max(results, key=lambda key: results[key].steps)
     large = max(results, key=lambda key: results[key].more_kb)
-    worst = f"max_steps={results[long].steps} ({' '.join(long)}) peak_more_mb={results[large].more_kb / 1024:.0f} ({' '.join(large)})"
+    worst = (
+        f"max_steps={results[long].steps} ({' '.join(long)}) peak_more_mb={results[large].more_kb / 1024:.0f}"
+        f" ({' '.join(large)})"
+    )
     print(f"\nbombs doors={len(DOORS)} refused={len(results) - len(odd) - cut}/{len(results)} cut_short={cut} {worst}")  # noqa: T201 - shown with -s
     assert odd == {}
     assert results[long].steps < MOST_STEPS
@@ -187,7 +200,9 @@ def test_bombs_are_refused_at_every_door() -> None:
 
 
 def test_the_harness_sees_what_is_read_and_what_dies() -> None:
-    """A reader that takes a bomb, one that fails otherwise and one that ends its process are told apart from one that refuses."""
+    """A reader that takes a bomb, one that fails otherwise and one that ends its process are told apart from one that
+    refuses.
+    """
 
     def fail(_content: bytes) -> object:
         raise MemoryError

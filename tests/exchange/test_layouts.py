@@ -41,7 +41,9 @@ def separated(delimiter: str) -> Callable[[Rows], str]:
 
 def aligned(rows: Rows) -> str:
     """Cells in columns of blanks."""
-    return "\n".join("".join(cell.ljust(width) for cell, width in zip(row, WIDTHS, strict=False)).rstrip() for row in rows)
+    return "\n".join(
+        "".join(cell.ljust(width) for cell, width in zip(row, WIDTHS, strict=False)).rstrip() for row in rows
+    )
 
 
 def one_a_line(rows: Rows) -> str:
@@ -54,7 +56,9 @@ LAYOUTS: dict[str, Callable[[Rows], str]] = {
     "semicolons": separated(";"),
     "commas": separated(","),
     "strokes": lambda rows: "\n".join(f"| {' | '.join(row)} |" for row in rows),
-    "ruled strokes": lambda rows: "\n".join([f"| {' | '.join(rows[0])} |", "|---" * 5 + "|", *(f"| {' | '.join(row)} |" for row in rows[1:])]),
+    "ruled strokes": lambda rows: "\n".join(
+        [f"| {' | '.join(rows[0])} |", "|---" * 5 + "|", *(f"| {' | '.join(row)} |" for row in rows[1:])]
+    ),
     "aligned": aligned,
     "one cell a line": one_a_line,
     "one cell a line, blank lines between": lambda rows: "\n\n".join(one_a_line((row,)) for row in rows),
@@ -63,7 +67,10 @@ AROUND = {
     "alone": ("", ""),
     "in a rider": (
         "The Copper Wren\nTechnical rider\n\nPlease read this to the end, it is not long.\n\n",
-        "\n\nMonitors\n1 Rhian: vocals\n2 drums\n\nCatering\n4 warm meals and a lot of water\n\nThank you and see you soon!\n",
+        (
+            "\n\nMonitors\n1 Rhian: vocals\n2 drums\n\nCatering\n4 warm meals and a lot of water\n\nThank you and see"
+            " you soon!\n"
+        ),
     ),
 }
 
@@ -100,7 +107,9 @@ def test_what_is_compared_is_the_whole_list() -> None:
 @pytest.mark.parametrize("around", AROUND)
 @pytest.mark.parametrize("layout", LAYOUTS)
 def test_every_layout_gives_the_same_rows(layout: str, around: str) -> None:
-    """Tabs, signs, blanks or line ends between the cells, alone or in a rider: the rows are the same, and nothing else becomes one."""
+    """Tabs, signs, blanks or line ends between the cells, alone or in a rider: the rows are the same, and nothing else
+    becomes one.
+    """
     before, after = AROUND[around]
     assert read(before + LAYOUTS[layout]((HEAD, *ROWS)) + after) == EXPECTED
 

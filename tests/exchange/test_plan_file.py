@@ -42,7 +42,9 @@ def test_an_altered_fact_is_noticed(read: object) -> None:
     """A channel that somebody changed in the file no longer belongs to the hash that was signed."""
     write = plan_json if read is read_plan_json else plan_csv
     file = a_file(plan_of(3))
-    altered = replace(file, plan=replace(file.plan, lines=(replace(file.plan.lines[0], desk_channel=99), *file.plan.lines[1:])))
+    altered = replace(
+        file, plan=replace(file.plan, lines=(replace(file.plan.lines[0], desk_channel=99), *file.plan.lines[1:]))
+    )
     with pytest.raises(NotReadable, match="altered"):
         read(write(altered))
 
@@ -50,7 +52,8 @@ def test_an_altered_fact_is_noticed(read: object) -> None:
 @pytest.mark.parametrize(
     "change",
     [
-        {"schema": 2}, {"schema": True}, {"heading": {"gig": 1, "date": "", "place": ""}}, {"revision": "7"}, {"plan": []}, {"plan": {}},
+        {"schema": 2}, {"schema": True}, {"heading": {"gig": 1, "date": "", "place": ""}}, {"revision": "7"},
+        {"plan": []}, {"plan": {}},
         {"plan": {"status": "no-plan"}}, {"more": 1},
     ],
 )  # fmt: skip
@@ -64,7 +67,8 @@ def test_what_is_no_plan_is_refused(change: dict[str, object]) -> None:
 @pytest.mark.parametrize(
     "row",
     [
-        '"plan.lines.9.label","text","","x"', '"schema","number","1",""', '"a..b","no","",""', '"new","odd","",""', '"new","list","",""',
+        '"plan.lines.9.label","text","","x"', '"schema","number","1",""', '"a..b","no","",""', '"new","odd","",""',
+        '"new","list","",""',
         '"new","list","99999999",""',
     ],
 )  # fmt: skip

@@ -87,7 +87,9 @@ def test_a_label_that_can_mean_several_things_is_asked(label: str, among: set[st
     assert reading.doubts
 
 
-@pytest.mark.parametrize("label", ["Gtr L", "Trumpet R", "Toms", "Backing vocals", "Keys (mono/stereo)", "12 x 3 Tom 40x"])
+@pytest.mark.parametrize(
+    "label", ["Gtr L", "Trumpet R", "Toms", "Backing vocals", "Keys (mono/stereo)", "12 x 3 Tom 40x"]
+)
 def test_an_open_number_of_rows_is_asked(label: str) -> None:
     """Left and right of two players or of one, a plural without a number, mono or stereo: the rows are asked about."""
     assert read_label(label).certainty is Certainty.AMBIGUOUS
@@ -107,7 +109,9 @@ def test_a_free_row_is_read_as_free(label: str) -> None:
 
 
 def test_one_number_makes_overheads_doubtful() -> None:
-    """Where the list gives the overheads one channel number, one microphone or a pair is asked; with two numbers they are a pair."""
+    """Where the list gives the overheads one channel number, one microphone or a pair is asked; with two numbers they
+    are a pair.
+    """
     assert read_label("OH", numbers=1).certainty is Certainty.AMBIGUOUS
     assert (read_label("Keys", numbers=2).rows, read_label("Keys", numbers=2).pair) == (2, True)
     assert (read_label("Vocals", numbers=3).rows, read_label("Vocals", numbers=3).pair) == (3, False)
@@ -123,8 +127,23 @@ def test_other_columns_are_read_too() -> None:
 
 
 def test_rows_tie_to_each_other() -> None:
-    """Legs find each other, second microphones their first, the only voice that is not backing is the lead, several *vox* are voices."""
-    labels = ["Kick In", "Kick Out", "Snare Top", "Snare Btm", "Keys L", "Keys R", "Vox 1", "Vox", "BV 2", "Bass DI", "Bass mic", "OH L"]
+    """Legs find each other, second microphones their first, the only voice that is not backing is the lead, several
+    *vox* are voices.
+    """
+    labels = [
+        "Kick In",
+        "Kick Out",
+        "Snare Top",
+        "Snare Btm",
+        "Keys L",
+        "Keys R",
+        "Vox 1",
+        "Vox",
+        "BV 2",
+        "Bass DI",
+        "Bass mic",
+        "OH L",
+    ]
     made = propose([PastedRow("", label) for label in labels])
     assert (made[1].first, made[3].first, made[10].first) == (0, 2, 9)
     assert (made[4].partner, made[5].partner) == (5, 4)
@@ -135,7 +154,9 @@ def test_rows_tie_to_each_other() -> None:
 
 
 def test_the_vocabulary_names_only_what_a_rig_can_hold() -> None:
-    """Every kind of the vocabulary is in the table of kinds, and every position, owner and capture is one that a source can have."""
+    """Every kind of the vocabulary is in the table of kinds, and every position, owner and capture is one that a source
+    can have.
+    """
     assert {kind for table in (SETTLED, OPEN) for kinds in table for kind in kinds} <= set(KINDS)
     keys = keys_of(Source)
     said = {facet: {value for one, value in FACETS if one == facet} for facet, _ in FACETS}
@@ -144,7 +165,10 @@ def test_the_vocabulary_names_only_what_a_rig_can_hold() -> None:
     assert said["phantom"] <= set(keys["phantom"].one_of)
 
 
-@pytest.mark.parametrize("label", ["x" * 20_000, "1 " * 5_000, "(" * 3_000, "a\u0301" * 3_000, "\u202e\u0000\ufffd", "9" * 5_000, "l/r/" * 900])
+@pytest.mark.parametrize(
+    "label",
+    ["x" * 20_000, "1 " * 5_000, "(" * 3_000, "a\u0301" * 3_000, "\u202e\u0000\ufffd", "9" * 5_000, "l/r/" * 900],
+)
 def test_any_text_has_a_reading(label: str) -> None:
     """No label, however odd, fails to be read."""
     assert read_label(label).rows >= 0

@@ -1,4 +1,6 @@
-"""Reading costs no more than in proportion to what is read: counted in calls of functions, for one length and twice that length."""
+"""Reading costs no more than in proportion to what is read: counted in calls of functions, for one length and twice
+that length.
+"""
 
 import contextlib
 from collections.abc import Callable
@@ -19,7 +21,22 @@ from tests.steps import Steps
 MOST = 2.4
 """How many times as many calls twice the length may take; what grows with the square takes four times."""
 
-WORDS = ("kick", "zorbl", "dynamic", "wedge", "we", "need", "vocal", "snaer", "x3", "and", "L/R", "(2 mics)", "DI + mic", "top/bottom")
+WORDS = (
+    "kick",
+    "zorbl",
+    "dynamic",
+    "wedge",
+    "we",
+    "need",
+    "vocal",
+    "snaer",
+    "x3",
+    "and",
+    "L/R",
+    "(2 mics)",
+    "DI + mic",
+    "top/bottom",
+)
 
 
 def calls(work: Callable[[], object]) -> int:
@@ -115,7 +132,18 @@ def test_numbering_costs_no_more_than_the_rows() -> None:
 
 
 @pytest.mark.parametrize(
-    "label", ["x" * 200, "( " * 100, "1 x " * 50, "and " * 50, "a/b" * 66, "- " * 100, "kick in/out " * 16, "9" * 200, " " * 199 + "x"]
+    "label",
+    [
+        "x" * 200,
+        "( " * 100,
+        "1 x " * 50,
+        "and " * 50,
+        "a/b" * 66,
+        "- " * 100,
+        "kick in/out " * 16,
+        "9" * 200,
+        " " * 199 + "x",
+    ],
 )
 def test_a_label_costs_no_more_than_its_length(label: str) -> None:
     """Half a label takes half the calls, whatever signs it is made of."""

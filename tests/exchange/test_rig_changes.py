@@ -26,7 +26,9 @@ def other_value(key: Key, value: object) -> object:
 
 
 def one_key_changed() -> Iterator[tuple[str, Rig, Rig]]:
-    """Every key of every record of a rig, changed alone; ``key`` is what a thing is known by, and the format is not the rig's."""
+    """Every key of every record of a rig, changed alone; ``key`` is what a thing is known by, and the format is not the
+    rig's.
+    """
     rig = replace(a_rig(), mixer=replace(a_rig().mixer, links=(MixerLink("AES50", 16),)), bits={"di_passive": 1})
     lists = {"source": rig.source, "splitter": rig.splitter, "loom": rig.loom, "ears": rig.ears}
     for name, records in lists.items():
@@ -36,7 +38,11 @@ def one_key_changed() -> Iterator[tuple[str, Rig, Rig]]:
             changed = replace(records[0], **{field: other_value(key, getattr(records[0], field))})
             yield f"{name}.{field}", rig, replace(rig, **{name: (changed, *records[1:])})
     for field in ("mic", "stand", "cable"):
-        yield f"source.owner.{field}", rig, replace(rig, source=(replace(rig.source[0], owner=Owner(**{field: "house"})), *rig.source[1:]))
+        yield (
+            f"source.owner.{field}",
+            rig,
+            replace(rig, source=(replace(rig.source[0], owner=Owner(**{field: "house"})), *rig.source[1:])),
+        )
     yield "bits", rig, replace(rig, bits={"di_passive": 2})
     yield "configurations", rig, replace(rig, configurations={"acoustic": Configuration(("kick",))})
     yield "name", rig, replace(rig, name="Other")
@@ -46,7 +52,11 @@ def one_key_changed() -> Iterator[tuple[str, Rig, Rig]]:
 def one_key_of_the_mixer(rig: Rig) -> Iterator[tuple[str, Rig, Rig]]:
     for field, key in keys_of(type(rig.mixer)).items():
         if field not in ("outs", "links"):
-            yield f"mixer.{field}", rig, replace(rig, mixer=replace(rig.mixer, **{field: other_value(key, getattr(rig.mixer, field))}))
+            yield (
+                f"mixer.{field}",
+                rig,
+                replace(rig, mixer=replace(rig.mixer, **{field: other_value(key, getattr(rig.mixer, field))})),
+            )
     for field, key in keys_of(Out).items():
         if field != "key":
             out = replace(rig.mixer.outs[0], **{field: other_value(key, getattr(rig.mixer.outs[0], field))})
@@ -55,24 +65,38 @@ def one_key_of_the_mixer(rig: Rig) -> Iterator[tuple[str, Rig, Rig]]:
     splitter = rig.splitter[0]
     for field in ("kind", "lift"):
         value = "direct" if field == "kind" else True
-        yield f"output.{field}", rig, replace(rig, splitter=(replace(splitter, outputs=(replace(splitter.outputs[0], **{field: value}),)),))
+        yield (
+            f"output.{field}",
+            rig,
+            replace(rig, splitter=(replace(splitter, outputs=(replace(splitter.outputs[0], **{field: value}),)),)),
+        )
     for field, key in keys_of(type(rig.mix)).items():
-        yield f"mix.{field}", rig, replace(rig, mix=replace(rig.mix, **{field: other_value(key, getattr(rig.mix, field))}))
+        yield (
+            f"mix.{field}",
+            rig,
+            replace(rig, mix=replace(rig.mix, **{field: other_value(key, getattr(rig.mix, field))})),
+        )
 
 
 CHANGES = list(one_key_changed())
 
 
-@pytest.mark.parametrize(("before", "after"), [(before, after) for _, before, after in CHANGES], ids=[name for name, _, _ in CHANGES])
+@pytest.mark.parametrize(
+    ("before", "after"), [(before, after) for _, before, after in CHANGES], ids=[name for name, _, _ in CHANGES]
+)
 def test_each_key_is_told_once(before: Rig, after: Rig) -> None:
-    """A change of one key makes one sentence, in both directions, and the two say the opposite; a place on stage is two numbers."""
+    """A change of one key makes one sentence, in both directions, and the two say the opposite; a place on stage is two
+    numbers.
+    """
     told, back = rig_changes(before, after), rig_changes(after, before)
     assert len(told) == len(back) == (2 if before.source[0].at_m != after.source[0].at_m else 1)
     assert told != back
 
 
 def test_every_key_of_a_rig_is_tried() -> None:
-    """The list above leaves out no key of the whole format but those that name a thing, hold other things, or have one value only."""
+    """The list above leaves out no key of the whole format but those that name a thing, hold other things, or have one
+    value only.
+    """
     tried = {name for name, _, _ in CHANGES}
     for field in keys_of(type(a_rig().source[0])):
         assert field in ("key", "owner") or f"source.{field}" in tried
@@ -86,9 +110,13 @@ def test_the_same_is_not_told() -> None:
 
 def test_rows_come_go_and_move() -> None:
     """Rows are followed by their keys: a new one, one that is gone, one that moved, one that is called otherwise."""
-    before = replace(a_rig(), source=tuple(a_source(key, label=key.title()) for key in ("kick", "snare", "hat", "bass")))
+    before = replace(
+        a_rig(), source=tuple(a_source(key, label=key.title()) for key in ("kick", "snare", "hat", "bass"))
+    )
     kick, snare, hat, bass = before.source
-    after = replace(before, source=(bass, replace(kick, label="Kick In"), replace(snare, splitter="s", way=3), a_source("cowbell")))
+    after = replace(
+        before, source=(bass, replace(kick, label="Kick In"), replace(snare, splitter="s", way=3), a_source("cowbell"))
+    )
     assert rig_changes(before, after) == (
         "Cowbell is new: row 4",
         "Hat is no longer there",

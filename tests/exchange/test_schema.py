@@ -24,7 +24,9 @@ SAYS_NOTHING = {"$schema", "$defs", "title", "description", "default"}
 
 def has_type(value: object, name: str) -> bool:
     if name in ("integer", "number"):
-        return isinstance(value, int | float) and not isinstance(value, bool) and (name == "number" or value == int(value))
+        return (
+            isinstance(value, int | float) and not isinstance(value, bool) and (name == "number" or value == int(value))
+        )
     return isinstance(value, TYPES[name])
 
 
@@ -41,7 +43,11 @@ def holds(value: object, schema: dict, root: dict) -> bool:
     is_number = has_type(value, "number")
     table = value if is_table else {}
     patterns = schema.get("patternProperties", {})
-    rest = [name for name in table if name not in schema.get("properties", {}) and not any(re.search(one, name) for one in patterns)]
+    rest = [
+        name
+        for name in table
+        if name not in schema.get("properties", {}) and not any(re.search(one, name) for one in patterns)
+    ]
     more = schema.get("additionalProperties", {})
     judges = {
         "$ref": lambda word: holds(value, root["$defs"][word.removeprefix("#/$defs/")], root),
@@ -54,7 +60,9 @@ def holds(value: object, schema: dict, root: dict) -> bool:
         "patternProperties": lambda word: all(
             holds(table[name], one, root) for pattern, one in word.items() for name in table if re.search(pattern, name)
         ),
-        "additionalProperties": lambda _: not rest if more is False else all(holds(table[name], more, root) for name in rest),
+        "additionalProperties": lambda _: (
+            not rest if more is False else all(holds(table[name], more, root) for name in rest)
+        ),
         "propertyNames": lambda word: all(holds(name, word, root) for name in table),
         "required": lambda word: not is_table or set(word) <= set(value),
         "maxProperties": lambda word: not is_table or len(value) <= word,
@@ -172,7 +180,10 @@ def test_schema_and_reader_refuse_the_same(path: list, value: object):
 )
 def test_answers_that_are_none_do_not_fit(entry: dict):
     """Answers that the reader refuses do not fit the schema either."""
-    assert fits({"schema": 1, "inputs-free": {"value": 12, "by": "house", "on": "2026-11-20"}, "pa": {"state": "n/a"}}, "answers")
+    assert fits(
+        {"schema": 1, "inputs-free": {"value": 12, "by": "house", "on": "2026-11-20"}, "pa": {"state": "n/a"}},
+        "answers",
+    )
     assert not fits({"schema": 1, **entry}, "answers")
 
 

@@ -18,9 +18,35 @@ RIG = Rig(
     mixer=Mixer(inputs=8, outs=(Out(key="o1", use="ears:Lou"), Out(key="o2", use="main"))),
     source=(
         Source(key="kick", label="Kick", what="drum.kick-drum", splitter="box", way=1, mixer_input=1),
-        Source(key="kick-out", label="Kick out", what="drum.kick-drum", second_of="kick", splitter="box", way=2, mixer_input=2),
-        Source(key="kl", label="Keys L", what="synth.generic", position="left", pair_with="kr", splitter="box", way=3, mixer_input=3),
-        Source(key="kr", label="Keys R", what="synth.generic", position="right", pair_with="kl", splitter="box", way=4, mixer_input=4),
+        Source(
+            key="kick-out",
+            label="Kick out",
+            what="drum.kick-drum",
+            second_of="kick",
+            splitter="box",
+            way=2,
+            mixer_input=2,
+        ),
+        Source(
+            key="kl",
+            label="Keys L",
+            what="synth.generic",
+            position="left",
+            pair_with="kr",
+            splitter="box",
+            way=3,
+            mixer_input=3,
+        ),
+        Source(
+            key="kr",
+            label="Keys R",
+            what="synth.generic",
+            position="right",
+            pair_with="kl",
+            splitter="box",
+            way=4,
+            mixer_input=4,
+        ),
         Source(key="flute", label="Flute", what="wind.flutes.flute", never_with=("sax",), mixer_input=5),
         Source(key="sax", label="Sax", what="wind.reed.saxophone", never_with=("flute",), mixer_input=5),
         Source(key="lead", label="Lead", what="voice.vocals", lead=True, splitter="box", way=5, mixer_input=6),
@@ -45,8 +71,14 @@ def spoil(*steps: str | int, to: object) -> Callable[[Document], None]:
 
 
 SPOILT: dict[str, tuple[Callable[[Document], None], str]] = {
-    "a negative length": (spoil("loom", 0, "length_m", to=-3), "loom[0].length_m: expected a number from 0 to 300; found the number -3."),
-    "a word for a number": (spoil("splitter", 0, "ways", to="8"), 'splitter[0].ways: expected a whole number from 0 to 128; found the text "8".'),
+    "a negative length": (
+        spoil("loom", 0, "length_m", to=-3),
+        "loom[0].length_m: expected a number from 0 to 300; found the number -3.",
+    ),
+    "a word for a number": (
+        spoil("splitter", 0, "ways", to="8"),
+        'splitter[0].ways: expected a whole number from 0 to 128; found the text "8".',
+    ),
     "two sources on one way": (
         spoil("source", 6, "way", to=1),
         "source[0].way: Rows 1 and 7 both use way 1 of Box. Give one of them another way.",
@@ -55,11 +87,17 @@ SPOILT: dict[str, tuple[Callable[[Document], None], str]] = {
         spoil("source", 0, "phantom", to="perhaps"),
         'source[0].phantom: expected one of: yes, no (or empty); found the text "perhaps".',
     ),
-    "a key nobody reads": (spoil("source", 1, "colour", to="red"), "source[1].colour: expected a known key; found a key that nothing reads."),
+    "a key nobody reads": (
+        spoil("source", 1, "colour", to="red"),
+        "source[1].colour: expected a known key; found a key that nothing reads.",
+    ),
     "another format": (spoil("schema", to=2), "schema: expected the number 1; found the number 2."),
     "no first microphone": (
         spoil("source", 1, "second_of", to="tom"),
-        'source[1].second_of: Row 2 is the second microphone of "tom", which is not in the rig. Choose the first microphone, or none.',
+        (
+            'source[1].second_of: Row 2 is the second microphone of "tom", which is not in the rig. Choose the first'
+            " microphone, or none."
+        ),
     ),
     "half a pair": (
         spoil("source", 3, "what", to="x-playback"),
@@ -77,11 +115,17 @@ SPOILT: dict[str, tuple[Callable[[Document], None], str]] = {
     ),
     "a stranger in a configuration": (
         spoil("configurations", "small", "off", to=["cowbell"]),
-        'configurations: The configuration "small" leaves "cowbell" at home, which is not in the rig. Take it off the list.',
+        (
+            'configurations: The configuration "small" leaves "cowbell" at home, which is not in the rig. Take it off'
+            " the list."
+        ),
     ),
     "an output for nobody": (
         spoil("mixer", "outs", 1, "use", to="ears:Eve"),
-        'mixer.outs: The output "o2" is held for the ears of "Eve", who has no in-ear mix in the rig. Add the mix, or enter "free".',
+        (
+            'mixer.outs: The output "o2" is held for the ears of "Eve", who has no in-ear mix in the rig. Add the mix,'
+            ' or enter "free".'
+        ),
     ),
     "an input that is not there": (
         spoil("source", 6, "mixer_input", to=9),
@@ -147,7 +191,9 @@ UNREADABLE: dict[str, tuple[Callable[[Document], None], str]] = {
 
 @pytest.mark.parametrize("name", UNREADABLE)
 def test_what_cannot_be_read_is_not_said_to_contradict(name: str) -> None:
-    """Where a key cannot be read nothing is concluded from its absence, and what has nothing to do with it is told all the same."""
+    """Where a key cannot be read nothing is concluded from its absence, and what has nothing to do with it is told all
+    the same.
+    """
     spoilt, path = UNREADABLE[name]
     for with_another in (False, True):
         document = json.loads(json.dumps(rig_to_document(RIG)))
@@ -160,7 +206,9 @@ def test_what_cannot_be_read_is_not_said_to_contradict(name: str) -> None:
         assert others == (["source[6].must"] if with_another and isinstance(document["source"], list) else [])
 
 
-@pytest.mark.parametrize("content", ["[]", "3", "null", '{"schema": 1, "source": 3}', '{"source": [' + ",".join(["[]"] * 900) + "]}"])
+@pytest.mark.parametrize(
+    "content", ["[]", "3", "null", '{"schema": 1, "source": 3}', '{"source": [' + ",".join(["[]"] * 900) + "]}"]
+)
 def test_what_is_no_rig_at_all_is_refused_as_before(content: str) -> None:
     """A document that is beyond mending has the faults of its keys, and nothing is concluded."""
     with pytest.raises(NotReadable) as raised:

@@ -1,4 +1,6 @@
-"""Workbooks: the first sheet is read as it stands; whatever could hurt is refused with one sentence, fast and in little memory."""
+"""Workbooks: the first sheet is read as it stands; whatever could hurt is refused with one sentence, fast and in little
+memory.
+"""
 
 import io
 import json
@@ -38,14 +40,24 @@ def a_workbook(*rows: tuple[object, ...], change: Callable[[Workbook], None] | N
 def parts_of(sheet: bytes) -> dict[str, bytes]:
     """The parts of the smallest workbook with this sheet."""
     return {
-        "[Content_Types].xml": f'<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types">'
-        f'<Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/>'
-        f'<Override PartName="/xl/workbook.xml" ContentType="{TYPES}.sheet.main+xml"/>'
-        f'<Override PartName="/xl/worksheets/sheet1.xml" ContentType="{TYPES}.worksheet+xml"/></Types>'.encode(),
-        "_rels/.rels": f'<Relationships {RELS}><Relationship Id="r1" Type="{DOC}/officeDocument" Target="xl/workbook.xml"/></Relationships>'.encode(),
-        "xl/workbook.xml": f'<workbook {MAIN} xmlns:r="{DOC}"><sheets><sheet name="1" sheetId="1" r:id="r1"/></sheets></workbook>'.encode(),
-        "xl/_rels/workbook.xml.rels": f'<Relationships {RELS}><Relationship Id="r1" Type="{DOC}/worksheet" '
-        f'Target="worksheets/sheet1.xml"/></Relationships>'.encode(),
+        "[Content_Types].xml": (
+            '<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types">'
+            '<Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/>'
+            f'<Override PartName="/xl/workbook.xml" ContentType="{TYPES}.sheet.main+xml"/>'
+            f'<Override PartName="/xl/worksheets/sheet1.xml" ContentType="{TYPES}.worksheet+xml"/></Types>'.encode()
+        ),
+        "_rels/.rels": (
+            f'<Relationships {RELS}><Relationship Id="r1" Type="{DOC}/officeDocument"'
+            ' Target="xl/workbook.xml"/></Relationships>'.encode()
+        ),
+        "xl/workbook.xml": (
+            f'<workbook {MAIN} xmlns:r="{DOC}"><sheets>'
+            '<sheet name="1" sheetId="1" r:id="r1"/></sheets></workbook>'.encode()
+        ),
+        "xl/_rels/workbook.xml.rels": (
+            f'<Relationships {RELS}><Relationship Id="r1" Type="{DOC}/worksheet" '
+            'Target="worksheets/sheet1.xml"/></Relationships>'.encode()
+        ),
         "xl/worksheets/sheet1.xml": sheet,
     }
 
@@ -119,7 +131,9 @@ def a_far_cell() -> bytes:
 
 def a_far_row() -> bytes:
     """Thousands of rows with a cell each."""
-    return zipped(parts_of(a_sheet("".join(f'<row r="{row}">{text_cell(f"A{row}", "Kick")}</row>' for row in range(1, 9_000)))))
+    return zipped(
+        parts_of(a_sheet("".join(f'<row r="{row}">{text_cell(f"A{row}", "Kick")}</row>' for row in range(1, 9_000))))
+    )
 
 
 def entities() -> bytes:
@@ -132,7 +146,12 @@ def entities() -> bytes:
 
 def an_outside_entity() -> bytes:
     """An entity that names a file."""
-    return zipped(parts_of(b'<!DOCTYPE x [<!ENTITY a SYSTEM "file:///etc/passwd">]>' + a_sheet(f'<row r="1">{text_cell("A1", "&a;")}</row>')))
+    return zipped(
+        parts_of(
+            b'<!DOCTYPE x [<!ENTITY a SYSTEM "file:///etc/passwd">]>'
+            + a_sheet(f'<row r="1">{text_cell("A1", "&a;")}</row>')
+        )
+    )
 
 
 def hidden_entities() -> bytes:
@@ -241,12 +260,14 @@ for path in sys.argv[2:]:
     eaten.append(sum(inflated))
 print(json.dumps([said, steps, eaten, peak_kb() - before]))
 """
-"""Reads a good workbook, then every other one, in a process of its own, so that the peak is its own; a child's rusage would begin at its parent's."""
+"""Reads a good workbook, then every other one, in a process of its own, so that the peak is its own; a child's rusage
+would begin at its parent's.
+"""
 
 
 def test_bombs_are_refused(tmp_path: Path) -> None:
-    """Every archive that is made to hurt is refused with one sentence, after few steps, with no more unpacked than a workbook may inflate to and one
-    chunk, and in little more memory than that.
+    """Every archive that is made to hurt is refused with one sentence, after few steps, with no more unpacked than a
+    workbook may inflate to and one chunk, and in little more memory than that.
     """
     paths = []
     for name, content in [("good", a_workbook(("Kick",))), *((one.__name__, one()) for one in BOMBS)]:
@@ -255,15 +276,24 @@ def test_bombs_are_refused(tmp_path: Path) -> None:
     ran = subprocess.run([sys.executable, "-c", READER, *paths], check=True, capture_output=True, text=True)
     said, steps, inflated, more_kb = json.loads(ran.stdout)
     refused = sum(bool(sentence) for sentence in said)
-    print(f"refused={refused}/{len(said)} max_steps={max(steps)} max_inflated={max(inflated)} rss_more_mb={more_kb / 1024:.0f}")  # noqa: T201 - shown with -s
-    assert {one.__name__: sentence for one, sentence in zip(BOMBS, said, strict=True) if not re.fullmatch("expected .+; found .+[.]", sentence)} == {}
+    print(  # noqa: T201 - shown with -s
+        f"refused={refused}/{len(said)} max_steps={max(steps)} max_inflated={max(inflated)}"
+        f" rss_more_mb={more_kb / 1024:.0f}"
+    )
+    assert {
+        one.__name__: sentence
+        for one, sentence in zip(BOMBS, said, strict=True)
+        if not re.fullmatch("expected .+; found .+[.]", sentence)
+    } == {}
     assert max(steps) < STEPS_A_CELL * MOST_CELLS
     assert max(inflated) <= MOST_INFLATED + CHUNK
     assert more_kb * 1024 < 6 * MOST_INFLATED
 
 
 def test_a_sheet_is_read_as_it_stands() -> None:
-    """Texts, numbers, dates and merged cells of the first sheet become texts; other sheets, styles and links do not matter."""
+    """Texts, numbers, dates and merged cells of the first sheet become texts; other sheets, styles and links do not
+    matter.
+    """
 
     def change(book: Workbook) -> None:
         sheet = book.worksheets[0]
@@ -271,9 +301,22 @@ def test_a_sheet_is_read_as_it_stands() -> None:
         sheet["B3"].hyperlink = "https://example.org"
         book.create_sheet("Other").append(["Not this one"])
 
-    content = a_workbook(("Our list", None, None), ("Ch", "Source", "48V"), (1.0, "Kick", "no"), (2, "Snäre", True), (2.5, None, None), change=change)
+    content = a_workbook(
+        ("Our list", None, None),
+        ("Ch", "Source", "48V"),
+        (1.0, "Kick", "no"),
+        (2, "Snäre", True),
+        (2.5, None, None),
+        change=change,
+    )
     assert is_workbook(content)
-    assert read_workbook(content) == (("Our list",), ("Ch", "Source", "48V"), ("1", "Kick", "no"), ("2", "Snäre", "yes"), ("2.5",))
+    assert read_workbook(content) == (
+        ("Our list",),
+        ("Ch", "Source", "48V"),
+        ("1", "Kick", "no"),
+        ("2", "Snäre", "yes"),
+        ("2.5",),
+    )
 
 
 def test_a_sheet_becomes_rows() -> None:
@@ -293,7 +336,10 @@ def test_a_formula_shows_its_result_or_is_told() -> None:
 
 def test_a_lying_dimension_does_not_matter() -> None:
     """What a sheet says about its own size is not believed."""
-    sheet = f'<worksheet {MAIN}><dimension ref="A1:XFD1048576"/><sheetData><row r="2">{text_cell("B2", "Kick")}</row></sheetData></worksheet>'
+    sheet = (
+        f'<worksheet {MAIN}><dimension ref="A1:XFD1048576"/><sheetData><row'
+        f' r="2">{text_cell("B2", "Kick")}</row></sheetData></worksheet>'
+    )
     assert read_workbook(zipped(parts_of(sheet.encode()))) == ((), ("", "Kick"))
 
 

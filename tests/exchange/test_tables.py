@@ -64,7 +64,10 @@ def test_a_workbook_holds_texts_and_numbers_and_no_formula() -> None:
     assert book.active.freeze_panes == "A2"
 
 
-@pytest.mark.parametrize("content", [b"", b"\xff\xfe", b'"a","Number"\r\n"x"\r\n', b'"a","Number"\r\n"x","1.5"\r\n', b'"a","Number"\r\n"x","=1"\r\n'])
+@pytest.mark.parametrize(
+    "content",
+    [b"", b"\xff\xfe", b'"a","Number"\r\n"x"\r\n', b'"a","Number"\r\n"x","1.5"\r\n', b'"a","Number"\r\n"x","=1"\r\n'],
+)
 def test_what_nobody_wrote_is_refused(content: bytes) -> None:
     """A file that these rows cannot come from is said to be none."""
     with pytest.raises(NotReadable):

@@ -1,4 +1,6 @@
-"""What becomes of a confirmed row: fields that its cells fill, a note that holds only what no field holds, labels of their own."""
+"""What becomes of a confirmed row: fields that its cells fill, a note that holds only what no field holds, labels of
+their own.
+"""
 
 import pytest
 from hypothesis import given
@@ -48,14 +50,33 @@ def test_the_note_holds_what_no_field_holds(cells: list[tuple[str, str]], note: 
 
 def test_cells_fill_their_fields() -> None:
     """Player, splitter, way, mixer input, stand, 48 V and owner."""
-    cells = {"player": "Bo", "splitter": "Rack", "way": "3", "mixer_input": "9", "stand": "low", "phantom": "ja", "capture": "mic", "owner": "Haus"}
+    cells = {
+        "player": "Bo",
+        "splitter": "Rack",
+        "way": "3",
+        "mixer_input": "9",
+        "stand": "low",
+        "phantom": "ja",
+        "capture": "mic",
+        "owner": "Haus",
+    }
     (cello,) = made("Cello", *cells.items())
     assert (cello.player, cello.splitter, cello.way, cello.mixer_input) == ("Bo", "Rack", 3, 9)
     assert (cello.stand, cello.phantom, cello.capture, cello.owner.mic) == ("short", "yes", "mic", "house")
 
 
 @pytest.mark.parametrize(
-    ("said", "phantom"), [("no", "no"), ("-", ""), ("", ""), ("x", "yes"), ("?", ""), ("+48V", "yes"), ("no 48 V", "no"), ("48 V, please", "yes")]
+    ("said", "phantom"),
+    [
+        ("no", "no"),
+        ("-", ""),
+        ("", ""),
+        ("x", "yes"),
+        ("?", ""),
+        ("+48V", "yes"),
+        ("no 48 V", "no"),
+        ("48 V, please", "yes"),
+    ],
 )
 def test_only_a_plain_answer_speaks_of_48_v(said: str, phantom: str) -> None:
     """A stroke under 48 V says nothing, so it stays by kind; an active DI is not told that it needs none."""
@@ -63,9 +84,15 @@ def test_only_a_plain_answer_speaks_of_48_v(said: str, phantom: str) -> None:
 
 
 def test_ways_follow_the_rows() -> None:
-    """Two numbers are those of a pair; one number is that of the first row alone; what is no number stays in the note."""
+    """Two numbers are those of a pair; one number is that of the first row alone; what is no number stays in the
+    note.
+    """
     assert [source.way for source in made("Keys L/R", ("way", "7-8"))] == [7, 8]
-    assert [(source.way, source.splitter) for source in made("3 toms", ("way", "5"), ("splitter", "A"))] == [(5, "A"), (None, ""), (None, "")]
+    assert [(source.way, source.splitter) for source in made("3 toms", ("way", "5"), ("splitter", "A"))] == [
+        (5, "A"),
+        (None, ""),
+        (None, ""),
+    ]
     assert [(source.way, source.note) for source in made("Cello", ("way", "999"))] == [(None, "999")]
 
 
@@ -100,7 +127,11 @@ QUANTITIES = (
 @pytest.mark.parametrize("text", QUANTITIES)
 def test_every_way_of_writing_a_quantity_gives_the_same_rows(text: str) -> None:
     """So many rows, numbered by themselves, the label as one of them."""
-    found = [source.label for proposal, source in made_of(read_text(text)) if source.what == "voice.vocals" and proposal.settled]
+    found = [
+        source.label
+        for proposal, source in made_of(read_text(text))
+        if source.what == "voice.vocals" and proposal.settled
+    ]
     assert found == ["vocal mic 1", "vocal mic 2", "vocal mic 3"]
 
 
@@ -113,15 +144,24 @@ def rig_of(rows: list[tuple[str, str, bool]], prefix: str = "k") -> list[Source]
     found: list[Source] = []
     for place, (label, player, pair) in enumerate(rows):
         source = Source(key=f"{prefix}{place}", label=label, player=player)
-        legs = [Source(key=f"{prefix}{place}{leg[0]}", label=label, player=player, position=leg) for leg in ("left", "right")]
+        legs = [
+            Source(key=f"{prefix}{place}{leg[0]}", label=label, player=player, position=leg)
+            for leg in ("left", "right")
+        ]
         left, right = legs
-        found += [Source(**{**vars(left), "pair_with": right.key}), Source(**{**vars(right), "pair_with": left.key})] if pair else [source]
+        found += (
+            [Source(**{**vars(left), "pair_with": right.key}), Source(**{**vars(right), "pair_with": left.key})]
+            if pair
+            else [source]
+        )
     return found
 
 
 @given(ROWS, ROWS)
 def test_no_two_rows_are_called_alike(rows: list[tuple[str, str, bool]], beside: list[tuple[str, str, bool]]) -> None:
-    """Whatever the labels are, the rig has no fault of labels, halves of a pair share theirs, and numbering again changes nothing."""
+    """Whatever the labels are, the rig has no fault of labels, halves of a pair share theirs, and numbering again
+    changes nothing.
+    """
     theirs = told_apart(rig_of(beside, "t"))
     mine = told_apart(rig_of(rows), theirs)
     assert [fault.sentence for fault in faults(Rig(source=(*theirs, *mine))) if fault.field == "label"] == []
@@ -133,10 +173,16 @@ def test_no_two_rows_are_called_alike(rows: list[tuple[str, str, bool]], beside:
 
 def test_labels_that_tell_already_stay() -> None:
     """One label of two players, and labels that differ, are left alone; numbers go on from those that are there."""
-    rows = [Source(key="a", label="BV", player="Bo"), Source(key="b", label="BV", player="Ina"), Source(key="c", label="Kick")]
+    rows = [
+        Source(key="a", label="BV", player="Bo"),
+        Source(key="b", label="BV", player="Ina"),
+        Source(key="c", label="Kick"),
+    ]
     assert told_apart(rows) == tuple(rows)
     assert [source.label for source in told_apart([Source(key="d", label="Kick")], rows)] == ["Kick 2"]
-    assert [source.label for source in told_apart([Source(key="d", label="Tom (low)"), Source(key="e", label="Tom (low)")])] == [
+    assert [
+        source.label for source in told_apart([Source(key="d", label="Tom (low)"), Source(key="e", label="Tom (low)")])
+    ] == [
         "Tom 1 (low)",
         "Tom 2 (low)",
     ]

@@ -24,7 +24,9 @@ class Signal:
 
 @dataclass
 class Line:
-    """One printed line: its cells, the sources that it says, how it travels, where it ends, and in the end what it carries."""
+    """One printed line: its cells, the sources that it says, how it travels, where it ends, and in the end what it
+    carries.
+    """
 
     row: str
     cells: Cells
@@ -61,7 +63,9 @@ class Line:
 
 @dataclass
 class Bench:
-    """One load-in under way. Places are named as people name them: ("way", "Rack splitter", 3), ("input", 7), ("box", "A", 2)."""
+    """One load-in under way. Places are named as people name them: ("way", "Rack splitter", 3), ("input", 7), ("box",
+    "A", 2).
+    """
 
     stage: Stage
     sheet: Sheet
@@ -86,7 +90,9 @@ class Bench:
         """Plug a source's only output somewhere; a fault where it is plugged somewhere else already."""
         there = self.plugged.setdefault(source.name, place)
         if there != place:
-            self.report.add("two-on-one", row, f"the one output of {source.name}: to {_place(place)} and to {_place(there)}")
+            self.report.add(
+                "two-on-one", row, f"the one output of {source.name}: to {_place(place)} and to {_place(there)}"
+            )
 
 
 def _place(place: tuple[object, ...]) -> str:
@@ -120,7 +126,9 @@ def read_line(cells: Cells, bench: Bench) -> Line:
 
 
 def says(cells: Cells, stage: Stage, report: Report, row: str) -> tuple[Source, ...]:
-    """The sources that a row says it carries: those its note lists, the one of its name, or both legs of a pair in mono."""
+    """The sources that a row says it carries: those its note lists, the one of its name, or both legs of a pair in
+    mono.
+    """
     label, listed = cells.get("source", ""), carried(cells)
     found = names_in(listed or label, stage.names)
     if not listed and label in stage.names:

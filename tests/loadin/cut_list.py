@@ -13,8 +13,8 @@ from tests.loadin.wording import CUT, CUT_UNDONE, HOW_MONO, NETWORK, NO_PLAN, OU
 
 @dataclass
 class _Night:
-    """What is plugged while the list is carried out: what each socket and each channel of a digital link carries, and how many outputs of the
-    mixer are free.
+    """What is plugged while the list is carried out: what each socket and each channel of a digital link carries, and
+    how many outputs of the mixer are free.
     """
 
     bench: Bench
@@ -91,7 +91,11 @@ def _clause(clause: str, row: str, night: _Night) -> None:
 
 def _out(names: set[str], clause: str, row: str, night: _Night) -> None:
     """Sources that are not sent any more; those that stay in the ears are there."""
-    there = frozenset().union(*(signal.legs for signal in night.bench.at_input.values())) if night.bench.at_input else frozenset()
+    there = (
+        frozenset().union(*(signal.legs for signal in night.bench.at_input.values()))
+        if night.bench.at_input
+        else frozenset()
+    )
     for name in sorted(names):
         if not night.carrying({name}):
             night.bench.report.add("cut-fails", row, f"{clause}: {name} is on no line at this point")
@@ -115,7 +119,11 @@ def _together(names: set[str], clause: str, row: str, night: _Night, kind: str) 
     submixed = sources[0].submix and all(one.submix == sources[0].submix for one in sources)
     if kind == "mono" and all(one.pickup == "mic" for one in sources):
         report.add("cut-fails", row, f"{clause}: two microphones have no mono")
-    elif (kind == "mono" and _says_how(sources, clause)) or (turns and SWITCHED.search(clause)) or (submixed and SUBMIXER.search(clause)):
+    elif (
+        (kind == "mono" and _says_how(sources, clause))
+        or (turns and SWITCHED.search(clause))
+        or (submixed and SUBMIXER.search(clause))
+    ):
         return
     elif turns or submixed or kind == "mono":
         report.add("says-no-cut", row, f"{clause}: what makes them one, and what does the player do?")

@@ -43,7 +43,11 @@ def _input(source: Source, cells: Cells, row: str, bench: Bench) -> None:
         return
     if feed.kind == "?":
         report.add("not-readable", row, f"fed by {feed.name!r}")
-    signal = _by_way(source, feed.name, feed.way, row, bench) if feed.kind == "split" else _beside(source, feed.kind, number, row, bench)
+    signal = (
+        _by_way(source, feed.name, feed.way, row, bench)
+        if feed.kind == "split"
+        else _beside(source, feed.kind, number, row, bench)
+    )
     if number is None:
         report.add("says-no-input", row, f"which input of the band's mixer for {source.name}?")
         return
@@ -97,10 +101,14 @@ def _set_up(source: Source, cells: Cells, row: str, bench: Bench) -> None:
     place = place_of(source, bench)
     if not said and place is None and source.pickup != "line":
         bench.report.add(
-            "says-no-pick-up", row, f"with what, and on what stand? The pack list has nothing at the place of {source.player or 'nobody'}"
+            "says-no-pick-up",
+            row,
+            f"with what, and on what stand? The pack list has nothing at the place of {source.player or 'nobody'}",
         )
     if bench.stage.house.mixes != HOUSE_DESK and "pickup" not in cells:
-        bench.report.add("says-no-pick-up", row, "the sheet is the whole patch here, and names neither microphone or DI nor stand")
+        bench.report.add(
+            "says-no-pick-up", row, "the sheet is the whole patch here, and names neither microphone or DI nor stand"
+        )
 
 
 # --- outputs of the mixer
@@ -125,7 +133,9 @@ def free_outputs(bench: Bench) -> list[str]:
 def _gone_to_the_bus(line: Line, bench: Bench) -> None:
     for one in line.says:
         if one.pickup == "mic" and one.partner and line.way.kind == "to mono":
-            bench.report.add("mono-not-made", line.row, f"{one.name} and {one.partner} are two microphones: their sum is no mono")
+            bench.report.add(
+                "mono-not-made", line.row, f"{one.name} and {one.partner} are two microphones: their sum is no mono"
+            )
             return
 
 
@@ -148,8 +158,14 @@ def ask_ears(bench: Bench) -> None:
             bench.occupy(("mixer output", bare(out)), row, row)
         if set(said) - set(mix.outs) or (not said and mix.outs):
             report.add("two-answers", row, f"on {', '.join(said) or 'no output'}; the band wired {', '.join(mix.outs)}")
-        if not CARRIED.search(cells.get("carried_by", "") + " " + cells.get("cable", "")) and not bench.van.has(CARRIER):
-            report.add("says-no-carrier", row, f"{mix.carried_by}: nothing on the sheet or in the van carries it from the mixer to {mix.player}")
+        if not CARRIED.search(cells.get("carried_by", "") + " " + cells.get("cable", "")) and not bench.van.has(
+            CARRIER
+        ):
+            report.add(
+                "says-no-carrier",
+                row,
+                f"{mix.carried_by}: nothing on the sheet or in the van carries it from the mixer to {mix.player}",
+            )
     if stage.ears or stage.house.mixes != HOUSE_DESK:
         _ask_who_hears(bench)
 
@@ -172,7 +188,11 @@ def _ask_who_hears(bench: Bench) -> None:
         expected = source.goes in ("both", "ears-only") and not source.fail_over and source.name not in bench.unplugged
         apart = source.mic_from == "house" and bench.stage.house.own_mics_apart and not bench.stage.house.own_splitter
         if expected and not apart and source.name not in there and not _said_not_heard(source, bench):
-            bench.report.add("ears-miss", source.name, f"{source.name} is at no input of the band's mixer, and the paper does not say so")
+            bench.report.add(
+                "ears-miss",
+                source.name,
+                f"{source.name} is at no input of the band's mixer, and the paper does not say so",
+            )
 
 
 def _said_not_heard(source: Source, bench: Bench) -> bool:
@@ -180,21 +200,35 @@ def _said_not_heard(source: Source, bench: Bench) -> bool:
     rows = [cells for cells in bench.sheet.stays if cells.get("source") == source.name]
     notes = [line.note for line in bench.lines if source in line.says]
     said = [f"{cells.get('where', '')} {cells.get('why', '')}" for cells in rows]
-    remarks = [cells["text"] for cells in bench.sheet.remarks if source.name in names_in(cells.get("text", ""), bench.stage.names)]
-    return any(NOT_IN_THE_EARS.search(one) for one in (*said, *notes, *remarks)) or any(EMPTY_JACK.search(one) for one in (*said, *notes))
+    remarks = [
+        cells["text"]
+        for cells in bench.sheet.remarks
+        if source.name in names_in(cells.get("text", ""), bench.stage.names)
+    ]
+    return any(NOT_IN_THE_EARS.search(one) for one in (*said, *notes, *remarks)) or any(
+        EMPTY_JACK.search(one) for one in (*said, *notes)
+    )
 
 
 # --- where the band's mixer feeds the audience
 
 
 def ask_audience(bench: Bench) -> None:
-    """Where nobody mixes on a house desk: which outputs feed the audience, and what an engineer with a tablet mixes on."""
+    """Where nobody mixes on a house desk: which outputs feed the audience, and what an engineer with a tablet mixes
+    on.
+    """
     mixes, report = bench.stage.house.mixes, bench.report
     fed = [cells for cells in bench.sheet.outputs if not blank(cells.get("feeds"))]
     if mixes == OWN_PA and not fed:
-        report.add("says-no-output", "the audience", "no row says which outputs of the band's mixer feed the PA, and by which cable")
+        report.add(
+            "says-no-output",
+            "the audience",
+            "no row says which outputs of the band's mixer feed the PA, and by which cable",
+        )
     if mixes in (HOUSE_PA, TABLET) and not fed and not any(line.from_mixer for line in bench.lines):
-        report.add("says-no-output", "the audience", "no row says which outputs of the band's mixer feed the house's PA")
+        report.add(
+            "says-no-output", "the audience", "no row says which outputs of the band's mixer feed the house's PA"
+        )
     outputs = {bare(one.name) for one in bench.stage.outputs}
     for cells in fed:
         report.rows += 1
@@ -204,6 +238,10 @@ def ask_audience(bench: Bench) -> None:
             report.add("says-no-length", f"output {cells.get('out', '')}", f"to {cells['feeds']}, by which cable?")
     if mixes == TABLET:
         if not bench.van.has(CONTROLS):
-            report.add("not-packed", "the engineer", "nothing in the van to mix on: no tablet or surface, no router or network cable")
+            report.add(
+                "not-packed",
+                "the engineer",
+                "nothing in the van to mix on: no tablet or surface, no router or network cable",
+            )
         if not CHANNELS.search(bench.sheet.whole):
             report.add("says-no-controls", "the engineer", "which channels of the band's mixer are the engineer's?")

@@ -68,7 +68,9 @@ class Fault:
 
 @dataclass
 class Report:
-    """What a load-in found. ``blocked``: the sheet itself says that it may not be signed, so nobody plugged it. ``rows`` counts rows plugged."""
+    """What a load-in found. ``blocked``: the sheet itself says that it may not be signed, so nobody plugged it.
+    ``rows`` counts rows plugged.
+    """
 
     faults: list[Fault] = field(default_factory=list)
     rows: int = 0

@@ -1,4 +1,6 @@
-"""Other files of the same gig, only compared with the papers that were plugged from: input list, plan as data, printed pack list."""
+"""Other files of the same gig, only compared with the papers that were plugged from: input list, plan as data, printed
+pack list.
+"""
 
 from __future__ import annotations
 
@@ -20,7 +22,10 @@ def compare_files(paper: Paper, packing: Packing, printed: Packing, input_list: 
     report, sheet = Report(), read_sheet(paper)
     _compare_lists(packing, printed, report)
     rows = list(csv.DictReader(io.StringIO(input_list.decode("utf-8-sig"), newline="")))
-    listed = [{INPUT_LIST[head]: (cell or "").removeprefix("'") for head, cell in row.items() if head in INPUT_LIST} for row in rows]
+    listed = [
+        {INPUT_LIST[head]: (cell or "").removeprefix("'") for head, cell in row.items() if head in INPUT_LIST}
+        for row in rows
+    ]
     for row, fields in zip(rows, listed, strict=True):
         fields["socket"] = f"{row['Box']} {row['Box socket']}".strip() or LINK
     _compare_lines(sheet, listed, "input list", report)
@@ -46,7 +51,11 @@ def _compare_lines(sheet: Sheet, rows: list[dict[str, str]], file: str, report: 
     for number in by_number.keys() & printed.keys():
         for field, said in by_number[number].items():
             if field in printed[number] and not _alike(_plain(field, said), _plain(field, printed[number][field])):
-                report.add("files-differ", f"line {number}", f"{field}: {said!r} in the {file}, {printed[number][field]!r} on the sheet")
+                report.add(
+                    "files-differ",
+                    f"line {number}",
+                    f"{field}: {said!r} in the {file}, {printed[number][field]!r} on the sheet",
+                )
 
 
 def _plain(field: str, cell: str) -> str:
@@ -63,7 +72,10 @@ def _alike(said: str, printed: str) -> bool:
 
 def _compare_lists(downloaded: Packing, printed: Packing, report: Report) -> None:
     for name in ("bring", "leave"):
-        one, other = ([(squashed(thing.what), thing.count, thing.spare) for thing in getattr(packing, name)] for packing in (downloaded, printed))
+        one, other = (
+            [(squashed(thing.what), thing.count, thing.spare) for thing in getattr(packing, name)]
+            for packing in (downloaded, printed)
+        )
         if one != other:
             report.add("files-differ", "pack list", f"{name}: {sorted(set(one) ^ set(other))} on one of the two only")
 
@@ -72,4 +84,8 @@ def _compare_counts(packing: Packing, document: Mapping[str, Any], report: Repor
     loaded = {squashed(thing.what): thing.count for thing in packing.bring if not thing.again}
     for item in document["bring"]:
         if loaded.get(squashed(item["what"])) != item["count"]:
-            report.add("files-differ", item["what"], f"{item['count']} in the plan as data, {loaded.get(squashed(item['what']), 0)} on the pack list")
+            report.add(
+                "files-differ",
+                item["what"],
+                f"{item['count']} in the plan as data, {loaded.get(squashed(item['what']), 0)} on the pack list",
+            )

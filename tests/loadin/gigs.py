@@ -1,4 +1,6 @@
-"""Drives the portal: a gig's papers as they are downloaded, and its stage as the files describe it. The judge sees none of this."""
+"""Drives the portal: a gig's papers as they are downloaded, and its stage as the files describe it. The judge sees none
+of this.
+"""
 
 from __future__ import annotations
 
@@ -121,7 +123,9 @@ def own() -> list[Gig]:
 
 def in_a_room(name: str, room: str) -> Gig:
     """One of the project's own lists in one of its rooms."""
-    found = planned(f"{name}, {room}", read_rig(HERE / "lists" / f"{name}.toml"), read_answers(HERE / "rooms" / f"{room}.toml"))
+    found = planned(
+        f"{name}, {room}", read_rig(HERE / "lists" / f"{name}.toml"), read_answers(HERE / "rooms" / f"{room}.toml")
+    )
     assert found is not None
     return found
 
@@ -132,7 +136,9 @@ SPECIAL = {
     7: {"what-they-want": "mix-on-your-mixer", "who-mixes": "house-engineer"},
     8: {"what-they-want": "left-right-mix", "who-mixes": "house-engineer"},
 }
-"""Last figure of a generated gig's number -> who mixes on what there; the others are split, as their own answers say."""
+"""Last figure of a generated gig's number -> who mixes on what there; the others are split, as their own answers
+say.
+"""
 MEDIUM = 9
 
 
@@ -150,7 +156,11 @@ def _generated(number: int) -> Gig | None:
     rig, answers = medium(number) if number % 10 == MEDIUM else gig(number)
     rig = replace(rig, source=_told_apart(rig.source))
     if said := SPECIAL.get(number % 10):
-        mixer = replace(rig.mixer, outs=(*rig.mixer.outs, *(Out(f"pa-{side}", use="main") for side in ("left", "right"))), remote_surfaces=1)
+        mixer = replace(
+            rig.mixer,
+            outs=(*rig.mixer.outs, *(Out(f"pa-{side}", use="main") for side in ("left", "right"))),
+            remote_surfaces=1,
+        )
         mixer = replace(mixer, double_patch=True, ears_protected=True, ear_limiters=True)
         rig = replace(rig, mixer=mixer, mix=replace(rig.mix, own_pa=True, proven_over_pa=True))
         answers = {**answers, **answered(said)}
@@ -164,6 +174,10 @@ def _told_apart(sources: tuple[Source, ...]) -> tuple[Source, ...]:
     for source in sources:
         seen[source.label] += 1
         base, _, side = source.label.rpartition(" ") if source.pair_with else (source.label, "", "")
-        label = f"{base} {chr(ord('A') + seen[source.label] - 1)} {side}".strip() if seen[source.label] > 1 else source.label
+        label = (
+            f"{base} {chr(ord('A') + seen[source.label] - 1)} {side}".strip()
+            if seen[source.label] > 1
+            else source.label
+        )
         apart.append(replace(source, label=label))
     return tuple(apart)

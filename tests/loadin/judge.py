@@ -18,7 +18,9 @@ from tests.loadin.wording import BLOCKS
 
 
 def load_in(paper: Paper, packing: Packing, stage: Stage) -> Report:
-    """Carry the gig in by what the papers say, and ask whether it came true. A sheet that forbids its own signing is not plugged."""
+    """Carry the gig in by what the papers say, and ask whether it came true. A sheet that forbids its own signing is
+    not plugged.
+    """
     sheet = read_sheet(paper)
     report = Report(blocked=any(cells.get("level") == BLOCKS for cells in sheet.remarks))
     if not report.blocked:

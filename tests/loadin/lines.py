@@ -23,7 +23,9 @@ SECOND_BOX = "B"
 
 
 def plug_lines(bench: Bench) -> None:
-    """Plug every line that does not come from the band's mixer, and run every cable to the box. Outputs of the mixer carry nothing yet."""
+    """Plug every line that does not come from the band's mixer, and run every cable to the box. Outputs of the mixer
+    carry nothing yet.
+    """
     bench.lines = [read_line(cells, bench) for cells in bench.sheet.lines]
     for line in bench.lines:
         bench.report.rows += 1
@@ -56,7 +58,11 @@ def _into_the_splitter(line: Line, bench: Bench) -> None:
     if line.way.output not in outputs and (line.way.output or not outputs):
         report.add("no-such-place", line.row, f"{splitter.name} has no output {line.way.output or 'to the house'}")
     elif line.way.output and outputs[line.way.output] != ("isolated" if line.way.isolated else "direct"):
-        report.add("two-answers", line.row, f"output {line.way.output} of {splitter.name} is {outputs[line.way.output]}, the row says otherwise")
+        report.add(
+            "two-answers",
+            line.row,
+            f"output {line.way.output} of {splitter.name} is {outputs[line.way.output]}, the row says otherwise",
+        )
     elif not line.way.output:
         report.add("says-no-output", line.row, f"which output of {splitter.name}?")
     bench.occupy(("output", splitter.name, way, line.way.output), line.row, line.row)
@@ -69,7 +75,9 @@ def _into_the_splitter(line: Line, bench: Bench) -> None:
 
 
 def _legs_into(line: Line, place: tuple[object, ...], bench: Bench) -> frozenset[str]:
-    """What arrives in one way when the player does what the row says; the way's own plug and the player's are one each."""
+    """What arrives in one way when the player does what the row says; the way's own plug and the player's are one
+    each.
+    """
     says = line.says
     if len(says) > 1 and all(one.partner in {other.name for other in says} for one in says) and len(says) == 2:
         return _mono(line, place, bench)
@@ -96,7 +104,9 @@ def _mono(line: Line, place: tuple[object, ...], bench: Bench) -> frozenset[str]
         bench.report.add("one-leg", line.row, f"only {first.name} is plugged; nothing on paper brings {second.name} in")
         return frozenset({first.name})
     if first.to_mono not in ("", how):
-        bench.report.add("mono-not-made", line.row, f"the paper says {how}; {first.name} and {second.name}: {first.to_mono}")
+        bench.report.add(
+            "mono-not-made", line.row, f"the paper says {how}; {first.name} and {second.name}: {first.to_mono}"
+        )
     bench.unplugged[second.name] = f"{line.row}: made mono by {how}"
     return frozenset({first.name, second.name})
 
@@ -105,7 +115,9 @@ def _submixed(line: Line, bench: Bench) -> frozenset[str]:
     """What the player's own submixer gives: everything that is plugged into it."""
     says = line.says
     if not SUBMIXER.search(line.note):
-        bench.report.add("sum-not-made", line.row, f"{_named(says)}: no word of the player's own submixer {says[0].submix}")
+        bench.report.add(
+            "sum-not-made", line.row, f"{_named(says)}: no word of the player's own submixer {says[0].submix}"
+        )
     for one in says:
         bench.plug(one, ("submixer", one.submix), line.row)
         bench.unplugged[one.name] = f"{line.row}: goes into the player's own submixer"
@@ -114,7 +126,9 @@ def _submixed(line: Line, bench: Bench) -> frozenset[str]:
 
 
 def _taking_turns(line: Line, place: tuple[object, ...], bench: Bench) -> frozenset[str]:
-    """Sources that are never played together on one way: a switch, or one DI that is re-plugged, else two of them on a Y."""
+    """Sources that are never played together on one way: a switch, or one DI that is re-plugged, else two of them on a
+    Y.
+    """
     says = line.says
     if not SWITCHED.search(line.note):
         bench.report.add("two-on-one", line.row, f"{_named(says)} into one way, and no switch between them on paper")
@@ -180,7 +194,9 @@ def _to_the_house(line: Line, bench: Bench) -> None:
     elif said == OWN_CABLE and (line.way.kind == "split" or line.from_mixer):
         bench.van.take(BOX_CABLE, line.row)
     elif said != OWN_CABLE and line.way.kind != "house-split":
-        bench.report.add("not-packed" if not blank(said) else "not-readable", line.row, f"no loom of the band is called {said!r}")
+        bench.report.add(
+            "not-packed" if not blank(said) else "not-readable", line.row, f"no loom of the band is called {said!r}"
+        )
     if TRANSFORMER.search(line.note):
         bench.van.take("transformer", line.row)
     if not blank(line.cells.get("pad")):
@@ -206,9 +222,17 @@ def _through_the_loom(line: Line, bench: Bench) -> str:
     bench.occupy(("loom runs to", loom.name), f"box {line.box}", line.row)
     band_end, house_end = bench.van.ends_of(loom.name) or (loom.band_end, loom.house_end)
     if (band_end, house_end) != (loom.band_end, loom.house_end):
-        report.add("two-answers", loom.name, f"{band_end} to {house_end} on the list, {loom.band_end} to {loom.house_end} in the hand")
+        report.add(
+            "two-answers",
+            loom.name,
+            f"{band_end} to {house_end} on the list, {loom.band_end} to {loom.house_end} in the hand",
+        )
     if not mates(XLR_OUT, band_end):
-        report.add("ends-do-not-mate", loom.name, f"{XLR_OUT} of the {'splitter' if line.splitter else 'mixer'} meets {band_end}")
+        report.add(
+            "ends-do-not-mate",
+            loom.name,
+            f"{XLR_OUT} of the {'splitter' if line.splitter else 'mixer'} meets {band_end}",
+        )
     tail = line.cells.get("tail", house_end)
     if tail != loom.house_end and not blank(tail):
         report.add("two-answers", line.row, f"the tail of {loom.name} is {loom.house_end}, the row says {tail}")
@@ -237,13 +261,19 @@ def _at_the_desk(line: Line, bench: Bench) -> None:
     second = line.box == SECOND_BOX
     there = range(1, house.second_sockets + 1) if second else house.sockets
     if there is not None and line.socket not in there and house.mixes == HOUSE_DESK:
-        report.add("no-such-place", line.row, f"socket {line.cells['socket']} is not among those that are free for the band")
+        report.add(
+            "no-such-place", line.row, f"socket {line.cells['socket']} is not among those that are free for the band"
+        )
     if house.mixes == OWN_PA:
         report.add("speaks-of-nothing", line.row, "a line to a house desk; the band brings its own PA")
     if "channel" in line.cells:
         bench.occupy(("desk channel", channel), line.row, line.row)
         if house.one_to_one and not second and channel != line.socket:
-            report.add("two-answers", line.row, f"socket {line.socket} is desk channel {line.socket} in this house, the row says {channel}")
+            report.add(
+                "two-answers",
+                line.row,
+                f"socket {line.socket} is desk channel {line.socket} in this house, the row says {channel}",
+            )
 
 
 # --- what stands at the source
@@ -254,12 +284,16 @@ def _set_up(source: Source, line: Line, bench: Bench) -> None:
     cells = line.cells
     said = pickup_of(cells.get("pickup", ""))
     if not blank(cells.get("player")) and cells["player"] != source.player:
-        bench.report.add("wrong-pick-up", line.row, f"{cells['player']} on the row, {source.player or 'nobody'} on the stage")
+        bench.report.add(
+            "wrong-pick-up", line.row, f"{cells['player']} on the row, {source.player or 'nobody'} on the stage"
+        )
     known = said in ("mic", "di", "di-passive", "di-active", "line", "wireless")
     if known and said != source.pickup:
         bench.report.add("wrong-pick-up", line.row, f"{cells['pickup']} on the row, {source.pickup} on the stage")
     if not blank(cells.get("whose")) and cells["whose"] != source.mic_from:
-        bench.report.add("wrong-pick-up", line.row, f"the row says the {cells['whose']}'s, it is the {source.mic_from}'s")
+        bench.report.add(
+            "wrong-pick-up", line.row, f"the row says the {cells['whose']}'s, it is the {source.mic_from}'s"
+        )
     if "stand" in cells and (cells["stand"] if not blank(cells["stand"]) else "none") != source.stand:
         bench.report.add("wrong-pick-up", line.row, f"stand {cells['stand']} on the row, {source.stand} on the stage")
     take_for(source, line.row, bench)
@@ -277,7 +311,9 @@ def take_for(source: Source, row: object, bench: Bench) -> None:
 
 def place_of(source: Source, bench: Bench) -> AtPlace | None:
     """What the pack list says stands at the player's place for a source."""
-    return next((one for one in (*bench.van.packing.places, *bench.van.packing.house) if one.source == source.name), None)
+    return next(
+        (one for one in (*bench.van.packing.places, *bench.van.packing.house) if one.source == source.name), None
+    )
 
 
 def said_48v(line: Line) -> str:

@@ -13,13 +13,21 @@ LISTED_ABOVE = " (listed above)"
 
 BRING, PLACE, HOUSE, LEAVE = "bring", "at the place of", "the house provides", "leave"
 
-TITLES = {"bring": BRING, "cables": BRING, "theband'sown,byplayer": PLACE, "thehouseprovides": HOUSE, "leaveathome": LEAVE}
+TITLES = {
+    "bring": BRING,
+    "cables": BRING,
+    "theband'sown,byplayer": PLACE,
+    "thehouseprovides": HOUSE,
+    "leaveathome": LEAVE,
+}
 """Heading on the printed list, squashed -> the word of the downloaded one."""
 
 
 @dataclass(frozen=True)
 class Thing:
-    """One row. ``ends``, ``length`` and ``ways`` are empty where the list says nothing; ``again`` marks what was counted before."""
+    """One row. ``ends``, ``length`` and ``ways`` are empty where the list says nothing; ``again`` marks what was
+    counted before.
+    """
 
     what: str
     count: int
@@ -65,7 +73,10 @@ def read_paper(paper: Paper) -> Packing:
     for table in paper.tables:
         todo = TITLES.get(squashed(table.title), "")
         for cells in table.rows:
-            row = {renamed.get(head, head): "" if cell == "–" else cell for head, cell in zip(table.heads, cells, strict=True)}
+            row = {
+                renamed.get(head, head): "" if cell == "–" else cell
+                for head, cell in zip(table.heads, cells, strict=True)
+            }
             if todo in (PLACE, HOUSE):
                 row["What"] = f"{row['Source']}: {row['What']}"
             rows.append((todo, row))

@@ -1,4 +1,6 @@
-"""The same paper as a browser shows it, where nothing prints it. Gives what ``printed`` gives, cell for cell; a test holds the two together."""
+"""The same paper as a browser shows it, where nothing prints it. Gives what ``printed`` gives, cell for cell; a test
+holds the two together.
+"""
 
 from __future__ import annotations
 
@@ -16,7 +18,9 @@ def read_page(html: str) -> Paper:
     reader.feed(html)
     reader.close()
     sections = {title: " ".join(" ".join(words).split()) for title, words in reader.sections.items()}
-    return Paper(tuple(reader.tables), sections, "\n".join(line for line in map(_tidy, "".join(reader.text).split("\n")) if line))
+    return Paper(
+        tuple(reader.tables), sections, "\n".join(line for line in map(_tidy, "".join(reader.text).split("\n")) if line)
+    )
 
 
 def _tidy(text: str) -> str:

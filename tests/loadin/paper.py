@@ -17,7 +17,9 @@ class Table:
 
 @dataclass(frozen=True)
 class Paper:
-    """``sections``: heading -> the running text below it. ``text``: all running text, a line each, headings included."""
+    """``sections``: heading -> the running text below it. ``text``: all running text, a line each, headings
+    included.
+    """
 
     tables: tuple[Table, ...]
     sections: dict[str, str]

@@ -38,12 +38,18 @@ def _reach(bench: Bench, legs: frozenset[str], side: str) -> None:
 
 def _from_the_band(bench: Bench) -> None:
     """The band's mixer feeds the inputs on whose rows it says so, and whatever hangs on the same switch."""
-    on = {number for cells in bench.sheet.ears if phantom_of(cells.get("phantom", "")) == BAND and (number := number_of(cells.get("mixer_input")))}
+    on = {
+        number
+        for cells in bench.sheet.ears
+        if phantom_of(cells.get("phantom", "")) == BAND and (number := number_of(cells.get("mixer_input")))
+    }
     banks = bench.stage.mixer_banks
     for cells in bench.sheet.ears:
         number = number_of(cells.get("mixer_input"))
         signal = bench.at_input.get(number or 0)
-        live = number in on or (banks > 1 and number is not None and any((number - 1) // banks == (other - 1) // banks for other in on))
+        live = number in on or (
+            banks > 1 and number is not None and any((number - 1) // banks == (other - 1) // banks for other in on)
+        )
         if live and signal and _passes_back(cells, bench):
             _reach(bench, signal.legs, BAND)
 
@@ -69,7 +75,9 @@ def _same_switch(line: Line, other: Line, banks: int) -> bool:
     """Whether two sockets share a switch: ``banks`` is how many do, 0 for all of them."""
     if banks == 0:
         return True
-    return banks > 1 and line.box == other.box and ((line.socket or 1) - 1) // banks == ((other.socket or 1) - 1) // banks
+    return (
+        banks > 1 and line.box == other.box and ((line.socket or 1) - 1) // banks == ((other.socket or 1) - 1) // banks
+    )
 
 
 def _feed_line(line: Line, bench: Bench) -> None:
@@ -93,7 +101,9 @@ def _from_splitters(bench: Bench) -> None:
             if line.splitter.active:
                 _reach(bench, line.signal.legs, SPLITTER)
             else:
-                bench.report.add("phantom-from-nobody", line.row, f"{line.splitter.name} is passive: it has no 48 V of its own")
+                bench.report.add(
+                    "phantom-from-nobody", line.row, f"{line.splitter.name} is passive: it has no 48 V of its own"
+                )
 
 
 # --- what each source gets
@@ -111,9 +121,15 @@ def _ask(source: Source, bench: Bench) -> None:
 
 
 def _where(source: Source, bench: Bench) -> str:
-    said = [f"{line.row} says {line.cells.get('phantom', 'nothing')}" for line in bench.lines if source in line.says and not line.from_mixer]
+    said = [
+        f"{line.row} says {line.cells.get('phantom', 'nothing')}"
+        for line in bench.lines
+        if source in line.says and not line.from_mixer
+    ]
     said += [
-        f"mixer input {cells.get('mixer_input')} says {cells.get('phantom')}" for cells in bench.sheet.ears if cells.get("source") == source.name
+        f"mixer input {cells.get('mixer_input')} says {cells.get('phantom')}"
+        for cells in bench.sheet.ears
+        if cells.get("source") == source.name
     ]
     return "; ".join(said) or "it stands nowhere"
 
@@ -128,10 +144,17 @@ def _compare(bench: Bench) -> None:
         row = f"{line.row}, mixer input {cells.get('mixer_input', '')}"
         if on_line == BAND and on_input != BAND:
             bench.report.add(
-                "two-answers", row, f"{source.name}: the line says that the band feeds 48 V, the input says {cells.get('phantom', 'nothing')}"
+                "two-answers",
+                row,
+                f"{source.name}: the line says that the band feeds 48 V, the input says"
+                f" {cells.get('phantom', 'nothing')}",
             )
         if on_line == "none" and on_input == BAND and not _isolated(line):
-            bench.report.add("two-answers", row, f"{source.name}: the input says that the band feeds 48 V, the line tells the house nothing")
+            bench.report.add(
+                "two-answers",
+                row,
+                f"{source.name}: the input says that the band feeds 48 V, the line tells the house nothing",
+            )
 
 
 def _isolated(line: Line) -> bool:

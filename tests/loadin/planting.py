@@ -18,7 +18,9 @@ class NotFound(Exception):  # noqa: N818 - named for what happened
 
 
 def cell(pages: Pages, table: str, row: str, field: str, text: str) -> Pages:
-    """The pages with another text in one cell: of the first row of that kind of table that has ``row`` in one of its cells."""
+    """The pages with another text in one cell: of the first row of that kind of table that has ``row`` in one of its
+    cells.
+    """
     number, grid, words, places = _row(pages, table, row)
     place = next((at for at, name in places.items() if name == field), None)
     if place is None:
@@ -30,7 +32,9 @@ def row_gone(pages: Pages, table: str, row: str) -> Pages:
     """The pages without what a row says; of two that stand side by side the one goes."""
     number, _, words, places = _row(pages, table, row)
     gone = {word for at in places for word in words[at]}
-    return _with_page(pages, number, replace(pages[number], words=tuple(word for word in pages[number].words if word not in gone)))
+    return _with_page(
+        pages, number, replace(pages[number], words=tuple(word for word in pages[number].words if word not in gone))
+    )
 
 
 def _row(pages: Pages, table: str, row: str) -> tuple[int, Grid, list[list[Word]], dict[int, str]]:
@@ -53,8 +57,14 @@ def text(pages: Pages, old: str, new: str) -> Pages:
         for start in range(len(page.words) - len(wanted) + 1):
             found = page.words[start : start + len(wanted)]
             if [word.text for word in found] == wanted:
-                written = replace(found[0], text=new, right=found[-1].right if found[-1].right > found[0].left else found[0].right)
-                return _with_page(pages, number, replace(page, words=(*page.words[:start], written, *page.words[start + len(wanted) :])))
+                written = replace(
+                    found[0], text=new, right=found[-1].right if found[-1].right > found[0].left else found[0].right
+                )
+                return _with_page(
+                    pages,
+                    number,
+                    replace(page, words=(*page.words[:start], written, *page.words[start + len(wanted) :])),
+                )
     raise NotFound(old)
 
 

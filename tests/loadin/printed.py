@@ -1,4 +1,6 @@
-"""From words and rules to tables and running text, as the eye does it: rules make the cells, headings stand in larger type."""
+"""From words and rules to tables and running text, as the eye does it: rules make the cells, headings stand in larger
+type.
+"""
 
 from __future__ import annotations
 
@@ -95,7 +97,11 @@ def _tables(page: Page, number: int) -> tuple[list[_Placed], list[Word]]:
     for grid in grids:
         bands = _bands(grid)
         head_top, heads, used = _heads(grid, rest)
-        inside = [word for word in rest if grid.left < word.middle < grid.right and bands[-1][1] < _level(word) < grid.heights[0]]
+        inside = [
+            word
+            for word in rest
+            if grid.left < word.middle < grid.right and bands[-1][1] < _level(word) < grid.heights[0]
+        ]
         rows: list[tuple[str, ...]] = []
         under: list[str] = []
         for band in bands:
@@ -110,7 +116,10 @@ def cells_of(grid: Grid, page: Page) -> tuple[tuple[str, ...], list[list[list[Wo
     """Heads of a table, and the words in each cell of each row."""
     _, heads, _ = _heads(grid, page.words)
     bands = [_split(grid, band, page.words)[0] for band in _bands(grid)]
-    return heads, [[[word for word in band if left < word.middle <= right] for left, right in pairwise(grid.edges)] for band in bands]
+    return heads, [
+        [[word for word in band if left < word.middle <= right] for left, right in pairwise(grid.edges)]
+        for band in bands
+    ]
 
 
 def _level(word: Word) -> float:
@@ -118,7 +127,9 @@ def _level(word: Word) -> float:
 
 
 def grids_of(page: Page) -> list[Grid]:
-    """Lying rules with the same edges, one below the other, are one table; a heading or a gap without a standing rule ends it."""
+    """Lying rules with the same edges, one below the other, are one table; a heading or a gap without a standing rule
+    ends it.
+    """
     grids: list[Grid] = []
     for height, edges in _ruled_lines(page.lying):
         grid = next((one for one in reversed(grids) if _same(one.edges, edges)), None)
@@ -141,7 +152,13 @@ def _ruled_lines(rules: Iterable[Rule]) -> list[tuple[float, tuple[float, ...]]]
                 lines[-1].append(rule)
         else:
             lines.append([rule])
-    return [(line[0].at, (line[0].start, *(one.start + (left.end - one.start) / 2 for left, one in pairwise(line)), line[-1].end)) for line in lines]
+    return [
+        (
+            line[0].at,
+            (line[0].start, *(one.start + (left.end - one.start) / 2 for left, one in pairwise(line)), line[-1].end),
+        )
+        for line in lines
+    ]
 
 
 def _same(edges: Sequence[float], others: Sequence[float]) -> bool:
@@ -151,14 +168,20 @@ def _same(edges: Sequence[float], others: Sequence[float]) -> bool:
 def _parted(grid: Grid, height: float, page: Page) -> bool:
     """Whether a heading stands between the last rule of a table and this one."""
     return any(
-        HEADING < word.height < TITLE and height < _level(word) < grid.heights[-1] and abs(word.left - grid.left) < 4 and _alone(word, page)
+        HEADING < word.height < TITLE
+        and height < _level(word) < grid.heights[-1]
+        and abs(word.left - grid.left) < 4
+        and _alone(word, page)
         for word in page.words
     )
 
 
 def _alone(word: Word, page: Page) -> bool:
     """Whether no smaller type stands on the word's line right beside it: a large number in a row is no heading."""
-    return not any(one.height < HEADING and abs(one.bottom - word.bottom) < 3 and abs(one.left - word.right) < 200 for one in page.words)
+    return not any(
+        one.height < HEADING and abs(one.bottom - word.bottom) < 3 and abs(one.left - word.right) < 200
+        for one in page.words
+    )
 
 
 def _heads(grid: Grid, words: Sequence[Word]) -> tuple[float, tuple[str, ...], list[Word]]:
@@ -167,7 +190,11 @@ def _heads(grid: Grid, words: Sequence[Word]) -> tuple[float, tuple[str, ...], l
     edges = [rule for rule in grid.standing if rule.start < base + 2 < rule.end]
     ceiling = _chain_top([rule for rule in grid.standing if rule.end > base], base)
     within = sorted(
-        (word for word in words if grid.left < word.middle < grid.right and _level(word) > base and word.height < HEADING),
+        (
+            word
+            for word in words
+            if grid.left < word.middle < grid.right and _level(word) > base and word.height < HEADING
+        ),
         key=lambda word: word.bottom,
     )
     used: list[Word] = []
@@ -196,7 +223,9 @@ def _bands(grid: Grid) -> list[tuple[float, float]]:
     return list(pairwise(grid.heights))
 
 
-def _read_band(grid: Grid, band: tuple[float, float], words: Sequence[Word], rows: list[tuple[str, ...]], under: list[str]) -> None:
+def _read_band(
+    grid: Grid, band: tuple[float, float], words: Sequence[Word], rows: list[tuple[str, ...]], under: list[str]
+) -> None:
     """What stands between two rules: one row, and what hangs under it."""
     inside, below = _split(grid, band, words)
     rows.append(_cells(grid, inside))
@@ -204,7 +233,9 @@ def _read_band(grid: Grid, band: tuple[float, float], words: Sequence[Word], row
 
 
 def _split(grid: Grid, band: tuple[float, float], words: Sequence[Word]) -> tuple[list[Word], list[Word]]:
-    """The words of a band that stand in its row, and those under it: where the standing rules end before the band does."""
+    """The words of a band that stand in its row, and those under it: where the standing rules end before the band
+    does.
+    """
     top, bottom = band
     inside = [word for word in words if bottom < _level(word) < top]
     pieces = [rule for rule in grid.standing if rule.start < top - 2 and rule.end > bottom + 2]
@@ -255,21 +286,38 @@ def _said(line: Sequence[Word]) -> str:
 
 def _without_foot(lines: list[list[Word]]) -> list[list[Word]]:
     """Without the foot that every page bears: what stands beside the page's number or lower."""
-    foot = max((line[-1].top for line in lines if len(line) >= 4 and [word.text for word in line[-4::2]] == ["page", "of"]), default=0.0)
+    foot = max(
+        (line[-1].top for line in lines if len(line) >= 4 and [word.text for word in line[-4::2]] == ["page", "of"]),
+        default=0.0,
+    )
     return [line for line in lines if line[0].bottom >= foot - CLOSE or line[0].bottom > 100]
 
 
 def _title(placed: _Placed, headings: Sequence[Sequence[Word]]) -> str:
     """The heading right above a table."""
-    above = [line for line in headings if abs(line[0].left - placed.left) < 8 and 0 < line[0].bottom - placed.top + 2 * HEAD_PITCH < 3 * HEAD_PITCH]
+    above = [
+        line
+        for line in headings
+        if abs(line[0].left - placed.left) < 8 and 0 < line[0].bottom - placed.top + 2 * HEAD_PITCH < 3 * HEAD_PITCH
+    ]
     return _said(min(above, key=lambda line: line[0].bottom)) if above else ""
 
 
 def _below(heading: Sequence[Word], headings: Sequence[Sequence[Word]], lines: Sequence[Sequence[Word]]) -> str:
     """The running text under a heading: down to the next heading, and no farther right than one beside it."""
     at = heading[0]
-    beside = [one for one in headings if abs(one[0].bottom - at.bottom) < HEAD_PITCH and abs(one[0].left - at.left) > HEAD_PITCH]
+    beside = [
+        one
+        for one in headings
+        if abs(one[0].bottom - at.bottom) < HEAD_PITCH and abs(one[0].left - at.left) > HEAD_PITCH
+    ]
     limit = min((one[0].left for one in beside if one[0].left > at.left), default=float("inf"))
     floor = max((one[0].bottom for one in headings if one[0].bottom < at.bottom and one not in beside), default=0.0)
-    mine = [line for line in lines if floor < line[0].bottom < at.bottom - CLOSE and at.left - 2 <= line[0].left < limit - 2 and line is not heading]
+    mine = [
+        line
+        for line in lines
+        if floor < line[0].bottom < at.bottom - CLOSE
+        and at.left - 2 <= line[0].left < limit - 2
+        and line is not heading
+    ]
     return " ".join(_said(line) for line in mine)

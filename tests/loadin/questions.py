@@ -41,7 +41,12 @@ def _ask_signal(line: Line, bench: Bench) -> None:
         bench.report.add(
             "wrong-signal",
             line.row,
-            "; ".join(filter(None, (f"missing: {', '.join(missing)}" * bool(missing), f"too much: {', '.join(more)}" * bool(more)))),
+            "; ".join(
+                filter(
+                    None,
+                    (f"missing: {', '.join(missing)}" * bool(missing), f"too much: {', '.join(more)}" * bool(more)),
+                )
+            ),
         )
 
 
@@ -54,7 +59,9 @@ def _ask_level(line: Line, bench: Bench) -> None:
     if level == "line" and takes_line is False and not padded:
         bench.report.add("wrong-level", line.row, "line level into a microphone input, and no pad")
     if padded and (level != "line" or takes_line):
-        bench.report.add("wrong-level", line.row, f"a pad, and {level} level into {'a line' if takes_line else 'a microphone'} input")
+        bench.report.add(
+            "wrong-level", line.row, f"a pad, and {level} level into {'a line' if takes_line else 'a microphone'} input"
+        )
 
 
 def _ask_gain(line: Line, bench: Bench) -> None:
@@ -69,34 +76,57 @@ def _ask_partner(line: Line, bench: Bench) -> None:
     if said is None:
         return
     other = next((one for one in bench.lines if number_of(one.cells.get("number")) == said), None)
-    if other is None or pair_of(other.cells["source"]) != pair_of(line.cells["source"]) or other.cells.get("pair") != line.cells.get("number"):
-        bench.report.add("two-answers", line.row, f"pair with line {said}, which is {other.cells['source'] if other else 'not there'}")
+    if (
+        other is None
+        or pair_of(other.cells["source"]) != pair_of(line.cells["source"])
+        or other.cells.get("pair") != line.cells.get("number")
+    ):
+        bench.report.add(
+            "two-answers",
+            line.row,
+            f"pair with line {said}, which is {other.cells['source'] if other else 'not there'}",
+        )
 
 
 def ask_partners(bench: Bench) -> None:
     """Two microphones of one sound, the legs of a pair, microphone and DI: never on paths of different latency."""
     where = {one.name: [line for line in bench.lines if one in line.says] for one in bench.stage.sources}
     for one, other in combinations(bench.stage.sources, 2):
-        together = other.name in (one.partner, one.first) or one.name == other.first or (one.first and one.first == other.first)
+        together = (
+            other.name in (one.partner, one.first)
+            or one.name == other.first
+            or (one.first and one.first == other.first)
+        )
         if together and where[one.name] and where[other.name]:
             kinds = [{line.digital for line in where[name]} for name in (one.name, other.name)]
             if kinds[0] != kinds[1]:
                 rows = [where[name][0] for name in (one.name, other.name)]
-                what = f"{one.name} {'through the mixer' if rows[0].digital else 'past the mixer'}, {other.name} the other way"
+                what = (
+                    f"{one.name} {'through the mixer' if rows[0].digital else 'past the mixer'}, {other.name} the"
+                    " other way"
+                )
                 bench.report.add("latency-apart", f"{rows[0].row}, {rows[1].row}", what)
 
 
 def ask_isolation(bench: Bench) -> None:
-    """Where isolated lines are required every line from the rack has a transformer; each transformer in the van has a line."""
+    """Where isolated lines are required every line from the rack has a transformer; each transformer in the van has a
+    line.
+    """
     packed = bench.van.loaded["transformer"]
     open_lines = _without_transformer(bench)
     if bench.stage.house.isolation_required:
         for line in open_lines[packed:]:
-            bench.report.add("no-transformer", line.row, "isolated lines are required, and neither the row nor the van has a transformer for it")
+            bench.report.add(
+                "no-transformer",
+                line.row,
+                "isolated lines are required, and neither the row nor the van has a transformer for it",
+            )
     free = packed - bench.van.taken["transformer"]
     if free > 0 and open_lines:
         bench.report.add(
-            "says-no-transformer", "isolating transformer", f"{free} in the van, {len(open_lines)} lines without one: in which, at which end?"
+            "says-no-transformer",
+            "isolating transformer",
+            f"{free} in the van, {len(open_lines)} lines without one: in which, at which end?",
         )
         for _ in range(min(free, len(open_lines))):
             bench.van.take("transformer", "a line that nobody names")
@@ -104,13 +134,21 @@ def ask_isolation(bench: Bench) -> None:
 
 def _without_transformer(bench: Bench) -> list[Line]:
     """The lines from the band's rack in which nobody sees a transformer."""
-    return [line for line in bench.lines if (line.splitter or line.from_mixer) and not line.way.isolated and not TRANSFORMER.search(line.note)]
+    return [
+        line
+        for line in bench.lines
+        if (line.splitter or line.from_mixer) and not line.way.isolated and not TRANSFORMER.search(line.note)
+    ]
 
 
 def ask_presence(bench: Bench) -> None:
-    """Every source stands somewhere; what stays at home stands nowhere; what is in the van has a use; nothing is spoken of that is not there."""
+    """Every source stands somewhere; what stays at home stands nowhere; what is in the van has a use; nothing is spoken
+    of that is not there.
+    """
     sheet, report = bench.sheet, bench.report
-    said = {name for line in bench.lines for name in (one.name for one in line.says)} | {cells.get("source") for cells in (*sheet.ears, *sheet.stays)}
+    said = {name for line in bench.lines for name in (one.name for one in line.says)} | {
+        cells.get("source") for cells in (*sheet.ears, *sheet.stays)
+    }
     for source in bench.stage.sources:
         if source.name not in said and source.goes != "rehearsal-only" and source.name not in bench.unplugged:
             report.add("forgotten", source.name, "the source stands nowhere on the sheet")
@@ -120,28 +158,45 @@ def ask_presence(bench: Bench) -> None:
     _ask_places(bench)
     for cells in sheet.spare:
         if not blank(cells.get("loom_way")):
-            bench.occupy(("loom", cells.get("loom", ""), number_of(cells["loom_way"])), "spare", f"spare {cells.get('loom', '')} {cells['loom_way']}")
+            bench.occupy(
+                ("loom", cells.get("loom", ""), number_of(cells["loom_way"])),
+                "spare",
+                f"spare {cells.get('loom', '')} {cells['loom_way']}",
+            )
     pattern = NOT_THERE.get(bench.stage.house.mixes)
-    for phrase in sorted({found.casefold() for found in pattern.findall(sheet.whole + _heads(bench))} if pattern else ()):
+    for phrase in sorted(
+        {found.casefold() for found in pattern.findall(sheet.whole + _heads(bench))} if pattern else ()
+    ):
         report.add("speaks-of-nothing", "sheet", f"{phrase!r} where {bench.stage.house.mixes} is all there is")
 
 
 def _heads(bench: Bench) -> str:
     """Heads of columns that are printed: a column for desk channels speaks of a desk."""
     printed = {"channel": "desk channel", "socket": "box socket"}
-    return "\n" + "\n".join(words for field, words in printed.items() if any(field in line.cells for line in bench.lines))
+    return "\n" + "\n".join(
+        words for field, words in printed.items() if any(field in line.cells for line in bench.lines)
+    )
 
 
 def _ask_what_stays(bench: Bench) -> None:
     named = {*(one.name for one in bench.stage.splitters), *(one.name for one in bench.stage.looms)}
     rows = (*bench.sheet.lines, *bench.sheet.spare, *bench.sheet.ears, *bench.sheet.returns, *bench.sheet.outputs)
     for thing in bench.van.packing.leave:
-        name = thing.what.rpartition(",")[0] if thing.what.rpartition(",")[2].strip().removesuffix(" m").replace(".", "").isdecimal() else thing.what
+        name = (
+            thing.what.rpartition(",")[0]
+            if thing.what.rpartition(",")[2].strip().removesuffix(" m").replace(".", "").isdecimal()
+            else thing.what
+        )
         places = [
-            cell for cells in rows for field, cell in cells.items() if field in ("path", "loom", "fed_by", "cable", "from") and cell.startswith(name)
+            cell
+            for cells in rows
+            for field, cell in cells.items()
+            if field in ("path", "loom", "fed_by", "cable", "from") and cell.startswith(name)
         ]
         if name in named and places:
-            bench.report.add("stays-home-but-named", name, f"stays at home; {len(places)} rows name it, the first: {places[0]}")
+            bench.report.add(
+                "stays-home-but-named", name, f"stays at home; {len(places)} rows name it, the first: {places[0]}"
+            )
 
 
 def _ask_places(bench: Bench) -> None:
@@ -158,12 +213,16 @@ def _ask_places(bench: Bench) -> None:
         wrong = sorted((things & PICKED_UP) - {source.pickup}) + sorted((things & STANDS) - {source.stand})
         if wrong:
             bench.report.add(
-                "wrong-pick-up", row, f"{source.name}: {', '.join(wrong)} on the list; {source.pickup} and stand {source.stand} on the stage"
+                "wrong-pick-up",
+                row,
+                f"{source.name}: {', '.join(wrong)} on the list; {source.pickup} and stand {source.stand} on the stage",
             )
 
 
 def _ask_reasons(bench: Bench) -> None:
-    """Looms are full only where each in the van has a line in every way; none reaches, or another one stays at home, only where that is so."""
+    """Looms are full only where each in the van has a line in every way; none reaches, or another one stays at home,
+    only where that is so.
+    """
     distance = bench.stage.house.distance
     looms = [loom for loom in bench.stage.looms if not (distance and loom.length and loom.length < distance)]
     along = [loom for loom in looms if bench.van.holds(loom.name)]
@@ -179,7 +238,11 @@ def _ask_reasons(bench: Bench) -> None:
     for cells in bench.sheet.remarks:
         packed, text = bench.van.loaded["transformer"], cells.get("text", "")
         if packed >= len(_without_transformer(bench)) and NO_TRANSFORMER_SAID.search(text):
-            bench.report.add("untrue-reason", "sheet", f"{text} Yet the {packed} isolating transformers in the van are enough for every such line")
+            bench.report.add(
+                "untrue-reason",
+                "sheet",
+                f"{text} Yet the {packed} isolating transformers in the van are enough for every such line",
+            )
         if offered := SPARE_LINE.search(text):
             _ask_spare_line(offered, text, bench)
 
@@ -197,7 +260,9 @@ def _ask_spare_line(offered: re.Match[str], text: str, bench: Bench) -> None:
 def _ask_what_lies_unused(bench: Bench) -> None:
     """Splitters, looms, cables to the box: carried for something."""
     for splitter in bench.stage.splitters:
-        used = any(place[:2] == ("way", splitter.name) for place in bench.taken) or any(name == splitter.name for name, _ in bench.at_way)
+        used = any(place[:2] == ("way", splitter.name) for place in bench.taken) or any(
+            name == splitter.name for name, _ in bench.at_way
+        )
         if not splitter.fixed and bench.van.holds(splitter.name) and not used:
             bench.report.add("packed-in-vain", splitter.name, "nothing runs through it")
     for loom in bench.stage.looms:
@@ -205,7 +270,11 @@ def _ask_what_lies_unused(bench: Bench) -> None:
         if bench.van.holds(loom.name) and not used:
             bench.report.add("packed-in-vain", loom.name, "no line runs through it")
     for cable in bench.van.cables(BOX_CABLE):
-        if bench.stage.house.distance is not None and cable.length.isdecimal() and float(cable.length) < bench.stage.house.distance:
+        if (
+            bench.stage.house.distance is not None
+            and cable.length.isdecimal()
+            and float(cable.length) < bench.stage.house.distance
+        ):
             bench.report.add("too-short", cable.what, f"{cable.length} m, the way is {bench.stage.house.distance:g} m")
 
 
@@ -217,7 +286,9 @@ def ask_rack(bench: Bench) -> None:
     text = bench.sheet.rack_dies
     if bench.stage.house.mixes != HOUSE_DESK:
         if "silent" not in text.casefold():
-            bench.report.add("rack-untrue", "if the rack dies", f"everything falls silent, the paper says: {text or 'nothing'}")
+            bench.report.add(
+                "rack-untrue", "if the rack dies", f"everything falls silent, the paper says: {text or 'nothing'}"
+            )
         return
     said = deaths_of(text)
     for line in bench.lines:
@@ -225,12 +296,18 @@ def ask_rack(bench: Bench) -> None:
         found = [state for state, channels in said.items() if channel in channels]
         true = _fate(line, bench)
         if true and found != [true]:
-            bench.report.add("rack-untrue", line.row, f"the paper says {' and '.join(found) or 'nothing'}, it is {true}")
+            bench.report.add(
+                "rack-untrue", line.row, f"the paper says {' and '.join(found) or 'nothing'}, it is {true}"
+            )
 
 
 def _fate(line: Line, bench: Bench) -> str:
     """alive, lost (its 48 V came from the rack) or silent; empty where it hangs on what nobody knows."""
-    if line.digital or any(one.in_rack for one in line.says) or (line.splitter and line.splitter.active and line.splitter.fixed):
+    if (
+        line.digital
+        or any(one.in_rack for one in line.says)
+        or (line.splitter and line.splitter.active and line.splitter.fixed)
+    ):
         return "silent"
     if line.splitter and line.splitter.active:
         return ""
@@ -258,6 +335,8 @@ def ask_returns(bench: Bench) -> None:
         loom = next((one for one in bench.stage.looms if one.name == cells.get("loom")), None)
         needed = (not mates(loom.band_end, XLR_IN)) + (not mates(XLR_OUT, loom.house_end)) if loom else 0
         if said != needed:
-            bench.report.add("ends-do-not-mate", row, f"{said} turn-rounds on paper; backwards through the loom it takes {needed}")
+            bench.report.add(
+                "ends-do-not-mate", row, f"{said} turn-rounds on paper; backwards through the loom it takes {needed}"
+            )
         if blank(cells.get("socket")):
             bench.report.add("says-no-return", row, "out of which socket of the box or desk?")

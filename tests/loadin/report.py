@@ -1,4 +1,5 @@
-"""``python -m tests.loadin.report > FILE``: every gig of the tests printed, loaded in and judged; faults by kind and route, with examples.
+"""``python -m tests.loadin.report > FILE``: every gig of the tests printed, loaded in and judged; faults by kind and
+route, with examples.
 
 Takes some minutes: everything is read off its PDF.
 """
@@ -56,7 +57,9 @@ def main() -> None:
             for fault in report.faults:
                 counts[fault.kind, gig.route] += 1
                 by_suite[suite][fault.kind] += 1
-                examples[fault.kind].append(Example(suite, gig.route, gig.name, f"*{gig.name}* ({gig.route}), {fault.row}: {fault.what}"))
+                examples[fault.kind].append(
+                    Example(suite, gig.route, gig.name, f"*{gig.name}* ({gig.route}), {fault.row}: {fault.what}")
+                )
         out.append(f"- {suite}: loadins={len(some)} rows={rowed} faults={found} blocked={blocked}")
     routes = sorted(gigs)
     out += ["", "| | " + " | ".join(routes) + " | all |", "|---|" + "---|" * (len(routes) + 1)]

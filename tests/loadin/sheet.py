@@ -14,7 +14,9 @@ Cells = Mapping[str, str]
 
 @dataclass(frozen=True)
 class Sheet:
-    """All tables by kind, in printed order, and the running text. ``unknown`` are tables that ``wording`` does not know."""
+    """All tables by kind, in printed order, and the running text. ``unknown`` are tables that ``wording`` does not
+    know.
+    """
 
     lines: tuple[Cells, ...]
     spare: tuple[Cells, ...]
@@ -66,7 +68,14 @@ def read_sheet(paper: Paper) -> Sheet:
     sent = tuple(row for row in lines if not _is_spare(row))
     spare = tuple(row for row in lines if _is_spare(row))
     others = {kind: tuple(rows) for kind, rows in found.items() if kind not in ("lines", "notes")}
-    return Sheet(lines=sent, spare=spare, rack_dies=paper.sections.get(RACK_DIES, ""), text=paper.text, unknown=tuple(unknown), **others)
+    return Sheet(
+        lines=sent,
+        spare=spare,
+        rack_dies=paper.sections.get(RACK_DIES, ""),
+        text=paper.text,
+        unknown=tuple(unknown),
+        **others,
+    )
 
 
 def _is_spare(row: Cells) -> bool:
@@ -91,7 +100,9 @@ def _rows(table: Table, kind: str) -> Iterator[dict[str, str]]:
 
 
 def fields_of(heads: tuple[str, ...], kind: str) -> list[dict[int, str]]:
-    """Place of a column -> its field, for each of the halves that stand side by side; columns that nobody knows are left out."""
+    """Place of a column -> its field, for each of the halves that stand side by side; columns that nobody knows are
+    left out.
+    """
     columns = next(columns for name, _, columns in TABLES if name == kind)
     middle = len(heads) // 2
     width = middle if len(heads) % 2 == 0 and heads[:middle] == heads[middle:] else len(heads)
@@ -113,7 +124,9 @@ def _together(rows: list[dict[str, str]]) -> list[dict[str, str]]:
     joined: dict[tuple[str, str], dict[str, str]] = {}
     alone: list[dict[str, str]] = []
     for row in rows:
-        key = next(((name, row[name]) for name in ("number", "channel", "socket") if row.get(name, "") not in NOTHING), None)
+        key = next(
+            ((name, row[name]) for name in ("number", "channel", "socket") if row.get(name, "") not in NOTHING), None
+        )
         if key is None:
             alone.append(row)
         elif key in joined and not set(row) & set(joined[key]) - {key[0], "source", "under"}:
@@ -131,7 +144,9 @@ def _said_once(text: str) -> dict[str, str]:
     columns = next(columns for kind, _, columns in TABLES if kind == "lines")
     for sentence in SAID_ONCE.findall(text):
         for part in sentence.split(";"):
-            head = next((head for head in sorted(columns, key=len, reverse=True) if squashed(part).startswith(head)), "")
+            head = next(
+                (head for head in sorted(columns, key=len, reverse=True) if squashed(part).startswith(head)), ""
+            )
             if head:
                 found[columns[head]] = _behind(part, head)
     return found

@@ -1,4 +1,6 @@
-"""What stands on the stage and in the house, as anybody there can see: instruments, players, gear, sockets. No plan is in it."""
+"""What stands on the stage and in the house, as anybody there can see: instruments, players, gear, sockets. No plan is
+in it.
+"""
 
 from __future__ import annotations
 
@@ -6,15 +8,18 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 OWN_PA, HOUSE_PA, TABLET, HOUSE_DESK = "own PA", "house PA", "tablet", "house desk"
-"""Who mixes on what: the band on its own PA; the band into the house's; the house's engineer on the band's mixer; an engineer on the house desk."""
+"""Who mixes on what: the band on its own PA; the band into the house's; the house's engineer on the band's mixer; an
+engineer on the house desk.
+"""
 
 
 @dataclass(frozen=True)
 class Source:
     """One instrument's or voice's pick-up, with what it does to whoever plugs it.
 
-    ``pickup``: mic, di, di-passive, di-active, line or wireless. ``needs_48v`` is ``None`` where only the house knows. ``to_mono``: what makes one
-    of its two legs: jack, switch, bus, cannot, or empty for what nobody said. ``in_rack``: it falls silent with the rack's power.
+    ``pickup``: mic, di, di-passive, di-active, line or wireless. ``needs_48v`` is ``None`` where only the house knows.
+    ``to_mono``: what makes one of its two legs: jack, switch, bus, cannot, or empty for what nobody said. ``in_rack``:
+    it falls silent with the rack's power.
     """
 
     name: str
@@ -44,7 +49,9 @@ class Source:
 
 @dataclass(frozen=True)
 class Splitter:
-    """A splitter: ``outputs`` maps what stands at each output of a way to isolated or direct. ``fixed`` ones are part of the rack."""
+    """A splitter: ``outputs`` maps what stands at each output of a way to isolated or direct. ``fixed`` ones are part
+    of the rack.
+    """
 
     name: str
     ways: int
@@ -56,7 +63,9 @@ class Splitter:
 
 @dataclass(frozen=True)
 class Loom:
-    """A multi-way cable: connectors as they are in the hand. ``length`` in metres, ``None`` where nobody measured it."""
+    """A multi-way cable: connectors as they are in the hand. ``length`` in metres, ``None`` where nobody measured
+    it.
+    """
 
     name: str
     ways: int
@@ -86,7 +95,9 @@ class EarMix:
 
 @dataclass(frozen=True)
 class House:
-    """What the house has. ``None`` is not known. ``banks``: how many sockets share a 48 V switch, 1 for each its own, 0 for one for all."""
+    """What the house has. ``None`` is not known. ``banks``: how many sockets share a 48 V switch, 1 for each its own, 0
+    for one for all.
+    """
 
     mixes: str
     sockets: tuple[int, ...] | None
@@ -104,7 +115,9 @@ class House:
 
 @dataclass(frozen=True)
 class Stage:
-    """One gig before anything is plugged. ``mixer_banks``: inputs of the band's mixer that share a 48 V switch, 1 for each its own."""
+    """One gig before anything is plugged. ``mixer_banks``: inputs of the band's mixer that share a 48 V switch, 1 for
+    each its own.
+    """
 
     sources: tuple[Source, ...]
     splitters: tuple[Splitter, ...]

@@ -13,7 +13,9 @@ READERS = {"pypdfium2"}
 DRIVERS = {"conftest", "gigs", "report"}
 """What plans and prints the gigs that are judged, beside the tests themselves."""
 
-JUDGES = sorted(path.stem for path in HERE.glob("*.py") if path.stem not in DRIVERS and not path.stem.startswith("test_"))
+JUDGES = sorted(
+    path.stem for path in HERE.glob("*.py") if path.stem not in DRIVERS and not path.stem.startswith("test_")
+)
 
 
 def imported(path: Path) -> set[str]:
@@ -25,7 +27,10 @@ def imported(path: Path) -> set[str]:
         elif isinstance(node, ast.ImportFrom):
             assert node.level == 0, f"{path.name} imports by dots"
             names.add(node.module)
-        elif isinstance(node, ast.Call) and getattr(node.func, "attr", getattr(node.func, "id", "")) in ("import_module", "__import__"):
+        elif isinstance(node, ast.Call) and getattr(node.func, "attr", getattr(node.func, "id", "")) in (
+            "import_module",
+            "__import__",
+        ):
             names.add("imported by name")
     return names
 
@@ -51,6 +56,12 @@ def test_an_import_of_the_portal_would_be_found(tmp_path):
     """At the top, inside a function, and by name."""
     file = tmp_path / "spy.py"
     file.write_text(
-        "import portal.plan\ndef look():\n    from tests.loadin.gigs import own\n    importlib.import_module('portal')\n", encoding="utf-8"
+        "import portal.plan\ndef look():\n    from tests.loadin.gigs import own\n   "
+        " importlib.import_module('portal')\n",
+        encoding="utf-8",
     )
-    assert {name for name in imported(file) if not allowed(name)} == {"portal.plan", "tests.loadin.gigs", "imported by name"}
+    assert {name for name in imported(file) if not allowed(name)} == {
+        "portal.plan",
+        "tests.loadin.gigs",
+        "imported by name",
+    }

@@ -1,7 +1,8 @@
-"""Every worked case, the project's own lists in five rooms, and generated gigs of all routes, loaded in by their papers alone.
+"""Every worked case, the project's own lists in five rooms, and generated gigs of all routes, loaded in by their papers
+alone.
 
-Each run prints what was plugged and what went wrong. A mark in ``OPEN`` says that the product is not there yet; once nothing of the kind happens
-on the route the test fails until the mark is deleted.
+Each run prints what was plugged and what went wrong. A mark in ``OPEN`` says that the product is not there yet; once
+nothing of the kind happens on the route the test fails until the mark is deleted.
 """
 
 from __future__ import annotations
@@ -24,22 +25,39 @@ from tests.loadin.printed import read_pdf
 
 GENERATED = 200
 PRINTED_OF_OWN, PRINTED_OF_GENERATED = 6, 40
-"""One in so many is printed; the others are read off the page that a browser shows. What is printed is held against its page, cell for cell."""
+"""One in so many is printed; the others are read off the page that a browser shows. What is printed is held against its
+page, cell for cell.
+"""
 
-ALL = "own-pa house-pa-band-mixes left-right-to-the-house-desk engineer-on-the-bands-mixer dry-split house-split direct-outs groups mixture"
+ALL = (
+    "own-pa house-pa-band-mixes left-right-to-the-house-desk engineer-on-the-bands-mixer dry-split house-split"
+    " direct-outs groups mixture"
+)
 
 MIX_ROUTES = "engineer-on-the-bands-mixer house-pa-band-mixes left-right-to-the-house-desk"
 
 OPEN: dict[str, tuple[str, str]] = {
-    "ends-do-not-mate": (f"direct-outs dry-split mixture {MIX_ROUTES}", "a loom whose ends nobody stated is male at both, and nobody is told"),
+    "ends-do-not-mate": (
+        f"direct-outs dry-split mixture {MIX_ROUTES}",
+        "a loom whose ends nobody stated is male at both, and nobody is told",
+    ),
     "not-packed": (
         f"direct-outs dry-split groups mixture {MIX_ROUTES}",
         "loose cables, the link's cable and what an engineer mixes on are not on the list",
     ),
-    "says-no-carrier": (f"direct-outs dry-split house-split mixture own-pa {MIX_ROUTES}", "ear transmitters, packs and pack cables are on no list"),
+    "says-no-carrier": (
+        f"direct-outs dry-split house-split mixture own-pa {MIX_ROUTES}",
+        "ear transmitters, packs and pack cables are on no list",
+    ),
     "says-no-length": (ALL, "cables from source to rack have no length"),
-    "says-no-connector": (f"direct-outs dry-split mixture own-pa {MIX_ROUTES}", "line sources and loose cables are listed without connectors"),
-    "says-no-cut": ("direct-outs dry-split groups house-split mixture", "a cut row names neither output nor what the player does"),
+    "says-no-connector": (
+        f"direct-outs dry-split mixture own-pa {MIX_ROUTES}",
+        "line sources and loose cables are listed without connectors",
+    ),
+    "says-no-cut": (
+        "direct-outs dry-split groups house-split mixture",
+        "a cut row names neither output nor what the player does",
+    ),
     "cut-fails": ("dry-split mixture", "cut rows need outputs, links or sums that are not there"),
     "two-on-one": ("dry-split", "sources that take turns share a way without a switch"),
     "two-answers": ("dry-split", "sources that share a way or go into a submixer keep inputs of their own in the ears"),
@@ -48,15 +66,24 @@ OPEN: dict[str, tuple[str, str]] = {
     "mono-not-made": ("direct-outs", "two microphones are summed and called mono"),
     "latency-apart": ("mixture", "a second microphone goes into the mix while its first is split"),
     "forgotten": ("own-pa", "a source that only the house was to get stands nowhere"),
-    "says-no-pick-up": ("engineer-on-the-bands-mixer house-pa-band-mixes own-pa", "the sheet is no patch of the band's own mixer"),
+    "says-no-pick-up": (
+        "engineer-on-the-bands-mixer house-pa-band-mixes own-pa",
+        "the sheet is no patch of the band's own mixer",
+    ),
     "says-no-output": ("engineer-on-the-bands-mixer own-pa", "no row says which outputs feed the audience"),
     "says-no-controls": ("engineer-on-the-bands-mixer", "the engineer's channels are on no paper"),
-    "speaks-of-nothing": ("engineer-on-the-bands-mixer house-pa-band-mixes own-pa", "boxes, desks and signatures that are not there"),
+    "speaks-of-nothing": (
+        "engineer-on-the-bands-mixer house-pa-band-mixes own-pa",
+        "boxes, desks and signatures that are not there",
+    ),
     "says-no-transformer": (f"mixture {MIX_ROUTES}", "transformers are counted, no row says where they lie"),
     "says-no-input": ("house-split mixture", "the house splitter's tails have no number"),
     "says-no-return": ("direct-outs dry-split", "a return has no socket at the house's end"),
     "rack-untrue": ("own-pa", "own PA says nothing of silence"),
-    "phantom-from-nobody": (f"dry-split own-pa {MIX_ROUTES}", "behind an active or isolated leg nobody feeds what stays in the ears"),
+    "phantom-from-nobody": (
+        f"dry-split own-pa {MIX_ROUTES}",
+        "behind an active or isolated leg nobody feeds what stays in the ears",
+    ),
     "phantom-harms": ("dry-split", "receivers stand in a bank whose 48 V is on"),
 }
 """Kind of fault -> the routes on which it still happens, and what the product lacks."""
@@ -86,7 +113,10 @@ def runs(printer):
     return {
         "worked cases": [run(gig, printer) for gig in worked()],
         "own lists": [run(gig, None if number % PRINTED_OF_OWN else printer) for number, gig in enumerate(own())],
-        "generated": [run(gig, None if number % PRINTED_OF_GENERATED else printer) for number, gig in enumerate(generated(GENERATED))],
+        "generated": [
+            run(gig, None if number % PRINTED_OF_GENERATED else printer)
+            for number, gig in enumerate(generated(GENERATED))
+        ],
     }
 
 
@@ -101,7 +131,9 @@ def faults(runs):
 
 
 def test_every_route_was_plugged(runs, capsys):
-    """Load-ins, rows and faults; no suite and no route without rows, and hardly a sheet that forbids its own signing."""
+    """Load-ins, rows and faults; no suite and no route without rows, and hardly a sheet that forbids its own
+    signing.
+    """
     everything = [one for suite in runs.values() for one in suite]
     rows = Counter({one.gig.route: 0 for one in everything})
     rows.update({route: sum(one.report.rows for one in everything if one.gig.route == route) for route in rows})
@@ -139,7 +171,9 @@ def test_nothing_goes_wrong(faults, route, kind):
 
 
 def test_the_print_shows_what_the_page_shows(runs):
-    """Every table of every printed sheet, cell for cell, and what is said of a dead rack: so the page may stand for the print."""
+    """Every table of every printed sheet, cell for cell, and what is said of a dead rack: so the page may stand for the
+    print.
+    """
     printed = [one for suite in runs.values() for one in suite if one.page is not None]
     assert len(printed) > len(runs["worked cases"])
     differ = [one.gig.name for one in printed if shown(one.paper) != shown(one.page)]
@@ -179,7 +213,10 @@ def test_the_printed_pack_list_is_the_downloaded_one(runs, printer):
 
 def rows_of(packing, name):
     """Rows as their texts; a dash on paper is an empty cell in the file."""
-    return [tuple(str(value).replace("–", "") if value != "–" else "" for value in vars(row).values()) for row in getattr(packing, name)]
+    return [
+        tuple(str(value).replace("–", "") if value != "–" else "" for value in vars(row).values())
+        for row in getattr(packing, name)
+    ]
 
 
 SOAKED = 2000

@@ -1,4 +1,6 @@
-"""Slips in downloaded papers, one at a time: each has to show as the kind of fault that it is, beyond what the papers had before."""
+"""Slips in downloaded papers, one at a time: each has to show as the kind of fault that it is, beyond what the papers
+had before.
+"""
 
 from __future__ import annotations
 
@@ -51,7 +53,9 @@ class Papers:
         return replace(self, pages=text(self.pages, old, new))
 
     def pack(self, what: str, **changes: Callable[[str], str]) -> Papers:
-        """With another text in the pack list's rows for a thing, by the column's name with a bar for a blank: ``Count``, ``What_to_do``."""
+        """With another text in the pack list's rows for a thing, by the column's name with a bar for a blank:
+        ``Count``, ``What_to_do``.
+        """
         rows = list(csv.DictReader(io.StringIO(self.packing.decode("utf-8-sig"), newline="")))
         mine = [row for row in rows if row["What"].startswith(what)]
         assert mine, self.packing.decode()
@@ -114,7 +118,9 @@ def gigs() -> dict[str, Gig]:
 @pytest.fixture(scope="module")
 def printed(printer, gigs):
     """Gig -> its papers as printed and downloaded, and what was wrong with them before."""
-    papers = {name: Papers(read_pages(printer(gig.html())), gig.table("pack-list"), gig.stage()) for name, gig in gigs.items()}
+    papers = {
+        name: Papers(read_pages(printer(gig.html())), gig.table("pack-list"), gig.stage()) for name, gig in gigs.items()
+    }
     return {name: (one, one.faults()) for name, one in papers.items()}
 
 
@@ -123,33 +129,42 @@ Plant = Callable[[Papers], Papers]
 
 PLANTS: tuple[tuple[str, str, str, Plant], ...] = (
     # what, the kind that has to be reported, whose papers, the slip
-    ("a splitter left at home but on the sheet", "stays-home-but-named", BLUE, lambda it: it.pack("Active splitter", What_to_do=lambda _: "leave")),
+    ("a splitter left at home but on the sheet", "stays-home-but-named", BLUE, lambda it: it.pack("Active splitter",
+    What_to_do=lambda _: "leave")),
     ("a splitter that nobody packs", "not-packed", BLUE, lambda it: it.unpack("Active splitter")),
     ("a loom that nobody packs", "not-packed", WEDDING, lambda it: it.unpack("Long loom")),
     ("one microphone too few", "too-few-packed", LANE, lambda it: it.pack("microphone", Count=fewer)),
     ("two microphones without a use", "packed-in-vain", LANE, lambda it: it.pack("microphone", Count=more)),
-    ("a loom that nothing runs through", "packed-in-vain", BELLS, lambda it: it.pack("Drum loom", What_to_do=lambda _: "bring")),
+    ("a loom that nothing runs through", "packed-in-vain", BELLS, lambda it: it.pack("Drum loom",
+    What_to_do=lambda _: "bring")),
     ("pads that nobody packs", "not-packed", LEFT_RIGHT, lambda it: it.unpack("pad, 20 dB")),
-    ("both loom ends male", "ends-do-not-mate", WEDDING, lambda it: it.pack("Long loom", Connectors=lambda _: "XLR male to XLR male")),
-    ("cables with two male ends", "ends-do-not-mate", LANE, lambda it: it.pack("cable, source to rack", Connectors=lambda _: "XLR male to XLR male")),
+    ("both loom ends male", "ends-do-not-mate", WEDDING, lambda it: it.pack("Long loom",
+    Connectors=lambda _: "XLR male to XLR male")),
+    ("cables with two male ends", "ends-do-not-mate", LANE, lambda it: it.pack("cable, source to rack",
+    Connectors=lambda _: "XLR male to XLR male")),
     ("a tail of the other gender", "two-answers", LANE, lambda it: it.line("Kick In", "tail", "XLR female")),
     ("a loom that is too short", "too-short", WEDDING, lambda it: it.in_the_house(distance=24.0)),
     ("two sources on one way of the splitter", "two-on-one", WEDDING, lambda it: it.line("Bass DI", "split_way", "1")),
     ("two lines on one way of the loom", "two-on-one", WEDDING, lambda it: it.line("Bass DI", "loom_way", "1")),
     ("two tails in one socket of the box", "two-on-one", WEDDING, lambda it: it.line("Bass DI", "socket", "1")),
-    ("two tails on one input of the band's mixer", "two-on-one", LANE, lambda it: it.ear("Snare Bottom", "mixer_input", "3")),
+    ("two tails on one input of the band's mixer", "two-on-one", LANE, lambda it: it.ear("Snare Bottom", "mixer_input",
+    "3")),
     ("two DIs on a Y", "two-on-one", CHAIRS, lambda it: it.line("Mandolin", "source", "Guitar / Mandolin")),
-    ("a way that the splitter does not have", "no-such-place", WEDDING, lambda it: it.line("Bass DI", "split_way", "25")),
+    ("a way that the splitter does not have", "no-such-place", WEDDING, lambda it: it.line("Bass DI", "split_way",
+    "25")),
     ("a socket that is not free for the band", "no-such-place", WEDDING, lambda it: it.line("Bass DI", "socket", "14")),
-    ("an output that the splitter does not have", "no-such-place", LANE, lambda it: it.line("Kick In", "path", "Split rack, direct Z")),
+    ("an output that the splitter does not have", "no-such-place", LANE, lambda it: it.line("Kick In", "path",
+    "Split rack, direct Z")),
     ("a mono row with one leg", "one-leg", LANE, lambda it: it.line("OH L", "source", "OH (mono)")),
     (
         "a sum that a jack cannot make", "mono-not-made", WEDDING,
-        lambda it: it.line("Keys L", "source", "Keys (mono) Carries Keys L, Keys R. Konrad plugs only the left/mono jack").standing(
+        lambda it: it.line("Keys L", "source",
+        "Keys (mono) Carries Keys L, Keys R. Konrad plugs only the left/mono jack").standing(
             "Keys L", to_mono="cannot"
         ),
     ),
-    ("a channel that carries less than its row says", "wrong-signal", LEFT_RIGHT, lambda it: it.strike("ears", "BV Nils")),
+    ("a channel that carries less than its row says", "wrong-signal", LEFT_RIGHT, lambda it: it.strike("ears",
+    "BV Nils")),
     ("line level into a microphone input", "wrong-level", LEFT_RIGHT, lambda it: it.line("Mix L", "pad", "–")),
     ("a gain that the other side turns", "wrong-gain", LANE, lambda it: it.line("Kick In", "gain", "house")),
     ("a DI where a microphone stands", "wrong-pick-up", LANE, lambda it: it.line("Kick In", "pickup", "DI, passive")),
@@ -157,25 +172,33 @@ PLANTS: tuple[tuple[str, str, str, Plant], ...] = (
         "an output that is not tapped where the row says", "not-dry", BUS,
         lambda it: it.on_stage(outputs=tuple(replace(one, clean=False) for one in it.stage.outputs)),
     ),
-    ("overheads on paths of different latency", "latency-apart", LANE, lambda it: it.line("OH R", "path", "direct out, out 11")),
-    ("microphone and DI on paths of different latency", "latency-apart", CHAIRS, lambda it: it.line("Fiddle Mic", "path", "group, out 6")),
+    ("overheads on paths of different latency", "latency-apart", LANE, lambda it: it.line("OH R", "path",
+    "direct out, out 11")),
+    ("microphone and DI on paths of different latency", "latency-apart", CHAIRS, lambda it: it.line("Fiddle Mic",
+    "path", "group, out 6")),
     ("a source that is at no input of the band's mixer", "ears-miss", LANE, lambda it: it.strike("ears", "Hat")),
     ("a source that stands nowhere", "forgotten", LANE, lambda it: it.strike("ears", "Hat").strike("stays", "Hat")),
     ("48 V from nobody", "phantom-from-nobody", LANE, lambda it: it.ear("Hat", "phantom", "–")),
     ("48 V from both sides", "phantom-from-both", LANE, lambda it: it.line("OH L", "phantom", "house")),
     ("48 V on a ribbon", "phantom-harms", LANE, lambda it: it.ear("Guitar Cora", "phantom", "band")),
-    ("the house's bank of 48 V over a ribbon", "phantom-harms", LANE, lambda it: it.line("OH R", "phantom", "house").in_the_house(banks=0)),
+    ("the house's bank of 48 V over a ribbon", "phantom-harms", LANE, lambda it: it.line("OH R", "phantom",
+    "house").in_the_house(banks=0)),
     (
         "the band's own bank of 48 V under a receiver", "phantom-harms", WEDDING,
         lambda it: it.ear("BV Gusti", "phantom", "band").on_stage(mixer_banks=8),
     ),
-    ("a receiver in a dead rack counted alive", "rack-untrue", LANE, lambda it: it.standing("Lead Vroni", in_rack=True)),
-    ("lines counted alive that lose their 48 V", "rack-untrue", LANE, lambda it: it.reword("Without 48 V, so without sound:", "Alive:")),
-    ("a cut row without an output", "says-no-cut", LANE, lambda it: it.cut("11", "text", "Guitar Cora and Guitar Vroni on one line")),
+    ("a receiver in a dead rack counted alive", "rack-untrue", LANE, lambda it: it.standing("Lead Vroni",
+    in_rack=True)),
+    ("lines counted alive that lose their 48 V", "rack-untrue", LANE,
+    lambda it: it.reword("Without 48 V, so without sound:", "Alive:")),
+    ("a cut row without an output", "says-no-cut", LANE, lambda it: it.cut("11", "text",
+    "Guitar Cora and Guitar Vroni on one line")),
     ("a cut row for a source that is not sent", "cut-fails", LANE, lambda it: it.cut("11", "text", "Hat ears only")),
     ("a cut row that leaves too many lines", "cut-fails", LANE, lambda it: it.cut("11", "inputs", "9")),
-    ("transformers that nobody packs where they are required", "no-transformer", LEFT_RIGHT, lambda it: it.unpack("isolating transformer")),
-    ("a box where there is none", "speaks-of-nothing", OWN_PA, lambda it: it.reword("Keep in-ears out.", "Plug each line into its box socket.")),
+    ("transformers that nobody packs where they are required", "no-transformer", LEFT_RIGHT,
+    lambda it: it.unpack("isolating transformer")),
+    ("a box where there is none", "speaks-of-nothing", OWN_PA, lambda it: it.reword("Keep in-ears out.",
+    "Plug each line into its box socket.")),
     ("a name that is on no instrument", "not-readable", LANE, lambda it: it.line("Kick In", "source", "Timpani")),
 )  # fmt: skip
 

@@ -1,4 +1,6 @@
-"""Faults planted in the product, one at a time: plan, print and plug again, and each has to show as the kind of fault that it is."""
+"""Faults planted in the product, one at a time: plan, print and plug again, and each has to show as the kind of fault
+that it is.
+"""
 
 from __future__ import annotations
 
@@ -19,7 +21,9 @@ from tests.loadin.gigs import Gig, answered, data_of, in_a_room, planned
 from tests.loadin.packing import read_csv, read_paper
 from tests.loadin.page import read_page
 
-WEDDING, LANE, BLUE, CHAIRS = (f"{name}, twelve-inputs" for name in ("harbour-wedding", "gravel-lane", "blue-room-four", "three-chairs"))
+WEDDING, LANE, BLUE, CHAIRS = (
+    f"{name}, twelve-inputs" for name in ("harbour-wedding", "gravel-lane", "blue-room-four", "three-chairs")
+)
 LEFT_RIGHT, OWN_PA, FAR = "gravel-lane, left-right-only", "gravel-lane, own-pa", "too far for its loom"
 
 
@@ -101,32 +105,42 @@ def each(**changes: object) -> Callable[[tuple[Any, ...]], tuple[Any, ...]]:
 
 PLANTS: tuple[tuple[str, str, str, str, Make], ...] = (
     # what, the kind that has to be reported, whose gig, what is replaced, by what
-    ("carried splitters stay at home", "stays-home-but-named", BLUE, "portal.plan.reconcile.bring_and_leave", after(splitters_stay)),
+    ("carried splitters stay at home", "stays-home-but-named", BLUE, "portal.plan.reconcile.bring_and_leave",
+    after(splitters_stay)),
     ("no stand is packed", "not-packed", LANE, "portal.documents.pack_list._stands", always(())),
     ("no cable is packed", "not-packed", LANE, "portal.documents.pack_list._cables", always(())),
     ("a DI is counted as a microphone", "not-packed", LANE, "portal.plan.result.packing.capture_of", always("mic")),
     ("the rack feeds nobody", "phantom-from-nobody", LANE, "portal.plan.result.lines.needs_phantom", always("no")),
-    ("the house feeds what the band feeds", "phantom-from-both", LANE, "portal.plan.result.lines._phantom", after(band_for_house)),
-    ("the band feeds a ribbon too", "phantom-harms", LANE, "portal.plan.reconcile.ear_inputs_of", after(each(phantom="band"))),
+    ("the house feeds what the band feeds", "phantom-from-both", LANE, "portal.plan.result.lines._phantom",
+    after(band_for_house)),
+    ("the band feeds a ribbon too", "phantom-harms", LANE, "portal.plan.reconcile.ear_inputs_of",
+    after(each(phantom="band"))),
     ("the house turns every gain", "wrong-gain", LANE, "portal.plan.result.lines._gain_owner", always("house")),
     ("no pad before a microphone input", "wrong-level", LEFT_RIGHT, "portal.plan.result.lines._pad", always(0)),
     ("every source on way 1", "two-on-one", WEDDING, "portal.plan.result.routing.own_way", always(1)),
     ("every line on way 1 of the loom", "two-on-one", WEDDING, "portal.plan.reconcile.number", after(one_loom_way)),
-    ("every source at input 1 of the mixer", "two-on-one", WEDDING, "portal.plan.reconcile.ear_inputs_of", after(each(mixer_input=1))),
-    ("sockets that are not the band's", "no-such-place", WEDDING, "portal.plan.reconcile.number", after(higher_sockets)),
-    ("an output that no splitter has", "no-such-place", LANE, "portal.plan.result.routing.output_for", always(SplitterOutput("Z", "direct"))),
+    ("every source at input 1 of the mixer", "two-on-one", WEDDING, "portal.plan.reconcile.ear_inputs_of",
+    after(each(mixer_input=1))),
+    ("sockets that are not the band's", "no-such-place", WEDDING, "portal.plan.reconcile.number",
+    after(higher_sockets)),
+    ("an output that no splitter has", "no-such-place", LANE, "portal.plan.result.routing.output_for",
+    always(SplitterOutput("Z", "direct"))),
     ("everything lives without the rack", "rack-untrue", LANE, "portal.plan.reconcile.rack_dies", lambda _: alive),
     ("a cut of what is not sent", "cut-fails", LANE, "portal.plan.reconcile._cut_list", hot_cut),
     ("every ear mix on one output", "two-answers", LANE, "portal.plan.reconcile.ears_of", after(each(outs=("out-1",)))),
-    ("an input of the mixer is not printed", "ears-miss", LANE, "portal.documents.patch_sheet._ear_inputs", after(lambda rows: tuple(rows)[1:])),
-    ("one leg of a pair through the mixer", "latency-apart", LANE, "portal.plan.result.lines._path", overhead_through_the_mixer),
+    ("an input of the mixer is not printed", "ears-miss", LANE, "portal.documents.patch_sheet._ear_inputs",
+    after(lambda rows: tuple(rows)[1:])),
+    ("one leg of a pair through the mixer", "latency-apart", LANE, "portal.plan.result.lines._path",
+    overhead_through_the_mixer),
     (
         "a loom is taken to reach everywhere", "too-short", FAR, "portal.plan.options.routing_options.looms_reaching",
         lambda _: lambda facts, _box: facts.rig.loom,
     ),
     ("transformers are forgotten", "no-transformer", LEFT_RIGHT, "portal.plan.result.packing._transformers", always(0)),
-    ("sums do not say what they carry", "not-readable", LEFT_RIGHT, "portal.documents.patch_rows.line_notes", always(())),
-    ("a box in a room that has none", "speaks-of-nothing", OWN_PA, "portal.documents.patch_sheet.plug_in_order", always(("Box socket 1.",))),
+    ("sums do not say what they carry", "not-readable", LEFT_RIGHT, "portal.documents.patch_rows.line_notes",
+    always(())),
+    ("a box in a room that has none", "speaks-of-nothing", OWN_PA, "portal.documents.patch_sheet.plug_in_order",
+    always(("Box socket 1.",))),
     ("a microphone's stand at every place", "wrong-pick-up", LANE, "portal.plan.result.lines.stand_of", always("tall")),
 )  # fmt: skip
 

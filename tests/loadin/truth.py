@@ -1,4 +1,5 @@
-"""The stage of a gig from the files that a band and a house write: their rig and their answers, in the public format. Nothing of a plan.
+"""The stage of a gig from the files that a band and a house write: their rig and their answers, in the public format.
+Nothing of a plan.
 
 What a rig leaves open is filled from the trade here, by what an instrument is; this table is the judge's own.
 """
@@ -8,21 +9,36 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from tests.loadin.stage import HOUSE_DESK, HOUSE_PA, OWN_PA, TABLET, EarMix, House, Loom, Output, Source, Splitter, Stage
+from tests.loadin.stage import (
+    HOUSE_DESK,
+    HOUSE_PA,
+    OWN_PA,
+    TABLET,
+    EarMix,
+    House,
+    Loom,
+    Output,
+    Source,
+    Splitter,
+    Stage,
+)
 from tests.loadin.wording import numbers_in
 
 Document = Mapping[str, Any]
 
 CONDENSERS = frozenset(
-    {"metal.hi-hat", "metal.cymbal.ride", "metal.cymbal.crash", "drum.group.set", "keyboard.piano", "voice.choir", "x-audience"}
+    {"metal.hi-hat", "metal.cymbal.ride", "metal.cymbal.crash", "drum.group.set", "keyboard.piano", "voice.choir",
+    "x-audience"}
 )  # fmt: skip
 """Kinds that a microphone with 48 V stands before, where the band says nothing."""
 
 BY_LINE = frozenset({"x-click", "x-cue"})
 BY_DI = frozenset(
     {
-        "x-electronic-kit", "pluck.bass.electric", "pluck.bass.acoustic", "x-bass-synth", "x-guitar-modelled", "pluck.guitar.acoustic", "pluck.banjo",
-        "pluck.mandolin", "pluck.bouzouki", "pluck.ukulele", "keyboard.piano.electric", "synth.generic", "x-playback", "x-looper", "strings.violin",
+        "x-electronic-kit", "pluck.bass.electric", "pluck.bass.acoustic", "x-bass-synth", "x-guitar-modelled",
+        "pluck.guitar.acoustic", "pluck.banjo",
+        "pluck.mandolin", "pluck.bouzouki", "pluck.ukulele", "keyboard.piano.electric", "synth.generic", "x-playback",
+        "x-looper", "strings.violin",
         "strings.cello",
     }
 )  # fmt: skip
@@ -40,11 +56,15 @@ def stage_of(rig: Document, answers: Document) -> Stage:
     sources = [_source(one) for one in rig.get("source", ())]
     names = {one["key"]: one.get("label", "") for one in rig.get("source", ())}
     return Stage(
-        sources=tuple(_with_names(source, one, names) for source, one in zip(sources, rig.get("source", ()), strict=True)),
+        sources=tuple(
+            _with_names(source, one, names) for source, one in zip(sources, rig.get("source", ()), strict=True)
+        ),
         splitters=tuple(_splitter(one) for one in rig.get("splitter", ())),
         looms=tuple(_loom(one) for one in rig.get("loom", ())),
         outputs=tuple(
-            Output(one["key"], one.get("use", "free").partition(":")[0], len(set(one.get("tap_before", ()))) == ALL_TAPS)
+            Output(
+                one["key"], one.get("use", "free").partition(":")[0], len(set(one.get("tap_before", ()))) == ALL_TAPS
+            )
             for one in mixer.get("outs", ())
         ),
         ears=tuple(_ear_mix(one) for one in rig.get("ears", ())),
@@ -59,7 +79,13 @@ def _source(one: Document) -> Source:
     owner = one.get("owner") or {}
     pickup = one.get("capture") or ("line" if what in BY_LINE else "di" if what in BY_DI else "mic")
     stand = one.get("stand") or (
-        "none" if pickup != "mic" or what in BY_DI else "short" if what in SHORT_STAND else "clip" if what in CLIPPED else "tall"
+        "none"
+        if pickup != "mic" or what in BY_DI
+        else "short"
+        if what in SHORT_STAND
+        else "clip"
+        if what in CLIPPED
+        else "tall"
     )
     needs = _needs(one.get("phantom", ""), pickup, what, owner.get("mic", "band"))
     return Source(
@@ -111,11 +137,19 @@ def _splitter(one: Document) -> Splitter:
 
 def _loom(one: Document) -> Loom:
     name = one.get("name") or one["key"]
-    return Loom(name, one.get("ways", 0), one.get("length_m"), one.get("band_end") or "XLR male", one.get("house_end") or "XLR male")
+    return Loom(
+        name,
+        one.get("ways", 0),
+        one.get("length_m"),
+        one.get("band_end") or "XLR male",
+        one.get("house_end") or "XLR male",
+    )
 
 
 def _ear_mix(one: Document) -> EarMix:
-    return EarMix(one.get("player", ""), one.get("width", "stereo"), tuple(one.get("outs", ())), one.get("carried_by", "radio"))
+    return EarMix(
+        one.get("player", ""), one.get("width", "stereo"), tuple(one.get("outs", ())), one.get("carried_by", "radio")
+    )
 
 
 def _house(answers: Document) -> House:

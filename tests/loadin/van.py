@@ -20,7 +20,9 @@ CABLES = (SOURCE_CABLE, BOX_CABLE, ANY_CABLE)
 
 
 def mates(one: str, other: str) -> bool:
-    """Whether two connectors go into each other: the same family, one of each gender. "XLR male" and "XLR female" do."""
+    """Whether two connectors go into each other: the same family, one of each gender. "XLR male" and "XLR female"
+    do.
+    """
     families = [squashed(end).replace(MALE, "").replace("fe", "") for end in (one, other)]
     genders = {FEMALE if FEMALE in end.casefold() else MALE for end in (one, other)}
     return families[0] == families[1] and genders == {MALE, FEMALE}
@@ -48,11 +50,21 @@ class Van:
 
     def holds(self, name: str) -> bool:
         """Whether a thing with a name of its own, a splitter or a loom, is in the van."""
-        return any(squashed(thing.what) == squashed(name) or squashed(thing.what).startswith(squashed(name) + ",") for thing in self.packing.bring)
+        return any(
+            squashed(thing.what) == squashed(name) or squashed(thing.what).startswith(squashed(name) + ",")
+            for thing in self.packing.bring
+        )
 
     def ends_of(self, loom: str) -> tuple[str, str] | None:
         """What the list says is on a loom's ends, the band's first; ``None`` where it says nothing."""
-        said = next((thing.ends for thing in self.packing.bring if squashed(thing.what) == squashed(loom) and " to " in thing.ends), "")
+        said = next(
+            (
+                thing.ends
+                for thing in self.packing.bring
+                if squashed(thing.what) == squashed(loom) and " to " in thing.ends
+            ),
+            "",
+        )
         band_end, _, house_end = said.partition(" to ")
         return (band_end, house_end) if said else None
 
@@ -73,7 +85,11 @@ class Van:
             report.add(kind, what, f"{self.taken[what]} plugged, {self.loaded[what]} in the van; the last for {rows}")
         for what, count in sorted((self.loaded - self.taken).items()):
             if what in COUNTED:
-                report.add("packed-in-vain", what, f"{self.loaded[what]} in the van, {self.taken[what]} plugged: {count} without a use")
+                report.add(
+                    "packed-in-vain",
+                    what,
+                    f"{self.loaded[what]} in the van, {self.taken[what]} plugged: {count} without a use",
+                )
 
     def _share_cables(self) -> None:
         """Cables that are listed by their length alone do for any way."""
@@ -92,9 +108,15 @@ class Van:
             if thing_of(thing.what) == ANY_CABLE and not other:
                 continue
             if NO_CONNECTOR.search(thing.ends) or not other:
-                report.add("says-no-connector", thing.what, f"{thing.count} cables, with what on their ends? It says: {thing.ends or 'nothing'}")
+                report.add(
+                    "says-no-connector",
+                    thing.what,
+                    f"{thing.count} cables, with what on their ends? It says: {thing.ends or 'nothing'}",
+                )
             elif not (mates(XLR_OUT, one) and mates(other, XLR_IN)) and "XLR" in one and "XLR" in other:
-                report.add("ends-do-not-mate", thing.what, f"{thing.ends}: {XLR_OUT} meets {one}, {other} meets {XLR_IN}")
+                report.add(
+                    "ends-do-not-mate", thing.what, f"{thing.ends}: {XLR_OUT} meets {one}, {other} meets {XLR_IN}"
+                )
 
 
 def thing_of(what: str) -> str:

@@ -1,4 +1,6 @@
-"""The one place that knows how the papers word things: heads of columns, headings, and fixed words. When a sheet changes, this file changes."""
+"""The one place that knows how the papers word things: heads of columns, headings, and fixed words. When a sheet
+changes, this file changes.
+"""
 
 from __future__ import annotations
 
@@ -10,25 +12,33 @@ from tests.loadin.paper import squashed
 
 NOTHING = frozenset({"", "–", "-", "none"})
 
-# --- heads of columns, squashed -> field. A head that stands twice in one table is told apart by the field on its left (``BEHIND``).
+# --- heads of columns, squashed -> field. A head that stands twice in one table is told apart by the field on its left
+# (``BEHIND``).
 
 LINES = {
-    "line": "number", "source": "source", "pairwith": "pair", "player": "player", "micordi": "pickup", "mic/di": "pickup", "whose": "whose",
-    "stand": "stand", "path": "path", "way": "way", "loom": "loom", "tail": "tail", "boxsocket": "socket", "boxinput": "socket",
-    "houseinput": "socket", "level": "level", "48v": "phantom", "paddb": "pad", "pad": "pad", "pol.": "polarity", "gain": "gain", "note": "note",
-    "deskchannel": "channel", "strip": "strip", "shortname": "strip", "byhand": "by_hand", "tick": "by_hand", "mixerinput": "mixer_input",
+    "line": "number", "source": "source", "pairwith": "pair", "player": "player", "micordi": "pickup",
+    "mic/di": "pickup", "whose": "whose",
+    "stand": "stand", "path": "path", "way": "way", "loom": "loom", "tail": "tail", "boxsocket": "socket",
+    "boxinput": "socket",
+    "houseinput": "socket", "level": "level", "48v": "phantom", "paddb": "pad", "pad": "pad", "pol.": "polarity",
+    "gain": "gain", "note": "note",
+    "deskchannel": "channel", "strip": "strip", "shortname": "strip", "byhand": "by_hand", "tick": "by_hand",
+    "mixerinput": "mixer_input",
     "transformer": "transformer", "cable": "cable", "lengthm": "length",
 }  # fmt: skip
 BEHIND = {("path", "way"): "split_way", ("loom", "way"): "loom_way", ("tail", "way"): "loom_way"}
 
 EARS = {
-    "mixerinput": "mixer_input", "source": "source", "fedby": "fed_by", "48v": "phantom", "houseline": "line", "micordi": "pickup",
-    "mic/di": "pickup", "stand": "stand", "cable": "cable", "pad": "pad", "paddb": "pad", "player": "player", "note": "note",
+    "mixerinput": "mixer_input", "source": "source", "fedby": "fed_by", "48v": "phantom", "houseline": "line",
+    "micordi": "pickup",
+    "mic/di": "pickup", "stand": "stand", "cable": "cable", "pad": "pad", "paddb": "pad", "player": "player",
+    "note": "note",
 }  # fmt: skip
 MIXES = {"whohearsit": "player", "mix": "width", "mixerouts": "outs", "carriedby": "carried_by", "cable": "cable"}
 OUTPUTS = {"mixeroutput": "out", "output": "out", "out": "out", "feeds": "feeds", "cable": "cable", "note": "note"}
 RETURNS = {
-    "return": "label", "mixerinput": "mixer_input", "loom": "loom", "way": "way", "tail": "tail", "turn-rounds": "turn_rounds",
+    "return": "label", "mixerinput": "mixer_input", "loom": "loom", "way": "way", "tail": "tail",
+    "turn-rounds": "turn_rounds",
     "boxoutput": "socket", "boxsocket": "socket", "note": "note",
 }  # fmt: skip
 CUTS = {"inputsfound": "inputs", "whatchanges,ontopoftherowsabove": "text"}
@@ -55,7 +65,9 @@ TABLES: tuple[tuple[str, frozenset[str], Mapping[str, str]], ...] = (
 
 RACK_DIES = "If the rack dies"
 SAID_ONCE = re.compile(r"On every row: ([^.]*)\.")
-"""Columns in which every row says the same, as one sentence above the table: ``On every row: Loom 24-way loom; Stand –.``"""
+"""Columns in which every row says the same, as one sentence above the table: ``On every row: Loom 24-way loom; Stand
+–.``
+"""
 
 SHORTENED = "…"
 SPARE_ROW = "spare"
@@ -69,7 +81,9 @@ PAIR_SIDE = re.compile(r"[\s/_-]*\(?\b(L|R|Left|Right)\)?$", re.IGNORECASE)
 MONO = re.compile(r"\(mono\)|\bmono\b", re.IGNORECASE)
 
 HOW_MONO = {
-    "jack": re.compile(r"left/mono (?:jack|output)|only the left(?:/mono)? (?:jack|output)|own mono (?:jack|output)", re.IGNORECASE),
+    "jack": re.compile(
+        r"left/mono (?:jack|output)|only the left(?:/mono)? (?:jack|output)|own mono (?:jack|output)", re.IGNORECASE
+    ),
     "switch": re.compile(r"(?:sets?|switch\w*)\b[^.;]*\bto mono|mono in the machine|in the machine", re.IGNORECASE),
     "bus": re.compile(r"\bto mono\b.*\bout\b|\bbus\b|\bgroup\b", re.IGNORECASE),
     "microphone": re.compile(r"one microphone", re.IGNORECASE),
@@ -83,7 +97,9 @@ SUBMIXER = re.compile(r"\bsubmix", re.IGNORECASE)
 
 TRANSFORMER = re.compile(r"isolating transformer", re.IGNORECASE)
 TO_MONO_TONIGHT = "to mono tonight"
-NOT_IN_THE_EARS = re.compile(r"not in the ears|in the ears from the house|without (?:them|it) in the ears", re.IGNORECASE)
+NOT_IN_THE_EARS = re.compile(
+    r"not in the ears|in the ears from the house|without (?:them|it) in the ears", re.IGNORECASE
+)
 EMPTY_JACK = re.compile(r"(?:jack|input) (?:stays )?(?:empty|free)|not plugged", re.IGNORECASE)
 CARRIED = re.compile(r"in the rack|transmitter|\d m\b", re.IGNORECASE)
 CARRIER = re.compile(r"\bear\b.*(?:transmitter|pack)|pack cable", re.IGNORECASE)
@@ -97,7 +113,10 @@ CHANNELS = re.compile(r"(?<!desk )\bchannels? \d", re.IGNORECASE)
 MAY_COME_BACK = re.compile(r"may come back[^.]*", re.IGNORECASE)
 
 NOT_THERE = {
-    "own PA": re.compile(r"stage box|box socket|house desk|house stage box|house line|For the house|near the box|desk channel", re.IGNORECASE),
+    "own PA": re.compile(
+        r"stage box|box socket|house desk|house stage box|house line|For the house|near the box|desk channel",
+        re.IGNORECASE,
+    ),
     "house PA": re.compile(r"desk channel|house desk|stage box|house engineer", re.IGNORECASE),
     "tablet": re.compile(r"desk channel|house desk", re.IGNORECASE),
 }
@@ -123,14 +142,17 @@ OUTPUT_NAMED = re.compile(r"\b(?:out|output) [\w-]*\d")
 # --- other files that are downloaded
 
 INPUT_LIST = {
-    "Desk channel": "channel", "Strip": "strip", "Source": "source", "Player": "player", "Mic or DI": "pickup", "Mic or DI from": "whose",
-    "Stand": "stand", "48 V from": "phantom", "Pad dB": "pad", "Gain by": "gain", "Level": "level", "Line": "number", "Path": "path",
+    "Desk channel": "channel", "Strip": "strip", "Source": "source", "Player": "player", "Mic or DI": "pickup",
+    "Mic or DI from": "whose",
+    "Stand": "stand", "48 V from": "phantom", "Pad dB": "pad", "Gain by": "gain", "Level": "level", "Line": "number",
+    "Path": "path",
     "Splitter way": "split_way", "Loom": "loom", "Loom way": "loom_way", "Tail": "tail",
 }  # fmt: skip
 """Heads of the downloaded input list -> field of the sheet."""
 
 PLAN_LINE = {
-    "line": "number", "label": "source", "strip": "strip", "player": "player", "mic_or_di": "pickup", "owner": "whose", "stand": "stand",
+    "line": "number", "label": "source", "strip": "strip", "player": "player", "mic_or_di": "pickup", "owner": "whose",
+    "stand": "stand",
     "desk_channel": "channel", "level": "level", "gain_owner": "gain", "phantom": "phantom", "pad_db": "pad",
 }  # fmt: skip
 """Keys of a line in the plan as data -> field of the sheet."""
@@ -142,10 +164,14 @@ SOURCE_CABLE, BOX_CABLE, ANY_CABLE = "cable to the rack", "cable to the box", "X
 THINGS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
     (re.compile(pattern, re.IGNORECASE), kind)
     for pattern, kind in (
-        ("microphone.*", "mic"), ("wireless microphone.*", "wireless"), ("DI", "di"), ("DI, passive.*", "di-passive"), ("DI, active.*", "di-active"),
-        ("pad, 20 dB", "pad"), ("isolating transformer", "transformer"), ("turn-round", "turn-round"), ("stand, short", "short"),
-        ("stand, tall", "tall"), ("stand, straight", "straight"), ("clip", "clip"), ("cable, source to rack.*", SOURCE_CABLE),
-        ("loose cable to the box.*", BOX_CABLE), (r"XLR(?: cable)?,? \d+(?:\.\d+)? m\b.*|XLR cable.*", ANY_CABLE), (".*A/B switch.*", "A/B switch"),
+        ("microphone.*", "mic"), ("wireless microphone.*", "wireless"), ("DI", "di"), ("DI, passive.*", "di-passive"),
+        ("DI, active.*", "di-active"),
+        ("pad, 20 dB", "pad"), ("isolating transformer", "transformer"), ("turn-round", "turn-round"), ("stand, short",
+        "short"),
+        ("stand, tall", "tall"), ("stand, straight", "straight"), ("clip", "clip"), ("cable, source to rack.*",
+        SOURCE_CABLE),
+        ("loose cable to the box.*", BOX_CABLE), (r"XLR(?: cable)?,? \d+(?:\.\d+)? m\b.*|XLR cable.*", ANY_CABLE),
+        (".*A/B switch.*", "A/B switch"),
     )
 )  # fmt: skip
 IN_METRES = re.compile(r"(\d+(?:\.\d+)?) m\b")
@@ -165,13 +191,16 @@ NO_CONNECTOR = re.compile(r"as the instrument needs|^–?$")
 # --- fixed words in cells
 
 PHANTOM = {
-    "band": "band", "off,bandfeeds": "band", "house": "house", "on": "house", "splitter": "splitter", "off,splitterfeeds": "splitter",
+    "band": "band", "off,bandfeeds": "band", "house": "house", "on": "house", "splitter": "splitter",
+    "off,splitterfeeds": "splitter",
     "off,never": "never", "never": "never", "off": "none", "notknown": "unknown",
 }  # fmt: skip
 
 PICKUPS = {
-    "mic": "mic", "microphone": "mic", "di": "di", "di,passive": "di-passive", "di,active": "di-active", "passivedi": "di-passive",
-    "activedi": "di-active", "line": "line", "wirelessreceiver": "wireless", "wirelessmicrophone": "wireless", "mixeroutput": "mixer",
+    "mic": "mic", "microphone": "mic", "di": "di", "di,passive": "di-passive", "di,active": "di-active",
+    "passivedi": "di-passive",
+    "activedi": "di-active", "line": "line", "wirelessreceiver": "wireless", "wirelessmicrophone": "wireless",
+    "mixeroutput": "mixer",
 }  # fmt: skip
 
 OUT_PATHS = ("direct out, processed", "direct out", "left/right mix", "to mono", "group")
@@ -184,7 +213,9 @@ def pair_of(label: str) -> str:
 
 
 def phantom_of(cell: str) -> str:
-    """Who feeds 48 V by a cell: band, house, splitter, none, never, unknown. Words that nobody knows come back as they are."""
+    """Who feeds 48 V by a cell: band, house, splitter, none, never, unknown. Words that nobody knows come back as they
+    are.
+    """
     return "none" if cell in NOTHING else PHANTOM.get(squashed(cell), cell)
 
 
@@ -195,8 +226,8 @@ def pickup_of(cell: str) -> str:
 
 @dataclass(frozen=True)
 class Way:
-    """How a line travels: ``kind`` is split, straight, house-split, link or one of ``OUT_PATHS``; ``name`` is a splitter's, ``output`` one of it
-    or of the mixer.
+    """How a line travels: ``kind`` is split, straight, house-split, link or one of ``OUT_PATHS``; ``name`` is a
+    splitter's, ``output`` one of it or of the mixer.
     """
 
     kind: str
@@ -206,7 +237,9 @@ class Way:
 
 
 def way_of(path: str, splitters: Iterable[str]) -> Way:
-    """What a path cell says. ``splitters``: names that stand on the splitters' fronts. Kind ``?`` where nobody could follow it."""
+    """What a path cell says. ``splitters``: names that stand on the splitters' fronts. Kind ``?`` where nobody could
+    follow it.
+    """
     for name in sorted(splitters, key=len, reverse=True):
         if squashed(path).startswith(squashed(name)):
             rest = re.search(r"\b(isolated|direct)\b(?: output)? ?(\S*)$", path)
@@ -224,7 +257,9 @@ def way_of(path: str, splitters: Iterable[str]) -> Way:
 
 @dataclass(frozen=True)
 class Feed:
-    """What feeds an input of the band's mixer: a splitter's ``way``, a tail of the house's splitter, straight in, or ``?``."""
+    """What feeds an input of the band's mixer: a splitter's ``way``, a tail of the house's splitter, straight in, or
+    ``?``.
+    """
 
     kind: str
     name: str = ""
@@ -243,7 +278,9 @@ def feed_of(cell: str, splitters: Iterable[str]) -> Feed:
 
 
 def names_in(text: str, known: Iterable[str]) -> list[str]:
-    """The names of ``known`` in a text, in its order; the longest that fits, so that "Kick" is not found in "Kick Out"."""
+    """The names of ``known`` in a text, in its order; the longest that fits, so that "Kick" is not found in "Kick
+    Out".
+    """
     ordered = sorted(known, key=len, reverse=True)
     if not ordered:
         return []

@@ -42,7 +42,9 @@ class Word:
 
 @dataclass(frozen=True)
 class Rule:
-    """A piece of a ruled line: lying, ``start`` to ``end`` along the page at height ``at``; standing, the other way round."""
+    """A piece of a ruled line: lying, ``start`` to ``end`` along the page at height ``at``; standing, the other way
+    round.
+    """
 
     start: float
     end: float

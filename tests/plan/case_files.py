@@ -1,7 +1,7 @@
 """The worked cases: reading them, and what a plan says in the form in which a case file asserts it.
 
-``python -m tests.plan.case_files`` writes the ``[says]`` part of every case anew; read each change before it is committed. The ``[expect]`` part is
-written by hand, before the engine is asked.
+``python -m tests.plan.case_files`` writes the ``[says]`` part of every case anew; read each change before it is
+committed. The ``[expect]`` part is written by hand, before the engine is asked.
 """
 
 from __future__ import annotations
@@ -39,7 +39,13 @@ def cases() -> list[Case]:
 def read(path: Path) -> Case:
     """One case from its file."""
     document = tomllib.loads(path.read_text(encoding="utf-8"))
-    return Case(path.stem, document_to_rig(document["rig"]), document_to_answers(document["answers"]), document["expect"], document.get("says", {}))
+    return Case(
+        path.stem,
+        document_to_rig(document["rig"]),
+        document_to_answers(document["answers"]),
+        document["expect"],
+        document.get("says", {}),
+    )
 
 
 def says(outcome: Plan | NoPlan) -> dict[str, object]:

@@ -1,4 +1,6 @@
-"""Small invented gigs by number, made to press on every corner of the model; the same number gives the same gig for ever."""
+"""Small invented gigs by number, made to press on every corner of the model; the same number gives the same gig for
+ever.
+"""
 
 from __future__ import annotations
 
@@ -8,10 +10,24 @@ from random import Random
 
 from portal.plan.input.facts import Answer, Answers
 from portal.plan.input.questions import QUESTIONS
-from portal.plan.input.rig import UNTOUCHED_TAP, Ears, Loom, Mixer, MixerLink, Out, Owner, Rig, Source, Splitter, SplitterOutput
+from portal.plan.input.rig import (
+    UNTOUCHED_TAP,
+    Ears,
+    Loom,
+    Mixer,
+    MixerLink,
+    Out,
+    Owner,
+    Rig,
+    Source,
+    Splitter,
+    SplitterOutput,
+)
 
 MOST_UNITS = 7
-FOCUSED = 0.4  # of the gigs have neighbours on the ladder compete for inputs, with boxes, cables, busses and outs for all
+FOCUSED = (
+    0.4  # of the gigs have neighbours on the ladder compete for inputs, with boxes, cables, busses and outs for all
+)
 WELL_OFF = 0.3  # of the others have a splitter for all, and as many need no loom
 PROCESSED_TAP = ("high-pass",)
 
@@ -32,7 +48,10 @@ class Stage:
         return source
 
     def pair(self, label: str, what: str, **more: object) -> None:
-        left, right = self.add(f"{label} L", what, position="left", **more), self.add(f"{label} R", what, position="right", **more)
+        left, right = (
+            self.add(f"{label} L", what, position="left", **more),
+            self.add(f"{label} R", what, position="right", **more),
+        )
         self.sources[-2:] = [replace(left, pair_with=right.key), replace(right, pair_with=left.key)]
 
     def add_second(self, label: str, first: Source, **more: object) -> None:
@@ -128,7 +147,13 @@ def section(stage: Stage) -> None:
     family = stage.random.choice(["", "", "", "hired"])
     for number, what in enumerate(players, 1):
         lead = number == 1 and stage.chance(0.1)
-        stage.add(f"{what.rpartition('.')[2].capitalize()} {number}", what, player=f"Section {number}", family=family, lead=lead)
+        stage.add(
+            f"{what.rpartition('.')[2].capitalize()} {number}",
+            what,
+            player=f"Section {number}",
+            family=family,
+            lead=lead,
+        )
 
 
 def leads(stage: Stage) -> None:
@@ -271,23 +296,36 @@ def dress(random: Random, sources: list[Source]) -> tuple[Rig, Answers]:
     mixer, ears = choose_mixer(random)
     answers = answer(random, sum(source.what != "x-click" for source in sources))
     looms, bits = choose_cables(random, len(sources))
-    rig = Rig(name="Invented band", mixer=mixer, source=tuple(sources), splitter=splitters, loom=looms, ears=ears, bits=bits)
+    rig = Rig(
+        name="Invented band", mixer=mixer, source=tuple(sources), splitter=splitters, loom=looms, ears=ears, bits=bits
+    )
     return rig, answers
 
 
 def dress_well(random: Random, sources: list[Source]) -> tuple[Rig, Answers]:
-    """Everything in plenty but working inputs, and at times the stereo busses that a left/right mix or a kit pair would need."""
+    """Everything in plenty but working inputs, and at times the stereo busses that a left/right mix or a kit pair would
+    need.
+    """
     legs = sum(source.what != "x-click" for source in sources)
     sources = [replace(source, mixer_input=number) for number, source in enumerate(mark(random, sources), 1)]
     outs = tuple(Out(f"out-{number}", use="free") for number in range(random.choice([0, 8, 8])))
-    mixer = Mixer(inputs=48, channels=64, mono_busses=random.choice([0, 1, 4]), stereo_busses=random.choice([0, 1]), outs=outs)
-    splitter = Splitter(key="rack-a", ways=len(sources), built_in=True, outputs=(SplitterOutput(key="b", kind="isolated"),))
-    said: dict[str, str | int] = {"inputs-free": max(0, legs - random.randint(1, 4)), "room-capacity": random.choice([120, 300])}
+    mixer = Mixer(
+        inputs=48, channels=64, mono_busses=random.choice([0, 1, 4]), stereo_busses=random.choice([0, 1]), outs=outs
+    )
+    splitter = Splitter(
+        key="rack-a", ways=len(sources), built_in=True, outputs=(SplitterOutput(key="b", kind="isolated"),)
+    )
+    said: dict[str, str | int] = {
+        "inputs-free": max(0, legs - random.randint(1, 4)),
+        "room-capacity": random.choice([120, 300]),
+    }
     return Rig(name="Invented band", mixer=mixer, source=tuple(sources), splitter=(splitter,)), answered(said)
 
 
 def answered(said: dict[str, str | int]) -> dict[str, Answer]:
-    return {key: Answer("answered", QUESTIONS[key].kind.check(value), "house", "2026-11-20") for key, value in said.items()}
+    return {
+        key: Answer("answered", QUESTIONS[key].kind.check(value), "house", "2026-11-20") for key, value in said.items()
+    }
 
 
 def mark(random: Random, sources: list[Source]) -> list[Source]:
@@ -320,7 +358,11 @@ def wish_for(random: Random, few: float, *, silent: bool) -> dict[str, object]:
 
 def choose_splitters(random: Random, sources: int) -> tuple[Splitter, ...]:
     if random.random() < WELL_OFF:
-        return (Splitter(key="rack-a", ways=sources + 2, built_in=True, outputs=(SplitterOutput(key="b", kind="isolated"),)),)
+        return (
+            Splitter(
+                key="rack-a", ways=sources + 2, built_in=True, outputs=(SplitterOutput(key="b", kind="isolated"),)
+            ),
+        )
     kinds = [("isolated",), ("direct",), ("isolated", "direct"), ("isolated", "isolated"), ()]
     splitters = []
     for key in ["rack-a", "box-b"][: random.choice([0, 0, 1, 1, 1, 1, 1, 2, 2])]:
@@ -365,11 +407,15 @@ def choose_mixer(random: Random) -> tuple[Mixer, tuple[Ears, ...]]:
         keys = (f"ear-{number}a", f"ear-{number}b")
         stereo = random.random() < 0.7
         outs += [Out(key, use=f"ears:Player {number}") for key in keys[: 2 if stereo else 1]]
-        ears.append(Ears(player=f"Player {number}", width="stereo" if stereo else "mono", outs=keys[: 2 if stereo else 1]))
+        ears.append(
+            Ears(player=f"Player {number}", width="stereo" if stereo else "mono", outs=keys[: 2 if stereo else 1])
+        )
     outs += [Out(f"main-{number}", use="main") for number in range(random.choice([0, 0, 1, 2]))]
     for number in range(random.choice([0, 0, 0, 1, 2, 4, 8])):
         unprocessed = random.random() < 0.5
-        outs.append(Out(f"out-{number}", use="free", tap_before=tuple(sorted(UNTOUCHED_TAP)) if unprocessed else PROCESSED_TAP))
+        outs.append(
+            Out(f"out-{number}", use="free", tap_before=tuple(sorted(UNTOUCHED_TAP)) if unprocessed else PROCESSED_TAP)
+        )
     mixer = Mixer(
         inputs=48,
         channels=64,

@@ -22,7 +22,9 @@ def one(key: str, what: str, **more: object) -> tuple[Source, ...]:
 
 def pair(key: str, what: str, **more: object) -> tuple[Source, ...]:
     left, right = f"{key} L", f"{key} R"
-    return one(left, what, pair_with=right, position="left", **more) + one(right, what, pair_with=left, position="right", **more)
+    return one(left, what, pair_with=right, position="left", **more) + one(
+        right, what, pair_with=left, position="right", **more
+    )
 
 
 def said(**values: str | int) -> Answers:
@@ -30,7 +32,9 @@ def said(**values: str | int) -> Answers:
     return {key: Answer("answered", QUESTIONS[key].kind.check(value), "house") for key, value in keyed.items()}
 
 
-def band(*sources: tuple[Source, ...], outs: tuple[Out, ...] = (), mono: int = 0, stereo: int = 0, **more: object) -> Rig:
+def band(
+    *sources: tuple[Source, ...], outs: tuple[Out, ...] = (), mono: int = 0, stereo: int = 0, **more: object
+) -> Rig:
     """A rig with a built-in splitter that has room for all, unless said otherwise; every line is plugged on the day."""
     mixer = Mixer(mono_busses=mono, stereo_busses=stereo, outs=outs)
     return replace(Rig(mixer=mixer, source=sum(sources, ()), splitter=(RACK,)), **more)
@@ -59,10 +63,15 @@ TROMBONE = one("trombone", "brass.trombone")
 SAXOPHONE = one("saxophone", "wind.reed.saxophone")
 CAJON = one("cajon", "drum.cajon")
 CONGA = one("conga", "drum.conga")
-BANJO_TURN = one("acoustic", "pluck.guitar.acoustic", never_with=("banjo",)) + one("banjo", "pluck.banjo", never_with=("acoustic",))
+BANJO_TURN = one("acoustic", "pluck.guitar.acoustic", never_with=("banjo",)) + one(
+    "banjo", "pluck.banjo", never_with=("acoustic",)
+)
 KIT = (KICK, SNARE, RACK_TOM, FLOOR_TOM, OVERHEADS)
 SILENT_KIT = tuple(tuple(replace(source, loud_on_stage=False) for source in part) for part in KIT)
-SUBMIXED = tuple(replace(source, submix="kay's mixer", player="kay") for source in pair("keys", "synth.generic") + one("organ", "keyboard.organ"))
+SUBMIXED = tuple(
+    replace(source, submix="kay's mixer", player="kay")
+    for source in pair("keys", "synth.generic") + one("organ", "keyboard.organ")
+)
 EARS = (Ears(player="lou", width="stereo", outs=("ear-l", "ear-r")),)
 EAR_OUTS = (Out("ear-l", use="ears:lou"), Out("ear-r", use="ears:lou"))
 TWO_EARS = (*EARS, Ears(player="lee", width="stereo", outs=("ear-3", "ear-4")))
@@ -148,7 +157,14 @@ CASES = (
         0,
         1,
     ),
-    Case("an electronic kit to mono", band(pair("kit", "x-electronic-kit")), said(inputs_free=1), {"stereo-to-mono": 1}, 0, 1),
+    Case(
+        "an electronic kit to mono",
+        band(pair("kit", "x-electronic-kit")),
+        said(inputs_free=1),
+        {"stereo-to-mono": 1},
+        0,
+        1,
+    ),
     Case(
         "an inseparable pair does not go to mono, and has to be sent",
         band(pair("kit", "x-electronic-kit", inseparable=True)),
@@ -194,7 +210,14 @@ CASES = (
         {},
         None,
     ),
-    Case("no splitter: unprocessed direct outs", band(LEAD, BASS, splitter=(), outs=(DRY_OUT, DRY_OUT)), {}, {"direct-out": 2}, 0, 2),
+    Case(
+        "no splitter: unprocessed direct outs",
+        band(LEAD, BASS, splitter=(), outs=(DRY_OUT, DRY_OUT)),
+        {},
+        {"direct-out": 2},
+        0,
+        2,
+    ),
     Case(
         "no splitter, one out processed: that is the dearer kind",
         band(LEAD, BASS, splitter=(), outs=(DRY_OUT, WET_OUT)),
@@ -230,7 +253,19 @@ CASES = (
     ),
     Case(
         "two outs, one bus and two ear mixes that stay stereo: the kick dry, all else in the mix in mono",
-        band(BACKING_1, BACKING_2, KICK, SNARE, HAT, RACK_TOM, OVERHEADS, splitter=(), outs=(*TWO_EAR_OUTS, WET_OUT, DRY_OUT), mono=1, ears=TWO_EARS),
+        band(
+            BACKING_1,
+            BACKING_2,
+            KICK,
+            SNARE,
+            HAT,
+            RACK_TOM,
+            OVERHEADS,
+            splitter=(),
+            outs=(*TWO_EAR_OUTS, WET_OUT, DRY_OUT),
+            mono=1,
+            ears=TWO_EARS,
+        ),
         said(inputs_free=2),
         {"mix-to-mono": 1, "snare-in-music-mix": 1, "music-mix": 6, "direct-out": 1},
         0,
@@ -245,7 +280,14 @@ CASES = (
         3,
     ),
     Case("never at once: one line", band(BANJO_TURN, LEAD), said(inputs_free=2), {"share-a-line": 1}, 0, 2),
-    Case("the player's submixer before anything goes to mono", band(SUBMIXED, LEAD), said(inputs_free=3), {"own-submix": 1}, 0, 3),
+    Case(
+        "the player's submixer before anything goes to mono",
+        band(SUBMIXED, LEAD),
+        said(inputs_free=3),
+        {"own-submix": 1},
+        0,
+        3,
+    ),
     Case(
         "the player's submixer in mono",
         band(SUBMIXED, LEAD),
@@ -272,7 +314,12 @@ CASES = (
     ),
     Case(
         "the rack's splitter is full: the carried one of four ways comes along, before any direct out",
-        band(LEAD, BASS, splitter=(replace(RACK, ways=1), replace(RACK, key="box", ways=4, built_in=False)), outs=(DRY_OUT,)),
+        band(
+            LEAD,
+            BASS,
+            splitter=(replace(RACK, ways=1), replace(RACK, key="box", ways=4, built_in=False)),
+            outs=(DRY_OUT,),
+        ),
         {},
         {},
         8,
@@ -328,7 +375,11 @@ CASES = (
     ),
     Case(
         "with a direct output beside it, the condenser takes that one",
-        band(LEAD, one("choir", "voice.choir"), splitter=(replace(RACK, to_mixer="isolated", outputs=(ISOLATED, DIRECT)),)),
+        band(
+            LEAD,
+            one("choir", "voice.choir"),
+            splitter=(replace(RACK, to_mixer="isolated", outputs=(ISOLATED, DIRECT)),),
+        ),
         {},
         {},
         0,
@@ -336,7 +387,11 @@ CASES = (
     ),
     Case(
         "a ribbon does not go where the house's 48 V would reach it",
-        band(LEAD, one("guitar", "pluck.guitar.electric", harmed_by_phantom=True), splitter=(replace(RACK, outputs=(DIRECT,)),)),
+        band(
+            LEAD,
+            one("guitar", "pluck.guitar.electric", harmed_by_phantom=True),
+            splitter=(replace(RACK, outputs=(DIRECT,)),),
+        ),
         said(phantom_switching="all"),
         {"left-out": 1},
         0,
@@ -351,7 +406,12 @@ CASES = (
         1,
     ),
     Case(
-        "the spare line goes before a lead", band(LEAD, one("spare", "voice.vocals", fail_over=True)), said(inputs_free=1), {"fail-over-out": 1}, 0, 1
+        "the spare line goes before a lead",
+        band(LEAD, one("spare", "voice.vocals", fail_over=True)),
+        said(inputs_free=1),
+        {"fail-over-out": 1},
+        0,
+        1,
     ),
     Case(
         "percussion without a bus: one microphone",
@@ -385,7 +445,14 @@ CASES = (
         0,
         2,
     ),
-    Case("guitars of two players to one line", band(GUITAR_1, GUITAR_2, outs=MAINS, mono=1), said(inputs_free=1), {"guitars-sum": 1}, 0, 1),
+    Case(
+        "guitars of two players to one line",
+        band(GUITAR_1, GUITAR_2, outs=MAINS, mono=1),
+        said(inputs_free=1),
+        {"guitars-sum": 1},
+        0,
+        1,
+    ),
     Case(
         "two guitars of one player have no group: the mix in mono",
         band(GUITAR_1, one("guitar 2", "pluck.guitar.electric", player="gil"), outs=MAINS, mono=1),
@@ -440,7 +507,12 @@ SILENT_BAND = (
 )
 OUT_RACK_AND_FLOOR = {"hat-and-ride": 1, "overheads-to-one": 1, "rack-toms": 1, "floor-tom": 1}
 WORKED = (
-    ("8 inputs, 500 people, rock", ROCK, said(inputs_free=8, room_capacity=500), {**OUT_RACK_AND_FLOOR, "backing-sum": 1}),
+    (
+        "8 inputs, 500 people, rock",
+        ROCK,
+        said(inputs_free=8, room_capacity=500),
+        {**OUT_RACK_AND_FLOOR, "backing-sum": 1},
+    ),
     (
         "8 inputs, a loud pub of 120",
         ROCK,
@@ -453,14 +525,24 @@ WORKED = (
         said(inputs_free=8),
         {**OUT_RACK_AND_FLOOR, "keyboards-to-mono": 1, "section-sum": 2, "last-overhead": 1},
     ),
-    ("12 inputs, rock with second microphones", BIG_ROCK, said(inputs_free=12), {"second-microphone": 3, "hat-and-ride": 1}),
+    (
+        "12 inputs, rock with second microphones",
+        BIG_ROCK,
+        said(inputs_free=12),
+        {"second-microphone": 3, "hat-and-ride": 1},
+    ),
     (
         "12 inputs, function band",
         FUNCTION,
         said(inputs_free=12),
         {"hat-and-ride": 1, "keyboards-to-mono": 1, "overheads-to-one": 1, "rack-toms": 1},
     ),
-    ("16 inputs, rock with keys and tracks", (*BIG_ROCK, KEYS, TRACKS), said(inputs_free=16), {"second-microphone": 3, "hat-and-ride": 1}),
+    (
+        "16 inputs, rock with keys and tracks",
+        (*BIG_ROCK, KEYS, TRACKS),
+        said(inputs_free=16),
+        {"second-microphone": 3, "hat-and-ride": 1},
+    ),
     ("8 inputs, folk", FOLK, said(inputs_free=8), {"share-a-line": 1}),
     ("4 inputs, bar", ROCK, said(inputs_free=4), {"music-mix": 9, "snare-in-music-mix": 1, "bass-in-music-mix": 1}),
     (

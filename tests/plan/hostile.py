@@ -65,16 +65,23 @@ def start(random: Random, seed: int) -> tuple[Rig, dict[str, Answer]]:
         return Rig(), {}
     rig, answers = gig(seed) if kind == "small" else medium(seed)
     if kind == "full":
-        more = (replace(source, key=f"{source.key}-{copy}", pair_with="", second_of="") for copy in range(20) for source in rig.source)
+        more = (
+            replace(source, key=f"{source.key}-{copy}", pair_with="", second_of="")
+            for copy in range(20)
+            for source in rig.source
+        )
         rig = replace(rig, source=(*rig.source, *more)[:MAX_SOURCES])
     return rig, dict(answers)
 
 
-# --- values of every documented field -----------------------------------------------------------------------------------------
+# --- values of every documented field
+# -----------------------------------------------------------------------------------------
 
 
 def value_of(random: Random, entry: Field[object], rig: Rig) -> object:
-    """A value within the field's own limits, the extremes first; a key of somebody, of oneself or of nobody where it names one."""
+    """A value within the field's own limits, the extremes first; a key of somebody, of oneself or of nobody where it
+    names one.
+    """
     limits, kind = entry.metadata, str(entry.type)
     low, high = limits["lo"], limits["hi"]
     possible: list[object] = [entry.default]
@@ -87,7 +94,12 @@ def value_of(random: Random, entry: Field[object], rig: Rig) -> object:
     elif "bool" in kind:
         possible = [None, True, False] if entry.default is None else [True, False]
     elif low is not None:
-        possible = [entry.default, low, high, random.randint(int(low), int(high)) if "int" in kind else (low + high) / 2]
+        possible = [
+            entry.default,
+            low,
+            high,
+            random.randint(int(low), int(high)) if "int" in kind else (low + high) / 2,
+        ]
     elif entry.name in {"pair_with", "second_of", "splitter"}:
         possible = [some_key(random, rig)]
     elif isinstance(entry.default, str):
@@ -107,7 +119,8 @@ def change_fields(random: Random, rig: Rig, source: Source) -> Source:
     return replace(source, **{entry.name: value_of(random, entry, rig) for entry in chosen})
 
 
-# --- what is done to a rig ------------------------------------------------------------------------------------------------------
+# --- what is done to a rig
+# ------------------------------------------------------------------------------------------------------
 
 
 def each(random: Random, rig: Rig, change: Callable[[Source], Source], share: float = 0.4) -> Rig:
@@ -136,13 +149,23 @@ def crossed(random: Random, rig: Rig) -> Rig:
     following = dict(zip(keys, [*keys[1:], keys[0]], strict=True))
     name = random.choice(["pair_with", "second_of", "never_with"])
     return each(
-        random, rig, lambda source: replace(source, **{name: (following[source.key],) if name == "never_with" else following[source.key]}), 0.7
+        random,
+        rig,
+        lambda source: replace(
+            source, **{name: (following[source.key],) if name == "never_with" else following[source.key]}
+        ),
+        0.7,
     )
 
 
 def all_never_at_once(_random: Random, rig: Rig) -> Rig:
     keys = tuple(source.key for source in rig.source)[:17]
-    return replace(rig, source=tuple(replace(source, never_with=tuple(key for key in keys if key != source.key)[:16]) for source in rig.source))
+    return replace(
+        rig,
+        source=tuple(
+            replace(source, never_with=tuple(key for key in keys if key != source.key)[:16]) for source in rig.source
+        ),
+    )
 
 
 def doubled_keys(random: Random, rig: Rig) -> Rig:
@@ -162,11 +185,18 @@ def nameless(random: Random, rig: Rig) -> Rig:
 def beyond_the_splitter(random: Random, rig: Rig) -> Rig:
     if not rig.splitter:
         return rig
-    return each(random, rig, lambda source: replace(source, splitter=random.choice(rig.splitter).key, way=random.choice([1, 128, None])), 0.7)
+    return each(
+        random,
+        rig,
+        lambda source: replace(source, splitter=random.choice(rig.splitter).key, way=random.choice([1, 128, None])),
+        0.7,
+    )
 
 
 def extreme_splitters(random: Random, rig: Rig) -> Rig:
-    outputs = [SplitterOutput(key, random.choice(["isolated", "direct"]), random.random() < 0.5) for key in ("a", "b", "", "b")]
+    outputs = [
+        SplitterOutput(key, random.choice(["isolated", "direct"]), random.random() < 0.5) for key in ("a", "b", "", "b")
+    ]
     splitters = tuple(
         Splitter(
             key=f"splitter-{number}",
@@ -183,7 +213,9 @@ def extreme_splitters(random: Random, rig: Rig) -> Rig:
 
 def extreme_looms(random: Random, rig: Rig) -> Rig:
     sizes = [random.choice([0, 1, 2, 128]) for _ in range(random.choice([0, 1, 3, 16]))]
-    looms = tuple(Loom(f"loom-{place}", "", ways, random.choice([None, 0, 10.5, 300])) for place, ways in enumerate(sizes))
+    looms = tuple(
+        Loom(f"loom-{place}", "", ways, random.choice([None, 0, 10.5, 300])) for place, ways in enumerate(sizes)
+    )
     return replace(rig, loom=looms)
 
 
@@ -195,7 +227,9 @@ def extreme_bits(random: Random, rig: Rig) -> Rig:
 def extreme_mixer(random: Random, rig: Rig) -> Rig:
     taps = ((), ("fader",), tuple(sorted(UNTOUCHED_TAP)))
     uses = ("free", "main", "ears:Kim", "ears:", "")
-    outs = [Out(f"out-{number}", random.choice(uses), random.choice(taps)) for number in range(random.choice([0, 2, 64]))]
+    outs = [
+        Out(f"out-{number}", random.choice(uses), random.choice(taps)) for number in range(random.choice([0, 2, 64]))
+    ]
     mixer = Mixer(
         inputs=random.choice([None, 0, 1, 256]),
         channels=random.choice([None, 0, 1, 512]),
@@ -213,7 +247,11 @@ def extreme_mixer(random: Random, rig: Rig) -> Rig:
 def extreme_ears(random: Random, rig: Rig) -> Rig:
     keys = [out.key for out in rig.mixer.outs] + [NOBODY]
     ears = tuple(
-        Ears(random.choice(ODD_TEXTS), random.choice(["mono", "stereo"]), tuple(random.choices(keys, k=random.choice([0, 1, 2]))))
+        Ears(
+            random.choice(ODD_TEXTS),
+            random.choice(["mono", "stereo"]),
+            tuple(random.choices(keys, k=random.choice([0, 1, 2]))),
+        )
         for _ in range(random.choice([0, 1, MAX_EARS]))
     )
     return replace(rig, ears=ears)
@@ -225,7 +263,12 @@ def all_must(random: Random, rig: Rig) -> Rig:
 
 def all_of_the_house(random: Random, rig: Rig) -> Rig:
     changed = each(random, rig, lambda source: replace(source, owner=Owner("house", "house", "house")), 0.8)
-    return each(random, changed, lambda source: replace(source, goes=random.choice(["house-only", "ears-only", "rehearsal-only"])), 0.3)
+    return each(
+        random,
+        changed,
+        lambda source: replace(source, goes=random.choice(["house-only", "ears-only", "rehearsal-only"])),
+        0.3,
+    )
 
 
 def one_submix(random: Random, rig: Rig) -> Rig:
@@ -266,7 +309,8 @@ MUTATIONS: dict[str, Callable[[Random, Rig], Rig]] = {
 }
 
 
-# --- what is said ---------------------------------------------------------------------------------------------------------------
+# --- what is said
+# ---------------------------------------------------------------------------------------------------------------
 
 
 def said_at_random(random: Random, share: float) -> dict[str, Answer]:
@@ -285,7 +329,9 @@ def answer_to(random: Random, question: str) -> Value:
     if isinstance(kind, Choice):
         return random.choice(kind.options).key
     if isinstance(kind, Count):
-        return random.choice([kind.lo, kind.hi, random.randint(kind.lo, kind.hi), min(kind.hi, kind.lo + random.randint(0, 9))])
+        return random.choice(
+            [kind.lo, kind.hi, random.randint(kind.lo, kind.hi), min(kind.hi, kind.lo + random.randint(0, 9))]
+        )
     if isinstance(kind, Distance):
         return random.choice([0, 1, 1050, kind.hi_cm])
     if isinstance(kind, Sockets):
@@ -296,5 +342,8 @@ def answer_to(random: Random, question: str) -> Value:
 def lock_for(random: Random, rig: Rig) -> Lock:
     """Somebody who may not be there, kept on something that may not exist."""
     resource = random.choice(["send", "send", "desk-channel", "desk-channel", "", "loom"])
-    values = {"send": ["own-line", "leave-out", "split", ""], "desk-channel": ["1", "7", "0", "-3", "999999", "seven", "", "1.5", "²"]}
+    values = {
+        "send": ["own-line", "leave-out", "split", ""],
+        "desk-channel": ["1", "7", "0", "-3", "999999", "seven", "", "1.5", "²"],
+    }
     return Lock(some_key(random, rig), resource, random.choice(values.get(resource, ["1", "anything"])))

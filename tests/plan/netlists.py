@@ -1,7 +1,9 @@
-"""A plan's line as a circuit for the ngspice simulator, built from the line and the rig's facts apart from the formulas.
+"""A plan's line as a circuit for the ngspice simulator, built from the line and the rig's facts apart from the
+formulas.
 
-Every part is a part: source, splitter windings, loose transformer, pad legs and shunt, loom capacitance, desk inputs, feed resistors,
-microphone current. One text holds one set of values; ``simulate`` runs every set that the facts leave open and gives the range of each number.
+Every part is a part: source, splitter windings, loose transformer, pad legs and shunt, loom capacitance, desk inputs,
+feed resistors, microphone current. One text holds one set of values; ``simulate`` runs every set that the facts leave
+open and gives the range of each number.
 """
 
 from __future__ import annotations
@@ -26,7 +28,10 @@ from portal.plan.result.wiring import DESK_OHM, LINE_INPUT_OHM, MICROPHONE_OHM, 
 PAD_20_DB = (700.0, 500 / 3)
 """Each leg and the shunt of the bridging pad of 20 dB, in ohms (A7, A8)."""
 
-MISSING = "ngspice is not installed, and these tests compare the figures with it. make test installs it; by hand: apt-get install ngspice"
+MISSING = (
+    "ngspice is not installed, and these tests compare the figures with it. make test installs it; by hand: apt-get"
+    " install ngspice"
+)
 
 
 class NoSimulator(AssertionError):  # noqa: N818 - named for what is missing
@@ -55,10 +60,15 @@ class Netlist:
 
     def add(self, kind: str, *words: object) -> None:
         """One part; its number keeps its name apart from all others."""
-        self.cards.append(f"{kind}{next(self.numbers)} " + " ".join(f"{word:.12g}" if isinstance(word, float) else str(word) for word in words))
+        self.cards.append(
+            f"{kind}{next(self.numbers)} "
+            + " ".join(f"{word:.12g}" if isinstance(word, float) else str(word) for word in words)
+        )
 
     def transformer(self, primary: str, secondary: str, ratio: float, winding: float) -> None:
-        """One secondary on a primary node: ideal, ``ratio``:1, with the secondary winding's resistance. The primary's own is a part before it."""
+        """One secondary on a primary node: ideal, ``ratio``:1, with the secondary winding's resistance. The primary's
+        own is a part before it.
+        """
         number = next(self.numbers)
         self.add("E", f"ideal{number}", 0, primary, 0, 1 / ratio)
         self.cards.append(f"Vsense{number} ideal{number} wound{number} 0")
@@ -70,7 +80,10 @@ class Netlist:
         control = ["set numdgt=10", "ac dec 400 10 100meg" if self.corner else "ac dec 1 10 1k"]
         control += [f"let {name} = {expression}\nprint {name}[0]" for name, expression in self.prints.items()]
         if self.corner:
-            control += [f"let fall = db({self.corner})-db({self.corner})[0]", "meas ac corner when fall=-3.01029996 fall=1"]
+            control += [
+                f"let fall = db({self.corner})-db({self.corner})[0]",
+                "meas ac corner when fall=-3.01029996 fall=1",
+            ]
         if self.direct:
             control += ["op", *(f"let {name} = {expression}\nprint {name}" for name, expression in self.direct.items())]
         return "\n".join(["a line of a plan", *self.cards, ".control", *control, "quit", ".endc", ".end", ""])
@@ -109,7 +122,11 @@ def open_values(line: Line, source: Source, facts: Facts) -> list[Values]:
             house,
             (source.phantom_ma,) if source.phantom_ma else PHANTOM_MA,
             ("open", "0 V"),
-            (False, True) if line.path.kind == "house-split" else (splitter is not None and splitter.to_mixer == "isolated",),
+            (
+                (False, True)
+                if line.path.kind == "house-split"
+                else (splitter is not None and splitter.to_mixer == "isolated",)
+            ),
         )
     ]
 
@@ -139,7 +156,9 @@ def is_shared(line: Line, facts: Facts) -> bool:
 
 
 def legs(circuit: Netlist, line: Line, values: Values) -> str:
-    """The splitter, or nothing, between the tail and the node ``leg`` towards the house; gives the node of the band's leg."""
+    """The splitter, or nothing, between the tail and the node ``leg`` towards the house; gives the node of the band's
+    leg.
+    """
     to_house = line.path.output.startswith("isolated")
     if to_house or values.band_isolated:
         circuit.add("R", "tail", "primary", WINDING_OHM)
@@ -157,7 +176,9 @@ def at_the_box(circuit: Netlist, line: Line, facts: Facts) -> str:
     """The loose transformer where the gig has one, and the loom; gives the node at the stage box."""
     box = "leg"
     required = (
-        facts.value("isolation") == "required" and line.path.kind not in ("straight", "house-split") and not line.path.output.startswith("isolated")
+        facts.value("isolation") == "required"
+        and line.path.kind not in ("straight", "house-split")
+        and not line.path.output.startswith("isolated")
     )
     if required or line.path.kind == "left-right-mix":
         circuit.add("R", "leg", "loose", WINDING_OHM)
@@ -187,7 +208,9 @@ def at_the_desks(circuit: Netlist, line: Line, box: str, house_ohm: list[float])
 def phantom(circuit: Netlist, line: Line, facts: Facts, values: Values, desks: int) -> None:
     """Both legs of the microphone with every desk that shares its copper: one feeds, the others are off."""
     straight = line.path.kind in ("straight", "house-split")
-    copper_to_house = not line.path.output.startswith("isolated") and (straight or facts.value("isolation") != "required")
+    copper_to_house = not line.path.output.startswith("isolated") and (
+        straight or facts.value("isolation") != "required"
+    )
     copper_to_band = is_shared(line, facts) and not values.band_isolated
     others = (desks if copper_to_house else 0) + copper_to_band - 1
     circuit.add("V", "rail", 0, 48.0)
@@ -213,23 +236,36 @@ def instrument(line: Line, facts: Facts, values: Values) -> Netlist:
 
 
 def run(circuit: Netlist) -> dict[str, float]:
-    """What the simulator prints, by name. Raises ``AssertionError`` with its own words where it gives no number for one."""
+    """What the simulator prints, by name. Raises ``AssertionError`` with its own words where it gives no number for
+    one.
+    """
     with tempfile.NamedTemporaryFile("w", suffix=".cir", encoding="utf-8") as file:
         file.write(circuit.text())
         file.flush()
         done = subprocess.run(
-            [simulator(), "-n", "-b", file.name], capture_output=True, text=True, timeout=60, check=False, cwd=Path(file.name).parent
+            [simulator(), "-n", "-b", file.name],
+            capture_output=True,
+            text=True,
+            timeout=60,
+            check=False,
+            cwd=Path(file.name).parent,
         )
-    found = {name: float(number) for name, number in re.findall(r"^(\w+)(?:\[0\])?\s*=\s*([-+.\de]+)", done.stdout, re.MULTILINE)}
+    found = {
+        name: float(number)
+        for name, number in re.findall(r"^(\w+)(?:\[0\])?\s*=\s*([-+.\de]+)", done.stdout, re.MULTILINE)
+    }
     wanted = {*circuit.prints, *circuit.direct, *(["corner"] if circuit.corner else [])}
-    assert wanted <= found.keys(), f"the simulator gave no {wanted - found.keys()}:\n{circuit.text()}\n{done.stdout}\n{done.stderr}"
+    assert wanted <= found.keys(), (
+        f"the simulator gave no {wanted - found.keys()}:\n{circuit.text()}\n{done.stdout}\n{done.stderr}"
+    )
     return {name: found[name] for name in wanted}
 
 
 def simulate(line: Line, facts: Facts, spoil: str = "") -> dict[str, tuple[float, float]]:
     """Range of every figure of one line as the simulator has it, by the figure's key.
 
-    ``spoil`` is a part's first words, e.g. "emf tail": that part is made 20 % larger, so that a test can see the comparison fail.
+    ``spoil`` is a part's first words, e.g. "emf tail": that part is made 20 % larger, so that a test can see the
+    comparison fail.
     """
     source = next(one for one in facts.rig.source if one.key == line.sources[0])
     found: dict[str, list[float]] = {}

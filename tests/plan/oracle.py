@@ -1,14 +1,14 @@
 """A second opinion on small gigs: every assignment of the ladder model is tried, nothing is modelled.
 
-It shares no code with the engine beyond the definition of the input (rig, kinds, facts). What each source may do is written again
-here, from the model's wording. Costs are whole numbers in which every step has its own digits, so comparing two numbers compares
-two plans step by step from the dearest down; Python's integers never overflow.
+It shares no code with the engine beyond the definition of the input (rig, kinds, facts). What each source may do is
+written again here, from the model's wording. Costs are whole numbers in which every step has its own digits, so
+comparing two numbers compares two plans step by step from the dearest down; Python's integers never overflow.
 
 Three nested enumerations:
 
 1. which shared lines exist: groups, the kit pair, shared lines, submixes, the left/right mix (every subset of them);
-2. what each unit does, one after the other, cut off only where the cost already reached or a lower bound that looks at the inputs
-   alone says that nothing better can follow;
+2. what each unit does, one after the other, cut off only where the cost already reached or a lower bound that looks at
+   the inputs alone says that nothing better can follow;
 3. how the lines travel: for every line each splitter and each kind of direct out, and every subset of the looms.
 """
 
@@ -122,11 +122,14 @@ class Gig:
         free = facts.value("inputs-free")
         # A left/right mix may take one input more than the sources that are in it.
         everything = sum(len(unit.legs) for unit in self.units) + 2
-        self.inputs = everything if free is None else min(int(free) + int(facts.value("second-box-inputs") or 0), everything)
+        self.inputs = (
+            everything if free is None else min(int(free) + int(facts.value("second-box-inputs") or 0), everything)
+        )
         self.best_cost = NEVER
         self.best_states: tuple[tuple[str, str], ...] = ()
 
-    # --- what a unit may do by itself -----------------------------------------------------------------------------------
+    # --- what a unit may do by itself
+    # -----------------------------------------------------------------------------------
 
     def to_mono(self, unit: Unit) -> int:
         if self.mono_pa:
@@ -228,7 +231,8 @@ class Gig:
             step = self.mix_step(unit)
         return Move("on", shared.label, self.weight[step] * len(unit.legs) if step else 0)
 
-    # --- shared lines -----------------------------------------------------------------------------------------------------
+    # --- shared lines
+    # -----------------------------------------------------------------------------------------------------
 
     def shared_lines(self) -> list[Shared]:
         """Every shared line that could exist, the left/right mix aside."""
@@ -272,7 +276,9 @@ class Gig:
         single = tuple(
             index
             for index, unit in enumerate(self.units)
-            if len(unit.legs) == 1 and unit.role is not Role.LEAD and not (unit.fail_over or unit.house_only or unit.second_of)
+            if len(unit.legs) == 1
+            and unit.role is not Role.LEAD
+            and not (unit.fail_over or unit.house_only or unit.second_of)
         )
         for members in subsets(single, 2, 4):
             sources = [self.units[index].legs[0] for index in members]
@@ -315,7 +321,8 @@ class Gig:
         mono = 0 if self.mono_pa else self.weight["mix-to-mono"]
         yield Shared("mix", "mono", members, mono + 1, inputs=1, mono=1)
 
-    # --- the search ---------------------------------------------------------------------------------------------------------
+    # --- the search
+    # ---------------------------------------------------------------------------------------------------------
 
     def search(self) -> Outcome | None:
         for mix in self.mixes():
@@ -363,7 +370,10 @@ class Gig:
         least = [[0] * (inputs + 1)]
         for moves in reversed(options):
             after = least[0]
-            row = [min((m.cost + after[left - m.inputs] for m in moves if m.inputs <= left), default=NEVER) for left in range(inputs + 1)]
+            row = [
+                min((m.cost + after[left - m.inputs] for m in moves if m.inputs <= left), default=NEVER)
+                for left in range(inputs + 1)
+            ]
             least.insert(0, row)
         return least
 
@@ -400,7 +410,11 @@ class Gig:
         for unit, pick in zip(self.units, picks, strict=True):
             if pick.kind != "second-out":
                 continue
-            firsts = [other_pick for other, other_pick in zip(self.units, picks, strict=True) if any(leg.key == unit.second_of for leg in other.legs)]
+            firsts = [
+                other_pick
+                for other, other_pick in zip(self.units, picks, strict=True)
+                if any(leg.key == unit.second_of for leg in other.legs)
+            ]
             gone = {"out", "second-out", "percussion-one", "left-out"}
             if not firsts or firsts[0].kind in gone:
                 return False

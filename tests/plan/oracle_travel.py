@@ -1,4 +1,6 @@
-"""How lines reach the box in the second opinion: every splitter, every kind of direct out, every subset of the looms."""
+"""How lines reach the box in the second opinion: every splitter, every kind of direct out, every subset of the
+looms.
+"""
 
 from __future__ import annotations
 
@@ -107,7 +109,9 @@ class Travel:
         return "isolated" if "isolated" in kinds else "direct" if kinds else ""
 
     def looms(self, lines: int, straight: int) -> int:
-        """The least carrying and plugging for so many lines, and what goes straight to a box; ``NEVER`` where they do not fit."""
+        """The least carrying and plugging for so many lines, and what goes straight to a box; ``NEVER`` where they do
+        not fit.
+        """
         inputs = lines + straight
         first = inputs if self.first_inputs is None else self.first_inputs
         return min(
@@ -120,16 +124,28 @@ class Travel:
         )
 
     def looms_to_both(self, lines: int, beyond: int) -> int:
-        """The least carrying and plugging for lines to the first box and to the second; each loom goes to one of them, or stays at home."""
+        """The least carrying and plugging for lines to the first box and to the second; each loom goes to one of them,
+        or stays at home.
+        """
         if not self.rig.loom or lines + beyond == 0:
             return 0
         best = NEVER
         for goes in product((None, 0, 1), repeat=len(self.rig.loom)):
-            if any(box is not None and not self.reaches(loom.length_m, box) for loom, box in zip(self.rig.loom, goes, strict=True)):
+            if any(
+                box is not None and not self.reaches(loom.length_m, box)
+                for loom, box in zip(self.rig.loom, goes, strict=True)
+            ):
                 continue
-            ways = [sum(loom.ways for loom, box in zip(self.rig.loom, goes, strict=True) if box == which) for which in (0, 1)]
+            ways = [
+                sum(loom.ways for loom, box in zip(self.rig.loom, goes, strict=True) if box == which)
+                for which in (0, 1)
+            ]
             cables = [max(0, lines - ways[0]), max(0, beyond - ways[1])]
-            if cables[0] <= self.loose(0) and cables[1] <= self.loose(1) and sum(cables) <= max(self.loose(0), self.loose(1)):
+            if (
+                cables[0] <= self.loose(0)
+                and cables[1] <= self.loose(1)
+                and sum(cables) <= max(self.loose(0), self.loose(1))
+            ):
                 best = min(best, (sum(ways) + 3 * sum(cables)) * self.carrying + sum(cables))
         return best
 
@@ -142,8 +158,12 @@ class Travel:
         cables = ((key, count) for key, count in self.rig.bits.items() if key.startswith("xlr_"))
         return 0 if distance is None else sum(count for key, count in cables if int(key[4:-1]) >= distance)
 
-    def least_cost(self, lines: tuple[tuple[Way, ...], ...], bus_outs: int, bus_lines: int, travelling: int, straight: int) -> int:
-        """The least cost of bringing these lines to the box, beside so many bus outputs; ``NEVER`` where it cannot be done."""
+    def least_cost(
+        self, lines: tuple[tuple[Way, ...], ...], bus_outs: int, bus_lines: int, travelling: int, straight: int
+    ) -> int:
+        """The least cost of bringing these lines to the box, beside so many bus outputs; ``NEVER`` where it cannot be
+        done.
+        """
         bus_transformers = bus_lines * self.isolated_only
         if bus_transformers > self.transformers:
             return NEVER

@@ -37,7 +37,14 @@ LOOM = Loom(key="loom", name="Loom", ways=8, length_m=15)
 EARS = (Ears(player="Lou", width="stereo", outs=("ear-l", "ear-r"), carried_by="cable"),)
 EAR_OUTS = (Out("ear-l", use="ears:Lou"), Out("ear-r", use="ears:Lou"))
 
-BASE = Rig(name="Invented band", mixer=MIXER, source=KICK + BASS + LEAD, splitter=rack(ISOLATED), ears=EARS, mix=Mix(proven_over_pa=True))
+BASE = Rig(
+    name="Invented band",
+    mixer=MIXER,
+    source=KICK + BASS + LEAD,
+    splitter=rack(ISOLATED),
+    ears=EARS,
+    mix=Mix(proven_over_pa=True),
+)
 PAIR_WANTED = said(what_they_want="left-right-mix")
 BAND_MIXES = said(who_mixes="band-from-stage")
 NO_PA = said(pa="none")
@@ -107,7 +114,10 @@ PAIRS = (
     ),
     Pair(
         "loom-too-short",
-        Side(replace(BASE, loom=(LOOM, Loom(key="short", name="Short loom", ways=8, length_m=5))), said(box_distance=1200)),
+        Side(
+            replace(BASE, loom=(LOOM, Loom(key="short", name="Short loom", ways=8, length_m=5))),
+            said(box_distance=1200),
+        ),
         Side(replace(BASE, loom=(LOOM,)), said(box_distance=1200)),
         "Short loom (5 m) does not reach the box at 12 m and stays at home.",
     ),
@@ -139,13 +149,15 @@ PAIRS = (
         "lift-only-if-it-hums",
         Side(replace(BASE, splitter=rack(LIFTED))),
         Side(),
-        "Ground lift: only if it hums, all alike to begin with. It opens an audio shield; never defeat a protective earth.",
+        "Ground lift: only if it hums, all alike to begin with. It opens an audio shield; never defeat a protective"
+        " earth.",
     ),
     Pair(
         "different-supplies",
         Side(BASE, said(one_distribution="no")),
         Side(BASE, said(one_distribution="yes")),
-        "Stage power and the desk come from different distributions: isolated lines first, and a competent electrician for anything that tingles.",
+        "Stage power and the desk come from different distributions: isolated lines first, and a competent electrician"
+        " for anything that tingles.",
     ),
     Pair(
         "spare-line",
@@ -163,19 +175,22 @@ PAIRS = (
         "gain-is-ours",
         Side(replace(BASE, splitter=rack(ISOLATED, kind="active"))),
         Side(),
-        "Stage box inputs 1-3: the band sets the preamp gain and leaves it alone after line check. It warns the engineer before any change.",
+        "Stage box inputs 1-3: the band sets the preamp gain and leaves it alone after line check. It warns the"
+        " engineer before any change.",
     ),
     Pair(
         "house-split-tails",
         Side(BASE, said(house_split="yes")),
         Side(BASE, said(house_split="no")),
-        "Tails of the house's splitter to the band's rack: 3; settle their connector and length. Plugs to move in the rack: 0.",
+        "Tails of the house's splitter to the band's rack: 3; settle their connector and length. Plugs to move in the"
+        " rack: 0.",
     ),
     Pair(
         "group-is-blind",
         Side(with_sources(LEAD, BACKINGS), said(inputs_free=2)),
         Side(with_sources(LEAD, BACKINGS), said(inputs_free=3)),
-        "BVs (sum) on stage box input 1: balanced by the band, on its own bus, without compression; the house cannot treat one part alone.",
+        "BVs (sum) on stage box input 1: balanced by the band, on its own bus, without compression; the house cannot"
+        " treat one part alone.",
     ),
     Pair(
         "mix-not-proven",
@@ -199,13 +214,15 @@ PAIRS = (
         "ears-follow-the-mix",
         Side(with_mixer(ears_protected=None), PAIR_WANTED),
         Side(BASE, PAIR_WANTED),
-        "The audience's mix and the ears share channels on the band's mixer: a fader or mute for one can change the other.",
+        "The audience's mix and the ears share channels on the band's mixer: a fader or mute for one can change the"
+        " other.",
     ),
     Pair(
         "ear-limiters",
         Side(BASE, OURS),
         Side(with_mixer(ear_limiters=True), OURS),
-        "Somebody other than the band works on the mixer that feeds the ears, and no limiter on every ear out is known.",
+        "Somebody other than the band works on the mixer that feeds the ears, and no limiter on every ear out is"
+        " known.",
     ),
     Pair(
         "engineer-on-our-mixer",
@@ -238,7 +255,12 @@ PAIRS = (
         Side(BASE, said(pa="none", who_mixes="band-from-stage")),
         "Somebody other than the band is to mix, and there is no PA in the house: settle which desk and which PA.",
     ),
-    Pair("mixer-inputs-short", Side(with_mixer(inputs=2)), Side(with_mixer(inputs=3)), "The band's mixer has 2 inputs; 3 sources go into it."),
+    Pair(
+        "mixer-inputs-short",
+        Side(with_mixer(inputs=2)),
+        Side(with_mixer(inputs=3)),
+        "The band's mixer has 2 inputs; 3 sources go into it.",
+    ),
     Pair(
         "nothing-to-send",
         Side(replace(BASE, source=())),
@@ -292,7 +314,8 @@ PAIRS = (
         "radio-rules",
         Side(replace(BASE, ears=(replace(EARS[0], carried_by="radio"),))),
         Side(),
-        "Ear mixes on radio: 1. Licences and local rules are checked with the national regulator, and the frequencies agreed with the house.",
+        "Ear mixes on radio: 1. Licences and local rules are checked with the national regulator, and the frequencies"
+        " agreed with the house.",
     ),
     Pair(
         "house-phantom-off",
@@ -304,7 +327,8 @@ PAIRS = (
         "two-phantom-feeders",
         Side(with_sources(CHOIR, LEAD, splitter=rack(DIRECT))),
         Side(with_sources(KICK, LEAD, splitter=rack(DIRECT))),
-        "Stage box input 1: no transformer, and the band's rack supplies 48 V. House 48 V stays off; nobody switches 48 V during the show.",
+        "Stage box input 1: no transformer, and the band's rack supplies 48 V. House 48 V stays off; nobody switches 48"
+        " V during the show.",
     ),
     Pair(
         "house-feeds-phantom",
@@ -316,7 +340,8 @@ PAIRS = (
         "phantom-stopped-by-a-transformer",
         Side(replace(BEHIND_TWO, bits={"isolating_transformer": 2}), said(isolation="required")),
         Side(replace(BEHIND_TWO, bits={"isolating_transformer": 2})),
-        "Choir: no side can supply 48 V. The band's rack is on the isolated leg, and the house's 48 V stops at the transformer that it requires.",
+        "Choir: no side can supply 48 V. The band's rack is on the isolated leg, and the house's 48 V stops at the"
+        " transformer that it requires.",
     ),
     Pair(
         "house-microphone-phantom-unknown",
@@ -328,13 +353,15 @@ PAIRS = (
         "phantom-bank-under-our-outputs",
         Side(BASE, {**PAIR_WANTED, **BANKED}),
         Side(BASE, PAIR_WANTED),
-        "Stage box inputs 1-2 carry outputs of the band's mixer. The house switches 48 V in banks of 8: keep that switch off all night.",
+        "Stage box inputs 1-2 carry outputs of the band's mixer. The house switches 48 V in banks of 8: keep that"
+        " switch off all night.",
     ),
     Pair(
         "phantom-bank-clash",
         Side(BANK_AND_MICROPHONE, BANKED),
         Side(BANK_AND_MICROPHONE),
-        "48 V can damage the outputs of the band's mixer on stage box input 2, and the same switch of the house feeds Ambience.",
+        "48 V can damage the outputs of the band's mixer on stage box input 2, and the same switch of the house feeds"
+        " Ambience.",
     ),
     Pair(
         "harmed-by-phantom",
@@ -345,7 +372,13 @@ PAIRS = (
     Pair(
         "phantom-mark",
         Side(with_sources(one("Bass", "pluck.bass.electric", capture="di-active", phantom="no"), LEAD)),
-        Side(with_sources(one("Bass", "pluck.bass.electric", capture="di-active"), one("Banjo", "pluck.banjo", capture="di", phantom="no"), LEAD)),
+        Side(
+            with_sources(
+                one("Bass", "pluck.bass.electric", capture="di-active"),
+                one("Banjo", "pluck.banjo", capture="di", phantom="no"),
+                LEAD,
+            )
+        ),
         "Bass: an active DI, and marked as needing no 48 V. Without 48 V or a battery it is silent.",
     ),
     Pair(
@@ -358,6 +391,7 @@ PAIRS = (
         "rack-stays-on",
         Side(with_sources(CHOIR, LEAD)),
         Side(),
-        "The band's rack stays on from line check to the last song. Switching it off cuts 48 V to stage box input 1 and thumps the PA.",
+        "The band's rack stays on from line check to the last song. Switching it off cuts 48 V to stage box input 1 and"
+        " thumps the PA.",
     ),
 )

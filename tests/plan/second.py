@@ -1,9 +1,11 @@
-"""A second formulation for gigs of 12 to 40 sources: set partitioning over enumerated columns, by another solver than the engine's.
+"""A second formulation for gigs of 12 to 40 sources: set partitioning over enumerated columns, by another solver than
+the engine's.
 
-The engine asks one binary pick for each unit and line and one programme for everything. Here every combination of units on one line is a column of
-its own, units that are interchangeable are counted, the looms are one choice out of all their combinations, and the left/right mix is
-no variable: the gig without a mix, with a stereo one and with a mono one are three programmes. The priorities are solved one after the other, each
-held as an equality before the next; a programme that cannot reach the best value of the others is dropped.
+The engine asks one binary pick for each unit and line and one programme for everything. Here every combination of units
+on one line is a column of its own, units that are interchangeable are counted, the looms are one choice out of all
+their combinations, and the left/right mix is no variable: the gig without a mix, with a stereo one and with a mono one
+are three programmes. The priorities are solved one after the other, each held as an equality before the next; a
+programme that cannot reach the best value of the others is dropped.
 """
 
 from __future__ import annotations
@@ -51,9 +53,15 @@ def limits_of(rig: Rig, answers: Answers) -> dict[str, int]:
 
 
 def equipment(rig: Rig, answers: Answers) -> list[Column]:
-    """Columns that cover nobody: splitters that are brought, ear mixes in mono, and every combination of looms and loose cables."""
+    """Columns that cover nobody: splitters that are brought, ear mixes in mono, and every combination of looms and
+    loose cables.
+    """
     found = [
-        Column("brought", (("splitter " + splitter.key, 1),), tidy({"carry": 2 * splitter.ways, f"through {splitter.key}": -1000}))
+        Column(
+            "brought",
+            (("splitter " + splitter.key, 1),),
+            tidy({"carry": 2 * splitter.ways, f"through {splitter.key}": -1000}),
+        )
         for splitter in rig.splitter
         if not splitter.built_in
     ]
@@ -66,10 +74,14 @@ def equipment(rig: Rig, answers: Answers) -> list[Column]:
 
 
 def looms(rig: Rig, answers: Answers) -> list[Column]:
-    """Every set of looms that reach with every number of loose cables that reach; the fewest plugs and carrying decide among them."""
+    """Every set of looms that reach with every number of loose cables that reach; the fewest plugs and carrying decide
+    among them.
+    """
     facts = Facts(rig, answers)
     distance = facts.value("box-distance") if facts.known("box-distance") else None
-    reaching = [loom for loom in rig.loom if distance is None or loom.length_m is None or loom.length_m * 100 >= int(distance)]
+    reaching = [
+        loom for loom in rig.loom if distance is None or loom.length_m is None or loom.length_m * 100 >= int(distance)
+    ]
     lengths = {key: int(key.removeprefix("xlr_").removesuffix("m")) * 100 for key in rig.bits if key.startswith("xlr_")}
     loose = sum(rig.bits[key] for key, length in lengths.items() if distance is not None and length >= int(distance))
     best: dict[int, tuple[int, int]] = {}
@@ -79,7 +91,10 @@ def looms(rig: Rig, answers: Answers) -> list[Column]:
             for cables in range(loose + 1):
                 price = (ways + 3 * cables, cables)
                 best[ways + cables] = min(best.get(ways + cables, price), price)
-    return [Column("looms", (("looms", 1),), tidy({"lines": -room, "carry": carry, "plugs": plugs})) for room, (carry, plugs) in best.items()]
+    return [
+        Column("looms", (("looms", 1),), tidy({"lines": -room, "carry": carry, "plugs": plugs}))
+        for room, (carry, plugs) in best.items()
+    ]
 
 
 class Programme:
@@ -93,7 +108,12 @@ class Programme:
         self.takes = {key for column in columns for key, _ in column.takes}
         once = {key: 1 for key in self.takes if key.startswith("once ")}
         follow = {key: 0 for key in self.takes if key.startswith(("first of ", "percussion that stays"))}
-        brought = {f"through {name.removeprefix('splitter ')}": 0 for column in columns for name, _ in column.covers if column.mode == "brought"}
+        brought = {
+            f"through {name.removeprefix('splitter ')}": 0
+            for column in columns
+            for name, _ in column.covers
+            if column.mode == "brought"
+        }
         at_most = limits | once | follow | brought
         single = {name: 1 for column in columns for name, _ in column.covers if name not in exact}
         rows = {**exact, **at_most, **single}
@@ -114,7 +134,9 @@ class Programme:
         return np.array([dict(column.takes).get(level, 0) for column in self.columns])
 
     def least(self, level: str) -> int | None:
-        """The least of this level while everything settled stays so; ``None`` where the gig cannot be sent in this regime at all."""
+        """The least of this level while everything settled stays so; ``None`` where the gig cannot be sent in this
+        regime at all.
+        """
         weights = self.weights(level)
         # No count is ever below nothing: what the last answer already keeps at nothing needs no solving.
         if self.settled and not weights @ self.values:
@@ -123,16 +145,24 @@ class Programme:
 
     def solve(self, weights: np.ndarray) -> int | None:
         rows = [LinearConstraint(self.matrix, self.lower, self.upper)]
-        rows += [LinearConstraint(csr_array(held.reshape(1, -1)), value, value) for held, value in self.settled if held.any()]
+        rows += [
+            LinearConstraint(csr_array(held.reshape(1, -1)), value, value) for held, value in self.settled if held.any()
+        ]
         exactly = {"presolve": False, "mip_rel_gap": 0}
-        answer = milp(weights, integrality=np.ones(len(weights)), bounds=Bounds(0, np.inf), constraints=rows, options=exactly)
+        answer = milp(
+            weights, integrality=np.ones(len(weights)), bounds=Bounds(0, np.inf), constraints=rows, options=exactly
+        )
         if answer.status == 2:
             return None
         if not answer.success:
             raise RuntimeError(f"{UNPROVEN}: {answer.message}")
         values = np.rint(answer.x).astype(int)
         row = self.matrix @ values
-        if not (np.all(row >= self.lower) and np.all(row <= self.upper) and all(held @ values == value for held, value in self.settled)):
+        if not (
+            np.all(row >= self.lower)
+            and np.all(row <= self.upper)
+            and all(held @ values == value for held, value in self.settled)
+        ):
             raise RuntimeError(f"{UNPROVEN}: its answer is not whole")
         self.values = values
         return int(weights @ values)
@@ -154,7 +184,8 @@ def programmes(rig: Rig, answers: Answers) -> list[Programme]:
 
 
 def best_vector(rig: Rig, answers: Answers, levels: tuple[str, ...] = LEVELS) -> tuple[int, ...] | None:
-    """Counts from the dearest step to the cheapest, then carry, then plugs; ``None`` where no plan sends what has to be sent.
+    """Counts from the dearest step to the cheapest, then carry, then plugs; ``None`` where no plan sends what has to be
+    sent.
 
     ``levels``: the priorities, the dearest first; another order is another ladder.
     """

@@ -1,9 +1,10 @@
 """Every column of the second formulation: some units, how they are sent, and what that takes.
 
-Written from the model's wording for the route where somebody else mixes. A column is a bag of amounts: what it gives up, what it takes of each
-limit, what it makes people carry and plug. Units whose own columns are equal, who may join the same lines in the same way and whom
-nobody names are interchangeable: exchanging two of them in a plan gives a plan with the same amounts. So they are counted as one class,
-and a group column says how many of each class it takes instead of which.
+Written from the model's wording for the route where somebody else mixes. A column is a bag of amounts: what it gives
+up, what it takes of each limit, what it makes people carry and plug. Units whose own columns are equal, who may join
+the same lines in the same way and whom nobody names are interchangeable: exchanging two of them in a plan gives a plan
+with the same amounts. So they are counted as one class, and a group column says how many of each class it takes instead
+of which.
 """
 
 from __future__ import annotations
@@ -63,7 +64,9 @@ class Column:
 
 @dataclass(frozen=True)
 class Joining:
-    """How a unit would sit on a line with others: the line's name, the step that counts it, and what decides who else may sit there."""
+    """How a unit would sit on a line with others: the line's name, the step that counts it, and what decides who else
+    may sit there.
+    """
 
     line: str
     step: str
@@ -115,7 +118,11 @@ def part_of(source: Source) -> Role:
 def leg_is_must(source: Source) -> bool:
     if source.must is not None:
         return source.must
-    by_nature = source.inseparable or part_of(source) is Role.LEAD or (part_of(source) in {Role.KICK, Role.SNARE} and not source.second_of)
+    by_nature = (
+        source.inseparable
+        or part_of(source) is Role.LEAD
+        or (part_of(source) in {Role.KICK, Role.SNARE} and not source.second_of)
+    )
     return by_nature and not source.optional and not source.fail_over
 
 
@@ -169,18 +176,38 @@ class Sheet:
                 mate = None
             if mate is not None and mate in sent[:place]:
                 continue
-            outside = (source.goes or kind_of(source.what).goes) == "house-only" or (source.owner.mic == "house" and self.house_microphones_outside)
+            outside = (source.goes or kind_of(source.what).goes) == "house-only" or (
+                source.owner.mic == "house" and self.house_microphones_outside
+            )
             yield Unit((source,) if mate is None else (source, mate), outside)
 
-    # --- one unit alone -------------------------------------------------------------------------------------------------------
+    # --- one unit alone
+    # -------------------------------------------------------------------------------------------------------
 
     def travels(self, legs: Sequence[Source]) -> set[Amounts]:
         """Every way for these legs to go together through a splitter or on direct outs."""
         count = len(legs)
         boxed = {"transformers": count} if self.isolation else {}
-        ways = {tidy({"direct-out": count, "directs": count, "unprocessed": count, "outs": count, "plugs": count, "lines": count} | boxed)}
+        ways = {
+            tidy(
+                {
+                    "direct-out": count,
+                    "directs": count,
+                    "unprocessed": count,
+                    "outs": count,
+                    "plugs": count,
+                    "lines": count,
+                }
+                | boxed
+            )
+        }
         if not self.dry:
-            ways.add(tidy({"processed-direct-out": count, "directs": count, "outs": count, "plugs": count, "lines": count} | boxed))
+            ways.add(
+                tidy(
+                    {"processed-direct-out": count, "directs": count, "outs": count, "plugs": count, "lines": count}
+                    | boxed
+                )
+            )
         for splitter in self.splitters.values():
             parts = [self.through(leg, self.splitters.get(leg.splitter) if leg.splitter else splitter) for leg in legs]
             if all(parts):
@@ -258,9 +285,18 @@ class Sheet:
         return found
 
     def out_step(self, unit: Unit) -> str:
-        steps = {Role.HAT: "hat-and-ride", Role.RIDE: "hat-and-ride", Role.RACK_TOM: "rack-toms", Role.FLOOR_TOM: "floor-tom"}
+        steps = {
+            Role.HAT: "hat-and-ride",
+            Role.RIDE: "hat-and-ride",
+            Role.RACK_TOM: "rack-toms",
+            Role.FLOOR_TOM: "floor-tom",
+        }
         if self.small:
-            steps |= {Role.RACK_TOM: "small-room-rack-toms", Role.FLOOR_TOM: "small-room-floor-tom", Role.OVERHEAD: "small-room-overheads"}
+            steps |= {
+                Role.RACK_TOM: "small-room-rack-toms",
+                Role.FLOOR_TOM: "small-room-floor-tom",
+                Role.OVERHEAD: "small-room-overheads",
+            }
             if picked_up(unit.first) == "mic" and any(map(is_loud, unit.legs)) and not unit.lead:
                 steps[Role.GUITAR] = "small-room-cabinets"
         return steps.get(unit.role, "")
@@ -273,7 +309,8 @@ class Sheet:
             step = IN_THE_MIX.get(unit.role, step)
         return self.own(unit) | {("mix", ((step, len(unit.legs)),))}
 
-    # --- units together -------------------------------------------------------------------------------------------------------
+    # --- units together
+    # -------------------------------------------------------------------------------------------------------
 
     def joinings(self, unit: Unit) -> Iterator[Joining]:
         if not unit.blends:
@@ -321,7 +358,8 @@ class Sheet:
                     ways = {way for number in members for way in self.travels(self.units[number].legs)}
                     yield from (("share", members, together(step, way)) for way in ways)
 
-    # --- classes and columns --------------------------------------------------------------------------------------------------
+    # --- classes and columns
+    # --------------------------------------------------------------------------------------------------
 
     def columns(self, *, mixed: bool) -> tuple[list[Column], dict[str, int]]:
         """Every column, and how many units each class has. ``mixed``: beside a left/right mix."""
@@ -338,29 +376,51 @@ class Sheet:
             class_of.append(name)
             sizes[name] += 1
             of_class[name] = (doing, joins, unit)
-        found = [Column(mode, ((name, 1),), takes) for name, (doing, _, _) in of_class.items() for mode, takes in sorted(doing)]
+        found = [
+            Column(mode, ((name, 1),), takes)
+            for name, (doing, _, _) in of_class.items()
+            for mode, takes in sorted(doing)
+        ]
         if not mixed:
             joiners = {name: (joins, unit) for name, (_, joins, unit) in of_class.items() if joins}
             found += self.sums(joiners, sizes, class_of)
-            found += [Column(mode, tuple((class_of[number], 1) for number in members), takes) for mode, members, takes in self.fixed_company()]
+            found += [
+                Column(mode, tuple((class_of[number], 1) for number in members), takes)
+                for mode, members, takes in self.fixed_company()
+            ]
             found = self.with_company(found, class_of)
         return found, dict(sizes)
 
     def is_somebody(self, unit: Unit) -> bool:
         """True where another unit's columns ask about this very one, or this one's about another."""
-        return bool(unit.first.second_of or unit.first.submix or unit.first.never_with) or any(leg.key in self.named for leg in unit.legs)
+        return bool(unit.first.second_of or unit.first.submix or unit.first.never_with) or any(
+            leg.key in self.named for leg in unit.legs
+        )
 
-    def sums(self, joiners: dict[str, tuple[tuple[Joining, ...], Unit]], sizes: Counter[str], class_of: list[str]) -> Iterator[Column]:
+    def sums(
+        self, joiners: dict[str, tuple[tuple[Joining, ...], Unit]], sizes: Counter[str], class_of: list[str]
+    ) -> Iterator[Column]:
         lines = sorted({joining.line for joins, _ in joiners.values() for joining in joins})
         for line in lines:
-            members = [(name, joining, len(unit.legs)) for name, (joins, unit) in joiners.items() for joining in joins if joining.line == line]
-            snares = {class_of[number] for number, unit in enumerate(self.units) if unit.role is Role.SNARE and not unit.first.second_of}
+            members = [
+                (name, joining, len(unit.legs))
+                for name, (joins, unit) in joiners.items()
+                for joining in joins
+                if joining.line == line
+            ]
+            snares = {
+                class_of[number]
+                for number, unit in enumerate(self.units)
+                if unit.role is Role.SNARE and not unit.first.second_of
+            }
             for counts in product(*(range(sizes[name] + 1) for name, _, _ in members)):
                 taken = [(member, count) for member, count in zip(members, counts, strict=True) if count]
                 if sum(counts) >= 2 and self.may_sit_together(line, taken, {name: sizes[name] for name in snares}):
                     yield self.sum_of(line, taken)
 
-    def may_sit_together(self, line: str, taken: Iterable[tuple[tuple[str, Joining, int], int]], snares: dict[str, int]) -> bool:
+    def may_sit_together(
+        self, line: str, taken: Iterable[tuple[tuple[str, Joining, int], int]], snares: dict[str, int]
+    ) -> bool:
         if line == "guitars":
             named = [joining.apart for (_, joining, _), count in taken for _ in range(count) if joining.apart]
             return len(named) == len(set(named))
@@ -377,7 +437,9 @@ class Sheet:
             counted[joining.step] += legs * count
         covers = tuple((name, count) for (name, _, _), count in taken)
         if line == "kit-pair":
-            return Column(line, covers, together(tidy(counted), self.bus(1 if self.mono_pa else 2), ((f"once {line}", 1),)))
+            return Column(
+                line, covers, together(tidy(counted), self.bus(1 if self.mono_pa else 2), ((f"once {line}", 1),))
+            )
         step = next(iter(counted))
         return Column("group", covers, together(tidy(counted), ((step, -1), (f"once {line}", 1)), self.bus(1)))
 
@@ -386,7 +448,11 @@ class Sheet:
         follows: dict[str, set[str]] = {}
         for number, unit in enumerate(self.units):
             if unit.first.second_of:
-                named = (place for place, other in enumerate(self.units) if any(leg.key == unit.first.second_of for leg in other.legs))
+                named = (
+                    place
+                    for place, other in enumerate(self.units)
+                    if any(leg.key == unit.first.second_of for leg in other.legs)
+                )
                 follows[class_of[number]] = {class_of[place] for place in named}
         percussion = {name for unit, name in zip(self.units, class_of, strict=True) if unit.role is Role.PERCUSSION}
         found = []

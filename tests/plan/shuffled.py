@@ -1,4 +1,6 @@
-"""The same gigs with their rows in another order, planned and printed: what another process says is compared with what this one says."""
+"""The same gigs with their rows in another order, planned and printed: what another process says is compared with what
+this one says.
+"""
 
 from __future__ import annotations
 
@@ -32,7 +34,9 @@ def shuffle(random: Random, items: Iterable[Item]) -> list[Item]:
 
 
 def shuffled(rig: Rig, answers: Answers, seed: int, *, sources: bool = False) -> tuple[Rig, Answers]:
-    """Splitters, looms, bits and answers in another order; with ``sources`` those too. The order of sources is the band's own: numbers follow it."""
+    """Splitters, looms, bits and answers in another order; with ``sources`` those too. The order of sources is the
+    band's own: numbers follow it.
+    """
     random = Random(seed)  # noqa: S311 - another order, not a secret
     other = replace(
         rig,

@@ -19,7 +19,9 @@ def in_words(vector: tuple[int, ...] | None) -> str:
     if vector is None:
         return "no plan"
     names = (*reversed(STEPS), "carry", "plugs")
-    return ", ".join(f"{name} {count}" for name, count in zip(names, vector, strict=True) if count) or "nothing given up"
+    return (
+        ", ".join(f"{name} {count}" for name, count in zip(names, vector, strict=True) if count) or "nothing given up"
+    )
 
 
 def difference(name: int | str, rig: Rig, answers: Answers, outcome: Outcome | None) -> str:
@@ -32,7 +34,9 @@ def difference(name: int | str, rig: Rig, answers: Answers, outcome: Outcome | N
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("gigs", [pytest.param(2000, id="some"), pytest.param(12_000, id="many", marks=pytest.mark.soak)])
+@pytest.mark.parametrize(
+    "gigs", [pytest.param(2000, id="some"), pytest.param(12_000, id="many", marks=pytest.mark.soak)]
+)
 def test_the_engine_finds_the_same_best_plan_as_a_search_through_everything(gigs: int) -> None:
     """No small gig has a plan that is better than the engine's, or one where the engine finds none."""
     give_ups = groups = no_plan = 0
@@ -61,6 +65,10 @@ def test_two_steps_in_the_wrong_order_do_not_go_unseen(swapped: tuple[str, str])
 def test_the_engine_finds_what_a_person_finds() -> None:
     """The gigs worked out by hand, and the trade's worked examples, come out the same in the engine."""
     gigs = [(case.words, case.rig, case.answers) for case in CASES]
-    gigs += [(words, band(*sources, outs=FREE_OUTS, mono=4, stereo=2), answers) for words, sources, answers, _ in WORKED]
-    differences = [text for words, rig, answers in gigs if (text := difference(words, rig, answers, best(rig, answers)))]
+    gigs += [
+        (words, band(*sources, outs=FREE_OUTS, mono=4, stereo=2), answers) for words, sources, answers, _ in WORKED
+    ]
+    differences = [
+        text for words, rig, answers in gigs if (text := difference(words, rig, answers, best(rig, answers)))
+    ]
     assert not differences, "\n".join(differences)

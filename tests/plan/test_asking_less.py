@@ -25,13 +25,19 @@ def could_change(key: str, rig: Rig, answers: Answers) -> bool:
     base = outline(rig, answers)
     values = _values(key, Facts(rig, answers), base)
     other = [outline(rig, {**answers, key: Answer("answered", value, "house")}) for value in values]
-    return QUESTIONS[key].stands_on_the_sheet or isinstance(base, NoPlan) or any(_said(one) != _said(base) for one in other)
+    return (
+        QUESTIONS[key].stands_on_the_sheet
+        or isinstance(base, NoPlan)
+        or any(_said(one) != _said(base) for one in other)
+    )
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("part", [pytest.param(6, id="some"), pytest.param(1, id="all", marks=pytest.mark.soak)])
 def test_no_question_is_pointless(part: int) -> None:
-    """Of all questions that rules read in a gig, only those are put whose answer can change something; the others are left out."""
+    """Of all questions that rules read in a gig, only those are put whose answer can change something; the others are
+    left out.
+    """
     read = asked = changing = pointless = 0
     for rig, answers in corpus(part):
         facts = Facts(rig, answers)
@@ -50,7 +56,9 @@ def test_no_question_is_pointless(part: int) -> None:
 
 
 def test_with_inputs_to_spare_the_size_of_the_room_is_not_asked() -> None:
-    """The room decides what goes first when inputs are short; with enough of them it decides nothing, and is not asked."""
+    """The room decides what goes first when inputs are short; with enough of them it decides nothing, and is not
+    asked.
+    """
     case = next(case for case in cases() if case.name == "each-source-dry-inputs-to-spare")
     answers = {key: answer for key, answer in case.answers.items() if key != "room-capacity"}
 

@@ -34,7 +34,16 @@ from portal.plan.model import (
     Spare,
     Statement,
 )
-from portal.plan.signed.serialization import Heading, NotCanonical, canonical, content_hash, difference, from_json, short_hash, to_json
+from portal.plan.signed.serialization import (
+    Heading,
+    NotCanonical,
+    canonical,
+    content_hash,
+    difference,
+    from_json,
+    short_hash,
+    to_json,
+)
 from portal.plan.signed.signed_fields import MATERIAL, Effect
 
 GOLDEN = File(__file__).parent / "golden"
@@ -88,13 +97,24 @@ PLAN = Plan(
         a_line(5, "s-5", "Vocal", phantom="band", loom=None, note="Sings on stage left"),
     ),
     not_sent=(NotSent("s-6", "Hat", "ears-only-tonight", "2", (REASON,)), NotSent("s-7", "Click", "ears-only", "", ())),
-    ear_inputs=(EarInput(1, "s-1", "Kick In", "splitter", "none", 1), EarInput(7, "s-7", "Click", "straight", "none", None)),
+    ear_inputs=(
+        EarInput(1, "s-1", "Kick In", "splitter", "none", 1),
+        EarInput(7, "s-7", "Click", "straight", "none", None),
+    ),
     ears=(EarMix("Sam", "stereo", ("out-1", "out-2"), "radio", to_mono=False),),
     returns=(Return("Talkback", LoomWay("loom-12", "Loom 12", 12, "XLR male"), 8, 2, "Phantom off on this input."),),
     bring=(Item("Loom 12", 1, "Every line goes through it."), Item("Turn-round", 2, "For the talkback.")),
     leave=(Item("Second splitter", 1, "Nothing goes through it."),),
     assumed=(Assumed("pa", "a stereo PA", "assumed"),),
-    blocks=(Statement("rack-power", "blocks", "There is no power for the rack.", (FACT,), (Remedy("r-1", "house", "Power near the box."),)),),
+    blocks=(
+        Statement(
+            "rack-power",
+            "blocks",
+            "There is no power for the rack.",
+            (FACT,),
+            (Remedy("r-1", "house", "Power near the box."),),
+        ),
+    ),
     asks=(Statement("house-phantom", "asks", "48 V stays off on lines 1 to 4.", ()),),
     notes=(Statement("loading", "notes", "Nothing hangs on the box besides.", ()),),
     cut_list=(Cut(4, "keys to mono"),),
@@ -167,7 +187,9 @@ def test_names_are_sorted_by_utf_16():
 
 
 def test_text_is_escaped_as_the_standard_says():
-    """Only quotes, backslashes and control characters are escaped, in the short form where there is one (RFC 8785, 3.2.2.2)."""
+    """Only quotes, backslashes and control characters are escaped, in the short form where there is one (RFC 8785,
+    3.2.2.2).
+    """
     assert canonical('\u20ac$\u000f\nA\'B"\\\\"/\u007f') == '"\u20ac$\\u000f\\nA\'B\\"\\\\\\\\\\"/\u007f"'.encode()
 
 
@@ -187,8 +209,14 @@ def test_what_has_no_single_spelling_is_refused(value):
 
 
 JSON = st.recursive(
-    st.none() | st.booleans() | st.integers(-(2**53) + 1, 2**53 - 1) | st.text(st.characters(codec="utf-8"), max_size=8),
-    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text("abc\u00f6\U0001f600\ufb29", max_size=3), inner, max_size=4),
+    st.none()
+    | st.booleans()
+    | st.integers(-(2**53) + 1, 2**53 - 1)
+    | st.text(st.characters(codec="utf-8"), max_size=8),
+    lambda inner: (
+        st.lists(inner, max_size=3)
+        | st.dictionaries(st.text("abc\u00f6\U0001f600\ufb29", max_size=3), inner, max_size=4)
+    ),
     max_leaves=12,
 )
 
@@ -296,10 +324,14 @@ CHANGED = list(changed_plans())
 
 def test_every_field_of_the_table_is_tried():
     """The cases below change each field that the table names."""
-    assert {(table, name) for table, name, _ in CHANGED} == {(table, name) for table, effects in MATERIAL.items() for name in effects}
+    assert {(table, name) for table, name, _ in CHANGED} == {
+        (table, name) for table, effects in MATERIAL.items() for name in effects
+    }
 
 
-@pytest.mark.parametrize(("table", "name", "changed"), CHANGED, ids=[f"{table.__name__}.{name}" for table, name, _ in CHANGED])
+@pytest.mark.parametrize(
+    ("table", "name", "changed"), CHANGED, ids=[f"{table.__name__}.{name}" for table, name, _ in CHANGED]
+)
 def test_a_change_does_what_the_table_says(table: type, name: str, changed: Plan):
     """A material change gives another hash and a sentence; any other change gives neither."""
     assert changed != PLAN
@@ -312,14 +344,17 @@ def test_a_change_does_what_the_table_says(table: type, name: str, changed: Plan
 def test_the_table_is_what_happens():
     """Field by field, what a change of it does to a signature, beside what the table declares: they never differ."""
     found = {
-        f"{table.__name__}.{name}": Effect.OUTDATED if content_hash(changed, HEADING) != content_hash(PLAN, HEADING) else Effect.KEPT
+        f"{table.__name__}.{name}": (
+            Effect.OUTDATED if content_hash(changed, HEADING) != content_hash(PLAN, HEADING) else Effect.KEPT
+        )
         for table, name, changed in CHANGED
     }
     mismatch = [field for field, effect in found.items() if effect is not declared(field)]
     counts = {effect: list(found.values()).count(effect) for effect in Effect}
     print("", *(f"  {field} -> {effect.value}" for field, effect in found.items()), sep="\n")  # noqa: T201 - shown with -s
     print(  # noqa: T201 - the same
-        f"fields={len(found)} kept={counts[Effect.KEPT]} outdated={counts[Effect.OUTDATED]} mismatch_with_declared_list={len(mismatch)}"
+        f"fields={len(found)} kept={counts[Effect.KEPT]} outdated={counts[Effect.OUTDATED]}"
+        f" mismatch_with_declared_list={len(mismatch)}"
     )
     assert mismatch == []
 
@@ -355,12 +390,21 @@ def plans(draw) -> Plan:
     """Small plans that often share rows, so that both alike and different pairs of plans occur."""
     small = st.integers(1, 3)
     some_lines = draw(st.lists(st.tuples(st.sampled_from(["s-1", "s-2"]), small, small, st.none() | small), max_size=3))
-    lines = tuple(a_line(number, source, source, desk_channel=channel, stereo_partner=partner) for source, number, channel, partner in some_lines)
-    items = tuple(Item(what, count, "") for what, count in draw(st.lists(st.tuples(st.sampled_from("ab"), small), max_size=3)))
-    asks = tuple(
-        Statement(key, "asks", text, ()) for key, text in draw(st.lists(st.tuples(st.sampled_from("ab"), st.sampled_from("xy")), max_size=2))
+    lines = tuple(
+        a_line(number, source, source, desk_channel=channel, stereo_partner=partner)
+        for source, number, channel, partner in some_lines
     )
-    inputs = tuple(EarInput(None, "s-1", "Kick", "splitter", "none", number) for number in draw(st.lists(st.none() | small, max_size=2)))
+    items = tuple(
+        Item(what, count, "") for what, count in draw(st.lists(st.tuples(st.sampled_from("ab"), small), max_size=3))
+    )
+    asks = tuple(
+        Statement(key, "asks", text, ())
+        for key, text in draw(st.lists(st.tuples(st.sampled_from("ab"), st.sampled_from("xy")), max_size=2))
+    )
+    inputs = tuple(
+        EarInput(None, "s-1", "Kick", "splitter", "none", number)
+        for number in draw(st.lists(st.none() | small, max_size=2))
+    )
     return replace(PLAN, lines=lines, bring=items, asks=asks, ear_inputs=inputs)
 
 
@@ -435,7 +479,13 @@ def test_a_partner_with_another_number_is_the_same_partner():
     """When both halves of a pair move, nobody is said to have changed partners."""
     keys_l, keys_r = PLAN.lines[2:4]
     moved = replace(
-        PLAN, lines=(*PLAN.lines[:2], replace(keys_l, line=6, stereo_partner=7), replace(keys_r, line=7, stereo_partner=6), PLAN.lines[4])
+        PLAN,
+        lines=(
+            *PLAN.lines[:2],
+            replace(keys_l, line=6, stereo_partner=7),
+            replace(keys_r, line=7, stereo_partner=6),
+            PLAN.lines[4],
+        ),
     )
     assert difference(PLAN, moved) == ("Keys L: line was 3, now 6.", "Keys R: line was 4, now 7.")
 
@@ -458,10 +508,16 @@ def test_added_and_removed_rows_are_said():
 def test_path_phantom_and_asks_are_said():
     """A changed route, path and 48 V, and what is newly asked."""
     vocal = replace(PLAN.lines[4], path=Path("direct-out", "mixer", "Mixer", None, "out-3"), phantom="house")
-    asks = (replace(PLAN.asks[0], text="48 V stays off on lines 1 to 5."), Statement("pads", "asks", "Bring two pads.", ()))
+    asks = (
+        replace(PLAN.asks[0], text="48 V stays off on lines 1 to 5."),
+        Statement("pads", "asks", "Bring two pads.", ()),
+    )
     assert difference(PLAN, replace(PLAN, route="direct-outs", lines=(*PLAN.lines[:4], vocal), asks=asks)) == (
         "The route was dry split, now direct outs.",
-        "Vocal: path was split, now direct out; unit was Rack A, now Mixer; way was 5, now none; output was b, now out-3; 48 V was band, now house.",
+        (
+            "Vocal: path was split, now direct out; unit was Rack A, now Mixer; way was 5, now none; output was b, now"
+            " out-3; 48 V was band, now house."
+        ),
         "Now to be ticked when signing: 48 V stays off on lines 1 to 5. It was: 48 V stays off on lines 1 to 4.",
         "Now to be ticked when signing: Bring two pads.",
     )

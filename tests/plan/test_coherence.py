@@ -13,18 +13,54 @@ COHERENT = Rig(
     name="The Example Five",
     mixer=Mixer(
         inputs=16,
-        outs=(Out(key="out-1", use="ears:Sam"), Out(key="out-2", use="ears:Sam"), Out(key="out-3", use="free"), Out(key="out-4", use="main")),
+        outs=(
+            Out(key="out-1", use="ears:Sam"),
+            Out(key="out-2", use="ears:Sam"),
+            Out(key="out-3", use="free"),
+            Out(key="out-4", use="main"),
+        ),
     ),
     source=(
-        Source(key="s-1", label="Kick In", player="Sam", what="drum.kick-drum", position="in", mixer_input=1, splitter="rack-a", way=1),
-        Source(key="s-2", label="Kick Out", player="Sam", what="drum.kick-drum", position="out", mixer_input=2, second_of="s-1"),
-        Source(key="s-3", label="Keys", player="Kim", what="synth.generic", position="left", pair_with="s-4", mixer_input=3),
-        Source(key="s-4", label="Keys", player="Kim", what="synth.generic", position="right", pair_with="s-3", mixer_input=4),
-        Source(key="s-5", label="Guitar", player="Jo", what="pluck.guitar.acoustic", mixer_input=5, never_with=("s-6",)),
+        Source(
+            key="s-1",
+            label="Kick In",
+            player="Sam",
+            what="drum.kick-drum",
+            position="in",
+            mixer_input=1,
+            splitter="rack-a",
+            way=1,
+        ),
+        Source(
+            key="s-2",
+            label="Kick Out",
+            player="Sam",
+            what="drum.kick-drum",
+            position="out",
+            mixer_input=2,
+            second_of="s-1",
+        ),
+        Source(
+            key="s-3", label="Keys", player="Kim", what="synth.generic", position="left", pair_with="s-4", mixer_input=3
+        ),
+        Source(
+            key="s-4",
+            label="Keys",
+            player="Kim",
+            what="synth.generic",
+            position="right",
+            pair_with="s-3",
+            mixer_input=4,
+        ),
+        Source(
+            key="s-5", label="Guitar", player="Jo", what="pluck.guitar.acoustic", mixer_input=5, never_with=("s-6",)
+        ),
         Source(key="s-6", label="Banjo", player="Jo", what="pluck.banjo", mixer_input=5),
         Source(key="s-7", label="Click", what="x-click", mixer_input=6),
     ),
-    splitter=(Splitter(key="rack-a", name="Rack A", ways=4, outputs=(SplitterOutput(key="a"), SplitterOutput(key="b"))),),
+    splitter=(
+        Splitter(key="rack-a", name="Rack A", ways=4, outputs=(SplitterOutput(key="a"), SplitterOutput(key="b"))),
+    ),
     loom=(Loom(key="loom-1", ways=8),),
     ears=(Ears(player="Sam", outs=("out-1", "out-2")),),
     configurations=MappingProxyType({"small": Configuration(off=("s-2",))}),
@@ -32,7 +68,9 @@ COHERENT = Rig(
 
 
 def test_a_coherent_rig_has_no_faults():
-    """Pairs that share a label, things never played together on one input, and partly filled rows are no contradiction."""
+    """Pairs that share a label, things never played together on one input, and partly filled rows are no
+    contradiction.
+    """
     assert faults(COHERENT) == ()
     assert faults(Rig()) == ()
 
@@ -51,9 +89,19 @@ ROW_FAULTS: list[tuple[Rig, int, str, str]] = [
     (with_row(6, key="s-1"), 0, "key", 'Rows 1 and 7 both have the key "s-1". Give each row a key of its own.'),
     (with_row(6, key=""), 6, "key", "Row 7 has no key. Give it one that no other row has."),
     (with_row(6, label=" "), 6, "label", "Row 7 has no label. Write what the band calls it."),
-    (with_row(1, label="kick in"), 0, "label", 'Rows 1 and 2 both are called "Kick In". Make each label say which one it is.'),
+    (
+        with_row(1, label="kick in"),
+        0,
+        "label",
+        'Rows 1 and 2 both are called "Kick In". Make each label say which one it is.',
+    ),
     (with_row(3, position=""), 2, "label", 'Rows 3 and 4 both are called "Keys". Make each label say which one it is.'),
-    (with_row(6, mixer_input=3), 2, "mixer_input", "Rows 3 and 7 both use mixer input 3. Give one of them another input."),
+    (
+        with_row(6, mixer_input=3),
+        2,
+        "mixer_input",
+        "Rows 3 and 7 both use mixer input 3. Give one of them another input.",
+    ),
     (
         with_row(6, mixer_input=5),
         4,
@@ -64,9 +112,17 @@ ROW_FAULTS: list[tuple[Rig, int, str, str]] = [
         with_row(6, mixer_input=17),
         6,
         "mixer_input",
-        "Row 7 uses mixer input 17; the mixer has 16 inputs. Give the row an input that the mixer has, or change the mixer's inputs.",
+        (
+            "Row 7 uses mixer input 17; the mixer has 16 inputs. Give the row an input that the mixer has, or change"
+            " the mixer's inputs."
+        ),
     ),
-    (with_row(1, splitter="rack-a", way=1), 0, "way", "Rows 1 and 2 both use way 1 of Rack A. Give one of them another way."),
+    (
+        with_row(1, splitter="rack-a", way=1),
+        0,
+        "way",
+        "Rows 1 and 2 both use way 1 of Rack A. Give one of them another way.",
+    ),
     (
         with_row(1, splitter="rack-a", way=5),
         1,
@@ -78,7 +134,10 @@ ROW_FAULTS: list[tuple[Rig, int, str, str]] = [
         with_row(1, splitter="rack-b"),
         1,
         "splitter",
-        'Row 2 is wired to the splitter "rack-b", which is not in the rig. Name one of the rig\'s splitters, or leave it empty.',
+        (
+            'Row 2 is wired to the splitter "rack-b", which is not in the rig. Name one of the rig\'s splitters, or'
+            " leave it empty."
+        ),
     ),
     (
         with_row(6, pair_with="s-1"),
@@ -97,7 +156,10 @@ ROW_FAULTS: list[tuple[Rig, int, str, str]] = [
         with_row(3, what="keyboard.organ"),
         2,
         "what",
-        "Rows 3 and 4 are one pair, and one is keyboard or synthesizer, the other organ. Give both the same kind, or end the pair.",
+        (
+            "Rows 3 and 4 are one pair, and one is keyboard or synthesizer, the other organ. Give both the same kind,"
+            " or end the pair."
+        ),
     ),
     (
         with_row(3, pair_kind="mid-side"),
@@ -133,7 +195,10 @@ ROW_FAULTS: list[tuple[Rig, int, str, str]] = [
         with_row(4, second_of="s-2"),
         4,
         "second_of",
-        "Row 5 is the second microphone of row 2, which is a second microphone itself. Choose the first microphone of the sound.",
+        (
+            "Row 5 is the second microphone of row 2, which is a second microphone itself. Choose the first microphone"
+            " of the sound."
+        ),
     ),
     (
         with_row(1, never_with=("s-9",)),
@@ -174,7 +239,9 @@ ROW_FAULTS: list[tuple[Rig, int, str, str]] = [
 ]
 
 
-@pytest.mark.parametrize(("rig", "row", "field", "sentence"), ROW_FAULTS, ids=lambda value: value if isinstance(value, str) else "")
+@pytest.mark.parametrize(
+    ("rig", "row", "field", "sentence"), ROW_FAULTS, ids=lambda value: value if isinstance(value, str) else ""
+)
 def test_a_row_that_contradicts_another_is_named(rig: Rig, row: int, field: str, sentence: str):
     """One contradiction gives one fault, at its first row, with a sentence that names both sides and what to do."""
     assert faults(rig) == (RigFault(row, field, sentence),)
@@ -194,12 +261,18 @@ REST: list[tuple[Rig, str, str]] = [
     (
         with_outs(Out(key="out-5", use="ears:Kim")),
         "mixer.outs",
-        'The output "out-5" is held for the ears of "Kim", who has no in-ear mix in the rig. Add the mix, or enter "free".',
+        (
+            'The output "out-5" is held for the ears of "Kim", who has no in-ear mix in the rig. Add the mix, or enter'
+            ' "free".'
+        ),
     ),
     (
         with_outs(Out(key="out-5", use="ears:Sam")),
         "ears",
-        'The output "out-5" is held for the ears of Sam, and the mix of Sam does not name it. Add it to the mix, or enter "free".',
+        (
+            'The output "out-5" is held for the ears of Sam, and the mix of Sam does not name it. Add it to the mix, or'
+            ' enter "free".'
+        ),
     ),
     (
         replace(COHERENT, ears=(*COHERENT.ears, Ears(player="Kim", outs=("out-9",)))),
@@ -209,7 +282,10 @@ REST: list[tuple[Rig, str, str]] = [
     (
         replace(COHERENT, ears=(*COHERENT.ears, Ears(player="Kim", outs=("out-3",)))),
         "mixer.outs",
-        'The in-ear mix of Kim is on the output "out-3", which is entered as "free". Enter "ears:Kim" there, or choose another output.',
+        (
+            'The in-ear mix of Kim is on the output "out-3", which is entered as "free". Enter "ears:Kim" there, or'
+            " choose another output."
+        ),
     ),
     (
         replace(COHERENT, ears=(*COHERENT.ears, Ears(player="Sam"))),
@@ -221,9 +297,16 @@ REST: list[tuple[Rig, str, str]] = [
         "splitter",
         'Two splitters have the key "rack-a". Give each a key of its own.',
     ),
-    (replace(COHERENT, loom=(*COHERENT.loom, Loom())), "loom", "A loom has no key. Give it one that no other loom has."),
     (
-        replace(COHERENT, splitter=(replace(COHERENT.splitter[0], outputs=(SplitterOutput(key="a"), SplitterOutput(key="a"))),)),
+        replace(COHERENT, loom=(*COHERENT.loom, Loom())),
+        "loom",
+        "A loom has no key. Give it one that no other loom has.",
+    ),
+    (
+        replace(
+            COHERENT,
+            splitter=(replace(COHERENT.splitter[0], outputs=(SplitterOutput(key="a"), SplitterOutput(key="a"))),),
+        ),
         "splitter",
         'Two outputs of Rack A are called "a". Give each a name of its own.',
     ),
@@ -249,9 +332,10 @@ def test_a_contradiction_outside_the_rows_is_named(rig: Rig, field: str, sentenc
 def test_an_output_in_two_mixes_is_named():
     """An output carries one in-ear mix."""
     rig = replace(COHERENT, ears=(*COHERENT.ears, Ears(player="Kim", outs=("out-1",))))
-    assert 'The output "out-1" is named 2 times by the in-ear mixes of Sam and Kim. Give each mix outputs of its own.' in [
-        fault.sentence for fault in faults(rig)
-    ]
+    assert (
+        'The output "out-1" is named 2 times by the in-ear mixes of Sam and Kim. Give each mix outputs of its own.'
+        in [fault.sentence for fault in faults(rig)]
+    )
 
 
 def test_every_fault_comes_at_once_in_the_order_of_rows():
@@ -259,7 +343,13 @@ def test_every_fault_comes_at_once_in_the_order_of_rows():
     rig = with_row(6, pair_with="s-9", goes="both", mixer_input=99)
     rig = replace(rig, source=(replace(rig.source[0], way=9), *rig.source[1:]), loom=(Loom(),))
     found = faults(rig)
-    assert [(fault.row, fault.field) for fault in found] == [(0, "way"), (6, "mixer_input"), (6, "pair_with"), (6, "goes"), (None, "loom")]
+    assert [(fault.row, fault.field) for fault in found] == [
+        (0, "way"),
+        (6, "mixer_input"),
+        (6, "pair_with"),
+        (6, "goes"),
+        (None, "loom"),
+    ]
 
 
 def test_sources_that_may_sound_together_do_not_share_an_input():
@@ -270,7 +360,10 @@ def test_sources_that_may_sound_together_do_not_share_an_input():
 
 
 def neutral(sentence: str) -> bool:
-    return not any(word in sentence.lower() for word in ("please", "invalid", "illegal", "oops", "forbidden", "wrong", "error", "you "))
+    return not any(
+        word in sentence.lower()
+        for word in ("please", "invalid", "illegal", "oops", "forbidden", "wrong", "error", "you ")
+    )
 
 
 @pytest.mark.parametrize("rig", [case[0] for case in ROW_FAULTS] + [case[0] for case in REST])

@@ -1,4 +1,6 @@
-"""A digital link carries what finds no input, and nothing else; worked by hand, since the second opinion has no links."""
+"""A digital link carries what finds no input, and nothing else; worked by hand, since the second opinion has no
+links.
+"""
 
 from __future__ import annotations
 
@@ -17,17 +19,30 @@ SPLITTER = Splitter(key="box", ways=16, built_in=True, outputs=(SplitterOutput(k
 
 def voices(count: int) -> tuple[Source, ...]:
     return tuple(
-        Source(key=f"v{n}", label=f"Voice {n}", what="voice.vocals", player=f"P{n}", lead=n == 1, splitter="box", way=n, mixer_input=n)
+        Source(
+            key=f"v{n}",
+            label=f"Voice {n}",
+            what="voice.vocals",
+            player=f"P{n}",
+            lead=n == 1,
+            splitter="box",
+            way=n,
+            mixer_input=n,
+        )
         for n in range(1, count + 1)
     )
 
 
 def band(sources: tuple[Source, ...], channels: int = 8) -> Rig:
-    return Rig(name="Link", mixer=Mixer(inputs=16, links=(MixerLink("AES50", channels),)), source=sources, splitter=(SPLITTER,))
+    return Rig(
+        name="Link", mixer=Mixer(inputs=16, links=(MixerLink("AES50", channels),)), source=sources, splitter=(SPLITTER,)
+    )
 
 
 def known(**values: str | int) -> Answers:
-    said = {"digital-link": "yes", "room-capacity": 500} | {key.replace("_", "-"): value for key, value in values.items()}
+    said = {"digital-link": "yes", "room-capacity": 500} | {
+        key.replace("_", "-"): value for key, value in values.items()
+    }
     return {key: Answer("answered", value, "house") for key, value in said.items()}
 
 
@@ -49,8 +64,12 @@ def given_up(rig: Rig, answers: Answers) -> dict[str, int] | None:
         (5, 8, {"inputs_free": 3, "digital_link": "no"}, {"left-out": 2}),
     ],
 )
-def test_only_what_finds_no_input_travels_over_the_link(sources: int, channels: int, answers: dict[str, str | int], expected: dict[str, int]) -> None:
-    """Inputs first, then the link as far as it goes, then nothing; a link is no isolated line, and none is used unless the house takes it."""
+def test_only_what_finds_no_input_travels_over_the_link(
+    sources: int, channels: int, answers: dict[str, str | int], expected: dict[str, int]
+) -> None:
+    """Inputs first, then the link as far as it goes, then nothing; a link is no isolated line, and none is used unless
+    the house takes it.
+    """
     assert given_up(band(voices(sources), channels), known(**answers)) == expected
 
 
@@ -64,12 +83,16 @@ def test_what_must_be_heard_stays_off_the_link() -> None:
 
 
 def test_the_kit_travels_one_way() -> None:
-    """Where a kit would be torn apart or kept together at the same price, it is kept together, so that its microphones do not comb."""
+    """Where a kit would be torn apart or kept together at the same price, it is kept together, so that its microphones
+    do not comb.
+    """
     kit = (
         Source(key="k", label="Kick", what="drum.kick-drum", player="Dru"),
         Source(key="s", label="Snare", what="drum.snare-drum", player="Dru"),
     )
-    numbered = tuple(replace(one, splitter="box", way=way, mixer_input=way) for way, one in enumerate((*kit, *voices(3)), start=1))
+    numbered = tuple(
+        replace(one, splitter="box", way=way, mixer_input=way) for way, one in enumerate((*kit, *voices(3)), start=1)
+    )
     plan = reconcile(band(numbered), known(inputs_free=3))
 
     assert isinstance(plan, Plan)
@@ -78,9 +101,18 @@ def test_the_kit_travels_one_way() -> None:
 
 @pytest.mark.parametrize(("inputs", "channels"), [(1, [3, 4]), (2, [3, 4]), (3, [5, 6]), (4, [5, 6])])
 def test_the_bank_of_the_link_begins_odd(inputs: int, channels: list[int]) -> None:
-    """Behind an odd number of inputs one channel stays empty, so that a pair over the link has a stereo strip of the desk."""
+    """Behind an odd number of inputs one channel stays empty, so that a pair over the link has a stereo strip of the
+    desk.
+    """
     left, right = (
-        Source(key=f"k{side}", label=f"Keys {side}", what="synth.generic", player="Kay", position=place, pair_with=f"k{other}")
+        Source(
+            key=f"k{side}",
+            label=f"Keys {side}",
+            what="synth.generic",
+            player="Kay",
+            position=place,
+            pair_with=f"k{other}",
+        )
         for side, place, other in (("l", "left", "r"), ("r", "right", "l"))
     )
     heard = tuple(replace(voice, must=True) for voice in voices(inputs))

@@ -17,7 +17,9 @@ from tests.plan.hand_cases import said
 from tests.plan.signal_values import CHECKS
 
 ANSWERS = {"who_mixes": "house-engineer", "pa": "stereo", "inputs_free": 16, "room_capacity": 500}
-VOCAL = Source(key="voc", label="Vocal", what="voice.vocals", lead=True, phantom="yes", mixer_input=1, splitter="rack", way=1)
+VOCAL = Source(
+    key="voc", label="Vocal", what="voice.vocals", lead=True, phantom="yes", mixer_input=1, splitter="rack", way=1
+)
 STATED = replace(VOCAL, phantom_ma=4.0, impedance_ohm=150)
 RACK = Splitter(key="rack", name="Rack", ways=24, built_in=True, outputs=(SplitterOutput("B", "isolated"),))
 RIG = Rig(
@@ -42,26 +44,34 @@ def shown(rig: Rig, label: str = "Vocal", **answers: str | int) -> dict[str, Fig
 
 def text(figures: dict[str, Figure]) -> list[str]:
     """The figures as a person reads them."""
-    return [f"{figure.what}: {figure.value} ({figure.basis}){' !' if figure.careful else ''}" for figure in figures.values()]
+    return [
+        f"{figure.what}: {figure.value} ({figure.basis}){' !' if figure.careful else ''}" for figure in figures.values()
+    ]
 
 
 def test_the_text_of_a_split_condenser():
-    """A vocal condenser on an isolated split: levels, load, 48 V, the budget and the loom, each with what it rests on."""
+    """A vocal condenser on an isolated split: levels, load, 48 V, the budget and the loom, each with what it rests
+    on.
+    """
     assert text(shown(RIG, other_feeds="nothing")) == [
         (
-            "Level at the band's mixer, against the source with nothing plugged in: -1.4 to -1 dB (source 150 ohm (stated); "
-            "the band's mixer 2000 ohm (stated); house desk 1500 to 3000 ohm (usual, not stated); transformer windings of 40 ohm (assumed))"
+            "Level at the band's mixer, against the source with nothing plugged in: -1.4 to -1 dB (source 150 ohm"
+            " (stated); the band's mixer 2000 ohm (stated); house desk 1500 to 3000 ohm (usual, not stated);"
+            " transformer windings of 40 ohm (assumed))"
         ),
         "Level at the stage box, against the source with nothing plugged in: -1.8 to -1.2 dB (from the same values)",
         (
-            "All inputs together, against the source's impedance: 5.9 to 8.1 times (from the same values; at least 5 is usual, and below that a "
-            "dynamic microphone can sound different)"
+            "All inputs together, against the source's impedance: 5.9 to 8.1 times (from the same values; at least 5 is"
+            " usual, and below that a dynamic microphone can sound different)"
         ),
         "48 V supply, measured at the microphone: 34.4 V (48 V through 6.81 kohm a leg, 4 mA (stated))",
-        "48 V current from the band's mixer, all inputs together: 4 mA (1 source on the band's mixer; the band's mixer gives 40 mA in all (stated))",
         (
-            "Top end at the stage box, 3 dB down: 259 to 277 kHz (source 150 ohm (stated); 30 m of loom at 100 pF/m (usual, not stated); the "
-            "microphone's own cable and the house's multicore lower it further)"
+            "48 V current from the band's mixer, all inputs together: 4 mA (1 source on the band's mixer; the band's"
+            " mixer gives 40 mA in all (stated))"
+        ),
+        (
+            "Top end at the stage box, 3 dB down: 259 to 277 kHz (source 150 ohm (stated); 30 m of loom at 100 pF/m"
+            " (usual, not stated); the microphone's own cable and the house's multicore lower it further)"
         ),
     ]
 
@@ -71,7 +81,10 @@ def test_the_text_of_a_left_right_mix():
     outs = (Out("main-1", use="main", max_dbu=24), Out("main-2", use="main", max_dbu=24))
     rig = replace(RIG, mixer=replace(RIG.mixer, stereo_busses=1, outs=outs, latency_ms=1.5))
     assert text(shown(rig, "Mix L", what_they_want="left-right-mix")) == [
-        "Attenuation wanted: 17 dB (the band's output gives 24 dBu at most (stated); a microphone input takes 10 dBu (assumed); 3 dB kept in hand)",
+        (
+            "Attenuation wanted: 17 dB (the band's output gives 24 dBu at most (stated); a microphone input takes 10"
+            " dBu (assumed); 3 dB kept in hand)"
+        ),
         (
             "Loudest moment at the house's input: 0.6 to 3.4 dBu (the band's output gives 24 dBu at most (stated); "
             "behind a 20 dB pad that leaves 150 ohm (assumed); a loose transformer before it)"
@@ -85,7 +98,10 @@ def test_ranges_collapse_where_everything_is_stated():
     figures = shown(RIG)
     one_number = {key for key, figure in figures.items() if figure.low == figure.high}
     assert one_number == {"phantom-volt", "phantom-in-all"}
-    assert all("house desk" in figures["level-at-our-mixer"].basis and figures[key].low < figures[key].high for key in figures.keys() - one_number)
+    assert all(
+        "house desk" in figures["level-at-our-mixer"].basis and figures[key].low < figures[key].high
+        for key in figures.keys() - one_number
+    )
 
 
 @given(st.booleans(), st.booleans(), st.booleans(), st.sampled_from(["isolated", "direct"]))
@@ -104,7 +120,14 @@ def test_stating_something_never_widens_a_range(ohm, current, mixer, kind):
 def band(count: int, current: float | None, prefix: str) -> tuple[Source, ...]:
     return tuple(
         replace(
-            STATED, key=f"{prefix}{number}", label=f"{prefix} {number}", phantom_ma=current, way=None, splitter="", mixer_input=None, goes="ears-only"
+            STATED,
+            key=f"{prefix}{number}",
+            label=f"{prefix} {number}",
+            phantom_ma=current,
+            way=None,
+            splitter="",
+            mixer_input=None,
+            goes="ears-only",
         )
         for number in range(count)
     )
@@ -141,7 +164,9 @@ def test_a_source_that_the_house_feeds_is_not_in_our_sum():
 
 
 def test_an_active_splitter_keeps_the_desks_apart():
-    """Behind an active splitter no desk loads the source, so nothing is said about loading; its own 48 V is one feed."""
+    """Behind an active splitter no desk loads the source, so nothing is said about loading; its own 48 V is one
+    feed.
+    """
     figures = shown(replace(RIG, splitter=(replace(RACK, kind="active"),)))
     assert set(figures) == {"phantom-volt"}
     assert figures["phantom-volt"].value == "34.4 V"
@@ -156,11 +181,18 @@ def test_a_hard_y_wants_a_second_look_at_48_volt():
 
 
 def test_paths_of_different_delay_show_their_first_notch():
-    """A kit microphone on its own line and the kit in the band's mix arrive apart; the line of the mix says where it hurts."""
+    """A kit microphone on its own line and the kit in the band's mix arrive apart; the line of the mix says where it
+    hurts.
+    """
     kick = Source(key="kick", label="Kick", what="drum.kick-drum", player="Kim", mixer_input=2, splitter="rack", way=1)
     snare = replace(kick, key="sn", label="Snare", what="drum.snare-drum", mixer_input=3, way=None, splitter="")
     out = Out("dry", tap_before=("high-pass", "gate", "eq", "compressor", "insert", "delay", "mute", "fader"))
-    rig = replace(RIG, source=(kick, snare), splitter=(replace(RACK, ways=1),), mixer=replace(RIG.mixer, outs=(out,), latency_ms=1.0))
+    rig = replace(
+        RIG,
+        source=(kick, snare),
+        splitter=(replace(RACK, ways=1),),
+        mixer=replace(RIG.mixer, outs=(out,), latency_ms=1.0),
+    )
     plan = reconcile(rig, said(**ANSWERS))
     assert isinstance(plan, Plan)
     paths = {line.label: line.path.kind for line in plan.lines}
@@ -171,7 +203,13 @@ def test_paths_of_different_delay_show_their_first_notch():
 
 @pytest.mark.parametrize(
     ("low", "high", "value"),
-    [(-0.04, -0.04, "0 dB"), (1.04, 1.02, "1 dB"), (-1.25, 3, "-1.2 to 3 dB"), (99.96, 120.4, "100 to 120 dB"), (9.95, 9.94, "9.9 dB")],
+    [
+        (-0.04, -0.04, "0 dB"),
+        (1.04, 1.02, "1 dB"),
+        (-1.25, 3, "-1.2 to 3 dB"),
+        (99.96, 120.4, "100 to 120 dB"),
+        (9.95, 9.94, "9.9 dB"),
+    ],
 )
 def test_a_number_is_written_with_no_more_figures_than_it_has(low, high, value):
     """One decimal below a hundred, none above, no minus before a nought, and one number where both ends read alike."""

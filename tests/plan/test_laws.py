@@ -75,7 +75,9 @@ def test_no_gig_is_too_odd_for_an_answer() -> None:
 
 @pytest.mark.slow
 def test_another_process_with_other_hashes_and_another_order_of_rows_says_the_same() -> None:
-    """Same input, same plan: neither the seed of Python's hashes nor the order of splitters, looms, bits and answers moves a word."""
+    """Same input, same plan: neither the seed of Python's hashes nor the order of splitters, looms, bits and answers
+    moves a word.
+    """
     said = []
     for hash_seed, order in (("1", "1000"), ("77", "5000")):
         done = subprocess.run(
@@ -94,20 +96,40 @@ def test_another_process_with_other_hashes_and_another_order_of_rows_says_the_sa
 def routing_of(outcome: Plan | NoPlan) -> object:
     """What is sent how, without numbers: those follow the band's own order of rows."""
     if isinstance(outcome, NoPlan):
-        return [sorted(map(repr, conflict.facts)) for conflict in outcome.conflicts], sorted(remedy.text for remedy in outcome.remedies)
-    lines = sorted((sorted(line.sources), line.path.kind, line.path.unit, line.dry, line.phantom, line.pad_db) for line in outcome.lines)
+        return [sorted(map(repr, conflict.facts)) for conflict in outcome.conflicts], sorted(
+            remedy.text for remedy in outcome.remedies
+        )
+    lines = sorted(
+        (sorted(line.sources), line.path.kind, line.path.unit, line.dry, line.phantom, line.pad_db)
+        for line in outcome.lines
+    )
     return lines, sorted((one.source, one.where, one.step) for one in outcome.not_sent)
 
 
 def test_the_order_of_the_sources_changes_numbers_only() -> None:
-    """With the rows of the sources shuffled the same ones are sent, on the same paths; only their numbers follow the rows."""
+    """With the rows of the sources shuffled the same ones are sent, on the same paths; only their numbers follow the
+    rows.
+    """
     for make, seed in SOME:
         rig, answers = make(seed)
         other = reconcile(*shuffled(rig, answers, seed, sources=True))
         assert routing_of(other) == routing_of(outcome_of(make, seed)), f"{make.__name__}({seed})"
 
 
-PLACE = ("sources", "stereo_partner", "path", "mixer_input", "loom", "box", "box_socket", "desk_channel", "gain_owner", "phantom", "pad_db", "dry")
+PLACE = (
+    "sources",
+    "stereo_partner",
+    "path",
+    "mixer_input",
+    "loom",
+    "box",
+    "box_socket",
+    "desk_channel",
+    "gain_owner",
+    "phantom",
+    "pad_db",
+    "dry",
+)
 
 
 def places(outcome: Plan | NoPlan) -> list[tuple[object, ...]]:
@@ -118,14 +140,17 @@ def places(outcome: Plan | NoPlan) -> list[tuple[object, ...]]:
 
 def renamed(rig: Rig) -> Rig:
     sources = tuple(
-        replace(one, label=f"X {one.label[::-1]}", player=one.player and f"Z {one.player[::-1]}", strip="S", note="new") for one in rig.source
+        replace(one, label=f"X {one.label[::-1]}", player=one.player and f"Z {one.player[::-1]}", strip="S", note="new")
+        for one in rig.source
     )
     ears = tuple(replace(one, player=f"Y {one.player[::-1]}") for one in rig.ears)
     return replace(rig, name="Another name", source=sources, ears=ears)
 
 
 def test_renaming_moves_nothing() -> None:
-    """Keys decide: with every label, player, strip and note changed each line keeps its path, its way, its socket and its channel."""
+    """Keys decide: with every label, player, strip and note changed each line keeps its path, its way, its socket and
+    its channel.
+    """
     for make, seed in SOME:
         rig, answers = make(seed)
         outcome = reconcile(renamed(rig), answers)
@@ -137,15 +162,25 @@ def with_a_short_loom(rig: Rig, answers: Answers) -> tuple[Rig, Answers]:
     # A band that lists no loom has none counted; the first one on the list would start the counting.
     if not rig.loom:
         return rig, answers
-    return replace(rig, loom=(*rig.loom, Loom(key="a-short-loom", ways=32, length_m=1.0))), answering(answers, "box-distance", 500)
+    return replace(rig, loom=(*rig.loom, Loom(key="a-short-loom", ways=32, length_m=1.0))), answering(
+        answers, "box-distance", 500
+    )
 
 
 def with_ears_only(rig: Rig, answers: Answers) -> tuple[Rig, Answers]:
-    return replace(rig, source=(*rig.source, Source(key="s-new", label="Feel", what="drum.kick-drum", goes="ears-only"))), answers
+    return (
+        replace(rig, source=(*rig.source, Source(key="s-new", label="Feel", what="drum.kick-drum", goes="ears-only"))),
+        answers,
+    )
 
 
 def with_a_rehearsal_source(rig: Rig, answers: Answers) -> tuple[Rig, Answers]:
-    return replace(rig, source=(Source(key="a-new", label="Metronome", what="x-other", goes="rehearsal-only"), *rig.source)), answers
+    return (
+        replace(
+            rig, source=(Source(key="a-new", label="Metronome", what="x-other", goes="rehearsal-only"), *rig.source)
+        ),
+        answers,
+    )
 
 
 def with_bits(rig: Rig, answers: Answers) -> tuple[Rig, Answers]:
@@ -159,7 +194,9 @@ def with_a_contact(rig: Rig, answers: Answers) -> tuple[Rig, Answers]:
 @pytest.mark.slow
 @pytest.mark.parametrize("add", [with_a_short_loom, with_ears_only, with_a_rehearsal_source, with_bits, with_a_contact])
 def test_a_thing_that_is_not_used_changes_no_line(add: Callable[[Rig, Answers], tuple[Rig, Answers]]) -> None:
-    """A loom that is too short, a source for the ears or for rehearsals only, more bits, a name: none of them moves a line."""
+    """A loom that is too short, a source for the ears or for rehearsals only, more bits, a name: none of them moves a
+    line.
+    """
     for make, seed in SOME:
         rig, answers = make(seed)
         before = outcome_of(make, seed)
@@ -190,7 +227,9 @@ def no_isolation(_rig: Rig, answers: Answers) -> Pair:
 
 
 def not_only_dry(_rig: Rig, answers: Answers) -> Pair:
-    return answering(answers, "what-they-want", "split-each-source"), answering(answers, "what-they-want", "as-much-split-as-fits")
+    return answering(answers, "what-they-want", "split-each-source"), answering(
+        answers, "what-they-want", "as-much-split-as-fits"
+    )
 
 
 def a_nearer_box(_rig: Rig, answers: Answers) -> Pair:
@@ -199,7 +238,9 @@ def a_nearer_box(_rig: Rig, answers: Answers) -> Pair:
 
 @pytest.mark.parametrize("loosen", [one_more_input, no_isolation, not_only_dry, a_nearer_box])
 def test_loosening_an_answer_never_makes_a_plan_worse(loosen: Callable[[Rig, Answers], Pair]) -> None:
-    """One more input, no isolation, processed lines welcome, the box at hand: no plan becomes dearer, and none is lost."""
+    """One more input, no isolation, processed lines welcome, the box at hand: no plan becomes dearer, and none is
+    lost.
+    """
     better = 0
     for make, seed in EVERY:
         rig, answers = make(seed)
@@ -225,7 +266,9 @@ def assert_pluggable(rig: Rig, plan: Plan, where: str) -> None:
     assert not twice(line.socket for line in lines if line.box_socket is not None), where
     assert all((line.box_socket is None) == (line.path.kind == "digital-link") for line in lines), where
     assert not twice(line.desk_channel for line in lines), where
-    loom_ways = [(line.loom.key, line.loom.way) for line in lines if line.loom] + [(way.loom, way.way) for way in plan.spare]
+    loom_ways = [(line.loom.key, line.loom.way) for line in lines if line.loom] + [
+        (way.loom, way.way) for way in plan.spare
+    ]
     loom_ways += [(one.loom.key, one.loom.way) for one in plan.returns if one.loom]
     assert not twice(iter(loom_ways)), where
     assert all(way <= next(loom.ways for loom in rig.loom if loom.key == key) for key, way in loom_ways), where
@@ -262,7 +305,9 @@ def assert_pairs_know_each_other(lines: tuple[Line, ...], where: str) -> None:
 
 
 def assert_accounted_for(rig: Rig, plan: Plan, where: str) -> None:
-    """Each source is on one line or one pair of lines, or among those that stay out; what is for the ears is on no line."""
+    """Each source is on one line or one pair of lines, or among those that stay out; what is for the ears is on no
+    line.
+    """
     on = Counter(key for line in plan.lines for key in line.sources)
     kept = Counter(one.source for one in plan.not_sent)
     partner = {line.line: line.stereo_partner for line in plan.lines}
@@ -279,13 +324,17 @@ def assert_accounted_for(rig: Rig, plan: Plan, where: str) -> None:
 
 
 def test_every_line_can_be_plugged() -> None:
-    """No output, splitter way, loom way, box socket or desk channel is used twice or does not exist; pairs know each other."""
+    """No output, splitter way, loom way, box socket or desk channel is used twice or does not exist; pairs know each
+    other.
+    """
     for (make, seed), rig, _, plan in plans(EVERY):
         assert_pluggable(rig, plan, f"{make.__name__}({seed})")
 
 
 def test_pairs_stand_on_neighbours() -> None:
-    """The two lines of a pair have neighbouring sockets and channels, left first; two boxes part a pair only where nothing else is left."""
+    """The two lines of a pair have neighbouring sockets and channels, left first; two boxes part a pair only where
+    nothing else is left.
+    """
     seen = parted = 0
     for (make, seed), _, _, plan in plans(EVERY):
         by_number = {line.line: line for line in plan.lines}
@@ -294,14 +343,21 @@ def test_pairs_stand_on_neighbours() -> None:
                 other = by_number[line.stereo_partner]
                 seen += 1
                 parted += other.box != line.box
-                sockets = 1 if line.box_socket is None or other.box_socket is None else other.box_socket - line.box_socket
-                assert (sockets, other.desk_channel - line.desk_channel) == (1, 1) or other.box != line.box, f"{make.__name__}({seed})"
+                sockets = (
+                    1 if line.box_socket is None or other.box_socket is None else other.box_socket - line.box_socket
+                )
+                assert (sockets, other.desk_channel - line.desk_channel) == (
+                    1,
+                    1,
+                ) or other.box != line.box, f"{make.__name__}({seed})"
     assert seen > 60
     assert parted < seen / 50
 
 
 def test_every_source_is_accounted_for_once() -> None:
-    """Each source is on one line or pair of lines, or named among those that stay out, never both, and nothing for the ears goes out."""
+    """Each source is on one line or pair of lines, or named among those that stay out, never both, and nothing for the
+    ears goes out.
+    """
     for (make, seed), rig, _, plan in plans(EVERY):
         assert_accounted_for(rig, plan, f"{make.__name__}({seed})")
 
@@ -321,7 +377,9 @@ def said_in(outcome: Plan | NoPlan) -> Iterator[tuple[str, tuple[object, ...]]]:
 
 
 def test_every_sentence_is_whole_and_cites_a_fact() -> None:
-    """Each line, each source that stays out, each statement and each conflict has its reason, with a fact behind it and no gap in the words."""
+    """Each line, each source that stays out, each statement and each conflict has its reason, with a fact behind it and
+    no gap in the words.
+    """
     for make, seed in EVERY:
         for text, facts in said_in(outcome_of(make, seed)):
             where = f"{make.__name__}({seed}): {text!r}"
@@ -363,7 +421,9 @@ SAID = {
 
 
 def more_inputs(rig: Rig, answers: Answers, count: int) -> Applied:
-    return rig, answering({key: answer for key, answer in answers.items() if key != "sockets-free"}, "inputs-free", count)
+    return rig, answering(
+        {key: answer for key, answer in answers.items() if key != "sockets-free"}, "inputs-free", count
+    )
 
 
 def more_transformers(rig: Rig, answers: Answers, count: int) -> Applied:
@@ -380,12 +440,18 @@ def another_splitter(rig: Rig, answers: Answers, ways: int) -> Applied:
     return replace(rig, splitter=(*rig.splitter, box)), answers
 
 
-COUNTED = {"more-working-inputs": more_inputs, "bring-isolating-transformers": more_transformers, "free-mixer-outputs": more_outs}
+COUNTED = {
+    "more-working-inputs": more_inputs,
+    "bring-isolating-transformers": more_transformers,
+    "free-mixer-outputs": more_outs,
+}
 MEASURED = {**COUNTED, "carry-a-splitter": another_splitter}
 
 
 def applied(remedy: Remedy, rig: Rig, answers: Answers, *, less: int = 0) -> Applied:
-    """The gig after a remedy as a person reads it, one sentence after the other; ``less`` of what the last one counts."""
+    """The gig after a remedy as a person reads it, one sentence after the other; ``less`` of what the last one
+    counts.
+    """
     keys = remedy.key.split("+")
     for place, (key, text) in enumerate(zip(keys, re.split(r"(?<=\.) (?=[A-Z])", remedy.text), strict=True), 1):
         rig, answers = apply_one(key, text, rig, answers, less if place == len(keys) else 0)
@@ -408,7 +474,9 @@ def apply_one(key: str, text: str, rig: Rig, answers: Answers, less: int) -> App
 
 
 def test_remedies_help_as_they_read() -> None:
-    """Each remedy, carried out as its sentence says, leads to a plan; and one input, transformer or output fewer than it asks for does not."""
+    """Each remedy, carried out as its sentence says, leads to a plan; and one input, transformer or output fewer than
+    it asks for does not.
+    """
     kinds: Counter[str] = Counter()
     for (make, seed), rig, answers, outcome in no_plans(EVERY):
         for remedy in outcome.remedies:
@@ -468,7 +536,9 @@ def test_a_programme_for_fewer_inputs_is_the_one_written_for_them() -> None:
 
 
 def test_a_cut_list_costs_what_its_plans_cost(monkeypatch: pytest.MonkeyPatch) -> None:
-    """No row of the cut list takes more runs of the solver than the best solution for so many inputs takes by itself."""
+    """No row of the cut list takes more runs of the solver than the best solution for so many inputs takes by
+    itself.
+    """
     runs = Counter[str]()
     minimise = solver._minimise
 
@@ -540,7 +610,13 @@ LOCKS = st.lists(
     st.builds(
         lambda number, wish: Lock(f"s-{number:02d}", *wish),
         st.integers(1, 12),
-        st.sampled_from([("send", "own-line"), ("send", "leave-out"), *(("desk-channel", str(channel)) for channel in range(1, 25, 3))]),
+        st.sampled_from(
+            [
+                ("send", "own-line"),
+                ("send", "leave-out"),
+                *(("desk-channel", str(channel)) for channel in range(1, 25, 3)),
+            ]
+        ),
     ),
     max_size=3,
 )
@@ -548,8 +624,12 @@ LOCKS = st.lists(
 
 @settings(max_examples=150)
 @given(seed=st.integers(0, 100_000), answers=ANSWERS, locks=LOCKS, channels=st.sampled_from([0, 0, 4, 48]))
-def test_whatever_the_house_answers_the_lines_can_be_plugged(seed: int, answers: Answers, locks: list[Lock], channels: int) -> None:
-    """Any answers within their limits, with any agreed locks, end in a plan that can be plugged and explained, or in conflicts."""
+def test_whatever_the_house_answers_the_lines_can_be_plugged(
+    seed: int, answers: Answers, locks: list[Lock], channels: int
+) -> None:
+    """Any answers within their limits, with any agreed locks, end in a plan that can be plugged and explained, or in
+    conflicts.
+    """
     rig, _ = gig(seed)
     if channels:
         rig = replace(rig, mixer=replace(rig.mixer, links=(MixerLink("AES50", channels),)))
@@ -562,10 +642,16 @@ def test_whatever_the_house_answers_the_lines_can_be_plugged(seed: int, answers:
         facts = Facts(rig, answers)
         first = {line.box_socket for line in outcome.lines if line.box != SECOND}
         assert first <= {None, *free_sockets(facts)}
-        assert {line.box_socket for line in outcome.lines if line.box == SECOND} <= set(range(1, second_box_inputs(facts) + 1))
+        assert {line.box_socket for line in outcome.lines if line.box == SECOND} <= set(
+            range(1, second_box_inputs(facts) + 1)
+        )
         kept = {one.source for one in outcome.not_sent}
         own = {line.sources for line in outcome.lines}
-        units = {source.key: {source.key, source.pair_with} for source in rig.source if goes_of(source) in ("both", "house-only")}
+        units = {
+            source.key: {source.key, source.pair_with}
+            for source in rig.source
+            if goes_of(source) in ("both", "house-only")
+        }
         for lock in locks:
             if outcome.route != "own-pa" and lock.resource == "send" and lock.source in units:
                 held = units[lock.source] <= kept | {""} if lock.value == "leave-out" else (lock.source,) in own

@@ -27,7 +27,11 @@ ROUTES: tuple[dict[str, str], ...] = (
 )
 GIGS = [(gig, seed) for seed in range(110)] + [(medium, seed) for seed in range(8)]
 
-OUTS = (Out("main-l", use="main"), Out("main-r", use="main"), *(Out(f"out-{number}", use="free") for number in range(4)))
+OUTS = (
+    Out("main-l", use="main"),
+    Out("main-r", use="main"),
+    *(Out(f"out-{number}", use="free") for number in range(4)),
+)
 SPLIT = Splitter(key="box", name="Blue box", ways=8, outputs=(SplitterOutput("b", "isolated"),))
 VOICES = one("lead", "voice.vocals", lead=True, splitter="box", way=1, mixer_input=1) + one(
     "choir", "voice.choir", splitter="box", way=2, mixer_input=2
@@ -62,7 +66,9 @@ def everywhere() -> tuple[tuple[str, Rig, Plan], ...]:
             loom=tuple(replace(loom, name=f"Loom {loom.key}") for loom in rig.loom),
         )
         for route in ROUTES:
-            plan = reconcile(rig, {**answers, **{key: Answer("answered", value, "house") for key, value in route.items()}})
+            plan = reconcile(
+                rig, {**answers, **{key: Answer("answered", value, "house") for key, value in route.items()}}
+            )
             if isinstance(plan, Plan):
                 found.append((f"{make.__name__}({seed}) {route}", rig, plan))
     return tuple(found)
@@ -70,22 +76,39 @@ def everywhere() -> tuple[tuple[str, Rig, Plan], ...]:
 
 @pytest.mark.slow
 def test_what_stays_at_home_is_named_nowhere_else() -> None:
-    """On every route no line, no input of the ears, no statement and no reason names a splitter or loom that stays, but to say that it stays."""
+    """On every route no line, no input of the ears, no statement and no reason names a splitter or loom that stays, but
+    to say that it stays.
+    """
     seen, left = Counter[str](), 0
     for where, _, plan in everywhere():
-        written = to_json(replace(plan, leave=(), notes=tuple(note for note in plan.notes if note.key != "loom-too-short")))
+        written = to_json(
+            replace(plan, leave=(), notes=tuple(note for note in plan.notes if note.key != "loom-too-short"))
+        )
         for name in stays(plan):
             assert not [text for text in words_in(written) if name in text], f"{where}: {name}"
             left += 1
         seen[plan.route] += 1
     assert left > 200
-    assert min(seen[route] for route in ("own-pa", "house-pa-band-mixes", "left-right-to-the-house-desk", "engineer-on-the-bands-mixer")) > 40
+    assert (
+        min(
+            seen[route]
+            for route in (
+                "own-pa",
+                "house-pa-band-mixes",
+                "left-right-to-the-house-desk",
+                "engineer-on-the-bands-mixer",
+            )
+        )
+        > 40
+    )
     assert min(seen[route] for route in ("dry-split", "house-split", "mixture")) > 40
 
 
 @pytest.mark.slow
 def test_a_carried_splitter_comes_along_exactly_where_a_line_runs_through_it() -> None:
-    """Nothing is carried in vain: of the splitters that are not bolted in, those in some line's path are packed, the others stay."""
+    """Nothing is carried in vain: of the splitters that are not bolted in, those in some line's path are packed, the
+    others stay.
+    """
     packed = Counter[bool]()
     for where, rig, plan in everywhere():
         for splitter in rig.splitter:
@@ -97,17 +120,25 @@ def test_a_carried_splitter_comes_along_exactly_where_a_line_runs_through_it() -
 
 @pytest.mark.parametrize("answers", [route for route in ROUTES if route and route != {"house-split": "yes"}], ids=str)
 @pytest.mark.parametrize("to_mixer", ["direct", "isolated"])
-def test_with_its_splitter_at_home_a_source_goes_straight_into_the_mixer(answers: dict[str, str], to_mixer: str) -> None:
-    """Where the band's mixer makes the mix a carried splitter stays, and the mixer feeds 48 V itself; a built-in one stays in the path."""
+def test_with_its_splitter_at_home_a_source_goes_straight_into_the_mixer(
+    answers: dict[str, str], to_mixer: str
+) -> None:
+    """Where the band's mixer makes the mix a carried splitter stays, and the mixer feeds 48 V itself; a built-in one
+    stays in the path.
+    """
     rig = band(VOICES, outs=OUTS, stereo=1, mix=Mix(own_pa=True))
     answered = said(**{key.replace("-", "_"): value for key, value in answers.items()})
     carried, built_in = (
-        reconcile(replace(rig, splitter=(replace(SPLIT, built_in=built_in, to_mixer=to_mixer),)), answered) for built_in in (False, True)
+        reconcile(replace(rig, splitter=(replace(SPLIT, built_in=built_in, to_mixer=to_mixer),)), answered)
+        for built_in in (False, True)
     )
     assert isinstance(carried, Plan)
     assert isinstance(built_in, Plan)
     assert "Blue box" in stays(carried)
-    assert [(row.label, row.fed_by, row.phantom) for row in carried.ear_inputs] == [("lead", "straight in", "none"), ("choir", "straight in", "band")]
+    assert [(row.label, row.fed_by, row.phantom) for row in carried.ear_inputs] == [
+        ("lead", "straight in", "none"),
+        ("choir", "straight in", "band"),
+    ]
     assert stays(built_in) == set()
     fed = "band" if to_mixer == "direct" else "none"
     assert [(row.label, row.fed_by, row.phantom) for row in built_in.ear_inputs] == [
@@ -117,15 +148,21 @@ def test_with_its_splitter_at_home_a_source_goes_straight_into_the_mixer(answers
 
 
 def test_48_v_has_one_feeder_on_the_line_and_on_the_ears_side() -> None:
-    """Whoever feeds a source on its line is who feeds it at the in-ear mixer: a powered splitter or an isolated leg leaves the mixer's 48 V off."""
+    """Whoever feeds a source on its line is who feeds it at the in-ear mixer: a powered splitter or an isolated leg
+    leaves the mixer's 48 V off.
+    """
     for splitter, on_the_line, in_the_ears in (
         (replace(SPLIT, kind="active"), "splitter", "none"),
         (replace(SPLIT, to_mixer="isolated", outputs=(SplitterOutput("c", "direct"),)), "house", "none"),
         (SPLIT, "band", "band"),
     ):
         for way in (2, None):
-            choir = tuple(replace(source, splitter="box" if way else "", way=way) for source in one("choir", "voice.choir"))
+            choir = tuple(
+                replace(source, splitter="box" if way else "", way=way) for source in one("choir", "voice.choir")
+            )
             plan = reconcile(band(choir, splitter=(splitter,)), said())
             assert isinstance(plan, Plan)
             assert [line.phantom for line in plan.lines] == [on_the_line]
-            assert [(row.fed_by, row.phantom) for row in plan.ear_inputs] == [(f"Blue box, way {way or 1}", in_the_ears)]
+            assert [(row.fed_by, row.phantom) for row in plan.ear_inputs] == [
+                (f"Blue box, way {way or 1}", in_the_ears)
+            ]

@@ -20,9 +20,35 @@ ISOLATED = (SplitterOutput("B", "isolated"),)
 DIRECT = (SplitterOutput("B", "direct"),)
 VOCAL = Source(key="voc", label="Vocal", what="voice.vocals", lead=True, mixer_input=1, splitter="rack", way=1)
 CONDENSER = replace(VOCAL, phantom="yes", phantom_ma=4.0)
-BASS = Source(key="bass", label="Bass", what="pluck.bass.electric", capture="di-passive", must=True, mixer_input=1, splitter="rack", way=1)
-HOUSE_VOCAL = replace(CONDENSER, owner=Owner(mic="house", stand="house", cable="house"), goes="house-only", mixer_input=None, splitter="", way=None)
-PLAYBACK = Source(key="trk", label="Tracks", what="x-playback", capture="line", level="line", must=True, mixer_input=1, splitter="rack", way=1)
+BASS = Source(
+    key="bass",
+    label="Bass",
+    what="pluck.bass.electric",
+    capture="di-passive",
+    must=True,
+    mixer_input=1,
+    splitter="rack",
+    way=1,
+)
+HOUSE_VOCAL = replace(
+    CONDENSER,
+    owner=Owner(mic="house", stand="house", cable="house"),
+    goes="house-only",
+    mixer_input=None,
+    splitter="",
+    way=None,
+)
+PLAYBACK = Source(
+    key="trk",
+    label="Tracks",
+    what="x-playback",
+    capture="line",
+    level="line",
+    must=True,
+    mixer_input=1,
+    splitter="rack",
+    way=1,
+)
 DRY_OUT = Out("dry", use="free", tap_before=tuple(UNTOUCHED_TAP), max_dbu=22)
 MAINS = (Out("main-1", use="main", max_dbu=24), Out("main-2", use="main"))
 RACK = Splitter(key="rack", name="Rack", ways=8, built_in=True)
@@ -34,7 +60,15 @@ TOLERANCES = {"dB": 0.01, "dBu": 0.01, "V": 0.01}
 RELATIVE = 0.005
 """Half a per cent, for ratios, ohms and frequencies."""
 
-SIMULATED = {"level-at-our-mixer", "level-at-the-house", "load-ratio", "di-load", "phantom-volt", "peak-at-the-house", "cable-corner"}
+SIMULATED = {
+    "level-at-our-mixer",
+    "level-at-the-house",
+    "load-ratio",
+    "di-load",
+    "phantom-volt",
+    "peak-at-the-house",
+    "cable-corner",
+}
 
 
 @dataclass(frozen=True)
@@ -55,8 +89,12 @@ class Circuit:
         """The plan's first line, all its lines, and the facts they stand on."""
         splitters = (replace(self.splitter, outputs=self.outputs),) if self.splitter else ()
         source = self.source if splitters else replace(self.source, splitter="", way=None)
-        rig = Rig(name="Case band", mixer=self.mixer, source=(source,), splitter=splitters, loom=(self.loom,), bits=self.bits)
-        answers = said(**{"who_mixes": "house-engineer", "pa": "stereo", "inputs_free": 8, "room_capacity": 500, **self.answers})
+        rig = Rig(
+            name="Case band", mixer=self.mixer, source=(source,), splitter=splitters, loom=(self.loom,), bits=self.bits
+        )
+        answers = said(
+            **{"who_mixes": "house-engineer", "pa": "stereo", "inputs_free": 8, "room_capacity": 500, **self.answers}
+        )
         plan = reconcile(rig, answers)
         assert isinstance(plan, Plan), plan
         return plan.lines[0], plan.lines, Facts(rig, answers)
@@ -77,19 +115,40 @@ CIRCUITS = (
     Circuit("isolated split with a monitor desk", replace(VOCAL, **STATED), SPLIT, answers=FURTHER),
     Circuit("isolated split with a monitor desk and a recording", VOCAL, SPLIT, answers={"other_feeds": "both"}),
     Circuit("mixer and house both on isolated legs", VOCAL, SPLIT, splitter=TO_MIXER_ISOLATED),
-    Circuit("mixer on the isolated leg, the house feeds 48 V", CONDENSER, FED, outputs=DIRECT, splitter=TO_MIXER_ISOLATED),
+    Circuit(
+        "mixer on the isolated leg, the house feeds 48 V", CONDENSER, FED, outputs=DIRECT, splitter=TO_MIXER_ISOLATED
+    ),
     Circuit("48 V behind an isolated split: one feed", CONDENSER, FED),
     Circuit("48 V on a hard-wired Y: the other feed open or at 0 V", CONDENSER, FED, outputs=DIRECT),
     Circuit("48 V on a hard-wired Y, current not stated", replace(CONDENSER, phantom_ma=None), FED, outputs=DIRECT),
     Circuit("48 V on a hard-wired Y with a monitor desk", CONDENSER, FED, outputs=DIRECT, answers=FURTHER),
     Circuit("passive DI into an isolated split", BASS, SPLIT | {"di-load"}),
-    Circuit("passive DI into a hard-wired Y with a monitor desk", BASS, SPLIT | {"di-load"}, outputs=DIRECT, answers=FURTHER),
-    Circuit("loud microphone, its level stated", replace(VOCAL, max_dbu=6.0, impedance_ohm=250), SPLIT | {"peak-at-the-house"}),
-    Circuit("100 m of loom behind an isolated split", VOCAL, SPLIT | {"cable-corner"}, loom=replace(LOOM, length_m=100.0)),
     Circuit(
-        "100 m of loom behind a hard-wired Y", VOCAL, SPLIT | {"cable-corner"}, outputs=DIRECT, loom=replace(LOOM, length_m=100.0), answers=FURTHER
+        "passive DI into a hard-wired Y with a monitor desk", BASS, SPLIT | {"di-load"}, outputs=DIRECT, answers=FURTHER
     ),
-    Circuit("100 m of loom, both legs isolated", VOCAL, SPLIT | {"cable-corner"}, splitter=TO_MIXER_ISOLATED, loom=replace(LOOM, length_m=100.0)),
+    Circuit(
+        "loud microphone, its level stated",
+        replace(VOCAL, max_dbu=6.0, impedance_ohm=250),
+        SPLIT | {"peak-at-the-house"},
+    ),
+    Circuit(
+        "100 m of loom behind an isolated split", VOCAL, SPLIT | {"cable-corner"}, loom=replace(LOOM, length_m=100.0)
+    ),
+    Circuit(
+        "100 m of loom behind a hard-wired Y",
+        VOCAL,
+        SPLIT | {"cable-corner"},
+        outputs=DIRECT,
+        loom=replace(LOOM, length_m=100.0),
+        answers=FURTHER,
+    ),
+    Circuit(
+        "100 m of loom, both legs isolated",
+        VOCAL,
+        SPLIT | {"cable-corner"},
+        splitter=TO_MIXER_ISOLATED,
+        loom=replace(LOOM, length_m=100.0),
+    ),
     Circuit(
         "loose transformer on a hard-wired Y, with loom and 48 V",
         CONDENSER,
@@ -115,7 +174,9 @@ CIRCUITS = (
         mixer=MIXES,
         answers={"what_they_want": "left-right-mix", "line_inputs": "yes"},
     ),
-    Circuit("straight to the box, house only", HOUSE_VOCAL, frozenset({"level-at-the-house", "load-ratio", "phantom-volt"})),
+    Circuit(
+        "straight to the box, house only", HOUSE_VOCAL, frozenset({"level-at-the-house", "load-ratio", "phantom-volt"})
+    ),
     Circuit("the house's own splitter, its kind not known", CONDENSER, FED, answers={"house_split": "yes"}),
 )
 
@@ -156,7 +217,11 @@ def test_enough_different_circuits():
         texts.add("".join(build(line, facts, each).text() for each in values))
     assert len(texts) == len(CIRCUITS) >= 12
     assert all(sum(key in one.shows for one in CIRCUITS) >= 2 for key in SIMULATED)
-    worst = max((share, key, CIRCUITS[index].words) for index in range(len(CIRCUITS)) for key, share in deviations(index).items())
+    worst = max(
+        (share, key, CIRCUITS[index].words)
+        for index in range(len(CIRCUITS))
+        for key, share in deviations(index).items()
+    )
     print(f"circuits={len(CIRCUITS)}; largest deviation: {worst[0]:.2%} of the tolerance, {worst[1]}, {worst[2]}")  # noqa: T201 - shown with -s
 
 
@@ -179,7 +244,9 @@ def test_a_wrong_part_is_caught(words, spoil):
     assert max(deviations(index, spoil).values()) > 1
 
 
-@pytest.mark.parametrize("circuit", [index for index, one in enumerate(CIRCUITS) if one.outputs == DIRECT and one.source == CONDENSER])
+@pytest.mark.parametrize(
+    "circuit", [index for index, one in enumerate(CIRCUITS) if one.outputs == DIRECT and one.source == CONDENSER]
+)
 def test_two_supplies_hold_the_voltage_higher(circuit):
     """Where every desk on one copper feeds, the simulator and the formula agree as well."""
     line, _, facts = CIRCUITS[circuit].line()

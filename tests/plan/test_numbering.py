@@ -49,8 +49,12 @@ def wired(*sources: tuple[object, ...], ways: int = 16) -> Rig:
 
 
 def test_the_list_is_in_the_conventional_order_whatever_the_rows() -> None:
-    """Kit from the kick upward, bass, guitars, keyboards, playback, backing vocals, leads; among equals the band's own order."""
-    rig = band(LEAD, TRACKS, BACKING, KEYS, GUITAR, one("guitar 2", "pluck.guitar.electric"), BASS, OVERHEADS, HAT, SNARE, KICK)
+    """Kit from the kick upward, bass, guitars, keyboards, playback, backing vocals, leads; among equals the band's own
+    order.
+    """
+    rig = band(
+        LEAD, TRACKS, BACKING, KEYS, GUITAR, one("guitar 2", "pluck.guitar.electric"), BASS, OVERHEADS, HAT, SNARE, KICK
+    )
     assert list(channels(planned(rig))) == [
         *("kick", "snare", "hat", "bass", "overhead L", "overhead R"),
         *("guitar", "guitar 2", "keys L", "keys R", "tracks L", "tracks R", "backing", "lead"),
@@ -59,7 +63,13 @@ def test_the_list_is_in_the_conventional_order_whatever_the_rows() -> None:
 
 def test_a_pair_that_starts_odd_stays_where_it_is() -> None:
     """With two singles in front the pair takes 3 and 4."""
-    assert channels(planned(band(KICK, SNARE, OVERHEADS, LEAD))) == {"kick": 1, "snare": 2, "overhead L": 3, "overhead R": 4, "lead": 5}
+    assert channels(planned(band(KICK, SNARE, OVERHEADS, LEAD))) == {
+        "kick": 1,
+        "snare": 2,
+        "overhead L": 3,
+        "overhead R": 4,
+        "lead": 5,
+    }
 
 
 def test_the_next_single_line_steps_in_front_of_a_pair_that_would_start_even() -> None:
@@ -70,11 +80,19 @@ def test_the_next_single_line_steps_in_front_of_a_pair_that_would_start_even() -
 
 def test_a_vocal_stays_with_the_vocals_and_the_single_line_before_the_pairs_steps_behind_them() -> None:
     """With nothing but vocals behind the pairs, no vocal is pulled in front; the bass goes behind the pairs instead."""
-    assert channels(planned(band(BASS, KEYS, BACKING, LEAD))) == {"keys L": 1, "keys R": 2, "bass": 3, "backing": 4, "lead": 5}
+    assert channels(planned(band(BASS, KEYS, BACKING, LEAD))) == {
+        "keys L": 1,
+        "keys R": 2,
+        "bass": 3,
+        "backing": 4,
+        "lead": 5,
+    }
 
 
 def test_with_nothing_but_a_vocal_to_move_the_vocal_moves() -> None:
-    """A single vocal before a pair, nothing else in front: the pair would start even, and the vocal behind fills the gap."""
+    """A single vocal before a pair, nothing else in front: the pair would start even, and the vocal behind fills the
+    gap.
+    """
     rig = band(BACKING, pair("stereo lead", "voice.vocals", lead=True), LEAD)
     assert channels(planned(rig)) == {"backing": 1, "lead": 2, "stereo lead L": 3, "stereo lead R": 4}
 
@@ -102,7 +120,11 @@ def test_a_pair_finds_neighbours_that_start_odd_among_named_sockets() -> None:
 
 def test_more_named_sockets_than_inputs_leave_the_last_ones_alone() -> None:
     """Of ten named sockets, the first four are used where only four inputs are ours."""
-    assert box(planned(band(KICK, BASS, LEAD), sockets_free="11-20", inputs_free=4)) == {"kick": 11, "bass": 12, "lead": 13}
+    assert box(planned(band(KICK, BASS, LEAD), sockets_free="11-20", inputs_free=4)) == {
+        "kick": 11,
+        "bass": 12,
+        "lead": 13,
+    }
 
 
 def test_one_to_one_the_socket_is_the_channel() -> None:
@@ -157,7 +179,9 @@ def test_an_agreed_channel_that_is_not_ours_is_not_taken() -> None:
 
 
 def test_a_pair_moves_as_a_pair() -> None:
-    """Whichever of its lines was agreed on, both go, to an odd channel and the next one; two single lines take the two channels left."""
+    """Whichever of its lines was agreed on, both go, to an odd channel and the next one; two single lines take the two
+    channels left.
+    """
     rig = band(KICK, SNARE, KEYS, BASS, LEAD)
     for source, channel in (("keys L", "1"), ("keys R", "2")):
         plan = planned(rig, Lock(source, "desk-channel", channel, "house", "band"))
@@ -177,18 +201,26 @@ def test_a_pair_changes_places_with_a_pair() -> None:
 
 
 def test_a_single_line_tears_no_pair() -> None:
-    """A single line that takes a pair's channel sends the whole pair to the two channels where it stood; its neighbour comes along."""
+    """A single line that takes a pair's channel sends the whole pair to the two channels where it stood; its neighbour
+    comes along.
+    """
     rig = band(KICK, SNARE, KEYS)
     plan = planned(rig, Lock("kick", "desk-channel", "4", "house", "band"))
     assert channels(plan) == {"keys L": 1, "keys R": 2, "snare": 3, "kick": 4}
 
 
 def test_no_agreed_channel_tears_a_pair() -> None:
-    """Whatever line goes to whatever channel: each pair starts odd with its other line beside it, and no channel is used twice."""
+    """Whatever line goes to whatever channel: each pair starts odd with its other line beside it, and no channel is
+    used twice.
+    """
     rig = band(KICK, SNARE, HAT, KEYS, TRACKS, LEAD)
     for source in ("kick", "hat", "tracks R", "lead"):
         for channel in range(1, 10):
-            plan = planned(rig, Lock(source, "desk-channel", str(channel), "house", "band"), Lock("keys R", "desk-channel", "8", "house", "band"))
+            plan = planned(
+                rig,
+                Lock(source, "desk-channel", str(channel), "house", "band"),
+                Lock("keys R", "desk-channel", "8", "house", "band"),
+            )
             moved = channels(plan)
             assert len(set(moved.values())) == len(rig.source)
             for name in ("keys", "tracks"):
@@ -232,7 +264,11 @@ def test_what_a_loom_has_left_is_spare() -> None:
 def test_what_goes_straight_to_the_box_takes_no_loom_way() -> None:
     """A microphone outside the split is plugged at the box; the loom's ways go to the others."""
     rig = band(KICK, one("ambience", "x-audience", goes="house-only"), LEAD, loom=(Loom(key="loom", ways=4),))
-    assert {line.label: way_of(line) for line in planned(rig).lines} == {"kick": ("loom", 1), "ambience": None, "lead": ("loom", 2)}
+    assert {line.label: way_of(line) for line in planned(rig).lines} == {
+        "kick": ("loom", 1),
+        "ambience": None,
+        "lead": ("loom", 2),
+    }
 
 
 def test_lines_beyond_the_looms_are_loose() -> None:

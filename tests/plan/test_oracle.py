@@ -1,4 +1,6 @@
-"""The second opinion itself: cases worked out by hand, the trade's worked examples, and whether its gigs press on the model."""
+"""The second opinion itself: cases worked out by hand, the trade's worked examples, and whether its gigs press on the
+model.
+"""
 
 from __future__ import annotations
 
@@ -20,7 +22,9 @@ def disagrees(case: Case, order: tuple[str, ...] = STEPS) -> str:
     outcome = best(case.rig, case.answers, order)
     found = None if outcome is None else (outcome.given_up(), outcome.carry, outcome.plugs)
     expected = None if case.gives is None else (case.gives, case.carry, case.plugs)
-    return "" if found == expected else f"{case.words}: expected {expected}, found {found}: {outcome and outcome.states}"
+    return (
+        "" if found == expected else f"{case.words}: expected {expected}, found {found}: {outcome and outcome.states}"
+    )
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case.words)
@@ -30,7 +34,9 @@ def test_a_gig_worked_out_by_hand(case: Case) -> None:
 
 
 @pytest.mark.parametrize(("words", "sources", "answers", "gives"), WORKED, ids=[row[0] for row in WORKED])
-def test_the_trades_worked_examples(words: str, sources: tuple[tuple[Source, ...], ...], answers: Answers, gives: dict[str, int]) -> None:
+def test_the_trades_worked_examples(
+    words: str, sources: tuple[tuple[Source, ...], ...], answers: Answers, gives: dict[str, int]
+) -> None:
     """A full band on a short box gives up what an experienced engineer gives up."""
     outcome = best(band(*sources, outs=FREE_OUTS, mono=4, stereo=2), answers)
     assert outcome is not None, words
@@ -43,7 +49,8 @@ def test_the_two_ladders_have_the_same_steps_in_the_same_order() -> None:
 
 
 @pytest.mark.parametrize(
-    ("one_step", "other"), [("second-microphone", "hat-and-ride"), ("backing-sum", "left-out"), ("kick-in-kit-pair", "kit-pair")]
+    ("one_step", "other"),
+    [("second-microphone", "hat-and-ride"), ("backing-sum", "left-out"), ("kick-in-kit-pair", "kit-pair")],
 )
 def test_a_wrong_price_is_caught_by_hand(one_step: str, other: str) -> None:
     """With two steps in each other's place, at least one gig worked out by hand comes out differently."""
@@ -67,7 +74,9 @@ def test_the_bound_only_saves_time(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_the_gigs_press_on_the_model() -> None:
-    """Of a thousand gigs at least a tenth each give something up, put sources on a bus, have no plan, and send all on own lines."""
+    """Of a thousand gigs at least a tenth each give something up, put sources on a bus, have no plan, and send all on
+    own lines.
+    """
     outcomes = [best(*gig(seed)) for seed in range(1000)]
     plans = [outcome for outcome in outcomes if outcome is not None]
     bus = {"mix", "kit-pair", "percussion", "backing", "guitars", "keyboards-with-playback", "section"}
@@ -89,7 +98,9 @@ def test_the_gigs_press_on_the_model() -> None:
 
 @pytest.mark.parametrize("make", [gig, medium])
 def test_a_gig_by_number_hangs_together(make: Callable[[int], tuple[Rig, Answers]]) -> None:
-    """The same number is the same gig; no key or way twice; every key that a source names is there; every answer is one."""
+    """The same number is the same gig; no key or way twice; every key that a source names is there; every answer is
+    one.
+    """
     for seed in range(200):
         rig, answers = make(seed)
         assert (rig, answers) == make(seed)

@@ -59,7 +59,9 @@ def test_a_wireless_microphone_is_packed() -> None:
     """Receiver and microphone are a set that the band brings, apart from those on cables."""
     plan = planned(band(KICK, one("singer", "voice.vocals", lead=True, capture="wireless", stand="straight")))
     assert brought(plan) == {"in-ear rack": 1, "microphone": 1, "wireless microphone": 1}
-    assert [(line.mic_or_di, line.stand) for line in plan.lines if line.label == "singer"] == [("wireless receiver", "straight")]
+    assert [(line.mic_or_di, line.stand) for line in plan.lines if line.label == "singer"] == [
+        ("wireless receiver", "straight")
+    ]
 
 
 def test_a_built_in_splitter_is_not_packed_and_a_carried_one_is_where_lines_run_through_it() -> None:
@@ -99,11 +101,16 @@ def test_the_houses_splitter_leaves_splitter_and_loom_at_home() -> None:
 
 
 def test_line_level_into_microphone_inputs_takes_a_pad_each() -> None:
-    """A left/right mix brings two pads and the pair's transformers, and says what the band does not own; line inputs need no pad."""
+    """A left/right mix brings two pads and the pair's transformers, and says what the band does not own; line inputs
+    need no pad.
+    """
     rig = band(KICK, LEAD, outs=MAINS, stereo=1, bits={"pad_20_db": 1})
     plan = planned(rig, what_they_want="left-right-mix")
     assert why_brought(plan)["pad, 20 dB"] == "line level into microphone inputs; the band owns 1"
-    assert why_brought(plan)["isolating transformer"] == "between the band's rack and the house's system; the band owns none"
+    assert (
+        why_brought(plan)["isolating transformer"]
+        == "between the band's rack and the house's system; the band owns none"
+    )
     assert (brought(plan)["pad, 20 dB"], brought(plan)["isolating transformer"]) == (2, 2)
     assert "pad, 20 dB" not in brought(planned(rig, what_they_want="left-right-mix", line_inputs="yes"))
 
@@ -126,16 +133,26 @@ def test_loose_cables_are_counted() -> None:
 
 
 def test_talkback_takes_the_first_spare_way_and_a_turn_round_at_each_end() -> None:
-    """Two lines in four ways: talkback comes back on the third, into the first free mixer input, and the fourth stays spare."""
+    """Two lines in four ways: talkback comes back on the third, into the first free mixer input, and the fourth stays
+    spare.
+    """
     numbered = tuple(replace(source, mixer_input=number) for number, source in enumerate(KICK + LEAD, 1))
     rig = replace(band(numbered, loom=(LOOM,)), mixer=Mixer(inputs=4))
     plan = planned(rig, talkback="yes")
     (talkback,) = plan.returns
     assert talkback.loom is not None
-    assert (talkback.label, talkback.loom.way, talkback.mixer_input, talkback.turn_rounds) == ("Talkback from the house", 3, 3, 2)
+    assert (talkback.label, talkback.loom.way, talkback.mixer_input, talkback.turn_rounds) == (
+        "Talkback from the house",
+        3,
+        3,
+        2,
+    )
     assert talkback.note == "48 V off on the input that receives it; muted and limited in the ears until checked"
     assert [way.way for way in plan.spare] == [4]
-    assert why_brought(plan)["turn-round"] == "a return runs against the loom's connectors, at both ends; the band owns none"
+    assert (
+        why_brought(plan)["turn-round"]
+        == "a return runs against the loom's connectors, at both ends; the band owns none"
+    )
 
 
 def test_a_return_without_a_spare_way_is_a_cable_of_its_own() -> None:
@@ -143,7 +160,9 @@ def test_a_return_without_a_spare_way_is_a_cable_of_its_own() -> None:
     (talkback,) = planned(band(KICK, LEAD, loom=(replace(LOOM, ways=2),)), talkback="yes").returns
     assert talkback.loom is None
     assert talkback.turn_rounds == 0
-    assert talkback.note.startswith("A cable of its own, for no loom way is spare; no mixer input is known to be free; 48 V off ")
+    assert talkback.note.startswith(
+        "A cable of its own, for no loom way is spare; no mixer input is known to be free; 48 V off "
+    )
 
 
 def test_no_talkback_no_return() -> None:
@@ -173,12 +192,17 @@ def test_an_active_split_dies_with_the_rack() -> None:
 def test_a_receiver_in_the_rack_dies_with_it() -> None:
     """The band's wireless receivers are assumed to stand in the rack, on any path; the house's own receiver goes on."""
     wireless = {"what": "voice.vocals", "capture": "wireless"}
-    voices = one("lead", lead=True, **wireless) + one("guest", owner=Owner(mic="house"), **wireless) + one("mc", goes="house-only", **wireless)
+    voices = (
+        one("lead", lead=True, **wireless)
+        + one("guest", owner=Owner(mic="house"), **wireless)
+        + one("mc", goes="house-only", **wireless)
+    )
     plan = planned(band(KICK, CHOIR, voices))
     assert [line.label for line in plan.lines] == ["kick", "guest", "mc", "choir", "lead"]
     assert (plan.rack_dies.alive, plan.rack_dies.lose_phantom, plan.rack_dies.silent) == ((1, 2), (4,), (3, 5))
-    assert plan.rack_dies.text == (
-        "Alive: desk channels 1-2. Without 48 V, so without sound: desk channel 4. Silent: desk channels 3, 5. "
+    assert (
+        plan.rack_dies.text
+        == "Alive: desk channels 1-2. Without 48 V, so without sound: desk channel 4. Silent: desk channels 3, 5. "
         "Assumed: the wireless receivers on desk channels 3, 5 stand in the band's rack."
     )
 

@@ -29,13 +29,21 @@ def levels(plan: Plan) -> dict[str, str]:
 
 @pytest.mark.parametrize("switching", ["banks-of-4", "banks-of-8", "all"])
 def test_what_48_v_harms_shares_no_copper_with_a_desk_that_switches_several_inputs_at_once(switching: str) -> None:
-    """Without a transformer a ribbon never goes through the split to a house that switches 48 V in banks of 4, in banks of 8, or for all."""
+    """Without a transformer a ribbon never goes through the split to a house that switches 48 V in banks of 4, in banks
+    of 8, or for all.
+    """
     plan = planned(band(KICK, RIBBON, LEAD, splitter=(DIRECT_ONLY,), outs=(DRY_OUT,)), phantom_switching=switching)
-    assert {line.sources: line.path.kind for line in plan.lines} == {("kick",): "split", ("ribbon",): "direct-out", ("lead",): "split"}
+    assert {line.sources: line.path.kind for line in plan.lines} == {
+        ("kick",): "split",
+        ("ribbon",): "direct-out",
+        ("lead",): "split",
+    }
 
 
 def test_where_48_v_is_switched_singly_it_may_share_copper() -> None:
-    """Per channel the switch under the ribbon stays off by itself, so the split carries it, and both sides sign that it stays off."""
+    """Per channel the switch under the ribbon stays off by itself, so the split carries it, and both sides sign that it
+    stays off.
+    """
     plan = planned(band(KICK, RIBBON, LEAD, splitter=(DIRECT_ONLY,), outs=(DRY_OUT,)), phantom_switching="per-channel")
     assert {line.path.kind for line in plan.lines} == {"split"}
     assert levels(plan)["harmed-by-phantom"] == "asks"
@@ -53,10 +61,18 @@ def test_where_48_v_is_switched_singly_it_may_share_copper() -> None:
     ],
 )
 def test_a_switch_of_48_v_reaches_its_bank_and_no_further(switching: str, sockets: str, *, clashes: bool) -> None:
-    """Outputs of the band's mixer, or a ribbon, in the bank of a microphone that the house feeds block the plan; in the next bank they do not."""
+    """Outputs of the band's mixer, or a ribbon, in the bank of a microphone that the house feeds block the plan; in the
+    next bank they do not.
+    """
     for rig, wish in (
         (band(LEAD, AMBIENCE, outs=MAINS, stereo=1), "left-right-mix"),
-        (band(*[one(key, "pluck.guitar.electric", harmed_by_phantom=True, goes="house-only") for key in "ab"], AMBIENCE), "dont-mind"),
+        (
+            band(
+                *[one(key, "pluck.guitar.electric", harmed_by_phantom=True, goes="house-only") for key in "ab"],
+                AMBIENCE,
+            ),
+            "dont-mind",
+        ),
     ):
         plan = planned(rig, what_they_want=wish, sockets_free=sockets, phantom_switching=switching)
         assert {line.label for line in plan.lines if line.phantom == "house"} == {"ambience"}
@@ -65,8 +81,16 @@ def test_a_switch_of_48_v_reaches_its_bank_and_no_further(switching: str, socket
 
 @pytest.mark.parametrize("answers", [{}, {"house_split": "yes"}])
 def test_a_ribbon_on_the_houses_copper_is_signed_for_on_every_path(answers: dict[str, str]) -> None:
-    """Straight to the box or into the house's splitter the house's 48 V reaches it as well: both sides sign that it stays off."""
-    plan = planned(band(one("ribbon", "pluck.guitar.electric", harmed_by_phantom=True, goes="both" if answers else "house-only"), LEAD), **answers)
+    """Straight to the box or into the house's splitter the house's 48 V reaches it as well: both sides sign that it
+    stays off.
+    """
+    plan = planned(
+        band(
+            one("ribbon", "pluck.guitar.electric", harmed_by_phantom=True, goes="both" if answers else "house-only"),
+            LEAD,
+        ),
+        **answers,
+    )
     assert levels(plan)["harmed-by-phantom"] == "asks"
 
 
@@ -75,7 +99,9 @@ def test_a_ribbon_on_the_houses_copper_is_signed_for_on_every_path(answers: dict
 
 @pytest.mark.parametrize("capture", ["wireless", "line", "di", "di-passive"])
 def test_what_has_a_supply_of_its_own_or_needs_none_gets_no_48_v(capture: str) -> None:
-    """A receiver, a line output and a passive DI ask for no 48 V, whatever a microphone of that kind would need: nobody switches it on under them."""
+    """A receiver, a line output and a passive DI ask for no 48 V, whatever a microphone of that kind would need: nobody
+    switches it on under them.
+    """
     choir = one("choir", "voice.choir", capture=capture, phantom_ma=5.0)
     plan = planned(band(choir, LEAD))
     assert {line.label: line.phantom for line in plan.lines} == {"choir": "none", "lead": "none"}
@@ -104,9 +130,18 @@ def test_who_needs_48_v(more: dict[str, object], expected: str) -> None:
 @pytest.mark.parametrize(
     ("more", "said"),
     [
-        ({"capture": "di-active", "phantom": "no"}, "Choir: an active DI, and marked as needing no 48 V. Without 48 V or a battery it is silent."),
-        ({"capture": "di-passive", "phantom": "yes"}, "Choir: marked as needing 48 V, which a passive DI, a line output and a receiver do not need."),
-        ({"capture": "wireless", "phantom": "yes"}, "Choir: marked as needing 48 V, which a passive DI, a line output and a receiver do not need."),
+        (
+            {"capture": "di-active", "phantom": "no"},
+            "Choir: an active DI, and marked as needing no 48 V. Without 48 V or a battery it is silent.",
+        ),
+        (
+            {"capture": "di-passive", "phantom": "yes"},
+            "Choir: marked as needing 48 V, which a passive DI, a line output and a receiver do not need.",
+        ),
+        (
+            {"capture": "wireless", "phantom": "yes"},
+            "Choir: marked as needing 48 V, which a passive DI, a line output and a receiver do not need.",
+        ),
         ({"harmed_by_phantom": True}, "Choir: marked as needing 48 V and as damaged by it."),
         ({"capture": "di-active", "phantom": "no", "owner": Owner(mic="house")}, None),
         ({"capture": "mic", "phantom": "no"}, None),

@@ -12,16 +12,49 @@ import pytest
 ROOT = Path(__file__).parents[2]
 RIG = ROOT / "portal" / "exchange" / "example_rig.toml"
 
-NEVER = frozenset({"fastapi", "starlette", "sqlalchemy", "sqlmodel", "alembic", "jinja2", "weasyprint", "uvicorn", "argon2", "sqlite3"})
+NEVER = frozenset(
+    {
+        "fastapi",
+        "starlette",
+        "sqlalchemy",
+        "sqlmodel",
+        "alembic",
+        "jinja2",
+        "weasyprint",
+        "uvicorn",
+        "argon2",
+        "sqlite3",
+    }
+)
 """Web, database, paper."""
 
-NOT_BY_THE_ENGINE = NEVER | {"pydantic", "typer", "datetime", "time", "random", "secrets", "pathlib", "os", "socket", "ssl", "asyncio", "logging"}
-"""What would let the same question get two answers, or reach outside; the solver's own libraries may load some of it."""
+NOT_BY_THE_ENGINE = NEVER | {
+    "pydantic",
+    "typer",
+    "datetime",
+    "time",
+    "random",
+    "secrets",
+    "pathlib",
+    "os",
+    "socket",
+    "ssl",
+    "asyncio",
+    "logging",
+}
+"""What would let the same question get two answers, or reach outside; the solver's own libraries may load some of
+it.
+"""
 
 
 def loaded_by(code: str) -> frozenset[str]:
-    """Top-level names of everything that a fresh interpreter has loaded after the code, beyond what an empty one has."""
-    listing = "; import sys as _s, json as _j; print('\\n' + _j.dumps(sorted({name.partition('.')[0] for name in _s.modules})))"
+    """Top-level names of everything that a fresh interpreter has loaded after the code, beyond what an empty one
+    has.
+    """
+    listing = (
+        "; import sys as _s, json as _j; print('\\n' + _j.dumps(sorted({name.partition('.')[0] for name in"
+        " _s.modules})))"
+    )
     done = subprocess.run([sys.executable, "-c", code + listing], capture_output=True, text=True, check=True, cwd=ROOT)
     return frozenset(json.loads(done.stdout.splitlines()[-1]))
 
@@ -32,7 +65,9 @@ def solver_alone() -> frozenset[str]:
 
 
 def test_the_engine_loads_nothing_that_its_solver_does_not(solver_alone: frozenset[str]) -> None:
-    """Importing the engine brings no web, no database, no clock and no chance into a process, beyond what the solver's libraries bring themselves."""
+    """Importing the engine brings no web, no database, no clock and no chance into a process, beyond what the solver's
+    libraries bring themselves.
+    """
     loaded = loaded_by("import portal.plan")
     assert "highspy" in loaded
     assert not (loaded - solver_alone) & NOT_BY_THE_ENGINE
@@ -59,7 +94,11 @@ def test_the_command_plans_without_web_and_database() -> None:
         check=True,
         cwd=ROOT,
     )
-    loaded = {line.rpartition("|")[2].strip().partition(".")[0] for line in done.stderr.splitlines() if line.startswith("import time:")}
+    loaded = {
+        line.rpartition("|")[2].strip().partition(".")[0]
+        for line in done.stderr.splitlines()
+        if line.startswith("import time:")
+    }
     assert {"portal", "highspy"} <= loaded
     assert not loaded & NEVER
 

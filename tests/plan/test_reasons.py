@@ -23,7 +23,9 @@ SPLITS = [case for case in cases() if isinstance(reconcile(case.rig, case.answer
 
 
 def treatment(rig: Rig, answers: Answers, source: str) -> tuple[object, ...]:
-    """How a source reaches the house: on which route, with whom, by what, on which way and output; and what the reason is called."""
+    """How a source reaches the house: on which route, with whom, by what, on which way and output; and what the reason
+    is called.
+    """
     outcome = outline(rig, answers)
     if not isinstance(outcome, Plan):
         return ("no plan",)
@@ -38,7 +40,9 @@ def values_of(question: str) -> tuple[Value, ...]:
     kind = QUESTIONS[question].kind
     if isinstance(kind, Choice):
         return tuple(option.key for option in kind.options)
-    return {"inputs-free": (0, 1, 2, 4, 128), "room-capacity": (100, 500), "box-distance": (100, 100_00)}.get(question, ())
+    return {"inputs-free": (0, 1, 2, 4, 128), "room-capacity": (100, 500), "box-distance": (100, 100_00)}.get(
+        question, ()
+    )
 
 
 def without(rig: Rig, fact: str, source: str) -> Rig | None:
@@ -55,7 +59,9 @@ def without(rig: Rig, fact: str, source: str) -> Rig | None:
         "kind": {"what": "voice.vocals", "goes": "both"},
     }
     if fact in sources:
-        return replace(rig, source=tuple(replace(one, **sources[fact]) if one.key == source else one for one in rig.source))
+        return replace(
+            rig, source=tuple(replace(one, **sources[fact]) if one.key == source else one for one in rig.source)
+        )
     return None
 
 
@@ -69,7 +75,10 @@ def matters(case: Case, source: str, fact: Fact) -> bool:
         return isinstance(best, Solution) and isinstance(freer, Solution) and freer.cost[:-2] < best.cost[:-2]
     if kind in QUESTIONS:
         others = (value for value in values_of(kind) if value != Facts(case.rig, case.answers).value(kind))
-        return any(treatment(case.rig, {**case.answers, kind: Answer("answered", value, "house")}, source) != now for value in others)
+        return any(
+            treatment(case.rig, {**case.answers, kind: Answer("answered", value, "house")}, source) != now
+            for value in others
+        )
     changed = without(case.rig, kind, source)
     return changed is not None and (treatment(changed, case.answers, source) != now or not case.rig.splitter)
 
@@ -83,7 +92,9 @@ def cited(case: Case) -> list[tuple[str, Reason]]:
 
 @pytest.mark.parametrize("case", SPLITS, ids=[case.name for case in SPLITS])
 def test_taking_a_cited_fact_away_changes_the_line(case: Case) -> None:
-    """Every fact under every reason of every line and of every source that stays out is a cause of it; otherwise it would be no reason."""
+    """Every fact under every reason of every line and of every source that stays out is a cause of it; otherwise it
+    would be no reason.
+    """
     idle = {
         f"{source}: {reason.key} cites {fact.key} ({fact.value})"
         for source, reason in cited(case)

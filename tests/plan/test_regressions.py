@@ -21,7 +21,9 @@ ISOLATED = SplitterOutput(key="b", kind="isolated")
 
 
 def test_a_small_gig_is_not_called_impossible_by_the_solvers_presolve() -> None:
-    """With its presolve on, HiGHS 1.16.0 called this gig infeasible, although the kick fits on a direct out and the rest in a mono mix."""
+    """With its presolve on, HiGHS 1.16.0 called this gig infeasible, although the kick fits on a direct out and the
+    rest in a mono mix.
+    """
     rig, answers = gig(6002)
     program = write_program(Facts(rig, answers)).program
     outcome = best(rig, answers)
@@ -57,8 +59,8 @@ def test_any_member_may_carry_a_shared_line() -> None:
 
 
 def test_the_left_leg_speaks_for_a_pair_whichever_row_comes_first() -> None:
-    """With the right half's row first, the right half went out alone where one leg was left, and the pair got another key, so that
-    other lines moved.
+    """With the right half's row first, the right half went out alone where one leg was left, and the pair got another
+    key, so that other lines moved.
     """
     rig = band(pair("overhead", "drum.group.set"), one("lead", "voice.vocals", lead=True))
     for rows in (rig, turned_round(rig)):
@@ -85,7 +87,9 @@ def test_a_submix_leaves_by_the_same_ways_whatever_the_order_of_rows() -> None:
 
 
 def test_an_ear_mix_on_outputs_that_do_not_exist_frees_none() -> None:
-    """An ear mix that named outputs missing from the mixer was planned to free one of them, and reading the plan back then failed."""
+    """An ear mix that named outputs missing from the mixer was planned to free one of them, and reading the plan back
+    then failed.
+    """
     case = next(case for case in cases() if case.name == "no-splitter-outs-all-taken")
     rig = replace(case.rig, mixer=replace(case.rig.mixer, outs=()))
 
@@ -93,7 +97,9 @@ def test_an_ear_mix_on_outputs_that_do_not_exist_frees_none() -> None:
 
 
 def test_the_spare_line_stands_in_a_socket_that_is_free_for_the_band() -> None:
-    """With the sockets named, the spare line was put in socket 1 all the same; and on the loom way that the talkback had taken."""
+    """With the sockets named, the spare line was put in socket 1 all the same; and on the loom way that the talkback
+    had taken.
+    """
     rig = band(one("lead", "voice.vocals", lead=True), loom=(Loom(key="loom", name="Loom", ways=8),))
     notes = {one.key: one.text for one in planned(rig, sockets_free="17-32", talkback="yes").notes}
     assert notes["spare-line"].startswith("Leave a spare line on Loom way 3 in stage box input 18, ")
@@ -123,18 +129,28 @@ def test_a_mix_of_nothing_is_no_line(answers: Answers) -> None:
 
 
 def test_a_submix_over_a_link_has_no_socket() -> None:
-    """A player's submix over a digital link was numbered as if it came to a socket of the box, and no socket was left."""
+    """A player's submix over a digital link was numbered as if it came to a socket of the box, and no socket was
+    left.
+    """
     keys = tuple(Source(f"k{n}", f"Keys {n}", what="synth.generic", player="Kay", submix="keys") for n in range(3))
-    plan = reconcile(Rig(mixer=Mixer(outs=MAIN, links=(MixerLink("AES50", 1),)), source=keys), said(inputs_free=0, digital_link="yes"))
+    plan = reconcile(
+        Rig(mixer=Mixer(outs=MAIN, links=(MixerLink("AES50", 1),)), source=keys),
+        said(inputs_free=0, digital_link="yes"),
+    )
 
     assert isinstance(plan, Plan)
     assert {line.box_socket for line in plan.lines} == {None}
 
 
 def test_many_sources_that_never_sound_together_stay_quick_to_plan() -> None:
-    """Seventeen such sources made over three thousand ways to share a line; larger sets are no longer looked at there."""
+    """Seventeen such sources made over three thousand ways to share a line; larger sets are no longer looked at
+    there.
+    """
     names = [f"g{n}" for n in range(17)]
-    rows = tuple(Source(n, n, what="pluck.guitar.acoustic", player="P", never_with=tuple(m for m in names if m != n)) for n in names)
+    rows = tuple(
+        Source(n, n, what="pluck.guitar.acoustic", player="P", never_with=tuple(m for m in names if m != n))
+        for n in names
+    )
 
     assert len(write_program(Facts(Rig(source=rows), {})).program.picks) < 1000
 
@@ -143,7 +159,11 @@ def test_outputs_that_two_ear_mixes_name_are_freed_once() -> None:
     """Two ear mixes on the same outputs were both taken to mono, and an output was promised that is not there."""
     ears = (Ears(player="A", outs=("e1", "e2")), Ears(player="B", outs=("e1", "e2")))
     outs = (Out("e1", "ears:A"), Out("e2", "ears:A"))
-    rig = Rig(mixer=Mixer(outs=outs, stereo_busses=1, mono_busses=1), ears=ears, source=(Source("v", "Voice", what="voice.vocals", lead=True),))
+    rig = Rig(
+        mixer=Mixer(outs=outs, stereo_busses=1, mono_busses=1),
+        ears=ears,
+        source=(Source("v", "Voice", what="voice.vocals", lead=True),),
+    )
 
     outcome = reconcile(rig, {})
 
@@ -152,8 +172,13 @@ def test_outputs_that_two_ear_mixes_name_are_freed_once() -> None:
 
 
 def test_a_key_that_stands_twice_counts_once() -> None:
-    """A doubled key with one row wired to a splitter that is not in the rig was routed by the one row and read back by the other."""
-    rows = (Source("v", "Voice", what="voice.vocals"), Source("v", "Voice", what="voice.vocals", splitter="elsewhere", way=1))
+    """A doubled key with one row wired to a splitter that is not in the rig was routed by the one row and read back by
+    the other.
+    """
+    rows = (
+        Source("v", "Voice", what="voice.vocals"),
+        Source("v", "Voice", what="voice.vocals", splitter="elsewhere", way=1),
+    )
     rig = Rig(source=rows, splitter=(Splitter("s", ways=4, outputs=(ISOLATED,)),))
 
     outcome = reconcile(rig, {})

@@ -1,4 +1,6 @@
-"""The rules: each check speaks where it should and nowhere else, each sentence is whole, each long answer says enough."""
+"""The rules: each check speaks where it should and nowhere else, each sentence is whole, each long answer says
+enough.
+"""
 
 from __future__ import annotations
 
@@ -28,7 +30,9 @@ PLACEHOLDERS = Formatter()
 LONG_ENOUGH = 80
 
 SHOWN_ON_THE_LADDER_ONLY = {"mix-to-mono", "ear-mix-to-mono"}
-"""Steps whose long answer is read from the ladder; what is said of them on a sheet are the words of the mix and a check."""
+"""Steps whose long answer is read from the ladder; what is said of them on a sheet are the words of the mix and a
+check.
+"""
 
 
 # --- each check
@@ -50,7 +54,10 @@ def test_a_plan_that_is_not_proven_says_so(monkeypatch: pytest.MonkeyPatch) -> N
 
     assert text_of("not-proven-best", Side()) is None
     monkeypatch.setattr(sys.modules["portal.plan.reconcile"], "solve", stopped)  # the door has the name of its module
-    assert text_of("not-proven-best", Side()) == ("This is the best routing found; the search stopped before it was proven that none is better.")
+    assert (
+        text_of("not-proven-best", Side())
+        == "This is the best routing found; the search stopped before it was proven that none is better."
+    )
 
 
 def test_no_check_goes_without_its_two_gigs() -> None:
@@ -66,7 +73,12 @@ def test_keys_are_permanent_names() -> None:
     """A rule's key is kebab-case and entered once; a second rule of that key, or one without its words, is refused."""
     assert all(re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", key) and rule.key == key for key, rule in RULES.items())
     taken = next(iter(RULES.values()))
-    for refused in (taken, replace(taken, key="Not Kebab"), replace(taken, key="no-words", sentence=""), replace(taken, key="no-why", why="")):
+    for refused in (
+        taken,
+        replace(taken, key="Not Kebab"),
+        replace(taken, key="no-words", sentence=""),
+        replace(taken, key="no-why", why=""),
+    ):
         with pytest.raises(ValueError, match=re.escape(refused.key)):
             enter(refused)
     assert len(RULES) == len(set(RULES))
@@ -97,7 +109,9 @@ def test_what_a_rule_says_suits_its_phase(rule: Rule) -> None:
 
 
 def test_what_both_sides_read_names_the_sides() -> None:
-    """No rule, step, option or explanation of a question says we, us, our, you or your: it would mean the other side to whoever reads it there."""
+    """No rule, step, option or explanation of a question says we, us, our, you or your: it would mean the other side to
+    whoever reads it there.
+    """
     texts = [text for rule in RULES.values() for text in (rule.title, rule.sentence, rule.why)]
     texts += [text for step in STEPS.values() for text in (step.words, step.how)] + [topic.title for topic in TOPICS]
     for question in QUESTIONS.values():
@@ -122,7 +136,9 @@ def test_a_reason_without_facts_is_refused() -> None:
 def gigs_of_all_sorts() -> Iterator[Plan | NoPlan]:
     yield from (reconcile(case.rig, case.answers) for case in cases())
     yield from (reconcile(case.rig, case.answers) for case in CASES)
-    yield from (reconcile(band(*sources, outs=FREE_OUTS, mono=4, stereo=2), answers) for _, sources, answers, _ in WORKED)
+    yield from (
+        reconcile(band(*sources, outs=FREE_OUTS, mono=4, stereo=2), answers) for _, sources, answers, _ in WORKED
+    )
     yield from (reconcile(pair.speaks.rig, pair.speaks.answers, pair.speaks.locks) for pair in PAIRS)
     yield from (reconcile(*gig(seed)) for seed in range(250))
     yield from (reconcile(*medium(seed)) for seed in range(20))
@@ -149,7 +165,9 @@ def fits(rule: Rule, text: str) -> bool:
 
 @pytest.mark.slow
 def test_every_sentence_about_a_line_is_said_somewhere_with_every_gap_filled() -> None:
-    """Each rule that explains a line is the reason of some line, in its own words; no rule is there that is never said."""
+    """Each rule that explains a line is the reason of some line, in its own words; no rule is there that is never
+    said.
+    """
     silent = {key for key, rule in RULES.items() if rule.phase == "column"} - SHOWN_ON_THE_LADDER_ONLY
     for outcome in gigs_of_all_sorts():
         for said_here in reasons_of(outcome):

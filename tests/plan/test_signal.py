@@ -24,13 +24,18 @@ FEEDS = st.lists(
     max_size=4,
 )
 CURRENTS = st.floats(0, 10)
-FORMULAS = sorted(name for name, value in vars(signal).items() if inspect.isfunction(value) and value.__module__ == signal.__name__)
+FORMULAS = sorted(
+    name for name, value in vars(signal).items() if inspect.isfunction(value) and value.__module__ == signal.__name__
+)
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=lambda check: check.key)
 def test_a_formula_gives_its_check_value(check):
     """Every formula gives the value that was worked out apart from it, within the stated tolerance."""
-    assert check.holds, f"{check.key} {check.case}: {check.computed()} where {check.value} within {check.within} is right ({check.source})"
+    assert check.holds, (
+        f"{check.key} {check.case}: {check.computed()} where {check.value} within {check.within} is right"
+        f" ({check.source})"
+    )
 
 
 def test_every_numbered_value_is_among_them():
@@ -113,13 +118,17 @@ def test_an_isolated_split_never_gains(source, direct, seconds, winding):
 def test_power_of_a_split_is_at_most_what_the_source_has(source, direct, seconds, winding):
     """All loads together never take more power than the source can give into a matched load."""
     at_direct, legs = signal.isolated_split_db(source, direct, seconds, winding)
-    power = 10 ** (at_direct / 10) / direct + sum(10 ** (level / 10) / load for level, load in zip(legs, seconds, strict=True))
+    power = 10 ** (at_direct / 10) / direct + sum(
+        10 ** (level / 10) / load for level, load in zip(legs, seconds, strict=True)
+    )
     assert power <= 1 / (4 * source) * (1 + 1e-9)
 
 
 @given(OHMS, OHMS, LOADS)
 def test_ideal_windings_load_like_a_hard_y(source, direct, seconds):
-    """Without winding resistance a transformer split and a hard-wired Y are the same to the source: isolation is not relief."""
+    """Without winding resistance a transformer split and a hard-wired Y are the same to the source: isolation is not
+    relief.
+    """
     at_direct, legs = signal.isolated_split_db(source, direct, seconds, 0.0)
     hard = signal.loading_loss_db(source, [direct, *seconds])
     assert all(isclose(level, hard, abs_tol=1e-9) for level in (at_direct, *legs))
@@ -127,7 +136,9 @@ def test_ideal_windings_load_like_a_hard_y(source, direct, seconds):
 
 @given(OHMS, LOADS, LOADS, st.floats(0, 1000))
 def test_what_stands_behind_an_isolated_leg_divides_like_the_split(source, directs, seconds, winding):
-    """An isolated leg, seen as one source behind one resistance, gives into its load the level that the whole split gives there."""
+    """An isolated leg, seen as one source behind one resistance, gives into its load the level that the whole split
+    gives there.
+    """
     load, others = seconds[0], seconds[1:]
     direct = signal.parallel_ohm(directs)
     _, legs = signal.isolated_split_db(source, direct, seconds, winding)
@@ -141,10 +152,16 @@ def test_what_stands_behind_an_isolated_leg_divides_like_the_split(source, direc
 
 @given(FEEDS, CURRENTS)
 def test_phantom_lies_between_the_feeds(feeds, current):
-    """The voltage is at most the highest supply, and at least the lowest supply less what the current drops in the best feed."""
+    """The voltage is at most the highest supply, and at least the lowest supply less what the current drops in the best
+    feed.
+    """
     volt = signal.phantom_volt(feeds, current)
     best = min(feed.feed_ohm / 2 + feed.extra_ohm for feed in feeds)
-    assert min(feed.volt for feed in feeds) - current / 1000 * best - 1e-6 <= volt <= max(feed.volt for feed in feeds) + 1e-6
+    assert (
+        min(feed.volt for feed in feeds) - current / 1000 * best - 1e-6
+        <= volt
+        <= max(feed.volt for feed in feeds) + 1e-6
+    )
 
 
 @given(st.integers(1, 6), CURRENTS)
@@ -163,7 +180,9 @@ def test_more_current_means_less_voltage(feeds, one, other):
 
 @given(FEEDS, CURRENTS, st.floats(0, 100e3))
 def test_a_leaking_off_feed_lies_between_its_two_ends(feeds, current, leak):
-    """A switched-off feed that leaks pulls the voltage down, never further than one tied to 0 V, while there is any voltage."""
+    """A switched-off feed that leaks pulls the voltage down, never further than one tied to 0 V, while there is any
+    voltage.
+    """
     tied = signal.phantom_volt([*feeds, Feed(0.0)], current)
     leaking = signal.phantom_volt([*feeds, Feed(0.0, extra_ohm=leak)], current)
     if tied > 0:
@@ -191,7 +210,9 @@ def test_a_matched_pad_loses_what_it_was_built_for(loss, impedance):
 
 @given(st.floats(1, 40), st.floats(50, 1000), st.floats(1, 1.2))
 def test_an_unequal_pad_matches_both_ends(loss, load, ratio):
-    """An unequal pad shows each side its own impedance and loses its loss in power; below the least loss there is none."""
+    """An unequal pad shows each side its own impedance and loses its loss in power; below the least loss there is
+    none.
+    """
     source = load * ratio
     if loss < signal.least_loss_db(source, load):
         with pytest.raises(ValueError, match="loses at least"):
@@ -225,7 +246,11 @@ def test_a_pad_of_the_wanted_size_fits(highest, most, margin):
 def test_a_split_behind_a_di_loads_the_instrument_more(ratio, source, loads, further):
     """Every further input behind a passive DI lowers both the level and the load that the instrument sees."""
     assert signal.di_load_ohm(ratio, [*loads, further]) <= signal.di_load_ohm(ratio, loads)
-    assert signal.di_level_db(ratio, source, [*loads, further]) <= signal.di_level_db(ratio, source, loads) <= -20 * log10(ratio) + 1e-9
+    assert (
+        signal.di_level_db(ratio, source, [*loads, further])
+        <= signal.di_level_db(ratio, source, loads)
+        <= -20 * log10(ratio) + 1e-9
+    )
 
 
 # --- cable, sums, time
@@ -283,4 +308,9 @@ def test_paths_that_differ_most_give_the_lowest_notch(latencies):
     if len(set(latencies)) < 2:
         assert first is None
     else:
-        assert first == min(signal.comb_notches_hz(later - earlier)[0] for earlier in latencies for later in latencies if later > earlier)
+        assert first == min(
+            signal.comb_notches_hz(later - earlier)[0]
+            for earlier in latencies
+            for later in latencies
+            if later > earlier
+        )

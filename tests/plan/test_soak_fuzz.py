@@ -1,4 +1,6 @@
-"""Whatever a rig, an answer or a lock says, the engine answers without endless work, and what it answers can be kept."""
+"""Whatever a rig, an answer or a lock says, the engine answers without endless work, and what it answers can be
+kept.
+"""
 
 from __future__ import annotations
 
@@ -72,7 +74,9 @@ def counted() -> Iterator[Effort]:
 def prices_it(case: Hostile) -> bool:
     """True where somebody else mixes from single lines and nothing is kept: what ``price`` speaks of."""
     facts = Facts(case.rig, case.answers)
-    elsewhere = facts.value("who-mixes") in {"band-from-stage", "bands-engineer-our-mixer"} or facts.value("pa") == "none"
+    elsewhere = (
+        facts.value("who-mixes") in {"band-from-stage", "bands-engineer-our-mixer"} or facts.value("pa") == "none"
+    )
     return not (case.locks or elsewhere or facts.value("what-they-want") in {"left-right-mix", "mix-on-your-mixer"})
 
 
@@ -109,7 +113,8 @@ def _try_all(seeds: Iterable[int], effort: Effort) -> Seen:
             seen.counts["crashes"] += 1
             contradictory = "contradictory" if contradictions(case.rig) else "sound"
             seen.faults.append(
-                f"hostile({seed}), a {contradictory} rig, {case.odd}: {''.join(traceback.format_exc().splitlines(keepends=True)[-7:])}"
+                f"hostile({seed}), a {contradictory} rig, {case.odd}:"
+                f" {''.join(traceback.format_exc().splitlines(keepends=True)[-7:])}"
             )
             continue
         is_plan = isinstance(outcome, Plan)
@@ -133,7 +138,9 @@ def _try_all(seeds: Iterable[int], effort: Effort) -> Seen:
 
 @pytest.mark.slow
 def test_nothing_that_can_be_written_makes_the_engine_stumble() -> None:
-    """Odd rigs, answers and locks get a plan or the reason why there is none, and it can be written down and read again."""
+    """Odd rigs, answers and locks get a plan or the reason why there is none, and it can be written down and read
+    again.
+    """
     seen = try_all(range(QUICK, QUICK + 150))
     assert not seen.faults, "\n".join(seen.faults[:10])
     assert seen.counts["no_plan"] > 5

@@ -15,13 +15,16 @@ sizes = st.floats(1, 60).map(lambda size: round(size, 1))
 
 
 def somewhere(width: float, depth: float) -> st.SearchStrategy[tuple[float, float]]:
-    return st.tuples(st.floats(-width / 2 - 1, width / 2 + 1).map(lambda x: round(x, 1)), st.floats(0, depth).map(lambda y: round(y, 1)))
+    return st.tuples(
+        st.floats(-width / 2 - 1, width / 2 + 1).map(lambda x: round(x, 1)),
+        st.floats(0, depth).map(lambda y: round(y, 1)),
+    )
 
 
 @given(st.data(), sizes, sizes)
 def test_a_way_turns_at_right_angles_and_ends_where_it_should(data: st.DataObject, width: float, depth: float) -> None:
-    """From any place to any other: right angles only, both ends met, no point twice, never along the front edge but where the ends are close,
-    and as long there as back.
+    """From any place to any other: right angles only, both ends met, no point twice, never along the front edge but
+    where the ends are close, and as long there as back.
     """
     start, end = data.draw(somewhere(width, depth)), data.draw(somewhere(width, depth))
     way = route(start, end, width, depth)
@@ -35,7 +38,11 @@ def test_a_way_turns_at_right_angles_and_ends_where_it_should(data: st.DataObjec
     if straight <= CLOSE_M:
         assert length == pytest.approx(straight)
     else:
-        along_front = [pair for pair in pairwise(way) if pair[0][1] == pair[1][1] == 0 and abs(pair[0][0] - pair[1][0]) > width / 2 + 1]
+        along_front = [
+            pair
+            for pair in pairwise(way)
+            if pair[0][1] == pair[1][1] == 0 and abs(pair[0][0] - pair[1][0]) > width / 2 + 1
+        ]
         assert along_front == []
 
 
@@ -79,7 +86,9 @@ def test_the_shortest_owned_length_that_reaches() -> None:
     ],
 )  # fmt: skip
 def test_the_box_stands_where_the_house_says(place: str, box: tuple[float, float]) -> None:
-    """Each answer has its place; right is the performer's. Without an answer the place is assumed, and what was drawn stands above all."""
+    """Each answer has its place; right is the performer's. Without an answer the place is assumed, and what was drawn
+    stands above all.
+    """
     found = placed(Stage(), a_rig(), place)
     assert found.box == box
     assert ("box" in found.assumed) is (place == "")
@@ -100,7 +109,9 @@ def people_rig() -> Rig:
 
 
 def test_people_stand_where_their_sources_are() -> None:
-    """A player stands in the middle of their sources; who has none placed stands where such players usually do, and that is marked."""
+    """A player stands in the middle of their sources; who has none placed stands where such players usually do, and
+    that is marked.
+    """
     people = {one.name: one for one in placed(Stage(), people_rig()).people}
     assert people["Cem"].at == (2.5, 1.5)
     assert not people["Cem"].assumed
@@ -120,7 +131,12 @@ def test_a_player_who_is_moved_takes_the_sources_along() -> None:
 @given(st.integers(0, 40), sizes, sizes)
 def test_everybody_is_on_the_stage(count: int, width: float, depth: float) -> None:
     """However many players there are and however small the stage is, nobody stands beside it."""
-    rig = replace(a_rig(), source=tuple(a_source(f"s{n}", player=f"P{n}", at_m=(n * 3.0, n * 2.0) if n % 2 else None) for n in range(count)))
+    rig = replace(
+        a_rig(),
+        source=tuple(
+            a_source(f"s{n}", player=f"P{n}", at_m=(n * 3.0, n * 2.0) if n % 2 else None) for n in range(count)
+        ),
+    )
     for one in placed(Stage(width_m=width, depth_m=depth), rig).people:
         assert -width / 2 <= one.at[0] <= width / 2
         assert 0 <= one.at[1] <= depth

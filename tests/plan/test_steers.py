@@ -1,4 +1,6 @@
-"""What the table beside the questions says of the engine is so: its readers read, and the answer changes what the plan says."""
+"""What the table beside the questions says of the engine is so: its readers read, and the answer changes what the plan
+says.
+"""
 
 from __future__ import annotations
 
@@ -34,7 +36,9 @@ def corpus() -> Iterator[tuple[Rig, Answers]]:
 
 
 def reader() -> str:
-    """The rule that is being checked, else the module of the engine that asked; empty where the list of assumptions or of questions did."""
+    """The rule that is being checked, else the module of the engine that asked; empty where the list of assumptions or
+    of questions did.
+    """
     frame = sys._getframe(2)
     asked = ""
     while frame is not None:
@@ -69,7 +73,9 @@ def readers() -> dict[str, set[str]]:
 
 @pytest.mark.parametrize("question", QUESTIONS.values(), ids=QUESTIONS)
 def test_what_the_table_names_reads_the_answer(question: Question, readers: dict[str, set[str]]) -> None:
-    """Each reader that a question names asks for its answer when plans are made; where none is named, nothing in the engine does."""
+    """Each reader that a question names asks for its answer when plans are made; where none is named, nothing in the
+    engine does.
+    """
     assert set(question.seen.steers) <= readers[question.key]
     assert bool(question.seen.steers) == bool(readers[question.key])
 
@@ -82,11 +88,15 @@ def others(question: Question, facts: Facts, rig: Rig, answers: Answers) -> tupl
 
 @pytest.mark.parametrize("question", QUESTIONS.values(), ids=QUESTIONS)
 def test_an_answer_that_steers_changes_what_some_plan_says(question: Question) -> None:
-    """In some gig two answers to it make two plans, the list of assumptions left aside; an answer that steers nothing changes none."""
+    """In some gig two answers to it make two plans, the list of assumptions left aside; an answer that steers nothing
+    changes none.
+    """
     if not question.seen.steers:
         case = next(iter(cases()))
         said = {"answered": Answer("answered", "house" if isinstance(question.kind, Choice) else "Words", "house")}
-        assert _said(outline(case.rig, {**case.answers, question.key: said["answered"]})) == _said(outline(case.rig, case.answers))
+        assert _said(outline(case.rig, {**case.answers, question.key: said["answered"]})) == _said(
+            outline(case.rig, case.answers)
+        )
         return
     for rig, answers in corpus():
         if not Facts(rig, answers).asked(question.key):
@@ -100,7 +110,9 @@ def test_an_answer_that_steers_changes_what_some_plan_says(question: Question) -
 
 @pytest.mark.parametrize("question", QUESTIONS.values(), ids=QUESTIONS)
 def test_every_answer_is_on_the_plan_and_what_people_need_is_with_them(question: Question) -> None:
-    """The plan's page shows every answer; what is asked for people is on the sheet and on the day as well. A label names the sides."""
+    """The plan's page shows every answer; what is asked for people is on the sheet and on the day as well. A label
+    names the sides.
+    """
     seen = question.seen
     assert len(set(seen.places)) == len(seen.places)
     assert {"answers", "plan"} <= set(seen.places) <= set(PLACES)

@@ -9,7 +9,22 @@ import pytest
 from portal.plan import Plan, reconcile
 from portal.plan.input.rig import Loom, Out, Rig, Splitter, SplitterOutput
 from tests.plan.gigs import gig, medium
-from tests.plan.hand_cases import DRY_OUT, FREE_OUTS, HAT, KEYS, KICK, LEAD, MAINS, OVERHEADS, SNARE, TRACKS, band, one, pair, said
+from tests.plan.hand_cases import (
+    DRY_OUT,
+    FREE_OUTS,
+    HAT,
+    KEYS,
+    KICK,
+    LEAD,
+    MAINS,
+    OVERHEADS,
+    SNARE,
+    TRACKS,
+    band,
+    one,
+    pair,
+    said,
+)
 
 DIRECT_ONLY = Splitter(key="rack", name="Rack", ways=16, built_in=True, outputs=(SplitterOutput("c", "direct"),))
 CHOIR = one("choir", "voice.choir")
@@ -29,28 +44,48 @@ def text_of(key: str, plan: Plan) -> str | None:
 
 
 def test_a_line_with_one_leg_says_so_and_is_not_called_mono() -> None:
-    """Nothing makes the two legs one, so the line bears the name of the leg that is plugged, and the other leg is accounted for."""
+    """Nothing makes the two legs one, so the line bears the name of the leg that is plugged, and the other leg is
+    accounted for.
+    """
     plan = planned(band(LEAD, TRACKS), inputs_free=2, room_capacity=500)
-    (line, _) = plan.lines
+    line, _ = plan.lines
     assert (line.label, line.strip, line.sources, line.stereo_partner) == ("tracks L", "TRACKS L", ("tracks L",), None)
     assert line.note == "one leg alone: tracks R is not on this line"
-    told = "Tracks L goes to the house alone, without tracks R. It is mono only where the source itself makes it mono. 3 sources; 2 working inputs."
+    told = (
+        "Tracks L goes to the house alone, without tracks R. It is mono only where the source itself makes it mono. 3"
+        " sources; 2 working inputs."
+    )
     assert [reason.text for reason in line.because][1:] == [told]
     (other,) = plan.not_sent
-    assert (other.source, other.where, other.step, other.because[0].text) == ("tracks R", "ears-only-tonight", "playback-to-mono", told)
+    assert (other.source, other.where, other.step, other.because[0].text) == (
+        "tracks R",
+        "ears-only-tonight",
+        "playback-to-mono",
+        told,
+    )
 
 
 def test_the_bands_own_note_stands_behind_the_leg() -> None:
     """What the band wrote about the source is kept beside it."""
     tracks = tuple(replace(source, note="Left is click-free") for source in TRACKS)
-    assert planned(band(LEAD, tracks), inputs_free=2).lines[0].note == "one leg alone: tracks R is not on this line; Left is click-free"
+    assert (
+        planned(band(LEAD, tracks), inputs_free=2).lines[0].note
+        == "one leg alone: tracks R is not on this line; Left is click-free"
+    )
 
 
 def test_one_microphone_of_a_pair_is_one_microphone() -> None:
-    """A piano has no mono jack: of two microphones one goes to the house under its own name, the other stays in the ears."""
+    """A piano has no mono jack: of two microphones one goes to the house under its own name, the other stays in the
+    ears.
+    """
     plan = planned(band(LEAD, pair("piano", "keyboard.piano", capture="mic")), inputs_free=2)
-    assert [(line.label, line.sources, line.note) for line in plan.lines if "piano" in line.label] == [("piano L", ("piano L",), "")]
-    told = "Piano L goes to the house as the one microphone of its pair; piano R stays in the ears only tonight. 3 sources; 2 working inputs."
+    assert [(line.label, line.sources, line.note) for line in plan.lines if "piano" in line.label] == [
+        ("piano L", ("piano L",), "")
+    ]
+    told = (
+        "Piano L goes to the house as the one microphone of its pair; piano R stays in the ears only tonight. 3"
+        " sources; 2 working inputs."
+    )
     assert [one.because[0].text for one in plan.not_sent] == [told]
 
 
@@ -66,7 +101,11 @@ def test_an_overhead_that_goes_is_not_said_to_stay() -> None:
 def test_what_a_bus_sums_is_called_mono() -> None:
     """Where a bus of the band's mixer makes one of two legs the line carries both and is called mono."""
     bus_only = band(
-        LEAD, KEYS, splitter=(Splitter(key="rack", ways=1, built_in=True, outputs=(SplitterOutput("b", "isolated"),)),), outs=FREE_OUTS, mono=1
+        LEAD,
+        KEYS,
+        splitter=(Splitter(key="rack", ways=1, built_in=True, outputs=(SplitterOutput("b", "isolated"),)),),
+        outs=FREE_OUTS,
+        mono=1,
     )
     (line,) = [line for line in planned(bus_only, inputs_free=2).lines if line.path.unit_name == "to mono"]
     assert (line.label, line.sources) == ("keys (mono)", ("keys L", "keys R"))
@@ -75,16 +114,29 @@ def test_what_a_bus_sums_is_called_mono() -> None:
 
 @pytest.mark.slow
 def test_a_line_through_one_way_carries_one_leg() -> None:
-    """On generated gigs no line that one plug feeds names both halves of a pair, but for one from the player's own submixer."""
+    """On generated gigs no line that one plug feeds names both halves of a pair, but for one from the player's own
+    submixer.
+    """
     alone = 0
     for make, seed in [(gig, seed) for seed in range(250)] + [(medium, seed) for seed in range(15)]:
         rig, answers = make(seed)
         plan = reconcile(rig, answers)
         partner = {source.key: source.pair_with for source in rig.source if not source.submix}
         for line in plan.lines if isinstance(plan, Plan) else ():
-            if line.path.kind in ("split", "direct-out", "processed-direct-out", "digital-link", "straight", "house-split"):
-                assert not [key for key in line.sources if partner.get(key) in line.sources], f"{make.__name__}({seed}): {line.label}"
-                assert "mono" not in line.label or line.label.startswith("keys"), f"{make.__name__}({seed}): {line.label}"
+            if line.path.kind in (
+                "split",
+                "direct-out",
+                "processed-direct-out",
+                "digital-link",
+                "straight",
+                "house-split",
+            ):
+                assert not [key for key in line.sources if partner.get(key) in line.sources], (
+                    f"{make.__name__}({seed}): {line.label}"
+                )
+                assert "mono" not in line.label or line.label.startswith("keys"), (
+                    f"{make.__name__}({seed}): {line.label}"
+                )
                 alone += line.note.startswith("one leg alone")
     assert alone > 20
 
@@ -93,13 +145,20 @@ def test_a_line_through_one_way_carries_one_leg() -> None:
 
 
 def test_where_transformers_stand_in_the_lines_none_is_said_to_be_missing() -> None:
-    """With isolation required every direct line has its transformer: house 48 V reaches nothing, and no statement says otherwise."""
+    """With isolation required every direct line has its transformer: house 48 V reaches nothing, and no statement says
+    otherwise.
+    """
     rig = band(KICK, CHOIR, LEAD, splitter=(DIRECT_ONLY,), bits={"isolating_transformer": 3})
     with_them, without = planned(rig, isolation="required"), planned(rig)
     assert text_of("two-phantom-feeders", with_them) is None
-    assert text_of("house-phantom-off", with_them) == "The band's rack supplies 48 V on stage box input 2. House: leave 48 V off there."
-    assert text_of("two-phantom-feeders", without) == (
-        "Stage box input 2: no transformer, and the band's rack supplies 48 V. House 48 V stays off; nobody switches 48 V during the show."
+    assert (
+        text_of("house-phantom-off", with_them)
+        == "The band's rack supplies 48 V on stage box input 2. House: leave 48 V off there."
+    )
+    assert (
+        text_of("two-phantom-feeders", without)
+        == "Stage box input 2: no transformer, and the band's rack supplies 48 V. House 48 V stays off; nobody switches"
+        " 48 V during the show."
     )
     assert text_of("house-phantom-off", without) is None
 
@@ -126,7 +185,9 @@ CABLES = {"xlr_20m": 4}
         ((replace(LOOM, length_m=5),), (LEAD,), "no loom reaches"),
     ],
 )
-def test_loose_cables_have_the_reason_that_is_true(looms: tuple[Loom, ...], sources: tuple[object, ...], why: str) -> None:
+def test_loose_cables_have_the_reason_that_is_true(
+    looms: tuple[Loom, ...], sources: tuple[object, ...], why: str
+) -> None:
     """Full looms are named only where looms come along and are full; packed and said with the same reason."""
     plan = planned(band(*sources, loom=looms, bits=CABLES), box_distance=1200)
     assert plan.spare == ()
@@ -145,14 +206,30 @@ def test_loose_cables_have_the_reason_that_is_true(looms: tuple[Loom, ...], sour
         (band(KICK, LEAD, loom=(replace(LOOM, ways=2),)), {"inputs_free": 16}, None),
         (band(KICK, LEAD, loom=(replace(LOOM, ways=3),)), {"inputs_free": 16, "talkback": "yes"}, None),
         (band(KICK, HAT, LEAD, loom=(replace(LOOM, ways=2),)), {"inputs_free": 16}, None),
-        (replace(band(KICK, HAT, LEAD, loom=(LOOM,)), splitter=(replace(DIRECT_ONLY, ways=2),)), {"inputs_free": 16}, None),
+        (
+            replace(band(KICK, HAT, LEAD, loom=(LOOM,)), splitter=(replace(DIRECT_ONLY, ways=2),)),
+            {"inputs_free": 16},
+            None,
+        ),
         (band(KICK, LEAD, loom=(LOOM,)), {"inputs_free": 16, "house_split": "yes"}, None),
-        (band(KICK, LEAD, loom=(LOOM,)), {"inputs_free": 1, "second_box_inputs": 16}, "Loom way 3 in stage box input B 3"),
-        (band(KICK, LEAD, loom=(LOOM,)), {"inputs_free": 3, "second_box_inputs": 16}, "Loom way 3 in stage box input A 3"),
+        (
+            band(KICK, LEAD, loom=(LOOM,)),
+            {"inputs_free": 1, "second_box_inputs": 16},
+            "Loom way 3 in stage box input B 3",
+        ),
+        (
+            band(KICK, LEAD, loom=(LOOM,)),
+            {"inputs_free": 3, "second_box_inputs": 16},
+            "Loom way 3 in stage box input A 3",
+        ),
     ],
 )
-def test_a_spare_line_is_offered_where_way_loom_and_input_exist(rig: Rig, answers: dict[str, str | int], said_so: str | None) -> None:
-    """A full loom, a way that a return takes, another box's input or a source that stays out leave no room for a spare line."""
+def test_a_spare_line_is_offered_where_way_loom_and_input_exist(
+    rig: Rig, answers: dict[str, str | int], said_so: str | None
+) -> None:
+    """A full loom, a way that a return takes, another box's input or a source that stays out leave no room for a spare
+    line.
+    """
     text = text_of("spare-line", planned(rig, **answers))
     assert text == (f"Leave a spare line on {said_so}, and stand a spare vocal microphone ready." if said_so else None)
 
@@ -167,17 +244,24 @@ def test_an_output_of_unknown_tap_is_not_said_to_be_processed() -> None:
     line = planned(rig).lines[0]
     assert (line.path.kind, line.because[0].text) == (
         "processed-direct-out",
-        "Kick: a direct out on out-0, counted as processed, because the band carries no splitter; where it is tapped is not stated.",
+        (
+            "Kick: a direct out on out-0, counted as processed, because the band carries no splitter; where it is"
+            " tapped is not stated."
+        ),
     )
     assert text_of("not-as-wished", planned(rig)) is None
     limited = reconcile(rig, said(what_they_want="split-each-source"))
     assert "no unprocessed output free on the band's mixer, the tap of 2 outputs not stated" in limited.sentence
-    after_eq = planned(band(KICK, LEAD, splitter=(), outs=tuple(replace(out, tap_before=("mute", "fader")) for out in unknown))).lines[0]
+    after_eq = planned(
+        band(KICK, LEAD, splitter=(), outs=tuple(replace(out, tap_before=("mute", "fader")) for out in unknown))
+    ).lines[0]
     assert "with the band's processing on it" in after_eq.because[0].text
 
 
 def test_a_direct_out_has_the_reason_that_is_true() -> None:
-    """With ways to spare a ribbon takes a direct out because no output of the splitter is fit for it, not because no way is left."""
+    """With ways to spare a ribbon takes a direct out because no output of the splitter is fit for it, not because no
+    way is left.
+    """
     ribbon = one("ribbon", "pluck.guitar.electric", harmed_by_phantom=True)
     rig = band(KICK, ribbon, LEAD, splitter=(DIRECT_ONLY,), outs=(DRY_OUT,))
     (line,) = [line for line in planned(rig, phantom_switching="all").lines if line.path.kind == "direct-out"]

@@ -31,7 +31,9 @@ def test_a_plan_that_hangs_on_one_question_says_so() -> None:
     case = CASES["own-pa"]
     found = open_questions(case.rig, case.answers)
 
-    assert found.sentence == "It all hangs on one question: Is there space and a mains outlet for the rack near the box?"
+    assert (
+        found.sentence == "It all hangs on one question: Is there space and a mains outlet for the rack near the box?"
+    )
 
 
 def test_a_plan_that_holds_whatever_they_answer_says_so() -> None:

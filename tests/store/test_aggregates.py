@@ -75,8 +75,12 @@ def test_the_newest_answer_counts(db: Session) -> None:
     gig = a_gig(db, band)
     link = a_link(db, gig, band)
     for state, value in (("answered", 16), ("unknown", None), ("answered", 12)):
-        answers.give(db, gig_id=gig.id, question="inputs-free", state=state, value=value, party="house", link_id=link.id, now=NOW)
-    answers.give(db, gig_id=gig.id, question="pa", state="unknown", value=None, party="band", user_id=band.user_id, now=NOW)
+        answers.give(
+            db, gig_id=gig.id, question="inputs-free", state=state, value=value, party="house", link_id=link.id, now=NOW
+        )
+    answers.give(
+        db, gig_id=gig.id, question="pa", state="unknown", value=None, party="band", user_id=band.user_id, now=NOW
+    )
     assert answers.current(db, gig.id) == {
         "inputs-free": Answer("answered", 12, "house", "2026-11-25"),
         "pa": Answer("unknown", None, "band", "2026-11-25"),
@@ -126,7 +130,9 @@ def test_a_link_lives_until_it_expires_or_is_revoked(db: Session) -> None:
 def test_a_proposal_is_settled_once(db: Session) -> None:
     """An accepted proposal is a lock until it is released; a settled one cannot be settled again."""
     gig = a_gig(db, a_band(db))
-    proposal = discussions.propose(db, gig_id=gig.id, source="kick", resource="desk-channel", value="9", party="house", now=NOW)
+    proposal = discussions.propose(
+        db, gig_id=gig.id, source="kick", resource="desk-channel", value="9", party="house", now=NOW
+    )
     assert discussions.locks(db, gig.id) == ()
     assert discussions.settle(db, proposal.id, "accepted", "band", NOW)
     assert not discussions.settle(db, proposal.id, "declined", "band", NOW)

@@ -77,7 +77,9 @@ def with_another(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, body: str) -> 
             target.parent.mkdir(exist_ok=True)
             target.write_bytes(file.read_bytes())
     (folder / "versions" / "more.py").write_text(
-        f"from alembic import op\nimport sqlalchemy as sa\nrevision = 'more'\ndown_revision = '{head}'\ndef upgrade():\n{body}", "utf-8"
+        f"from alembic import op\nimport sqlalchemy as sa\nrevision = 'more'\ndown_revision = '{head}'\ndef"
+        f" upgrade():\n{body}",
+        "utf-8",
     )
     monkeypatch.setattr(stored, "MIGRATIONS", folder)
 
@@ -85,13 +87,17 @@ def with_another(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, body: str) -> 
 FAILS = {
     "raises half-way": "    op.execute('DELETE FROM member')\n    raise RuntimeError('broken')\n",
     "loses rows' parents": "    op.execute('DELETE FROM band')\n",
-    "ends its own transaction": "    op.execute('DELETE FROM member')\n    op.execute('COMMIT')\n    op.execute('BEGIN')\n"
-    "    raise RuntimeError('broken')\n",
+    "ends its own transaction": (
+        "    op.execute('DELETE FROM member')\n    op.execute('COMMIT')\n    op.execute('BEGIN')\n"
+        "    raise RuntimeError('broken')\n"
+    ),
 }
 
 
 @pytest.mark.parametrize("body", FAILS.values(), ids=FAILS.keys())
-def test_a_migration_that_fails_leaves_the_file_as_it_was(empty_database: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, body: str) -> None:
+def test_a_migration_that_fails_leaves_the_file_as_it_was(
+    empty_database: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, body: str
+) -> None:
     """However a migration fails, every row is there afterwards, the old form as well, and no copy lies about."""
     database = tmp_path / "portal.sqlite3"
     database.write_bytes(empty_database.read_bytes())
@@ -110,7 +116,9 @@ def test_a_migration_that_fails_leaves_the_file_as_it_was(empty_database: Path, 
     assert [path.name for path in tmp_path.glob("portal.sqlite3*")] == ["portal.sqlite3"]
 
 
-def test_a_migration_that_works_keeps_rows_and_no_copy(empty_database: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_migration_that_works_keeps_rows_and_no_copy(
+    empty_database: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """A table that is made anew keeps its rows and those of its children, and the copy made before is gone."""
     database = tmp_path / "portal.sqlite3"
     database.write_bytes(empty_database.read_bytes())
@@ -118,7 +126,11 @@ def test_a_migration_that_works_keeps_rows_and_no_copy(empty_database: Path, tmp
     with opened.writing() as db:
         a_band(db)
     opened.close()
-    with_another(tmp_path, monkeypatch, "    with op.batch_alter_table('band') as batch:\n        batch.add_column(sa.Column('town', sa.String()))\n")
+    with_another(
+        tmp_path,
+        monkeypatch,
+        "    with op.batch_alter_table('band') as batch:\n        batch.add_column(sa.Column('town', sa.String()))\n",
+    )
     migrate(database)
     assert sqlite_backup.revision_of(database) == "more"
     with closing(sqlite3.connect(database)) as raw:
@@ -127,7 +139,9 @@ def test_a_migration_that_works_keeps_rows_and_no_copy(empty_database: Path, tmp
 
 
 def test_every_connection_says_what_it_is_set_to(empty_database: Path) -> None:
-    """Each of several connections at once, readers and writers, is read back; the write-ahead log, which some versions damage, is off."""
+    """Each of several connections at once, readers and writers, is read back; the write-ahead log, which some versions
+    damage, is off.
+    """
     opened = open_store(empty_database)
     sessions = [opened.open(to_write=False) for _ in range(8)]
     names = [pragma.split()[1].partition("=")[0] for pragma in PRAGMAS]

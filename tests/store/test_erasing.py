@@ -44,7 +44,9 @@ def canaries(start: str, names: tuple[str, ...]) -> dict[str, str]:
     return {name: f"canary-{start}-{name}" for name in names}
 
 
-HOUSE = canaries("house", ("label", "name", "phone", "sheet", "limit", "radio", "comment", "finder", "note", "signer", "role"))
+HOUSE = canaries(
+    "house", ("label", "name", "phone", "sheet", "limit", "radio", "comment", "finder", "note", "signer", "role")
+)
 OTHER = canaries("other", ("label", "sheet", "comment", "finder", "note", "signer", "role"))
 MEMBER = canaries("member", ("name", "email", "comment", "finder", "note", "signer", "role", "sheet"))
 OWNER = canaries("owner", ("name", "email", "comment", "signer", "role"))
@@ -60,7 +62,9 @@ def plant(db: Session) -> Planted:
     bands.add_member(db, band.band_id, member.id, "editor", NOW)
     rig = a_rig(name=BAND["rig"], ears=())
     gig = a_gig(db, band, rig=rig, name=BAND["gig-before"], place=BAND["place"])
-    words = gigs.GigWords(BAND["gig"], gig.place, gig.on, gig.time_zone, gig.minutes, 60, "", gig.rig_id, gig.rig_revision_id)
+    words = gigs.GigWords(
+        BAND["gig"], gig.place, gig.on, gig.time_zone, gig.minutes, 60, "", gig.rig_id, gig.rig_revision_id
+    )
     assert gigs.save(db, gig, 1, words, NOW, actor=f"user:{owner.id}")
     later = a_gig(db, band, place=BAND["place"], on=gig.on + timedelta(days=60))
     one, other = a_link(db, gig, band), a_link(db, gig, band)
@@ -70,7 +74,9 @@ def plant(db: Session) -> Planted:
         _house(db, gig, one, HOUSE, number)
         _house(db, gig, other, OTHER, number)
         _house(db, gig, None, MEMBER, number, user_id=member.id)
-        discussions.say(db, gig_id=gig.id, party="band", author=OWNER["name"], words=OWNER["comment"], user_id=owner.id, now=NOW)
+        discussions.say(
+            db, gig_id=gig.id, party="band", author=OWNER["name"], words=OWNER["comment"], user_id=owner.id, now=NOW
+        )
     for question, value in (("contact-name", HOUSE["name"]), ("contact-phone", HOUSE["phone"])):
         before = answers.Before("house", "2026-12-05")
         rest = {"state": "answered", "value": value, "now": NOW}
@@ -87,19 +93,31 @@ def plant(db: Session) -> Planted:
         signoffs.Signer("band", OWNER["signer"], OWNER["role"], user_id=owner.id),
     ):
         signoffs.sign(db, second, signer, statement_version="1", ticked=(), now=NOW)
-    content = " ".join([HOUSE["name"], HOUSE["phone"], HOUSE["signer"], MEMBER["signer"], OTHER["signer"], OWNER["signer"]]).encode()
+    content = " ".join(
+        [HOUSE["name"], HOUSE["phone"], HOUSE["signer"], MEMBER["signer"], OTHER["signer"], OWNER["signer"]]
+    ).encode()
     for size in ("A4", "Letter"):
-        plans.keep_paper(db, plan_id=plan.id, document="patch-sheet 1 2", paper_size=size, content=content * 3000, now=NOW)
+        plans.keep_paper(
+            db, plan_id=plan.id, document="patch-sheet 1 2", paper_size=size, content=content * 3000, now=NOW
+        )
     return Planted(band, gig, later, one, other, member.id)
 
 
-def _house(db: Session, gig: Gig, link: Link | None, words: dict[str, str], number: int, user_id: str | None = None) -> None:
+def _house(
+    db: Session, gig: Gig, link: Link | None, words: dict[str, str], number: int, user_id: str | None = None
+) -> None:
     """What one person gives: answers, a comment, a finding, a proposal and its end."""
     party, link_id = ("house", link.id) if link else ("band", None)
     name = words.get("label") or words["name"]
     actor = f"link:{link_id}" if link_id else f"user:{user_id}"
     who = {"party": party, "link_id": link_id, "user_id": user_id}
-    questions = (("contact-name", "name"), ("contact-phone", "phone"), ("house-sheet", "sheet"), ("sound-limit", "limit"), ("radio", "radio"))
+    questions = (
+        ("contact-name", "name"),
+        ("contact-phone", "phone"),
+        ("house-sheet", "sheet"),
+        ("sound-limit", "limit"),
+        ("radio", "radio"),
+    )
     for question, key in questions:
         if key in words and (link or key == "sheet"):
             value = words[key] + f" {number}" * (number % 7)
@@ -109,7 +127,17 @@ def _house(db: Session, gig: Gig, link: Link | None, words: dict[str, str], numb
     finder = line_checks.Finder(party, words["finder"], link_id=link_id, user_id=user_id)
     plan_id = (plans.newest(db, gig.id) or a_plan(db, gig, content_hash="c" * 64)).id
     line_checks.add(db, gig_id=gig.id, plan_id=plan_id, finding=finding, finder=finder, now=NOW)
-    made = discussions.propose(db, gig_id=gig.id, source="kick", resource="desk-channel", value="9", party=party, author=name, actor=actor, now=NOW)
+    made = discussions.propose(
+        db,
+        gig_id=gig.id,
+        source="kick",
+        resource="desk-channel",
+        value="9",
+        party=party,
+        author=name,
+        actor=actor,
+        now=NOW,
+    )
     discussions.settle(db, made.id, "taken-back", party, NOW, author=name, actor=actor)
 
 
@@ -161,7 +189,9 @@ def test_every_canary_stands_in_the_file_before(store: Store, planted: Planted) 
 
 
 def test_a_person_of_the_house_is_gone(store: Store, planted: Planted) -> None:
-    """Nothing of what came by a link is left in any file, its copies at later gigs included; what others said stays, and all verifies."""
+    """Nothing of what came by a link is left in any file, its copies at later gigs included; what others said stays,
+    and all verifies.
+    """
     before = verdict(store)
     with store.writing() as db:
         count = erasing.of_link(db, planted.link, NOW, actor=f"link:{planted.link.id}")
@@ -169,7 +199,10 @@ def test_a_person_of_the_house_is_gone(store: Store, planted: Planted) -> None:
     store.compact()
     left = hits(folder_of(store), HOUSE)
     after = verdict(store)
-    said = f"erased={count} hits_before_compacting={left_before} canary_hits={sum(left.values())} chain_faults={len(after.faults)}"
+    said = (
+        f"erased={count} hits_before_compacting={left_before} canary_hits={sum(left.values())}"
+        f" chain_faults={len(after.faults)}"
+    )
     print(f"\nperson=house canaries={len(HOUSE)} {said} papers_erased={after.erased}")  # noqa: T201 - shown with -s
     assert left == {}
     assert hits(folder_of(store), OTHER).keys() == OTHER.keys()
@@ -199,14 +232,20 @@ def test_an_account_is_gone(store: Store, planted: Planted) -> None:
     store.compact()
     left = hits(folder_of(store), MEMBER)
     print(  # noqa: T201 - shown with -s
-        f"\nperson=member canaries={len(MEMBER)} erased={count} canary_hits={sum(left.values())} chain_faults={len(verdict(store).faults)}"
+        f"\nperson=member canaries={len(MEMBER)} erased={count} canary_hits={sum(left.values())}"
+        f" chain_faults={len(verdict(store).faults)}"
     )
     assert left == {}
     assert verdict(store).faults == ()
     with store.reading() as db:
         assert bands.user_by_email(db, MEMBER["email"]) is None
         assert [one.user_id for one in bands.members(db, planted.band.band_id)] == [planted.band.user_id]
-        assert {row.signer_name for row in signoffs.history(db, planted.gig.id)} == {HOUSE["signer"], OTHER["signer"], OWNER["signer"], erasing.NAME}
+        assert {row.signer_name for row in signoffs.history(db, planted.gig.id)} == {
+            HOUSE["signer"],
+            OTHER["signer"],
+            OWNER["signer"],
+            erasing.NAME,
+        }
 
 
 def test_the_owner_of_others_cannot_go(store: Store, planted: Planted) -> None:
@@ -217,7 +256,9 @@ def test_the_owner_of_others_cannot_go(store: Store, planted: Planted) -> None:
 
 
 def test_a_band_is_gone_with_its_last_member(store: Store, planted: Planted) -> None:
-    """With the last account goes everything that the band kept here, of every side; the hashes of what was signed stay and verify."""
+    """With the last account goes everything that the band kept here, of every side; the hashes of what was signed stay
+    and verify.
+    """
     before = verdict(store)
     with store.writing() as db:
         erasing.of_user(db, planted.member_id, NOW)
@@ -227,8 +268,8 @@ def test_a_band_is_gone_with_its_last_member(store: Store, planted: Planted) -> 
     left = hits(folder_of(store), everything)
     after = verdict(store)
     print(  # noqa: T201 - shown with -s
-        f"\nperson=last of the band canaries={len(everything)} canary_hits={sum(left.values())} plans={after.plans} signatures={after.signatures} "
-        f"chain_faults={len(after.faults)}"
+        f"\nperson=last of the band canaries={len(everything)} canary_hits={sum(left.values())} plans={after.plans}"
+        f" signatures={after.signatures} chain_faults={len(after.faults)}"
     )
     assert left == {}
     assert (after.faults, after.plans, after.signatures) == ((), before.plans, before.signatures)
@@ -238,7 +279,9 @@ def test_a_band_is_gone_with_its_last_member(store: Store, planted: Planted) -> 
 
 
 def test_time_erases_free_words(store: Store, planted: Planted) -> None:
-    """Once a gig's time is over its contacts, comments and notes go, on both sides; a later gig keeps its own, and so do signatures."""
+    """Once a gig's time is over its contacts, comments and notes go, on both sides; a later gig keeps its own, and so
+    do signatures.
+    """
     with store.writing() as db:
         assert erasing.by_time(db, planted.gig.on - timedelta(days=1), NOW) == 0
         count = erasing.by_time(db, planted.gig.on, NOW)
@@ -258,8 +301,14 @@ def test_time_erases_free_words(store: Store, planted: Planted) -> None:
 
 ERASED_ONLY = {
     "answer": ('given = \'{"state":"erased"}\'', "given = '{\"state\":\"erased\"}', party = 'band'"),
-    "comment": ("author = 'name erased', words = 'erased'", "author = 'name erased', words = 'erased', party = 'house'"),
-    "line_check": ("who = 'name erased', gain = '', note = 'erased'", "who = 'name erased', gain = '', note = 'erased', state = 'problem'"),
+    "comment": (
+        "author = 'name erased', words = 'erased'",
+        "author = 'name erased', words = 'erased', party = 'house'",
+    ),
+    "line_check": (
+        "who = 'name erased', gain = '', note = 'erased'",
+        "who = 'name erased', gain = '', note = 'erased', state = 'problem'",
+    ),
     "paper": ("content = x''", "content = x'', sha256 = 'other'"),
     "plan": ("heading = '', document = ''", "heading = '', document = '', content_hash = 'other'"),
     "rig_revision": ("document = ''", "document = '', number = 9"),
@@ -272,7 +321,9 @@ ERASED_ONLY = {
 
 @pytest.mark.parametrize("table", ERASED_ONLY)
 def test_a_row_may_be_erased_and_nothing_else(store: Store, planted: Planted, table: str) -> None:
-    """The database itself lets a row lose its words, for good; other words, and any other column along with it, are refused."""
+    """The database itself lets a row lose its words, for good; other words, and any other column along with it, are
+    refused.
+    """
     erase, more = ERASED_ONLY[table]
     other = erase.replace("erased", "other").replace("x''", "x'00'").replace("''", "'other'")
     for changed in (more, other):
@@ -299,7 +350,10 @@ def test_what_was_given_is_there_to_take(store: Store, planted: Planted) -> None
     with store.reading() as db:
         house = data_export.write(data_export.of_house(db, planted.gig, planted.link.id)).decode()
         account = data_export.write(data_export.of_account(db, planted.member_id)).decode()
-    for name, words, mine, others in (("house", house, HOUSE, (OTHER, MEMBER, OWNER)), ("account", account, MEMBER, (HOUSE, OTHER, OWNER))):
+    for name, words, mine, others in (
+        ("house", house, HOUSE, (OTHER, MEMBER, OWNER)),
+        ("account", account, MEMBER, (HOUSE, OTHER, OWNER)),
+    ):
         found = [word for word in mine.values() if word in words]
         strangers = [word for other in others for word in other.values() if word in words]
         print(f"\nexport={name} fields={len(found)}/{len(mine)} of_others={len(strangers)} bytes={len(words)}")  # noqa: T201 - shown with -s
@@ -323,7 +377,10 @@ def test_nothing_is_left_between_the_rows(store: Store) -> None:
     with closing(sqlite3.connect(store.engine.url.database, isolation_level=None)) as raw:
         raw.execute("PRAGMA secure_delete=OFF")
         for number in range(200):
-            raw.execute("INSERT INTO form_key VALUES (?, '', '', ?, '', '2026-11-25')", (f"{number * 7919 % 200}", words["words"] * (number % 40)))
+            raw.execute(
+                "INSERT INTO form_key VALUES (?, '', '', ?, '', '2026-11-25')",
+                (f"{number * 7919 % 200}", words["words"] * (number % 40)),
+            )
         raw.execute("UPDATE form_key SET fingerprint = ''")
         raw.execute("DELETE FROM form_key")
     careless = hits(folder_of(store), words)

@@ -49,9 +49,13 @@ def a_history(store: Store) -> None:
         gig = a_gig(db, band)
         link = a_link(db, gig, band)
         links.used(db, link, NOW)
-        words = gigs.GigWords("Harbour nights", gig.place, gig.on, gig.time_zone, gig.minutes, 60, "", gig.rig_id, gig.rig_revision_id)
+        words = gigs.GigWords(
+            "Harbour nights", gig.place, gig.on, gig.time_zone, gig.minutes, 60, "", gig.rig_id, gig.rig_revision_id
+        )
         assert gigs.save(db, gig, 1, words, NOW, actor=f"user:{band.user_id}")
-        proposal = discussions.propose(db, gig_id=gig.id, source="kick", resource="desk-channel", value="9", party="house", now=NOW)
+        proposal = discussions.propose(
+            db, gig_id=gig.id, source="kick", resource="desk-channel", value="9", party="house", now=NOW
+        )
         discussions.settle(db, proposal.id, "accepted", "band", NOW)
         plan = a_plan(db, gig)
         signer = signoffs.Signer("band", "Ada", "leader", user_id=band.user_id)
@@ -70,7 +74,9 @@ def other_byte(value: object) -> object:
 
 
 def test_one_byte_changed_in_any_event_is_found(store: Store) -> None:
-    """Whichever column of whichever event is changed by one byte, the walk along the chain says so; changed back, it is content."""
+    """Whichever column of whichever event is changed by one byte, the walk along the chain says so; changed back, it is
+    content.
+    """
     a_history(store)
     assert faults(store) == ()
     tried = detected = 0
@@ -98,7 +104,9 @@ def test_one_byte_changed_in_any_event_is_found(store: Store) -> None:
 
 
 def test_an_event_that_is_missing_is_found(store: Store) -> None:
-    """An event taken out of the middle breaks the chain; one of a signature at the very end leaves its signature unaccounted for."""
+    """An event taken out of the middle breaks the chain; one of a signature at the very end leaves its signature
+    unaccounted for.
+    """
     a_history(store)
     with store.writing() as db:
         band = a_band(db)
@@ -136,7 +144,9 @@ def test_one_byte_changed_in_what_was_signed_is_found(store: Store, table: str, 
     with behind_its_back(path_of(store)) as raw:
         value = raw.execute(f'SELECT "{column}" FROM {table} ORDER BY id LIMIT 1').fetchone()[0]
         changed = {"party": "house" if value == "band" else "band"}.get(column, other_byte(value))
-        raw.execute(f'UPDATE {table} SET "{column}" = ? WHERE id = (SELECT id FROM {table} ORDER BY id LIMIT 1)', (changed,))
+        raw.execute(
+            f'UPDATE {table} SET "{column}" = ? WHERE id = (SELECT id FROM {table} ORDER BY id LIMIT 1)', (changed,)
+        )
     assert any(fault.lower().startswith(table) for fault in faults(store))
 
 
@@ -156,11 +166,24 @@ def test_the_chain_names_nobody(store: Store) -> None:
         band = bands.add_band(db, name="The Canary Band", owner_id=user.id, now=NOW)
         gig = a_gig(db, type(a_band(db))(band.id, user.id, user.email), name="Canary night", place="Canary hall")
         link = a_link(db, gig, type(a_band(db))(band.id, user.id, user.email))
-        answers.give(db, gig_id=gig.id, question="contact-name", state="answered", value="Canary Person", party="house", link_id=link.id, now=NOW)
-        discussions.say(db, gig_id=gig.id, party="house", author="Canary Person", words="Canary words", link_id=link.id, now=NOW)
+        answers.give(
+            db,
+            gig_id=gig.id,
+            question="contact-name",
+            state="answered",
+            value="Canary Person",
+            party="house",
+            link_id=link.id,
+            now=NOW,
+        )
+        discussions.say(
+            db, gig_id=gig.id, party="house", author="Canary Person", words="Canary words", link_id=link.id, now=NOW
+        )
         signer = signoffs.Signer("house", "Canary Person", "canary", link_id=link.id)
         signoffs.sign(db, a_plan(db, gig), signer, statement_version="1", ticked=(), now=NOW)
-        words = gigs.GigWords("Canary noon", gig.place, gig.on, gig.time_zone, {}, None, "", gig.rig_id, gig.rig_revision_id)
+        words = gigs.GigWords(
+            "Canary noon", gig.place, gig.on, gig.time_zone, {}, None, "", gig.rig_id, gig.rig_revision_id
+        )
         gigs.save(db, gig, 1, words, NOW, actor=f"user:{user.id}")
         rows = db.connection().execute(text("SELECT * FROM event")).fetchall()
     assert len(rows) >= 7
@@ -168,7 +191,9 @@ def test_the_chain_names_nobody(store: Store) -> None:
 
 
 def test_words_can_be_erased_and_the_chain_holds(store: Store) -> None:
-    """What a gig was called before may be deleted; it may not be changed, neither through the portal nor behind its back."""
+    """What a gig was called before may be deleted; it may not be changed, neither through the portal nor behind its
+    back.
+    """
     a_history(store)
     with store.writing() as db:
         assert db.connection().execute(text("DELETE FROM event_words")).rowcount == 1
@@ -185,7 +210,9 @@ def test_what_a_gig_was_is_told(db: Session) -> None:
     """A change names each field with what it was and what it became."""
     band = a_band(db)
     gig = a_gig(db, band)
-    words = gigs.GigWords("Harbour nights", gig.place, gig.on, gig.time_zone, {"doors": 1200}, 60, "", gig.rig_id, gig.rig_revision_id)
+    words = gigs.GigWords(
+        "Harbour nights", gig.place, gig.on, gig.time_zone, {"doors": 1200}, 60, "", gig.rig_id, gig.rig_revision_id
+    )
     assert gigs.save(db, gig, 1, words, NOW, actor="user:x")
     told = events.of_gig(db, gig.id)[-1]
     assert told.event.kind == "gig-changed"

@@ -23,7 +23,8 @@ def table_texts(path: Path) -> dict[str, frozenset[str]]:
     """The parts of each CREATE TABLE and CREATE INDEX, in no order."""
     with closing(sqlite3.connect(path)) as connection:
         rows = connection.execute(
-            "SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL AND type <> 'trigger' AND name <> 'alembic_version'"
+            "SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL AND type <> 'trigger' AND name <>"
+            " 'alembic_version'"
         ).fetchall()
     return {name: frozenset(line.strip(" \t,()") for line in sql.splitlines()) for name, sql in rows}
 
@@ -97,11 +98,20 @@ def fill(db: Session) -> None:
     gig = a_gig(db, band)
     link = a_link(db, gig, band)
     plan = a_plan(db, gig)
-    answers.give(db, gig_id=gig.id, question="inputs-free", state="answered", value=12, party="house", link_id=link.id, now=NOW)
+    answers.give(
+        db, gig_id=gig.id, question="inputs-free", state="answered", value=12, party="house", link_id=link.id, now=NOW
+    )
     answers.send(db, gig.id, link.id, NOW)
     discussions.say(db, gig_id=gig.id, party="house", author="Bo", words="Hello", link_id=link.id, now=NOW)
     finding = line_checks.Finding(("kick",), 1, "checked", "", "", NOW)
-    line_checks.add(db, gig_id=gig.id, plan_id=plan.id, finding=finding, finder=line_checks.Finder("house", "Bo", link_id=link.id), now=NOW)
+    line_checks.add(
+        db,
+        gig_id=gig.id,
+        plan_id=plan.id,
+        finding=finding,
+        finder=line_checks.Finder("house", "Bo", link_id=link.id),
+        now=NOW,
+    )
     plans.keep_paper(db, plan_id=plan.id, document="patch-sheet", paper_size="A4", content=b"%PDF", now=NOW)
     signer = signoffs.Signer("house", "Bo", "engineer", link_id=link.id)
     signoffs.sign(db, plan, signer, statement_version="1", ticked=(), now=NOW)

@@ -27,7 +27,9 @@ def impatient(empty_database: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPa
 
 
 def test_a_refused_commit_lets_go_of_the_file(impatient: Store) -> None:
-    """A commit that a reader keeps from ending is undone at once: no connection keeps a lock, every later read and write is well."""
+    """A commit that a reader keeps from ending is undone at once: no connection keeps a lock, every later read and
+    write is well.
+    """
     with impatient.reading() as reader:
         reader.connection().exec_driver_sql("SELECT count(*) FROM user").scalar_one()
         with pytest.raises(CannotWrite, match="busy"), impatient.writing() as db:

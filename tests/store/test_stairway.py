@@ -15,7 +15,10 @@ from portal.store.database import sqlite_backup
 from portal.store.database.session import alembic_config, migrate
 from tests.store.test_migrations import table_texts
 
-STEPS = [step.revision for step in reversed(list(ScriptDirectory.from_config(alembic_config(Path("unused"))).walk_revisions()))]
+STEPS = [
+    step.revision
+    for step in reversed(list(ScriptDirectory.from_config(alembic_config(Path("unused"))).walk_revisions()))
+]
 
 THE_ONE = "the-one"
 """Id of the one row of every table, so that every row has its parent."""
@@ -24,7 +27,9 @@ VALUES: dict[str, object] = {
     "role": "owner",
     "state": "checked",
     "powers": "view",
-    "answers": json.dumps({"inputs-free": {"state": "answered"}, "contact-phone": {"state": "answered", "value": "0171 5550"}}),
+    "answers": json.dumps(
+        {"inputs-free": {"state": "answered"}, "contact-phone": {"state": "answered", "value": "0171 5550"}}
+    ),
     "given": '{"state":"answered","value":"0171 5550"}',
     "created": "2026-11-25 12:00:00.000000",
     "on": "2026-12-05",
@@ -55,14 +60,23 @@ def up_to(path: Path, step: str) -> None:
 def fill(path: Path) -> None:
     """One row in every table that there is."""
     with closing(sqlite3.connect(path)) as raw, raw:
-        names = [name for (name,) in raw.execute("SELECT name FROM sqlite_master WHERE type = 'table'") if name != "alembic_version"]
+        names = [
+            name
+            for (name,) in raw.execute("SELECT name FROM sqlite_master WHERE type = 'table'")
+            if name != "alembic_version"
+        ]
         for table in names:
             row: dict[str, object] = {}
             for _, name, kind, needed, _, _ in raw.execute(f'PRAGMA table_info("{table}")'):
-                usual = 1 if kind.startswith(("INTEGER", "BOOLEAN")) else VALUES["created"] if "DATE" in kind else THE_ONE
+                usual = (
+                    1 if kind.startswith(("INTEGER", "BOOLEAN")) else VALUES["created"] if "DATE" in kind else THE_ONE
+                )
                 value = OF_TABLE.get((table, name), VALUES.get(name, usual if needed or name.endswith("_id") else None))
                 row[name] = value
-            raw.execute(f'INSERT INTO "{table}" ({", ".join(map(quoted, row))}) VALUES ({", ".join("?" * len(row))})', list(row.values()))
+            raw.execute(
+                f'INSERT INTO "{table}" ({", ".join(map(quoted, row))}) VALUES ({", ".join("?" * len(row))})',
+                list(row.values()),
+            )
 
 
 def quoted(name: str) -> str:
@@ -72,7 +86,11 @@ def quoted(name: str) -> str:
 def rows_of(path: Path) -> dict[str, list[dict[str, object]]]:
     with closing(sqlite3.connect(path)) as raw:
         raw.row_factory = sqlite3.Row
-        names = [row["name"] for row in raw.execute("SELECT name FROM sqlite_master WHERE type = 'table'") if row["name"] != "alembic_version"]
+        names = [
+            row["name"]
+            for row in raw.execute("SELECT name FROM sqlite_master WHERE type = 'table'")
+            if row["name"] != "alembic_version"
+        ]
         return {name: [dict(row) for row in raw.execute(f'SELECT * FROM "{name}"')] for name in names}
 
 
@@ -89,7 +107,9 @@ def lost(before: dict[str, list[dict[str, object]]], after: dict[str, list[dict[
 
 
 def test_every_step_goes_up_by_itself(tmp_path: Path, empty_database: Path) -> None:
-    """One step after the other, each from what the one before left, ends with the very same tables as all at once; there is no way down."""
+    """One step after the other, each from what the one before left, ends with the very same tables as all at once;
+    there is no way down.
+    """
     path = tmp_path / "portal.sqlite3"
     for step in STEPS:
         up_to(path, step)
@@ -106,7 +126,9 @@ def test_every_step_goes_up_by_itself(tmp_path: Path, empty_database: Path) -> N
 
 @pytest.mark.parametrize("begin", STEPS[:-1])
 def test_rows_go_up_with_it(tmp_path: Path, begin: str) -> None:
-    """From every form that there ever was, one row of each table comes through to the newest: none is lost, none loses its parent."""
+    """From every form that there ever was, one row of each table comes through to the newest: none is lost, none loses
+    its parent.
+    """
     path = tmp_path / "portal.sqlite3"
     up_to(path, begin)
     fill(path)
@@ -116,7 +138,10 @@ def test_rows_go_up_with_it(tmp_path: Path, begin: str) -> None:
     after = rows_of(path)
     meant = {what for what, step in MEANT.items() if STEPS.index(begin) < STEPS.index(step)}
     kept = sum(len(rows) for table, rows in after.items() if table in before)
-    print(f"\nwith_data from={begin} rows={kept}/{sum(map(len, before.values()))} orphans={len(sqlite_backup.damage(path))}")  # noqa: T201 - shown with -s
+    print(  # noqa: T201 - shown with -s
+        f"\nwith_data from={begin} rows={kept}/{sum(map(len, before.values()))}"
+        f" orphans={len(sqlite_backup.damage(path))}"
+    )
     assert lost(before, after) == meant
     assert sqlite_backup.damage(path) == ()
     if ("plan", "answers") in meant:
@@ -130,18 +155,27 @@ def test_rows_go_up_with_it(tmp_path: Path, begin: str) -> None:
 
 
 def test_comments_get_their_order_from_their_times(tmp_path: Path) -> None:
-    """Comments of an earlier form stand in the order of their times, and names are gone from where repeated forms lead."""
+    """Comments of an earlier form stand in the order of their times, and names are gone from where repeated forms
+    lead.
+    """
     path = tmp_path / "portal.sqlite3"
     up_to(path, "2026_11_27_2100")
     fill(path)
     with closing(sqlite3.connect(path)) as raw, raw:
-        row = "INSERT INTO comment (id, gig_id, party, author, words, created) SELECT ?, gig_id, party, author, words, ? FROM comment WHERE id = ?"
+        row = (
+            "INSERT INTO comment (id, gig_id, party, author, words, created) SELECT ?, gig_id, party, author, words, ?"
+            " FROM comment WHERE id = ?"
+        )
         raw.execute(row, ("later", "2026-11-25 14:00:00", THE_ONE))
         raw.execute(row, ("between", "2026-11-25 13:00:00", THE_ONE))
         raw.execute("UPDATE form_key SET location = '/gigs/g/day?who=Ada&light=1#line-3'")
     migrate(path)
     after = rows_of(path)
-    assert [row["id"] for row in sorted(after["comment"], key=lambda row: row["position"])] == [THE_ONE, "between", "later"]
+    assert [row["id"] for row in sorted(after["comment"], key=lambda row: row["position"])] == [
+        THE_ONE,
+        "between",
+        "later",
+    ]
     assert after["form_key"][0]["location"] == "/gigs/g/day"
 
 

@@ -1,6 +1,7 @@
 """Who may use which address. A new route needs its line here, else the access test fails.
 
-``both`` stands for the two mounts of a gig's page: ``/gigs/{gig_id}`` for the band and ``/house/{gig_id}`` for whoever came by a link.
+``both`` stands for the two mounts of a gig's page: ``/gigs/{gig_id}`` for the band and ``/house/{gig_id}`` for whoever
+came by a link.
 """
 
 EVERYBODY = frozenset(

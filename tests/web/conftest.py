@@ -59,7 +59,9 @@ class Browser:
         found = re.findall(r'type="hidden" name="(\w+)" value="([^"]*)"', self.client.get(path).text)
         return dict(reversed(found))
 
-    def send(self, path: str, data: dict[str, object] | None = None, *, page: str = "", origin: str = ORIGIN) -> Response:
+    def send(
+        self, path: str, data: dict[str, object] | None = None, *, page: str = "", origin: str = ORIGIN
+    ) -> Response:
         """Post a form. ``page`` is the page that it stands on, whose hidden fields are sent along."""
         hidden = self.hidden(page) if page else {}
         return self.client.post(path, data={**hidden, **(data or {})}, headers={"Origin": origin})
@@ -67,8 +69,12 @@ class Browser:
 
 @pytest.fixture(autouse=True)
 def _no_waiting_for_the_disk(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Nobody cuts the power between the portals that run in this process; those that are killed run in one of their own, with all flushing."""
-    monkeypatch.setattr(session, "PRAGMAS", tuple(one.replace("synchronous=FULL", "synchronous=OFF") for one in session.PRAGMAS))
+    """Nobody cuts the power between the portals that run in this process; those that are killed run in one of their
+    own, with all flushing.
+    """
+    monkeypatch.setattr(
+        session, "PRAGMAS", tuple(one.replace("synchronous=FULL", "synchronous=OFF") for one in session.PRAGMAS)
+    )
 
 
 @pytest.fixture(scope="session")
@@ -148,7 +154,9 @@ def enter(app: FastAPI, portal: deps.Portal) -> Iterator[Callable[..., Browser]]
         def come_in(link: Link, *, only_view: bool = False) -> Browser:
             token = new_token()
             with portal.store.writing() as db:
-                sessions.start_for_link(db, token_hash(token), link.id, only_view=only_view, now=NOW, expires=link.expires)
+                sessions.start_for_link(
+                    db, token_hash(token), link.id, only_view=only_view, now=NOW, expires=link.expires
+                )
             client.cookies.set(deps.cookie_name(portal.settings, link.gig_id), token, domain="portal.test")
             return Browser(client)
 
@@ -184,7 +192,9 @@ def chromium() -> Iterator[Chromium]:
 
 @pytest.fixture
 def open_page(chromium: Chromium, address: str) -> Iterator[Open]:
-    """A way to a page with a fresh profile. Whatever the console says of the policy, or a fault in a script, fails the test."""
+    """A way to a page with a fresh profile. Whatever the console says of the policy, or a fault in a script, fails the
+    test.
+    """
     faults: list[str] = []
     contexts = []
 

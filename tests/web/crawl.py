@@ -1,4 +1,6 @@
-"""Every page that the portal's own links lead to, for everybody who may see something; and which of them are worth a closer look."""
+"""Every page that the portal's own links lead to, for everybody who may see something; and which of them are worth a
+closer look.
+"""
 
 from __future__ import annotations
 
@@ -13,12 +15,16 @@ from fastapi.routing import APIRoute
 from portal.app import ROUTERS
 from tests.web.conftest import Browser
 
-ROUTES = [route for router in ROUTERS for route in router.routes if isinstance(route, APIRoute) and "GET" in route.methods]
+ROUTES = [
+    route for router in ROUTERS for route in router.routes if isinstance(route, APIRoute) and "GET" in route.methods
+]
 
 
 @dataclass(frozen=True)
 class Reach:
-    """How many addresses of one route are opened: of one gig or rig, and of all of them together (a gig's own page always)."""
+    """How many addresses of one route are opened: of one gig or rig, and of all of them together (a gig's own page
+    always).
+    """
 
     of_one: int = 2
     of_all: int = 1000
@@ -26,7 +32,9 @@ class Reach:
 
 @dataclass(frozen=True)
 class Visited:
-    """One page as one viewer sees it. ``marks``: its tags with their classes and states, by which pages of one route differ."""
+    """One page as one viewer sees it. ``marks``: its tags with their classes and states, by which pages of one route
+    differ.
+    """
 
     viewer: str
     path: str
@@ -46,7 +54,9 @@ class _Reader(HTMLParser):
         if tag == "a" and "href" in given:
             self.hrefs.append(given["href"])
         self.marks |= {f"{tag}.{one}" for one in given.get("class", "").split()} or {tag}
-        self.marks |= {f"{tag}[{name}]" for name in given if name in ("type", "checked", "open", "disabled", "aria-invalid")}
+        self.marks |= {
+            f"{tag}[{name}]" for name in given if name in ("type", "checked", "open", "disabled", "aria-invalid")
+        }
 
 
 def route_of(path: str) -> str:
@@ -94,7 +104,9 @@ def crawl(viewer: str, browser: Browser, starts: Iterable[str], reach: Reach) ->
 
 
 def worth_a_look(pages: Iterable[Visited], most: int, *, of_a_kind: bool = True) -> list[Visited]:
-    """Pages that show something that those before do not, the richest first: at most some of each kind, or of all kinds taken as one."""
+    """Pages that show something that those before do not, the richest first: at most some of each kind, or of all kinds
+    taken as one.
+    """
     kept: list[Visited] = []
     shown: dict[str, set[str]] = {}
     counted: Counter[str] = Counter()

@@ -1,4 +1,6 @@
-"""A program that edits as one of several people: reads a form, adds one to what it shows, saves. A refusal is read and tried again."""
+"""A program that edits as one of several people: reads a form, adds one to what it shows, saves. A refusal is read and
+tried again.
+"""
 
 import re
 import secrets
@@ -16,9 +18,15 @@ def main(address: str, cookie: str, rig_id: str, edits: int) -> None:
         while acknowledged < edits:
             connection.request("GET", page, headers={"Cookie": cookie})
             html = connection.getresponse().read().decode()
-            name = re.search(r'name="name"[^>]*value="[^"0-9]*([0-9]+)"', html) or re.search(r'value="[^"0-9]*([0-9]+)"[^>]*name="name"', html)
+            name = re.search(r'name="name"[^>]*value="[^"0-9]*([0-9]+)"', html) or re.search(
+                r'value="[^"0-9]*([0-9]+)"[^>]*name="name"', html
+            )
             version = re.search(r'name="form_version" value="([0-9]+)"', html)
-            sent = {"name": f"Rig {int(name[1]) + 1}", "form_version": version[1], "form_key": secrets.token_urlsafe(16)}
+            sent = {
+                "name": f"Rig {int(name[1]) + 1}",
+                "form_version": version[1],
+                "form_key": secrets.token_urlsafe(16),
+            }
             headers = {"Cookie": cookie, "Origin": address, "Content-Type": "application/x-www-form-urlencoded"}
             connection.request("POST", page, urlencode(sent), headers)
             answer = connection.getresponse()

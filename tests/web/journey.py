@@ -96,7 +96,9 @@ def facts_of_the_plan(person: Person, base: str) -> tuple[list[str], str]:
 
 def _facts(page: Page) -> tuple[list[str], str]:
     text = page.locator("main").inner_text()
-    labels = page.locator("table.lines tbody th[scope=row]").evaluate_all("cells => cells.map(cell => cell.firstChild.textContent.trim())")
+    labels = page.locator("table.lines tbody th[scope=row]").evaluate_all(
+        "cells => cells.map(cell => cell.firstChild.textContent.trim())"
+    )
     return labels, re.search(r"hash ([0-9a-f]{4} [0-9a-f]{4})", text)[1]
 
 

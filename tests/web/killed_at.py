@@ -1,5 +1,6 @@
-"""A program that is killed at a named step. It forks once for each step: the child does the work on a copy of the data folder and kills itself
-there, the parent waits. Prints the exit of each child; a child that came to its end was not killed, and says so with another number.
+"""A program that is killed at a named step. It forks once for each step: the child does the work on a copy of the data
+folder and kills itself there, the parent waits. Prints the exit of each child; a child that came to its end was not
+killed, and says so with another number.
 """
 
 import contextlib
@@ -76,7 +77,9 @@ MIGRATION = {
     "before the copy": at(sqlite_backup, "copy_to"),
     "the copy half written": at(sqlite_backup, "settle", named(".half")),
     "the copy made": at(session, "_upgrade"),
-    "migrated, the copy there": at(Path, "unlink", lambda path, *_rest, **_named: str(path).endswith(".before-migration")),
+    "migrated, the copy there": at(
+        Path, "unlink", lambda path, *_rest, **_named: str(path).endswith(".before-migration")
+    ),
 }
 SIGN_OFF = {
     "the signature written": at(events, "note", noting("signed")),
@@ -100,7 +103,11 @@ def sign(data: Path, cookie: str, value: str, gig_id: str, form: str = "") -> st
     with TestClient(app, base_url=ORIGIN, follow_redirects=False) as client:
         client.cookies.set(cookie, value, domain="portal.test")
         browser = Browser(client)
-        drawn = json.loads(form) if form else filled(browser.get(f"/gigs/{gig_id}/sign-off").text, name="Ada Example", role="band leader")
+        drawn = (
+            json.loads(form)
+            if form
+            else filled(browser.get(f"/gigs/{gig_id}/sign-off").text, name="Ada Example", role="band leader")
+        )
         if not form:
             Path(data, "form.json").write_text(json.dumps(drawn))
         assert browser.send(f"/gigs/{gig_id}/sign-off", drawn).status_code == 303

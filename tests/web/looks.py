@@ -18,22 +18,27 @@ MEASURE = """() => {
     const folded = one.closest("details:not([open]) > :not(summary)");
     return box.width > 1 && box.height > 1 && one.checkVisibility({ checkVisibilityCSS: true }) && !folded;
   };
-  const targets = [...document.querySelectorAll("a[href], button, input:not([type=hidden]), select, textarea, summary, label.choice")]
+  const pressed = "a[href], button, input:not([type=hidden]), select, textarea, summary, label.choice";
+  const targets = [...document.querySelectorAll(pressed)]
     .filter((one) => shown(one) && !one.classList.contains("skip") && !one.closest(".unseen"));
   const boxes = targets.map((one) => {
     const box = one.getBoundingClientRect();
     return { one, box, x: box.x + box.width / 2, y: box.y + box.height / 2, small: box.width < 24 || box.height < 24 };
   });
   // A link within a sentence is as high as its line (WCAG 2.2, 2.5.8, inline).
-  const inText = (one) => getComputedStyle(one).display === "inline" && one.parentElement.textContent.trim() !== one.textContent.trim();
-  // A small target is large enough where a circle of 24 pixels around it meets no other target, nor the circle of another small one (spacing).
+  const alone = (one) => one.parentElement.textContent.trim() === one.textContent.trim();
+  const inText = (one) => getComputedStyle(one).display === "inline" && !alone(one);
+  // A small target is large enough where a circle of 24 pixels around it meets no other target,
+  // nor the circle of another small one (spacing).
   const crowded = ({ one, x, y }) => boxes.some((other) => {
     if (other.one === one || other.one.contains(one) || one.contains(other.one)) return false;
     if (other.small) return Math.hypot(other.x - x, other.y - y) < 24;
-    const dx = Math.max(other.box.left - x, 0, x - other.box.right), dy = Math.max(other.box.top - y, 0, y - other.box.bottom);
+    const dx = Math.max(other.box.left - x, 0, x - other.box.right), dy = Math.max(other.box.top - y, 0,
+    y - other.box.bottom);
     return Math.hypot(dx, dy) < 12;
   });
-  const under = boxes.filter((each) => each.small && !inText(each.one) && crowded(each)).map(({ one }) => one.outerHTML.slice(0, 120));
+  const under = boxes.filter((each) => each.small && !inText(each.one) && crowded(each))
+    .map(({ one }) => one.outerHTML.slice(0, 120));
   const buttons = boxes.filter(({ one }) => one.matches("button:not(.quiet), .button, label.choice, select"));
   return {
     wide: document.documentElement.scrollWidth,
@@ -53,7 +58,8 @@ COVERED = """() => {
   const one = document.activeElement;
   if (!one || one === document.body) return "";
   const box = one.getBoundingClientRect();
-  const left = Math.max(box.left, 0), right = Math.min(box.right, innerWidth), top = Math.max(box.top, 0), bottom = Math.min(box.bottom, innerHeight);
+  const left = Math.max(box.left, 0), right = Math.min(box.right, innerWidth), top = Math.max(box.top, 0),
+  bottom = Math.min(box.bottom, innerHeight);
   const at = [[.5, .5], [.1, .1], [.9, .9], [.1, .9], [.9, .1]].map(([x, y]) =>
     document.elementFromPoint(left + (right - left) * x, top + (bottom - top) * y));
   const seen = at.some((hit) => hit && (hit === one || one.contains(hit) || hit.contains(one)));
@@ -81,7 +87,9 @@ class Figures:
 
 
 def measure(page: Page, name: str, figures: Figures, *, ours: bool = True) -> None:
-    """Width, targets, live region and heading of the page as wide as it is. ``ours``: a screen, not a paper to print."""
+    """Width, targets, live region and heading of the page as wide as it is. ``ours``: a screen, not a paper to
+    print.
+    """
     found, width = page.evaluate(MEASURE), page.evaluate("innerWidth")
     figures.pages += 1
     figures.targets += found["targets"]
@@ -112,7 +120,10 @@ def examine_colours(page: Page, name: str, figures: Figures) -> None:
 def _count(name: str, figures: Figures, response: dict[str, list[dict[str, Any]]]) -> None:
     violations = response["violations"]
     figures.violations += len(violations)
-    figures.wrong += [f"{name}: {one['id']} {one['nodes'][0]['html'][:160]} {one['nodes'][0]['failureSummary'][:200]}" for one in violations]
+    figures.wrong += [
+        f"{name}: {one['id']} {one['nodes'][0]['html'][:160]} {one['nodes'][0]['failureSummary'][:200]}"
+        for one in violations
+    ]
 
 
 def tab_through(page: Page, name: str, figures: Figures) -> None:

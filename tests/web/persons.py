@@ -1,4 +1,6 @@
-"""People at a browser: with a mouse, with the keyboard alone, or on a bad line with patience. Each does ``journey.py`` in its own way."""
+"""People at a browser: with a mouse, with the keyboard alone, or on a bad line with patience. Each does ``journey.py``
+in its own way.
+"""
 
 import re
 from collections import Counter
@@ -8,11 +10,15 @@ from random import Random
 
 from playwright.sync_api import Error, Locator, Page, Route
 
-TYPED = """() => Object.fromEntries([...document.querySelectorAll("main :is(input:not([type=hidden]), textarea, select)")]
+TYPED = """() => Object.fromEntries([...document.querySelectorAll(`main :is(input:not([type=hidden]), textarea,
+        select)`)]
   .map((one, at) => [at + one.name, ["radio", "checkbox"].includes(one.type) ? one.checked : one.value]))"""
 
 SWAPPED = "() => 'same' in document.documentElement.dataset"
-LOST_FOCUS = "() => document.activeElement === null || document.activeElement === document.body || !document.activeElement.isConnected"
+LOST_FOCUS = (
+    "() => document.activeElement === null || document.activeElement === document.body ||"
+    " !document.activeElement.isConnected"
+)
 
 
 @dataclass
@@ -54,8 +60,8 @@ class Person:
 
 @dataclass
 class AtTheKeyboard(Person):
-    """Somebody without a mouse. ``keys`` counts what was pressed, a typed character as one; ``swaps`` how often a part of a page was replaced, and
-    ``lost`` after which button the focus was nowhere then.
+    """Somebody without a mouse. ``keys`` counts what was pressed, a typed character as one; ``swaps`` how often a part
+    of a page was replaced, and ``lost`` after which button the focus was nowhere then.
     """
 
     keys: int = 0
@@ -103,7 +109,10 @@ class AtTheKeyboard(Person):
             self.reach(box)
             self.key("Space")
             return
-        name, group = box.get_attribute("name"), "(name) => document.activeElement.type === 'radio' && document.activeElement.name === name"
+        name, group = (
+            box.get_attribute("name"),
+            "(name) => document.activeElement.type === 'radio' && document.activeElement.name === name",
+        )
         for _ in range(250):
             if self.page.evaluate(group, name):
                 break
@@ -134,8 +143,8 @@ class AtTheKeyboard(Person):
 
 @dataclass
 class BadLine:
-    """A line of 400 kbit/s with 400 ms each way, on which one request in ten is lost: half of them on the way, half with the answer, after the portal
-    did what was asked.
+    """A line of 400 kbit/s with 400 ms each way, on which one request in ten is lost: half of them on the way, half
+    with the answer, after the portal did what was asked.
     """
 
     random: Random = field(default_factory=lambda: Random(11))  # noqa: S311 - no secret, but the same faults each time
@@ -146,7 +155,10 @@ class BadLine:
         cdp = page.context.new_cdp_session(page)
         cdp.send("Network.enable")
         speed = 400_000 / 8
-        cdp.send("Network.emulateNetworkConditions", {"offline": False, "latency": 400, "downloadThroughput": speed, "uploadThroughput": speed})
+        cdp.send(
+            "Network.emulateNetworkConditions",
+            {"offline": False, "latency": 400, "downloadThroughput": speed, "uploadThroughput": speed},
+        )
         page.route("**/*", self._carry)
 
     def _carry(self, route: Route) -> None:
@@ -163,7 +175,9 @@ class BadLine:
 
 @dataclass
 class Patient(Person):
-    """Somebody on a bad line, who tries again. ``told``: how often the page said so; ``typed_lost``: entries that were gone then."""
+    """Somebody on a bad line, who tries again. ``told``: how often the page said so; ``typed_lost``: entries that were
+    gone then.
+    """
 
     told: int = 0
     reloads: int = 0

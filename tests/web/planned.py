@@ -65,7 +65,9 @@ class Planned:
         with self.portal.store.writing() as db:
             gig = gigs.of_link(db, self.gig.id)
             stored = rigs.get(db, self.owner.band_id, gig.rig_id)
-            saved = rigs.save(db, stored, version=stored.version, name=stored.name, rig=rig, author_id=self.owner.user_id, now=NOW)
+            saved = rigs.save(
+                db, stored, version=stored.version, name=stored.name, rig=rig, author_id=self.owner.user_id, now=NOW
+            )
             gig.rig_revision_id = saved.id
             db.add(gig)
             db.flush()
@@ -101,7 +103,14 @@ def filled(html: str, **typed: str) -> dict[str, object]:
 Prepare = Callable[..., Planned]
 
 
-def prepare(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser], rig: Rig | None = None, **more: Value) -> Planned:
+def prepare(
+    portal: Portal,
+    band: ABand,
+    signed_in: Browser,
+    enter: Callable[..., Browser],
+    rig: Rig | None = None,
+    **more: Value,
+) -> Planned:
     with portal.store.writing() as db:
         gig = a_gig(db, band, rig=rig)
         link = a_link(db, gig, band)
@@ -115,7 +124,9 @@ def rows_of(html: str) -> list[list[str]]:
     table = re.search(r'<table class="folds lines">.*?<tbody>(.*?)</tbody>', html, re.DOTALL).group(1)
     rows = []
     for row in re.findall(r"<tr.*?</tr>", table, re.DOTALL):
-        cells = re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", re.sub(r"</summary>.*?</details>", "", row, flags=re.DOTALL), re.DOTALL)
+        cells = re.findall(
+            r"<t[hd][^>]*>(.*?)</t[hd]>", re.sub(r"</summary>.*?</details>", "", row, flags=re.DOTALL), re.DOTALL
+        )
         rows.append([unescape(re.sub(r'<span class="unseen">.*?</span>|<[^>]*>', "", cell)).strip() for cell in cells])
     return rows
 

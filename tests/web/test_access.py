@@ -63,7 +63,9 @@ class World:
             links.revoke(db, self.visitors["link revoked"].link, NOW, actor="")
             self.spare, self.foreign_link = a_link(db, self.gig, self.ours), a_link(db, self.next_gig, self.ours)
             self.proposal, self.foreign_proposal = (
-                discussions.propose(db, gig_id=gig.id, source="kick", resource="desk-channel", value="9", party="house", now=NOW)
+                discussions.propose(
+                    db, gig_id=gig.id, source="kick", resource="desk-channel", value="9", party="house", now=NOW
+                )
                 for gig in (self.gig, self.foreign_gig)
             )
             self.invited = [self._way_in(db, self.ours, "")[1], self._way_in(db, self.theirs, "")[1]]
@@ -106,12 +108,29 @@ class World:
     def _way_in(self, db: deps.Session, band: ABand, user_id: str) -> tuple[str, str]:
         """An invitation, or a way to a new password: its token and its id."""
         token = new_token()
-        rest = {"band_id": band.band_id, "token_hash": token_hash(token), "expires": NOW + timedelta(days=1), "created_by": band.user_id, "now": NOW}
-        made = invitations.way_back(db, user_id=user_id, **rest) if user_id else invitations.invite(db, role="member", **rest)
+        rest = {
+            "band_id": band.band_id,
+            "token_hash": token_hash(token),
+            "expires": NOW + timedelta(days=1),
+            "created_by": band.user_id,
+            "now": NOW,
+        }
+        made = (
+            invitations.way_back(db, user_id=user_id, **rest)
+            if user_id
+            else invitations.invite(db, role="member", **rest)
+        )
         return token, made.id
 
     def _by_link(
-        self, db: deps.Session, gig: gigs.Gig, band: ABand, powers: tuple[str, ...], *, only_view: bool = False, expires=NOW + timedelta(days=30)
+        self,
+        db: deps.Session,
+        gig: gigs.Gig,
+        band: ABand,
+        powers: tuple[str, ...],
+        *,
+        only_view: bool = False,
+        expires=NOW + timedelta(days=30),
     ) -> Visitor:
         token = new_token()
         link = a_link(db, gig, band, token_hash=token_hash(token), powers=powers, expires=expires)
@@ -121,7 +140,10 @@ class World:
     def _signed_paper(self, db: deps.Session, gig: gigs.Gig, band: ABand) -> str:
         stored = plan_now(db, gig, NOW)
         link = a_link(db, gig, band)
-        signers = (signoffs.Signer("band", "Ada", "leader", user_id=band.user_id), signoffs.Signer("house", "Bo", "engineer", link_id=link.id))
+        signers = (
+            signoffs.Signer("band", "Ada", "leader", user_id=band.user_id),
+            signoffs.Signer("house", "Bo", "engineer", link_id=link.id),
+        )
         rows = [signoffs.sign(db, stored, one, statement_version="1", ticked=(), now=NOW) for one in signers]
         name = " ".join(["patch-sheet", *(str(row.position) for row in rows)])
         return plans.keep_paper(db, plan_id=stored.id, document=name, paper_size="A4", content=b"%PDF", now=NOW).id
@@ -137,18 +159,32 @@ class World:
                 cookies = {deps.cookie_name(self.portal.settings): token}
             if visitor.link:
                 sessions.start_for_link(
-                    db, token_hash(token), visitor.link.id, only_view=visitor.only_view, now=NOW, expires=NOW + timedelta(days=99)
+                    db,
+                    token_hash(token),
+                    visitor.link.id,
+                    only_view=visitor.only_view,
+                    now=NOW,
+                    expires=NOW + timedelta(days=99),
                 )
                 # The cookie also stands under the other gig's name: it must not count there.
-                cookies = {deps.cookie_name(self.portal.settings, one): token for one in (visitor.link.gig_id, self.gig.id)}
+                cookies = {
+                    deps.cookie_name(self.portal.settings, one): token for one in (visitor.link.gig_id, self.gig.id)
+                }
         self.portal.link_brake.give_back("testclient")
         document = DOCUMENT_AS.get(path.rpartition(".")[2], "patch-sheet")
-        filled = {**self.params, "document": document, "token": visitor.token, "view_token": visitor.view_token, **changed}
+        filled = {
+            **self.params,
+            "document": document,
+            "token": visitor.token,
+            "view_token": visitor.view_token,
+            **changed,
+        }
         address = re.sub(r"\{(\w+)\}", lambda found: filled[found[1]], path)
         query = "?key=kick" if path.endswith("/row") else ""
         headers = {"Origin": ORIGIN, "Cookie": "; ".join(f"{name}={value}" for name, value in cookies.items())}
         self.client.cookies.clear()
-        # A form that names a revision names one that is there; otherwise forms arrive empty, and are refused only after the visitor was.
+        # A form that names a revision names one that is there; otherwise forms arrive empty, and are refused only after
+        # the visitor was.
         sent = {"number": "1"} if method == "POST" else None
         return self.client.request(method, address + query, data=sent, headers=headers)
 
@@ -158,7 +194,9 @@ DOCUMENT_AS = {"csv": "input-list", "xlsx": "input-list", "json": "plan-data"}
 
 
 def refused(answer: Response) -> bool:
-    return answer.status_code in {401, 403, 404} or (answer.status_code == 303 and answer.headers["location"].startswith("/sign-in?then="))
+    return answer.status_code in {401, 403, 404} or (
+        answer.status_code == 303 and answer.headers["location"].startswith("/sign-in?then=")
+    )
 
 
 @dataclass
@@ -198,7 +236,9 @@ def world(app: FastAPI, portal: Portal) -> Iterator[World]:
 
 @pytest.mark.slow
 def test_every_route_lets_in_whom_its_rule_names(app: FastAPI, world: World) -> None:
-    """For each route of the app and each kind of visitor the answer is what the table says; a route without a line there fails."""
+    """For each route of the app and each kind of visitor the answer is what the table says; a route without a line
+    there fails.
+    """
     found = matrix(app, world)
     routes = len([path for path, _ in routes_of(app) if not path.startswith("/static")])
     print(  # noqa: T201 - shown with -s
@@ -211,12 +251,19 @@ def test_every_route_lets_in_whom_its_rule_names(app: FastAPI, world: World) -> 
 def test_every_line_of_the_table_is_a_route(app: FastAPI) -> None:
     """A rule whose route is gone, or that is misspelt, is found."""
     known = {f"{method} {path}" for path, method in routes_of(app)}
-    known |= {line.replace(mount, "both") for line in known for mount in ("/gigs/{gig_id}", "/house/{gig_id}") if mount + "/" in line}
+    known |= {
+        line.replace(mount, "both")
+        for line in known
+        for mount in ("/gigs/{gig_id}", "/house/{gig_id}")
+        if mount + "/" in line
+    }
     assert RULES.keys() - known == set()
 
 
 def test_a_foreign_id_is_answered_like_an_absent_one(app: FastAPI, world: World) -> None:
-    """Each id of an address in turn is one that belongs to somebody else, then one that nobody has: status and page are the same."""
+    """Each id of an address in turn is one that belongs to somebody else, then one that nobody has: status and page are
+    the same.
+    """
     compared = 0
     for path, method in routes_of(app):
         for name in world.foreign.keys() & set(re.findall(r"\{(\w+)\}", path)):
@@ -225,14 +272,22 @@ def test_a_foreign_id_is_answered_like_an_absent_one(app: FastAPI, world: World)
             absent = world.ask(actor, method, path, **{name: str(uuid4())})
             if rule_of(method, path) and actor in rule_of(method, path):
                 assert (method, path, name, foreign.status_code) == (method, path, name, 404)
-            assert (method, path, name, foreign.status_code, foreign.text) == (method, path, name, absent.status_code, absent.text)
+            assert (method, path, name, foreign.status_code, foreign.text) == (
+                method,
+                path,
+                name,
+                absent.status_code,
+                absent.text,
+            )
             compared += 1
     print(f"\nforeign_ids={compared} differences=0")  # noqa: T201 - shown with -s
     assert compared >= 70
 
 
 def test_planted_holes_are_found(app: FastAPI, world: World, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A route that nobody declared, a power that is not asked for, and a gig that is not checked are each found by the matrix."""
+    """A route that nobody declared, a power that is not asked for, and a gig that is not checked are each found by the
+    matrix.
+    """
     router = APIRouter()
 
     @router.get("/gigs/{gig_id}/cellar")
@@ -244,7 +299,13 @@ def test_planted_holes_are_found(app: FastAPI, world: World, monkeypatch: pytest
     holes = (
         (deps.AllowedGig, "need", lambda _gig, _power: None, "POST /house/{gig_id}/sign-off", "link: view"),
         (gigs, "get", lambda db, _band_id, gig_id: db.get(gigs.Gig, gig_id), "GET /gigs/{gig_id}", "other band"),
-        (rigs, "get", lambda db, _band_id, rig_id: db.get(rigs.BandRig, rig_id), "POST /rigs/{rig_id}/rows", "other band"),
+        (
+            rigs,
+            "get",
+            lambda db, _band_id, rig_id: db.get(rigs.BandRig, rig_id),
+            "POST /rigs/{rig_id}/rows",
+            "other band",
+        ),
         (links.Link, "live", lambda _link, _now: True, "GET /house/{gig_id}", "link revoked"),
     )
     caught = 0
@@ -261,7 +322,11 @@ def test_a_number_that_no_revision_has_leads_nowhere(app: FastAPI, world: World,
     """Whatever number stands in an address, for those who may see the gig too, the page is simply not there."""
     changed = dict.fromkeys(("number", "line"), number)
     asked = [
-        (method, path, world.ask("link: sign" if path.startswith("/house") else "owner", method, path, **changed).status_code)
+        (
+            method,
+            path,
+            world.ask("link: sign" if path.startswith("/house") else "owner", method, path, **changed).status_code,
+        )
         for path, method in routes_of(app)
         if re.search(r"\{(number|line)\}", path)
     ]

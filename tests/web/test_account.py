@@ -23,11 +23,15 @@ def test_signing_up_makes_account_and_band_and_signs_in(browser: Browser, portal
     with portal.store.reading() as db:
         user = bands.user_by_email(db, "ada@band.example")
         assert user.password_hash.startswith("$argon2id$")
-        assert [(band.band_name, band.role) for band in bands.memberships(db, user.id)] == [("The Paper Lanterns", "owner")]
+        assert [(band.band_name, band.role) for band in bands.memberships(db, user.id)] == [
+            ("The Paper Lanterns", "owner")
+        ]
 
 
 def test_the_cookie_is_locked_down(browser: Browser) -> None:
-    """The session, and the mark by which the browser is known again: for this host only, out of reach of scripts and of other sites' forms."""
+    """The session, and the mark by which the browser is known again: for this host only, out of reach of scripts and of
+    other sites' forms.
+    """
     answer = browser.send("/sign-up", NEW, page="/sign-up")
     cookies = answer.headers.get_list("set-cookie")
     assert [cookie.partition("=")[0] for cookie in cookies] == ["__Host-account", "__Host-browser"]
@@ -81,7 +85,9 @@ def test_a_form_without_its_key_is_refused(browser: Browser) -> None:
     ],
 )
 def test_a_fault_is_shown_at_the_field_and_above(browser: Browser, field: str, value: str, sentence: str) -> None:
-    """The page comes back with its entries, "Error: " in the title, and the sentence twice: linked above, and at the field."""
+    """The page comes back with its entries, "Error: " in the title, and the sentence twice: linked above, and at the
+    field.
+    """
     answer = browser.send("/sign-up", {**NEW, field: value}, page="/sign-up")
     assert answer.status_code == 422
     assert "<title>Error: Make an account" in answer.text
@@ -144,7 +150,9 @@ def test_an_unknown_address_costs_a_password_check(monkeypatch: pytest.MonkeyPat
 
 
 def test_guessing_is_braked(browser: Browser, band: ABand, monkeypatch: pytest.MonkeyPatch) -> None:
-    """After ten failures an account is not asked again for a while; the answer says how long, and others are not held up."""
+    """After ten failures an account is not asked again for a while; the answer says how long, and others are not held
+    up.
+    """
     monkeypatch.setattr("portal.web.accounts.guess_limits.password_fits", lambda *_: False)
     answers = [browser.send("/sign-in", {"email": band.email, "password": "x"}) for _ in range(11)]
     assert [answer.status_code for answer in answers] == [422] * 10 + [429]
@@ -191,7 +199,9 @@ def test_a_name_is_changed(signed_in: Browser) -> None:
     assert "Your name is saved." in page.text
 
 
-def test_a_password_change_needs_the_present_one_and_ends_other_sessions(browser: Browser, band: ABand, signed_in: Browser) -> None:
+def test_a_password_change_needs_the_present_one_and_ends_other_sessions(
+    browser: Browser, band: ABand, signed_in: Browser
+) -> None:
     """Another browser is signed out by it, this one stays."""
     browser = signed_in
     here = browser.client.cookies["__Host-account"]

@@ -23,13 +23,28 @@ def planned(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[...
 
 
 def find(planned: Planned, line: int, who: str = "Sam", **said: str) -> None:
-    form = {"form_key": f"a-key-of-sixteen-{line}-{who}-{len(said)}", "form_version": "1", "line": str(line), "who": who, "state": "checked", **said}
+    form = {
+        "form_key": f"a-key-of-sixteen-{line}-{who}-{len(said)}",
+        "form_version": "1",
+        "line": str(line),
+        "who": who,
+        "state": "checked",
+        **said,
+    }
     assert planned.house.send(f"{planned.house_base}/day/lines", form).status_code == 303
 
 
 def agree_on_the_day(planned: Planned, source: str, channel: int) -> None:
     with planned.portal.store.writing() as db:
-        row = discussions.propose(db, gig_id=planned.gig.id, source=source, resource="desk-channel", value=str(channel), party="house", now=NOW)
+        row = discussions.propose(
+            db,
+            gig_id=planned.gig.id,
+            source=source,
+            resource="desk-channel",
+            value=str(channel),
+            party="house",
+            now=NOW,
+        )
         discussions.settle(db, row.id, "accepted", "band", NOW)
         plan_now(db, gigs.of_link(db, planned.gig.id), NOW)
 
@@ -53,11 +68,16 @@ def lesson(html: str, heading: str) -> dict[str, str]:
     """The fields of one line's form, as they are shown."""
     part = html.partition(f">{heading}</h2>")[2].partition("</section>")[0]
     inputs = [piece.split(">")[0] for piece in part.split("<input")[1:]]
-    return {one.split('name="')[1].split('"')[0]: one.split('value="')[1].split('"')[0].replace("&#34;", '"') for one in inputs}
+    return {
+        one.split('name="')[1].split('"')[0]: one.split('value="')[1].split('"')[0].replace("&#34;", '"')
+        for one in inputs
+    }
 
 
 def test_nothing_is_offered_before_the_gig_is_over(planned: Planned) -> None:
-    """During the night the rig is left alone; after it the gig's page names how many lines there are. A bare tick teaches nothing."""
+    """During the night the rig is left alone; after it the gig's page names how many lines there are. A bare tick
+    teaches nothing.
+    """
     find(planned, 1, gain="32 dB", note="Crackles.")
     find(planned, 2)
     assert "The night left something" not in planned.band.get(planned.gigs_base).text
@@ -69,7 +89,9 @@ def test_nothing_is_offered_before_the_gig_is_over(planned: Planned) -> None:
 
 
 def test_a_line_is_taken_with_one_press(planned: Planned) -> None:
-    """Gain, note and what was agreed on the day become the row's note in a new revision; the gig keeps the revision that it was planned with."""
+    """Gain, note and what was agreed on the day become the row's note in a new revision; the gig keeps the revision
+    that it was planned with.
+    """
     find(planned, 1, gain="32 dB", note="Crackles.")
     find(planned, 1, who="Ada", state="problem", note="Swap the cable")
     agree_on_the_day(planned, "kick", 7)
@@ -88,14 +110,18 @@ def test_a_line_is_taken_with_one_press(planned: Planned) -> None:
 
 
 def test_label_and_note_can_be_put_otherwise(planned: Planned) -> None:
-    """What is typed over the proposal counts; an old note stays in front of the news; a label that another row bears is refused, entries kept."""
+    """What is typed over the proposal counts; an old note stays in front of the news; a label that another row bears is
+    refused, entries kept.
+    """
     _, rig = newest(planned)
     planned.take_rig(replace(rig, source=(replace(rig.source[0], note="Pillow inside"), *rig.source[1:])))
     find(planned, 1, note="Hole in the skin")
     form = lesson(offered(planned), "Line 1: Kick")
     note, label = (next(name for name in form if name.startswith(prefix)) for prefix in ("note-", "label-"))
     assert form[note] == f"Pillow inside; {planned.gig.place}: Hole in the skin"
-    refused = planned.band.send(f"{planned.gigs_base}/afterwards", {**form, "deed": "take", label: rig.source[1].label, note: "New skin"})
+    refused = planned.band.send(
+        f"{planned.gigs_base}/afterwards", {**form, "deed": "take", label: rig.source[1].label, note: "New skin"}
+    )
     assert refused.status_code == 422
     assert 'value="New skin"' in refused.text
     sent = {**form, "deed": "take", label: "Kick Drum", note: "New skin", "form_key": "another-key-of-sixteen"}
@@ -108,10 +134,16 @@ def test_what_is_dismissed_stays_away_until_there_is_news(planned: Planned) -> N
     find(planned, 1, note="Crackles")
     form = lesson(offered(planned), "Line 1: Kick")
     before = newest(planned)
-    assert planned.band.send(f"{planned.gigs_base}/afterwards", {**form, "deed": "dismiss"}).headers["location"].endswith("?done=dismissed")
+    assert (
+        planned.band.send(f"{planned.gigs_base}/afterwards", {**form, "deed": "dismiss"})
+        .headers["location"]
+        .endswith("?done=dismissed")
+    )
     assert newest(planned) == before
     assert planned.band.get(f"{planned.gigs_base}/afterwards").status_code == 303
-    again = planned.band.send(f"{planned.gigs_base}/afterwards", {**form, "deed": "take", "form_key": "another-key-of-sixteen"})
+    again = planned.band.send(
+        f"{planned.gigs_base}/afterwards", {**form, "deed": "take", "form_key": "another-key-of-sixteen"}
+    )
     assert again.status_code == 409
     find(planned, 1, who="Late", note="It was the lead")
     assert "It was the lead" in planned.band.get(f"{planned.gigs_base}/afterwards").text
@@ -139,7 +171,9 @@ def test_a_line_of_several_rows_teaches_all_of_them(planned: Planned, band: ABan
     with planned.portal.store.writing() as db:
         for sources in (("bass", "lead"), ("gone",)):
             finding = line_checks.Finding(sources, 5, "problem", "", "Hum", NOW)
-            line_checks.add(db, gig_id=planned.gig.id, plan_id=planned.newest().id, finding=finding, finder=finder, now=NOW)
+            line_checks.add(
+                db, gig_id=planned.gig.id, plan_id=planned.newest().id, finding=finding, finder=finder, now=NOW
+            )
     html = offered(planned)
     assert "A row that is not in the rig any more" in html
     assert html.count('value="take"') == 1

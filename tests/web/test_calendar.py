@@ -60,7 +60,9 @@ NIGHTS = (
 
 
 @pytest.mark.parametrize(("zone", "on", "doors", "curfew", "length"), NIGHTS)
-def test_a_night_of_a_clock_change_has_its_true_length(store: Store, band: ABand, zone, on, doors, curfew, length) -> None:
+def test_a_night_of_a_clock_change_has_its_true_length(
+    store: Store, band: ABand, zone, on, doors, curfew, length
+) -> None:
     """From doors to curfew is real time, whatever the clocks do, and the file carries the rules of its zone."""
     with store.writing() as db:
         gig = a_gig(db, band, on=on, time_zone=zone, times={"doors": doors, "curfew": curfew})
@@ -78,14 +80,18 @@ def test_a_night_of_a_clock_change_has_its_true_length(store: Store, band: ABand
 def test_an_end_in_the_hour_that_comes_twice_is_said_as_a_length(store: Store, band: ABand) -> None:
     """A local time that comes twice means the first one, so an end in the second one is a length of real time."""
     with store.writing() as db:
-        gig = a_gig(db, band, on=date(2026, 10, 24), time_zone="Europe/Berlin", times={"set": 26 * 60 + 15}, set_minutes=60)
+        gig = a_gig(
+            db, band, on=date(2026, 10, 24), time_zone="Europe/Berlin", times={"set": 26 * 60 + 15}, set_minutes=60
+        )
         event = events(file_of(db, gig, NOW))["Set"]
     assert "DTEND" not in event
     assert span(event) == timedelta(hours=1)
 
 
 def test_the_file_is_what_calendars_expect(planned: Planned) -> None:
-    """Version and maker, lines of at most 75 octets that end in CR LF, one event for each known time in the order of the day, told as a calendar."""
+    """Version and maker, lines of at most 75 octets that end in CR LF, one event for each known time in the order of
+    the day, told as a calendar.
+    """
     answer = planned.house.get(f"{planned.house_base}/papers/calendar.ics")
     assert answer.headers["content-type"] == "text/calendar; charset=utf-8"
     assert answer.headers["content-disposition"] == 'attachment; filename="harbour-night-2026-12-05-calendar.ics"'
@@ -95,7 +101,9 @@ def test_the_file_is_what_calendars_expect(planned: Planned) -> None:
     found = icalendar.Calendar.from_ical(content)
     assert found["VERSION"] == "2.0"
     assert found["PRODID"]
-    assert list(events(content)) == [moment.words.partition(":")[0] for moment in sorted(moments(planned.gig).values(), key=lambda one: one.begins)]
+    assert list(events(content)) == [
+        moment.words.partition(":")[0] for moment in sorted(moments(planned.gig).values(), key=lambda one: one.begins)
+    ]
     for event in events(content).values():
         assert {"UID", "DTSTAMP", "DTSTART", "SEQUENCE", "STATUS"} <= set(event)
         assert not {"ATTENDEE", "ORGANIZER", "CONTACT"} & set(event)
@@ -111,7 +119,9 @@ def test_nobody_is_named_in_the_file(planned: Planned) -> None:
 
 
 def test_names_stay_and_numbers_rise(store: Store, band: ABand) -> None:
-    """The same file twice is the same bytes; a moved time keeps its name under a higher number; a time that is gone is cancelled and comes back."""
+    """The same file twice is the same bytes; a moved time keeps its name under a higher number; a time that is gone is
+    cancelled and comes back.
+    """
     with store.writing() as db:
         gig = a_gig(db, band, times={"doors": 1140, "curfew": 1410})
         first = file_of(db, gig, NOW)
@@ -124,10 +134,18 @@ def test_names_stay_and_numbers_rise(store: Store, band: ABand) -> None:
         assert moved["Curfew"]["SEQUENCE"] == 0
         gig.times = gigs.write_times({"curfew": 1410})
         gone = events(file_of(db, gig, NOW))
-        assert (gone["Doors"]["STATUS"], gone["Doors"]["SEQUENCE"], gone["Curfew"]["STATUS"]) == ("CANCELLED", 2, "CONFIRMED")
+        assert (gone["Doors"]["STATUS"], gone["Doors"]["SEQUENCE"], gone["Curfew"]["STATUS"]) == (
+            "CANCELLED",
+            2,
+            "CONFIRMED",
+        )
         gig.times = gigs.write_times({"doors": 1170, "curfew": 1410})
         back = events(file_of(db, gig, NOW))
-        assert (back["Doors"]["STATUS"], back["Doors"]["SEQUENCE"], back["Doors"]["UID"]) == ("CONFIRMED", 3, before["Doors"]["UID"])
+        assert (back["Doors"]["STATUS"], back["Doors"]["SEQUENCE"], back["Doors"]["UID"]) == (
+            "CONFIRMED",
+            3,
+            before["Doors"]["UID"],
+        )
         gig.cancelled_at = NOW
         assert {str(event["STATUS"]) for event in events(file_of(db, gig, NOW)).values()} == {"CANCELLED"}
         assert len({entry.uid for entry in calendar.give_out(db, gig.id, {}, NOW)}) == 2
@@ -136,13 +154,19 @@ def test_names_stay_and_numbers_rise(store: Store, band: ABand) -> None:
 def test_hostile_words_stay_in_their_line(store: Store, band: ABand) -> None:
     """A name with line ends, commas and control characters makes no new line of the calendar."""
     with store.writing() as db:
-        gig = a_gig(db, band, name="x\r\nATTENDEE:mailto:a@b\x00,;\\ \u202eשלום 🎸" + "y" * 5000, place="p\nDTSTART:19700101", times={"doors": 1140})
+        gig = a_gig(
+            db,
+            band,
+            name="x\r\nATTENDEE:mailto:a@b\x00,;\\ \u202eשלום 🎸" + "y" * 5000,
+            place="p\nDTSTART:19700101",
+            times={"doors": 1140},
+        )
         content = file_of(db, gig, NOW)
     unfolded = content.replace(b"\r\n ", b"")
     assert b"\r\nATTENDEE" not in unfolded
-    assert unfolded.count(b"\r\nDTSTART;") + unfolded.count(b"\r\nDTSTART:") == 1 + content.count(b"BEGIN:STANDARD") + content.count(
-        b"BEGIN:DAYLIGHT"
-    )
+    assert unfolded.count(b"\r\nDTSTART;") + unfolded.count(b"\r\nDTSTART:") == 1 + content.count(
+        b"BEGIN:STANDARD"
+    ) + content.count(b"BEGIN:DAYLIGHT")
     assert len(events(content)) == 1
 
 

@@ -55,7 +55,9 @@ def planned(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[...
 
 
 class Job:
-    """A whole job, its secrets by name, and every answer but those that show a secret because they are made for that."""
+    """A whole job, its secrets by name, and every answer but those that show a secret because they are made for
+    that.
+    """
 
     def __init__(self, planned: Planned, app: FastAPI, portal: Portal) -> None:
         self.planned = planned
@@ -92,14 +94,31 @@ class Job:
         page = f"{self.planned.gigs_base}/links"
         made = {"label": "House engineer", "powers": ["answer", "sign"], "until": "2026-12-19"}
         (way_in,) = self.shown_once("link", band.send(page, made, page=page), rf"{ORIGIN}(/in/[\w-]+)")[:1]
-        (invited,) = self.shown_once("invitation", band.send("/members/invitations", {"role": "member"}, page="/members"), address)
-        self.shown_once("recovery code", band.send("/account/codes", page="/account"), r'class="address">([a-z2-7-]{19})<')
+        (invited,) = self.shown_once(
+            "invitation", band.send("/members/invitations", {"role": "member"}, page="/members"), address
+        )
+        self.shown_once(
+            "recovery code", band.send("/account/codes", page="/account"), r'class="address">([a-z2-7-]{19})<'
+        )
         guest.get(f"{way_in}x")
-        for secret_page, form in ((way_in, {}), (invited, {"name": "Cy", "email": "cy@band.example", "password_new": NEW_PASSWORD})):
+        for secret_page, form in (
+            (way_in, {}),
+            (invited, {"name": "Cy", "email": "cy@band.example", "password_new": NEW_PASSWORD}),
+        ):
             assert guest.send(secret_page, form, page=secret_page).status_code == 303
         assert {self.planned.sign("house").status_code, self.planned.sign("band").status_code} == {303}
         for browser, base in ((band, self.planned.gigs_base), (house, self.planned.house_base)):
-            for rest in ("", "/plan", "/sign-off/1", "/papers", "/papers/1/patch-sheet", "/history", "/talk", "/links", "/day"):
+            for rest in (
+                "",
+                "/plan",
+                "/sign-off/1",
+                "/papers",
+                "/papers/1/patch-sheet",
+                "/history",
+                "/talk",
+                "/links",
+                "/day",
+            ):
                 browser.get(base + rest)
         for path in ("/", "/account", "/members", "/breaks/" + way_in.rsplit("/", 1)[-1]):
             band.get(path)
@@ -107,7 +126,11 @@ class Job:
 
 def is_the_secret_itself(answer: Response) -> bool:
     """True for the page at a secret address, whose form leads to that address."""
-    return answer.request.method == "GET" and answer.status_code == 200 and answer.url.path.startswith(middleware.SECRET_PLACES)
+    return (
+        answer.request.method == "GET"
+        and answer.status_code == 200
+        and answer.url.path.startswith(middleware.SECRET_PLACES)
+    )
 
 
 def texts_of(answer: Response) -> Iterator[str]:
@@ -124,7 +147,11 @@ def files_of(backup: Path) -> dict[str, bytes]:
 def inside(pdf: bytes) -> bytes:
     """The paper's bytes with everything unpacked."""
     with pikepdf.open(io.BytesIO(pdf)) as opened:
-        return pdf + b"\n".join(one.read_bytes() for one in opened.objects if isinstance(one, pikepdf.Stream)) + str(list(opened.objects)).encode()
+        return (
+            pdf
+            + b"\n".join(one.read_bytes() for one in opened.objects if isinstance(one, pikepdf.Stream))
+            + str(list(opened.objects)).encode()
+        )
 
 
 def codes_of(pdf: bytes) -> list[zxingcpp.Barcode]:
@@ -134,13 +161,20 @@ def codes_of(pdf: bytes) -> list[zxingcpp.Barcode]:
 
 
 def hits(secrets: dict[str, str], places: dict[str, bytes]) -> list[str]:
-    return [f"{name} in {place}" for name, secret in secrets.items() for place, content in places.items() if secret.encode() in content]
+    return [
+        f"{name} in {place}"
+        for name, secret in secrets.items()
+        for place, content in places.items()
+        if secret.encode() in content
+    ]
 
 
 @pytest.mark.slow
-def test_no_secret_is_left_behind(app: FastAPI, portal: Portal, settings: Settings, planned: Planned, log_text: io.StringIO, tmp_path: Path) -> None:
-    """After a whole job no password, token, code or key stands in the log, the database, a backup, an answer or an address. On a paper stands the
-    token of its code, which lets people look and nothing else.
+def test_no_secret_is_left_behind(
+    app: FastAPI, portal: Portal, settings: Settings, planned: Planned, log_text: io.StringIO, tmp_path: Path
+) -> None:
+    """After a whole job no password, token, code or key stands in the log, the database, a backup, an answer or an
+    address. On a paper stands the token of its code, which lets people look and nothing else.
     """
     router = APIRouter()
 
@@ -178,7 +212,9 @@ def test_no_secret_is_left_behind(app: FastAPI, portal: Portal, settings: Settin
     token = job.secrets["link 0"]
     assert hits({"link": token}, {"page": f"<a href='/in/{token}'>".encode()}) == ["link in page"]
     assert hits({"hash": token_hash(token)}, {"database": places["database"]}) == ["hash in database"]
-    assert hits({"words": planned.gig.place}, {"log": places["log"], "database": places["database"]}) == ["words in database"]
+    assert hits({"words": planned.gig.place}, {"log": places["log"], "database": places["database"]}) == [
+        "words in database"
+    ]
 
 
 def test_every_secret_address_is_known_to_the_guard(app: FastAPI) -> None:
@@ -191,7 +227,9 @@ def test_every_secret_address_is_known_to_the_guard(app: FastAPI) -> None:
 @pytest.mark.browser
 @pytest.mark.slow
 def test_no_secret_travels_on(open_page: Open, portal: Portal, band: ABand, address: str) -> None:
-    """Once a browser is in by a link, no address that it asks for, shows or keeps, and no word of where it came from, holds the link's token."""
+    """Once a browser is in by a link, no address that it asks for, shows or keeps, and no word of where it came from,
+    holds the link's token.
+    """
     token = "a-canary-in-an-address-000000000000000000000"
     with portal.store.writing() as db:
         a_link(db, a_gig(db, band), band, token_hash=token_hash(token))

@@ -48,12 +48,22 @@ def check(browser: Browser, text: str) -> str:
 
 def check_file(browser: Browser, content: bytes) -> str:
     hidden = browser.hidden("/check")
-    return browser.client.post("/check", data=hidden, files={"file": ("sheet.pdf", content)}, headers={"Origin": ORIGIN}).text
+    return browser.client.post(
+        "/check", data=hidden, files={"file": ("sheet.pdf", content)}, headers={"Origin": ORIGIN}
+    ).text
 
 
 def verdict(html: str) -> str:
     return next(
-        words for words in ("current sheet.", "is outdated.", "not a sheet of ours", "More than one sheet", "Enter the eight digits") if words in html
+        words
+        for words in (
+            "current sheet.",
+            "is outdated.",
+            "not a sheet of ours",
+            "More than one sheet",
+            "Enter the eight digits",
+        )
+        if words in html
     )
 
 
@@ -64,7 +74,9 @@ def told_of_the_gig(html: str) -> list[str]:
 
 
 def test_a_stranger_is_told_one_word(planned: Planned, stranger: Browser) -> None:
-    """The short hash with or without its blank, the whole hash in any case: current; after a change outdated; and no other fact of the gig."""
+    """The short hash with or without its blank, the whole hash in any case: current; after a change outdated; and no
+    other fact of the gig.
+    """
     content_hash = planned.newest().content_hash
     for text in (content_hash[:8], f" {content_hash[:4]} {content_hash[4:8]} ", content_hash, content_hash.upper()):
         page = check(stranger, text)
@@ -77,7 +89,9 @@ def test_a_stranger_is_told_one_word(planned: Planned, stranger: Browser) -> Non
 
 
 def test_whoever_sees_the_gig_is_told_what_differs(planned: Planned, enter: Callable[..., Browser]) -> None:
-    """The band and the house, also by a code on paper, read which gig it is, what changed since, and where the newest plan stands."""
+    """The band and the house, also by a code on paper, read which gig it is, what changed since, and where the newest
+    plan stands.
+    """
     old = planned.newest().content_hash
     planned.answer(inputs_free=2)
     for browser, base in (
@@ -144,14 +158,15 @@ def copy_of(db: Session, planned: Planned, band: ABand, content_hash: str, *, ol
     stored = planned.newest()
     for digest in (content_hash, *(["f" * 64] if older else [])):
         plans.keep(
-            db, gig_id=gig.id, basis=plans.Basis(gig.rig_revision_id, {}, ()), engine="1", heading=Heading("Wet night", "2026-12-05", "Cellar"),
+            db, gig_id=gig.id, basis=plans.Basis(gig.rig_revision_id, {}, ()), engine="1", heading=Heading("Wet night",
+            "2026-12-05", "Cellar"),
             document=stored.document, content_hash=digest, now=NOW,
         )  # fmt: skip
 
 
 def test_two_sheets_with_the_same_eight_digits(planned: Planned, stranger: Browser, portal: Portal) -> None:
-    """Where the digits fit a current and an outdated sheet, a stranger is asked for more digits; whoever sees one of them is told of that one
-    only.
+    """Where the digits fit a current and an outdated sheet, a stranger is asked for more digits; whoever sees one of
+    them is told of that one only.
     """
     content_hash = planned.newest().content_hash
     twin = content_hash[:8] + "0" * 56

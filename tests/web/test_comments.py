@@ -1,4 +1,6 @@
-"""However much is said, a page holds so much of it, everything is reached, and it stands in the order in which it was said."""
+"""However much is said, a page holds so much of it, everything is reached, and it stands in the order in which it was
+said.
+"""
 
 import re
 from collections.abc import Callable
@@ -61,7 +63,9 @@ def test_comments_stand_as_they_were_said_whatever_the_clock_does(planned: Plann
 
 
 def test_many_comments_come_by_pages(planned: Planned) -> None:
-    """The newest fifty stand on a page, with the way to those before; every one is reached, in order, on everything and on one source."""
+    """The newest fifty stand on a page, with the way to those before; every one is reached, in order, on everything and
+    on one source.
+    """
     put(planned, 60)
     put(planned, 120, "kick")
     for about, count in (("", 180), ("?about=kick", 120)):
@@ -81,11 +85,16 @@ def test_many_comments_come_by_pages(planned: Planned) -> None:
 
 
 def test_the_plan_shows_the_newest_comments_and_counts_all(planned: Planned) -> None:
-    """However much was said, a plan page holds five comments on the whole and five on each source, with the way to all of them."""
+    """However much was said, a plan page holds five comments on the whole and five on each source, with the way to all
+    of them.
+    """
     put(planned, 7)
     put(planned, 9, "kick")
     html = planned.house.get(f"{planned.house_base}/plan").text
-    table, rest = html[html.index('<table class="folds lines">') : html.index("</table>")], html[html.index('id="talk"') :]
+    table, rest = (
+        html[html.index('<table class="folds lines">') : html.index("</table>")],
+        html[html.index('id="talk"') :],
+    )
     assert words_on(table) == [4, 5, 6, 7, 8]
     assert "9 comments" in table
     assert "These are the newest of 9 comments." in table
@@ -94,7 +103,9 @@ def test_the_plan_shows_the_newest_comments_and_counts_all(planned: Planned) -> 
 
 
 def test_a_gig_takes_so_many_comments(planned: Planned, monkeypatch: pytest.MonkeyPatch) -> None:
-    """When it is full a sentence says so at the field, what was typed stays there, and the house's answers are not sent without their comment."""
+    """When it is full a sentence says so at the field, what was typed stays there, and the house's answers are not sent
+    without their comment.
+    """
     monkeypatch.setattr(discussions, "MOST_COMMENTS", 3)
     put(planned, 2)
     address = f"{planned.house_base}/talk"

@@ -1,4 +1,6 @@
-"""Nothing that was acknowledged is lost: not when several save at once, and not when the portal is killed at any moment."""
+"""Nothing that was acknowledged is lost: not when several save at once, and not when the portal is killed at any
+moment.
+"""
 
 import os
 import random
@@ -55,7 +57,9 @@ class Race:
 
 
 def race(store: Store, settings: Settings, address: str, band: ABand, edits: int, now: datetime) -> Race:
-    """Several processes add one to a number until each was told so often enough; what is stored afterwards ought to be the sum."""
+    """Several processes add one to a number until each was told so often enough; what is stored afterwards ought to be
+    the sum.
+    """
     with store.writing() as db:
         rig = a_stored_rig(db, band)
         rigs.save(db, rig, version=1, name="Rig 0", rig=rigs.newest(db, rig.id).read(), author_id=band.user_id, now=now)
@@ -83,7 +87,9 @@ class AnyVersion(int):
         return False
 
 
-def no_edit_is_lost(store: Store, settings: Settings, address: str, edits: int, monkeypatch: pytest.MonkeyPatch, clock) -> None:
+def no_edit_is_lost(
+    store: Store, settings: Settings, address: str, edits: int, monkeypatch: pytest.MonkeyPatch, clock
+) -> None:
     with store.writing() as db:
         band = a_band(db)
     guarded = race(store, settings, address, band, edits, clock())
@@ -92,20 +98,29 @@ def no_edit_is_lost(store: Store, settings: Settings, address: str, edits: int, 
         planted.setattr(forms.Posted, "version", lambda sent: AnyVersion(version(sent)))
         bare = race(store, settings, address, band, edits, clock())
     for name, one in (("guard=on", guarded), ("guard=off", bare)):
-        said = f"{name} processes={EDITORS} acked={one.acknowledged} lost={one.lost} refused={one.refused} took_s={one.took_s:.1f}"
+        said = (
+            f"{name} processes={EDITORS} acked={one.acknowledged} lost={one.lost} refused={one.refused}"
+            f" took_s={one.took_s:.1f}"
+        )
         print(f"\n{said}")  # noqa: T201 - shown with -s
     assert (guarded.acknowledged, guarded.lost) == (EDITORS * edits, 0)
     assert guarded.refused > 0
     assert bare.lost > 0
 
 
-def test_no_edit_is_lost(store: Store, settings: Settings, address: str, monkeypatch: pytest.MonkeyPatch, clock) -> None:
-    """Four people who save the same rig lose nothing of what they were told is saved; without the versions they would."""
+def test_no_edit_is_lost(
+    store: Store, settings: Settings, address: str, monkeypatch: pytest.MonkeyPatch, clock
+) -> None:
+    """Four people who save the same rig lose nothing of what they were told is saved; without the versions they
+    would.
+    """
     no_edit_is_lost(store, settings, address, 15, monkeypatch, clock)
 
 
 @pytest.mark.soak
-def test_no_edit_is_lost_for_long(store: Store, settings: Settings, address: str, monkeypatch: pytest.MonkeyPatch, clock) -> None:
+def test_no_edit_is_lost_for_long(
+    store: Store, settings: Settings, address: str, monkeypatch: pytest.MonkeyPatch, clock
+) -> None:
     """The same for more than a thousand edits."""
     no_edit_is_lost(store, settings, address, 320, monkeypatch, clock)
 
@@ -135,7 +150,10 @@ class Written:
 
 
 def write_until_killed(written: Written, address: str, page: str, cookie: str, who: str) -> None:
-    with closing(HTTPConnection(address.removeprefix("http://"), timeout=60)) as connection, suppress(OSError, HTTPException):
+    with (
+        closing(HTTPConnection(address.removeprefix("http://"), timeout=60)) as connection,
+        suppress(OSError, HTTPException),
+    ):
         for number in range(100_000):
             written.send(connection, address, page, cookie, f"{who} {number}")
 
@@ -178,7 +196,10 @@ def killed_and_started_again(data: Path, migrated: Path, kills: int, seed: int) 
             sent_again += len(open_forms)
             if kill == kills:
                 break
-            people = [threading.Thread(target=write_until_killed, args=(written, address, page, cookie, f"{kill} {who}")) for who in range(EDITORS)]
+            people = [
+                threading.Thread(target=write_until_killed, args=(written, address, page, cookie, f"{kill} {who}"))
+                for who in range(EDITORS)
+            ]
             before = len(written.acknowledged)
             for person in people:
                 person.start()
@@ -205,8 +226,9 @@ def killed_and_started_again(data: Path, migrated: Path, kills: int, seed: int) 
         verdict = verify(db)
     store.close()
     print(  # noqa: T201 - shown with -s
-        f"\nkills={kills} while_writing={killed_while_writing} acked={len(written.acknowledged)} acked_lost={lost} half={half} "
-        f"sent_again={sent_again} effects_per_intent={len(kept_rows) / len(written.sent):.2f} integrity=ok chain_faults={len(verdict.faults)}"
+        f"\nkills={kills} while_writing={killed_while_writing} acked={len(written.acknowledged)} acked_lost={lost}"
+        f" half={half} sent_again={sent_again} effects_per_intent={len(kept_rows) / len(written.sent):.2f} integrity=ok"
+        f" chain_faults={len(verdict.faults)}"
     )
     assert (lost, half, twice, verdict.faults) == (0, 0, 0, ())
     assert set(kept_rows) == set(written.sent)
@@ -230,7 +252,10 @@ def test_the_harness_sees_a_loss(tmp_path: Path, migrated: Path) -> None:
     data = tmp_path / "portal.sqlite3"
     data.write_bytes(migrated.read_bytes())
     with closing(sqlite3.connect(data)) as raw, raw:
-        raw.execute("INSERT INTO comment (id, gig_id, party, author, words, created) VALUES ('c', 'g', 'band', 'Ada', 'one', '2026-11-25')")
+        raw.execute(
+            "INSERT INTO comment (id, gig_id, party, author, words, created) VALUES ('c', 'g', 'band', 'Ada', 'one',"
+            " '2026-11-25')"
+        )
     assert half_applied(data, {"one"}) == 2
     with pytest.raises(AssertionError):
         half_applied(data, {"one", "two"})

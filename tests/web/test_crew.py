@@ -37,7 +37,9 @@ def rows_of_page(html: str) -> dict[str, str]:
 
 
 def test_each_line_is_one_row(planned: Planned) -> None:
-    """A row holds desk channel, label, box socket, loom way and 48 V, for both sides alike, below two cautions and the revision."""
+    """A row holds desk channel, label, box socket, loom way and 48 V, for both sides alike, below two cautions and the
+    revision.
+    """
     for browser, base in ((planned.house, planned.house_base), (planned.band, planned.gigs_base)):
         page = browser.get(f"{base}/day").text
         rows = rows_of_page(page)
@@ -67,7 +69,9 @@ def test_without_a_name_the_links_label_stands(planned: Planned) -> None:
 
 
 def test_two_people_who_differ_are_both_shown(planned: Planned) -> None:
-    """What two phones found while both were offline stands side by side, each with its own time, and the line does not count as checked."""
+    """What two phones found while both were offline stands side by side, each with its own time, and the line does not
+    count as checked.
+    """
     early, late = (NOW - timedelta(minutes=9)).isoformat(), (NOW - timedelta(minutes=2)).isoformat()
     with planned.portal.store.writing() as db:
         db.merge(planned.gig.model_copy(update={"created": NOW - timedelta(days=2)}))
@@ -94,7 +98,9 @@ def test_a_later_word_of_the_same_person_replaces_the_earlier_on_the_row_only(pl
 
 
 def test_the_same_finding_twice_is_one(planned: Planned) -> None:
-    """A phone that did not hear the answer sends again; it is kept once. Something else under the same key is not taken."""
+    """A phone that did not hear the answer sends again; it is kept once. Something else under the same key is not
+    taken.
+    """
     assert [tick(planned, said_at="2026-11-25T11:00:00+00:00").status_code for _ in range(3)] == [303] * 3
     assert len(found(planned)) == 1
     assert tick(planned, state="problem").status_code == 422
@@ -102,7 +108,9 @@ def test_the_same_finding_twice_is_one(planned: Planned) -> None:
 
 
 def test_who_ticked_is_erased_with_what_was_found(planned: Planned) -> None:
-    """The name is in the address that the answer leads to, for the first sending and a repeat, and nowhere in what is remembered of the form."""
+    """The name is in the address that the answer leads to, for the first sending and a repeat, and nowhere in what is
+    remembered of the form.
+    """
     leads = [tick(planned, who="Zelda", light="1").headers["location"] for _ in range(2)]
     assert leads == [f"{planned.house_base}/day?who=Zelda&light=1#line-1"] * 2
     database = planned.portal.settings.database
@@ -113,7 +121,9 @@ def test_who_ticked_is_erased_with_what_was_found(planned: Planned) -> None:
     assert b"Zelda" not in database.read_bytes()
 
 
-@pytest.mark.parametrize("said_at", ["", "soon", "2026-11-25T11:00:00", "2031-01-01T00:00:00+00:00", "1999-01-01T00:00:00+00:00", "9" * 500])
+@pytest.mark.parametrize(
+    "said_at", ["", "soon", "2026-11-25T11:00:00", "2031-01-01T00:00:00+00:00", "1999-01-01T00:00:00+00:00", "9" * 500]
+)
 def test_a_clock_that_cannot_be_right_is_not_believed(planned: Planned, said_at: str) -> None:
     """A time in the future, before the gig was made, or none at all: the portal's own time stands."""
     tick(planned, said_at=said_at)
@@ -141,7 +151,9 @@ def test_what_is_no_finding_is_not_kept(planned: Planned, fields: dict[str, str]
 
 
 def test_a_finding_stays_with_its_line(planned: Planned) -> None:
-    """When the plan moves a line, its finding moves along and says on which channel it was made; a line that is gone keeps it below."""
+    """When the plan moves a line, its finding moves along and says on which channel it was made; a line that is gone
+    keeps it below.
+    """
     tick(planned, line="4")
     planned.answer(inputs_free=2)
     page = words_of(planned.house.get(f"{planned.house_base}/day").text)
@@ -166,7 +178,12 @@ def test_a_link_that_only_looks_ticks_lines_and_nothing_else(planned: Planned, e
     assert crew.send(f"{planned.house_base}/talk", {"words": "x"}, page=page).status_code == 403
     with planned.portal.store.writing() as db:
         assert gigs.cancel(db, gigs.of_link(db, planned.gig.id), 1, NOW, actor="")
-    assert crew.send(f"{page}/lines", {"form_key": KEY + "late", "form_version": "1", "line": "3", "state": "checked"}).status_code == 409
+    assert (
+        crew.send(
+            f"{page}/lines", {"form_key": KEY + "late", "form_version": "1", "line": "3", "state": "checked"}
+        ).status_code
+        == 409
+    )
     assert "<button" not in re.sub(r"data-deed.*?>", "", crew.get(page).text.split("<table")[1])
 
 
@@ -177,7 +194,9 @@ def test_line_check_does_not_fill_the_disk(planned: Planned, monkeypatch: pytest
 
 
 def test_the_sheet_of_a_content_is_one_page(planned: Planned) -> None:
-    """The sheet has its style inside, as the policy allows, no script, no form, no other address, and of people only the day's contact."""
+    """The sheet has its style inside, as the policy allows, no script, no form, no other address, and of people only
+    the day's contact.
+    """
     content_hash = planned.newest().content_hash
     answer = planned.house.get(f"{planned.house_base}/day/{content_hash}")
     assert answer.status_code == 200
@@ -187,14 +206,17 @@ def test_the_sheet_of_a_content_is_one_page(planned: Planned) -> None:
     assert "Outdated" not in answer.text
     file = planned.house.get(f"{planned.house_base}/day/{content_hash}.html")
     assert (
-        file.headers["content-disposition"] == f'attachment; filename="harbour-night-2026-12-05-sheet-of-the-day-revision-1-{content_hash[:8]}.html"'
+        file.headers["content-disposition"]
+        == f'attachment; filename="harbour-night-2026-12-05-sheet-of-the-day-revision-1-{content_hash[:8]}.html"'
     )
     assert "Saved as a file on Wed 25 Nov 2026, 13:00 (UTC+01:00)" in file.text
     assert "portal.test/check" in file.text
 
 
 def test_an_older_sheet_says_so(planned: Planned) -> None:
-    """As soon as a newer revision differs, the older sheet's own page says that it is outdated; the page of the day shows the newer one."""
+    """As soon as a newer revision differs, the older sheet's own page says that it is outdated; the page of the day
+    shows the newer one.
+    """
     old = planned.newest().content_hash
     planned.answer(inputs_free=2)
     assert "Revision 2 is newer and differs" in planned.house.get(f"{planned.house_base}/day/{old}").text
@@ -215,7 +237,9 @@ def test_the_sheet_says_who_signed_when(planned: Planned) -> None:
 
 
 def test_the_worker_may_look_after_the_day_only(planned: Planned) -> None:
-    """The worker is served from the top as a script that browsers ask for anew; the policy allows workers of our own."""
+    """The worker is served from the top as a script that browsers ask for anew; the policy allows workers of our
+    own.
+    """
     answer = planned.house.get("/day-worker.js")
     assert answer.headers["content-type"].startswith("text/javascript")
     assert answer.headers["cache-control"] == "no-cache"

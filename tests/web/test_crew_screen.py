@@ -44,7 +44,9 @@ class Machine:
         listener.listen()
         self.port = listener.getsockname()[1]
         app = create_app(replace(self.settings, base_url=f"http://127.0.0.1:{self.port}"), self.clock)
-        self._server = uvicorn.Server(uvicorn.Config(app, log_config=None, access_log=False, timeout_graceful_shutdown=1))
+        self._server = uvicorn.Server(
+            uvicorn.Config(app, log_config=None, access_log=False, timeout_graceful_shutdown=1)
+        )
         self._thread = threading.Thread(target=self._server.run, kwargs={"sockets": [listener]})
         self._thread.start()
 
@@ -98,11 +100,10 @@ def phones(chromium: Chromium, machine: Machine, planned: Planned, store: Store)
 
 
 def kept_addresses(page: Page) -> list[str]:
-    return page.evaluate(
-        """async () => { const found = [];
-        for (const name of await caches.keys()) for (const one of await (await caches.open(name)).keys()) found.push(new URL(one.url).pathname);
-        return found; }"""
-    )
+    return page.evaluate("""async () => { const found = [];
+        for (const name of await caches.keys())
+          for (const one of await (await caches.open(name)).keys()) found.push(new URL(one.url).pathname);
+        return found; }""")
 
 
 def keep(page: Page) -> None:
@@ -112,8 +113,8 @@ def keep(page: Page) -> None:
 
 
 def test_the_kept_sheet_is_there_when_the_portal_is_not(phones: Phones, planned: Planned, machine: Machine) -> None:
-    """One address is kept: the sheet. With the portal switched off it is shown, also in place of the page of the day, and says that it is a
-    saved copy; nothing else is answered, and no form and no script is kept.
+    """One address is kept: the sheet. With the portal switched off it is shown, also in place of the page of the day,
+    and says that it is a saved copy; nothing else is answered, and no form and no script is kept.
     """
     page = phones.another()
     day = f"{planned.house_base}/day"
@@ -143,8 +144,8 @@ def test_the_kept_sheet_is_there_when_the_portal_is_not(phones: Phones, planned:
 
 
 def test_an_old_sheet_is_never_shown_as_current(phones: Phones, planned: Planned, machine: Machine) -> None:
-    """Back on line after a new revision, the old sheet is marked outdated at the first load, and stays so without a connection; the page of
-    the day shows the new one, and offers to keep it instead.
+    """Back on line after a new revision, the old sheet is marked outdated at the first load, and stays so without a
+    connection; the page of the day shows the new one, and offers to keep it instead.
     """
     page = phones.another()
     day = f"{planned.house_base}/day"
@@ -190,8 +191,8 @@ def rows(planned: Planned) -> list[tuple[str, str, str]]:
 
 
 def test_two_phones_without_a_connection_lose_nothing(phones: Phones, planned: Planned, machine: Machine) -> None:
-    """Both tick the same line while the portal is off; each says that it waits. Back on line both are sent once, by themselves or when the
-    page is opened again, and both stand on the row.
+    """Both tick the same line while the portal is off; each says that it waits. Back on line both are sent once, by
+    themselves or when the page is opened again, and both stand on the row.
     """
     one, other = phones.another(), phones.another()
     day = f"{planned.house_base}/day"
@@ -273,11 +274,15 @@ def test_the_page_is_made_for_the_dark(phones: Phones, planned: Planned, light: 
     page.goto(f"{planned.house_base}/day{light}")
     ground = page.evaluate("getComputedStyle(document.body).backgroundColor")
     assert ground == ("rgb(255, 255, 255)" if light else "rgb(0, 0, 0)")
-    sizes = page.evaluate("[...document.querySelectorAll('.channel')].map((one) => parseFloat(getComputedStyle(one).fontSize))")
+    sizes = page.evaluate(
+        "[...document.querySelectorAll('.channel')].map((one) => parseFloat(getComputedStyle(one).fontSize))"
+    )
     assert min(sizes) >= 28
     small = page.evaluate(
-        """[...document.querySelectorAll("main button:not([hidden]), main .button, main summary, main input:not([type=hidden])")]
-           .filter((one) => one.checkVisibility() && one.getBoundingClientRect().height < 44).map((one) => one.outerHTML)"""
+        """[...document.querySelectorAll(`main button:not([hidden]), main .button, main summary,
+        main input:not([type=hidden])`)]
+           .filter((one) => one.checkVisibility() && one.getBoundingClientRect().height < 44)
+           .map((one) => one.outerHTML)"""
     )
     assert small == []
     assert Axe().run(page).response["violations"] == []

@@ -1,4 +1,6 @@
-"""A disk that is full, read-only or failing, met by the forms of everyday: a plain page, nothing half saved, and the same form works later."""
+"""A disk that is full, read-only or failing, met by the forms of everyday: a plain page, nothing half saved, and the
+same form works later.
+"""
 
 import resource
 from collections.abc import Callable, Iterator
@@ -78,13 +80,19 @@ def sign_off(gig: Planned) -> tuple[Browser, str, dict[str, object]]:
     return gig.band, page, filled(gig.band.get(page).text, name="Ada Example", role="band leader")
 
 
-TROUBLES = {"full": (full, "disk is full"), "read-only": (read_only, "read-only"), "failing": (failing, "gave an error")}
+TROUBLES = {
+    "full": (full, "disk is full"),
+    "read-only": (read_only, "read-only"),
+    "failing": (failing, "gave an error"),
+}
 FORMS = (comment, house_sheet, sign_off)
 
 
 @pytest.mark.parametrize("trouble", TROUBLES)
 def test_a_disk_that_takes_nothing(planned: Planned, portal: Portal, settings: Settings, trouble: str) -> None:
-    """Each form gets a page that says what is wrong and that nothing was saved, and it is true; reading works on; later the same form works."""
+    """Each form gets a page that says what is wrong and that nothing was saved, and it is true; reading works on; later
+    the same form works.
+    """
     enter, words = TROUBLES[trouble]
     tried = plain = partial = 0
     for form in FORMS:

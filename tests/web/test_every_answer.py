@@ -1,4 +1,6 @@
-"""What holds for every answer of every route: who may send a form, which headers stand on it, and that no word of a person becomes markup."""
+"""What holds for every answer of every route: who may send a form, which headers stand on it, and that no word of a
+person becomes markup.
+"""
 
 import asyncio
 import json
@@ -42,12 +44,16 @@ ASKED = ("/static/portal.css", "/static/no", "/nothing-here", "/alive", "/metric
 
 
 def waited_for(asking: Coroutine[Any, Any, Answer]) -> Answer:
-    """What a coroutine gives. On a thread of its own: where a browser was driven before, this one has a loop that runs."""
+    """What a coroutine gives. On a thread of its own: where a browser was driven before, this one has a loop that
+    runs.
+    """
     with ThreadPoolExecutor(1) as thread:
         return thread.submit(asyncio.run, asking).result()
 
 
-async def answer_of(app: FastAPI, method: str, path: str, headers: dict[str, str]) -> tuple[int, dict[str, list[str]], bytes]:
+async def answer_of(
+    app: FastAPI, method: str, path: str, headers: dict[str, str]
+) -> tuple[int, dict[str, list[str]], bytes]:
     """Status, headers and body of one request, asked of the app itself."""
     said: list[dict[str, Any]] = []
     scope = {
@@ -111,11 +117,15 @@ COMBINATIONS = tuple(product(SITES, ORIGINS))
 
 
 async def ask_all(app: FastAPI, only: str = "", *, every: bool = False) -> CrossSite:
-    """``every``: each method on each route with each combination; otherwise each method that a route has, with some of them in turn."""
+    """``every``: each method on each route with each combination; otherwise each method that a route has, with some of
+    them in turn.
+    """
     found = CrossSite()
     routes = {path for path, _ in routes_of(app) if not path.startswith("/static")} | set(ASKED)
     declared = {(method, path) for path, method in routes_of(app) if path in routes}
-    declared |= {(method, path) for method in METHODS for path in (routes if every else {*ASKED, "/house/{gig_id}/questions"})}
+    declared |= {
+        (method, path) for method in METHODS for path in (routes if every else {*ASKED, "/house/{gig_id}/questions"})
+    }
     for turn, (method, route) in enumerate(sorted(declared)):
         if only not in route:
             continue
@@ -123,16 +133,22 @@ async def ask_all(app: FastAPI, only: str = "", *, every: bool = False) -> Cross
         few = COMBINATIONS[turn % 10 :: 10] if method in SAFE else COMBINATIONS[turn % 4 :: 4]
         for site, origin in COMBINATIONS if every or only else few:
             sent = {"sec-fetch-site": site, "origin": origin}
-            status, headers, body = await answer_of(app, method, path, {name: value for name, value in sent.items() if value})
+            status, headers, body = await answer_of(
+                app, method, path, {name: value for name, value in sent.items() if value}
+            )
             found.combinations += 1
             found.answers[f"{status:d}"] += 1
-            refused = status == 403 and b"The form came from somewhere else" in (body or b"The form came from somewhere else")
+            refused = status == 403 and b"The form came from somewhere else" in (
+                body or b"The form came from somewhere else"
+            )
             ours = method in SAFE or site == "same-origin" or (site is None and origin == ORIGIN)
             found.let_through += not refused
             case = f"{method} {route} sec-fetch-site={site} origin={origin} -> {status}"
             if refused == ours:
                 found.wrong.append(case)
-            found.missing += [f"{case}: {one}" for one in lacks(path, headers, kept=path == "/static/portal.css" and status == 200)]
+            found.missing += [
+                f"{case}: {one}" for one in lacks(path, headers, kept=path == "/static/portal.css" and status == 200)
+            ]
     return found
 
 
@@ -147,8 +163,8 @@ def forms_of_other_sites(app: FastAPI, *, every: bool) -> None:
 
 
 def test_every_form_of_another_site_is_refused(app: FastAPI) -> None:
-    """Each method and route with what a browser can say of where the form stood: only our own pages get through, and every answer, refusals and
-    faults too, carries every header.
+    """Each method and route with what a browser can say of where the form stood: only our own pages get through, and
+    every answer, refusals and faults too, carries every header.
     """
     forms_of_other_sites(app, every=False)
 
@@ -160,7 +176,9 @@ def test_every_form_of_another_site_is_refused_in_every_combination(app: FastAPI
 
 
 def test_a_hole_in_the_guard_is_found(app: FastAPI, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A guard that trusts "same-site", one that takes forms without any word, and a header that an answer lacks are each found."""
+    """A guard that trusts "same-site", one that takes forms without any word, and a header that an answer lacks are
+    each found.
+    """
     router = APIRouter()
 
     @router.post("/planted")
@@ -184,16 +202,40 @@ def test_a_hole_in_the_guard_is_found(app: FastAPI, monkeypatch: pytest.MonkeyPa
 # --- no word of a person becomes markup
 
 
-MARKUP = "\"'><img planted src=/planted onerror=alert(1)><b planted hx-get=/planted hx-trigger=load onmouseover=alert(1)>"
+MARKUP = (
+    "\"'><img planted src=/planted onerror=alert(1)><b planted hx-get=/planted hx-trigger=load onmouseover=alert(1)>"
+)
 
 
 def words_of_people() -> list[str]:
     """Every word in the crawled world that a person chose, longest first."""
     rig = example_rig()
-    words = {source.label for source in rig.source} | {source.player for source in rig.source} | {source.note for source in rig.source}
+    words = (
+        {source.label for source in rig.source}
+        | {source.player for source in rig.source}
+        | {source.note for source in rig.source}
+    )
     words |= {part.name for part in (*rig.splitter, *rig.loom)} | {rig.name}
-    words |= {"Ada Example", "Jamie Example", "The Paper Lanterns", "Club rig", "The Old Net Loft", "House engineer", "Mind the step."}
-    words |= {"Harbour night", "Played", "Asking", "Planned", "Agreed", "Outdated", "Only looked at", "Crackles", "Somebody"}
+    words |= {
+        "Ada Example",
+        "Jamie Example",
+        "The Paper Lanterns",
+        "Club rig",
+        "The Old Net Loft",
+        "House engineer",
+        "Mind the step.",
+    }
+    words |= {
+        "Harbour night",
+        "Played",
+        "Asking",
+        "Planned",
+        "Agreed",
+        "Outdated",
+        "Only looked at",
+        "Crackles",
+        "Somebody",
+    }
     return sorted((word for word in words if word and len(word) > 3), key=len, reverse=True)
 
 
@@ -203,7 +245,9 @@ def plant(database: sqlite3.Connection) -> int:
     for (trigger,) in database.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall():
         database.execute(f'DROP TRIGGER "{trigger}"')
     changed = 0
-    for (table,) in database.execute("SELECT name FROM sqlite_master WHERE type = 'table' AND name <> 'alembic_version'").fetchall():
+    for (table,) in database.execute(
+        "SELECT name FROM sqlite_master WHERE type = 'table' AND name <> 'alembic_version'"
+    ).fetchall():
         for _, column, kind, *_ in database.execute(f'PRAGMA table_info("{table}")').fetchall():
             if kind.upper().startswith(("VARCHAR", "TEXT", "JSON")):
                 statement = f'UPDATE "{table}" SET "{column}" = plant("{column}") WHERE "{column}" <> plant("{column}")'  # noqa: S608 - our names
@@ -222,7 +266,9 @@ def planted(value: object) -> object:
 
 
 class _Parsed(HTMLParser):
-    """How a browser reads a page: the markup that became elements or attributes, and the markup that stands there as text."""
+    """How a browser reads a page: the markup that became elements or attributes, and the markup that stands there as
+    text.
+    """
 
     def __init__(self, html: str) -> None:
         super().__init__(convert_charrefs=True)
@@ -268,7 +314,10 @@ def test_markup_that_became_markup_is_found() -> None:
     assert _Parsed(f"<p>Kick{MARKUP}</p>").executed
     assert _Parsed(f'<input value="Kick{MARKUP}">').executed
     escaped = MARKUP.replace("<", "&lt;").replace(">", "&gt;").replace('"', "&#34;")
-    assert (_Parsed(f'<input value="{escaped}"><p>{escaped}</p>').executed, _Parsed(f"<p>{escaped}</p>").shown) == ([], 1)
+    assert (_Parsed(f'<input value="{escaped}"><p>{escaped}</p>').executed, _Parsed(f"<p>{escaped}</p>").shown) == (
+        [],
+        1,
+    )
 
 
 # --- the same in a real browser
@@ -286,7 +335,12 @@ class Seen:
 
 
 def watch(page: Page, address: str, seen: Seen) -> None:
-    page.on("console", lambda said: seen.violations.append(f"{page.url}: {said.text}") if "Content Security Policy" in said.text else None)
+    page.on(
+        "console",
+        lambda said: (
+            seen.violations.append(f"{page.url}: {said.text}") if "Content Security Policy" in said.text else None
+        ),
+    )
     page.on("pageerror", lambda error: seen.violations.append(f"{page.url}: {error}"))
 
     def dialog(opened: Any) -> None:
@@ -308,7 +362,9 @@ def look(page: Page, one: Visited, seen: Seen) -> None:
     page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
     seen.pages += 1
     seen.executed += [f"{one.path}: element"] * page.locator("[planted]").count()
-    seen.shown += "<img planted" in page.evaluate("document.body.innerText + [...document.querySelectorAll('input')].map((one) => one.value)")
+    seen.shown += "<img planted" in page.evaluate(
+        "document.body.innerText + [...document.querySelectorAll('input')].map((one) => one.value)"
+    )
 
 
 def in_a_browser(pages: list[Visited], tabs: dict[str, BrowserContext], address: str) -> None:
@@ -335,12 +391,16 @@ def test_every_page_keeps_words_as_words(
     address: str,
     settings: Settings,
 ) -> None:
-    """Over every page for everybody: markup in any stored word is shown and never becomes an element, every answer has its headers, and
-    nothing that was only looked at changed a row. On the richest pages a real browser says nothing of the policy, runs no stored word, and asks
-    nobody but the portal.
+    """Over every page for everybody: markup in any stored word is shown and never becomes an element, every answer has
+    its headers, and nothing that was only looked at changed a row. On the richest pages a real browser says nothing of
+    the policy, runs no stored word, and asks nobody but the portal.
     """
     before = everything(settings)
-    pages = [page for viewer, (browser, starts) in visitors.items() for page in crawl(viewer, browser, starts, Reach(of_one=1, of_all=1))[0]]
+    pages = [
+        page
+        for viewer, (browser, starts) in visitors.items()
+        for page in crawl(viewer, browser, starts, Reach(of_one=1, of_all=1))[0]
+    ]
     executed: list[str] = []
     missing: list[str] = []
     shown = 0

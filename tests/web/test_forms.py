@@ -57,7 +57,9 @@ def filled(count: int) -> dict[str, object]:
 
 
 def test_a_form_holds_what_its_page_has(signed_in: Browser, club_rig: rigs.BandRig) -> None:
-    """A form of a few fields takes a few, one with a list of the rig takes that; more are refused with a sentence, nothing done."""
+    """A form of a few fields takes a few, one with a list of the rig takes that; more are refused with a sentence,
+    nothing done.
+    """
     few, many = "/sign-up", f"/rigs/{club_rig.id}/rows/together"
     assert signed_in.send(few, filled(FEW_FIELDS)).status_code == 422
     assert signed_in.send(many, filled(MANY_FIELDS)).status_code == 422
@@ -86,6 +88,9 @@ def test_a_field_of_one_line_takes_one(signed_in: Browser, portal: deps.Portal, 
     assert signed_in.send("/account/name", {"name": "Ada Example\r\n"}, page="/account").status_code == 303
     with portal.store.writing() as db:
         gig = a_gig(db, band)
-    assert signed_in.send(f"/gigs/{gig.id}/talk", {"words": "One.\r\nTwo."}, page=f"/gigs/{gig.id}/talk").status_code == 303
+    assert (
+        signed_in.send(f"/gigs/{gig.id}/talk", {"words": "One.\r\nTwo."}, page=f"/gigs/{gig.id}/talk").status_code
+        == 303
+    )
     check = Check(Posted(FormData([("words", "One.\r\nTwo.")])))
     assert check.text("words", lines=True) == "One.\nTwo."

@@ -80,7 +80,11 @@ class Sender:
         self.world, self.app = world, app
         self.posts = sorted(path for path, method in routes_of(app) if method == "POST")
         # A form's page lies above the address to which it goes.
-        self.pages = [path for path, method in routes_of(app) if method == "GET" and any(post.startswith(path) for post in self.posts)]
+        self.pages = [
+            path
+            for path, method in routes_of(app)
+            if method == "GET" and any(post.startswith(path) for post in self.posts)
+        ]
         self._cookies = {actor: self._session(actor) for actor in ACTORS}
 
     def _session(self, actor: str) -> str:
@@ -90,7 +94,9 @@ class Sender:
                 sessions.start_for_user(db, token_hash(token), visitor.user_id, now=NOW, expires=NOW + USER_LONGEST)
                 return f"{deps.cookie_name(portal.settings)}={token}"
             if visitor.link:
-                sessions.start_for_link(db, token_hash(token), visitor.link.id, only_view=False, now=NOW, expires=visitor.link.expires)
+                sessions.start_for_link(
+                    db, token_hash(token), visitor.link.id, only_view=False, now=NOW, expires=visitor.link.expires
+                )
                 return f"{deps.cookie_name(portal.settings, visitor.link.gig_id)}={token}"
         return ""
 
@@ -111,7 +117,13 @@ class Sender:
 
     def _filled(self, route: str, actor: str, **changed: str) -> str:
         visitor = self.world.visitors[actor]
-        params = {**self.world.params, "document": "patch-sheet", "token": visitor.token, "view_token": visitor.view_token, **changed}
+        params = {
+            **self.world.params,
+            "document": "patch-sheet",
+            "token": visitor.token,
+            "view_token": visitor.view_token,
+            **changed,
+        }
         if "{token}" in route:
             params["token"] = self.world.visitors["link: answer"].token
         return re.sub(r"\{(\w+)\}", lambda found: params[found[1]], route)
@@ -175,9 +187,26 @@ ODD = [
     b"schema = 1\n[[source]]\nkey = 1",
     b"PK\x03\x04" + b"\x00" * 60,
 ]
-VALUES = st.one_of(st.sampled_from(ODD), st.text(max_size=30).map(lambda text: text.encode("utf-8", "surrogatepass")), st.binary(max_size=30))
+VALUES = st.one_of(
+    st.sampled_from(ODD),
+    st.text(max_size=30).map(lambda text: text.encode("utf-8", "surrogatepass")),
+    st.binary(max_size=30),
+)
 CHANGES = ("drop", "replace", "replace", "double", "add", "as a file", "as no file", "shuffle")
-WAYS = ("form", "form", "form", "parts", "parts", "nested parts", "torn parts", "torn form", "json", "wrong charset", "nothing", "many")
+WAYS = (
+    "form",
+    "form",
+    "form",
+    "parts",
+    "parts",
+    "nested parts",
+    "torn parts",
+    "torn form",
+    "json",
+    "wrong charset",
+    "nothing",
+    "many",
+)
 
 Part = tuple[bytes, bytes, bool]
 
@@ -215,13 +244,17 @@ def encoded(draw: st.DrawFn, way: str, parts: list[Part]) -> tuple[bytes, str]:
     form_type = "application/x-www-form-urlencoded"
     mixed = multipart(parts, draw(VALUES)[:60])
     nested = (
-        b'--b\r\nContent-Disposition: form-data; name="file"\r\nContent-Type: multipart/mixed; boundary=c\r\n\r\n--c\r\n\r\nx\r\n--c--\r\n--b--\r\n'
+        b'--b\r\nContent-Disposition: form-data; name="file"\r\nContent-Type: multipart/mixed;'
+        b" boundary=c\r\n\r\n--c\r\n\r\nx\r\n--c--\r\n--b--\r\n"
     )
     return {
         "form": (plain, form_type),
         "parts": (mixed, "multipart/form-data; boundary=b"),
         "nested parts": (mixed[:-7] + nested + b"--b--\r\n", "multipart/form-data; boundary=b"),
-        "torn parts": (mixed[: draw(st.integers(0, len(mixed)))], draw(st.sampled_from(["multipart/form-data; boundary=b", "multipart/form-data"]))),
+        "torn parts": (
+            mixed[: draw(st.integers(0, len(mixed)))],
+            draw(st.sampled_from(["multipart/form-data; boundary=b", "multipart/form-data"])),
+        ),
         "torn form": (plain.replace(b"%", b"%%", 3).replace(b"=", b"", 1), form_type),
         "json": (b'{"a": [1, null, "x"]}', "application/json"),
         "wrong charset": (plain, f"{form_type}; charset={draw(st.sampled_from(['utf-16', 'no-such', 'utf-7']))}"),
@@ -254,7 +287,13 @@ class Fuzzed:
 
 def fuzz(sender: Sender, forms: list[Form], each: int) -> Fuzzed:
     found = Fuzzed()
-    quiet = settings(max_examples=each, deadline=None, phases=[Phase.generate], database=None, suppress_health_check=list(HealthCheck))
+    quiet = settings(
+        max_examples=each,
+        deadline=None,
+        phases=[Phase.generate],
+        database=None,
+        suppress_health_check=list(HealthCheck),
+    )
     for form in forms:
         quiet(given(st.data())(sending(sender, sender.again(form), found)))()
     return found
@@ -277,7 +316,9 @@ def sending(sender: Sender, form: Form, found: Fuzzed) -> Callable[[st.DataObjec
 
 @pytest.fixture
 def sender(app: FastAPI, portal: Portal, monkeypatch: pytest.MonkeyPatch) -> Iterator[Sender]:
-    """Senders whom no brake stops, on a portal that hashes passwords weakly and prints nothing: what is looked at is what reads forms."""
+    """Senders whom no brake stops, on a portal that hashes passwords weakly and prints nothing: what is looked at is
+    what reads forms.
+    """
     for brake in vars(portal).values():
         if isinstance(brake, Brake):
             brake.most = 10**9
@@ -295,8 +336,8 @@ def sender(app: FastAPI, portal: Portal, monkeypatch: pytest.MonkeyPatch) -> Ite
 
 def report(sender: Sender, found: Fuzzed) -> None:
     print(  # noqa: T201 - shown with -s
-        f"\nfuzzed_forms operations={len(found.operations)}/{len(set(sender.posts))} cases={found.cases} failures={len(found.failures)} "
-        f"statuses={dict(sorted(found.statuses.items()))}"
+        f"\nfuzzed_forms operations={len(found.operations)}/{len(set(sender.posts))} cases={found.cases}"
+        f" failures={len(found.failures)} statuses={dict(sorted(found.statuses.items()))}"
     )
     assert found.failures == [], "\n".join(found.failures)
     assert found.operations == set(sender.posts)
@@ -305,7 +346,9 @@ def report(sender: Sender, found: Fuzzed) -> None:
 
 
 def test_no_form_breaks_the_portal(sender: Sender) -> None:
-    """Every route that takes a form answers odd ones (fields gone, doubled, of another kind, too long, no text at all, torn) without a fault."""
+    """Every route that takes a form answers odd ones (fields gone, doubled, of another kind, too long, no text at all,
+    torn) without a fault.
+    """
     report(sender, fuzz(sender, sender.forms(1), each=2))
 
 

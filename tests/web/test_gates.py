@@ -1,4 +1,6 @@
-"""Every page for everybody: read by a machine, by keyboard, on a narrow phone, over a bad line. New pages are found by the portal's own links."""
+"""Every page for everybody: read by a machine, by keyboard, on a narrow phone, over a bad line. New pages are found by
+the portal's own links.
+"""
 
 from collections.abc import Iterator
 
@@ -31,7 +33,9 @@ NOT_PAGES = {
 """Routes that no link leads to because they are not there to be read."""
 
 TWINS = {"both/plan/{number}", "/rigs/{rig_id}/revisions/{number}", "both/papers/{number}/{document}"}
-"""Kinds that show by number what another kind shows as the newest: looked at as long as the soak runs, else measured alone."""
+"""Kinds that show by number what another kind shows as the newest: looked at as long as the soak runs, else measured
+alone.
+"""
 
 OF_PAPER = ("/papers/", "/day/")
 """Pages that are sheets, to be printed or kept, without head and live region."""
@@ -44,7 +48,9 @@ def world(store: Store, band: ABand) -> World:
 
 @pytest.fixture
 def visitors(app: FastAPI, portal: deps.Portal, world: World) -> Iterator[dict[str, tuple[Browser, list[str]]]]:
-    """A client for everybody, with the addresses at which the crawl begins. Whoever looks at everything is braked by nothing."""
+    """A client for everybody, with the addresses at which the crawl begins. Whoever looks at everything is braked by
+    nothing.
+    """
     portal.what_if_brake.most = 10**9
 
     def client(tokens: dict[str, str]) -> Browser:
@@ -55,19 +61,32 @@ def visitors(app: FastAPI, portal: deps.Portal, world: World) -> Iterator[dict[s
 
     with portal.store.reading() as db:
         gig_id, link_id = next(iter(world.links.items()))
-        sheet = next(plan.content_hash for gig in world.house_tokens if (plan := plans.newest(db, gig)) and "no-plan" not in plan.document)
+        sheet = next(
+            plan.content_hash
+            for gig in world.house_tokens
+            if (plan := plans.newest(db, gig)) and "no-plan" not in plan.document
+        )
     code = write_view_token(portal.key, ViewToken(gig_id, link_id, NOW.replace(year=NOW.year + 1)))
-    houses = [f"/house/{gig}{rest}" for gig in world.house_tokens for rest in ("", "/questions/sent", "/questions/more", f"/day/{sheet}")]
+    houses = [
+        f"/house/{gig}{rest}"
+        for gig in world.house_tokens
+        for rest in ("", "/questions/sent", "/questions/more", f"/day/{sheet}")
+    ]
     yield {
         "nobody": (client({}), ["/", "/nothing-here", f"/in/{world.secret}", f"/day/{code}", "/check", *world.ways_in]),
-        "band": (client({"": world.user_token}), ["/", f"/rigs/{world.rig_id}/row?key={world.row_key}", links.confirm("/members")]),
+        "band": (
+            client({"": world.user_token}),
+            ["/", f"/rigs/{world.rig_id}/row?key={world.row_key}", links.confirm("/members")],
+        ),
         "house": (client(world.house_tokens), houses),
     }
     portal.papers.close()
 
 
 @pytest.fixture
-def contexts(chromium: Chromium, address: str, portal: deps.Portal, world: World) -> Iterator[dict[str, BrowserContext]]:
+def contexts(
+    chromium: Chromium, address: str, portal: deps.Portal, world: World
+) -> Iterator[dict[str, BrowserContext]]:
     """A browser for everybody, already let in."""
     tokens = {"nobody": {}, "band": {"": world.user_token}, "house": world.house_tokens}
     made = {}
@@ -75,7 +94,12 @@ def contexts(chromium: Chromium, address: str, portal: deps.Portal, world: World
         context = chromium.new_context(base_url=address, viewport=NARROW)
         # Secure cookies are taken from https alone; to this machine they are sent without it too.
         home = address.replace("http:", "https:")
-        context.add_cookies([{"name": deps.cookie_name(portal.settings, gig), "value": token, "url": home} for gig, token in held.items()])
+        context.add_cookies(
+            [
+                {"name": deps.cookie_name(portal.settings, gig), "value": token, "url": home}
+                for gig, token in held.items()
+            ]
+        )
         made[viewer] = context
     yield made
     for context in made.values():
@@ -125,7 +149,9 @@ def judge(figures: Figures) -> None:
 @pytest.mark.browser
 @pytest.mark.slow
 def test_every_page_reads_well(visitors: dict[str, tuple[Browser, list[str]]], tabs: dict[str, Page]) -> None:
-    """The richest page of each kind, unfolded: axe finds nothing, nothing is too wide or too small, one live region; each style in the dark too."""
+    """The richest page of each kind, unfolded: axe finds nothing, nothing is too wide or too small, one live region;
+    each style in the dark too.
+    """
     chosen = worth_a_look(every_page(visitors, Reach(of_one=1, of_all=3)), most=1)
     dark = worth_a_look([one for one in chosen if kind_of(one.route) not in TWINS], most=len(chosen), of_a_kind=False)
     figures = Figures()
@@ -137,8 +163,12 @@ def test_every_page_reads_well(visitors: dict[str, tuple[Browser, list[str]]], t
 
 @pytest.mark.browser
 @pytest.mark.soak
-def test_every_page_reads_well_in_every_state(visitors: dict[str, tuple[Browser, list[str]]], tabs: dict[str, Page]) -> None:
-    """Every state of every page: as above, at three widths, in both schemes, and whatever the Tab key reaches can be seen."""
+def test_every_page_reads_well_in_every_state(
+    visitors: dict[str, tuple[Browser, list[str]]], tabs: dict[str, Page]
+) -> None:
+    """Every state of every page: as above, at three widths, in both schemes, and whatever the Tab key reaches can be
+    seen.
+    """
     figures = Figures()
     pages = every_page(visitors, Reach())
     for one in worth_a_look(pages, most=10):
@@ -158,7 +188,9 @@ def test_every_page_reads_well_in_every_state(visitors: dict[str, tuple[Browser,
 
 
 def look_at_faults(page: Page, one: Visited, figures: Figures) -> int:
-    """Every form of the page sent with nothing in it; how many were refused with a page of their own, which is looked at too."""
+    """Every form of the page sent with nothing in it; how many were refused with a page of their own, which is looked
+    at too.
+    """
     page.set_viewport_size(NARROW)
     page.goto(one.path)
     told = 0
@@ -181,7 +213,8 @@ def look_at_faults(page: Page, one: Visited, figures: Figures) -> int:
 
 
 EMPTY = """(form) => {
-  const fields = [...form.querySelectorAll("input:is([type=text], [type=email], [type=password], [type=date], :not([type])), textarea")];
+  const typed = "input:is([type=text], [type=email], [type=password], [type=date], :not([type])), textarea";
+  const fields = [...form.querySelectorAll(typed)];
   fields.forEach((one) => { one.value = ""; });
   // A new main part comes either way: with a whole page, or alone.
   document.querySelector("main").dataset.old = "";
@@ -191,7 +224,10 @@ EMPTY = """(form) => {
 
 FAULTS = {
     "an image without words": "<img src=/static/icon.svg>",
-    "buttons of 20 pixels": "<button type=button data-style='min-block-size:0;block-size:20px;inline-size:20px;margin:0;padding:0'>On</button>" * 3,
+    "buttons of 20 pixels": (
+        "<button type=button"
+        " data-style='min-block-size:0;block-size:20px;inline-size:20px;margin:0;padding:0'>On</button>" * 3
+    ),
     "a box of 400 pixels": "<div data-style='inline-size:400px'>wide</div>",
     "faint words": "<p data-style='color:#999;background:#fff'>faint</p>",
 }

@@ -72,7 +72,11 @@ SIGNED, OTHER = frozenset({"h"}), frozenset({"older"})
         (Progress(house_sent=True, plan_hash="h", band_signed=SIGNED, house_signed=SIGNED), "agreed", "nobody"),
         (Progress(house_sent=True, plan_hash="h", band_signed=OTHER, house_signed=OTHER), "outdated", "both"),
         (Progress(house_sent=True, plan_hash="h", band_signed=SIGNED | OTHER, house_signed=OTHER), "outdated", "house"),
-        (Progress(house_sent=True, plan_hash="n", no_plan=True, band_signed=SIGNED, house_signed=SIGNED), "outdated", "both"),
+        (
+            Progress(house_sent=True, plan_hash="n", no_plan=True, band_signed=SIGNED, house_signed=SIGNED),
+            "outdated",
+            "both",
+        ),
     ],
 )
 def test_the_state_follows_from_what_happened(events: Progress, state: str, actor: str) -> None:
@@ -87,7 +91,14 @@ def test_the_state_follows_from_what_happened(events: Progress, state: str, acto
 def test_a_gig_is_played_when_its_curfew_is_past_where_it_is() -> None:
     """Half past midnight in Berlin is half past eleven the evening before in UTC."""
     gig = gigs.Gig(
-        on=date(2026, 12, 5), time_zone="Europe/Berlin", times='{"curfew":1470}', band_id="", name="", place="", rig_id="", rig_revision_id=""
+        on=date(2026, 12, 5),
+        time_zone="Europe/Berlin",
+        times='{"curfew":1470}',
+        band_id="",
+        name="",
+        place="",
+        rig_id="",
+        rig_revision_id="",
     )
     assert ends(gig).isoformat() == "2026-12-05T23:30:00+00:00"
     gig.times = '{"set":1260}'
@@ -112,13 +123,31 @@ def test_the_state_of_a_real_gig_walks_its_whole_way(store: Store) -> None:
         for signer in (by_band, by_house):
             signoffs.sign(db, plan, signer, statement_version="1", ticked=(), now=NOW)
         seen.append(standing(db, gig, NOW).state)
-        answers.give(db, gig_id=gig.id, question="inputs-free", state="answered", value=3, party="house", link_id=link.id, now=NOW)
+        answers.give(
+            db,
+            gig_id=gig.id,
+            question="inputs-free",
+            state="answered",
+            value=3,
+            party="house",
+            link_id=link.id,
+            now=NOW,
+        )
         plan_now(db, gig, NOW)
         seen.append(standing(db, gig, NOW).state)
         for signer in (by_band, by_house):
             signoffs.withdraw(db, plan, signer, now=NOW)
         seen.append(standing(db, gig, NOW).state)
-        answers.give(db, gig_id=gig.id, question="inputs-free", state="answered", value=0, party="house", link_id=link.id, now=NOW)
+        answers.give(
+            db,
+            gig_id=gig.id,
+            question="inputs-free",
+            state="answered",
+            value=0,
+            party="house",
+            link_id=link.id,
+            now=NOW,
+        )
         plan_now(db, gig, NOW)
         assert standing(db, gig, NOW).no_plan
         seen.append(standing(db, gig, NOW + timedelta(days=20)).state)
@@ -148,7 +177,9 @@ def test_a_plan_is_solved_once_for_one_basis(db_gig: tuple[Session, gigs.Gig, AB
     first = plan_now(db, gig, NOW)
     assert plan_now(db, gig, NOW).id == first.id
     assert plan_now(db, gig, NOW, afresh=True).id == first.id
-    answers.give(db, gig_id=gig.id, question="pa", state="answered", value="mono", party="band", user_id=band.user_id, now=NOW)
+    answers.give(
+        db, gig_id=gig.id, question="pa", state="answered", value="mono", party="band", user_id=band.user_id, now=NOW
+    )
     assert plan_now(db, gig, NOW).number == 2
     gig.name = "Harbour night, moved indoors"
     renamed = plan_now(db, gig, NOW)
@@ -163,7 +194,9 @@ def test_what_the_house_said_counts_before_the_band(db_gig: tuple[Session, gigs.
 
     def give(party: str, state: str, value: int | None) -> None:
         author = {"link_id": link.id} if party == "house" else {"user_id": band.user_id}
-        answers.give(db, gig_id=gig.id, question="inputs-free", state=state, value=value, party=party, now=NOW, **author)
+        answers.give(
+            db, gig_id=gig.id, question="inputs-free", state=state, value=value, party=party, now=NOW, **author
+        )
 
     def counts() -> tuple[object, str]:
         answer = answers.current(db, gig.id)["inputs-free"]
@@ -186,8 +219,10 @@ def test_what_the_house_said_counts_before_the_band(db_gig: tuple[Session, gigs.
 @pytest.mark.parametrize(
     ("text", "minutes"),
     [
-        ("19:00", 1140), ("19.30", 1170), ("1900", 1140), ("7:05", 425), ("19h15", 1155), ("25:30", 1530), ("1:30 next day", 1530), ("1:30+1", 1530),
-        ("19", 1140), ("", None), ("24:60", None), ("48:00", None), ("half past", None), ("-1:00", None), ("١٩:٠٠", None),
+        ("19:00", 1140), ("19.30", 1170), ("1900", 1140), ("7:05", 425), ("19h15", 1155), ("25:30", 1530),
+        ("1:30 next day", 1530), ("1:30+1", 1530),
+        ("19", 1140), ("", None), ("24:60", None), ("48:00", None), ("half past", None), ("-1:00", None), ("١٩:٠٠",
+        None),
     ],
 )  # fmt: skip
 def test_times_are_read_as_people_write_them(text: str, minutes: int | None) -> None:
@@ -217,7 +252,15 @@ def test_a_gig_is_made_and_shown(signed_in: Browser, band: ABand, store: Store) 
     made = signed_in.send(NEW, entries(store, band), page=NEW)
     assert made.status_code == 303
     page = signed_in.get(made.headers["location"]).text
-    for words in ("Harbour night", "Sat 5 Dec 2026, The Old Net Loft", "01:30 next day", "75 minutes", "preparing", "Dry split", "revision 1"):
+    for words in (
+        "Harbour night",
+        "Sat 5 Dec 2026, The Old Net Loft",
+        "01:30 next day",
+        "75 minutes",
+        "preparing",
+        "Dry split",
+        "revision 1",
+    ):
         assert words in page
     with store.reading() as db:
         (gig,) = gigs.of_band(db, band.band_id)
@@ -287,7 +330,9 @@ def test_two_editors_do_not_overwrite_each_other(signed_in: Browser, band: ABand
         assert gigs.get(db, band.band_id, gig.id).place == "The Cellar"
 
 
-def test_a_gig_keeps_its_rig_revision_until_the_band_takes_the_new_one(signed_in: Browser, band: ABand, store: Store) -> None:
+def test_a_gig_keeps_its_rig_revision_until_the_band_takes_the_new_one(
+    signed_in: Browser, band: ABand, store: Store
+) -> None:
     """A changed rig changes no plan by itself; taking the revision does."""
     with store.writing() as db:
         gig = a_gig(db, band)
@@ -298,7 +343,9 @@ def test_a_gig_keeps_its_rig_revision_until_the_band_takes_the_new_one(signed_in
     page = f"/gigs/{gig.id}"
     assert "Take revision 2" in signed_in.get(page).text
     assert (
-        signed_in.send(f"/gigs/{gig.id}/details", {**entries(store, band), "rig": f"{gig.rig_id}|"}, page=f"/gigs/{gig.id}/details").status_code
+        signed_in.send(
+            f"/gigs/{gig.id}/details", {**entries(store, band), "rig": f"{gig.rig_id}|"}, page=f"/gigs/{gig.id}/details"
+        ).status_code
         == 303
     )
     assert "Take revision 2" in signed_in.get(page).text
@@ -354,7 +401,15 @@ def test_another_bands_gig_is_not_there(signed_in: Browser, store: Store) -> Non
     for page in ("", "/details", "/links", "/questions", "/questions/next", "/questions/more", "/questions/inputs"):
         answer = signed_in.get(f"/gigs/{gig.id}{page}")
         assert (answer.status_code, answer.text) == (404, absent)
-    for form in ("/details", "/cancel", "/rig", "/links", f"/links/{link.id}/revoke", f"/links/{link.id}/replace", "/questions/inputs"):
+    for form in (
+        "/details",
+        "/cancel",
+        "/rig",
+        "/links",
+        f"/links/{link.id}/revoke",
+        f"/links/{link.id}/replace",
+        "/questions/inputs",
+    ):
         assert signed_in.send(f"/gigs/{gig.id}{form}", {"form_key": "k" * 20, "form_version": "1"}).status_code == 404
     with store.reading() as db:
         assert links.by_id(db, link.id).revoked_at is None

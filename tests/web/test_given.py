@@ -55,14 +55,18 @@ def planned(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[...
     talk = f"{gig.house_base}/talk"
     assert gig.house.send(talk, {"words": TYPED["comment"]}, page=talk).status_code == 303
     finding = {"state": "problem", "who": TYPED["finder"], "gain": "+24", "note": TYPED["note"], "line": "1"}
-    found = gig.house.send(f"{gig.house_base}/day/lines", {**gig.house.hidden(f"{gig.house_base}/day"), **finding, "form_version": "1"})
+    found = gig.house.send(
+        f"{gig.house_base}/day/lines", {**gig.house.hidden(f"{gig.house_base}/day"), **finding, "form_version": "1"}
+    )
     assert found.status_code == 303
     gig.sign("house", name=TYPED["signer"], role=TYPED["role"])
     gig.sign("band")
     with portal.store.writing() as db:
         content = f"%PDF-1.7 {SAID['contact-name']} {SAID['contact-phone']} {TYPED['signer']}".encode()
         positions = " ".join(str(row.position) for row in gig.signatures())
-        plans.keep_paper(db, plan_id=gig.newest().id, document=f"patch-sheet {positions}", paper_size="A4", content=content, now=NOW)
+        plans.keep_paper(
+            db, plan_id=gig.newest().id, document=f"patch-sheet {positions}", paper_size="A4", content=content, now=NOW
+        )
     return gig
 
 
@@ -76,7 +80,9 @@ def over(clock: Clock, gig: gigs.Gig, days: int = 2) -> None:
 
 
 def test_whoever_gave_it_takes_it_along(planned: Planned) -> None:
-    """By the same link everything comes out again, field by field, and nothing of the band's; the band's owner gets the same."""
+    """By the same link everything comes out again, field by field, and nothing of the band's; the band's owner gets the
+    same.
+    """
     mine = planned.house.get(f"{planned.house_base}/given.json")
     theirs = planned.band.get(f"{planned.gigs_base}/given.json")
     found = [word for word in HOUSE.values() if json.dumps(word)[1:-1] in mine.text]
@@ -96,7 +102,12 @@ def test_a_code_on_paper_gets_nothing_of_it(planned: Planned, enter: Callable[..
     assert by_code.get(f"{planned.house_base}/plan").status_code == 200
     for path in ("given", "given.json"):
         assert by_code.get(f"{planned.house_base}/{path}").status_code == 403
-    assert by_code.send(f"{planned.house_base}/given/erase", {"sure": "yes", "form_key": "a" * 22, "form_version": "0"}).status_code == 403
+    assert (
+        by_code.send(
+            f"{planned.house_base}/given/erase", {"sure": "yes", "form_key": "a" * 22, "form_version": "0"}
+        ).status_code
+        == 403
+    )
 
 
 def test_a_signature_stands_until_the_gig_is_over(planned: Planned, portal: Portal, settings: Settings) -> None:
@@ -113,8 +124,12 @@ def test_a_signature_stands_until_the_gig_is_over(planned: Planned, portal: Port
 
 
 @pytest.mark.parametrize("side", ["house", "band"])
-def test_what_the_house_gave_is_erased_from_every_file(planned: Planned, portal: Portal, settings: Settings, clock: Clock, side: str) -> None:
-    """After the gig the holder of the link, or the band's owner, erases it: no file of the folder holds a word of it, and all verifies."""
+def test_what_the_house_gave_is_erased_from_every_file(
+    planned: Planned, portal: Portal, settings: Settings, clock: Clock, side: str
+) -> None:
+    """After the gig the holder of the link, or the band's owner, erases it: no file of the folder holds a word of it,
+    and all verifies.
+    """
     browser, base = (planned.house, planned.house_base) if side == "house" else (planned.band, planned.gigs_base)
     assert hits(settings.data, HOUSE).keys() == HOUSE.keys()
     over(clock, planned.gig)
@@ -136,11 +151,17 @@ def test_what_the_house_gave_is_erased_from_every_file(planned: Planned, portal:
         assert page.status_code == 200, path
         assert "canary" not in page.text.lower(), path
     assert "Erased names and words that the house gave" in planned.band.get(f"{planned.gigs_base}/history").text
-    assert "name erased, role erased" in planned.band.get(f"{planned.gigs_base}/papers/patch-sheet").text.replace("\n", " ")
+    assert "name erased, role erased" in planned.band.get(f"{planned.gigs_base}/papers/patch-sheet").text.replace(
+        "\n", " "
+    )
 
 
-def test_an_emptied_paper_is_made_anew_and_not_called_the_kept_one(planned: Planned, portal: Portal, clock: Clock) -> None:
-    """The kept file is gone for good and says so; its hash is still known, and a download makes a sheet without names each time."""
+def test_an_emptied_paper_is_made_anew_and_not_called_the_kept_one(
+    planned: Planned, portal: Portal, clock: Clock
+) -> None:
+    """The kept file is gone for good and says so; its hash is still known, and a download makes a sheet without names
+    each time.
+    """
     with portal.store.reading() as db:
         paper = plans.papers_of(db, planned.newest().id)[0]
     over(clock, planned.gig)
@@ -159,8 +180,16 @@ def test_an_emptied_paper_is_made_anew_and_not_called_the_kept_one(planned: Plan
 def test_an_account_is_erased_with_what_its_band_keeps(
     planned: Planned, portal: Portal, settings: Settings, clock: Clock, band: ABand, app: FastAPI
 ) -> None:
-    """The only member of a band erases the account: name, address and everything of the band are in no file, links end, all verifies."""
-    words = {"email": band.email, "name": "Ada Example", "band": "The Paper Lanterns", "gig": "Harbour night", "place": "The Old Net Loft"}
+    """The only member of a band erases the account: name, address and everything of the band are in no file, links end,
+    all verifies.
+    """
+    words = {
+        "email": band.email,
+        "name": "Ada Example",
+        "band": "The Paper Lanterns",
+        "gig": "Harbour night",
+        "place": "The Old Net Loft",
+    }
     assert hits(settings.data, words).keys() == words.keys()
     refused = planned.band.send("/account/erase", {"sure": "yes"}, page="/account")
     assert (refused.status_code, "Harbour night, Sat 5 Dec 2026" in refused.text) == (409, True)
@@ -171,7 +200,10 @@ def test_an_account_is_erased_with_what_its_band_keeps(
     done = planned.band.send("/account/erase", {"sure": "yes"}, page="/account/erase")
     assert (done.status_code, done.headers["location"]) == (303, "/")
     left = hits(settings.data, words | HOUSE)
-    print(f"\nerased by=last member canaries={len(words | HOUSE)} canary_hits={sum(left.values())} chain_faults={len(faults(portal))}")  # noqa: T201 - shown with -s
+    print(  # noqa: T201 - shown with -s
+        f"\nerased by=last member canaries={len(words | HOUSE)} canary_hits={sum(left.values())}"
+        f" chain_faults={len(faults(portal))}"
+    )
     assert left == {}
     assert faults(portal) == ()
     assert planned.band.get("/account").status_code == 303
@@ -179,7 +211,9 @@ def test_an_account_is_erased_with_what_its_band_keeps(
     short = planned.newest().content_hash[:8]
     with TestClient(app, base_url=ORIGIN, follow_redirects=False) as client:
         assert "Harbour" not in Browser(client).send("/check", {"hash": short}, page="/check").text
-        signed_in = Browser(client).send("/sign-in", {"email": f"erased {band.user_id}", "password": "erased"}, page="/sign-in")
+        signed_in = Browser(client).send(
+            "/sign-in", {"email": f"erased {band.user_id}", "password": "erased"}, page="/sign-in"
+        )
         assert signed_in.status_code == 422
 
 
@@ -194,21 +228,28 @@ def test_the_band_is_handed_over_first(portal: Portal, band: ABand, signed_in: B
     assert "Hand the band to Bo Example" in signed_in.get("/members").text
     assert signed_in.send(f"/members/{other.id}/owner", page="/members").headers["location"] == "/members?done=handed"
     with portal.store.reading() as db:
-        assert {one.user_id: one.role for one in bands.members(db, band.band_id)} == {band.user_id: "editor", other.id: "owner"}
+        assert {one.user_id: one.role for one in bands.members(db, band.band_id)} == {
+            band.user_id: "editor",
+            other.id: "owner",
+        }
     assert signed_in.send("/account/erase", {"sure": "yes"}, page="/account/erase").status_code == 303
     assert hits(settings.data, {"email": band.email, "name": "Ada Example"}) == {}
     with portal.store.reading() as db:
         assert [one.user_id for one in bands.members(db, band.band_id)] == [other.id]
 
 
-def test_what_is_sensitive_asks_for_the_password(portal: Portal, band: ABand, browser: Browser, settings: Settings) -> None:
+def test_what_is_sensitive_asks_for_the_password(
+    portal: Portal, band: ABand, browser: Browser, settings: Settings
+) -> None:
     """Erasing an account and handing a band over need the password given shortly before."""
     token = new_token()
     with portal.store.writing() as db:
         other = bands.add_user(db, email="bo@band.example", name="Bo Example", password_hash="x", now=NOW)
         bands.add_member(db, band.band_id, other.id, "member", NOW)
         for user_id, one in ((band.user_id, token), (other.id, new_token())):
-            sessions.start_for_user(db, token_hash(one), user_id, now=NOW - timedelta(hours=1), expires=NOW + USER_LONGEST)
+            sessions.start_for_user(
+                db, token_hash(one), user_id, now=NOW - timedelta(hours=1), expires=NOW + USER_LONGEST
+            )
     browser.client.cookies.set(deps.cookie_name(settings), token, domain="portal.test")
     asked = browser.send(f"/members/{other.id}/owner", page="/members")
     assert asked.headers["location"].startswith("/account/confirm")
@@ -220,17 +261,25 @@ def test_what_is_sensitive_asks_for_the_password(portal: Portal, band: ABand, br
 
 
 def test_one_s_own_account_comes_as_a_file(planned: Planned, band: ABand) -> None:
-    """An account's download holds who it is, what it saved and what it signed; no hash of a password, and nothing of the house."""
+    """An account's download holds who it is, what it saved and what it signed; no hash of a password, and nothing of
+    the house.
+    """
     found = planned.band.get("/account/given.json")
     known = json.loads(found.text)
-    assert (known["email"], known["name"], known["bands"]) == (band.email, "Ada Example", [["The Paper Lanterns", "owner"]])
+    assert (known["email"], known["name"], known["bands"]) == (
+        band.email,
+        "Ada Example",
+        [["The Paper Lanterns", "owner"]],
+    )
     assert [one["name"] for one in known["gigs"][0]["signatures"]] == ["Ada Example"]
     assert known["rigs"][0]["document"]["source"][0]["key"] == "kick"
     assert not re.search("argon2|password_hash|canary", found.text, re.IGNORECASE)
 
 
 def test_time_erases_by_itself(planned: Planned, portal: Portal, settings: Settings, clock: Clock) -> None:
-    """From the day on that the page names, a round of the portal erases contacts and words; the day before it does not."""
+    """From the day on that the page names, a round of the portal erases contacts and words; the day before it does
+    not.
+    """
     words = SAID | {key: TYPED[key] for key in ("comment", "finder", "note")}
     over(clock, planned.gig, settings.keep_days - 1)
     assert admin_commands.forget(portal.store, settings.keep_days, clock()) == 0
@@ -238,7 +287,10 @@ def test_time_erases_by_itself(planned: Planned, portal: Portal, settings: Setti
     over(clock, planned.gig, settings.keep_days)
     count = admin_commands.forget(portal.store, settings.keep_days, clock())
     left = hits(settings.data, words)
-    print(f"\nkeep_days={settings.keep_days} erased={count} canary_hits={sum(left.values())} chain_faults={len(faults(portal))}")  # noqa: T201 - shown with -s
+    print(  # noqa: T201 - shown with -s
+        f"\nkeep_days={settings.keep_days} erased={count} canary_hits={sum(left.values())}"
+        f" chain_faults={len(faults(portal))}"
+    )
     assert left == {}
     assert faults(portal) == ()
     assert admin_commands.forget(portal.store, settings.keep_days, clock()) == 0
@@ -251,7 +303,9 @@ def test_time_erases_by_itself(planned: Planned, portal: Portal, settings: Setti
 def test_the_portal_erases_at_its_start_and_every_day(
     planned: Planned, settings: Settings, portal: Portal, app: FastAPI, clock: Clock, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """A portal that runs erases without anybody's doing: once a day, and when it comes up again after having been off for months."""
+    """A portal that runs erases without anybody's doing: once a day, and when it comes up again after having been off
+    for months.
+    """
     with portal.store.writing() as db:
         gig = gigs.of_link(db, planned.gig.id)
         gig.on -= timedelta(days=400)
@@ -276,8 +330,12 @@ def test_the_portal_erases_at_its_start_and_every_day(
         running.communicate(timeout=60)
 
 
-def test_the_command_erases(planned: Planned, settings: Settings, band: ABand, capsys: pytest.CaptureFixture[str]) -> None:
-    """Whoever runs the portal erases what is past its time, or an account that asks by other ways; wrong addresses erase nothing."""
+def test_the_command_erases(
+    planned: Planned, settings: Settings, band: ABand, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Whoever runs the portal erases what is past its time, or an account that asks by other ways; wrong addresses
+    erase nothing.
+    """
     assert admin_commands.run_forget(settings) == 0
     assert ": 0 things" in capsys.readouterr().out
     assert admin_commands.run_forget(settings, "nobody@band.example") == 1
@@ -295,4 +353,6 @@ def test_a_contact_that_changes_makes_no_new_plan(planned: Planned) -> None:
     assert planned.house.send(page, {"contact-name": "Robin", "contact-phone": "5551"}, page=page).status_code == 303
     assert planned.newest().number == 1
     with closing(sqlite3.connect(planned.portal.settings.database)) as raw:
-        assert raw.execute("SELECT count(*) FROM plan WHERE answers LIKE '%canary%' OR answers LIKE '%Robin%'").fetchone() == (0,)
+        assert raw.execute(
+            "SELECT count(*) FROM plan WHERE answers LIKE '%canary%' OR answers LIKE '%Robin%'"
+        ).fetchone() == (0,)

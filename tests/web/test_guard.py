@@ -27,7 +27,9 @@ ORIGINS = (None, ORIGIN, "https://elsewhere.example", "null")
 
 
 def test_who_may_change_something() -> None:
-    """Of the twenty ways in which a browser can say where a form stood, five are ours: "same-origin", or no word of it but our Origin."""
+    """Of the twenty ways in which a browser can say where a form stood, five are ours: "same-origin", or no word of it
+    but our Origin.
+    """
     allowed = set()
     for site, origin in product(SITES, ORIGINS):
         sent = {"sec-fetch-site": site, "origin": origin}
@@ -76,7 +78,9 @@ def test_the_machine_room_is_closed(browser: Browser) -> None:
         assert browser.get(path).status_code == 404
 
 
-def test_a_fault_of_the_program_is_a_page_with_a_number(app: FastAPI, browser: Browser, caplog: pytest.LogCaptureFixture) -> None:
+def test_a_fault_of_the_program_is_a_page_with_a_number(
+    app: FastAPI, browser: Browser, caplog: pytest.LogCaptureFixture
+) -> None:
     """The page holds a number and nothing of the fault; the log holds both; what the request wrote is undone."""
     router = APIRouter()
 
@@ -179,7 +183,9 @@ def test_the_log_holds_no_secrets(app: FastAPI, browser: Browser, caplog: pytest
     assert not any("canary" in message for message in ours)
 
 
-def test_a_gig_is_found_by_its_band_and_by_its_links_only(app: FastAPI, portal: Portal, signed_in: Browser, band: ABand, enter) -> None:
+def test_a_gig_is_found_by_its_band_and_by_its_links_only(
+    app: FastAPI, portal: Portal, signed_in: Browser, band: ABand, enter
+) -> None:
     """Somebody else's gig and an absent one give the same page, for accounts and for links."""
     router = APIRouter()
 
@@ -196,7 +202,16 @@ def test_a_gig_is_found_by_its_band_and_by_its_links_only(app: FastAPI, portal: 
         dead = a_link(db, other, band, expires=NOW)
         revoked = a_link(db, other, band)
         links.revoke(db, revoked, NOW, actor="")
-    assert signed_in.get(f"/gigs/{ours.id}/look").json() == ["band", "answer", "edit", "given", "share", "sign", "view", f"/gigs/{ours.id}"]
+    assert signed_in.get(f"/gigs/{ours.id}/look").json() == [
+        "band",
+        "answer",
+        "edit",
+        "given",
+        "share",
+        "sign",
+        "view",
+        f"/gigs/{ours.id}",
+    ]
     foreign, absent = signed_in.get(f"/gigs/{other.id}/look"), signed_in.get("/gigs/nothing/look")
     assert (foreign.status_code, foreign.text) == (absent.status_code, absent.text) == (404, foreign.text)
     assert signed_in.get(f"/house/{ours.id}/look").status_code == 404

@@ -1,4 +1,6 @@
-"""Guesses at passwords are few, however many come at once; and no stranger's guesses keep anybody out of their own account."""
+"""Guesses at passwords are few, however many come at once; and no stranger's guesses keep anybody out of their own
+account.
+"""
 
 import threading
 from collections import Counter
@@ -59,7 +61,12 @@ def sign_in(browser: Browser, band: ABand, password: str) -> int:
 
 def attack(line: Line, band: ABand, lines: int = 12) -> Counter[int]:
     """Ten wrong passwords from each of some addresses."""
-    return Counter(sign_in(browser, band, "wrong") for number in range(lines) for browser in [line(f"192.0.2.{number}")] for _ in range(10))
+    return Counter(
+        sign_in(browser, band, "wrong")
+        for number in range(lines)
+        for browser in [line(f"192.0.2.{number}")]
+        for _ in range(10)
+    )
 
 
 def test_sixty_guesses_at_once_are_no_more_than_ten(app: FastAPI, band: ABand, checked: Counter[str]) -> None:
@@ -78,7 +85,9 @@ def test_sixty_guesses_at_once_are_no_more_than_ten(app: FastAPI, band: ABand, c
 
 
 def test_strangers_lock_nobody_out(line: Line, band: ABand, portal: deps.Portal, checked: Counter[str]) -> None:
-    """While strangers use up all guesses at an account, its owner signs in from a browser that is known, changes the password, and a code works."""
+    """While strangers use up all guesses at an account, its owner signs in from a browser that is known, changes the
+    password, and a code works.
+    """
     known = line("198.51.100.1")
     assert sign_in(known, band, PASSWORD) == 303
     known.send("/sign-out")
@@ -107,13 +116,20 @@ def test_a_stranger_on_one_line_holds_up_that_line_alone(line: Line, band: ABand
 def test_one_line_is_heard_a_hundred_times(line: Line, checked: Counter[str]) -> None:
     """Whoever tries many accounts from one address is stopped by the address."""
     browser = line("192.0.2.1")
-    statuses = Counter(browser.send("/sign-in", {"email": f"n{number}@band.example", "password": "wrong"}).status_code for number in range(110))
+    statuses = Counter(
+        browser.send("/sign-in", {"email": f"n{number}@band.example", "password": "wrong"}).status_code
+        for number in range(110)
+    )
     assert statuses == {422: 100, 429: 10}
     assert checked["wrong"] == 100
 
 
-def test_a_known_browser_guesses_no_more_than_others(line: Line, band: ABand, portal: deps.Portal, checked: Counter[str]) -> None:
-    """The mark of a browser is worth ten guesses, at its own account; a mark of another account, or a forged one, is worth none."""
+def test_a_known_browser_guesses_no_more_than_others(
+    line: Line, band: ABand, portal: deps.Portal, checked: Counter[str]
+) -> None:
+    """The mark of a browser is worth ten guesses, at its own account; a mark of another account, or a forged one, is
+    worth none.
+    """
     marks = {
         "own": new_browser_mark(portal.key, band.user_id),
         "other": new_browser_mark(portal.key, "somebody else"),
@@ -138,14 +154,19 @@ def test_guesses_of_a_session_are_its_own(line: Line, band: ABand, portal: deps.
             sessions.start_for_user(db, token_hash(token), band.user_id, now=NOW, expires=NOW + USER_LONGEST)
         browsers.append(line("192.0.2.1"))
         browsers[-1].client.cookies.set(deps.cookie_name(portal.settings), token, domain="portal.test")
-    statuses = Counter(browsers[0].send("/account/password", {"password": "wrong", "password_new": NEW_PASSWORD}).status_code for _ in range(12))
+    statuses = Counter(
+        browsers[0].send("/account/password", {"password": "wrong", "password_new": NEW_PASSWORD}).status_code
+        for _ in range(12)
+    )
     assert statuses == {422: 10, 429: 2}
     assert checked["wrong"] == 10
     assert browsers[1].send("/account/confirm", {"password": PASSWORD}).status_code == 303
 
 
 def test_new_accounts_are_braked_and_faults_wait_for_nobody(app: FastAPI, portal: deps.Portal) -> None:
-    """One line makes twenty accounts in a while; a form with a fault is no account, and is answered while somebody else writes."""
+    """One line makes twenty accounts in a while; a form with a fault is no account, and is answered while somebody else
+    writes.
+    """
     with TestClient(app, base_url=ORIGIN, follow_redirects=False) as client, ThreadPoolExecutor(1) as other:
         browser = Browser(client)
         assert client.portal is not None
@@ -156,7 +177,12 @@ def test_new_accounts_are_braked_and_faults_wait_for_nobody(app: FastAPI, portal
         client.portal.call(portal.writer.release)
         statuses = []
         for number in range(21):
-            typed = {"name": "Ada", "band": "Paper Lanterns", "email": f"n{number}@band.example", "password": NEW_PASSWORD}
+            typed = {
+                "name": "Ada",
+                "band": "Paper Lanterns",
+                "email": f"n{number}@band.example",
+                "password": NEW_PASSWORD,
+            }
             client.cookies.clear()
             statuses.append(browser.send("/sign-up", typed, page="/sign-up").status_code)
     assert statuses == [303] * 20 + [429]

@@ -27,7 +27,9 @@ DEPLOY = Path(__file__).parents[2] / "deploy"
 
 
 def test_it_says_that_it_runs_and_can_work(browser: Browser, caplog: pytest.LogCaptureFixture) -> None:
-    """Both addresses answer everybody with a word. Whoever watches asks every few seconds: only a page that people asked for is a line."""
+    """Both addresses answer everybody with a word. Whoever watches asks every few seconds: only a page that people
+    asked for is a line.
+    """
     with caplog.at_level(logging.INFO, logger="portal.requests"):
         assert [browser.get(path).text for path in ("/alive", "/ready")] == ["alive\n", "ready\n"]
         browser.get("/sign-in")
@@ -72,7 +74,9 @@ def planned(portal: Portal, band, signed_in: Browser, enter) -> Iterator[Planned
 
 
 def test_requests_plans_and_papers_are_counted(planned: Planned, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A page counts under its route as written in the program, a plan and a paper under how they ended; so do writes that the disk refused."""
+    """A page counts under its route as written in the program, a plan and a paper under how they ended; so do writes
+    that the disk refused.
+    """
     route = "/gigs/{gig_id}/papers/{document}.pdf"
     looked_at = (
         {"name": "portal_requests_total", "route": route, "status": "200", "method": "GET"},
@@ -97,7 +101,9 @@ def test_requests_plans_and_papers_are_counted(planned: Planned, monkeypatch: py
 
 
 def test_figures_hold_no_word_of_a_visitor(planned: Planned) -> None:
-    """However an address or a method is made up, no word of it becomes a label, and there are no more series than routes."""
+    """However an address or a method is made up, no word of it becomes a label, and there are no more series than
+    routes.
+    """
     client: TestClient = planned.band.client
     for number in range(30):
         client.request(f"CANARY{number}", f"/canary-{number}", headers={"Origin": "https://portal.test"})
@@ -129,7 +135,9 @@ def test_figures_are_given_out_on_this_machine_only(tmp_path: Path) -> None:
         address = next(word for line in started.stdout for word in line.split() if word.endswith("/metrics"))
         assert address.startswith("http://127.0.0.1:")
         with urllib.request.urlopen(address, timeout=60) as answer:  # noqa: S310 - the address that it printed
-            assert "portal_build_info" in {family.name for family in text_string_to_metric_families(answer.read().decode())}
+            assert "portal_build_info" in {
+                family.name for family in text_string_to_metric_families(answer.read().decode())
+            }
         assert listens_on(int(address.rpartition(":")[2].removesuffix("/metrics"))) == {"0100007F"}
     finally:
         started.kill()
@@ -146,7 +154,9 @@ def test_a_taken_port_of_the_figures_is_said(settings: Settings) -> None:
 
 def listens_on(port: int) -> set[str]:
     """The addresses, in the kernel's hex, on which something listens at a port of this machine."""
-    rows = [line.split()[1] for line in Path("/proc/net/tcp").read_text("ascii").splitlines()[1:] if line.split()[3] == "0A"]
+    rows = [
+        line.split()[1] for line in Path("/proc/net/tcp").read_text("ascii").splitlines()[1:] if line.split()[3] == "0A"
+    ]
     return {row.partition(":")[0] for row in rows if int(row.partition(":")[2], 16) == port}
 
 
@@ -157,7 +167,9 @@ def test_the_port_is_seen_where_it_listens() -> None:
 
 
 def test_no_text_forges_a_line_of_the_log() -> None:
-    """Whatever an event holds, its first line alone begins at the margin; time is UTC, and control characters are written out."""
+    """Whatever an event holds, its first line alone begins at the margin; time is UTC, and control characters are
+    written out.
+    """
     forged = "1\r\n2026-11-27T00:00:00.000Z portal.security signed-in\x1b[2J\u2028x"
     record = logging.LogRecord("portal", logging.ERROR, "", 0, "fault %s", (forged,), None)
     record.created, record.msecs = 0, 250
@@ -169,7 +181,9 @@ def test_no_text_forges_a_line_of_the_log() -> None:
 
 
 def test_the_proxy_logs_no_secret_address() -> None:
-    """Every place below which an address is a secret is one that the proxy's log cuts off, and one that its page names."""
+    """Every place below which an address is a secret is one that the proxy's log cuts off, and one that its page
+    names.
+    """
     cut_off = re.search(r"\^\(/\(\?:([\w|-]+)\)/\)", (DEPLOY / "nginx.conf").read_text("utf-8"))[1]
     assert {f"/{name}/" for name in cut_off.split("|")} == set(middleware.SECRET_PLACES)
     manual = (DEPLOY / "README.md").read_text("utf-8")

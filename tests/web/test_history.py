@@ -34,7 +34,14 @@ def test_both_sides_read_the_same(planned: Planned) -> None:
     planned.answer(inputs_free=12)
     details = f"{planned.gigs_base}/details"
     rig = re.search(r'<option value="([^"]+\|)"', planned.band.get(details).text)[1]
-    typed = {"name": "Harbour nights", "place": "The Old Net Loft", "on": "2026-12-06", "zone": "Europe/Berlin", "rig": rig, "time-doors": "19:30"}
+    typed = {
+        "name": "Harbour nights",
+        "place": "The Old Net Loft",
+        "on": "2026-12-06",
+        "zone": "Europe/Berlin",
+        "rig": rig,
+        "time-doors": "19:30",
+    }
     assert planned.band.send(details, typed, page=details).status_code == 303
     planned.sign("house")
     receipt = f"{planned.house_base}/sign-off/{planned.newest().number}"
@@ -65,7 +72,9 @@ def test_who_to_call_is_not_in_the_history(planned: Planned) -> None:
     assert "1234567" not in history
 
 
-def test_the_command_says_whether_everything_holds(planned: Planned, settings: Settings, capsys: pytest.CaptureFixture[str]) -> None:
+def test_the_command_says_whether_everything_holds(
+    planned: Planned, settings: Settings, capsys: pytest.CaptureFixture[str]
+) -> None:
     """After a whole life of a gig nothing is at fault; one changed byte and the command names it and fails."""
     planned.sign("house")
     planned.sign("band")
@@ -76,7 +85,9 @@ def test_the_command_says_whether_everything_holds(planned: Planned, settings: S
     with planned.portal.store.writing() as db:
         raw = db.connection()
         raw.exec_driver_sql("DROP TRIGGER no_update_signature")
-        raw.exec_driver_sql("UPDATE signature SET content_hash = 'f' || substr(content_hash, 2) || 'f' WHERE position = 1")
+        raw.exec_driver_sql(
+            "UPDATE signature SET content_hash = 'f' || substr(content_hash, 2) || 'f' WHERE position = 1"
+        )
     assert run_verify(settings) == 1
     assert "is not what was signed" in capsys.readouterr().out
 
@@ -85,6 +96,13 @@ def test_an_assumption_says_that_it_is_one(planned: Planned) -> None:
     """What the band assumed is told as assumed."""
     with planned.portal.store.writing() as db:
         answers.give(
-            db, gig_id=planned.gig.id, question="room-capacity", state="answered", value=200, party="assumed", user_id=planned.owner.user_id, now=NOW
+            db,
+            gig_id=planned.gig.id,
+            question="room-capacity",
+            state="answered",
+            value=200,
+            party="assumed",
+            user_id=planned.owner.user_id,
+            now=NOW,
         )
     assert "200 people (assumed)" in told(planned.band, planned.gigs_base)

@@ -58,11 +58,15 @@ def test_looking_at_a_link_changes_nothing(browser: Browser, store: Store) -> No
 
 @pytest.mark.usefixtures("link")
 def test_the_landing_page_says_what_it_is_about(browser: Browser) -> None:
-    """Who asks, which gig, where, when, how long it takes, what to have at hand, who sees it, what the link can do, what happens next."""
+    """Who asks, which gig, where, when, how long it takes, what to have at hand, who sees it, what the link can do,
+    what happens next.
+    """
     text = browser.get(WAY_IN).text
     for words in (
-        "The Paper Lanterns", "Ada Example", "Harbour night", "The Old Net Loft", "Sat 5 Dec 2026", "minutes", "Have at hand", "Who sees it",
-        "see the plan and take the papers, answer the questions and sign for the house, until Fri 25 Dec 2026", "What happens next",
+        "The Paper Lanterns", "Ada Example", "Harbour night", "The Old Net Loft", "Sat 5 Dec 2026", "minutes",
+        "Have at hand", "Who sees it",
+        "see the plan and take the papers, answer the questions and sign for the house, until Fri 25 Dec 2026",
+        "What happens next",
     ):  # fmt: skip
         assert words in text
     assert text.count("<button") == 1
@@ -133,7 +137,9 @@ def test_a_link_ends_with_its_time(enter: Callable[..., Browser], link: links.Li
     assert house.get(f"/house/{gig.id}").status_code == 404
 
 
-def test_a_link_opens_its_own_gig_only(enter: Callable[..., Browser], link: links.Link, band: ABand, store: Store) -> None:
+def test_a_link_opens_its_own_gig_only(
+    enter: Callable[..., Browser], link: links.Link, band: ABand, store: Store
+) -> None:
     """Another gig of the same band is as absent as one that never was, and so is the band's side of one's own."""
     with store.writing() as db:
         other = a_gig(db, band)
@@ -144,7 +150,9 @@ def test_a_link_opens_its_own_gig_only(enter: Callable[..., Browser], link: link
 
 
 @pytest.mark.parametrize("powers", [("view",), ("view", "answer"), links.POWERS])
-def test_a_link_does_what_it_carries(enter: Callable[..., Browser], gig: Gig, band: ABand, store: Store, powers: tuple[str, ...]) -> None:
+def test_a_link_does_what_it_carries(
+    enter: Callable[..., Browser], gig: Gig, band: ABand, store: Store, powers: tuple[str, ...]
+) -> None:
     """Pages offer what the link may do, and refuse the rest however it is asked for."""
     may_answer, may_sign = "answer" in powers, "sign" in powers
     with store.writing() as db:

@@ -1,4 +1,6 @@
-"""The whole job in a real browser: from the rig to a sheet that both sides signed, with script, without it, by keyboard, and over a bad line."""
+"""The whole job in a real browser: from the rig to a sheet that both sides signed, with script, without it, by
+keyboard, and over a bad line.
+"""
 
 import re
 from collections.abc import Callable
@@ -34,7 +36,10 @@ def the_whole_job(band: Person, house: Person) -> tuple[str, tuple[list[str], st
     house.go(journey.make_the_link(band, gig_id))
     journey.answer_as_the_house(house)
     band_base, house_base = f"/gigs/{gig_id}", f"/house/{gig_id}"
-    seen_by_band, seen_by_house = journey.facts_of_the_plan(band, band_base), journey.facts_of_the_plan(house, house_base)
+    seen_by_band, seen_by_house = (
+        journey.facts_of_the_plan(band, band_base),
+        journey.facts_of_the_plan(house, house_base),
+    )
     assert seen_by_band == seen_by_house
     journey.sign(house, house_base, "Noor", "house engineer", "house")
     journey.sign(band, band_base, "Ada", "band leader", "band")
@@ -64,7 +69,9 @@ def assert_kept(store: Store, gig_id: str, seen: tuple[list[str], str]) -> Plan:
 
 @pytest.mark.parametrize("way", ["script", "no script", "script missing"])
 def test_the_whole_job_from_rig_to_signed_sheet(open_page: Open, store: Store, way: str) -> None:
-    """Band and house, each in a browser of its own, get from nothing to one signed sheet; both sides and the database hold the same facts."""
+    """Band and house, each in a browser of its own, get from nothing to one signed sheet; both sides and the database
+    hold the same facts.
+    """
     options: dict[str, object] = {"java_script_enabled": way != "no script"}
     prepare: Callable[[Page], None] = no_file if way == "script missing" else (lambda _page: None)
     band, house = open_page("/sign-in", **options), open_page("/sign-in", viewport=PHONE, **options)
@@ -116,7 +123,9 @@ def test_the_shortest_way_to_a_plan(open_page: Open) -> None:
 @pytest.mark.soak
 @pytest.mark.parametrize("seed", range(3))
 def test_a_bad_line_loses_nothing(open_page: Open, store: Store, seed: int) -> None:
-    """At 400 kbit/s and 400 ms, with one request in ten lost, both sides finish; nothing typed is lost, and nothing is done twice."""
+    """At 400 kbit/s and 400 ms, with one request in ten lost, both sides finish; nothing typed is lost, and nothing is
+    done twice.
+    """
     line = BadLine()
     line.random.seed(seed)
     band, house = Patient(open_page("/sign-in")), Patient(open_page("/sign-in", viewport=PHONE))

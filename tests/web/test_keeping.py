@@ -36,7 +36,14 @@ def planned(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[...
     gig.sign("band")
     with portal.store.writing() as db:
         positions = " ".join(str(row.position) for row in gig.signatures())
-        plans.keep_paper(db, plan_id=gig.newest().id, document=f"patch-sheet {positions}", paper_size="A4", content=b"%PDF-1.7 signed", now=NOW)
+        plans.keep_paper(
+            db,
+            plan_id=gig.newest().id,
+            document=f"patch-sheet {positions}",
+            paper_size="A4",
+            content=b"%PDF-1.7 signed",
+            now=NOW,
+        )
     return gig
 
 
@@ -46,8 +53,12 @@ def rows_of(database: Path) -> dict[str, list[tuple[object, ...]]]:
         return {name: sorted(raw.execute(f'SELECT * FROM "{name}"').fetchall(), key=repr) for name in names}  # noqa: S608 - the file's own names
 
 
-def test_what_is_backed_up_comes_back(planned: Planned, settings: Settings, tmp_path: Path, clock: Clock, capsys: pytest.CaptureFixture[str]) -> None:
-    """A backup made while the portal runs, restored elsewhere, has every row, every hash and the key, and its papers and sessions work."""
+def test_what_is_backed_up_comes_back(
+    planned: Planned, settings: Settings, tmp_path: Path, clock: Clock, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A backup made while the portal runs, restored elsewhere, has every row, every hash and the key, and its papers
+    and sessions work.
+    """
     file = tmp_path / "backup.zip"
     elsewhere = replace(settings, data=tmp_path / "elsewhere")
     assert admin_commands.run_backup(settings, file) == 0
@@ -72,10 +83,14 @@ def test_what_is_backed_up_comes_back(planned: Planned, settings: Settings, tmp_
     restored.state.portal.store.close()
     assert paper.content == b"%PDF-1.7 signed"
     rows = sum(map(len, ours.values()))
-    print(f"\nrows_equal=1 rows={rows} hashes_equal={signed}/{signed} restore_s={took_s:.2f} bytes={file.stat().st_size}")  # noqa: T201 - shown with -s
+    print(  # noqa: T201 - shown with -s
+        f"\nrows_equal=1 rows={rows} hashes_equal={signed}/{signed} restore_s={took_s:.2f} bytes={file.stat().st_size}"
+    )
 
 
-def test_nothing_is_written_over(planned: Planned, settings: Settings, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_nothing_is_written_over(
+    planned: Planned, settings: Settings, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     """A backup does not replace a file, and a restore does not touch a folder in which something is."""
     file = tmp_path / "backup.zip"
     file.write_text("dear")
@@ -90,8 +105,12 @@ def test_nothing_is_written_over(planned: Planned, settings: Settings, tmp_path:
     assert planned.newest().number == 1
 
 
-def test_a_damaged_backup_is_refused(planned: Planned, settings: Settings, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """Whichever byte of a backup is changed, the restore notices or the content is the same; a refused one leaves nothing behind."""
+def test_a_damaged_backup_is_refused(
+    planned: Planned, settings: Settings, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Whichever byte of a backup is changed, the restore notices or the content is the same; a refused one leaves
+    nothing behind.
+    """
     file, broken = tmp_path / "backup.zip", tmp_path / "broken.zip"
     assert admin_commands.run_backup(settings, file) == 0
     whole = file.read_bytes()
@@ -128,7 +147,9 @@ def test_a_backup_that_names_strange_places_writes_nowhere_else(settings: Settin
     assert list(tmp_path.rglob("climbed")) == []
 
 
-def test_a_database_that_does_not_hold_is_told(planned: Planned, settings: Settings, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_database_that_does_not_hold_is_told(
+    planned: Planned, settings: Settings, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     """A backup of a database in which a signed row was changed says so and fails, but keeps the file."""
     with planned.portal.store.writing() as db:
         raw = db.connection()
@@ -142,9 +163,15 @@ def test_a_database_that_does_not_hold_is_told(planned: Planned, settings: Setti
 
 @pytest.mark.parametrize(("trouble", "words"), [(fill_up, "disk is full"), (lock_up, "read-only")])
 def test_a_disk_that_takes_nothing_is_a_plain_page(
-    app: FastAPI, signed_in: Browser, monkeypatch: pytest.MonkeyPatch, trouble: Callable[[session.Session], None], words: str
+    app: FastAPI,
+    signed_in: Browser,
+    monkeypatch: pytest.MonkeyPatch,
+    trouble: Callable[[session.Session], None],
+    words: str,
 ) -> None:
-    """Whoever saves while the disk is full or read-only reads that nothing was saved and what to do; nothing is kept, and reading works on."""
+    """Whoever saves while the disk is full or read-only reads that nothing was saved and what to do; nothing is kept,
+    and reading works on.
+    """
 
     @app.post("/saves")
     def saves(db: deps.Db) -> str:
@@ -162,7 +189,9 @@ def test_a_disk_that_takes_nothing_is_a_plain_page(
     monkeypatch.undo()
 
 
-def test_a_disk_that_fills_up_at_the_very_end_is_a_plain_page(app: FastAPI, browser: Browser, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_disk_that_fills_up_at_the_very_end_is_a_plain_page(
+    app: FastAPI, browser: Browser, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """When only the last step of keeping fails, the page says that nothing was saved, not that all is well."""
 
     @app.post("/keeps")
@@ -178,7 +207,10 @@ def test_a_disk_that_fills_up_at_the_very_end_is_a_plain_page(app: FastAPI, brow
 
 
 @pytest.mark.usefixtures("planned")
-@pytest.mark.parametrize(("key", "words"), [(None, "is missing"), (b"", "has 0 bytes instead of 32"), (b"k" * 32, "not the one that this database")])
+@pytest.mark.parametrize(
+    ("key", "words"),
+    [(None, "is missing"), (b"", "has 0 bytes instead of 32"), (b"k" * 32, "not the one that this database")],
+)
 def test_a_key_that_is_not_the_databases_is_told(
     settings: Settings, tmp_path: Path, capsys: pytest.CaptureFixture[str], key: bytes | None, words: str
 ) -> None:

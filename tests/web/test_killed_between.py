@@ -1,4 +1,6 @@
-"""Killed between two steps of a sign-off, a backup, a restore or a migration, nothing is half there afterwards and nothing lies about."""
+"""Killed between two steps of a sign-off, a backup, a restore or a migration, nothing is half there afterwards and
+nothing lies about.
+"""
 
 import json
 import shutil
@@ -67,7 +69,9 @@ def told(what: str, steps: int, orphans: int, rest: str) -> None:
 
 @pytest.mark.soak
 def test_a_sign_off(planned: Planned, settings: Settings, tmp_path: Path) -> None:
-    """The signature is there with its event or not at all; the same form sent again makes one signature, and one paper is kept."""
+    """The signature is there with its event or not at all; the same form sent again makes one signature, and one paper
+    is kept.
+    """
     name = deps.cookie_name(settings)
     cookie = (name, planned.band.client.cookies[name], planned.gig.id)
     killed = kill("sign-off", settings.data, tmp_path / "killed", *cookie)
@@ -82,7 +86,9 @@ def test_a_sign_off(planned: Planned, settings: Settings, tmp_path: Path) -> Non
         killed_at.sign(data, *cookie, form=(data / "form.json").read_text())
         orphans += [(step, "again", fault) for fault in (*faults_of(again.database), *left_over(data))]
         assert signatures_of_band(again.database) == 1
-    told("sign-off", len(killed), len(orphans), f"signed_before_the_kill={kept} signed_after_sending_again={len(killed)}")
+    told(
+        "sign-off", len(killed), len(orphans), f"signed_before_the_kill={kept} signed_after_sending_again={len(killed)}"
+    )
     assert orphans == []
     assert kept == 3
 
@@ -94,7 +100,9 @@ def signatures_of_band(database: Path) -> int:
 
 @pytest.mark.soak
 def test_a_backup(planned: Planned, settings: Settings, tmp_path: Path) -> None:
-    """The file is there whole or not at all; the next backup clears up what the killed one left, a copy of everybody's names above all."""
+    """The file is there whole or not at all; the next backup clears up what the killed one left, a copy of everybody's
+    names above all.
+    """
     killed = kill("backup", settings.data, tmp_path / "killed")
     orphans = whole = left = 0
     for data in killed.values():

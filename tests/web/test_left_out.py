@@ -43,7 +43,9 @@ def announced(text: str) -> list[str]:
 
 
 def named_as_needless(text: str) -> list[str]:
-    said = re.search(r"Not needed now: (.*?)\. As things stand, no answer to (?:it|them) would change the plan\.", words_of(text))
+    said = re.search(
+        r"Not needed now: (.*?)\. As things stand, no answer to (?:it|them) would change the plan\.", words_of(text)
+    )
     return [TITLES[title] for title in said[1].split("; ")] if said else []
 
 
@@ -55,7 +57,10 @@ def the_rest(house: Browser, base: str) -> tuple[list[str], list[str], list[str]
     page = re.search(rf'href="({base}/questions/[\w-]+)">Two more', text)[1]
     while (topic := page.partition("?")[0].rsplit("/", 1)[-1]) in TITLES.values():
         asked.append(topic)
-        typed = {one.key: UNKNOWN if isinstance(one.kind, Choice) else "0" if one.key == "second-box-inputs" else "" for one in questions_of(topic)}
+        typed = {
+            one.key: UNKNOWN if isinstance(one.kind, Choice) else "0" if one.key == "second-box-inputs" else ""
+            for one in questions_of(topic)
+        }
         page = str(house.send(page.partition("?")[0], typed, page=page).headers["location"])
         needless += named_as_needless(house.get(page).text)
         assert len(asked) < 40
@@ -63,7 +68,9 @@ def the_rest(house: Browser, base: str) -> tuple[list[str], list[str], list[str]
 
 
 def test_a_topic_that_is_left_out_is_named_with_the_reason(planned: Planned) -> None:
-    """Of what was announced, each topic is asked or the page that follows says that it is not needed, and why; none is both."""
+    """Of what was announced, each topic is asked or the page that follows says that it is not needed, and why; none is
+    both.
+    """
     assert isinstance(planned.newest().read(), Plan)
     wanted, asked, needless = the_rest(planned.house, planned.house_base)
     assert len(wanted) > 6
@@ -81,7 +88,9 @@ def test_while_nothing_fits_every_topic_is_asked(planned: Planned) -> None:
 
 
 def test_a_topic_left_out_can_be_answered_all_the_same(planned: Planned) -> None:
-    """The page that names it leads to all answers, where it is; once it is answered, no page says that it is not needed."""
+    """The page that names it leads to all answers, where it is; once it is answered, no page says that it is not
+    needed.
+    """
     base = planned.house_base
     page = f"{base}/questions/returns?left-out=patching,nonsense"
     assert named_as_needless(planned.house.get(page).text) == ["patching"]

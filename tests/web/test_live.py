@@ -50,7 +50,9 @@ def told(browser: Browser, address: str) -> dict[str, object]:
 
 
 def test_a_fresh_page_is_told_nothing_new(planned: Planned) -> None:
-    """Each page that listens knows the state that it shows; an earlier revision, which never changes, does not listen."""
+    """Each page that listens knows the state that it shows; an earlier revision, which never changes, does not
+    listen.
+    """
     pages = ((planned.band, "/"), (planned.band, planned.gigs_base), (planned.band, f"{planned.gigs_base}/plan"))
     pages += ((planned.house, planned.house_base), (planned.house, f"{planned.house_base}/plan"))
     for browser, path in pages:
@@ -60,11 +62,18 @@ def test_a_fresh_page_is_told_nothing_new(planned: Planned) -> None:
 
 
 def test_each_deed_of_the_other_side_is_said(planned: Planned) -> None:
-    """Answers, comments, proposals and signatures of the house reach the band's page, what the band does reaches the house's, none its own."""
-    band, house = (live_address(browser.get(base).text) for browser, base in ((planned.band, planned.gigs_base), (planned.house, planned.house_base)))
+    """Answers, comments, proposals and signatures of the house reach the band's page, what the band does reaches the
+    house's, none its own.
+    """
+    band, house = (
+        live_address(browser.get(base).text)
+        for browser, base in ((planned.band, planned.gigs_base), (planned.house, planned.house_base))
+    )
     home = live_address(planned.band.get("/").text)
     planned.answer(inputs_free=6)
-    planned.house.send(f"{planned.house_base}/talk", {"words": "The box is on stage left."}, page=f"{planned.house_base}/talk")
+    planned.house.send(
+        f"{planned.house_base}/talk", {"words": "The box is on stage left."}, page=f"{planned.house_base}/talk"
+    )
     planned.sign("house")
     assert told(planned.band, band)["words"] == " ".join(
         (*(f"The house has {deed}." for deed in ("answered", "commented", "signed")), "Revision 2 of the plan is new.")
@@ -88,7 +97,10 @@ def test_every_count_has_its_words() -> None:
 def test_a_mark_that_is_none_says_that_something_changed(planned: Planned, mark: str) -> None:
     """A page of an older portal, or an address that somebody typed, is told to look again."""
     assert change_counters.read(mark) is None
-    assert told(planned.house, f"{planned.house_base}/news?seen={mark}")["words"] == "This page has changed since it was drawn."
+    assert (
+        told(planned.house, f"{planned.house_base}/news?seen={mark}")["words"]
+        == "This page has changed since it was drawn."
+    )
 
 
 def test_a_mark_is_read_back() -> None:
@@ -135,7 +147,9 @@ def has_ended(line: socket.socket) -> bool:
 
 
 def test_open_streams_keep_nobody_waiting(address: str, store: Store, band: ABand) -> None:
-    """More streams than the portal reads for at a time stand open, and a page is answered without any of them ending first."""
+    """More streams than the portal reads for at a time stand open, and a page is answered without any of them ending
+    first.
+    """
     with store.writing() as db:
         gig = a_gig(db, band)
     token = token_for(store, band.user_id)
@@ -150,7 +164,9 @@ def test_open_streams_keep_nobody_waiting(address: str, store: Store, band: ABan
         line.__exit__(None, None, None)
 
 
-def test_a_stream_ends_with_the_session(address: str, store: Store, band: ABand, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_stream_ends_with_the_session(
+    address: str, store: Store, band: ABand, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """Whoever signs out in another window hears nothing more in this one."""
     monkeypatch.setattr(live, "LOOK_AGAIN_S", 0.05)
     with store.writing() as db:
@@ -166,7 +182,9 @@ def test_a_stream_ends_with_the_session(address: str, store: Store, band: ABand,
 
 @pytest.mark.slow
 def test_the_portal_stops_with_streams_open(tmp_path: Path) -> None:
-    """A signal to stop ends open streams and the program while their readers hold on, without force and without a fault in the log."""
+    """A signal to stop ends open streams and the program while their readers hold on, without force and without a fault
+    in the log.
+    """
     running = start(tmp_path, PORTAL_PORT="0")
     try:
         for line in running.stdout:
@@ -182,7 +200,10 @@ def test_the_portal_stops_with_streams_open(tmp_path: Path) -> None:
             now = utc_now()
             sessions.start_for_user(db, token_hash(token), band.user_id, now=now, expires=now + USER_LONGEST)
         store.close()
-        with stream(found.group(1), f"/gigs/{gig.id}/events", token) as one, stream(found.group(1), "/events", token) as other:
+        with (
+            stream(found.group(1), f"/gigs/{gig.id}/events", token) as one,
+            stream(found.group(1), "/events", token) as other,
+        ):
             for line in (one, other):
                 assert b"200 OK" in read_until(line, b"retry: ")
             started = time.monotonic()
@@ -241,13 +262,24 @@ class Flaky:
 def house_answers(store: Store, gig: gigs.Gig, link: links.Link, inputs: int) -> int:
     """The house answers; gives back the number of the plan that follows."""
     with store.writing() as db:
-        answers.give(db, gig_id=gig.id, question="inputs-free", state="answered", value=inputs, party="house", link_id=link.id, now=NOW)
+        answers.give(
+            db,
+            gig_id=gig.id,
+            question="inputs-free",
+            state="answered",
+            value=inputs,
+            party="house",
+            link_id=link.id,
+            now=NOW,
+        )
         return plan_now(db, gigs.of_link(db, gig.id), NOW).number
 
 
 @pytest.mark.browser
 @pytest.mark.slow
-def test_fifty_cut_lines_leave_no_stale_state(open_page: Open, address: str, store: Store, band: ABand, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_fifty_cut_lines_leave_no_stale_state(
+    open_page: Open, address: str, store: Store, band: ABand, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """However often the line is cut while answers come in, the page ends up knowing the last state."""
     monkeypatch.setattr(live, "RETRY_MS", 30)
     with store.writing() as db:
@@ -281,7 +313,9 @@ def stands_still(page: Page) -> tuple[str, float]:
 
 @pytest.mark.browser
 def test_news_is_announced_and_waits(open_page: Open, store: Store, band: ABand) -> None:
-    """The band's page says at once what the house did through the portal, moves nothing, and shows it when asked to; home says it too."""
+    """The band's page says at once what the house did through the portal, moves nothing, and shows it when asked to;
+    home says it too.
+    """
     token = new_token()
     with store.writing() as db:
         gig = a_gig(db, band)
@@ -325,6 +359,14 @@ def test_a_phone_asks_and_a_hidden_page_holds_no_line(open_page: Open, store: St
     house.goto(f"/house/{gig.id}")
     assert not any("/events" in url for url in asked)
     with store.writing() as db:
-        discussions.say(db, gig_id=gig.id, party="band", author="Ada", words="We bring our own splitter.", user_id=band.user_id, now=NOW)
+        discussions.say(
+            db,
+            gig_id=gig.id,
+            party="band",
+            author="Ada",
+            words="We bring our own splitter.",
+            user_id=band.user_id,
+            now=NOW,
+        )
     house.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
     expect(house.locator("#live")).to_contain_text("The band has commented.")

@@ -1,4 +1,6 @@
-"""Fifty people at once on a portal as it is served: nobody meets a fault, and nobody is told that the database is busy."""
+"""Fifty people at once on a portal as it is served: nobody meets a fault, and nobody is told that the database is
+busy.
+"""
 
 import random
 import re
@@ -36,7 +38,13 @@ SECONDS = 60
 REST_S = (0.5, 3.5)
 """Between two deeds of one person, who reads what is there."""
 
-ANSWERED = {"who-mixes": "house-engineer", "pa": "stereo", "inputs-free": 12, "box-place": "stage-left", "box-distance": 1000}
+ANSWERED = {
+    "who-mixes": "house-engineer",
+    "pa": "stereo",
+    "inputs-free": 12,
+    "box-place": "stage-left",
+    "box-distance": 1000,
+}
 
 
 @dataclass(frozen=True)
@@ -57,7 +65,16 @@ def people(store: Store, settings: Settings) -> list[Person]:
             gig = a_gig(db, band, rig=example_rig(), on=(now + timedelta(days=10)).date())
             link = a_link(db, gig, band, expires=now + timedelta(days=20))
             for question, value in ANSWERED.items():
-                answers.give(db, gig_id=gig.id, question=question, state="answered", value=value, party="house", link_id=link.id, now=now)
+                answers.give(
+                    db,
+                    gig_id=gig.id,
+                    question=question,
+                    state="answered",
+                    value=value,
+                    party="house",
+                    link_id=link.id,
+                    now=now,
+                )
             plan_now(db, gig, now)
             ours, theirs = new_token(), new_token()
             sessions.start_for_user(db, token_hash(ours), band.user_id, now=now, expires=now + USER_LONGEST)
@@ -118,7 +135,9 @@ class Visit:
         self.ask("answer", page, {**hidden(html), **dict(sure), "inputs-free": str(self.chance.randint(6, 14))})
 
     def say(self) -> None:
-        self.ask("say", "/talk", {**hidden(self.ask("read", "/talk")), "words": f"Mind the step {secrets.token_hex(4)}."})
+        self.ask(
+            "say", "/talk", {**hidden(self.ask("read", "/talk")), "words": f"Mind the step {secrets.token_hex(4)}."}
+        )
 
     def sign(self) -> None:
         html = self.ask("read", "/sign-off")
@@ -147,7 +166,11 @@ def figures(address: str) -> dict[str, float]:
     """What the portal counted, by series."""
     with urllib.request.urlopen(address, timeout=60) as answer:  # noqa: S310 - the address that it printed
         families = text_string_to_metric_families(answer.read().decode())
-    return {sample.name + "".join(sorted(sample.labels.values())): sample.value for family in families for sample in family.samples}
+    return {
+        sample.name + "".join(sorted(sample.labels.values())): sample.value
+        for family in families
+        for sample in family.samples
+    }
 
 
 def percentile(times_s: list[float], share: float) -> float:
@@ -156,7 +179,9 @@ def percentile(times_s: list[float], share: float) -> float:
 
 @pytest.mark.soak
 def test_fifty_people_for_a_minute(tmp_path: Path, migrated: Path) -> None:
-    """Both sides of 25 gigs read, answer, talk and sign for a minute: no error, no busy database, and the process does not grow without end."""
+    """Both sides of 25 gigs read, answer, talk and sign for a minute: no error, no busy database, and the process does
+    not grow without end.
+    """
     data = tmp_path / "data"
     data.mkdir()
     settings = Settings(data, "127.0.0.1", 0, "http://127.0.0.1:0")
@@ -194,10 +219,11 @@ def test_fifty_people_for_a_minute(tmp_path: Path, migrated: Path) -> None:
     busy = after["portal_database_refusals_totalbusy"]
     memory = [one["process_resident_memory_bytes"] / 2**20 for one in (before, after)]
     print(  # noqa: T201 - shown with -s
-        f"\nclients={PEOPLE} seconds={SECONDS} requests={len(times_s)} per_s={len(times_s) / SECONDS:.0f} errors={len(heard.errors)} "
-        f"busy_errors={busy:.0f} p50_ms={percentile(times_s, 0.5):.0f} p95_ms={percentile(times_s, 0.95):.0f} "
-        f"p99_ms={percentile(times_s, 0.99):.0f} {by_deed} memory_mb={memory[0]:.0f}->{memory[1]:.0f} "
-        f"plans={after['portal_plan_seconds_count']:.0f} statuses={dict(sorted(heard.statuses.items()))}"
+        f"\nclients={PEOPLE} seconds={SECONDS} requests={len(times_s)} per_s={len(times_s) / SECONDS:.0f}"
+        f" errors={len(heard.errors)} busy_errors={busy:.0f} p50_ms={percentile(times_s, 0.5):.0f}"
+        f" p95_ms={percentile(times_s, 0.95):.0f} p99_ms={percentile(times_s, 0.99):.0f} {by_deed}"
+        f" memory_mb={memory[0]:.0f}->{memory[1]:.0f} plans={after['portal_plan_seconds_count']:.0f}"
+        f" statuses={dict(sorted(heard.statuses.items()))}"
     )
     assert (heard.errors, busy) == ([], 0)
     assert min(heard.statuses[f"{deed} 303"] for deed in ("answer", "say", "sign")) > 10

@@ -79,8 +79,12 @@ def joined(browser: Browser, address: str, **changes: str) -> object:
 
 
 @pytest.mark.parametrize(("role", "may"), [("member", 403), ("editor", 200)])
-def test_an_invitation_makes_a_member_once(signed_in: Browser, another, band: ABand, store: Store, role: str, may: int) -> None:
-    """Whoever opens it first belongs to the band with the role that was chosen; opening it changes nothing, and it works once."""
+def test_an_invitation_makes_a_member_once(
+    signed_in: Browser, another, band: ABand, store: Store, role: str, may: int
+) -> None:
+    """Whoever opens it first belongs to the band with the role that was chosen; opening it changes nothing, and it
+    works once.
+    """
     address = invited(signed_in, role)
     for _ in range(5):
         assert another().get(address).status_code == 200
@@ -90,7 +94,10 @@ def test_an_invitation_makes_a_member_once(signed_in: Browser, another, band: AB
     assert fresh.get("/rigs/new").status_code == may
     assert another().get(address).status_code == 404
     with store.reading() as db:
-        assert [(one.user_name, one.role) for one in bands.members(db, band.band_id)] == [("Ada Example", "owner"), ("Cy Example", role)]
+        assert [(one.user_name, one.role) for one in bands.members(db, band.band_id)] == [
+            ("Ada Example", "owner"),
+            ("Cy Example", role),
+        ]
     assert address.rsplit("/", 1)[1].encode() not in store.engine.url.database.encode()
 
 
@@ -121,7 +128,9 @@ def test_an_invitation_ends(signed_in: Browser, another, clock: Clock, band: ABa
     assert another().get(old).status_code == 404
 
 
-def test_a_taken_address_needs_its_password_and_no_band(signed_in: Browser, another, band: ABand, member: str, store: Store) -> None:
+def test_a_taken_address_needs_its_password_and_no_band(
+    signed_in: Browser, another, band: ABand, member: str, store: Store
+) -> None:
     """Somebody who was removed joins again with the account that is there; nobody joins with somebody else's."""
     address = invited(signed_in, "editor")
     assert joined(another(), address, email="bo@band.example", password_new=PASSWORD).status_code == 422
@@ -142,7 +151,10 @@ def test_whoever_is_removed_is_out_at_once(signed_in: Browser, another, portal: 
     answers = [device.get("/rigs") for device in devices]
     assert [answer.headers.get("location") for answer in answers] == ["/sign-in?then=/rigs"] * 3
     with portal.store.reading() as db:
-        assert db.connection().exec_driver_sql("SELECT count(*) FROM web_session WHERE user_id = ?", (member,)).scalar() == 0
+        assert (
+            db.connection().exec_driver_sql("SELECT count(*) FROM web_session WHERE user_id = ?", (member,)).scalar()
+            == 0
+        )
     print(f"\naccepted_after_removal=0/{len(devices)}")  # noqa: T201 - shown with -s
 
 
@@ -177,7 +189,9 @@ def test_readers_see_names_and_no_addresses(another, portal: Portal, band: ABand
 
 
 def test_a_lost_password_is_replaced_by_a_code(browser: Browser, another, portal: Portal, band: ABand) -> None:
-    """A code sets a new password once, however it is typed; every session that was open is ended, and the old password is gone."""
+    """A code sets a new password once, however it is typed; every session that was open is ended, and the old password
+    is gone.
+    """
     device = as_user(portal, another(), band.user_id)
     codes = re.findall(r'class="address">([a-z2-7-]{19})<', device.send("/account/codes", page="/account").text)
     assert "You have 10 recovery codes left" in device.get("/account").text
@@ -190,7 +204,10 @@ def test_a_lost_password_is_replaced_by_a_code(browser: Browser, another, portal
     again = another().send("/recover", {**typed, "password_new": OTHER_PASSWORD}, page="/recover")
     assert again.status_code == 422
     for password, status in ((PASSWORD, 422), (NEW_PASSWORD, 303)):
-        assert another().send("/sign-in", {"email": band.email, "password": password}, page="/sign-in").status_code == status
+        assert (
+            another().send("/sign-in", {"email": band.email, "password": password}, page="/sign-in").status_code
+            == status
+        )
 
 
 def test_a_new_list_ends_the_old_one(signed_in: Browser, another, band: ABand) -> None:
@@ -205,11 +222,15 @@ def test_guessing_codes_is_braked_and_tells_nothing(browser: Browser, band: ABan
     """An unknown address and a wrong code get the same sentence, and after some tries nobody is heard."""
     said = []
     for email in (band.email, "nobody@band.example"):
-        answer = browser.send("/recover", {"email": email, "code": "aaaa-bbbb-cccc-dddd", "password_new": NEW_PASSWORD}, page="/recover")
+        answer = browser.send(
+            "/recover", {"email": email, "code": "aaaa-bbbb-cccc-dddd", "password_new": NEW_PASSWORD}, page="/recover"
+        )
         said.append((answer.status_code, re.sub(r'value="[^"]*"', "", answer.text)))
     assert said[0] == said[1]
     statuses = [
-        browser.send("/recover", {"email": band.email, "code": f"code {number}", "password_new": NEW_PASSWORD}, page="/recover").status_code
+        browser.send(
+            "/recover", {"email": band.email, "code": f"code {number}", "password_new": NEW_PASSWORD}, page="/recover"
+        ).status_code
         for number in range(12)
     ]
     assert statuses[-1] == 429
@@ -228,7 +249,9 @@ def test_a_password_with_a_name_in_it_tells_nothing(browser: Browser, band: ABan
 
 
 def test_the_owner_makes_a_way_back(signed_in: Browser, another, portal: Portal, member: str, clock: Clock) -> None:
-    """It sets a new password once, within its day, and ends the sessions of the one whose account it is; a newer one ends the older."""
+    """It sets a new password once, within its day, and ends the sessions of the one whose account it is; a newer one
+    ends the older.
+    """
     older = address_in(signed_in.send(f"/members/{member}/way-back", page="/members").text)
     address = address_in(signed_in.send(f"/members/{member}/way-back", page="/members").text)
     device = as_user(portal, another(), member)
@@ -240,7 +263,10 @@ def test_the_owner_makes_a_way_back(signed_in: Browser, another, portal: Portal,
     assert "Bo Example" in fresh.get("/").text
     assert device.get("/account").status_code == 303
     assert another().get(address).status_code == 404
-    assert another().send("/sign-in", {"email": "bo@band.example", "password": NEW_PASSWORD}, page="/sign-in").status_code == 303
+    assert (
+        another().send("/sign-in", {"email": "bo@band.example", "password": NEW_PASSWORD}, page="/sign-in").status_code
+        == 303
+    )
     late = address_in(signed_in.send(f"/members/{member}/way-back", page="/members").text)
     clock.now = NOW + WAY_BACK_LASTS
     assert another().get(late).status_code == 404
@@ -280,8 +306,12 @@ def sensitive(store: Store, band: ABand, member: str) -> dict[str, dict[str, obj
     }
 
 
-def test_what_is_sensitive_asks_for_the_password_again(signed_in: Browser, store: Store, band: ABand, member: str, clock: Clock) -> None:
-    """A browser left open cannot invite, promote, remove, make codes or hand out a link that signs; with the password it can."""
+def test_what_is_sensitive_asks_for_the_password_again(
+    signed_in: Browser, store: Store, band: ABand, member: str, clock: Clock
+) -> None:
+    """A browser left open cannot invite, promote, remove, make codes or hand out a link that signs; with the password
+    it can.
+    """
     forms = sensitive(store, band, member)
     clock.now = NOW + timedelta(minutes=16)
     hidden = signed_in.hidden("/account")
@@ -296,7 +326,9 @@ def test_what_is_sensitive_asks_for_the_password_again(signed_in: Browser, store
     before = counts()
     allowed = 0
     for path, sent in forms.items():
-        answer = signed_in.client.post(path, data={**hidden, **sent}, headers={"Origin": ORIGIN, "Referer": f"{ORIGIN}/members"})
+        answer = signed_in.client.post(
+            path, data={**hidden, **sent}, headers={"Origin": ORIGIN, "Referer": f"{ORIGIN}/members"}
+        )
         allowed += answer.status_code != 303 or answer.headers["location"] != "/account/confirm?then=/members"
     assert counts() == before
     print(f"\nsensitive={len(forms)} without_reauth_allowed={allowed}")  # noqa: T201 - shown with -s
@@ -320,19 +352,28 @@ def test_a_link_that_only_shows_asks_for_nothing(signed_in: Browser, store: Stor
         gig = a_gig(db, band)
     clock.now = NOW + timedelta(minutes=16)
     page = f"/gigs/{gig.id}/links"
-    assert signed_in.send(page, {"label": "Stage hand", "powers": [], "until": "2026-12-19"}, page=page).status_code == 200
+    assert (
+        signed_in.send(page, {"label": "Stage hand", "powers": [], "until": "2026-12-19"}, page=page).status_code == 200
+    )
 
 
 def test_confirming_is_braked_and_leads_nowhere_else(signed_in: Browser) -> None:
     """Whoever found an open browser cannot try passwords for long, nor be sent to another site by it."""
     page = "/account/confirm?then=https://elsewhere.example/"
     assert 'name="then" value="/"' in signed_in.get(page).text
-    statuses = [signed_in.send("/account/confirm", {"password": f"a wrong password {n}"}, page=page).status_code for n in range(12)]
+    statuses = [
+        signed_in.send("/account/confirm", {"password": f"a wrong password {n}"}, page=page).status_code
+        for n in range(12)
+    ]
     assert statuses[-1] == 429
 
 
-def test_the_log_names_deeds_and_no_secrets(signed_in: Browser, another, band: ABand, member: str, caplog: pytest.LogCaptureFixture) -> None:
-    """Invitations, roles, removals, codes and recoveries are logged by ids; no token, code, password, name or address is."""
+def test_the_log_names_deeds_and_no_secrets(
+    signed_in: Browser, another, band: ABand, member: str, caplog: pytest.LogCaptureFixture
+) -> None:
+    """Invitations, roles, removals, codes and recoveries are logged by ids; no token, code, password, name or address
+    is.
+    """
     with caplog.at_level(logging.INFO, logger="portal"):
         address = invited(signed_in, "editor")
         joined(another(), address)
@@ -340,11 +381,23 @@ def test_the_log_names_deeds_and_no_secrets(signed_in: Browser, another, band: A
         codes = re.findall(r'class="address">([a-z2-7-]{19})<', signed_in.send("/account/codes", page="/account").text)
         back = address_in(signed_in.send(f"/members/{member}/way-back", page="/members").text)
         another().send(back, {"password_new": NEW_PASSWORD}, page=back)
-        another().send("/recover", {"email": band.email, "code": codes[0], "password_new": NEW_PASSWORD}, page="/recover")
-        another().send("/recover", {"email": band.email, "code": codes[0], "password_new": NEW_PASSWORD}, page="/recover")
+        another().send(
+            "/recover", {"email": band.email, "code": codes[0], "password_new": NEW_PASSWORD}, page="/recover"
+        )
+        another().send(
+            "/recover", {"email": band.email, "code": codes[0], "password_new": NEW_PASSWORD}, page="/recover"
+        )
         another().get("/join/no-such-token")
     said = "\n".join(record.getMessage() for record in caplog.records)
-    for deed in ("invitation made", "joined", "role changed", "recovery codes made", "way back made", "password set by=link", "by=code"):
+    for deed in (
+        "invitation made",
+        "joined",
+        "role changed",
+        "recovery codes made",
+        "way back made",
+        "password set by=link",
+        "by=code",
+    ):
         assert deed in said
     for deed in ("recovery failed", "invitation refused"):
         assert deed in said

@@ -1,4 +1,6 @@
-"""Times of the day are no part of what is signed: what moved after signing is said on the day's pages, on paper, and to whoever checks."""
+"""Times of the day are no part of what is signed: what moved after signing is said on the day's pages, on paper, and to
+whoever checks.
+"""
 
 from collections.abc import Callable, Iterator
 
@@ -12,11 +14,16 @@ from tests.builders import NOW, ABand
 from tests.web.conftest import ORIGIN, Browser
 from tests.web.planned import Planned, prepare, words_of
 
-MOVED = "Times changed after signing: Load-in was 16:00, now 17:30; Sound check was not set, now 18:00; Doors was 19:00, now not set."
+MOVED = (
+    "Times changed after signing: Load-in was 16:00, now 17:30; Sound check was not set, now 18:00; Doors was 19:00,"
+    " now not set."
+)
 
 
 @pytest.fixture
-def planned(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser], monkeypatch: pytest.MonkeyPatch) -> Planned:
+def planned(
+    portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser], monkeypatch: pytest.MonkeyPatch
+) -> Planned:
     """A planned gig; its papers are the pages that the renderer would be given."""
     monkeypatch.setattr(portal.papers, "render", lambda html, _attached=None: b"%PDF " + html.encode())
     return prepare(portal, band, signed_in, enter)
@@ -54,12 +61,21 @@ def paper(planned: Planned) -> str:
 def places(planned: Planned) -> dict[str, str]:
     """Everything that shows the times to somebody who holds what was signed."""
     base, content_hash = planned.house_base, planned.newest().content_hash
-    pages = ("day", f"day/{content_hash}", f"day/{content_hash}.html", "papers/patch-sheet", "papers/patch-sheet.pdf", "sign-off/1")
+    pages = (
+        "day",
+        f"day/{content_hash}",
+        f"day/{content_hash}.html",
+        "papers/patch-sheet",
+        "papers/patch-sheet.pdf",
+        "sign-off/1",
+    )
     return {page: words_of(planned.house.get(f"{base}/{page}").text) for page in pages}
 
 
 def test_what_moved_after_signing_is_said_wherever_times_stand(planned: Planned) -> None:
-    """Before it moves nothing is said; a draft says nothing; then every page and paper names what was signed beside what holds now."""
+    """Before it moves nothing is said; a draft says nothing; then every page and paper names what was signed beside
+    what holds now.
+    """
     move(planned, curfew=1500)
     assert "Times changed" not in paper(planned)
     planned.sign("house")
@@ -89,19 +105,28 @@ def test_the_kept_paper_never_shows_old_times(planned: Planned) -> None:
 
 
 def test_the_first_signature_counts(planned: Planned) -> None:
-    """Who signed first signed with the times of then, whoever signs afterwards; a signature that was withdrawn counts no more."""
+    """Who signed first signed with the times of then, whoever signs afterwards; a signature that was withdrawn counts
+    no more.
+    """
     planned.sign("house")
     move(planned, load_in=1050)
     planned.sign("band")
     assert "Load-in was 16:00, now 17:30." in paper(planned)
     house = planned.house
-    assert house.send(f"{planned.house_base}/sign-off/1/withdraw", {"name": "Jamie"}, page=f"{planned.house_base}/sign-off/1").status_code == 303
+    assert (
+        house.send(
+            f"{planned.house_base}/sign-off/1/withdraw", {"name": "Jamie"}, page=f"{planned.house_base}/sign-off/1"
+        ).status_code
+        == 303
+    )
     assert "Times changed" not in paper(planned)
 
 
 @pytest.mark.parametrize("by", ["hash", "file"])
 def test_whoever_checks_a_sheet_is_told(planned: Planned, stranger: Browser, by: str) -> None:
-    """The sheet is still current, and its times are not: the house is told which, a stranger only that there are some."""
+    """The sheet is still current, and its times are not: the house is told which, a stranger only that there are
+    some.
+    """
     planned.sign("house")
     planned.sign("band")
     content = planned.house.get(f"{planned.house_base}/papers/patch-sheet.pdf").content
@@ -118,7 +143,10 @@ def test_whoever_checks_a_sheet_is_told(planned: Planned, stranger: Browser, by:
     assert "This is the current sheet." in check(planned.house)
     assert "Times changed after signing: Load-in was 16:00, now 17:30." in check(planned.house)
     told = check(stranger)
-    assert "This is the current sheet. But times of the day changed after it was signed. Ask the band or the house for them." in told
+    assert (
+        "This is the current sheet. But times of the day changed after it was signed. Ask the band or the house for"
+        " them." in told
+    )
     assert "17:30" not in told
 
 
@@ -127,6 +155,16 @@ def test_other_changes_move_no_time(planned: Planned) -> None:
     planned.sign("house")
     with planned.portal.store.writing() as db:
         gig = gigs.of_link(db, planned.gig.id)
-        words = gigs.GigWords(gig.name, gig.place, gig.on, gig.time_zone, gig.minutes, 40, gig.configuration, gig.rig_id, gig.rig_revision_id)
+        words = gigs.GigWords(
+            gig.name,
+            gig.place,
+            gig.on,
+            gig.time_zone,
+            gig.minutes,
+            40,
+            gig.configuration,
+            gig.rig_id,
+            gig.rig_revision_id,
+        )
         assert gigs.save(db, gig, gig.version, words, NOW, actor=f"user:{planned.owner.user_id}")
     assert "Times changed" not in paper(planned)

@@ -70,7 +70,9 @@ SOURCES = sorted(file for file in TEMPLATES.rglob("*.html") if file.parent.name 
 
 @pytest.mark.parametrize("file", SOURCES, ids=lambda file: file.name)
 def test_a_template_keeps_to_the_rules(file: Path) -> None:
-    """No inline script or style, no browser's own checks, no words that help nobody, and every form posts without script."""
+    """No inline script or style, no browser's own checks, no words that help nobody, and every form posts without
+    script.
+    """
     text = file.read_text("utf-8")
     assert not re.search(r"<script(?![^>]*\ssrc=)|<style|\sstyle=|\son[a-z]+=|javascript:|hx-on|\|\s*safe", text)
     plain = re.sub(r"\{[%#].*?[%#]\}|\{\{.*?\}\}", " ", text, flags=re.DOTALL)
@@ -105,7 +107,9 @@ def test_a_page_loads_only_from_here(browser: Browser) -> None:
 
 
 def test_the_first_visit_is_light(browser: Browser) -> None:
-    """A page with style and script is at most three requests, beside the sign of the tab, and 50 kB; the style alone stays below 14 kB."""
+    """A page with style and script is at most three requests, beside the sign of the tab, and 50 kB; the style alone
+    stays below 14 kB.
+    """
     page = browser.get("/sign-up")
     files = re.findall(r'(?:src|href)="(/static/[^"]*)"', page.text)
     assert len(files) <= 3
@@ -161,7 +165,9 @@ def contrast(one: str, other: str) -> float:
 
 @pytest.mark.parametrize("scheme", [0, 1], ids=["light", "dark"])
 def test_colours_can_be_read(scheme: int) -> None:
-    """Text has a contrast of at least 4.5 to 1 on paper and tint, edges of controls 3 to 1, in both schemes (WCAG 2.2, 1.4.3 and 1.4.11)."""
+    """Text has a contrast of at least 4.5 to 1 on paper and tint, edges of controls 3 to 1, in both schemes (WCAG 2.2,
+    1.4.3 and 1.4.11).
+    """
     css = (links.STATIC / "portal.css").read_text("utf-8")
     blocks = re.findall(r":root \{(.*?)\}", css, re.DOTALL)
     colours = dict(re.findall(r"--([\w-]+): (#[0-9a-f]{3,6})", blocks[scheme]))

@@ -27,7 +27,9 @@ def planned(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[...
 
 
 def ways(html: str) -> list[str]:
-    return [unescape(href) for href in re.findall(r'href="([^"]*)"', re.search(r"<tbody>.*</tbody>", html, re.DOTALL)[0])]
+    return [
+        unescape(href) for href in re.findall(r'href="([^"]*)"', re.search(r"<tbody>.*</tbody>", html, re.DOTALL)[0])
+    ]
 
 
 def points(content: bytes) -> tuple[int, int]:
@@ -53,7 +55,9 @@ def test_every_paper_is_listed_and_every_link_leads_to_it(planned: Planned, side
         if ending in FORMATS:
             seen.add(ending)
             assert answer.headers["content-type"] == FORMATS[ending]
-            assert re.fullmatch(r'attachment; filename="[a-z0-9-]{1,120}\.[a-z]+"', answer.headers["content-disposition"])
+            assert re.fullmatch(
+                r'attachment; filename="[a-z0-9-]{1,120}\.[a-z]+"', answer.headers["content-disposition"]
+            )
     assert {"pdf", "csv", "xlsx", "json", "ics"} <= seen
 
 
@@ -61,14 +65,24 @@ def test_the_files_hold_the_plan(planned: Planned) -> None:
     """CSV, workbook and JSON read back to the lines of the revision."""
     base, stored = f"{planned.house_base}/papers/1", planned.newest()
     plan = stored.read()
-    heads, rows = csv_rows(planned.house.get(f"{base}/input-list.csv").content, frozenset({"Desk channel", "Box socket"}))
-    assert [(row[heads.index("Desk channel")], row[heads.index("Source")], row[heads.index("Box socket")]) for row in rows] == [
-        (line.desk_channel, line.label, line.box_socket) for line in sorted(plan.lines, key=lambda one: one.desk_channel)
+    heads, rows = csv_rows(
+        planned.house.get(f"{base}/input-list.csv").content, frozenset({"Desk channel", "Box socket"})
+    )
+    assert [
+        (row[heads.index("Desk channel")], row[heads.index("Source")], row[heads.index("Box socket")]) for row in rows
+    ] == [
+        (line.desk_channel, line.label, line.box_socket)
+        for line in sorted(plan.lines, key=lambda one: one.desk_channel)
     ]
     book = openpyxl.load_workbook(io.BytesIO(planned.house.get(f"{base}/input-list.xlsx").content)).active
     assert [row[2].value for row in book.iter_rows(min_row=2)] == [row[heads.index("Source")] for row in rows]
     file = read_plan_json(planned.house.get(f"{base}/plan-data.json").content)
-    assert (file.plan, file.content_hash, file.revision, file.heading) == (plan, stored.content_hash, 1, stored.read_heading())
+    assert (file.plan, file.content_hash, file.revision, file.heading) == (
+        plan,
+        stored.content_hash,
+        1,
+        stored.read_heading(),
+    )
     assert read_plan_csv(planned.house.get(f"{base}/plan-data.csv").content) == file
     assert json.loads(planned.house.get(f"{base}/plan-data.json").content)["schema"] == 1
 
@@ -100,14 +114,30 @@ def test_signed_papers_are_kept_for_each_size(planned: Planned) -> None:
             assert "Agreed" in "".join(pages(first))
     planned.house.get(f"{base}/labels.pdf")
     with planned.portal.store.reading() as db:
-        kept = [(paper.document.partition(" ")[0], paper.paper_size) for paper in plans.papers_of(db, planned.newest().id)]
-    both_sizes = [(document, size) for document in ("patch-sheet", "input-list", "pack-list") for size in ("A4", "Letter")]
+        kept = [
+            (paper.document.partition(" ")[0], paper.paper_size) for paper in plans.papers_of(db, planned.newest().id)
+        ]
+    both_sizes = [
+        (document, size) for document in ("patch-sheet", "input-list", "pack-list") for size in ("A4", "Letter")
+    ]
     # The patch sheet that was made when the house alone had signed is kept as well.
     assert sorted(kept) == sorted([("patch-sheet", "A4"), *both_sizes])
 
 
-SHEET = {"kinds": ["tails", "desk-strip"], "page_width_mm": "150", "page_height_mm": "100", "left_mm": "5", "top_mm": "5", "width_mm": "40",
-         "height_mm": "25", "pitch_x_mm": "45,5", "pitch_y_mm": "30", "columns": "3", "rows": "3", "start": "2"}  # fmt: skip
+SHEET = {
+    "kinds": ["tails", "desk-strip"],
+    "page_width_mm": "150",
+    "page_height_mm": "100",
+    "left_mm": "5",
+    "top_mm": "5",
+    "width_mm": "40",
+    "height_mm": "25",
+    "pitch_x_mm": "45,5",
+    "pitch_y_mm": "30",
+    "columns": "3",
+    "rows": "3",
+    "start": "2",
+}
 
 
 def test_labels_come_on_the_sheet_that_was_asked_for(planned: Planned) -> None:
@@ -121,8 +151,14 @@ def test_labels_come_on_the_sheet_that_was_asked_for(planned: Planned) -> None:
 @pytest.mark.parametrize(
     ("change", "sentence"),
     [
-        ({"columns": "4"}, "4 columns end at 181.5 mm, and the page is 150 mm wide. Take fewer columns, or a smaller pitch or margin."),
-        ({"pitch_y_mm": "20"}, "The pitch is 20 mm and a label 25 mm high: the labels would overlap. Make the pitch at least 25 mm."),
+        (
+            {"columns": "4"},
+            "4 columns end at 181.5 mm, and the page is 150 mm wide. Take fewer columns, or a smaller pitch or margin.",
+        ),
+        (
+            {"pitch_y_mm": "20"},
+            "The pitch is 20 mm and a label 25 mm high: the labels would overlap. Make the pitch at least 25 mm.",
+        ),
         ({"left_mm": "abc"}, "Left margin, mm: enter a number such as 63.5."),
         ({"rows": "1.5"}, "Rows: enter a whole number."),
         ({"start": "10"}, "The first label is a place from 1 to 9."),
@@ -130,7 +166,9 @@ def test_labels_come_on_the_sheet_that_was_asked_for(planned: Planned) -> None:
         ({"width_mm": "9" * 400}, "Label width, mm: enter a number such as 63.5."),
     ],
 )
-def test_a_sheet_that_cannot_be_is_said_at_its_field(planned: Planned, change: dict[str, object], sentence: str) -> None:
+def test_a_sheet_that_cannot_be_is_said_at_its_field(
+    planned: Planned, change: dict[str, object], sentence: str
+) -> None:
     """The form comes back with what was typed and what to do."""
     answer = planned.band.client.get(f"{planned.gigs_base}/papers/1/labels.pdf", params={**SHEET, **change})
     assert answer.status_code == 422
@@ -146,7 +184,9 @@ def test_the_usual_sheets_lead_to_labels(planned: Planned) -> None:
     for preset in presets:
         filled = planned.house.get(preset).text
         assert 'value="70"' in filled or 'value="24"' in filled
-        assert planned.house.get(preset.replace("label-sheet", "labels.pdf")).headers["content-type"] == "application/pdf"
+        assert (
+            planned.house.get(preset.replace("label-sheet", "labels.pdf")).headers["content-type"] == "application/pdf"
+        )
 
 
 def test_a_revision_keeps_its_papers(planned: Planned) -> None:

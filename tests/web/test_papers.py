@@ -1,4 +1,6 @@
-"""Papers: drafts say so, signed ones are made once and stay the same bytes, and the code on them lets people look only."""
+"""Papers: drafts say so, signed ones are made once and stay the same bytes, and the code on them lets people look
+only.
+"""
 
 import hashlib
 import re
@@ -42,14 +44,17 @@ def test_a_draft_says_so_and_is_not_kept(planned: Planned) -> None:
     """Before anybody signed, the file is marked as a draft by name and on its face, and nothing of it is stored."""
     answer = planned.house.get(f"{planned.house_base}/papers/patch-sheet.pdf")
     assert answer.headers["content-type"] == "application/pdf"
-    assert answer.headers["content-disposition"] == 'attachment; filename="harbour-night-2026-12-05-patch-sheet-revision-1-draft.pdf"'
+    assert (
+        answer.headers["content-disposition"]
+        == 'attachment; filename="harbour-night-2026-12-05-patch-sheet-revision-1-draft.pdf"'
+    )
     assert "Draft,notsigned" in pages(answer.content)[0]
     assert kept(planned) == []
 
 
 def test_a_signed_sheet_is_the_same_bytes_ever_after(planned: Planned, monkeypatch: pytest.MonkeyPatch) -> None:
-    """What both signed was made when they signed; each download, on either side and after the plan moved on, is those bytes, with the
-    SHA-256 that was stored, and no renderer is asked again.
+    """What both signed was made when they signed; each download, on either side and after the plan moved on, is those
+    bytes, with the SHA-256 that was stored, and no renderer is asked again.
     """
     planned.sign("house")
     planned.sign("band")
@@ -69,7 +74,9 @@ def test_a_signed_sheet_is_the_same_bytes_ever_after(planned: Planned, monkeypat
 
 
 def test_each_set_of_signatures_has_its_own_sheet(planned: Planned) -> None:
-    """Signed by one side, then by both, then withdrawn and signed anew: no sheet shows a signature that does not stand, and none is lost."""
+    """Signed by one side, then by both, then withdrawn and signed anew: no sheet shows a signature that does not stand,
+    and none is lost.
+    """
     planned.sign("house")
     assert len(kept(planned)) == 1
     one = planned.house.get(f"{planned.house_base}/papers/patch-sheet.pdf")
@@ -110,7 +117,9 @@ def test_without_a_renderer_the_page_says_what_to_do(planned: Planned, monkeypat
 
 
 @pytest.mark.parametrize("error", [RenderTimeout(), RenderBusy()], ids=["timeout", "busy"])
-def test_a_renderer_that_takes_too_long_is_said(planned: Planned, monkeypatch: pytest.MonkeyPatch, error: PaperError) -> None:
+def test_a_renderer_that_takes_too_long_is_said(
+    planned: Planned, monkeypatch: pytest.MonkeyPatch, error: PaperError
+) -> None:
     """A time-out, or too many papers at once, is a page with status 503 and a time to come back."""
     break_renderer(monkeypatch, planned, error)
     answer = planned.band.get(f"{planned.gigs_base}/papers/patch-sheet.pdf")
@@ -134,8 +143,16 @@ def test_where_the_rack_stands_is_said_without_its_question(planned: Planned) ->
     """A paper says where the rack stands and what its outlet is, never a bare yes or no; what is not known is said."""
     for given, place, power in (
         ({}, "not known yet", "not known yet"),
-        ({"box_place": "stage-left", "rack_power": "yes"}, "Near the stage box, stage left", "Mains socket by the rack, on through the changeover"),
-        ({"box_place": "no-box", "rack_power": "no"}, "No box: the desk stands at the stage", "No space or no mains socket there"),
+        (
+            {"box_place": "stage-left", "rack_power": "yes"},
+            "Near the stage box, stage left",
+            "Mains socket by the rack, on through the changeover",
+        ),
+        (
+            {"box_place": "no-box", "rack_power": "no"},
+            "No box: the desk stands at the stage",
+            "No space or no mains socket there",
+        ),
     ):
         planned.answer(**given)
         page = words_of(planned.house.get(f"{planned.house_base}/papers/{planned.newest().number}/patch-sheet").text)
@@ -145,13 +162,24 @@ def test_where_the_rack_stands_is_said_without_its_question(planned: Planned) ->
 
 def test_there_is_no_other_paper(planned: Planned) -> None:
     """A document that nobody registered is not there, as a page or as a file."""
-    for tail in ("papers/nothing", "papers/nothing.pdf", "papers/1/nothing.pdf", "papers/9/patch-sheet.pdf", "papers/kept/nothing.pdf"):
+    for tail in (
+        "papers/nothing",
+        "papers/nothing.pdf",
+        "papers/1/nothing.pdf",
+        "papers/9/patch-sheet.pdf",
+        "papers/kept/nothing.pdf",
+    ):
         assert planned.band.get(f"{planned.gigs_base}/{tail}").status_code == 404, tail
 
 
 @pytest.mark.parametrize(
     ("gig", "start"),
-    [('../../etc/"x"\r\nSet-Cookie: a=b', "etc-x-set-cookie-a-b-"), ("Fête à l'Île", "fete-a-l-ile-"), ("夜", "gig-"), ("a" * 200, "a" * 40 + "-")],
+    [
+        ('../../etc/"x"\r\nSet-Cookie: a=b', "etc-x-set-cookie-a-b-"),
+        ("Fête à l'Île", "fete-a-l-ile-"),
+        ("夜", "gig-"),
+        ("a" * 200, "a" * 40 + "-"),
+    ],
 )
 def test_a_file_name_is_safe_everywhere(planned: Planned, gig: str, start: str) -> None:
     """Whatever a gig is called, the file's name is short and made of small letters, digits and hyphens."""
@@ -188,7 +216,9 @@ def test_only_a_signed_sheet_carries_a_code(planned: Planned) -> None:
 
 
 def test_the_code_lets_people_look_and_nothing_else(planned: Planned, browser: Browser) -> None:
-    """Looking at the address changes nothing; its button opens the plan and the sheet; answering, signing and withdrawing are refused."""
+    """Looking at the address changes nothing; its button opens the plan and the sheet; answering, signing and
+    withdrawing are refused.
+    """
     planned.portal.papers.close()
     form_page = f"{planned.house_base}/sign-off"
     planned.sign("house")
@@ -205,7 +235,10 @@ def test_the_code_lets_people_look_and_nothing_else(planned: Planned, browser: B
     assert "Go to the sign-off" not in plan.text
     assert browser.get(f"{planned.house_base}/papers/patch-sheet").status_code == 200
     assert browser.get(form_page).status_code == 403
-    assert browser.send(form_page, {"form_key": "k" * 20, "content_hash": planned.newest().content_hash}).status_code == 403
+    assert (
+        browser.send(form_page, {"form_key": "k" * 20, "content_hash": planned.newest().content_hash}).status_code
+        == 403
+    )
     assert browser.send(f"{form_page}/1/withdraw", {"form_key": "k" * 20, "name": "x"}).status_code == 403
     assert browser.send(f"{planned.house_base}/questions/mixing", {"form_key": "k" * 20}).status_code in {403, 404, 405}
     assert len(planned.signatures()) == 1

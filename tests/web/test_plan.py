@@ -22,7 +22,10 @@ def planned(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[...
 
 def test_both_sides_read_the_same_lines(planned: Planned) -> None:
     """Source, player, path, loom, socket and channel are the same on the band's page and on the house's."""
-    ours, theirs = planned.band.get(f"{planned.gigs_base}/plan").text, planned.house.get(f"{planned.house_base}/plan").text
+    ours, theirs = (
+        planned.band.get(f"{planned.gigs_base}/plan").text,
+        planned.house.get(f"{planned.house_base}/plan").text,
+    )
     assert rows_of(ours) == rows_of(theirs)
     assert rows_of(ours)[0] == ["Kick", "", "1", "Splitter 1, isolated A", "", "Loom", "1", "1", "1"]
     assert [row[0] for row in rows_of(ours)] == ["Kick", "Bass", "Keys", "Lead"]
@@ -32,13 +35,21 @@ def test_the_answer_stands_first(planned: Planned) -> None:
     """The route in one sentence comes before the lines, the lines before everything else."""
     html = planned.band.get(f"{planned.gigs_base}/plan").text
     places = [
-        html.index(text) for text in ("Dry split: 4 lines to the house stage box", '<table class="folds lines">', "Assumed until told", "Revision 1")
+        html.index(text)
+        for text in (
+            "Dry split: 4 lines to the house stage box",
+            '<table class="folds lines">',
+            "Assumed until told",
+            "Revision 1",
+        )
     ]
     assert places == sorted(places)
 
 
 def test_every_line_says_why_and_from_whom(planned: Planned) -> None:
-    """Each line opens without script and cites its facts with who said them and when; the long answer and the question are linked."""
+    """Each line opens without script and cites its facts with who said them and when; the long answer and the question
+    are linked.
+    """
     html = planned.house.get(f"{planned.house_base}/plan").text
     table = html[html.index('<table class="folds lines">') : html.index("</table>")]
     assert table.count("<details><summary>") == 4
@@ -60,18 +71,29 @@ def test_what_is_assumed_leads_to_its_question(planned: Planned) -> None:
             assert f'id="{question}"' in browser.get(address).text, question
 
 
-def test_a_pair_is_joined_and_a_new_loom_is_seen(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]) -> None:
+def test_a_pair_is_joined_and_a_new_loom_is_seen(
+    portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]
+) -> None:
     """The two rows of a pair are marked as its first and second, and say so to whoever cannot see it."""
     rig = a_rig()
     keys = [
         Source(
-            key=f"k{side}", label=f"Keys {side}", what="synth.generic", position=word, pair_with=f"k{other}", splitter="s", way=way, mixer_input=way
+            key=f"k{side}",
+            label=f"Keys {side}",
+            what="synth.generic",
+            position=word,
+            pair_with=f"k{other}",
+            splitter="s",
+            way=way,
+            mixer_input=way,
         )
         for side, word, other, way in (("L", "left", "R", 5), ("R", "right", "L", 6))
     ]
     gig = prepare(portal, band, signed_in, enter, replace(rig, source=(*rig.source, *keys)))
     html = gig.band.get(f"{gig.gigs_base}/plan").text
-    assert re.search(r'<tr class="first" id="line-\d">\s*<th scope="row">Keys L<span class="unseen">, stereo with Keys R', html)
+    assert re.search(
+        r'<tr class="first" id="line-\d">\s*<th scope="row">Keys L<span class="unseen">, stereo with Keys R', html
+    )
     assert re.search(r'<tr class="second" id="line-\d">\s*<th scope="row">Keys R', html)
 
 
@@ -85,8 +107,12 @@ def test_a_block_names_what_helps_and_who_acts(planned: Planned) -> None:
     assert "sign-off" not in html
 
 
-def test_where_nothing_fits_the_clash_is_said_neutrally(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]) -> None:
-    """A conflict shows both sides' facts with their origin, then remedies with who acts; there is nothing to sign or to print."""
+def test_where_nothing_fits_the_clash_is_said_neutrally(
+    portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]
+) -> None:
+    """A conflict shows both sides' facts with their origin, then remedies with who acts; there is nothing to sign or to
+    print.
+    """
     rig = a_rig()
     direct = replace(rig.splitter[0], outputs=(replace(rig.splitter[0].outputs[0], kind="direct"),))
     gig = prepare(portal, band, signed_in, enter, replace(rig, splitter=(direct,)), isolation="required")
@@ -104,7 +130,9 @@ def test_where_nothing_fits_the_clash_is_said_neutrally(portal: Portal, band: AB
 
 
 def test_an_earlier_revision_is_shown_as_it_was(planned: Planned) -> None:
-    """A stored plan reads the same after the answers changed, says that it is not the newest, and what has changed since."""
+    """A stored plan reads the same after the answers changed, says that it is not the newest, and what has changed
+    since.
+    """
     before = rows_of(planned.band.get(f"{planned.gigs_base}/plan").text)
     planned.answer(inputs_free=2)
     assert rows_of(planned.band.get(f"{planned.gigs_base}/plan").text) != before
@@ -124,7 +152,9 @@ def test_a_stored_plan_keeps_its_heading(planned: Planned) -> None:
     assert "The Old Net Loft" in planned.band.get(f"{planned.gigs_base}/plan/1").text
     newest = planned.band.get(f"{planned.gigs_base}/plan").text
     assert "The Boathouse" in newest
-    assert "The place: was The Old Net Loft, now The Boathouse." in words_of(planned.band.get(f"{planned.gigs_base}/plan/1").text)
+    assert "The place: was The Old Net Loft, now The Boathouse." in words_of(
+        planned.band.get(f"{planned.gigs_base}/plan/1").text
+    )
 
 
 def test_earlier_rules_offer_to_plan_again_to_the_band_only(planned: Planned) -> None:
@@ -153,12 +183,23 @@ def test_somebody_elses_plan_is_not_there(planned: Planned, portal: Portal) -> N
     """Plans, sign-off, papers and the ladder of another band's gig are answered like addresses that do not exist."""
     with portal.store.writing() as db:
         other = a_gig(db, a_band(db, name="The Tin Kettles"))
-    for tail in ("plan", "plan/1", "sign-off", "sign-off/1", "papers/patch-sheet", "papers/patch-sheet.pdf", "papers/1/patch-sheet", "choosing"):
+    for tail in (
+        "plan",
+        "plan/1",
+        "sign-off",
+        "sign-off/1",
+        "papers/patch-sheet",
+        "papers/patch-sheet.pdf",
+        "papers/1/patch-sheet",
+        "choosing",
+    ):
         assert planned.band.get(f"/gigs/{other.id}/{tail}").status_code == 404, tail
         assert planned.house.get(f"/house/{other.id}/{tail}").status_code == 404, tail
 
 
-def test_texts_of_the_rig_stay_text(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]) -> None:
+def test_texts_of_the_rig_stay_text(
+    portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]
+) -> None:
     """A label that looks like markup is shown as it was typed."""
     rig = a_rig()
     nasty = replace(rig.source[0], label="<b>Kick</b>", player="<img src=x>")
@@ -186,7 +227,9 @@ def test_an_unknown_rule_is_not_there(browser: Browser) -> None:
 
 
 def test_the_ladder_marks_what_this_gig_gives_up(planned: Planned) -> None:
-    """The page for all gigs names no gig; the one for a gig names its room, that it is assumed, and the sources beside their steps."""
+    """The page for all gigs names no gig; the one for a gig names its room, that it is assumed, and the sources beside
+    their steps.
+    """
     for_all = words_of(planned.band.get("/how-the-portal-chooses").text)
     assert "This gig" not in for_all
     assert "Hi-hat and ride" in for_all
@@ -197,7 +240,9 @@ def test_the_ladder_marks_what_this_gig_gives_up(planned: Planned) -> None:
     assert "<b>Bass and Keys</b>" in row
 
 
-def test_what_is_to_be_ticked_stands_above_the_lines(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]) -> None:
+def test_what_is_to_be_ticked_stands_above_the_lines(
+    portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]
+) -> None:
     """A point to settle is marked with its word and opens to its facts."""
     gig = prepare(portal, band, signed_in, enter, asking_rig())
     html = gig.house.get(f"{gig.house_base}/plan").text

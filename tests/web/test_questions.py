@@ -90,7 +90,11 @@ def walk(browser: Browser, page: str, said: dict[str, object]) -> list[str]:
     while (topic := last_part(page)) in {one.key for one in TOPICS}:
         seen.append(topic)
         text = browser.get(page).text
-        here = {question.key: said[question.key] for question in questions_of(topic) if question.key in said and f'name="{question.key}"' in text}
+        here = {
+            question.key: said[question.key]
+            for question in questions_of(topic)
+            if question.key in said and f'name="{question.key}"' in text
+        }
         page = save(browser, page, **here)
         assert len(seen) < 40
     return [*seen, last_part(page)]
@@ -105,7 +109,9 @@ def current(store: Store, gig: Gig) -> dict[str, tuple[str, object, str]]:
 
 
 def test_a_whole_visit(house: Browser, base: str, gig: Gig, store: Store) -> None:
-    """First the eight pages, then the offer to stop, then all answers; sending them makes the gig planned, with a plan from them."""
+    """First the eight pages, then the offer to stop, then all answers; sending them makes the gig planned, with a plan
+    from them.
+    """
     seen = walk(house, house.get(f"{base}/questions/next").headers["location"], TYPICAL)
     assert seen == ["mixing", "wish", "inputs", "box", "room", "wedges", "contact", "more"]
     assert "Check and send" in house.get(f"{base}/questions/more").text
@@ -126,7 +132,9 @@ def test_a_whole_visit(house: Browser, base: str, gig: Gig, store: Store) -> Non
 def test_the_rest_takes_two_more_minutes(house: Browser, base: str) -> None:
     """Whoever goes on comes through every page that is left, and not through one twice."""
     walk(house, f"{base}/questions/mixing", TYPICAL)
-    rest = {key: UNKNOWN for key, question in QUESTIONS.items() if isinstance(question.kind, Choice)} | {"second-box-inputs": "0"}
+    rest = {key: UNKNOWN for key, question in QUESTIONS.items() if isinstance(question.kind, Choice)} | {
+        "second-box-inputs": "0"
+    }
     on = re.search(rf'href="({base}/questions/[\w-]+)">Two more', house.get(f"{base}/questions/more").text).group(1)
     seen = walk(house, on, rest)
     assert seen[-1] == "questions"
@@ -134,12 +142,18 @@ def test_the_rest_takes_two_more_minutes(house: Browser, base: str) -> None:
     assert not set(seen) & {topic.key for topic in TOPICS if topic.first}
 
 
-def test_saved_page_by_page_and_resumed_elsewhere(house: Browser, second: Browser, base: str, gig: Gig, store: Store) -> None:
+def test_saved_page_by_page_and_resumed_elsewhere(
+    house: Browser, second: Browser, base: str, gig: Gig, store: Store
+) -> None:
     """After any page another browser goes on where the first one stopped, and nothing is lost."""
     page, said = f"{base}/questions/mixing", dict(TYPICAL)
     for count in range(1, 7):
         topic = page.rsplit("/", 1)[-1]
-        page = save(house, page, **{question.key: said[question.key] for question in questions_of(topic) if question.key in said})
+        page = save(
+            house,
+            page,
+            **{question.key: said[question.key] for question in questions_of(topic) if question.key in said},
+        )
         resumed = second.get(f"{base}/questions/next").headers["location"]
         assert resumed == page
         assert len(current(store, gig)) >= count
@@ -152,7 +166,11 @@ def test_an_answer_can_be_changed_from_the_check_page(house: Browser, base: str,
         href = f"{page_of(base, key)}?change={key}"
         assert f'href="{href}#{key}"' in house.get(f"{base}/questions").text
         text = house.get(href).text
-        shown = {name: value for name, value in re.findall(r'name="([\w-]+)"[^>]*?value="([^"]*)"(?: checked)?[^>]*>', text) if name in TYPICAL}
+        shown = {
+            name: value
+            for name, value in re.findall(r'name="([\w-]+)"[^>]*?value="([^"]*)"(?: checked)?[^>]*>', text)
+            if name in TYPICAL
+        }
         shown |= dict(re.findall(r'type="radio" name="([\w-]+)" id="[\w-]+" value="([^"]*)" checked', text))
         with store.reading() as db:
             before = len(answers.history(db, gig.id))
@@ -268,9 +286,13 @@ def test_optional_fields_leave_no_row_when_empty(house: Browser, base: str, gig:
         ("box-distance", "12,5 m", 1250), ("box-distance", "12 metres", 1200),
     ],
 )  # fmt: skip
-def test_answers_are_read_with_tolerance(house: Browser, base: str, gig: Gig, store: Store, question: str, typed: str, value: object) -> None:
+def test_answers_are_read_with_tolerance(
+    house: Browser, base: str, gig: Gig, store: Store, question: str, typed: str, value: object
+) -> None:
     """Units, blanks and commas do not make an answer wrong."""
-    others = {"box-distance": {"box_place": "upstage", "rack_power": "no"}, "sockets-free": {"inputs_free": "9"}}.get(question, {})
+    others = {"box-distance": {"box_place": "upstage", "rack_power": "no"}, "sockets-free": {"inputs_free": "9"}}.get(
+        question, {}
+    )
     save(house, page_of(base, question), **{question: typed}, **others)
     assert current(store, gig)[question] == ("answered", value, "house")
 
@@ -316,7 +338,9 @@ def test_a_field_of_another_page_changes_nothing(house: Browser, base: str, gig:
 # --- two people on one side
 
 
-def test_two_devices_do_not_overwrite_each_other(house: Browser, second: Browser, base: str, gig: Gig, store: Store) -> None:
+def test_two_devices_do_not_overwrite_each_other(
+    house: Browser, second: Browser, base: str, gig: Gig, store: Store
+) -> None:
     """A page drawn before somebody else saved it is refused with both answers; saved again from there it counts."""
     page = f"{base}/questions/wedges"
     stale = house.hidden(page)
@@ -339,7 +363,9 @@ def test_a_double_tap_is_one_answer(house: Browser, base: str, gig: Gig, store: 
         assert len(answers.history(db, gig.id)) == 1
 
 
-def test_answers_that_changed_are_looked_at_before_they_are_sent(house: Browser, second: Browser, base: str, gig: Gig, store: Store) -> None:
+def test_answers_that_changed_are_looked_at_before_they_are_sent(
+    house: Browser, second: Browser, base: str, gig: Gig, store: Store
+) -> None:
     """What is sent is what was on the page: a change meanwhile is shown first, and the comment is kept."""
     page = f"{base}/questions"
     stale = house.hidden(page)
@@ -378,12 +404,23 @@ def test_the_band_may_leave_everything_empty(signed_in: Browser, gig: Gig, store
     assert current(store, gig) == {}
 
 
-def test_the_house_confirms_what_the_band_assumed_in_one_tap(house: Browser, signed_in: Browser, base: str, gig: Gig, store: Store) -> None:
+def test_the_house_confirms_what_the_band_assumed_in_one_tap(
+    house: Browser, signed_in: Browser, base: str, gig: Gig, store: Store
+) -> None:
     """The assumption is shown as words, not filled in; one tick makes it the house's own answer."""
     with store.writing() as db:
         user = links.of_gig(db, gig.id)[0].created_by
         for question, value in (("inputs-free", 12), ("pa", "mono")):
-            answers.give(db, gig_id=gig.id, question=question, state="answered", value=value, party="assumed", user_id=user, now=NOW)
+            answers.give(
+                db,
+                gig_id=gig.id,
+                question=question,
+                state="answered",
+                value=value,
+                party="assumed",
+                user_id=user,
+                now=NOW,
+            )
     page = f"{base}/questions/inputs"
     text = house.get(page).text
     assert "The band assumed: 12 working inputs. Right?" in text
@@ -396,10 +433,21 @@ def test_the_house_confirms_what_the_band_assumed_in_one_tap(house: Browser, sig
     assert "The band assumed" not in house.get(page).text
 
 
-def test_the_houses_answer_counts_and_the_band_is_told(signed_in: Browser, link: links.Link, gig: Gig, store: Store) -> None:
+def test_the_houses_answer_counts_and_the_band_is_told(
+    signed_in: Browser, link: links.Link, gig: Gig, store: Store
+) -> None:
     """What the band enters after the house has answered does not displace it, and its page says so."""
     with store.writing() as db:
-        answers.give(db, gig_id=gig.id, question="inputs-free", state="answered", value=8, party="house", link_id=link.id, now=NOW)
+        answers.give(
+            db,
+            gig_id=gig.id,
+            question="inputs-free",
+            state="answered",
+            value=8,
+            party="house",
+            link_id=link.id,
+            now=NOW,
+        )
         plan_now(db, gig, NOW)
     page = f"/gigs/{gig.id}/questions/inputs"
     assert "The house said: 8 working inputs. That counts." in signed_in.get(page).text

@@ -33,7 +33,15 @@ def test_the_list_names_every_rig(signed_in: Browser, club_rig: rigs.BandRig) ->
 def test_a_rig_shows_all_its_parts(signed_in: Browser, club_rig: rigs.BandRig) -> None:
     """Sources with way and input, mixer, splitters, looms, ears, bits, mix and configurations stand on one page."""
     text = signed_in.get(f"/rigs/{club_rig.id}").text
-    for heading in ("Splitters", "In-ear mixer", "In-ear mixes", "Looms", "Small things", "Mix and own PA", "Configurations"):
+    for heading in (
+        "Splitters",
+        "In-ear mixer",
+        "In-ear mixes",
+        "Looms",
+        "Small things",
+        "Mix and own PA",
+        "Configurations",
+    ):
         assert re.search(rf"<h2[^>]*>{heading}</h2>", text)
     assert 'data-head="Way" class="number">2<' in text
     assert 'data-head="Picked up by">DI<' in text
@@ -51,7 +59,17 @@ def test_an_empty_rig_teaches(signed_in: Browser, store: Store, band: ABand) -> 
     assert f'action="/rigs/{empty.id}/import"' in text
 
 
-ADDRESSES = ("", "/rows", "/rows/new", "/row?key=kick", "/import", "/revisions", "/revisions/1", "/revisions/1/rows.csv", "/revisions/1/rig.json")
+ADDRESSES = (
+    "",
+    "/rows",
+    "/rows/new",
+    "/row?key=kick",
+    "/import",
+    "/revisions",
+    "/revisions/1",
+    "/revisions/1/rows.csv",
+    "/revisions/1/rig.json",
+)
 
 
 def test_a_foreign_rig_is_not_there(signed_in: Browser, store: Store) -> None:
@@ -72,7 +90,10 @@ def test_a_foreign_rig_cannot_be_changed(signed_in: Browser, store: Store) -> No
     with store.writing() as db:
         foreign = a_stored_rig(db, a_band(db, name="The Others"))
     for address in POSTS:
-        assert signed_in.send(f"/rigs/{foreign.id}{address}", {"form_key": "k" * 20, "form_version": "1"}).status_code == 404, address
+        assert (
+            signed_in.send(f"/rigs/{foreign.id}{address}", {"form_key": "k" * 20, "form_version": "1"}).status_code
+            == 404
+        ), address
 
 
 @pytest.fixture
@@ -112,7 +133,10 @@ def test_a_reader_begins_no_rig(reader: Browser) -> None:
     """A new rig is the owner's to begin."""
     assert reader.get("/rigs/new").status_code == 403
     for start in ("nothing", "example", "file"):
-        assert reader.send(f"/rigs/new/{start}", {"form_key": "k" * 20, "name": "x", "example_name": "x"}).status_code == 403
+        assert (
+            reader.send(f"/rigs/new/{start}", {"form_key": "k" * 20, "name": "x", "example_name": "x"}).status_code
+            == 403
+        )
 
 
 # Beginning
@@ -133,7 +157,10 @@ def test_a_rig_begins_from_nothing(signed_in: Browser) -> None:
 
 def test_a_rig_begins_from_the_example(signed_in: Browser) -> None:
     """The example comes under fresh random keys, names its own rows by them, and contradicts itself nowhere."""
-    one, other = (made(signed_in, fill(signed_in, "/rigs/new", "/rigs/new/example", example_name="Club").headers["location"]) for _ in "ab")
+    one, other = (
+        made(signed_in, fill(signed_in, "/rigs/new", "/rigs/new/example", example_name="Club").headers["location"])
+        for _ in "ab"
+    )
     assert [source.label for source in one.source] == [source.label for source in example_rig().source]
     assert not {source.key for source in one.source} & {source.key for source in other.source}
     assert faults(one) == ()
@@ -142,7 +169,9 @@ def test_a_rig_begins_from_the_example(signed_in: Browser) -> None:
 
 def upload(browser: Browser, page: str, action: str, field: str, content: bytes, name: str, **changes: str) -> object:
     fields = form_of(browser.get(page), action) | {key: [value] for key, value in changes.items()}
-    return browser.client.post(action, data=fields, files={field: (name, content)}, headers={"Origin": "https://portal.test"})
+    return browser.client.post(
+        action, data=fields, files={field: (name, content)}, headers={"Origin": "https://portal.test"}
+    )
 
 
 def test_a_rig_begins_from_a_file(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig]) -> None:
@@ -177,7 +206,11 @@ mixer_input = 1
 @pytest.mark.parametrize(
     ("content", "name", "said"),
     [
-        (TOML.encode(), "rig.toml", ["mixer.inputs: expected a whole number from 0 to 256", "source[0].phantom: expected one of: yes, no"]),
+        (
+            TOML.encode(),
+            "rig.toml",
+            ["mixer.inputs: expected a whole number from 0 to 256", "source[0].phantom: expected one of: yes, no"],
+        ),
         (CLASH.encode(), "rig.toml", ["use mixer input 1", "have the key"]),
         (b"\xff\xfe\x00\x80", "rig.json", ["Expected text in UTF-8"]),
         (b"{", "rig.json", ["expected JSON"]),
@@ -186,7 +219,9 @@ mixer_input = 1
     ],
     ids=["faulty", "contradicting", "bytes", "broken", "large", "none"],
 )
-def test_a_faulty_rig_file_makes_nothing(signed_in: Browser, club_rig: rigs.BandRig, content: bytes, name: str, said: list[str]) -> None:
+def test_a_faulty_rig_file_makes_nothing(
+    signed_in: Browser, club_rig: rigs.BandRig, content: bytes, name: str, said: list[str]
+) -> None:
     """Every fault of the file is listed, no rig is made, and none is replaced."""
     before = signed_in.get("/rigs").text
     for page, action, field in (
@@ -205,7 +240,9 @@ def test_a_faulty_rig_file_makes_nothing(signed_in: Browser, club_rig: rigs.Band
 def test_a_whole_file_replaces_a_rig(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig]) -> None:
     """A rig's file takes the place of the rig as a new revision; the one before stays readable."""
     content = json.dumps({"schema": 1, "source": [{"key": "a", "label": "Only one"}]}).encode()
-    answer = upload(signed_in, f"/rigs/{club_rig.id}/import", f"/rigs/{club_rig.id}/import/whole", "file_whole", content, "rig.json")
+    answer = upload(
+        signed_in, f"/rigs/{club_rig.id}/import", f"/rigs/{club_rig.id}/import/whole", "file_whole", content, "rig.json"
+    )
     assert answer.status_code == 303
     assert [source.label for source in newest_rig().source] == ["Only one"]
     old = signed_in.get(f"/rigs/{club_rig.id}/revisions/1").text

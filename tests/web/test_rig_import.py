@@ -17,7 +17,10 @@ from tests.builders import NOW, ABand, a_rig, a_stored_rig
 from tests.web.conftest import ORIGIN, Browser
 from tests.web.rig_forms import fill, form_of, rows_of, send, summary
 
-ROWS = "Label\tSource\tPlayer\tPhantom\tSplitter\tWay\nKick\tKick drum\t\tno\tSplitter\t1\nTambourine\tOther percussion\tEve\t\tsplitter\t6\n"
+ROWS = (
+    "Label\tSource\tPlayer\tPhantom\tSplitter\tWay\nKick\tKick drum\t\tno\tSplitter\t1\nTambourine\tOther"
+    " percussion\tEve\t\tsplitter\t6\n"
+)
 
 
 def paste(browser: Browser, club_rig: rigs.BandRig, text: str) -> Response:
@@ -26,7 +29,9 @@ def paste(browser: Browser, club_rig: rigs.BandRig, text: str) -> Response:
 
 def upload(browser: Browser, club_rig: rigs.BandRig, content: bytes, name: str = "rows.csv") -> Response:
     page = f"/rigs/{club_rig.id}/import"
-    return browser.client.post(page, data=form_of(browser.get(page), page), files={"file": (name, content)}, headers={"Origin": ORIGIN})
+    return browser.client.post(
+        page, data=form_of(browser.get(page), page), files={"file": (name, content)}, headers={"Origin": ORIGIN}
+    )
 
 
 def confirm(browser: Browser, club_rig: rigs.BandRig, shown: Response, do: str) -> Response:
@@ -34,7 +39,9 @@ def confirm(browser: Browser, club_rig: rigs.BandRig, shown: Response, do: str) 
     return send(browser, action, form_of(shown, action), do=do)
 
 
-def test_pasted_rows_are_shown_first(signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]) -> None:
+def test_pasted_rows_are_shown_first(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]
+) -> None:
     """What was read stands in a table, and nothing is saved until it is taken over."""
     shown = paste(signed_in, club_rig, ROWS)
     assert shown.status_code == 200
@@ -44,7 +51,9 @@ def test_pasted_rows_are_shown_first(signed_in: Browser, club_rig: rigs.BandRig,
     assert newest_number() == 1
 
 
-def test_rows_replace(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig], newest_number: Callable[[], int]) -> None:
+def test_rows_replace(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig], newest_number: Callable[[], int]
+) -> None:
     """Replaced rows are one new revision; a row known by label and player keeps its key."""
     assert confirm(signed_in, club_rig, paste(signed_in, club_rig, ROWS), "replace").status_code == 303
     kick, tambourine = newest_rig().source
@@ -62,8 +71,12 @@ def test_rows_are_added(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: 
     assert (sources[4].pair_with, sources[5].pair_with) == (sources[5].key, sources[4].key)
 
 
-def test_added_rows_that_clash_are_told(signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]) -> None:
-    """Rows that contradict the rig's rows are refused with every contradiction, and can still be taken in their place."""
+def test_added_rows_that_clash_are_told(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]
+) -> None:
+    """Rows that contradict the rig's rows are refused with every contradiction, and can still be taken in their
+    place.
+    """
     shown = paste(signed_in, club_rig, ROWS)
     answer = confirm(signed_in, club_rig, shown, "add")
     assert answer.status_code == 422
@@ -73,9 +86,16 @@ def test_added_rows_that_clash_are_told(signed_in: Browser, club_rig: rigs.BandR
     assert confirm(signed_in, club_rig, answer, "replace").status_code == 303
 
 
-def test_equal_labels_of_a_full_table_are_numbered(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig]) -> None:
-    """Equal labels refuse no full table; *Lead vocal* is a source there as on the page of pasted rows, and a way is the only splitter's."""
-    text = "Label,Source,Mic or DI,Way\nVocal,Lead vocal,microphone,5\nVocal,Vocal,,6\nKick,Kick drum,,7\nBass 2,Bass guitar,active DI,8\n"
+def test_equal_labels_of_a_full_table_are_numbered(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig]
+) -> None:
+    """Equal labels refuse no full table; *Lead vocal* is a source there as on the page of pasted rows, and a way is the
+    only splitter's.
+    """
+    text = (
+        "Label,Source,Mic or DI,Way\nVocal,Lead vocal,microphone,5\nVocal,Vocal,,6\nKick,Kick drum,,7\nBass 2,Bass"
+        " guitar,active DI,8\n"
+    )
     assert confirm(signed_in, club_rig, paste(signed_in, club_rig, text), "add").status_code == 303
     added = newest_rig().source[4:]
     assert [(source.label, source.lead, source.splitter) for source in added] == [
@@ -102,7 +122,10 @@ def test_configurations_forget_replaced_rows(signed_in: Browser, store: Store, b
         (
             "Label,Source,Phantom\nKick,Kik drum,perhaps\n,Vocal,no\n",
             [
-                "Row 2, Source: expected a kind of source, perhaps &#34;Kick drum&#34;; found the text &#34;Kik drum&#34;.",
+                (
+                    "Row 2, Source: expected a kind of source, perhaps &#34;Kick drum&#34;; found the text &#34;Kik"
+                    " drum&#34;."
+                ),
                 "Row 2, Phantom: expected yes or no; found the text &#34;perhaps&#34;.",
                 "Row 3, Label: expected what the band calls it; found an empty cell.",
             ],
@@ -125,7 +148,10 @@ def test_faulty_rows_are_refused_whole(
     assert len(listed) == len(said)
     for words, sentence in zip(said, listed, strict=True):
         assert words in sentence
-    assert form_of(answer, f"/rigs/{club_rig.id}/import")["pasted"] == [text.rstrip("\n") if text else ""] or text.strip() in answer.text
+    assert (
+        form_of(answer, f"/rigs/{club_rig.id}/import")["pasted"] == [text.rstrip("\n") if text else ""]
+        or text.strip() in answer.text
+    )
     assert newest_number() == 1
 
 
@@ -150,7 +176,9 @@ def test_a_file_of_another_kind_is_refused(
     assert newest_number() == 1
 
 
-def test_a_body_beyond_every_limit_is_refused(signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]) -> None:
+def test_a_body_beyond_every_limit_is_refused(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]
+) -> None:
     """What is larger than a form may be is refused before it is read."""
     answer = upload(signed_in, club_rig, b"x" * 4_300_000)
     assert answer.status_code == 413
@@ -164,7 +192,9 @@ def test_a_spreadsheet_file_is_read(signed_in: Browser, club_rig: rigs.BandRig, 
     assert newest_rig().source[0].label == "Trömmel"
 
 
-def test_stale_rows_are_not_taken_over(signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]) -> None:
+def test_stale_rows_are_not_taken_over(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]
+) -> None:
     """Rows that were read before somebody else saved are shown again and not lost."""
     shown = paste(signed_in, club_rig, ROWS)
     fill(signed_in, rows_of(club_rig), row1__note="theirs")
@@ -176,7 +206,9 @@ def test_stale_rows_are_not_taken_over(signed_in: Browser, club_rig: rigs.BandRi
 
 
 @pytest.mark.parametrize("rows", ["", "[", "{}", '[{"label": 5}]', "[" * 100_000])
-def test_rows_that_did_not_arrive_whole(signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int], rows: str) -> None:
+def test_rows_that_did_not_arrive_whole(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int], rows: str
+) -> None:
     """What the page of confirmation carries is checked again, like any file."""
     action = f"/rigs/{club_rig.id}/import/confirm"
     fields = form_of(paste(signed_in, club_rig, ROWS), action) | {"rows": [rows]}
@@ -205,6 +237,16 @@ def test_files_hold_the_whole_rig(signed_in: Browser, store: Store, band: ABand)
 def test_a_files_name_is_safe(signed_in: Browser, store: Store, band: ABand) -> None:
     """Whatever a rig is called, its file's name stays inside the header."""
     with store.writing() as db:
-        odd = rigs.add(db, band_id=band.band_id, name='Ö "x"; y\u2019s / rig', rig=replace(a_rig(), name="x"), author_id=band.user_id, now=NOW)
+        odd = rigs.add(
+            db,
+            band_id=band.band_id,
+            name='Ö "x"; y\u2019s / rig',
+            rig=replace(a_rig(), name="x"),
+            author_id=band.user_id,
+            now=NOW,
+        )
     header = signed_in.get(f"/rigs/{odd.id}/revisions/1/rig.json").headers["content-disposition"]
-    assert header.startswith("attachment; filename=\"x-y-s-rig-revision-1.json\"; filename*=UTF-8''%C3%96%20%22x%22%3B%20y%E2%80%99s%20%2F%20rig")
+    assert header.startswith(
+        'attachment; filename="x-y-s-rig-revision-1.json";'
+        " filename*=UTF-8''%C3%96%20%22x%22%3B%20y%E2%80%99s%20%2F%20rig"
+    )

@@ -5,7 +5,19 @@ from dataclasses import fields, replace
 
 from portal.exchange.rig_words import LABELS
 from portal.plan.coherence import faults
-from portal.plan.input.rig import UNTOUCHED_TAP, Configuration, Ears, Loom, Mix, Mixer, MixerLink, Out, Rig, Splitter, SplitterOutput
+from portal.plan.input.rig import (
+    UNTOUCHED_TAP,
+    Configuration,
+    Ears,
+    Loom,
+    Mix,
+    Mixer,
+    MixerLink,
+    Out,
+    Rig,
+    Splitter,
+    SplitterOutput,
+)
 from portal.store import rigs
 from portal.store.database.session import Store
 from tests.builders import ABand, a_rig, a_stored_rig
@@ -35,7 +47,14 @@ def test_the_rig_is_renamed(signed_in: Browser, club_rig: rigs.BandRig) -> None:
 
 def test_the_mixer_is_counted(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Newest) -> None:
     """Counts, yes and no, and what is not known reach the mixer as such: empty is unknown, not zero."""
-    entries = {"inputs": "24", "channels": "", "mono_busses": "3", "ear_limiters": "no", "double_patch": "", "latency_ms": "1,2"}
+    entries = {
+        "inputs": "24",
+        "channels": "",
+        "mono_busses": "3",
+        "ear_limiters": "no",
+        "double_patch": "",
+        "latency_ms": "1,2",
+    }
     assert fill(signed_in, page(club_rig, "mixer"), **entries).status_code == 303
     mixer = newest_rig().mixer
     assert (mixer.inputs, mixer.channels, mixer.mono_busses, mixer.latency_ms) == (24, None, 3, 1.2)
@@ -47,15 +66,23 @@ def test_outputs_are_added_and_tapped(signed_in: Browser, club_rig: rigs.BandRig
     """Outputs are added by count; one whose tap lies before everything is unprocessed."""
     assert fill(signed_in, page(club_rig, "mixer"), more="3").status_code == 303
     assert [out.key for out in newest_rig().mixer.outs] == ["out 1", "out 2", "1", "2", "3"]
-    changes: dict[str, str | list[str]] = {"out3-tap_before": sorted(UNTOUCHED_TAP), "out4-tap_before": ["gate", "eq"], "out5-remove": "yes"}
+    changes: dict[str, str | list[str]] = {
+        "out3-tap_before": sorted(UNTOUCHED_TAP),
+        "out4-tap_before": ["gate", "eq"],
+        "out5-remove": "yes",
+    }
     assert fill(signed_in, page(club_rig, "mixer"), **changes).status_code == 303
     outs = newest_rig().mixer.outs
     assert [out.unprocessed for out in outs] == [False, False, True, False]
     assert outs[3].tap_before == ("gate", "eq") or set(outs[3].tap_before) == {"gate", "eq"}
 
 
-def test_an_output_and_its_mix_follow_each_other(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Newest) -> None:
-    """An output given to an in-ear mix, renamed or freed on the mixer's page changes the mix, and the other way round."""
+def test_an_output_and_its_mix_follow_each_other(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Newest
+) -> None:
+    """An output given to an in-ear mix, renamed or freed on the mixer's page changes the mix, and the other way
+    round.
+    """
     fill(signed_in, page(club_rig, "mixer"), more="1")
     fill(signed_in, page(club_rig, "mixer"), out2__key="ears L", out3__use="ears:Ada")
     assert newest_rig().ears[0].outs == ("ears L", "1")
@@ -94,14 +121,26 @@ def test_two_outputs_need_two_names(signed_in: Browser, club_rig: rigs.BandRig) 
     assert [field for field, _ in summary(nameless.text)] == ["out1-key", "link1-standard"]
 
 
-def test_a_splitter_is_added_changed_and_removed(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Newest) -> None:
+def test_a_splitter_is_added_changed_and_removed(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Newest
+) -> None:
     """A splitter keeps its random key through changes; a blank group is no splitter."""
     topic = page(club_rig, "splitters")
-    added = {"splitter2__name": "Second", "splitter2__ways": "16", "splitter2__built_in": "yes", "splitter2__to1-key": "A"}
+    added = {
+        "splitter2__name": "Second",
+        "splitter2__ways": "16",
+        "splitter2__built_in": "yes",
+        "splitter2__to1-key": "A",
+    }
     assert fill(signed_in, topic, **added).status_code == 303
     first, second = newest_rig().splitter
     assert first == a_rig().splitter[0]
-    assert (second.name, second.ways, second.built_in, second.outputs) == ("Second", 16, True, (SplitterOutput(key="A"),))
+    assert (second.name, second.ways, second.built_in, second.outputs) == (
+        "Second",
+        16,
+        True,
+        (SplitterOutput(key="A"),),
+    )
     fill(signed_in, topic, splitter2__name="Other", **{"splitter2__to1-kind": "isolated", "splitter2__to2-key": "B"})
     changed = newest_rig().splitter[1]
     assert (changed.key, changed.name) == (second.key, "Other")
@@ -138,7 +177,14 @@ def test_looms_are_written_down(signed_in: Browser, club_rig: rigs.BandRig, newe
 def test_small_things_are_counted(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Newest) -> None:
     """Counts and cables by length; none is zero, empty is unknown, and one length counted twice is one count."""
     topic = page(club_rig, "bits")
-    typed = {"di_active": "4", "di_passive": "0", "cable1__metres": "5", "cable1__count": "10", "cable2__metres": "5", "cable2__count": "2"}
+    typed = {
+        "di_active": "4",
+        "di_passive": "0",
+        "cable1__metres": "5",
+        "cable1__count": "10",
+        "cable2__metres": "5",
+        "cable2__count": "2",
+    }
     assert fill(signed_in, topic, **typed).status_code == 303
     assert dict(newest_rig().bits) == {"di_active": 4, "di_passive": 0, "xlr_5m": 12}
     refused = fill(signed_in, topic, cable2__count="3", pad_20_db="-1")
@@ -168,7 +214,9 @@ def test_a_configuration_leaves_rows_at_home(signed_in: Browser, club_rig: rigs.
 
 
 def test_old_contradictions_of_two_pages_are_mended_one_by_one(signed_in: Browser, store: Store, band: ABand) -> None:
-    """What contradicts itself on another page is shown on the rig's page and does not keep this page from being saved."""
+    """What contradicts itself on another page is shown on the rig's page and does not keep this page from being
+    saved.
+    """
     broken = a_rig(ears=(), source=(replace(a_rig().source[0], mixer_input=99), *a_rig().source[1:]))
     with store.writing() as db:
         club_rig = a_stored_rig(db, band, broken)
@@ -176,7 +224,12 @@ def test_old_contradictions_of_two_pages_are_mended_one_by_one(signed_in: Browse
     assert "Row 1 uses mixer input 99" in text
     assert "who has no in-ear mix" in text
     assert fill(signed_in, rows_of(club_rig), row1__mixer_input="1").status_code == 303
-    assert send(signed_in, page(club_rig, "mixer"), form_of(signed_in.get(page(club_rig, "mixer")), page(club_rig, "mixer"))).status_code == 422
+    assert (
+        send(
+            signed_in, page(club_rig, "mixer"), form_of(signed_in.get(page(club_rig, "mixer")), page(club_rig, "mixer"))
+        ).status_code
+        == 422
+    )
     assert fill(signed_in, page(club_rig, "mixer"), out2__use="free").status_code == 303
     with store.reading() as db:
         assert faults(rigs.newest(db, club_rig.id).read()) == ()

@@ -56,7 +56,9 @@ def page_of(rig: rigs.BandRig) -> str:
     return f"/rigs/{rig.id}/import"
 
 
-def confirm(browser: Browser, rig: rigs.BandRig, shown: Response, do: str = "replace", **changes: str | list[str]) -> Response:
+def confirm(
+    browser: Browser, rig: rigs.BandRig, shown: Response, do: str = "replace", **changes: str | list[str]
+) -> Response:
     action = f"{page_of(rig)}/reading"
     return send(browser, action, form_of(shown, action), do=do, **changes)
 
@@ -72,7 +74,9 @@ SETTLED = {
 
 
 def test_a_rider_becomes_rows(signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig]) -> None:
-    """The text of an old rider is read, its questions are settled, and one new revision holds the rows in the order of the text."""
+    """The text of an old rider is read, its questions are settled, and one new revision holds the rows in the order of
+    the text.
+    """
     shown = fill(signed_in, page_of(empty_rig), pasted=RIDER)
     assert shown.status_code == 200
     assert "10 rows read: take them over?" in shown.text
@@ -98,8 +102,12 @@ def test_a_rider_becomes_rows(signed_in: Browser, empty_rig: rigs.BandRig, newes
     assert not faults(rig)
 
 
-def test_questions_come_first_and_are_not_answered_by_themselves(signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig]) -> None:
-    """Ambiguous rows stand first with a mark and an empty choice; confirming without settling them tells each and keeps everything typed."""
+def test_questions_come_first_and_are_not_answered_by_themselves(
+    signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig]
+) -> None:
+    """Ambiguous rows stand first with a mark and an empty choice; confirming without settling them tells each and keeps
+    everything typed.
+    """
     shown = fill(signed_in, page_of(empty_rig), pasted=RIDER)
     body = shown.text
     order = ["To settle: 4", 'name="row4-what"', 'name="row8-what"', "Read: 6", 'name="row1-what"']
@@ -109,9 +117,18 @@ def test_questions_come_first_and_are_not_answered_by_themselves(signed_in: Brow
     fields = form_of(shown, f"{page_of(empty_rig)}/reading")
     assert (fields["row4-what"], fields["row8-rows"]) == ([""], [""])
     assert (fields["row5-rows"], fields["row9-out"]) == (["pair"], ["yes"])
-    answer = confirm(signed_in, empty_rig, shown, row1__label="Big kick", row3__what="Zorbl", row4__what="Hi-hat", row11__label="")
+    answer = confirm(
+        signed_in, empty_rig, shown, row1__label="Big kick", row3__what="Zorbl", row4__what="Hi-hat", row11__label=""
+    )
     assert answer.status_code == 422
-    assert [field for field, _ in summary(answer.text)] == ["row3-what", "row6-what", "row6-rows", "row7-what", "row7-rows", "row8-rows"]
+    assert [field for field, _ in summary(answer.text)] == [
+        "row3-what",
+        "row6-what",
+        "row6-rows",
+        "row7-what",
+        "row7-rows",
+        "row8-rows",
+    ]
     assert "Choose what &#34;Snare&#34; is, or leave the row out." in answer.text
     again = form_of(answer, f"{page_of(empty_rig)}/reading")
     assert (again["row1-label"], again["row3-what"], again["row4-what"]) == (["Big kick"], ["Zorbl"], ["Hi-hat"])
@@ -122,7 +139,9 @@ def test_questions_come_first_and_are_not_answered_by_themselves(signed_in: Brow
 
 
 def test_nothing_that_was_pasted_is_hidden(signed_in: Browser, empty_rig: rigs.BandRig) -> None:
-    """Headings and lines that are no inputs stand in one fold with their number, and the text can be changed as it was pasted."""
+    """Headings and lines that are no inputs stand in one fold with their number, and the text can be changed as it was
+    pasted.
+    """
     shown = fill(signed_in, page_of(empty_rig), pasted=RIDER)
     assert shown.text.count("<details>") == 1
     assert "<summary>Set aside as no inputs: 1; headings: 1</summary>" in shown.text
@@ -143,7 +162,9 @@ def test_rows_can_be_left_out(signed_in: Browser, empty_rig: rigs.BandRig, newes
 
 
 def test_rows_are_added_or_replaced(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig]) -> None:
-    """Added rows stand below the old ones, plugged into what is free; replacing keeps a known row with its key and wiring."""
+    """Added rows stand below the old ones, plugged into what is free; replacing keeps a known row with its key and
+    wiring.
+    """
     before = newest_rig()
     shown = fill(signed_in, page_of(club_rig), pasted="1. Tambourine\n2. Shaker")
     assert confirm(signed_in, club_rig, shown, "add").status_code == 303
@@ -158,9 +179,19 @@ def test_rows_are_added_or_replaced(signed_in: Browser, club_rig: rigs.BandRig, 
     assert kick == next(source for source in before.source if source.label == "Kick")
 
 
-def test_what_contradicts_itself_is_told_at_its_row(signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig]) -> None:
-    """Half a pair without its other half is told at the rows, a way that the splitter has not at the label; nothing is saved."""
-    half = confirm(signed_in, empty_rig, fill(signed_in, page_of(empty_rig), pasted="Keys L\nKick"), row1__what="Piano", row1__rows="half")
+def test_what_contradicts_itself_is_told_at_its_row(
+    signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig]
+) -> None:
+    """Half a pair without its other half is told at the rows, a way that the splitter has not at the label; nothing is
+    saved.
+    """
+    half = confirm(
+        signed_in,
+        empty_rig,
+        fill(signed_in, page_of(empty_rig), pasted="Keys L\nKick"),
+        row1__what="Piano",
+        row1__rows="half",
+    )
     assert [field for field, _ in summary(half.text)] == ["row1-rows"]
     assert newest().source == ()
     pair = fill(signed_in, page_of(empty_rig), pasted="Keys L\nKeys R\nKick")
@@ -169,11 +200,23 @@ def test_what_contradicts_itself_is_told_at_its_row(signed_in: Browser, empty_ri
     assert (left.pair_with, right.pair_with) == (right.key, left.key)
 
 
-def test_a_pasted_di_is_not_marked_as_needing_no_48_v(signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig]) -> None:
-    """A DI of unknown kind leaves 48 V open, an active one needs it, a passive one does not; made active later, it needs it too."""
-    confirm(signed_in, empty_rig, fill(signed_in, page_of(empty_rig), pasted="Bass DI\nAcoustic active DI\nBanjo passive DI\nLead vocal\nOH"))
+def test_a_pasted_di_is_not_marked_as_needing_no_48_v(
+    signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig]
+) -> None:
+    """A DI of unknown kind leaves 48 V open, an active one needs it, a passive one does not; made active later, it
+    needs it too.
+    """
+    confirm(
+        signed_in,
+        empty_rig,
+        fill(signed_in, page_of(empty_rig), pasted="Bass DI\nAcoustic active DI\nBanjo passive DI\nLead vocal\nOH"),
+    )
     bass, acoustic, banjo, *_, overhead = newest().source
-    assert [(source.capture, source.phantom) for source in (bass, acoustic, banjo)] == [("di", ""), ("di-active", "yes"), ("di-passive", "no")]
+    assert [(source.capture, source.phantom) for source in (bass, acoustic, banjo)] == [
+        ("di", ""),
+        ("di-active", "yes"),
+        ("di-passive", "no"),
+    ]
     assert (overhead.capture, overhead.phantom) == ("mic", "yes")
     for source in (bass, banjo):
         fill(signed_in, f"/rigs/{empty_rig.id}/row?key={source.key}", capture="di-active")
@@ -181,7 +224,9 @@ def test_a_pasted_di_is_not_marked_as_needing_no_48_v(signed_in: Browser, empty_
 
 
 def test_equal_labels_are_numbered(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig]) -> None:
-    """Equal labels never refuse a list: they are numbered, beside the rig's own rows too, and once more the same list changes nothing."""
+    """Equal labels never refuse a list: they are numbered, beside the rig's own rows too, and once more the same list
+    changes nothing.
+    """
     shown = fill(signed_in, page_of(club_rig), pasted="Tambourine\nKick\nTambourine")
     assert confirm(signed_in, club_rig, shown, "add").status_code == 303
     added = newest_rig()
@@ -192,8 +237,12 @@ def test_equal_labels_are_numbered(signed_in: Browser, club_rig: rigs.BandRig, n
     assert newest_rig().source == (added.source[-3], added.source[-1])
 
 
-def test_both_microphones_of_a_sound_are_two_rows(signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig]) -> None:
-    """*In/out* and *DI + mic* are proposed as two rows that belong together; two instruments on one line are one row until a person parts them."""
+def test_both_microphones_of_a_sound_are_two_rows(
+    signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig]
+) -> None:
+    """*In/out* and *DI + mic* are proposed as two rows that belong together; two instruments on one line are one row
+    until a person parts them.
+    """
     shown = fill(signed_in, page_of(empty_rig), pasted="Kick in/out\nBass DI + mic\nAccordion and bagpipes\nHat")
     fields = form_of(shown, f"{page_of(empty_rig)}/reading")
     assert [fields[f"row{number}-rows"] for number in (1, 2, 3)] == [["parts"], ["parts"], ["1"]]
@@ -215,7 +264,9 @@ VOICES = "1. Vocal Mia\n2. Worship leader vox\n3. Drummer vox\n4-5. Vocals"
 
 
 def test_who_sings_lead_is_asked_once(signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig]) -> None:
-    """Several voices without a lead are one question, in which a leader is ticked beforehand; without an answer nothing is saved."""
+    """Several voices without a lead are one question, in which a leader is ticked beforehand; without an answer nothing
+    is saved.
+    """
     shown = fill(signed_in, page_of(empty_rig), pasted=VOICES)
     assert shown.text.count("Who sings lead?") == 1
     assert "To settle" not in shown.text
@@ -226,7 +277,10 @@ def test_who_sings_lead_is_asked_once(signed_in: Browser, empty_rig: rigs.BandRi
         answer = send(signed_in, f"{page_of(empty_rig)}/reading", fields | {"lead": lead}, do="replace")
         assert summary(answer.text) == [("lead", "Say who sings lead, or that nobody does.")]
         assert newest().source == ()
-    assert send(signed_in, f"{page_of(empty_rig)}/reading", fields | {"lead": ["1.1", "4.2"]}, do="replace").status_code == 303
+    assert (
+        send(signed_in, f"{page_of(empty_rig)}/reading", fields | {"lead": ["1.1", "4.2"]}, do="replace").status_code
+        == 303
+    )
     assert [source.label for source in newest().source if source.lead] == ["Vocal Mia", "Vocal 2"]
 
 
@@ -248,33 +302,57 @@ def test_who_sings_lead_is_not_asked_where_it_is_told(signed_in: Browser, empty_
     assert confirm(signed_in, empty_rig, shown).status_code == 303
 
 
-def test_a_row_that_is_called_the_lead_answers_the_question(signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig]) -> None:
+def test_a_row_that_is_called_the_lead_answers_the_question(
+    signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig]
+) -> None:
     """Whoever chooses *Lead vocal* for a row has said who sings lead."""
     shown = fill(signed_in, page_of(empty_rig), pasted="Vocal Mia\nVocal Jo")
     assert confirm(signed_in, empty_rig, shown, row2__what="Lead vocal").status_code == 303
     assert [source.lead for source in newest().source] == [False, True]
 
 
-COLUMNS = "Label,Player,Splitter way,Stand,48 V,Note\nKick,Bo,2,short,no,\nHat,Bo,3,tall,yes,over the rim\nVox,Ina,20,,no,\n"
+COLUMNS = (
+    "Label,Player,Splitter way,Stand,48 V,Note\nKick,Bo,2,short,no,\nHat,Bo,3,tall,yes,over the rim\nVox,Ina,20,,no,\n"
+)
 
 
 def test_columns_fill_their_fields(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig]) -> None:
-    """Player, way, stand, 48 V and note go to their fields, the way to the rig's only splitter; nothing else is copied into the note."""
+    """Player, way, stand, 48 V and note go to their fields, the way to the rig's only splitter; nothing else is copied
+    into the note.
+    """
     shown = fill(signed_in, page_of(club_rig), pasted=COLUMNS)
     assert "Splitter way = splitter way, Stand = stand, 48 V = 48 V, Note = note." in shown.text
     answer = confirm(signed_in, club_rig, shown, row3__what="Lead vocal")
     assert [field for field, _ in summary(answer.text)] == ["row3-label"]
     assert confirm(signed_in, club_rig, answer, row3__out="yes").status_code == 303
     kick, hat = newest_rig().source
-    assert (kick.key, kick.player, kick.splitter, kick.way, kick.stand, kick.phantom, kick.note) == ("kick", "Bo", "s", 2, "short", "no", "")
-    assert (hat.player, hat.splitter, hat.way, hat.stand, hat.phantom, hat.note) == ("Bo", "s", 3, "tall", "yes", "over the rim")
+    assert (kick.key, kick.player, kick.splitter, kick.way, kick.stand, kick.phantom, kick.note) == (
+        "kick",
+        "Bo",
+        "s",
+        2,
+        "short",
+        "no",
+        "",
+    )
+    assert (hat.player, hat.splitter, hat.way, hat.stand, hat.phantom, hat.note) == (
+        "Bo",
+        "s",
+        3,
+        "tall",
+        "yes",
+        "over the rim",
+    )
 
 
 def test_a_way_without_a_splitter_is_a_note(signed_in: Browser, store: Store, band: ABand) -> None:
     """A rig without a splitter takes the list all the same, and the way that it names stays readable."""
     with store.writing() as db:
         bare = a_stored_rig(db, band, a_rig(source=(), splitter=(), loom=()))
-    assert confirm(signed_in, bare, fill(signed_in, page_of(bare), pasted=COLUMNS), row3__what="Lead vocal").status_code == 303
+    assert (
+        confirm(signed_in, bare, fill(signed_in, page_of(bare), pasted=COLUMNS), row3__what="Lead vocal").status_code
+        == 303
+    )
     with store.reading() as db:
         assert [source.note for source in rigs.newest(db, bare.id).read().source] == [
             "splitter way 2",
@@ -296,7 +374,9 @@ def test_the_text_of_a_file_can_be_changed(signed_in: Browser, empty_rig: rigs.B
     assert form_of(back, page_of(empty_rig))["pasted"] == ["Item\tQty\nKick mic\t1\nMic stand\t2"]
 
 
-def test_stale_rows_are_shown_again(signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]) -> None:
+def test_stale_rows_are_shown_again(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]
+) -> None:
     """Rows that were read before somebody else saved are shown again with everything that was chosen."""
     shown = fill(signed_in, page_of(club_rig), pasted="Aux\nKick")
     fill(signed_in, rows_of(club_rig), row1__note="theirs")
@@ -307,7 +387,9 @@ def test_stale_rows_are_shown_again(signed_in: Browser, club_rig: rigs.BandRig, 
 
 
 def test_a_workbook_is_read(signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig]) -> None:
-    """A workbook goes the same way, its other columns with it; a damaged one is refused in one sentence at its field."""
+    """A workbook goes the same way, its other columns with it; a damaged one is refused in one sentence at its
+    field.
+    """
     book = Workbook()
     head, kick_row = ("Ch", "Instrument", "Mic", "48V", "Notes"), (1, "Kick", "dynamic", "no", "hole in front")
     for row in (head, kick_row, (2, "OH L", "condenser", "yes", None), (3, "OH R", "condenser", "yes", None)):
@@ -324,7 +406,9 @@ def test_a_workbook_is_read(signed_in: Browser, empty_rig: rigs.BandRig, newest:
     assert summary(broken.text) == [("file", "Expected a workbook (XLSX) that is whole; found a damaged one.")]
 
 
-def test_a_workbook_of_our_own_headings_is_taken_as_it_stands(signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig]) -> None:
+def test_a_workbook_of_our_own_headings_is_taken_as_it_stands(
+    signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig]
+) -> None:
     """A sheet with the headings Label and Source needs no reading."""
     book = Workbook()
     for row in (("Label", "Source", "Mixer input"), ("Guitar", "Acoustic guitar", 7)):
@@ -339,7 +423,9 @@ def test_a_workbook_of_our_own_headings_is_taken_as_it_stands(signed_in: Browser
 
 def upload(browser: Browser, rig: rigs.BandRig, content: bytes) -> Response:
     page = page_of(rig)
-    return browser.client.post(page, data=form_of(browser.get(page), page), files={"file": ("list.xlsx", content)}, headers={"Origin": ORIGIN})
+    return browser.client.post(
+        page, data=form_of(browser.get(page), page), files={"file": ("list.xlsx", content)}, headers={"Origin": ORIGIN}
+    )
 
 
 @pytest.mark.parametrize(
@@ -355,7 +441,9 @@ def upload(browser: Browser, rig: rigs.BandRig, content: bytes) -> Response:
     ],
     ids=["rows", "minus", "kind", "long", "control", "brackets", "rest"],
 )
-def test_what_arrives_is_checked_again(signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig], changes: dict[str, str]) -> None:
+def test_what_arrives_is_checked_again(
+    signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig], changes: dict[str, str]
+) -> None:
     """Whatever the page of confirmation is made to send, it is a fault of its row and never a row of the rig."""
     shown = fill(signed_in, page_of(empty_rig), pasted="Kick\nSnare")
     action = f"{page_of(empty_rig)}/reading"
@@ -391,7 +479,9 @@ def begin_rig(page: Page) -> None:
 
 @pytest.mark.browser
 def test_the_keyboard_alone_settles_and_confirms(open_page: Open) -> None:
-    """Without a mouse and without script on a narrow phone: pasted, settled by the first keys of each answer, taken over."""
+    """Without a mouse and without script on a narrow phone: pasted, settled by the first keys of each answer, taken
+    over.
+    """
     page = open_page("/sign-up", java_script_enabled=False, viewport={"width": 360, "height": 740})
     begin_rig(page)
     page.focus("#pasted")

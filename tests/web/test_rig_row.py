@@ -74,16 +74,22 @@ FULL = {
     ],
 )
 def test_48_v_follows_how_it_is_picked_up(was: tuple[str, str], becomes: str, chosen: str | None, phantom: str) -> None:
-    """A bass whose DI becomes active needs 48 V, whatever stood there by itself; what is chosen in the same change stays."""
+    """A bass whose DI becomes active needs 48 V, whatever stood there by itself; what is chosen in the same change
+    stays.
+    """
     before = a_source("bass", what="pluck.bass.electric", capture=was[0], phantom=was[1])
     after = retaken(replace(before, capture=becomes, phantom=was[1] if chosen is None else chosen), before)
     assert (after.capture, after.phantom) == (becomes, phantom)
 
 
-def test_a_row_is_saved_with_all_its_fields(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig]) -> None:
+def test_a_row_is_saved_with_all_its_fields(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig]
+) -> None:
     """Every entry reaches the rig as the value that it says, under the same key."""
     page = f"/rigs/{club_rig.id}/row?key=keys"
-    fields = form_of(signed_in.get(page), page) | {name: value if isinstance(value, list) else [value] for name, value in FULL.items()}
+    fields = form_of(signed_in.get(page), page) | {
+        name: value if isinstance(value, list) else [value] for name, value in FULL.items()
+    }
     assert send(signed_in, page, fields).status_code == 303
     source = newest_rig().source[2]
     assert source.key == "keys"
@@ -93,13 +99,20 @@ def test_a_row_is_saved_with_all_its_fields(signed_in: Browser, club_rig: rigs.B
     assert source.never_with == ("kick", "bass")
     text = signed_in.get(page)
     assert {name: values for name, values in form_of(text, page).items() if name in FULL} == {
-        name: (value if isinstance(value, list) else [value.replace(",", ".")]) for name, value in FULL.items()
+        name: value if isinstance(value, list) else [value.replace(",", ".")] for name, value in FULL.items()
     }
 
 
 def test_a_pair_is_said_once(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig]) -> None:
     """Choosing the other half makes both a pair of one kind; choosing another half frees the first."""
-    fill(signed_in, rows_of(club_rig), row3__label="Keys left", row3__position="left", row5__what="Keyboard or synthesizer", row5__label="Keys right")
+    fill(
+        signed_in,
+        rows_of(club_rig),
+        row3__label="Keys left",
+        row3__position="left",
+        row5__what="Keyboard or synthesizer",
+        row5__label="Keys right",
+    )
     right = newest_rig().source[4].key
     page = f"/rigs/{club_rig.id}/row?key=keys"
     assert fill(signed_in, page, pair_with=right, pair_kind="left-right", inseparable="yes").status_code == 303
@@ -133,7 +146,9 @@ def test_a_row_leads_to_the_next(signed_in: Browser, club_rig: rigs.BandRig) -> 
     assert opened.headers["location"] == f"/rigs/{club_rig.id}/row?key=bass"
 
 
-def test_a_row_that_somebody_removed_is_not_lost(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig]) -> None:
+def test_a_row_that_somebody_removed_is_not_lost(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig]
+) -> None:
     """A row that was taken away meanwhile is told of; saving once more brings it back under its key."""
     page = f"/rigs/{club_rig.id}/row?key=keys"
     mine = form_of(signed_in.get(page), page) | {"note": ["mine"]}

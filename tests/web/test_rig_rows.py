@@ -19,7 +19,9 @@ from tests.web.rig_forms import TOPICS, Fields, fill, form_of, rows_of, send, su
 def test_rows_are_saved_as_a_new_revision(
     signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig], newest_number: Callable[[], int]
 ) -> None:
-    """One save makes one revision with what was typed; the revision before is unchanged, and keys survive the new name."""
+    """One save makes one revision with what was typed; the revision before is unchanged, and keys survive the new
+    name.
+    """
     answer = fill(signed_in, rows_of(club_rig), row1__label="Bass drum", row1__position="in", row1__note="Two legs")
     assert answer.status_code == 303
     assert newest_number() == 2
@@ -32,7 +34,9 @@ def test_rows_are_saved_as_a_new_revision(
     assert "Revision 1" in listed
 
 
-def test_an_unchanged_form_makes_no_revision(signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]) -> None:
+def test_an_unchanged_form_makes_no_revision(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]
+) -> None:
     """Every form, sent as it was drawn, leaves the rig at its revision."""
     for address in ("/rows", "/row?key=lead", *TOPICS):
         assert fill(signed_in, f"/rigs/{club_rig.id}{address}").status_code == 303, address
@@ -50,7 +54,9 @@ def test_every_form_keeps_the_whole_example(signed_in: Browser, store: Store, ba
         assert rigs.newest(db, full.id).read() == example_rig()
 
 
-def test_the_same_form_twice_saves_once(signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]) -> None:
+def test_the_same_form_twice_saves_once(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]
+) -> None:
     """Sending a form again leads to the first result and makes nothing new."""
     fields = form_of(signed_in.get(rows_of(club_rig)), rows_of(club_rig)) | {"row1-label": ["Bass drum"]}
     first, second = (send(signed_in, rows_of(club_rig), fields) for _ in "ab")
@@ -60,7 +66,9 @@ def test_the_same_form_twice_saves_once(signed_in: Browser, club_rig: rigs.BandR
 
 
 def test_a_new_row_follows_its_kind(signed_in: Browser, store: Store, band: ABand) -> None:
-    """A row that only says what it is takes its name and everything else from its kind, and is plugged into what is free next."""
+    """A row that only says what it is takes its name and everything else from its kind, and is plugged into what is
+    free next.
+    """
     with store.writing() as db:
         empty = a_stored_rig(db, band, Rig(splitter=(Splitter(key="s", name="Big", ways=128),)))
     changes: dict[str, str | list[str]] = {}
@@ -117,7 +125,9 @@ def test_a_full_splitter_leaves_a_new_row_unplugged(signed_in: Browser, store: S
     assert (egg.splitter, egg.way, egg.mixer_input) == ("", None, None)
 
 
-def test_a_changed_kind_brings_its_defaults(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig]) -> None:
+def test_a_changed_kind_brings_its_defaults(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig]
+) -> None:
     """A row whose kind changes follows the new kind where it followed the old one; what was chosen stays."""
     fill(signed_in, rows_of(club_rig), row5__what="Trumpet", row5__phantom="yes")
     assert newest_rig().source[4].loud_on_stage is True
@@ -126,7 +136,9 @@ def test_a_changed_kind_brings_its_defaults(signed_in: Browser, club_rig: rigs.B
     assert (source.capture, source.stand, source.loud_on_stage, source.phantom) == ("di", "none", False, "yes")
 
 
-def test_adding_a_row_asks_what_it_is(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig]) -> None:
+def test_adding_a_row_asks_what_it_is(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig]
+) -> None:
     """Without an answer nothing is added; with one the row is there, and its page opens."""
     page = f"/rigs/{club_rig.id}/rows/new"
     refused = fill(signed_in, page)
@@ -134,7 +146,13 @@ def test_adding_a_row_asks_what_it_is(signed_in: Browser, club_rig: rigs.BandRig
     assert summary(refused.text) == [("what", "Choose what it is. Something else is on the list as well.")]
     answer = fill(signed_in, page, what="metal.hi-hat", player="Ben")
     source = newest_rig().source[4]
-    assert (source.label, source.player, source.phantom, source.way, source.mixer_input) == ("Hi-hat", "Ben", "yes", 5, 5)
+    assert (source.label, source.player, source.phantom, source.way, source.mixer_input) == (
+        "Hi-hat",
+        "Ben",
+        "yes",
+        5,
+        5,
+    )
     assert answer.headers["location"] == f"/rigs/{club_rig.id}/row?key={source.key}"
     assert signed_in.get(answer.headers["location"]).status_code == 200
     again = fill(signed_in, page, what="metal.hi-hat", player="Ben")
@@ -149,7 +167,9 @@ def labels(fields: Fields) -> list[str]:
 def test_moving_copying_and_removing_only_draw_again(
     signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig], newest_number: Callable[[], int]
 ) -> None:
-    """The buttons of a row change the form and keep what was typed; only saving saves, keys stay, and a copy gets a key of its own."""
+    """The buttons of a row change the form and keep what was typed; only saving saves, keys stay, and a copy gets a key
+    of its own.
+    """
     page = rows_of(club_rig)
     answer = fill(signed_in, page, do="up:3", row1__note="typed before")
     assert answer.status_code == 200
@@ -188,8 +208,14 @@ def test_a_removed_row_leaves_nothing_that_names_it(signed_in: Browser, store: S
         full = a_stored_rig(db, band, rig)
     page = f"/rigs/{full.id}/rows"
     named = next(place for place, source in enumerate(rig.source) if source.pair_with)
-    off = next(place for place, source in enumerate(rig.source) if any(source.key in one.off for one in rig.configurations.values()))
-    first = next(place for place, source in enumerate(rig.source) if any(one.second_of == source.key for one in rig.source))
+    off = next(
+        place
+        for place, source in enumerate(rig.source)
+        if any(source.key in one.off for one in rig.configurations.values())
+    )
+    first = next(
+        place for place, source in enumerate(rig.source) if any(one.second_of == source.key for one in rig.source)
+    )
     fields = form_of(signed_in.get(page), page)
     for place in sorted({named, off, first}, reverse=True):
         fields = form_of(send(signed_in, page, fields, do=f"remove:{place + 1}"), page)
@@ -209,8 +235,12 @@ def test_blank_rows_stand_below(signed_in: Browser, club_rig: rigs.BandRig, stor
         assert sum(name.endswith("-was") for name in fields) == count
 
 
-def test_all_faults_are_told_at_once_by_row(signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]) -> None:
-    """Faults of single fields and contradictions between rows stand in one summary that leads to the rows; everything typed is kept."""
+def test_all_faults_are_told_at_once_by_row(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]
+) -> None:
+    """Faults of single fields and contradictions between rows stand in one summary that leads to the rows; everything
+    typed is kept.
+    """
     typed = {
         "row1__what": "Kik drum",
         "row2__way": "0",
@@ -224,10 +254,19 @@ def test_all_faults_are_told_at_once_by_row(signed_in: Browser, club_rig: rigs.B
     assert answer.status_code == 422
     assert "<title>Error: " in answer.text
     assert summary(answer.text) == [
-        ("row1-what", "Row 1, what it is: &#34;Kik drum&#34; is not in the list. Choose a kind of source, perhaps &#34;Kick drum&#34;."),
+        (
+            "row1-what",
+            (
+                "Row 1, what it is: &#34;Kik drum&#34; is not in the list. Choose a kind of source, perhaps &#34;Kick"
+                " drum&#34;."
+            ),
+        ),
         ("row2-way", "Row 2, splitter way: enter a whole number from 1 to 128."),
         ("row4-label", "Row 4, label: this has 41 characters; 40 fit. Shorten it."),
-        ("row5-note", "Row 5, note for the engineer: this holds characters that cannot be shown. Type it instead of pasting it."),
+        (
+            "row5-note",
+            "Row 5, note for the engineer: this holds characters that cannot be shown. Type it instead of pasting it.",
+        ),
         ("row3-mixer_input", "Rows 3 and 4 both use mixer input 4. Give one of them another input."),
     ]
     fields = form_of(answer, rows_of(club_rig))
@@ -252,12 +291,18 @@ def test_a_stale_form_is_not_saved(
 ) -> None:
     """Who comes second gets 409 with what differs and keeps every entry; saving once more then counts."""
     page = rows_of(club_rig)
-    mine = form_of(signed_in.get(page), page) | {"row1-note": ["mine"], "row2-label": ["My bass"], "row5-label": ["My egg"]}
+    mine = form_of(signed_in.get(page), page) | {
+        "row1-note": ["mine"],
+        "row2-label": ["My bass"],
+        "row5-label": ["My egg"],
+    }
     fill(signed_in, page, row1__note="theirs", row5__label="Their egg")
     answer = send(signed_in, page, mine)
     assert answer.status_code == 409
     assert "Somebody else saved this meanwhile" in answer.text
-    told = re.findall(r'<th scope="row">(.*?)</th><td data-head="Theirs">(.*?)</td><td data-head="Yours">(.*?)</td>', answer.text)
+    told = re.findall(
+        r'<th scope="row">(.*?)</th><td data-head="Theirs">(.*?)</td><td data-head="Yours">(.*?)</td>', answer.text
+    )
     assert told == [
         ("Kick, note for the engineer", "theirs", "mine"),
         ("Bass, label", "Bass", "My bass"),
@@ -271,7 +316,9 @@ def test_a_stale_form_is_not_saved(
     assert [source.label for source in newest_rig().source] == ["Kick", "My bass", "Keys", "Lead", "My egg"]
 
 
-def test_every_other_form_notices_that_it_is_stale(signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]) -> None:
+def test_every_other_form_notices_that_it_is_stale(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]
+) -> None:
     """A form that was drawn from an older revision is shown again with what differs, and nothing is saved."""
     pages = [f"/rigs/{club_rig.id}{address}" for address in ("/row?key=kick", *TOPICS)]
     mine = {page: form_of(signed_in.get(page), page) for page in pages}
@@ -283,7 +330,9 @@ def test_every_other_form_notices_that_it_is_stale(signed_in: Browser, club_rig:
     assert newest_number() == 2
 
 
-def test_a_form_without_its_version_is_refused(signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]) -> None:
+def test_a_form_without_its_version_is_refused(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]
+) -> None:
     """A form that does not say what it was drawn from changes nothing."""
     fields = form_of(signed_in.get(rows_of(club_rig)), rows_of(club_rig))
     del fields["form_version"]
@@ -292,8 +341,13 @@ def test_a_form_without_its_version_is_refused(signed_in: Browser, club_rig: rig
 
 
 def big_rig() -> Rig:
-    sources = tuple(a_source(f"s-{place}", label=f"Source {place}", splitter="s", way=place, mixer_input=place) for place in range(1, 129))
-    return a_rig(source=sources, splitter=(Splitter(key="s", name="Big", ways=128),), mixer=replace(a_rig().mixer, inputs=128))
+    sources = tuple(
+        a_source(f"s-{place}", label=f"Source {place}", splitter="s", way=place, mixer_input=place)
+        for place in range(1, 129)
+    )
+    return a_rig(
+        source=sources, splitter=(Splitter(key="s", name="Big", ways=128),), mixer=replace(a_rig().mixer, inputs=128)
+    )
 
 
 def test_the_largest_rig_can_be_saved(signed_in: Browser, store: Store, band: ABand) -> None:
@@ -307,7 +361,9 @@ def test_the_largest_rig_can_be_saved(signed_in: Browser, store: Store, band: AB
     changes = {f"row{place}__note": f"Note {place}" for place in range(1, 129)}
     assert send(signed_in, page, fields, **changes).status_code == 303
     with store.reading() as db:
-        assert [source.note for source in rigs.newest(db, big.id).read().source] == [f"Note {place}" for place in range(1, 129)]
+        assert [source.note for source in rigs.newest(db, big.id).read().source] == [
+            f"Note {place}" for place in range(1, 129)
+        ]
     fields = form_of(signed_in.get(page), page)
     answer = send(signed_in, page, fields | {"row129-was": [""], "row129-label": ["One more"]})
     assert answer.status_code == 422

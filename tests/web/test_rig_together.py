@@ -32,8 +32,12 @@ def together(club_rig: rigs.BandRig) -> str:
 # Undo
 
 
-def test_a_save_is_undone_by_one_button(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Newest, newest_number: Number) -> None:
-    """After a save the page offers the revision before; putting it back makes a new revision with the old content, undone in the same way."""
+def test_a_save_is_undone_by_one_button(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Newest, newest_number: Number
+) -> None:
+    """After a save the page offers the revision before; putting it back makes a new revision with the old content,
+    undone in the same way.
+    """
     before = newest_rig()
     saved = fill(signed_in, rows_of(club_rig), row1__label="Other")
     page = saved.headers["location"]
@@ -53,8 +57,12 @@ def test_what_a_save_changed_is_said(signed_in: Browser, club_rig: rigs.BandRig)
         assert said in signed_in.get(address).text, address
 
 
-def test_nothing_is_put_back_over_somebody_elses_save(signed_in: Browser, club_rig: rigs.BandRig, newest_number: Number) -> None:
-    """A button that was drawn before somebody else saved does nothing and says so; a number that no revision has is asked for again."""
+def test_nothing_is_put_back_over_somebody_elses_save(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_number: Number
+) -> None:
+    """A button that was drawn before somebody else saved does nothing and says so; a number that no revision has is
+    asked for again.
+    """
     fill(signed_in, rows_of(club_rig), row1__label="Mine")
     old = form_of(signed_in.get(revisions_of(club_rig)), revisions_of(club_rig))
     fill(signed_in, rows_of(club_rig), row1__label="Theirs")
@@ -69,8 +77,12 @@ def test_nothing_is_put_back_over_somebody_elses_save(signed_in: Browser, club_r
 # Copy and use
 
 
-def test_a_copy_is_a_rig_of_its_own(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Newest, store: Store, band: ABand) -> None:
-    """The copy begins as the rig stands, keys included; a change of one leaves the other alone; without a name none is made."""
+def test_a_copy_is_a_rig_of_its_own(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Newest, store: Store, band: ABand
+) -> None:
+    """The copy begins as the rig stands, keys included; a change of one leaves the other alone; without a name none is
+    made.
+    """
     copy = f"/rigs/{club_rig.id}/copy"
     assert fill(signed_in, copy, name="").status_code == 422
     made = fill(signed_in, copy, name="Acoustic rig").headers["location"].removeprefix("/rigs/")
@@ -96,12 +108,19 @@ def test_the_gigs_of_a_rig_are_named(signed_in: Browser, club_rig: rigs.BandRig,
 # Several rows at once
 
 
-def test_several_rows_are_set_at_once(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Newest, newest_number: Number) -> None:
-    """What was chosen is set in the ticked rows and nowhere else; what was left as it is stays; one revision is made."""
+def test_several_rows_are_set_at_once(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Newest, newest_number: Number
+) -> None:
+    """What was chosen is set in the ticked rows and nowhere else; what was left as it is stays; one revision is
+    made.
+    """
     before = newest_rig()
     changes = {"player": "Bo", "stand": "tall", "phantom": "yes", "owner.mic": "house"}
     answer = send(
-        signed_in, together(club_rig), form_of(signed_in.get(together(club_rig)), together(club_rig)) | {"row": ["kick", "lead"]}, **changes
+        signed_in,
+        together(club_rig),
+        form_of(signed_in.get(together(club_rig)), together(club_rig)) | {"row": ["kick", "lead"]},
+        **changes,
     )
     assert answer.status_code == 303
     for was, now in zip(before.source, newest_rig().source, strict=True):
@@ -133,9 +152,16 @@ def test_a_choice_can_be_taken_back_at_once(signed_in: Browser, club_rig: rigs.B
     ],
 )
 def test_what_cannot_be_set_is_said(
-    signed_in: Browser, club_rig: rigs.BandRig, newest_number: Number, rows: list[str], changes: dict[str, str], said: tuple[str, str]
+    signed_in: Browser,
+    club_rig: rigs.BandRig,
+    newest_number: Number,
+    rows: list[str],
+    changes: dict[str, str],
+    said: tuple[str, str],
 ) -> None:
-    """Nothing ticked, nothing chosen, or a value that does not fit: one sentence at its field, ticks kept, nothing saved."""
+    """Nothing ticked, nothing chosen, or a value that does not fit: one sentence at its field, ticks kept, nothing
+    saved.
+    """
     form = form_of(signed_in.get(together(club_rig)), together(club_rig))
     answer = send(signed_in, together(club_rig), form | {"row": rows}, **changes)
     assert answer.status_code == 422
@@ -146,20 +172,30 @@ def test_what_cannot_be_set_is_said(
 
 def test_rows_of_a_player_begin_ticked(signed_in: Browser, store: Store, band: ABand) -> None:
     """A link ticks one player's rows, another all of them."""
-    rig = replace(a_rig(), source=(a_source("kick", player="Bo"), a_source("lead", player="Ada & Co"), a_source("snare", player="Bo")))
+    rig = replace(
+        a_rig(),
+        source=(a_source("kick", player="Bo"), a_source("lead", player="Ada & Co"), a_source("snare", player="Bo")),
+    )
     with store.writing() as db:
         stored = a_stored_rig(db, band, rig)
     page = signed_in.get(together(stored)).text
     found = dict(re.findall(r'<a href="(/rigs/[^"]*together[^"]*)">(.*?)</a>', page))
     ticked = {words: form_of(signed_in.get(href), together(stored)).get("row", []) for href, words in found.items()}
-    assert ticked == {"All rows": ["kick", "lead", "snare"], "Bo": ["kick", "snare"], "Ada &amp; Co": ["lead"], "None": []}
+    assert ticked == {
+        "All rows": ["kick", "lead", "snare"],
+        "Bo": ["kick", "snare"],
+        "Ada &amp; Co": ["lead"],
+        "None": [],
+    }
 
 
 # Moving
 
 
 def test_a_row_moves_to_a_number(signed_in: Browser, club_rig: rigs.BandRig) -> None:
-    """A row goes to the place that was typed, at most to the end; a place that is no number moves nothing and says so. Nothing is saved."""
+    """A row goes to the place that was typed, at most to the end; a place that is no number moves nothing and says so.
+    Nothing is saved.
+    """
 
     def order(do: str, **typed: str) -> list[str]:
         fields = form_of(signed_in.get(rows_of(club_rig)), rows_of(club_rig))
@@ -191,18 +227,27 @@ def test_a_row_is_moved_by_keyboard_alone(open_page: Open, band: ABand, club_rig
     page.get_by_role("button", name="Save rows").first.focus()
     page.keyboard.press("Enter")
     page.locator("#main").get_by_text("Saved as revision 2.").wait_for()
-    assert page.locator("[id$=-label]").evaluate_all("fields => fields.slice(0, 4).map(field => field.value)") == ["Bass", "Keys", "Lead", "Kick"]
+    assert page.locator("[id$=-label]").evaluate_all("fields => fields.slice(0, 4).map(field => field.value)") == [
+        "Bass",
+        "Keys",
+        "Lead",
+        "Kick",
+    ]
 
 
 # The drawing
 
 
 def test_the_drawing_says_what_the_rig_says() -> None:
-    """Each row stands at its number with its way and input; dots are the ways that split; ears and looms are named; the words say the same."""
+    """Each row stands at its number with its way and input; dots are the ways that split; ears and looms are named; the
+    words say the same.
+    """
     rig = example_rig()
     drawn = picture_of(rig)
     texts = [one.text for one in drawn.words]
-    assert [text for text in texts if text.startswith("input ")] == [f"input {source.mixer_input}" for source in rig.source]
+    assert [text for text in texts if text.startswith("input ")] == [
+        f"input {source.mixer_input}" for source in rig.source
+    ]
     assert len(drawn.dots) == sum(source.way is not None for source in rig.source)
     for ears in rig.ears:
         assert any(text.startswith(f"{ears.player}: ears") for text in texts)
@@ -214,39 +259,60 @@ def test_the_drawing_says_what_the_rig_says() -> None:
 
 SHAPES = {
     "nothing plugged": a_rig(source=(a_source("kick"),), splitter=(), loom=(), ears=()),
-    "no splitter": a_rig(splitter=(), source=tuple(replace(source, splitter="", way=None) for source in a_rig().source)),
+    "no splitter": a_rig(
+        splitter=(), source=tuple(replace(source, splitter="", way=None) for source in a_rig().source)
+    ),
     "two splitters": a_rig(
-        splitter=(*a_rig().splitter, Splitter(key="t", name="A splitter with quite a long name", ways=4, outputs=(SplitterOutput("B"),))),
+        splitter=(
+            *a_rig().splitter,
+            Splitter(key="t", name="A splitter with quite a long name", ways=4, outputs=(SplitterOutput("B"),)),
+        ),
         source=(*a_rig().source, a_source("sax", splitter="t", way=1)),
     ),
-    "full": a_rig(source=tuple(a_source(f"k{number}", label="W" * 40, splitter="s", way=number, mixer_input=number) for number in range(1, 129))),
+    "full": a_rig(
+        source=tuple(
+            a_source(f"k{number}", label="W" * 40, splitter="s", way=number, mixer_input=number)
+            for number in range(1, 129)
+        )
+    ),
     "example": example_rig(),
 }
 
 
 @pytest.mark.parametrize("rig", SHAPES.values(), ids=SHAPES)
 def test_nothing_is_drawn_outside_or_over_another(rig: Rig) -> None:
-    """Everything lies within the drawing's edges, no two boxes overlap, every wire is level or upright and every dot lies on one."""
+    """Everything lies within the drawing's edges, no two boxes overlap, every wire is level or upright and every dot
+    lies on one.
+    """
     drawn = picture_of(rig)
     for one in drawn.boxes:
         assert 0 <= one.x <= one.x + one.width <= drawn.width
         assert 0 <= one.y <= one.y + one.height <= drawn.height
     for one in drawn.boxes:
         for other in drawn.boxes:
-            apart = one.x + one.width <= other.x or other.x + other.width <= one.x or one.y + one.height <= other.y or other.y + other.height <= one.y
+            apart = (
+                one.x + one.width <= other.x
+                or other.x + other.width <= one.x
+                or one.y + one.height <= other.y
+                or other.y + other.height <= one.y
+            )
             assert one is other or apart
     for wire in drawn.wires:
         assert wire.x1 == wire.x2 or wire.y1 == wire.y2
         assert max(wire.x1, wire.x2) <= drawn.width
         assert max(wire.y1, wire.y2) <= drawn.height
     for x, y in drawn.dots:
-        assert any(wire.x1 == wire.x2 == x and min(wire.y1, wire.y2) <= y <= max(wire.y1, wire.y2) for wire in drawn.wires)
+        assert any(
+            wire.x1 == wire.x2 == x and min(wire.y1, wire.y2) <= y <= max(wire.y1, wire.y2) for wire in drawn.wires
+        )
     assert picture_of(replace(rig, source=())) is None
 
 
 @pytest.mark.browser
 def test_the_drawing_fits_its_words_and_scrolls_in_its_box(open_page: Open, store: Store, band: ABand) -> None:
-    """On a phone the page stays still and the drawing scrolls, reachable by keyboard; every text in it stays within its box and its edges."""
+    """On a phone the page stays still and the drawing scrolls, reachable by keyboard; every text in it stays within its
+    box and its edges.
+    """
     with store.writing() as db:
         stored = a_stored_rig(db, band, example_rig())
     page = in_a_browser(open_page, band)
@@ -254,15 +320,14 @@ def test_the_drawing_fits_its_words_and_scrolls_in_its_box(open_page: Open, stor
     page.goto(f"/rigs/{stored.id}")
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
     assert page.locator(".wiring").evaluate("box => box.scrollWidth > box.clientWidth && box.tabIndex === 0")
-    over = page.evaluate(
-        """() => {
+    over = page.evaluate("""() => {
           const boxes = [...document.querySelectorAll(".wiring rect")].map((one) => one.getBBox());
           const width = document.querySelector(".wiring svg").width.baseVal.value;
           return [...document.querySelectorAll(".wiring text")].filter((text) => {
             const t = text.getBBox(), middle = t.y + t.height / 2;
-            const inside = boxes.find((b) => b.x <= t.x && t.x <= b.x + b.width && b.y <= middle && middle <= b.y + b.height);
+            const across = (b) => b.x <= t.x && t.x <= b.x + b.width;
+            const inside = boxes.find((b) => across(b) && b.y <= middle && middle <= b.y + b.height);
             return t.x + t.width > (inside ? inside.x + inside.width : width);
           }).map((text) => text.textContent);
-        }"""
-    )
+        }""")
     assert over == []

@@ -53,14 +53,13 @@ def test_a_button_pressed_twice_sends_once(open_page: Open) -> None:
 
 def swap_form(page: Page) -> None:
     """Turn the name form of the account page into one that only replaces the main part."""
-    page.evaluate(
-        """() => {
+    page.evaluate("""() => {
           const form = document.querySelector("main form");
-          for (const [name, value] of Object.entries({post: form.action, target: "#main", select: "#main", swap: "outerHTML"}))
+          for (const [name, value] of Object.entries({post: form.action, target: "#main", select: "#main",
+          swap: "outerHTML"}))
             form.setAttribute("data-hx-" + name, value);
           htmx.process(form);
-        }"""
-    )
+        }""")
 
 
 def signed_in(open_page: Open, band: ABand) -> Page:
@@ -73,7 +72,9 @@ def signed_in(open_page: Open, band: ABand) -> Page:
 
 
 def test_a_refused_form_is_swapped_in(open_page: Open, band: ABand) -> None:
-    """An answer of 422 to a request by script is shown, its summary has the focus, and the title says that there is an error."""
+    """An answer of 422 to a request by script is shown, its summary has the focus, and the title says that there is an
+    error.
+    """
     page = signed_in(open_page, band)
     swap_form(page)
     page.fill("#name", "")
@@ -84,7 +85,9 @@ def test_a_refused_form_is_swapped_in(open_page: Open, band: ABand) -> None:
 
 @pytest.mark.parametrize("status", [0, 401, *(pytest.param(status, marks=pytest.mark.soak) for status in (500, 503))])
 def test_what_was_not_saved_is_said(open_page: Open, band: ABand, status: int) -> None:
-    """A cut line (0), a fault of the server and a lost session are announced in the one live region; the form stays as it is."""
+    """A cut line (0), a fault of the server and a lost session are announced in the one live region; the form stays as
+    it is.
+    """
     page = signed_in(open_page, band)
     swap_form(page)
 

@@ -58,7 +58,10 @@ ROUNDS: dict[str, tuple[Value, Value]] = {
     "power-limiter": ("no", "some"),
     "who-plugs": ("house", "together"),
     "sound-check": ("line-check", "sound-check"),
-    "sound-limit": ("97 dB(A) over 43 minutes, measured where the desk stands, and not a bit more than that", "91 dB(C) over 17 minutes"),
+    "sound-limit": (
+        "97 dB(A) over 43 minutes, measured where the desk stands, and not a bit more than that",
+        "91 dB(C) over 17 minutes",
+    ),
     "radio": ("Seven handhelds\n518.35 to 542.65 MHz", "The choir's on 863.15 MHz"),
     "house-sheet": (
         "Canaries in the yard.\n\nThe lift holds 417 kg.\n" + "Long words. " * 300 + "The end of the house sheet.",
@@ -108,7 +111,14 @@ def wanted(question: Question, place: str, value: Value) -> list[str]:
 def text_at(planned: Planned, place: str) -> str:
     """What the house reads at a place, without white space."""
     base = planned.house_base
-    address = {"answers": "/questions", "receipt": "/sign-off/1", "plan": "/plan", "day": "/day", "history": "/history", "what-if": "/what-if"}
+    address = {
+        "answers": "/questions",
+        "receipt": "/sign-off/1",
+        "plan": "/plan",
+        "day": "/day",
+        "history": "/history",
+        "what-if": "/what-if",
+    }
     answer = planned.house.get(base + address.get(place, f"/papers/{place}"))
     assert answer.status_code == 200
     text = words_of(answer.text)
@@ -125,7 +135,9 @@ def pdf_text(planned: Planned, place: str) -> str:
 
 @pytest.mark.slow
 def test_every_answer_stands_in_every_place_that_its_question_names(planned: Planned) -> None:
-    """Two rounds of other answers to all questions: each stands on the pages and papers of the one table as it was said, whole."""
+    """Two rounds of other answers to all questions: each stands on the pages and papers of the one table as it was
+    said, whole.
+    """
     assert set(ROUNDS) == set(QUESTIONS)
     planned.sign("house")
     missing, stale = [], []
@@ -151,7 +163,12 @@ def test_every_answer_stands_on_the_printed_papers(planned: Planned) -> None:
         text = pdf_text(planned, place)
         named = [question for question in QUESTIONS.values() if place in question.seen.places]
         wrapped = {question.key: wanted(question, place, ROUNDS[question.key][0]) for question in named}
-        assert [(key, words) for key, all_words in wrapped.items() for words in all_words if words.replace("·", "") not in text] == []
+        assert [
+            (key, words)
+            for key, all_words in wrapped.items()
+            for words in all_words
+            if words.replace("·", "") not in text
+        ] == []
         assert "Shortened" not in text
 
 
@@ -177,7 +194,9 @@ def place_of(path: str) -> str:
 
 @pytest.mark.slow
 def test_no_other_place_shows_what_was_said(planned: Planned) -> None:
-    """On every page that links lead to, and in every file, free words stand exactly where the table says; no plan repeats them."""
+    """On every page that links lead to, and in every file, free words stand exactly where the table says; no plan
+    repeats them.
+    """
     answer_all(planned, 0)
     signed = planned.sign("house")
     assert signed.status_code == 303, words_of(signed.text)
@@ -189,11 +208,18 @@ def test_no_other_place_shows_what_was_said(planned: Planned) -> None:
             if all(words in squash(text) for words in wanted(QUESTIONS[key], "", ROUNDS[key][0])):
                 found[key].add(place_of(path))
 
-    for viewer, browser, base in (("house", planned.house, planned.house_base), ("band", planned.band, planned.gigs_base)):
+    for viewer, browser, base in (
+        ("house", planned.house, planned.house_base),
+        ("band", planned.band, planned.gigs_base),
+    ):
         visited, _ = crawl(viewer, browser, [base, f"{base}/questions"], Reach(of_one=40))
         looked_at |= {place_of(one.path) for one in visited}
         for one in visited:
-            look(one.path, words_of(browser.get(one.path).text) + "".join(re.findall(r'value="([^"]*)"', browser.get(one.path).text)))
+            look(
+                one.path,
+                words_of(browser.get(one.path).text)
+                + "".join(re.findall(r'value="([^"]*)"', browser.get(one.path).text)),
+            )
     for document, entry in registry.DOCUMENTS.items():
         for ending in set(entry.formats) - {"pdf", "xlsx"}:
             number = "" if document == "calendar" else f"{planned.newest().number}/"
@@ -206,9 +232,15 @@ def test_no_other_place_shows_what_was_said(planned: Planned) -> None:
 
 
 def test_what_nobody_said_is_marked_as_assumed_everywhere(planned: Planned) -> None:
-    """What the band only assumes is marked on the plan, the day and the sheet; what does not apply is said; what nobody knows is left out."""
+    """What the band only assumes is marked on the plan, the day and the sheet; what does not apply is said; what nobody
+    knows is left out.
+    """
     with planned.portal.store.writing() as db:
-        for question, state, value in (("wedge-mixes", "answered", 3), ("sound-limit", "n/a", None), ("radio", "unknown", None)):
+        for question, state, value in (
+            ("wedge-mixes", "answered", 3),
+            ("sound-limit", "n/a", None),
+            ("radio", "unknown", None),
+        ):
             row = {"gig_id": planned.gig.id, "question": question, "state": state, "value": value, "party": "assumed"}
             answers.give(db, **row, user_id=planned.owner.user_id, now=NOW)
         plan_now(db, gigs.of_link(db, planned.gig.id), NOW)
@@ -229,7 +261,9 @@ def test_erased_words_leave_every_place(planned: Planned) -> None:
     left = []
     for place in set(PLACES) - {"receipt"}:
         text = text_at(planned, place)
-        left += [(key, place) for key in FREE for words in wanted(QUESTIONS[key], place, ROUNDS[key][0]) if words in text]
+        left += [
+            (key, place) for key in FREE for words in wanted(QUESTIONS[key], place, ROUNDS[key][0]) if words in text
+        ]
     assert left == []
 
 
@@ -247,13 +281,17 @@ def test_the_page_that_asks_says_where_the_answer_is_seen(planned: Planned) -> N
         if answer.status_code == 200 and question.house in words_of(answer.text):
             assert seen_words(question.seen) in words_of(answer.text), key
     assert seen_words(QUESTIONS["pa"].seen) == "Both sides see the answer on the plan."
-    assert seen_words(QUESTIONS["radio"].seen) == (
-        "Both sides, and whoever has the sheet or its code, see the answer on the plan, the patch sheet and the day sheet."
+    assert (
+        seen_words(QUESTIONS["radio"].seen)
+        == "Both sides, and whoever has the sheet or its code, see the answer on the plan, the patch sheet and the day"
+        " sheet."
     )
 
 
 def test_papers_read_answers_through_the_table_alone() -> None:
-    """No document looks into the answers but through ``told``, which asks the table, to draw the stage box, and to say whose mixer is mixed on."""
+    """No document looks into the answers but through ``told``, which asks the table, to draw the stage box, and to say
+    whose mixer is mixed on.
+    """
     readers = defaultdict(set)
     for file in Path(registry.__file__).parent.rglob("*.py"):
         for node in ast.walk(ast.parse(file.read_text("utf-8"))):

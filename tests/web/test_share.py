@@ -62,7 +62,9 @@ def test_the_form_proposes_two_weeks_after_the_gig(signed_in: Browser, page: str
     assert text.count(" checked") == 2
 
 
-def test_the_list_says_what_a_link_can_do_until_when_and_when_it_was_used(signed_in: Browser, page: str, clock: Clock, app: FastAPI) -> None:
+def test_the_list_says_what_a_link_can_do_until_when_and_when_it_was_used(
+    signed_in: Browser, page: str, clock: Clock, app: FastAPI
+) -> None:
     """Before it is used a link says so; afterwards the list tells when, in the gig's own time."""
     path = address_in(signed_in.send(page, MAKE, page=page).text)
     assert "not used yet" in signed_in.get(page).text
@@ -84,7 +86,9 @@ def test_the_list_says_what_a_link_can_do_until_when_and_when_it_was_used(signed
         ("until", "2029-01-01", "Enter a day from today to"),
     ],
 )
-def test_a_faulty_form_makes_no_link(signed_in: Browser, page: str, gig: Gig, store: Store, field: str, typed: str, sentence: str) -> None:
+def test_a_faulty_form_makes_no_link(
+    signed_in: Browser, page: str, gig: Gig, store: Store, field: str, typed: str, sentence: str
+) -> None:
     """A fault is told at its field, and no link comes of it."""
     answer = signed_in.send(page, {**MAKE, field: typed}, page=page)
     assert answer.status_code == 422
@@ -112,13 +116,20 @@ def test_a_revoked_link_ends_its_sessions_at_once(
     assert done.status_code == 303
     assert "The link is revoked" in signed_in.get(done.headers["location"]).text
     assert house.get(f"/house/{gig.id}").status_code == 404
-    assert house.send(f"/house/{gig.id}/questions/inputs", {"inputs-free": "1", "form_version": "0", "form_key": "k" * 20}).status_code == 404
+    assert (
+        house.send(
+            f"/house/{gig.id}/questions/inputs", {"inputs-free": "1", "form_version": "0", "form_key": "k" * 20}
+        ).status_code
+        == 404
+    )
     with store.reading() as db:
         assert db.connection().exec_driver_sql("SELECT count(*) FROM web_session WHERE kind = 'link'").scalar() == 0
     assert enter(two).get(f"/house/{gig.id}").status_code == 200
 
 
-def test_a_replaced_link_gets_a_new_address(signed_in: Browser, page: str, gig: Gig, store: Store, browser: Browser) -> None:
+def test_a_replaced_link_gets_a_new_address(
+    signed_in: Browser, page: str, gig: Gig, store: Store, browser: Browser
+) -> None:
     """Replacing ends the old address and shows a new one with the same holder, powers and end."""
     old = address_in(signed_in.send(page, MAKE, page=page).text)
     with store.reading() as db:

@@ -22,12 +22,19 @@ def planned(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[...
 
 
 def test_a_signature_binds_the_hash_that_was_shown(planned: Planned) -> None:
-    """The stored record holds the content's hash, who, as what, by which link, the statement's version, the ticked texts and the time."""
+    """The stored record holds the content's hash, who, as what, by which link, the statement's version, the ticked
+    texts and the time.
+    """
     answer = planned.sign("house")
     assert (answer.status_code, answer.headers["location"]) == (303, f"{planned.house_base}/sign-off/1")
     (row,) = planned.signatures()
     assert row.content_hash == planned.newest().content_hash
-    assert (row.party, row.kind, row.signer_name, row.signer_role) == ("house", "signed", "Jamie Example", "house engineer")
+    assert (row.party, row.kind, row.signer_name, row.signer_role) == (
+        "house",
+        "signed",
+        "Jamie Example",
+        "house engineer",
+    )
     assert (row.link_id, row.user_id, row.statement_version, row.created) == (planned.link.id, None, STATEMENT, NOW)
     assert row.read_ticked() == tuple(one.text for one in planned.newest().read().asks)
     assert len(row.read_ticked()) == 1
@@ -42,7 +49,9 @@ def test_another_hash_is_refused(planned: Planned) -> None:
 
 
 def test_a_stale_form_says_what_changed_and_keeps_what_was_typed(planned: Planned) -> None:
-    """When the plan changed after the page was opened, the answer names the change, keeps name and role, and carries the new hash."""
+    """When the plan changed after the page was opened, the answer names the change, keeps name and role, and carries
+    the new hash.
+    """
     form = filled(planned.house.get(f"{planned.house_base}/sign-off").text, name="Jamie Example", role="house engineer")
     planned.answer(inputs_free=3)
     answer = planned.house.send(f"{planned.house_base}/sign-off", form)
@@ -75,7 +84,9 @@ def test_name_and_role_are_asked_for(planned: Planned, field: str) -> None:
 
 
 def test_both_on_the_same_hash_is_agreed(planned: Planned) -> None:
-    """After both signed the same content, both receipts and both plan pages say so; after one did, they say who is missing."""
+    """After both signed the same content, both receipts and both plan pages say so; after one did, they say who is
+    missing.
+    """
     planned.sign("house")
     assert "Still to sign: the band." in words_of(planned.house.get(f"{planned.house_base}/sign-off/1").text)
     planned.sign("band")
@@ -88,7 +99,9 @@ def test_both_on_the_same_hash_is_agreed(planned: Planned) -> None:
 
 
 def test_a_material_change_outdates_and_says_why(planned: Planned) -> None:
-    """After a line is gone, both signatures show as outdated with what changed, and signing again starts from that difference."""
+    """After a line is gone, both signatures show as outdated with what changed, and signing again starts from that
+    difference.
+    """
     planned.sign("house")
     planned.sign("band")
     planned.answer(inputs_free=3)
@@ -106,13 +119,17 @@ def test_a_material_change_outdates_and_says_why(planned: Planned) -> None:
 
 
 def test_a_note_that_changes_keeps_both_signatures(planned: Planned) -> None:
-    """A typo mended in a note makes a new revision with the same hash: both signatures stand, and nobody is asked again."""
+    """A typo mended in a note makes a new revision with the same hash: both signatures stand, and nobody is asked
+    again.
+    """
     planned.sign("house")
     planned.sign("band")
     with planned.portal.store.reading() as db:
         rig = revision_of_gig(db, planned.gig.rig_revision_id).read()
     before = planned.newest()
-    after = planned.take_rig(replace(rig, source=(replace(rig.source[0], note="Reaches the box late"), *rig.source[1:])))
+    after = planned.take_rig(
+        replace(rig, source=(replace(rig.source[0], note="Reaches the box late"), *rig.source[1:]))
+    )
     assert (before.number, after.number) == (1, 2)
     assert before.content_hash == after.content_hash
     page = words_of(planned.house.get(f"{planned.house_base}/plan").text)
@@ -128,7 +145,9 @@ def test_a_moved_date_outdates(planned: Planned) -> None:
     with planned.portal.store.writing() as db:
         db.merge(planned.gig.model_copy(update={"on": planned.gig.on.replace(day=6)}))
     planned.answer(pa="stereo")
-    assert "The date: was Sat 5 Dec 2026, now Sun 6 Dec 2026." in words_of(planned.house.get(f"{planned.house_base}/sign-off").text)
+    assert "The date: was Sat 5 Dec 2026, now Sun 6 Dec 2026." in words_of(
+        planned.house.get(f"{planned.house_base}/sign-off").text
+    )
 
 
 def test_sending_again_makes_no_second_signature(planned: Planned) -> None:
@@ -172,7 +191,9 @@ def test_a_blocked_plan_cannot_be_signed(planned: Planned) -> None:
     page = planned.house.get(f"{planned.house_base}/sign-off").text
     assert "This cannot be signed yet" in page
     assert "<form" not in page[page.index("<main") :]
-    answer = planned.house.send(f"{planned.house_base}/sign-off", {**form, "content_hash": planned.newest().content_hash})
+    answer = planned.house.send(
+        f"{planned.house_base}/sign-off", {**form, "content_hash": planned.newest().content_hash}
+    )
     assert answer.status_code == 409
     assert planned.signatures() == []
 
@@ -188,7 +209,9 @@ def test_a_cancelled_gig_cannot_be_signed(planned: Planned) -> None:
 
 
 @pytest.mark.parametrize("powers", [("view",), ("view", "answer")])
-def test_a_link_without_the_power_cannot_sign(planned: Planned, enter: Callable[..., Browser], powers: tuple[str, ...]) -> None:
+def test_a_link_without_the_power_cannot_sign(
+    planned: Planned, enter: Callable[..., Browser], powers: tuple[str, ...]
+) -> None:
     """Whoever may only look, or only answer, gets neither the page nor a signature nor a withdrawal."""
     form = filled(planned.house.get(f"{planned.house_base}/sign-off").text, name="Jamie Example", role="house engineer")
     planned.sign("house")
@@ -203,11 +226,19 @@ def test_a_link_without_the_power_cannot_sign(planned: Planned, enter: Callable[
 
 
 def test_the_sign_off_page_shows_the_whole_plan(planned: Planned) -> None:
-    """Lines, what stays out, notes, assumptions, the ears' side and what is brought are all unfolded, with one button that names its deed."""
+    """Lines, what stays out, notes, assumptions, the ears' side and what is brought are all unfolded, with one button
+    that names its deed.
+    """
     html = planned.band.get(f"{planned.gigs_base}/sign-off").text
     rest = html[html.index('<section class="rest"') : html.index("</section>")]
     assert rest.count("<details open>") >= 5
-    for words in ("Assumed until told", "Inputs of the band's mixer", "Bring", "If you find fewer working inputs", "If the rack dies"):
+    for words in (
+        "Assumed until told",
+        "Inputs of the band's mixer",
+        "Bring",
+        "If you find fewer working inputs",
+        "If the rack dies",
+    ):
         assert words in words_of(rest)
     main = html[html.index("<main") :]
     assert main.count("<button") == 1
@@ -215,7 +246,9 @@ def test_the_sign_off_page_shows_the_whole_plan(planned: Planned) -> None:
 
 
 def test_a_receipt_belongs_to_a_signature(planned: Planned) -> None:
-    """Without a signature of one's own side there is no receipt; the record shows time with offset, hash and ticked points."""
+    """Without a signature of one's own side there is no receipt; the record shows time with offset, hash and ticked
+    points.
+    """
     assert planned.house.get(f"{planned.house_base}/sign-off/1").status_code == 404
     planned.sign("house")
     assert planned.band.get(f"{planned.gigs_base}/sign-off/1").status_code == 404

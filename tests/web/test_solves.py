@@ -98,17 +98,34 @@ def by_code(portal: Portal, world: World) -> dict[str, str]:
     with portal.store.writing() as db:
         for gig_id, link_id in world.links.items():
             tokens[gig_id] = new_token()
-            sessions.start_for_link(db, token_hash(tokens[gig_id]), link_id, only_view=True, now=NOW, expires=NOW.replace(year=NOW.year + 1))
+            sessions.start_for_link(
+                db, token_hash(tokens[gig_id]), link_id, only_view=True, now=NOW, expires=NOW.replace(year=NOW.year + 1)
+            )
     return tokens
 
 
-def test_no_page_solves_while_it_reads(world: World, band: ABand, portal: Portal, watched: Callable[[dict[str, str]], Watched]) -> None:
-    """For the band, the house and a code's holder: wherever reading a page solves, its transaction has ended. The pages that solve are these."""
+def test_no_page_solves_while_it_reads(
+    world: World, band: ABand, portal: Portal, watched: Callable[[dict[str, str]], Watched]
+) -> None:
+    """For the band, the house and a code's holder: wherever reading a page solves, its transaction has ended. The pages
+    that solve are these.
+    """
     gig_id = next(iter(world.house_tokens))
     with portal.store.writing() as db:
-        answers.give(db, gig_id=gig_id, question="who-mixes", state="unknown", value=None, party="band", user_id=band.user_id, now=NOW)
+        answers.give(
+            db,
+            gig_id=gig_id,
+            question="who-mixes",
+            state="unknown",
+            value=None,
+            party="band",
+            user_id=band.user_id,
+            now=NOW,
+        )
     with portal.store.reading() as db:
-        proposals = {gig: [row.id for row in discussions.proposals(db, gig) if row.outcome is None] for gig in world.house_tokens}
+        proposals = {
+            gig: [row.id for row in discussions.proposals(db, gig) if row.outcome is None] for gig in world.house_tokens
+        }
     known = [(gig, links.proposal("{base}", one)) for gig, found in proposals.items() for one in found]
     held = {"band": {"": world.user_token}, "house": world.house_tokens, "code": by_code(portal, world)}
     for who, tokens in held.items():
@@ -169,7 +186,9 @@ def untried(html: str) -> int:
 
 
 def test_the_rest_comes_in_looks_of_one_size(planned: Planned, looks: list[int]) -> None:
-    """Whatever an address asks for, a request takes one look more; what was looked at stays, and in the end nothing is untried."""
+    """Whatever an address asks for, a request takes one look more; what was looked at stays, and in the end nothing is
+    untried.
+    """
     left = []
     for number in range(1, 9):
         left.append(untried(planned.house.get(f"{planned.house_base}/what-if?rest=99").text))
@@ -185,7 +204,9 @@ def test_the_rest_comes_in_looks_of_one_size(planned: Planned, looks: list[int])
     assert len(looks) == before
     stored = planned.newest()
     with planned.portal.store.reading() as db:
-        whole = open_questions(rigs.revision_of_gig(db, stored.rig_revision_id).read(), stored.read_answers(), stored.read_locks(), 10_000)
+        whole = open_questions(
+            rigs.revision_of_gig(db, stored.rig_revision_id).read(), stored.read_answers(), stored.read_locks(), 10_000
+        )
         found = sensitivity.opened(db, planned.gig, stored, 99)
     assert (found.questions, found.sentence) == (whole.questions, whole.sentence)
 
@@ -214,7 +235,9 @@ def test_who_comes_second_does_not_do_the_same_work(planned: Planned, monkeypatc
 
 
 def test_trying_is_braked_for_each_holder(planned: Planned, enter: Callable[..., Browser]) -> None:
-    """After thirty tries a holder waits, told for how long; whoever came in by a code on paper does not use up what the link's holder has."""
+    """After thirty tries a holder waits, told for how long; whoever came in by a code on paper does not use up what the
+    link's holder has.
+    """
     planned.portal.what_if_brake.most = 3
     page = f"{planned.house_base}/what-if"
     guest = enter(planned.link, only_view=True)

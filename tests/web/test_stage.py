@@ -22,7 +22,9 @@ from tests.web.planned import Planned, prepare, words_of
 def planned(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]) -> Planned:
     rig = a_rig()
     sources = tuple(replace(source, player="Ada" if source.key == "lead" else "Bo") for source in rig.source)
-    return prepare(portal, band, signed_in, enter, replace(rig, source=sources, loom=(replace(rig.loom[0], length_m=10.0),)))
+    return prepare(
+        portal, band, signed_in, enter, replace(rig, source=sources, loom=(replace(rig.loom[0], length_m=10.0),))
+    )
 
 
 def stage_of(planned: Planned) -> stages.GigStage | None:
@@ -33,7 +35,9 @@ def stage_of(planned: Planned) -> stages.GigStage | None:
 def save(planned: Planned, **fields: str) -> object:
     page = f"{planned.gigs_base}/stage"
     names = {"person-1-name": "Ada", "person-2-name": "Bo"}
-    return planned.band.send(page, {**names, **{name.replace("_", "-"): value for name, value in fields.items()}}, page=page)
+    return planned.band.send(
+        page, {**names, **{name.replace("_", "-"): value for name, value in fields.items()}}, page=page
+    )
 
 
 def test_a_stage_that_nobody_drew_is_marked_as_assumed(planned: Planned) -> None:
@@ -45,10 +49,20 @@ def test_a_stage_that_nobody_drew_is_marked_as_assumed(planned: Planned) -> None
 
 
 def test_fields_place_things(planned: Planned) -> None:
-    """Metres with a point or a comma, left below zero; both the page and the paper show them, and nothing else of the gig changes."""
+    """Metres with a point or a comma, left below zero; both the page and the paper show them, and nothing else of the
+    gig changes.
+    """
     before = planned.newest().content_hash
     answer = save(
-        planned, width="10", depth="7,5", box_right="-5", box_front="2", rack_right="-4", rack_front="2.5", person_1_right="0", person_1_front="1"
+        planned,
+        width="10",
+        depth="7,5",
+        box_right="-5",
+        box_front="2",
+        rack_right="-4",
+        rack_front="2.5",
+        person_1_right="0",
+        person_1_front="1",
     )
     assert (answer.status_code, answer.headers["location"]) == (303, f"{planned.gigs_base}/stage?saved")
     drawn = stage_of(planned).read()
@@ -65,7 +79,10 @@ def test_a_loom_that_does_not_reach_is_said(planned: Planned) -> None:
     """Page, gig and paper say which loom is too short and by how much, with what its length is made of."""
     save(planned, width="10", depth="6", box_right="5", box_front="1", rack_right="-5", rack_front="1", up_and_down="1")
     # 5 back, 10 across, 5 forward; 1 up and down; a tenth of 21 is 2.1: 23.1 m against 10.
-    for text in (planned.band.get(f"{planned.gigs_base}/stage").text, planned.house.get(f"{planned.house_base}/papers/1/stage-plot").text):
+    for text in (
+        planned.band.get(f"{planned.gigs_base}/stage").text,
+        planned.house.get(f"{planned.house_base}/papers/1/stage-plot").text,
+    ):
         assert "too short by 13.1 m" in words_of(text).lower()
         assert "23.1" in text
     assert "too short by 13.1 m" in words_of(planned.band.get(planned.gigs_base).text)
@@ -80,7 +97,10 @@ def test_a_loom_that_does_not_reach_is_said(planned: Planned) -> None:
         ({"width": "nan"}, "Width: enter metres"),
         ({"box_right": "1"}, "Stage box: enter both numbers"),
         ({"rack_right": "1", "rack_front": "-1"}, "Rack, metres from the front: enter metres from 0 to 60"),
-        ({"person_1_right": "99", "person_1_front": "1"}, "Ada, metres right of the middle: enter metres from -31 to 31"),
+        (
+            {"person_1_right": "99", "person_1_front": "1"},
+            "Ada, metres right of the middle: enter metres from -31 to 31",
+        ),
     ],
 )
 def test_what_is_no_place_is_said_at_its_field(planned: Planned, fields: dict[str, str], sentence: str) -> None:
@@ -92,7 +112,9 @@ def test_what_is_no_place_is_said_at_its_field(planned: Planned, fields: dict[st
 
 
 def test_two_people_who_draw_at_once(planned: Planned) -> None:
-    """The second one sees both entries side by side, at the first drawing and at any later one; nothing is lost silently."""
+    """The second one sees both entries side by side, at the first drawing and at any later one; nothing is lost
+    silently.
+    """
     for version, width in ((0, "9"), (1, "11")):
         hidden = planned.band.hidden(f"{planned.gigs_base}/stage")
         assert hidden["form_version"] == str(version)
@@ -128,7 +150,16 @@ def open_stage(open_page: Open, planned: Planned, store: Store, portal: Portal) 
         with store.writing() as db:
             sessions.start_for_user(db, token_hash(token), planned.owner.user_id, now=NOW, expires=NOW + USER_LONGEST)
         page = open_page("/check", **options)
-        page.context.add_cookies([{"name": cookie_name(portal.settings), "value": token, "url": page.url.replace("http:", "https:"), "secure": True}])
+        page.context.add_cookies(
+            [
+                {
+                    "name": cookie_name(portal.settings),
+                    "value": token,
+                    "url": page.url.replace("http:", "https:"),
+                    "secure": True,
+                }
+            ]
+        )
         page.goto(f"{planned.gigs_base}/stage")
         return page
 
@@ -186,8 +217,8 @@ def test_a_thing_follows_a_finger(open_stage: Callable[..., Page], planned: Plan
 
 @pytest.mark.browser
 def test_a_thing_follows_the_arrows(open_stage: Callable[..., Page]) -> None:
-    """By keyboard alone: tab to the stage box, arrows by a tenth of a metre and by half a metre with shift, and its name says where it is.
-    The box stops one metre beside the stage, and at the front edge.
+    """By keyboard alone: tab to the stage box, arrows by a tenth of a metre and by half a metre with shift, and its
+    name says where it is. The box stops one metre beside the stage, and at the front edge.
     """
     page = open_stage()
     box = page.get_by_role("button", name="Stage box")
@@ -237,7 +268,10 @@ def test_the_stage_can_be_read_on_a_phone(open_stage: Callable[..., Page], plann
     for path in (f"{planned.gigs_base}/stage", planned.gigs_base):
         page.goto(path)
         page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
-        size = page.evaluate("(() => { const s = document.querySelector('.plot'); return s.getAttribute('font-size') * s.getScreenCTM().a; })()")
+        size = page.evaluate(
+            "(() => { const s = document.querySelector('.plot'); return s.getAttribute('font-size') *"
+            " s.getScreenCTM().a; })()"
+        )
         assert size >= 16
 
 

@@ -95,7 +95,9 @@ def test_a_taken_port_is_said(tmp_path: Path) -> None:
 
 
 def test_what_cannot_be_served_is_said(tmp_path: Path) -> None:
-    """A folder that another portal serves, no database, one of a newer portal, and an empty key each end the start with a sentence."""
+    """A folder that another portal serves, no database, one of a newer portal, and an empty key each end the start with
+    a sentence.
+    """
 
     def said(data: Path) -> str:
         started = start(data, PORTAL_PORT="0")
@@ -157,7 +159,12 @@ def printed_address(started: subprocess.Popen[str]) -> str:
 
 @pytest.mark.slow
 def test_a_stop_waits_for_no_paper(
-    app: FastAPI, portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser], monkeypatch: pytest.MonkeyPatch
+    app: FastAPI,
+    portal: Portal,
+    band: ABand,
+    signed_in: Browser,
+    enter: Callable[..., Browser],
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     """Whoever waits for a paper while the portal is stopped is told to come again, by a page and not by a fault."""
     planned = prepare(portal, band, signed_in, enter)

@@ -34,7 +34,9 @@ def say(planned: Planned, party: str, words: str, about: str = "") -> object:
 
 def propose(planned: Planned, party: str, about: str, kind: str, channel: str = "") -> object:
     browser, base = side(planned, party)
-    return browser.send(f"{base}/talk/proposals?about={about}", {"kind": kind, "channel": channel}, page=f"{base}/talk?about={about}")
+    return browser.send(
+        f"{base}/talk/proposals?about={about}", {"kind": kind, "channel": channel}, page=f"{base}/talk?about={about}"
+    )
 
 
 def proposals(planned: Planned) -> list[Proposal]:
@@ -68,12 +70,17 @@ def desk(planned: Planned) -> dict[str, str]:
 
 
 def test_a_comment_is_read_by_both_sides(planned: Planned) -> None:
-    """A comment on a line and one on the whole stand on both sides' plan pages, with who and when in the gig's zone, the line's with the line too."""
+    """A comment on a line and one on the whole stand on both sides' plan pages, with who and when in the gig's zone,
+    the line's with the line too.
+    """
     assert say(planned, "house", "We have a better microphone.\nShall we bring it?", "kick").status_code == 303
     assert say(planned, "band", "Load-in is tight <b>.").status_code == 303
     for party in ("band", "house"):
         html = plan_page(planned, party)
-        table, rest = html[html.index('<table class="folds lines">') : html.index("</table>")], html[html.index('id="talk"') :]
+        table, rest = (
+            html[html.index('<table class="folds lines">') : html.index("</table>")],
+            html[html.index('id="talk"') :],
+        )
         kick = table[table.index('id="line-1"') : table.index('id="line-2"')]
         assert "1 comment" in kick
         assert "We have a better microphone.\nShall we bring it?" in kick
@@ -102,7 +109,9 @@ def test_a_comment_sent_twice_is_one(planned: Planned) -> None:
     assert planned.house.send(address, {"words": "Hello"}).status_code == 428
 
 
-@pytest.mark.parametrize(("words", "sentence"), [("  ", "Write what you want to say."), ("x" * 2001, "2000 fit. Shorten it.")])
+@pytest.mark.parametrize(
+    ("words", "sentence"), [("  ", "Write what you want to say."), ("x" * 2001, "2000 fit. Shorten it.")]
+)
 def test_an_empty_or_endless_comment_is_told(planned: Planned, words: str, sentence: str) -> None:
     """The entry is kept beside the sentence, and nothing is stored."""
     answer = say(planned, "house", words, "kick")
@@ -128,7 +137,12 @@ def test_who_may_only_look_reads_and_says_nothing(planned: Planned, band: ABand,
         link = a_link(db, planned.gig, band, powers=("view",))
     crew = enter(link)
     address = f"{planned.house_base}/talk"
-    for page in (address, f"{address}?about=kick", f"{planned.house_base}/plan", f"{address}/proposals/{proposals(planned)[0].id}"):
+    for page in (
+        address,
+        f"{address}?about=kick",
+        f"{planned.house_base}/plan",
+        f"{address}/proposals/{proposals(planned)[0].id}",
+    ):
         text = crew.get(page).text
         assert "<textarea" not in text
         assert "/talk/proposals?" not in text
@@ -143,12 +157,17 @@ def test_who_may_only_look_reads_and_says_nothing(planned: Planned, band: ABand,
 
 
 def test_a_proposal_waits_for_the_other_side(planned: Planned) -> None:
-    """What is proposed changes nothing yet; both see it, only the other side can accept it, and it says first what would change."""
+    """What is proposed changes nothing yet; both see it, only the other side can accept it, and it says first what
+    would change.
+    """
     before = desk(planned)
     assert propose(planned, "house", "kick", "desk-channel", "4").status_code == 303
     assert desk(planned) == before
     address = f"/talk/proposals/{proposals(planned)[0].id}"
-    ours, theirs = planned.band.get(planned.gigs_base + address).text, planned.house.get(planned.house_base + address).text
+    ours, theirs = (
+        planned.band.get(planned.gigs_base + address).text,
+        planned.house.get(planned.house_base + address).text,
+    )
     for html in (ours, theirs):
         assert "Kick on desk channel 4" in html
         assert re.search(r"Kick: [^.]*desk channel was 1, now 4", words_of(html))
@@ -164,7 +183,9 @@ def test_a_proposal_waits_for_the_other_side(planned: Planned) -> None:
 
 
 def test_what_is_accepted_is_planned_at_once_and_kept(planned: Planned) -> None:
-    """An accepted channel is on the plan at once, what stood there takes its place, and a later plan from other answers keeps it."""
+    """An accepted channel is on the plan at once, what stood there takes its place, and a later plan from other answers
+    keeps it.
+    """
     agree(planned, "kick", "desk-channel", "4")
     assert desk(planned) == {"Lead": "1", "Bass": "2", "Keys": "3", "Kick": "4"}
     planned.answer(room_capacity=80, phantom_switching="per-channel")
@@ -173,7 +194,8 @@ def test_what_is_accepted_is_planned_at_once_and_kept(planned: Planned) -> None:
         words = words_of(plan_page(planned, party))
         assert "1 agreement" in words
         assert (
-            "Proposed by House engineer for the house, Wed 25 Nov 2026, 13:00; accepted by Ada Example for the band, Wed 25 Nov 2026, 13:00" in words
+            "Proposed by House engineer for the house, Wed 25 Nov 2026, 13:00; accepted by Ada Example for the band,"
+            " Wed 25 Nov 2026, 13:00" in words
         )
 
 
@@ -189,11 +211,16 @@ def test_a_proposal_that_came_to_nothing_stays_in_the_record(planned: Planned, d
         browser, base = side(planned, party)
         text = words_of(browser.get(f"{base}/talk").text)
         assert "Settled before: 1" in text
-        assert f"Leave out Kick Proposed by House engineer for the house, Wed 25 Nov 2026, 13:00; {deed.replace('-', ' ')} by" in text
+        assert (
+            "Leave out Kick Proposed by House engineer for the house, Wed 25 Nov 2026, 13:00;"
+            f" {deed.replace('-', ' ')} by" in text
+        )
 
 
 def test_leaving_out_and_bringing_back(planned: Planned) -> None:
-    """A line can be left out by agreement; from what is not sent, a line of its own is proposed, and the two clash until one is given up."""
+    """A line can be left out by agreement; from what is not sent, a line of its own is proposed, and the two clash
+    until one is given up.
+    """
     agree(planned, "bass", "leave-out")
     assert "Bass" not in desk(planned)
     browser, base = side(planned, "band")
@@ -213,7 +240,15 @@ def with_keys(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[.
     """The gig with a stereo pair, Keys L and Keys R, behind everything else."""
     rig = a_rig()
     keys = [
-        Source(key=f"k{one}", label=f"Keys {one}", what="synth.generic", position=word, pair_with=f"k{other}", splitter="s", way=way)
+        Source(
+            key=f"k{one}",
+            label=f"Keys {one}",
+            what="synth.generic",
+            position=word,
+            pair_with=f"k{other}",
+            splitter="s",
+            way=way,
+        )
         for one, word, other, way in (("L", "left", "R", 5), ("R", "right", "L", 6))
     ]
     return prepare(portal, band, signed_in, enter, replace(rig, source=(*rig.source, *keys)))
@@ -227,7 +262,9 @@ def test_a_pair_is_left_out_together(with_keys: Planned) -> None:
 
 
 def test_a_pair_moves_together(with_keys: Planned) -> None:
-    """A channel agreed for one line of a pair takes the other line along, and the words say so; one that would tear the pair is refused."""
+    """A channel agreed for one line of a pair takes the other line along, and the words say so; one that would tear the
+    pair is refused.
+    """
     before = desk(with_keys)
     for key, channel, sentence in (("kL", "6", "For Keys L enter 5 or 7."), ("kR", "7", "For Keys R enter 6 or 8.")):
         refused = propose(with_keys, "house", key, "desk-channel", channel)
@@ -253,7 +290,8 @@ def test_the_same_is_not_proposed_twice(planned: Planned) -> None:
 
 
 @pytest.mark.parametrize(
-    ("kind", "channel"), [("", ""), ("paint-it-black", ""), ("desk-channel", ""), ("desk-channel", "0"), ("desk-channel", "129")]
+    ("kind", "channel"),
+    [("", ""), ("paint-it-black", ""), ("desk-channel", ""), ("desk-channel", "0"), ("desk-channel", "129")],
 )
 def test_a_proposal_that_says_nothing_is_told(planned: Planned, kind: str, channel: str) -> None:
     """Without a choice, or with a channel that no desk has, nothing is proposed and the form comes back."""
@@ -264,7 +302,9 @@ def test_a_proposal_that_says_nothing_is_told(planned: Planned, kind: str, chann
 
 
 def test_only_what_was_shown_is_accepted(planned: Planned) -> None:
-    """Where the plan has changed since the page was opened, nothing is accepted and the page says what it would change now."""
+    """Where the plan has changed since the page was opened, nothing is accepted and the page says what it would change
+    now.
+    """
     propose(planned, "house", "kick", "desk-channel", "4")
     page = f"{planned.gigs_base}/talk/proposals/{proposals(planned)[0].id}"
     form = planned.band.hidden(page)
@@ -280,7 +320,9 @@ def test_only_what_was_shown_is_accepted(planned: Planned) -> None:
 
 
 def test_both_sides_give_up_what_was_agreed(planned: Planned) -> None:
-    """One side asks, the plan keeps it, the other side confirms, and the plan is as it was; the record holds every step."""
+    """One side asks, the plan keeps it, the other side confirms, and the plan is as it was; the record holds every
+    step.
+    """
     before = desk(planned)
     agree(planned, "kick", "desk-channel", "4")
     lock = proposals(planned)[0]
@@ -301,21 +343,28 @@ def test_both_sides_give_up_what_was_agreed(planned: Planned) -> None:
 
 
 def test_a_plan_that_cannot_keep_it_says_so(planned: Planned) -> None:
-    """A channel that is no longer there blocks the sign-off, names what was agreed, and offers the release, which was tried."""
+    """A channel that is no longer there blocks the sign-off, names what was agreed, and offers the release, which was
+    tried.
+    """
     agree(planned, "kick", "desk-channel", "8")
     planned.answer(sockets_free="1-4", inputs_free=4)
     for party in ("band", "house"):
         _, base = side(planned, party)
         html = plan_page(planned, party)
         words = words_of(html)
-        assert "Both sides agreed on desk channel 8 for Kick; the plan cannot keep that: it comes on desk channel 1" in words
+        assert (
+            "Both sides agreed on desk channel 8 for Kick; the plan cannot keep that: it comes on desk channel 1"
+            in words
+        )
         assert "Both sides: Both sides release what they agreed for Kick: desk channel 8." in words
         assert f'<a href="{base}/talk">What was agreed</a>' in html
         assert "Go to the sign-off" not in html
 
 
 def test_no_plan_names_what_was_agreed(planned: Planned) -> None:
-    """Where a line of its own leaves no plan, the conflict says that both sides agreed on it, and its release is offered, and does help."""
+    """Where a line of its own leaves no plan, the conflict says that both sides agreed on it, and its release is
+    offered, and does help.
+    """
     propose(planned, "band", "bass", "leave-out")
     decide(planned, "house", "accepted")
     propose(planned, "band", "bass", "own-line")

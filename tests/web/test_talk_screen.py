@@ -20,10 +20,30 @@ def a_talked_of_gig(store: Store, band: ABand) -> tuple[gigs.Gig, str, str]:
     with store.writing() as db:
         gig = a_gig(db, band)
         link = a_link(db, gig, band, token_hash=token_hash(token))
-        answers.give(db, gig_id=gig.id, question="inputs-free", state="answered", value=3, party="house", link_id=link.id, now=NOW)
+        answers.give(
+            db,
+            gig_id=gig.id,
+            question="inputs-free",
+            state="answered",
+            value=3,
+            party="house",
+            link_id=link.id,
+            now=NOW,
+        )
         answers.send(db, gig.id, link.id, NOW)
-        discussions.say(db, gig_id=gig.id, party="band", author="Ada", words="Ours is new.", source="kick", user_id=band.user_id, now=NOW)
-        proposal = discussions.propose(db, gig_id=gig.id, source="kick", resource="desk-channel", value="3", party="band", author="Ada", now=NOW)
+        discussions.say(
+            db,
+            gig_id=gig.id,
+            party="band",
+            author="Ada",
+            words="Ours is new.",
+            source="kick",
+            user_id=band.user_id,
+            now=NOW,
+        )
+        proposal = discussions.propose(
+            db, gig_id=gig.id, source="kick", resource="desk-channel", value="3", party="band", author="Ada", now=NOW
+        )
         plan_now(db, gig, NOW)
     return gig, token, proposal.id
 
@@ -39,7 +59,9 @@ def as_band(open_page: Open, band: ABand, **options: object) -> Page:
 
 @pytest.mark.parametrize("script", [True, False])
 def test_two_people_agree_on_the_page(open_page: Open, store: Store, band: ABand, *, script: bool) -> None:
-    """From the plan to a proposal, to the other side's answer, to a plan that keeps it: the same steps with script and without."""
+    """From the plan to a proposal, to the other side's answer, to a plan that keeps it: the same steps with script and
+    without.
+    """
     gig, token, _ = a_talked_of_gig(store, band)
     house = open_page(way_in(token), java_script_enabled=script)
     house.get_by_role("button", name="See where it stands").click()

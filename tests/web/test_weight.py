@@ -21,14 +21,19 @@ MOST_REQUESTS = 3
 
 
 def weigh(page: Page, path: str) -> tuple[int, int]:
-    """Requests and bytes of one address with nothing kept from before; the sign of the tab, which comes last, counts by its bytes alone."""
+    """Requests and bytes of one address with nothing kept from before; the sign of the tab, which comes last, counts by
+    its bytes alone.
+    """
     sizes: list[int] = []
     signs: list[str] = []
     cdp = page.context.new_cdp_session(page)
     cdp.send("Network.enable")
     cdp.send("Network.setCacheDisabled", {"cacheDisabled": True})
     cdp.on("Network.loadingFinished", lambda told: sizes.append(int(told["encodedDataLength"])))
-    cdp.on("Network.requestWillBeSent", lambda told: signs.append(told["requestId"]) if "/static/icon" in told["request"]["url"] else None)
+    cdp.on(
+        "Network.requestWillBeSent",
+        lambda told: signs.append(told["requestId"]) if "/static/icon" in told["request"]["url"] else None,
+    )
     page.goto(path, wait_until="networkidle")
     cdp.detach()
     return len(sizes) - len(signs), sum(sizes)
@@ -40,7 +45,9 @@ def house(chromium: Chromium, address: str, portal: deps.Portal, world: World) -
     context = chromium.new_context(base_url=address, viewport=NARROW)
     home = address.replace("http:", "https:")
     held = [*world.house_tokens.items(), ("", world.user_token)]
-    context.add_cookies([{"name": deps.cookie_name(portal.settings, gig), "value": token, "url": home} for gig, token in held])
+    context.add_cookies(
+        [{"name": deps.cookie_name(portal.settings, gig), "value": token, "url": home} for gig, token in held]
+    )
     return context
 
 
@@ -55,12 +62,17 @@ def test_the_first_question_is_light(house: BrowserContext, world: World) -> Non
 
 
 @pytest.mark.soak
-def test_every_page_is_light(app: FastAPI, house: BrowserContext, visitors: dict[str, tuple[Browser, list[str]]]) -> None:
+def test_every_page_is_light(
+    app: FastAPI, house: BrowserContext, visitors: dict[str, tuple[Browser, list[str]]]
+) -> None:
     """Each kind of page at its richest: at most two requests more, and 100 kB."""
     assert app
     with house:
         page = house.new_page()
-        found = {kind_of(one.route): weigh(page, one.path) for one in worth_a_look(every_page(visitors, Reach(of_one=1, of_all=4)), most=1)}
+        found = {
+            kind_of(one.route): weigh(page, one.path)
+            for one in worth_a_look(every_page(visitors, Reach(of_one=1, of_all=4)), most=1)
+        }
     for kind, (requests, size) in sorted(found.items(), key=lambda item: -item[1][1]):
         print(f"{size:7} bytes {requests:2} requests {kind}")  # noqa: T201 - shown with -s
     assert max(requests for requests, _ in found.values()) <= MOST_REQUESTS + 2

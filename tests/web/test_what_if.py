@@ -1,4 +1,6 @@
-"""Other answers and things are tried in the address alone; what is open, and what hangs on it, is said to both sides."""
+"""Other answers and things are tried in the address alone; what is open, and what hangs on it, is said to both
+sides.
+"""
 
 import re
 from collections.abc import Callable, Iterator
@@ -43,7 +45,9 @@ def stored(planned: Planned) -> list[tuple[object, ...]]:
 
 
 def test_other_answers_are_tried_and_nothing_is_saved(planned: Planned) -> None:
-    """Both sides see the plan as it would be, as a sentence and as differences, and the database is the same as before."""
+    """Both sides see the plan as it would be, as a sentence and as differences, and the database is the same as
+    before.
+    """
     before = stored(planned)
     for browser, base in sides(planned):
         words = words_of(browser.get(f"{base}/what-if?inputs-free=2&who-mixes=house-engineer").text)
@@ -62,13 +66,18 @@ def test_more_than_one_thing_is_tried_at_once(planned: Planned) -> None:
     assert "What PA is in the room? A PA in mono" in words
 
 
-def test_where_nothing_would_fit_the_clash_is_named(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]) -> None:
+def test_where_nothing_would_fit_the_clash_is_named(
+    portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]
+) -> None:
     """An answer that leaves no plan says which facts clash."""
     rig = a_rig()
     direct = replace(rig.splitter[0], outputs=(replace(rig.splitter[0].outputs[0], kind="direct"),))
     planned = prepare(portal, band, signed_in, enter, replace(rig, splitter=(direct,)))
     words = words_of(planned.band.get(f"{planned.gigs_base}/what-if?isolation=required").text)
-    assert "no plan Nothing fits. No routing sends everything that must reach the house. Lead must reach the house;" in words
+    assert (
+        "no plan Nothing fits. No routing sends everything that must reach the house. Lead must reach the house;"
+        in words
+    )
     stuck = prepare(portal, band, signed_in, enter, replace(rig, splitter=(direct,)), isolation="required")
     words = words_of(stuck.band.get(f"{stuck.gigs_base}/what-if?isolation=dont-mind").text)
     assert "Nothing fits as things stand; with this there is a plan." in words
@@ -113,7 +122,9 @@ def test_one_more_input_says_what_it_gives(planned: Planned) -> None:
 
 
 def test_every_open_question_leads_to_its_answers(planned: Planned) -> None:
-    """Each question that could turn the plan is linked to where it is answered, and each answer that matters to its trial, which differs."""
+    """Each question that could turn the plan is linked to where it is answered, and each answer that matters to its
+    trial, which differs.
+    """
     for browser, base in sides(planned):
         html = browser.get(f"{base}/what-if?rest=1").text
         tries = [unescape(href) for href in re.findall(rf'href="({base}/what-if\?[^"]+)"', html)]
@@ -141,7 +152,9 @@ def test_a_page_that_is_read_again_solves_nothing(planned: Planned, monkeypatch:
     planned.band.get(f"{planned.gigs_base}/plan")
     solved: list[object] = []
     real = sensitivity.open_questions
-    monkeypatch.setattr(sensitivity, "open_questions", lambda *given, **more: solved.append(given) or real(*given, **more))
+    monkeypatch.setattr(
+        sensitivity, "open_questions", lambda *given, **more: solved.append(given) or real(*given, **more)
+    )
     assert planned.house.get(f"{planned.house_base}/plan").status_code == 200
     assert solved == []
     sensitivity.SHELF.clear()
@@ -150,7 +163,9 @@ def test_a_page_that_is_read_again_solves_nothing(planned: Planned, monkeypatch:
 
 
 def test_the_band_can_ask_just_one(planned: Planned) -> None:
-    """The band finds words to send with the address of the question that settles most; the house finds none to send to itself."""
+    """The band finds words to send with the address of the question that settles most; the house finds none to send to
+    itself.
+    """
     html = planned.band.get(f"{planned.gigs_base}/what-if").text
     text = unescape(re.search(r"<textarea[^>]*>([^<]*)</textarea>", html).group(1))
     address = re.search(r"https://portal.test(/house/\S+)", text).group(1)
@@ -187,7 +202,9 @@ def test_every_open_task_names_who_acts(planned: Planned) -> None:
             assert status in {"Done", "To", "Waits"}
             ownerless += status != "Done" and not re.match(r"(To do|Waits): (you|the (house|band)|both sides)\b", words)
         assert found["Signed for the band"].startswith("To do: you" if base == planned.gigs_base else "To do: the band")
-        assert found["The house's answers"].startswith("To do: the house" if base == planned.gigs_base else "To do: you")
+        assert found["The house's answers"].startswith(
+            "To do: the house" if base == planned.gigs_base else "To do: you"
+        )
     assert ownerless == 0
 
 

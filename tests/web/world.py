@@ -1,4 +1,6 @@
-"""One band with gigs at every point of the way, seen by everybody who may see something: what a crawl of all pages stands on."""
+"""One band with gigs at every point of the way, seen by everybody who may see something: what a crawl of all pages
+stands on.
+"""
 
 from dataclasses import dataclass, replace
 from datetime import timedelta
@@ -17,12 +19,19 @@ from portal.web.frame.access import USER_LONGEST, new_token, token_hash
 from portal.web.plan.signoff import STATEMENT
 from tests.builders import NOW, ABand, a_gig, a_link, a_plan, a_source, a_stored_rig
 
-KNOWN: dict[str, Value] = {"who-mixes": "house-engineer", "inputs-free": 12, "pa": "stereo", "box-place": "stage-left", "box-distance": 1000}
+KNOWN: dict[str, Value] = {
+    "who-mixes": "house-engineer",
+    "inputs-free": 12,
+    "pa": "stereo",
+    "box-place": "stage-left",
+    "box-distance": 1000,
+}
 
 
 @dataclass(frozen=True)
 class World:
-    """``user_token`` signs the owner in; ``house_tokens``: the session of a link by its gig's id; ``links``: that link; ``secret`` opens one.
+    """``user_token`` signs the owner in; ``house_tokens``: the session of a link by its gig's id; ``links``: that link;
+    ``secret`` opens one.
 
     ``ways_in``: the addresses of an invitation and of a way back that nobody has used.
     """
@@ -47,8 +56,14 @@ class _Maker:
     def gig(self, name: str, *, linked: bool = True, **changes: object) -> Gig:
         newest = rigs.newest(self.db, self.rig.id)
         self.days += 1
-        # Each has its own day: lists have one order in every world, and a crawl that opens some of each kind opens the same ones.
-        words = {"name": name, "on": NOW.date() + timedelta(days=10 + self.days), "rig_id": self.rig.id, "rig_revision_id": newest.id}
+        # Each has its own day: lists have one order in every world, and a crawl that opens some of each kind opens the
+        # same ones.
+        words = {
+            "name": name,
+            "on": NOW.date() + timedelta(days=10 + self.days),
+            "rig_id": self.rig.id,
+            "rig_revision_id": newest.id,
+        }
         gig = a_gig(self.db, self.band, **{**words, **changes})
         if linked:
             self.link_to(gig)
@@ -63,7 +78,16 @@ class _Maker:
 
     def answer(self, gig: Gig, given: dict[str, Value], party: str = "house") -> None:
         for key, value in given.items():
-            answers.give(self.db, gig_id=gig.id, question=key, state="answered", value=value, party=party, user_id=self.band.user_id, now=NOW)
+            answers.give(
+                self.db,
+                gig_id=gig.id,
+                question=key,
+                state="answered",
+                value=value,
+                party=party,
+                user_id=self.band.user_id,
+                now=NOW,
+            )
         plan_now(self.db, gig, NOW)
 
     def sign(self, gig: Gig) -> None:
@@ -74,12 +98,16 @@ class _Maker:
         for party, name in (("band", "Ada Example"), ("house", "Jamie Example")):
             signer = Signer(party, name, "leader", user_id=self.band.user_id)
             signoffs.sign(self.db, plan, signer, statement_version=STATEMENT, ticked=ticked, now=NOW)
-        plans.keep_paper(self.db, plan_id=plan.id, document="patch-sheet", paper_size="a4", content=b"%PDF-1.7", now=NOW)
+        plans.keep_paper(
+            self.db, plan_id=plan.id, document="patch-sheet", paper_size="a4", content=b"%PDF-1.7", now=NOW
+        )
 
     def found(self, gig: Gig) -> None:
         plan = plans.newest(self.db, gig.id)
         for line, (state, gain, note) in zip(
-            plan.read().lines, (("problem", "", "Crackles"), ("checked", "32 dB", ""), ("checked", "", "")), strict=False
+            plan.read().lines,
+            (("problem", "", "Crackles"), ("checked", "32 dB", ""), ("checked", "", "")),
+            strict=False,
         ):
             finding = line_checks.Finding(line.sources, line.desk_channel, state, gain, note, NOW)
             finder = line_checks.Finder("band", "Ada", user_id=self.band.user_id)
@@ -89,20 +117,41 @@ class _Maker:
         source = example_rig().source[0].key
         for party, name in (("band", "Ada"), ("house", "Jamie")):
             discussions.say(
-                self.db, gig_id=gig.id, party=party, author=name, words="Mind the step.", source=source, user_id=self.band.user_id, now=NOW
+                self.db,
+                gig_id=gig.id,
+                party=party,
+                author=name,
+                words="Mind the step.",
+                source=source,
+                user_id=self.band.user_id,
+                now=NOW,
             )
             made = [
                 discussions.propose(
-                    self.db, gig_id=gig.id, source=source, resource="desk-channel", value=str(value), party=party, author=name, now=NOW
+                    self.db,
+                    gig_id=gig.id,
+                    source=source,
+                    resource="desk-channel",
+                    value=str(value),
+                    party=party,
+                    author=name,
+                    now=NOW,
                 )
                 for value in (3, 5)
             ]
             other = "house" if party == "band" else "band"
-            discussions.settle(self.db, made[0].id, "declined" if party == "band" else "accepted", other, NOW, author="Somebody")
+            discussions.settle(
+                self.db, made[0].id, "declined" if party == "band" else "accepted", other, NOW, author="Somebody"
+            )
         plan_now(self.db, gig, NOW)
 
     def ways_in(self) -> tuple[str, ...]:
-        made = {"band_id": self.band.band_id, "expires": NOW + timedelta(days=7), "created_by": self.band.user_id, "now": NOW}
+        made = {
+            "band_id": self.band.band_id,
+            "expires": NOW + timedelta(days=7),
+            "created_by": self.band.user_id,
+            "now": NOW,
+        }
         invited, lost = new_token(), new_token()
         invitations.invite(self.db, role="member", token_hash=token_hash(invited), **made)
         invitations.way_back(self.db, user_id=self.band.user_id, token_hash=token_hash(lost), **made)
@@ -116,7 +165,9 @@ def make_world(store: Store, band: ABand) -> World:
         sessions.start_for_user(db, token_hash(user_token), band.user_id, now=NOW, expires=NOW + USER_LONGEST)
         maker = _Maker(db, band)
         a_stored_rig(db, band, replace(example_rig(), source=()))
-        a_stored_rig(db, band, replace(example_rig(), source=(a_source("a", mixer_input=1), a_source("b", mixer_input=1))))
+        a_stored_rig(
+            db, band, replace(example_rig(), source=(a_source("a", mixer_input=1), a_source("b", mixer_input=1)))
+        )
 
         played = maker.gig("Played", on=NOW.date() - timedelta(days=40))
         maker.answer(played, KNOWN)

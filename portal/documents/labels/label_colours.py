@@ -1,4 +1,6 @@
-"""The number of a tail in two bands of colour, tens then units: always beside the printed number, never in its place."""
+"""The number of a tail in two bands of colour, tens then units: always beside the printed number, never in its
+place.
+"""
 
 from __future__ import annotations
 
@@ -31,7 +33,9 @@ DIGITS = (
 """Digit -> colour: IEC 60062, clause 3."""
 
 RESERVED = frozenset({45, 54})
-"""Green beside yellow is kept for protective earth (IEC 60757, clause 5.1; IEC 60445): these numbers stand without colours."""
+"""Green beside yellow is kept for protective earth (IEC 60757, clause 5.1; IEC 60445): these numbers stand without
+colours.
+"""
 
 MOST = 99
 """Two bands reach so far; a higher number stands without colours."""

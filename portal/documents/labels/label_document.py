@@ -31,7 +31,9 @@ KINDS: Mapping[Kind, str] = MappingProxyType(
 )
 """What can be printed, in words."""
 
-STRIP_NAMES: Mapping[Kind, str] = MappingProxyType({"rack-strip": "Rack", "box-strip": "Stage box", "desk-strip": "House desk"})
+STRIP_NAMES: Mapping[Kind, str] = MappingProxyType(
+    {"rack-strip": "Rack", "box-strip": "Stage box", "desk-strip": "House desk"}
+)
 """What the first cell of a strip says."""
 
 PAD_MM = 1.5
@@ -55,9 +57,11 @@ TALLEST_MM = 8.0
 
 @dataclass(frozen=True)
 class Label:
-    """What one label says. ``number`` is large; ``name`` the signal, ``short`` its strip name; ``rest`` the lines under it, most needed first.
+    """What one label says. ``number`` is large; ``name`` the signal, ``short`` its strip name; ``rest`` the lines under
+    it, most needed first.
 
-    A cell of a ``strip`` has its number and the first of ``rest`` in one row, and the name under them over the whole width.
+    A cell of a ``strip`` has its number and the first of ``rest`` in one row, and the name under them over the whole
+    width.
     """
 
     number: str
@@ -91,7 +95,9 @@ class Place:
 
 @dataclass(frozen=True)
 class Band:
-    """One band of colour, with its letter code on a white plate in it at the smallest type: on a copy in black the code can still be read."""
+    """One band of colour, with its letter code on a white plate in it at the smallest type: on a copy in black the code
+    can still be read.
+    """
 
     x_mm: float
     y_mm: float
@@ -131,7 +137,9 @@ class Wish:
 
 @dataclass(frozen=True)
 class Labels:
-    """All that the template sees. ``listed``: number, name and the rest of each label, for reading beside the printed sheet."""
+    """All that the template sees. ``listed``: number, name and the rest of each label, for reading beside the printed
+    sheet.
+    """
 
     language: str
     title: str
@@ -162,7 +170,12 @@ def usual_strips(size: PaperSize = A4) -> Wish:
     return Wish(("rack-strip", "box-strip", "desk-strip"), strip_labels(size))
 
 
-@document("labels", title="Labels", purpose="For both ends of every tail, and strips for rack, stage box and desk.", template="labels.html")
+@document(
+    "labels",
+    title="Labels",
+    purpose="For both ends of every tail, and strips for rack, stage box and desk.",
+    template="labels.html",
+)
 def usual_labels(plan: Plan, cover: Cover) -> Labels:
     """The tails on the usual sheet."""
     return labels(plan, cover, usual())
@@ -197,7 +210,10 @@ def labels_of(kind: Kind, plan: Plan, printed: Printed) -> Iterator[Label]:
         yield from _rack_strips(plan, printed)
         return
     if kind == "box-strip":
-        lines = sorted((line for line in plan.lines if line.box_socket is not None), key=lambda line: (line.box, line.box_socket or 0))
+        lines = sorted(
+            (line for line in plan.lines if line.box_socket is not None),
+            key=lambda line: (line.box, line.box_socket or 0),
+        )
     else:
         lines = sorted(plan.lines, key=lambda line: line.desk_channel)
     if lines:
@@ -216,7 +232,13 @@ def _rack_strips(plan: Plan, printed: Printed) -> Iterator[Label]:
     for unit, leaving in groupby(lines, lambda line: _unit_words(line, printed)):
         yield Label("", unit, STRIP_NAMES["rack-strip"], (STRIP_NAMES["rack-strip"],), strip=True)
         for line in leaving:
-            yield Label(_rack_number(line), _name(line, printed), printed(line.strip, MAX_LABEL, ""), (_socket_words(line),), strip=True)
+            yield Label(
+                _rack_number(line),
+                _name(line, printed),
+                printed(line.strip, MAX_LABEL, ""),
+                (_socket_words(line),),
+                strip=True,
+            )
 
 
 def _socket_words(line: Line) -> str:
@@ -230,7 +252,10 @@ def _tails(plan: Plan, printed: Printed) -> Iterator[Label]:
         number = line.loom.way if line.loom else line.line
         way = f"{printed(line.loom.name, MAX_LABEL, '')}, way {number}" if line.loom else f"own cable, line {number}"
         start = "source" if line.path.kind in BESIDE_THE_LOOM else _rack_words(line, printed)
-        for end, place in (("box end", f"box socket {line.socket}"), ("rack end" if start != "source" else "source end", start)):
+        for end, place in (
+            ("box end", f"box socket {line.socket}"),
+            ("rack end" if start != "source" else "source end", start),
+        ):
             yield Label(
                 str(number),
                 name,
@@ -266,7 +291,9 @@ def _rack_order(line: Line) -> tuple[str, int, str]:
 
 
 def _rack_number(line: Line) -> str:
-    return str(line.path.way) if line.path.way is not None else line.path.output.removeprefix("out-")[:6] or str(line.line)
+    return (
+        str(line.path.way) if line.path.way is not None else line.path.output.removeprefix("out-")[:6] or str(line.line)
+    )
 
 
 def _unit_words(line: Line, printed: Printed) -> str:
@@ -283,7 +310,9 @@ def _rack_words(line: Line, printed: Printed) -> str:
 
 
 def _placed(wanted: list[tuple[Label, ...]], sheet: LabelSheet) -> Iterator[list[tuple[int, Label]]]:
-    """The labels with their places, page by page. Only the first page begins late; each kind begins a row of its own."""
+    """The labels with their places, page by page. Only the first page begins late; each kind begins a row of its
+    own.
+    """
     pages: dict[int, list[tuple[int, Label]]] = {}
     place = sheet.start - 1
     for number, kind in enumerate(wanted):
@@ -313,14 +342,16 @@ def _draw_cell(label: Label, drawing: _Drawing, place: Place, fitting: Fitting) 
     drawing.texts.append(Text(x, y + number.size_mm * ASCENT, number.size_mm, number.text))
     where = fitting(label.rest[0], width * 0.7 - GAP_MM, min(row, TALLEST_MM * 2 / 3))
     right = x + width - width_em(where.text) * where.size_mm
-    drawing.texts.append(Text(right, y + max(number.size_mm, where.size_mm) * ASCENT, where.size_mm, where.text, light=True))
+    drawing.texts.append(
+        Text(right, y + max(number.size_mm, where.size_mm) * ASCENT, where.size_mm, where.text, light=True)
+    )
     name = fitting(label.name, width, min(row, TALLEST_MM), label.short)
     drawing.texts.append(Text(x, y + height / 2 + name.size_mm * ASCENT, name.size_mm, name.text))
 
 
 def _draw(label: Label, drawing: _Drawing, place: Place, fitting: Fitting) -> None:
-    """The number at the left with its colours under it, the name and what follows at the right, both halfway up the label; lines that find no
-    room are left out last first.
+    """The number at the left with its colours under it, the name and what follows at the right, both halfway up the
+    label; lines that find no room are left out last first.
     """
     floor = FLOOR_MM * LINE
     height = place.height_mm - 2 * PAD_MM
@@ -330,7 +361,14 @@ def _draw(label: Label, drawing: _Drawing, place: Place, fitting: Fitting) -> No
     band_height = max(floor, min(height * 0.3, TALLEST_MM)) if label.colours and height >= 2 * floor else 0.0
     number = fitting(label.number, left, min((height - band_height) / LINE, TALLEST_MM * 2))
     top = y + (height - number.size_mm * LINE - band_height) / 2
-    drawing.texts.append(Text(x + (left - width_em(number.text) * number.size_mm) / 2, top + number.size_mm * ASCENT, number.size_mm, number.text))
+    drawing.texts.append(
+        Text(
+            x + (left - width_em(number.text) * number.size_mm) / 2,
+            top + number.size_mm * ASCENT,
+            number.size_mm,
+            number.text,
+        )
+    )
     for index, colour in enumerate(label.colours if band_height else ()):
         drawing.bands.append(Band(x + index * left / 2, top + number.size_mm * LINE, left / 2, band_height, colour))
     width = place.width_mm - 2 * PAD_MM - left - GAP_MM
@@ -343,5 +381,7 @@ def _draw(label: Label, drawing: _Drawing, place: Place, fitting: Fitting) -> No
     rows = [name, *rest[:1], *(replace(line, size_mm=even) for line in rest[1:])]
     top = y + (height - sum(row.size_mm for row in rows) * LINE) / 2
     for index, row in enumerate(rows):
-        drawing.texts.append(Text(x + left + GAP_MM, top + row.size_mm * ASCENT, row.size_mm, row.text, light=index > 0))
+        drawing.texts.append(
+            Text(x + left + GAP_MM, top + row.size_mm * ASCENT, row.size_mm, row.text, light=index > 0)
+        )
         top += row.size_mm * LINE

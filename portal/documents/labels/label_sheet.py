@@ -22,8 +22,8 @@ MOST_LABELS = 500
 
 @dataclass(frozen=True)
 class LabelSheet:
-    """Page, margins, pitch (from one label's edge to the next one's) and label in millimetres; columns and rows; the first place used, from 1,
-    counted row by row.
+    """Page, margins, pitch (from one label's edge to the next one's) and label in millimetres; columns and rows; the
+    first place used, from 1, counted row by row.
     """
 
     page_width_mm: float
@@ -49,7 +49,9 @@ class LabelSheet:
         return self.left_mm + column * self.pitch_x_mm, self.top_mm + row * self.pitch_y_mm
 
     def faults(self) -> Iterator[tuple[str, str]]:
-        """The field that is wrong, and what is wrong with it; nothing where every label lies on the page and none on another."""
+        """The field that is wrong, and what is wrong with it; nothing where every label lies on the page and none on
+        another.
+        """
         if not (PAGE_MM[0] <= self.page_width_mm <= PAGE_MM[1]):
             yield "page_width_mm", f"The page is from {PAGE_MM[0]:g} to {PAGE_MM[1]:g} mm wide."
         if not (PAGE_MM[0] <= self.page_height_mm <= PAGE_MM[1]):
@@ -72,21 +74,45 @@ class LabelSheet:
 
     def _across(self) -> Iterator[tuple[str, str]]:
         ways = (
-            ("pitch_x_mm", self.pitch_x_mm, self.width_mm, "columns", self.columns, self.left_mm, self.page_width_mm, "wide"),
-            ("pitch_y_mm", self.pitch_y_mm, self.height_mm, "rows", self.rows, self.top_mm, self.page_height_mm, "high"),
+            (
+                "pitch_x_mm",
+                self.pitch_x_mm,
+                self.width_mm,
+                "columns",
+                self.columns,
+                self.left_mm,
+                self.page_width_mm,
+                "wide",
+            ),
+            (
+                "pitch_y_mm",
+                self.pitch_y_mm,
+                self.height_mm,
+                "rows",
+                self.rows,
+                self.top_mm,
+                self.page_height_mm,
+                "high",
+            ),
         )
         for name, pitch, size, many, count, margin, page, words in ways:
             # The distance between labels is asked only where there is a second one.
             if count > 1 and pitch < size - SLACK_MM:
                 yield (
                     name,
-                    f"The pitch is {pitch:g} mm and a label {size:g} mm {words}: the labels would overlap. Make the pitch at least {size:g} mm.",
+                    (
+                        f"The pitch is {pitch:g} mm and a label {size:g} mm {words}: the labels would overlap. Make the"
+                        f" pitch at least {size:g} mm."
+                    ),
                 )
             end = margin + (count - 1) * pitch + size
             if count >= 1 and end > page + SLACK_MM:
                 yield (
                     many,
-                    f"{count} {many} end at {end:.4g} mm, and the page is {page:g} mm {words}. Take fewer {many}, or a smaller pitch or margin.",
+                    (
+                        f"{count} {many} end at {end:.4g} mm, and the page is {page:g} mm {words}. Take fewer {many},"
+                        " or a smaller pitch or margin."
+                    ),
                 )
 
 

@@ -1,4 +1,6 @@
-"""The test page for a sheet of labels: what the printer makes of a millimetre, and where the labels would come to lie."""
+"""The test page for a sheet of labels: what the printer makes of a millimetre, and where the labels would come to
+lie.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,6 @@
-"""Texts made to fit a label: measured in the typeface that prints them, made smaller to a floor, then abbreviated with a key."""
+"""Texts made to fit a label: measured in the typeface that prints them, made smaller to a floor, then abbreviated with
+a key.
+"""
 
 from __future__ import annotations
 
@@ -63,7 +65,9 @@ class Fitted:
 
 @dataclass
 class Fitting:
-    """Fits texts into widths and remembers every abbreviation: within one print run a short form means one text only."""
+    """Fits texts into widths and remembers every abbreviation: within one print run a short form means one text
+    only.
+    """
 
     shortened: dict[str, str] = field(default_factory=dict)
 

@@ -1,4 +1,6 @@
-"""A document as a page of HTML: what the renderer prints, and what a browser shows and prints where there is no renderer."""
+"""A document as a page of HTML: what the renderer prints, and what a browser shows and prints where there is no
+renderer.
+"""
 
 from __future__ import annotations
 
@@ -37,6 +39,8 @@ def page(key: str, plan: Plan, cover: Cover, stylesheet: str, size: PaperSize = 
 
 
 def show(entry: Document, sheet: object, stylesheet: str, size: PaperSize = A4, page_rule: str = "") -> str:
-    """What a builder made, as a whole HTML page. ``page_rule`` is a style of its own for a page of any size; a browser's policy stops it."""
+    """What a builder made, as a whole HTML page. ``page_rule`` is a style of its own for a page of any size; a
+    browser's policy stops it.
+    """
     template = environment().get_template(f"print/{entry.template}")
     return template.render(sheet=sheet, stylesheet=stylesheet, size=size.name, wide=entry.wide, page_rule=page_rule)

@@ -18,7 +18,9 @@ STYLESHEET = f"{ORIGIN}print.css"
 
 _TYPES = {".css": "text/css", ".woff2": "font/woff2"}
 
-APT_LINE = "apt-get install --no-install-recommends libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 fonts-dejavu-core"
+APT_LINE = (
+    "apt-get install --no-install-recommends libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 fonts-dejavu-core"
+)
 
 LONG_AGO = datetime(2000, 1, 1, tzinfo=UTC)
 """Date of every attachment: the same plan gives the same bytes whenever it is printed."""
@@ -32,7 +34,9 @@ class RendererMissing(PaperError):  # noqa: N818 - named for what happened
     """The renderer's system libraries are not there. ``apt_line`` is what an administrator runs once."""
 
     def __init__(self, apt_line: str = APT_LINE) -> None:
-        super().__init__(f"PDF files need system libraries that are not installed. An administrator runs once: {apt_line}")
+        super().__init__(
+            f"PDF files need system libraries that are not installed. An administrator runs once: {apt_line}"
+        )
         self.apt_line = apt_line
 
 
@@ -80,8 +84,8 @@ class _Whole(str):
 def _set_drawn_texts_whole() -> None:
     """Make the renderer (70.0) set each text of a drawing in one piece.
 
-    Left alone it sets letter after letter from left to right: that mirrors what is written from right to left, tears marks off their
-    letters, and costs most of the time of a sheet of labels. No drawing of ours places letters singly.
+    Left alone it sets letter after letter from left to right: that mirrors what is written from right to left, tears
+    marks off their letters, and costs most of the time of a sheet of labels. No drawing of ours places letters singly.
     """
     from weasyprint import svg
 
@@ -97,7 +101,9 @@ def _set_drawn_texts_whole() -> None:
 
 
 def _finish(document: Any, written: Any) -> None:  # noqa: ANN401 - the library has no types
-    """What the renderer (70.0) leaves out and readers that speak need: which header heads what, what is only the foot of a page, the title."""
+    """What the renderer (70.0) leaves out and readers that speak need: which header heads what, what is only the foot
+    of a page, the title.
+    """
     parts: dict[bytes, Any] = {part.reference: part for part in written.objects}
     _say_what_headers_head(parts)
     _set_feet_apart(parts, parts[written.catalog["StructTreeRoot"]])
@@ -115,7 +121,9 @@ def _say_what_headers_head(parts: dict[bytes, Any]) -> None:
 
 
 def _set_feet_apart(parts: dict[bytes, Any], root: Any) -> None:  # noqa: ANN401 - the library has no types
-    """Mark what no branch of the structure holds, the foot of each page, as an artifact: it is not read out between two rows."""
+    """Mark what no branch of the structure holds, the foot of each page, as an artifact: it is not read out between two
+    rows.
+    """
     held: set[bytes] = set()
     waiting = list(root["K"])
     while waiting:
@@ -139,8 +147,8 @@ def _set_feet_apart(parts: dict[bytes, Any], root: Any) -> None:  # noqa: ANN401
 def pdf(html: str, attached: Attached | None = None) -> bytes:
     """The page as tagged PDF; with an attachment as PDF/A-3a, the signed form.
 
-    The same page gives the same bytes on the same versions of renderer, libraries and typeface. No network and no file but the
-    packaged assets is read, whatever the page asks for. Raises ``RendererMissing`` or ``ReachesOut``.
+    The same page gives the same bytes on the same versions of renderer, libraries and typeface. No network and no file
+    but the packaged assets is read, whatever the page asks for. Raises ``RendererMissing`` or ``ReachesOut``.
     """
     probe()
     _set_drawn_texts_whole()

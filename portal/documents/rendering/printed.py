@@ -18,7 +18,9 @@ _STACKED_MARKS = re.compile(
 
 
 def clean(text: str) -> str:
-    """One printable line: white space runs become one space, unprintable characters go, at most two marks stack on a letter."""
+    """One printable line: white space runs become one space, unprintable characters go, at most two marks stack on a
+    letter.
+    """
     kept = (
         " " if char.isspace() else char
         for char in unicodedata.normalize("NFC", text)
@@ -34,7 +36,9 @@ class Printed:
         self.shortened: list[str] = []
 
     def __call__(self, text: str, longest: int, what: str) -> str:
-        """The text as it is printed, at most ``longest`` characters. ``what`` names it for the list of shortened texts."""
+        """The text as it is printed, at most ``longest`` characters. ``what`` names it for the list of shortened
+        texts.
+        """
         # Cleaning is linear but slow; a text far beyond the limit is cut before it is read through.
         printed = clean(text[: longest * 8])
         if len(printed) <= longest and len(text) <= longest * 8:

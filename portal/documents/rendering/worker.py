@@ -1,8 +1,8 @@
 """The renderer in a process of its own: it can be stopped when it overruns, and its memory has a limit.
 
-The parent never imports the renderer. Parent and child speak over the child's pipes; each message is its length in four bytes
-and then its bytes. When the parent goes away the child reads the end of its input and leaves by itself. Run as a module, this
-file is the child.
+The parent never imports the renderer. Parent and child speak over the child's pipes; each message is its length in four
+bytes and then its bytes. When the parent goes away the child reads the end of its input and leaves by itself. Run as a
+module, this file is the child.
 """
 
 from __future__ import annotations
@@ -41,7 +41,18 @@ HTML_BYTES = 4_000_000
 """Longest page that is given to the renderer; the longest sheet has about a twentieth."""
 
 # The portal's settings may hold secrets: the child gets only what the loader and the font search need.
-_HANDED_ON = ("HOME", "LANG", "LC_ALL", "LD_LIBRARY_PATH", "PATH", "PYTHONPATH", "TMPDIR", "XDG_CACHE_HOME", "FONTCONFIG_FILE", "FONTCONFIG_PATH")
+_HANDED_ON = (
+    "HOME",
+    "LANG",
+    "LC_ALL",
+    "LD_LIBRARY_PATH",
+    "PATH",
+    "PYTHONPATH",
+    "TMPDIR",
+    "XDG_CACHE_HOME",
+    "FONTCONFIG_FILE",
+    "FONTCONFIG_PATH",
+)
 
 _READY, _DONE, _MISSING, _TOO_BIG, _FAILED = b"r", b"d", b"m", b"b", b"f"
 
@@ -85,7 +96,9 @@ class RenderFailed(PaperError):  # noqa: N818 - named for what happened
 class Worker:
     """One warm child, one paper at a time; any thread may ask. Use as a context manager, or call ``close``."""
 
-    def __init__(self, *, deadline_s: float = DEADLINE_S, memory_bytes: int = MEMORY_BYTES, waiting: int = WAITING) -> None:
+    def __init__(
+        self, *, deadline_s: float = DEADLINE_S, memory_bytes: int = MEMORY_BYTES, waiting: int = WAITING
+    ) -> None:
         self._deadline_s = deadline_s
         self._memory_bytes = memory_bytes
         self._places = threading.BoundedSemaphore(waiting)
@@ -96,7 +109,9 @@ class Worker:
     def __enter__(self) -> Self:
         return self
 
-    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
         self.close()
 
     def warm(self) -> None:
@@ -249,7 +264,8 @@ def child(memory_bytes: int) -> None:
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     wishes = sys.stdin.buffer
-    # Libraries print to the standard output when something is missing; the messages go through a copy that they do not know.
+    # Libraries print to the standard output when something is missing; the messages go through a copy that they do not
+    # know.
     with os.fdopen(os.dup(1), "wb") as answers, Path(os.devnull).open("wb") as nowhere:
         os.dup2(nowhere.fileno(), 1)
         try:

@@ -1,4 +1,6 @@
-"""Words beside the signs of a drawing: each where it covers nothing else, at its sign or a little way off with a line to it."""
+"""Words beside the signs of a drawing: each where it covers nothing else, at its sign or a little way off with a line
+to it.
+"""
 
 from __future__ import annotations
 
@@ -35,11 +37,18 @@ class Area:
 
     def meets(self, other: Area) -> bool:
         """True where the two share more than an edge."""
-        return self.left < other.right and other.left < self.right and self.top < other.bottom and other.top < self.bottom
+        return (
+            self.left < other.right and other.left < self.right and self.top < other.bottom and other.top < self.bottom
+        )
 
     def holds(self, other: Area) -> bool:
         """True where the other lies inside."""
-        return self.left <= other.left and other.right <= self.right and self.top <= other.top and other.bottom <= self.bottom
+        return (
+            self.left <= other.left
+            and other.right <= self.right
+            and self.top <= other.top
+            and other.bottom <= self.bottom
+        )
 
 
 @dataclass(frozen=True)
@@ -54,7 +63,9 @@ class Word:
 
 @dataclass(frozen=True)
 class Words:
-    """The lines of one sign, and where a line to them ends, from the middle of the sign; ``None`` where they stand at it."""
+    """The lines of one sign, and where a line to them ends, from the middle of the sign; ``None`` where they stand at
+    it.
+    """
 
     lines: tuple[Word, ...] = ()
     lead: tuple[int, int] | None = None
@@ -66,7 +77,9 @@ def around(x: float, y: float, wide: float, high: float) -> Area:
 
 
 class Room:
-    """What is taken in a drawing of one size of type. Words never cover signs or other words; they cross lines only where there is no other room."""
+    """What is taken in a drawing of one size of type. Words never cover signs or other words; they cross lines only
+    where there is no other room.
+    """
 
     def __init__(self, whole: Area, size: float) -> None:
         self._whole = whole
@@ -82,22 +95,32 @@ class Room:
         """Lines, which words cross only at need."""
         self._lines += areas
 
-    def put(self, x: float, y: float, sign: Area, lines: Sequence[str], sides: Iterable[Side], *, away: bool = False) -> Words:
-        """Words for a sign with its middle at x, y, at the first side that has room; none where none has. ``away``: off the sign will do."""
+    def put(
+        self, x: float, y: float, sign: Area, lines: Sequence[str], sides: Iterable[Side], *, away: bool = False
+    ) -> Words:
+        """Words for a sign with its middle at x, y, at the first side that has room; none where none has. ``away``: off
+        the sign will do.
+        """
         near = [_at(side, sign, x, y, lines, self._size) for side in sides]
         far = list(_off(sign, x, y, lines, self._size)) if away else []
         others = [area for area in self._taken if area is not sign]
         for found in (near, far):
             for crossed in (self._lines, []):
                 for words, area in found:
-                    if self._whole.holds(area) and not any(map(area.meets, others)) and not any(map(area.meets, crossed)):
+                    if (
+                        self._whole.holds(area)
+                        and not any(map(area.meets, others))
+                        and not any(map(area.meets, crossed))
+                    ):
                         self.take(area)
                         return words
         return Words()
 
 
 def _lines(lines: Sequence[str], x: float, top: float, anchor: str, size: float) -> tuple[Word, ...]:
-    return tuple(Word(round(x), round(top + size * (RISE + LINE * index)), anchor, text) for index, text in enumerate(lines))
+    return tuple(
+        Word(round(x), round(top + size * (RISE + LINE * index)), anchor, text) for index, text in enumerate(lines)
+    )
 
 
 def _span(lines: Sequence[str], size: float) -> tuple[float, float]:
@@ -113,8 +136,12 @@ def _at(side: Side, sign: Area, x: float, y: float, lines: Sequence[str], size: 
         return Words(_lines(lines, 0, top - y, "middle", size)), Area(x - wide / 2, top, x + wide / 2, top + high)
     top = y - high / 2
     if side == "right":
-        return Words(_lines(lines, sign.right + gap - x, top - y, "start", size)), Area(sign.right, top, sign.right + gap + wide, top + high)
-    return Words(_lines(lines, sign.left - gap - x, top - y, "end", size)), Area(sign.left - gap - wide, top, sign.left, top + high)
+        return Words(_lines(lines, sign.right + gap - x, top - y, "start", size)), Area(
+            sign.right, top, sign.right + gap + wide, top + high
+        )
+    return Words(_lines(lines, sign.left - gap - x, top - y, "end", size)), Area(
+        sign.left - gap - wide, top, sign.left, top + high
+    )
 
 
 def _off(sign: Area, x: float, y: float, lines: Sequence[str], size: float) -> Iterator[tuple[Words, Area]]:
@@ -124,7 +151,10 @@ def _off(sign: Area, x: float, y: float, lines: Sequence[str], size: float) -> I
     for distance in AWAY:
         for across, down in AROUND:
             # The line ends where the words begin.
-            end_x, end_y = across * (half + distance * size), down * (half + distance * size * (1 if not across else 0.7))
+            end_x, end_y = (
+                across * (half + distance * size),
+                down * (half + distance * size * (1 if not across else 0.7)),
+            )
             left = end_x - wide / 2 if not across else end_x if across > 0 else end_x - wide
             top = end_y - high / 2 if not down else end_y if down > 0 else end_y - high
             anchor = "middle" if not across else "start" if across > 0 else "end"

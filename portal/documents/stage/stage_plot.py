@@ -1,6 +1,7 @@
 """The stage plot: places to scale from metres, the audience below, and how long each loom has to be on this stage.
 
-Left and right are the performer's, so the performer's right is on the left of the paper, where an engineer who faces the stage sees it.
+Left and right are the performer's, so the performer's right is on the left of the paper, where an engineer who faces
+the stage sees it.
 """
 
 from __future__ import annotations
@@ -25,7 +26,9 @@ UNITS = 100
 """Units of the drawing in one metre."""
 
 EDGE_M = 1.5
-"""Room around the stage for what stands beside it and for the words, in metres of an eight-metre stage; it grows with the stage."""
+"""Room around the stage for what stands beside it and for the words, in metres of an eight-metre stage; it grows with
+the stage.
+"""
 
 LETTERS_WIDE, LETTERS_HIGH = 58, 48
 """The drawing is so many letters wide and high: on upright A4 and Letter that is above 9 pt."""
@@ -59,8 +62,9 @@ LONGEST_NUMBERS = 16
 """Letters of the lines under a player; the table has all of them."""
 
 SIGNS_WORDS = (
-    "Circle: a player; with a ring inside: in-ears. Dot: a source, with its line. Places are to scale, signs are not. "
-    "Left and right are the performer's, who faces the audience. What found no room beside its sign stands in the table of people."
+    "Circle: a player; with a ring inside: in-ears. Dot: a source, with its line. Places are to scale, signs are not."
+    " Left and right are the performer's, who faces the audience. What found no room beside its sign stands in the"
+    " table of people."
 )
 
 LENGTHS_WORDS = (
@@ -75,9 +79,10 @@ POWER_WORDS = "Mains ways are drawn for planning only. A licensed electrician an
 
 @dataclass(frozen=True)
 class Thing:
-    """One thing in the drawing. ``kind``: person, listener (a person with in-ears), source, source-left (its number to the left), wedge, box,
-    rack, power. ``name`` is its key in the form, empty where it cannot be moved by itself. ``x`` and ``y`` are in the drawing,
-    ``right_m`` and ``front_m`` on the stage. ``said`` are the lines of words that it has, ``words`` those that found room.
+    """One thing in the drawing. ``kind``: person, listener (a person with in-ears), source, source-left (its number to
+    the left), wedge, box, rack, power. ``name`` is its key in the form, empty where it cannot be moved by itself. ``x``
+    and ``y`` are in the drawing, ``right_m`` and ``front_m`` on the stage. ``said`` are the lines of words that it has,
+    ``words`` those that found room.
     """
 
     kind: str
@@ -168,7 +173,12 @@ class StagePlot:
     shortened: str
 
 
-@document("stage-plot", title="Stage plot", purpose="Who stands where, to scale, and how long the looms have to be.", template="stage_plot.html")
+@document(
+    "stage-plot",
+    title="Stage plot",
+    purpose="Who stands where, to scale, and how long the looms have to be.",
+    template="stage_plot.html",
+)
 def stage_plot(plan: Plan, cover: Cover) -> StagePlot:
     """The plot of one plan on the gig's stage."""
     printed = Printed()
@@ -187,7 +197,9 @@ def stage_plot(plan: Plan, cover: Cover) -> StagePlot:
 
 
 def draw(stage: Placed, plan: Plan | None, rig: Rig, printed: Printed, *, for_screen: bool = False) -> Drawn:
-    """A stage with the lines of a plan; without one, with no lines and no looms. A drawing for the screen has fewer and larger words."""
+    """A stage with the lines of a plan; without one, with no lines and no looms. A drawing for the screen has fewer and
+    larger words.
+    """
     lines = plan.lines if plan else ()
     looms = tuple(_looms(plan, rig, stage, printed)) if plan else ()
     return Drawn(
@@ -206,10 +218,20 @@ def _tonight(rig: Rig, plan: Plan) -> Rig:
 
 def assumed_words(stage: Placed, printed: Printed) -> str:
     """What nobody stated of this stage, in words."""
-    names = {"width": "its width", "depth": "its depth", "box": "the box's place", "rack": "the rack's place", "power": "the outlet's place"}
+    names = {
+        "width": "its width",
+        "depth": "its depth",
+        "box": "the box's place",
+        "rack": "the rack's place",
+        "power": "the outlet's place",
+    }
     names |= {"up-and-down": "up and down at the ends"}
     said = [words for key, words in names.items() if key in stage.assumed]
-    people = [printed(one.name, MAX_LABEL, "a player's name") or "players without a name" for one in stage.people if one.assumed]
+    people = [
+        printed(one.name, MAX_LABEL, "a player's name") or "players without a name"
+        for one in stage.people
+        if one.assumed
+    ]
     return ", ".join([*said, *(f"where {name} stands" for name in people)])
 
 
@@ -248,7 +270,9 @@ def _person(one: Person, lines: tuple[Line, ...], rig: Rig, stage: Placed, print
     return PersonRow(
         player=printed(one.name, 60, "a player's name") or "No player named",
         place=place_words(one.at) + (" (assumed)" if one.assumed else ""),
-        sources=printed(labels, 300, "the sources of a player") + (f" ({line_words(ranges(numbers))})" if numbers else "") or NONE,
+        sources=printed(labels, 300, "the sources of a player")
+        + (f" ({line_words(ranges(numbers))})" if numbers else "")
+        or NONE,
         hears=_hears(one.name, rig) or NONE,
         to_rack=f"{metres(run.needed_m)} m{reach}" if one.sources else NONE,
     )
@@ -256,21 +280,33 @@ def _person(one: Person, lines: tuple[Line, ...], rig: Rig, stage: Placed, print
 
 def _loose(rig: Rig) -> list[float]:
     """Lengths of the loose cables that the band owns."""
-    found = (name.removeprefix("xlr_").removesuffix("m") for name, count in rig.bits.items() if name.startswith("xlr_") and count)
+    found = (
+        name.removeprefix("xlr_").removesuffix("m")
+        for name, count in rig.bits.items()
+        if name.startswith("xlr_") and count
+    )
     return [float(text) for text in found if text.replace(".", "", 1).isdecimal()]
 
 
 def _looms(plan: Plan, rig: Rig, stage: Placed, printed: Printed) -> Iterator[LoomRow]:
-    used = {way.key: way.name for way in (*(line.loom for line in plan.lines if line.box != SECOND), *(one.loom for one in plan.returns)) if way}
+    used = {
+        way.key: way.name
+        for way in (*(line.loom for line in plan.lines if line.box != SECOND), *(one.loom for one in plan.returns))
+        if way
+    }
     lengths = {loom.key: loom.length_m for loom in rig.loom}
     run = cable(stage.rack, stage.box, stage)
     for key, name in used.items():
         length = lengths.get(key)
-        yield _loom_row(printed(name or key, 40, "a loom's name"), "" if length is None else metres(length), run, length)
+        yield _loom_row(
+            printed(name or key, 40, "a loom's name"), "" if length is None else metres(length), run, length
+        )
     loose = [line for line in plan.lines if line.loom is None and line.path.kind not in BESIDE_THE_LOOM]
     if loose:
         owned = _loose(rig)
-        yield _loom_row(f"{len(loose)} loose cables", ", ".join(metres(one) for one in sorted(owned)), run, max(owned, default=None))
+        yield _loom_row(
+            f"{len(loose)} loose cables", ", ".join(metres(one) for one in sorted(owned)), run, max(owned, default=None)
+        )
 
 
 def _loom_row(name: str, owned: str, run: Cable, longest: float | None) -> LoomRow:
@@ -282,11 +318,26 @@ def _loom_row(name: str, owned: str, run: Cable, longest: float | None) -> LoomR
     else:
         verdict = "Reaches"
     return LoomRow(
-        name, owned or "not stated", metres(run.along_m), metres(run.up_and_down_m), metres(run.slack_m), metres(run.needed_m), verdict, short
+        name,
+        owned or "not stated",
+        metres(run.along_m),
+        metres(run.up_and_down_m),
+        metres(run.slack_m),
+        metres(run.needed_m),
+        verdict,
+        short,
     )
 
 
-def _plot(stage: Placed, lines: tuple[Line, ...], rig: Rig, looms: tuple[LoomRow, ...], printed: Printed, *, for_screen: bool = False) -> Plot:
+def _plot(
+    stage: Placed,
+    lines: tuple[Line, ...],
+    rig: Rig,
+    looms: tuple[LoomRow, ...],
+    printed: Printed,
+    *,
+    for_screen: bool = False,
+) -> Plot:
     """The drawing of a stage. Letters and signs grow with it, so that they stay legible at any size of stage."""
     edge = round(EDGE_M * UNITS * max(1.0, stage.width_m / 8, stage.depth_m / 8))
     wide, high = round(stage.width_m * UNITS), round(stage.depth_m * UNITS)
@@ -302,10 +353,18 @@ def _plot(stage: Placed, lines: tuple[Line, ...], rig: Rig, looms: tuple[LoomRow
         return Thing(kind, name, *at(point), round(point[0], 1) + 0.0, round(point[1], 1) + 0.0, said, what)
 
     run, mains = cable(stage.rack, stage.box, stage), cable(stage.power, stage.rack, stage)
-    lengths = (f"loom {metres(run.needed_m)} m", *(f"{row.loom} too short" for row in looms if row.short)) if looms else ()
+    lengths = (
+        (f"loom {metres(run.needed_m)} m", *(f"{row.loom} too short" for row in looms if row.short)) if looms else ()
+    )
     things = [
         thing("box", "box", stage.box, ("Stage box", *lengths), "Stage box"),
-        thing("rack", "rack", stage.rack, ("Rack",), "Rack with the splitter" if any(one.built_in for one in rig.splitter) else "Rack"),
+        thing(
+            "rack",
+            "rack",
+            stage.rack,
+            ("Rack",),
+            "Rack with the splitter" if any(one.built_in for one in rig.splitter) else "Rack",
+        ),
         thing("power", "power", stage.power, ("Power",), "Mains outlet for the rack"),
     ]
     for index, one in enumerate(stage.people, start=1):
@@ -322,10 +381,14 @@ def _plot(stage: Placed, lines: tuple[Line, ...], rig: Rig, looms: tuple[LoomRow
         sign=round(text * 0.8),
         width_m=stage.width_m,
         depth_m=stage.depth_m,
-        size_words=f"{metres(stage.width_m)} m wide, {metres(stage.depth_m)} m deep" + (", assumed" if {"width", "depth"} & stage.assumed else ""),
+        size_words=f"{metres(stage.width_m)} m wide, {metres(stage.depth_m)} m deep"
+        + (", assumed" if {"width", "depth"} & stage.assumed else ""),
         things=tuple(things),
         ways=ways,
-        words=f"Stage plot: {len(stage.people)} people, the stage box {place_words(stage.box)}, the rack {place_words(stage.rack)}",
+        words=(
+            f"Stage plot: {len(stage.people)} people, the stage box {place_words(stage.box)}, the rack"
+            f" {place_words(stage.rack)}"
+        ),
     )
     return replace(plot, things=tuple(_with_words(plot)))
 
@@ -341,7 +404,8 @@ def _room(plot: Plot) -> Room:
     middle = plot.wide / 2
     below = bottom + plot.text * 7 / 4
     room.take(
-        *(around(x, below, plot.text * 8, plot.text * 5 / 2) for x in (plot.left, right)), around(middle, below, plot.text * 16, plot.text * 2.5)
+        *(around(x, below, plot.text * 8, plot.text * 5 / 2) for x in (plot.left, right)),
+        around(middle, below, plot.text * 16, plot.text * 2.5),
     )
     room.take(around(middle, plot.text, plot.text * 9, plot.text))
     return room
@@ -362,7 +426,12 @@ def _with_words(plot: Plot) -> Iterator[Thing]:
         for lines in (thing.said, thing.said[:1]):
             if lines and index not in put:
                 found = room.put(
-                    thing.x, thing.y, sign, lines, SIDES.get(thing.kind, BELOW_FIRST), away=len(lines) == 1 and thing.kind not in SOURCES
+                    thing.x,
+                    thing.y,
+                    sign,
+                    lines,
+                    SIDES.get(thing.kind, BELOW_FIRST),
+                    away=len(lines) == 1 and thing.kind not in SOURCES,
                 )
                 put |= {index: found} if found.lines else {}
     for index, thing in enumerate(plot.things):
@@ -381,9 +450,18 @@ def _corners(way: tuple[Point, ...], at: Callable[[Point], tuple[int, int]]) -> 
 
 
 def _around(
-    one: Person, index: int, lines: tuple[Line, ...], rig: Rig, thing: Callable[..., Thing], printed: Printed, *, brief: bool
+    one: Person,
+    index: int,
+    lines: tuple[Line, ...],
+    rig: Rig,
+    thing: Callable[..., Thing],
+    printed: Printed,
+    *,
+    brief: bool,
 ) -> Iterator[Thing]:
-    """A player, the wedge before them, and those of their sources that stand apart; ``brief``: of the player's words only the name."""
+    """A player, the wedge before them, and those of their sources that stand apart; ``brief``: of the player's words
+    only the name.
+    """
     by_source = {key: line.line for line in lines for key in line.sources}
     marks: list[tuple[Point, list[Source]]] = [(one.at, [])]
     for source, at in one.sources:

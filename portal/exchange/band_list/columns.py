@@ -1,6 +1,7 @@
 """What the columns of a list hold: the field of a row that each fills, by its heading or by what stands in it.
 
-``fields_of`` proposes; whoever reads a table can give other fields instead (``pasted.read_text``, ``pasted.read_cells``).
+``fields_of`` proposes; whoever reads a table can give other fields instead (``pasted.read_text``,
+``pasted.read_cells``).
 """
 
 from __future__ import annotations
@@ -46,7 +47,10 @@ LINES_TO_JUDGE = 64
 LONGEST_HEAD = 40
 MOST_HEAD_WORDS = 3
 
-NUMBER = re.compile(r"(?:ch\.?|in)?\s?#?\d{1,3}(?:\.0)?(?:\s?(?:[-–—+&/,]|to|and|und|bis|à|a|al|au|tot|t/m)\s?\d{1,3})*[.):]?", re.IGNORECASE)
+NUMBER = re.compile(
+    r"(?:ch\.?|in)?\s?#?\d{1,3}(?:\.0)?(?:\s?(?:[-–—+&/,]|to|and|und|bis|à|a|al|au|tot|t/m)\s?\d{1,3})*[.):]?",
+    re.IGNORECASE,
+)
 
 Record = Sequence[str]
 
@@ -62,7 +66,9 @@ _TELLING = frozenset({"capture", "stand", "phantom", "note", "quantity"})
 
 
 def field_of(heading: str) -> str | None:
-    """The field that a heading names, ``None`` where it is not known. Several fields in one heading fill none: their words tell."""
+    """The field that a heading names, ``None`` where it is not known. Several fields in one heading fill none: their
+    words tell.
+    """
     plain = plain_head(heading)
     if plain in _HEADS and not re.search(r"[/&+,]", heading):
         return _HEADS[plain]
@@ -73,7 +79,9 @@ def field_of(heading: str) -> str | None:
     if plain in _HEADS:
         return _HEADS[plain]
     told = {_HEADS[word] for word in plain.split() if _HEADS.get(word) in _TELLING}
-    return told.pop() if len(told) == 1 and len(plain.split()) <= MOST_HEAD_WORDS and not names_source(heading) else None
+    return (
+        told.pop() if len(told) == 1 and len(plain.split()) <= MOST_HEAD_WORDS and not names_source(heading) else None
+    )
 
 
 def names_column(text: str) -> bool:
@@ -92,7 +100,8 @@ def is_head(record: Record) -> bool:
         return True
     if len(cells) < 2 or len(known) * 2 <= len(cells) or ("label" not in known and len(known) < 2):  # noqa: PLR2004 - two columns make a table
         return False
-    # A row of inputs may hold words that are headings elsewhere, such as "Mic" or "DI"; then one of its other cells is a number or a source.
+    # A row of inputs may hold words that are headings elsewhere, such as "Mic" or "DI"; then one of its other cells is
+    # a number or a source.
     others = [cell for cell, field in zip(cells, fields, strict=True) if field is None]
     return not any(NUMBER.fullmatch(cell) or names_source(cell) for cell in others)
 
@@ -121,7 +130,11 @@ def fields_of(head: Record | None, body: Sequence[Record], widest: int) -> tuple
     label_at = _label_column(fields, columns)
     for at, field in enumerate(fields):
         if field == "label" and at != label_at:
-            person = head is not None and plain_head(head[at]) in NAMES_OF_PEOPLE and sum(map(names_source, columns[at])) * 2 < len(columns[at])
+            person = (
+                head is not None
+                and plain_head(head[at]) in NAMES_OF_PEOPLE
+                and sum(map(names_source, columns[at])) * 2 < len(columns[at])
+            )
             fields[at] = "quantity" if columns[at] and _counts(columns[at]) else "player" if person else ""
     if label_at is not None:
         fields[label_at] = "label"
@@ -131,7 +144,9 @@ def fields_of(head: Record | None, body: Sequence[Record], widest: int) -> tuple
 
 
 def _by_words(column: Sequence[str]) -> str:
-    """The field of a column that no heading settles, where the words of most cells speak of one: a place on stage, a stand."""
+    """The field of a column that no heading settles, where the words of most cells speak of one: a place on stage, a
+    stand.
+    """
     labels = [parsed_label(cell[:LONGEST_LABEL]) for cell in column]
     places = sum(bool(label.has("place") and not label.nouns and not label.unknown) for label in labels)
     stands = sum(plain_tokens(cell[:LONGEST_LABEL]) in COLUMN_STAND_WORDS for cell in column)
@@ -149,19 +164,29 @@ def _counts(column: Sequence[str]) -> bool:
 
 
 def _label_column(fields: Sequence[str | None], columns: Sequence[Sequence[str]]) -> int | None:
-    """The column of labels: the one of that heading in which most cells name a source; else the one in which most do, or that has most words."""
+    """The column of labels: the one of that heading in which most cells name a source; else the one in which most do,
+    or that has most words.
+    """
     naming = [sum(map(names_source, column)) for column in columns]
     for wanted in ("label", None):
-        open_ones = [at for at, field in enumerate(fields) if field == wanted and columns[at] and not _counts(columns[at])]
+        open_ones = [
+            at for at, field in enumerate(fields) if field == wanted and columns[at] and not _counts(columns[at])
+        ]
         if open_ones and any(naming[at] or (wanted and not any(naming)) for at in open_ones):
             return max(open_ones, key=lambda at: (naming[at], -at))
     words = [sum(bool(re.search(r"[^\W\d_]{2}", cell)) for cell in column) for column in columns]
-    open_ones = [at for at, field in enumerate(fields) if not field and columns[at]] or [at for at, column in enumerate(columns) if column]
+    open_ones = [at for at, field in enumerate(fields) if not field and columns[at]] or [
+        at for at, column in enumerate(columns) if column
+    ]
     return max(open_ones, key=lambda at: (naming[at], words[at], -at), default=None)
 
 
-def _numbered(fields: Sequence[str | None], columns: Sequence[Sequence[str]], label_at: int | None, plain: Sequence[str]) -> list[str | None]:
-    """The fields with those columns of numbers that no heading settles: channel numbers, or a quantity. ``plain``: the headings."""
+def _numbered(
+    fields: Sequence[str | None], columns: Sequence[Sequence[str]], label_at: int | None, plain: Sequence[str]
+) -> list[str | None]:
+    """The fields with those columns of numbers that no heading settles: channel numbers, or a quantity. ``plain``: the
+    headings.
+    """
     found = list(fields)
     for at, column in enumerate(columns):
         open_one = found[at] is None or (found[at] == "number" and plain[at] in EITHER)
@@ -173,7 +198,9 @@ def _numbered(fields: Sequence[str | None], columns: Sequence[Sequence[str]], la
 
 
 def are_quantities(column: Sequence[str], *, headed: bool) -> bool:
-    """True where the numbers count things and not the rows: one comes again, or they neither rise nor name each row once."""
+    """True where the numbers count things and not the rows: one comes again, or they neither rise nor name each row
+    once.
+    """
     numbers = [int(found[0]) for cell in column if (found := re.search(r"\d+", cell))]
     if not all(cell.isdecimal() for cell in column) or max(numbers) > MOST_ROWS:
         return False

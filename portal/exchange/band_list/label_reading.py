@@ -19,7 +19,8 @@ class Certainty(StrEnum):
 
 
 class Part(NamedTuple):
-    """One of several microphones that one label names: the word that tells it apart, where it stands, or how it picks up.
+    """One of several microphones that one label names: the word that tells it apart, where it stands, or how it picks
+    up.
 
     ``second``: it hears what the first one hears.
     """
@@ -42,12 +43,13 @@ class Beside(NamedTuple):
 class Reading:
     """A proposed reading of one label.
 
-    ``what`` is a sound id, empty where nothing is proposed; ``alternatives`` begin with the likeliest, and an empty one means *no source, leave it
-    out*. ``rows`` is how many rows the label stands for, 0 where that has to be asked; ``pair``: the two rows are left and right of one thing.
-    ``parts``: the rows are microphones that the label tells apart; ``apart``: labels of several sources that it may name.
-    ``side``: the label names one leg, and ``leg`` says whether it is half of a pair (``None``: to be asked).
-    ``label`` is the label without a quantity, ``stem`` the label without the words of its parts.
-    ``leads``: the singer is called a leader, not the lead. ``doubts`` are sentences; ``kind_open``: one of them is about what it is.
+    ``what`` is a sound id, empty where nothing is proposed; ``alternatives`` begin with the likeliest, and an empty one
+    means *no source, leave it out*. ``rows`` is how many rows the label stands for, 0 where that has to be asked;
+    ``pair``: the two rows are left and right of one thing. ``parts``: the rows are microphones that the label tells
+    apart; ``apart``: labels of several sources that it may name. ``side``: the label names one leg, and ``leg`` says
+    whether it is half of a pair (``None``: to be asked). ``label`` is the label without a quantity, ``stem`` the label
+    without the words of its parts. ``leads``: the singer is called a leader, not the lead. ``doubts`` are sentences;
+    ``kind_open``: one of them is about what it is.
     """
 
     certainty: Certainty = Certainty.SURE
@@ -92,7 +94,9 @@ def doubtful(reading: Reading, sentence: str, alternatives: Iterable[str] = ()) 
     certainty = Certainty.UNKNOWN if reading.certainty is Certainty.UNKNOWN else Certainty.AMBIGUOUS
     others = tuple(dict.fromkeys((*alternatives, *reading.alternatives)))
     kind_open = reading.kind_open or others != reading.alternatives
-    return replace(reading, certainty=certainty, doubts=(*reading.doubts, sentence), alternatives=others, kind_open=kind_open)
+    return replace(
+        reading, certainty=certainty, doubts=(*reading.doubts, sentence), alternatives=others, kind_open=kind_open
+    )
 
 
 def in_words(what: str) -> str:

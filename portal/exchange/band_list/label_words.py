@@ -41,7 +41,9 @@ class Found:
 
 @dataclass(frozen=True)
 class Label:
-    """A label taken apart: known phrases, and the places of words that are not known and of those that are known for names of people."""
+    """A label taken apart: known phrases, and the places of words that are not known and of those that are known for
+    names of people.
+    """
 
     tokens: tuple[str, ...]
     found: tuple[Found, ...]
@@ -64,14 +66,25 @@ class Label:
     @property
     def joiners(self) -> tuple[str, ...]:
         """The words and signs that stand between its phrases and belong to none of them."""
-        inside = {at for found in self.found if " " in found.text for at in range(found.at, found.at + len(found.text.split()))}
+        inside = {
+            at
+            for found in self.found
+            if " " in found.text
+            for at in range(found.at, found.at + len(found.text.split()))
+        }
         return tuple(token for at, token in enumerate(self.tokens) if at not in inside)
 
     @property
     def outside(self) -> str:
-        """Which thing that is no input it names before it names a source (*wedge for the drums*), or as its last word (*guitar stand*)."""
+        """Which thing that is no input it names before it names a source (*wedge for the drums*), or as its last word
+        (*guitar stand*).
+        """
         first = min((found.at for found in self.nouns), default=len(self.tokens))
-        named = {found.at + len(found.text.split()) for found in self.found if found.noun or any(word.facet == "capture" for word in found.words)}
+        named = {
+            found.at + len(found.text.split())
+            for found in self.found
+            if found.noun or any(word.facet == "capture" for word in found.words)
+        }
         for found in self.found:
             kind = next((word.value for word in found.words if word.facet == "outside"), "")
             if kind and not found.depth and (found.at < first or (kind == "gear" and found.at in named)):
@@ -80,7 +93,9 @@ class Label:
 
 
 def plain_tokens(text: str) -> tuple[str, ...]:
-    """The words, numbers and stops of a text: NFKC, small letters, no accents; hyphens part words, a dash between blanks is a stop."""
+    """The words, numbers and stops of a text: NFKC, small letters, no accents; hyphens part words, a dash between
+    blanks is a stop.
+    """
     parted = unicodedata.normalize("NFKD", unicodedata.normalize("NFKC", text).casefold())
     text = "".join(letter for letter in parted if not unicodedata.combining(letter)).translate(DIACRITICS)
     text = re.sub(r"(?<=\w)['’`´](?=\w)", "", text).replace("×", "x")
@@ -130,7 +145,8 @@ def _singular(phrase: tuple[str, ...]) -> tuple[Word, ...]:
         *first, last = phrase
         if last.endswith(ending) and len(last) > len(ending) + 1:
             words = VOCABULARY.get((*first, last.removesuffix(ending)), ())
-            # "ins" and "outs" are no plurals of places, and a name may end like a plural: only what names a thing has one.
+            # "ins" and "outs" are no plurals of places, and a name may end like a plural: only what names a thing has
+            # one.
             if any(word.kinds or word.facet in ("capture", "outside") for word in words):
                 return words
     return ()
@@ -147,10 +163,19 @@ def _compound(token: str) -> tuple[tuple[Word, ...], bool]:
             whole = VOCABULARY.get((first, tail), ())
             if whole:
                 return whole, False
-            for last, plural in ((tail, False), *((tail.removesuffix(ending), True) for ending in ENDINGS if tail.endswith(ending))):
+            for last, plural in (
+                (tail, False),
+                *((tail.removesuffix(ending), True) for ending in ENDINGS if tail.endswith(ending)),
+            ):
                 one, other = VOCABULARY.get((first,), ()), VOCABULARY.get((last,), ())
                 named = [word for word in (*one, *other) if word.kinds]
-                if one and other and named and len(last) >= SHORTEST_PART and not any(word.facet == "split" for word in (*one, *other)):
+                if (
+                    one
+                    and other
+                    and named
+                    and len(last) >= SHORTEST_PART
+                    and not any(word.facet == "split" for word in (*one, *other))
+                ):
                     kinds = common_kinds(named)
                     facets = tuple(word for word in (*one, *other) if word.facet)
                     if kinds:

@@ -17,11 +17,15 @@ MOST_NAMES = 3
 
 
 def names_in(rows: Sequence[PastedRow]) -> frozenset[str]:
-    """Words of the list that are names of people, in small letters: those of players, and unknown ones beside a voice that stand apart."""
+    """Words of the list that are names of people, in small letters: those of players, and unknown ones beside a voice
+    that stand apart.
+    """
     players = {word for row in rows for word in plain_tokens(row.of("player")[:LONGEST_LABEL]) if word.isalpha()}
     seen = Counter(word for row in rows for word in set(_capitals(row.label)))
     sung = {word for row in rows for word in _beside_a_voice(row.label, seen)}
-    return frozenset(word for word in players | sung if word not in NOISE and word not in NUMBERS and (word,) not in VOCABULARY)
+    return frozenset(
+        word for word in players | sung if word not in NOISE and word not in NUMBERS and (word,) not in VOCABULARY
+    )
 
 
 def _beside_a_voice(text: str, seen: Counter[str]) -> set[str]:

@@ -38,7 +38,9 @@ def decoded(content: bytes) -> str:
 
 
 def read_text(text: str, fields: Fields = None) -> Pasted:
-    """The rows in a pasted text. ``fields``: what its columns hold, where that is known. Raises ``NotReadable`` where there are too many."""
+    """The rows in a pasted text. ``fields``: what its columns hold, where that is known. Raises ``NotReadable`` where
+    there are too many.
+    """
     text = text.replace("\r\n", "\n").replace("\r", "\n")
     lines = text.split("\n")
     if len(lines) > MOST_LINES:
@@ -56,14 +58,18 @@ def read_text(text: str, fields: Fields = None) -> Pasted:
 
 
 def read_cells(records: Iterable[Sequence[str]], fields: Fields = None) -> Pasted:
-    """The rows in the cells of a table, with ``fields`` as in ``read_text``. Raises ``NotReadable`` where there are too many rows or columns."""
+    """The rows in the cells of a table, with ``fields`` as in ``read_text``. Raises ``NotReadable`` where there are too
+    many rows or columns.
+    """
     found = Sorter()
     sort_table(tidy(list(enumerate(records, start=1))), found, fields)
     return found.done()
 
 
 def _delimiter(lines: Sequence[str]) -> str:
-    """What parts the columns, empty where the text has none: most lines with a sign have it, a comma as often in each."""
+    """What parts the columns, empty where the text has none: most lines with a sign have it, a comma as often in
+    each.
+    """
     full = [line for line in lines if line.strip()]
     for delimiter in ("\t", ";", "|"):
         having = sum(delimiter in line.strip() for line in full)
@@ -75,7 +81,9 @@ def _delimiter(lines: Sequence[str]) -> str:
 
 
 def _columned(lines: Sequence[str]) -> bool:
-    """True where commas part columns and not the items of a sentence: the first line names columns, or every line begins with a number or a comma."""
+    """True where commas part columns and not the items of a sentence: the first line names columns, or every line
+    begins with a number or a comma.
+    """
     fields = [field_of(cell) for cell in lines[0].split(",")[:FEW_HEADS]]
     if "label" in fields and sum(field is not None for field in fields) > 1:
         return True
@@ -87,7 +95,9 @@ FEW_HEADS = 100
 
 def _records(text: str, delimiter: str) -> list[list[str]]:
     if delimiter == "|":
-        return [[] if re.fullmatch(r"[\s|:+-]*", line) else line.strip().strip("|").split("|") for line in text.split("\n")]
+        return [
+            [] if re.fullmatch(r"[\s|:+-]*", line) else line.strip().strip("|").split("|") for line in text.split("\n")
+        ]
     try:
         return list(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True))
     except csv.Error:
@@ -118,13 +128,19 @@ def _sort(lines: Sequence[str], found: Sorter, fields: Fields) -> None:
 
 
 def _minor_delimiter(lines: Sequence[str]) -> tuple[str, int]:
-    """What parts the columns of a table that stands in a longer text, and how often at least in each line of it; empty where there is no table."""
+    """What parts the columns of a table that stands in a longer text, and how often at least in each line of it; empty
+    where there is no table.
+    """
     for sign in ("\t", "|", ";"):
         if sum(sign in line.strip() for line in lines) >= FEWEST:
             return sign, 1
     # A comma parts columns only below a line of headings.
     head = next((line for line in lines if line.count(",") > 1 and is_head(line.split(","))), "")
-    return (",", head.count(",")) if head and sum(line.count(",") >= head.count(",") for line in lines) >= FEWEST else ("", 0)
+    return (
+        (",", head.count(","))
+        if head and sum(line.count(",") >= head.count(",") for line in lines) >= FEWEST
+        else ("", 0)
+    )
 
 
 def _cells(text: str, sign: str, least: int, columns: Sequence[int]) -> list[str] | None:

@@ -16,7 +16,9 @@ Table = list[tuple[int, list[str]]]
 
 
 def tidy(records: Sequence[tuple[int, Sequence[str]]]) -> Table:
-    """The records with every cell without guards and outer blanks, all of one width. Raises ``NotReadable`` where there are too many."""
+    """The records with every cell without guards and outer blanks, all of one width. Raises ``NotReadable`` where there
+    are too many.
+    """
     table = [(line, [" ".join(unguarded(cell.strip()).split()) for cell in record]) for line, record in records]
     while table and not any(table[-1][1]):
         table.pop()
@@ -29,7 +31,9 @@ def tidy(records: Sequence[tuple[int, Sequence[str]]]) -> Table:
 
 
 def sort_table(table: Table, found: Sorter, fields: Sequence[str] | None = None) -> None:
-    """Sort the records of a table, part by part from one line of headings to the next. ``fields``: what the columns hold, where that is known."""
+    """Sort the records of a table, part by part from one line of headings to the next. ``fields``: what the columns
+    hold, where that is known.
+    """
     parts = [(head, body, _held(head, body, fields)) for head, body in _parts(table)]
     found.numbered = found.numbered or any("number" in held for _, _, held in parts)
     for head, body, held in parts:
@@ -37,7 +41,11 @@ def sort_table(table: Table, found: Sorter, fields: Sequence[str] | None = None)
             found.head(" | ".join(filter(None, head)), outputs=is_output_head(head))
         if head is not None and not found.columns:
             found.columns += [(text, field) for text, field in zip(head, held, strict=False) if text]
-        titles = head is None and "number" not in held and any(later is not None and not is_output_head(later) for later, _, _ in parts)
+        titles = (
+            head is None
+            and "number" not in held
+            and any(later is not None and not is_output_head(later) for later, _, _ in parts)
+        )
         for line, record in body:
             if titles and sum(map(bool, record)) > 1:
                 # What stands in cells above the headings is about the list, not in it.
@@ -72,15 +80,21 @@ def _sort(record: Sequence[str], fields: Sequence[str], line: int, found: Sorter
     text = " | ".join(told)
     cells = {field: cell for field, cell in zip(reversed(fields), reversed(record), strict=True) if cell}
     number, label = cells.get("number", ""), cells.get("label", "")
-    if number and not re.search(r"\d", number) and not label:
-        number, label = "", number
+    if number and not label:
+        # A word without a digit is a label; of "1. Kick" the number goes before it, and a number alone stays one.
+        number, label = numbered_row(number) if re.search(r"\d", number) else ("", number)
+        number, label = (number, label) if number or re.search(r"[^\W\d_]{2}", label) else (label, "")
     if len(told) == 1 and not number:
         found.text(told[0], line)
         return
     if not label and not number:
         found.aside.append(text)
         return
-    rest = tuple(Cell(field, cut(cell)) for field, cell in zip(fields, record, strict=True) if cell and field not in ("number", "label"))
+    rest = tuple(
+        Cell(field, cut(cell))
+        for field, cell in zip(fields, record, strict=True)
+        if cell and field not in ("number", "label")
+    )
     if label and not number and "number" not in fields and "quantity" not in fields:
         number, label = numbered_row(label)
     # A number alone is a row that is kept free.

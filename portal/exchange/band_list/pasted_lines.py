@@ -1,4 +1,6 @@
-"""Rows out of lines of text: numbered ones, bullets, one label a line; and tables that a copy left without their columns."""
+"""Rows out of lines of text: numbered ones, bullets, one label a line; and tables that a copy left without their
+columns.
+"""
 
 from __future__ import annotations
 
@@ -35,7 +37,9 @@ Line = tuple[int, str]
 
 
 def numbered_row(text: str, *, always: bool = False) -> tuple[str, str]:
-    """The number that stands before a label, as written, and the label; no number where it may be a quantity, as in *3 toms*, unless ``always``."""
+    """The number that stands before a label, as written, and the label; no number where it may be a quantity, as in *3
+    toms*, unless ``always``.
+    """
     numbered = NUMBERED.fullmatch(text)
     if not numbered:
         return "", text
@@ -60,7 +64,11 @@ def sort_lines(lines: Sequence[Line], found: Sorter) -> None:
     numbers = [numbered_row(BULLET.sub("", text), always=spaced)[0] for _, text in full]
     found.numbered = found.numbered or _follow([_last(number) for number in numbers if number])
     behind = {} if found.numbered else _numbers_behind(full)
-    counting = "quantity" if behind and are_quantities([told["number"] for _, told in behind.values()], headed=False) else "number"
+    counting = (
+        "quantity"
+        if behind and are_quantities([told["number"] for _, told in behind.values()], headed=False)
+        else "number"
+    )
     beside = sum(is_beside(text) for _, text in full)
     found.capitals = sum(text.isupper() for _, text in full) * 2 >= len(full)
     below = found.numbered or beside >= max(FEWEST, len(full) / 4)
@@ -68,7 +76,11 @@ def sort_lines(lines: Sequence[Line], found: Sorter) -> None:
         bare = BULLET.sub("", text)
         if at in behind:
             _sort_behind(behind[at], counting, (at, text), found)
-        elif number and not _follow([_last(number), _last(following)], most=1) and found.chapter(numbered_row(bare, always=spaced)[1], text):
+        elif (
+            number
+            and not _follow([_last(number), _last(following)], most=1)
+            and found.chapter(numbered_row(bare, always=spaced)[1], text)
+        ):
             continue
         elif number:
             label, cells = _parted(numbered_row(bare, always=spaced)[1], gapped=gapped)
@@ -96,7 +108,9 @@ def _sort_behind(behind: tuple[str, re.Match[str]], counting: str, line: Line, f
     """A label with a number behind it (*Vocal mic: 3*), which counts the rows or the things."""
     label, told = behind
     counts = counting == "quantity" or bool(told["times"])
-    row = PastedRow("" if counts else told["number"], label, (Cell("quantity", told["number"]),) if counts else (), line[0])
+    row = PastedRow(
+        "" if counts else told["number"], label, (Cell("quantity", told["number"]),) if counts else (), line[0]
+    )
     found.row(row, line[1])
 
 
@@ -124,17 +138,23 @@ def counts_rows(lines: Iterable[str]) -> bool:
 
 def _is_gapped(lines: Sequence[Line]) -> bool:
     """True where gaps of blanks part columns: in most lines, so that it is no slip of a finger."""
-    return sum(bool(GAP.search(NUMBERED.sub(r"\g<rest>", text, count=1))) for _, text in lines) * 2 >= max(len(lines), 2)
+    return sum(bool(GAP.search(NUMBERED.sub(r"\g<rest>", text, count=1))) for _, text in lines) * 2 >= max(
+        len(lines), 2
+    )
 
 
 def _parted(text: str, *, gapped: bool) -> tuple[str, tuple[Cell, ...]]:
-    """A label and what follows it after a tab, an upright stroke or, where the list has such columns, a gap of blanks."""
+    """A label and what follows it after a tab, an upright stroke or, where the list has such columns, a gap of
+    blanks.
+    """
     label, *rest = [part.strip() for part in re.split(r"\t+|\s{2,}|\s?\|\s?" if gapped else r"\t+|\s?\|\s?", text)]
     return " ".join(label.split()), tuple(Cell("", cut(" ".join(part.split()))) for part in rest if part)
 
 
 def one_cell_a_line(lines: Sequence[str]) -> tuple[int, int, list[tuple[int, list[str]]]] | None:
-    """A numbered table that was pasted one cell a line: the first line of it, the line after it, and its records; ``None`` where there is none."""
+    """A numbered table that was pasted one cell a line: the first line of it, the line after it, and its records;
+    ``None`` where there is none.
+    """
     full = [(at, text.strip()) for at, text in enumerate(lines, start=1) if text.strip()]
     starts = _number_lines(full)
     if len(starts) < FEWEST:
@@ -182,7 +202,9 @@ def aligned(lines: Sequence[Line]) -> list[int]:
     gaps = sum(bool(GAP.search(text)) for _, text in lines)
     headed = next((cells for _, text in lines if is_head(cells := GAP.split(text.strip()))), [])
     heads = {found.end() for _, text in lines if GAP.split(text.strip()) == headed for found in GAP.finditer(text)}
-    columns = sorted(at for at, count in begins.items() if count >= max(FEWEST, gaps * 0.4) or (at in heads and count > 1))
+    columns = sorted(
+        at for at, count in begins.items() if count >= max(FEWEST, gaps * 0.4) or (at in heads and count > 1)
+    )
     first = min((len(text) - len(text.lstrip()) for _, text in lines if GAP.search(text)), default=0)
     return [first, *(at for at in columns if at > first)] if 0 < len(columns) < MOST_COLUMNS else []
 

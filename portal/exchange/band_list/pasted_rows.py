@@ -1,4 +1,6 @@
-"""What is found in a pasted or uploaded list: rows with their cells, headings, and what was set aside. And the limits of all of it."""
+"""What is found in a pasted or uploaded list: rows with their cells, headings, and what was set aside. And the limits
+of all of it.
+"""
 
 from __future__ import annotations
 
@@ -20,7 +22,9 @@ LONGEST_CELL = 500
 
 
 class Cell(NamedTuple):
-    """A cell beside a label: the field that its column fills (see ``columns.FIELDS``; empty where only its words tell), and its text."""
+    """A cell beside a label: the field that its column fills (see ``columns.FIELDS``; empty where only its words tell),
+    and its text.
+    """
 
     field: str
     text: str
@@ -28,7 +32,9 @@ class Cell(NamedTuple):
 
 @dataclass(frozen=True)
 class PastedRow:
-    """One row: its number as written (``9 + 10``), its label as written, what stands in other columns, and the line that it came from, from 1."""
+    """One row: its number as written (``9 + 10``), its label as written, what stands in other columns, and the line
+    that it came from, from 1.
+    """
 
     number: str
     label: str
@@ -57,7 +63,8 @@ class PastedRow:
 
 @dataclass(frozen=True)
 class Pasted:
-    """What was pasted: rows, headings that were passed over, and lines that are no inputs. Every line with a sign is in one of the three.
+    """What was pasted: rows, headings that were passed over, and lines that are no inputs. Every line with a sign is in
+    one of the three.
 
     ``columns``: the columns of a table as they were read, each heading with its field.
     """

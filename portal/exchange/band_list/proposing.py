@@ -1,4 +1,6 @@
-"""Rows that were pasted, each with its reading, and what the rows beside it add: legs, second microphones, names, who sings lead."""
+"""Rows that were pasted, each with its reading, and what the rows beside it add: legs, second microphones, names, who
+sings lead.
+"""
 
 from __future__ import annotations
 
@@ -22,7 +24,9 @@ from portal.plan.input.kinds import KINDS
 from portal.plan.input.rig import MAX_LABEL
 
 SECOND = {KICK, SNARE, BASS, EGTR, "pluck.guitar.acoustic", "pluck.bass.acoustic"}
-"""Kinds of which two rows with one name are two microphones of one sound, where their places or captures differ (common practice, no source)."""
+"""Kinds of which two rows with one name are two microphones of one sound, where their places or captures differ (common
+practice, no source).
+"""
 
 PLACED = SECOND | TWO_LEGGED | (INSIDE.keys() - {VOCAL})
 """Kinds of which several rows differ in their places or are legs of one thing."""
@@ -44,7 +48,9 @@ YES_WORDS = YES | {"ja", "oui", "si", "sì", "sí", "✓", "✔", "on", "+48", "
 
 @dataclass(frozen=True)
 class Proposal:
-    """One row at its place, counted from 0, and what is proposed. ``partner``: the place of the other leg; ``first``: of the first microphone."""
+    """One row at its place, counted from 0, and what is proposed. ``partner``: the place of the other leg; ``first``:
+    of the first microphone.
+    """
 
     place: int
     row: PastedRow
@@ -69,7 +75,9 @@ def propose(rows: Sequence[PastedRow]) -> tuple[Proposal, ...]:
     read = [_read(row, gap, names) for row, gap in zip(rows, _gaps(rows), strict=True)]
     read = _told_apart_by(rows, names, _unnumbered(rows, _lead(_voices(rows, read))))
     partners = _partners(rows, read)
-    lonely = {(one.what, stem(rows[place].label)) for place, one in enumerate(read) if one.leg and place not in partners}
+    lonely = {
+        (one.what, stem(rows[place].label)) for place, one in enumerate(read) if one.leg and place not in partners
+    }
     for place, reading in enumerate(read):
         if reading.leg and place not in partners:
             read[place] = doubtful(replace(reading, leg=None), "No other row is its other leg.")
@@ -77,12 +85,15 @@ def propose(rows: Sequence[PastedRow]) -> tuple[Proposal, ...]:
             read[place] = doubtful(reading, "It may be the other leg of a row that has none.")
     firsts = _firsts(read)
     return tuple(
-        Proposal(place, row, reading, partners.get(place), firsts.get(place)) for place, (row, reading) in enumerate(zip(rows, read, strict=True))
+        Proposal(place, row, reading, partners.get(place), firsts.get(place))
+        for place, (row, reading) in enumerate(zip(rows, read, strict=True))
     )
 
 
 def _read(row: PastedRow, gap: int, names: frozenset[str], label: str = "") -> Reading:
-    """The reading of one row. ``gap``: how many channel numbers it may take up; ``label``: what its label is read as."""
+    """The reading of one row. ``gap``: how many channel numbers it may take up; ``label``: what its label is read
+    as.
+    """
     beside = _beside(row)
     reading = read_label(label or row.label, beside, row.numbers or row.ways, names)
     if row.numbers == 1 and gap > 1 and reading.rows in (0, 1):
@@ -97,13 +108,17 @@ def _read(row: PastedRow, gap: int, names: frozenset[str], label: str = "") -> R
 def _beside(row: PastedRow) -> Beside:
     """What stands beside the label: words, stand, quantity."""
     counted = QUANTITY.fullmatch(row.of("quantity"))
-    stand = row.of("stand") or next((cell.text for cell in row.rest if not cell.field and plain_tokens(cell.text) in COLUMN_STAND_WORDS), "")
+    stand = row.of("stand") or next(
+        (cell.text for cell in row.rest if not cell.field and plain_tokens(cell.text) in COLUMN_STAND_WORDS), ""
+    )
     said = " | ".join(filter(None, (_words(cell.field, cell.text) for cell in row.rest if cell.field in SAYING)))
     return Beside(said[:LONGEST_SAID], stand, int(counted[1]) if counted else None)
 
 
 def _words(field: str, text: str) -> str:
-    """The words of a cell as a label has them: under 48 V a plain yes or no speaks of 48 V; what a remark denies is not read."""
+    """The words of a cell as a label has them: under 48 V a plain yes or no speaks of 48 V; what a remark denies is not
+    read.
+    """
     if field == "phantom":
         plain = text.casefold()
         return "48 V" if plain in YES_WORDS else "no 48 V" if plain in NO_WORDS else text
@@ -118,7 +133,10 @@ def _words(field: str, text: str) -> str:
 def _gaps(rows: Sequence[PastedRow]) -> list[int]:
     """How many channel numbers each row may take up: up to the number of the row that follows."""
     following = (*rows[1:], PastedRow("", ""))
-    gaps = (after.channels[0] - row.channels[-1] if row.channels and after.channels else 1 for row, after in zip(rows, following, strict=False))
+    gaps = (
+        after.channels[0] - row.channels[-1] if row.channels and after.channels else 1
+        for row, after in zip(rows, following, strict=False)
+    )
     return [gap if gap <= WIDEST_GAP else 1 for gap in gaps]
 
 
@@ -128,7 +146,10 @@ def _unnumbered(rows: Sequence[PastedRow], read: Sequence[Reading]) -> list[Read
     if not without or len(without) * 3 > len(rows):
         return list(read)
     said = "It has no number, unlike the other rows."
-    return [doubtful(one, said, (one.what, "") if one.what else ()) if place in without and not one.spare else one for place, one in enumerate(read)]
+    return [
+        doubtful(one, said, (one.what, "") if one.what else ()) if place in without and not one.spare else one
+        for place, one in enumerate(read)
+    ]
 
 
 def _told_apart_by(rows: Sequence[PastedRow], names: frozenset[str], read: Sequence[Reading]) -> list[Reading]:
@@ -136,11 +157,18 @@ def _told_apart_by(rows: Sequence[PastedRow], names: frozenset[str], read: Seque
     times = Counter(reading.what for reading in read)
     found = list(read)
     for place, (row, reading) in enumerate(zip(rows, read, strict=True)):
-        if times[reading.what] < 2 or reading.what not in PLACED or reading.position or reading.certainty is not Certainty.SURE:  # noqa: PLR2004 - several
+        if (
+            times[reading.what] < 2  # noqa: PLR2004 - several
+            or reading.what not in PLACED
+            or reading.position
+            or reading.certainty is not Certainty.SURE
+        ):
             continue
         label = parsed_label(row.label, names)
         if label.unknown:
-            found[place] = doubtful(reading, f'"{label.tokens[label.unknown[0]]}" may say where it stands, or which half of a pair it is.')
+            found[place] = doubtful(
+                reading, f'"{label.tokens[label.unknown[0]]}" may say where it stands, or which half of a pair it is.'
+            )
     return found
 
 
@@ -162,7 +190,9 @@ def _lead(read: Sequence[Reading]) -> list[Reading]:
 
 
 class Voice(NamedTuple):
-    """A voice that may sing lead: its proposal, which of the proposal's rows it is, from 1, and whether its singer leads the band."""
+    """A voice that may sing lead: its proposal, which of the proposal's rows it is, from 1, and whether its singer
+    leads the band.
+    """
 
     proposal: Proposal
     number: int
@@ -177,11 +207,19 @@ class Voice(NamedTuple):
 
 
 def voices_to_ask(proposals: Sequence[Proposal]) -> tuple[Voice, ...]:
-    """The voices among which somebody has to say who sings lead: several, and none that is called the lead; else nothing."""
-    voices = [one for one in proposals if VOCAL in (one.reading.what, *([] if one.reading.what else one.reading.alternatives[:1]))]
+    """The voices among which somebody has to say who sings lead: several, and none that is called the lead; else
+    nothing.
+    """
+    voices = [
+        one
+        for one in proposals
+        if VOCAL in (one.reading.what, *([] if one.reading.what else one.reading.alternatives[:1]))
+    ]
     if any(one.reading.role == "lead" for one in voices) or sum(one.reading.rows or 2 for one in voices) < 2:  # noqa: PLR2004 - several
         return ()
-    return tuple(Voice(one, number, one.reading.leads) for one in voices for number in range(1, max(one.reading.rows, 1) + 1))
+    return tuple(
+        Voice(one, number, one.reading.leads) for one in voices for number in range(1, max(one.reading.rows, 1) + 1)
+    )
 
 
 def _partners(rows: Sequence[PastedRow], read: Sequence[Reading]) -> dict[int, int]:
@@ -200,7 +238,26 @@ def _partners(rows: Sequence[PastedRow], read: Sequence[Reading]) -> dict[int, i
     return partners
 
 
-SIDES = frozenset(["l", "r", "left", "right", "links", "rechts", "li", "re", "lft", "rgt", "izq", "dcha", "sx", "dx", "gauche", "droite"])
+SIDES = frozenset(
+    [
+        "l",
+        "r",
+        "left",
+        "right",
+        "links",
+        "rechts",
+        "li",
+        "re",
+        "lft",
+        "rgt",
+        "izq",
+        "dcha",
+        "sx",
+        "dx",
+        "gauche",
+        "droite",
+    ]
+)
 GROWN_TOGETHER = {"ohl": "oh", "ohr": "oh"}
 
 
@@ -211,7 +268,9 @@ def stem(label: str) -> str:
 
 
 def _firsts(read: Sequence[Reading]) -> dict[int, int]:
-    """Second microphones of one sound: the same kind and number as an earlier row, at another place or picked up in another way."""
+    """Second microphones of one sound: the same kind and number as an earlier row, at another place or picked up in
+    another way.
+    """
     firsts: dict[int, int] = {}
     seen: dict[tuple[str, str], int] = {}
     for place, reading in enumerate(read):

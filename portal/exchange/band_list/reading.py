@@ -1,7 +1,9 @@
-"""From a label as people write it to a proposed reading of it: what it is, where, how it is picked up, whose it is, and how many rows it stands for.
+"""From a label as people write it to a proposed reading of it: what it is, where, how it is picked up, whose it is, and
+how many rows it stands for.
 
-A reading is a proposal that a person confirms. Where the words leave more than one thing, where a word between them is not known, or where the number
-of rows is left open, the reading says so and holds the alternatives; it never settles such a question by itself.
+A reading is a proposal that a person confirms. Where the words leave more than one thing, where a word between them is
+not known, or where the number of rows is left open, the reading says so and holds the alternatives; it never settles
+such a question by itself.
 """
 
 from __future__ import annotations
@@ -40,7 +42,9 @@ LONGEST_GUESS = 20
 NOTHING = Beside()
 
 ALIKE = 0.78
-"""How alike two words have to be (``difflib``): one wrong or two swapped letters in five, and not *Marc* for *maracas*."""
+"""How alike two words have to be (``difflib``): one wrong or two swapped letters in five, and not *Marc* for
+*maracas*.
+"""
 
 MOST_LETTERS_APART = 2
 
@@ -68,8 +72,12 @@ OUTSIDE = {
 }
 
 
-def read_label(label: str, beside: Beside = NOTHING, numbers: int | None = None, names: frozenset[str] = frozenset()) -> Reading:
-    """The reading of a label. ``numbers``: how many channel numbers the list gives it, if any; ``names``: words known for names of people."""
+def read_label(
+    label: str, beside: Beside = NOTHING, numbers: int | None = None, names: frozenset[str] = frozenset()
+) -> Reading:
+    """The reading of a label. ``numbers``: how many channel numbers the list gives it, if any; ``names``: words known
+    for names of people.
+    """
     parsed, said = parsed_label(label, names), parsed_label(beside.said)
     reading = _what(parsed, _captures(parsed, said), many=(beside.quantity or 1) > 1)
     reading = _places(reading, parsed)
@@ -82,7 +90,9 @@ def read_label(label: str, beside: Beside = NOTHING, numbers: int | None = None,
 
 
 def _captures(parsed: Label, said: Label) -> tuple[str, ...]:
-    """How it is picked up: by the label's words; where those say no more than *microphone* or *DI*, by what is beside them as far as it fits."""
+    """How it is picked up: by the label's words; where those say no more than *microphone* or *DI*, by what is beside
+    them as far as it fits.
+    """
     told, beside = parsed.values("capture"), said.values("capture")
     if told in (("mic",), ("di",)):
         kinds = ("mic", "wireless") if told == ("mic",) else ("di",)
@@ -92,7 +102,9 @@ def _captures(parsed: Label, said: Label) -> tuple[str, ...]:
 
 def _what(parsed: Label, captures: tuple[str, ...], *, many: bool) -> Reading:
     """What the label names. ``many``: a quantity stands beside it."""
-    if not any(token not in STOPS for token in parsed.tokens) or ("spare" in parsed.values("none") and not parsed.nouns):
+    if not any(token not in STOPS for token in parsed.tokens) or (
+        "spare" in parsed.values("none") and not parsed.nouns
+    ):
         return Reading(spare=True, alternatives=("",))
     if not parsed.nouns:
         return _nameless(parsed)
@@ -106,13 +118,23 @@ def _what(parsed: Label, captures: tuple[str, ...], *, many: bool) -> Reading:
     if not kinds:
         return _several(every)
     count = counted(parsed)
-    if kinds[0] == VOCAL and (many or parsed.has("role") or parsed.has("leader") or parsed.unknown or parsed.named or count.bears or count.quantity):
+    if kinds[0] == VOCAL and (
+        many
+        or parsed.has("role")
+        or parsed.has("leader")
+        or parsed.unknown
+        or parsed.named
+        or count.bears
+        or count.quantity
+    ):
         # "Vox" alone may be an amplifier; with a role, a name, a number or a quantity it is a singer.
         kinds = (VOCAL,)
     reading = _chosen(every if common_kinds(every) else named, kinds, captures, ranked=parsed.has("rank"))
     if not common_kinds(every) and parsed.has("player") is False:
         others = [kind for found in parsed.nouns if found.depth and found.noun for kind in found.noun.kinds[:1]]
-        reading = doubtful(reading, f"It also says {in_words(others[0]) if others else 'something else'}.", (reading.what, *others))
+        reading = doubtful(
+            reading, f"It also says {in_words(others[0]) if others else 'something else'}.", (reading.what, *others)
+        )
     return _between(_turned(reading, parsed), parsed)
 
 
@@ -134,7 +156,9 @@ def _misspelt(parsed: Label) -> Reading:
         named = next((one for one in VOCABULARY.get((close,), ()) if one.kinds), None)
         if named:
             return Reading(
-                Certainty.AMBIGUOUS, alternatives=tuple(dict.fromkeys((*named.kinds, OTHER))), doubts=(f'"{word}" may stand for "{close}".',)
+                Certainty.AMBIGUOUS,
+                alternatives=tuple(dict.fromkeys((*named.kinds, OTHER))),
+                doubts=(f'"{word}" may stand for "{close}".',),
             )
     return Reading(Certainty.UNKNOWN, alternatives=(OTHER,), doubts=("Nothing in it names a source.",))
 
@@ -180,12 +204,15 @@ def _chosen(words: Sequence[Word], kinds: tuple[str, ...], captures: tuple[str, 
         elif any(capture.startswith(("di", "line")) for capture in captures):
             kinds = tuple(kind for kind in kinds if kind != PIANO)
     if {EGTR, AGTR} <= set(kinds) and captures == ("mic dynamic",):
-        # A dynamic microphone stands at a cabinet; an acoustic guitar gets a condenser or a DI (common practice, no source).
+        # A dynamic microphone stands at a cabinet; an acoustic guitar gets a condenser or a DI (common practice, no
+        # source).
         kinds = (EGTR,)
     if is_settled(words, kinds):
         return Reading(what=kinds[0], alternatives=kinds if len(kinds) > 1 else ())
     first = [in_words(kind) for kind in kinds[:MOST_NAMED]]
-    listed = ", ".join(first) + " or another part" if len(kinds) > MOST_NAMED else ", ".join(first[:-1]) + f" or {first[-1]}"
+    listed = (
+        ", ".join(first) + " or another part" if len(kinds) > MOST_NAMED else ", ".join(first[:-1]) + f" or {first[-1]}"
+    )
     return Reading(Certainty.AMBIGUOUS, alternatives=kinds, doubts=(f"It can be {listed}.",))
 
 
@@ -195,7 +222,11 @@ def _turned(reading: Reading, parsed: Label) -> Reading:
     if "spare" in parsed.values("none"):
         return doubtful(reading, "It says spare: a row that is kept free, or a spare line.", (reading.what, ""))
     if reading.what == TALKBACK and ("return" in parsed.values("none") or out):
-        return doubtful(reading, "Talkback from the house to the ears is the house's line, not a source of the band.", (TALKBACK, ""))
+        return doubtful(
+            reading,
+            "Talkback from the house to the ears is the house's line, not a source of the band.",
+            (TALKBACK, ""),
+        )
     outside = "output" if out else parsed.outside
     if outside:
         return doubtful(reading, OUTSIDE[outside], (reading.what, ""))
@@ -207,7 +238,9 @@ def _turned(reading: Reading, parsed: Label) -> Reading:
 
 
 def _between(reading: Reading, parsed: Label) -> Reading:
-    """A word that is not known, right before the name, may turn it into something else; before a voice it is the singer."""
+    """A word that is not known, right before the name, may turn it into something else; before a voice it is the
+    singer.
+    """
     if reading.what in ("", VOCAL, "x-speech", TALKBACK):
         return reading
     first = min(found.at for found in parsed.nouns)
@@ -230,12 +263,21 @@ def _places(reading: Reading, parsed: Label) -> Reading:
     sides = [value for value in parsed.values("side") if value != "middle"]
     both = len(sides) > 1 or "stereo" in parsed.values("stereo")
     place = next(iter(parsed.values("place")), "")
-    reading = replace(reading, position=position, place=place, role=next(iter(parsed.values("role")), "") if reading.what == VOCAL else "")
+    reading = replace(
+        reading,
+        position=position,
+        place=place,
+        role=next(iter(parsed.values("role")), "") if reading.what == VOCAL else "",
+    )
     if both and "mono" in parsed.values("stereo"):
         return doubtful(replace(reading, rows=0), "It says mono and stereo.")
     if both:
         reading = replace(reading, rows=2, pair=True)
-        return reading if reading.what in TWO_LEGGED or not sides else doubtful(replace(reading, rows=0), _two_players(reading))
+        return (
+            reading
+            if reading.what in TWO_LEGGED or not sides
+            else doubtful(replace(reading, rows=0), _two_players(reading))
+        )
     if sides and not position:
         # Nobody sings in stereo.
         leg = True if reading.what in TWO_LEGGED else False if reading.what == VOCAL else None
@@ -259,9 +301,14 @@ def _described(reading: Reading, parsed: Label, said: Label, beside: Beside) -> 
     captures = _captures(parsed, said)
     phantom = one("phantom")
     if not phantom and captures == ("mic condenser",):
-        # Condenser microphones are fed by phantom (IEC 61938); one with its own supply is the exception that the row editor is for.
+        # Condenser microphones are fed by phantom (IEC 61938); one with its own supply is the exception that the row
+        # editor is for.
         phantom = "yes"
-    stand = _stand(plain_tokens(beside.stand), COLUMN_STAND_WORDS) or _stand(parsed.tokens, STAND_WORDS) or _stand(said.tokens, STAND_WORDS)
+    stand = (
+        _stand(plain_tokens(beside.stand), COLUMN_STAND_WORDS)
+        or _stand(parsed.tokens, STAND_WORDS)
+        or _stand(said.tokens, STAND_WORDS)
+    )
     return replace(
         reading,
         capture=_capture(captures),
@@ -296,7 +343,9 @@ def _stand(tokens: tuple[str, ...], words: Mapping[tuple[str, ...], str]) -> str
 def _stem(label: str, reading: Reading, parsed: Label) -> str:
     """The label without the words that tell its parts apart."""
     facet = "inside" if reading.parts and reading.parts[0].position else "capture"
-    told = {token for found in parsed.found for word in found.words if word.facet == facet for token in found.text.split()}
+    told = {
+        token for found in parsed.found for word in found.words if word.facet == facet for token in found.text.split()
+    }
     return without_words(without_quantity(label), told) if reading.parts else ""
 
 
@@ -312,4 +361,8 @@ def _apart(label: str, reading: Reading, parsed: Label) -> tuple[str, ...]:
     found = pieces(label) if reading.asks_kind and not reading.what and len(parsed.nouns) > 1 else ()
     if not 1 < len(found) <= MOST_ROWS:
         return ()
-    return found if all(one.certainty is Certainty.SURE and one.rows == 1 and one.what for one in map(read_label, found)) else ()
+    return (
+        found
+        if all(one.certainty is Certainty.SURE and one.rows == 1 and one.what for one in map(read_label, found))
+        else ()
+    )

@@ -1,9 +1,10 @@
-"""The open vocabulary in which people label their inputs: trade words and abbreviations, English first, some German, French, Spanish, Italian, Dutch.
+"""The open vocabulary in which people label their inputs: trade words and abbreviations, English first, some German,
+French, Spanish, Italian, Dutch.
 
-A word stands for every kind that it can mean, the likeliest first; the words of one label together leave what all of them can mean.
-So *guitar* may be electric or acoustic, *amp* an electric guitar, a bass or a keyboard, and *guitar amp* is an electric guitar.
-All of it is common practice, no source.
-Words are written as ``reading`` compares them: small letters without accents, blanks for hyphens; a plural need not be listed.
+A word stands for every kind that it can mean, the likeliest first; the words of one label together leave what all of
+them can mean. So *guitar* may be electric or acoustic, *amp* an electric guitar, a bass or a keyboard, and *guitar amp*
+is an electric guitar. All of it is common practice, no source. Words are written as ``reading`` compares them: small
+letters without accents, blanks for hyphens; a plural need not be listed.
 """
 
 from __future__ import annotations
@@ -28,7 +29,9 @@ ANYTHING = tuple(KINDS)
 
 @dataclass(frozen=True)
 class Word:
-    """What a word says. ``kinds``: what it can name; ``settled``: alone it means the first of them. Else a ``facet`` and its ``value``."""
+    """What a word says. ``kinds``: what it can name; ``settled``: alone it means the first of them. Else a ``facet``
+    and its ``value``.
+    """
 
     kinds: tuple[str, ...] = ()
     settled: bool = True
@@ -37,92 +40,160 @@ class Word:
 
 
 SETTLED: dict[tuple[str, ...], str] = {
-    (KICK,): "kick, kik, kickdrum, kick drum, bd, bass drum, bassdrum, base drum, grosse trommel, grosse caisse, grancassa, cassa, bombo, bumbo,"
-    " basdrum, basstrommel",
-    (SNARE,): "snare, snr, sn, sd, snare drum, caisse claire, rullante, caja, kleine trommel, tamburo, redoblante, snaredrum, kleine trom",
+    (KICK,): (
+        "kick, kik, kickdrum, kick drum, bd, bass drum, bassdrum, base drum, grosse trommel, grosse caisse, grancassa,"
+        " cassa, bombo, bumbo, basdrum, basstrommel"
+    ),
+    (SNARE,): (
+        "snare, snr, sn, sd, snare drum, caisse claire, rullante, caja, kleine trommel, tamburo, redoblante, snaredrum,"
+        " kleine trom"
+    ),
     (HAT,): "hat, hh, hi hat, hihat, high hat, highhat, charleston, charley, hats, charles, contratiempo, hihats",
-    (TOM,): "tom, tomtom, tom tom, floor, floor tom, floortom, standtom, rack tom, racktom, hangetom, timbale basse, timbal, goliat, timbal base,"
-    " timbal aereo, tom basse, timpano, vloertom, hangtom",
+    (TOM,): (
+        "tom, tomtom, tom tom, floor, floor tom, floortom, standtom, rack tom, racktom, hangetom, timbale basse,"
+        " timbal, goliat, timbal base, timbal aereo, tom basse, timpano, vloertom, hangtom"
+    ),
     (RIDE,): "ride, ride cymbal, plato ride, ride becken",
     (CYMBAL,): "crash, splash, china, crash cymbal",
-    (OVERHEAD,): "oh, ohl, ohr, ovh, overhd, overhead, over head, galgen, underhead, uh, panoramico, panoramici, aereo, aereos",
-    (EKIT,): "edrum, edrums, e drum, e drums, electronic drum, electronic drums, electronic kit, e kit, drum pad, drum machine, trigger pad",
+    (
+        OVERHEAD,
+    ): "oh, ohl, ohr, ovh, overhd, overhead, over head, galgen, underhead, uh, panoramico, panoramici, aereo, aereos",
+    (EKIT,): (
+        "edrum, edrums, e drum, e drums, electronic drum, electronic drums, electronic kit, e kit, drum pad, drum"
+        " machine, trigger pad"
+    ),
     ("drum.cajon",): "cajon, kajon",
     ("drum.conga",): "conga, tumba, quinto",
     ("drum.bongo",): "bongo, bongos",
     ("drum.djembe",): "djembe, jembe, djambe",
-    (PERC,): "perc, percussion, percs, perkussion, percu, percussioni, percusion, tambourine, shaker, cowbell, tabla, timpani, pauke, vibes,"
-    " vibraphone, vibraphon, marimba, xylophone, glockenspiel, glock, triangle, chimes, woodblock, guiro, maracas, surdo, pandeiro, darbuka,"
-    " bodhran, washboard, pandereta, tamburello, palmas, stomp box, stompbox, tamboerijn, percussie, percus, rassel, schellen, shekere, clave,"
-    " claves, castanets, repinique, aux perc, toys",
-    (BASS, UPRIGHT, SYNTH_BASS): "bass, bs, bss, basse, basso, bajo, bas, bass guitar, bassgitarre, e bass, ebass, basgitaar, guitare basse,"
-    " guitarra bajo, chitarra basso, bajo electrico, basse electrique, basso elettrico",
-    (UPRIGHT,): "double bass, upright bass, kontrabass, contrabass, kontrabas, contrebasse, contrabbasso, contrabajo, contrabas, standbass,"
-    " acoustic bass, db",
+    (PERC,): (
+        "perc, percussion, percs, perkussion, percu, percussioni, percusion, tambourine, shaker, cowbell, tabla,"
+        " timpani, pauke, vibes, vibraphone, vibraphon, marimba, xylophone, glockenspiel, glock, triangle, chimes,"
+        " woodblock, guiro, maracas, surdo, pandeiro, darbuka, bodhran, washboard, pandereta, tamburello, palmas, stomp"
+        " box, stompbox, tamboerijn, percussie, percus, rassel, schellen, shekere, clave, claves, castanets, repinique,"
+        " aux perc, toys"
+    ),
+    (
+        BASS,
+        UPRIGHT,
+        SYNTH_BASS,
+    ): (
+        "bass, bs, bss, basse, basso, bajo, bas, bass guitar, bassgitarre, e bass, ebass, basgitaar, guitare basse,"
+        " guitarra bajo, chitarra basso, bajo electrico, basse electrique, basso elettrico"
+    ),
+    (UPRIGHT,): (
+        "double bass, upright bass, kontrabass, contrabass, kontrabas, contrebasse, contrabbasso, contrabajo,"
+        " contrabas, standbass, acoustic bass, db"
+    ),
     (SYNTH_BASS,): "bass synth, synth bass, synthbass, key bass, keys bass, keybass, bass keys",
     (EGTR,): "egtr, eg, e git, egit, e gtr, e gitarre, eguitar, e guitar, elec gtr, electric guitar",
-    (AGTR,): "agtr, ag, a git, agit, a gtr, ac gtr, acc gtr, aco gtr, acgtr, nylon, nylon guitar, classical guitar, konzertgitarre,"
-    " western gitarre, guitarra espanola, spanish guitar, chitarra classica, guitare classique, guitarra clasica, guitare folk, guitare manouche,"
-    " guitarra flamenca, guitare nylon, guitarra acustica, 12 string, 12 string guitar",
+    (AGTR,): (
+        "agtr, ag, a git, agit, a gtr, ac gtr, acc gtr, aco gtr, acgtr, nylon, nylon guitar, classical guitar,"
+        " konzertgitarre, western gitarre, guitarra espanola, spanish guitar, chitarra classica, guitare classique,"
+        " guitarra clasica, guitare folk, guitare manouche, guitarra flamenca, guitare nylon, guitarra acustica, 12"
+        " string, 12 string guitar"
+    ),
     (MODEL,): "modeller, modeler, amp modeller, amp sim",
-    (AGTR, UPRIGHT, PIANO): "acoustic, ac, acst, akustik, acoust, acou, acustica, acustico, acoustique, akustisch, akoestisch, akoestische",
+    (
+        AGTR,
+        UPRIGHT,
+        PIANO,
+    ): "acoustic, ac, acst, akustik, acoust, acou, acustica, acustico, acoustique, akustisch, akoestisch, akoestische",
     ("pluck.banjo",): "banjo",
     ("pluck.mandolin",): "mandolin, mandoline, mando",
     ("pluck.bouzouki",): "bouzouki, bouz, zouk",
     ("pluck.ukulele",): "ukulele, uke",
-    (PIANO,): "grand, grand piano, pianoforte, vleugel, piano a queue, piano de cola, flugel, klavier, upright piano, pno",
-    (EPIANO,): "stage piano, e piano, piano numerique, piano electrique, piano electrico, piano digital, pianoforte elettrico, digitale piano,"
-    " elektrische piano, epiano, electric piano, digital piano, digi piano",
+    (
+        PIANO,
+    ): "grand, grand piano, pianoforte, vleugel, piano a queue, piano de cola, flugel, klavier, upright piano, pno",
+    (EPIANO,): (
+        "stage piano, e piano, piano numerique, piano electrique, piano electrico, piano digital, pianoforte elettrico,"
+        " digitale piano, elektrische piano, epiano, electric piano, digital piano, digi piano"
+    ),
     (ORGAN,): "organ, orgel, orgue, organo, rotary speaker, rotor",
-    (KEYS, EPIANO, ORGAN, SYNTH_BASS): "keys, key, keyboard, keyboards, kbd, kb, keyb, clavier, tastiera, teclado, teclados, keytar, toetsen,"
-    " claviers, tastiere",
+    (
+        KEYS,
+        EPIANO,
+        ORGAN,
+        SYNTH_BASS,
+    ): (
+        "keys, key, keyboard, keyboards, kbd, kb, keyb, clavier, tastiera, teclado, teclados, keytar, toetsen,"
+        " claviers, tastiere"
+    ),
     (KEYS, SYNTH_BASS): "synth, synthesizer, synthesiser, synthi, sintetizador, synthe",
-    ("keyboard.accordion",): "accordion, akkordeon, accordeon, ziehharmonika, quetsche, acordeon, fisarmonica, mondharmonica, squeezebox,"
-    " melodeon, concertina",
-    (PLAYBACK,): "playback, playbacks, pb, backing track, backtrack, track, tracks, backing tracks, laptop, computer, pc, sequencer, seq, stem,"
-    " zuspieler, zuspielung, media player, mp3, cd player, cd, pistes, bases, pista, pistas, secuencias, sequenze, basi, bande, bandes, sequences,"
-    " portatil, ordenador, ordinateur, ordi, einspieler, music player, tablet, phone, samples",
+    ("keyboard.accordion",): (
+        "accordion, akkordeon, accordeon, ziehharmonika, quetsche, acordeon, fisarmonica, mondharmonica, squeezebox,"
+        " melodeon, concertina"
+    ),
+    (PLAYBACK,): (
+        "playback, playbacks, pb, backing track, backtrack, track, tracks, backing tracks, laptop, computer, pc,"
+        " sequencer, seq, stem, zuspieler, zuspielung, media player, mp3, cd player, cd, pistes, bases, pista, pistas,"
+        " secuencias, sequenze, basi, bande, bandes, sequences, portatil, ordenador, ordinateur, ordi, einspieler,"
+        " music player, tablet, phone, samples"
+    ),
     (LOOPER,): "loop, looper, loop station, loopstation",
-    (TRUMPET,): "trumpet, tpt, trpt, trp, trompete, trompette, trompeta, tromba, flugelhorn, fluegelhorn, trompet, cornet",
+    (
+        TRUMPET,
+    ): "trumpet, tpt, trpt, trp, trompete, trompette, trompeta, tromba, flugelhorn, fluegelhorn, trompet, cornet",
     (TROMBONE,): "trombone, tbn, trb, trmb, bone, posaune, trombon",
     (SAX,): "sax, saxophone, saxophon, saxofon, saxo, saxofoon, alto sax, tenor sax, bari sax, asax, tsax",
-    ("wind.flutes.flute",): "flute, flote, querflote, fluit, dwarsfluit, flute traversiere, recorder, whistle, tin whistle, flauta, flauto,"
-    " piccolo, low whistle",
+    ("wind.flutes.flute",): (
+        "flute, flote, querflote, fluit, dwarsfluit, flute traversiere, recorder, whistle, tin whistle, flauta, flauto,"
+        " piccolo, low whistle"
+    ),
     ("wind.reed.clarinet",): "clarinet, klarinette, clarinette, klarinet, clarinete, clarinetto, clar",
     ("strings.violin",): "violin, vln, violine, geige, viool, fiddle, violon, violino",
     ("strings.cello",): "cello, vlc, violoncello, violoncelle, chelo, violonchelo, vc",
     (STRINGS,): "viola, vla, bratsche, altviool, string section, string quartet",
     ("wind.reed.harmonica",): "harmonica, mundharmonika, blues harp, mouth organ, armonica",
-    (
-        OTHER,
-    ): "sitar, tanpura, tuba, sousaphone, bagpipe, bagpipes, dudelsack, oboe, bassoon, fagott, didgeridoo, euphonium, hurdy gurdy, pedal steel,"
-    " lap steel, dulcimer, zither, lute, oud, kora, santur, erhu, koto, kalimba, theremin, steel drum, steel pan, handpan, french horn, cor,"
-    " pipes, cornemuse, gaita, cornamusa, doedelzak",
-    (VOCAL,): "vocal, voc, vcl, vok, voice, gesang, stimme, chant, voix, voz, voce, voci, voces, hauptstimme, zweitstimme, hoofdzang,"
-    " achtergrondzang, zang, singer, sanger, sangerin, zanger, zangeres, cantante, chanteur, chanteuse, vokal, sing, canto, lead singer,"
-    " hauptgesang, leadgesang, bv, bgv, bkv, backing, backings, background, backing vocal, bvox, lvox, choeurs, coros, cori, lv, ldv",
+    (OTHER,): (
+        "sitar, tanpura, tuba, sousaphone, bagpipe, bagpipes, dudelsack, oboe, bassoon, fagott, didgeridoo, euphonium,"
+        " hurdy gurdy, pedal steel, lap steel, dulcimer, zither, lute, oud, kora, santur, erhu, koto, kalimba,"
+        " theremin, steel drum, steel pan, handpan, french horn, cor, pipes, cornemuse, gaita, cornamusa, doedelzak"
+    ),
+    (VOCAL,): (
+        "vocal, voc, vcl, vok, voice, gesang, stimme, chant, voix, voz, voce, voci, voces, hauptstimme, zweitstimme,"
+        " hoofdzang, achtergrondzang, zang, singer, sanger, sangerin, zanger, zangeres, cantante, chanteur, chanteuse,"
+        " vokal, sing, canto, lead singer, hauptgesang, leadgesang, bv, bgv, bkv, backing, backings, background,"
+        " backing vocal, bvox, lvox, choeurs, coros, cori, lv, ldv"
+    ),
     ("voice.choir",): "choir, gospel choir, kinderchor",
-    (
-        SPEECH,
-    ): "speech, announcement, announcer, announce, moderation, moderator, mc, presenter, host, locutor, presentador, presentatore, presentateur,"
-    " presentator, spreker, ansage, sprecher, rede, lectern, rednerpult, narrator",
+    (SPEECH,): (
+        "speech, announcement, announcer, announce, moderation, moderator, mc, presenter, host, locutor, presentador,"
+        " presentatore, presentateur, presentator, spreker, ansage, sprecher, rede, lectern, rednerpult, narrator"
+    ),
     ("x-click",): "click, klick, clic, metronome, metronom, click track",
     ("x-cue",): "cue, cues, cue track, guide, guide track, count in",
     (TALKBACK,): "talkback, tb, talk back, talk mic, intercom, shout mic, talk",
     (AUDIENCE,): "audience, crowd, ambience, ambient, ambi, amb, atmo, publikum, room, public",
 }
-"""Words that name something by themselves. Several kinds: the first is meant unless another word of the label says otherwise."""
+"""Words that name something by themselves. Several kinds: the first is meant unless another word of the label says
+otherwise.
+"""
 
 OPEN: dict[tuple[str, ...], str] = {
     (EGTR, AGTR, MODEL): "guitar, gtr, git, gitarre, guit, guitare, guitarra, chitarra, gitaar, gt, gitar",
     (EGTR, BASS, KEYS): "amp, amplifier, verstarker, combo, ampli, versterker",
     (EGTR, BASS): "cab, cabinet, 4x12, 2x12",
-    (EGTR, EPIANO, BASS, EKIT): "electric, elec, elektrisch, elektrische, el, electrique, electrica, electrico, elettrica, elettrico",
+    (
+        EGTR,
+        EPIANO,
+        BASS,
+        EKIT,
+    ): "electric, elec, elektrisch, elektrische, el, electrique, electrica, electrico, elettrica, elettrico",
     (PIANO, EPIANO): "piano",
     (UPRIGHT, PIANO): "upright",
     (OVERHEAD, CYMBAL, RIDE): "cymbal, cym, becken, piatti, bekken, bekkens, platos, platillos, cymbale",
-    (OVERHEAD, KICK, SNARE, HAT, TOM, RIDE, CYMBAL, EKIT): "drum, drums, dr, drs, kit, drumset, drum set, drum kit, schlagzeug, batterie,"
-    " bateria, batteria, trommel",
+    (
+        OVERHEAD,
+        KICK,
+        SNARE,
+        HAT,
+        TOM,
+        RIDE,
+        CYMBAL,
+        EKIT,
+    ): "drum, drums, dr, drs, kit, drumset, drum set, drum kit, schlagzeug, batterie, bateria, batteria, trommel",
     (VOCAL, EGTR): "vox",
     (HAT, PERC, PLAYBACK, OTHER): "aux",
     (TRUMPET, TROMBONE, SAX): "horn, brass, wind, blaser, cuivres, vientos, metales, fiati, blazers, horn section",
@@ -140,13 +211,25 @@ OPEN: dict[tuple[str, ...], str] = {
 """Words that can mean several things, so that alone they are asked about."""
 
 FACETS: dict[tuple[str, str], str] = {
-    ("inside", "in"): "in, inside, innen, inner, dentro, dedans, boundary, beater, binnen, interno, interieur, interior",
-    ("inside", "out"): "out, outside, aussen, outer, fuori, dehors, port, reso, resonant, hole, buiten, esterno, exterieur, exterior",
+    (
+        "inside",
+        "in",
+    ): "in, inside, innen, inner, dentro, dedans, boundary, beater, binnen, interno, interieur, interior",
+    (
+        "inside",
+        "out",
+    ): "out, outside, aussen, outer, fuori, dehors, port, reso, resonant, hole, buiten, esterno, exterieur, exterior",
     ("inside", "top"): "top, tp, oben, up, upper, over, dessus, sopra, arriba, batter, boven, t / b, t & b, t + b",
-    ("inside", "bottom"): "bottom, btm, bot, bttm, below, unten, lower, dessous, sotto, abajo, under, bt, onder, t / b, t & b, t + b",
+    (
+        "inside",
+        "bottom",
+    ): "bottom, btm, bot, bttm, below, unten, lower, dessous, sotto, abajo, under, bt, onder, t / b, t & b, t + b",
     ("inside", "front"): "front, vorne, front face, avant, devant, delante, davanti, voor, frontale, face, front port",
     ("inside", "rear"): "rear, back, hinten, arriere, derriere, detras, dietro, achter, retro, behind",
-    ("inside", "floor"): "floor, ft, stand tom, floor tom, floortom, standtom, timbal base, tom basse, timpano, vloertom",
+    (
+        "inside",
+        "floor",
+    ): "floor, ft, stand tom, floor tom, floortom, standtom, timbal base, tom basse, timpano, vloertom",
     ("inside", "rack"): "rack, mounted, hange, rack tom, racktom, hangetom, timbal aereo, hangtom",
     ("rank", ""): "low, lo, high, hi, mid, middle, medium, small, large, tief, hoch, mittel",
     ("side", "left"): "l, ohl, left, links, lft, li, gauche, izquierda, izq, izqda, izda, sinistra, sx, lh",
@@ -156,60 +239,126 @@ FACETS: dict[tuple[str, str], str] = {
     ("stereo", "mono"): "mono",
     ("place", "stage left"): "sl, stage left",
     ("place", "stage right"): "sr, stage right",
-    ("place", "stage centre"): "sc, stage centre, stage center, dsc, usc, ds, us, msc, downstage, upstage, upstage centre, downstage centre",
+    (
+        "place",
+        "stage centre",
+    ): "sc, stage centre, stage center, dsc, usc, ds, us, msc, downstage, upstage, upstage centre, downstage centre",
     ("place", "stage left, front"): "dsl, dcl, downstage left",
     ("place", "stage right, front"): "dsr, dcr, downstage right",
     ("place", "stage left, back"): "usl, ucl, upstage left",
     ("place", "stage right, back"): "usr, ucr, upstage right",
-    ("role", "lead"): "lead, hauptstimme, hoofdzang, ld, main, haupt, leadvocal, principal, principale, solista, lvox, lv, ldv, lead singer,"
-    " hauptgesang, leadgesang, hoofd",
+    (
+        "role",
+        "lead",
+    ): (
+        "lead, hauptstimme, hoofdzang, ld, main, haupt, leadvocal, principal, principale, solista, lvox, lv, ldv, lead"
+        " singer, hauptgesang, leadgesang, hoofd"
+    ),
     (
         "role",
         "backing",
-    ): "backing, achtergrondzang, zweitstimme, choeur, backing vocal, bv, bgv, bkv, background, back, backup, bg, bk, bck, bkg, bkgd, harmony,"
-    " harm, bvox, backings, choeurs, coros, cori",
-    ("capture", "di"): "di, dis, di box, dibox, direct, direct box, d i, pickup, pick up, piezo, tonabnehmer, pastilla, cellule, trasduttore,"
-    " contact pickup, boite de direct, caja directa, caja de inyeccion, boite directe",
-    ("capture", "di-active"): "active di, aktive di, di active, di aktiv, di ( active ), di ( aktiv ), di activa, di attiva, di actief,"
-    " actieve di, active di box, aktive di box",
-    ("capture", "di-passive"): "passive di, passiv di, passive di box, di passive, di ( passive ), di passiv, di pasiva, di passiva, di passief,"
-    " passieve di",
-    ("capture", "line"): "line, line out, linea, ligne, lijn, klinke, salida de linea, uscita linea, sortie ligne, direct out, xlr out, xlr,"
-    " jack, fx out, out line, minijack, rca, xlr line, line in, xlr direct out, di out",
+    ): (
+        "backing, achtergrondzang, zweitstimme, choeur, backing vocal, bv, bgv, bkv, background, back, backup, bg, bk,"
+        " bck, bkg, bkgd, harmony, harm, bvox, backings, choeurs, coros, cori"
+    ),
+    (
+        "capture",
+        "di",
+    ): (
+        "di, dis, di box, dibox, direct, direct box, d i, pickup, pick up, piezo, tonabnehmer, pastilla, cellule,"
+        " trasduttore, contact pickup, boite de direct, caja directa, caja de inyeccion, boite directe"
+    ),
+    (
+        "capture",
+        "di-active",
+    ): (
+        "active di, aktive di, di active, di aktiv, di ( active ), di ( aktiv ), di activa, di attiva, di actief,"
+        " actieve di, active di box, aktive di box"
+    ),
+    (
+        "capture",
+        "di-passive",
+    ): (
+        "passive di, passiv di, passive di box, di passive, di ( passive ), di passiv, di pasiva, di passiva, di"
+        " passief, passieve di"
+    ),
+    (
+        "capture",
+        "line",
+    ): (
+        "line, line out, linea, ligne, lijn, klinke, salida de linea, uscita linea, sortie ligne, direct out, xlr out,"
+        " xlr, jack, fx out, out line, minijack, rca, xlr line, line in, xlr direct out, di out"
+    ),
     (
         "capture",
         "mic",
-    ): "mic, mike, microphone, mikro, mikrofon, micro, mikrofonierung, microphono, microfono, abgenommen, clip mic, clip on mic, contact mic,"
-    " clip mikro, clip mikrofon, microfoni, microfonos, micros, mikrofone, mikros, microfoons, gooseneck, schwanenhals, mics, microfoon, boundary,"
-    " boundary mic, grenzflache, handheld, hand held",
+    ): (
+        "mic, mike, microphone, mikro, mikrofon, micro, mikrofonierung, microphono, microfono, abgenommen, clip mic,"
+        " clip on mic, contact mic, clip mikro, clip mikrofon, microfoni, microfonos, micros, mikrofone, mikros,"
+        " microfoons, gooseneck, schwanenhals, mics, microfoon, boundary, boundary mic, grenzflache, handheld, hand"
+        " held"
+    ),
     ("capture", "mic dynamic"): "dynamic, dyn, dynamisch, dynamic mic, dynamique, dinamico, dinamica",
-    ("capture", "mic condenser"): "condenser, cond, kondensator, condensateur, condenser mic, small diaphragm, large diaphragm, statique,"
-    " condensador, condensatore, condensator, electret, elektret",
+    (
+        "capture",
+        "mic condenser",
+    ): (
+        "condenser, cond, kondensator, condensateur, condenser mic, small diaphragm, large diaphragm, statique,"
+        " condensador, condensatore, condensator, electret, elektret"
+    ),
     ("capture", "mic ribbon"): "ribbon, ribbon mic, bandchen, ruban, cinta, nastro",
     (
         "capture",
         "wireless",
-    ): "wireless, radio mic, radiomic, funk, funkmikrofon, ansteckmikrofon, microfono inalambrico, radiomicrofono, radiomicrofoni, micro hf,"
-    " micro cravate, dasspeldmicrofoon, draadloze microfoon, drahtlos, handheld radio, rf mic, headset, hf, diadema, petaca, archetto, serre tete,"
-    " kopfbugel, sans fil, inalambrico, funkmikro, radio, lavalier, lav, bodypack, draadloos, senza fili",
-    ("phantom", "yes"): "48 v, 48 volt, phantom, phantom power, phantomspeisung, p 48, phantom yes, with phantom, fantome, fantasma, fantoom,"
-    " fantoomvoeding",
+    ): (
+        "wireless, radio mic, radiomic, funk, funkmikrofon, ansteckmikrofon, microfono inalambrico, radiomicrofono,"
+        " radiomicrofoni, micro hf, micro cravate, dasspeldmicrofoon, draadloze microfoon, drahtlos, handheld radio, rf"
+        " mic, headset, hf, diadema, petaca, archetto, serre tete, kopfbugel, sans fil, inalambrico, funkmikro, radio,"
+        " lavalier, lav, bodypack, draadloos, senza fili"
+    ),
+    (
+        "phantom",
+        "yes",
+    ): (
+        "48 v, 48 volt, phantom, phantom power, phantomspeisung, p 48, phantom yes, with phantom, fantome, fantasma,"
+        " fantoom, fantoomvoeding"
+    ),
     ("phantom", "no"): "no phantom, no 48 v, without phantom, phantom no, ohne phantom, 48 v off, phantom off",
     ("owner", "house"): "house, venue, provided by venue, from house, supplied by venue, house mic, by promoter",
     ("owner", "band"): "own, our own, own mic, eigenes, eigene, band s, band mic, brings own",
-    ("optional", "yes"): "optional, opt, if needed, if required, if available, bei bedarf, if possible, maybe, optionnel, evtl, eventuell,"
-    " si necesario, si besoin, se serve, indien nodig",
-    ("none", "spare"): "spare, open, empty, unused, free, frei, leer, reserve, blank, not used, n a, n / a, libre, vide, n c, nc, libero, vuoto,"
-    " vacio, vrij, leeg, reserva, riserva",
-    ("none", "return"): "fx, effect, effekt, reverb, delay, echo, hall, return, rtn, ret, retour, fx return, wedge, monitor, iem, foh",
-    ("player", ""): "player, drummer, bassist, guitarist, gitarrist, keyboarder, keyboardist, spieler, vocalist, musician, saxophonist,"
-    " schlagzeuger, batteur, baterista, batterista, guitariste, guitarrista, chitarrista, bassiste, bajista, bassista, tastierista, teclista,"
-    " pianist, violinist, trumpeter",
+    (
+        "optional",
+        "yes",
+    ): (
+        "optional, opt, if needed, if required, if available, bei bedarf, if possible, maybe, optionnel, evtl,"
+        " eventuell, si necesario, si besoin, se serve, indien nodig"
+    ),
+    (
+        "none",
+        "spare",
+    ): (
+        "spare, open, empty, unused, free, frei, leer, reserve, blank, not used, n a, n / a, libre, vide, n c, nc,"
+        " libero, vuoto, vacio, vrij, leeg, reserva, riserva"
+    ),
+    (
+        "none",
+        "return",
+    ): "fx, effect, effekt, reverb, delay, echo, hall, return, rtn, ret, retour, fx return, wedge, monitor, iem, foh",
+    (
+        "player",
+        "",
+    ): (
+        "player, drummer, bassist, guitarist, gitarrist, keyboarder, keyboardist, spieler, vocalist, musician,"
+        " saxophonist, schlagzeuger, batteur, baterista, batterista, guitariste, guitarrista, chitarrista, bassiste,"
+        " bajista, bassista, tastierista, teclista, pianist, violinist, trumpeter"
+    ),
     ("leader", ""): "leader, bandleader, worship leader, frontman, frontwoman, front man, front woman, front person",
     ("turns", ""): "pedal, machine, effects, fx send, mix, submix, effekte, wing, area, feed",
     ("split", ""): "or, oder, ou, and, und, et, y, e, en, o",
 }
-"""Words that say where, how, whose and what for. A word may stand here and above: ``backing`` names a vocal and says which."""
+"""Words that say where, how, whose and what for. A word may stand here and above: ``backing`` names a vocal and says
+which.
+"""
 
 NUMBERS = {
     **dict.fromkeys(["one"], 1),
@@ -221,16 +370,22 @@ NUMBERS = {
 """Quantities in words."""
 
 _NOISE = (
-    "x, stage, the, a, an, of, for, from, by, with, mit, avec, con, de, der, die, das, fur, des, le, la, les, to, on, at, in, s, no, nr, nd, rd,"
-    " th, st, number, ch, channel, kanal, input, signal, source, player, band, member, his, her, their, our, my, name, model, as, per, each, plus,"
-    " new, il, lo, el, los, las, het, een, ein, eine, un, una, uno, por, para, pour, sur, op, auf, del, della, box, boxes"
+    "x, stage, the, a, an, of, for, from, by, with, mit, avec, con, de, der, die, das, fur, des, le, la, les, to, on,"
+    " at, in, s, no, nr, nd, rd, th, st, number, ch, channel, kanal, input, signal, source, player, band, member, his,"
+    " her, their, our, my, name, model, as, per, each, plus, new, il, lo, el, los, las, het, een, ein, eine, un, una,"
+    " uno, por, para, pour, sur, op, auf, del, della, box, boxes"
 )
 """Words that change nothing in what a label names."""
 
 STANDS_ANYWHERE = {
-    "short": "short boom, small boom, short stand, small stand, low stand, low boom, kleines stativ, petit pied, short tripod",
-    "tall": "boom, tall boom, boom stand, tall stand, large stand, galgenstativ, boom arm, boomstand, high stand, galgen, grosses stativ,"
-    " grand pied, jirafa, girafe, giraffa, hengel, perche",
+    "short": (
+        "short boom, small boom, short stand, small stand, low stand, low boom, kleines stativ, petit pied, short"
+        " tripod"
+    ),
+    "tall": (
+        "boom, tall boom, boom stand, tall stand, large stand, galgenstativ, boom arm, boomstand, high stand, galgen,"
+        " grosses stativ, grand pied, jirafa, girafe, giraffa, hengel, perche"
+    ),
     "straight": "round base, straight stand, rundfuss",
     "clip": "clip, clip on, clamp, klemme, pince, pinza, klem",
     "none": "no stand, without stand, ohne stativ, sans pied, sin soporte, senza asta, zonder statief",
@@ -238,7 +393,9 @@ STANDS_ANYWHERE = {
 """Words that name a stand wherever they stand."""
 
 STANDS_IN_COLUMN = {
-    "short": "s, k, short, low, lo, small, klein, kurz, petit, mini, pequeno, bajo, corto, piccola, piccolo, bassa, laag",
+    "short": (
+        "s, k, short, low, lo, small, klein, kurz, petit, mini, pequeno, bajo, corto, piccola, piccolo, bassa, laag"
+    ),
     "tall": "l, g, tall, high, hi, large, gross, hoch, lang, grand, grande, alto, alta, groot, hoog",
     "straight": "straight, gerade, droit, recto, dritta, recht",
     "clip": "rim",
@@ -274,6 +431,14 @@ LONGEST = max(len(phrase) for phrase in VOCABULARY)
 
 STAND_WORDS = {phrase: stand for stand, text in STANDS_ANYWHERE.items() for phrase in _phrases(text)}
 
-WORDS_OF_STANDS = frozenset(word for phrase in STAND_WORDS for word in phrase) | {"tall", "short", "straight", "small", "large"}
+WORDS_OF_STANDS = frozenset(word for phrase in STAND_WORDS for word in phrase) | {
+    "tall",
+    "short",
+    "straight",
+    "small",
+    "large",
+}
 
-COLUMN_STAND_WORDS = STAND_WORDS | {phrase: stand for stand, text in STANDS_IN_COLUMN.items() for phrase in _phrases(text)}
+COLUMN_STAND_WORDS = STAND_WORDS | {
+    phrase: stand for stand, text in STANDS_IN_COLUMN.items() for phrase in _phrases(text)
+}

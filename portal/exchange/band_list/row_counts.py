@@ -1,4 +1,6 @@
-"""How many rows a label stands for: its quantity, its numbers, its plural, left and right, both microphones of one sound."""
+"""How many rows a label stands for: its quantity, its numbers, its plural, left and right, both microphones of one
+sound.
+"""
 
 from __future__ import annotations
 
@@ -53,10 +55,23 @@ ONE_OR_TWO = frozenset({KEYS, EPIANO, PIANO, PLAYBACK, LOOPER, SYNTH_BASS, EKIT,
 """Kinds of which *two* may as well be left and right of one."""
 
 TWO_LEGGED = ONE_OR_TWO | {OVERHEAD, MODEL, "drum.conga", "keyboard.accordion"}
-"""Kinds whose left and right are two legs of one thing. Elsewhere left and right may as well be two players (common practice, no source)."""
+"""Kinds whose left and right are two legs of one thing. Elsewhere left and right may as well be two players (common
+practice, no source).
+"""
 
 SECTION = frozenset(
-    {TRUMPET, TROMBONE, SAX, STRINGS, "wind.flutes.flute", "wind.reed.clarinet", "strings.violin", "strings.cello", "voice.choir", "x-other"}
+    {
+        TRUMPET,
+        TROMBONE,
+        SAX,
+        STRINGS,
+        "wind.flutes.flute",
+        "wind.reed.clarinet",
+        "strings.violin",
+        "strings.cello",
+        "voice.choir",
+        "x-other",
+    }
 )
 """Kinds of which several players may share a microphone."""
 
@@ -67,7 +82,12 @@ ONE_LINE = frozenset({PLAYBACK, "x-speech", "x-click", "x-cue"})
 
 BOTH = frozenset(["+", "&", "and", "und", "et", "y", "e", "en", "plus", "|", "/"])
 EITHER = frozenset(["or", "oder", "ou", "o"])
-CHANNELS = frozenset(listed("ch, chs, chan, channel, channels, kanal, kanale, line, lines, input, inputs, canaux, voies, canales, canali, kanalen"))
+CHANNELS = frozenset(
+    listed(
+        "ch, chs, chan, channel, channels, kanal, kanale, line, lines, input, inputs, canaux, voies, canales, canali,"
+        " kanalen"
+    )
+)
 
 
 class Count(NamedTuple):
@@ -86,7 +106,9 @@ def counted(parsed: Label) -> Count:
     """The quantity and the number of a label."""
     tokens = parsed.tokens
     first = min((found.at for found in parsed.nouns), default=len(tokens))
-    plural = any(found.plural and found.noun for found in parsed.found) or any(_are_captures(found) for found in parsed.found)
+    plural = any(found.plural and found.noun for found in parsed.found) or any(
+        _are_captures(found) for found in parsed.found
+    )
     inside = {at for found in parsed.found for at in range(found.at, found.at + len(found.text.split()))}
     plurals = {found.at: found for found in parsed.found}
     count = Count()
@@ -98,7 +120,12 @@ def counted(parsed: Label) -> Count:
         of = _what_is_counted(tokens, at, plurals.get(at + 1), first, plural=plural)
         if of is not None:
             count = count._replace(quantity=number, of=of or count.of)
-        elif at > first and count.bears and _before(tokens, at) in {"~", *BOTH} and (_before(tokens, at) != "|" or number == last + 1):
+        elif (
+            at > first
+            and count.bears
+            and _before(tokens, at) in {"~", *BOTH}
+            and (_before(tokens, at) != "|" or number == last + 1)
+        ):
             listed = number - int(count.bears) + 1 if _before(tokens, at) == "~" else max(listed, 1) + 1
             last = number
         elif _stands_apart(tokens, at) and at > first and not count.bears:
@@ -126,7 +153,9 @@ def _is_measure(tokens: tuple[str, ...], at: int) -> bool:
     before, after = _before(tokens, at), _after(tokens, at)
     if after in ("nd", "rd", "th", "st", "v", "volt", "string", "inch", "m") or before == "p":
         return True
-    return (after == "x" and _after(tokens, at + 1).isdecimal()) or (before == "x" and _before(tokens, at - 1).isdecimal())
+    return (after == "x" and _after(tokens, at + 1).isdecimal()) or (
+        before == "x" and _before(tokens, at - 1).isdecimal()
+    )
 
 
 def _stands_apart(tokens: tuple[str, ...], at: int) -> bool:
@@ -138,7 +167,9 @@ def _is_alone_in_brackets(tokens: tuple[str, ...], at: int) -> bool:
     return _before(tokens, at) in OPENING and _after(tokens, at) in CLOSING
 
 
-def _what_is_counted(tokens: tuple[str, ...], at: int, following: Found | None, first: int, *, plural: bool) -> str | None:
+def _what_is_counted(
+    tokens: tuple[str, ...], at: int, following: Found | None, first: int, *, plural: bool
+) -> str | None:
     """What the number counts: ``mics``, ``channels``, empty for the thing itself; ``None`` where it is no quantity."""
     before, after = _before(tokens, at), _after(tokens, at)
     bracketed = before in OPENING
@@ -161,7 +192,9 @@ def with_rows(reading: Reading, parsed: Label, beside: Beside, numbers: int | No
     count = counted(parsed)
     reading = replace(reading, index=count.bears)
     quantity = count.quantity if count.quantity is not None else beside.quantity
-    if (count.open and beside.quantity is None) or (count.quantity and beside.quantity not in (None, 1, count.quantity)):
+    if (count.open and beside.quantity is None) or (
+        count.quantity and beside.quantity not in (None, 1, count.quantity)
+    ):
         return _how_many(reading)
     parts, sure = _parts(reading, parsed, beside, quantity)
     if parts:
@@ -216,7 +249,10 @@ def _each(reading: Reading, parsed: Label, quantity: int, of: str) -> Reading:
 def _several_of(reading: Reading, parsed: Label, numbers: int | None, *, told: bool) -> Reading:
     """A pair of overheads, and plurals that leave the number open. ``told``: a quantity of one stands beside it."""
     heads = [found for found in parsed.nouns if not found.depth] or list(parsed.nouns)
-    above = any(found.text in ("oh", "ovh", "uh") or (found.plural and found.noun and found.noun.kinds[:1] == (OVERHEAD,)) for found in heads)
+    above = any(
+        found.text in ("oh", "ovh", "uh") or (found.plural and found.noun and found.noun.kinds[:1] == (OVERHEAD,))
+        for found in heads
+    )
     if reading.what == OVERHEAD and above and "mono" not in parsed.values("stereo") and not told:
         if numbers == 1:
             return doubtful(replace(reading, rows=0), "It has one channel number: one microphone, or a pair?")
@@ -255,27 +291,50 @@ def _places(reading: Reading, parsed: Label) -> tuple[Part, ...]:
         if set(pair) <= set(inside) and not parsed.has("role"):
             ordered = sorted(pair, key=inside.index)
             second = reading.what != TOM
-            return tuple(Part(_word(parsed, "inside", value), value, second=second and place > 0) for place, value in enumerate(ordered))
+            return tuple(
+                Part(_word(parsed, "inside", value), value, second=second and place > 0)
+                for place, value in enumerate(ordered)
+            )
     return ()
 
 
 def _captures(reading: Reading, parsed: Label, *, own: bool) -> tuple[tuple[Part, ...], bool]:
-    """Two ways of picking up one sound, and whether the words between them say *both* rather than *one of them*. ``own``: they stand in the label."""
-    told = [(found, word.value.partition(" ")[0]) for found in parsed.found for word in found.words if word.facet == "capture"]
+    """Two ways of picking up one sound, and whether the words between them say *both* rather than *one of them*.
+    ``own``: they stand in the label.
+    """
+    told = [
+        (found, word.value.partition(" ")[0])
+        for found in parsed.found
+        for word in found.words
+        if word.facet == "capture"
+    ]
     direct = next(((found, value) for found, value in told if value.startswith("di")), None)
     heard = next(((found, value) for found, value in told if value == "mic"), None)
-    if direct is None or heard is None or reading.what in ("", VOCAL) or any(value in ("line", "wireless") for _, value in told):
+    if (
+        direct is None
+        or heard is None
+        or reading.what in ("", VOCAL)
+        or any(value in ("line", "wireless") for _, value in told)
+    ):
         return (), False
     one, other = sorted((direct, heard), key=lambda found: found[0].at)
     between = set(parsed.tokens[one[0].at + len(one[0].text.split()) : other[0].at])
     if between & EITHER or not between & (BOTH if own else BOTH - {"|"}):
         return (), False
-    words = ["DI" if value.startswith("di") else found.text if own and " " not in found.text else "mic" for found, value in (one, other)]
-    parts = tuple(Part(word, capture=value, second=place > 0) for place, (word, (_, value)) in enumerate(zip(words, (one, other), strict=True)))
+    words = [
+        "DI" if value.startswith("di") else found.text if own and " " not in found.text else "mic"
+        for found, value in (one, other)
+    ]
+    parts = tuple(
+        Part(word, capture=value, second=place > 0)
+        for place, (word, (_, value)) in enumerate(zip(words, (one, other), strict=True))
+    )
     return parts, "/" not in between
 
 
 def _word(parsed: Label, facet: str, value: str) -> str:
     """The word by which a label says it, the plain one where that is a single letter or more than one word."""
-    text = next(found.text for found in parsed.found for word in found.words if (word.facet, word.value) == (facet, value))
+    text = next(
+        found.text for found in parsed.found for word in found.words if (word.facet, word.value) == (facet, value)
+    )
     return text if len(text) > 1 and " " not in text else value

@@ -1,4 +1,6 @@
-"""The labels of the rows that one label becomes: without its quantity, and with a number or a word that tells them apart."""
+"""The labels of the rows that one label becomes: without its quantity, and with a number or a word that tells them
+apart.
+"""
 
 from __future__ import annotations
 
@@ -43,7 +45,9 @@ def _one(word: str) -> str:
         if not plain.endswith(ending) or len(plain) < len(ending) + 2 or len(plain) != len(word):
             continue
         one = VOCABULARY.get((plain.removesuffix(ending),), ())
-        same = any(said.facet == "capture" for said in one) and (not known or any(said.facet == "capture" for said in known))
+        same = any(said.facet == "capture" for said in one) and (
+            not known or any(said.facet == "capture" for said in known)
+        )
         if same or (not known and any(said.kinds for said in one)):
             return word[: -len(ending)]
     return word
@@ -61,16 +65,22 @@ def as_written(label: str, word: str) -> str:
 
 
 def tidied(label: str) -> str:
-    """The label without brackets that hold nothing and without joiners at its ends or before a bracket; empty where no word is left."""
+    """The label without brackets that hold nothing and without joiners at its ends or before a bracket; empty where no
+    word is left.
+    """
     label = re.sub(rf"[(\[](?:\s|{_JOINER})*[)\]]", " ", label, flags=re.IGNORECASE)
     label = " ".join(label.split())
-    label = re.sub(r"(?:\s?[/&+,:;|]|\s(?:and|und|et|y|e|en|or|oder|ou|o)\b)+(?=\s?[(\[]|$)|^(?:[/&+,:;|]\s?)+", "", label)
+    label = re.sub(
+        r"(?:\s?[/&+,:;|]|\s(?:and|und|et|y|e|en|or|oder|ou|o)\b)+(?=\s?[(\[]|$)|^(?:[/&+,:;|]\s?)+", "", label
+    )
     label = re.sub(r"\s?[-–—]$|\s(?=[,:;)\]])", "", label).strip()
     return label if WORD.search(label) else ""
 
 
 def with_word(label: str, word: str) -> str:
-    """The label with a number or a word at the end of its first part: *Tom mic 2, clip-on*; cut where it would be too long."""
+    """The label with a number or a word at the end of its first part: *Tom mic 2, clip-on*; cut where it would be too
+    long.
+    """
     end = HEAD_END.search(label, 1) if label else None
     head, tail = (label[: end.start()], label[end.start() :]) if end else (label, "")
     head = head[: MAX_LABEL - len(word) - 3].rstrip()

@@ -8,7 +8,13 @@ from dataclasses import dataclass, field
 from portal.exchange.band_list.columns import names_column, names_source
 from portal.exchange.band_list.label_reading import Certainty
 from portal.exchange.band_list.label_words import parsed_label, plain_tokens
-from portal.exchange.band_list.list_words import INPUT_WORDS, LASTING_SECTIONS, SECTION_NAMES, SENTENCE_WORDS, TITLE_WORDS
+from portal.exchange.band_list.list_words import (
+    INPUT_WORDS,
+    LASTING_SECTIONS,
+    SECTION_NAMES,
+    SENTENCE_WORDS,
+    TITLE_WORDS,
+)
 from portal.exchange.band_list.pasted_rows import LONGEST_LABEL, Cell, Pasted, PastedRow
 from portal.exchange.band_list.reading import read_label
 from portal.exchange.band_list.reading_words import WORDS_OF_STANDS
@@ -16,10 +22,14 @@ from portal.exchange.faults import Fault, NotReadable
 from portal.plan.input.rig import MAX_SOURCES
 
 MOST_WORDS = 12
-"""Words of a line without a number that can still be a row; more of them are a sentence (common practice, no source)."""
+"""Words of a line without a number that can still be a row; more of them are a sentence (common practice, no
+source).
+"""
 
 FEW_WORDS = 4
-"""Words of a line right below a row that is a row whatever it says; words of a heading that begins with the name of a section."""
+"""Words of a line right below a row that is a row whatever it says; words of a heading that begins with the name of a
+section.
+"""
 
 SENTENCE = 7
 """Words of a line of which one small word makes a sentence; with two such words fewer are enough."""
@@ -29,8 +39,8 @@ SENTENCE = 7
 class Sorter:
     """Rows, headings and what is set aside, while a list is gone through from top to bottom.
 
-    ``numbered``: the list numbers its rows, so a line without a number is doubtful. ``lenient``: nothing is set aside that names a source.
-    ``capitals``: capital letters alone make no heading, since most lines have them.
+    ``numbered``: the list numbers its rows, so a line without a number is doubtful. ``lenient``: nothing is set aside
+    that names a source. ``capitals``: capital letters alone make no heading, since most lines have them.
     """
 
     numbered: bool = False
@@ -70,13 +80,19 @@ class Sorter:
             self.rows.append(row)
 
     def _resumes(self, row: PastedRow) -> bool:
-        """True for a row with which the list of inputs goes on: its number follows, or it is the first one below a section of another kind."""
+        """True for a row with which the list of inputs goes on: its number follows, or it is the first one below a
+        section of another kind.
+        """
         if not row.channels:
             return False
-        return row.channels[0] == self._last + 1 and (bool(self.rows) or (self._section == "passing" and names_source(row.label)))
+        return row.channels[0] == self._last + 1 and (
+            bool(self.rows) or (self._section == "passing" and names_source(row.label))
+        )
 
     def text(self, text: str, line: int, *, bulleted: bool = False, cells: tuple[Cell, ...] = ()) -> None:
-        """A line without a number: a heading, one row, several rows in one line, or set aside. ``cells``: what stood behind a gap."""
+        """A line without a number: a heading, one row, several rows in one line, or set aside. ``cells``: what stood
+        behind a gap.
+        """
         whole = " | ".join([text, *(cell.text for cell in cells)])
         if self._is_heading(text, whole):
             return
@@ -84,7 +100,9 @@ class Sorter:
             self.aside.append(whole)
         elif not cells and self._items(text, line):
             return
-        elif re.search(r"\w", text) and (bulleted or self._below(text, line) or may_name(text) or (not self.numbered and says_capture(text))):
+        elif re.search(r"\w", text) and (
+            bulleted or self._below(text, line) or may_name(text) or (not self.numbered and says_capture(text))
+        ):
             self.rows.append(PastedRow("", text[:LONGEST_LABEL], cells, line))
         else:
             self.aside.append(whole)
@@ -141,7 +159,9 @@ def _all_named(text: str) -> tuple[str, ...]:
 
 
 def heading_of(text: str) -> str | None:
-    """The section that a heading opens: ``lasting`` or ``passing`` where no inputs stand below, empty where they may; ``None`` for no heading."""
+    """The section that a heading opens: ``lasting`` or ``passing`` where no inputs stand below, empty where they may;
+    ``None`` for no heading.
+    """
     words = [token for token in plain_tokens(text) if token.isalpha()] if len(text) <= LONGEST_LABEL else []
     if not words:
         return None
@@ -149,7 +169,12 @@ def heading_of(text: str) -> str | None:
     known = [word for word in words if word in SECTION_NAMES]
     titled = all(word in TITLE_WORDS or word in SECTION_NAMES or word in INPUT_WORDS for word in words)
     begins = words[0] in SECTION_NAMES or " ".join(words[:2]) in SECTION_NAMES
-    opens = whole in SECTION_NAMES or (known and titled) or (colon and known and not names_source(text)) or (begins and len(words) <= FEW_WORDS)
+    opens = (
+        whole in SECTION_NAMES
+        or (known and titled)
+        or (colon and known and not names_source(text))
+        or (begins and len(words) <= FEW_WORDS)
+    )
     if known and re.match(r"\W*\d", text):
         return None
     if opens and not INPUT_WORDS & set(words):
@@ -158,7 +183,9 @@ def heading_of(text: str) -> str | None:
 
 
 def ends_list(text: str) -> bool:
-    """True for a line that surely belongs to no row: a heading of a section, with or without its content, or a sentence."""
+    """True for a line that surely belongs to no row: a heading of a section, with or without its content, or a
+    sentence.
+    """
     return bool(heading_of(text) or heading_of(f"{text.partition(':')[0].strip()}:")) or is_sentence(text)
 
 
@@ -182,7 +209,9 @@ def is_sentence(text: str) -> bool:
 
 
 def is_beside(text: str) -> bool:
-    """True where every word says how a sound is picked up, and none what it is: a cell that belongs to the row above it."""
+    """True where every word says how a sound is picked up, and none what it is: a cell that belongs to the row above
+    it.
+    """
     if len(text) > LONGEST_LABEL:
         return False
     label = parsed_label(text)
@@ -194,7 +223,9 @@ def is_beside(text: str) -> bool:
 def says_capture(text: str) -> bool:
     """True where a word says how a sound is picked up; *di* in small letters is a word of its own in some languages."""
     values = parsed_label(text[:LONGEST_LABEL]).values("capture")
-    return any(value.startswith(("mic", "wireless")) for value in values) or (bool(values) and re.search(r"\bDI\b", text) is not None)
+    return any(value.startswith(("mic", "wireless")) for value in values) or (
+        bool(values) and re.search(r"\bDI\b", text) is not None
+    )
 
 
 def may_name(label: str) -> bool:

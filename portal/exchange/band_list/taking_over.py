@@ -28,10 +28,12 @@ STAND_TOKENS = frozenset(word for phrase in COLUMN_STAND_WORDS for word in phras
 
 @dataclass(frozen=True)
 class Confirmed:
-    """What a person settled about one row: what it is, the label, how many rows it makes, and which of them, counted from 1, sing lead.
+    """What a person settled about one row: what it is, the label, how many rows it makes, and which of them, counted
+    from 1, sing lead.
 
-    ``rows``: 1, 2 and more are separate rows; ``pair``: two rows, left and right of one thing; ``half``: this row is one leg, another the other;
-    ``parts``: the microphones that the label tells apart; ``apart``: the sources that it names one by one, each of its own kind.
+    ``rows``: 1, 2 and more are separate rows; ``pair``: two rows, left and right of one thing; ``half``: this row is
+    one leg, another the other; ``parts``: the microphones that the label tells apart; ``apart``: the sources that it
+    names one by one, each of its own kind.
     """
 
     proposal: Proposal
@@ -46,7 +48,9 @@ class Confirmed:
 
 
 def sources_of(rows: Sequence[Confirmed], new_key: Callable[[], str]) -> tuple[tuple[int, Source], ...]:
-    """The sources of the rows that are taken, each with the place of its row in ``rows``. Legs and second microphones name each other by key."""
+    """The sources of the rows that are taken, each with the place of its row in ``rows``. Legs and second microphones
+    name each other by key.
+    """
     made = _tied(rows, [_made(row, new_key) for row in rows])
     return tuple((place, source) for place, sources in enumerate(made) for source in sources)
 
@@ -55,7 +59,10 @@ def _made(row: Confirmed, new_key: Callable[[], str]) -> list[Source]:
     """The sources of one row, not yet tied to those of other rows."""
     source = replace(_plain(row), key=new_key())
     if row.apart:
-        made = [replace(source, key=new_key(), label=label[:MAX_LABEL], what=read_label(label).what) for label in row.proposal.reading.apart]
+        made = [
+            replace(source, key=new_key(), label=label[:MAX_LABEL], what=read_label(label).what)
+            for label in row.proposal.reading.apart
+        ]
     elif row.parts:
         made = _parts(row, source, new_key)
     elif row.pair:
@@ -65,9 +72,14 @@ def _made(row: Confirmed, new_key: Callable[[], str]) -> list[Source]:
     elif row.rows == 1:
         made = [source]
     else:
-        made = [replace(source, key=new_key(), label=with_word(row.label, str(number))) for number in range(1, row.rows + 1)]
+        made = [
+            replace(source, key=new_key(), label=with_word(row.label, str(number))) for number in range(1, row.rows + 1)
+        ]
     ways, inputs = _numbers(row, "way", MAX_WAY), _numbers(row, "mixer_input", MAX_INPUT)
-    made = [replace(one, way=_at(ways, place), mixer_input=_at(inputs, place), lead=place + 1 in row.leads) for place, one in enumerate(made)]
+    made = [
+        replace(one, way=_at(ways, place), mixer_input=_at(inputs, place), lead=place + 1 in row.leads)
+        for place, one in enumerate(made)
+    ]
     return [one if one.way else replace(one, splitter="") for one in made]
 
 
@@ -120,9 +132,14 @@ def _parts(row: Confirmed, source: Source, new_key: Callable[[], str]) -> list[S
 
 
 def _note(row: Confirmed) -> str:
-    """What the row says beyond what was read: the note, the place on stage, words that no field holds, and a label that was too long."""
+    """What the row says beyond what was read: the note, the place on stage, words that no field holds, and a label that
+    was too long.
+    """
     written = row.proposal.row
-    parts = [written.label if len(written.label) > MAX_LABEL else "", row.proposal.reading.place if not _tells_place(row) else ""]
+    parts = [
+        written.label if len(written.label) > MAX_LABEL else "",
+        row.proposal.reading.place if not _tells_place(row) else "",
+    ]
     parts += [text for cell in written.rest if (text := _left_over(cell, row))]
     note = "; ".join(dict.fromkeys(part for part in parts if re.search(r"\w", part)))
     return note if len(note) <= MAX_TEXT else note[: MAX_TEXT - 1].rstrip() + "…"
@@ -139,23 +156,31 @@ def _left_over(cell: Cell, row: Confirmed) -> str:
         return "" if _numbers(row, cell.field, MAX_WAY if cell.field == "way" else MAX_INPUT) else cell.text
     if cell.field == "player":
         return cell.text if len(cell.text) > MAX_LABEL else ""
-    if cell.field in ("quantity", "splitter", "other") or (cell.field == "phantom" and (reading.phantom or cell.text in NOTHING)):
+    if cell.field in ("quantity", "splitter", "other") or (
+        cell.field == "phantom" and (reading.phantom or cell.text in NOTHING)
+    ):
         return ""
     if cell.field == "owner" and reading.owner:
         return ""
     said = parsed_label(cell.text[:LONGEST_SAID])
     words = (STAND_TOKENS if cell.field == "stand" else WORDS_OF_STANDS) if reading.stand else frozenset()
     taken = (
-        TAKEN | {name for name in ("capture", "phantom", "owner", "place") if getattr(reading, name)} | ({"optional"} if reading.optional else set())
+        TAKEN
+        | {name for name in ("capture", "phantom", "owner", "place") if getattr(reading, name)}
+        | ({"optional"} if reading.optional else set())
     )
     if row.parts:
         taken |= {"inside" if reading.parts[0].position else "capture"}
     if cell.field == "note":
         # What a remark says of its owner is more than whose it is.
         taken -= {"owner"}
-    known = all({word.facet for word in found.words} & taken or set(found.text.split()) <= words for found in said.found)
+    known = all(
+        {word.facet for word in found.words} & taken or set(found.text.split()) <= words for found in said.found
+    )
     known = known and bool(said.found or words & set(said.tokens))
-    known = known and all(said.tokens[at] in words for at in said.unknown) and not (NOT_WORDS - words) & set(said.tokens)
+    known = (
+        known and all(said.tokens[at] in words for at in said.unknown) and not (NOT_WORDS - words) & set(said.tokens)
+    )
     if cell.field == "note":
         # A remark is taken only where nothing is left of it.
         told = {token for found in said.found for token in found.text.split()} | words
@@ -196,12 +221,18 @@ def _halves(rows: Sequence[Confirmed]) -> dict[int, int]:
 
 
 def with_splitter(source: Source, rig: Rig) -> Source:
-    """The row with its splitter by key: named by its name, as people write it, or the rig's only one where the row has but a way."""
+    """The row with its splitter by key: named by its name, as people write it, or the rig's only one where the row has
+    but a way.
+    """
     keys = {splitter.name.casefold(): splitter.key for splitter in rig.splitter if splitter.name}
     known = {splitter.key for splitter in rig.splitter}
     if not source.splitter and source.way is not None and len(known) == 1:
         return replace(source, splitter=next(iter(known)))
-    return source if source.splitter in known else replace(source, splitter=keys.get(source.splitter.casefold(), source.splitter))
+    return (
+        source
+        if source.splitter in known
+        else replace(source, splitter=keys.get(source.splitter.casefold(), source.splitter))
+    )
 
 
 def wired(source: Source, rig: Rig) -> Source:
@@ -209,5 +240,13 @@ def wired(source: Source, rig: Rig) -> Source:
     found = with_splitter(source, rig)
     if found.splitter in {"" if found.way is None else None, *(splitter.key for splitter in rig.splitter)}:
         return found
-    said = " ".join(filter(None, (f"splitter {source.splitter}" if source.splitter else "splitter", f"way {source.way}" if source.way else "")))
+    said = " ".join(
+        filter(
+            None,
+            (
+                f"splitter {source.splitter}" if source.splitter else "splitter",
+                f"way {source.way}" if source.way else "",
+            ),
+        )
+    )
     return replace(source, splitter="", way=None, note="; ".join(filter(None, (source.note, said)))[:MAX_TEXT])

@@ -1,4 +1,6 @@
-"""Labels that tell rows apart: rows of one label and one player get numbers, so that no list is refused for equal labels."""
+"""Labels that tell rows apart: rows of one label and one player get numbers, so that no list is refused for equal
+labels.
+"""
 
 from __future__ import annotations
 
@@ -13,7 +15,8 @@ Name = tuple[str, str]
 
 
 def told_apart(sources: Sequence[Source], beside: Iterable[Source] = ()) -> tuple[Source, ...]:
-    """The sources, those of one label and one player numbered; so are those that a row ``beside`` them, which stays as it is, is called like.
+    """The sources, those of one label and one player numbered; so are those that a row ``beside`` them, which stays as
+    it is, is called like.
 
     Left and right of one pair keep one label between them.
     """

@@ -1,4 +1,6 @@
-"""Facts that are one of a few: each by a key concept, whose it must be, and what a "no" makes of it. The table is the reader's knowledge of them."""
+"""Facts that are one of a few: each by a key concept, whose it must be, and what a "no" makes of it. The table is the
+reader's knowledge of them.
+"""
 
 from __future__ import annotations
 
@@ -11,10 +13,11 @@ from portal.exchange.house_spec.statements import Statement
 
 @dataclass(frozen=True)
 class Choice:
-    """Where ``key`` stands and the nearest of ``of`` and ``rivals`` is in ``of``, the topic has the value; where it is denied, ``denied``, if any.
+    """Where ``key`` stands and the nearest of ``of`` and ``rivals`` is in ``of``, the topic has the value; where it is
+    denied, ``denied``, if any.
 
-    ``far``: how far ``of`` may be. ``needs``: what must stand in the statement or above it; ``without``: what must not stand in it.
-    ``doubt``: always. ``above``: whether a heading's words count.
+    ``far``: how far ``of`` may be. ``needs``: what must stand in the statement or above it; ``without``: what must not
+    stand in it. ``doubt``: always. ``above``: whether a heading's words count.
     """
 
     topic: str
@@ -51,7 +54,16 @@ _HEARD = (
 CHOICES: tuple[Choice, ...] = (
     Choice("pa", "stereo", "stereo", of=("pa", "audio"), rivals=_ON_STAGE, far=60),
     Choice("pa", "mono", "mono", of=("pa", "audio"), rivals=_HEARD, far=20),
-    Choice("pa", "stereo", "stereo", of=("sub", "front-fill", "delay"), rivals=_ON_STAGE, far=8, doubt=Doubt.DERIVED, above=False),
+    Choice(
+        "pa",
+        "stereo",
+        "stereo",
+        of=("sub", "front-fill", "delay"),
+        rivals=_ON_STAGE,
+        far=8,
+        doubt=Doubt.DERIVED,
+        above=False,
+    ),
     Choice(
         "subs",
         "own-send",
@@ -61,27 +73,58 @@ CHOICES: tuple[Choice, ...] = (
         denied="with-mains",
         above=False,
     ),
-    Choice("subs", "with-mains", "with-mains", of=("sub",), rivals=("delay", "front-fill", "wedge", "monitor"), above=False),
+    Choice(
+        "subs", "with-mains", "with-mains", of=("sub",), rivals=("delay", "front-fill", "wedge", "monitor"), above=False
+    ),
     Choice("front-fills", "yes", "front-fill", denied="no", without=("effects",)),
     Choice("delays", "yes", "delay", denied="no", without=("effects",)),
     Choice("monitor-desk", "own", "monitor-desk", denied="front"),
     Choice("house-split", "yes", "splitter", denied="no", without=("lighting", "door")),
-    Choice("phantom-switching", "per-channel", "each", of=("phantom",), rivals=("power", "wedge", "mix", "socket"), far=60),
+    Choice(
+        "phantom-switching", "per-channel", "each", of=("phantom",), rivals=("power", "wedge", "mix", "socket"), far=60
+    ),
     Choice("phantom-switching", "all", "one-switch", of=("phantom",), far=60),
     Choice("phantom-switching", "banks-of-8", "bank-of-8", of=("phantom",), far=60),
     Choice("phantom-switching", "banks-of-4", "bank-of-4", of=("phantom",), far=60),
     Choice("patching", "soft", "soft"),
-    Choice("patching", "one-to-one", "one-to-one", needs=("input", "channel", "box", "soft", "desk", "input-list", "plugs", "socket", "patch")),
+    Choice(
+        "patching",
+        "one-to-one",
+        "one-to-one",
+        needs=("input", "channel", "box", "soft", "desk", "input-list", "plugs", "socket", "patch"),
+    ),
     Choice("patching", "standing", "fixed-patch"),
     Choice("line-inputs", "yes", "line-level", of=("input", "accept", "box"), denied="no", above=False),
     Choice("talkback", "yes", "talkback", denied="no", doubt=Doubt.DERIVED),
-    Choice("other-feeds", "recording-or-stream", "recording", of=("splitter", "input", "box", "accept"), doubt=Doubt.DERIVED, above=False),
+    Choice(
+        "other-feeds",
+        "recording-or-stream",
+        "recording",
+        of=("splitter", "input", "box", "accept"),
+        doubt=Doubt.DERIVED,
+        above=False,
+    ),
     Choice("sound-check", "sound-check", "sound-check", doubt=Doubt.DERIVED, without=("line-check",)),
     Choice("sound-check", "line-check", "line-check"),
     Choice("who-plugs", "house", "plugs", of=("crew", "technical-role", "engineer"), rivals=("power",), above=False),
     Choice("who-plugs", "band", "band-crew"),
-    Choice("setting", "outdoors", "outdoors", of=("stage", "room", "roofed"), rivals=("access", "measured", "limit", "lift", "stairs"), far=20),
-    Choice("setting", "indoors", "indoors", of=("stage", "room"), rivals=("access", "measured", "limit"), far=20, doubt=Doubt.DERIVED),
+    Choice(
+        "setting",
+        "outdoors",
+        "outdoors",
+        of=("stage", "room", "roofed"),
+        rivals=("access", "measured", "limit", "lift", "stairs"),
+        far=20,
+    ),
+    Choice(
+        "setting",
+        "indoors",
+        "indoors",
+        of=("stage", "room"),
+        rivals=("access", "measured", "limit"),
+        far=20,
+        doubt=Doubt.DERIVED,
+    ),
     Choice("load-in-access", "level", "level-way", without=("public",)),
     Choice("load-in-access", "ramp", "ramp", without=("public",)),
     Choice("load-in-access", "stairs", "stairs", without=("public",)),
@@ -93,7 +136,11 @@ def read_choices(statement: Statement, finds: Finds) -> None:
     """Every entry of the table that the statement fits."""
     present = frozenset().union(*(token.concepts for token in statement.tokens))
     for choice in CHOICES:
-        if choice.key in present and present.isdisjoint(choice.without) and (not choice.needs or statement.about(*choice.needs)):
+        if (
+            choice.key in present
+            and present.isdisjoint(choice.without)
+            and (not choice.needs or statement.about(*choice.needs))
+        ):
             _choice(statement, choice, finds)
     _banks(statement, finds)
     _monitors_from_front(statement, finds)
@@ -112,7 +159,9 @@ def _choice(statement: Statement, choice: Choice, finds: Finds) -> None:
             if thing not in choice.of or far > choice.far or (where < 0 and not choice.above):
                 continue
             places.append(where)
-        said = denied(statement, place) or (choice.key == "splitter" and any(denied(statement, one) for one in places if one >= 0))
+        said = denied(statement, place) or (
+            choice.key == "splitter" and any(denied(statement, one) for one in places if one >= 0)
+        )
         value = choice.denied if said else choice.value
         doubts = [choice.doubt] if choice.doubt else []
         if not said and perhaps_denied(statement, place):
@@ -128,9 +177,18 @@ def _own_doubts(statement: Statement, choice: Choice, *, said: bool) -> list[Dou
         not statement.about("access", "door", "load-in-time") or (choice.value == "level" and statement.has("stairs"))
     ):
         return [Doubt.FAR]
-    if choice.topic == "house-split" and not said and not statement.has("channel", "provided", "active", "passive", "yes", "input"):
+    if (
+        choice.topic == "house-split"
+        and not said
+        and not statement.has("channel", "provided", "active", "passive", "yes", "input")
+    ):
         return [Doubt.FAR]
-    if choice.topic == "sound-check" and choice.value == "line-check" and statement.has("sound-check") and not _no_sound_check(statement):
+    if (
+        choice.topic == "sound-check"
+        and choice.value == "line-check"
+        and statement.has("sound-check")
+        and not _no_sound_check(statement)
+    ):
         return [Doubt.FAR]
     if choice.topic == "subs" and said:
         return [Doubt.DERIVED]
@@ -181,8 +239,14 @@ def _own_under_heading(statement: Statement, finds: Finds) -> None:
 
 
 def _speaks_of_monitors(statement: Statement, place: int, where: int) -> bool:
-    others = [at for at in statement.places("monitor", "wedge", "mix") if at not in {place, where} and at < max(place, where)]
-    return bool(others) or any(not above.isdisjoint({"monitor", "wedge"}) for above in statement.context) or "monitor" in statement.tokens[place].text
+    others = [
+        at for at in statement.places("monitor", "wedge", "mix") if at not in {place, where} and at < max(place, where)
+    ]
+    return (
+        bool(others)
+        or any(not above.isdisjoint({"monitor", "wedge"}) for above in statement.context)
+        or "monitor" in statement.tokens[place].text
+    )
 
 
 def _one_distribution(statement: Statement, finds: Finds) -> None:

@@ -23,7 +23,8 @@ BESIDE, IN_CLAUSE = 3, 6
 """How far, in words and signs, a word may stand that belongs to a number at once, or within its clause."""
 
 _STOCK = {
-    "di": ("dis", ("active", "passive")), "mic": ("microphones", ("dynamic", "condenser", "wireless")), "stand": ("stands", ("tall", "short")),
+    "di": ("dis", ("active", "passive")), "mic": ("microphones", ("dynamic", "condenser", "wireless")),
+    "stand": ("stands", ("tall", "short")),
     "radio-mic": ("microphones", ()), "condenser": ("microphones", ()), "dynamic": ("microphones", ()),
 }  # fmt: skip
 _NAMED_STOCK = {"radio-mic": "wireless", "condenser": "condenser", "dynamic": "dynamic"}
@@ -52,12 +53,18 @@ def _count(statement: Statement, at: int, finds: Finds) -> None:
         _RULES[head.concept](statement, at, head, finds)
     elif statement.about("box", "input", "channel") and statement.near(at, BESIDE, "free"):
         finds.add(statement, "inputs-free", token.whole, [at, statement.nearest(at, ("free",))[2]], [Doubt.FAR])
-    elif token.whole >= FEW_PEOPLE and statement.places("capacity", "people", "seat", "standing", "seated") and _beside_people(statement, at):
+    elif (
+        token.whole >= FEW_PEOPLE
+        and statement.places("capacity", "people", "seat", "standing", "seated")
+        and _beside_people(statement, at)
+    ):
         finds.add(statement, "room-capacity", token.whole, [at], [Doubt.FAR])
 
 
 def _beside_people(statement: Statement, at: int) -> bool:
-    """True for the second number of "425 GA / 210": nothing but words and a comma or slash lie between it and a number of people."""
+    """True for the second number of "425 GA / 210": nothing but words and a comma or slash lie between it and a number
+    of people.
+    """
     for other, token in enumerate(statement.tokens):
         if token.kind == "count" and other != at and token.whole >= FEW_PEOPLE and abs(other - at) <= IN_CLAUSE:
             head = head_of(statement, other)
@@ -91,7 +98,13 @@ def _lines(statement: Statement, at: int, head: Head, finds: Finds) -> None:
 def _of_desk(statement: Statement, at: int, head: Head, finds: Finds) -> None:
     where = statement.nearest(at, DESKS)[2]
     if head.concept != "output" and not statement.near(at, HEADING_COST - 1, "monitor-desk"):
-        finds.add(statement, "desk-channels", statement.tokens[at].whole, [at, head.place, where], [Doubt.FAR] if where < 0 else [])
+        finds.add(
+            statement,
+            "desk-channels",
+            statement.tokens[at].whole,
+            [at, head.place, where],
+            [Doubt.FAR] if where < 0 else [],
+        )
 
 
 def is_second(statement: Statement, where: int, subject: str) -> bool:
@@ -122,11 +135,17 @@ def _returns(statement: Statement, at: int, head: Head, finds: Finds) -> None:
 def _mixes(statement: Statement, at: int, head: Head, finds: Finds) -> None:
     if statement.tokens[head.place].means("bank") and statement.has("phantom"):
         return
-    if statement.tokens[head.place].means("input") and statement.has(*BOXES, "return") and not statement.has("wedge", "monitor"):
+    if (
+        statement.tokens[head.place].means("input")
+        and statement.has(*BOXES, "return")
+        and not statement.has("wedge", "monitor")
+    ):
         _lines(statement, at, head, finds)
         return
     if not statement.has("in-ear", "sub", "delay") or statement.has("wedge", "monitor"):
-        finds.add(statement, "wedge-mixes", statement.tokens[at].whole, [at, head.place], [Doubt.FAR] if head.far else [])
+        finds.add(
+            statement, "wedge-mixes", statement.tokens[at].whole, [at, head.place], [Doubt.FAR] if head.far else []
+        )
 
 
 def _wedges(statement: Statement, at: int, head: Head, finds: Finds) -> None:
@@ -138,10 +157,18 @@ def _capacity(statement: Statement, at: int, head: Head, finds: Finds) -> None:
     value = statement.tokens[at].whole
     if statement.about("other-room") or statement.near(at, IN_CLAUSE - 1, "engineer", "crew", "plugs"):
         return
-    if value < FEW_PEOPLE and (head.concept in {"standing", "seated"} or not statement.about("capacity", "seat", "room")):
+    if value < FEW_PEOPLE and (
+        head.concept in {"standing", "seated"} or not statement.about("capacity", "seat", "room")
+    ):
         return
     beside = [concept for concept in ("seated", "standing") if statement.near(at, IN_CLAUSE, concept)]
-    note = min(beside, key=lambda concept: statement.nearest(at, (concept,))[1]) if beside else "seated" if head.concept == "seat" else ""
+    note = (
+        min(beside, key=lambda concept: statement.nearest(at, (concept,))[1])
+        if beside
+        else "seated"
+        if head.concept == "seat"
+        else ""
+    )
     companions = [
         one
         for one, token in enumerate(statement.tokens)
@@ -155,7 +182,9 @@ def _stock(statement: Statement, at: int, head: Head, finds: Finds) -> None:
     """Microphones, DIs and stands of the house; at a stage box, microphones are its inputs."""
     topic, kinds = _STOCK[head.concept]
     value, places = statement.tokens[at].whole, [at, head.place]
-    if statement.near(at, IN_CLAUSE + 2, "bring", "kept") or (head.concept in {"condenser", "dynamic"} and not statement.about("mic", "di", "stand")):
+    if statement.near(at, IN_CLAUSE + 2, "bring", "kept") or (
+        head.concept in {"condenser", "dynamic"} and not statement.about("mic", "di", "stand")
+    ):
         return
     if head.concept == "mic" and statement.has(*BOXES, "return"):
         subject, _, where = statement.nearest(at, BOXES)
@@ -166,19 +195,28 @@ def _stock(statement: Statement, at: int, head: Head, finds: Finds) -> None:
     around = [token for token in statement.tokens[low : high + 2] if token.kind == "word"]
     said = [kind for kind in kinds if any(token.means(kind) for token in around)]
     named = _NAMED_STOCK.get(head.concept) or (said[0] if len(said) == 1 else "")
-    told = head.label or bool(named) or head.concept not in {"mic", "radio-mic"} or statement.about("di", "stand", "is", "provided", "maybe")
+    told = (
+        head.label
+        or bool(named)
+        or head.concept not in {"mic", "radio-mic"}
+        or statement.about("di", "stand", "is", "provided", "maybe")
+    )
     told = told or any("mic" in above for above in statement.context) or len(statement.tokens) <= SHORT_LINE
     finds.add(statement, topic, f"{value} {named}".strip(), places, [] if told and not head.far else [Doubt.FAR])
 
 
 def _risers(statement: Statement, at: int, head: Head, finds: Finds) -> None:
     if not any(token.kind in {"size", "pair"} for token in statement.tokens):
-        finds.add(statement, "risers", str(statement.tokens[at].whole), [at, head.place], [Doubt.FAR] if head.far else [])
+        finds.add(
+            statement, "risers", str(statement.tokens[at].whole), [at, head.place], [Doubt.FAR] if head.far else []
+        )
 
 
 _RULES: dict[str, Callable[[Statement, int, Head, Finds], None]] = {
-    "input": _lines, "output": _lines, "channel": _lines, "return": _returns, "mix": _mixes, "wedge": _wedges, "monitor": _wedges,
-    "seat": _capacity, "people": _capacity, "capacity": _capacity, "standing": _capacity, "seated": _capacity, "riser": _risers,
+    "input": _lines, "output": _lines, "channel": _lines, "return": _returns, "mix": _mixes, "wedge": _wedges,
+    "monitor": _wedges,
+    "seat": _capacity, "people": _capacity, "capacity": _capacity, "standing": _capacity, "seated": _capacity,
+    "riser": _risers,
     **dict.fromkeys(_STOCK, _stock),
 }  # fmt: skip
 
@@ -187,7 +225,12 @@ def _pair(statement: Statement, at: int, finds: Finds) -> None:
     """Two numbers beside a stage box are its inputs and its lines back."""
     inputs, returns = statement.tokens[at].parts
     subject, far, where = statement.nearest(at, SUBJECTS)
-    if subject not in {"box", "multicore"} or where < 0 or returns > inputs or statement.has("kept", "permanent", "house-use"):
+    if (
+        subject not in {"box", "multicore"}
+        or where < 0
+        or returns > inputs
+        or statement.has("kept", "permanent", "house-use")
+    ):
         return
     doubts = [Doubt.FAR] if far > IN_CLAUSE else []
     second = is_second(statement, where, subject)

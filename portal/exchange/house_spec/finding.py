@@ -1,4 +1,6 @@
-"""Where the rules put what they find, and what they ask of a statement: whether it is denied, or tied to a condition."""
+"""Where the rules put what they find, and what they ask of a statement: whether it is denied, or tied to a
+condition.
+"""
 
 from __future__ import annotations
 
@@ -13,7 +15,9 @@ from portal.exchange.house_spec.topics import is_value
 from portal.plan.input.answer_kinds import Value
 
 MOST_OF_A_TOPIC = 40
-"""Findings of one topic that are kept; a text with more of them is no spec, and the rest of it counts as not understood."""
+"""Findings of one topic that are kept; a text with more of them is no spec, and the rest of it counts as not
+understood.
+"""
 
 NEAR = 12
 """How far, in words and signs, a condition reaches."""
@@ -64,7 +68,8 @@ class Finds:
         note: str = "",
         beside: Statement | None = None,
     ) -> None:
-        """Keep a value with the words at the places; the first place is the one it stands at. What the topic cannot take is left out.
+        """Keep a value with the words at the places; the first place is the one it stands at. What the topic cannot
+        take is left out.
 
         ``beside``: a second statement on which the value rests as well.
         """
@@ -85,7 +90,11 @@ class Finds:
             if not (statement.torn or beside.torn):
                 start, end = min(start, beside.tokens[0].start), max(end, beside.tokens[-1].end)
         self._kept[topic] += 1
-        self.found.append(Proposal(topic, value, self.text[start:end], start, end, tuple(doubt for doubt in Doubt if doubt in why), note))
+        self.found.append(
+            Proposal(
+                topic, value, self.text[start:end], start, end, tuple(doubt for doubt in Doubt if doubt in why), note
+            )
+        )
 
 
 def conditional(statement: Statement, places: Iterable[int]) -> bool:

@@ -21,7 +21,9 @@ _LETTERS = {"ß": "ss", "æ": "ae", "œ": "oe", "ø": "o", "ł": "l", "đ": "d",
 
 
 def fold(text: str) -> tuple[str, tuple[int, ...] | range]:
-    """The text in small letters without accents, and for each of its signs the place in the text. Nothing but letters changes its length."""
+    """The text in small letters without accents, and for each of its signs the place in the text. Nothing but letters
+    changes its length.
+    """
     if text.isascii():
         return text.lower(), range(len(text))
     folded: list[str] = []

@@ -1,4 +1,6 @@
-"""What people fill in: boxes that are ticked or not, questions with the answer behind them, two labels with two values."""
+"""What people fill in: boxes that are ticked or not, questions with the answer behind them, two labels with two
+values.
+"""
 
 from __future__ import annotations
 
@@ -70,7 +72,12 @@ def _pairs(tokens: list[Token]) -> list[list[Token]]:
     """Part "front fill / delay: yes / no" into two rows, and "ff: no / delay: no" as well."""
     end = next((at for at, token in enumerate(tokens) if token.text in {":", "cell"}), -1)
     slashes = [at for at, token in enumerate(tokens) if token.text == "/"]
-    if end > 0 and len(slashes) == 2 and slashes[0] < end < slashes[1] and all(token.kind != "number" for token in tokens[:end]):  # noqa: PLR2004
+    if (
+        end > 0
+        and len(slashes) == 2  # noqa: PLR2004 - year, month, day
+        and slashes[0] < end < slashes[1]
+        and all(token.kind != "number" for token in tokens[:end])
+    ):
         first, second = slashes
         return [[*tokens[:first], *tokens[end:second]], [*tokens[first + 1 : end], tokens[end], *tokens[second + 1 :]]]
     parts: list[list[Token]] = [[]]

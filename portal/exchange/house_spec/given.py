@@ -9,7 +9,9 @@ from portal.exchange.files import MOST_BYTES
 
 PDF_MARK = b"%PDF-"
 MARK_WITHIN = 1024
-"""Bytes at the start of a file among which a PDF says that it is one (ISO 32000-1, implementation note 13; from memory, not verified)."""
+"""Bytes at the start of a file among which a PDF says that it is one (ISO 32000-1, implementation note 13; from memory,
+not verified).
+"""
 
 MOST_PAGES = 40
 """Pages of the longest PDF that is read; a house's spec has a tenth of them."""
@@ -33,10 +35,19 @@ _SENTENCES = {
     Unreadable.EMPTY: ("some text", "nothing"),
     Unreadable.NO_TEXT_FILE: ("a text or a PDF", "another kind of file; copy its text and paste it"),
     Unreadable.BROKEN: ("a PDF that can be opened", "a damaged one; copy its text and paste it"),
-    Unreadable.LOCKED: ("a PDF without a password", "a locked one; save it without its password, or copy its text and paste it"),
-    Unreadable.TOO_MANY_PAGES: (f"a PDF of at most {MOST_PAGES} pages", "a longer one; keep the pages about the stage and the sound"),
+    Unreadable.LOCKED: (
+        "a PDF without a password",
+        "a locked one; save it without its password, or copy its text and paste it",
+    ),
+    Unreadable.TOO_MANY_PAGES: (
+        f"a PDF of at most {MOST_PAGES} pages",
+        "a longer one; keep the pages about the stage and the sound",
+    ),
     Unreadable.NO_TEXT_LAYER: ("a PDF with text in it", "pictures of pages only; type the text, or paste it"),
-    Unreadable.TOO_MUCH_WORK: ("a PDF that can be read in a few seconds", "one that takes too long; copy its text and paste it"),
+    Unreadable.TOO_MUCH_WORK: (
+        "a PDF that can be read in a few seconds",
+        "one that takes too long; copy its text and paste it",
+    ),
 }
 
 

@@ -19,14 +19,33 @@ WEAK = frozenset({"channel", "people", "standing", "seated", "capacity", "conden
 """Words that say less than a label before the number does."""
 
 LABEL_ENDS = frozenset({":", "cell", "-", "=", "("})
-QUANTITIES = frozenset({"count", "length", "size", "amps", "level", "band", "clock", "minutes", "pair", "run", "other", "bank", "phone", "mail"})
+QUANTITIES = frozenset(
+    {
+        "count",
+        "length",
+        "size",
+        "amps",
+        "level",
+        "band",
+        "clock",
+        "minutes",
+        "pair",
+        "run",
+        "other",
+        "bank",
+        "phone",
+        "mail",
+    }
+)
 _PASSED = frozenset({"working", "piece", "active", "passive", "each"})
 """What stands between a number and its noun without setting them apart."""
 
 
 @dataclass(frozen=True)
 class Head:
-    """What a number counts: the concept, where it stands, how many words are between, and whether it is a label before the number."""
+    """What a number counts: the concept, where it stands, how many words are between, and whether it is a label before
+    the number.
+    """
 
     concept: str
     place: int
@@ -63,7 +82,11 @@ def _forward(tokens: Sequence[Token], at: int) -> Head | None:
         if counted(token):
             return _exact(tokens, at, place, fillers)
         opening = token.text == "(" and fillers == 0
-        if token.kind in QUANTITIES or (token.kind == "stop" and not (opening or (token.text == "-" and token.glued))) or token.means("and"):
+        if (
+            token.kind in QUANTITIES
+            or (token.kind == "stop" and not (opening or (token.text == "-" and token.glued)))
+            or token.means("and")
+        ):
             return None
         fillers += token.kind == "word" and token.text != "x" and not token.concepts & _PASSED
         if fillers > MOST_FILLERS:
@@ -81,7 +104,13 @@ def _exact(tokens: Sequence[Token], at: int, place: int, fillers: int) -> Head |
     best = min(range(place, past), key=lambda where: COUNTED.index(counted(tokens[where])))
     concept = _together(counted(tokens[best]), tokens[place:past])
     following = tokens[past] if past < len(tokens) else None
-    names_next = following is not None and following.kind == "count" and "word" not in following.marks and at > 0 and bool(counted(tokens[at - 1]))
+    names_next = (
+        following is not None
+        and following.kind == "count"
+        and "word" not in following.marks
+        and at > 0
+        and bool(counted(tokens[at - 1]))
+    )
     if following is not None and (following.text in {":", "cell", "="} or names_next):
         return None
     return Head(concept, best, fillers, label=False)

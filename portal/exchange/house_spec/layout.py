@@ -1,7 +1,8 @@
-"""A text's lines to rows: cells of tables, columns read one after the other, headings, and which line goes on in the next.
+"""A text's lines to rows: cells of tables, columns read one after the other, headings, and which line goes on in the
+next.
 
-Columns set by blanks and the labels of a table look alike. In a table the left cells name what the right ones say, so they hold few numbers
-and no colons; in columns both sides speak for themselves.
+Columns set by blanks and the labels of a table look alike. In a table the left cells name what the right ones say, so
+they hold few numbers and no colons; in columns both sides speak for themselves.
 """
 
 from __future__ import annotations
@@ -29,7 +30,9 @@ MOST_CELLS = 12
 """Cells of a row that are told apart; the rest stays in the last one."""
 
 COLUMNS_FROM = 0.34
-"""Share of left cells with a number or a colon from which blanks part columns, not labels from values (found by trying)."""
+"""Share of left cells with a number or a colon from which blanks part columns, not labels from values (found by
+trying).
+"""
 
 SEPARATED_FROM = 0.6
 """Share of a block's lines with a semicolon from which semicolons part cells."""
@@ -47,7 +50,8 @@ Span = tuple[int, int]
 class Row:
     """What stands on one line, or in one column's line. ``labels``: cells of rows above that also name this one.
 
-    ``first``: an empty line, or the head of a column, stands before it. ``torn``: the text between this row and the next is not only its own.
+    ``first``: an empty line, or the head of a column, stands before it. ``torn``: the text between this row and the
+    next is not only its own.
     """
 
     cells: tuple[Span, ...]
@@ -132,14 +136,22 @@ def _cells(text: str, start: int, end: int, *, semicolons: bool) -> tuple[Span, 
         at = match.end()
     cells.append((at, end))
     trimmed = (
-        (begin + len(text[begin:past]) - len(text[begin:past].lstrip(' \t"')), begin + len(text[begin:past].rstrip(' \t"'))) for begin, past in cells
+        (
+            begin + len(text[begin:past]) - len(text[begin:past].lstrip(' \t"')),
+            begin + len(text[begin:past].rstrip(' \t"')),
+        )
+        for begin, past in cells
     )
     return tuple((begin, past) for begin, past in trimmed if begin < past)
 
 
 def _gutters(text: str, lines: Sequence[_Line]) -> tuple[int, ...]:
     """Where the columns begin, when the block is set in columns; nothing for a table, a list or prose."""
-    gapped = [line for line in lines if len(line.cells) > 1 and "|" not in text[line.start : line.end] and "\t" not in text[line.start : line.end]]
+    gapped = [
+        line
+        for line in lines
+        if len(line.cells) > 1 and "|" not in text[line.start : line.end] and "\t" not in text[line.start : line.end]
+    ]
     if len(gapped) < 2 or len(gapped) < 0.3 * len(lines):  # noqa: PLR2004
         return ()
     starts = Counter(column // 2 for line in gapped for column in line.columns[1:])
@@ -166,7 +178,9 @@ def _columns(text: str, lines: Sequence[_Line], gutters: tuple[int, ...]) -> Ite
 
 
 def _plain(text: str, lines: Sequence[_Line], *, torn: bool) -> Iterator[Row]:
-    """Rows from top to bottom: those whose first cell stands further in are named by the cells above and to the left of it."""
+    """Rows from top to bottom: those whose first cell stands further in are named by the cells above and to the left of
+    it.
+    """
     widest = max((line.end - line.start for line in lines), default=0)
     prose = _is_prose(text, lines, widest, torn=torn)
     small = sum(text[line.cells[0][0] : line.cells[0][0] + 1].islower() for line in lines)
@@ -195,16 +209,22 @@ def _plain(text: str, lines: Sequence[_Line], *, torn: bool) -> Iterator[Row]:
             first=number == 0,
             torn=torn,
             bullet=bool(bullet),
-            goes_on=after is not None and _goes_on(text, line, after, widest, torn=torn, prose=prose, prose_column=sentences),
+            goes_on=after is not None
+            and _goes_on(text, line, after, widest, torn=torn, prose=prose, prose_column=sentences),
         )
 
 
 def _is_prose(text: str, lines: Sequence[_Line], widest: int, *, torn: bool) -> bool:
-    """True for a block of running text: all its lines but the last are long, and hardly one begins with a label or ends a sentence."""
+    """True for a block of running text: all its lines but the last are long, and hardly one begins with a label or ends
+    a sentence.
+    """
     long = [line for line in lines[:-1] if len(line.cells) == 1 and line.end - line.start >= PROSE_FILL * widest]
     if torn or len(lines) < 2 or widest < NARROWEST_TEXT or len(long) < PROSE_FILL * (len(lines) - 1):  # noqa: PLR2004 - one line is no block
         return False
-    broken = sum(LABEL.match(text, line.start) is not None or text[line.start : line.end].rstrip().endswith(ENDED) for line in lines[:-1])
+    broken = sum(
+        LABEL.match(text, line.start) is not None or text[line.start : line.end].rstrip().endswith(ENDED)
+        for line in lines[:-1]
+    )
     return broken <= 0.4 * (len(lines) - 1)
 
 
@@ -222,4 +242,8 @@ def _goes_on(text: str, line: _Line, after: _Line, widest: int, *, torn: bool, p
     if torn and not prose_column:
         return False
     room = widest - (line.end - line.start)
-    return len(following.split(None, 1)[0]) >= room and widest >= (NARROWEST_COLUMN if torn else NARROWEST_TEXT) and not this.isupper()
+    return (
+        len(following.split(None, 1)[0]) >= room
+        and widest >= (NARROWEST_COLUMN if torn else NARROWEST_TEXT)
+        and not this.isupper()
+    )

@@ -39,11 +39,18 @@ def means(token: Token | None, *concepts: str) -> bool:
     return token is not None and token.means(*concepts)
 
 
-def made(kind: str, tokens: Sequence[Token], at: int, past: int, whole: int = 0, parts: tuple[int, ...] = (), said: str = "") -> tuple[Token, int]:
+def made(
+    kind: str, tokens: Sequence[Token], at: int, past: int, whole: int = 0, parts: tuple[int, ...] = (), said: str = ""
+) -> tuple[Token, int]:
     """A measured token out of those from ``at`` to ``past``."""
     first, last = tokens[at], tokens[past - 1]
     text = " ".join(token.text for token in tokens[at:past])
-    return Token(kind, text, first.start, last.end, first.glued, first.upper, first.row, whole=whole, parts=parts, said=said), past
+    return (
+        Token(
+            kind, text, first.start, last.end, first.glued, first.upper, first.row, whole=whole, parts=parts, said=said
+        ),
+        past,
+    )
 
 
 def number(text: str) -> float | None:
@@ -67,7 +74,10 @@ def word_number(token: Token | None) -> int | None:
     """The number that a word stands for."""
     if token is None:
         return None
-    return next((int(concept.removeprefix(NUMBER_CONCEPT)) for concept in token.concepts if concept.startswith(NUMBER_CONCEPT)), None)
+    return next(
+        (int(concept.removeprefix(NUMBER_CONCEPT)) for concept in token.concepts if concept.startswith(NUMBER_CONCEPT)),
+        None,
+    )
 
 
 def _value(token: Token) -> float | None:
@@ -86,7 +96,12 @@ def _feet(tokens: Sequence[Token], at: int, value: float) -> tuple[float, str, i
     if sign.text == '"':
         return value, "inch", at + 2
     after = token_at(tokens, at + 2)
-    if after and after.kind == "number" and text_at(tokens, at + 3) == '"' and (inches := number(after.text)) is not None:
+    if (
+        after
+        and after.kind == "number"
+        and text_at(tokens, at + 3) == '"'
+        and (inches := number(after.text)) is not None
+    ):
         return value + inches / 12, "foot", at + 4
     return (value, "foot", at + 2) if not (after and after.kind == "word" and after.glued) else None
 
@@ -105,10 +120,19 @@ def length_at(tokens: Sequence[Token], at: int) -> tuple[float, str, int] | None
     if by_sign := _feet(tokens, at, value):
         return by_sign
     hyphen = token_at(tokens, at + 1)
-    place = at + 2 if hyphen and hyphen.text == "-" and hyphen.glued and at + 2 < len(tokens) and tokens[at + 2].glued else at + 1
+    place = (
+        at + 2
+        if hyphen and hyphen.text == "-" and hyphen.glued and at + 2 < len(tokens) and tokens[at + 2].glued
+        else at + 1
+    )
     unit = token_at(tokens, place)
     named = next((concept for concept in CM if means(unit, concept)), "") if unit and unit.kind == "word" else ""
-    if not named or unit is None or (token.kind == "word" and len(unit.text) == 1) or text_at(tokens, place + 1) in {"²", "2"}:
+    if (
+        not named
+        or unit is None
+        or (token.kind == "word" and len(unit.text) == 1)
+        or text_at(tokens, place + 1) in {"²", "2"}
+    ):
         return (value, "", at + 1) if token.kind == "number" or means(unit, "by") else None
     return _with_rest(tokens, value, named, place + 1)
 
@@ -117,7 +141,13 @@ def _with_rest(tokens: Sequence[Token], value: float, unit: str, past: int) -> t
     """What goes on behind the unit: "2m80", "4 meter 20", "a metre and a half"."""
     rest = token_at(tokens, past)
     joins = rest is not None and rest.kind == "number" and re.fullmatch(r"\d0|\d5", rest.text)
-    if unit == "metre" and joins and rest and (rest.glued or len(tokens[past - 1].text) > 1) and not means(token_at(tokens, past + 1), *CM):
+    if (
+        unit == "metre"
+        and joins
+        and rest
+        and (rest.glued or len(tokens[past - 1].text) > 1)
+        and not means(token_at(tokens, past + 1), *CM)
+    ):
         return value + int(rest.text) / 100, unit, past + 1
     inches = _value(rest) if rest and unit == "foot" else None
     if inches is not None and means(token_at(tokens, past + 1), "inch"):
@@ -130,7 +160,9 @@ def _with_rest(tokens: Sequence[Token], value: float, unit: str, past: int) -> t
 
 
 def read_size(tokens: Sequence[Token], at: int) -> Found:
-    """Two or three lengths joined by a sign of multiplication; a unit may stand once; letters for width, depth and height are skipped."""
+    """Two or three lengths joined by a sign of multiplication; a unit may stand once; letters for width, depth and
+    height are skipped.
+    """
     parts: list[tuple[float, str]] = []
     place = past = at
     plain = False
@@ -149,7 +181,9 @@ def read_size(tokens: Sequence[Token], at: int) -> Found:
     decks = len(parts) == 3 and not parts[0][1] and (parts[1][0], parts[2][0]) == (2, 1)  # noqa: PLR2004 - so many decks of 2 x 1 m
     decks = decks or (len(parts) == 3 and not parts[0][1] and joints[:2] == [False, True])  # noqa: PLR2004 - "4 x 8x4 ft"
     after = token_at(tokens, past)
-    open_end = plain and not parts[-1][1] and not (parts[0][1] and (after is None or not after.concepts - {"and", "with"}))
+    open_end = (
+        plain and not parts[-1][1] and not (parts[0][1] and (after is None or not after.concepts - {"and", "with"}))
+    )
     if len(parts) < 2 or not units or decks or open_end:  # noqa: PLR2004
         return None
     size = tuple(round(value * CM[unit or units[-1]]) for value, unit in parts)
@@ -160,7 +194,11 @@ def _past_letters(tokens: Sequence[Token], at: int) -> int:
     """Behind letters or words for width, depth and height, in brackets or without."""
     while means(token_at(tokens, at), "width", "depth", "height"):
         at += 1
-    if text_at(tokens, at) == "(" and text_at(tokens, at + 2) == ")" and means(token_at(tokens, at + 1), "width", "depth", "height"):
+    if (
+        text_at(tokens, at) == "("
+        and text_at(tokens, at + 2) == ")"
+        and means(token_at(tokens, at + 1), "width", "depth", "height")
+    ):
         return at + 3
     return at
 
@@ -171,7 +209,14 @@ def read_length(tokens: Sequence[Token], at: int) -> Found:
     if found and found[1]:
         return made("length", tokens, at, found[2], round(found[0] * CM[found[1]]))
     before = token_at(tokens, at - 1)
-    if found and before and before.text == "m" and before.concepts and not before.glued and not means(token_at(tokens, at + 1), "x"):
+    if (
+        found
+        and before
+        and before.text == "m"
+        and before.concepts
+        and not before.glued
+        and not means(token_at(tokens, at + 1), "x")
+    ):
         return made("length", tokens, at, found[2], round(found[0] * 100))
     return None
 

@@ -6,7 +6,15 @@ from portal.exchange.house_spec.finding import Finds, denied
 from portal.exchange.house_spec.proposals import Doubt
 from portal.exchange.house_spec.statements import Statement
 
-POINTS = {"front": "desk", "to-front": "desk", "desk": "desk", "stage": "stage", "ceiling": "room", "room": "room", "neighbours": "outside"}
+POINTS = {
+    "front": "desk",
+    "to-front": "desk",
+    "desk": "desk",
+    "stage": "stage",
+    "ceiling": "room",
+    "room": "room",
+    "neighbours": "outside",
+}
 """Where a level can be measured, as the topic's options."""
 
 CLOSE, AT_ONCE = 10, 5
@@ -29,11 +37,17 @@ def _limit(statement: Statement, finds: Finds) -> None:
     minutes = [at for at, token in enumerate(tokens) if token.kind == "minutes"]
     for number, at in enumerate(levels):
         following = levels[number + 1] if number + 1 < len(levels) else len(tokens)
-        own = [place for place in minutes if at < place < following] or [place for place in minutes if place < at and number == 0]
+        own = [place for place in minutes if at < place < following] or [
+            place for place in minutes if place < at and number == 0
+        ]
         shared = [] if own else [place for place in minutes if place > levels[-1]]
         span = next(iter(own or shared), None)
         words = tokens[at].said + (f" over {tokens[span].whole} minutes" if span is not None else "")
-        told = span is not None or statement.about("limit", "limiter", "measured") or bool(statement.before and statement.before.has("limit"))
+        told = (
+            span is not None
+            or statement.about("limit", "limiter", "measured")
+            or bool(statement.before and statement.before.has("limit"))
+        )
         finds.add(statement, "sound-limit", words, [at, *([] if span is None else [span])], [] if told else [Doubt.FAR])
 
 
@@ -43,11 +57,19 @@ def _point(statement: Statement, finds: Finds) -> None:
         if inside := statement.tokens[at].concepts & POINTS.keys():
             place, far, where = min(inside), 0, at
         if place and where >= 0 and far <= FAR_BUT_ONLY:
-            finds.add(statement, "limiter-point", POINTS[place], [where, at], [Doubt.FAR] if place == "room" or far > CLOSE else [])
+            finds.add(
+                statement,
+                "limiter-point",
+                POINTS[place],
+                [where, at],
+                [Doubt.FAR] if place == "room" or far > CLOSE else [],
+            )
             break
     for at, token in enumerate(statement.tokens):
         if token.kind == "level":
-            place, far, where = statement.nearest(at, ("neighbours",) if statement.has("measured") else ("front", "to-front", "neighbours"))
+            place, far, where = statement.nearest(
+                at, ("neighbours",) if statement.has("measured") else ("front", "to-front", "neighbours")
+            )
             if place and where > at and (far <= AT_ONCE or _after_minutes(statement, at, where)):
                 finds.add(statement, "limiter-point", POINTS[place], [where, at])
                 return
@@ -86,7 +108,9 @@ def _limiter(statement: Statement, finds: Finds) -> None:
 def _nothing(statement: Statement, at: int, finds: Finds) -> None:
     """A limiter, or nothing at all, that only shows the level."""
     if not statement.has("power", "socket"):
-        finds.add(statement, "limiter-cuts", "nothing", [at], [] if statement.about("limiter", "limit") else [Doubt.DERIVED])
+        finds.add(
+            statement, "limiter-cuts", "nothing", [at], [] if statement.about("limiter", "limit") else [Doubt.DERIVED]
+        )
     finds.add(statement, "power-limiter", "no", [at], [] if statement.has("limiter") else [Doubt.DERIVED])
 
 

@@ -1,4 +1,6 @@
-"""Mains on the stage: how many, which rating, how many phases, which connector. Reading says nothing about whether it is safe to use."""
+"""Mains on the stage: how many, which rating, how many phases, which connector. Reading says nothing about whether it
+is safe to use.
+"""
 
 from __future__ import annotations
 
@@ -18,7 +20,8 @@ IEC_RATINGS = frozenset({16, 32, 63, 125})
 
 PASSED = frozenset(
     {
-        "socket", "power", "three-phase", "one-phase", "household", "iec-60309", "single-pole", "times", "piece", "supply", "by", "only", "channel",
+        "socket", "power", "three-phase", "one-phase", "household", "iec-60309", "single-pole", "times", "piece",
+        "supply", "by", "only", "channel",
         "ampere", "each", "separate", "bank", "mix", "working", "stage",
     }
 )  # fmt: skip
@@ -62,13 +65,17 @@ def _rating(statement: Statement, at: int, earlier: int, following: int, finds: 
     here, behind = tokens[start : _clause_end(tokens, at, following)], _clause_end(tokens, at, following)
     shared = _trailing(tokens)
     connector = _first(here, CONNECTORS) or _first(shared, CONNECTORS)
-    phases = _first(here, PHASES) or _first(shared, PHASES) or (_first(here, BY_COLOUR) if connector == "IEC 60309" else "")
+    phases = (
+        _first(here, PHASES) or _first(shared, PHASES) or (_first(here, BY_COLOUR) if connector == "IEC 60309" else "")
+    )
     if any(token.kind == "other" and token.text.split()[0] in THREE_PHASE_VOLTS for token in here):
         phases = phases or "three-phase"
     doubts = []
     if denied(statement, at) or any(token.means("not") for token in tokens[at:]):
         doubts.append(Doubt.CONDITION)
-    others = any(token.kind == "count" and "taken" not in token.marks for token in tokens[earlier + 1 : at]) and number == 0
+    others = (
+        any(token.kind == "count" and "taken" not in token.marks for token in tokens[earlier + 1 : at]) and number == 0
+    )
     if loose or others or statement.has("per-side") or any(token.means("same") for token in here):
         doubts.append(Doubt.FAR)
     words = (f"{number} x " if number else "") + f"{tokens[at].whole} A"
@@ -106,7 +113,9 @@ def _clause_start(tokens: Sequence[Token], at: int, earlier: int) -> int:
     """Where the words about a rating without a count begin."""
     start = at
     while (
-        start - 1 > earlier and tokens[start - 1].kind == "word" and (tokens[start - 1].concepts & PASSED or tokens[start - 1].text in LITTLE_WORDS)
+        start - 1 > earlier
+        and tokens[start - 1].kind == "word"
+        and (tokens[start - 1].concepts & PASSED or tokens[start - 1].text in LITTLE_WORDS)
     ):
         start -= 1
     return start
@@ -116,14 +125,20 @@ def _clause_end(tokens: Sequence[Token], at: int, following: int) -> int:
     """Where the words about a rating end: at the next comma, or before the next rating's own words."""
     for place in range(at + 1, following):
         token = tokens[place]
-        if token.stops(",", ";", "cell", ":", "line") or token.kind == "count" or (token.means("and") and following < len(tokens)):
+        if (
+            token.stops(",", ";", "cell", ":", "line")
+            or token.kind == "count"
+            or (token.means("and") and following < len(tokens))
+        ):
             return place
     return following
 
 
 def _trailing(tokens: Sequence[Token]) -> list[Token]:
     """What stands in brackets at the end and speaks of everything before it."""
-    opening = next((place for place in range(len(tokens) - 1, max(len(tokens) - 8, -1), -1) if tokens[place].text == "("), -1)
+    opening = next(
+        (place for place in range(len(tokens) - 1, max(len(tokens) - 8, -1), -1) if tokens[place].text == "("), -1
+    )
     return list(tokens[opening:]) if opening >= 0 and tokens[-1].text in {")", "."} else []
 
 

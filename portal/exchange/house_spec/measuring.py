@@ -1,4 +1,6 @@
-"""Numbers with their units to quantities: counts, lengths, sizes, ampere, decibel, megahertz, clock times, minutes, runs of sockets."""
+"""Numbers with their units to quantities: counts, lengths, sizes, ampere, decibel, megahertz, clock times, minutes,
+runs of sockets.
+"""
 
 from __future__ import annotations
 
@@ -22,13 +24,45 @@ from portal.exchange.house_spec.lengths import (
 from portal.exchange.house_spec.scanning import Token
 
 RATINGS = frozenset(
-    {5, 6, 10, 13, 15, 16, 20, 25, 30, 32, 35, 40, 50, 60, 63, 64, 80, 100, 125, 150, 160, 200, 225, 250, 300, 350, 400, 600, 630, 800}
+    {
+        5,
+        6,
+        10,
+        13,
+        15,
+        16,
+        20,
+        25,
+        30,
+        32,
+        35,
+        40,
+        50,
+        60,
+        63,
+        64,
+        80,
+        100,
+        125,
+        150,
+        160,
+        200,
+        225,
+        250,
+        300,
+        350,
+        400,
+        600,
+        630,
+        800,
+    }
 )
 """Ratings of circuits in ampere (common practice, no source); other numbers before an A are no current."""
 
 OTHER_UNITS = frozenset(
     {
-        "kw", "kva", "va", "w", "v", "volt", "volts", "voltios", "kg", "t", "hz", "khz", "ghz", "ms", "ohm", "eur", "euro", "euros", "qm", "gb",
+        "kw", "kva", "va", "w", "v", "volt", "volts", "voltios", "kg", "t", "hz", "khz", "ghz", "ms", "ohm", "eur",
+        "euro", "euros", "qm", "gb",
         "vac", "watt", "watts", "vatios", "mm2", "jahre", "years", "kn",
     }
 )  # fmt: skip
@@ -105,7 +139,13 @@ def _megahertz(tokens: Sequence[Token], at: int) -> Found:
     place += text_at(tokens, place) in _MHZ
     joint, upper = token_at(tokens, place), token_at(tokens, place + 1)
     last = first
-    if joint and (joint.text in {"-", "/"} or joint.means("to", "and")) and upper and upper.kind == "number" and text_at(tokens, place + 2) in _MHZ:
+    if (
+        joint
+        and (joint.text in {"-", "/"} or joint.means("to", "and"))
+        and upper
+        and upper.kind == "number"
+        and text_at(tokens, place + 2) in _MHZ
+    ):
         last, place = number(upper.text) or first, place + 3
     elif text_at(tokens, place - 1) not in _MHZ:
         return None
@@ -118,9 +158,18 @@ def _listed_band(tokens: Sequence[Token], at: int) -> str:
     """The first band of "470-478 and 502-510 MHz", which has its unit from the last one."""
     values = [number(text_at(tokens, place)) for place in (at, at + 2, at + 4, at + 6)]
     joint = token_at(tokens, at + 3)
-    if None in values or text_at(tokens, at + 1) != "-" or text_at(tokens, at + 5) != "-" or text_at(tokens, at + 7) not in _MHZ:
+    if (
+        None in values
+        or text_at(tokens, at + 1) != "-"
+        or text_at(tokens, at + 5) != "-"
+        or text_at(tokens, at + 7) not in _MHZ
+    ):
         return ""
-    return f"{values[0]:g}-{values[1]:g} MHz" if joint and (joint.text in {",", "/", "&", "+"} or joint.means("and")) else ""
+    return (
+        f"{values[0]:g}-{values[1]:g} MHz"
+        if joint and (joint.text in {",", "/", "&", "+"} or joint.means("and"))
+        else ""
+    )
 
 
 def _clock(tokens: Sequence[Token], at: int) -> Found:
@@ -132,11 +181,14 @@ def _clock(tokens: Sequence[Token], at: int) -> Found:
         return None
     minute, place = int(written[2]) if written else 0, at + 1
     before = token_at(tokens, at - 1)
-    told = bool(written and ":" in token.text) or (means(before, "oclock") and before is not None and before.text != "h")
+    told = bool(written and ":" in token.text) or (
+        means(before, "oclock") and before is not None and before.text != "h"
+    )
     unit = token_at(tokens, place)
     ended = token_at(tokens, place + 1) is None or not tokens[place + 1].kind.startswith(("number", "word"))
     if unit and (
-        (unit.text == "h" and (unit.glued or ended or _MINUTE.fullmatch(text_at(tokens, place + 1)))) or (unit.means("oclock") and unit.text != "h")
+        (unit.text == "h" and (unit.glued or ended or _MINUTE.fullmatch(text_at(tokens, place + 1))))
+        or (unit.means("oclock") and unit.text != "h")
     ):
         told, place = True, place + 1
         after = token_at(tokens, place)
@@ -170,7 +222,12 @@ def _minutes(tokens: Sequence[Token], at: int) -> Found:
         return None
     before = text_at(tokens, at - 1)
     averaged = before in LEQ or (before in {"/", "-"} and text_at(tokens, at - 2) in LEQ)
-    if averaged and value in USUAL_MINUTES and text_at(tokens, place) not in {"db", "dba", "'"} and not means(token_at(tokens, place), "minute"):
+    if (
+        averaged
+        and value in USUAL_MINUTES
+        and text_at(tokens, place) not in {"db", "dba", "'"}
+        and not means(token_at(tokens, place), "minute")
+    ):
         return made("minutes", tokens, at, place, value)
     if text_at(tokens, place) == "'" and before in {"leq", "laeq", "over", "sur", "su", "su base"}:
         return made("minutes", tokens, at, place + 1, value)
@@ -201,7 +258,9 @@ def _joined(tokens: Sequence[Token], at: int) -> Found:
     if joint.text == "-" or (joint.means("to") and not joint.means("and")):
         return made("run", tokens, at, at + 3, parts=(low, high)) if low < high else None
     after = token_at(tokens, at + 3)
-    if joint.text in {"/", "x", "+"} or (joint.means("by") and joint.kind == "word" and (after is None or after.kind in {"sign", "stop"})):
+    if joint.text in {"/", "x", "+"} or (
+        joint.means("by") and joint.kind == "word" and (after is None or after.kind in {"sign", "stop"})
+    ):
         return made("pair", tokens, at, at + 3, parts=(low, high))
     return None
 
@@ -288,7 +347,9 @@ def _word_with_unit(tokens: Sequence[Token], at: int, value: int) -> Found:
 
 
 def _hundreds(tokens: Sequence[Token], at: int, value: int) -> tuple[int, int]:
-    """Read "two hundred and fifty" and "deux mille": the number and where the tokens go on; 0 where it is no such number."""
+    """Read "two hundred and fifty" and "deux mille": the number and where the tokens go on; 0 where it is no such
+    number.
+    """
     unit = token_at(tokens, at + 1)
     times = 1000 if means(unit, "n-thousand") else 100 if word_number(unit) == 100 and value < 100 else 0  # noqa: PLR2004
     if not times:

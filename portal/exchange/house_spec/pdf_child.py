@@ -1,6 +1,8 @@
-"""The process that reads a PDF: the file comes in by standard input, the text or the name of a fault goes out. Nothing else leaves it.
+"""The process that reads a PDF: the file comes in by standard input, the text or the name of a fault goes out. Nothing
+else leaves it.
 
-The library is written in Python throughout, so a hostile file can waste time and memory, which have limits here, but not overwrite any.
+The library is written in Python throughout, so a hostile file can waste time and memory, which have limits here, but
+not overwrite any.
 """
 
 from __future__ import annotations
@@ -70,7 +72,8 @@ def _opened(content: bytes) -> PdfReader:
 
     try:
         reader = PdfReader(BytesIO(content))
-        # Many files are only locked against change, with an empty password for reading; newer locks need a library that is not here.
+        # Many files are only locked against change, with an empty password for reading; newer locks need a library that
+        # is not here.
         if reader.is_encrypted and not reader.decrypt(""):
             raise SpecNotReadable(Unreadable.LOCKED)
     except (DependencyError, NotImplementedError):

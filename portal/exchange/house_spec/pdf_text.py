@@ -1,4 +1,6 @@
-"""The text of a PDF, read by a process of its own with narrow limits: whatever the file holds, it costs no more than they allow."""
+"""The text of a PDF, read by a process of its own with narrow limits: whatever the file holds, it costs no more than
+they allow.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +13,9 @@ from portal.exchange.house_spec.given import SpecNotReadable, Unreadable
 
 ROOT = Path(__file__).parents[3]
 DEADLINE_S = 30.0
-"""Longest time in seconds; forty full pages take about a tenth of it on two slow cores. The child's own limit of processor time is shorter."""
+"""Longest time in seconds; forty full pages take about a tenth of it on two slow cores. The child's own limit of
+processor time is shorter.
+"""
 
 MOST_OUT_BYTES = 4_000_000
 """Longest answer of the child, several times what its cap on signs can make."""

@@ -11,7 +11,8 @@ from portal.exchange.house_spec.statements import Statement
 
 _CAPITAL = r"[^\W\d_a-zß-öø-ÿ]"
 NAME = re.compile(
-    rf"(?:{_CAPITAL}[\w'’-]{{1,30}}(?: (?:van|von|de|der|den|da|di|del|della|le|la|du|ter|ten)){{0,3}} ){{1,3}}{_CAPITAL}[\w'’-]{{1,30}}"
+    rf"(?:{_CAPITAL}[\w'’-]{{1,30}}(?: (?:van|von|de|der|den|da|di|del|della|le|la|du|ter|ten)){{0,3}}"
+    rf" ){{1,3}}{_CAPITAL}[\w'’-]{{1,30}}"
 )
 ONE_NAME = re.compile(rf"{_CAPITAL}[\w'’-]{{1,30}}")
 AFTER_GREETING = 3
@@ -57,13 +58,17 @@ class People:
         doubts = [] if told else [Doubt.FAR]
         if phones:
             token = statement.tokens[phones[0]]
-            finds.add(statement, "contact-phone", " ".join(finds.text[token.start : token.end].split()), phones[:1], doubts)
+            finds.add(
+                statement, "contact-phone", " ".join(finds.text[token.start : token.end].split()), phones[:1], doubts
+            )
         else:
             phones = _in_groups(statement, finds)
         if mails:
             token = statement.tokens[mails[0]]
             sure = told and (phones or statement.has("contact")) and not statement.has("wireless", "coordinates")
-            finds.add(statement, "contact-mail", finds.text[token.start : token.end], mails[:1], [] if sure else [Doubt.FAR])
+            finds.add(
+                statement, "contact-mail", finds.text[token.start : token.end], mails[:1], [] if sure else [Doubt.FAR]
+            )
         return bool(phones or mails)
 
 
@@ -92,10 +97,24 @@ def _name(statement: Statement, finds: Finds, shortest: re.Pattern[str], *doubts
     after = statement.label_end + 1 if 0 <= statement.label_end < len(tokens) - 1 else 0
     for pattern in dict.fromkeys((NAME, shortest)):
         for match in pattern.finditer(finds.text, tokens[after].start, tokens[-1].end):
-            inside = [at for at, token in enumerate(tokens) if match.start() <= token.start < match.end() and token.text != "cell"]
-            if not inside or not all(_can_be_name(tokens[at]) for at in inside) or (pattern is ONE_NAME and inside[0] != after):
+            inside = [
+                at
+                for at, token in enumerate(tokens)
+                if match.start() <= token.start < match.end() and token.text != "cell"
+            ]
+            if (
+                not inside
+                or not all(_can_be_name(tokens[at]) for at in inside)
+                or (pattern is ONE_NAME and inside[0] != after)
+            ):
                 continue
-            finds.add(statement, "contact-name", match.group(), inside, [*doubts, *([Doubt.FAR] if pattern is ONE_NAME else [])])
+            finds.add(
+                statement,
+                "contact-name",
+                match.group(),
+                inside,
+                [*doubts, *([Doubt.FAR] if pattern is ONE_NAME else [])],
+            )
             return True
     return False
 
@@ -107,10 +126,21 @@ def _can_be_name(token: Token) -> bool:
 def _signature(tokens: list[Token], statement: Statement, finds: Finds) -> bool:
     """A short line that holds a name only, beside a number at most."""
     words = [token for token in tokens if token.kind == "word" and not token.means("phone")]
-    if not words or len(words) > 3 or len(tokens) > SHORT or not all(token.upper and _can_be_name(token) for token in words):  # noqa: PLR2004
+    if (
+        not words
+        or len(words) > 3  # noqa: PLR2004 - a short name
+        or len(tokens) > SHORT
+        or not all(token.upper and _can_be_name(token) for token in words)
+    ):
         return False
     name = " ".join(finds.text[words[0].start : words[-1].end].split())
-    finds.add(statement, "contact-name", name, [at for at, token in enumerate(statement.tokens) if token in words], [Doubt.DERIVED])
+    finds.add(
+        statement,
+        "contact-name",
+        name,
+        [at for at, token in enumerate(statement.tokens) if token in words],
+        [Doubt.DERIVED],
+    )
     return True
 
 

@@ -41,7 +41,11 @@ def read_places(statement: Statement, finds: Finds) -> None:
 def _box(statement: Statement, finds: Finds) -> None:
     for place in statement.places(*SIDES):
         thing, far, where = statement.nearest(place, STANDING_THINGS)
-        if thing not in {"box", "sub-box", "multicore"} or (far > FAR and where >= 0) or (where < 0 and not _names_box(statement)):
+        if (
+            thing not in {"box", "sub-box", "multicore"}
+            or (far > FAR and where >= 0)
+            or (where < 0 and not _names_box(statement))
+        ):
             continue
         side, doubts = _side(statement, place)
         topic = "second-box-place" if is_second(statement, where, thing) else "box-place"
@@ -57,7 +61,10 @@ def _side(statement: Statement, place: int) -> tuple[str, list[Doubt]]:
     """The option, and what is to be asked about it."""
     said = sorted(statement.tokens[place].concepts & SIDES.keys())
     near = [
-        SIDES[one] for at in statement.places(*SIDES) if statement.apart(at, place) <= BESIDE for one in statement.tokens[at].concepts & SIDES.keys()
+        SIDES[one]
+        for at in statement.places(*SIDES)
+        if statement.apart(at, place) <= BESIDE
+        for one in statement.tokens[at].concepts & SIDES.keys()
     ]
     sides = [one for one in near if one in OTHER_SIDE]
     side = sides[0] if sides else SIDES[said[0]]
@@ -83,7 +90,9 @@ def _desk(statement: Statement, finds: Finds) -> None:
         return
     place = places[0]
     tokens = statement.tokens
-    if not any(_describes(statement, at) for at in range(max(0, place - 6), min(place + 8, len(tokens)))) or denied(statement, place):
+    if not any(_describes(statement, at) for at in range(max(0, place - 6), min(place + 8, len(tokens)))) or denied(
+        statement, place
+    ):
         return
     thing, far, _ = statement.nearest(place, ("monitor-desk", "monitor", "recording"))
     if thing and far < BESIDE and not statement.has("front"):
@@ -102,12 +111,17 @@ def _describes(statement: Statement, at: int) -> bool:
 
 
 def _clause(statement: Statement, place: int, described: int) -> tuple[int, int]:
-    """From the cell's or clause's start to its end; a comma before a number of channels is passed, brackets opened are closed."""
+    """From the cell's or clause's start to its end; a comma before a number of channels is passed, brackets opened are
+    closed.
+    """
     tokens = statement.tokens
     first = min(place, described)
     if any(token.text in {"cell", ":"} for token in tokens[first : max(place, described)]):
         first = described
-    low = max((at + 1 for at in range(first) if tokens[at].kind == "stop" and tokens[at].text in {";", ":", "cell", ","}), default=0)
+    low = max(
+        (at + 1 for at in range(first) if tokens[at].kind == "stop" and tokens[at].text in {";", ":", "cell", ","}),
+        default=0,
+    )
     high = first
     for at in range(first, min(first + MOST_DESK_WORDS, len(tokens))):
         token = tokens[at]
@@ -115,7 +129,11 @@ def _clause(statement: Statement, place: int, described: int) -> tuple[int, int]
             break
         if token.text == ")":
             return low, at
-        if token.kind == "stop" and token.text == "," and not any(_describes(statement, later) for later in range(at, min(at + 4, len(tokens)))):
+        if (
+            token.kind == "stop"
+            and token.text == ","
+            and not any(_describes(statement, later) for later in range(at, min(at + 4, len(tokens))))
+        ):
             break
         high = at
     return low, high

@@ -1,4 +1,6 @@
-"""What the reader hands back: proposals with the words they rest on, how certain they are, and what it did not understand."""
+"""What the reader hands back: proposals with the words they rest on, how certain they are, and what it did not
+understand.
+"""
 
 from __future__ import annotations
 
@@ -40,7 +42,8 @@ class Passage:
 
 @dataclass(frozen=True)
 class Proposal:
-    """One value read from the text. ``topic`` is the key of a question or of a free fact; ``words`` is the text from ``start`` to ``end``.
+    """One value read from the text. ``topic`` is the key of a question or of a free fact; ``words`` is the text from
+    ``start`` to ``end``.
 
     ``note`` tells two values of one topic apart, such as *seated* and *standing*; empty where there is nothing to tell.
     ``also``: other passages that say the same.
@@ -63,7 +66,9 @@ class Proposal:
 
 @dataclass(frozen=True)
 class SpecReading:
-    """A spec as read: the text as given, answers to questions, facts that have no question yet, and the passages that nothing was read from."""
+    """A spec as read: the text as given, answers to questions, facts that have no question yet, and the passages that
+    nothing was read from.
+    """
 
     text: str
     answers: tuple[Proposal, ...]
@@ -79,4 +84,6 @@ class SpecReading:
 def parted(found: Iterable[Proposal]) -> tuple[tuple[Proposal, ...], tuple[Proposal, ...]]:
     """Answers to questions, and free facts, each in the order of the text."""
     ordered = sorted(found, key=lambda one: (one.start, one.end, one.topic))
-    return tuple(one for one in ordered if one.topic in QUESTIONS), tuple(one for one in ordered if one.topic not in QUESTIONS)
+    return tuple(one for one in ordered if one.topic in QUESTIONS), tuple(
+        one for one in ordered if one.topic not in QUESTIONS
+    )

@@ -20,7 +20,13 @@ def read_radio(statement: Statement, finds: Finds) -> None:
     forbidden = statement.has("forbidden")
     for at, token in enumerate(statement.tokens):
         if token.kind == "band" and not (forbidden and denied(statement, at)):
-            finds.add(statement, "radio", token.said, [at], [*([Doubt.CONDITION] if forbidden else []), *([] if told else [Doubt.FAR])])
+            finds.add(
+                statement,
+                "radio",
+                token.said,
+                [at],
+                [*([Doubt.CONDITION] if forbidden else []), *([] if told else [Doubt.FAR])],
+            )
     for at in statement.places("channel"):
         number = statement.tokens[at + 1] if at + 1 < len(statement.tokens) else None
         if told and number and number.kind == "count" and TV_CHANNELS[0] <= number.whole <= TV_CHANNELS[1]:
@@ -34,7 +40,11 @@ def read_radio(statement: Statement, finds: Finds) -> None:
 def _coordinator(statement: Statement, at: int, finds: Finds) -> None:
     """A role, else what stands beside the label, else a name."""
     tokens = statement.tokens
-    roles = [place for place in statement.places("technical-role", "crew", "engineer") if place != at and not tokens[place].means("coordinates")]
+    roles = [
+        place
+        for place in statement.places("technical-role", "crew", "engineer")
+        if place != at and not tokens[place].means("coordinates")
+    ]
     beside = statement.label_end > at and statement.label_end + 1 < len(tokens)
     if roles and not beside:
         role = min(roles, key=lambda place: statement.apart(at, place))
@@ -44,12 +54,24 @@ def _coordinator(statement: Statement, at: int, finds: Finds) -> None:
         words = _words(finds.text, first.start, last.end).rstrip(" .")
         if len(words) <= LONGEST_ROLE:
             told = any(place > statement.label_end for place in roles)
-            finds.add(statement, "radio-coordinator", words, [statement.label_end + 1, len(tokens) - 1], [] if told else [Doubt.FAR])
+            finds.add(
+                statement,
+                "radio-coordinator",
+                words,
+                [statement.label_end + 1, len(tokens) - 1],
+                [] if told else [Doubt.FAR],
+            )
     else:
         name = NAME.search(finds.text, tokens[at].end, tokens[-1].end) or _capital(finds.text, statement, at)
         if name:
-            inside = [place for place, token in enumerate(tokens) if name.start() <= token.start < name.end() and token.kind == "word"]
-            finds.add(statement, "radio-coordinator", _words(finds.text, name.start(), name.end()), [*inside, at], [Doubt.FAR])
+            inside = [
+                place
+                for place, token in enumerate(tokens)
+                if name.start() <= token.start < name.end() and token.kind == "word"
+            ]
+            finds.add(
+                statement, "radio-coordinator", _words(finds.text, name.start(), name.end()), [*inside, at], [Doubt.FAR]
+            )
 
 
 def _capital(text: str, statement: Statement, at: int) -> re.Match[str] | None:

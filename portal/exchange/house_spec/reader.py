@@ -26,7 +26,9 @@ MOST_SIGNS = 60_000
 
 
 def read_spec(text: str) -> SpecReading:
-    """What a house's spec says, as proposals. The text may be anything; what nothing was read from is handed back as passages."""
+    """What a house's spec says, as proposals. The text may be anything; what nothing was read from is handed back as
+    passages.
+    """
     read = text[:MOST_SIGNS]
     finds, sizes, people = Finds(read), Sizes(), People()
     found = statements(read)
@@ -46,7 +48,9 @@ def read_spec(text: str) -> SpecReading:
 
 
 def _unlike(found: Iterable[Proposal]) -> list[Proposal]:
-    """Each value of a topic once, with the words of the surest place and the other places beside it; and the free inputs, where they follow."""
+    """Each value of a topic once, with the words of the surest place and the other places beside it; and the free
+    inputs, where they follow.
+    """
     alike: dict[tuple[str, object, str], list[Proposal]] = {}
     for one in found:
         alike.setdefault((one.topic, one.value, one.note), []).append(one)
@@ -80,15 +84,19 @@ def _compared(found: Iterable[Proposal]) -> list[Proposal]:
         if Doubt.CONDITION not in one.doubts:
             values.setdefault(one.topic, set()).add(one.value)
     return [
-        replace(one, doubts=tuple(dict.fromkeys((*one.doubts, Doubt.TWO_VALUES))))
-        if len(values.get(one.topic, ())) > 1 and not takes_several(one.topic)
-        else one
+        (
+            replace(one, doubts=tuple(dict.fromkeys((*one.doubts, Doubt.TWO_VALUES))))
+            if len(values.get(one.topic, ())) > 1 and not takes_several(one.topic)
+            else one
+        )
         for one in listed
     ]
 
 
 def _left(text: str, found: Iterable[Statement]) -> Iterable[Passage]:
-    """Statements from which nothing was read, headings and bare signs aside, and what lies beyond the part that is read."""
+    """Statements from which nothing was read, headings and bare signs aside, and what lies beyond the part that is
+    read.
+    """
     for statement in found:
         words = [token for token in statement.tokens if token.kind not in {"stop", "sign"}]
         if words and not statement.understood and not statement.heading:

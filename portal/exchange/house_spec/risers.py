@@ -38,8 +38,13 @@ def read_riser(statement: Statement, at: int, where: int, finds: Finds) -> None:
     if place >= 0:
         places.append(place)
     words = " x ".join(metres(part) for part in size) + " m"
-    others = any(token.kind == "count" and token.whole > 1 for token in statement.tokens[max(0, at - BESIDE) : at]) and number == 1
-    finds.add(statement, "risers", f"{number} of {words}" if number > 1 else words, places, [Doubt.FAR] if others else [])
+    others = (
+        any(token.kind == "count" and token.whole > 1 for token in statement.tokens[max(0, at - BESIDE) : at])
+        and number == 1
+    )
+    finds.add(
+        statement, "risers", f"{number} of {words}" if number > 1 else words, places, [Doubt.FAR] if others else []
+    )
 
 
 def _heights(tokens: list[Token], at: int) -> list[int]:
@@ -60,7 +65,11 @@ def _heights(tokens: list[Token], at: int) -> list[int]:
         elif token.kind in {"count", "run"}:
             # "20 or 40 cm", "20-60 cm": more than one height.
             found.append(place)
-    return found if not found or tokens[found[-1]].kind == "length" else [place for place in found if tokens[place].kind == "length"]
+    return (
+        found
+        if not found or tokens[found[-1]].kind == "length"
+        else [place for place in found if tokens[place].kind == "length"]
+    )
 
 
 def _how_many(tokens: list[Token], at: int, where: int) -> tuple[int, int]:
@@ -75,5 +84,7 @@ def _how_many(tokens: list[Token], at: int, where: int) -> tuple[int, int]:
     if before and before.kind == "count":
         return before.whole, where - 1
     after = next((place for place in range(at + 1, min(at + 4, len(tokens))) if tokens[place].kind == "count"), -1)
-    named = after > 0 and (tokens[after - 1].means("piece") or (after + 1 < len(tokens) and tokens[after + 1].means("piece")))
+    named = after > 0 and (
+        tokens[after - 1].means("piece") or (after + 1 < len(tokens) and tokens[after + 1].means("piece"))
+    )
     return (tokens[after].whole, after) if named else (1, -1)

@@ -1,6 +1,7 @@
 """Folded text to tokens: words, numbers, signs, mail addresses and telephone numbers, each with its place in the text.
 
-Every alternative of the pattern begins where the last token ended and has a fixed greatest length, so the work is linear in the text.
+Every alternative of the pattern begins where the last token ended and has a fixed greatest length, so the work is
+linear in the text.
 """
 
 from __future__ import annotations
@@ -13,7 +14,22 @@ from portal.exchange.house_spec.folding import fold
 
 NO_CONCEPTS: frozenset[str] = frozenset()
 
-STOP_WEIGHTS = {",": 4, ";": 10, "(": 2, ")": 2, ":": 1, "/": 1, "-": 2, "cell": 1, "line": 4, ".": 12, "•": 10, "=": 1, "!": 12, "?": 12}
+STOP_WEIGHTS = {
+    ",": 4,
+    ";": 10,
+    "(": 2,
+    ")": 2,
+    ":": 1,
+    "/": 1,
+    "-": 2,
+    "cell": 1,
+    "line": 4,
+    ".": 12,
+    "•": 10,
+    "=": 1,
+    "!": 12,
+    "?": 12,
+}
 """How far a sign sets two words apart, counted in words."""
 
 _TOKEN = re.compile(
@@ -44,10 +60,11 @@ DATE = re.compile(r"\d{1,2}[./-]\d{1,2}[./-]\d{2,4}\b")
 class Token:
     """One token. ``kind``: word, number, label, sign, mail, phone, stop, or, once measured, what was measured.
 
-    ``glued``: no blank stands before it; ``upper``: it begins with a capital. ``row``: which piece of the layout it stands in.
-    What was measured stands in ``whole`` (a count, centimetres, ampere, minutes), ``parts`` (a size, a pair, a run) or ``said`` (a level, a band).
-    ``marks``: *typo*, read past a slip; *half*, a compound word of which only the second half is known; *word*, a number in words; *unclear*, a
-    time that may lack its half of the day; *taken*, used by a rule.
+    ``glued``: no blank stands before it; ``upper``: it begins with a capital. ``row``: which piece of the layout it
+    stands in. What was measured stands in ``whole`` (a count, centimetres, ampere, minutes), ``parts`` (a size, a pair,
+    a run) or ``said`` (a level, a band). ``marks``: *typo*, read past a slip; *half*, a compound word of which only the
+    second half is known; *word*, a number in words; *unclear*, a time that may lack its half of the day; *taken*, used
+    by a rule.
     """
 
     kind: str
@@ -89,7 +106,15 @@ def scanned(text: str, start: int, end: int, row: int = 0) -> Iterator[Token]:
         else:
             at, past = start + places[match.start()], start + places[match.end() - 1] + 1
             word = re.sub(r"[. ]", "", match.group()) if kind == "short" else match.group()
-            yield Token("word" if kind == "short" else kind, word, at, past, match.start() == before, kind == "short" or text[at].isupper(), row)
+            yield Token(
+                "word" if kind == "short" else kind,
+                word,
+                at,
+                past,
+                match.start() == before,
+                kind == "short" or text[at].isupper(),
+                row,
+            )
         before = match.end()
 
 
@@ -111,5 +136,12 @@ def _plain(whole: re.Match[str], places: tuple[int, ...] | range, start: int, ro
     before = -1
     for match in _PLAIN.finditer(whole.group()):
         at, past = whole.start() + match.start(), whole.start() + match.end()
-        yield Token(match.lastgroup or "sign", match.group(), start + places[at], start + places[past - 1] + 1, match.start() == before, row=row)
+        yield Token(
+            match.lastgroup or "sign",
+            match.group(),
+            start + places[at],
+            start + places[past - 1] + 1,
+            match.start() == before,
+            row=row,
+        )
         before = match.end()

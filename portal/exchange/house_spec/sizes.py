@@ -21,7 +21,9 @@ PARTS_APART = 4
 """Statements between a width and the depth that belongs to it."""
 
 BEFORE, FAR_BEFORE, AFTER = 6, 14, 3
-"""Tokens before and behind a length among which its dimension is looked for; beyond the near ones it asks for a look."""
+"""Tokens before and behind a length among which its dimension is looked for; beyond the near ones it asks for a
+look.
+"""
 
 LOWEST_BARE, HIGHEST_BARE = 0.2, 30.0
 
@@ -56,7 +58,9 @@ class Sizes:
                 _bare(statement, at, finds)
 
     def _with_unit(self, statement: Statement, at: int) -> None:
-        """Give a number beside a dimension's word the unit that it lacks: "8 metres wide and 6 deep", "1.20 high", "h60"."""
+        """Give a number beside a dimension's word the unit that it lacks: "8 metres wide and 6 deep", "1.20 high",
+        "h60".
+        """
         token = statement.tokens[at]
         value = number(token.text) if token.kind in {"count", "other"} else None
         if value is None:
@@ -64,7 +68,11 @@ class Sizes:
         role, place, _ = _role(statement, at)
         if not role or abs(place - at) > 2 or place < 0:  # noqa: PLR2004 - right beside it
             return
-        if "." in token.text or "," in token.text or (statement.has_kind("length", "size") and role != "height" and value <= HIGHEST_BARE):
+        if (
+            "." in token.text
+            or "," in token.text
+            or (statement.has_kind("length", "size") and role != "height" and value <= HIGHEST_BARE)
+        ):
             if LOWEST_BARE <= value <= HIGHEST_BARE:
                 token.kind, token.whole = "length", round(value * 100)
         elif role == "height" and token.glued and statement.has_kind("length", "size"):
@@ -77,12 +85,28 @@ class Sizes:
             read_riser(statement, at, where, finds)
         elif thing == "riser":
             finds.add(statement, "stage-size", f"{metres(size[0])} x {metres(size[1])} m", [at, where], [Doubt.FAR])
-        elif (thing in {"stage", "stage-height"} or (thing in {"desk", "front", ""} and far >= HEADING_COST)) and min(size[:2]) >= NARROWEST_STAGE_CM:
-            if thing != "stage" and not (thing == "stage-height" or _stage_before(statement) or statement.has("size-word")):
+        elif (thing in {"stage", "stage-height"} or (thing in {"desk", "front", ""} and far >= HEADING_COST)) and min(
+            size[:2]
+        ) >= NARROWEST_STAGE_CM:
+            if thing != "stage" and not (
+                thing == "stage-height" or _stage_before(statement) or statement.has("size-word")
+            ):
                 return
-            finds.add(statement, "stage-size", f"{metres(size[0])} x {metres(size[1])} m", [at, where], [] if thing == "stage" else [Doubt.FAR])
+            finds.add(
+                statement,
+                "stage-size",
+                f"{metres(size[0])} x {metres(size[1])} m",
+                [at, where],
+                [] if thing == "stage" else [Doubt.FAR],
+            )
             if len(size) > 2 and size[2] <= HIGHEST_STAGE_CM:  # noqa: PLR2004
-                finds.add(statement, "stage-height", size[2], [at, where], [] if statement.near(at, 2, "height") else [Doubt.FAR])
+                finds.add(
+                    statement,
+                    "stage-height",
+                    size[2],
+                    [at, where],
+                    [] if statement.near(at, 2, "height") else [Doubt.FAR],
+                )
 
     def _length(self, statement: Statement, at: int, finds: Finds) -> None:
         cm = statement.tokens[at].whole
@@ -104,11 +128,21 @@ class Sizes:
         cm = statement.tokens[at].whole
         thing, _, where = statement.nearest(at, MEASURED_THINGS - {"distance", "headroom", "stage-height", "room"})
         bare = not thing and statement.has("width") and statement.has("depth")
-        if thing != "stage" and not bare and not (thing in {"", "desk", "front", "box"} and where < 0 and _stage_before(statement)):
+        if (
+            thing != "stage"
+            and not bare
+            and not (thing in {"", "desk", "front", "box"} and where < 0 and _stage_before(statement))
+        ):
             return
         if role == "height":
             high = cm > HIGHEST_STAGE_CM
-            finds.add(statement, "headroom" if high else "stage-height", cm, [at, place, where], [Doubt.FAR] if high or thing != "stage" else [])
+            finds.add(
+                statement,
+                "headroom" if high else "stage-height",
+                cm,
+                [at, place, where],
+                [Doubt.FAR] if high or thing != "stage" else [],
+            )
             return
         part = Part(role, cm, statement, at)
         for other in self._open:
@@ -140,7 +174,9 @@ def _bare(statement: Statement, at: int, finds: Finds) -> None:
     if thing == "riser" and where >= 0 and max(width, depth) * 100 <= WIDEST_CM and not statement.has("box", "sub-box"):
         statement.tokens[at].parts = (width * 100, depth * 100)
         read_riser(statement, at, where, finds)
-    elif min(width, depth) >= 2 and ((thing == "stage" and where >= 0 and far <= BEFORE) or (not thing and _stage_before(statement))):  # noqa: PLR2004 - metres
+    elif min(width, depth) >= 2 and (  # noqa: PLR2004 - metres
+        (thing == "stage" and where >= 0 and far <= BEFORE) or (not thing and _stage_before(statement))
+    ):
         finds.add(statement, "stage-size", f"{width} x {depth} m", [at, where], [Doubt.FAR])
 
 
@@ -152,7 +188,14 @@ def _join(part: Part, other: Part, finds: Finds) -> None:
     told = width.statement.about("stage") or depth.statement.about("stage")
     same = width.statement is depth.statement
     places = [width.place, depth.place] if same else list(range(len(width.statement.tokens)))
-    finds.add(width.statement, "stage-size", value, places, [] if told else [Doubt.FAR], beside=None if same else depth.statement)
+    finds.add(
+        width.statement,
+        "stage-size",
+        value,
+        places,
+        [] if told else [Doubt.FAR],
+        beside=None if same else depth.statement,
+    )
 
 
 def _role(statement: Statement, at: int) -> tuple[str, int, list[Doubt]]:
@@ -170,11 +213,17 @@ def _role(statement: Statement, at: int) -> tuple[str, int, list[Doubt]]:
     for place in range(at - 1, max(at - 1 - FAR_BEFORE, -1), -1):
         token = tokens[place]
         passed = at - place > BEFORE
-        if token.kind in {"length", "size"} or (token.kind == "stop" and token.text not in {":", "cell", "-", "(", "=", ",", "/"}):
+        if token.kind in {"length", "size"} or (
+            token.kind == "stop" and token.text not in {":", "cell", "-", "(", "=", ",", "/"}
+        ):
             break
         passed = passed or any(one.stops(",", "/") for one in tokens[place:at])
         if token.concepts & DIMENSIONS and not (passed and tokens[at].text.startswith("'")):
-            return _with_stage(tokens, place, _most_exact(token.concepts & DIMENSIONS)), place, [Doubt.FAR] if passed else []
+            return (
+                _with_stage(tokens, place, _most_exact(token.concepts & DIMENSIONS)),
+                place,
+                [Doubt.FAR] if passed else [],
+            )
     above = statement.context[0] & DIMENSIONS if statement.context else frozenset()
     return (_most_exact(above), -1, []) if above else ("", -1, [])
 
@@ -192,9 +241,15 @@ def _most_exact(roles: frozenset[str]) -> str:
 def _distance(statement: Statement, at: int, thing: str, far: int, where: int, finds: Finds) -> None:
     cm = statement.tokens[at].whole
     desk = statement.nearest(at, ("desk", "front", "to-front"))
-    if not DESK_CM[0] <= cm <= DESK_CM[1] or not desk[0] or (thing == "multicore" and desk[2] < 0 and not statement.has("distance")):
+    if (
+        not DESK_CM[0] <= cm <= DESK_CM[1]
+        or not desk[0]
+        or (thing == "multicore" and desk[2] < 0 and not statement.has("distance"))
+    ):
         return
     told = desk[2] >= 0 or (statement.has("distance") and desk[1] < HEADING_COST + 10)
     places = [place for place in (at, where, desk[2]) if place >= 0]
     sure = told and (far <= FAR_BEFORE or statement.has("distance")) and not statement.has("multicore", "box", "delay")
-    finds.add(statement, "desk-distance", cm, places, [] if sure or (told and statement.has("distance")) else [Doubt.FAR])
+    finds.add(
+        statement, "desk-distance", cm, places, [] if sure or (told and statement.has("distance")) else [Doubt.FAR]
+    )

@@ -82,7 +82,9 @@ def _next_run(statement: Statement, past: int) -> int:
 
 def _for_whom(statement: Statement, numbers: tuple[int, ...], start: int, past: int, head: int, finds: Finds) -> None:
     several = len(numbers) > 1 or statement.tokens[start].kind != "count"
-    told, far, at = min(((statement.nearest(place, FOR_WHOM)) for place in (past - 1, start, head)), key=lambda found: found[1])
+    told, far, at = min(
+        ((statement.nearest(place, FOR_WHOM)) for place in (past - 1, start, head)), key=lambda found: found[1]
+    )
     if head >= 0 and statement.tokens[head].means("kept", "permanent"):
         told, far, at = "kept", 0, head
     if at < 0 or far > FAR:
@@ -113,7 +115,9 @@ def _stays(statement: Statement, finds: Finds) -> None:
 
 
 def _numbers(statement: Statement, at: int) -> tuple[tuple[int, ...], int]:
-    """The socket numbers that begin here, and where they end: a run, a pair, or numbers joined by commas, signs and "and"."""
+    """The socket numbers that begin here, and where they end: a run, a pair, or numbers joined by commas, signs and
+    "and".
+    """
     numbers: set[int] = set()
     tokens, past, last_was_run = statement.tokens, at, False
     while at < len(tokens):

@@ -1,4 +1,6 @@
-"""Rows to statements: a sentence, a bullet or a row of a table as tokens, with the words of the headings it stands under."""
+"""Rows to statements: a sentence, a bullet or a row of a table as tokens, with the words of the headings it stands
+under.
+"""
 
 from __future__ import annotations
 
@@ -28,8 +30,10 @@ NUMBERING = re.compile(r"\s*(?:[IVX]{1,5}[.)]|\d{1,2}(?:\.\d{1,2}){1,3}[.)]?|\d{
 BARE_NUMBER = re.compile(r"\s*(\d{1,2})\s+(?=\D)")
 ABBREVIATIONS = frozenset(
     {
-        "max", "min", "ca", "approx", "n", "kan", "can", "chan", "esc", "alt", "art", "afm", "env", "tel", "no", "nr", "st", "ch", "in", "bzw",
-        "ggf", "inkl", "evtl", "zb", "ej", "aprox", "ing", "tfno", "pers", "bv", "incl", "excl", "est", "resp", "mr", "mrs", "herr", "frau", "sr",
+        "max", "min", "ca", "approx", "n", "kan", "can", "chan", "esc", "alt", "art", "afm", "env", "tel", "no", "nr",
+        "st", "ch", "in", "bzw",
+        "ggf", "inkl", "evtl", "zb", "ej", "aprox", "ing", "tfno", "pers", "bv", "incl", "excl", "est", "resp", "mr",
+        "mrs", "herr", "frau", "sr",
         "sra", "dott", "bijv", "evt", "mob",
     }
 )  # fmt: skip
@@ -38,7 +42,9 @@ ABBREVIATIONS = frozenset(
 
 @dataclass
 class Statement:
-    """What is read at once. ``context``: concepts of the label above, the heading, the heading above that, the nearest first."""
+    """What is read at once. ``context``: concepts of the label above, the heading, the heading above that, the nearest
+    first.
+    """
 
     tokens: list[Token]
     context: tuple[frozenset[str], ...] = ()
@@ -54,7 +60,9 @@ class Statement:
         for token in self.tokens:
             apart = 3 if "and" in token.concepts else token.weight
             self._far.append(self._far[-1] + apart)
-        self.label_end = next((at for at, token in enumerate(self.tokens[:8]) if token.kind == "stop" and token.text in {":", "cell"}), -1)
+        self.label_end = next(
+            (at for at, token in enumerate(self.tokens[:8]) if token.kind == "stop" and token.text in {":", "cell"}), -1
+        )
 
     def has(self, *concepts: str) -> bool:
         """True where one of the concepts stands in the statement itself."""
@@ -83,7 +91,9 @@ class Statement:
         return sum(1 for token in self.tokens[low + 1 : high] if token.kind == "stop" and token.text in {",", ";", "-"})
 
     def nearest(self, place: int, concepts: Iterable[str]) -> tuple[str, int, int]:
-        """The concept that stands nearest, how far, and where; above the statement, -1; ("", 999, -1) where there is none."""
+        """The concept that stands nearest, how far, and where; above the statement, -1; ("", 999, -1) where there is
+        none.
+        """
         wanted = frozenset(concepts)
         best = ("", 999, -1)
         for at, token in enumerate(self.tokens):
@@ -135,8 +145,12 @@ def statements(text: str) -> list[Statement]:
     return made
 
 
-def _stated(tokens: list[Token], context: tuple[frozenset[str], ...], words: Vocabulary, *, torn: bool) -> Iterator[Statement]:
-    """The sentences of a row or paragraph: each knows the one before, and all of them the label that the first begins with."""
+def _stated(
+    tokens: list[Token], context: tuple[frozenset[str], ...], words: Vocabulary, *, torn: bool
+) -> Iterator[Statement]:
+    """The sentences of a row or paragraph: each knows the one before, and all of them the label that the first begins
+    with.
+    """
     before: Statement | None = None
     for part in _sentences(tokens, words):
         statement = Statement(part, context, torn, before=before)
@@ -164,17 +178,28 @@ def _raw(text: str, row: Row, number: int) -> list[Token]:
         own = list(scanned(text, *cell, row=number))
         # "Capacity      : 300" parts its label twice.
         tokens.extend(own[1:] if tokens and own and own[0].text == ":" else own)
-    numbered = len(tokens) > 2 and tokens[0].kind in {"number", "word"} and len(tokens[0].text) <= 2 and tokens[1].text in {".", ")"}  # noqa: PLR2004
+    numbered = (
+        len(tokens) > 2  # noqa: PLR2004 - a row of two
+        and tokens[0].kind in {"number", "word"}
+        and len(tokens[0].text) <= 2  # noqa: PLR2004 - a row of two
+        and tokens[1].text in {".", ")"}
+    )
     # "3. " and "a) " number a list; "3.5 m" has its point glued on both sides and is one number.
-    return tokens[2:] if numbered and tokens[1].glued and not tokens[2].glued and not tokens[2].text.isdigit() else tokens
+    return (
+        tokens[2:] if numbered and tokens[1].glued and not tokens[2].glued and not tokens[2].text.isdigit() else tokens
+    )
 
 
 def _add_line(pending: list[Token], line: list[Token]) -> None:
-    """Put a line's tokens behind those of the lines that go on in it; a word parted at the end of its line is made whole."""
+    """Put a line's tokens behind those of the lines that go on in it; a word parted at the end of its line is made
+    whole.
+    """
     parted = len(pending) > 1 and pending[-1].text == "-" and pending[-1].glued and pending[-2].kind == "word"
     if parted and line and line[0].kind == "word" and not line[0].upper:
         first, rest = pending[-2], line[0]
-        pending[-2:] = [Token("word", first.text + rest.text, first.start, rest.end, first.glued, first.upper, first.row)]
+        pending[-2:] = [
+            Token("word", first.text + rest.text, first.start, rest.end, first.glued, first.upper, first.row)
+        ]
         line = line[1:]
     pending.extend(line)
 
@@ -214,12 +239,21 @@ def _ends(tokens: Sequence[Token], at: int) -> bool:
 
 
 def _abbreviated(tokens: Sequence[Token], at: int) -> bool:
-    """True for a word that a full stop shortens: a known one, or a single letter that is no unit of the number before it."""
+    """True for a word that a full stop shortens: a known one, or a single letter that is no unit of the number before
+    it.
+    """
     word = tokens[at]
     letter = len(word.text) == 1 and not (at and tokens[at - 1].kind == "number")
     after = tokens[at + 2] if at + 2 < len(tokens) else None
-    shortened = len(word.text) <= LONGEST_SHORTENED and not (at and tokens[at - 1].kind == "number") and after is not None and not after.upper
-    return word.kind == "word" and (word.text in ABBREVIATIONS or letter or (shortened and after is not None and after.kind == "word"))
+    shortened = (
+        len(word.text) <= LONGEST_SHORTENED
+        and not (at and tokens[at - 1].kind == "number")
+        and after is not None
+        and not after.upper
+    )
+    return word.kind == "word" and (
+        word.text in ABBREVIATIONS or letter or (shortened and after is not None and after.kind == "word")
+    )
 
 
 def _unnumbered(tokens: list[Token]) -> list[Token]:
@@ -243,11 +277,13 @@ class _Headings:
         level = (
             1
             if BARE_NUMBER.match(text)
-            else numbering.group().count(".", 0, len(numbering.group().rstrip(" .)"))) + 1
-            if numbering
-            else 1
-            if text.isupper()
-            else 3
+            else (
+                numbering.group().count(".", 0, len(numbering.group().rstrip(" .)"))) + 1
+                if numbering
+                else 1
+                if text.isupper()
+                else 3
+            )
         )
         above = self.context[-1:] if level > 1 and self.context and self._level <= level else ()
         self.context = (concepts, *above) if level > 1 else (concepts,)
@@ -255,11 +291,19 @@ class _Headings:
         self._weak = level == 3 and not above  # noqa: PLR2004
 
     def counts_on(self, text: str, row: Row, after: Row | None) -> bool:
-        """True for a line between empty ones whose bare number counts the headings on: "2 Capacity" after "1 General"."""
+        """True for a line between empty ones whose bare number counts the headings on: "2 Capacity" after "1
+        General".
+        """
         line = text[slice(*row.cells[0])]
         bare = BARE_NUMBER.match(line)
         alone = row.first and after is not None and after.first and len(row.cells) == 1 and not row.bullet
-        if not bare or not alone or int(bare[1]) != self._number + 1 or len(line.split()) > LONGEST_HEADING or re.search(r"\d", line[bare.end() :]):
+        if (
+            not bare
+            or not alone
+            or int(bare[1]) != self._number + 1
+            or len(line.split()) > LONGEST_HEADING
+            or re.search(r"\d", line[bare.end() :])
+        ):
             return False
         self._number += 1
         return True

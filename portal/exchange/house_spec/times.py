@@ -58,8 +58,12 @@ def _time(statement: Statement, at: int, minutes: int, unclear: bool, finds: Fin
 
 
 def _bare_hour(statement: Statement, at: int, token: Token, finds: Finds) -> None:
-    """Read "half eleven" and "um elf": an hour in words or without a sign of time, beside the word for the end of music."""
-    if token.text.isdigit() and (LATE[0] <= token.whole <= LATE[1] or re.fullmatch(r"(?:[01]\d|2[0-4])[0-5]\d", token.text)):
+    """Read "half eleven" and "um elf": an hour in words or without a sign of time, beside the word for the end of
+    music.
+    """
+    if token.text.isdigit() and (
+        LATE[0] <= token.whole <= LATE[1] or re.fullmatch(r"(?:[01]\d|2[0-4])[0-5]\d", token.text)
+    ):
         told, far, where = statement.nearest(at, ("curfew", "ends", "other-time"))
         hour, minute = divmod(token.whole, 100) if len(token.text) == 4 else (token.whole, 0)  # noqa: PLR2004
         if told in {"curfew", "ends"} and where >= 0 and far <= AT_ONCE and not _counts(statement.tokens, at):
@@ -95,6 +99,14 @@ def _counts(tokens: list[Token], at: int) -> bool:
 def _dotted(token: Token) -> int | None:
     """Read "23.30" where no word says that it is a time."""
     hour, point, minute = token.text.partition(".")
-    if point and hour.isdigit() and minute.isdigit() and len(hour) <= 2 and len(minute) == 2 and int(hour) <= 24 and int(minute) < 60:  # noqa: PLR2004
+    if (
+        point
+        and hour.isdigit()
+        and minute.isdigit()
+        and len(hour) <= 2  # noqa: PLR2004 - the clock
+        and len(minute) == 2  # noqa: PLR2004 - the clock
+        and int(hour) <= 24  # noqa: PLR2004 - the clock
+        and int(minute) < 60  # noqa: PLR2004 - the clock
+    ):
         return int(hour) * 60 + int(minute)
     return None

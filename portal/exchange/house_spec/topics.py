@@ -1,4 +1,6 @@
-"""What a spec can say: questions of the registry by their own keys, and *free facts*, which have no question yet, by keys that stay the same."""
+"""What a spec can say: questions of the registry by their own keys, and *free facts*, which have no question yet, by
+keys that stay the same.
+"""
 
 from __future__ import annotations
 
@@ -6,7 +8,17 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from portal.plan.input.answer_kinds import AnswerKind, Choice, Count, Distance, NotAnAnswer, Option, Sockets, Text, Value
+from portal.plan.input.answer_kinds import (
+    AnswerKind,
+    Choice,
+    Count,
+    Distance,
+    NotAnAnswer,
+    Option,
+    Sockets,
+    Text,
+    Value,
+)
 from portal.plan.input.questions import QUESTIONS, YES_NO
 
 
@@ -30,9 +42,14 @@ class Written:
 
 _METRES = r"\d{1,3}(?:\.\d{1,2})?"
 SIZE = Written(re.compile(rf"{_METRES} x {_METRES} m"), "8 x 6 m")
-RISERS = Written(re.compile(rf"yes|no|\d{{1,3}}|(?:\d{{1,3}} of )?{_METRES} x {_METRES}(?: x {_METRES})? m"), "4 of 2 x 1 x 0.4 m")
+RISERS = Written(
+    re.compile(rf"yes|no|\d{{1,3}}|(?:\d{{1,3}} of )?{_METRES} x {_METRES}(?: x {_METRES})? m"), "4 of 2 x 1 x 0.4 m"
+)
 SUPPLY = Written(
-    re.compile(r"(?:\d{1,3} x )?(?:\d{1,4} A|household|IEC 60309|single-pole)(?:, (?:one|three)-phase)?(?:, (?:household|IEC 60309|single-pole))?"),
+    re.compile(
+        r"(?:\d{1,3} x )?(?:\d{1,4} A|household|IEC 60309|single-pole)(?:, (?:one|three)-phase)?(?:, (?:household|IEC"
+        r" 60309|single-pole))?"
+    ),
     "2 x 32 A, three-phase, IEC 60309",
 )
 STOCK = Written(re.compile(r"no|\d{1,3}(?: (?:active|passive|dynamic|condenser|wireless|tall|short))?"), "8 active")
@@ -45,7 +62,9 @@ def _options(**words: str) -> Choice:
 
 @dataclass(frozen=True)
 class FreeTopic:
-    """A fact without a question. ``several``: a house may well have more than one of it, so two of them do not contradict each other."""
+    """A fact without a question. ``several``: a house may well have more than one of it, so two of them do not
+    contradict each other.
+    """
 
     title: str
     kind: AnswerKind | Written
@@ -77,17 +96,22 @@ FREE_TOPICS: dict[str, FreeTopic] = {
         _options(desk="At the house desk", stage="On the stage", room="In the room", outside="Outside"),
     ),
     "limiter-cuts": FreeTopic(
-        "What the sound limiter cuts", _options(pa="The PA", stage_power="The stage power", nothing="Nothing: it only shows the level")
+        "What the sound limiter cuts",
+        _options(pa="The PA", stage_power="The stage power", nothing="Nothing: it only shows the level"),
     ),
     "curfew": FreeTopic("Music ends", CLOCK),
     "load-in-time": FreeTopic("Load-in", CLOCK),
-    "load-in-access": FreeTopic("Way in", _options(level="Level", ramp="A ramp", stairs="Stairs", lift="A lift"), several=True),
+    "load-in-access": FreeTopic(
+        "Way in", _options(level="Level", ramp="A ramp", stairs="Stairs", lift="A lift"), several=True
+    ),
     "dis": FreeTopic("DIs to lend", STOCK, several=True),
     "microphones": FreeTopic("Microphones to lend", STOCK, several=True),
     "stands": FreeTopic("Stands to lend", STOCK, several=True),
     "contact-mail": FreeTopic("Mail address of the contact", Text(120)),
 }
-"""Every free fact by its key. A key is never re-used for another meaning; one that becomes a question keeps its key there."""
+"""Every free fact by its key. A key is never re-used for another meaning; one that becomes a question keeps its key
+there.
+"""
 
 SEVERAL_QUESTIONS = frozenset({"radio"})
 """Questions of which a spec may state more than one part without contradicting itself."""

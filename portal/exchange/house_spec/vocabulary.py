@@ -22,7 +22,8 @@ LANGUAGES: Mapping[str, tuple[Mapping[str, str], Numbers]] = {
 }
 
 ENDINGS: Mapping[str, tuple[str, ...]] = {
-    "english": ("s", "es"), "german": ("e", "en", "n", "er", "s", "es", "em"), "french": ("s", "x", "e", "es"), "spanish": ("s", "es"),
+    "english": ("s", "es"), "german": ("e", "en", "n", "er", "s", "es", "em"), "french": ("s", "x", "e", "es"),
+    "spanish": ("s", "es"),
     "italian": (), "dutch": ("s", "en", "e"),
 }  # fmt: skip
 """Endings by which a listed word may grow without being listed again."""
@@ -48,11 +49,14 @@ MOST_TOKENS_TO_TELL = 4000
 
 HELPERS = frozenset(
     {
-        "distance", "to-front", "from", "mixing", "cuts", "measured", "free", "kept", "maybe", "is", "provided", "ends", "audience-view",
+        "distance", "to-front", "from", "mixing", "cuts", "measured", "free", "kept", "maybe", "is", "provided",
+        "ends", "audience-view",
     }
 )  # fmt: skip
 NAMED_INSIDE = frozenset({"front", "desk", "pa", "limiter", "box", "splitter"})
-"""What a phrase of the first kind still names when a word of the second kind is part of it: "from the desk" is about the desk."""
+"""What a phrase of the first kind still names when a word of the second kind is part of it: "from the desk" is about
+the desk.
+"""
 
 ONLY_IN_CAPITALS = {
     "di": frozenset({"di"}),
@@ -103,7 +107,11 @@ def _table(language: str) -> tuple[dict[Phrase, frozenset[str]], dict[str, froze
 def _numbers(listed: Numbers) -> dict[int, str]:
     """Numbers to a hundred in words, those put together of tens and units among them."""
     small = [forms.strip() for forms in listed.small.split(",")]
-    made = {value: forms.replace("|", ", ") for value, forms in enumerate(small, start=1)} | listed.irregular | {100: listed.hundred}
+    made = (
+        {value: forms.replace("|", ", ") for value, forms in enumerate(small, start=1)}
+        | listed.irregular
+        | {100: listed.hundred}
+    )
     for tens, word in enumerate((word.strip() for word in listed.tens.split(",")), start=2):
         if word != "-":
             made[tens * 10] = word
@@ -124,19 +132,35 @@ def vocabulary(languages: tuple[str, ...]) -> Vocabulary:
     single = [phrase[0] for phrase in phrases if len(phrase) == 1 and SHORTEST_SLIP <= len(phrase[0]) <= LONGEST_SLIP]
     slips = {word[:at] + word[at + 1 :]: word for word in reversed(single) for at in range(len(word))}
     endings = tuple(dict.fromkeys(ending for language in languages for ending in ENDINGS[language]))
-    return Vocabulary(phrases, stems, slips, max(map(len, phrases)), bool(GROWN_TOGETHER & set(languages)), "italian" in languages, endings)
+    return Vocabulary(
+        phrases,
+        stems,
+        slips,
+        max(map(len, phrases)),
+        bool(GROWN_TOGETHER & set(languages)),
+        "italian" in languages,
+        endings,
+    )
 
 
 def languages_of(tokens: Iterable[Token]) -> tuple[str, ...]:
-    """The languages that the tokens are likely written in, the likeliest first; English always among them, since the trade speaks it everywhere."""
+    """The languages that the tokens are likely written in, the likeliest first; English always among them, since the
+    trade speaks it everywhere.
+    """
     words = Counter(token.text for token in tokens if token.kind == "word" and len(token.text) > 1)
     known = {language: {word for phrase in _table(language)[0] for word in phrase} for language in LANGUAGES}
     shared = Counter(word for listed in known.values() for word in listed)
-    scores = {language: sum(min(number, 5) / shared[word] for word, number in words.items() if word in listed) for language, listed in known.items()}
+    scores = {
+        language: sum(min(number, 5) / shared[word] for word, number in words.items() if word in listed)
+        for language, listed in known.items()
+    }
     best = max(scores.values())
     if best == 0:
         return tuple(LANGUAGES)
-    chosen = sorted((language for language, score in scores.items() if score >= SHARE * best), key=lambda language: -scores[language])
+    chosen = sorted(
+        (language for language, score in scores.items() if score >= SHARE * best),
+        key=lambda language: -scores[language],
+    )
     return tuple(dict.fromkeys([*chosen, "english"]))
 
 
@@ -151,7 +175,12 @@ def understood(tokens: Sequence[Token], words: Vocabulary) -> list[Token]:
             kind = "word" if length > 1 or first.kind == "word" else first.kind
             text = " ".join(token.text for token in tokens[at : at + length])
             if length > 1 and concepts <= HELPERS:
-                concepts |= frozenset().union(*(words.phrases.get((token.text,), NO_CONCEPTS) for token in tokens[at : at + length])) & NAMED_INSIDE
+                concepts |= (
+                    frozenset().union(
+                        *(words.phrases.get((token.text,), NO_CONCEPTS) for token in tokens[at : at + length])
+                    )
+                    & NAMED_INSIDE
+                )
             out.append(Token(kind, text, first.start, last.end, first.glued, first.upper, first.row, concepts))
         elif tokens[at].kind == "word":
             out.extend(_alone(tokens[at], words))
@@ -162,7 +191,9 @@ def understood(tokens: Sequence[Token], words: Vocabulary) -> list[Token]:
 
 
 def _phrase(tokens: Sequence[Token], at: int, words: Vocabulary) -> tuple[int, frozenset[str]]:
-    """Length in tokens and concepts of the longest phrase that begins here; a hyphen between two words does not part them."""
+    """Length in tokens and concepts of the longest phrase that begins here; a hyphen between two words does not part
+    them.
+    """
     texts: list[str] = []
     ends: list[int] = []
     place = at
@@ -238,7 +269,9 @@ def _parts(text: str, words: Vocabulary) -> tuple[int, frozenset[str], frozenset
 
 
 def _second_half(text: str, words: Vocabulary) -> frozenset[str]:
-    """What the second half of a compound word means, where the first is not known: it is the half that names the thing."""
+    """What the second half of a compound word means, where the first is not known: it is the half that names the
+    thing.
+    """
     for cut in range(SHORTEST_PART, len(text) - SHORTEST_HALF + 1):
         if second := words.phrases.get((text[cut:],)):
             return second

@@ -1,10 +1,11 @@
 """Sources as rows of a spreadsheet: CSV or TSV in and out.
 
-In: UTF-8, or UTF-16 with a byte order mark; quoting as in RFC 4180; fields parted by comma, semicolon or tab; a header row whose names are taken
-tolerantly. Other rows are named by label or key. Outer blanks of a cell do not count. Nothing is taken over while any cell has a fault.
+In: UTF-8, or UTF-16 with a byte order mark; quoting as in RFC 4180; fields parted by comma, semicolon or tab; a header
+row whose names are taken tolerantly. Other rows are named by label or key. Outer blanks of a cell do not count. Nothing
+is taken over while any cell has a fault.
 
-Out: the same columns, every cell quoted. A cell that a spreadsheet could take for a formula begins with an apostrophe, which reading takes away
-again; numbers stay bare numbers.
+Out: the same columns, every cell quoted. A cell that a spreadsheet could take for a formula begins with an apostrophe,
+which reading takes away again; numbers stay bare numbers.
 """
 
 from __future__ import annotations
@@ -53,7 +54,9 @@ Row = Mapping[Column, str]
 
 @dataclass(frozen=True)
 class RowFault:
-    """One fault: the row as a spreadsheet counts it (the header is row 1; ``None``: the whole file), the heading, what was expected, what came."""
+    """One fault: the row as a spreadsheet counts it (the header is row 1; ``None``: the whole file), the heading, what
+    was expected, what came.
+    """
 
     row: int | None
     column: str
@@ -63,7 +66,11 @@ class RowFault:
     def say(self) -> str:
         """The fault as one sentence."""
         place = ", ".join(part for part in (f"row {self.row}" if self.row else "", self.column) if part)
-        return f"{place}: expected {self.expected}; found {self.came}." if place else f"Expected {self.expected}; found {self.came}."
+        return (
+            f"{place}: expected {self.expected}; found {self.came}."
+            if place
+            else f"Expected {self.expected}; found {self.came}."
+        )
 
 
 class RowsNotReadable(Exception):  # noqa: N818 - named for what it says, and caught by that name
@@ -85,7 +92,11 @@ def read_sources(content: bytes, new_key: Callable[[], str] = new_source_key) ->
     header, *body = records or [[]]
     faults: list[RowFault] = []
     columns = _columns(header, faults)
-    rows = [(number, _cells(number, record, header, columns, faults)) for number, record in enumerate(body, start=2) if any(map(str.strip, record))]
+    rows = [
+        (number, _cells(number, record, header, columns, faults))
+        for number, record in enumerate(body, start=2)
+        if any(map(str.strip, record))
+    ]
     if len(rows) > MAX_SOURCES:
         raise RowsNotReadable([RowFault(None, "", f"at most {MAX_SOURCES} rows", f"{len(rows)} rows")])
     book = _Book.of([row for _, row in rows], new_key)
@@ -140,7 +151,9 @@ class _Book:
         if name in self.keys:
             return name
         others = [label if other != place else "" for other, label in enumerate(self.labels)]
-        meant = [self.keys[other] for other, label in enumerate(others) if label and label.casefold() == name.casefold()]
+        meant = [
+            self.keys[other] for other, label in enumerate(others) if label and label.casefold() == name.casefold()
+        ]
         if len(meant) == 1:
             return meant[0]
         if meant:
@@ -172,7 +185,9 @@ def _records(text: str) -> list[list[str]]:
     first = re.split(r"[\r\n]", text, maxsplit=1)[0]
     delimiter = max(DELIMITERS, key=lambda one: sum(plain_heading(name) in HEADINGS for name in _split(first, one)))
     try:
-        records = list(islice(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True), MOST_RECORDS + 1))
+        records = list(
+            islice(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True), MOST_RECORDS + 1)
+        )
     except csv.Error as error:
         raise RowsNotReadable([RowFault(None, "", "quoted cells as in RFC 4180", str(error))]) from None
     if len(records) > MOST_RECORDS:
@@ -193,7 +208,9 @@ def _columns(header: list[str], faults: list[RowFault]) -> list[Column | None]:
         column = HEADINGS.get(plain_heading(unguarded(heading.strip())))
         if column is None and heading.strip():
             close = nearest(heading.strip(), (known.heading for known in COLUMNS))
-            expected = "a known heading" + (f', perhaps "{close}"' if close else ", such as " + ", ".join(one.heading for one in COLUMNS[:4]))
+            expected = "a known heading" + (
+                f', perhaps "{close}"' if close else ", such as " + ", ".join(one.heading for one in COLUMNS[:4])
+            )
             faults.append(RowFault(1, "", expected, came(heading.strip())))
         elif column is not None and column in columns:
             faults.append(RowFault(1, column.heading, "one column of this heading", "two"))
@@ -203,8 +220,12 @@ def _columns(header: list[str], faults: list[RowFault]) -> list[Column | None]:
     return columns
 
 
-def _cells(number: int, record: list[str], header: list[str], columns: list[Column | None], faults: list[RowFault]) -> Row:
-    """The cells of one record under their columns, guards taken away. What stands under no heading is a fault, told once per row."""
+def _cells(
+    number: int, record: list[str], header: list[str], columns: list[Column | None], faults: list[RowFault]
+) -> Row:
+    """The cells of one record under their columns, guards taken away. What stands under no heading is a fault, told
+    once per row.
+    """
     row: dict[Column, str] = {}
     stray = ""
     for cell, heading, column in zip_longest(record, header, columns, fillvalue=""):

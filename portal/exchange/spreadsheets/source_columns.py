@@ -116,7 +116,9 @@ def kind_choice(text: str) -> tuple[str, bool] | None:
     plain = text.strip().casefold()
     if plain == LEAD_VOCAL.casefold():
         return VOCAL, True
-    return next(((kind.what, False) for kind in KINDS.values() if plain in (kind.words.casefold(), kind.what.casefold())), None)
+    return next(
+        ((kind.what, False) for kind in KINDS.values() if plain in (kind.words.casefold(), kind.what.casefold())), None
+    )
 
 
 def plain_heading(heading: str) -> str:
@@ -129,7 +131,9 @@ HEADINGS = {plain_heading(name): column for column in COLUMNS for name in (colum
 
 
 def guarded(text: str) -> str:
-    """The text so that no spreadsheet takes it, or what follows a semicolon in it, for a formula; ``unguarded`` undoes it."""
+    """The text so that no spreadsheet takes it, or what follows a semicolon in it, for a formula; ``unguarded`` undoes
+    it.
+    """
     return UNGUARDED_START.sub(r"\1'", text)
 
 
@@ -168,7 +172,9 @@ def _read_kind(cell: str) -> str:
     if choice is not None:
         return choice[0]
     close = nearest(cell, [*(kind.words for kind in KINDS.values()), *KINDS])
-    raise UnreadableCell("a kind of source" + (f', perhaps "{close}"' if close else f', such as "{KINDS["x-other"].words}"'))
+    raise UnreadableCell(
+        "a kind of source" + (f', perhaps "{close}"' if close else f', such as "{KINDS["x-other"].words}"')
+    )
 
 
 def _read_word(key: Key, plain: str) -> str:
@@ -195,7 +201,9 @@ def write_cell(column: Column, value: object) -> str:
 
 def read_names(cell: str) -> tuple[str, ...]:
     """Several names in one cell, parted by upright strokes; quoted as in CSV where a name has one itself."""
-    return tuple(filter(None, (name.strip() for name in next(csv.reader([cell], delimiter="|", skipinitialspace=True), []))))
+    return tuple(
+        filter(None, (name.strip() for name in next(csv.reader([cell], delimiter="|", skipinitialspace=True), [])))
+    )
 
 
 def write_names(names: Iterable[str]) -> str:

@@ -1,7 +1,8 @@
 """Rows of texts and numbers as CSV or as a workbook, and back.
 
-CSV: RFC 4180 with every cell quoted and a byte order mark, by which spreadsheets know UTF-8. A text that a spreadsheet could take for a formula
-begins with an apostrophe, which reading takes away again. A column of numbers holds bare numbers and empty cells only, so it needs no guard.
+CSV: RFC 4180 with every cell quoted and a byte order mark, by which spreadsheets know UTF-8. A text that a spreadsheet
+could take for a formula begins with an apostrophe, which reading takes away again. A column of numbers holds bare
+numbers and empty cells only, so it needs no guard.
 """
 
 from __future__ import annotations
@@ -48,12 +49,19 @@ def csv_rows(content: bytes, numbers: Collection[str]) -> tuple[tuple[str, ...],
     for place, record in enumerate(body, start=2):
         if len(record) != len(heads):
             raise NotReadable([Fault(f"row {place}", f"{len(heads)} cells", f"{len(record)}")])
-        rows.append(tuple(_read(f"row {place}, {head}", cell, numeric=head in numbers) for head, cell in zip(heads, record, strict=True)))
+        rows.append(
+            tuple(
+                _read(f"row {place}, {head}", cell, numeric=head in numbers)
+                for head, cell in zip(heads, record, strict=True)
+            )
+        )
     return tuple(heads), tuple(rows)
 
 
 def xlsx_bytes(title: str, heads: Sequence[str], numbers: Collection[str], rows: Sequence[Sequence[Cell]]) -> bytes:
-    """The rows as a workbook of one sheet: texts are text cells, never formulas; the head stays in sight. Raises ``TypeError`` as ``csv_bytes``."""
+    """The rows as a workbook of one sheet: texts are text cells, never formulas; the head stays in sight. Raises
+    ``TypeError`` as ``csv_bytes``.
+    """
     from openpyxl import Workbook
     from openpyxl.cell import Cell as BookCell
     from openpyxl.styles import Font

@@ -1,7 +1,8 @@
 """The first sheet of a workbook (XLSX) as rows of texts, read so that no file can hurt.
 
-A workbook is a ZIP archive of XML parts. It is looked at before any library reads it: how many parts, how much they declare, how much they really
-inflate to; names and paths mean nothing here. Only the parts that a sheet needs go on, none with a document type, so no entity is ever expanded.
+A workbook is a ZIP archive of XML parts. It is looked at before any library reads it: how many parts, how much they
+declare, how much they really inflate to; names and paths mean nothing here. Only the parts that a sheet needs go on,
+none with a document type, so no entity is ever expanded.
 """
 
 from __future__ import annotations
@@ -18,7 +19,8 @@ from portal.exchange.band_list.pasted_rows import MOST_LINES
 from portal.exchange.faults import Fault, NotReadable
 from portal.exchange.files import MOST_BYTES
 
-# OWASP ASVS 5.0, 5.2.3: uncompressed size and number of files are checked before a compressed file is opened; the numbers are this project's own.
+# OWASP ASVS 5.0, 5.2.3: uncompressed size and number of files are checked before a compressed file is opened; the
+# numbers are this project's own.
 MOST_PARTS = 200
 MOST_DECLARED = 40_000_000
 MOST_INFLATED = 8_000_000
@@ -79,7 +81,9 @@ def _parts(content: bytes) -> dict[str, bytes]:
 
 
 def _needed(entries: list[zipfile.ZipInfo]) -> list[zipfile.ZipInfo]:
-    """The entries that a sheet needs. Raises ``NotReadable`` for an archive that is made to hurt, by what it says of itself."""
+    """The entries that a sheet needs. Raises ``NotReadable`` for an archive that is made to hurt, by what it says of
+    itself.
+    """
     needed = [entry for entry in entries if NEEDED.fullmatch(entry.filename)]
     if len(entries) > MOST_PARTS:
         raise _refused(f"a workbook of at most {MOST_PARTS} parts", f"{len(entries):,} parts")
@@ -139,7 +143,8 @@ def _check_formulas(rows: tuple[tuple[str, ...], ...], clean: bytes) -> None:
         for cell, formula in zip_longest(row, formulas, fillvalue=""):
             if formula.startswith("=") and not cell:
                 raise _refused(
-                    "values, or formulas with their results (save the file in the spreadsheet once)", f"a formula without one in row {number}"
+                    "values, or formulas with their results (save the file in the spreadsheet once)",
+                    f"a formula without one in row {number}",
                 )
 
 

@@ -1,6 +1,7 @@
 """The kinds of answer a question can have: how one is read from text, checked, and said again.
 
-Reading is tolerant ("32 ch" is 32); checking is strict, because the same checks guard the file format and what the database hands back.
+Reading is tolerant ("32 ch" is 32); checking is strict, because the same checks guard the file format and what the
+database hands back.
 """
 
 from __future__ import annotations
@@ -58,7 +59,9 @@ class Count:
         """The number in a text such as "32", "32 ch" or " 32 inputs". Raises ``NotAnAnswer``."""
         match = re.fullmatch(r"\s*(\d{1,6})\s*[a-zA-Z. ]{0,20}\s*", text)
         if not match:
-            raise NotAnAnswer(f"Write a whole number from {self.lo} to {self.hi}, for example {min(max(self.lo, 12), self.hi)}")
+            raise NotAnAnswer(
+                f"Write a whole number from {self.lo} to {self.hi}, for example {min(max(self.lo, 12), self.hi)}"
+            )
         return self.check(int(match.group(1)))
 
     def check(self, value: object) -> Value:

@@ -1,4 +1,6 @@
-"""Where an answer is seen: the pages and papers that show it, and what in the engine reads it. One entry beside each question."""
+"""Where an answer is seen: the pages and papers that show it, and what in the engine reads it. One entry beside each
+question.
+"""
 
 from __future__ import annotations
 
@@ -33,9 +35,10 @@ CALLED = ("answers", "plan", "patch-sheet", "day", "input-list", "stage-plot", "
 class Seen:
     """Where the answer to one question is seen.
 
-    ``label`` stands before the answer wherever both sides read it. ``places`` are keys of ``PLACES``. ``steers`` names what reads the answer when a
-    plan is made: keys of rules, else modules of ``portal.plan``; it is empty where only people read it. ``needed``: people need the answer itself,
-    so it is asked whatever it does to the plan. ``words`` has other words for options that say too little behind the label.
+    ``label`` stands before the answer wherever both sides read it. ``places`` are keys of ``PLACES``. ``steers`` names
+    what reads the answer when a plan is made: keys of rules, else modules of ``portal.plan``; it is empty where only
+    people read it. ``needed``: people need the answer itself, so it is asked whatever it does to the plan. ``words``
+    has other words for options that say too little behind the label.
     """
 
     label: str

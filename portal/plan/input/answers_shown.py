@@ -10,7 +10,9 @@ from portal.plan.input.questions import QUESTIONS, Question
 
 @dataclass(frozen=True)
 class Told:
-    """One answer behind its label. ``by``: house, band or assumed; ``on`` is the day (ISO), empty where it is not known."""
+    """One answer behind its label. ``by``: house, band or assumed; ``on`` is the day (ISO), empty where it is not
+    known.
+    """
 
     question: str
     label: str

@@ -10,12 +10,20 @@ from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
 from portal.plan.model import Assumed, Fact, Route
 
-ORIGIN_WORDS = {"house": "the house said", "band": "the band said", "rig": "the rig says", "both": "both sides agreed", "assumed": "assumed"}
+ORIGIN_WORDS = {
+    "house": "the house said",
+    "band": "the band said",
+    "rig": "the rig says",
+    "both": "both sides agreed",
+    "assumed": "assumed",
+}
 
 
 @dataclass(frozen=True)
 class Answer:
-    """The newest answer to one question. ``state``: answered, unknown (asked, not known yet) or n/a. ``by``: house, band or assumed."""
+    """The newest answer to one question. ``state``: answered, unknown (asked, not known yet) or n/a. ``by``: house,
+    band or assumed.
+    """
 
     state: str
     value: Value | None = None
@@ -63,7 +71,9 @@ class Facts:
         return not entry.retired and entry.asked_when(self.rig, self.value)
 
     def assumptions(self) -> tuple[Assumed, ...]:
-        """What the plan takes for granted: every question it would read that nobody has answered, where something is assumed."""
+        """What the plan takes for granted: every question it would read that nobody has answered, where something is
+        assumed.
+        """
         found = []
         for question in QUESTIONS.values():
             if self.known(question.key) or not self.asked(question.key) or not question.assumed_words:

@@ -1,8 +1,8 @@
 """What a source can be, and what follows from it when the band says nothing else.
 
-The ids are those of MusicXML's ``sounds.xml`` (W3C Music Notation Community Group) where it has one; ids of our own start with ``x-``.
-Defaults are common practice, no source. ``order`` is the conventional place in an input list: kit from the kick upward, percussion, bass, guitars,
-keyboards, playback, sections, others, backing vocals, leads.
+The ids are those of MusicXML's ``sounds.xml`` (W3C Music Notation Community Group) where it has one; ids of our own
+start with ``x-``. Defaults are common practice, no source. ``order`` is the conventional place in an input list: kit
+from the kick upward, percussion, bass, guitars, keyboards, playback, sections, others, backing vocals, leads.
 """
 
 from __future__ import annotations
@@ -110,5 +110,7 @@ UNKNOWN_KIND = KINDS["x-other"]
 
 
 def kind_of(what: str) -> Kind:
-    """The kind of a sound id; an id that the table does not know is treated as *something else*, its label kept as written."""
+    """The kind of a sound id; an id that the table does not know is treated as *something else*, its label kept as
+    written.
+    """
     return KINDS.get(what, UNKNOWN_KIND)

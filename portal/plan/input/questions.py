@@ -1,4 +1,5 @@
-"""QUESTIONS: every question once, with its words for both sides, its answer type, why we ask, and what is assumed until told.
+"""QUESTIONS: every question once, with its words for both sides, its answer type, why we ask, and what is assumed until
+told.
 
 Laws of change: a key is never re-used or given a new meaning; a retired question keeps its entry; new options go last.
 Pages ask one *topic* at a time; the first eight topics are for busy people, the rest is "two more minutes".
@@ -32,7 +33,8 @@ def _always(_rig: Rig, _value: Lookup) -> bool:
 
 @dataclass(frozen=True)
 class Question:
-    """One question. ``assumed`` is the value the plan takes until told; ``assumed_words`` says it, empty where nothing is assumed.
+    """One question. ``assumed`` is the value the plan takes until told; ``assumed_words`` says it, empty where nothing
+    is assumed.
 
     ``not_here`` are the words for "does not apply", empty where that is no sensible answer.
     """
@@ -53,12 +55,16 @@ class Question:
 
     @property
     def stands_on_the_sheet(self) -> bool:
-        """True where people read the answer itself, on the sheet or beside the plan, whatever it does to the routing."""
+        """True where people read the answer itself, on the sheet or beside the plan, whatever it does to the
+        routing.
+        """
         return self.seen.needed
 
     @property
     def free_words(self) -> bool:
-        """True where the answer is whatever somebody writes, which may name people: only people read it, no plan records it."""
+        """True where the answer is whatever somebody writes, which may name people: only people read it, no plan
+        records it.
+        """
         return isinstance(self.kind, Text)
 
     not_here: str = ""
@@ -100,7 +106,9 @@ def _wants_lines(rig: Rig, value: Lookup) -> bool:
 
 
 def _counts_inputs(rig: Rig, value: Lookup) -> bool:
-    return _wants_lines(rig, value) and (isinstance(value("inputs-free"), int) or isinstance(value("sockets-free"), str))
+    return _wants_lines(rig, value) and (
+        isinstance(value("inputs-free"), int) or isinstance(value("sockets-free"), str)
+    )
 
 
 def _has_a_second_box(rig: Rig, value: Lookup) -> bool:
@@ -111,7 +119,11 @@ def _mixer_outputs_may_go_out(rig: Rig, value: Lookup) -> bool:
     if not _house_has_a_pa(rig, value):
         return False
     pair = value("what-they-want") in ("left-right-mix", "mix-on-your-mixer") or not _somebody_else_mixes(rig, value)
-    return pair or any(out.use == "free" for out in rig.mixer.outs) or any(source.owner.mic == "house" for source in rig.source)
+    return (
+        pair
+        or any(out.use == "free" for out in rig.mixer.outs)
+        or any(source.owner.mic == "house" for source in rig.source)
+    )
 
 
 def _has_house_microphones(rig: Rig, value: Lookup) -> bool:
@@ -137,7 +149,10 @@ BOX_PLACES = Choice(
     )
 )
 
-RACK_POWER = {"yes": "Mains socket by the rack, on through the changeover", "no": "No space or no mains socket there through the changeover"}
+RACK_POWER = {
+    "yes": "Mains socket by the rack, on through the changeover",
+    "no": "No space or no mains socket there through the changeover",
+}
 
 YES_NO = Choice((Option("yes", "Yes"), Option("no", "No")))
 
@@ -159,7 +174,11 @@ _QUESTIONS = (
         "It decides whether every source has to reach a desk at all.",
         "house-engineer",
         "somebody other than the band mixes",
-        Seen("Who mixes", HEADED + TRIED, ("reconcile", "lines", "band-is-responsible", "engineer-without-a-pa", "no-separation")),
+        Seen(
+            "Who mixes",
+            HEADED + TRIED,
+            ("reconcile", "lines", "band-is-responsible", "engineer-without-a-pa", "no-separation"),
+        ),
     ),
     Question(
         "pa",
@@ -192,7 +211,8 @@ _QUESTIONS = (
                 Option("dont-mind", "No preference"),
             )
         ),
-        "Dry means: as it leaves the microphone, the DI or the player's own rig, with nothing of the band's mixer on it.",
+        "Dry means: as it leaves the microphone, the DI or the player's own rig, with nothing of the band's mixer"
+        " on it.",
         "as-much-split-as-fits",
         "as much split as fits",
         Seen(
@@ -285,7 +305,11 @@ _QUESTIONS = (
         "If not, the players in question do not hear them in their ears.",
         "yes",
         "house microphones run through the band's splitter",
-        Seen("House microphones through the band's splitter", PLAN + TRIED, ("units", "lines", "house-microphones-outside")),
+        Seen(
+            "House microphones through the band's splitter",
+            PLAN + TRIED,
+            ("units", "lines", "house-microphones-outside"),
+        ),
         asked_when=_has_house_microphones,
     ),
     Question(
@@ -410,7 +434,11 @@ _QUESTIONS = (
         "Hum is likely where the band's rack and the house desk are on different supplies.",
         "dont-mind",
         "isolated lines where the band owns them",
-        Seen("Transformer-isolated lines", PLAN + TRIED, ("routing_options", "packing", "isolation-not-met", "phantom-stopped-by-a-transformer")),
+        Seen(
+            "Transformer-isolated lines",
+            PLAN + TRIED,
+            ("routing_options", "packing", "isolation-not-met", "phantom-stopped-by-a-transformer"),
+        ),
         asked_when=_house_has_a_pa,
     ),
     Question(
@@ -481,10 +509,15 @@ _QUESTIONS = (
         "Do you have a splitter of your own on the stage that takes the band's microphones?",
         "Does the house have a splitter of its own on the stage that takes the band's microphones?",
         YES_NO,
-        "If so, the band's microphones go into the house splitter and its tails feed the band's rack. The band's own splitter is not used.",
+        "If so, the band's microphones go into the house splitter and its tails feed the band's rack. The band's own"
+        " splitter is not used.",
         "no",
         "the band's own splitter is used",
-        Seen("House splitter for the band's microphones", NIGHT + TRIED, ("routing_options", "lines", "house-split-tails")),
+        Seen(
+            "House splitter for the band's microphones",
+            NIGHT + TRIED,
+            ("routing_options", "lines", "house-split-tails"),
+        ),
         asked_when=_wants_lines,
     ),
     Question(

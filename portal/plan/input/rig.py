@@ -1,7 +1,8 @@
 """The band's rig as the engine reads it: frozen data, and the public file format at the same time.
 
-Every field carries its own documentation and limits (``dataclasses.field`` metadata), so that the file reader, the JSON Schema, the row editor and
-the key list in DEVELOPERS.md all follow from this one page. ``None`` or an empty text means *unknown*, never zero.
+Every field carries its own documentation and limits (``dataclasses.field`` metadata), so that the file reader, the JSON
+Schema, the row editor and the key list in DEVELOPERS.md all follow from this one page. ``None`` or an empty text means
+*unknown*, never zero.
 
 Units stand in the names: ``_m`` metres, ``_ma`` milliamperes, ``_ohm`` ohms, ``_dbu`` dBu, ``_ms`` milliseconds.
 """
@@ -39,7 +40,9 @@ def _key(  # noqa: PLR0913 - one keyword per kind of limit reads better than a l
     most: int | None = None,
     each: tuple[str, ...] = (),
 ) -> Any:
-    """One documented key: what it means, its default, and its limits (numbers: lo/hi; text: longest or one_of; lists: most/each)."""
+    """One documented key: what it means, its default, and its limits (numbers: lo/hi; text: longest or one_of; lists:
+    most/each).
+    """
     metadata = {"doc": doc, "lo": lo, "hi": hi, "longest": longest, "one_of": one_of, "most": most, "each": each}
     if default is EMPTY:
         return field(default_factory=lambda: EMPTY, metadata=metadata)
@@ -53,7 +56,10 @@ class Out:
     key: str = _key("Name of the output, unique on the mixer", "", longest=MAX_LABEL)
     use: str = _key("free, main, or ears:PLAYER when an ear mix holds it", "free", longest=MAX_LABEL)
     tap_before: tuple[str, ...] = _key(
-        "What the direct-out tap lies before; all eight means unprocessed", (), most=8, each=tuple(sorted(UNTOUCHED_TAP))
+        "What the direct-out tap lies before; all eight means unprocessed",
+        (),
+        most=8,
+        each=tuple(sorted(UNTOUCHED_TAP)),
     )
     max_dbu: float | None = _key("Highest level of the output in dBu", None, lo=-40, hi=30)
 
@@ -78,7 +84,9 @@ class Mixer:
     inputs: int | None = _key("Microphone inputs", None, lo=0, hi=256)
     channels: int | None = _key("Channels that can be mixed", None, lo=0, hi=512)
     mono_busses: int = _key("Mono busses left once every ear mix has its own", 0, lo=0, hi=64)
-    stereo_busses: int = _key("Stereo busses left once every ear mix has its own (the main left/right mix counts)", 0, lo=0, hi=64)
+    stereo_busses: int = _key(
+        "Stereo busses left once every ear mix has its own (the main left/right mix counts)", 0, lo=0, hi=64
+    )
     ear_limiters: bool | None = _key("A limiter on every ear out", None)
     outs: tuple[Out, ...] = _key("Analogue outputs", (), most=64)
     phantom_budget_ma: float | None = _key("Total phantom current in mA", None, lo=0, hi=2000)
@@ -111,9 +119,27 @@ class Source:
     position: str = _key(
         "Which of several microphones or legs",
         "",
-        one_of=("", "in", "out", "top", "bottom", "over", "under", "left", "right", "front", "rear", "rack", "floor", "mid", "side"),
+        one_of=(
+            "",
+            "in",
+            "out",
+            "top",
+            "bottom",
+            "over",
+            "under",
+            "left",
+            "right",
+            "front",
+            "rear",
+            "rack",
+            "floor",
+            "mid",
+            "side",
+        ),
     )
-    capture: str = _key("How it is picked up", "", one_of=("", "mic", "di", "di-passive", "di-active", "line", "wireless"))
+    capture: str = _key(
+        "How it is picked up", "", one_of=("", "mic", "di", "di-passive", "di-active", "line", "wireless")
+    )
     level: str = _key("Level on the tail", "", one_of=("", "mic", "line"))
     family: str = _key("Section or group it belongs to, e.g. horns", "", longest=MAX_LABEL)
     second_of: str = _key("Key of the first microphone of the same sound", "", longest=MAX_LABEL)
@@ -125,9 +151,13 @@ class Source:
     harmed_by_phantom: bool = _key("48 V can damage it", default=False)
     impedance_ohm: int | None = _key("Output impedance in ohms", None, lo=1, hi=1_000_000)
     max_dbu: float | None = _key("Highest level in dBu", None, lo=-80, hi=30)
-    priority: str = _key("low: goes among the first; high: own line as long as possible", "", one_of=("", "low", "high"))
+    priority: str = _key(
+        "low: goes among the first; high: own line as long as possible", "", one_of=("", "low", "high")
+    )
     must: bool | None = _key("Must reach the house; unset means by kind", None)
-    goes: str = _key("Where it goes; unset means by kind", "", one_of=("", "both", "ears-only", "house-only", "rehearsal-only"))
+    goes: str = _key(
+        "Where it goes; unset means by kind", "", one_of=("", "both", "ears-only", "house-only", "rehearsal-only")
+    )
     loud_on_stage: bool | None = _key("Heard in the room without the PA; unset means by kind", None)
     never_with: tuple[str, ...] = _key("Keys of sources never played at the same time", (), most=16)
     inseparable: bool = _key("The two halves only exist as one finished stereo pair", default=False)
@@ -221,7 +251,9 @@ class Rig:
     splitter: tuple[Splitter, ...] = _key("Splitters", (), most=8)
     loom: tuple[Loom, ...] = _key("Looms", (), most=16)
     ears: tuple[Ears, ...] = _key("In-ear mixes", (), most=MAX_EARS)
-    bits: Mapping[str, int] = _key("Small things by count: " + ", ".join(BIT_KEYS) + ", xlr_<metres>m", EMPTY, lo=0, hi=999)
+    bits: Mapping[str, int] = _key(
+        "Small things by count: " + ", ".join(BIT_KEYS) + ", xlr_<metres>m", EMPTY, lo=0, hi=999
+    )
     mix: Mix = _key("The audience's mix", Mix())
     configurations: Mapping[str, Configuration] = _key("Variants by name", EMPTY, most=16)
 

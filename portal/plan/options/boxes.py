@@ -1,7 +1,7 @@
 """The house's stage boxes: how many inputs of each are ours, which sockets they are, and which looms reach them.
 
-A second box is called B, the first one then A; where there is only one it has no name. While nobody knows how many inputs the
-first box has, a second one decides nothing.
+A second box is called B, the first one then A; where there is only one it has no name. While nobody knows how many
+inputs the first box has, a second one decides nothing.
 """
 
 from __future__ import annotations
@@ -20,7 +20,9 @@ DISTANCE = {FIRST: "box-distance", SECOND: "second-box-distance"}
 
 
 def first_box_inputs(facts: Facts) -> int | None:
-    """Working inputs at the first box: the smaller of the number given and the sockets named; ``None`` while neither is known."""
+    """Working inputs at the first box: the smaller of the number given and the sockets named; ``None`` while neither is
+    known.
+    """
     given = facts.value("inputs-free")
     sockets = facts.value("sockets-free")
     known = [given] if isinstance(given, int) else []
@@ -57,7 +59,11 @@ def channels_before_second(facts: Facts) -> int:
 def looms_reaching(facts: Facts, box: str) -> tuple[Loom, ...]:
     """The looms that reach a box, as far as is known."""
     distance = facts.value(DISTANCE[box])
-    return tuple(loom for loom in facts.rig.loom if loom.length_m is None or not isinstance(distance, int) or round(loom.length_m * 100) >= distance)
+    return tuple(
+        loom
+        for loom in facts.rig.loom
+        if loom.length_m is None or not isinstance(distance, int) or round(loom.length_m * 100) >= distance
+    )
 
 
 def usable_looms(facts: Facts) -> tuple[Loom, ...]:
@@ -72,4 +78,6 @@ def cables_reaching(facts: Facts, box: str) -> int:
     distance = facts.value(DISTANCE[box])
     if not isinstance(distance, int):
         return 0
-    return sum(count for key, count in facts.rig.bits.items() if key.startswith("xlr_") and int(key[4:-1]) * 100 >= distance)
+    return sum(
+        count for key, count in facts.rig.bits.items() if key.startswith("xlr_") and int(key[4:-1]) * 100 >= distance
+    )

@@ -1,7 +1,8 @@
 """The integer programme that the routing is decided by: picks, rows and prices, as plain data.
 
-A *pick* is one way in which a unit (or a set of them) can reach the house, or one thing that has to exist for it. Every row carries the tag of the
-requirement that it stands for, so that a conflict can name the requirements and a test can take one away.
+A *pick* is one way in which a unit (or a set of them) can reach the house, or one thing that has to exist for it. Every
+row carries the tag of the requirement that it stands for, so that a conflict can name the requirements and a test can
+take one away.
 """
 
 from __future__ import annotations
@@ -13,8 +14,9 @@ from dataclasses import dataclass, field
 class Pick:
     """One yes-or-no decision (or a small count).
 
-    ``name`` is stable under rename and re-order: it is built from keys and modes only. ``units`` are the keys of the units it routes;
-    ``gives`` counts what is given up, by step; ``carry`` and ``plugs`` price what is carried and what is plugged on the day.
+    ``name`` is stable under rename and re-order: it is built from keys and modes only. ``units`` are the keys of the
+    units it routes; ``gives`` counts what is given up, by step; ``carry`` and ``plugs`` price what is carried and what
+    is plugged on the day.
     """
 
     name: str
@@ -29,7 +31,9 @@ class Pick:
 
 @dataclass(frozen=True)
 class Row:
-    """``lo <= sum(coefficient * pick) <= hi``; ``tag`` names the requirement, empty where it is the shape of the problem itself."""
+    """``lo <= sum(coefficient * pick) <= hi``; ``tag`` names the requirement, empty where it is the shape of the
+    problem itself.
+    """
 
     terms: tuple[tuple[int, int], ...]
     lo: int | None

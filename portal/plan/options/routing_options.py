@@ -1,7 +1,7 @@
 """Every way in which a source or a group can reach the house desk, and what it uses up.
 
-``write_program`` turns facts into picks and rows. A unit has exactly one pick; a group, a mix, a carried splitter or loom has a pick
-of its own that the others need. What no pick names cannot happen: that is how "never" is kept.
+``write_program`` turns facts into picks and rows. A unit has exactly one pick; a group, a mix, a carried splitter or
+loom has a pick of its own that the others need. What no pick names cannot happen: that is how "never" is kept.
 """
 
 from __future__ import annotations
@@ -16,13 +16,32 @@ from portal.plan.input.facts import Facts
 from portal.plan.input.kinds import Role
 from portal.plan.input.rig import Source, Splitter
 from portal.plan.model import Lock
-from portal.plan.options.boxes import DISTANCE, FIRST, SECOND, cables_reaching, first_box_inputs, looms_reaching, second_box_inputs, working_inputs
+from portal.plan.options.boxes import (
+    DISTANCE,
+    FIRST,
+    SECOND,
+    cables_reaching,
+    first_box_inputs,
+    looms_reaching,
+    second_box_inputs,
+    working_inputs,
+)
 from portal.plan.options.program import Pick, Program, relaxed
 from portal.plan.options.routing_policy import Room, room_of
-from portal.plan.options.units import KIT_ROLES, Unit, is_loud_cabinet, is_percussion_microphone, output_for, own_way, units_of
+from portal.plan.options.units import (
+    KIT_ROLES,
+    Unit,
+    is_loud_cabinet,
+    is_percussion_microphone,
+    output_for,
+    own_way,
+    units_of,
+)
 
 LOOSE_CABLE_CARRY = 3
-"""A loose cable is a nuisance to carry: three ways' worth (our own scale; only the order of whole plans depends on it)."""
+"""A loose cable is a nuisance to carry: three ways' worth (our own scale; only the order of whole plans depends on
+it).
+"""
 
 SPLITTER_CARRY = 2
 """A carried splitter weighs twice its ways."""
@@ -32,7 +51,9 @@ KIT_TWO_WAYS = 100
 
 LARGEST_SHARE = 4
 MOST_SHARES = 100
-"""Larger sets are not looked at where there would be more of them: whoever marks seventeen sources as never together shares in pairs."""
+"""Larger sets are not looked at where there would be more of them: whoever marks seventeen sources as never together
+shares in pairs.
+"""
 
 SMALLEST_SUBMIX = 3
 
@@ -42,7 +63,9 @@ MONO_MIX = "mix-mono"
 
 @dataclass(frozen=True)
 class Use:
-    """What one pick takes of the shared things. ``wireless`` legs are unwired: they need a free way of the named splitter."""
+    """What one pick takes of the shared things. ``wireless`` legs are unwired: they need a free way of the named
+    splitter.
+    """
 
     inputs: int = 0
     lines: int = 0
@@ -59,7 +82,9 @@ class Use:
 
 @dataclass(frozen=True)
 class SecondBox:
-    """The picks that count the inputs, and of these the lines through the band's own looms and cables, that go to a second stage box."""
+    """The picks that count the inputs, and of these the lines through the band's own looms and cables, that go to a
+    second stage box.
+    """
 
     inputs: int
     lines: int
@@ -94,7 +119,9 @@ class Columns:
         return self.facts.value("isolation") == "required"
 
     def add(self, pick: Pick, use: Use, *, stays: bool) -> int:
-        """Enter a pick of one or several units. ``stays`` marks the ways in which a unit keeps sounding by itself at the house."""
+        """Enter a pick of one or several units. ``stays`` marks the ways in which a unit keeps sounding by itself at
+        the house.
+        """
         index = self.program.add(pick)
         self.uses[index] = use
         for key in pick.units:
@@ -110,7 +137,9 @@ def write_program(facts: Facts, locks: Sequence[Lock] = (), *, forced_mix: bool 
     room = room_of(facts)
     for splitter in facts.rig.splitter:
         if not splitter.built_in:
-            pick = Pick(f"carry|{splitter.key}", "carry-splitter", unit=splitter.key, carry=SPLITTER_CARRY * splitter.ways)
+            pick = Pick(
+                f"carry|{splitter.key}", "carry-splitter", unit=splitter.key, carry=SPLITTER_CARRY * splitter.ways
+            )
             columns.splitter_picks[splitter.key] = columns.program.add(pick)
     mix = _mix(columns)
     for unit in columns.units:
@@ -137,7 +166,9 @@ def write_program(facts: Facts, locks: Sequence[Lock] = (), *, forced_mix: bool 
 
 
 def _kit_one_way(columns: Columns) -> None:
-    """Microphones on one kit hear each other: where some come over a digital link and some do not, their delays differ and they comb."""
+    """Microphones on one kit hear each other: where some come over a digital link and some do not, their delays differ
+    and they comb.
+    """
     program = columns.program
     linked = [index for index, use in columns.uses.items() if use.links]
     if not linked:
@@ -174,7 +205,9 @@ class _Travel:
 
 
 def _travels(columns: Columns, legs: tuple[Source, ...], *, house_only: bool) -> Iterable[_Travel]:
-    """Every way in which these legs can travel side by side: through a splitter, on direct outs, or straight to the box."""
+    """Every way in which these legs can travel side by side: through a splitter, on direct outs, or straight to the
+    box.
+    """
     count = len(legs)
     if house_only:
         yield _Travel("straight", Use(inputs=count))
@@ -201,7 +234,9 @@ def _outs(columns: Columns, count: int) -> Iterable[_Travel]:
         yield _Travel("digital-link", Use(links=count), (("digital-link", count),), count)
     if columns.facts.rig.mixer.outs:
         isolating = count if columns.isolation_required else 0
-        yield _Travel("direct-out", Use(count, count, unprocessed=count, transformers=isolating), (("direct-out", count),), count)
+        yield _Travel(
+            "direct-out", Use(count, count, unprocessed=count, transformers=isolating), (("direct-out", count),), count
+        )
         yield _Travel(
             "processed-direct-out",
             Use(count, count, processed=count, transformers=isolating),
@@ -210,7 +245,9 @@ def _outs(columns: Columns, count: int) -> Iterable[_Travel]:
         )
 
 
-def _through(columns: Columns, legs: tuple[Source, ...], splitters: dict[str, Splitter], spare: Splitter | None) -> _Travel | None:
+def _through(
+    columns: Columns, legs: tuple[Source, ...], splitters: dict[str, Splitter], spare: Splitter | None
+) -> _Travel | None:
     used: list[str] = []
     new_ways: Counter[str] = Counter()
     transformers = 0
@@ -264,7 +301,13 @@ def _to_mono(columns: Columns, unit: Unit, room: Room) -> list[int]:
     gives = () if columns.mono_pa else ((to_mono_step(unit, room), 1),)
     found = []
     for travel in _travels(columns, unit.legs[:1], house_only=unit.house_only):
-        pick = Pick(f"{unit.key}|mono|{travel.mode}", f"mono|{travel.mode}", (unit.key,), gives=gives + travel.gives, plugs=travel.plugs)
+        pick = Pick(
+            f"{unit.key}|mono|{travel.mode}",
+            f"mono|{travel.mode}",
+            (unit.key,),
+            gives=gives + travel.gives,
+            plugs=travel.plugs,
+        )
         found.append(columns.add(pick, travel.use, stays=True))
     if unit.role is not Role.OVERHEAD and not unit.house_only:
         pick = Pick(f"{unit.key}|mono|bus", "mono|bus", (unit.key,), gives=gives, plugs=1)
@@ -278,12 +321,19 @@ def _ears_only(columns: Columns, unit: Unit, room: Room) -> list[int]:
     gives = _out_step(columns, unit, room)
     if not gives:
         return []
-    pick = Pick(f"{unit.key}|out|{gives[-1][0]}", f"out|{gives[-1][0]}", (unit.key,), gives=tuple(give for give in gives if give[1]))
+    pick = Pick(
+        f"{unit.key}|out|{gives[-1][0]}",
+        f"out|{gives[-1][0]}",
+        (unit.key,),
+        gives=tuple(give for give in gives if give[1]),
+    )
     return [columns.add(pick, Use(), stays=False)]
 
 
 def _out_step(columns: Columns, unit: Unit, room: Room) -> tuple[tuple[str, int], ...]:
-    """What leaving it to the ears gives up: the first that applies of optional, second microphone, and the room's own steps."""
+    """What leaving it to the ears gives up: the first that applies of optional, second microphone, and the room's own
+    steps.
+    """
     if unit.optional:
         return (("optional-source", unit.width),)
     if unit.first:
@@ -329,7 +379,10 @@ def _shares(columns: Columns) -> list[int]:
     able = {
         unit.key: unit
         for unit in columns.units
-        if unit.width == 1 and unit.role is not Role.LEAD and not (unit.fail_over or unit.house_only or unit.first) and unit.lead_leg.never_with
+        if unit.width == 1
+        and unit.role is not Role.LEAD
+        and not (unit.fail_over or unit.house_only or unit.first)
+        and unit.lead_leg.never_with
     }
     found: list[int] = []
     for size in range(2, LARGEST_SHARE + 1):
@@ -342,13 +395,21 @@ def _shares(columns: Columns) -> list[int]:
             for carrier, travel in _carriers(columns, members):
                 name = f"share:{'+'.join(sorted(keys))}|{carrier}|{travel.mode}"
                 carried = (carrier, *(key for key in keys if key != carrier))
-                pick = Pick(name, f"share|{travel.mode}", carried, gives=(("share-a-line", size - 1), *travel.gives), plugs=travel.plugs)
+                pick = Pick(
+                    name,
+                    f"share|{travel.mode}",
+                    carried,
+                    gives=(("share-a-line", size - 1), *travel.gives),
+                    plugs=travel.plugs,
+                )
                 found.append(columns.add(pick, travel.use, stays=True))
     return found
 
 
 def _carriers(columns: Columns, members: tuple[Unit, ...]) -> Iterable[tuple[str, _Travel]]:
-    """Every way in which one of the members can carry the line for all of them; of two that come to the same, the one with the lower key."""
+    """Every way in which one of the members can carry the line for all of them; of two that come to the same, the one
+    with the lower key.
+    """
     offered: set[_Travel] = set()
     for unit in sorted(members, key=lambda unit: unit.key):
         for travel in _travels(columns, unit.legs, house_only=False):
@@ -439,7 +500,12 @@ def _kit_pair(columns: Columns) -> list[int]:
     steps = {Role.KICK: "kick-in-kit-pair", Role.SNARE: "snare-in-kit-pair"}
     joined: dict[str, int] = {}
     for unit in able:
-        pick = Pick(f"{unit.key}|in|kit-pair", "in|kit-pair", (unit.key,), gives=((steps.get(unit.role, "kit-pair"), unit.width),))
+        pick = Pick(
+            f"{unit.key}|in|kit-pair",
+            "in|kit-pair",
+            (unit.key,),
+            gives=((steps.get(unit.role, "kit-pair"), unit.width),),
+        )
         joined[unit.key] = columns.add(pick, Use(), stays=True)
         program.implies(joined[unit.key], group)
     program.at_least({**dict.fromkeys(joined.values(), 1), group: -2}, 0)
@@ -456,7 +522,12 @@ def _percussion_one(columns: Columns) -> None:
     added: list[tuple[Unit, int]] = []
     for unit in spots:
         if len(spots) > 1 and not (unit.must or unit.inseparable or unit.fail_over or unit.keeps_own_line):
-            pick = Pick(f"{unit.key}|out|percussion-one", "out|percussion-one", (unit.key,), gives=(("percussion-one", unit.width),))
+            pick = Pick(
+                f"{unit.key}|out|percussion-one",
+                "out|percussion-one",
+                (unit.key,),
+                gives=(("percussion-one", unit.width),),
+            )
             added.append((unit, columns.add(pick, Use(), stays=False)))
     for unit, index in added:
         others = {pick: -1 for other in spots if other is not unit for pick in columns.stays.get(other.key, ())}
@@ -468,7 +539,11 @@ def _percussion_one(columns: Columns) -> None:
 
 def _seconds(columns: Columns) -> None:
     for unit in columns.units:
-        out = [index for index in columns.of_unit.get(unit.key, ()) if columns.program.picks[index].mode == "out|second-microphone"]
+        out = [
+            index
+            for index in columns.of_unit.get(unit.key, ())
+            if columns.program.picks[index].mode == "out|second-microphone"
+        ]
         for index in out:
             columns.program.at_most({index: 1, **dict.fromkeys(columns.stays.get(unit.first, ()), -1)}, 0)
 
@@ -563,7 +638,11 @@ def _resources(columns: Columns) -> None:
             pick = Pick(f"fold:{'+'.join(sorted(mix.outs))}", "fold", unit=mix.player, gives=(("ear-mix-to-mono", 1),))
             columns.fold_picks.append(program.add(pick))
     directs = {index: use.unprocessed + use.processed for index, use in columns.uses.items()}
-    program.at_most({index: use.unprocessed for index, use in columns.uses.items()}, sum(out.unprocessed for out in free), "unprocessed-outs")
+    program.at_most(
+        {index: use.unprocessed for index, use in columns.uses.items()},
+        sum(out.unprocessed for out in free),
+        "unprocessed-outs",
+    )
     program.at_most(directs, len(free), "free-outs")
     all_outs = {index: directs[index] + use.bus_outs for index, use in columns.uses.items()}
     program.at_most(all_outs | dict.fromkeys(columns.fold_picks, -1), len(free) + len(main), "free-outs")
@@ -599,7 +678,9 @@ def _splitter_rows(columns: Columns) -> None:
 
 
 def _loom_rows(columns: Columns, box: str) -> None:
-    """Every line that does not go past the loom takes a way or a loose cable that reaches its box; ``Use.lines`` counts those of both boxes."""
+    """Every line that does not go past the loom takes a way or a loose cable that reaches its box; ``Use.lines`` counts
+    those of both boxes.
+    """
     facts, program = columns.facts, columns.program
     there = f"|{SECOND}" if box == SECOND else ""
     supply: dict[int, int] = {}
@@ -624,4 +705,6 @@ def _both_boxes(columns: Columns) -> None:
     for loom in columns.facts.rig.loom:
         picks = {columns.loom_picks[box, loom.key]: 1 for box in DISTANCE if (box, loom.key) in columns.loom_picks}
         program.at_most(picks, 1)
-    program.at_most(dict.fromkeys(columns.loose_picks.values(), 1), max(cables_reaching(columns.facts, box) for box in DISTANCE))
+    program.at_most(
+        dict.fromkeys(columns.loose_picks.values(), 1), max(cables_reaching(columns.facts, box) for box in DISTANCE)
+    )

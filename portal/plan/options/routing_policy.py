@@ -1,7 +1,7 @@
 """What is given up first, and what last: the ladder, the room that changes its order, and what each source may do.
 
-All of it is common practice, no source. Every step is a *closed* kind of give-up; a way of sending that no step names does not exist.
-The order is strict: no number of cheaper steps outweighs one dearer step.
+All of it is common practice, no source. Every step is a *closed* kind of give-up; a way of sending that no step names
+does not exist. The order is strict: no number of cheaper steps outweighs one dearer step.
 """
 
 from __future__ import annotations
@@ -32,15 +32,30 @@ STEPS: dict[str, Step] = {
     for step in (
         Step("share-a-line", "0", "sources never played together share a line", "a switch or one common DI"),
         Step("direct-out", "0", "an unprocessed direct out where no splitter way is left", "the gain is the band's"),
-        Step("digital-link", "0", "a digital link where no splitter way or working input is left", "the gain is the band's"),
+        Step(
+            "digital-link",
+            "0",
+            "a digital link where no splitter way or working input is left",
+            "the gain is the band's",
+        ),
         Step("optional-source", "0", "a source that the band marked as optional", "ears only tonight"),
         Step("second-microphone", "1", "second microphones whose first stays", "ears only tonight"),
         Step("hat-and-ride", "2", "hi-hat and ride", "ears only tonight; the overheads hear them"),
         Step("small-room-overheads", "2", "overheads in a small, loud room", "ears only tonight; the room hears them"),
         Step("small-room-rack-toms", "2", "rack toms in a small, loud room", "ears only tonight; the room hears them"),
         Step("small-room-floor-tom", "2", "floor tom in a small, loud room", "ears only tonight; the room hears it"),
-        Step("small-room-cabinets", "2", "loud guitar cabinets in a small, loud room", "ears only tonight; the room hears them"),
-        Step("processed-direct-out", "2b", "a processed direct out in place of a dry line", "the band's processing is on it"),
+        Step(
+            "small-room-cabinets",
+            "2",
+            "loud guitar cabinets in a small, loud room",
+            "ears only tonight; the room hears them",
+        ),
+        Step(
+            "processed-direct-out",
+            "2b",
+            "a processed direct out in place of a dry line",
+            "the band's processing is on it",
+        ),
         Step("own-submix", "3", "one player's keyboards", "through the player's own submixer"),
         Step("keyboards-to-mono", "4", "stereo keyboards to mono", "the mono jack, or one leg"),
         Step("playback-to-mono", "4", "stereo playback to mono", "in the machine, or one leg"),
@@ -84,7 +99,9 @@ class Room(IntEnum):
 
 ROOM_WORDS = {
     Room.NORMAL: "a normal room: the PA carries the stage",
-    Room.SMALL_AND_LOUD: "a small, loud room: what the room hears anyway goes first, before anything is folded or summed",
+    Room.SMALL_AND_LOUD: (
+        "a small, loud room: what the room hears anyway goes first, before anything is folded or summed"
+    ),
     Room.SILENT: "a silent stage: what is not sent is not heard, so only folds and sums",
 }
 
@@ -124,7 +141,9 @@ def needs_phantom(source: Source) -> str:
 
 
 def usual_phantom(source: Source) -> str:
-    """yes, no or unknown, whatever is marked: an active DI needs it; what the house's own microphone needs is the house's to say; else by kind."""
+    """yes, no or unknown, whatever is marked: an active DI needs it; what the house's own microphone needs is the
+    house's to say; else by kind.
+    """
     capture = capture_of(source)
     if capture == "di-active":
         return "yes"
@@ -158,16 +177,24 @@ def section_of(source: Source) -> str:
 
 
 def is_must(source: Source) -> bool:
-    """Whether the plan has to send it. Unset means: every lead vocal, the only microphone of kick and snare, an inseparable pair."""
+    """Whether the plan has to send it. Unset means: every lead vocal, the only microphone of kick and snare, an
+    inseparable pair.
+    """
     if source.must is not None:
         return source.must
     if source.optional or source.fail_over:
         return False
-    return role_of(source) is Role.LEAD or source.inseparable or (role_of(source) in (Role.KICK, Role.SNARE) and not source.second_of)
+    return (
+        role_of(source) is Role.LEAD
+        or source.inseparable
+        or (role_of(source) in (Role.KICK, Role.SNARE) and not source.second_of)
+    )
 
 
 def room_of(facts: Facts) -> Room:
-    """The order that applies: silent where nothing on stage is heard in the room, small and loud up to about 200 people, else normal."""
+    """The order that applies: silent where nothing on stage is heard in the room, small and loud up to about 200
+    people, else normal.
+    """
     sent = [source for source in facts.rig.source if goes_of(source) in ("both", "house-only")]
     loud = any(is_loud(source) for source in sent)
     if not loud:

@@ -13,7 +13,9 @@ from portal.plan.options.routing_policy import capture_of, goes_of, is_loud, is_
 
 @dataclass(frozen=True)
 class Unit:
-    """One mono source or one stereo pair (an atom: both legs travel the same way), the left or middle leg first whatever the order of rows."""
+    """One mono source or one stereo pair (an atom: both legs travel the same way), the left or middle leg first
+    whatever the order of rows.
+    """
 
     legs: tuple[Source, ...]
     house_only: bool
@@ -94,7 +96,9 @@ class Unit:
     @property
     def groupable(self) -> bool:
         """May share a line with others before the band's whole mix does."""
-        return not (self.lead or self.first or self.house_only or self.inseparable or self.fail_over or self.keeps_own_line)
+        return not (
+            self.lead or self.first or self.house_only or self.inseparable or self.fail_over or self.keeps_own_line
+        )
 
 
 def units_of(facts: Facts) -> tuple[Unit, ...]:
@@ -108,7 +112,11 @@ def units_of(facts: Facts) -> tuple[Unit, ...]:
         if source.key in home:
             continue
         other = by_key.get(source.pair_with)
-        both = (source, other) if other is not None and other.pair_with == source.key and other is not source else (source,)
+        both = (
+            (source, other)
+            if other is not None and other.pair_with == source.key and other is not source
+            else (source,)
+        )
         legs = tuple(sorted(both, key=lambda leg: leg.position in ("right", "side")))
         home.update((leg.key, legs[0].key) for leg in legs)
         pairs.append(legs)
@@ -126,8 +134,9 @@ def units_of(facts: Facts) -> tuple[Unit, ...]:
 def output_for(source: Source, splitter: Splitter, facts: Facts) -> SplitterOutput | None:
     """The output of a splitter's way that the house gets from a source, or ``None`` where none is fit for it.
 
-    A transformer passes no 48 V: where the in-ear mixer hangs on the isolated leg, a source that needs phantom reaches the house on a direct output.
-    A source that 48 V can harm never shares copper with a desk that switches 48 V for several inputs at once.
+    A transformer passes no 48 V: where the in-ear mixer hangs on the isolated leg, a source that needs phantom reaches
+    the house on a direct output. A source that 48 V can harm never shares copper with a desk that switches 48 V for
+    several inputs at once.
     """
     isolated = next((output for output in splitter.outputs if output.kind == "isolated"), None)
     direct = next((output for output in splitter.outputs if output.kind == "direct"), None)
@@ -158,4 +167,16 @@ def is_loud_cabinet(unit: Unit) -> bool:
     return unit.role is Role.GUITAR and unit.loud and not unit.lead and capture_of(unit.lead_leg) == "mic"
 
 
-KIT_ROLES = frozenset({Role.KICK, Role.SNARE, Role.HAT, Role.RIDE, Role.RACK_TOM, Role.FLOOR_TOM, Role.OVERHEAD, Role.KIT, Role.ELECTRONIC_KIT})
+KIT_ROLES = frozenset(
+    {
+        Role.KICK,
+        Role.SNARE,
+        Role.HAT,
+        Role.RIDE,
+        Role.RACK_TOM,
+        Role.FLOOR_TOM,
+        Role.OVERHEAD,
+        Role.KIT,
+        Role.ELECTRONIC_KIT,
+    }
+)

@@ -1,4 +1,6 @@
-"""Desk channels that both sides agreed on: the line goes there, its stereo partner goes along, and whatever stood there takes the place left."""
+"""Desk channels that both sides agreed on: the line goes there, its stereo partner goes along, and whatever stood there
+takes the place left.
+"""
 
 from __future__ import annotations
 
@@ -13,19 +15,29 @@ Block = tuple[Sent, ...]
 
 
 def keep_agreed(
-    channels: MutableMapping[int, int], blocks: Sequence[Block], locks: Sequence[Lock], possible: Sequence[int], last_of_first: int = 0
+    channels: MutableMapping[int, int],
+    blocks: Sequence[Block],
+    locks: Sequence[Lock],
+    possible: Sequence[int],
+    last_of_first: int = 0,
 ) -> None:
-    """Change ``channels`` (by ``id`` of the line) as far as that can be. A pair starts odd, with its other line on the next channel; a lock for
-    which that cannot be is left alone, and the rules say so.
+    """Change ``channels`` (by ``id`` of the line) as far as that can be. A pair starts odd, with its other line on the
+    next channel; a lock for which that cannot be is left alone, and the rules say so.
 
-    ``last_of_first``: the first box's last channel. Lines change boxes only with each other, and only where they travel alike.
+    ``last_of_first``: the first box's last channel. Lines change boxes only with each other, and only where they travel
+    alike.
     """
     for lock in locks:
         wanted = int(lock.value) if lock.resource == "desk-channel" and lock.value.isdecimal() else 0
-        block = next((block for block in blocks if any(source.key == lock.source for sent in block for source in sent.sources)), None)
+        block = next(
+            (block for block in blocks if any(source.key == lock.source for sent in block for source in sent.sources)),
+            None,
+        )
         if block is None or wanted not in possible:
             continue
-        leg = next(index for index, sent in enumerate(block) if any(source.key == lock.source for source in sent.sources))
+        leg = next(
+            index for index, sent in enumerate(block) if any(source.key == lock.source for source in sent.sources)
+        )
         moves = _moves(channels, blocks, block, wanted - leg)
         if moves and set(moves.values()) <= set(possible) and _alike(channels, blocks, moves, last_of_first):
             channels.update(moves)
@@ -47,8 +59,12 @@ def _moves(channels: Mapping[int, int], blocks: Sequence[Block], block: Block, s
     return moves | dict(zip((id(sent) for other in there for sent in other), left, strict=False))
 
 
-def _slots_change(channels: Mapping[int, int], blocks: Sequence[Block], single: Sent, pair: Block, wanted: int) -> dict[int, int]:
-    """A pair makes room for a single line: it takes the two channels where the single line stood, and the neighbour of that one comes along."""
+def _slots_change(
+    channels: Mapping[int, int], blocks: Sequence[Block], single: Sent, pair: Block, wanted: int
+) -> dict[int, int]:
+    """A pair makes room for a single line: it takes the two channels where the single line stood, and the neighbour of
+    that one comes along.
+    """
     now = channels[id(single)]
     slot = (now, now + 1) if now % 2 else (now - 1, now)
     old = [channels[id(sent)] for sent in pair]
@@ -70,5 +86,7 @@ def _alike(channels: Mapping[int, int], blocks: Sequence[Block], moves: Mapping[
         return True
     balance: Counter[bool] = Counter()
     for sent in (sent for block in blocks for sent in block if id(sent) in moves):
-        balance[sent.kind in BESIDE_THE_LOOM] += (moves[id(sent)] > last_of_first) - (channels[id(sent)] > last_of_first)
+        balance[sent.kind in BESIDE_THE_LOOM] += (moves[id(sent)] > last_of_first) - (
+            channels[id(sent)] > last_of_first
+        )
     return not any(balance.values())

@@ -1,6 +1,8 @@
-"""The numbers behind one line: loading, phantom, level, cable, delay. They belong on the why-page, never on the sheet's face.
+"""The numbers behind one line: loading, phantom, level, cable, delay. They belong on the why-page, never on the sheet's
+face.
 
-A number whose inputs are not known is a range over what is common, or is absent; it is never a guess with a decimal point.
+A number whose inputs are not known is a range over what is common, or is absent; it is never a guess with a decimal
+point.
 """
 
 from __future__ import annotations
@@ -15,14 +17,27 @@ from portal.plan.input.rig import Source
 from portal.plan.model import Line
 from portal.plan.options.routing_policy import capture_of, needs_phantom
 from portal.plan.result.lines import MARGIN_DB, MIC_INPUT_DBU, OUT_LEVEL_DBU
-from portal.plan.result.signal import CABLE_PF_PER_M, Feed, corner_hz, di_load_ohm, drawn_ma, first_comb_hz, pad_needed_db, phantom_volt
+from portal.plan.result.signal import (
+    CABLE_PF_PER_M,
+    Feed,
+    corner_hz,
+    di_load_ohm,
+    drawn_ma,
+    first_comb_hz,
+    pad_needed_db,
+    phantom_volt,
+)
 from portal.plan.result.wiring import Wiring, ends_of, from_our_mixer, has_transformer, wirings_of
 
 PHANTOM_MA = (2.0, 10.0)
-"""Current of a condenser microphone where the rig says nothing: old supplies gave 2 mA, P48 owes 10 mA (tutorial at the AES 129th Convention)."""
+"""Current of a condenser microphone where the rig says nothing: old supplies gave 2 mA, P48 owes 10 mA (tutorial at the
+AES 129th Convention).
+"""
 
 LEAST_RATIO = 5.0
-"""A load of at least five times the source is the usual advice (secondary source); below it dynamic microphones can change tone."""
+"""A load of at least five times the source is the usual advice (secondary source); below it dynamic microphones can
+change tone.
+"""
 
 DI_RATIO = 10.0
 """Typical turns ratio of a passive DI (secondary source; 10 and 12 both occur)."""
@@ -37,7 +52,9 @@ AGAINST_NO_LOAD = "against the source with nothing plugged in"
 
 @dataclass(frozen=True)
 class Figure:
-    """One number with its range. ``low == high`` where everything was known; ``careful`` marks what an engineer should look at twice."""
+    """One number with its range. ``low == high`` where everything was known; ``careful`` marks what an engineer should
+    look at twice.
+    """
 
     key: str
     what: str
@@ -85,10 +102,21 @@ def _loading(line: Line, source: Source, wirings: tuple[Wiring, ...], facts: Fac
     yield Figure("level-at-the-house", f"Level at the stage box, {AGAINST_NO_LOAD}", low, high, "dB", basis)
     low, high = _span(wiring.load_ohm / wiring.source_ohm for wiring in wirings)
     advice = f"{basis}; at least {LEAST_RATIO:g} is usual, and below that a dynamic microphone can sound different"
-    yield Figure("load-ratio", "All inputs together, against the source's impedance", low, high, "times", advice, careful=low < LEAST_RATIO)
+    yield Figure(
+        "load-ratio",
+        "All inputs together, against the source's impedance",
+        low,
+        high,
+        "times",
+        advice,
+        careful=low < LEAST_RATIO,
+    )
     if capture_of(source) == "di-passive":
         low, high = _span(di_load_ohm(DI_RATIO, [wiring.load_ohm]) / 1000 for wiring in wirings)
-        basis = f"a {DI_RATIO:g}:1 DI (assumed) into all inputs together; an active DI shows at least {ACTIVE_DI_OHM / 1000:g} kohm"
+        basis = (
+            f"a {DI_RATIO:g}:1 DI (assumed) into all inputs together; an active DI shows at least"
+            f" {ACTIVE_DI_OHM / 1000:g} kohm"
+        )
         yield Figure("di-load", "Load that the instrument sees through the DI", low, high, "kohm", basis, careful=True)
 
 
@@ -124,7 +152,8 @@ def _phantom(line: Line, source: Source, wirings: tuple[Wiring, ...], facts: Fac
     basis = f"48 V through 6.81 kohm a leg, {_range(currents)} mA ({stated})"
     if off:
         basis += (
-            f"; the low end where {count_of(off, 'other desk')} with 48 V off ties the pins to 0 V through its resistors, which depends on its switch"
+            f"; the low end where {count_of(off, 'other desk')} with 48 V off ties the pins to 0 V through its"
+            " resistors, which depends on its switch"
         )
     yield Figure("phantom-volt", "48 V supply, measured at the microphone", low, high, "V", basis, careful=bool(off))
 
@@ -150,7 +179,9 @@ def _phantom_in_all(lines: tuple[Line, ...], facts: Facts) -> Figure:
         f", {unknown} of them not stated and taken at {_range(PHANTOM_MA)} mA" if unknown else ""
     )
     basis += (
-        f"; the band's mixer gives {budget:g} mA in all (stated)" if budget is not None else "; how much the band's mixer gives in all is not stated"
+        f"; the band's mixer gives {budget:g} mA in all (stated)"
+        if budget is not None
+        else "; how much the band's mixer gives in all is not stated"
     )
     return Figure(
         "phantom-in-all",
@@ -164,7 +195,11 @@ def _phantom_in_all(lines: tuple[Line, ...], facts: Facts) -> Figure:
 
 
 def _level(line: Line, source: Source, wirings: tuple[Wiring, ...], facts: Facts) -> Iterator[Figure]:
-    out = next((out for out in facts.rig.mixer.outs if out.key == line.path.output), None) if from_our_mixer(line) else None
+    out = (
+        next((out for out in facts.rig.mixer.outs if out.key == line.path.output), None)
+        if from_our_mixer(line)
+        else None
+    )
     stated = out.max_dbu if out is not None else source.max_dbu
     if stated is None and line.level != "line":
         return
@@ -191,21 +226,36 @@ def _cable(line: Line, source: Source, wirings: tuple[Wiring, ...], facts: Facts
         return
     capacitance_pf = loom.length_m * CABLE_PF_PER_M
     low, high = _span(corner_hz(wiring.behind_box_ohm, None, capacitance_pf) / 1000 for wiring in wirings)
-    basis = f"source {ends_of(line, source, facts).source}; {loom.length_m:g} m of loom at {CABLE_PF_PER_M:g} pF/m (usual, not stated)"
+    basis = (
+        f"source {ends_of(line, source, facts).source}; {loom.length_m:g} m of loom at {CABLE_PF_PER_M:g} pF/m (usual,"
+        " not stated)"
+    )
     basis += "; the microphone's own cable and the house's multicore lower it further"
-    yield Figure("cable-corner", "Top end at the stage box, 3 dB down", low, high, "kHz", basis, careful=low * 1000 < AUDIBLE_HZ)
+    yield Figure(
+        "cable-corner", "Top end at the stage box, 3 dB down", low, high, "kHz", basis, careful=low * 1000 < AUDIBLE_HZ
+    )
 
 
 def _delay(line: Line, lines: tuple[Line, ...], facts: Facts) -> Iterator[Figure]:
     latency = facts.rig.mixer.latency_ms
     if latency is None or not from_our_mixer(line):
         return
-    yield Figure("latency", "Delay through the band's mixer", latency, latency, "ms", "as the rig states; the house desk's own comes on top")
+    yield Figure(
+        "latency",
+        "Delay through the band's mixer",
+        latency,
+        latency,
+        "ms",
+        "as the rig states; the house desk's own comes on top",
+    )
     family = _family(line, facts)
     others = [other for other in lines if other.dry and not from_our_mixer(other) and _family(other, facts) & family]
     notch = first_comb_hz([0.0, latency]) if others else None
     if notch is not None:
-        basis = f"with {others[0].label}, which picks up the same sound without that delay; the notches repeat at 3, 5, 7 ... times this"
+        basis = (
+            f"with {others[0].label}, which picks up the same sound without that delay; the notches repeat at 3, 5, 7"
+            " ... times this"
+        )
         yield Figure("first-comb", "First notch where both are in the mix", notch, notch, "Hz", basis, careful=True)
 
 

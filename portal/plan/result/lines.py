@@ -22,7 +22,14 @@ MIC_INPUT_DBU = 10.0
 
 MARGIN_DB = 3.0
 
-CAPTURE_WORDS = {"mic": "mic", "di": "DI", "di-passive": "DI, passive", "di-active": "DI, active", "line": "line", "wireless": "wireless receiver"}
+CAPTURE_WORDS = {
+    "mic": "mic",
+    "di": "DI",
+    "di-passive": "DI, passive",
+    "di-active": "DI, active",
+    "line": "line",
+    "wireless": "wireless receiver",
+}
 
 
 STRIP_LETTERS = 12
@@ -71,14 +78,16 @@ def _line(one: Numbered, partners: dict[tuple[str, str], int], facts: Facts, squ
         lift="if it hums" if sent.output is not None and sent.output.lift and sent.output.kind == "isolated" else "",
         polarity="flip" if role_of(first) is Role.SNARE and first.position == "bottom" and alone else "normal",
         dry=sent.kind in ("split", "direct-out") or sent.kind in BESIDE_THE_LOOM,
-        note="; ".join(dict.fromkeys(note for note in (_one_half(sent), *(source.note for source in sent.sources)) if note)),
+        note="; ".join(
+            dict.fromkeys(note for note in (_one_half(sent), *(source.note for source in sent.sources)) if note)
+        ),
         because=_because(sent, facts, squeeze),
     )
 
 
 def strip_name(label: str) -> str:
-    """What the strip says where the band wrote nothing: its label in capitals. Where that is too long, the vowels inside the longest words go
-    first; short words at the end (a number, a side) stay, or two lines would read alike.
+    """What the strip says where the band wrote nothing: its label in capitals. Where that is too long, the vowels
+    inside the longest words go first; short words at the end (a number, a side) stay, or two lines would read alike.
     """
     words = label.partition(" (")[0].upper().split()
     if len(" ".join(words)) <= STRIP_LETTERS:
@@ -98,9 +107,11 @@ def _path(sent: Sent) -> Path:
         output = f"{sent.output.kind} output {sent.output.key}".strip() if sent.output else ""
         return Path(sent.kind, sent.splitter.key, sent.splitter.name or sent.splitter.key, sent.way, output)
     if sent.out is not None:
-        name = {"direct-out": "direct out", "processed-direct-out": "direct out, processed", "left-right-mix": "left/right mix"}.get(
-            sent.kind, "group"
-        )
+        name = {
+            "direct-out": "direct out",
+            "processed-direct-out": "direct out, processed",
+            "left-right-mix": "left/right mix",
+        }.get(sent.kind, "group")
         return Path(sent.kind, "mixer", "to mono" if sent.group == "to-mono" else name, None, sent.out.key)
     if sent.kind == "digital-link":
         return Path(sent.kind, "mixer", "digital link", None, "")
@@ -110,13 +121,19 @@ def _path(sent: Sent) -> Path:
 
 
 def _gain_owner(sent: Sent) -> str:
-    if sent.out is not None or sent.kind == "digital-link" or (sent.splitter is not None and sent.splitter.kind == "active"):
+    if (
+        sent.out is not None
+        or sent.kind == "digital-link"
+        or (sent.splitter is not None and sent.splitter.kind == "active")
+    ):
         return "band"
     return "house" if sent.kind == "straight" else "each"
 
 
 def _phantom(sent: Sent) -> str:
-    """Who feeds 48 V to what stands on this line's tail. An output of the band's mixer must get none, whatever its sources need."""
+    """Who feeds 48 V to what stands on this line's tail. An output of the band's mixer must get none, whatever its
+    sources need.
+    """
     if sent.out is not None or sent.kind == "digital-link":
         return "none"
     needs = {needs_phantom(source) for source in sent.sources}
@@ -139,7 +156,11 @@ def _pad(sent: Sent, level: str, facts: Facts) -> int:
 
 def _one_half(sent: Sent) -> str:
     """What to write on a line that carries one half of an electrical pair; a microphone of two stands for itself."""
-    return f"one leg alone: {sent.without.label} is not on this line" if sent.without and _alone_rule(sent) == "one-leg-alone" else ""
+    return (
+        f"one leg alone: {sent.without.label} is not on this line"
+        if sent.without and _alone_rule(sent) == "one-leg-alone"
+        else ""
+    )
 
 
 def _alone_rule(sent: Sent) -> str:
@@ -156,7 +177,11 @@ def _alone_rule(sent: Sent) -> str:
 def _because(sent: Sent, facts: Facts, squeeze: Squeeze) -> tuple[Reason, ...]:
     """The way it travels, and what was given up for it where something was."""
     reasons = [_path_reason(sent, facts, squeeze)]
-    gave_up = sent.step and not sent.step.endswith(("direct-out", "digital-link")) and (sent.kind != "left-right-mix" or squeeze.words)
+    gave_up = (
+        sent.step
+        and not sent.step.endswith(("direct-out", "digital-link"))
+        and (sent.kind != "left-right-mix" or squeeze.words)
+    )
     if gave_up and reasons[0].key != sent.step:
         reasons.append(_step_reason(sent, facts, squeeze))
     return tuple(reasons)
@@ -168,7 +193,9 @@ def _path_reason(sent: Sent, facts: Facts, squeeze: Squeeze) -> Reason:
         splitter = sent.splitter
         output = "isolated output" if sent.output.kind == "isolated" else "direct output"
         label = sent.label
-        stated = Fact("splitter", f"{splitter.name or splitter.key}: {splitter.ways} ways, {output}s to the house", "rig")
+        stated = Fact(
+            "splitter", f"{splitter.name or splitter.key}: {splitter.ways} ways, {output}s to the house", "rig"
+        )
         parameters = {"label": label, "splitter": splitter.name or splitter.key, "way": str(sent.way), "output": output}
         return reason("own-line-through-the-splitter", parameters, (stated, facts.fact("who-mixes")))
     if sent.kind in ("direct-out", "processed-direct-out") and sent.out is not None:
@@ -181,11 +208,18 @@ def _path_reason(sent: Sent, facts: Facts, squeeze: Squeeze) -> Reason:
             "kind": "with the band's processing on it" if known else "counted as processed",
             "tap": "the band's mute, EQ and fader cut or change what the house hears" if known else tap,
         }
-        return reason(sent.kind, parameters, (Fact("output", f"{sent.out.key} is free, {tap}", "rig"), _splitters(facts)))
+        return reason(
+            sent.kind, parameters, (Fact("output", f"{sent.out.key} is free, {tap}", "rig"), _splitters(facts))
+        )
     if sent.kind == "left-right-mix" and sent.out is not None:
         cited = squeeze.facts or (facts.fact(_who_decided(facts)),)
         cause = _mix_cause(facts, squeeze)
-        parameters = {"label": sent.label, "members": named(source.label for source in sent.sources), "out": sent.out.key, "cause": cause}
+        parameters = {
+            "label": sent.label,
+            "members": named(source.label for source in sent.sources),
+            "out": sent.out.key,
+            "cause": cause,
+        }
         return reason("in-the-bands-mix", parameters, cited)
     if sent.out is not None:
         return _step_reason(sent, facts, squeeze)
@@ -204,21 +238,31 @@ def _beside_reason(sent: Sent, facts: Facts, squeeze: Squeeze) -> Reason:
     """Why a line runs beside the loom: over a digital link, into the house's splitter, or straight to the box."""
     first = sent.sources[0]
     if sent.kind == "digital-link":
-        stated = Fact("links", named(f"{link.standard}, {link.channels} channels" for link in facts.rig.mixer.links), "rig")
+        stated = Fact(
+            "links", named(f"{link.standard}, {link.channels} channels" for link in facts.rig.mixer.links), "rig"
+        )
         cause = squeeze.words.rstrip(".").partition("; ")[2] or "nothing cheaper is left"
         standard = named(link.standard for link in facts.rig.mixer.links) or "digital"
-        return reason("digital-link", {"label": first.label, "standard": standard, "cause": cause}, (stated, facts.fact("digital-link")))
+        return reason(
+            "digital-link",
+            {"label": first.label, "standard": standard, "cause": cause},
+            (stated, facts.fact("digital-link")),
+        )
     if sent.kind == "house-split":
         return reason("house-split", {"label": sent.label}, (facts.fact("house-split"),))
     house_mic = first.owner.mic == "house"
     ears = "the house's microphone may not run through it" if house_mic else "the band does not monitor it"
-    cited = (facts.fact("house-microphones-through-our-splitter"),) if house_mic else (Fact("goes", "house only", "rig"),)
+    cited = (
+        (facts.fact("house-microphones-through-our-splitter"),) if house_mic else (Fact("goes", "house only", "rig"),)
+    )
     return reason("straight-to-the-box", {"label": first.label, "ears": ears}, cited)
 
 
 def _who_decided(facts: Facts) -> str:
     """The question whose answer made it the band's own mix for everything."""
-    return "who-mixes" if facts.value("who-mixes") in ("band-from-stage", "bands-engineer-our-mixer") else "what-they-want"
+    return (
+        "who-mixes" if facts.value("who-mixes") in ("band-from-stage", "bands-engineer-our-mixer") else "what-they-want"
+    )
 
 
 def _mix_cause(facts: Facts, squeeze: Squeeze) -> str:
@@ -226,11 +270,17 @@ def _mix_cause(facts: Facts, squeeze: Squeeze) -> str:
         return squeeze.words.rstrip(".").partition("; ")[2] or "nothing else is left"
     if facts.value("who-mixes") == "band-from-stage":
         return "nobody from the house mixes"
-    return {"left-right-mix": "the engineer wants a left/right mix"}.get(str(facts.value("what-they-want")), "the mixing is done on the band's mixer")
+    return {"left-right-mix": "the engineer wants a left/right mix"}.get(
+        str(facts.value("what-they-want")), "the mixing is done on the band's mixer"
+    )
 
 
 def _splitters(facts: Facts) -> Fact:
-    return Fact("splitters", named(f"{one.name or one.key}, {one.ways} ways" for one in facts.rig.splitter) or "no splitter", "rig")
+    return Fact(
+        "splitters",
+        named(f"{one.name or one.key}, {one.ways} ways" for one in facts.rig.splitter) or "no splitter",
+        "rig",
+    )
 
 
 def _step_reason(sent: Sent, facts: Facts, squeeze: Squeeze) -> Reason:
@@ -271,7 +321,9 @@ def _kept_in_ears(source: Source) -> NotSent:
 def _given_up(source: Source, unit: Unit, facts: Facts, routing: Routing, squeeze: Squeeze) -> NotSent:
     alone = next((sent for sent in routing.lines if sent.without and sent.without.key == source.key), None)
     if alone:
-        return NotSent(source.key, source.label, "ears-only-tonight", alone.step, (_step_reason(alone, facts, squeeze),))
+        return NotSent(
+            source.key, source.label, "ears-only-tonight", alone.step, (_step_reason(alone, facts, squeeze),)
+        )
     step = routing.modes.get(unit.key, "").removeprefix("out|")
     where = "not-plugged" if step == "fail-over-out" or unit.house_only else "ears-only-tonight"
     first = next((other for other in routing.units if other.key == unit.first), None)
@@ -290,7 +342,12 @@ def _given_up(source: Source, unit: Unit, facts: Facts, routing: Routing, squeez
 
 def _heard(routing: Routing) -> str:
     """Where a part of the kit is still heard at the house."""
-    overheads = sum(role_of(source) is Role.OVERHEAD for line in routing.lines if line.kind != "left-right-mix" for source in line.sources)
+    overheads = sum(
+        role_of(source) is Role.OVERHEAD
+        for line in routing.lines
+        if line.kind != "left-right-mix"
+        for source in line.sources
+    )
     if overheads == 0:
         return "the room hears it from the stage"
     return "the overhead hears it" if overheads == 1 else "the overheads hear it"
@@ -318,7 +375,11 @@ def ear_inputs_of(facts: Facts, lines: tuple[Line, ...], routing: Routing) -> tu
             fed_by = "a tail of the house's splitter"
         else:
             fed_by = "straight in"
-        own_feed = fed_by == "straight in" if splitter is None else splitter.kind == "passive" and splitter.to_mixer == "direct"
+        own_feed = (
+            fed_by == "straight in"
+            if splitter is None
+            else splitter.kind == "passive" and splitter.to_mixer == "direct"
+        )
         phantom = "band" if needs_phantom(source) == "yes" and own_feed else "none"
         rows.append(EarInput(source.mixer_input, source.key, source.label, fed_by, phantom, line_of.get(source.key)))
     return tuple(sorted(rows, key=lambda row: (row.mixer_input is None, row.mixer_input or 0)))
@@ -327,5 +388,8 @@ def ear_inputs_of(facts: Facts, lines: tuple[Line, ...], routing: Routing) -> tu
 def ears_of(facts: Facts, routing: Routing) -> tuple[EarMix, ...]:
     """The in-ear mixes as they are tonight."""
     return tuple(
-        EarMix(ears.player, ears.width, ears.outs, ears.carried_by, to_mono="+".join(sorted(ears.outs)) in routing.folded) for ears in facts.rig.ears
+        EarMix(
+            ears.player, ears.width, ears.outs, ears.carried_by, to_mono="+".join(sorted(ears.outs)) in routing.folded
+        )
+        for ears in facts.rig.ears
     )

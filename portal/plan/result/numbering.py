@@ -1,7 +1,8 @@
 """Which desk channel, box socket and loom way each line gets.
 
-Conventional order; pairs on neighbours starting odd. Where a pair would start even, the next single line steps in front of it; a
-vocal does not leave the vocals for that, then the last single line before the pairs steps behind them (common practice, no source).
+Conventional order; pairs on neighbours starting odd. Where a pair would start even, the next single line steps in front
+of it; a vocal does not leave the vocals for that, then the last single line before the pairs steps behind them (common
+practice, no source).
 """
 
 from __future__ import annotations
@@ -11,7 +12,14 @@ from dataclasses import dataclass
 
 from portal.plan.input.facts import Facts
 from portal.plan.model import BESIDE_THE_LOOM, Lock, LoomWay, Spare
-from portal.plan.options.boxes import FIRST, HIGHEST_SOCKET, SECOND, channels_before_second, free_sockets, second_box_inputs
+from portal.plan.options.boxes import (
+    FIRST,
+    HIGHEST_SOCKET,
+    SECOND,
+    channels_before_second,
+    free_sockets,
+    second_box_inputs,
+)
 from portal.plan.result.agreed_channels import Block, keep_agreed
 from portal.plan.result.routing import Routing, Sent
 
@@ -28,7 +36,9 @@ class Numbered:
     loom: LoomWay | None
 
 
-def number(routing: Routing, facts: Facts, locks: Sequence[Lock] = ()) -> tuple[tuple[Numbered, ...], tuple[Spare, ...]]:
+def number(
+    routing: Routing, facts: Facts, locks: Sequence[Lock] = ()
+) -> tuple[tuple[Numbered, ...], tuple[Spare, ...]]:
     """Numbers for every line, and the loom ways left over."""
     boxes = _boxes(routing, facts)
     boxed = [sent for box in boxes for sent in box.lines]
@@ -40,8 +50,12 @@ def number(routing: Routing, facts: Facts, locks: Sequence[Lock] = ()) -> tuple[
         keep_agreed(channels, blocks, locks, every)
     else:
         standing = _standing(routing, boxed, boxes[0].sockets) if patching == "standing" and len(boxes) == 1 else None
-        channels = standing or {line: channel for box in boxes for line, channel in _place(_blocks(box.lines), box.channels()).items()}
-        keep_agreed(channels, _blocks(boxed), locks, [channel for box in boxes for channel in box.channels()], boxes[-1].before)
+        channels = standing or {
+            line: channel for box in boxes for line, channel in _place(_blocks(box.lines), box.channels()).items()
+        }
+        keep_agreed(
+            channels, _blocks(boxed), locks, [channel for box in boxes for channel in box.channels()], boxes[-1].before
+        )
     channels |= _linked(routing.lines, boxes, channels)
     places = _sockets(boxes, channels, soft=patching == "soft")
     ways, spare = _loom_ways(routing, boxed, places)
@@ -54,7 +68,9 @@ def number(routing: Routing, facts: Facts, locks: Sequence[Lock] = ()) -> tuple[
 
 @dataclass(frozen=True)
 class _Box:
-    """One stage box with the lines that the solver sent there. ``before``: the desk channels before the one of its socket 1."""
+    """One stage box with the lines that the solver sent there. ``before``: the desk channels before the one of its
+    socket 1.
+    """
 
     name: str
     sockets: Sequence[int]
@@ -76,16 +92,23 @@ def _boxes(routing: Routing, facts: Facts) -> list[_Box]:
     there = _last(through, routing.lines_at_second) | _last(beside, routing.inputs_at_second - routing.lines_at_second)
     return [
         _Box(FIRST, free_sockets(facts), 0, [sent for sent in boxed if id(sent) not in there]),
-        _Box(SECOND, range(1, inputs + 1), channels_before_second(facts), [sent for sent in boxed if id(sent) in there]),
+        _Box(
+            SECOND, range(1, inputs + 1), channels_before_second(facts), [sent for sent in boxed if id(sent) in there]
+        ),
     ]
 
 
 def _last(lines: Sequence[Sent], count: int) -> set[int]:
-    """So many lines from the end of the list, pairs whole; where only pairs are left for one more line, one is parted."""
+    """So many lines from the end of the list, pairs whole; where only pairs are left for one more line, one is
+    parted.
+    """
 
     def fills(blocks: Sequence[Block], needed: int) -> bool:
         singles = sum(len(block) == 1 for block in blocks)
-        return any((needed - taken) % 2 == 0 and (needed - taken) // 2 <= len(blocks) - singles for taken in range(min(singles, needed) + 1))
+        return any(
+            (needed - taken) % 2 == 0 and (needed - taken) // 2 <= len(blocks) - singles
+            for taken in range(min(singles, needed) + 1)
+        )
 
     blocks = _blocks(lines)
     if not fills(blocks, count):
@@ -102,7 +125,11 @@ def _last(lines: Sequence[Sent], count: int) -> set[int]:
 def _sockets(boxes: Sequence[_Box], channels: Mapping[int, int], *, soft: bool) -> dict[int, tuple[str, int]]:
     """Box and socket of each line: where the desk patches softly one to one by way number, else as the channels say."""
     if soft:
-        return {id(sent): (box.name, box.sockets[index]) for box in boxes for index, sent in enumerate(sorted(box.lines, key=_way_order))}
+        return {
+            id(sent): (box.name, box.sockets[index])
+            for box in boxes
+            for index, sent in enumerate(sorted(box.lines, key=_way_order))
+        }
     places = {}
     for sent in (sent for box in boxes for sent in box.lines):
         channel = channels[id(sent)]
@@ -112,7 +139,9 @@ def _sockets(boxes: Sequence[_Box], channels: Mapping[int, int], *, soft: bool) 
 
 
 def _linked(lines: Sequence[Sent], boxes: Sequence[_Box], taken: Mapping[int, int]) -> dict[int, int]:
-    """Channels of what comes over a digital link: a bank of its own, behind the box's sockets as far as their number is known."""
+    """Channels of what comes over a digital link: a bank of its own, behind the box's sockets as far as their number is
+    known.
+    """
     known = [channel for box in boxes if len(box.sockets) < HIGHEST_SOCKET for channel in box.channels()]
     behind = max([*taken.values(), *known], default=0)
     linked = [sent for sent in lines if sent.kind == "digital-link"]
@@ -121,7 +150,9 @@ def _linked(lines: Sequence[Sent], boxes: Sequence[_Box], taken: Mapping[int, in
 
 
 def _standing(routing: Routing, boxed: Sequence[Sent], sockets: Sequence[int]) -> dict[int, int] | None:
-    """Channels as the whole list would have them, gaps left where something stays out; ``None`` where the sockets do not go that far."""
+    """Channels as the whole list would have them, gaps left where something stays out; ``None`` where the sockets do
+    not go that far.
+    """
     whole = [
         tuple(
             Sent((leg,), leg.label, "", (unit.order, rank, leg_rank), pair=unit.key if unit.width > 1 else "")
@@ -187,13 +218,19 @@ def _way_order(sent: Sent) -> tuple[int, str, int, tuple[int, int, int]]:
     return (1, "", 0, sent.order)
 
 
-def _loom_ways(routing: Routing, lines: Sequence[Sent], places: Mapping[int, tuple[str, int]]) -> tuple[dict[int, LoomWay], tuple[Spare, ...]]:
+def _loom_ways(
+    routing: Routing, lines: Sequence[Sent], places: Mapping[int, tuple[str, int]]
+) -> tuple[dict[int, LoomWay], tuple[Spare, ...]]:
     taken: dict[int, LoomWay] = {}
     spare: list[Spare] = []
     by_socket = [sent for sent in sorted(lines, key=lambda sent: places[id(sent)]) if sent.kind not in BESIDE_THE_LOOM]
     for second in (False, True):
         looms = [loom for loom in routing.looms if (loom.key in routing.to_second) == second]
-        ways = [LoomWay(loom.key, loom.name or loom.key, way, loom.house_end) for loom in looms for way in range(1, loom.ways + 1)]
+        ways = [
+            LoomWay(loom.key, loom.name or loom.key, way, loom.house_end)
+            for loom in looms
+            for way in range(1, loom.ways + 1)
+        ]
         through = [sent for sent in by_socket if (places[id(sent)][0] == SECOND) == second]
         taken |= {id(sent): way for sent, way in zip(through, ways, strict=False)}
         spare += [Spare(way.key, way.name, way.way) for way in ways[len(through) :]]

@@ -17,18 +17,32 @@ TURN_ROUNDS_PER_RETURN = 2
 
 PAIR_TRANSFORMERS = 2
 
-CAPTURED_BY = {"di-active": "DI, active", "di-passive": "DI, passive", "di": "DI", "mic": "microphone", "wireless": "wireless microphone"}
+CAPTURED_BY = {
+    "di-active": "DI, active",
+    "di-passive": "DI, passive",
+    "di": "DI",
+    "mic": "microphone",
+    "wireless": "wireless microphone",
+}
 """How a source is picked up -> what has to be there for it."""
 
 _FOR_EACH = "one for each source that needs it"
-_WHY = {"di-active": _FOR_EACH, "di-passive": _FOR_EACH, "di": _FOR_EACH, "mic": "the band's own, the ears' included", "wireless": _FOR_EACH}
+_WHY = {
+    "di-active": _FOR_EACH,
+    "di-passive": _FOR_EACH,
+    "di": _FOR_EACH,
+    "mic": "the band's own, the ears' included",
+    "wireless": _FOR_EACH,
+}
 """What of these the band packs, in this order, and why."""
 
 
 def bring_and_leave(draft: Draft, returns: tuple[Return, ...]) -> tuple[tuple[Item, ...], tuple[Item, ...]]:
     """The band's pack list for this gig, each item with why."""
     rig, routing = draft.facts.rig, draft.routing
-    bring: list[Item] = [Item("in-ear rack", 1, "it feeds the ears" + (" and the audience" if draft.band_mixes else ""))]
+    bring: list[Item] = [
+        Item("in-ear rack", 1, "it feeds the ears" + (" and the audience" if draft.band_mixes else ""))
+    ]
     if draft.route is Route.OWN_PA and rig.mix.own_pa:
         bring.append(Item("the band's PA", 1, "the house has none"))
     leave: list[Item] = []
@@ -42,17 +56,27 @@ def bring_and_leave(draft: Draft, returns: tuple[Return, ...]) -> tuple[tuple[It
         name = f"{loom.name or loom.key}" + (f", {loom.length_m:g} m" if loom.length_m is not None else "")
         if any(one.key == loom.key for one in routing.looms):
             carried = sum(1 for line in draft.lines if line.loom and line.loom.key == loom.key)
-            box = "the stage box" if not routing.inputs_at_second else f"box {SECOND if loom.key in routing.to_second else FIRST}"
+            box = (
+                "the stage box"
+                if not routing.inputs_at_second
+                else f"box {SECOND if loom.key in routing.to_second else FIRST}"
+            )
             bring.append(Item(name, 1, f"{carried} lines to {box}"))
         else:
             leave.append(Item(name, 1, _unused_loom(draft) if draft.lines else "no line goes to a house desk"))
     bring += _small_things(draft, returns)
-    leave += [Item(source.label, 1, "for rehearsals only") for source in rig.source if goes_of(source) == "rehearsal-only"]
+    leave += [
+        Item(source.label, 1, "for rehearsals only") for source in rig.source if goes_of(source) == "rehearsal-only"
+    ]
     return tuple(bring), tuple(leave)
 
 
 def _unused_loom(draft: Draft) -> str:
-    return "the microphones go into the house's own splitter" if draft.route is Route.HOUSE_SPLIT else "the lines fit without it"
+    return (
+        "the microphones go into the house's own splitter"
+        if draft.route is Route.HOUSE_SPLIT
+        else "the lines fit without it"
+    )
 
 
 def _unused_splitter(draft: Draft) -> str:
@@ -62,7 +86,11 @@ def _unused_splitter(draft: Draft) -> str:
 
 
 def _small_things(draft: Draft, returns: tuple[Return, ...]) -> list[Item]:
-    mine = [source for source in draft.facts.rig.source if source.owner.mic == "band" and goes_of(source) != "rehearsal-only"]
+    mine = [
+        source
+        for source in draft.facts.rig.source
+        if source.owner.mic == "band" and goes_of(source) != "rehearsal-only"
+    ]
     counts = Counter(map(capture_of, mine))
     items = [Item(CAPTURED_BY[capture], counts[capture], why) for capture, why in _WHY.items() if counts[capture]]
     pads = sum(1 for line in draft.lines if line.pad_db)
@@ -99,7 +127,11 @@ def _lacking(draft: Draft, bit: str, needed: int) -> str:
 
 def _transformers(draft: Draft) -> int:
     if draft.facts.value("isolation") == "required":
-        return sum(1 for line in draft.lines if line.path.kind not in BESIDE_THE_LOOM and not line.path.output.startswith("isolated"))
+        return sum(
+            1
+            for line in draft.lines
+            if line.path.kind not in BESIDE_THE_LOOM and not line.path.output.startswith("isolated")
+        )
     mix = [line for line in draft.lines if line.path.kind == "left-right-mix"]
     return min(PAIR_TRANSFORMERS, len(mix))
 
@@ -116,16 +148,24 @@ def returns_of(facts: Facts, spare: tuple[Spare, ...]) -> tuple[tuple[Return, ..
     parts += [] if free else ["no mixer input is known to be free"]
     note = "; ".join([*parts, "48 V off on the input that receives it", "muted and limited in the ears until checked"])
     loom = LoomWay(way.loom, way.name, way.way, "") if way else None
-    talkback = Return("Talkback from the house", loom, free, TURN_ROUNDS_PER_RETURN if way else 0, note[0].upper() + note[1:])
+    talkback = Return(
+        "Talkback from the house", loom, free, TURN_ROUNDS_PER_RETURN if way else 0, note[0].upper() + note[1:]
+    )
     return (talkback,), spare[1:] if way else spare
 
 
 def rack_dies(lines: tuple[Line, ...], facts: Facts) -> RackDies:
-    """Which lines stay alive on the passive split, which lose 48 V, which go silent with the band's rack. Until a rig can say where its wireless
-    receivers take their power, the band's own are assumed to stand in the rack.
+    """Which lines stay alive on the passive split, which lose 48 V, which go silent with the band's rack. Until a rig
+    can say where its wireless receivers take their power, the band's own are assumed to stand in the rack.
     """
-    in_rack = {source.key for source in facts.rig.source if capture_of(source) == "wireless" and source.owner.mic == "band"}
-    passive = [line for line in lines if not (line.path.unit == "mixer" or (line.path.way is not None and line.gain_owner == "band"))]
+    in_rack = {
+        source.key for source in facts.rig.source if capture_of(source) == "wireless" and source.owner.mic == "band"
+    }
+    passive = [
+        line
+        for line in lines
+        if not (line.path.unit == "mixer" or (line.path.way is not None and line.gain_owner == "band"))
+    ]
     received = {line.line for line in passive if in_rack & set(line.sources)}
     silent = tuple(line.line for line in lines if line not in passive or line.line in received)
     lose = tuple(line.line for line in lines if line.line not in silent and line.phantom in ("band", "splitter"))
@@ -136,7 +176,10 @@ def rack_dies(lines: tuple[Line, ...], facts: Facts) -> RackDies:
         if numbers:
             parts.append(f"{words}: desk {_channels(channel[number] for number in numbers)}")
     if received:
-        parts.append(f"Assumed: the wireless receivers on desk {_channels(channel[number] for number in received)} stand in the band's rack")
+        parts.append(
+            f"Assumed: the wireless receivers on desk {_channels(channel[number] for number in received)} stand in the"
+            " band's rack"
+        )
     return RackDies(alive, lose, silent, ". ".join(parts) + "." if parts else "Nothing goes to the house.")
 
 

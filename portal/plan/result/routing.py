@@ -23,8 +23,8 @@ SUBMIX_ORDER = 505
 
 @dataclass(frozen=True)
 class Sent:
-    """One line before it is numbered. ``side`` is L, R or empty; two lines with the same ``pair`` are stereo partners. ``without`` is the other half
-    of a pair of which this line carries one half alone.
+    """One line before it is numbered. ``side`` is L, R or empty; two lines with the same ``pair`` are stereo partners.
+    ``without`` is the other half of a pair of which this line carries one half alone.
     """
 
     sources: tuple[Source, ...]
@@ -47,8 +47,8 @@ class Sent:
 class Routing:
     """Lines, what became of each unit (by key: the pick's mode), and the things that are carried or changed for it.
 
-    ``splitters``: those in the path tonight, as ``splitters_in_path`` says. ``to_second``: keys of the looms that run to the second box.
-    ``inputs_at_second`` of the lines go there, ``lines_at_second`` of those by loom or cable.
+    ``splitters``: those in the path tonight, as ``splitters_in_path`` says. ``to_second``: keys of the looms that run
+    to the second box. ``inputs_at_second`` of the lines go there, ``lines_at_second`` of those by loom or cable.
     """
 
     lines: tuple[Sent, ...]
@@ -64,18 +64,22 @@ class Routing:
 
 
 def read_back(columns: Columns, solution: Solution) -> Routing:
-    """Turn the chosen picks into lines; ways and outputs that were only counted are now named, lowest number first in the rig's order."""
+    """Turn the chosen picks into lines; ways and outputs that were only counted are now named, lowest number first in
+    the rig's order.
+    """
     reader = _Reader(columns, solution)
     return reader.routing()
 
 
 def splitters_in_path(facts: Facts, lines: tuple[Sent, ...]) -> tuple[Splitter, ...]:
-    """The splitters that sources are plugged through tonight: what is bolted into the rack, and carried ones that a line runs through. The house's
-    own by-passes all.
+    """The splitters that sources are plugged through tonight: what is bolted into the rack, and carried ones that a
+    line runs through. The house's own by-passes all.
     """
     used = {line.splitter.key for line in lines if line.splitter is not None}
     by_passed = facts.value("house-split") == "yes"
-    return tuple(splitter for splitter in facts.rig.splitter if splitter.key in used or (splitter.built_in and not by_passed))
+    return tuple(
+        splitter for splitter in facts.rig.splitter if splitter.key in used or (splitter.built_in and not by_passed)
+    )
 
 
 def mono_label(label: str) -> str:
@@ -102,11 +106,15 @@ class _Reader:
         return [way for way in range(1, splitter.ways + 1) if way not in taken]
 
     def _outs(self) -> list[Out]:
-        """Free outputs, plain ones first so that busses leave the unprocessed taps to direct outs; an ear mix gone mono frees its second output."""
+        """Free outputs, plain ones first so that busses leave the unprocessed taps to direct outs; an ear mix gone mono
+        frees its second output.
+        """
         mixer = self.rig.mixer
         main = [out for out in mixer.outs if out.use == "main"]
         free = sorted((out for out in mixer.outs if out.use == "free"), key=lambda out: out.unprocessed)
-        freed_keys = {ears.outs[-1] for ears in self.rig.ears if len(ears.outs) > 1 and "+".join(sorted(ears.outs)) in self.folded}
+        freed_keys = {
+            ears.outs[-1] for ears in self.rig.ears if len(ears.outs) > 1 and "+".join(sorted(ears.outs)) in self.folded
+        }
         return [*main, *free, *(out for out in mixer.outs if out.key in freed_keys)]
 
     def routing(self) -> Routing:
@@ -128,7 +136,9 @@ class _Reader:
             self.modes,
             self.columns.units,
             self.folded,
-            tuple(sorted((loom for loom in self.rig.loom if loom.key in carried), key=lambda loom: (-loom.ways, loom.key))),
+            tuple(
+                sorted((loom for loom in self.rig.loom if loom.key in carried), key=lambda loom: (-loom.ways, loom.key))
+            ),
             sum(self.counts.get(index, 0) for index in columns.loose_picks.values()),
             splitters_in_path(columns.facts, ordered_lines),
             frozenset(key for key, box in carried.items() if box == SECOND),
@@ -146,7 +156,17 @@ class _Reader:
         if what == "mono" and how == "bus":
             out = self._take(unprocessed=False)
             step = _mono_step_of(self, unit)
-            return [Sent(unit.legs, mono_label(unit.lead_leg.label), "group", (*order, 0), out=out, step=step, group="to-mono")]
+            return [
+                Sent(
+                    unit.legs,
+                    mono_label(unit.lead_leg.label),
+                    "group",
+                    (*order, 0),
+                    out=out,
+                    step=step,
+                    group="to-mono",
+                )
+            ]
         if what == "mono":
             line = self._leg(unit, unit.lead_leg, how, "", order)
             return [replace(line, pair="", side="", step=_mono_step_of(self, unit), without=unit.legs[1])]
@@ -180,7 +200,15 @@ class _Reader:
 
     def _leg(self, unit: Unit, leg: Source, how: str, side: str, order: tuple[int, int]) -> Sent:
         pair = unit.key if side else ""
-        base = Sent((leg,), leg.label, "straight", (*order, "LR".find(side)), side, pair, vocal=unit.role in (Role.BACKING, Role.LEAD))
+        base = Sent(
+            (leg,),
+            leg.label,
+            "straight",
+            (*order, "LR".find(side)),
+            side,
+            pair,
+            vocal=unit.role in (Role.BACKING, Role.LEAD),
+        )
         if how in BESIDE_THE_LOOM:
             return replace(base, kind=how, step=how if how == "digital-link" else "")
         if how.endswith("direct-out"):
@@ -190,10 +218,16 @@ class _Reader:
         splitter = self.splitters[key]
         wired = own_way(leg, self.splitters)
         way = self.spare_ways[key].pop(0) if wired is None else wired
-        return replace(base, kind="split", splitter=splitter, way=way, output=output_for(leg, splitter, self.columns.facts))
+        return replace(
+            base, kind="split", splitter=splitter, way=way, output=output_for(leg, splitter, self.columns.facts)
+        )
 
     def _take(self, *, unprocessed: bool) -> Out:
-        index = next((number for number, out in enumerate(self.outs) if out.unprocessed and out.use == "free"), 0) if unprocessed else 0
+        index = (
+            next((number for number, out in enumerate(self.outs) if out.unprocessed and out.use == "free"), 0)
+            if unprocessed
+            else 0
+        )
         if not unprocessed and self.outs and self.outs[0].use == "main":
             index = next((number for number, out in enumerate(self.outs) if out.use != "main"), 0)
         return self.outs.pop(index)
@@ -201,12 +235,20 @@ class _Reader:
     def _shared_lines(self, mode: str, name: str) -> list[Sent]:
         if mode == "group":
             members = self._members(name)
-            order = (SECTION_ORDER if name.startswith("section:") else GROUP_ORDER[name], min(self.rank[unit.key] for unit in members), 0)
+            order = (
+                SECTION_ORDER if name.startswith("section:") else GROUP_ORDER[name],
+                min(self.rank[unit.key] for unit in members),
+                0,
+            )
             step = {"percussion": "percussion-sum", "backing": "backing-sum", "guitars": "guitars-sum"}.get(name, name)
             step = "section-sum" if name.startswith("section:") else step
             sources = tuple(leg for unit in members for leg in unit.legs)
             out = self._take(unprocessed=False)
-            return [Sent(sources, _group_label(name), "group", order, out=out, step=step, group=name, vocal=name == "backing")]
+            return [
+                Sent(
+                    sources, _group_label(name), "group", order, out=out, step=step, group=name, vocal=name == "backing"
+                )
+            ]
         if mode == "kit-pair":
             sources = tuple(leg for unit in self._members("kit-pair") for leg in unit.legs)
             sides = ("",) if self.columns.mono_pa else ("L", "R")
@@ -266,5 +308,10 @@ def _mono_step_of(reader: _Reader, unit: Unit) -> str:
 
 
 def _group_label(name: str) -> str:
-    words = {"percussion": "Percussion", "backing": "BVs", "guitars": "Guitars", "keyboards-with-playback": "Keys and tracks"}
+    words = {
+        "percussion": "Percussion",
+        "backing": "BVs",
+        "guitars": "Guitars",
+        "keyboards-with-playback": "Keys and tracks",
+    }
     return f"{words.get(name) or name.removeprefix('section:').capitalize()} (sum)"

@@ -1,7 +1,7 @@
 """A stage as people draw it: size and places in metres, and how long a cable between two places has to be.
 
-Places are (x, y): metres right of centre as a performer sees it who faces the audience, and metres from the front edge. Nothing here decides
-about routing; the plan is the same on every stage.
+Places are (x, y): metres right of centre as a performer sees it who faces the audience, and metres from the front edge.
+Nothing here decides about routing; the plan is the same on every stage.
 """
 
 from __future__ import annotations
@@ -28,9 +28,23 @@ SLACK_PART, SLACK_LEAST_M = 0.1, 2.0
 """Slack of a cable: a tenth of its way and at least two metres (common practice, no source)."""
 
 CLOSE_M = 3.0
-"""Between places that are this close a loom runs straight over; farther ones are joined along the edges (common practice, no source)."""
+"""Between places that are this close a loom runs straight over; farther ones are joined along the edges (common
+practice, no source).
+"""
 
-DRUMS = frozenset({Role.KICK, Role.SNARE, Role.HAT, Role.RIDE, Role.RACK_TOM, Role.FLOOR_TOM, Role.OVERHEAD, Role.KIT, Role.ELECTRONIC_KIT})
+DRUMS = frozenset(
+    {
+        Role.KICK,
+        Role.SNARE,
+        Role.HAT,
+        Role.RIDE,
+        Role.RACK_TOM,
+        Role.FLOOR_TOM,
+        Role.OVERHEAD,
+        Role.KIT,
+        Role.ELECTRONIC_KIT,
+    }
+)
 
 MOST_M = 60.0
 """Widest and deepest stage that can be drawn."""
@@ -51,7 +65,9 @@ class Stage:
 
 @dataclass(frozen=True)
 class Person:
-    """A player and where they stand; ``sources`` with the place of each. ``""`` is whoever plays what no player is named for."""
+    """A player and where they stand; ``sources`` with the place of each. ``""`` is whoever plays what no player is
+    named for.
+    """
 
     name: str
     at: Point
@@ -61,7 +77,9 @@ class Person:
 
 @dataclass(frozen=True)
 class Placed:
-    """A stage with every place filled in. ``assumed`` names what nobody said: width, depth, box, rack, power, up-and-down."""
+    """A stage with every place filled in. ``assumed`` names what nobody said: width, depth, box, rack, power,
+    up-and-down.
+    """
 
     width_m: float
     depth_m: float
@@ -74,13 +92,21 @@ class Placed:
 
 
 def placed(stage: Stage, rig: Rig, box_place: str = "") -> Placed:
-    """Every place of a gig's stage. ``box_place`` is the house's answer to where the stage box is, empty where there is none."""
+    """Every place of a gig's stage. ``box_place`` is the house's answer to where the stage box is, empty where there is
+    none.
+    """
     width, depth = stage.width_m or WIDTH_M, stage.depth_m or DEPTH_M
     box = stage.box or _box(box_place, width, depth)
-    # The rack stands near the box, a long step towards the back and the middle; the outlet at the back, beside a rack that stands there.
+    # The rack stands near the box, a long step towards the back and the middle; the outlet at the back, beside a rack
+    # that stands there.
     rack = stage.rack or _inside((box[0] - (_sign(box[0]) or 1) * 1.0, box[1] + 1.0), width, depth)
     power = stage.power or _inside((rack[0] + (rack[1] >= depth) * _sign(rack[0] - box[0]) * 1.0, depth), width, depth)
-    said = {"width": stage.width_m, "depth": stage.depth_m, "up-and-down": stage.up_and_down_m, "box": stage.box or box_place or None}
+    said = {
+        "width": stage.width_m,
+        "depth": stage.depth_m,
+        "up-and-down": stage.up_and_down_m,
+        "box": stage.box or box_place or None,
+    }
     said |= {"rack": stage.rack, "power": stage.power}
     return Placed(
         width,
@@ -159,8 +185,8 @@ def _sign(x: float) -> float:
 
 
 def route(start: Point, end: Point, width: float, depth: float, *, across: bool = False) -> tuple[Point, ...]:
-    """The way of a cable, turning at right angles only: straight over where the ends are close or ``across`` says so, else along the sides
-    and the back. The front edge is where people look and step.
+    """The way of a cable, turning at right angles only: straight over where the ends are close or ``across`` says so,
+    else along the sides and the back. The front edge is where people look and step.
     """
     straight = (start, (start[0], end[1]), end)
     if across or _run(straight) <= CLOSE_M:
@@ -204,8 +230,8 @@ def _run(points: tuple[Point, ...]) -> float:
 
 @dataclass(frozen=True)
 class Cable:
-    """How long a cable has to be, in metres: its way along the floor, up and down at both ends, and slack; ``needed_m`` is all of it, rounded up
-    to a tenth.
+    """How long a cable has to be, in metres: its way along the floor, up and down at both ends, and slack; ``needed_m``
+    is all of it, rounded up to a tenth.
     """
 
     way: tuple[Point, ...]

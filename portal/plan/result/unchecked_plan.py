@@ -15,7 +15,9 @@ from portal.plan.result.routing import Routing, Sent
 
 @dataclass(frozen=True)
 class Draft:
-    """Facts, route, routing and finished lines. ``numbered[i]`` is what ``lines[i]`` was made from; ``proven`` as the solver reported."""
+    """Facts, route, routing and finished lines. ``numbered[i]`` is what ``lines[i]`` was made from; ``proven`` as the
+    solver reported.
+    """
 
     facts: Facts
     route: Route
@@ -40,10 +42,17 @@ class Draft:
 
 
 def inputs(lines: Iterable[Line]) -> str:
-    """Where lines arrive at the house: "stage box input 3", "stage box inputs 3, 9-11" or "stage box inputs A 3 and B 1-4"."""
+    """Where lines arrive at the house: "stage box input 3", "stage box inputs 3, 9-11" or "stage box inputs A 3 and B
+    1-4".
+    """
     found = {(line.box, line.box_socket) for line in lines if line.box_socket is not None}
-    by_box = {box: write_numbers(tuple(sorted(socket for name, socket in found if name == box))) for box in sorted({box for box, _ in found})}
-    return ("stage box input " if len(found) == 1 else "stage box inputs ") + named(f"{box} {numbers}".strip() for box, numbers in by_box.items())
+    by_box = {
+        box: write_numbers(tuple(sorted(socket for name, socket in found if name == box)))
+        for box in sorted({box for box, _ in found})
+    }
+    return ("stage box input " if len(found) == 1 else "stage box inputs ") + named(
+        f"{box} {numbers}".strip() for box, numbers in by_box.items()
+    )
 
 
 def places(lines: Iterable[Line]) -> str:
@@ -51,7 +60,9 @@ def places(lines: Iterable[Line]) -> str:
     every = tuple(lines)
     boxed = [line for line in every if line.box_socket is not None]
     linked = named(line.label for line in every if line.box_socket is None)
-    return " and ".join(part for part in (inputs(boxed) if boxed else "", f"{linked} over the digital link" if linked else "") if part)
+    return " and ".join(
+        part for part in (inputs(boxed) if boxed else "", f"{linked} over the digital link" if linked else "") if part
+    )
 
 
 def named(labels: Iterable[str]) -> str:

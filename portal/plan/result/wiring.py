@@ -12,10 +12,20 @@ from math import inf, log10
 from portal.plan.input.facts import Facts
 from portal.plan.input.rig import Source
 from portal.plan.model import BESIDE_THE_LOOM, Line
-from portal.plan.result.signal import WINDING_OHM, isolated_leg_ohm, isolated_split_db, loading_loss_db, parallel_ohm, reflected_ohm, u_pad_ohm
+from portal.plan.result.signal import (
+    WINDING_OHM,
+    isolated_leg_ohm,
+    isolated_split_db,
+    loading_loss_db,
+    parallel_ohm,
+    reflected_ohm,
+    u_pad_ohm,
+)
 
 MICROPHONE_OHM = (150.0, 200.0)
-"""Output impedance of microphones and DIs where the rig says nothing (Self, Small Signal Audio Design, Microphone Preamplifiers)."""
+"""Output impedance of microphones and DIs where the rig says nothing (Self, Small Signal Audio Design, Microphone
+Preamplifiers).
+"""
 
 OUTPUT_OHM = (50.0, 600.0)
 """Output impedance of line outputs (common practice, no source)."""
@@ -45,12 +55,16 @@ class Ohms:
 
     def __str__(self) -> str:
         """As an engineer reads it."""
-        return " to ".join(f"{value:g}" for value in self.values) + (" ohm (stated)" if self.stated else " ohm (usual, not stated)")
+        return " to ".join(f"{value:g}" for value in self.values) + (
+            " ohm (stated)" if self.stated else " ohm (usual, not stated)"
+        )
 
 
 @dataclass(frozen=True)
 class Ends:
-    """The impedances of a line. ``band`` is ``None`` where the band's mixer does not hang on it; ``further`` counts desks beside the house's own."""
+    """The impedances of a line. ``band`` is ``None`` where the band's mixer does not hang on it; ``further`` counts
+    desks beside the house's own.
+    """
 
     source: Ohms
     band: Ohms | None
@@ -60,7 +74,9 @@ class Ends:
 
 @dataclass(frozen=True)
 class Wiring:
-    """One possible set of values. ``house_ohm`` is all that the house has in parallel; ``transformer`` lies loose in the leg to the house."""
+    """One possible set of values. ``house_ohm`` is all that the house has in parallel; ``transformer`` lies loose in
+    the leg to the house.
+    """
 
     source_ohm: float
     band_ohm: float | None
@@ -121,7 +137,9 @@ class Wiring:
         if self.house_isolated:
             leg = isolated_leg_ohm(self.source_ohm, own, self.isolated_ohm[1:])
         else:
-            leg = parallel_ohm([self.source_ohm, *own, *([reflected_ohm(self.isolated_ohm)] if self.isolated_ohm else [])])
+            leg = parallel_ohm(
+                [self.source_ohm, *own, *([reflected_ohm(self.isolated_ohm)] if self.isolated_ohm else [])]
+            )
         return parallel_ohm([leg + (2 * WINDING_OHM if self.transformer else 0.0), self.box_ohm])
 
     @property
@@ -164,14 +182,20 @@ def ends_of(line: Line, source: Source, facts: Facts) -> Ends:
     at_house = LINE_INPUT_OHM if line.level == "line" and facts.value("line-inputs") == "yes" else DESK_OHM
     return Ends(
         Ohms((float(stated),), stated=True) if stated else Ohms(usual, stated=False),
-        (Ohms((float(own),), stated=True) if own else Ohms(DESK_OHM, stated=False)) if splits_passively(line, facts) else None,
+        (
+            (Ohms((float(own),), stated=True) if own else Ohms(DESK_OHM, stated=False))
+            if splits_passively(line, facts)
+            else None
+        ),
         Ohms(at_house, stated=False),
         FURTHER_DESKS.get(str(facts.value("other-feeds")), 0),
     )
 
 
 def wirings_of(line: Line, source: Source, facts: Facts) -> tuple[Wiring, ...]:
-    """Every combination of the ends. Empty behind an active splitter: the source sees nothing but the splitter's own input."""
+    """Every combination of the ends. Empty behind an active splitter: the source sees nothing but the splitter's own
+    input.
+    """
     splitter = next((one for one in facts.rig.splitter if one.key == line.path.unit), None)
     if splitter is not None and splitter.kind == "active":
         return ()

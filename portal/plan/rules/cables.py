@@ -16,7 +16,12 @@ SPARE_FROM_INPUTS = 16
 """A spare line is planned from so many free inputs on (common practice, no source)."""
 
 
-@check("loom-too-short", Level.NOTES, "a loom that does not reach", "{looms} {verb} not reach the box at {distance} and {stay} at home")
+@check(
+    "loom-too-short",
+    Level.NOTES,
+    "a loom that does not reach",
+    "{looms} {verb} not reach the box at {distance} and {stay} at home",
+)
 def loom_too_short(draft: Draft) -> Iterable[Finding]:
     """A loom that is a metre short is no loom. Lengths are end to end, along the floor and up both ends."""
     usable = {loom.key for loom in usable_looms(draft.facts)}
@@ -40,7 +45,10 @@ def two_boxes(draft: Draft) -> Iterable[Finding]:
     """
     if not draft.routing.inputs_at_second:
         return
-    looms = [(loom.name or loom.key, SECOND if loom.key in draft.routing.to_second else FIRST) for loom in draft.routing.looms]
+    looms = [
+        (loom.name or loom.key, SECOND if loom.key in draft.routing.to_second else FIRST)
+        for loom in draft.routing.looms
+    ]
     parameters = {
         "first": _taken(draft, FIRST, "box-place"),
         "second": _taken(draft, SECOND, "second-box-place"),
@@ -65,7 +73,12 @@ def loose_cables(draft: Draft) -> Iterable[Finding]:
         yield Finding({"count": str(draft.routing.loose), "why": why_loose(draft)}, (draft.facts.fact("box-distance"),))
 
 
-@check("pads-short", Level.ASKS, "pads for line level", "Pads of 20 dB at microphone inputs: {needed} needed, on {inputs}; the band owns {owned}")
+@check(
+    "pads-short",
+    Level.ASKS,
+    "pads for line level",
+    "Pads of 20 dB at microphone inputs: {needed} needed, on {inputs}; the band owns {owned}",
+)
 def pads_short(draft: Draft) -> Iterable[Finding]:
     """An output at +18 dBu or more overloads a microphone input that takes about +10 dBu (both assumed until told). 20 dB is the common pad. Line inputs at
     the box, or the input's own pad, settle it.
@@ -77,18 +90,30 @@ def pads_short(draft: Draft) -> Iterable[Finding]:
         yield Finding({"inputs": inputs(lines), "needed": str(len(lines)), "owned": str(owned)}, facts)
 
 
-@check("isolation-not-met", Level.ASKS, "lines without a transformer", "The house would like isolated lines; no transformer on {inputs}")
+@check(
+    "isolation-not-met",
+    Level.ASKS,
+    "lines without a transformer",
+    "The house would like isolated lines; no transformer on {inputs}",
+)
 def isolation_not_met(draft: Draft) -> Iterable[Finding]:
     """Rack and desk on different supplies is where hum lives; a transformer in every line ends it. Other ground paths count too: common screens, a shielded
     network cable. A lift opens an audio shield only: never defeat the protective earth of mains equipment.
     """
     if draft.facts.value("isolation") == "wanted":
-        bare = [line for line in draft.lines if line.path.kind not in BESIDE_THE_LOOM and not line.path.output.startswith("isolated")]
+        bare = [
+            line
+            for line in draft.lines
+            if line.path.kind not in BESIDE_THE_LOOM and not line.path.output.startswith("isolated")
+        ]
         packed = [line for line in bare if has_transformer(line, draft.facts)]
         owned = draft.facts.rig.bits.get("isolating_transformer", 0)
         lines = [line for line in bare if line not in packed] if owned >= len(packed) else bare
         if lines:
-            yield Finding({"inputs": inputs(lines)}, (draft.facts.fact("isolation"), Fact("outputs", "direct, or from the band's mixer", "rig")))
+            yield Finding(
+                {"inputs": inputs(lines)},
+                (draft.facts.fact("isolation"), Fact("outputs", "direct, or from the band's mixer", "rig")),
+            )
 
 
 @check(
@@ -147,13 +172,19 @@ def spare_line(draft: Draft) -> Iterable[Finding]:
     if not draft.lines or free is None or free < SPARE_FROM_INPUTS or _gave_up(draft):
         return
     ways = {(line.loom.key, line.loom.way) for line in draft.lines if line.loom is not None}
-    spare = [(loom, way) for loom in draft.routing.looms for way in range(1, loom.ways + 1) if (loom.key, way) not in ways]
+    spare = [
+        (loom, way) for loom in draft.routing.looms for way in range(1, loom.ways + 1) if (loom.key, way) not in ways
+    ]
     spare = spare[draft.facts.value("talkback") == "yes" :]  # a return takes the first spare way
     used = {line.socket for line in draft.lines}
     second = second_box_inputs(draft.facts)
     for loom, way in spare:
         there = loom.key in draft.routing.to_second
-        names = [f"{SECOND} {number}" for number in range(1, second + 1)] if there else [str(number) for number in free_sockets(draft.facts)]
+        names = (
+            [f"{SECOND} {number}" for number in range(1, second + 1)]
+            if there
+            else [str(number) for number in free_sockets(draft.facts)]
+        )
         names = [f"{FIRST} {name}" for name in names] if second and not there else names
         socket = next((name for name in names if name not in used), None)
         if socket is not None:
@@ -169,7 +200,10 @@ def _gave_up(draft: Draft) -> bool:
 
 
 @check(
-    "ear-mix-gone-mono", Level.ASKS, "an ear mix to mono", "{players} {verb} tonight's ear mix in mono: it frees an output of the mixer for the house"
+    "ear-mix-gone-mono",
+    Level.ASKS,
+    "an ear mix to mono",
+    "{players} {verb} tonight's ear mix in mono: it frees an output of the mixer for the house",
 )
 def ear_mix_gone_mono(draft: Draft) -> Iterable[Finding]:
     """The player should hear of it before load-in, and the mix be made in mono at rehearsal."""

@@ -28,7 +28,8 @@ def gain_is_ours(draft: Draft) -> Iterable[Finding]:
     lines = [
         line
         for line in draft.lines
-        if line.gain_owner == "band" and line.path.kind in ("direct-out", "processed-direct-out", "split", "digital-link")
+        if line.gain_owner == "band"
+        and line.path.kind in ("direct-out", "processed-direct-out", "split", "digital-link")
     ]
     if lines:
         yield Finding({"places": places(lines)}, (_paths(lines),))
@@ -140,8 +141,12 @@ def engineer_on_our_mixer(draft: Draft) -> Iterable[Finding]:
     """
     if draft.route is Route.ON_OUR_MIXER:
         surfaces = draft.facts.rig.mixer.remote_surfaces
-        fallback = "somebody on stage keeps a second surface ready" if surfaces > 1 else "name who takes over from the stage"
-        yield Finding({"fallback": fallback}, (draft.facts.fact("what-they-want"), Fact("remote-surfaces", str(surfaces), "rig")))
+        fallback = (
+            "somebody on stage keeps a second surface ready" if surfaces > 1 else "name who takes over from the stage"
+        )
+        yield Finding(
+            {"fallback": fallback}, (draft.facts.fact("what-they-want"), Fact("remote-surfaces", str(surfaces), "rig"))
+        )
 
 
 @check("not-as-wished", Level.ASKS, "lines that are not dry", "The engineer wants every source dry; {labels} cannot be")
@@ -150,10 +155,17 @@ def not_as_wished(draft: Draft) -> Iterable[Finding]:
     if draft.facts.value("what-they-want") == "split-each-source":
         lines = [line for line in draft.lines if not line.dry]
         if lines:
-            yield Finding({"labels": named(line.label for line in lines)}, (draft.facts.fact("what-they-want"), _paths(lines)))
+            yield Finding(
+                {"labels": named(line.label for line in lines)}, (draft.facts.fact("what-they-want"), _paths(lines))
+            )
 
 
-@check("inseparable-pair", Level.NOTES, "a finished pair", "{labels} exist only as one finished stereo pair and cannot be had apart")
+@check(
+    "inseparable-pair",
+    Level.NOTES,
+    "a finished pair",
+    "{labels} exist only as one finished stereo pair and cannot be had apart",
+)
 def inseparable_pair(draft: Draft) -> Iterable[Finding]:
     """A looper or a playback machine with a finished stereo output has no single parts to send. A voice that also runs through it is sent dry as well only
     where its live signal can be kept out of the pair.
@@ -184,11 +196,20 @@ def engineer_without_a_pa(draft: Draft) -> Iterable[Finding]:
     """Until that is settled the plan takes the band's own PA and the band's own mix. Example: the house offers an engineer and thinks that the band brings
     the speakers, while the band thinks that the house does.
     """
-    if draft.facts.value("pa") == "none" and draft.facts.known("who-mixes") and draft.facts.value("who-mixes") != "band-from-stage":
+    if (
+        draft.facts.value("pa") == "none"
+        and draft.facts.known("who-mixes")
+        and draft.facts.value("who-mixes") != "band-from-stage"
+    ):
         yield Finding({}, (draft.facts.fact("pa"), draft.facts.fact("who-mixes")))
 
 
-@check("mixer-inputs-short", Level.BLOCKS, "more sources than mixer inputs", "The band's mixer has {inputs} inputs; {sources} sources go into it")
+@check(
+    "mixer-inputs-short",
+    Level.BLOCKS,
+    "more sources than mixer inputs",
+    "The band's mixer has {inputs} inputs; {sources} sources go into it",
+)
 def mixer_inputs_short(draft: Draft) -> Iterable[Finding]:
     """What does not reach the in-ear mixer is heard by nobody on stage. Leave something at home, let two sources that are never played together share an
     input, or bring a second box of inputs. Example: 24 inputs and 26 sources.
@@ -197,7 +218,8 @@ def mixer_inputs_short(draft: Draft) -> Iterable[Finding]:
     wanted = [source for source in draft.sources() if source.goes not in ("house-only", "rehearsal-only")]
     if inputs is not None and len(wanted) > inputs:
         yield Finding(
-            {"inputs": str(inputs), "sources": str(len(wanted))}, (Fact("mixer-inputs", str(inputs), "rig"), Fact("sources", str(len(wanted)), "rig"))
+            {"inputs": str(inputs), "sources": str(len(wanted))},
+            (Fact("mixer-inputs", str(inputs), "rig"), Fact("sources", str(len(wanted)), "rig")),
         )
 
 

@@ -23,7 +23,12 @@ def nothing_to_send(draft: Draft) -> Iterable[Finding]:
         yield Finding({}, (Fact("sources", f"{len(draft.sources())} in the rig, none for the house", "rig"),))
 
 
-@check("rack-power", Level.BLOCKS, "power for the band's rack", "There is no space or mains outlet for the band's rack near the box")
+@check(
+    "rack-power",
+    Level.BLOCKS,
+    "power for the band's rack",
+    "There is no space or mains outlet for the band's rack near the box",
+)
 def rack_power(draft: Draft) -> Iterable[Finding]:
     """The rack feeds the ears and most of the 48 V; without an outlet that stays on through the changeover there is no show. Another outlet, a longer loom,
     or another place for the rack settles it. Mains is for a competent, licensed electrician; stage supplies need RCD/GFCI protection.
@@ -66,7 +71,12 @@ def house_microphones_outside(draft: Draft) -> Iterable[Finding]:
         )
 
 
-@check("line-check-only", Level.NOTES, "no sound check", "{what}: the band pre-sets its rack off the stage; ears stay out until line check is done")
+@check(
+    "line-check-only",
+    Level.NOTES,
+    "no sound check",
+    "{what}: the band pre-sets its rack off the stage; ears stay out until line check is done",
+)
 def line_check_only(draft: Draft) -> Iterable[Finding]:
     """Without a sound check the first loud thing in an ear is a fault. Ears out until line check is done; mute, and 48 V off, before plugging."""
     if draft.facts.value("sound-check") in ("line-check", "none"):
@@ -89,8 +99,16 @@ def lock_not_kept(draft: Draft) -> Iterable[Finding]:
         line = next((line for line in draft.lines if lock.source in line.sources), None)
         if _kept(lock, line):
             continue
-        agreed = {"own-line": "a line of its own", "leave-out": "leaving it out"}.get(lock.value, f"desk channel {lock.value}")
-        shared = "it is on a line with others" if lock.resource == "send" else f"it comes on desk channel {line.desk_channel}" if line else ""
+        agreed = {"own-line": "a line of its own", "leave-out": "leaving it out"}.get(
+            lock.value, f"desk channel {lock.value}"
+        )
+        shared = (
+            "it is on a line with others"
+            if lock.resource == "send"
+            else f"it comes on desk channel {line.desk_channel}"
+            if line
+            else ""
+        )
         parameters = {
             "agreed": agreed,
             "label": labels.get(lock.source, "a source that is not in the rig"),
@@ -107,7 +125,12 @@ def _kept(lock: Lock, line: Line | None) -> bool:
     return line is not None and line.sources == (lock.source,)
 
 
-@check("no-talkback", Level.NOTES, "no talkback into the ears", "No talkback comes from the house: agree on a hand sign for the line check")
+@check(
+    "no-talkback",
+    Level.NOTES,
+    "no talkback into the ears",
+    "No talkback comes from the house: agree on a hand sign for the line check",
+)
 def no_talkback(draft: Draft) -> Iterable[Finding]:
     """With in-ears a shout across the room is not heard. A hand sign for "next", "again" and "too loud" gets a line check done in minutes. Example: one finger
     for again, a flat hand for down.

@@ -17,7 +17,11 @@ P48_LIMIT_MA = 10.0
 def _fed_by_band(draft: Draft, *, isolated: bool) -> list[Line]:
     """The lines that the band's rack feeds, those behind a transformer (the splitter's or a loose one) or the others."""
     fed = [line for line in draft.lines if line.phantom == "band" and line.path.kind == "split"]
-    return [line for line in fed if (line.path.output.startswith("isolated") or has_transformer(line, draft.facts)) is isolated]
+    return [
+        line
+        for line in fed
+        if (line.path.output.startswith("isolated") or has_transformer(line, draft.facts)) is isolated
+    ]
 
 
 def _rig_phantom(lines: Iterable[Line]) -> Fact:
@@ -51,7 +55,10 @@ def two_phantom_feeders(draft: Draft) -> Iterable[Finding]:
     """
     lines = _fed_by_band(draft, isolated=False)
     if lines:
-        yield Finding({"inputs": inputs(lines)}, (_rig_phantom(lines), Fact("splitter-output", "direct, without a transformer", "rig")))
+        yield Finding(
+            {"inputs": inputs(lines)},
+            (_rig_phantom(lines), Fact("splitter-output", "direct, without a transformer", "rig")),
+        )
 
 
 @check(
@@ -79,7 +86,9 @@ def phantom_stopped_by_a_transformer(draft: Draft) -> Iterable[Finding]:
     """
     lines = [line for line in draft.lines if line.phantom == "house" and has_transformer(line, draft.facts)]
     if lines:
-        yield Finding({"labels": named(line.label for line in lines)}, (_rig_phantom(lines), draft.facts.fact("isolation")))
+        yield Finding(
+            {"labels": named(line.label for line in lines)}, (_rig_phantom(lines), draft.facts.fact("isolation"))
+        )
 
 
 @check(
@@ -92,7 +101,10 @@ def house_microphone_phantom_unknown(draft: Draft) -> Iterable[Finding]:
     """Only the house knows which microphone will stand there. If it runs through the band's splitter, the band's rack has to feed it."""
     lines = [line for line in draft.lines if line.phantom == "unknown"]
     if lines:
-        yield Finding({"labels": named(line.label for line in lines)}, (Fact("microphone", "brought by the house, kind not known yet", "rig"),))
+        yield Finding(
+            {"labels": named(line.label for line in lines)},
+            (Fact("microphone", "brought by the house, kind not known yet", "rig"),),
+        )
 
 
 def bank_of(line: Line, switching: object) -> tuple[str, int] | None:
@@ -124,7 +136,9 @@ def phantom_bank_under_our_outputs(draft: Draft) -> Iterable[Finding]:
     if quiet:
         words = draft.facts.fact("phantom-switching")
         carry = "carries an output" if len(quiet) == 1 else "carry outputs"
-        yield Finding({"inputs": inputs(quiet), "carry": carry, "switching": words.value[0].lower() + words.value[1:]}, (words,))
+        yield Finding(
+            {"inputs": inputs(quiet), "carry": carry, "switching": words.value[0].lower() + words.value[1:]}, (words,)
+        )
 
 
 @check(
@@ -148,7 +162,9 @@ def phantom_bank_clash(draft: Draft) -> Iterable[Finding]:
     banks = {bank_of(line, switching) for line in fed}
     hit = [line for line in exposed if bank_of(line, switching) in banks]
     if hit:
-        what = named("the outputs of the band's mixer" if line.path.kind in MIXER_OUTPUTS else line.label for line in hit)
+        what = named(
+            "the outputs of the band's mixer" if line.path.kind in MIXER_OUTPUTS else line.label for line in hit
+        )
         facts = (draft.facts.fact("phantom-switching"), _rig_phantom(fed))
         yield Finding({"what": what, "inputs": inputs(hit), "labels": named(line.label for line in fed)}, facts)
 
@@ -192,7 +208,11 @@ def phantom_mark(draft: Draft) -> Iterable[Finding]:
         ),
         (
             "marked as needing 48 V, which a passive DI, a line output and a receiver do not need",
-            [source for source in plugged if capture_of(source) in ("di-passive", "line", "wireless") and source.phantom == "yes"],
+            [
+                source
+                for source in plugged
+                if capture_of(source) in ("di-passive", "line", "wireless") and source.phantom == "yes"
+            ],
         ),
         (
             "marked as needing 48 V and as damaged by it",
@@ -213,10 +233,16 @@ def phantom_mark(draft: Draft) -> Iterable[Finding]:
 def phantom_budget(draft: Draft) -> Iterable[Finding]:
     """The supply of a mixer has a total. Past it the voltage falls for every microphone at once. Each input owes at most 10 mA (P48)."""
     budget = draft.facts.rig.mixer.phantom_budget_ma
-    fed = [source for source in draft.sources() if source.goes not in ("house-only", "rehearsal-only") and needs_phantom(source) == "yes"]
+    fed = [
+        source
+        for source in draft.sources()
+        if source.goes not in ("house-only", "rehearsal-only") and needs_phantom(source) == "yes"
+    ]
     drawn = sum(source.phantom_ma or 0.0 for source in fed)
     if budget is not None and drawn > budget:
-        yield Finding({"budget": f"{budget:g}", "drawn": f"{drawn:g}"}, (Fact("phantom-budget", f"{budget:g} mA", "rig"),))
+        yield Finding(
+            {"budget": f"{budget:g}", "drawn": f"{drawn:g}"}, (Fact("phantom-budget", f"{budget:g} mA", "rig"),)
+        )
 
 
 @check(

@@ -1,7 +1,8 @@
 """What changed between two plans, in words.
 
-Rows are matched by what they carry (sources, players, things), never by their numbers, so that a line which moved is said to have moved. The
-fields compared are those of ``material.py``: two plans differ here exactly where one signature cannot stand for both.
+Rows are matched by what they carry (sources, players, things), never by their numbers, so that a line which moved is
+said to have moved. The fields compared are those of ``material.py``: two plans differ here exactly where one signature
+cannot stand for both.
 """
 
 from __future__ import annotations
@@ -97,18 +98,28 @@ def _changes(old: Iterable[_Row], new: Iterable[_Row], added: str, gone: str) ->
             elif was is None:
                 sentences.append(added.format(_introduced(now)))
             elif changed := [name for name in now.cells if was.cells[name].compared != now.cells[name].compared]:
-                sentences.append(f"{added.format(now.name)} It was: {was.name}" if "text" in changed else _moved(was, now, changed))
+                sentences.append(
+                    f"{added.format(now.name)} It was: {was.name}" if "text" in changed else _moved(was, now, changed)
+                )
     return sentences
 
 
 def _moved(was: _Row, now: _Row, changed: list[str]) -> str:
     # A key says nothing to people that a changed name does not say.
-    told = [name for name in changed if SAID_BY.get(name) not in changed and was.cells[name].said != now.cells[name].said] or changed
-    return f"{now.name}: " + "; ".join(f"{_word(name)} was {was.cells[name].said}, now {now.cells[name].said}" for name in told) + "."
+    told = [
+        name for name in changed if SAID_BY.get(name) not in changed and was.cells[name].said != now.cells[name].said
+    ] or changed
+    return (
+        f"{now.name}: "
+        + "; ".join(f"{_word(name)} was {was.cells[name].said}, now {now.cells[name].said}" for name in told)
+        + "."
+    )
 
 
 def _grouped(rows: Iterable[_Row]) -> dict[tuple[str, ...], list[_Row]]:
-    """Rows by their key. Rows that share one stand in an order of their content, so that equal lists meet equal partners."""
+    """Rows by their key. Rows that share one stand in an order of their content, so that equal lists meet equal
+    partners.
+    """
     groups: dict[tuple[str, ...], list[_Row]] = {}
     for row in rows:
         groups.setdefault(row.key, []).append(row)
@@ -117,7 +128,9 @@ def _grouped(rows: Iterable[_Row]) -> dict[tuple[str, ...], list[_Row]]:
 
 def _introduced(row: _Row) -> str:
     """A new row with the numbers that people look for first."""
-    shown = [f"{_word(name)} {row.cells[name].said}" for name in ("box_socket", "desk_channel", "count") if name in row.cells]
+    shown = [
+        f"{_word(name)} {row.cells[name].said}" for name in ("box_socket", "desk_channel", "count") if name in row.cells
+    ]
     return ", ".join([row.name, *shown, *([row.cells["where"].said] if "where" in row.cells else [])])
 
 

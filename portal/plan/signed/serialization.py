@@ -1,7 +1,7 @@
 """A plan as JSON, its one canonical spelling, and the hash that both sides sign.
 
-The spelling follows RFC 8785 (JSON Canonicalization Scheme) for what a plan holds: whole numbers, text in normal form C, true, false, null,
-lists and objects. The hash covers material content only; ``material.py`` says what that is.
+The spelling follows RFC 8785 (JSON Canonicalization Scheme) for what a plan holds: whole numbers, text in normal form
+C, true, false, null, lists and objects. The hash covers material content only; ``material.py`` says what that is.
 """
 
 from __future__ import annotations

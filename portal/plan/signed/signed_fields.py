@@ -1,6 +1,7 @@
 """What a signature covers: for every field of a plan, whether a change of it outdates a signature or keeps it.
 
-Material is what somebody plugs, brings, owns, hears or ticks. Words that merely explain it may change freely: reasons, notes, the cut list.
+Material is what somebody plugs, brings, owns, hears or ticks. Words that merely explain it may change freely: reasons,
+notes, the cut list.
 """
 
 from __future__ import annotations

@@ -29,7 +29,9 @@ class Squeeze:
 
 def squeeze_of(columns: Columns, solution: Solution) -> Squeeze:
     """The limits without which less would be given up. Where only several together bind, all of those are named."""
-    tags = [tag for tag in dict.fromkeys(_may_bind(columns.program)) if tag in LIMITS or tag.startswith("splitter-ways:")]
+    tags = [
+        tag for tag in dict.fromkeys(_may_bind(columns.program)) if tag in LIMITS or tag.startswith("splitter-ways:")
+    ]
     if not any(solution.cost[:-2]):
         return Squeeze((), "")
     binding = [tag for tag in tags if gives_up_less(relaxed(columns.program, frozenset({tag})), solution)]
@@ -80,7 +82,12 @@ def fact_of(facts: Facts, tag: str) -> Fact:
     return Fact(tag, value, stated.origin, stated.on)
 
 
-QUESTION_BEHIND = {"inputs-free": "inputs-free", "isolation": "isolation", "dry-only": "what-they-want", "wish": "what-they-want"}
+QUESTION_BEHIND = {
+    "inputs-free": "inputs-free",
+    "isolation": "isolation",
+    "dry-only": "what-they-want",
+    "wish": "what-they-want",
+}
 """Limits that the house's answers set; the others are the rig's own."""
 
 
@@ -98,11 +105,18 @@ def phrase_of(facts: Facts, tag: str) -> str:
         splitter = next(one for one in rig.splitter if one.key == key)
         return f"{splitter.name or splitter.key} has {splitter.ways} ways"
     phrases = {
-        "inputs-free": _none_or(working_inputs(facts) or 0, "working input") + " on two boxes" * bool(second_box_inputs(facts)),
+        "inputs-free": (
+            _none_or(working_inputs(facts) or 0, "working input") + " on two boxes" * bool(second_box_inputs(facts))
+        ),
         "unprocessed-outs": _unprocessed(free),
         "free-outs": f"{_none_or(len(free), 'output')} free on the band's mixer",
-        "busses": f"{_none_or(rig.mixer.mono_busses + rig.mixer.stereo_busses, 'bus', 'busses')} free on the band's mixer",
-        "isolation": f"isolated lines are required and the band owns {_none_or(rig.bits.get('isolating_transformer', 0), 'isolating transformer')}",
+        "busses": (
+            f"{_none_or(rig.mixer.mono_busses + rig.mixer.stereo_busses, 'bus', 'busses')} free on the band's mixer"
+        ),
+        "isolation": (
+            "isolated lines are required and the band owns"
+            f" {_none_or(rig.bits.get('isolating_transformer', 0), 'isolating transformer')}"
+        ),
         "link-channels": f"the digital link carries {sum(link.channels for link in rig.mixer.links)} channels",
         "dry-only": "the house wants dry lines only",
         "must": f"{_label(facts, key)} must reach the house",
@@ -116,12 +130,16 @@ def _unprocessed(free: list[Out]) -> str:
     """How many free outputs are known to be unprocessed, and of how many that is not known."""
     unknown = sum(not out.tap_before for out in free)
     known = _none_or(sum(out.unprocessed for out in free), "unprocessed output")
-    return f"{known} free on the band's mixer" + (f", the tap of {count_of(unknown, 'output')} not stated" if unknown else "")
+    return f"{known} free on the band's mixer" + (
+        f", the tap of {count_of(unknown, 'output')} not stated" if unknown else ""
+    )
 
 
 def agreed_words(facts: Facts, value: str, key: str) -> str:
     """What was agreed for how a source is sent, in a few words."""
-    return f"leaving out {_label(facts, key)}" if value == "leave-out" else f"a line of its own for {_label(facts, key)}"
+    return (
+        f"leaving out {_label(facts, key)}" if value == "leave-out" else f"a line of its own for {_label(facts, key)}"
+    )
 
 
 def _none_or(number: int, one: str, many: str = "") -> str:

@@ -14,7 +14,9 @@ MOST_CARDS = 4
 
 
 def conflicts_of(columns: Columns) -> tuple[Conflict, ...]:
-    """One conflict a root cause. Each is minimal: without any one of its facts the rest can hold (found by taking each away and solving again)."""
+    """One conflict a root cause. Each is minimal: without any one of its facts the rest can hold (found by taking each
+    away and solving again).
+    """
     cards: list[Conflict] = []
     settled: frozenset[str] = frozenset()
     while len(cards) < MOST_CARDS and feasible(relaxed(columns.program, settled)) is False:
@@ -28,7 +30,8 @@ def conflicts_of(columns: Columns) -> tuple[Conflict, ...]:
 
 
 def minimal_core(columns: Columns, settled: frozenset[str] = frozenset()) -> tuple[str, ...]:
-    """Tags of a minimal infeasible set. Musts that matter least are tried first, so that a lead stays in the sentence rather than a tom.
+    """Tags of a minimal infeasible set. Musts that matter least are tried first, so that a lead stays in the sentence
+    rather than a tom.
 
     Musts are tried by key, so that the same set comes out whatever the order of rows.
     """
@@ -50,4 +53,8 @@ def _card(facts: Facts, core: tuple[str, ...]) -> Conflict:
     labels = named(fact_of(facts, tag).value.removesuffix(" must reach the house") for tag in musts)
     need = f"{labels} must reach the house" if musts else ""
     text = "; ".join(part for part in (need, named(phrase_of(facts, tag) for tag in limits)) if part)
-    return Conflict(limits[0].partition(":")[0] if limits else "must", text[0].upper() + text[1:] + ".", tuple(fact_of(facts, tag) for tag in core))
+    return Conflict(
+        limits[0].partition(":")[0] if limits else "must",
+        text[0].upper() + text[1:] + ".",
+        tuple(fact_of(facts, tag) for tag in core),
+    )

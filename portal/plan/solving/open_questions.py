@@ -1,8 +1,8 @@
 """Open questions as open variables: whether the plan holds whatever they answer, or what it hangs on.
 
-Each open question is varied by itself, the others as assumed; the sentence says so. Choices are enumerated; for numbers only the values
-are tried at which something can change (the lines sent, the ladder's small room, the lengths of looms), so that a number costs a few
-solves and not a search.
+Each open question is varied by itself, the others as assumed; the sentence says so. Choices are enumerated; for numbers
+only the values are tried at which something can change (the lines sent, the ladder's small room, the lengths of looms),
+so that a number costs a few solves and not a search.
 """
 
 from __future__ import annotations
@@ -47,7 +47,9 @@ class Outcome:
 
 @dataclass(frozen=True)
 class Open:
-    """One open question. ``outcomes`` holds only answers that change something; empty means that the plan holds whatever they answer."""
+    """One open question. ``outcomes`` holds only answers that change something; empty means that the plan holds
+    whatever they answer.
+    """
 
     question: str
     text: str
@@ -60,13 +62,17 @@ class Open:
 
     @property
     def weight(self) -> int:
-        """How much hangs on it: another route weighs most, then an answer that leaves no plan, then the lines that change."""
+        """How much hangs on it: another route weighs most, then an answer that leaves no plan, then the lines that
+        change.
+        """
         return max((outcome.weight for outcome in self.outcomes), default=0)
 
 
 @dataclass(frozen=True)
 class Openness:
-    """What is open, the question that settles most first. ``untried`` names the questions left for "the rest on demand"."""
+    """What is open, the question that settles most first. ``untried`` names the questions left for "the rest on
+    demand".
+    """
 
     questions: tuple[Open, ...]
     untried: tuple[str, ...]
@@ -75,9 +81,14 @@ class Openness:
 
 
 def open_questions(
-    rig: Rig, answers: Answers, locks: Sequence[Lock] = (), most_solves: int = FIRST_SOLVES, among: Collection[str] = QUESTIONS
+    rig: Rig,
+    answers: Answers,
+    locks: Sequence[Lock] = (),
+    most_solves: int = FIRST_SOLVES,
+    among: Collection[str] = QUESTIONS,
 ) -> Openness:
-    """Every question that the plan reads and nobody has answered, with what its answers would change, in at most ``most_solves`` solves.
+    """Every question that the plan reads and nobody has answered, with what its answers would change, in at most
+    ``most_solves`` solves.
 
     ``among`` keeps it to some questions: those that an earlier look left untried.
     """
@@ -109,7 +120,9 @@ def open_questions(
 
 def together(looks: Sequence[Openness]) -> Openness:
     """Several looks as one, each at what the one before left untried."""
-    return _openness([one for look in looks for one in look.questions], looks[-1].untried, sum(look.solves for look in looks))
+    return _openness(
+        [one for look in looks for one in look.questions], looks[-1].untried, sum(look.solves for look in looks)
+    )
 
 
 def _openness(found: Sequence[Open], untried: tuple[str, ...], solves: int) -> Openness:
@@ -118,9 +131,11 @@ def _openness(found: Sequence[Open], untried: tuple[str, ...], solves: int) -> O
 
 
 def worth_asking(key: str, rig: Rig, answers: Answers, locks: Sequence[Lock] = ()) -> bool:
-    """Whether an answer to a question that the gig reads could still change anything: the plan, what it says, or what people read on the sheet.
+    """Whether an answer to a question that the gig reads could still change anything: the plan, what it says, or what
+    people read on the sheet.
 
-    As things stand: the other open questions as assumed. While nothing fits, every question is. Costs one solve for each value tried, plus one.
+    As things stand: the other open questions as assumed. While nothing fits, every question is. Costs one solve for
+    each value tried, plus one.
     """
     facts = Facts(rig, answers)
     if not facts.asked(key):
@@ -132,7 +147,10 @@ def worth_asking(key: str, rig: Rig, answers: Answers, locks: Sequence[Lock] = (
         # What would help is not known, and one answer alone may not: nothing is left out while nothing fits.
         return True
     said = _said(base)
-    return any(_said(outline(rig, {**answers, key: Answer("answered", value, "assumed")}, locks)) != said for value in _values(key, facts, base))
+    return any(
+        _said(outline(rig, {**answers, key: Answer("answered", value, "assumed")}, locks)) != said
+        for value in _values(key, facts, base)
+    )
 
 
 def _said(outcome: Plan | NoPlan) -> Plan | NoPlan:
@@ -178,7 +196,17 @@ def _travel(outcome: Plan | NoPlan) -> frozenset[tuple[object, ...]]:
     if isinstance(outcome, NoPlan):
         return frozenset({("no plan",)})
     lines = {
-        (line.sources, line.path.kind, line.path.unit, line.path.way, line.phantom, line.pad_db, line.box, line.box_socket, line.desk_channel)
+        (
+            line.sources,
+            line.path.kind,
+            line.path.unit,
+            line.path.way,
+            line.phantom,
+            line.pad_db,
+            line.box,
+            line.box_socket,
+            line.desk_channel,
+        )
         for line in outcome.lines
     }
     rules = {(one.level, one.key) for one in (*outcome.blocks, *outcome.asks)}
@@ -191,9 +219,14 @@ def _sentence(key: str, outcomes: tuple[Outcome, ...]) -> str:
     if not outcomes:
         return f"{question.band} Whatever the answer, this plan holds."
     if key == "inputs-free":
-        return f"{question.band} With fewer than the plan's lines, sources go by the ladder; with as many or more, nothing changes."
+        return (
+            f"{question.band} With fewer than the plan's lines, sources go by the ladder; with as many or more, nothing"
+            " changes."
+        )
     answers = "; ".join(dict.fromkeys(outcome.words for outcome in outcomes))
-    assumed = f"The plan takes for granted: {question.assumed_words}." if question.assumed_words else "Nothing is assumed."
+    assumed = (
+        f"The plan takes for granted: {question.assumed_words}." if question.assumed_words else "Nothing is assumed."
+    )
     return f"{question.band} {assumed} It changes with: {answers}."
 
 
@@ -206,4 +239,7 @@ def _whole(ordered: Sequence[Open], untried: Sequence[str]) -> str:
     first = QUESTIONS[decisive[0].question].band
     if len(decisive) == 1 and not untried:
         return f"It all hangs on one question: {first}"
-    return f"{count_of(len(decisive), 'open question')} can still change the plan, each taken by itself. Most hangs on: {first}"
+    return (
+        f"{count_of(len(decisive), 'open question')} can still change the plan, each taken by itself. Most hangs on:"
+        f" {first}"
+    )

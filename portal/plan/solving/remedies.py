@@ -1,6 +1,7 @@
 """What would help: changes that were solved again and do help, least trouble first, each with who acts.
 
-A candidate is a change of the rig or of one answer. Only those come back with which the test says yes; numbers are the smallest that help.
+A candidate is a change of the rig or of one answer. Only those come back with which the test says yes; numbers are the
+smallest that help.
 """
 
 from __future__ import annotations
@@ -49,8 +50,8 @@ def remedies_together(
 ) -> tuple[Remedy, ...]:
     """Verified pairs of changes for two root causes, since neither change alone helps.
 
-    ``settles(tag)`` tells of a gig whether the cause with that limit is gone, whatever else still clashes; the pair as a whole is tested
-    with ``helps``.
+    ``settles(tag)`` tells of a gig whether the cause with that limit is gone, whatever else still clashes; the pair as
+    a whole is tested with ``helps``.
     """
     found: dict[str, Remedy] = {}
     first, second = causes[0], causes[1]
@@ -61,7 +62,9 @@ def remedies_together(
             for other in (change for tag_2 in second for change in _candidates(tag_2, one.rig, one.answers, helps)):
                 if len(found) < MOST_PAIRS and helps(other.rig, other.answers):
                     actor = one.actor if one.actor == other.actor else "both"
-                    found.setdefault(f"{one.key}+{other.key}", Remedy(f"{one.key}+{other.key}", actor, f"{one.text} {other.text}"))
+                    found.setdefault(
+                        f"{one.key}+{other.key}", Remedy(f"{one.key}+{other.key}", actor, f"{one.text} {other.text}")
+                    )
     return tuple(found.values())
 
 
@@ -104,8 +107,16 @@ def _candidates(tag: str, rig: Rig, answers: Answers, helps: Helps) -> Iterator[
         if any(source.splitter == "" for source in rig.source if source.key == key):
             yield _carry_a_splitter(rig, answers)
         label = next((source.label for source in rig.source if source.key == key), key)
-        sources = tuple(replace(source, must=False, inseparable=False) if source.key == key else source for source in rig.source)
-        yield Change(f"without-{key}", "band", f"The band does without {label} at the house.", replace(rig, source=sources), answers)
+        sources = tuple(
+            replace(source, must=False, inseparable=False) if source.key == key else source for source in rig.source
+        )
+        yield Change(
+            f"without-{key}",
+            "band",
+            f"The band does without {label} at the house.",
+            replace(rig, source=sources),
+            answers,
+        )
     else:
         yield from _unblock(kind, rig, answers, helps)
 
@@ -113,8 +124,18 @@ def _candidates(tag: str, rig: Rig, answers: Answers, helps: Helps) -> Iterator[
 def _unblock(rule: str, rig: Rig, answers: Answers, helps: Helps) -> Iterator[Change]:
     """Candidates for what blocks a sign-off."""
     answered = {
-        "rack-power": ("give-the-rack-power", "The house gives the rack a place and an outlet near the box.", "rack-power", "yes"),
-        "phantom-bank-clash": ("switch-48-v-per-channel", "The house switches 48 V per channel.", "phantom-switching", "per-channel"),
+        "rack-power": (
+            "give-the-rack-power",
+            "The house gives the rack a place and an outlet near the box.",
+            "rack-power",
+            "yes",
+        ),
+        "phantom-bank-clash": (
+            "switch-48-v-per-channel",
+            "The house switches 48 V per channel.",
+            "phantom-switching",
+            "per-channel",
+        ),
         "nobody-brings-a-pa": ("hire-a-pa", "The house hires a PA in stereo.", "pa", "stereo"),
     }
     if rule in answered:
@@ -123,7 +144,9 @@ def _unblock(rule: str, rig: Rig, answers: Answers, helps: Helps) -> Iterator[Ch
     if rule == "phantom-bank-clash":
         yield from _more_bits(rig, answers, helps)
     if rule == "nobody-brings-a-pa":
-        yield Change("bring-a-pa", "band", "The band hires a PA.", replace(rig, mix=replace(rig.mix, own_pa=True)), answers)
+        yield Change(
+            "bring-a-pa", "band", "The band hires a PA.", replace(rig, mix=replace(rig.mix, own_pa=True)), answers
+        )
 
 
 def _smallest(lo: int, hi: int, helps: Callable[[int], bool]) -> int | None:
@@ -187,15 +210,23 @@ def _reach(rig: Rig, answers: Answers) -> Iterator[Change]:
         _with(answers, "box-distance", int(longest * 100)),
     )
     metres = -(-distance.value // 100)
-    loom = Loom(key="longer-loom", name="longer loom", ways=max((loom.ways for loom in rig.loom), default=0), length_m=metres)
+    loom = Loom(
+        key="longer-loom", name="longer loom", ways=max((loom.ways for loom in rig.loom), default=0), length_m=metres
+    )
     yield Change(
-        "bring-a-longer-loom", "band", f"The band brings a loom of {loom.ways} ways and {metres} m.", replace(rig, loom=(*rig.loom, loom)), answers
+        "bring-a-longer-loom",
+        "band",
+        f"The band brings a loom of {loom.ways} ways and {metres} m.",
+        replace(rig, loom=(*rig.loom, loom)),
+        answers,
     )
 
 
 def _carry_a_splitter(rig: Rig, answers: Answers) -> Change:
     ways = max(1, sum(1 for source in rig.source if not source.splitter and source.goes in ("", "both")))
-    splitter = Splitter(key="another-splitter", name="another splitter", ways=ways, outputs=(SplitterOutput(key="B", kind="isolated"),))
+    splitter = Splitter(
+        key="another-splitter", name="another splitter", ways=ways, outputs=(SplitterOutput(key="B", kind="isolated"),)
+    )
     text = f"The band carries a splitter with {count_of(ways, 'way')} and isolated outputs."
     return Change("carry-a-splitter", "band", text, replace(rig, splitter=(*rig.splitter, splitter)), answers)
 

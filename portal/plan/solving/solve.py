@@ -1,9 +1,11 @@
-"""The solver: strict priorities in as few solves as their weights allow, then one canonical solution. The only file that imports highspy.
+"""The solver: strict priorities in as few solves as their weights allow, then one canonical solution. The only file
+that imports highspy.
 
-Weights are mixed-radix from what can occur in this programme. Where their product passes ``WEIGHT_BOUND`` the priorities are split over several
-solves, each fixed as a row for the next. The last solve minimises weights hashed from each pick's own name (blake2b, 20 bits): by the isolation lemma
-(Mulmuley, Vazirani and Vazirani, Combinatorica 7, 1987; from memory, not verified) the optimum is then unique with high probability, so it depends
-neither on the order of rows and picks nor on unrelated edits.
+Weights are mixed-radix from what can occur in this programme. Where their product passes ``WEIGHT_BOUND`` the
+priorities are split over several solves, each fixed as a row for the next. The last solve minimises weights hashed from
+each pick's own name (blake2b, 20 bits): by the isolation lemma (Mulmuley, Vazirani and Vazirani, Combinatorica 7, 1987;
+from memory, not verified) the optimum is then unique with high probability, so it depends neither on the order of rows
+and picks nor on unrelated edits.
 """
 
 from __future__ import annotations
@@ -36,7 +38,9 @@ QuietHighs = _Highs
 
 @dataclass(frozen=True)
 class Solution:
-    """``chosen`` maps pick index to its count (zero left out); ``cost`` is counts by step from dearest to cheapest, then carry, then plugs."""
+    """``chosen`` maps pick index to its count (zero left out); ``cost`` is counts by step from dearest to cheapest,
+    then carry, then plugs.
+    """
 
     chosen: dict[int, int]
     cost: tuple[int, ...]
@@ -70,12 +74,16 @@ def priorities(program: Program) -> list[Priority]:
         if pick.plugs:
             plugs[index] = pick.plugs
     ordered = [by_step[step] for step in reversed(STEP_ORDER)] + [carry, plugs]
-    return [(terms, sum(max(0, value) * program.picks[index].most for index, value in terms.items())) for terms in ordered]
+    return [
+        (terms, sum(max(0, value) * program.picks[index].most for index, value in terms.items())) for terms in ordered
+    ]
 
 
 def cost_of(program: Program, chosen: dict[int, int]) -> tuple[int, ...]:
     """The exact whole-number cost of a choice, dearest priority first."""
-    return tuple(sum(value * chosen.get(index, 0) for index, value in terms.items()) for terms, _ in priorities(program))
+    return tuple(
+        sum(value * chosen.get(index, 0) for index, value in terms.items()) for terms, _ in priorities(program)
+    )
 
 
 def hash_weight(name: str) -> int:
@@ -106,7 +114,9 @@ def solve(program: Program, *, canonical: bool = True) -> Solution | Failure:
 
 
 def gives_up_less(program: Program, than: Solution) -> bool:
-    """Whether this programme has a solution that gives up less than ``than``, itself a solution of it; carry and plugs are no give-up."""
+    """Whether this programme has a solution that gives up less than ``than``, itself a solution of it; carry and plugs
+    are no give-up.
+    """
     model = _load(program)
     for stage in _stages(priorities(program)[:-2]):
         weights = _weighted(stage)
@@ -161,8 +171,12 @@ def _weighted(stage: Stage) -> dict[int, int]:
 def _load(program: Program) -> _Highs:
     model = QuietHighs()
     model.setOptionValue("output_flag", False)
-    model.setOptionValue("presolve", "off")  # with it, HiGHS 1.16.0 calls a small programme infeasible that is not; see test_regressions.py
-    model.setOptionValue("mip_heuristic_run_feasibility_jump", False)  # costs more than the rest of a small solve, and finds the same
+    model.setOptionValue(
+        "presolve", "off"
+    )  # with it, HiGHS 1.16.0 calls a small programme infeasible that is not; see test_regressions.py
+    model.setOptionValue(
+        "mip_heuristic_run_feasibility_jump", False
+    )  # costs more than the rest of a small solve, and finds the same
     model.setOptionValue("threads", 1)
     model.setOptionValue("mip_rel_gap", 0.0)
     model.setOptionValue("mip_abs_gap", 0.5)
@@ -224,7 +238,9 @@ def _holds(program: Program, chosen: dict[int, int]) -> bool:
 
 
 def _settle(model: _Highs, stage: Stage, chosen: dict[int, int]) -> None:
-    """Keep what a stage reached: a row for each of its priorities, and where nothing is given up, those picks are out for good."""
+    """Keep what a stage reached: a row for each of its priorities, and where nothing is given up, those picks are out
+    for good.
+    """
     for terms, _ in stage:
         reached = _total(terms, chosen)
         if reached == 0 and min(terms.values()) > 0:
@@ -237,5 +253,7 @@ def _settle(model: _Highs, stage: Stage, chosen: dict[int, int]) -> None:
 def _at_most(model: _Highs, terms: dict[int, int], most: int) -> int:
     """Enter a row; returns its number."""
     indices = np.array(sorted(terms), dtype=np.int32)
-    model.addRow(-INFINITY, float(most), len(indices), indices, np.array([float(terms[index]) for index in sorted(terms)]))
+    model.addRow(
+        -INFINITY, float(most), len(indices), indices, np.array([float(terms[index]) for index in sorted(terms)])
+    )
     return int(model.getNumRow()) - 1

@@ -99,7 +99,10 @@ _MEMBERSHIPS = (
 def memberships(db: Session, user_id: str) -> list[Membership]:
     """The bands of a person, the oldest membership first."""
     found = db.exec(_MEMBERSHIPS, params={"user_id": user_id})
-    return [Membership(person.id, person.name, person.email, band.id, band.name, member.role) for person, band, member in found]
+    return [
+        Membership(person.id, person.name, person.email, band.id, band.name, member.role)
+        for person, band, member in found
+    ]
 
 
 def members(db: Session, band_id: str) -> list[Membership]:
@@ -110,7 +113,10 @@ def members(db: Session, band_id: str) -> list[Membership]:
         .where(col(Member.band_id) == col(Band.id))
         .order_by(col(Member.role) != "owner", col(Member.created), col(User.id))
     )
-    return [Membership(person.id, person.name, person.email, band.id, band.name, member.role) for person, band, member in found]
+    return [
+        Membership(person.id, person.name, person.email, band.id, band.name, member.role)
+        for person, band, member in found
+    ]
 
 
 def add_member(db: Session, band_id: str, user_id: str, role: str, now: datetime) -> None:
@@ -132,7 +138,9 @@ def hand_over(db: Session, band_id: str, owner_id: str, user_id: str) -> None:
 
 
 def remove(db: Session, band_id: str, user_id: str) -> bool:
-    """Take a member out of the band; the owner stays. False where there is no such member. The caller also ends the member's sessions."""
+    """Take a member out of the band; the owner stays. False where there is no such member. The caller also ends the
+    member's sessions.
+    """
     mine = (col(Member.band_id) == band_id, col(Member.user_id) == user_id, col(Member.role) != "owner")
     return db.exec(delete(Member).where(*mine)).rowcount == 1
 

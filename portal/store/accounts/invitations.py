@@ -1,4 +1,6 @@
-"""Ways in that work once: into a band for somebody new, or back into an account whose password is lost. Only hashes are kept."""
+"""Ways in that work once: into a band for somebody new, or back into an account whose password is lost. Only hashes are
+kept.
+"""
 
 from datetime import datetime
 
@@ -9,7 +11,9 @@ from portal.store.database.rows import Row, new_id
 
 
 class Invitation(Row, table=True):
-    """A way in that the owner handed out. ``user_id``: whose password it sets; without it, it makes a member with ``role``."""
+    """A way in that the owner handed out. ``user_id``: whose password it sets; without it, it makes a member with
+    ``role``.
+    """
 
     __table_args__ = (
         CheckConstraint("role IN ('editor', 'member', '')", name="role"),
@@ -39,15 +43,36 @@ class RecoveryCode(Row, table=True):
     created: datetime
 
 
-def invite(db: Session, *, band_id: str, role: str, token_hash: str, expires: datetime, created_by: str, now: datetime) -> Invitation:
+def invite(
+    db: Session, *, band_id: str, role: str, token_hash: str, expires: datetime, created_by: str, now: datetime
+) -> Invitation:
     """A way into the band for one new member."""
-    return _add(db, Invitation(band_id=band_id, role=role, token_hash=token_hash, expires=expires, created_by=created_by, created=now))
+    return _add(
+        db,
+        Invitation(
+            band_id=band_id, role=role, token_hash=token_hash, expires=expires, created_by=created_by, created=now
+        ),
+    )
 
 
-def way_back(db: Session, *, band_id: str, user_id: str, token_hash: str, expires: datetime, created_by: str, now: datetime) -> Invitation:
+def way_back(
+    db: Session, *, band_id: str, user_id: str, token_hash: str, expires: datetime, created_by: str, now: datetime
+) -> Invitation:
     """A way to a new password for a member of the band; earlier ones end."""
-    db.exec(update(Invitation).where(col(Invitation.user_id) == user_id, col(Invitation.ended_at).is_(None)).values(ended_at=now))
-    made = Invitation(band_id=band_id, role="", user_id=user_id, token_hash=token_hash, expires=expires, created_by=created_by, created=now)
+    db.exec(
+        update(Invitation)
+        .where(col(Invitation.user_id) == user_id, col(Invitation.ended_at).is_(None))
+        .values(ended_at=now)
+    )
+    made = Invitation(
+        band_id=band_id,
+        role="",
+        user_id=user_id,
+        token_hash=token_hash,
+        expires=expires,
+        created_by=created_by,
+        created=now,
+    )
     return _add(db, made)
 
 
@@ -64,7 +89,11 @@ def by_token_hash(db: Session, token_hash: str) -> Invitation | None:
 
 def of_band(db: Session, band_id: str, now: datetime) -> list[Invitation]:
     """What the band has handed out and nobody has used yet, the newest first."""
-    found = db.exec(select(Invitation).where(col(Invitation.band_id) == band_id).order_by(col(Invitation.created).desc(), col(Invitation.id)))
+    found = db.exec(
+        select(Invitation)
+        .where(col(Invitation.band_id) == band_id)
+        .order_by(col(Invitation.created).desc(), col(Invitation.id))
+    )
     return [one for one in found if one.live(now)]
 
 

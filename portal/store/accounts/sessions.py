@@ -1,4 +1,6 @@
-"""Sessions of browsers: of a person with an account, or of the holder of a link. Only hashes of their tokens are kept."""
+"""Sessions of browsers: of a person with an account, or of the holder of a link. Only hashes of their tokens are
+kept.
+"""
 
 from datetime import datetime, timedelta
 
@@ -9,14 +11,15 @@ from portal.store.database.rows import Row
 
 
 class WebSession(Row, table=True):
-    """One signed-in browser. ``id`` is the SHA-256 of the cookie's token, in hex. ``only_view``: came by a code on paper. ``proven_at``: the
-    password was given.
+    """One signed-in browser. ``id`` is the SHA-256 of the cookie's token, in hex. ``only_view``: came by a code on
+    paper. ``proven_at``: the password was given.
     """
 
     __tablename__ = "web_session"
     __table_args__ = (
         CheckConstraint(
-            "(kind = 'user' AND user_id IS NOT NULL AND link_id IS NULL) OR (kind = 'link' AND link_id IS NOT NULL AND user_id IS NULL)",
+            "(kind = 'user' AND user_id IS NOT NULL AND link_id IS NULL) OR (kind = 'link' AND link_id IS NOT NULL AND"
+            " user_id IS NULL)",
             name="kind",
         ),
     )
@@ -34,11 +37,17 @@ class WebSession(Row, table=True):
 def start_for_user(db: Session, token_hash: str, user_id: str, *, now: datetime, expires: datetime) -> None:
     """A session of somebody with an account. Sessions that ended by time are cleared away on this occasion."""
     db.exec(delete(WebSession).where(col(WebSession.expires) <= now))
-    db.add(WebSession(id=token_hash, kind="user", user_id=user_id, created=now, last_seen=now, proven_at=now, expires=expires))
+    db.add(
+        WebSession(
+            id=token_hash, kind="user", user_id=user_id, created=now, last_seen=now, proven_at=now, expires=expires
+        )
+    )
     db.flush()
 
 
-def start_for_link(db: Session, token_hash: str, link_id: str, *, only_view: bool, now: datetime, expires: datetime) -> None:
+def start_for_link(
+    db: Session, token_hash: str, link_id: str, *, only_view: bool, now: datetime, expires: datetime
+) -> None:
     """A session of somebody who came by a link, or by a code on paper that stands for the link's power to view."""
     db.add(
         WebSession(
@@ -65,7 +74,9 @@ _FIND = select(WebSession).where(
 
 def find(db: Session, token_hash: str, kind: str, *, now: datetime, idle: timedelta) -> WebSession | None:
     """The live session of a token: of that kind, not expired and not idle for too long."""
-    return db.exec(_FIND, params={"token_hash": token_hash, "kind": kind, "now": now, "seen_after": now - idle}).one_or_none()
+    return db.exec(
+        _FIND, params={"token_hash": token_hash, "kind": kind, "now": now, "seen_after": now - idle}
+    ).one_or_none()
 
 
 def touch(db: Session, token_hash: str, now: datetime) -> None:

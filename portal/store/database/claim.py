@@ -1,4 +1,6 @@
-"""One portal serves a data folder: each has its own writer's turn, brakes and bell, so that two would hold each other up and tell nobody."""
+"""One portal serves a data folder: each has its own writer's turn, brakes and bell, so that two would hold each other
+up and tell nobody.
+"""
 
 import fcntl
 import os
@@ -9,7 +11,9 @@ class AlreadyServed(Exception):  # noqa: N818 - reads as what it says
     """Another portal serves the folder."""
 
     def __init__(self, folder: Path) -> None:
-        super().__init__(f"Another portal already serves {folder}. Stop it first, or name another folder in PORTAL_DATA.")
+        super().__init__(
+            f"Another portal already serves {folder}. Stop it first, or name another folder in PORTAL_DATA."
+        )
 
 
 def claim(folder: Path) -> int:

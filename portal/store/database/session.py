@@ -1,4 +1,6 @@
-"""Engine, session and migration. SQLite with a rollback journal, everything flushed to disk, erased rows overwritten."""
+"""Engine, session and migration. SQLite with a rollback journal, everything flushed to disk, erased rows
+overwritten.
+"""
 
 import sqlite3
 from collections.abc import Iterator
@@ -51,14 +53,20 @@ def readable(path: Path) -> Iterator[None]:
     try:
         yield
     except CommandError as error:
-        raise Unreadable(f"The database {path} is of another version of the portal ({error}). Start the version that made it.") from error
+        raise Unreadable(
+            f"The database {path} is of another version of the portal ({error}). Start the version that made it."
+        ) from error
     except (sqlite3.DatabaseError, DatabaseError) as error:
         words = getattr(error, "orig", None) or error
-        raise Unreadable(f"The database {path} cannot be used: {words}. Where it is damaged, restore a backup into an empty folder.") from error
+        raise Unreadable(
+            f"The database {path} cannot be used: {words}. Where it is damaged, restore a backup into an empty folder."
+        ) from error
 
 
 class Store:
-    """An open database. ``reading`` sees one moment of it; ``writing`` holds the only write transaction and commits at the end."""
+    """An open database. ``reading`` sees one moment of it; ``writing`` holds the only write transaction and commits at
+    the end.
+    """
 
     def __init__(self, engine: Engine) -> None:
         self.engine = engine
@@ -90,7 +98,9 @@ class Store:
             return str(session.connection().exec_driver_sql("SELECT version_num FROM alembic_version").scalar_one())
 
     def compact(self) -> None:
-        """Write the file anew, so that nothing of what was erased is left between the rows. Waits until nobody reads. Raises ``CannotWrite``."""
+        """Write the file anew, so that nothing of what was erased is left between the rows. Waits until nobody reads.
+        Raises ``CannotWrite``.
+        """
         # Overwriting alone is not enough: rows that were moved from page to page leave their old places behind.
         connection = self.engine.raw_connection()
         try:
@@ -108,7 +118,8 @@ class Store:
 
 
 def end_reading(session: Session) -> None:
-    """End the transaction of a session that only reads, before work that takes long: a reader keeps every writer from its end.
+    """End the transaction of a session that only reads, before work that takes long: a reader keeps every writer from
+    its end.
 
     What was read stays as it is; the next statement sees a later moment. A session that writes keeps its transaction.
     """
@@ -162,7 +173,8 @@ def _why(error: BaseException | None) -> str:
 
 
 def migrate(path: Path) -> None:
-    """Bring the database file to the newest form; makes it when there is none. When that fails, the file is what it was before.
+    """Bring the database file to the newest form; makes it when there is none. When that fails, the file is what it was
+    before.
 
     Raises ``Unreadable``.
     """

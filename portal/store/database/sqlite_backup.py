@@ -7,7 +7,8 @@ from pathlib import Path
 
 
 def copy_to(database: Path, copy: Path) -> None:
-    """Write a copy of a database, as it stands at this moment, to a file that is not there yet; it is on the disk when this returns.
+    """Write a copy of a database, as it stands at this moment, to a file that is not there yet; it is on the disk when
+    this returns.
 
     Whoever writes meanwhile waits; copying the file itself could catch it in the middle of a change.
     """
@@ -37,7 +38,9 @@ def settle(path: Path) -> None:
 
 
 def damage(database: Path) -> tuple[str, ...]:
-    """What SQLite itself finds wrong in a database file: damaged pages, rows without their parent; empty where all is well."""
+    """What SQLite itself finds wrong in a database file: damaged pages, rows without their parent; empty where all is
+    well.
+    """
     try:
         # Not read-only: what a writer left that was killed is rolled back by whoever opens the file next.
         with closing(sqlite3.connect(f"{database.absolute().as_uri()}?mode=rw", uri=True, timeout=30)) as opened:

@@ -1,6 +1,18 @@
 """Every table together, for whoever compares them with the migrations."""
 
-from portal.store import answers, calendar, discussions, gigs, line_checks, links, paper_size, plans, rigs, signoffs, stages
+from portal.store import (
+    answers,
+    calendar,
+    discussions,
+    gigs,
+    line_checks,
+    links,
+    paper_size,
+    plans,
+    rigs,
+    signoffs,
+    stages,
+)
 from portal.store.accounts import bands, invitations, sessions
 from portal.store.database import server_key
 from portal.store.database.rows import Row

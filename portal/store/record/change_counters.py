@@ -1,5 +1,6 @@
 """How much happened to gigs, counted: what a page compares to know that it has become old."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
 
@@ -15,7 +16,9 @@ from portal.store.signoffs import Signature
 
 @dataclass(frozen=True)
 class News:
-    """Counts that only grow. ``plan`` is the newest plan's number, ``details`` the gig's version; the rest is what the other side did."""
+    """Counts that only grow. ``plan`` is the newest plan's number, ``details`` the gig's version; the rest is what the
+    other side did.
+    """
 
     plan: int = 0
     details: int = 0
@@ -35,13 +38,16 @@ class News:
 def read(mark: str) -> News | None:
     """The counts of a mark; ``None`` for a text that is none."""
     parts = mark.split(".")
-    if len(parts) != len(fields(News)) or not all(part.isascii() and part.isdecimal() and len(part) < 10 for part in parts):  # noqa: PLR2004 - digits
+    counts = all(re.fullmatch(r"[0-9]{1,9}", part) for part in parts)
+    if len(parts) != len(fields(News)) or not counts:
         return None
     return News(*map(int, parts))
 
 
 def of_gigs(db: Session, gigs: Sequence[Gig], party: str) -> dict[str, News]:
-    """What happened to some gigs (already allowed), for one side of them, by the gig's id: one query, however many they are."""
+    """What happened to some gigs (already allowed), for one side of them, by the gig's id: one query, however many they
+    are.
+    """
     ids = [gig.id for gig in gigs]
     other = "house" if party == "band" else "band"
     kind = col(Signature.kind)
@@ -59,7 +65,9 @@ def of_gigs(db: Session, gigs: Sequence[Gig], party: str) -> dict[str, News]:
         select(col(gig_id), literal(name), func.count()).where(col(gig_id).in_(ids), where).group_by(col(gig_id))
         for name, (gig_id, where) in theirs.items()
     ]
-    newest = select(col(StoredPlan.gig_id), literal("plan"), func.max(StoredPlan.number)).where(col(StoredPlan.gig_id).in_(ids))
+    newest = select(col(StoredPlan.gig_id), literal("plan"), func.max(StoredPlan.number)).where(
+        col(StoredPlan.gig_id).in_(ids)
+    )
     found: dict[str, dict[str, int]] = {}
     for gig_id, name, number in db.execute(union_all(newest.group_by(col(StoredPlan.gig_id)), *counts)):
         found.setdefault(gig_id, {})[name] = number

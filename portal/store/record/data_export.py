@@ -1,4 +1,6 @@
-"""Everything that somebody gave, gathered to be taken along: of an account, of a link, or of the house's side of a gig."""
+"""Everything that somebody gave, gathered to be taken along: of an account, of a link, or of the house's side of a
+gig.
+"""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -133,7 +135,9 @@ class OfAccount:
 
 @dataclass(frozen=True)
 class Whose:
-    """Who gave what is meant, of a gig: one link, one account, or a whole side (``party``); everybody where nothing is named."""
+    """Who gave what is meant, of a gig: one link, one account, or a whole side (``party``); everybody where nothing is
+    named.
+    """
 
     link_id: str = ""
     user_id: str = ""
@@ -153,7 +157,11 @@ _AT_GIG, _OF_ACCOUNT = TypeAdapter(AtGig), TypeAdapter(OfAccount)
 
 def of_house(db: Session, gig: Gig, link_id: str = "") -> AtGig:
     """What the house gave for a gig (already allowed): by one link, or by all."""
-    links = db.exec(select(Link).where(col(Link.gig_id) == gig.id, col(Link.id) == link_id if link_id else col(Link.party) == "house")).all()
+    links = db.exec(
+        select(Link).where(
+            col(Link.gig_id) == gig.id, col(Link.id) == link_id if link_id else col(Link.party) == "house"
+        )
+    ).all()
     return _at_gig(db, gig, tuple(links), Whose(link_id=link_id, party="house"))
 
 
@@ -168,7 +176,9 @@ def of_account(db: Session, user_id: str) -> OfAccount:
         .order_by(col(RigRevision.created))
     )
     gigs = select(Gig).where(acted_in(user_id)).order_by(col(Gig.on))
-    sessions = db.exec(select(WebSession.created).where(col(WebSession.user_id) == user_id).order_by(col(WebSession.created)))
+    sessions = db.exec(
+        select(WebSession.created).where(col(WebSession.user_id) == user_id).order_by(col(WebSession.created))
+    )
     return OfAccount(
         email=user.email,
         name=user.name,
@@ -176,7 +186,9 @@ def of_account(db: Session, user_id: str) -> OfAccount:
         bands=tuple((one.band_name, one.role) for one in bands.memberships(db, user_id)),
         signed_in_since=tuple(sessions),
         recovery_codes_left=invitations.codes_left(db, user_id),
-        rigs=tuple(RigSaved(name, row.number, row.created, row.read() if row.document else None) for row, name in revisions),
+        rigs=tuple(
+            RigSaved(name, row.number, row.created, row.read() if row.document else None) for row, name in revisions
+        ),
         gigs=tuple(_at_gig(db, gig, (), Whose(user_id=user_id)) for gig in db.exec(gigs)),
     )
 
@@ -197,8 +209,14 @@ def _at_gig(db: Session, gig: Gig, links: tuple[Link, ...], whose: Whose) -> AtG
     comments = db.exec(select(Comment).where(theirs(Comment)).order_by(col(Comment.position)))
     findings = db.exec(select(LineCheck).where(theirs(LineCheck)).order_by(col(LineCheck.position)))
     signatures = db.exec(select(Signature).where(theirs(Signature)).order_by(col(Signature.position)))
-    told = db.exec(select(Event).where(col(Event.gig_id) == gig.id, col(Event.actor).in_(actors)).order_by(col(Event.position))).all()
-    sent = db.exec(select(HouseSent.created).where(col(HouseSent.gig_id) == gig.id, col(HouseSent.link_id).in_([link.id for link in links])))
+    told = db.exec(
+        select(Event).where(col(Event.gig_id) == gig.id, col(Event.actor).in_(actors)).order_by(col(Event.position))
+    ).all()
+    sent = db.exec(
+        select(HouseSent.created).where(
+            col(HouseSent.gig_id) == gig.id, col(HouseSent.link_id).in_([link.id for link in links])
+        )
+    )
     return AtGig(
         gig=gig.name,
         place=gig.place,
@@ -208,8 +226,14 @@ def _at_gig(db: Session, gig: Gig, links: tuple[Link, ...], whose: Whose) -> AtG
         answers_sent=tuple(sent),
         comments=tuple(Commented(row.author, row.words, row.source, row.created) for row in comments),
         proposals=tuple(_proposed(db, told)),
-        findings=tuple(Checked(row.who, read_sources(row.sources), row.channel, row.state, row.gain, row.note, row.said_at) for row in findings),
-        signatures=tuple(Signed(row.kind, row.signer_name, row.signer_role, row.content_hash, row.read_ticked(), row.created) for row in signatures),
+        findings=tuple(
+            Checked(row.who, read_sources(row.sources), row.channel, row.state, row.gain, row.note, row.said_at)
+            for row in findings
+        ),
+        signatures=tuple(
+            Signed(row.kind, row.signer_name, row.signer_role, row.content_hash, row.read_ticked(), row.created)
+            for row in signatures
+        ),
         moments=tuple((event.kind, event.created) for event in told),
     )
 
@@ -240,6 +264,12 @@ def write(given: AtGig | OfAccount) -> bytes:
 
 def signed_gigs(db: Session, gig_ids: Iterable[str], whose: Whose) -> set[str]:
     """Those of some gigs (already allowed) in which a signature of theirs stands."""
-    last = select(func.max(Signature.position)).group_by(col(Signature.gig_id), col(Signature.party), col(Signature.content_hash))
-    here = (col(Signature.position).in_(last), col(Signature.kind) == "signed", col(Signature.gig_id).in_(list(gig_ids)))
+    last = select(func.max(Signature.position)).group_by(
+        col(Signature.gig_id), col(Signature.party), col(Signature.content_hash)
+    )
+    here = (
+        col(Signature.position).in_(last),
+        col(Signature.kind) == "signed",
+        col(Signature.gig_id).in_(list(gig_ids)),
+    )
     return set(db.exec(select(Signature.gig_id).where(*here, whose.of(Signature))))

@@ -1,4 +1,5 @@
-"""Erasing what people gave. Names and words go; the rows, their hashes and the chain stay, so that what was signed can still be verified.
+"""Erasing what people gave. Names and words go; the rows, their hashes and the chain stay, so that what was signed can
+still be verified.
 
 What the triggers let through is exactly this: a row that is otherwise never changed may lose its words for good.
 """
@@ -38,22 +39,28 @@ class StillNeeded(Exception):  # noqa: N818 - reads as what it says
 
 
 def of_link(db: Session, link: Link, now: datetime, *, actor: str) -> int:
-    """Erase what came by a link (already allowed), and the contact of its gig, whoever wrote it down; how many things there were."""
+    """Erase what came by a link (already allowed), and the contact of its gig, whoever wrote it down; how many things
+    there were.
+    """
     gig = db.exec(select(Gig).where(col(Gig.id) == link.gig_id)).one()
     count = _copies_of_contacts(db, gig, now) if link.may("answer") else 0
-    free = _free(gig.id) & or_(col(StoredAnswer.link_id) == link.id, col(StoredAnswer.question).in_(CONTACT if link.may("answer") else ()))
+    free = _free(gig.id) & or_(
+        col(StoredAnswer.link_id) == link.id, col(StoredAnswer.question).in_(CONTACT if link.may("answer") else ())
+    )
     return count + _erase(db, gig, Whose(link_id=link.id), free, now, actor, why="asked", signatures=True)
 
 
 def of_house(db: Session, gig: Gig, now: datetime, *, actor: str) -> int:
-    """Erase what the house gave for a gig (already allowed), by whatever link, and every free answer about it; how many things there were."""
+    """Erase what the house gave for a gig (already allowed), by whatever link, and every free answer about it; how many
+    things there were.
+    """
     count = _copies_of_contacts(db, gig, now)
     return count + _erase(db, gig, Whose(party="house"), _free(gig.id), now, actor, why="asked", signatures=True)
 
 
 def by_time(db: Session, last_day: date, now: datetime) -> int:
-    """Erase the free words of every gig up to a day: contacts, house sheets, comments, notes, the labels of links. Names under signatures
-    stay until somebody asks. How many things there were.
+    """Erase the free words of every gig up to a day: contacts, house sheets, comments, notes, the labels of links.
+    Names under signatures stay until somebody asks. How many things there were.
     """
     gigs = db.exec(select(Gig).where(col(Gig.on) <= last_day, _holds_words())).all()
     return sum(_erase(db, gig, Whose(), _free(gig.id), now, "", why="time", signatures=False) for gig in gigs)
@@ -66,14 +73,16 @@ def _holds_words() -> ColumnElement[bool]:
         select(Comment.gig_id).where(col(Comment.words) != WORDS),
         select(LineCheck.gig_id).where(col(LineCheck.who) != NAME),
         select(Link.gig_id).where(col(Link.label) != NAME),
-        select(Proposal.gig_id).where(col(Proposal.proposer).not_in(("", NAME)) | col(Proposal.settler).not_in(("", NAME))),
+        select(Proposal.gig_id).where(
+            col(Proposal.proposer).not_in(("", NAME)) | col(Proposal.settler).not_in(("", NAME))
+        ),
     )
     return or_(*(col(Gig.id).in_(gig_ids) for gig_ids in left))
 
 
 def of_user(db: Session, user_id: str, now: datetime) -> int:
-    """Erase an account: who it is, its ways in, and its words in every gig. With the last member goes what the band keeps here. Raises
-    ``StillNeeded`` for the owner of a band with other members.
+    """Erase an account: who it is, its ways in, and its words in every gig. With the last member goes what the band
+    keeps here. Raises ``StillNeeded`` for the owner of a band with other members.
     """
     alone = [band_id for band_id in _owned(db, user_id) if _alone(db, band_id)]
     actor = events.actor_of(user_id, None)
@@ -83,7 +92,10 @@ def of_user(db: Session, user_id: str, now: datetime) -> int:
         count += _erase(db, gig, Whose(user_id=user_id), mine, now, actor, why="asked", signatures=True)
     for band_id in alone:
         _band(db, band_id, now, actor)
-    for rows in (delete(WebSession).where(col(WebSession.user_id) == user_id), delete(RecoveryCode).where(col(RecoveryCode.user_id) == user_id)):
+    for rows in (
+        delete(WebSession).where(col(WebSession.user_id) == user_id),
+        delete(RecoveryCode).where(col(RecoveryCode.user_id) == user_id),
+    ):
         db.exec(rows)
     db.exec(delete(Invitation).where(or_(col(Invitation.user_id) == user_id, col(Invitation.created_by) == user_id)))
     db.exec(delete(Member).where(col(Member.user_id) == user_id))
@@ -117,8 +129,14 @@ def _band(db: Session, band_id: str, now: datetime, actor: str) -> None:
         db.exec(update(StoredPlan).where(col(StoredPlan.gig_id) == gig.id).values(heading="", document=""))
         db.exec(delete(GigStage).where(col(GigStage.gig_id) == gig.id))
         db.exec(delete(CalendarEntry).where(col(CalendarEntry.gig_id) == gig.id))
-        db.exec(delete(EventWords).where(col(EventWords.position).in_(select(Event.position).where(col(Event.gig_id) == gig.id))))
-        db.exec(delete(WebSession).where(col(WebSession.link_id).in_(select(Link.id).where(col(Link.gig_id) == gig.id))))
+        db.exec(
+            delete(EventWords).where(
+                col(EventWords.position).in_(select(Event.position).where(col(Event.gig_id) == gig.id))
+            )
+        )
+        db.exec(
+            delete(WebSession).where(col(WebSession.link_id).in_(select(Link.id).where(col(Link.gig_id) == gig.id)))
+        )
         events.note(db, gig_id=gig.id, kind="band-erased", party="band", actor=actor, now=now)
     db.exec(update(Gig).where(col(Gig.band_id) == band_id).values(name=WORDS, place=WORDS, configuration=""))
     rigs = select(BandRig.id).where(col(BandRig.band_id) == band_id)
@@ -130,7 +148,9 @@ def _band(db: Session, band_id: str, now: datetime, actor: str) -> None:
 
 def _still_said() -> ColumnElement[bool]:
     """The answers that still hold free words."""
-    return col(StoredAnswer.question).in_(FREE) & col(StoredAnswer.given).startswith('{"state":"answered"', autoescape=True)
+    return col(StoredAnswer.question).in_(FREE) & col(StoredAnswer.given).startswith(
+        '{"state":"answered"', autoescape=True
+    )
 
 
 def _free(gig_id: str) -> ColumnElement[bool]:
@@ -139,9 +159,19 @@ def _free(gig_id: str) -> ColumnElement[bool]:
 
 
 def _erase(  # noqa: PLR0913 - whose, of which gig, who asked and why
-    db: Session, gig: Gig, whose: Whose, free: ColumnElement[bool], now: datetime, actor: str, *, why: str, signatures: bool
+    db: Session,
+    gig: Gig,
+    whose: Whose,
+    free: ColumnElement[bool],
+    now: datetime,
+    actor: str,
+    *,
+    why: str,
+    signatures: bool,
 ) -> int:
-    """Erase words of one gig and note it in the chain where there were any. Kept papers show the contact and whoever signed: they go too."""
+    """Erase words of one gig and note it in the chain where there were any. Kept papers show the contact and whoever
+    signed: they go too.
+    """
     here = gig.id
     answers = db.exec(update(StoredAnswer).where(free).values(given=ERASED)).rowcount
     said = (col(Comment.gig_id) == here) & whose.of(Comment) & (col(Comment.words) != WORDS)
@@ -167,7 +197,9 @@ def _erase(  # noqa: PLR0913 - whose, of which gig, who asked and why
 
 
 def _proposals(db: Session, gig: Gig, whose: Whose) -> int:
-    """Take the names off proposals. The chain knows who made and settled one; where it does not, the label of the link or the name does."""
+    """Take the names off proposals. The chain knows who made and settled one; where it does not, the label of the link
+    or the name does.
+    """
     told = db.exec(select(Event).where(col(Event.gig_id) == gig.id, col(Event.kind).startswith("propos"))).all()
     actors = {(event.read().get("proposal", ""), event.kind == "proposed"): event.actor for event in told}
     wanted = events.actor_of(whose.user_id or None, whose.link_id or None)
@@ -201,7 +233,9 @@ def _label(db: Session, whose: Whose) -> str:
 
 
 def _papers(db: Session, gig_id: str, now: datetime) -> None:
-    """Empty the kept papers of a gig. Their hashes stay, so that a sheet in somebody's hand can still be told from another."""
+    """Empty the kept papers of a gig. Their hashes stay, so that a sheet in somebody's hand can still be told from
+    another.
+    """
     plans = select(StoredPlan.id).where(col(StoredPlan.gig_id) == gig_id)
     for paper_id in db.exec(select(Paper.id).where(col(Paper.plan_id).in_(plans), col(Paper.content) != b"")).all():
         db.exec(update(Paper).where(col(Paper.id) == paper_id).values(content=b""))
@@ -215,9 +249,13 @@ def _copies_of_contacts(db: Session, gig: Gig, now: datetime) -> int:
     count = 0
     for other in db.exec(select(Gig).where(col(Gig.band_id) == gig.band_id, col(Gig.id) != gig.id)).all():
         found = db.exec(select(StoredAnswer).where(_free(other.id), col(StoredAnswer.question).in_(CONTACT))).all()
-        copies = [row.id for row in found if row.before and (answer := row.read()) and (row.question, answer.value) in said]
+        copies = [
+            row.id for row in found if row.before and (answer := row.read()) and (row.question, answer.value) in said
+        ]
         if copies:
             count += db.exec(update(StoredAnswer).where(col(StoredAnswer.id).in_(copies)).values(given=ERASED)).rowcount
             _papers(db, other.id, now)
-            events.note(db, gig_id=other.id, kind="erased", party="", actor="", now=now, detail={"why": "asked", "of": "house"})
+            events.note(
+                db, gig_id=other.id, kind="erased", party="", actor="", now=now, detail={"why": "asked", "of": "house"}
+            )
     return count

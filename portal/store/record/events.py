@@ -1,7 +1,9 @@
-"""What happened to gigs, in the order in which it happened: a chain in which each event holds the hash of the one before.
+"""What happened to gigs, in the order in which it happened: a chain in which each event holds the hash of the one
+before.
 
-The chain holds ids, numbers and hashes, nothing of a person: names and words lie in other tables, from which they can be erased without
-breaking it. Words that only an event has (what a gig was called before) lie in ``event_words``, bound by a salted digest.
+The chain holds ids, numbers and hashes, nothing of a person: names and words lie in other tables, from which they can
+be erased without breaking it. Words that only an event has (what a gig was called before) lie in ``event_words``, bound
+by a salted digest.
 """
 
 import json
@@ -25,7 +27,9 @@ START = "0" * 64
 
 
 class Event(Row, table=True):
-    """One event. ``party``: band, house, or empty for what the portal did by itself. ``actor``: user:ID or link:ID, empty where not known."""
+    """One event. ``party``: band, house, or empty for what the portal did by itself. ``actor``: user:ID or link:ID,
+    empty where not known.
+    """
 
     __table_args__ = (CheckConstraint("party IN ('house', 'band', '')", name="party"),)
     position: int = Field(primary_key=True)
@@ -46,7 +50,17 @@ class Event(Row, table=True):
     def expected_hash(self) -> str:
         """The hash that follows from the other columns."""
         when = self.created.astimezone(UTC).isoformat()
-        parts = [self.position, self.gig_id, self.kind, self.party, self.actor, self.detail, self.words_digest, when, self.before]
+        parts = [
+            self.position,
+            self.gig_id,
+            self.kind,
+            self.party,
+            self.actor,
+            self.detail,
+            self.words_digest,
+            when,
+            self.before,
+        ]
         return sha256(b"portal-event-1\n" + json.dumps(parts, ensure_ascii=True).encode()).hexdigest()
 
 
@@ -81,7 +95,11 @@ def note(  # noqa: PLR0913 - who, what, when
     """Add an event to the chain."""
     last = db.exec(select(Event.position, Event.hash).order_by(col(Event.position).desc()).limit(1)).one_or_none()
     position, before = (last[0] + 1, last[1]) if last else (1, START)
-    words = EventWords(position=position, salt=secrets.token_hex(16), changes=_CHANGES.dump_json(changes).decode()) if changes else None
+    words = (
+        EventWords(position=position, salt=secrets.token_hex(16), changes=_CHANGES.dump_json(changes).decode())
+        if changes
+        else None
+    )
     event = Event(
         position=position,
         gig_id=gig_id,

@@ -16,8 +16,9 @@ from portal.store.signoffs import Signature
 
 @dataclass(frozen=True)
 class Verdict:
-    """What was looked at, and a sentence for each thing that does not hold. ``head`` is the newest event's hash: noted down elsewhere, it
-    also proves that nothing was cut off at the end. ``erased``: plans and papers of which the chain says that only the hash was to stay.
+    """What was looked at, and a sentence for each thing that does not hold. ``head`` is the newest event's hash: noted
+    down elsewhere, it also proves that nothing was cut off at the end. ``erased``: plans and papers of which the chain
+    says that only the hash was to stay.
     """
 
     events: int
@@ -63,7 +64,9 @@ def verify(db: Session) -> Verdict:
         if row.digest() != told.signatures.pop(row.id, "") or row.content_hash != hashes.get(row.plan_id):
             faults.append(f"Signature {row.id} is not what was signed.")
     gone = (("Plan", told.documents), ("Paper", told.papers), ("Signature", told.signatures))
-    faults += [f"{what} {key if isinstance(key, str) else ' '.join(key)} is gone." for what, left in gone for key in left]
+    faults += [
+        f"{what} {key if isinstance(key, str) else ' '.join(key)} is gone." for what, left in gone for key in left
+    ]
     head = events[-1].hash if events else chain_of.START
     return Verdict(len(events), len(plans), len(papers), len(signatures), erased, head, tuple(faults))
 

@@ -77,7 +77,9 @@ class NewAccount:
 
 
 async def _new_account(request: Request, portal: Here, sent: Sent) -> NewAccount:
-    """The form, read before any transaction: to hash a password takes its time. Raises ``Unwell``, and ``PortalError`` 429."""
+    """The form, read before any transaction: to hash a password takes its time. Raises ``Unwell``, and ``PortalError``
+    429.
+    """
     check = Check(sent)
     name = check.text("name", "Enter your name.", longest=80)
     band_name = check.text("band", "Enter the band's name.", longest=80)
@@ -92,7 +94,9 @@ async def _new_account(request: Request, portal: Here, sent: Sent) -> NewAccount
 
 
 @router.post("/sign-up")
-def sign_up(request: Request, sent: Sent, portal: Here, now: Now, new: Annotated[NewAccount, Depends(_new_account)], db: Db) -> Response:
+def sign_up(
+    request: Request, sent: Sent, portal: Here, now: Now, new: Annotated[NewAccount, Depends(_new_account)], db: Db
+) -> Response:
     """Make the account and the band, and sign in."""
     once = begin(request, db, sent, actor="nobody", key=portal.key, now=now)
     if bands.user_by_email(db, new.email) is not None:
@@ -118,7 +122,9 @@ def show_sign_in(request: Request, user: MaybeUser, then: str = "/") -> Response
 
 
 async def _proven(request: Request, portal: Here, sent: Sent) -> str | None:
-    """Id of the account whose address and password were sent; the same time and answer where there is no such account."""
+    """Id of the account whose address and password were sent; the same time and answer where there is no such
+    account.
+    """
     email = sent.text("email").lower()
 
     def find() -> bands.User | None:
@@ -133,7 +139,9 @@ async def _proven(request: Request, portal: Here, sent: Sent) -> str | None:
 
 
 @router.post("/sign-in")
-def sign_in(request: Request, sent: Sent, portal: Here, now: Now, user_id: Annotated[str | None, Depends(_proven)], db: Db) -> Response:
+def sign_in(
+    request: Request, sent: Sent, portal: Here, now: Now, user_id: Annotated[str | None, Depends(_proven)], db: Db
+) -> Response:
     """Sign in under a new session, and go on. Sending this twice does no harm, so it needs no one-time key."""
     then = local_path(sent.text("then"))
     if user_id is None:

@@ -47,7 +47,9 @@ class GivenPage(FormPage):
 
 @dataclass(frozen=True, kw_only=True)
 class EraseAccount(FormPage):
-    """What erasing one's account does. ``cannot`` says why it cannot be erased now, empty where it can; ``alone``: nobody else is in the band."""
+    """What erasing one's account does. ``cannot`` says why it cannot be erased now, empty where it can; ``alone``:
+    nobody else is in the band.
+    """
 
     template: ClassVar[str] = "accounts/erase_account.html"
     band_name: str
@@ -70,7 +72,8 @@ def given_file(gig: TheGig, db: Db) -> Response:
     gig.need("given")
     log.info("given taken gig=%s by=%s", gig.gig.id, gig.actor)
     return a_file(
-        safe_name(gig.gig.name, gig.gig.on.isoformat(), "given") + ".json", data_export.write(data_export.of_house(db, gig.gig, gig.link_id or ""))
+        safe_name(gig.gig.name, gig.gig.on.isoformat(), "given") + ".json",
+        data_export.write(data_export.of_house(db, gig.gig, gig.link_id or "")),
     )
 
 
@@ -89,7 +92,11 @@ def erase_given(request: Request, sent: Sent, gig: TheGig, portal: Here, now: No
         need_proof(request, deps.signed_in(deps.maybe_user(request, db, portal, now)), now)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     link = stored_links.get(db, gig.gig.id, gig.link_id) if gig.link_id else None
-    erased = erasing.of_link(db, link, now, actor=gig.actor) if link is not None else erasing.of_house(db, gig.gig, now, actor=gig.actor)
+    erased = (
+        erasing.of_link(db, link, now, actor=gig.actor)
+        if link is not None
+        else erasing.of_house(db, gig.gig, now, actor=gig.actor)
+    )
     request.state.erased = True
     log.info("erased gig=%s things=%d by=%s", gig.gig.id, erased, gig.actor)
     return once.done(links.given(gig.base) + "?done=yes")
@@ -138,7 +145,10 @@ def _cannot(db: Session, gig: AllowedGig, now: datetime) -> str:
 def account_file(user: SignedIn, now: Now, db: Db) -> Response:
     """Everything that one's own account gave, as a file."""
     log.info("given taken by=%s", user.actor)
-    return a_file(safe_name("my account", now.date().isoformat()) + ".json", data_export.write(data_export.of_account(db, user.user_id)))
+    return a_file(
+        safe_name("my account", now.date().isoformat()) + ".json",
+        data_export.write(data_export.of_account(db, user.user_id)),
+    )
 
 
 @router.get("/account/erase")
@@ -170,7 +180,11 @@ def erase_account(request: Request, sent: Sent, user: SignedIn, portal: Here, no
 def _account_page(db: Session, user: BandUser, now: datetime, form: Draft) -> EraseAccount:
     alone = len(bands.members(db, user.band_id)) == 1
     return EraseAccount(
-        title="Erase your account", form=form, band_name=user.band_name, alone=alone, cannot=_account_cannot(db, user, now, alone=alone)
+        title="Erase your account",
+        form=form,
+        band_name=user.band_name,
+        alone=alone,
+        cannot=_account_cannot(db, user, now, alone=alone),
     )
 
 
@@ -178,11 +192,14 @@ def _account_cannot(db: Session, user: BandUser, now: datetime, *, alone: bool) 
     if user.role == "owner" and not alone:
         return "The band is yours and others belong to it. Hand it to one of them first, on the members page."
     ours = [gig for gig in gigs.of_band(db, user.band_id) if _to_come(gig, now)]
-    signed = data_export.signed_gigs(db, [gig.id for gig in ours], data_export.Whose(user_id="" if alone else user.user_id))
+    signed = data_export.signed_gigs(
+        db, [gig.id for gig in ours], data_export.Whose(user_id="" if alone else user.user_id)
+    )
     if not signed:
         return ""
     return (
-        f"A signature stands for a gig that is still to come: {_named(gig for gig in ours if gig.id in signed)}. Withdraw it or cancel the gig first."
+        f"A signature stands for a gig that is still to come: {_named(gig for gig in ours if gig.id in signed)}."
+        " Withdraw it or cancel the gig first."
     )
 
 

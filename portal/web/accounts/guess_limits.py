@@ -1,7 +1,8 @@
 """How many guesses at a password are heard, and whose are counted together.
 
-Nobody can lock somebody else out: a browser in which the account signed in before has a place of its own, and so has a session that asks for the
-password once more. Strangers share theirs: ten for an account from one line, a hundred from all lines together.
+Nobody can lock somebody else out: a browser in which the account signed in before has a place of its own, and so has a
+session that asks for the password once more. Strangers share theirs: ten for an account from one line, a hundred from
+all lines together.
 """
 
 from fastapi import Request
@@ -14,12 +15,16 @@ from portal.web.frame.rate_limiter import Place, address_of, take_place
 
 
 async def may_sign_in(request: Request, portal: Portal, user: bands.User | None, email: str, password: str) -> bool:
-    """Whether a password is that of an account, which may not be there: that takes the same time. Raises ``PortalError`` 429."""
+    """Whether a password is that of an account, which may not be there: that takes the same time. Raises
+    ``PortalError`` 429.
+    """
     mark = request.cookies.get(browser_cookie(portal.settings), "")
     if user is not None and browser_mark_fits(portal.key, mark, user.id):
         return await _fits(portal, take_place((portal.sign_in_brake, f"browser {mark}")), user, password)
     address = address_of(request)
-    place = take_place((portal.address_brake, address), (portal.sign_in_brake, f"{address} {email}"), (portal.account_brake, email))
+    place = take_place(
+        (portal.address_brake, address), (portal.sign_in_brake, f"{address} {email}"), (portal.account_brake, email)
+    )
     return await _fits(portal, place, user, password)
 
 
@@ -35,7 +40,11 @@ async def prove_session(request: Request, portal: Portal, password: str) -> str:
     session_id, user = await run_in_threadpool(find)
     if user is None:
         return ""
-    return user.id if await _fits(portal, take_place((portal.sign_in_brake, f"session {session_id}")), user, password) else ""
+    return (
+        user.id
+        if await _fits(portal, take_place((portal.sign_in_brake, f"session {session_id}")), user, password)
+        else ""
+    )
 
 
 async def _fits(portal: Portal, place: Place, user: bands.User | None, password: str) -> bool:

@@ -1,4 +1,6 @@
-"""Who belongs to the band and as what: the owner hands out ways in and takes them back, changes roles and removes people."""
+"""Who belongs to the band and as what: the owner hands out ways in and takes them back, changes roles and removes
+people.
+"""
 
 import logging
 from dataclasses import dataclass, replace
@@ -108,7 +110,13 @@ def invite(request: Request, sent: Sent, user: Owner, portal: Here, now: Now, db
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
     token = new_token()
     made = invitations.invite(
-        db, band_id=user.band_id, role=role, token_hash=token_hash(token), expires=now + INVITATION_LASTS, created_by=user.user_id, now=now
+        db,
+        band_id=user.band_id,
+        role=role,
+        token_hash=token_hash(token),
+        expires=now + INVITATION_LASTS,
+        created_by=user.user_id,
+        now=now,
     )
     once.done(links.members())
     log.info("invitation made invitation=%s role=%s by=%s", made.id, role, user.actor)
@@ -117,7 +125,9 @@ def invite(request: Request, sent: Sent, user: Owner, portal: Here, now: Now, db
 
 
 @router.post("/members/invitations/{invitation_id}/end")
-def end_invitation(request: Request, invitation_id: str, sent: Sent, user: Owner, portal: Here, now: Now, db: Db) -> Response:
+def end_invitation(
+    request: Request, invitation_id: str, sent: Sent, user: Owner, portal: Here, now: Now, db: Db
+) -> Response:
     """Take a way in back."""
     if invitation_id not in {one.id for one in invitations.of_band(db, user.band_id, now)}:
         raise NotThere
@@ -196,7 +206,9 @@ def show_join(join_token: str, request: Request, portal: Here, now: Now, db: Db)
 
 @dataclass(frozen=True)
 class Joining:
-    """Whoever joins: a new account with its password's hash, or one that is there and whose password was given (``user_id``)."""
+    """Whoever joins: a new account with its password's hash, or one that is there and whose password was given
+    (``user_id``).
+    """
 
     name: str
     email: str
@@ -205,7 +217,9 @@ class Joining:
 
 
 async def _joining(join_token: str, request: Request, portal: Here, sent: Sent, now: Now) -> Joining:
-    """The form, read before any transaction: passwords take their time, and only a live way in is worth it. Raises ``Unwell``."""
+    """The form, read before any transaction: passwords take their time, and only a live way in is worth it. Raises
+    ``Unwell``.
+    """
     check = Check(sent)
     name = check.text("name", "Enter your name.", longest=80)
     email = check.email("email")
@@ -215,13 +229,19 @@ async def _joining(join_token: str, request: Request, portal: Here, sent: Sent, 
         with portal.store.reading() as db:
             found = live_invitation(request, db, portal, join_token, now, lambda one: one.user_id is None)
             known = bands.user_by_email(db, email) if email else None
-            return _join(db, join_token, found.band_id, found.role, Draft()), known, bool(known and bands.memberships(db, known.id))
+            return (
+                _join(db, join_token, found.band_id, found.role, Draft()),
+                known,
+                bool(known and bands.memberships(db, known.id)),
+            )
 
     page, known, taken = await run_in_threadpool(look)
     if sentence := password_fault(password, about=(name, page.band_name, email.partition("@")[0])):
         check.fault("password_new", sentence)
     if check.well and known is not None and (taken or not await may_sign_in(request, portal, known, email, password)):
-        check.fault("email", "There is an account with this address already. Enter its password, or use another address.")
+        check.fault(
+            "email", "There is an account with this address already. Enter its password, or use another address."
+        )
     if not check.well:
         raise Unwell(replace(page, form=check.draft()))
     if known is not None:
@@ -230,12 +250,18 @@ async def _joining(join_token: str, request: Request, portal: Here, sent: Sent, 
 
 
 @router.post("/join/{join_token}")
-def join(join_token: str, request: Request, who: Annotated[Joining, Depends(_joining)], portal: Here, now: Now, db: Db) -> Response:
+def join(
+    join_token: str, request: Request, who: Annotated[Joining, Depends(_joining)], portal: Here, now: Now, db: Db
+) -> Response:
     """Make the account, or take the one that is there and belongs to no band, and sign in. The way in is used up."""
     found = live_invitation(request, db, portal, join_token, now, lambda one: one.user_id is None)
     known = bands.user_by_email(db, who.email)
     if (known.id if known else "") != who.user_id or bands.memberships(db, who.user_id):
-        raise PortalError(409, "Somebody was quicker", "Nothing was saved: an account with this address was made just now. Load the page again.")
+        raise PortalError(
+            409,
+            "Somebody was quicker",
+            "Nothing was saved: an account with this address was made just now. Load the page again.",
+        )
     user = known or bands.add_user(db, email=who.email, name=who.name, password_hash=who.password_hash, now=now)
     invitations.end(db, found.band_id, found.id, now)
     bands.add_member(db, found.band_id, user.id, found.role, now)
@@ -247,12 +273,20 @@ def join(join_token: str, request: Request, who: Annotated[Joining, Depends(_joi
 
 def _join(db: Session, token: str, band_id: str, role: str, draft: Draft) -> Join:
     band_name = bands.name_of(db, band_id)
-    return Join(title=f"Join {band_name}", form=draft, action=links.join(token), band_name=band_name, role_words=ROLE_WORDS[role])
+    return Join(
+        title=f"Join {band_name}",
+        form=draft,
+        action=links.join(token),
+        band_name=band_name,
+        role_words=ROLE_WORDS[role],
+    )
 
 
 def _member(db: Session, user: BandUser, user_id: str) -> bands.Membership:
     """A member of the owner's band, the owner excepted."""
-    found = next((one for one in bands.members(db, user.band_id) if one.user_id == user_id and one.role != "owner"), None)
+    found = next(
+        (one for one in bands.members(db, user.band_id) if one.user_id == user_id and one.role != "owner"), None
+    )
     if found is None:
         raise NotThere
     return found
@@ -295,7 +329,11 @@ def _page(db: Session, user: BandUser, now: datetime, draft: Draft, done: str = 
         members=tuple(line(one) for one in everybody),
         pending=tuple(
             Pending(
-                f"A new password for {names.get(one.user_id, 'somebody')}" if one.user_id else f"A new member. {ROLE_WORDS[one.role]}",
+                (
+                    f"A new password for {names.get(one.user_id, 'somebody')}"
+                    if one.user_id
+                    else f"A new member. {ROLE_WORDS[one.role]}"
+                ),
                 links.end_invitation(one.id),
             )
             for one in pending

@@ -1,4 +1,6 @@
-"""The password once more before what is sensitive, and the ways back into an account without any mail: a list of codes, or the owner's link."""
+"""The password once more before what is sensitive, and the ways back into an account without any mail: a list of codes,
+or the owner's link.
+"""
 
 import logging
 from collections.abc import Callable
@@ -71,7 +73,9 @@ def show_confirm(request: Request, _user: SignedIn, then: str = "") -> Response:
 
 
 @router.post("/account/confirm")
-def confirm(request: Request, sent: Sent, same: Annotated[bool, Depends(_same_person)], user: SignedIn, now: Now, db: Db) -> Response:
+def confirm(
+    request: Request, sent: Sent, same: Annotated[bool, Depends(_same_person)], user: SignedIn, now: Now, db: Db
+) -> Response:
     """Note that the password was given, and go on. Sending this twice does no harm, so it needs no one-time key."""
     then = local_path(sent.text("then"))
     if not same:
@@ -85,7 +89,9 @@ def confirm(request: Request, sent: Sent, same: Annotated[bool, Depends(_same_pe
 
 @router.post("/account/codes")
 def make_codes(request: Request, sent: Sent, user: SignedIn, portal: Here, now: Now, db: Db) -> Response:
-    """A new list of codes; the old one ends. Sent twice, the second answer is the account page: the list is gone by then."""
+    """A new list of codes; the old one ends. Sent twice, the second answer is the account page: the list is gone by
+    then.
+    """
     need_proof(request, user, now)
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
     codes = tuple(new_recovery_code() for _ in range(RECOVERY_CODES))
@@ -101,13 +107,17 @@ def show_recover(request: Request) -> Response:
     return render(request, Recover(title="Set a new password", form=Draft()))
 
 
-_NO_CODE = "The address and the code do not belong together, or the code was used before. Check both, or take the next code."
+_NO_CODE = (
+    "The address and the code do not belong together, or the code was used before. Check both, or take the next code."
+)
 
 
 async def _by_code(request: Request, portal: Here, sent: Sent) -> tuple[str, str]:
-    """Id of the account whose code was sent, and the hash of its new password. Raises ``Unwell``, and ``PortalError`` 429.
+    """Id of the account whose code was sent, and the hash of its new password. Raises ``Unwell``, and ``PortalError``
+    429.
 
-    Unknown addresses and wrong codes get the same answer. The code is asked first: whoever has one is held up by nobody's failures.
+    Unknown addresses and wrong codes get the same answer. The code is asked first: whoever has one is held up by
+    nobody's failures.
     """
     check = Check(sent)
     email = check.email("email")
@@ -130,7 +140,9 @@ async def _by_code(request: Request, portal: Here, sent: Sent) -> tuple[str, str
 
 
 @router.post("/recover")
-def recover(request: Request, sent: Sent, proven: Annotated[tuple[str, str], Depends(_by_code)], portal: Here, now: Now, db: Db) -> Response:
+def recover(
+    request: Request, sent: Sent, proven: Annotated[tuple[str, str], Depends(_by_code)], portal: Here, now: Now, db: Db
+) -> Response:
     """Set a new password by a code, which is used up, and sign in."""
     user_id, password_hash = proven
     if not invitations.use_code(db, user_id, recovery_hash(sent.text("code"))):
@@ -156,14 +168,22 @@ def _set(portal: deps.Portal, db: Session, user_id: str, password_hash: str, now
     return response
 
 
-def live_invitation(request: Request, db: Session, portal: deps.Portal, token: str, now: Now, fits: Callable[[Invitation], bool]) -> Invitation:
-    """The live invitation of a token. Unknown, used and old ones get one and the same page, and too many of those a brake."""
+def live_invitation(
+    request: Request, db: Session, portal: deps.Portal, token: str, now: Now, fits: Callable[[Invitation], bool]
+) -> Invitation:
+    """The live invitation of a token. Unknown, used and old ones get one and the same page, and too many of those a
+    brake.
+    """
     found = invitations.by_token_hash(db, token_hash(token))
     if found is not None and found.live(now) and fits(found):
         return found
     take_place((portal.link_brake, address_of(request)))
     log.warning("invitation refused")
-    raise PortalError(404, "This way in does not work", "It works once, and only for a while. Ask the owner of the band's account for a new one.")
+    raise PortalError(
+        404,
+        "This way in does not work",
+        "It works once, and only for a while. Ask the owner of the band's account for a new one.",
+    )
 
 
 @router.get("/new-password/{password_token}")
@@ -174,7 +194,9 @@ def show_new_password(password_token: str, request: Request, portal: Here, now: 
 
 
 async def _by_link(password_token: str, request: Request, portal: Here, sent: Sent, now: Now) -> str:
-    """The hash of the new password. The link is asked before any transaction: only for a live one a password is hashed. Raises ``Unwell``."""
+    """The hash of the new password. The link is asked before any transaction: only for a live one a password is hashed.
+    Raises ``Unwell``.
+    """
 
     def look() -> None:
         with portal.store.reading() as db:
@@ -191,7 +213,12 @@ async def _by_link(password_token: str, request: Request, portal: Here, sent: Se
 
 @router.post("/new-password/{password_token}")
 def set_new_password(
-    password_token: str, request: Request, password_hash: Annotated[str, Depends(_by_link)], portal: Here, now: Now, db: Db
+    password_token: str,
+    request: Request,
+    password_hash: Annotated[str, Depends(_by_link)],
+    portal: Here,
+    now: Now,
+    db: Db,
 ) -> Response:
     """Set the password, end every session of the account, and sign in. The link is used up."""
     found = live_invitation(request, db, portal, password_token, now, lambda one: one.user_id is not None)
@@ -201,4 +228,6 @@ def set_new_password(
 
 def _new_password(db: Session, found: Invitation, token: str, draft: Draft) -> NewPassword:
     user = bands.user(db, found.user_id or "")
-    return NewPassword(title="Set a new password", form=draft, action=links.new_password(token), email=user.email if user else "")
+    return NewPassword(
+        title="Set a new password", form=draft, action=links.new_password(token), email=user.email if user else ""
+    )

@@ -1,7 +1,8 @@
-"""The day: the newest sheet for the dark, the line check on it, and the sheet of one content to keep for when there is no connection.
+"""The day: the newest sheet for the dark, the line check on it, and the sheet of one content to keep for when there is
+no connection.
 
-Whoever may look at the gig may also write down what line check found, and nothing else: on the day the paper with its code goes from hand to
-hand. Findings are rows of their own, with who and when, and change no plan.
+Whoever may look at the gig may also write down what line check found, and nothing else: on the day the paper with its
+code goes from hand to hand. Findings are rows of their own, with who and when, and change no plan.
 """
 
 from collections.abc import Mapping
@@ -50,7 +51,9 @@ class Said:
 
 @dataclass(frozen=True)
 class CrewRow:
-    """One line with what was found on it: what stands (each person's last word), and everything in the order in which it was said."""
+    """One line with what was found on it: what stands (each person's last word), and everything in the order in which
+    it was said.
+    """
 
     sheet: DayRow
     form: Draft
@@ -115,7 +118,13 @@ def show_day(request: Request, gig: TheGig, db: Db, portal: Here, now: Now) -> R
 
 
 def _rows(
-    plan: Plan, sheet: DaySheet, found: Mapping[str, tuple[LineCheck, ...]], stored: StoredPlan, gig: AllowedGig, who: str, now: datetime
+    plan: Plan,
+    sheet: DaySheet,
+    found: Mapping[str, tuple[LineCheck, ...]],
+    stored: StoredPlan,
+    gig: AllowedGig,
+    who: str,
+    now: datetime,
 ) -> list[CrewRow]:
     by_number = {line.line: line for line in plan.lines}
     rows = []
@@ -142,7 +151,9 @@ def _said(row: LineCheck, gig: AllowedGig, now: datetime, line: Line | None = No
     return Said(row.state, f"{STATES[row.state]} {at}, {row.who}{elsewhere}", more)
 
 
-def _gone(plan: Plan, found: Mapping[str, tuple[LineCheck, ...]], gig: AllowedGig, now: datetime) -> list[tuple[str, Said]]:
+def _gone(
+    plan: Plan, found: Mapping[str, tuple[LineCheck, ...]], gig: AllowedGig, now: datetime
+) -> list[tuple[str, Said]]:
     """Findings on lines that the newest plan has no more; they are not lost."""
     here = {line_checks.write_sources(line.sources) for line in plan.lines}
     labels = source_labels(plan)
@@ -182,7 +193,9 @@ def save_finding(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
         raise NotThere
     if not check.well:
         told = " ".join(fault.sentence for fault in check.draft().faults)
-        raise PortalError(422, "The finding was not saved", f"{line.label}: {told} Go back, change it, and save it again.")
+        raise PortalError(
+            422, "The finding was not saved", f"{line.label}: {told} Go back, change it, and save it again."
+        )
     here = links.crew(gig.base, who=who, light=sent.text("light") == "1") + f"#line-{line.line}"
     try:
         once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
@@ -191,7 +204,9 @@ def save_finding(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     finding = Finding(line.sources, line.desk_channel, state, gain, note, _moment(sent.text("said_at"), gig, now))
     finder = Finder(gig.party, who or gig.name, gig.link_id, gig.user_id)
     if line_checks.add(db, gig_id=gig.gig.id, plan_id=stored.id, finding=finding, finder=finder, now=now) is None:
-        raise PortalError(409, "The line check is full", f"Nothing was saved: {line_checks.MOST} findings are kept. Use the paper.")
+        raise PortalError(
+            409, "The line check is full", f"Nothing was saved: {line_checks.MOST} findings are kept. Use the paper."
+        )
     return once.done(links.crew(gig.base), named=here)
 
 
@@ -225,7 +240,9 @@ def _newer_words(newest: StoredPlan) -> str:
 def sheet_file(content_hash: str, gig: TheGig, db: Db, portal: Here, now: Now) -> Response:
     """The sheet as one file without script, to open on any phone."""
     where = urlsplit(portal.settings.base_url).netloc + links.check()
-    saved = f"Saved as a file on {say_exactly(now, gig.gig.time_zone)}. Whether it still holds: compare the hash at {where}"
+    saved = (
+        f"Saved as a file on {say_exactly(now, gig.gig.time_zone)}. Whether it still holds: compare the hash at {where}"
+    )
     stored, html = _sheet(db, portal, gig, content_hash, saved)
     return a_file(file_name(stored, "sheet-of-the-day", stored.content_hash[:8], "html"), html.encode())
 
@@ -239,7 +256,7 @@ def show_sheet(content_hash: str, gig: TheGig, db: Db, portal: Here) -> Response
 
 @router.get("/day-worker.js")
 def worker() -> Response:
-    """What keeps a sheet on a phone. It is served from the top, so that it may look after the page of the day and nothing else; browsers ask
-    for a newer one each time.
+    """What keeps a sheet on a phone. It is served from the top, so that it may look after the page of the day and
+    nothing else; browsers ask for a newer one each time.
     """
     return FileResponse(STATIC / "day-worker.js", media_type="text/javascript", headers={"Cache-Control": "no-cache"})

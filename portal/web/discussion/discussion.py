@@ -1,4 +1,6 @@
-"""Both sides comment on the plan and propose changes; what the other side accepts binds every later plan until both give it up."""
+"""Both sides comment on the plan and propose changes; what the other side accepts binds every later plan until both
+give it up.
+"""
 
 import re
 from collections.abc import Sequence
@@ -15,7 +17,14 @@ from portal.plan.model import Lock, Plan
 from portal.store import discussions, plans
 from portal.store.database.session import Session
 from portal.store.discussions import RELEASE, Proposal
-from portal.web.discussion.discussion_view import CommentShown, ProposalShown, comment_shown, label_of, proposal_shown, talk_of
+from portal.web.discussion.discussion_view import (
+    CommentShown,
+    ProposalShown,
+    comment_shown,
+    label_of,
+    proposal_shown,
+    talk_of,
+)
 from portal.web.frame import links
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.errors import NotThere, PortalError
@@ -27,16 +36,25 @@ router = APIRouter()
 LONGEST = 2000
 A_PAGE = 50
 """Comments on one page."""
-FULL = f"There are {discussions.MOST_COMMENTS} comments already, which is the most. Call each other instead; nothing was saved."
+FULL = (
+    f"There are {discussions.MOST_COMMENTS} comments already, which is the most. Call each other instead; nothing was"
+    " saved."
+)
 HIGHEST_CHANNEL = 128
-KINDS = {"desk-channel": "Put it on another desk channel", "own-line": "Give it a line of its own", "leave-out": "Leave it out"}
+KINDS = {
+    "desk-channel": "Put it on another desk channel",
+    "own-line": "Give it a line of its own",
+    "leave-out": "Leave it out",
+}
 
 Options = tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, kw_only=True)
 class TalkPage(FormPage):
-    """What was said about the plan as a whole and about everything, or about one source (``about``), with the forms to say more."""
+    """What was said about the plan as a whole and about everything, or about one source (``about``), with the forms to
+    say more.
+    """
 
     template: ClassVar[str] = "discussion/discussion.html"
     plan_href: str
@@ -55,7 +73,9 @@ class TalkPage(FormPage):
 
 @dataclass(frozen=True, kw_only=True)
 class ProposalPage(FormPage):
-    """One proposal with what it would change. ``deeds``: value, words and look of each button; empty where there is nothing to do for the reader."""
+    """One proposal with what it would change. ``deeds``: value, words and look of each button; empty where there is
+    nothing to do for the reader.
+    """
 
     template: ClassVar[str] = "discussion/proposal.html"
     plan_href: str
@@ -129,17 +149,33 @@ def propose(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now
     # The same form again is no second proposal: its key is looked at before what it holds is held against itself.
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     if check.well:
-        same = [row for row in discussions.proposals(db, gig.gig.id) if (row.source, row.resource, row.value) == (about, resource, value)]
+        same = [
+            row
+            for row in discussions.proposals(db, gig.gig.id)
+            if (row.source, row.resource, row.value) == (about, resource, value)
+        ]
         if any(row.outcome is None for row in same):
             check.fault("kind", "This is proposed already. It waits for an answer.")
         elif any(row.holds for row in same):
             check.fault("kind", "Both sides agreed on this already.")
         elif len(discussions.proposals(db, gig.gig.id)) >= discussions.MOST_PROPOSALS:
-            check.fault("kind", f"There are {discussions.MOST_PROPOSALS} proposals already, which is the most. Talk to the {_other(gig)} instead.")
+            check.fault(
+                "kind",
+                f"There are {discussions.MOST_PROPOSALS} proposals already, which is the most. Talk to the"
+                f" {_other(gig)} instead.",
+            )
     if not check.well:
         return render(request, _page(db, gig, about, check.draft(_version(db, gig))), status=422)
     made = discussions.propose(
-        db, gig_id=gig.gig.id, source=about, resource=resource, value=value, party=gig.party, author=gig.name, actor=gig.actor, now=now
+        db,
+        gig_id=gig.gig.id,
+        source=about,
+        resource=resource,
+        value=value,
+        party=gig.party,
+        author=gig.name,
+        actor=gig.actor,
+        now=now,
     )
     return once.done(links.proposal(gig.base, made.id))
 
@@ -162,7 +198,9 @@ def settle(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now:
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     deed = sent.text("deed")
     if deed not in {value for value, _, _ in _deeds(gig, row)}:
-        raise PortalError(409, "This is settled already", "Nothing was changed. The plan's page says what became of the proposal.")
+        raise PortalError(
+            409, "This is settled already", "Nothing was changed. The plan's page says what became of the proposal."
+        )
     if deed == "accepted" and version != _version(db, gig):
         return render(request, _proposal_page(db, gig, row, stale=True), status=409)
     discussions.settle(db, row.id, deed, gig.party, now, author=gig.name, actor=gig.actor)
@@ -176,7 +214,9 @@ def settle(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now:
 
 @router.post("/gigs/{gig_id}/talk/proposals/{proposal_id}/release")
 @router.post("/house/{gig_id}/talk/proposals/{proposal_id}/release")
-def ask_release(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now, proposal_id: str) -> Response:
+def ask_release(
+    request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now, proposal_id: str
+) -> Response:
     """Ask the other side to give up what was agreed; until it does, the plan keeps it."""
     gig.need("answer")
     _not_cancelled(gig)
@@ -185,9 +225,21 @@ def ask_release(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here,
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     asked = _release_of(discussions.proposals(db, gig.gig.id), row)
     if not row.holds or asked is not None:
-        raise PortalError(409, "Nothing to ask for", "Both sides gave this up already, or one of them has asked for it. The plan's page says which.")
+        raise PortalError(
+            409,
+            "Nothing to ask for",
+            "Both sides gave this up already, or one of them has asked for it. The plan's page says which.",
+        )
     made = discussions.propose(
-        db, gig_id=gig.gig.id, source=row.source, resource=RELEASE, value=row.id, party=gig.party, author=gig.name, actor=gig.actor, now=now
+        db,
+        gig_id=gig.gig.id,
+        source=row.source,
+        resource=RELEASE,
+        value=row.id,
+        party=gig.party,
+        author=gig.name,
+        actor=gig.actor,
+        now=now,
     )
     return once.done(links.proposal(gig.base, made.id))
 
@@ -205,12 +257,17 @@ def _tears_a_pair(db: Session, gig: AllowedGig, about: str, channel: int) -> str
     if channel % 2 == first:
         return ""
     near = " or ".join(str(one) for one in (channel - 1, channel + 1) if one > 0)
-    return f"{line.label} and {other.label} are a pair; a pair starts on an odd channel and takes the next one too. For {line.label} enter {near}."
+    return (
+        f"{line.label} and {other.label} are a pair; a pair starts on an odd channel and takes the next one too. For"
+        f" {line.label} enter {near}."
+    )
 
 
 def _not_cancelled(gig: AllowedGig) -> None:
     if gig.gig.cancelled_at is not None:
-        raise PortalError(409, "This gig is cancelled", "There is nothing left to propose. You can still write a comment.")
+        raise PortalError(
+            409, "This gig is cancelled", "There is nothing left to propose. You can still write a comment."
+        )
 
 
 def _version(db: Session, gig: AllowedGig) -> int:
@@ -316,7 +373,11 @@ def _proposal_page(db: Session, gig: AllowedGig, row: Proposal, *, stale: bool =
 
 def _state(gig: AllowedGig, row: Proposal, asked: Proposal | None) -> str:
     if row.outcome is None:
-        return f"The {_other(gig)} decides." if row.proposed_by == gig.party else f"The {row.proposed_by} asks you. Nothing changes until you accept."
+        return (
+            f"The {_other(gig)} decides."
+            if row.proposed_by == gig.party
+            else f"The {row.proposed_by} asks you. Nothing changes until you accept."
+        )
     if row.holds:
         wish = f" The {asked.proposed_by} asks to give it up." if asked else ""
         return f"Both sides agreed. Every plan keeps it until both give it up.{wish}"

@@ -1,4 +1,6 @@
-"""What was said about a gig, as its pages show it: comments, open proposals, what both sides agreed, and what became of the rest."""
+"""What was said about a gig, as its pages show it: comments, open proposals, what both sides agreed, and what became of
+the rest.
+"""
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -21,7 +23,9 @@ GONE = "a source that is not in the rig any more"
 
 @dataclass(frozen=True)
 class CommentShown:
-    """One comment; ``about`` is the label of its source, empty for one on the plan as a whole. ``position`` grows with each."""
+    """One comment; ``about`` is the label of its source, empty for one on the plan as a whole. ``position`` grows with
+    each.
+    """
 
     position: int
     words: str
@@ -53,7 +57,9 @@ class AboutSource:
 
 @dataclass(frozen=True)
 class LineTalk:
-    """What was said about the sources of one line: the newest comments of ``count``. ``sources`` leads to where all of it stands."""
+    """What was said about the sources of one line: the newest comments of ``count``. ``sources`` leads to where all of
+    it stands.
+    """
 
     comments: tuple[CommentShown, ...] = ()
     count: int = 0
@@ -71,7 +77,9 @@ class LineTalk:
 
 @dataclass(frozen=True)
 class TalkView:
-    """What was said about a gig: the newest comments, those on each source, how many there are by source, and every proposal."""
+    """What was said about a gig: the newest comments, those on each source, how many there are by source, and every
+    proposal.
+    """
 
     comments: tuple[CommentShown, ...]
     of_sources: tuple[CommentShown, ...]
@@ -101,7 +109,9 @@ class TalkView:
     def summary(self) -> str:
         """What there is, in a few words."""
         counts = ((self.count, "comment"), (len(self.proposals), "open proposal"), (len(self.agreed), "agreement"))
-        return ", ".join(f"{count} {word}{'' if count == 1 else 's'}" for count, word in counts if count) or "nothing yet"
+        return (
+            ", ".join(f"{count} {word}{'' if count == 1 else 's'}" for count, word in counts if count) or "nothing yet"
+        )
 
 
 def talk_of(db: Session, gig: AllowedGig, rig: Rig) -> TalkView:

@@ -39,7 +39,9 @@ PATCH_SHEET = "patch-sheet"
 
 @dataclass(frozen=True)
 class Wanted:
-    """A paper that somebody asked for, read from the database: the kept bytes, or all that is needed to make it. ``kept_as`` is empty for a draft."""
+    """A paper that somebody asked for, read from the database: the kept bytes, or all that is needed to make it.
+    ``kept_as`` is empty for a draft.
+    """
 
     plan_id: str
     file_name: str
@@ -64,7 +66,9 @@ def newest_plan(db: Session, gig: Gig) -> StoredPlan:
     """The newest plan of a gig (already allowed). Raises ``PortalError`` 409 where nothing was planned yet."""
     stored = plans.newest(db, gig.id)
     if stored is None:
-        raise PortalError(409, "There is no plan yet", "The band makes the plan on the gig's page. Come back when it is there.")
+        raise PortalError(
+            409, "There is no plan yet", "The band makes the plan on the gig's page. Come back when it is there."
+        )
     return stored
 
 
@@ -80,12 +84,18 @@ def read_plan(stored: StoredPlan) -> Plan:
     """The plan itself. Raises ``PortalError`` 409 where nothing fits: that is neither signed nor printed."""
     outcome = stored.read()
     if not isinstance(outcome, Plan):
-        raise PortalError(409, "Nothing fits yet", "There is nothing to sign or to print. The plan's page says what clashes and what would help.")
+        raise PortalError(
+            409,
+            "Nothing fits yet",
+            "There is nothing to sign or to print. The plan's page says what clashes and what would help.",
+        )
     return outcome
 
 
 def size_of(db: Session, gig: Gig, asked: str) -> PaperSize:
-    """The paper that somebody asked for by name, else the one that the band prints on. Raises ``NotThere`` for any other."""
+    """The paper that somebody asked for by name, else the one that the band prints on. Raises ``NotThere`` for any
+    other.
+    """
     size = SIZES.get(asked or paper_size.of_band(db, gig.band_id))
     if size is None:
         raise NotThere
@@ -101,13 +111,16 @@ def a_paper(document: str) -> Document:
 
 
 def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document: str, asked_size: str = "") -> Wanted:
-    """The kept bytes of a paper, or all that is needed to make it. A paper bears the signatures that stand under its content, and which times
-    moved since, so each set of these has its own; a paper that shows no signature is never kept.
+    """The kept bytes of a paper, or all that is needed to make it. A paper bears the signatures that stand under its
+    content, and which times moved since, so each set of these has its own; a paper that shows no signature is never
+    kept.
     """
     entry, size = a_paper(document), size_of(db, gig, asked_size)
     standing = signoffs.under(signoffs.history(db, gig.id), stored.content_hash)
     moved = moved_since(db, gig, standing.values())
-    marks = [str(row.position) for row in sorted(standing.values(), key=lambda row: row.position or 0)] + ([f"t{moved.position}"] if moved else [])
+    marks = [str(row.position) for row in sorted(standing.values(), key=lambda row: row.position or 0)] + (
+        [f"t{moved.position}"] if moved else []
+    )
     signed = " ".join([document, *marks])
     kept_as = signed if standing and entry.signed else ""
     name = file_name(stored, document, state_of(standing), size=size.name)
@@ -119,7 +132,14 @@ def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document:
     if kept is not None:
         # What was kept was erased with the names on it: it is made anew each time, and bears none.
         kept_as = ""
-    return Wanted(stored.id, name, size.name, page(document, plan, cover_of(db, portal, gig, stored), STYLESHEET, size), attached, kept_as)
+    return Wanted(
+        stored.id,
+        name,
+        size.name,
+        page(document, plan, cover_of(db, portal, gig, stored), STYLESHEET, size),
+        attached,
+        kept_as,
+    )
 
 
 def state_of(standing: Mapping[str, signoffs.Signature]) -> str:
@@ -128,7 +148,9 @@ def state_of(standing: Mapping[str, signoffs.Signature]) -> str:
 
 
 def file_name(stored: StoredPlan, document: str, state: str, ending: str = "pdf", size: str = "") -> str:
-    """A name that every file system takes: gig, date, document, revision, and the state unless both sides signed; the paper unless it is A4."""
+    """A name that every file system takes: gig, date, document, revision, and the state unless both sides signed; the
+    paper unless it is A4.
+    """
     heading = stored.read_heading()
     paper = "" if size in ("", paper_size.USUAL) else size.lower()
     return safe_name(heading.gig, heading.date, document, f"revision-{stored.number}", state, paper) + f".{ending}"
@@ -148,7 +170,9 @@ async def make_pdf(portal: Portal, html: str, attached: Attached | None = None) 
 
 
 async def content_of(portal: Portal, wanted: Wanted) -> bytes:
-    """The paper's bytes. A signed one is made once: whoever comes second gets what the first one kept. Raises ``PaperError``."""
+    """The paper's bytes. A signed one is made once: whoever comes second gets what the first one kept. Raises
+    ``PaperError``.
+    """
     if wanted.content is not None:
         return wanted.content
     made = await make_pdf(portal, wanted.html, wanted.attached)
@@ -162,7 +186,14 @@ def _keep(portal: Portal, wanted: Wanted, made: bytes) -> bytes:
     with portal.store.writing() as db:
         kept = plans.paper(db, wanted.plan_id, wanted.kept_as, wanted.size)
         if kept is None:
-            kept = plans.keep_paper(db, plan_id=wanted.plan_id, document=wanted.kept_as, paper_size=wanted.size, content=made, now=portal.clock())
+            kept = plans.keep_paper(
+                db,
+                plan_id=wanted.plan_id,
+                document=wanted.kept_as,
+                paper_size=wanted.size,
+                content=made,
+                now=portal.clock(),
+            )
         return kept.content
 
 
@@ -186,16 +217,25 @@ def not_made(request: Request, error: PaperError, print_href: str) -> Response:
         log.error("paper not made: %s", error.detail)
     apt_line = error.apt_line if isinstance(error, RendererMissing) else ""
     sentence = "PDF files need system libraries that are not installed here." if apt_line else str(error)
-    response = render(request, NoPaper(title="The PDF was not made", sentence=sentence, apt_line=apt_line, print_href=print_href), status=503)
+    response = render(
+        request,
+        NoPaper(title="The PDF was not made", sentence=sentence, apt_line=apt_line, print_href=print_href),
+        status=503,
+    )
     if isinstance(error, RenderBusy | RenderStopped | RenderTimeout):
         response.headers["Retry-After"] = "60"
     return response
 
 
-async def _answer(request: Request, gig: AllowedGig, db: Session, portal: Portal, document: str, number: int | None) -> Response:
+async def _answer(
+    request: Request, gig: AllowedGig, db: Session, portal: Portal, document: str, number: int | None
+) -> Response:
     def read() -> tuple[Wanted, str]:
         stored = newest_plan(db, gig.gig) if number is None else numbered_plan(db, gig.gig, number)
-        found = prepare(db, portal, gig.gig, stored, document, _asked(request)), links.paper(gig.base, stored.number, document)
+        found = (
+            prepare(db, portal, gig.gig, stored, document, _asked(request)),
+            links.paper(gig.base, stored.number, document),
+        )
         # While a paper is made, an open read transaction would keep every writer from ending.
         db.rollback()
         return found
@@ -214,14 +254,18 @@ def _asked(request: Request) -> str:
 @router.get("/gigs/{gig_id}/papers/calendar.ics")
 @router.get("/house/{gig_id}/papers/calendar.ics")
 async def calendar(gig: TheGig, db: Db, portal: Here, now: Now) -> Response:
-    """The times of the gig for a calendar. What is given out gets its number, so that a later file is known to be newer."""
+    """The times of the gig for a calendar. What is given out gets its number, so that a later file is known to be
+    newer.
+    """
     gig_id = gig.gig.id
     db.rollback()
 
     def write() -> Response:
         with portal.store.writing() as writing:
             known = gigs.of_link(writing, gig_id)
-            return a_file(safe_name(known.name, known.on.isoformat(), "calendar") + ".ics", calendar_of(writing, known, now))
+            return a_file(
+                safe_name(known.name, known.on.isoformat(), "calendar") + ".ics", calendar_of(writing, known, now)
+            )
 
     async with portal.writer:
         return await run_in_threadpool(write)
@@ -241,15 +285,24 @@ def kept_file(paper_id: str, gig: TheGig, db: Db) -> Response:
     for stored in plans.of_gig(db, gig.gig.id):
         for paper in plans.papers_of(db, stored.id):
             if paper.id == paper_id and not paper.content:
-                raise PortalError(410, "This file was erased", "Its hash is still known. The plan's papers page makes the sheet anew, without names.")
+                raise PortalError(
+                    410,
+                    "This file was erased",
+                    "Its hash is still known. The plan's papers page makes the sheet anew, without names.",
+                )
             if paper.id == paper_id:
-                return a_file(file_name(stored, paper.document.partition(" ")[0], paper.sha256[:8], size=paper.paper_size), paper.content)
+                return a_file(
+                    file_name(stored, paper.document.partition(" ")[0], paper.sha256[:8], size=paper.paper_size),
+                    paper.content,
+                )
     raise NotThere
 
 
 @router.get("/gigs/{gig_id}/papers/{number}/{document}.pdf")
 @router.get("/house/{gig_id}/papers/{number}/{document}.pdf")
-async def file_of_revision(number: Number, document: str, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
+async def file_of_revision(
+    number: Number, document: str, request: Request, gig: TheGig, db: Db, portal: Here
+) -> Response:
     """A document of one revision as a file."""
     return await _answer(request, gig, db, portal, document, number)
 
@@ -286,7 +339,9 @@ def _data(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document: s
     else:
         table = entry.table(plan, cover_of(db, portal, gig, stored))
         content = (
-            csv_bytes(table.heads, table.numbers, table.rows) if ending == "csv" else xlsx_bytes(table.title, table.heads, table.numbers, table.rows)
+            csv_bytes(table.heads, table.numbers, table.rows)
+            if ending == "csv"
+            else xlsx_bytes(table.title, table.heads, table.numbers, table.rows)
         )
     standing = signoffs.under(signoffs.history(db, gig.id), stored.content_hash)
     return a_file(file_name(stored, document, state_of(standing), ending), content)
@@ -294,7 +349,9 @@ def _data(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document: s
 
 def _preview(request: Request, db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document: str) -> Response:
     size = size_of(db, gig, _asked(request))
-    html = page(a_paper(document).key, read_plan(stored), cover_of(db, portal, gig, stored), links.static("print.css"), size)
+    html = page(
+        a_paper(document).key, read_plan(stored), cover_of(db, portal, gig, stored), links.static("print.css"), size
+    )
     return HTMLResponse(html)
 
 

@@ -20,7 +20,16 @@ from portal.documents.rendering.sizes import SIZES
 from portal.store import signoffs
 from portal.store.database.session import Session
 from portal.store.plans import StoredPlan
-from portal.web.documents.downloads import a_file, file_name, make_pdf, not_made, numbered_plan, read_plan, size_of, state_of
+from portal.web.documents.downloads import (
+    a_file,
+    file_name,
+    make_pdf,
+    not_made,
+    numbered_plan,
+    read_plan,
+    size_of,
+    state_of,
+)
 from portal.web.frame import links
 from portal.web.frame.deps import AllowedGig, Db, Here, Number, Portal, TheGig
 from portal.web.frame.forms import Check, Posted
@@ -106,7 +115,9 @@ async def test_file(number: Number, request: Request, gig: TheGig, db: Db, porta
     return await _answer(request, gig, db, portal, number, TEST)
 
 
-async def _answer(request: Request, gig: AllowedGig, db: Session, portal: Portal, number: int, document: str) -> Response:
+async def _answer(
+    request: Request, gig: AllowedGig, db: Session, portal: Portal, number: int, document: str
+) -> Response:
     def read() -> tuple[StoredPlan, str, str] | Response:
         stored = numbered_plan(db, gig.gig, number)
         plan = read_plan(stored)
@@ -163,9 +174,18 @@ def _number(check: Check, name: str, words: str) -> float:
     """A number of millimetres or a count; 0 and a fault where it is none."""
     text = check.sent.text(name).replace(",", ".")
     whole, _, part = text.partition(".")
-    fits = whole.isascii() and whole.isdigit() and len(whole) <= 4 and (not part or (part.isascii() and part.isdigit() and len(part) <= 3))  # noqa: PLR2004 - metres and micrometres
+    fits = (
+        whole.isascii()
+        and whole.isdigit()
+        and len(whole) <= 4  # noqa: PLR2004 - metres and micrometres
+        and (not part or (part.isascii() and part.isdigit() and len(part) <= 3))  # noqa: PLR2004 - metres and micrometres
+    )
     if not fits or (name in COUNTED and "." in text):
-        check.fault(name, f"{words}: enter a {'whole ' if name in COUNTED else ''}number{'' if name in COUNTED else ' such as 63.5'}.")
+        check.fault(
+            name,
+            f"{words}: enter a"
+            f" {'whole ' if name in COUNTED else ''}number{'' if name in COUNTED else ' such as 63.5'}.",
+        )
         return 0.0
     return float(text)
 
@@ -175,7 +195,9 @@ def _page(gig: AllowedGig, stored: StoredPlan, form: Draft) -> LabelChoice:
     presets = []
     for size in SIZES.values():
         presets.append(Preset(f"Tails on {size.name}, {_words(tail_labels(size))}", here + query_of(usual(size))))
-        presets.append(Preset(f"Strips on {size.name}, {_words(strip_labels(size))}", here + query_of(usual_strips(size))))
+        presets.append(
+            Preset(f"Strips on {size.name}, {_words(strip_labels(size))}", here + query_of(usual_strips(size)))
+        )
     return LabelChoice(
         title="Labels: which, and on which sheet",
         form=form,

@@ -27,7 +27,9 @@ log = logging.getLogger("portal.security")
 
 @dataclass(frozen=True, kw_only=True)
 class ByCode(Page):
-    """The landing page of the code on a paper; only its button lets anybody in, so that a preview of the address uses nothing up."""
+    """The landing page of the code on a paper; only its button lets anybody in, so that a preview of the address uses
+    nothing up.
+    """
 
     template: ClassVar[str] = "documents/qr_access.html"
     where: str
@@ -35,7 +37,9 @@ class ByCode(Page):
     form: Draft
 
 
-def _link_of_code(request: Request, db: Session, portal: Portal, view_token: str, now: datetime) -> tuple[ViewToken, link_store.Link]:
+def _link_of_code(
+    request: Request, db: Session, portal: Portal, view_token: str, now: datetime
+) -> tuple[ViewToken, link_store.Link]:
     token = read_view_token(portal.key, view_token, now)
     link = link_store.by_id(db, token.link_id) if token else None
     if token is None or link is None or link.gig_id != token.gig_id or not link.live(now):
@@ -43,7 +47,9 @@ def _link_of_code(request: Request, db: Session, portal: Portal, view_token: str
         take_place((portal.link_brake, address_of(request)))
         log.warning("code refused")
         raise PortalError(
-            404, "This code leads nowhere any more", "It may be from an older sheet, or its time is over. Ask the band for a new link or a new sheet."
+            404,
+            "This code leads nowhere any more",
+            "It may be from an older sheet, or its time is over. Ask the band for a new link or a new sheet.",
         )
     return token, link
 

@@ -1,4 +1,6 @@
-"""The stage of a gig: its size and who stands where, by fields or by moving things in the drawing. It changes no plan and no signature."""
+"""The stage of a gig: its size and who stands where, by fields or by moving things in the drawing. It changes no plan
+and no signature.
+"""
 
 import re
 from collections.abc import Mapping
@@ -29,13 +31,19 @@ BESIDE_M = 1.0
 """How far beside the stage a thing may stand."""
 
 THINGS = {"box": "Stage box", "rack": "Rack", "power": "Mains outlet for the rack"}
-SIZES = {"width": "Width in metres", "depth": "Depth in metres", "up-and-down": "Up and down at both ends of a loom, in metres"}
+SIZES = {
+    "width": "Width in metres",
+    "depth": "Depth in metres",
+    "up-and-down": "Up and down at both ends of a loom, in metres",
+}
 SIDES = {"right": "metres right of the middle", "front": "metres from the front"}
 
 
 @dataclass(frozen=True)
 class PlaceFields:
-    """Two fields for one place: what their names begin with, the thing, where it stands now, and for a person the field with the name."""
+    """Two fields for one place: what their names begin with, the thing, where it stands now, and for a person the field
+    with the name.
+    """
 
     key: str
     what: str
@@ -85,7 +93,15 @@ def drawn_now(db: Session, gig: Gig, now: Placed) -> Drawn:
     return draw(now, outcome if isinstance(outcome, Plan) else None, _rig(db, gig), Printed(), for_screen=True)
 
 
-def _page(db: Session, gig: AllowedGig, now: Placed, form: Draft, *, saved: bool = False, conflict: tuple[Difference, ...] = ()) -> StagePage:
+def _page(
+    db: Session,
+    gig: AllowedGig,
+    now: Placed,
+    form: Draft,
+    *,
+    saved: bool = False,
+    conflict: tuple[Difference, ...] = (),
+) -> StagePage:
     drawn = drawn_now(db, gig.gig, now)
     assumed = " (assumed)"
     places = [
@@ -93,7 +109,12 @@ def _page(db: Session, gig: AllowedGig, now: Placed, form: Draft, *, saved: bool
         for (key, what), at in zip(THINGS.items(), (now.box, now.rack, now.power), strict=True)
     ]
     places += [
-        PlaceFields(f"person-{index}", one.name or "Players without a name", place_words(one.at) + (assumed if one.assumed else ""), one.name)
+        PlaceFields(
+            f"person-{index}",
+            one.name or "Players without a name",
+            place_words(one.at) + (assumed if one.assumed else ""),
+            one.name,
+        )
         for index, one in enumerate(now.people, start=1)
     ]
     return StagePage(
@@ -106,7 +127,11 @@ def _page(db: Session, gig: AllowedGig, now: Placed, form: Draft, *, saved: bool
         places=tuple(places),
         action=links.stage(gig.base) if "edit" in gig.powers else "",
         saved=saved,
-        paper=links.current_paper(gig.base, "stage-plot") if drawn.looms or any("lines" in row.sources for row in drawn.people) else "",
+        paper=(
+            links.current_paper(gig.base, "stage-plot")
+            if drawn.looms or any("lines" in row.sources for row in drawn.people)
+            else ""
+        ),
         conflict=conflict,
     )
 
@@ -116,7 +141,11 @@ def _entries(stage: Stage, now: Placed) -> Mapping[str, str]:
     moved = dict(stage.people)
     points: dict[str, Point | None] = {"box": stage.box, "rack": stage.rack, "power": stage.power}
     points |= {f"person-{index}": moved.get(one.name) for index, one in enumerate(now.people, start=1)}
-    entries = {"width": _write(stage.width_m), "depth": _write(stage.depth_m), "up-and-down": _write(stage.up_and_down_m)}
+    entries = {
+        "width": _write(stage.width_m),
+        "depth": _write(stage.depth_m),
+        "up-and-down": _write(stage.up_and_down_m),
+    }
     for key, at in points.items():
         entries |= {f"{key}-right": _write(at[0] if at else None), f"{key}-front": _write(at[1] if at else None)}
     return entries
@@ -156,7 +185,9 @@ def _label(name: str, now: Placed) -> str:
 
 
 def _read(check: Check, before: Stage) -> Stage:
-    """The stage that a form holds. People who are not in the form, because the rig of tonight has them not, stay where they were."""
+    """The stage that a form holds. People who are not in the form, because the rig of tonight has them not, stay where
+    they were.
+    """
     width = _metres(check, "width", "Width", LEAST_M, MOST_M)
     depth = _metres(check, "depth", "Depth", LEAST_M, MOST_M)
     rise = _metres(check, "up-and-down", "Up and down", 0.0, 30.0)

@@ -1,8 +1,10 @@
-"""Is this sheet the current one? By the hash that stands on it, or by the file itself; for everybody, because sheets go from hand to hand.
+"""Is this sheet the current one? By the hash that stands on it, or by the file itself; for everybody, because sheets go
+from hand to hand.
 
-Whoever may see the gig is told what differs. Whoever may not is told one word, current or outdated, and neither gig, band, date nor number: they
-hold a sheet, and the word only says whether to plug from it. A short hash has 32 bits, so that guessing finds a sheet in about one of
-4 295 million tries for each one that there is, and the brake counts failures.
+Whoever may see the gig is told what differs. Whoever may not is told one word, current or outdated, and neither gig,
+band, date nor number: they hold a sheet, and the word only says whether to plug from it. A short hash has 32 bits, so
+that guessing finds a sheet in about one of 4 295 million tries for each one that there is, and the brake counts
+failures.
 """
 
 import re
@@ -35,7 +37,9 @@ WORDS = {
     "current": "This is the current sheet.",
     "outdated": "This sheet is outdated. Do not plug from it.",
     "unknown": "This is not a sheet of ours, or it was altered.",
-    "several": "More than one sheet begins with these digits, and they differ. Enter the whole hash, or choose the file.",
+    "several": (
+        "More than one sheet begins with these digits, and they differ. Enter the whole hash, or choose the file."
+    ),
 }
 
 
@@ -68,8 +72,8 @@ class CheckPage(FormPage):
 
 @dataclass(frozen=True)
 class Found:
-    """A sheet that was found: its plan, and the newest plan of its gig; ``reason`` says why it is not the current one, empty where it is.
-    ``moved``: which times of the day changed after signing.
+    """A sheet that was found: its plan, and the newest plan of its gig; ``reason`` says why it is not the current one,
+    empty where it is. ``moved``: which times of the day changed after signing.
     """
 
     stored: StoredPlan
@@ -85,7 +89,14 @@ def ask(request: Request) -> Response:
 
 
 def _page(form: Draft, verdict: str = "", advice: str = "", mine: tuple[Mine, ...] = ()) -> CheckPage:
-    return CheckPage(title="Is this sheet the current one?", form=form, verdict=verdict, sentence=WORDS.get(verdict, ""), advice=advice, mine=mine)
+    return CheckPage(
+        title="Is this sheet the current one?",
+        form=form,
+        verdict=verdict,
+        sentence=WORDS.get(verdict, ""),
+        advice=advice,
+        mine=mine,
+    )
 
 
 @router.post("/check")
@@ -97,7 +108,9 @@ def answer(request: Request, sent: Sent, portal: Here, now: Now) -> Response:
     digits = re.sub(r"[\s-]", "", sent.text("hash")).lower()
     if file is None and not re.fullmatch(rf"[0-9a-f]{{{SHORTEST},{LONGEST}}}", digits):
         place.give_back()
-        check.fault("hash", "Enter the eight digits after the word hash on the sheet, or all 64, or choose the PDF file.")
+        check.fault(
+            "hash", "Enter the eight digits after the word hash on the sheet, or all 64, or choose the PDF file."
+        )
         return render(request, _page(check.draft()), status=422)
     digest = sha256(file.file.read()).hexdigest() if file else ""
     with portal.store.reading() as db:
@@ -111,7 +124,9 @@ def answer(request: Request, sent: Sent, portal: Here, now: Now) -> Response:
     verdict = "unknown" if not verdicts else verdicts.pop() if len(verdicts) == 1 else "several"
     if verdict not in {"unknown", "several"}:
         place.give_back()
-    on_file = "Only signed papers are kept, and only patch sheets as files. For a draft or another paper, enter its hash."
+    on_file = (
+        "Only signed papers are kept, and only patch sheets as files. For a draft or another paper, enter its hash."
+    )
     moved = MOVED if any(one.moved for one in found) and not mine else ""
     advice = moved if found else on_file if file else "Compare the digits once more."
     draft = Draft.of({"hash": digits}) if not file else Draft()

@@ -20,14 +20,18 @@ LONGEST_PASSWORD = 128
 USER_IDLE = timedelta(days=14)
 USER_LONGEST = timedelta(days=60)
 LINK_IDLE = timedelta(days=30)
-"""Limits of a session without use and in all; OWASP ASVS 5.0 7.3.1-7.3.2 ask that they be written down, the days are common practice, no source."""
+"""Limits of a session without use and in all; OWASP ASVS 5.0 7.3.1-7.3.2 ask that they be written down, the days are
+common practice, no source.
+"""
 BROWSER_KNOWN = timedelta(days=400)
 """How long a browser is known by which somebody signed in; browsers keep no cookie longer."""
 TOUCH_EVERY = timedelta(hours=1)
 """How exactly the last use of a session is known."""
 
 PROOF_LASTS = timedelta(minutes=15)
-"""For how long a password once given is enough for what is sensitive (OWASP ASVS 5.0 7.5.1; the minutes are common practice, no source)."""
+"""For how long a password once given is enough for what is sensitive (OWASP ASVS 5.0 7.5.1; the minutes are common
+practice, no source).
+"""
 INVITATION_LASTS = timedelta(days=7)
 WAY_BACK_LASTS = timedelta(days=1)
 """How long what the owner hands out works (common practice, no source)."""
@@ -98,7 +102,9 @@ def token_hash(token: str) -> str:
 
 
 def new_recovery_code() -> str:
-    """80 random bits in four groups of letters and digits that are not mistaken for each other (the base32 alphabet)."""
+    """80 random bits in four groups of letters and digits that are not mistaken for each other (the base32
+    alphabet).
+    """
     code = base64.b32encode(secrets.token_bytes(10)).decode().lower()
     return "-".join(code[place : place + 4] for place in range(0, 16, 4))
 

@@ -78,7 +78,9 @@ async def the_time(portal: Annotated[Portal, Depends(the_portal)]) -> datetime:
 
 
 async def database(request: Request, portal: Annotated[Portal, Depends(the_portal)]) -> AsyncIterator[Session]:
-    """The request's one transaction: it ends before the answer leaves, and any error undoes all of it. Handlers never commit."""
+    """The request's one transaction: it ends before the answer leaves, and any error undoes all of it. Handlers never
+    commit.
+    """
     writes = request.method not in SAFE_METHODS
     async with AsyncExitStack() as turn:
         if writes:
@@ -109,7 +111,9 @@ async def database(request: Request, portal: Annotated[Portal, Depends(the_porta
 
 
 def _compact(portal: Portal) -> None:
-    """Write the file anew after an erasure. What was erased is overwritten by then: where this fails, the daily round does the rest."""
+    """Write the file anew after an erasure. What was erased is overwritten by then: where this fails, the daily round
+    does the rest.
+    """
     try:
         portal.store.compact()
     except CannotWrite as error:
@@ -165,7 +169,9 @@ class BandUser:
 
 
 def cookie_name(settings: Settings, gig_id: str = "") -> str:
-    """Name of the cookie: of the account, or of the link to one gig, so that links to several gigs live side by side."""
+    """Name of the cookie: of the account, or of the link to one gig, so that links to several gigs live side by
+    side.
+    """
     # Browsers take __Host- only with Secure, and Secure only over https or on the machine itself.
     return ("__Host-" if settings.secure_cookies else "") + (f"gig-{gig_id}" if gig_id else "account")
 
@@ -204,13 +210,23 @@ def start_user_session(portal: Portal, db: Session, response: Response, user_id:
     token = new_token()
     sessions.start_for_user(db, token_hash(token), user_id, now=now, expires=now + USER_LONGEST)
     set_cookie(portal, response, cookie_name(portal.settings), token, lasts=USER_LONGEST)
-    set_cookie(portal, response, browser_cookie(portal.settings), new_browser_mark(portal.key, user_id), lasts=BROWSER_KNOWN)
+    set_cookie(
+        portal, response, browser_cookie(portal.settings), new_browser_mark(portal.key, user_id), lasts=BROWSER_KNOWN
+    )
 
 
 def start_link_session(
-    portal: Portal, db: Session, response: Response, link: links.Link, now: datetime, *, view_until: datetime | None = None
+    portal: Portal,
+    db: Session,
+    response: Response,
+    link: links.Link,
+    now: datetime,
+    *,
+    view_until: datetime | None = None,
 ) -> None:
-    """Let the holder of a live link in, for as long as the link lasts; by a code on paper only to view, and only until its own end."""
+    """Let the holder of a live link in, for as long as the link lasts; by a code on paper only to view, and only until
+    its own end.
+    """
     token = new_token()
     expires = min(link.expires, view_until or link.expires)
     sessions.start_for_link(db, token_hash(token), link.id, only_view=view_until is not None, now=now, expires=expires)
@@ -218,7 +234,9 @@ def start_link_session(
     set_cookie(portal, response, cookie_name(portal.settings, link.gig_id), token, lasts=expires - now)
 
 
-def _session(request: Request, db: Session, portal: Portal, now: datetime, *, gig_id: str = "") -> sessions.WebSession | None:
+def _session(
+    request: Request, db: Session, portal: Portal, now: datetime, *, gig_id: str = ""
+) -> sessions.WebSession | None:
     token = request.cookies.get(cookie_name(portal.settings, gig_id), "")
     if not token:
         return None
@@ -238,7 +256,16 @@ def maybe_user(request: Request, db: Db, portal: Here, now: Now) -> BandUser | N
     if member is None:
         return None
     request.state.viewer = Viewer(member.user_name, "band", member.band_name)
-    return BandUser(found.id, member.user_id, member.user_name, member.email, member.band_id, member.band_name, member.role, found.proven_at)
+    return BandUser(
+        found.id,
+        member.user_id,
+        member.user_name,
+        member.email,
+        member.band_id,
+        member.band_name,
+        member.role,
+        found.proven_at,
+    )
 
 
 MaybeUser = Annotated[BandUser | None, Depends(maybe_user)]
@@ -255,7 +282,9 @@ SignedIn = Annotated[BandUser, Depends(signed_in)]
 
 
 def need_proof(request: Request, user: BandUser, now: datetime) -> None:
-    """Raise ``ProveFirst`` where the password was given too long ago for what is asked. The way back is the page that the form stood on."""
+    """Raise ``ProveFirst`` where the password was given too long ago for what is asked. The way back is the page that
+    the form stood on.
+    """
     if not user.proven(now):
         came_from = urlsplit(request.headers.get("referer", ""))
         here = came_from.netloc == request.headers.get("host")
@@ -278,10 +307,15 @@ BAND_POWERS = {
     "editor": frozenset({"view", "answer", "edit"}),
     "member": frozenset({"view"}),
 }
-"""What each role may do with its band's gigs: look, answer for the band, change the gig, hand out links, sign, have what the house gave."""
+"""What each role may do with its band's gigs: look, answer for the band, change the gig, hand out links, sign, have
+what the house gave.
+"""
 
 _REFUSED = {
-    "band": ("You cannot do that", "Nothing was saved. Ask the owner of the band's account to do it, or to give you the right."),
+    "band": (
+        "You cannot do that",
+        "Nothing was saved. Ask the owner of the band's account to do it, or to give you the right.",
+    ),
     "house": ("This link cannot do that", "Nothing was saved. Ask the band for a link that does."),
 }
 
@@ -300,7 +334,9 @@ class AllowedGig:
     name: str = ""
 
     def need(self, power: str) -> None:
-        """Raise ``PortalError`` 403 where the link or the role does not carry the power (view, answer, sign, given; the band: edit, share)."""
+        """Raise ``PortalError`` 403 where the link or the role does not carry the power (view, answer, sign, given; the
+        band: edit, share).
+        """
         if power not in self.powers:
             log.warning("refused power=%s gig=%s by=%s", power, self.gig.id, self.actor)
             raise PortalError(403, *_REFUSED["house" if self.link_id else "band"])
@@ -309,8 +345,8 @@ class AllowedGig:
 def the_gig(gig_id: str, request: Request, db: Db, portal: Here, now: Now) -> AllowedGig:
     """The gig of the address, already allowed; 404 for a gig that is absent or somebody else's.
 
-    Below ``/house/`` the session of a link decides, everywhere else the account: a band member who tries the house's link sees what the
-    house sees.
+    Below ``/house/`` the session of a link decides, everywhere else the account: a band member who tries the house's
+    link sees what the house sees.
     """
     if request.url.path.startswith("/house/"):
         return _house_gig(gig_id, request, db, portal, now)
@@ -318,15 +354,21 @@ def the_gig(gig_id: str, request: Request, db: Db, portal: Here, now: Now) -> Al
     gig = gigs.get(db, user.band_id, gig_id)
     if gig is None:
         raise NotThere
-    return AllowedGig(gig, "band", BAND_POWERS[user.role], addresses.gig(gig.id), user.actor, user_id=user.user_id, name=user.name)
+    return AllowedGig(
+        gig, "band", BAND_POWERS[user.role], addresses.gig(gig.id), user.actor, user_id=user.user_id, name=user.name
+    )
 
 
 def may_see(gig_id: str, request: Request, db: Session, portal: Portal, now: datetime) -> AllowedGig | None:
-    """The gig for whoever asks on a page that is not the gig's own: by account, else by the session of a link; ``None`` for everybody else."""
+    """The gig for whoever asks on a page that is not the gig's own: by account, else by the session of a link; ``None``
+    for everybody else.
+    """
     user = maybe_user(request, db, portal, now)
     gig = gigs.get(db, user.band_id, gig_id) if user else None
     if user is not None and gig is not None:
-        return AllowedGig(gig, "band", BAND_POWERS[user.role], addresses.gig(gig.id), user.actor, user_id=user.user_id, name=user.name)
+        return AllowedGig(
+            gig, "band", BAND_POWERS[user.role], addresses.gig(gig.id), user.actor, user_id=user.user_id, name=user.name
+        )
     try:
         return _house_gig(gig_id, request, db, portal, now)
     except NotThere:

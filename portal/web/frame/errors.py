@@ -22,7 +22,9 @@ security_log = logging.getLogger("portal.security")
 
 
 class PortalError(Exception):
-    """What somebody did that cannot be done: a status, what happened, and what to do. Everything else is a fault of the program."""
+    """What somebody did that cannot be done: a status, what happened, and what to do. Everything else is a fault of the
+    program.
+    """
 
     def __init__(self, status: int, title: str, sentence: str, *, retry_after_s: int = 0) -> None:
         super().__init__(sentence)
@@ -39,7 +41,8 @@ class NotThere(PortalError):  # noqa: N818 - reads as what it says
         super().__init__(
             404,
             "There is no such page",
-            "The address may be incomplete, or what it named is not there any more. Check the address, or start again from the home page.",
+            "The address may be incomplete, or what it named is not there any more. Check the address, or start again"
+            " from the home page.",
         )
 
 
@@ -57,7 +60,9 @@ class SignInFirst(PortalError):  # noqa: N818 - reads as what it says
 def brake(wait_s: int) -> None:
     """Raise ``PortalError`` 429 while somebody has to wait, because there were too many tries."""
     if wait_s:
-        raise PortalError(429, "Too many tries", f"Wait {count_of(-(-wait_s // 60), 'minute')}, then try again.", retry_after_s=wait_s)
+        raise PortalError(
+            429, "Too many tries", f"Wait {count_of(-(-wait_s // 60), 'minute')}, then try again.", retry_after_s=wait_s
+        )
 
 
 class Unwell(Exception):  # noqa: N818 - nothing broke: a field is wrong
@@ -99,7 +104,8 @@ class ErrorPage(Page):
 TOO_LARGE = PortalError(
     413,
     "That is too much at once",
-    "Nothing was saved. A form may hold 4 MB, a file 2 MB, and no more fields than its page has: send less, or in parts.",
+    "Nothing was saved. A form may hold 4 MB, a file 2 MB, and no more fields than its page has: send less, or in"
+    " parts.",
 )
 
 _OTHERS = {
@@ -110,11 +116,20 @@ _OTHERS = {
 
 
 _CANNOT_WRITE = {
-    "full": ("There is no room left", "Nothing was saved: the portal's disk is full. Tell whoever runs the portal, then send it again."),
-    "read-only": ("The portal cannot write", "Nothing was saved: its data folder is read-only. Tell whoever runs the portal, then send it again."),
+    "full": (
+        "There is no room left",
+        "Nothing was saved: the portal's disk is full. Tell whoever runs the portal, then send it again.",
+    ),
+    "read-only": (
+        "The portal cannot write",
+        "Nothing was saved: its data folder is read-only. Tell whoever runs the portal, then send it again.",
+    ),
     "failing": (
         "The portal's disk gave an error",
-        "Nothing was saved: the disk, or the room that the portal may fill on it, is at its end. Tell whoever runs the portal, then send it again.",
+        (
+            "Nothing was saved: the disk, or the room that the portal may fill on it, is at its end. Tell whoever runs"
+            " the portal, then send it again."
+        ),
     ),
     "busy": ("The portal is busy", "Nothing was saved: somebody else is saving right now. Send it again in a minute."),
 }
@@ -137,7 +152,10 @@ def crash_page(request: Request, error: Exception) -> Response:
     """A fault of the program: the log gets the trace, the page a number by which it is found there."""
     reference = secrets.token_hex(4)
     log.error("fault %s", reference, exc_info=error)
-    sentence = "This is a fault of the portal, not yours. Your last change may not be saved. Go back and look before you send it again."
+    sentence = (
+        "This is a fault of the portal, not yours. Your last change may not be saved. Go back and look before you send"
+        " it again."
+    )
     return render(request, ErrorPage(title="Something broke", sentence=sentence, reference=reference), status=500)
 
 

@@ -39,7 +39,9 @@ class Difference:
 def differences(labels: Mapping[str, str], theirs: Mapping[str, str], yours: Draft) -> tuple[Difference, ...]:
     """The fields, by their labels, in which a form differs from what somebody else saved meanwhile."""
     return tuple(
-        Difference(label, theirs.get(name, ""), yours.value(name)) for name, label in labels.items() if theirs.get(name, "") != yours.value(name)
+        Difference(label, theirs.get(name, ""), yours.value(name))
+        for name, label in labels.items()
+        if theirs.get(name, "") != yours.value(name)
     )
 
 
@@ -112,7 +114,9 @@ def many_fields(handler: Handler) -> Handler:
 
 
 async def posted(request: Request) -> Posted:
-    """What the request's form sent; read before any transaction begins, so that a slow line holds nobody up. Raises ``PortalError`` 413."""
+    """What the request's form sent; read before any transaction begins, so that a slow line holds nobody up. Raises
+    ``PortalError`` 413.
+    """
     most = MANY_FIELDS if request.scope.get("endpoint") in _MANY else FEW_FIELDS
     try:
         return Posted(await request.form(max_files=1, max_fields=most, max_part_size=LARGEST_PART))
@@ -130,14 +134,18 @@ class Once:
     entry: form_keys.FormKey
 
     def done(self, location: str, *, named: str = "") -> RedirectResponse:
-        """Remember where the result is, and go there; to ``named`` where the address holds a name, which is not remembered."""
+        """Remember where the result is, and go there; to ``named`` where the address holds a name, which is not
+        remembered.
+        """
         self.entry.location = location
         form_keys.keep(self.db, self.entry)
         return RedirectResponse(named or location, HTTPStatus.SEE_OTHER)
 
 
 def begin(request: Request, db: Session, sent: Posted, *, actor: str, key: bytes, now: datetime) -> Once:
-    """Start to carry out a form. The same form again raises ``Repeated``; other content under its key, or no key, a ``PortalError``."""
+    """Start to carry out a form. The same form again raises ``Repeated``; other content under its key, or no key, a
+    ``PortalError``.
+    """
     one_time = sent.raw("form_key")
     if not re.fullmatch(r"[A-Za-z0-9_-]{16,64}", one_time):
         raise _incomplete()
@@ -145,7 +153,9 @@ def begin(request: Request, db: Session, sent: Posted, *, actor: str, key: bytes
     fingerprint = sent.fingerprint(key)
     earlier = form_keys.find(db, one_time, actor, route)
     if earlier is None:
-        entry = form_keys.FormKey(key=one_time, actor=actor, route=route, fingerprint=fingerprint, location="", created=now)
+        entry = form_keys.FormKey(
+            key=one_time, actor=actor, route=route, fingerprint=fingerprint, location="", created=now
+        )
         return Once(db, entry)
     if earlier.fingerprint != fingerprint:
         raise PortalError(
@@ -157,7 +167,9 @@ def begin(request: Request, db: Session, sent: Posted, *, actor: str, key: bytes
 
 
 def _incomplete() -> PortalError:
-    return PortalError(428, "The form did not arrive whole", "Nothing was saved. Load the page again and send it from there.")
+    return PortalError(
+        428, "The form did not arrive whole", "Nothing was saved. Load the page again and send it from there."
+    )
 
 
 class Check:
@@ -181,7 +193,9 @@ class Check:
         return self.sent.draft(faults=tuple(self._faults.values()), version=version)
 
     def text(self, name: str, missing: str = "", *, longest: int = 120, lines: bool = False) -> str:
-        """A text of one line, or of ``lines``; ``missing`` is the sentence for an empty one (without it, empty is fine)."""
+        """A text of one line, or of ``lines``; ``missing`` is the sentence for an empty one (without it, empty is
+        fine).
+        """
         text = self.sent.text(name)
         if not text and missing:
             self.fault(name, missing)

@@ -1,7 +1,7 @@
 """Every address that a page or a handler needs, named for its target. Templates never glue paths.
 
-A gig's pages exist twice: for the band below ``/gigs/<id>``, for whoever came by a link below ``/house/<id>``. Functions that take ``base``
-want one of the two; ``AllowedGig.base`` holds the right one.
+A gig's pages exist twice: for the band below ``/gigs/<id>``, for whoever came by a link below ``/house/<id>``.
+Functions that take ``base`` want one of the two; ``AllowedGig.base`` holds the right one.
 """
 
 from collections.abc import Iterable
@@ -342,7 +342,9 @@ def answers_sent(base: str) -> str:
 
 
 def topic(base: str, key: str, *, change: str = "") -> str:
-    """The page of one topic; ``change`` is the question that is changed, after which the way leads back to all answers."""
+    """The page of one topic; ``change`` is the question that is changed, after which the way leads back to all
+    answers.
+    """
     return f"{base}/questions/{key}" + (f"?change={change}#{change}" if change else "")
 
 
@@ -494,7 +496,9 @@ def end_invitation(invitation_id: str) -> str:
 
 
 def member(user_id: str, deed: str) -> str:
-    """Change what a member may do, remove the member, or hand out a way back in (POST): role, owner, remove, way-back."""
+    """Change what a member may do, remove the member, or hand out a way back in (POST): role, owner, remove,
+    way-back.
+    """
     return f"/members/{user_id}/{deed}"
 
 

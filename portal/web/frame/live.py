@@ -1,7 +1,8 @@
-"""What happened while a page stood open: a stream for the band's screens, a short answer for a phone that asks now and then.
+"""What happened while a page stood open: a stream for the band's screens, a short answer for a phone that asks now and
+then.
 
-A page carries the mark of the state that it was drawn from, and sends it along. Whoever connects, for the first time or again, is told the
-state of that moment, so that nothing is missed while a line is cut.
+A page carries the mark of the state that it was drawn from, and sends it along. Whoever connects, for the first time or
+again, is told the state of that moment, so that nothing is missed while a line is cut.
 """
 
 import asyncio
@@ -22,7 +23,18 @@ from portal.store.gigs import Gig
 from portal.store.record import change_counters
 from portal.store.record.change_counters import News
 from portal.web.frame import links
-from portal.web.frame.deps import AllowedGig, BandUser, Db, Here, Portal, SignedIn, TheGig, maybe_user, signed_in, the_gig
+from portal.web.frame.deps import (
+    AllowedGig,
+    BandUser,
+    Db,
+    Here,
+    Portal,
+    SignedIn,
+    TheGig,
+    maybe_user,
+    signed_in,
+    the_gig,
+)
 from portal.web.frame.errors import PortalError
 from portal.web.frame.notifier import ANY
 
@@ -31,12 +43,16 @@ router = APIRouter()
 RETRY_MS = 2000
 """How long a browser waits before it connects again (common practice, no source)."""
 LOOK_AGAIN_S = 60
-"""How often a stream looks without being woken: a session that ended meanwhile ends its stream (common practice, no source)."""
+"""How often a stream looks without being woken: a session that ended meanwhile ends its stream (common practice, no
+source).
+"""
 
 
 @dataclass(frozen=True)
 class Told:
-    """What a page is told: the newest plan's number, the mark of the state, and what is new to the page, in words (none: empty)."""
+    """What a page is told: the newest plan's number, the mark of the state, and what is new to the page, in words
+    (none: empty).
+    """
 
     plan: int
     mark: str
@@ -55,7 +71,9 @@ def home_live(db: Session, of_band: list[Gig]) -> str:
 
 
 def _whole_mark(every: Mapping[str, News]) -> str:
-    return sha256("\n".join(f"{gig_id} {one.mark()}" for gig_id, one in sorted(every.items())).encode()).hexdigest()[:16]
+    return sha256("\n".join(f"{gig_id} {one.mark()}" for gig_id, one in sorted(every.items())).encode()).hexdigest()[
+        :16
+    ]
 
 
 def words_of(seen: News, now: News, other: str) -> str:
@@ -95,7 +113,9 @@ def not_used_by(request: Request, user: SignedIn) -> BandUser:
 
 
 @router.get("/gigs/{gig_id}/events", response_class=EventSourceResponse)
-async def gig_events(request: Request, gig: Annotated[AllowedGig, Depends(not_used)], portal: Here, seen: str = "") -> AsyncIterator[ServerSentEvent]:
+async def gig_events(
+    request: Request, gig: Annotated[AllowedGig, Depends(not_used)], portal: Here, seen: str = ""
+) -> AsyncIterator[ServerSentEvent]:
     """The state of a gig, now and whenever it changes."""
     gig_id = gig.gig.id
 
@@ -124,7 +144,11 @@ async def home_events(
             first.update(every)
             return Told(0, mark, "")
         names = {gig.id: gig.name for gig in of_band}
-        said = [f"{names[gig_id]}: {words_of(first[gig_id], one, 'house')}" for gig_id, one in every.items() if first.get(gig_id, one) != one]
+        said = [
+            f"{names[gig_id]}: {words_of(first[gig_id], one, 'house')}"
+            for gig_id, one in every.items()
+            if first.get(gig_id, one) != one
+        ]
         return Told(0, mark, " ".join(said) or "The list of gigs has changed.")
 
     async for event in _events(portal, ANY, look):
@@ -132,7 +156,9 @@ async def home_events(
 
 
 async def _events(portal: Portal, gig_id: str, look: Callable[[], Told]) -> AsyncIterator[ServerSentEvent]:
-    """What ``look`` finds, first now and then each time that it finds something else; ends when the session does, or the portal."""
+    """What ``look`` finds, first now and then each time that it finds something else; ends when the session does, or
+    the portal.
+    """
     told: Told | None = None
     # The bell is heard before the first look: what is saved in between wakes the next one.
     with portal.bell.listening(gig_id) as rung:

@@ -1,9 +1,20 @@
-"""What the running process counts, in the open exposition format. Labels are the program's own words: no address, name, token or address of a gig."""
+"""What the running process counts, in the open exposition format. Labels are the program's own words: no address, name,
+token or address of a gig.
+"""
 
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from prometheus_client import CollectorRegistry, Counter, Gauge, Histogram, Info, ProcessCollector, disable_created_metrics, start_http_server
+from prometheus_client import (
+    CollectorRegistry,
+    Counter,
+    Gauge,
+    Histogram,
+    Info,
+    ProcessCollector,
+    disable_created_metrics,
+    start_http_server,
+)
 
 from portal import __version__
 from portal.documents.rendering.pdf import PaperError
@@ -16,23 +27,42 @@ REGISTRY = CollectorRegistry()
 ProcessCollector(registry=REGISTRY)
 
 LOOPBACK = "127.0.0.1"
-"""Whoever is on the machine may read the figures, and nobody else: a reverse proxy that knows only the portal's own port cannot pass them on."""
+"""Whoever is on the machine may read the figures, and nobody else: a reverse proxy that knows only the portal's own
+port cannot pass them on.
+"""
 
 _METHODS = frozenset({"GET", "HEAD", "POST"})
 
 _BUILD = Info("portal_build", "Versions of the portal and its engine.", registry=REGISTRY)
 _BUILD.info({"version": __version__, "engine": ENGINE})
-_REQUESTS = Counter("portal_requests", "Requests answered, by route as written in the program.", ("method", "route", "status"), registry=REGISTRY)
+_REQUESTS = Counter(
+    "portal_requests",
+    "Requests answered, by route as written in the program.",
+    ("method", "route", "status"),
+    registry=REGISTRY,
+)
 _REQUEST_SECONDS = Histogram(
-    "portal_request_seconds", "Time to answer, streams left out.", ("method", "route"), buckets=(0.05, 0.25, 1, 5), registry=REGISTRY
+    "portal_request_seconds",
+    "Time to answer, streams left out.",
+    ("method", "route"),
+    buckets=(0.05, 0.25, 1, 5),
+    registry=REGISTRY,
 )
 STREAMS = Gauge("portal_streams_open", "Pages that wait for news.", registry=REGISTRY)
 WRITES_WAITING = Gauge("portal_writes_waiting", "Requests that wait for their turn to write.", registry=REGISTRY)
-DATABASE_REFUSALS = Counter("portal_database_refusals", "Writes that the database refused, by why.", ("why",), registry=REGISTRY)
-PLAN_SECONDS = Histogram("portal_plan_seconds", "Time of the engine for one plan.", buckets=(0.1, 0.5, 2, 10), registry=REGISTRY)
-PLANS = Counter("portal_plans", "Plans made: fits, nothing fits, or stopped at the effort limit.", ("outcome",), registry=REGISTRY)
+DATABASE_REFUSALS = Counter(
+    "portal_database_refusals", "Writes that the database refused, by why.", ("why",), registry=REGISTRY
+)
+PLAN_SECONDS = Histogram(
+    "portal_plan_seconds", "Time of the engine for one plan.", buckets=(0.1, 0.5, 2, 10), registry=REGISTRY
+)
+PLANS = Counter(
+    "portal_plans", "Plans made: fits, nothing fits, or stopped at the effort limit.", ("outcome",), registry=REGISTRY
+)
 PAPERS_WAITING = Gauge("portal_papers_waiting", "Papers being made or waiting.", registry=REGISTRY)
-PAPER_SECONDS = Histogram("portal_paper_seconds", "Time for one paper, waiting included.", buckets=(0.5, 2, 5, 20), registry=REGISTRY)
+PAPER_SECONDS = Histogram(
+    "portal_paper_seconds", "Time for one paper, waiting included.", buckets=(0.5, 2, 5, 20), registry=REGISTRY
+)
 PAPERS = Counter("portal_papers", "Papers made, or why not.", ("outcome",), registry=REGISTRY)
 
 
@@ -57,7 +87,9 @@ def paper() -> Iterator[None]:
 
 
 def serve(port: int) -> int:
-    """Give out the figures on a port of this machine from now on; 0 lets the system choose. The port. Raises ``OSError`` where it is taken."""
+    """Give out the figures on a port of this machine from now on; 0 lets the system choose. The port. Raises
+    ``OSError`` where it is taken.
+    """
     server, _ = start_http_server(port, LOOPBACK, REGISTRY)
     chosen: int = server.server_port
     return chosen

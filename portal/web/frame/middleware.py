@@ -1,4 +1,6 @@
-"""What stands around every request: whose form it is, which headers the answer carries, one log line without secrets."""
+"""What stands around every request: whose form it is, which headers the answer carries, one log line without
+secrets.
+"""
 
 import asyncio
 import logging
@@ -28,7 +30,9 @@ LARGEST_BODY = 4 * 1024 * 1024
 """Bytes; twice the largest file on import, common practice, no source."""
 
 BODY_S = 120.0
-"""Seconds in which a form has to arrive; the largest file takes 40 over a line of 400 kbit/s (common practice, no source)."""
+"""Seconds in which a form has to arrive; the largest file takes 40 over a line of 400 kbit/s (common practice, no
+source).
+"""
 
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
 
@@ -36,8 +40,9 @@ SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
 _DAY_STYLE = b64encode(sha256(style().encode()).digest()).decode()
 
 CONTENT_SECURITY_POLICY = (
-    f"default-src 'none'; script-src 'self'; worker-src 'self'; style-src 'self' 'sha256-{_DAY_STYLE}'; img-src 'self'; font-src 'self'; "
-    "manifest-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+    f"default-src 'none'; script-src 'self'; worker-src 'self'; style-src 'self' 'sha256-{_DAY_STYLE}'; img-src 'self';"
+    " font-src 'self'; manifest-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors"
+    " 'none'"
 )
 
 HEADERS = {
@@ -51,22 +56,28 @@ HEADERS = {
 }
 
 SECRET_PLACES = ("/in/", "/day/", "/join/", "/new-password/")
-"""Below these an address is a secret. Their pages name only the portal, not themselves, as where a visitor came from: a proxy may log that."""
+"""Below these an address is a secret. Their pages name only the portal, not themselves, as where a visitor came from: a
+proxy may log that.
+"""
 
-_TOO_SLOW = PortalError(408, "The form did not arrive", "Nothing was saved: it took too long. Send it again when the line is better.")
+_TOO_SLOW = PortalError(
+    408, "The form did not arrive", "Nothing was saved: it took too long. Send it again when the line is better."
+)
 
 _STRANGE = PortalError(
     403,
     "The form came from somewhere else",
-    "Nothing was saved: this browser says that the form was not sent from a page of the portal. Open the portal's own page and send it from there.",
+    "Nothing was saved: this browser says that the form was not sent from a page of the portal. Open the portal's own"
+    " page and send it from there.",
 )
 
 
 def comes_from_us(method: str, headers: Headers, origin: str) -> bool:
     """True where a request may change something: its form is on one of our pages, says the browser.
 
-    ``Sec-Fetch-Site`` decides where it is sent (https and the machine itself), else ``Origin``. Neither means no: people come by browser.
-    Source: OWASP Cross-Site Request Forgery Prevention cheat sheet, Fetch Metadata, with its fail-safe choice.
+    ``Sec-Fetch-Site`` decides where it is sent (https and the machine itself), else ``Origin``. Neither means no:
+    people come by browser. Source: OWASP Cross-Site Request Forgery Prevention cheat sheet, Fetch Metadata, with its
+    fail-safe choice.
     """
     if method in SAFE_METHODS:
         return True
@@ -131,7 +142,8 @@ class Guard:
             elapsed_s = time.perf_counter() - started
             metrics.STREAMS.dec(stream)
             metrics.answered(scope["method"], route, status, elapsed_s, stream=stream)
-            # Whoever watches asks every few seconds; a line is worth reading only where the answer is not the usual one.
+            # Whoever watches asks every few seconds; a line is worth reading only where the answer is not the usual
+            # one.
             if route not in (ALIVE, READY) or status != HTTPStatus.OK:
                 log.info("%s %s %d %.0f ms", scope["method"], route, status, elapsed_s * 1000)
 
@@ -155,7 +167,9 @@ class Guard:
 
 
 def _in_time(receive: Receive) -> Receive:
-    """The same, but a body that does not end in time raises ``PortalError`` 408; what follows a body may take for ever."""
+    """The same, but a body that does not end in time raises ``PortalError`` 408; what follows a body may take for
+    ever.
+    """
     ends = asyncio.get_running_loop().time() + BODY_S
     whole = False
 

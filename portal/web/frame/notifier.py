@@ -1,4 +1,6 @@
-"""Wakes whoever waits for something to happen to a gig. It tells nothing: what happened stands in the database, where the woken look."""
+"""Wakes whoever waits for something to happen to a gig. It tells nothing: what happened stands in the database, where
+the woken look.
+"""
 
 import asyncio
 from collections.abc import Iterator

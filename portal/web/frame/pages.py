@@ -28,7 +28,9 @@ NO_FAULTS: tuple[Fault, ...] = ()
 
 @dataclass(frozen=True)
 class Draft:
-    """What a form shows: entries, faults, the version it is drawn from (0: nothing to collide with) and its one-time key."""
+    """What a form shows: entries, faults, the version it is drawn from (0: nothing to collide with) and its one-time
+    key.
+    """
 
     values: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     faults: tuple[Fault, ...] = NO_FAULTS
@@ -59,7 +61,9 @@ class Draft:
 
 @dataclass(frozen=True, kw_only=True)
 class Page:
-    """What every page has. A subclass names its template and adds a field for each thing that the template reads as ``page.<field>``."""
+    """What every page has. A subclass names its template and adds a field for each thing that the template reads as
+    ``page.<field>``.
+    """
 
     template: ClassVar[str]
     title: str
@@ -94,7 +98,9 @@ class Viewer:
 
 @cache
 def environment() -> Environment:
-    """The templates, with the macros as ``ui`` and the addresses as ``links``; a misspelt name is an error, not an empty place."""
+    """The templates, with the macros as ``ui`` and the addresses as ``links``; a misspelt name is an error, not an
+    empty place.
+    """
     made = Environment(
         loader=FileSystemLoader(TEMPLATES),
         autoescape=True,

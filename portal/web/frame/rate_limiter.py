@@ -16,7 +16,9 @@ from portal.web.frame.errors import PortalError, brake
 
 @dataclass
 class Brake:
-    """Counts tries per name in memory. A try takes its place first, so that many at once are no more than many in a row."""
+    """Counts tries per name in memory. A try takes its place first, so that many at once are no more than many in a
+    row.
+    """
 
     most: int
     window_s: float
@@ -102,7 +104,12 @@ class Turns:
         """A turn for the time of a block. Raises ``PortalError`` 429 where the name has all of its turns."""
         with self._lock:
             if self._held[name] >= self.most:
-                raise PortalError(429, "Not so many at once", "The last ones are being worked out. Wait for them, then try again.", retry_after_s=10)
+                raise PortalError(
+                    429,
+                    "Not so many at once",
+                    "The last ones are being worked out. Wait for them, then try again.",
+                    retry_after_s=10,
+                )
             self._held[name] += 1
         try:
             yield

@@ -1,4 +1,6 @@
-"""The files of ``static/``, packed, and the two scripts of every page as one file: a phone waits for each file it asks for."""
+"""The files of ``static/``, packed, and the two scripts of every page as one file: a phone waits for each file it asks
+for.
+"""
 
 from functools import cache
 
@@ -26,4 +28,6 @@ def _script(_request: Request) -> Response:
 def static_files() -> ASGIApp:
     """What answers below ``/static``."""
     # Only files are packed: a packed page would let its length tell what stands beside a secret.
-    return GZipMiddleware(Router([Route("/page.js", _script), Mount("/", StaticFiles(directory=STATIC))]), minimum_size=1000)
+    return GZipMiddleware(
+        Router([Route("/page.js", _script), Mount("/", StaticFiles(directory=STATIC))]), minimum_size=1000
+    )

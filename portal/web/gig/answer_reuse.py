@@ -1,4 +1,6 @@
-"""What was answered at the same place before is offered to the band for the next gig there, as an assumption until the house confirms it."""
+"""What was answered at the same place before is offered to the band for the next gig there, as an assumption until the
+house confirms it.
+"""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -39,7 +41,9 @@ class Known:
 
 @dataclass(frozen=True, kw_only=True)
 class LastTime(FormPage):
-    """What can be taken over, each group with its field, who said it when, and its answers; those that name people come last."""
+    """What can be taken over, each group with its field, who said it when, and its answers; those that name people come
+    last.
+    """
 
     template: ClassVar[str] = "gig/answer_reuse.html"
     action: str
@@ -55,7 +59,10 @@ def show_last_time(request: Request, gig: TheGig, db: Db) -> Response:
     known = known_from_before(db, gig.gig)
     if not known:
         return RedirectResponse(gig.base, 303)
-    ticked = {field: tuple(key for key, _ in options if not known[key].question.contact) for field, _, options in _groups(known)}
+    ticked = {
+        field: tuple(key for key, _ in options if not known[key].question.contact)
+        for field, _, options in _groups(known)
+    }
     return render(request, _page(gig, known, Draft(ticked)))
 
 
@@ -85,7 +92,9 @@ def take_over(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, n
 
 
 def known_from_before(db: Session, gig: Gig) -> Mapping[str, Known]:
-    """What somebody said at the band's earlier gigs in the same place and nobody has said for this one, by question; the newest word counts."""
+    """What somebody said at the band's earlier gigs in the same place and nobody has said for this one, by question;
+    the newest word counts.
+    """
     said_here = {row.question for row in answers.newest(db, gig.id)}
     found: dict[str, Known] = {}
     for other in gigs.at_place(db, gig):
@@ -113,10 +122,16 @@ def _page(gig: AllowedGig, known: Mapping[str, Known], draft: Draft) -> LastTime
 def _groups(known: Mapping[str, Known]) -> tuple[tuple[str, str, tuple[tuple[str, str], ...]], ...]:
     found: dict[tuple[bool, str], list[tuple[str, str]]] = {}
     for key, one in known.items():
-        found.setdefault((one.question.contact, _origin(one)), []).append((key, f"{one.question.band} {words_of(one.question, one.answer)}"))
+        found.setdefault((one.question.contact, _origin(one)), []).append(
+            (key, f"{one.question.band} {words_of(one.question, one.answer)}")
+        )
     ordered = sorted(found.items(), key=lambda entry: entry[0][0])
     return tuple(
-        (f"{TAKE}-{number}", f"{'People, only where they are still there: ' if contact else ''}{origin}", tuple(options))
+        (
+            f"{TAKE}-{number}",
+            f"{'People, only where they are still there: ' if contact else ''}{origin}",
+            tuple(options),
+        )
         for number, ((contact, origin), options) in enumerate(ordered, start=1)
     )
 

@@ -105,7 +105,9 @@ class GigPage(FormPage):
 @router.get("/gigs/new")
 def new_gig(request: Request, user: Editor, db: Db) -> Response:
     """The empty form."""
-    return render(request, _form(db, user.band_id, None, Draft.of({"zone": next(iter(_zones_used(db, user.band_id)), "")})))
+    return render(
+        request, _form(db, user.band_id, None, Draft.of({"zone": next(iter(_zones_used(db, user.band_id)), "")}))
+    )
 
 
 @router.post("/gigs/new")
@@ -146,7 +148,11 @@ def save_gig(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, 
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     if not gigs.save(db, gig.gig, version, words, now, actor=gig.actor):
         draft = check.draft(gig.gig.version)
-        return render(request, _form(db, gig.gig.band_id, gig.gig, draft, differences(LABELS, _stored(gig.gig), draft)), status=409)
+        return render(
+            request,
+            _form(db, gig.gig.band_id, gig.gig, draft, differences(LABELS, _stored(gig.gig), draft)),
+            status=409,
+        )
     plan_now(db, gig.gig, now, afresh=True)
     return once.done(links.gig(gig.gig.id) + "?saved=details")
 
@@ -174,7 +180,8 @@ def take_newest_rig(request: Request, sent: Sent, gig: TheGig, portal: Here, now
         raise PortalError(
             409,
             "The variant is gone",
-            f"Revision {newest.number} of the rig has no variant {configuration}. Choose another one in the gig's details, then take the revision.",
+            f"Revision {newest.number} of the rig has no variant {configuration}. Choose another one in the gig's"
+            " details, then take the revision.",
         )
     if not gigs.save(db, gig.gig, version, _words_of(gig.gig, rig_revision_id=newest.id), now, actor=gig.actor):
         raise _changed()
@@ -183,11 +190,23 @@ def take_newest_rig(request: Request, sent: Sent, gig: TheGig, portal: Here, now
 
 
 def _changed() -> PortalError:
-    return PortalError(409, "The gig has changed meanwhile", "Nothing was saved. Load the gig's page again and look at it first.")
+    return PortalError(
+        409, "The gig has changed meanwhile", "Nothing was saved. Load the gig's page again and look at it first."
+    )
 
 
 def _words_of(gig: Gig, *, rig_revision_id: str) -> GigWords:
-    return GigWords(gig.name, gig.place, gig.on, gig.time_zone, gig.minutes, gig.set_minutes, gig.configuration, gig.rig_id, rig_revision_id)
+    return GigWords(
+        gig.name,
+        gig.place,
+        gig.on,
+        gig.time_zone,
+        gig.minutes,
+        gig.set_minutes,
+        gig.configuration,
+        gig.rig_id,
+        rig_revision_id,
+    )
 
 
 # --- the form
@@ -269,9 +288,17 @@ def _times(check: Check, on: date | None, zone: str) -> dict[str, int]:
             check.fault(field, f"{words}: enter a time such as 19:00, or 25:30 for half past one in the night after.")
         elif minutes < before[1]:
             after_midnight = f" For the night after, enter {write_minutes(minutes + 1440)}." if minutes < 720 else ""  # noqa: PLR2004 - noon
-            check.fault(field, f"{words} at {write_minutes(minutes)} lies before {before[0]} at {write_minutes(before[1])}.{after_midnight}")
+            check.fault(
+                field,
+                f"{words} at {write_minutes(minutes)} lies before {before[0]} at"
+                f" {write_minutes(before[1])}.{after_midnight}",
+            )
         elif on and zone and is_skipped(on, minutes, zone):
-            check.fault(field, f"{words}: clocks go forward that night and {write_minutes(minutes)} does not exist. Enter the time one hour later.")
+            check.fault(
+                field,
+                f"{words}: clocks go forward that night and {write_minutes(minutes)} does not exist. Enter the time one"
+                " hour later.",
+            )
         else:
             times[key] = minutes
             before = (words.lower(), minutes)
@@ -314,7 +341,11 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str) -> GigPag
         newer_rig=NewerRig(newest.number, links.take_rig(gig.id)) if newest.number > revision.number else None,
         saved=_SAVED.get(saved, ""),
         may_edit="edit" in allowed.powers,
-        last_time=links.last_time(gig.id) if "edit" in allowed.powers and gig.cancelled_at is None and known_from_before(db, gig) else "",
+        last_time=(
+            links.last_time(gig.id)
+            if "edit" in allowed.powers and gig.cancelled_at is None and known_from_before(db, gig)
+            else ""
+        ),
         afterwards=links.afterwards(gig.id),
         lessons=len(lessons),
         drawn=drawn_now(db, gig, placed_now(db, gig)),

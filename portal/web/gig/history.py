@@ -28,7 +28,12 @@ from portal.web.gig.share import deeds
 
 router = APIRouter()
 
-FIELDS: Mapping[str, str] = {**LABELS, "time_zone": LABELS["zone"], "configuration": "Variant of the rig", "rig_revision": "Revision of the rig"}
+FIELDS: Mapping[str, str] = {
+    **LABELS,
+    "time_zone": LABELS["zone"],
+    "configuration": "Variant of the rig",
+    "rig_revision": "Revision of the rig",
+}
 
 
 ERASED: Mapping[str, Mapping[str, str]] = {
@@ -96,7 +101,11 @@ def show_history(request: Request, gig: TheGig, db: Db) -> Response:
 
 def _known(db: Session, gig: AllowedGig, told: list[Told]) -> _Known:
     actors = {one.event.actor for one in told}
-    users = {actor: user.name for actor in actors if actor.startswith("user:") and (user := bands.user(db, actor.removeprefix("user:")))}
+    users = {
+        actor: user.name
+        for actor in actors
+        if actor.startswith("user:") and (user := bands.user(db, actor.removeprefix("user:")))
+    }
     given = answers.history(db, gig.gig.id)
     last: dict[tuple[str, bool], StoredAnswer] = {}
     before: dict[str, StoredAnswer] = {}

@@ -1,4 +1,6 @@
-"""What the night taught: notes, gains and changes agreed on the day are offered back to the rig, line by line, once the gig is over."""
+"""What the night taught: notes, gains and changes agreed on the day are offered back to the rig, line by line, once the
+gig is over.
+"""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
@@ -38,8 +40,8 @@ class Agreed:
 
 @dataclass(frozen=True)
 class Lesson:
-    """What one night taught about one line. ``sources``: its key for ``line_checks``; ``rows``: the rig's rows that it is about, as they stand;
-    ``seen``: the last finding in it.
+    """What one night taught about one line. ``sources``: its key for ``line_checks``; ``rows``: the rig's rows that it
+    is about, as they stand; ``seen``: the last finding in it.
     """
 
     sources: str
@@ -56,10 +58,18 @@ class Lesson:
 
     @property
     def note(self) -> str:
-        """The note that the first row would have: what it has now, then the news; the news alone where both do not fit."""
+        """The note that the first row would have: what it has now, then the news; the news alone where both do not
+        fit.
+        """
         now = self.rows[0].note if self.rows else ""
         both = f"{now}; {self.news}" if now and self.news else now or self.news
-        return both if len(both) <= MAX_TEXT else self.news if len(self.news) <= MAX_TEXT else self.news[: MAX_TEXT - 1] + "…"
+        return (
+            both
+            if len(both) <= MAX_TEXT
+            else self.news
+            if len(self.news) <= MAX_TEXT
+            else self.news[: MAX_TEXT - 1] + "…"
+        )
 
 
 @dataclass(frozen=True)
@@ -126,7 +136,9 @@ def decide(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now:
             draft = check.draft(stored.version)
             return render(request, _page(db, gig, lessons, draft, stale=stale), status=409 if stale else 422)
         taken = _keep(db, gig, stored, rig, now)
-    line_checks.settle(db, gig_id=gig.gig.id, sources=lesson.sources, seen=lesson.seen, taken=taken, actor=gig.actor, now=now)
+    line_checks.settle(
+        db, gig_id=gig.gig.id, sources=lesson.sources, seen=lesson.seen, taken=taken, actor=gig.actor, now=now
+    )
     return once.done(links.afterwards(gig.gig.id) + f"?done={'taken' if taken else 'dismissed'}")
 
 
@@ -148,7 +160,9 @@ def _keep(db: Session, gig: AllowedGig, stored: rigs.BandRig, rig: Rig, now: dat
     newest = rigs.newest(db, stored.id)
     if rig == newest.read():
         return newest.id
-    made = rigs.save(db, stored, version=stored.version, name=stored.name, rig=rig, author_id=gig.user_id or "", now=now)
+    made = rigs.save(
+        db, stored, version=stored.version, name=stored.name, rig=rig, author_id=gig.user_id or "", now=now
+    )
     if made is None:
         raise PortalError(409, "Somebody else saved this rig meanwhile", "Nothing was saved. Load the page again.")
     return made.id
@@ -162,7 +176,8 @@ def _rig(db: Session, gig: Gig) -> rigs.BandRig:
 
 
 def lessons_of(db: Session, gig: Gig, now: datetime) -> tuple[Lesson, ...]:
-    """What a gig that is over taught and nobody has decided about: the last word of each person on each line, and what both sides agreed on the day.
+    """What a gig that is over taught and nobody has decided about: the last word of each person on each line, and what
+    both sides agreed on the day.
 
     A bare tick teaches nothing.
     """
@@ -175,7 +190,11 @@ def lessons_of(db: Session, gig: Gig, now: datetime) -> tuple[Lesson, ...]:
     rig = rigs.newest(db, gig.rig_id).read()
     rows = line_checks.of_gig(db, gig.id)
     # Newest words of all rows of a line, in the order of the plan; what has no line any more comes last.
-    found = {key: each for key, each in line_checks.by_line(rows).items() if any(_teaches(row) for row in line_checks.standing(each))}
+    found = {
+        key: each
+        for key, each in line_checks.by_line(rows).items()
+        if any(_teaches(row) for row in line_checks.standing(each))
+    }
     agreed = _agreed_on_the_day(db, gig, rig, outcome)
     order = [line_checks.write_sources(line.sources) for line in outcome.lines]
     keys = sorted({*found, *agreed}, key=lambda key: order.index(key) if key in order else len(order))
@@ -207,9 +226,13 @@ def _lesson(key: str, rows: Iterable[LineCheck], agreed: tuple[Agreed, ...], gig
     keys = line_checks.read_sources(key)
     line = next((line for line in plan.lines if line.sources == keys), None)
     mine = tuple(source for source in rig.source if source.key in keys)
-    names = line.label if line else ", ".join(source.label for source in mine) or "A row that is not in the rig any more"
+    names = (
+        line.label if line else ", ".join(source.label for source in mine) or "A row that is not in the rig any more"
+    )
     standing = [row for row in line_checks.standing(rows) if _teaches(row)]
-    words = [_words(row, line.desk_channel if line else 0) for row in standing] + [f"Agreed on the day: {one.words}" for one in agreed]
+    words = [_words(row, line.desk_channel if line else 0) for row in standing] + [
+        f"Agreed on the day: {one.words}" for one in agreed
+    ]
     news = [part for row in standing for part in _parts(row)] + [one.short for one in agreed]
     return Lesson(
         sources=key,
@@ -229,11 +252,23 @@ def _parts(row: LineCheck) -> list[str]:
 
 def _words(row: LineCheck, channel: int) -> str:
     """A finding in one sentence, with where the line lay then if it lies elsewhere now."""
-    parts = [f"gain {row.gain}" if row.gain else "", row.note, f"then on desk channel {row.channel}" if row.channel != channel else ""]
+    parts = [
+        f"gain {row.gain}" if row.gain else "",
+        row.note,
+        f"then on desk channel {row.channel}" if row.channel != channel else "",
+    ]
     return f"{row.who}: {', '.join(part for part in (row.state, *parts) if part)}"
 
 
-def _page(db: Session, gig: AllowedGig, lessons: tuple[Lesson, ...], sent: Draft | None = None, *, done: str = "", stale: bool = False) -> Afterwards:
+def _page(
+    db: Session,
+    gig: AllowedGig,
+    lessons: tuple[Lesson, ...],
+    sent: Draft | None = None,
+    *,
+    done: str = "",
+    stale: bool = False,
+) -> Afterwards:
     stored = _rig(db, gig.gig)
     return Afterwards(
         title=f"From the night of {say_date(gig.gig.on)}",
@@ -250,7 +285,9 @@ def _page(db: Session, gig: AllowedGig, lessons: tuple[Lesson, ...], sent: Draft
 
 def _shown(lesson: Lesson, version: int, sent: Draft | None) -> LessonShown:
     label = lesson.rows[0].label if lesson.rows else ""
-    form = Draft.of({"sources": lesson.sources, f"note-{lesson.mark}": lesson.note, f"label-{lesson.mark}": label}, version=version)
+    form = Draft.of(
+        {"sources": lesson.sources, f"note-{lesson.mark}": lesson.note, f"label-{lesson.mark}": label}, version=version
+    )
     if sent is not None and sent.value("sources") == lesson.sources:
         form = sent
     return LessonShown(lesson, form, len(lesson.rows) == 1, lesson.rows[0].note if lesson.rows else "")

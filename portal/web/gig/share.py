@@ -1,4 +1,6 @@
-"""The links of a gig: made, shown once, revoked, replaced. The portal keeps only the hash of what makes a link secret."""
+"""The links of a gig: made, shown once, revoked, replaced. The portal keeps only the hash of what makes a link
+secret.
+"""
 
 import logging
 from dataclasses import dataclass
@@ -86,7 +88,9 @@ class NewLink(Page):
 def show_links(request: Request, gig: TheGig, db: Db, now: Now, revoked: str = "") -> Response:
     """The links, and the form with what most bands want: everything, until two weeks after the gig."""
     gig.need("share")
-    draft = Draft({"label": ("House engineer",), "powers": ("answer", "sign"), "until": ((gig.gig.on + LASTS).isoformat(),)})
+    draft = Draft(
+        {"label": ("House engineer",), "powers": ("answer", "sign"), "until": ((gig.gig.on + LASTS).isoformat(),)}
+    )
     return render(request, _page(db, gig.gig, now, draft, revoked=bool(revoked)))
 
 
@@ -105,7 +109,9 @@ def make_link(request: Request, sent: Sent, gig: TheGig, user: SignedIn, portal:
     if "sign" in powers:
         need_proof(request, user, now)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
-    shown = _make(request, db, portal, gig, label, powers, moment_of(until + timedelta(days=1), 0, gig.gig.time_zone), now)
+    shown = _make(
+        request, db, portal, gig, label, powers, moment_of(until + timedelta(days=1), 0, gig.gig.time_zone), now
+    )
     once.done(links.share(gig.gig.id))
     return shown
 
@@ -150,7 +156,14 @@ def _revoke(db: Session, gig: AllowedGig, link: Link, now: datetime) -> None:
 
 
 def _make(  # noqa: PLR0913, PLR0917 - who, for which gig, what, until when
-    request: Request, db: Session, portal: Portal, gig: AllowedGig, label: str, powers: frozenset[str], expires: datetime, now: datetime
+    request: Request,
+    db: Session,
+    portal: Portal,
+    gig: AllowedGig,
+    label: str,
+    powers: frozenset[str],
+    expires: datetime,
+    now: datetime,
 ) -> Response:
     token = new_token()
     link = stored_links.make(
@@ -168,7 +181,9 @@ def _make(  # noqa: PLR0913, PLR0917 - who, for which gig, what, until when
     address = portal.settings.base_url + links.way_in(token)
     code = segno.make(address, error="m", micro=False)
     # White behind the code in both schemes: some cameras do not read a code that is light on dark.
-    drawn = code.svg_inline(scale=5, border=4, light="#fff", svgclass="qr", lineclass=None, title="The address as a code")
+    drawn = code.svg_inline(
+        scale=5, border=4, light="#fff", svgclass="qr", lineclass=None, title="The address as a code"
+    )
     return render(
         request,
         NewLink(
@@ -178,7 +193,10 @@ def _make(  # noqa: PLR0913, PLR0917 - who, for which gig, what, until when
             deeds=deeds(link),
             until=_last_day(link, gig.gig),
             address=address,
-            mail=links.mail(f"{gig.gig.name}, {say_date(gig.gig.on)}", f"The plan for our gig, and what we need to know from you: {address}"),
+            mail=links.mail(
+                f"{gig.gig.name}, {say_date(gig.gig.on)}",
+                f"The plan for our gig, and what we need to know from you: {address}",
+            ),
             qr=Markup(drawn),  # noqa: S704 - drawn by the library from an address of our own
         ),
     )

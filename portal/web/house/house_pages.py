@@ -1,4 +1,6 @@
-"""The house's way in: a secret link is looked at, then traded for a session by a button, so that nothing happens by opening it."""
+"""The house's way in: a secret link is looked at, then traded for a session by a button, so that nothing happens by
+opening it.
+"""
 
 import logging
 from dataclasses import dataclass
@@ -86,7 +88,11 @@ def show_way_in(token: str, request: Request, portal: Here, db: Db, now: Now) ->
     gig = gigs.of_link(db, link.gig_id)
     sender = bands.user(db, link.created_by)
     facts = ground(db, gig).facts
-    topics = [topic for topic in TOPICS if topic.first and any(facts.asked(question.key) for question in questions_of(topic.key))]
+    topics = [
+        topic
+        for topic in TOPICS
+        if topic.first and any(facts.asked(question.key) for question in questions_of(topic.key))
+    ]
     may_answer = link.may("answer")
     return render(
         request,
@@ -111,9 +117,13 @@ def show_way_in(token: str, request: Request, portal: Here, db: Db, now: Now) ->
 
 @router.post("/in/{token}")
 def come_in(token: str, request: Request, portal: Here, db: Db, now: Now) -> Response:
-    """Trade the link for a session, and go on to an address without a secret. Twice does no harm: it needs no one-time key."""
+    """Trade the link for a session, and go on to an address without a secret. Twice does no harm: it needs no one-time
+    key.
+    """
     link = _live_link(token, request, portal, db, now)
-    to_answer = link.may("answer") and not answers.sent(db, link.gig_id) and gigs.of_link(db, link.gig_id).cancelled_at is None
+    to_answer = (
+        link.may("answer") and not answers.sent(db, link.gig_id) and gigs.of_link(db, link.gig_id).cancelled_at is None
+    )
     base = links.house(link.gig_id)
     response = RedirectResponse(links.next_question(base) if to_answer else base, HTTPStatus.SEE_OTHER)
     deps.start_link_session(portal, db, response, link, now)
@@ -128,7 +138,9 @@ def show_gig(request: Request, gig: TheGig, db: Db, now: Now) -> Response:
 
 
 def _live_link(token: str, request: Request, portal: deps.Portal, db: Session, now: datetime) -> Link:
-    """The live link of a token. Unknown, expired and revoked ones get one and the same page, and too many of those a brake."""
+    """The live link of a token. Unknown, expired and revoked ones get one and the same page, and too many of those a
+    brake.
+    """
     link = stored_links.by_token_hash(db, token_hash(token))
     if link is not None and link.live(now):
         return link
@@ -137,7 +149,8 @@ def _live_link(token: str, request: Request, portal: deps.Portal, db: Session, n
     raise PortalError(
         404,
         "This link does not work",
-        "It may be cut short, replaced, or past its last day. Open it again from the band's message, or ask the band for a new one.",
+        "It may be cut short, replaced, or past its last day. Open it again from the band's message, or ask the band"
+        " for a new one.",
     )
 
 

@@ -59,7 +59,9 @@ def show_line(number: Number, line: Number, request: Request, gig: TheGig, db: D
         where=f"{_socket(wanted)}, desk channel {wanted.desk_channel}. Revision {number} of the plan.",
         plan_href=f"{links.plan_revision(gig.base, number)}#line-{wanted.line}",
         reasons=tuple(
-            LongReason(one.text, RULES[one.key].why.partition(" Example: ")[0], links.why(one.key)) for one in wanted.because if one.key in RULES
+            LongReason(one.text, RULES[one.key].why.partition(" Example: ")[0], links.why(one.key))
+            for one in wanted.because
+            if one.key in RULES
         ),
         figures=figures_of(wanted, plan.lines, facts),
     )

@@ -120,7 +120,9 @@ def changes(old: StoredPlan, new: StoredPlan) -> tuple[str, ...]:
     return tuple(said)
 
 
-def side_of(party: str, rows: list[Signature], stored: StoredPlan, gig: AllowedGig, numbers: dict[str, int]) -> SideShown:
+def side_of(
+    party: str, rows: list[Signature], stored: StoredPlan, gig: AllowedGig, numbers: dict[str, int]
+) -> SideShown:
     """Whether one side signed what the plan holds. ``numbers``: the number of each stored plan by its id."""
     row = signoffs.under(rows, stored.content_hash).get(party)
     if row is not None:
@@ -143,7 +145,10 @@ def where_words(stored: StoredPlan) -> str:
 def about_words(stored: StoredPlan, zone: str, *, proven: bool) -> str:
     """Revision, short hash, when it was computed, and whether it is proven."""
     best = "proven to be the best" if proven else "the best found, not proven"
-    return f"Revision {stored.number} · hash {short_hash(stored.content_hash)} · computed {say_exactly(stored.created, zone)} · {best}"
+    return (
+        f"Revision {stored.number} · hash {short_hash(stored.content_hash)} · computed"
+        f" {say_exactly(stored.created, zone)} · {best}"
+    )
 
 
 def _sign(gig: AllowedGig, plan: Plan | None, sides: tuple[SideShown, ...], number: int) -> tuple[str, str]:
@@ -175,7 +180,11 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
         plan=reader.plan(plan) if plan else None,
         stuck=None if isinstance(outcome, Plan) else reader.no_plan(outcome),
         told=reader.told(answers_of(db, gig.gig, stored), may_answer="answer" in gig.powers),
-        about=about_words(stored, zone, proven=plan.proven) if plan else f"Revision {stored.number} · computed {say_exactly(stored.created, zone)}",
+        about=(
+            about_words(stored, zone, proven=plan.proven)
+            if plan
+            else f"Revision {stored.number} · computed {say_exactly(stored.created, zone)}"
+        ),
         content_hash=stored.content_hash if plan else "",
         sides=sides,
         newer=None if is_newest else Newer(newest.number, links.plan(gig.base), changes(stored, newest)),
@@ -186,12 +195,15 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
         again=links.plan_again(gig.base) if old_rules else "",
         form=Draft(version=stored.number),
         revisions=tuple(_revision(one, rows, gig) for one in every if one.number != stored.number),
-        papers_href=(links.papers(gig.base) if is_newest else links.papers_of_revision(gig.base, stored.number)) if plan else "",
+        papers_href=(
+            (links.papers(gig.base) if is_newest else links.papers_of_revision(gig.base, stored.number)) if plan else ""
+        ),
         gig_href=gig.base,
         papers=tuple(
             PaperShown(
                 links.kept_paper(gig.base, one.id),
-                f"{DOCUMENTS[one.document.partition(' ')[0]].title}, kept {say_exactly(one.created, zone)}, SHA-256 {one.sha256[:16]}…",
+                f"{DOCUMENTS[one.document.partition(' ')[0]].title}, kept {say_exactly(one.created, zone)}, SHA-256"
+                f" {one.sha256[:16]}…",
             )
             for one in plans.papers_of(db, stored.id)
         ),
@@ -200,14 +212,20 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
         may_talk="answer" in gig.powers,
         talk_href=links.talk(gig.base),
         live=gig_live(db, gig) if is_newest else "",
-        open=open_view(gig, opened(db, gig.gig, stored)) if is_newest and plan and gig.gig.cancelled_at is None else None,
+        open=(
+            open_view(gig, opened(db, gig.gig, stored)) if is_newest and plan and gig.gig.cancelled_at is None else None
+        ),
     )
 
 
 def _revision(stored: StoredPlan, rows: list[Signature], gig: AllowedGig) -> RevisionShown:
     signed = sorted(signoffs.under(rows, stored.content_hash))
     state = f"signed for the {' and the '.join(signed)}" if signed else "not signed"
-    return RevisionShown(stored.number, links.plan_revision(gig.base, stored.number), f"{say_exactly(stored.created, gig.gig.time_zone)}, {state}")
+    return RevisionShown(
+        stored.number,
+        links.plan_revision(gig.base, stored.number),
+        f"{say_exactly(stored.created, gig.gig.time_zone)}, {state}",
+    )
 
 
 def _empty(db: Session, gig: AllowedGig) -> PlanPage:

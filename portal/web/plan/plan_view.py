@@ -1,4 +1,6 @@
-"""A plan as the pages show it: finished words in the order of reading, with an address wherever a fact has a question behind it."""
+"""A plan as the pages show it: finished words in the order of reading, with an address wherever a fact has a question
+behind it.
+"""
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
@@ -8,7 +10,21 @@ from portal.advance.time_format import say_date
 from portal.plan.input.answers_shown import told
 from portal.plan.input.facts import ORIGIN_WORDS, Answers
 from portal.plan.input.questions import QUESTIONS
-from portal.plan.model import Assumed, Conflict, EarInput, Fact, Item, Line, NoPlan, NotSent, Path, Plan, Reason, Remedy, Statement
+from portal.plan.model import (
+    Assumed,
+    Conflict,
+    EarInput,
+    Fact,
+    Item,
+    Line,
+    NoPlan,
+    NotSent,
+    Path,
+    Plan,
+    Reason,
+    Remedy,
+    Statement,
+)
 from portal.plan.options.routing_policy import STEPS
 from portal.plan.registry import RULES
 from portal.plan.result.unchecked_plan import named
@@ -46,7 +62,9 @@ class ReasonShown:
 
 @dataclass(frozen=True)
 class RemedyShown:
-    """A change that was solved again and does help, and who makes it; ``href`` leads to what both sides would give up."""
+    """A change that was solved again and does help, and who makes it; ``href`` leads to what both sides would give
+    up.
+    """
 
     actor: str
     text: str
@@ -63,7 +81,9 @@ class StatementShown:
 
 @dataclass(frozen=True)
 class LineRow:
-    """One line from the stage to the house. ``pair``: first, second (a row that joins the one above), apart or empty."""
+    """One line from the stage to the house. ``pair``: first, second (a row that joins the one above), apart or
+    empty.
+    """
 
     line: int
     label: str
@@ -106,7 +126,9 @@ class AssumedRow:
 
 @dataclass(frozen=True)
 class ToldRow:
-    """One answer as both sides read it, who said it and when, and where it is changed; ``href`` is empty for whoever may not answer."""
+    """One answer as both sides read it, who said it and when, and where it is changed; ``href`` is empty for whoever
+    may not answer.
+    """
 
     label: str
     words: str
@@ -157,7 +179,9 @@ class NoPlanView:
 
 @dataclass(frozen=True)
 class Reader:
-    """Who reads which revision: below which address, and from which side; ``talk`` is what was said, where it is shown beside the plan."""
+    """Who reads which revision: below which address, and from which side; ``talk`` is what was said, where it is shown
+    beside the plan.
+    """
 
     base: str
     party: str
@@ -175,7 +199,12 @@ class Reader:
             not_sent=tuple(self._not_sent(one) for one in plan.not_sent),
             ear_inputs=tuple(_ear_input(one) for one in plan.ear_inputs),
             ears=tuple(
-                (one.player, f"{one.width}, to mono tonight" if one.to_mono else one.width, named(map(_out, one.outs)), one.carried_by)
+                (
+                    one.player,
+                    f"{one.width}, to mono tonight" if one.to_mono else one.width,
+                    named(map(_out, one.outs)),
+                    one.carried_by,
+                )
                 for one in plan.ears
             ),
             returns=tuple(
@@ -198,10 +227,15 @@ class Reader:
         )
 
     def no_plan(self, outcome: NoPlan) -> NoPlanView:
-        """Why there is none, for this reader. The cards repeat what the sentence would say after its first full stop."""
+        """Why there is none, for this reader. The cards repeat what the sentence would say after its first full
+        stop.
+        """
         sentence = f"{outcome.sentence.partition('. ')[0].rstrip('.')}." if outcome.conflicts else outcome.sentence
         return NoPlanView(
-            sentence, tuple(map(self._conflict, outcome.conflicts)), tuple(map(self._remedy, outcome.remedies)), self._assumed(outcome.assumed)
+            sentence,
+            tuple(map(self._conflict, outcome.conflicts)),
+            tuple(map(self._remedy, outcome.remedies)),
+            self._assumed(outcome.assumed),
         )
 
     def told(self, answers: Answers, *, may_answer: bool) -> tuple[ToldRow, ...]:
@@ -224,10 +258,14 @@ class Reader:
         question = QUESTIONS.get(fact.key) if fact.origin != "rig" else None
         origin = _origin(fact.origin, fact.on)
         asked = "" if question is None else question.house if self.party == "house" else question.band
-        return FactShown(asked, fact.value, origin, links.question(self.base, fact.key) if question else "", fact.origin == "assumed")
+        return FactShown(
+            asked, fact.value, origin, links.question(self.base, fact.key) if question else "", fact.origin == "assumed"
+        )
 
     def _reason(self, reason: Reason | Statement) -> ReasonShown:
-        return ReasonShown(reason.text, tuple(map(self._fact, reason.facts)), links.why(reason.key) if reason.key in RULES else "")
+        return ReasonShown(
+            reason.text, tuple(map(self._fact, reason.facts)), links.why(reason.key) if reason.key in RULES else ""
+        )
 
     def _statements(self, statements: tuple[Statement, ...]) -> tuple[StatementShown, ...]:
         return tuple(StatementShown(self._reason(one), tuple(map(self._remedy, one.remedies))) for one in statements)
@@ -241,7 +279,9 @@ class Reader:
         return tuple(rows)
 
     def _not_sent(self, one: NotSent) -> NotSentRow:
-        return NotSentRow(one.label, WHERE.get(one.where, one.where), tuple(map(self._reason, one.because)), self._talk([one.source]))
+        return NotSentRow(
+            one.label, WHERE.get(one.where, one.where), tuple(map(self._reason, one.because)), self._talk([one.source])
+        )
 
     def _talk(self, sources: Iterable[str]) -> LineTalk:
         return self.talk.of(sources) if self.talk else LineTalk()
@@ -370,4 +410,6 @@ def _spare(plan: Plan) -> str:
     ways: dict[str, list[int]] = {}
     for one in plan.spare:
         ways.setdefault(one.name, []).append(one.way)
-    return "; ".join(f"{name}: {'way' if len(numbers) == 1 else 'ways'} {_numbers(numbers)}" for name, numbers in ways.items())
+    return "; ".join(
+        f"{name}: {'way' if len(numbers) == 1 else 'ways'} {_numbers(numbers)}" for name, numbers in ways.items()
+    )

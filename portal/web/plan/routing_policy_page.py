@@ -35,7 +35,9 @@ class StepShown:
 
 @dataclass(frozen=True)
 class RoomShown:
-    """One of the three orders; ``assumed`` where it is this gig's only because nobody has said how many the room holds."""
+    """One of the three orders; ``assumed`` where it is this gig's only because nobody has said how many the room
+    holds.
+    """
 
     words: str
     here: bool
@@ -57,12 +59,21 @@ class Choosing(Page):
 def _rooms(facts: Facts | None) -> tuple[RoomShown, ...]:
     here = room_of(facts) if facts else None
     guessed = facts is not None and here is not Room.SILENT and not facts.known("room-capacity")
-    return tuple(RoomShown(words[0].upper() + words[1:], room is here, room is here and guessed) for room, words in ROOM_WORDS.items())
+    return tuple(
+        RoomShown(words[0].upper() + words[1:], room is here, room is here and guessed)
+        for room, words in ROOM_WORDS.items()
+    )
 
 
 def _steps(used: dict[str, tuple[str, ...]]) -> tuple[StepShown, ...]:
     return tuple(
-        StepShown(step.number, step.words, step.how, named(used.get(step.key, ())), links.why(step.key) if step.key in RULES else "")
+        StepShown(
+            step.number,
+            step.words,
+            step.how,
+            named(used.get(step.key, ())),
+            links.why(step.key) if step.key in RULES else "",
+        )
         for step in STEPS.values()
     )
 
@@ -70,7 +81,9 @@ def _steps(used: dict[str, tuple[str, ...]]) -> tuple[StepShown, ...]:
 @router.get("/how-the-portal-chooses")
 def show_choosing(request: Request) -> Response:
     """The ladder for every gig."""
-    page = Choosing(title="How the portal chooses", where="", plan_href="", rooms=_rooms(None), steps=_steps({}), gives_up=False)
+    page = Choosing(
+        title="How the portal chooses", where="", plan_href="", rooms=_rooms(None), steps=_steps({}), gives_up=False
+    )
     return render(request, page)
 
 

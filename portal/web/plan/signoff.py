@@ -111,13 +111,21 @@ def sign(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: N
     stored = plan_now(db, gig.gig, now)
     outcome = stored.read()
     if not isinstance(outcome, Plan):
-        raise PortalError(409, "Nothing fits any more", "Nothing was signed. The plan's page says what clashes and what would help.")
+        raise PortalError(
+            409, "Nothing fits any more", "Nothing was signed. The plan's page says what clashes and what would help."
+        )
     check = Check(sent)
     if sent.raw("content_hash") != stored.content_hash:
         stale = (changes(seen, stored) if seen else ()) or ("What you were shown is not what the plan holds now.",)
-        return render(request, _page(db, gig, stored, outcome, check.draft(version=stored.number), stale=stale), status=409)
+        return render(
+            request, _page(db, gig, stored, outcome, check.draft(version=stored.number), stale=stale), status=409
+        )
     if outcome.blocks:
-        raise PortalError(409, "This plan cannot be signed yet", "Nothing was signed. The plan's page says what blocks it and what would help.")
+        raise PortalError(
+            409,
+            "This plan cannot be signed yet",
+            "Nothing was signed. The plan's page says what blocks it and what would help.",
+        )
     name = check.text("name", "Enter your name.", longest=80)
     role = check.text("role", "Enter your role, for example sound engineer.", longest=80)
     asks = tuple(one.text for one in outcome.asks)
@@ -162,10 +170,14 @@ def _signer(gig: AllowedGig, name: str, role: str) -> Signer:
 
 def _not_cancelled(gig: AllowedGig) -> None:
     if gig.gig.cancelled_at is not None:
-        raise PortalError(409, "This gig is cancelled", "There is nothing to sign. The plan and what was signed can still be read.")
+        raise PortalError(
+            409, "This gig is cancelled", "There is nothing to sign. The plan and what was signed can still be read."
+        )
 
 
-def _page(db: Session, gig: AllowedGig, stored: StoredPlan, plan: Plan, form: Draft, *, stale: tuple[str, ...] = ()) -> SignOff:
+def _page(
+    db: Session, gig: AllowedGig, stored: StoredPlan, plan: Plan, form: Draft, *, stale: tuple[str, ...] = ()
+) -> SignOff:
     since, changed = _since(db, gig, stored)
     return SignOff(
         title=f"Sign revision {stored.number} for the {gig.party}",
@@ -220,7 +232,9 @@ def _receipt(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft) -> R
         statement=STATEMENTS[row.statement_version].format(party=gig.party),
         ticked=row.read_ticked(),
         next_step=_next(gone=gone is not None, outdated=outdated, both=both, other=other),
-        times=" · ".join(f"{TIME_WORDS[key]} {say_minutes(minutes)}" for key, minutes in gig.gig.minutes.items() if key in TIME_WORDS),
+        times=" · ".join(
+            f"{TIME_WORDS[key]} {say_minutes(minutes)}" for key, minutes in gig.gig.minutes.items() if key in TIME_WORDS
+        ),
         moved=moved_words(moved.was, gig.gig.minutes) if moved else "",
         contact=_contact(db, gig),
         changes=changes(stored, newest) if outdated else (),

@@ -78,7 +78,8 @@ class WhatIf(FormPage):
 @router.get("/house/{gig_id}/what-if")
 def what_if(request: Request, gig: TheGig, db: Db, portal: Here, rest: str = "") -> Response:
     """Try answers and things: the plan's difference in words."""
-    # Whoever came in by a code on paper has no name of their own; those who hold the link itself are not held up by them.
+    # Whoever came in by a code on paper has no name of their own; those who hold the link itself are not held up by
+    # them.
     holder = gig.actor if gig.powers != {"view"} else f"{gig.actor} to look"
     with portal.what_if_turns.one(holder):
         take_place((portal.what_if_brake, holder))
@@ -88,7 +89,9 @@ def what_if(request: Request, gig: TheGig, db: Db, portal: Here, rest: str = "")
 def _tried(request: Request, gig: AllowedGig, db: Session, base_url: str, further: int) -> Response:
     stored = plans.newest(db, gig.gig.id)
     if stored is None:
-        raise PortalError(409, "There is no plan yet", "There is nothing to compare with. The plan's page says how it is made.")
+        raise PortalError(
+            409, "There is no plan yet", "There is nothing to compare with. The plan's page says how it is made."
+        )
     stands = ground(db, gig.gig)
     now = Ifs(stands.rig, stands.basis.answers, stands.basis.locks)
     facts = Facts(now.rig, now.answers)
@@ -99,7 +102,11 @@ def _tried(request: Request, gig: AllowedGig, db: Session, base_url: str, furthe
     found = open_view(gig, opened(db, gig.gig, stored, further))
     outcome = stored.read()
     fields = tuple(_fields(gig, facts))
-    first = {question.key for question in QUESTIONS.values() if question.topic in {topic.key for topic in TOPICS if topic.first}}
+    first = {
+        question.key
+        for question in QUESTIONS.values()
+        if question.topic in {topic.key for topic in TOPICS if topic.first}
+    }
     page = WhatIf(
         title="What if",
         form=check.draft(),
@@ -129,8 +136,16 @@ def _fields(gig: AllowedGig, facts: Facts) -> Iterator[Field]:
     for question in _questions(facts):
         label = question.house if gig.party == "house" else question.band
         fact = facts.fact(question.key)
-        now = f"{fact.value} ({'assumed' if fact.origin == 'assumed' else 'told'})" if fact.value != "not known yet" else fact.value
-        options = tuple((option.key, option.words) for option in question.kind.options) if isinstance(question.kind, Choice) else ()
+        now = (
+            f"{fact.value} ({'assumed' if fact.origin == 'assumed' else 'told'})"
+            if fact.value != "not known yet"
+            else fact.value
+        )
+        options = (
+            tuple((option.key, option.words) for option in question.kind.options)
+            if isinstance(question.kind, Choice)
+            else ()
+        )
         yield Field(question.key, label, now, (("", f"As it is: {now}"), *options) if options else ())
     for key, words in BITS.items():
         yield Field(key, f"{words} that the band brings along", str(facts.rig.bits.get(key, 0)))
@@ -167,7 +182,9 @@ def _with_bits(check: Check, rig: Rig, tried: list[str]) -> Rig:
 
 
 def _one_more(db: Session, facts: Facts, now: Ifs, outcome: Plan) -> tuple[str, Change] | None:
-    """What another working input would give; nothing while nobody knows how many there are, and every source has its line."""
+    """What another working input would give; nothing while nobody knows how many there are, and every source has its
+    line.
+    """
     inputs = first_box_inputs(facts)
     if inputs is None or not outcome.lines:
         return None

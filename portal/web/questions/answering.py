@@ -36,7 +36,9 @@ class Said:
 
 @dataclass(frozen=True)
 class Onward:
-    """Where the questions go on, ``None`` at their end, and the topics left out on the way: no answer to them could change anything any more."""
+    """Where the questions go on, ``None`` at their end, and the topics left out on the way: no answer to them could
+    change anything any more.
+    """
 
     topic: Topic | None
     left_out: tuple[Topic, ...] = ()
@@ -56,7 +58,9 @@ class Sheet:
         return tuple(question for question in questions_of(topic.key) if self.facts.asked(question.key))
 
     def worth(self, topic: Topic) -> bool:
-        """True where an answer on this page could still change something, as things stand; found by solving, so it is asked of one page at a time."""
+        """True where an answer on this page could still change something, as things stand; found by solving, so it is
+        asked of one page at a time.
+        """
         return any(worth_asking(question.key, self.facts.rig, self.facts.answers) for question in self.asked(topic))
 
     @property
@@ -82,11 +86,15 @@ class Sheet:
         return self.missing(topic) or self.untouched(topic)
 
     def after(self, topic: Topic) -> Onward:
-        """The next topic that was not answered; for the house, back to the first pages where one of those was passed over."""
+        """The next topic that was not answered; for the house, back to the first pages where one of those was passed
+        over.
+        """
         later = self.topics[self.topics.index(topic) + 1 :] if topic in self.topics else self.topics
         onward = self._first_worth(one for one in later if self.waiting(one))
         if self.party == "house" and (onward.topic is None or not onward.topic.first):
-            missed = self._first_worth(one for one in self.topics if one.first and one not in onward.left_out and self.missing(one))
+            missed = self._first_worth(
+                one for one in self.topics if one.first and one not in onward.left_out and self.missing(one)
+            )
             return missed if missed.topic else onward
         return onward
 
@@ -149,7 +157,9 @@ def mark_of(question: Question) -> str:
 
 
 def read_answers(check: Check, sheet: Sheet, questions: tuple[Question, ...]) -> dict[str, Answer]:
-    """The answers that a form holds, with a fault at each field that holds none it should. The band may leave any of them out."""
+    """The answers that a form holds, with a fault at each field that holds none it should. The band may leave any of
+    them out.
+    """
     found: dict[str, Answer] = {}
     for question in questions:
         read = _choice if isinstance(question.kind, Choice) else _field
@@ -216,7 +226,10 @@ def _check_sockets(check: Check, found: Mapping[str, Answer]) -> None:
         return
     count = len(read_numbers(sockets.value))
     if count != inputs.value:
-        check.fault("sockets-free", f"These are {count} sockets, and {inputs.value} working inputs are free. Change one of the two.")
+        check.fault(
+            "sockets-free",
+            f"These are {count} sockets, and {inputs.value} working inputs are free. Change one of the two.",
+        )
 
 
 @dataclass(frozen=True)
@@ -248,21 +261,33 @@ def shown(sheet: Sheet, question: Question) -> Asked:
     unknown = "I don't know yet" if sheet.party == "house" else "We don't know"
     ticks = [(UNKNOWN, unknown), *([(NOT_HERE, question.not_here)] if question.not_here else [])]
     other = sheet.other.get(question.key)
-    confirmable = sheet.party == "house" and other is not None and other.answer.state != UNKNOWN and question.key not in sheet.own
+    confirmable = (
+        sheet.party == "house" and other is not None and other.answer.state != UNKNOWN and question.key not in sheet.own
+    )
     needs_no_doubt = optional(question) and not question.not_here
     return Asked(
         key=question.key,
         words=question.house if sheet.party == "house" else question.band,
         why=question.why,
         hint=question.help,
-        shape="choice" if isinstance(kind, Choice) else "lines" if isinstance(kind, Text) and kind.lines > 1 else "line",
+        shape=(
+            "choice" if isinstance(kind, Choice) else "lines" if isinstance(kind, Text) and kind.lines > 1 else "line"
+        ),
         options=(*((option.key, option.words) for option in kind.options), *ticks) if isinstance(kind, Choice) else (),
-        ticks=() if isinstance(kind, Choice) else tuple(tick for tick in ticks if tick[0] != UNKNOWN or not needs_no_doubt),
+        ticks=(
+            ()
+            if isinstance(kind, Choice)
+            else tuple(tick for tick in ticks if tick[0] != UNKNOWN or not needs_no_doubt)
+        ),
         mark=mark_of(question),
         inputmode=_inputmode(question),
         optional=optional(question) and sheet.party == "house",
         rows=kind.lines if isinstance(kind, Text) else 1,
-        said=said_words(question, other, sheet.party) if other is not None and (confirmable or sheet.party == "band") else "",
+        said=(
+            said_words(question, other, sheet.party)
+            if other is not None and (confirmable or sheet.party == "band")
+            else ""
+        ),
         confirm=confirmable and not isinstance(kind, Choice),
         seen=seen_words(question.seen),
     )
@@ -274,7 +299,10 @@ def said_words(question: Question, said: Said, party: str) -> str:
     words = words_of(question, answer)
     if party == "house":
         right = "Still right?" if said.before else "Right?"
-        return f"The band {'assumed' if answer.by == 'assumed' else 'says'}: {words}{before_words(said.before, party)}. {right}"
+        return (
+            f"The band {'assumed' if answer.by == 'assumed' else 'says'}: {words}{before_words(said.before, party)}."
+            f" {right}"
+        )
     return f"The house said: {words}. That counts." if answer.state != UNKNOWN else "The house does not know yet."
 
 

@@ -1,4 +1,6 @@
-"""The pages that ask: one topic each, for the house and for the band, and the page where answers are checked and sent."""
+"""The pages that ask: one topic each, for the house and for the band, and the page where answers are checked and
+sent.
+"""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -23,7 +25,19 @@ from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.errors import NotThere
 from portal.web.frame.forms import Check, Difference, begin
 from portal.web.frame.pages import Draft, FormPage, Page, render
-from portal.web.questions.answering import CONFIRM, UNKNOWN, Asked, Onward, Said, Sheet, before_words, entries, read_answers, sheet_of, shown
+from portal.web.questions.answering import (
+    CONFIRM,
+    UNKNOWN,
+    Asked,
+    Onward,
+    Said,
+    Sheet,
+    before_words,
+    entries,
+    read_answers,
+    sheet_of,
+    shown,
+)
 
 router = APIRouter()
 
@@ -81,8 +95,8 @@ class AnswerLine:
 
 @dataclass(frozen=True, kw_only=True)
 class AllAnswers(FormPage):
-    """Every answer. The house sends them from here to the band named by ``send_to``; for the band it is empty. ``offered`` counts what the band
-    said or assumed and the house may call right with one press.
+    """Every answer. The house sends them from here to the band named by ``send_to``; for the band it is empty.
+    ``offered`` counts what the band said or assumed and the house may call right with one press.
     """
 
     template: ClassVar[str] = "questions/answers.html"
@@ -120,7 +134,9 @@ def show_answers(request: Request, gig: TheGig, db: Db) -> Response:
 
 @router.post("/house/{gig_id}/questions")
 def send_answers(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
-    """The house has checked its answers and sends them, with a comment if there is one; or it calls right all that the band assumed."""
+    """The house has checked its answers and sends them, with a comment if there is one; or it calls right all that the
+    band assumed.
+    """
     gig.need("answer")
     version = sent.version()
     sheet = sheet_of(db, gig.gig, gig.party)
@@ -142,7 +158,16 @@ def send_answers(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
         return render(request, _answers(db, gig, sheet, check.draft(version)), status=409)
     answers.send(db, gig.gig.id, gig.link_id or "", now)
     if comment:
-        discussions.say(db, gig_id=gig.gig.id, party=gig.party, author=gig.name, words=comment, link_id=gig.link_id, user_id=gig.user_id, now=now)
+        discussions.say(
+            db,
+            gig_id=gig.gig.id,
+            party=gig.party,
+            author=gig.name,
+            words=comment,
+            link_id=gig.link_id,
+            user_id=gig.user_id,
+            now=now,
+        )
     plan_now(db, gig.gig, now)
     return once.done(links.answers_sent(gig.base))
 
@@ -234,7 +259,9 @@ def save_answers(request: Request, topic_key: str, sent: Sent, gig: TheGig, port
     if version != before.version(topic):
         conflict = _conflict(before, topic, given)
         if conflict:
-            return render(request, _page(gig, before, topic, check.draft(before.version(topic)), change, conflict), status=409)
+            return render(
+                request, _page(gig, before, topic, check.draft(before.version(topic)), change, conflict), status=409
+            )
     _give(db, gig, before, given, party, now)
     plan_now(db, gig.gig, now)
     after = sheet_of(db, gig.gig, gig.party)
@@ -242,7 +269,11 @@ def save_answers(request: Request, topic_key: str, sent: Sent, gig: TheGig, port
         return once.done(_onward(gig, after, after.after(topic), from_first=topic.first))
     # A change may open questions that were not asked before: those come first.
     opened = next((one for one in after.topics if one not in before.topics and after.missing(one)), None)
-    return once.done(links.topic(gig.base, opened.key, change=after.asked(opened)[0].key) if opened else f"{links.questions(gig.base)}#{change}")
+    return once.done(
+        links.topic(gig.base, opened.key, change=after.asked(opened)[0].key)
+        if opened
+        else f"{links.questions(gig.base)}#{change}"
+    )
 
 
 def _give(db: Session, gig: AllowedGig, sheet: Sheet, given: Mapping[str, Answer], party: str, now: datetime) -> None:
@@ -300,8 +331,12 @@ def _left_out_words(topics: tuple[Topic, ...]) -> str:
 
 
 def _onward(gig: AllowedGig, sheet: Sheet, onward: Onward, *, from_first: bool) -> str:
-    """The address of the next topic, with the page between on the way to the rest; all answers where none is left. It carries what was left out."""
-    return links.leaving_out(_next(gig, sheet, onward.topic, from_first=from_first), (topic.key for topic in onward.left_out))
+    """The address of the next topic, with the page between on the way to the rest; all answers where none is left. It
+    carries what was left out.
+    """
+    return links.leaving_out(
+        _next(gig, sheet, onward.topic, from_first=from_first), (topic.key for topic in onward.left_out)
+    )
 
 
 def _next(gig: AllowedGig, sheet: Sheet, topic: Topic | None, *, from_first: bool) -> str:
@@ -309,7 +344,11 @@ def _next(gig: AllowedGig, sheet: Sheet, topic: Topic | None, *, from_first: boo
         return links.questions(gig.base)
     # Somebody who has begun with the rest need not be asked again whether to.
     begun = any(question.key in sheet.own for one in sheet.topics if not one.first for question in sheet.asked(one))
-    return links.more_questions(gig.base) if from_first and not topic.first and not begun else links.topic(gig.base, topic.key)
+    return (
+        links.more_questions(gig.base)
+        if from_first and not topic.first and not begun
+        else links.topic(gig.base, topic.key)
+    )
 
 
 def _conflict(sheet: Sheet, topic: Topic, given: Mapping[str, Answer]) -> tuple[Difference, ...]:
@@ -319,22 +358,38 @@ def _conflict(sheet: Sheet, topic: Topic, given: Mapping[str, Answer]) -> tuple[
         said, mine = sheet.own.get(question.key), given.get(question.key)
         if said is not None and (mine is None or (said.answer.state, said.answer.value) != (mine.state, mine.value)):
             yours = "" if mine is None else words_of(question, mine)
-            found.append(Difference(question.house if sheet.party == "house" else question.band, words_of(question, said.answer), yours))
+            found.append(
+                Difference(
+                    question.house if sheet.party == "house" else question.band, words_of(question, said.answer), yours
+                )
+            )
     return tuple(found)
 
 
-def _page(gig: AllowedGig, sheet: Sheet, topic: Topic, draft: Draft, change: str, conflict: tuple[Difference, ...] = ()) -> QuestionPage:
+def _page(
+    gig: AllowedGig, sheet: Sheet, topic: Topic, draft: Draft, change: str, conflict: tuple[Difference, ...] = ()
+) -> QuestionPage:
     questions = tuple(shown(sheet, question) for question in sheet.asked(topic))
     alone = len(questions) == 1
     first = [one for one in sheet.topics if one.first]
     earlier = sheet.topics[: sheet.topics.index(topic)] if topic in sheet.topics else ()
-    back = links.topic(gig.base, earlier[-1].key) if earlier and not change else links.questions(gig.base) if change else gig.base
+    back = (
+        links.topic(gig.base, earlier[-1].key)
+        if earlier and not change
+        else links.questions(gig.base)
+        if change
+        else gig.base
+    )
     return QuestionPage(
         title=questions[0].words if alone else topic.title,
         form=draft,
         action=links.topic(gig.base, topic.key),
         back=back,
-        progress=f"Page {first.index(topic) + 1} of {len(first)} at most" if topic.first and gig.party == "house" and not change else "",
+        progress=(
+            f"Page {first.index(topic) + 1} of {len(first)} at most"
+            if topic.first and gig.party == "house" and not change
+            else ""
+        ),
         alone=alone,
         questions=questions,
         sure=SURE if gig.party == "band" else (),
@@ -351,7 +406,12 @@ def _answers(db: Session, gig: AllowedGig, sheet: Sheet, draft: Draft) -> AllAns
     sent = answers.sent(db, gig.gig.id)
 
     def lines(*, first: bool) -> tuple[AnswerLine, ...]:
-        return tuple(_line(gig, sheet, question) for topic in sheet.topics if topic.first == first for question in sheet.asked(topic))
+        return tuple(
+            _line(gig, sheet, question)
+            for topic in sheet.topics
+            if topic.first == first
+            for question in sheet.asked(topic)
+        )
 
     return AllAnswers(
         title="Check your answers" if house else "Answers",
@@ -368,7 +428,9 @@ def _answers(db: Session, gig: AllowedGig, sheet: Sheet, draft: Draft) -> AllAns
 
 
 def _line(gig: AllowedGig, sheet: Sheet, question: Question) -> AnswerLine:
-    """What is known of a question. The side's own word comes first for the house; for the band, what the house said counts."""
+    """What is known of a question. The side's own word comes first for the house; for the band, what the house said
+    counts.
+    """
     own, other = sheet.own.get(question.key), sheet.other.get(question.key)
     settled_by_house = gig.party == "band" and other is not None and other.answer.state != UNKNOWN
     said = other if settled_by_house or own is None else own
@@ -394,6 +456,12 @@ def _who(party: str, said: Said) -> str:
     """Who said it, as the party's page says it; empty for what the house itself said."""
     answer, earlier = said.answer, before_words(said.before, party)
     if party == "house":
-        return {"house": "", "band": "The band says so. Right?", "assumed": f"The band assumes it{earlier}. Right?"}[answer.by]
+        return {"house": "", "band": "The band says so. Right?", "assumed": f"The band assumes it{earlier}. Right?"}[
+            answer.by
+        ]
     on = say_date(date.fromisoformat(answer.on))
-    return {"house": f"The house said so, {on}", "band": f"You said so, {on}", "assumed": f"You assume it, {on}{earlier}"}[answer.by]
+    return {
+        "house": f"The house said so, {on}",
+        "band": f"You said so, {on}",
+        "assumed": f"You assume it, {on}{earlier}",
+    }[answer.by]

@@ -1,4 +1,6 @@
-"""Several rows of a rig changed at once: who plays them, their stand, 48 V, whose microphone it is; the rest stays as it is."""
+"""Several rows of a rig changed at once: who plays them, their stand, 48 V, whose microphone it is; the rest stays as
+it is.
+"""
 
 from dataclasses import dataclass, replace
 from typing import ClassVar
@@ -66,7 +68,9 @@ def ask_together(request: Request, opened: ToEdit, tick: str = "") -> Response:
 @router.post("/rigs/{rig_id}/rows/together")
 @many_fields
 def change_together(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
-    """Set what was chosen in every ticked row. Rows that somebody else saved meanwhile keep everything else of theirs."""
+    """Set what was chosen in every ticked row. Rows that somebody else saved meanwhile keep everything else of
+    theirs.
+    """
     values = sent.draft().values
     ticked = {key for key in values.get("row", ()) if any(source.key == key for source in opened.rig.source)}
     rig, faults = _set(opened.rig, ticked, values)
@@ -87,9 +91,13 @@ def _set(rig: Rig, ticked: set[str], values: Values) -> tuple[Rig, tuple[Fault, 
         return rig, (Fault("player", "Choose what to set in the ticked rows."),)
     # "Not said" is a value as well; a field that sends nothing leaves the rows as they are.
     reading = Reading({name: ("" if typed.text(name) == UNSET else typed.text(name),) for name in names})
-    after = replace(rig, source=tuple(reading.record(source, names) if source.key in ticked else source for source in rig.source))
+    after = replace(
+        rig, source=tuple(reading.record(source, names) if source.key in ticked else source for source in rig.source)
+    )
     wrong = tuple(dict.fromkeys(reading.faults))
-    return after, wrong or tuple(Fault("row", fault.sentence) for fault in contradictions(rig, after, lambda _fault: False))
+    return after, wrong or tuple(
+        Fault("row", fault.sentence) for fault in contradictions(rig, after, lambda _fault: False)
+    )
 
 
 def _page(request: Request, opened: OpenRig, form: Draft, status: int = 200) -> Response:
@@ -112,7 +120,9 @@ def _page(request: Request, opened: OpenRig, form: Draft, status: int = 200) -> 
 
 def _line(number: int, source: Source, form: Draft) -> TickLine:
     about = ", ".join(filter(None, (kind_of(source.what).words, source.player)))
-    return TickLine(source.key, f"{number} {source.label or kind_of(source.what).words} ({about})", form.has("row", source.key))
+    return TickLine(
+        source.key, f"{number} {source.label or kind_of(source.what).words} ({about})", form.has("row", source.key)
+    )
 
 
 def _options(name: str) -> Options:

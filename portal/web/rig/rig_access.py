@@ -45,7 +45,11 @@ def may_edit(user: BandUser) -> bool:
 def editor(user: SignedIn) -> BandUser:
     """Who is signed in, if they may change rigs. Raises ``PortalError`` 403."""
     if not may_edit(user):
-        raise PortalError(403, "You can read this, not change it", "Nothing was saved. Ask the owner of the band's account to make the change.")
+        raise PortalError(
+            403,
+            "You can read this, not change it",
+            "Nothing was saved. Ask the owner of the band's account to make the change.",
+        )
     return user
 
 
@@ -74,7 +78,8 @@ ToEdit = Annotated[OpenRig, Depends(to_edit)]
 def contradictions(before: Rig, after: Rig, belongs_here: Callable[[RigFault], bool]) -> tuple[RigFault, ...]:
     """What keeps a change from being saved: every contradiction that belongs to the page, and every new one.
 
-    An old contradiction of another page does not count here, so that two of them on two pages can be mended one after the other.
+    An old contradiction of another page does not count here, so that two of them on two pages can be mended one after
+    the other.
     """
     old = {fault.sentence for fault in faults(before)}
     return tuple(fault for fault in faults(after) if belongs_here(fault) or fault.sentence not in old)
@@ -83,14 +88,21 @@ def contradictions(before: Rig, after: Rig, belongs_here: Callable[[RigFault], b
 def keep(db: Session, opened: OpenRig, rig: Rig, now: datetime, *, name: str = "") -> None:
     """Make the changed rig the newest revision; nothing happens where nothing changed.
 
-    The request's transaction writes, so nobody else can have saved since ``opened`` was read; the form's own version was compared with it.
+    The request's transaction writes, so nobody else can have saved since ``opened`` was read; the form's own version
+    was compared with it.
     """
     name = name or opened.stored.name
     if rig == opened.rig and name == opened.stored.name:
         return
-    saved = rigs.save(db, opened.stored, version=opened.version, name=name, rig=rig, author_id=opened.user.user_id, now=now)
+    saved = rigs.save(
+        db, opened.stored, version=opened.version, name=name, rig=rig, author_id=opened.user.user_id, now=now
+    )
     if saved is None:
-        raise PortalError(409, "Somebody else saved this rig meanwhile", "Nothing was saved. Load the page again and make the change there.")
+        raise PortalError(
+            409,
+            "Somebody else saved this rig meanwhile",
+            "Nothing was saved. Load the page again and make the change there.",
+        )
 
 
 ELSEWHERE = Difference("Another part of the rig", "changed", "as before")
@@ -117,7 +129,9 @@ def rekeyed(sources: tuple[Source, ...], keys: Mapping[str, str]) -> tuple[Sourc
 
 
 def without_dangling(rig: Rig, gone: Iterable[str]) -> Rig:
-    """The rig without what names rows that are gone: the other halves, first microphones, rows never played together, configurations."""
+    """The rig without what names rows that are gone: the other halves, first microphones, rows never played together,
+    configurations.
+    """
     away = set(gone)
     sources = []
     for source in rig.source:

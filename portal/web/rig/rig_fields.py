@@ -1,7 +1,7 @@
 """The fields of the rig's forms: their words, and the way from what was typed to a value of the core and back.
 
-Limits come from the documented keys of the core's dataclasses, so that the forms take what a file takes and nothing else. A field is named
-``<prefix><key>``; ``owner.mic`` and ``at_m.0`` name what lies one level down.
+Limits come from the documented keys of the core's dataclasses, so that the forms take what a file takes and nothing
+else. A field is named ``<prefix><key>``; ``owner.mic`` and ``at_m.0`` name what lies one level down.
 """
 
 from __future__ import annotations
@@ -60,7 +60,9 @@ class Unreadable(ValueError):  # noqa: N818 - named for what it says
 
 @dataclass(frozen=True)
 class Entry:
-    """One field as a template draws it. ``control``: text, number, choice, tick (one box), ticks (several) or hidden."""
+    """One field as a template draws it. ``control``: text, number, choice, tick (one box), ticks (several) or
+    hidden.
+    """
 
     name: str
     label: str
@@ -88,7 +90,9 @@ def options_of(table: type, name: str) -> Options:
 def entry(table: type, name: str, prefix: str = "", options: Options = ()) -> Entry:
     """The field for one key. ``options`` are those that depend on the rig, such as its splitters."""
     key = key_of(table, name)
-    offered = options or (options_of(table, name) if key.one_of or key.each or (key.base is bool and key.optional) else ())
+    offered = options or (
+        options_of(table, name) if key.one_of or key.each or (key.base is bool and key.optional) else ()
+    )
     if key.base is bool and not key.optional:
         control = "tick"
     elif key.is_list:
@@ -129,7 +133,9 @@ def kind_words(what: str) -> str:
 
 
 class Reading:
-    """Reads the entries of a form one record at a time and collects what is wrong. A faulty field keeps its value from before."""
+    """Reads the entries of a form one record at a time and collects what is wrong. A faulty field keeps its value from
+    before.
+    """
 
     def __init__(self, values: Values) -> None:
         self.values = values
@@ -165,7 +171,9 @@ class Reading:
 
     def numbers(self, prefix: str) -> list[int]:
         """The numbers of a list's groups, in order; each has a field ``<prefix><number>-was``."""
-        return sorted({int(found[1]) for name in self.values if (found := re.fullmatch(prefix + r"([0-9]{1,4})-was", name))})
+        return sorted(
+            {int(found[1]) for name in self.values if (found := re.fullmatch(prefix + r"([0-9]{1,4})-was", name))}
+        )
 
     def _value(self, base: Record, name: str, field: str) -> object:
         key = key_of(type(base), name)

@@ -1,4 +1,6 @@
-"""The revisions of a rig: what changed from one to the next, an earlier one put back, and a copy as a rig of its own."""
+"""The revisions of a rig: what changed from one to the next, an earlier one put back, and a copy as a rig of its
+own.
+"""
 
 from dataclasses import dataclass
 from typing import ClassVar
@@ -104,17 +106,24 @@ def show_revisions(request: Request, opened: ToRead, db: Db) -> Response:
 
 @router.post("/rigs/{rig_id}/revisions")
 def put_back(opened: ToEdit, request: Request, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
-    """Make a new revision with the content of an earlier one; nothing is taken away, so this can be undone in the same way."""
+    """Make a new revision with the content of an earlier one; nothing is taken away, so this can be undone in the same
+    way.
+    """
     check = Check(sent)
     number = check.number("number", "Revision", lo=1, hi=opened.revision.number)
     if number is None:
-        raise PortalError(422, "No revision was named", "Nothing was put back. Choose a revision from the list and press its button again.")
+        raise PortalError(
+            422,
+            "No revision was named",
+            "Nothing was put back. Choose a revision from the list and press its button again.",
+        )
     once = begin(request, db, sent, actor=opened.user.actor, key=portal.key, now=now)
     if sent.version() != opened.version:
         raise PortalError(
             409,
             "Somebody else saved this rig meanwhile",
-            f"Nothing was put back. Look at the rig as it is now; revision {number} can still be put back from the list of all revisions.",
+            f"Nothing was put back. Look at the rig as it is now; revision {number} can still be put back from the list"
+            " of all revisions.",
         )
     rig = revision_of(opened, number, db).read()
     keep(db, opened, rig, now)
@@ -138,7 +147,9 @@ def make_copy(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: N
     if not check.well:
         return _copy_page(request, opened, check.draft(), 422)
     once = begin(request, db, sent, actor=opened.user.actor, key=portal.key, now=now)
-    copied = rigs.add(db, band_id=opened.user.band_id, name=name, rig=opened.rig, author_id=opened.user.user_id, now=now)
+    copied = rigs.add(
+        db, band_id=opened.user.band_id, name=name, rig=opened.rig, author_id=opened.user.user_id, now=now
+    )
     return once.done(links.rig(copied.id))
 
 

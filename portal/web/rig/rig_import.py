@@ -17,7 +17,13 @@ from portal.exchange.checking import from_document, to_document
 from portal.exchange.faults import Fault as FileFault
 from portal.exchange.faults import NotReadable
 from portal.exchange.files import MOST_BYTES
-from portal.exchange.spreadsheets.csv_rows import RowFault, RowsNotReadable, has_own_columns, names_own_columns, read_sources
+from portal.exchange.spreadsheets.csv_rows import (
+    RowFault,
+    RowsNotReadable,
+    has_own_columns,
+    names_own_columns,
+    read_sources,
+)
 from portal.exchange.spreadsheets.source_columns import COLUMNS
 from portal.exchange.spreadsheets.workbook import is_workbook, read_workbook
 from portal.plan.coherence import faults as contradictions_in
@@ -100,7 +106,8 @@ def _import_page(
 def read_rows(request: Request, opened: ToEdit, sent: Sent) -> Response:
     """Read the rows and show them. Nothing is saved yet, and with any fault nothing can be.
 
-    A table of the portal's own, with its headings, says all by itself; the labels of any other text or sheet are read and confirmed.
+    A table of the portal's own, with its headings, says all by itself; the labels of any other text or sheet are read
+    and confirmed.
     """
     upload, pasted = sent.file("file"), sent.raw("pasted")
     content = upload.file.read(MOST_BYTES + 1) if upload else pasted.strip("\r\n").encode()
@@ -112,16 +119,29 @@ def read_rows(request: Request, opened: ToEdit, sent: Sent) -> Response:
             sources = told_apart([with_splitter(source, opened.rig) for source in read_sources(table)])
             if sources:
                 sources = _same_keys(sources, opened.rig)
-                return _confirm_page(request, opened, sources, Draft({"rows": (_written(sources),)}, version=opened.version))
+                return _confirm_page(
+                    request, opened, sources, Draft({"rows": (_written(sources),)}, version=opened.version)
+                )
             faults = ("There is no row below the headings. Nothing was saved. Add a row, then read it again.",)
         else:
             read, text = _read(content)
             if read.rows:
-                return show_reading(request, opened, read, pasted if not upload else text if len(text) <= LONGEST_TO_CHANGE else "")
-            faults = ("No row was found. Nothing was saved. Put each input on a line of its own, such as 1. Kick, then read it again.",)
+                return show_reading(
+                    request, opened, read, pasted if not upload else text if len(text) <= LONGEST_TO_CHANGE else ""
+                )
+            faults = (
+                (
+                    "No row was found. Nothing was saved. Put each input on a line of its own, such as 1. Kick, then"
+                    " read it again."
+                ),
+            )
     except (RowsNotReadable, NotReadable) as error:
         faults = tuple(_sentence(fault) for fault in error.faults)
-    draft = Draft({"pasted": (pasted,)}, tuple(Fault("file" if upload else "pasted", sentence) for sentence in faults), opened.version)
+    draft = Draft(
+        {"pasted": (pasted,)},
+        tuple(Fault("file" if upload else "pasted", sentence) for sentence in faults),
+        opened.version,
+    )
     return _import_page(request, opened, rows=draft, status=422)
 
 
@@ -135,7 +155,9 @@ def _read(content: bytes) -> tuple[Pasted, str]:
 
 
 def _table_of_ours(content: bytes) -> bytes | None:
-    """The content as CSV where its first row holds headings of the portal's own export, the label and the kind among them; else ``None``."""
+    """The content as CSV where its first row holds headings of the portal's own export, the label and the kind among
+    them; else ``None``.
+    """
     if is_workbook(content):
         rows = read_workbook(content)
         if not rows or not names_own_columns(rows[0]):
@@ -158,7 +180,9 @@ def _sentence(fault: RowFault | FileFault) -> str:
 
 
 def _same_keys(sources: tuple[Source, ...], rig: Rig) -> tuple[Source, ...]:
-    """Rows that are in the rig already, by label and player, under the keys that they have there: comments and locks stay with them."""
+    """Rows that are in the rig already, by label and player, under the keys that they have there: comments and locks
+    stay with them.
+    """
     stored = _by_name(rig.source)
     read = _by_name(sources)
     known = {source.key for source in rig.source}
@@ -181,7 +205,12 @@ def _written(sources: tuple[Source, ...]) -> str:
 
 
 def _confirm_page(
-    request: Request, opened: OpenRig, sources: tuple[Source, ...], form: Draft, conflict: tuple[Difference, ...] = (), status: int = 200
+    request: Request,
+    opened: OpenRig,
+    sources: tuple[Source, ...],
+    form: Draft,
+    conflict: tuple[Difference, ...] = (),
+    status: int = 200,
 ) -> Response:
     keys = {source.key for source in opened.rig.source}
     page = ConfirmPage(
@@ -209,14 +238,19 @@ def take_rows(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: N
     values = {"rows": (sent.raw("rows"),)}
     if sent.version() != opened.version:
         said = Difference(
-            "The rows of the rig", f"{_rows(len(opened.rig.source))} in revision {opened.revision.number}", f"{_rows(len(sources))} read"
+            "The rows of the rig",
+            f"{_rows(len(opened.rig.source))} in revision {opened.revision.number}",
+            f"{_rows(len(sources))} read",
         )
         return _confirm_page(request, opened, sources, Draft(values, version=opened.version), (said,), 409)
     before = opened.rig
     if sent.text("do") == "add":
         rig = replace(before, source=(*before.source, *told_apart(_fresh(sources, before), before.source)))
     else:
-        rig = without_dangling(replace(before, source=sources), {source.key for source in before.source} - {source.key for source in sources})
+        rig = without_dangling(
+            replace(before, source=sources),
+            {source.key for source in before.source} - {source.key for source in sources},
+        )
     # Rows come in as one: whatever contradicts itself afterwards is told before anything is saved.
     wrong = tuple(Fault("rows-read", fault.sentence) for fault in contradictions_in(rig))
     if wrong:

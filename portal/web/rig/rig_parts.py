@@ -1,8 +1,9 @@
-"""The parts of a rig besides its rows, as forms: what each form holds, how it is laid out, and the rig that follows from it.
+"""The parts of a rig besides its rows, as forms: what each form holds, how it is laid out, and the rig that follows
+from it.
 
-A list (outputs, splitters, looms, mixes, configurations) is a group of fields for each entry and one blank group below. ``was`` holds the name
-or key that an entry had, so that a rename is known as one. Where two parts speak of the same thing, both follow: an output that a form gives to
-an in-ear mix is named by that mix, and the other way round.
+A list (outputs, splitters, looms, mixes, configurations) is a group of fields for each entry and one blank group below.
+``was`` holds the name or key that an entry had, so that a rename is known as one. Where two parts speak of the same
+thing, both follow: an output that a form gives to an in-ear mix is named by that mix, and the other way round.
 """
 
 from collections.abc import Callable, Iterable, Mapping
@@ -10,7 +11,18 @@ from dataclasses import dataclass, replace
 
 from portal.exchange.rig_words import BIT_WORDS, LABELS
 from portal.plan.coherence import EARS
-from portal.plan.input.rig import BIT_KEYS, MAX_LABEL, Configuration, Ears, Loom, MixerLink, Out, Rig, Splitter, SplitterOutput
+from portal.plan.input.rig import (
+    BIT_KEYS,
+    MAX_LABEL,
+    Configuration,
+    Ears,
+    Loom,
+    MixerLink,
+    Out,
+    Rig,
+    Splitter,
+    SplitterOutput,
+)
 from portal.web.frame.pages import Fault
 from portal.web.rig.rig_access import new_key
 from portal.web.rig.rig_fields import Entry, Options, Reading, Values, as_typed, entry
@@ -34,7 +46,9 @@ MIX = ("engineer", "proven_over_pa", "own_pa")
 
 @dataclass(frozen=True)
 class Group:
-    """Fields that belong together. ``hidden`` are names of fields that travel unseen; ``plain``: the fields speak for themselves."""
+    """Fields that belong together. ``hidden`` are names of fields that travel unseen; ``plain``: the fields speak for
+    themselves.
+    """
 
     legend: str
     entries: tuple[Entry, ...]
@@ -44,7 +58,9 @@ class Group:
 
 @dataclass(frozen=True)
 class Part:
-    """One part: its words, and the three ways between form and rig. ``about`` are the fields of contradictions that belong here."""
+    """One part: its words, and the three ways between form and rig. ``about`` are the fields of contradictions that
+    belong here.
+    """
 
     title: str
     lead: str
@@ -70,7 +86,9 @@ def _text(values: Values, name: str) -> str:
     return next(iter(values.get(name, ())), "")
 
 
-def _groups(values: Values, prefix: str, one: str, name: str, entries: Callable[[str], tuple[Entry, ...]]) -> tuple[Group, ...]:
+def _groups(
+    values: Values, prefix: str, one: str, name: str, entries: Callable[[str], tuple[Entry, ...]]
+) -> tuple[Group, ...]:
     """A group for each entry of a list; those that are new have no button to take them away."""
     groups = []
     for number in _numbers(values, prefix):
@@ -96,12 +114,19 @@ def _listed(prefix: str, drawn: Iterable[tuple[str, Mapping[str, tuple[str, ...]
 def _draw_mixer(rig: Rig) -> Values:
     outs = _listed("out", ((out.key, as_typed(out, OUT)) for out in rig.mixer.outs))
     links = [*rig.mixer.links, MixerLink()]
-    return as_typed(rig.mixer, MIXER) | outs | {"more": ("",)} | _listed("link", ((link.standard, as_typed(link, LINK)) for link in links))
+    return (
+        as_typed(rig.mixer, MIXER)
+        | outs
+        | {"more": ("",)}
+        | _listed("link", ((link.standard, as_typed(link, LINK)) for link in links))
+    )
 
 
 def _lay_mixer(rig: Rig, values: Values) -> tuple[Group, ...]:
     # A use that the rig's mixes do not explain stays on offer, so that drawing the form changes nothing.
-    players = dict.fromkeys([*(EARS + ears.player for ears in rig.ears), *(out.use for out in rig.mixer.outs if out.use.startswith(EARS))])
+    players = dict.fromkeys(
+        [*(EARS + ears.player for ears in rig.ears), *(out.use for out in rig.mixer.outs if out.use.startswith(EARS))]
+    )
     uses: Options = (("free", "free"), ("main", "main"), *((use, use.replace(EARS, "ears of ", 1)) for use in players))
 
     def out(here: str) -> tuple[Entry, ...]:
@@ -136,7 +161,11 @@ def _read_mixer(reading: Reading, rig: Rig) -> Rig:
     links = []
     for number in reading.numbers("link"):
         here = f"link{number}-"
-        link = MixerLink() if _removed(reading, here) else reading.record(MixerLink(), LINK, here, f"Digital link {number}, ")
+        link = (
+            MixerLink()
+            if _removed(reading, here)
+            else reading.record(MixerLink(), LINK, here, f"Digital link {number}, ")
+        )
         if link.channels and not link.standard:
             reading.faults.append(Fault(here + "standard", f"Digital link {number}: name its open standard."))
         links.append(link)
@@ -145,7 +174,9 @@ def _read_mixer(reading: Reading, rig: Rig) -> Rig:
     ears = tuple(replace(one, outs=_outs_of(one, outs, renamed)) for one in rig.ears)
     for one in ears:
         if len(one.outs) > MOST_OUTS_OF_A_MIX:
-            said = f"The in-ear mix of {one.player} would have {len(one.outs)} outputs; a mix takes {MOST_OUTS_OF_A_MIX}."
+            said = (
+                f"The in-ear mix of {one.player} would have {len(one.outs)} outputs; a mix takes {MOST_OUTS_OF_A_MIX}."
+            )
             reading.faults.append(Fault("top", f"{said} Choose another use for the others."))
     return replace(rig, mixer=mixer, ears=ears)
 
@@ -168,11 +199,15 @@ def _draw_splitters(rig: Rig) -> Values:
             found |= as_typed(output, OUTPUT, f"to{number}-")
         return found
 
-    return _listed("splitter", ((one.key, fields(one)) for one in (*rig.splitter, Splitter(outputs=(SplitterOutput(),)))))
+    return _listed(
+        "splitter", ((one.key, fields(one)) for one in (*rig.splitter, Splitter(outputs=(SplitterOutput(),))))
+    )
 
 
 def _lay_splitters(_rig: Rig, values: Values) -> tuple[Group, ...]:
-    own = _groups(values, "splitter", "Splitter", "name", lambda here: tuple(entry(Splitter, name, here) for name in SPLITTER))
+    own = _groups(
+        values, "splitter", "Splitter", "name", lambda here: tuple(entry(Splitter, name, here) for name in SPLITTER)
+    )
     found: list[Group] = []
     for number, group in zip(_numbers(values, "splitter"), own, strict=True):
         places = _output_places(values, f"splitter{number}-")
@@ -186,7 +221,9 @@ def _output_places(values: Values, here: str) -> list[int]:
 
 def _lay_output(splitter: str, here: str, place: int) -> Group:
     key, *others = (entry(SplitterOutput, name, here) for name in OUTPUT)
-    return Group(f"{splitter}, output {place}", (replace(key, label=f"Output {place} to the house"), *others), plain=True)
+    return Group(
+        f"{splitter}, output {place}", (replace(key, label=f"Output {place} to the house"), *others), plain=True
+    )
 
 
 def _read_splitters(reading: Reading, rig: Rig) -> Rig:
@@ -197,7 +234,9 @@ def _read_splitters(reading: Reading, rig: Rig) -> Rig:
         was = reading.text(here + "was")
         if _removed(reading, here):
             continue
-        splitter = reading.record(replace(stored.get(was, Splitter()), outputs=()), SPLITTER, here, f"Splitter {number}, ")
+        splitter = reading.record(
+            replace(stored.get(was, Splitter()), outputs=()), SPLITTER, here, f"Splitter {number}, "
+        )
         outputs = []
         for place in _output_places(reading.values, here):
             output = reading.record(SplitterOutput(), OUTPUT, f"{here}to{place}-", f"Splitter {number}, ")
@@ -251,7 +290,10 @@ def _draw_ears(rig: Rig) -> Values:
 
 
 def _lay_ears(rig: Rig, values: Values) -> tuple[Group, ...]:
-    outs: Options = tuple((out.key, out.key if out.use == "free" else f"{out.key} ({out.use.replace(EARS, 'ears of ')})") for out in rig.mixer.outs)
+    outs: Options = tuple(
+        (out.key, out.key if out.use == "free" else f"{out.key} ({out.use.replace(EARS, 'ears of ')})")
+        for out in rig.mixer.outs
+    )
 
     def fields(here: str) -> tuple[Entry, ...]:
         return tuple(entry(Ears, name, here, outs if name == "outs" else ()) for name in EAR_MIX)
@@ -272,7 +314,9 @@ def _read_ears(reading: Reading, rig: Rig) -> Rig:
             reading.faults.append(Fault(here + "player", f"Mix {number}: write who hears it."))
         mixes.append(mix)
     holders = {key: mix.player for mix in mixes for key in mix.outs}
-    return replace(rig, ears=tuple(mixes), mixer=replace(rig.mixer, outs=tuple(_held(out, holders) for out in rig.mixer.outs)))
+    return replace(
+        rig, ears=tuple(mixes), mixer=replace(rig.mixer, outs=tuple(_held(out, holders) for out in rig.mixer.outs))
+    )
 
 
 def _held(out: Out, holders: Mapping[str, str]) -> Out:
@@ -287,9 +331,14 @@ def _held(out: Out, holders: Mapping[str, str]) -> Out:
 
 def _draw_bits(rig: Rig) -> Values:
     cables = [(key, count) for key, count in rig.bits.items() if key not in BIT_KEYS]
-    drawn = [(key, {"metres": (key.removeprefix("xlr_").removesuffix("m"),), "count": (str(count),)}) for key, count in cables]
+    drawn = [
+        (key, {"metres": (key.removeprefix("xlr_").removesuffix("m"),), "count": (str(count),)})
+        for key, count in cables
+    ]
     blank: Mapping[str, tuple[str, ...]] = {"metres": ("",), "count": ("",)}
-    return {key: (str(rig.bits[key]) if key in rig.bits else "",) for key in BIT_KEYS} | _listed("cable", [*drawn, *([("", blank)] * BLANK_CABLES)])
+    return {key: (str(rig.bits[key]) if key in rig.bits else "",) for key in BIT_KEYS} | _listed(
+        "cable", [*drawn, *([("", blank)] * BLANK_CABLES)]
+    )
 
 
 def _lay_bits(_rig: Rig, values: Values) -> tuple[Group, ...]:
@@ -335,7 +384,10 @@ def _lay_configurations(rig: Rig, values: Values) -> tuple[Group, ...]:
     rows: Options = tuple((source.key, f"{number} {source.label}") for number, source in enumerate(rig.source, start=1))
 
     def fields(here: str) -> tuple[Entry, ...]:
-        return (Entry(here + "name", "Name", "text", "For example acoustic"), Entry(here + "off", "Stays at home", "ticks", options=rows))
+        return (
+            Entry(here + "name", "Name", "text", "For example acoustic"),
+            Entry(here + "off", "Stays at home", "ticks", options=rows),
+        )
 
     return _groups(values, "config", "Configuration", "name", fields)
 
@@ -345,13 +397,20 @@ def _read_configurations(reading: Reading, rig: Rig) -> Rig:
     keys = {source.key for source in rig.source}
     for number in reading.numbers("config"):
         here = f"config{number}-"
-        name, off = reading.text(here + "name"), tuple(key for key in reading.values.get(here + "off", ()) if key in keys)
+        name, off = (
+            reading.text(here + "name"),
+            tuple(key for key in reading.values.get(here + "off", ()) if key in keys),
+        )
         if _removed(reading, here) or not (name or off or reading.text(here + "was")):
             continue
         if not 0 < len(name) <= MAX_LABEL or not name.isprintable():
-            reading.faults.append(Fault(here + "name", f"Configuration {number}: give it a name of at most {MAX_LABEL} characters."))
+            reading.faults.append(
+                Fault(here + "name", f"Configuration {number}: give it a name of at most {MAX_LABEL} characters.")
+            )
         elif name in found:
-            reading.faults.append(Fault(here + "name", f'Two configurations are called "{name}". Give each a name of its own.'))
+            reading.faults.append(
+                Fault(here + "name", f'Two configurations are called "{name}". Give each a name of its own.')
+            )
         found[name] = Configuration(off)
     return replace(rig, configurations=found)
 
@@ -359,7 +418,8 @@ def _read_configurations(reading: Reading, rig: Rig) -> Rig:
 PARTS: Mapping[str, Part] = {
     "mixer": Part(
         "In-ear mixer",
-        "What is not known can stay empty: empty means unknown, not zero. An output given to somebody's ears belongs to that in-ear mix.",
+        "What is not known can stay empty: empty means unknown, not zero. An output given to somebody's ears belongs to"
+        " that in-ear mix.",
         _draw_mixer,
         _lay_mixer,
         _read_mixer,
@@ -373,16 +433,30 @@ PARTS: Mapping[str, Part] = {
         _read_splitters,
         ("splitter",),
     ),
-    "looms": Part("Looms", "The multi-way cables between the rack and the stage box.", _draw_looms, _lay_looms, _read_looms, ("loom",)),
+    "looms": Part(
+        "Looms",
+        "The multi-way cables between the rack and the stage box.",
+        _draw_looms,
+        _lay_looms,
+        _read_looms,
+        ("loom",),
+    ),
     "ears": Part(
         "In-ear mixes",
-        "Who hears what, and which outputs of the mixer carry it. Fit a limiter, start low, and leave ears out until line check is done.",
+        "Who hears what, and which outputs of the mixer carry it. Fit a limiter, start low, and leave ears out until"
+        " line check is done.",
         _draw_ears,
         _lay_ears,
         _read_ears,
         ("ears", "mixer.outs"),
     ),
-    "bits": Part("Small things", "What the band brings besides the rows. Empty means not known.", _draw_bits, _lay_bits, _read_bits),
+    "bits": Part(
+        "Small things",
+        "What the band brings besides the rows. Empty means not known.",
+        _draw_bits,
+        _lay_bits,
+        _read_bits,
+    ),
     "mix": Part(
         "Mix and own PA",
         "What the band can do about the audience's mix by itself.",

@@ -18,7 +18,9 @@ MOST_OF_ONE = 8
 """Rows that one label can be made into on this page; more are added in the row editor."""
 
 PART, BETWEEN = "\n", "\t"
-"""Between the cells of a row where the form carries them, and between the field of a cell and its text; no cell has either."""
+"""Between the cells of a row where the form carries them, and between the field of a cell and its text; no cell has
+either.
+"""
 
 NOBODY = "nobody"
 
@@ -60,7 +62,15 @@ def proposed(proposal: Proposal) -> Iterator[tuple[str, str]]:
 
 def _rows(proposal: Proposal) -> str:
     reading = proposal.reading
-    return "half" if proposal.partner is not None else "parts" if reading.parts else "pair" if reading.pair else str(reading.rows)
+    return (
+        "half"
+        if proposal.partner is not None
+        else "parts"
+        if reading.parts
+        else "pair"
+        if reading.pair
+        else str(reading.rows)
+    )
 
 
 def cells_of(text: str) -> tuple[Cell, ...]:
@@ -157,5 +167,11 @@ def voice_value(voice: Voice) -> str:
 def lead_options(voices: Sequence[Voice]) -> Options:
     """The voices that may sing lead, equal labels with the place of their row, and nobody."""
     times = Counter(voice.label for voice in voices)
-    named = ((voice_value(voice), voice.label if times[voice.label] == 1 else f"{voice.label} (row {voice.proposal.place + 1})") for voice in voices)
+    named = (
+        (
+            voice_value(voice),
+            voice.label if times[voice.label] == 1 else f"{voice.label} (row {voice.proposal.place + 1})",
+        )
+        for voice in voices
+    )
     return (*named, (NOBODY, "Nobody: no voice leads")) if voices else ()

@@ -1,7 +1,7 @@
 """Pasted or uploaded rows with what was read in their labels: one table to confirm, in which open questions come first.
 
-Nothing is saved before it is confirmed. The page carries the rows as they were written; each time they are read anew, so that only what a person
-decided travels as decided.
+Nothing is saved before it is confirmed. The page carries the rows as they were written; each time they are read anew,
+so that only what a person decided travels as decided.
 """
 
 import re
@@ -45,7 +45,21 @@ from portal.web.rig.rig_rows import plugged, with_defaults
 
 router = APIRouter()
 
-SAID = ("player", "capture", "phantom", "stand", "note", "splitter", "way", "mixer_input", "lead", "optional", "pair_with", "pair_kind", "second_of")
+SAID = (
+    "player",
+    "capture",
+    "phantom",
+    "stand",
+    "note",
+    "splitter",
+    "way",
+    "mixer_input",
+    "lead",
+    "optional",
+    "pair_with",
+    "pair_kind",
+    "second_of",
+)
 """Fields of a row that a list can say."""
 
 CHOICES = (*(kind.words for kind in KINDS.values()), LEAD_VOCAL)
@@ -71,9 +85,13 @@ class ReadingPage(FormPage):
 
 
 def show_reading(request: Request, opened: OpenRig, read: Pasted, pasted: str) -> Response:
-    """The table for rows that were just read. ``pasted``: the text as it was typed, or that of a file; empty where it is too long to be changed."""
+    """The table for rows that were just read. ``pasted``: the text as it was typed, or that of a file; empty where it
+    is too long to be changed.
+    """
     proposals = propose(read.rows)
-    values: dict[str, tuple[str, ...]] = {name: (value,) for proposal in proposals for name, value in proposed(proposal)}
+    values: dict[str, tuple[str, ...]] = {
+        name: (value,) for proposal in proposals for name, value in proposed(proposal)
+    }
     values |= {"pasted": (pasted,), "headings": (PART.join(read.headings),), "aside": (PART.join(read.aside),)}
     values |= {
         "columns": (PART.join(f"{field}{BETWEEN}{heading}" for heading, field in read.columns),),
@@ -83,7 +101,12 @@ def show_reading(request: Request, opened: OpenRig, read: Pasted, pasted: str) -
 
 
 def _page(
-    request: Request, opened: OpenRig, proposals: Sequence[Proposal], form: Draft, conflict: tuple[Difference, ...] = (), status: int = 200
+    request: Request,
+    opened: OpenRig,
+    proposals: Sequence[Proposal],
+    form: Draft,
+    conflict: tuple[Difference, ...] = (),
+    status: int = 200,
 ) -> Response:
     lines = [(proposal.settled, line_of(proposal, proposals, form)) for proposal in proposals]
     page = ReadingPage(
@@ -118,13 +141,22 @@ def take_reading(request: Request, opened: ToEdit, sent: Sent, portal: Here, now
     values = dict(sent.draft().values)
     adding = sent.text("do") == "add"
     if sent.version() != opened.version:
-        said = Difference("The rows of the rig", f"{len(opened.rig.source)} in revision {opened.revision.number}", f"{len(proposals)} read")
+        said = Difference(
+            "The rows of the rig",
+            f"{len(opened.rig.source)} in revision {opened.revision.number}",
+            f"{len(proposals)} read",
+        )
         return _page(request, opened, proposals, Draft(values, version=opened.version), (said,), 409)
     rows, found = _confirmed(proposals, sent)
     rows, asked = _with_leads(rows, voices_to_ask(proposals), sent.texts("lead"))
     found += asked
     if not rows and not found:
-        found = [Fault("rows-read", "Every row is left out, so there is nothing to take over. Take the tick away from at least one.")]
+        found = [
+            Fault(
+                "rows-read",
+                "Every row is left out, so there is nothing to take over. Take the tick away from at least one.",
+            )
+        ]
     rig = opened.rig
     if not found:
         rig, found = _with_rows(opened.rig, rows, adding=adding)
@@ -142,7 +174,9 @@ def _written(sent: Posted) -> list[PastedRow]:
         if f"row{number}-written" not in names:
             break
         rest = cells_of(sent.text(f"row{number}-rest"))
-        rows.append(PastedRow(sent.text(f"row{number}-number"), sent.text(f"row{number}-written")[:LONGEST_LABEL], rest, number))
+        rows.append(
+            PastedRow(sent.text(f"row{number}-number"), sent.text(f"row{number}-written")[:LONGEST_LABEL], rest, number)
+        )
     return rows
 
 
@@ -155,7 +189,11 @@ def _confirmed(proposals: Sequence[Proposal], sent: Posted) -> tuple[list[Confir
         if sent.text(f"{prefix}out"):
             continue
         named = f'"{proposal.row.label[:MAX_LABEL]}"'
-        kind, rows_said, label = kind_choice(sent.text(f"{prefix}what")), sent.text(f"{prefix}rows"), _label(sent.text(f"{prefix}label"))
+        kind, rows_said, label = (
+            kind_choice(sent.text(f"{prefix}what")),
+            sent.text(f"{prefix}rows"),
+            _label(sent.text(f"{prefix}label")),
+        )
         if kind is None and rows_said != "apart":
             found.append(Fault(f"{prefix}what", f"Choose what {named} is, or leave the row out."))
         if rows_said not in dict(rows_options(proposal)) or not rows_said:
@@ -170,8 +208,12 @@ def _confirmed(proposals: Sequence[Proposal], sent: Posted) -> tuple[list[Confir
     return rows, found
 
 
-def _with_leads(rows: Sequence[Confirmed], voices: Sequence[Voice], said: tuple[str, ...]) -> tuple[list[Confirmed], list[Fault]]:
-    """The rows with those that sing lead, and a fault where that was asked and not said. A row that is called the lead vocal has said it."""
+def _with_leads(
+    rows: Sequence[Confirmed], voices: Sequence[Voice], said: tuple[str, ...]
+) -> tuple[list[Confirmed], list[Fault]]:
+    """The rows with those that sing lead, and a fault where that was asked and not said. A row that is called the lead
+    vocal has said it.
+    """
     taken = {row.proposal.place for row in rows if row.what == VOCAL}
     asked = [voice for voice in voices if voice.proposal.place in taken]
     leading = [voice for voice in asked if voice_value(voice) in said]
@@ -195,7 +237,8 @@ def _with_rows(rig: Rig, rows: Sequence[Confirmed], *, adding: bool) -> tuple[Ri
     made = sources_of(rows, new_key)
     lonely = [
         Fault(
-            f"{prefix_of(rows[at].proposal)}rows", f'"{source.label}" is half of a pair, and no other row is its other half. Choose one row for it.'
+            f"{prefix_of(rows[at].proposal)}rows",
+            f'"{source.label}" is half of a pair, and no other row is its other half. Choose one row for it.',
         )
         for at, source in made
         if rows[at].half and not source.pair_with
@@ -209,7 +252,12 @@ def _with_rows(rig: Rig, rows: Sequence[Confirmed], *, adding: bool) -> tuple[Ri
     known = {source.key for source in rig.source}
     taken = [*before, *(source if source.key in known else with_defaults(source) for source in sources)]
     if len(taken) > MAX_SOURCES:
-        return rig, [Fault("rows-read", f"A rig holds at most {MAX_SOURCES} rows, and these would make {len(taken)}. Leave some out.")]
+        return rig, [
+            Fault(
+                "rows-read",
+                f"A rig holds at most {MAX_SOURCES} rows, and these would make {len(taken)}. Leave some out.",
+            )
+        ]
     for at, source in enumerate(taken):
         if source.key not in known:
             taken[at] = plugged(source, taken, rig)
@@ -217,7 +265,9 @@ def _with_rows(rig: Rig, rows: Sequence[Confirmed], *, adding: bool) -> tuple[Ri
     return after, [_placed(fault.row, fault.sentence, len(before), made, rows) for fault in contradictions_in(after)]
 
 
-def _placed(row: int | None, sentence: str, before: int, made: Sequence[tuple[int, Source]], rows: Sequence[Confirmed]) -> Fault:
+def _placed(
+    row: int | None, sentence: str, before: int, made: Sequence[tuple[int, Source]], rows: Sequence[Confirmed]
+) -> Fault:
     """A contradiction at the label of the row that it is about; that of another row at the heading."""
     if row is None or not 0 <= row - before < len(made):
         return Fault("rows-read", sentence)
@@ -225,7 +275,8 @@ def _placed(row: int | None, sentence: str, before: int, made: Sequence[tuple[in
 
 
 def _known(sources: tuple[Source, ...], rig: Rig) -> tuple[Source, ...]:
-    """The rows, those that the rig has already (one label, one position, one kind) as they are there, save for what the list says of them.
+    """The rows, those that the rig has already (one label, one position, one kind) as they are there, save for what the
+    list says of them.
 
     So comments, locks and wiring stay with them.
     """

@@ -22,7 +22,10 @@ router = APIRouter()
 
 GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("What it is", ("label", "what", "player", "position", "strip", "note")),
-    ("How it is picked up", ("capture", "level", "phantom", "phantom_ma", "impedance_ohm", "max_dbu", "harmed_by_phantom")),
+    (
+        "How it is picked up",
+        ("capture", "level", "phantom", "phantom_ma", "impedance_ohm", "max_dbu", "harmed_by_phantom"),
+    ),
     ("Where it is plugged", ("splitter", "way", "mixer_input")),
     ("On stage", ("stand", "owner.mic", "owner.stand", "owner.cable", "at_m.0", "at_m.1")),
     ("Where it goes", ("goes", "must", "priority", "loud_on_stage", "lead", "optional", "fail_over")),
@@ -93,7 +96,14 @@ def save_row(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: No
     return once.done(f"{links.rig_rows(opened.id, saved)}#row{place + 1}-here")
 
 
-def _page(request: Request, opened: OpenRig, source: Source, form: Draft, conflict: tuple[Difference, ...] = (), status: int = 200) -> Response:
+def _page(
+    request: Request,
+    opened: OpenRig,
+    source: Source,
+    form: Draft,
+    conflict: tuple[Difference, ...] = (),
+    status: int = 200,
+) -> Response:
     keys = [one.key for one in opened.rig.source]
     place = keys.index(source.key) if source.key in keys else len(keys)
     page = RowPage(
@@ -103,7 +113,9 @@ def _page(request: Request, opened: OpenRig, source: Source, form: Draft, confli
         rig_name=opened.stored.name,
         key=source.key,
         place=f"Row {place + 1} of {max(len(keys), place + 1)}",
-        groups=tuple(FieldGroup(heading, tuple(_entry(opened.rig, source, name) for name in names)) for heading, names in GROUPS),
+        groups=tuple(
+            FieldGroup(heading, tuple(_entry(opened.rig, source, name) for name in names)) for heading, names in GROUPS
+        ),
         last=place + 1 >= len(keys),
         conflict=conflict,
     )
@@ -111,10 +123,16 @@ def _page(request: Request, opened: OpenRig, source: Source, form: Draft, confli
 
 
 def _entry(rig: Rig, source: Source, name: str) -> Entry:
-    others = tuple((one.key, f"{number} {one.label}") for number, one in enumerate(rig.source, start=1) if one.key != source.key)
+    others = tuple(
+        (one.key, f"{number} {one.label}") for number, one in enumerate(rig.source, start=1) if one.key != source.key
+    )
     if name == "what":
         kinds: Options = tuple((kind.what, kind.words) for kind in KINDS.values())
-        return replace(entry(Source, name), control="choice", options=kinds if source.what in KINDS else ((source.what, source.what), *kinds))
+        return replace(
+            entry(Source, name),
+            control="choice",
+            options=kinds if source.what in KINDS else ((source.what, source.what), *kinds),
+        )
     if name in ("pair_with", "second_of"):
         return entry(Source, name, options=(("", "none"), *others))
     if name == "never_with":
@@ -139,13 +157,17 @@ def _said(texts: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def _with(rig: Rig, changed: Source) -> Rig:
-    """The rig with one row changed. A pair is said once: the other half follows, halves that were left are single again."""
+    """The rig with one row changed. A pair is said once: the other half follows, halves that were left are single
+    again.
+    """
     sources = []
     for source in rig.source:
         if source.key == changed.key:
             sources.append(changed)
         elif source.key == changed.pair_with:
-            sources.append(replace(source, pair_with=changed.key, pair_kind=changed.pair_kind, inseparable=changed.inseparable))
+            sources.append(
+                replace(source, pair_with=changed.key, pair_kind=changed.pair_kind, inseparable=changed.inseparable)
+            )
         elif source.pair_with and source.pair_with in (changed.key, changed.pair_with):
             sources.append(replace(source, pair_with="", pair_kind="", inseparable=False))
         else:

@@ -35,7 +35,9 @@ BLANKS = 3
 FIRST_BLANKS = 8
 
 Row = Mapping[str, tuple[str, ...]]
-"""One row as typed. Besides its fields: ``was``, its key (empty for a new row), and ``like``, the key of the row that it copies."""
+"""One row as typed. Besides its fields: ``was``, its key (empty for a new row), and ``like``, the key of the row that
+it copies.
+"""
 
 
 @dataclass(frozen=True)
@@ -72,7 +74,9 @@ class RowsPage(FormPage):
 
 @dataclass(frozen=True)
 class News:
-    """What just happened: in words, the place of the row that it happened to, and by which button. ``undo``: the revision that can be put back."""
+    """What just happened: in words, the place of the row that it happened to, and by which button. ``undo``: the
+    revision that can be put back.
+    """
 
     words: str = ""
     place: int = -1
@@ -84,7 +88,12 @@ class News:
 def show_rows(request: Request, opened: ToEdit, saved: int = 0) -> Response:
     """The rows as they are stored, with blank ones below."""
     notice = f"Saved as revision {saved}." if saved == opened.revision.number else ""
-    return _page(request, opened, [_row_of(source) for source in opened.rig.source], news=News(notice, undo=saved - 1 if notice else 0))
+    return _page(
+        request,
+        opened,
+        [_row_of(source) for source in opened.rig.source],
+        news=News(notice, undo=saved - 1 if notice else 0),
+    )
 
 
 @router.post("/rigs/{rig_id}/rows")
@@ -163,7 +172,9 @@ def _page(
 
 
 def _short(options: Options, unset: str = "-") -> Options:
-    """The options with few signs for "nothing chosen": most rows choose nothing, and the eye looks for those that do."""
+    """The options with few signs for "nothing chosen": most rows choose nothing, and the eye looks for those that
+    do.
+    """
     return tuple((value, words if value else unset) for value, words in options)
 
 
@@ -183,7 +194,9 @@ def _first(row: Row, name: str) -> str:
 def typed_rows(values: Values) -> list[Row]:
     """The rows of a sent form in their order, blank ones left out."""
     numbers = Reading(values).numbers("row")
-    rows: list[Row] = [{name: values.get(f"row{number}-{name}", ()) for name in (*INLINE, "was", "like")} for number in numbers]
+    rows: list[Row] = [
+        {name: values.get(f"row{number}-{name}", ()) for name in (*INLINE, "was", "like")} for number in numbers
+    ]
     return [row for row in rows if any(_first(row, name) for name in ("was", "like", *TELLS))]
 
 
@@ -195,7 +208,11 @@ def _drawn(rows: list[Row], blanks: int) -> Values:
 
 def _move_to(rows: list[Row], place: int, typed: str) -> News:
     if not re.fullmatch(r"[0-9]{1,4}", typed):
-        return News(f"Enter the number of the row that {_named(rows[place], place)} is to become. Nothing was moved.", place, "to")
+        return News(
+            f"Enter the number of the row that {_named(rows[place], place)} is to become. Nothing was moved.",
+            place,
+            "to",
+        )
     said, shown = _move(rows, place, min(max(int(typed), 1), len(rows)) - 1)
     return News(said, shown, "to")
 
@@ -216,7 +233,14 @@ def _move(rows: list[Row], place: int, to: int) -> tuple[str, int]:
 def _copy(rows: list[Row], place: int) -> tuple[str, int]:
     row = rows[place]
     # A copy is plugged elsewhere; saving gives it what is free next.
-    copied = {**row, "was": ("",), "like": row.get("was", ()), "label": (f"{_first(row, 'label')} 2",), "way": (), "mixer_input": ()}
+    copied = {
+        **row,
+        "was": ("",),
+        "like": row.get("was", ()),
+        "label": (f"{_first(row, 'label')} 2",),
+        "way": (),
+        "mixer_input": (),
+    }
     rows.insert(place + 1, copied)
     return f"{_named(row, place)} is copied to row {place + 2}. Not saved yet.", place + 1
 
@@ -265,11 +289,23 @@ def read_rows(rows: list[Row], rig: Rig) -> tuple[Rig, tuple[Fault, ...]]:
 def _blank_like(source: Source | None, key: str) -> Source:
     if source is None:
         return Source(key=key)
-    return replace(source, key=key, pair_with="", pair_kind="", inseparable=False, second_of="", never_with=(), way=None, mixer_input=None)
+    return replace(
+        source,
+        key=key,
+        pair_with="",
+        pair_kind="",
+        inseparable=False,
+        second_of="",
+        never_with=(),
+        way=None,
+        mixer_input=None,
+    )
 
 
 def _usual(source: Source) -> dict[str, object]:
-    """What follows from a row's kind, and for 48 V from how it is picked up; a DI that may be active or passive says nothing of it."""
+    """What follows from a row's kind, and for 48 V from how it is picked up; a DI that may be active or passive says
+    nothing of it.
+    """
     kind = kind_of(source.what)
     phantom = "" if capture_of(source) == "di" else usual_phantom(source)
     return {
@@ -283,33 +319,41 @@ def _usual(source: Source) -> dict[str, object]:
 
 
 def with_defaults(source: Source) -> Source:
-    """A new row with what follows from its kind, where nothing else was said; its kind names it where it has no label."""
+    """A new row with what follows from its kind, where nothing else was said; its kind names it where it has no
+    label.
+    """
     unsaid = {name: value for name, value in _usual(source).items() if getattr(source, name) in ("", None)}
     named = source if source.label else replace(source, label=kind_of(source.what).words)
     return changed(named, unsaid)
 
 
 def retaken(source: Source, before: Source) -> Source:
-    """A row whose kind or pick-up changed: what it had from the old one follows the new one, what somebody chose stays. A DI that becomes active is
-    fed, unless the same change says otherwise.
+    """A row whose kind or pick-up changed: what it had from the old one follows the new one, what somebody chose stays.
+    A DI that becomes active is fed, unless the same change says otherwise.
     """
     if source.what == before.what and source.capture == before.capture:
         return source
     old = _usual(before)
     followed = {name for name in old if getattr(source, name) == getattr(before, name) == old[name]}
     if source.what != before.what:
-        source = changed(source, {name: value for name, value in _usual(source).items() if name in followed - {"phantom"}})
+        source = changed(
+            source, {name: value for name, value in _usual(source).items() if name in followed - {"phantom"}}
+        )
     active = source.capture == "di-active" != before.capture and source.phantom == before.phantom
     return changed(source, {"phantom": _usual(source)["phantom"]}) if active or "phantom" in followed else source
 
 
 def plugged(source: Source, others: Iterable[Source], rig: Rig) -> Source:
-    """A new row with the next free mixer input, and, where it goes to the house, the next free way of the first splitter."""
+    """A new row with the next free mixer input, and, where it goes to the house, the next free way of the first
+    splitter.
+    """
     taken = [other for other in others if other.key != source.key]
     if source.mixer_input is None:
         used = {other.mixer_input for other in taken}
         most = rig.mixer.inputs if rig.mixer.inputs is not None else len(used) + 1
-        source = replace(source, mixer_input=next((number for number in range(1, most + 1) if number not in used), None))
+        source = replace(
+            source, mixer_input=next((number for number in range(1, most + 1) if number not in used), None)
+        )
     if source.way is not None or source.goes in ("ears-only", "rehearsal-only"):
         return source
     for splitter in rig.splitter:
@@ -323,19 +367,29 @@ def plugged(source: Source, others: Iterable[Source], rig: Rig) -> Source:
 
 
 def row_differences(theirs: Rig, rows: list[Row]) -> tuple[Difference, ...]:
-    """What a form holds otherwise than the stored rows: fields by row, rows that only one of the two has, and another order."""
+    """What a form holds otherwise than the stored rows: fields by row, rows that only one of the two has, and another
+    order.
+    """
     stored = {source.key: source for source in theirs.source}
     typed = {_first(row, "was"): row for row in rows if _first(row, "was")}
     found = [
-        Difference(f"{source.label}, {LABELS[Source][name].lower()}", _first(_row_of(source), name), _first(typed[key], name))
+        Difference(
+            f"{source.label}, {LABELS[Source][name].lower()}", _first(_row_of(source), name), _first(typed[key], name)
+        )
         for key, source in stored.items()
         if key in typed
         for name in INLINE
         if _first(_row_of(source), name) != _first(typed[key], name)
     ]
-    found += [Difference(f"The row {source.label}", "is there", "is not there") for key, source in stored.items() if key not in typed]
     found += [
-        Difference(f"The row {_named(row, place)}", "is not there", "is there") for place, row in enumerate(rows) if _first(row, "was") not in stored
+        Difference(f"The row {source.label}", "is there", "is not there")
+        for key, source in stored.items()
+        if key not in typed
+    ]
+    found += [
+        Difference(f"The row {_named(row, place)}", "is not there", "is there")
+        for place, row in enumerate(rows)
+        if _first(row, "was") not in stored
     ]
     order = [key for key in typed if key in stored]
     if order != [key for key in stored if key in typed]:
@@ -361,7 +415,9 @@ def ask_what(request: Request, opened: ToEdit) -> Response:
 
 def _ask(request: Request, opened: OpenRig, form: Draft, status: int = 200) -> Response:
     kinds = (("", "Choose"), *((kind.what, kind.words) for kind in KINDS.values()))
-    page = NewRowPage(title="Add a row: what is it?", form=form, rig_id=opened.id, rig_name=opened.stored.name, kinds=kinds)
+    page = NewRowPage(
+        title="Add a row: what is it?", form=form, rig_id=opened.id, rig_name=opened.stored.name, kinds=kinds
+    )
     return render(request, page, status=status)
 
 
@@ -380,7 +436,9 @@ def add_row(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: Now
     rig = replace(opened.rig, source=(*opened.rig.source, source))
     if not reading.faults:
         mine = len(rig.source) - 1
-        reading.faults += [Fault("label", fault.sentence) for fault in contradictions(opened.rig, rig, lambda fault: fault.row == mine)]
+        reading.faults += [
+            Fault("label", fault.sentence) for fault in contradictions(opened.rig, rig, lambda fault: fault.row == mine)
+        ]
     if reading.faults:
         return _ask(request, opened, Draft(values, tuple(reading.faults), opened.version), 422)
     keep(db, opened, rig, now)

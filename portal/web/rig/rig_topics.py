@@ -48,7 +48,9 @@ def show_name(request: Request, opened: ToEdit) -> Response:
     return _name_page(request, opened, Draft.of({"name": opened.stored.name}, opened.version))
 
 
-def _name_page(request: Request, opened: OpenRig, form: Draft, status: int = 200, conflict: tuple[Difference, ...] = ()) -> Response:
+def _name_page(
+    request: Request, opened: OpenRig, form: Draft, status: int = 200, conflict: tuple[Difference, ...] = ()
+) -> Response:
     page = NamePage(title=f"Name of {opened.stored.name}", form=form, rig_id=opened.id, conflict=conflict)
     return render(request, page, status=status)
 
@@ -61,7 +63,13 @@ def save_name(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: N
     name = check.text("name", "Enter the rig's name.", longest=MAX_TEXT)
     if sent.version() != opened.version:
         form = check.draft(opened.version)
-        return _name_page(request, opened, form, 409, differences({"name": "Name"}, {"name": opened.stored.name}, form) or (ELSEWHERE,))
+        return _name_page(
+            request,
+            opened,
+            form,
+            409,
+            differences({"name": "Name"}, {"name": opened.stored.name}, form) or (ELSEWHERE,),
+        )
     if not check.well:
         return _name_page(request, opened, check.draft(opened.version), 422)
     keep(db, opened, opened.rig, now, name=name)
@@ -102,7 +110,9 @@ def save_topic(request: Request, opened: ToEdit, topic: str, sent: Sent, portal:
     return once.done(links.rig(opened.id) + f"#{topic}")
 
 
-def _page(request: Request, opened: OpenRig, topic: str, form: Draft, conflict: tuple[Difference, ...] = (), status: int = 200) -> Response:
+def _page(
+    request: Request, opened: OpenRig, topic: str, form: Draft, conflict: tuple[Difference, ...] = (), status: int = 200
+) -> Response:
     part = PARTS[topic]
     page = TopicPage(
         title=part.title,
@@ -127,7 +137,11 @@ def _differences(opened: OpenRig, topic: str, yours: Values) -> tuple[Difference
         for group in part.lay(opened.rig, values)
         for one in group.entries
     }
-    return tuple(Difference(label, mine, other) for name, label in labels.items() if (mine := _said(theirs, name)) != (other := _said(yours, name)))
+    return tuple(
+        Difference(label, mine, other)
+        for name, label in labels.items()
+        if (mine := _said(theirs, name)) != (other := _said(yours, name))
+    )
 
 
 def _said(values: Values, name: str) -> str:

@@ -40,7 +40,9 @@ class Part:
 def source_lines(rig: Rig) -> tuple[SourceLine, ...]:
     """The sources in the band's own order."""
     # With one splitter its name says nothing new.
-    splitters = {splitter.key: splitter.name or splitter.key if len(rig.splitter) > 1 else "" for splitter in rig.splitter}
+    splitters = {
+        splitter.key: splitter.name or splitter.key if len(rig.splitter) > 1 else "" for splitter in rig.splitter
+    }
     labels = {source.key: source.label for source in rig.source}
     return tuple(
         SourceLine(
@@ -69,10 +71,21 @@ def _to_know(source: Source, labels: dict[str, str]) -> Iterator[str]:
         yield "second of " + labels.get(source.second_of, "a row that is gone")
     if source.never_with:
         yield "never with " + ", ".join(labels.get(key, key) for key in source.never_with)
-    told = {"lead": source.lead, "may stay at home": source.optional, "spare": source.fail_over, "harmed by 48 V": source.harmed_by_phantom}
+    told = {
+        "lead": source.lead,
+        "may stay at home": source.optional,
+        "spare": source.fail_over,
+        "harmed by 48 V": source.harmed_by_phantom,
+    }
     yield from (words for words, so in told.items() if so)
     house = [
-        what for what, owner in (("mic or DI", source.owner.mic), ("stand", source.owner.stand), ("cable", source.owner.cable)) if owner == "house"
+        what
+        for what, owner in (
+            ("mic or DI", source.owner.mic),
+            ("stand", source.owner.stand),
+            ("cable", source.owner.cable),
+        )
+        if owner == "house"
     ]
     if house:
         yield f"house brings {', '.join(house)}"
@@ -87,7 +100,12 @@ def parts_of(rig: Rig) -> tuple[Part, ...]:
         _mixer(rig),
         _ears(rig),
         _looms(rig),
-        Part("bits", "Small things", facts=_bits(rig), nothing="" if rig.bits else "No DIs, pads, turn-rounds or loose cables are written down yet."),
+        Part(
+            "bits",
+            "Small things",
+            facts=_bits(rig),
+            nothing="" if rig.bits else "No DIs, pads, turn-rounds or loose cables are written down yet.",
+        ),
         Part("mix", "Mix and own PA", facts=_facts_of_mix(rig)),
         _configurations(rig),
     )
@@ -138,7 +156,13 @@ def _splitters(rig: Rig) -> Part:
 def _looms(rig: Rig) -> Part:
     heads = ("Loom", "Ways", "Length", "At the rack", "At the stage box")
     rows = tuple(
-        (one.name or one.key, str(one.ways), "not said" if one.length_m is None else f"{one.length_m:g} m", one.band_end, one.house_end)
+        (
+            one.name or one.key,
+            str(one.ways),
+            "not said" if one.length_m is None else f"{one.length_m:g} m",
+            one.band_end,
+            one.house_end,
+        )
         for one in rig.loom
     )
     return Part("looms", "Looms", heads=heads, rows=rows, nothing="There is no loom yet.")
@@ -152,9 +176,16 @@ def _ears(rig: Rig) -> Part:
 
 def _configurations(rig: Rig) -> Part:
     labels = {source.key: source.label for source in rig.source}
-    rows = tuple((name, ", ".join(labels.get(key, key) for key in one.off) or "nothing") for name, one in rig.configurations.items())
-    nothing = "There is one way to play: with everything. A configuration names what stays at home, for example acoustic."
-    return Part("configurations", "Configurations", heads=("Configuration", "Stays at home"), rows=rows, nothing=nothing)
+    rows = tuple(
+        (name, ", ".join(labels.get(key, key) for key in one.off) or "nothing")
+        for name, one in rig.configurations.items()
+    )
+    nothing = (
+        "There is one way to play: with everything. A configuration names what stays at home, for example acoustic."
+    )
+    return Part(
+        "configurations", "Configurations", heads=("Configuration", "Stays at home"), rows=rows, nothing=nothing
+    )
 
 
 def _bits(rig: Rig) -> tuple[tuple[str, str, str], ...]:

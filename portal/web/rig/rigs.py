@@ -107,7 +107,15 @@ def show_rigs(request: Request, user: SignedIn, db: Db) -> Response:
     lines = []
     for stored in rigs.of_band(db, user.band_id):
         revision = rigs.newest(db, stored.id)
-        lines.append(RigLine(stored.name, links.rig(stored.id), len(revision.read().source), revision.number, saved_words(db, revision)))
+        lines.append(
+            RigLine(
+                stored.name,
+                links.rig(stored.id),
+                len(revision.read().source),
+                revision.number,
+                saved_words(db, revision),
+            )
+        )
     return render(request, RigsPage(title="Rigs", rigs=tuple(lines), may_edit=may_edit(user)))
 
 
@@ -118,7 +126,12 @@ def begin_rig(request: Request, _user: Editor) -> Response:
 
 
 def _begin_page(
-    request: Request, status: int = 200, *, nothing: Draft | None = None, example: Draft | None = None, file: Draft | None = None
+    request: Request,
+    status: int = 200,
+    *,
+    nothing: Draft | None = None,
+    example: Draft | None = None,
+    file: Draft | None = None,
 ) -> Response:
     page = NewRigPage(title="New rig", nothing=nothing or Draft(), example=example or Draft(), file=file or Draft())
     return render(request, page, status=status)
@@ -132,7 +145,9 @@ def from_nothing(request: Request, user: Editor, sent: Sent, portal: Here, now: 
     if not check.well:
         return _begin_page(request, 422, nothing=check.draft())
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
-    stored = rigs.add(db, band_id=user.band_id, name=name, rig=Rig(name=user.band_name), author_id=user.user_id, now=now)
+    stored = rigs.add(
+        db, band_id=user.band_id, name=name, rig=Rig(name=user.band_name), author_id=user.user_id, now=now
+    )
     return once.done(links.rig(stored.id))
 
 
@@ -163,7 +178,9 @@ def from_file(request: Request, user: Editor, sent: Sent, portal: Here, now: Now
 
 
 def read_whole(sent: Posted, field: str) -> tuple[Rig | None, tuple[str, ...]]:
-    """The rig in a form's file; or nothing, and everything that is wrong with the file: each key by itself, then what contradicts itself."""
+    """The rig in a form's file; or nothing, and everything that is wrong with the file: each key by itself, then what
+    contradicts itself.
+    """
     upload = sent.file(field)
     if upload is None:
         return None, ("Choose a file: a rig that was saved from here, or one written as TOML or JSON.",)
@@ -181,14 +198,20 @@ def _sentence(words: str) -> str:
 def with_new_keys(rig: Rig) -> Rig:
     """The rig with a random key for each row; rows, and configurations, name each other by the new ones."""
     keys = {source.key: new_key() for source in rig.source}
-    configurations = {name: replace(one, off=tuple(keys.get(key, key) for key in one.off)) for name, one in rig.configurations.items()}
+    configurations = {
+        name: replace(one, off=tuple(keys.get(key, key) for key in one.off)) for name, one in rig.configurations.items()
+    }
     return replace(rig, source=rekeyed(rig.source, keys), configurations=configurations)
 
 
 @router.get("/rigs/{rig_id}")
 def show_rig(request: Request, opened: ToRead, db: Db, back: int = 0) -> Response:
     """The rig at its newest revision. ``back``: the revision that was just put back."""
-    notice = f"Revision {opened.revision.number} holds what revision {back} held." if 0 < back < opened.revision.number else ""
+    notice = (
+        f"Revision {opened.revision.number} holds what revision {back} held."
+        if 0 < back < opened.revision.number
+        else ""
+    )
     return _rig_page(request, opened, opened.revision, db, notice)
 
 
@@ -231,7 +254,11 @@ def _rig_page(request: Request, opened: OpenRig, revision: rigs.RigRevision, db:
 def _uses(db: Session, opened: OpenRig) -> tuple[Use, ...]:
     """The gigs that this rig plays, the last one first."""
     return tuple(
-        Use(f"{gig.name}, {say_date(gig.on)}, {gig.place}", links.gig(gig.id), rigs.revision_of_gig(db, gig.rig_revision_id).number)
+        Use(
+            f"{gig.name}, {say_date(gig.on)}, {gig.place}",
+            links.gig(gig.id),
+            rigs.revision_of_gig(db, gig.rig_revision_id).number,
+        )
         for gig in gigs.of_band(db, opened.user.band_id)
         if gig.rig_id == opened.id
     )
@@ -241,7 +268,9 @@ def _uses(db: Session, opened: OpenRig) -> tuple[Use, ...]:
 def rows_file(opened: ToRead, number: int, db: Db) -> Response:
     """The rows as CSV."""
     rig = revision_of(opened, number, db).read()
-    return _download(write_sources(rig.source), "text/csv; charset=utf-8", f"{opened.stored.name} revision {number} rows.csv")
+    return _download(
+        write_sources(rig.source), "text/csv; charset=utf-8", f"{opened.stored.name} revision {number} rows.csv"
+    )
 
 
 @router.get("/rigs/{rig_id}/revisions/{number}/rig.json")

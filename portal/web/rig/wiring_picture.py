@@ -1,6 +1,8 @@
-"""How a rig is wired, as a drawing: from the sources on the left through splitter and mixer to ears and house on the right.
+"""How a rig is wired, as a drawing: from the sources on the left through splitter and mixer to ears and house on the
+right.
 
-Lengths are CSS pixels of a drawing that is never scaled, so that its words stay as large as those of the page; it scrolls within its box.
+Lengths are CSS pixels of a drawing that is never scaled, so that its words stay as large as those of the page; it
+scrolls within its box.
 """
 
 from __future__ import annotations
@@ -17,7 +19,9 @@ GAP = 36
 NEAR = 22
 BUS_GAP = 16
 LETTER = 10
-"""Room for one letter of 16 px in a plain sans serif; measured on the widest names, with some to spare (common practice, no source)."""
+"""Room for one letter of 16 px in a plain sans serif; measured on the widest names, with some to spare (common
+practice, no source).
+"""
 LONGEST_LABEL = 24
 LONGEST_NAME = 16
 FEW = 3
@@ -90,7 +94,9 @@ def picture_of(rig: Rig) -> Picture | None:
     drawing = _Drawing()
     y_of = {source.key: TOP + place * ROW for place, source in enumerate(rig.source)}
     start = max(min(len(_label(one)), LONGEST_LABEL) for one in rig.source) * LETTER + 4 * LETTER
-    splitters = tuple(one for one in rig.splitter if any(source.splitter == one.key and source.way for source in rig.source))
+    splitters = tuple(
+        one for one in rig.splitter if any(source.splitter == one.key and source.way for source in rig.source)
+    )
     names = {one.key: _short(one.name or one.key, LONGEST_NAME) for one in splitters}
     way_width = (max((len(name) for name in names.values()), default=0) + 4) * LETTER + 20 if splitters else 0
     ways_end = start + GAP + way_width
@@ -147,7 +153,9 @@ def _to_the_house(
     sources: Sequence[Source],
     top: int,
 ) -> int:
-    """The way from the splitters' outputs through the looms to the house, below the rest; gives back where it ends on the right."""
+    """The way from the splitters' outputs through the looms to the house, below the rest; gives back where it ends on
+    the right.
+    """
     if not splitters:
         return 0
     first = max(bus_of.values()) + NEAR
@@ -198,25 +206,38 @@ def _loom(loom: Loom) -> str:
 def _outs(rig: Rig) -> Iterator[str]:
     """Each ear mix with its outputs, then what the other outputs are used for."""
     for ears in rig.ears:
-        yield f"{_short(ears.player, LONGEST_LABEL)}: ears, {ears.width}, by {ears.carried_by}, {', '.join(ears.outs) or 'no output yet'}"
+        yield (
+            f"{_short(ears.player, LONGEST_LABEL)}: ears, {ears.width}, by {ears.carried_by},"
+            f" {', '.join(ears.outs) or 'no output yet'}"
+        )
     uses: dict[str, list[str]] = {}
     for out in rig.mixer.outs:
         if not out.use.startswith("ears:"):
             uses.setdefault(use_words(out.use), []).append(out.key)
-    yield from (f"{use}: {', '.join(keys) if len(keys) <= FEW else f'{keys[0]} to {keys[-1]}, {len(keys)} in all'}" for use, keys in uses.items())
+    yield from (
+        f"{use}: {', '.join(keys) if len(keys) <= FEW else f'{keys[0]} to {keys[-1]}, {len(keys)} in all'}"
+        for use, keys in uses.items()
+    )
 
 
 def _summary(rig: Rig, splitters: Sequence[Splitter]) -> str:
     split = sum(1 for source in rig.source if source.way is not None and source.splitter)
     plugged = sum(1 for source in rig.source if source.mixer_input is not None)
     through = " and ".join(one.name or one.key for one in splitters) or "a splitter"
-    return f"{len(rig.source)} sources: {split} pass {through}, {plugged} reach the in-ear mixer, {len(rig.ears)} in-ear mixes leave it."
+    return (
+        f"{len(rig.source)} sources: {split} pass {through}, {plugged} reach the in-ear mixer, {len(rig.ears)} in-ear"
+        " mixes leave it."
+    )
 
 
 def _sentences(rig: Rig, splitters: Sequence[Splitter]) -> Iterator[str]:
     names = {one.key: one.name or one.key for one in rig.splitter}
     for number, source in enumerate(rig.source, start=1):
-        way = f"{names.get(source.splitter, source.splitter)} way {source.way}" if source.splitter and source.way is not None else ""
+        way = (
+            f"{names.get(source.splitter, source.splitter)} way {source.way}"
+            if source.splitter and source.way is not None
+            else ""
+        )
         mixer = f"mixer input {source.mixer_input}" if source.mixer_input is not None else ""
         goes = "" if source.goes in ("", "both") else f" ({WORDS['goes'][source.goes]})"
         yield f"{number} {_label(source)}: {', then '.join(filter(None, (way, mixer))) or 'not plugged in yet'}{goes}"

@@ -1,8 +1,8 @@
 """Invented specs of invented houses, and by hand what each of them states.
 
-Beside each text lies a file of facts, one a line: ``topic = value``, with a question mark behind it where the text ties the fact to a
-condition, gives two values, or does not say it outright, so that it may be proposed but not as sure. Where a value is the house's own words,
-the fact is a part of them.
+Beside each text lies a file of facts, one a line: ``topic = value``, with a question mark behind it where the text ties
+the fact to a condition, gives two values, or does not say it outright, so that it may be proposed but not as sure.
+Where a value is the house's own words, the fact is a part of them.
 """
 
 from dataclasses import dataclass, field
@@ -54,8 +54,8 @@ class Score:
     def say(self) -> str:
         """The figures in one line."""
         return (
-            f"{self.stated} facts, proposed {self.proposed / self.stated:.1%}, of these to be checked {self.to_check / self.proposed:.1%}; "
-            f"sure {self.sure}, sure and wrong {len(self.sure_and_wrong)}"
+            f"{self.stated} facts, proposed {self.proposed / self.stated:.1%}, of these to be checked"
+            f" {self.to_check / self.proposed:.1%}; sure {self.sure}, sure and wrong {len(self.sure_and_wrong)}"
         )
 
 

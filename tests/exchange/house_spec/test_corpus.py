@@ -13,7 +13,9 @@ LEAST_OF_A_LANGUAGE = 0.85
 
 
 def test_there_are_enough_of_them() -> None:
-    """At least forty texts, some in each language, from a few lines to several pages, every topic of a question or free fact known."""
+    """At least forty texts, some in each language, from a few lines to several pages, every topic of a question or free
+    fact known.
+    """
     lengths = sorted(text_of(name).count("\n") for name in NAMES)
     assert len(NAMES) >= 40
     assert LANGUAGES == ["de", "en", "es", "fr", "it", "nl"]
@@ -62,7 +64,11 @@ def test_no_words_are_lost(name: str) -> None:
     """Each statement is a heading, has led to a proposal, or is handed back as not understood, word for word."""
     text, reading = text_of(name), reading_of(name)
     assert all(passage.words == text[passage.start : passage.end] for passage in reading.not_understood)
-    shown = [*reading.not_understood, *reading.proposals, *(passage for one in reading.proposals for passage in one.also)]
+    shown = [
+        *reading.not_understood,
+        *reading.proposals,
+        *(passage for one in reading.proposals for passage in one.also),
+    ]
     for statement in statements(text):
         words = [token for token in statement.tokens if token.kind not in {"stop", "sign"}]
         if words and not statement.heading and not statement.torn:

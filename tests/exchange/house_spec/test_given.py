@@ -1,4 +1,6 @@
-"""What a house gives: text in any encoding, PDFs of every kind, and what is made to hurt; each fault has its sentence."""
+"""What a house gives: text in any encoding, PDFs of every kind, and what is made to hurt; each fault has its
+sentence.
+"""
 
 import html
 import io
@@ -30,7 +32,9 @@ SENTENCES = [
 
 def a_pdf(body: str, style: str = "") -> bytes:
     """A PDF as a page printer makes it."""
-    made = HTML(string=f"<style>@page {{ size: A4; margin: 2cm }} body {{ font: 10pt sans-serif }} {style}</style>{body}").write_pdf()
+    made = HTML(
+        string=f"<style>@page {{ size: A4; margin: 2cm }} body {{ font: 10pt sans-serif }} {style}</style>{body}"
+    ).write_pdf()
     assert made is not None
     return made
 
@@ -63,16 +67,23 @@ CATALOG = b"<< /Type /Catalog /Pages 2 0 R >>"
 
 def one_page(content: bytes, *more: bytes, resources: bytes = b"") -> bytes:
     """A PDF of one page with a drawing."""
-    page = b"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 600 800] /Contents 4 0 R /Resources << /Font << /F 5 0 R >> %s >> >>" % resources
+    page = (
+        b"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 600 800] /Contents 4 0 R /Resources << /Font << /F 5 0 R >> %s"
+        b" >> >>" % resources
+    )
     return objects(CATALOG, b"<< /Type /Pages /Kids [3 0 R] /Count 1 >>", page, a_stream(content), FONT, *more)
 
 
 def pages(number: int, told: int | None = None) -> bytes:
     """A PDF of many pages that all show the same drawing; ``told`` is what it says of their number."""
     kids = b" ".join(b"%d 0 R" % (at + 5) for at in range(number))
-    page = b"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 600 800] /Contents 4 0 R /Resources << /Font << /F 3 0 R >> >> >>"
+    page = (
+        b"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 600 800] /Contents 4 0 R /Resources << /Font << /F 3 0 R >> >> >>"
+    )
     tree = b"<< /Type /Pages /Kids [%s] /Count %d >>" % (kids, number if told is None else told)
-    return objects(CATALOG, tree, FONT, a_stream(b"BT /F 12 Tf 50 700 Td (The stage box has 24 inputs.) Tj ET"), *[page] * number)
+    return objects(
+        CATALOG, tree, FONT, a_stream(b"BT /F 12 Tf 50 700 Td (The stage box has 24 inputs.) Tj ET"), *[page] * number
+    )
 
 
 def locked(content: bytes, **passwords: str) -> bytes:
@@ -96,7 +107,10 @@ def fault_of(content: bytes) -> Unreadable:
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])
 def test_a_text_file_is_read_in_whatever_letters_it_was_written(encoding: str) -> None:
     """With and without a byte order mark, and as old programs wrote it."""
-    assert text_of("Bühne: 8 x 6 m\r\nCapacité: 300 – debout".encode(encoding)) == "Bühne: 8 x 6 m\r\nCapacité: 300 – debout"
+    assert (
+        text_of("Bühne: 8 x 6 m\r\nCapacité: 300 – debout".encode(encoding))
+        == "Bühne: 8 x 6 m\r\nCapacité: 300 – debout"
+    )
 
 
 @pytest.mark.parametrize(
@@ -129,12 +143,16 @@ def test_a_text_of_two_megabytes_is_taken() -> None:
 @pytest.mark.parametrize(("sentence", "topic", "value"), SENTENCES)
 def test_a_printed_sentence_is_read(sentence: str, topic: str, value: object) -> None:
     """A PDF's text gives what the same text gives when pasted."""
-    assert any((one.topic, one.value) == (topic, value) for one in read_spec(text_of(a_pdf(f"<p>{sentence}</p>"))).proposals)
+    assert any(
+        (one.topic, one.value) == (topic, value) for one in read_spec(text_of(a_pdf(f"<p>{sentence}</p>"))).proposals
+    )
 
 
 @pytest.mark.parametrize("name", ["en-theatre-long", "de-kulturhaus-tabelle", "fr-club-liste", "nl-poppodium-lijst"])
 def test_a_printed_spec_is_read_like_the_pasted_one(name: str) -> None:
-    """In letters of different widths, over several pages with a foot on each, hardly anything is lost and nothing becomes wrong."""
+    """In letters of different widths, over several pages with a foot on each, hardly anything is lost and nothing
+    becomes wrong.
+    """
     text = corpus_text(name)
     parts = "".join(f"<p>{html.escape(part).replace(chr(10), '<br>')}</p>" for part in text.split("\n\n"))
     printed = read_spec(text_of(a_pdf(parts, '@page { @bottom-center { content: "page " counter(page) } }')))
@@ -147,15 +165,24 @@ def test_a_printed_table_keeps_its_cells() -> None:
     """Labels and values stay together, whatever their widths."""
     rows = {"Wedges": "8", "Monitor mixes": "6", "Stage box": "32 in / 8 out", "Curfew": "23:00", "PA": "Stereo"}
     table = "".join(f"<tr><td>{label}</td><td>{value}</td></tr>" for label, value in rows.items())
-    values = {one.topic: one.value for one in read_spec(text_of(a_pdf(f"<table>{table}</table>", "td { padding: 2mm 12mm }"))).proposals}
+    values = {
+        one.topic: one.value
+        for one in read_spec(text_of(a_pdf(f"<table>{table}</table>", "td { padding: 2mm 12mm }"))).proposals
+    }
     expected = {"wedge-count": 8, "wedge-mixes": 6, "box-inputs": 32, "returns": 8, "curfew": "23:00", "pa": "stereo"}
     assert {topic: values.get(topic) for topic in expected} == expected
 
 
 def test_printed_columns_are_read_one_after_the_other() -> None:
     """A sentence broken in its column is whole again."""
-    left = "<p>Stage: 8 x 6 m<br>Height: 1 m<br>Capacity: 300<br>The stage box at the back wall has twenty-four inputs.</p>"
-    right = "<p>Wedges: 8<br>Mixes: 6<br>Curfew: 23:00<br>The desk is a digital one with 48 channels, 18 m from the stage.</p>"
+    left = (
+        "<p>Stage: 8 x 6 m<br>Height: 1 m<br>Capacity: 300<br>The stage box at the back wall has twenty-four"
+        " inputs.</p>"
+    )
+    right = (
+        "<p>Wedges: 8<br>Mixes: 6<br>Curfew: 23:00<br>The desk is a digital one with 48 channels, 18 m from the"
+        " stage.</p>"
+    )
     body = f"<div style='columns: 2; column-gap: 3cm'>{left}<div style='break-before: column'>{right}</div></div>"
     values = {one.topic: one.value for one in read_spec(text_of(a_pdf(body))).proposals}
     expected = {"box-inputs": 24, "desk-channels": 48, "wedge-count": 8, "stage-size": "8 x 6 m"}
@@ -196,10 +223,18 @@ HOSTILE = {
     "a drawing that inflates a thousandfold": lambda: one_page(b" " * 900_000_000),
     "a text that inflates a thousandfold": lambda: one_page(b"BT /F 9 Tf " + b"(stage) Tj " * 20_000_000 + b"ET"),
     "pages in a circle": lambda: objects(CATALOG, b"<< /Type /Pages /Kids [2 0 R] /Count 1 >>"),
-    "a drawing within itself": lambda: one_page(b"/X Do " + TEXT, a_stream(b"/X Do ", FORM), resources=b"/XObject << /X 6 0 R >>"),
-    "letters a light year apart": lambda: one_page(b"BT /F 12 Tf 1 0 0 1 9e15 9e15 Tm (stage box) Tj 1 0 0 1 -9e15 -9e15 Tm (24 inputs) Tj ET"),
-    "a row of blanks without end": lambda: one_page(b"BT /F 0.0001 Tf 1 0 0 1 0 0 Tm (stage box) Tj 1 0 0 1 1e9 0 Tm (with 24 inputs there) Tj ET"),
-    "brackets in brackets": lambda: objects(b"<< /Type /Catalog /Pages 2 0 R /Deep %s >>" % (b"[" * 30_000 + b"]" * 30_000), NO_PAGES),
+    "a drawing within itself": lambda: one_page(
+        b"/X Do " + TEXT, a_stream(b"/X Do ", FORM), resources=b"/XObject << /X 6 0 R >>"
+    ),
+    "letters a light year apart": lambda: one_page(
+        b"BT /F 12 Tf 1 0 0 1 9e15 9e15 Tm (stage box) Tj 1 0 0 1 -9e15 -9e15 Tm (24 inputs) Tj ET"
+    ),
+    "a row of blanks without end": lambda: one_page(
+        b"BT /F 0.0001 Tf 1 0 0 1 0 0 Tm (stage box) Tj 1 0 0 1 1e9 0 Tm (with 24 inputs there) Tj ET"
+    ),
+    "brackets in brackets": lambda: objects(
+        b"<< /Type /Catalog /Pages 2 0 R /Deep %s >>" % (b"[" * 30_000 + b"]" * 30_000), NO_PAGES
+    ),
     "a root that is itself": lambda: objects(b"1 0 R"),
     "forty thousand objects": lambda: objects(CATALOG, NO_PAGES, *[b"null"] * 40_000),
 }
@@ -214,12 +249,18 @@ def test_a_hostile_pdf_ends_in_a_text_or_a_sentence(make: Callable[[], bytes]) -
     try:
         assert isinstance(text_of(content), str)
     except SpecNotReadable as fault:
-        assert fault.why in {Unreadable.BROKEN, Unreadable.TOO_MUCH_WORK, Unreadable.NO_TEXT_LAYER}  # noqa: PT017 - either answer is right
+        assert fault.why in {  # noqa: PT017 - either answer is right
+            Unreadable.BROKEN,
+            Unreadable.TOO_MUCH_WORK,
+            Unreadable.NO_TEXT_LAYER,
+        }
     assert text_of(b"the next one") == "the next one"
 
 
 def test_the_reading_process_gets_no_secrets_and_little_memory(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Neither settings nor anything else of this process's environment but what a loader needs; its address space has a limit."""
+    """Neither settings nor anything else of this process's environment but what a loader needs; its address space has a
+    limit.
+    """
     seen: dict[str, object] = {}
     started = subprocess.run
 
@@ -235,7 +276,10 @@ def test_the_reading_process_gets_no_secrets_and_little_memory(monkeypatch: pyte
         [
             sys.executable,
             "-c",
-            "from portal.exchange.house_spec.pdf_child import limit; limit(); import resource; print(resource.getrlimit(resource.RLIMIT_AS))",
+            (
+                "from portal.exchange.house_spec.pdf_child import limit; limit(); import resource;"
+                " print(resource.getrlimit(resource.RLIMIT_AS))"
+            ),
         ],
         cwd=ROOT,
         capture_output=True,
@@ -247,6 +291,11 @@ def test_the_reading_process_gets_no_secrets_and_little_memory(monkeypatch: pyte
 
 def test_this_process_never_loads_the_library() -> None:
     """The parser of PDFs lives in the child alone."""
-    code = f"from portal.exchange.house_spec.given import text_of; import sys; text_of({pages(1)!r}); print('pypdf' in sys.modules)"
-    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True, env=dict(os.environ))
+    code = (
+        f"from portal.exchange.house_spec.given import text_of; import sys; text_of({pages(1)!r}); print('pypdf' in"
+        " sys.modules)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True, env=dict(os.environ)
+    )
     assert done.stdout.strip() == "False"

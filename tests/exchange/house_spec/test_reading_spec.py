@@ -88,7 +88,9 @@ def test_what_is_open_asks_for_a_look(text: str, topic: str, doubt: Doubt) -> No
 
 def test_both_of_two_values_are_shown_with_what_tells_them_apart() -> None:
     """Seated and standing are named."""
-    proposals = [one for one in read_spec("Capacity: 350 standing / 180 seated").proposals if one.topic == "room-capacity"]
+    proposals = [
+        one for one in read_spec("Capacity: 350 standing / 180 seated").proposals if one.topic == "room-capacity"
+    ]
     assert {(one.value, one.note) for one in proposals} == {(350, "standing"), (180, "seated")}
 
 
@@ -132,11 +134,17 @@ def test_a_booking_office_is_no_technical_contact() -> None:
     """Only the number of whoever is there on the day is proposed."""
     text = "Box office: 01632 960 800\nTechnical manager: Ada Quill, 01632 960 801, ada@house.example\n"
     values = found(text)
-    assert (values["contact-name"], values["contact-phone"], values["contact-mail"]) == ("Ada Quill", "01632 960 801", "ada@house.example")
+    assert (values["contact-name"], values["contact-phone"], values["contact-mail"]) == (
+        "Ada Quill",
+        "01632 960 801",
+        "ada@house.example",
+    )
 
 
 def test_what_is_not_understood_is_kept_word_for_word() -> None:
-    """Sentences from which nothing was read come back with their place, and so does what lies beyond the part that is read."""
+    """Sentences from which nothing was read come back with their place, and so does what lies beyond the part that is
+    read.
+    """
     text = "The ghost likes jazz. Capacity 300 people."
     (left,) = read_spec(text).not_understood
     assert (left.words, text[left.start : left.end]) == ("The ghost likes jazz", "The ghost likes jazz")

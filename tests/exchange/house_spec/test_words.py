@@ -1,4 +1,6 @@
-"""The word tables: six languages with the same concepts, each word readable as it stands, a new one learnt by one line."""
+"""The word tables: six languages with the same concepts, each word readable as it stands, a new one learnt by one
+line.
+"""
 
 import ast
 from pathlib import Path
@@ -22,7 +24,9 @@ def concepts_in_code() -> set[str]:
     found: set[str] = set()
     for file in PACKAGE.glob("*.py"):
         tree = ast.parse(file.read_text("utf-8"))
-        found |= {node.value for node in ast.walk(tree) if isinstance(node, ast.Constant) and isinstance(node.value, str)}
+        found |= {
+            node.value for node in ast.walk(tree) if isinstance(node, ast.Constant) and isinstance(node.value, str)
+        }
     return found
 
 
@@ -64,7 +68,12 @@ def test_every_phrase_is_found_as_it_is_written(language: str) -> None:
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_numbers_in_words_count_to_ninety_nine(language: str) -> None:
     """Twelve, sixteen, twenty-four, thirty-two and forty-eight are known in each language."""
-    numbers = {concept for phrase, concepts in words._table(language)[0].items() for concept in concepts if phrase and concept.startswith("n:")}
+    numbers = {
+        concept
+        for phrase, concepts in words._table(language)[0].items()
+        for concept in concepts
+        if phrase and concept.startswith("n:")
+    }
     assert {f"n:{number}" for number in (1, 2, 8, 12, 16, 24, 32, 48)} <= numbers
 
 
@@ -73,7 +82,9 @@ def test_one_line_teaches_a_word(monkeypatch: pytest.MonkeyPatch) -> None:
     text = "We have 5 thunderboards on 3 mixes."
     assert not any(one.topic == "wedge-count" for one in read_spec(text).proposals)
     table, numbers = LANGUAGES["english"]
-    monkeypatch.setattr(words, "LANGUAGES", {**LANGUAGES, "english": ({**table, "wedge": table["wedge"] + ", thunderboard"}, numbers)})
+    monkeypatch.setattr(
+        words, "LANGUAGES", {**LANGUAGES, "english": ({**table, "wedge": table["wedge"] + ", thunderboard"}, numbers)}
+    )
     words._table.cache_clear()
     vocabulary.cache_clear()
     try:

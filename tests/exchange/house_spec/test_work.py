@@ -12,14 +12,20 @@ MOST_GROWTH = 2.4
 """Steps for twice the text; the first use of a word costs a little more than its repeats."""
 
 HOSTILE = {
-    "blanks": " ", "newlines": "\n", "one letter a line": "a\n", "digits": "1", "numbers": "1 ", "commas": ",", "slashes": "1/", "sizes": "2x",
-    "dots": ". ", "leaders": ".... a ", "bars": "a|", "semicolons": "a;\n", "tabs": "a\t", "brackets": "(", "boxes": "[x] ", "quotes": "'",
+    "blanks": " ", "newlines": "\n", "one letter a line": "a\n", "digits": "1", "numbers": "1 ", "commas": ",",
+    "slashes": "1/", "sizes": "2x",
+    "dots": ". ", "leaders": ".... a ", "bars": "a|", "semicolons": "a;\n", "tabs": "a\t", "brackets": "(",
+    "boxes": "[x] ", "quotes": "'",
     "at signs": "a@",
-    "short words": "a.", "plus": "+0", "zeros": "0 ", "inputs": "32 inputs ", "denials": "no ", "capitals": "Abc De ", "accents": "é",
-    "combining": "e\N{COMBINING ACUTE ACCENT}", "grown together": "stagebox", "broken words": "a-\nb", "kept": "inputs 1-2 reserved, ",
+    "short words": "a.", "plus": "+0", "zeros": "0 ", "inputs": "32 inputs ", "denials": "no ", "capitals": "Abc De ",
+    "accents": "é",
+    "combining": "e\N{COMBINING ACUTE ACCENT}", "grown together": "stagebox", "broken words": "a-\nb",
+    "kept": "inputs 1-2 reserved, ",
     "ratings": "2 x 16 A ",
-    "questions": "a? ", "labels": "a: ", "pairs of labels": "a/b: 1/2\n", "bands": "470-480 MHz ", "pages": "page 1\n", "headings": "MONITORS:\n",
-    "items": "1. a\n", "addresses": "http://", "curfews": "half eleven curfew ", "contacts": "Contact: Abc Def 01632 960 123\n",
+    "questions": "a? ", "labels": "a: ", "pairs of labels": "a/b: 1/2\n", "bands": "470-480 MHz ", "pages": "page 1\n",
+    "headings": "MONITORS:\n",
+    "items": "1. a\n", "addresses": "http://", "curfews": "half eleven curfew ",
+    "contacts": "Contact: Abc Def 01632 960 123\n",
     "table": "label     value 32\n",
 }  # fmt: skip
 

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Numbers:
-    """``small``: one and upwards, forms of one number parted by a stroke; ``tens``: twenty and upwards, "-" where they are made otherwise.
+    """``small``: one and upwards, forms of one number parted by a stroke; ``tens``: twenty and upwards, "-" where they
+    are made otherwise.
 
     ``composed`` joins tens and units; ``irregular`` are numbers that it does not make.
     """
@@ -20,8 +21,10 @@ class Numbers:
 
 
 ENGLISH = Numbers(
-    small="one, two, three, four, five, six, seven, eight, nine,"
-    " ten, eleven, twelve, thirteen, fourteen, fifteen, sixteen, seventeen, eighteen, nineteen",
+    small=(
+        "one, two, three, four, five, six, seven, eight, nine,"
+        " ten, eleven, twelve, thirteen, fourteen, fifteen, sixteen, seventeen, eighteen, nineteen"
+    ),
     tens="twenty, thirty, forty, fifty, sixty, seventy, eighty, ninety",
     hundred="hundred, a hundred, one hundred",
     composed="{ten} {unit}",
@@ -29,8 +32,10 @@ ENGLISH = Numbers(
 )
 
 GERMAN = Numbers(
-    small="ein|eine|einen|einem|einer|eins, zwei|zwo, drei, vier, fünf, sechs, sieben, acht, neun, zehn, elf, zwölf,"
-    " dreizehn, vierzehn, fünfzehn, sechzehn, siebzehn, achtzehn, neunzehn",
+    small=(
+        "ein|eine|einen|einem|einer|eins, zwei|zwo, drei, vier, fünf, sechs, sieben, acht, neun, zehn, elf, zwölf,"
+        " dreizehn, vierzehn, fünfzehn, sechzehn, siebzehn, achtzehn, neunzehn"
+    ),
     tens="zwanzig, dreißig, vierzig, fünfzig, sechzig, siebzig, achtzig, neunzig",
     hundred="hundert, einhundert",
     composed="{unit}und{ten}",
@@ -38,7 +43,10 @@ GERMAN = Numbers(
 )
 
 FRENCH = Numbers(
-    small="un|une, deux, trois, quatre, cinq, six, sept, huit, neuf, dix, onze, douze, treize, quatorze, quinze, seize, dix sept, dix huit, dix neuf",
+    small=(
+        "un|une, deux, trois, quatre, cinq, six, sept, huit, neuf, dix, onze, douze, treize, quatorze, quinze, seize,"
+        " dix sept, dix huit, dix neuf"
+    ),
     tens="vingt, trente, quarante, cinquante, soixante, -, quatre vingt, -",
     hundred="cent",
     composed="{ten} {unit}",
@@ -46,8 +54,10 @@ FRENCH = Numbers(
 )
 
 SPANISH = Numbers(
-    small="un|uno|una, dos, tres, cuatro, cinco, seis, siete, ocho, nueve,"
-    " diez, once, doce, trece, catorce, quince, dieciséis, diecisiete, dieciocho, diecinueve",
+    small=(
+        "un|uno|una, dos, tres, cuatro, cinco, seis, siete, ocho, nueve,"
+        " diez, once, doce, trece, catorce, quince, dieciséis, diecisiete, dieciocho, diecinueve"
+    ),
     tens="veinte, treinta, cuarenta, cincuenta, sesenta, setenta, ochenta, noventa",
     hundred="cien",
     composed="{ten} y {unit}",
@@ -65,8 +75,10 @@ SPANISH = Numbers(
 )
 
 ITALIAN = Numbers(
-    small="un|uno|una, due, tre, quattro, cinque, sei, sette, otto, nove,"
-    " dieci, undici, dodici, tredici, quattordici, quindici, sedici, diciassette, diciotto, diciannove",
+    small=(
+        "un|uno|una, due, tre, quattro, cinque, sei, sette, otto, nove,"
+        " dieci, undici, dodici, tredici, quattordici, quindici, sedici, diciassette, diciotto, diciannove"
+    ),
     tens="venti, trenta, quaranta, cinquanta, sessanta, settanta, ottanta, novanta",
     hundred="cento",
     composed="{ten}{unit}",
@@ -74,8 +86,10 @@ ITALIAN = Numbers(
 )
 
 DUTCH = Numbers(
-    small="één|een|ene, twee, drie, vier, vijf, zes, zeven, acht, negen,"
-    " tien, elf, twaalf, dertien, veertien, vijftien, zestien, zeventien, achttien, negentien",
+    small=(
+        "één|een|ene, twee, drie, vier, vijf, zes, zeven, acht, negen,"
+        " tien, elf, twaalf, dertien, veertien, vijftien, zestien, zeventien, achttien, negentien"
+    ),
     tens="twintig, dertig, veertig, vijftig, zestig, zeventig, tachtig, negentig",
     hundred="honderd",
     composed="{unit}en{ten}",
