@@ -18,7 +18,7 @@ from portal.settings import Settings
 from portal.store.accounts.bands import user_by_email
 from portal.store.database import sqlite_backup
 from portal.store.database.server_key import fault_of
-from portal.store.database.session import Store, Unreadable, migrate, open_store
+from portal.store.database.session import Store, Unreadable, migrate, open_store, unknown_form
 from portal.store.record import erasing
 from portal.store.record.verify import Verdict, verify
 
@@ -61,8 +61,8 @@ def run_migrate(settings: Settings) -> int:
 
 def run_verify(settings: Settings) -> int:
     """Verify the database and print what was looked at; 1 where something does not hold."""
-    if not settings.database.exists():
-        return _no_database(settings)
+    if not _usable(settings):
+        return 1
     return _judge(settings.database, settings.key_file)
 
 
@@ -70,8 +70,8 @@ def run_backup(settings: Settings, file: Path) -> int:
     """Write database and key of a running portal to one file, read it back and verify what it holds; 1 where something
     does not hold.
     """
-    if not settings.database.exists():
-        return _no_database(settings)
+    if not _usable(settings):
+        return 1
     if file.exists():
         _tell(f"{file} is there already. Nothing was written: name another file.")
         return 1
@@ -137,8 +137,8 @@ def run_restore(settings: Settings, file: Path) -> int:
 
 def run_forget(settings: Settings, email: str = "") -> int:
     """Erase what is past its time, or one account, for good; 1 where that cannot be done."""
-    if not settings.database.exists():
-        return _no_database(settings)
+    if not _usable(settings):
+        return 1
     store = open_store(settings.database)
     try:
         if not email:
@@ -200,6 +200,8 @@ def _unpack(file: Path, folder: Path) -> str:
         if error.errno != errno.EINVAL:
             raise
         return "It is damaged."
+    if strange := unknown_form(Path(folder, DATABASE)):
+        return f"Its database is {strange}."
     damaged = sqlite_backup.damage(Path(folder, DATABASE))
     return damaged[0] if damaged else ""
 
@@ -230,9 +232,15 @@ def words_of(verdict: Verdict) -> str:
     return f"{counts} faults={len(verdict.faults)} head={verdict.head}"
 
 
-def _no_database(settings: Settings) -> int:
-    _tell(f"There is no database in {settings.data}. PORTAL_DATA names the folder.")
-    return 1
+def _usable(settings: Settings) -> bool:
+    """True where the data folder holds a database that this portal can read; else says why not."""
+    if not settings.database.exists():
+        _tell(f"There is no database in {settings.data}. PORTAL_DATA names the folder.")
+        return False
+    if strange := unknown_form(settings.database):
+        _tell(f"The database {settings.database} is {strange}. Nothing was changed: use the version that made it.")
+        return False
+    return True
 
 
 def _sha256(path: Path) -> str:

@@ -10,8 +10,9 @@ from sqlalchemy import text
 
 from portal.store.database import session as stored
 from portal.store.database import sqlite_backup
-from portal.store.database.session import MIGRATIONS, PRAGMAS, CannotWrite, Store, alembic_config, migrate, open_store
+from portal.store.database.session import PRAGMAS, CannotWrite, Store, migrate, open_store
 from tests.builders import a_band
+from tests.store.another_step import ADDS_A_COLUMN, another_step
 
 FIRST_WAL_FIX = (3, 51, 3)
 
@@ -66,24 +67,6 @@ def test_an_orphan_is_seen(empty_database: Path, tmp_path: Path) -> None:
     assert sqlite_backup.damage(orphaned) == ("A row of rig lost its parent in band.",)
 
 
-def with_another(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, body: str) -> None:
-    """One more migration after the newest."""
-    head = stored.ScriptDirectory.from_config(alembic_config(tmp_path)).get_current_head()
-    folder = tmp_path / "migrations"
-    folder.mkdir()
-    for file in MIGRATIONS.rglob("*.*"):
-        if "__pycache__" not in file.parts:
-            target = folder / file.relative_to(MIGRATIONS)
-            target.parent.mkdir(exist_ok=True)
-            target.write_bytes(file.read_bytes())
-    (folder / "versions" / "more.py").write_text(
-        f"from alembic import op\nimport sqlalchemy as sa\nrevision = 'more'\ndown_revision = '{head}'\ndef"
-        f" upgrade():\n{body}",
-        "utf-8",
-    )
-    monkeypatch.setattr(stored, "MIGRATIONS", folder)
-
-
 FAILS = {
     "raises half-way": "    op.execute('DELETE FROM member')\n    raise RuntimeError('broken')\n",
     "loses rows' parents": "    op.execute('DELETE FROM band')\n",
@@ -106,7 +89,7 @@ def test_a_migration_that_fails_leaves_the_file_as_it_was(
         a_band(db)
     opened.close()
     before = sqlite_backup.revision_of(database)
-    with_another(tmp_path, monkeypatch, body)
+    monkeypatch.setattr(stored, "MIGRATIONS", another_step(tmp_path, body))
     with pytest.raises(Exception, match=r"broken|lost their parent"):
         migrate(database)
     assert sqlite_backup.revision_of(database) == before
@@ -126,11 +109,7 @@ def test_a_migration_that_works_keeps_rows_and_no_copy(
     with opened.writing() as db:
         a_band(db)
     opened.close()
-    with_another(
-        tmp_path,
-        monkeypatch,
-        "    with op.batch_alter_table('band') as batch:\n        batch.add_column(sa.Column('town', sa.String()))\n",
-    )
+    monkeypatch.setattr(stored, "MIGRATIONS", another_step(tmp_path, ADDS_A_COLUMN))
     migrate(database)
     assert sqlite_backup.revision_of(database) == "more"
     with closing(sqlite3.connect(database)) as raw:

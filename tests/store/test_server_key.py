@@ -76,12 +76,3 @@ def test_a_missing_key_is_not_replaced(store: Store, path: Path) -> None:
         open_key(store, path)
     with store.reading() as db:
         assert "is missing" in fault_of(db, path)
-
-
-def test_an_earlier_form_of_the_database_has_no_digest(store: Store, path: Path) -> None:
-    """A backup of a version that knew no digest is judged without it."""
-    path.write_bytes(b"k" * 32)
-    with store.writing() as db:
-        db.connection().exec_driver_sql("DROP TABLE server_key")
-    with store.reading() as db:
-        assert fault_of(db, path) == ""

@@ -121,6 +121,7 @@ def work(what: str, data: Path, more: list[str]) -> int:
     if what == "restore":
         return admin_commands.run_restore(settings_of(data / "restored"), Path(more[0]))
     if what == "migration":
+        session.MIGRATIONS = Path(more[0])
         return admin_commands.run_migrate(settings_of(data))
     return bool(not sign(data, *more))
 

@@ -1,6 +1,7 @@
 """Backup and restore: the same rows, the same hashes, the same key, into an empty folder only."""
 
 import hashlib
+import json
 import shutil
 import sqlite3
 import time
@@ -145,6 +146,44 @@ def test_a_backup_that_names_strange_places_writes_nowhere_else(settings: Settin
         opened.writestr("portal.sqlite3", "nothing")
     assert admin_commands.run_restore(replace(settings, data=tmp_path / "new" / "data"), file) == 1
     assert list(tmp_path.rglob("climbed")) == []
+
+
+def test_a_database_from_before_the_first_release_is_left_as_it_was(
+    settings: Settings, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Every command refuses such a data folder, and a backup of one, with a sentence, and changes no byte."""
+    old = replace(settings, data=tmp_path / "old")
+    session.migrate(old.database)
+    old.key_file.write_bytes(b"k" * 32)
+    file = tmp_path / "backup.zip"
+    assert admin_commands.run_backup(old, file) == 0
+    with closing(sqlite3.connect(old.database)) as raw, raw:
+        raw.execute("UPDATE alembic_version SET version_num = '2026_11_29_1645'")
+    before = {path: path.read_bytes() for path in old.data.iterdir()}
+    commands = (
+        lambda: admin_commands.run_migrate(old),
+        lambda: admin_commands.run_verify(old),
+        lambda: admin_commands.run_backup(old, tmp_path / "another.zip"),
+        lambda: admin_commands.run_forget(old),
+    )
+    capsys.readouterr()
+    for command in commands:
+        assert command() == 1
+        assert f"The database {old.database} is older than the first release" in capsys.readouterr().out
+    assert {path: path.read_bytes() for path in old.data.iterdir()} == before
+    assert not (tmp_path / "another.zip").exists()
+    packed = tmp_path / "old.zip"
+    sums = {
+        name: hashlib.sha256(Path(old.data, name).read_bytes()).hexdigest() for name in ("portal.sqlite3", "server.key")
+    }
+    with zipfile.ZipFile(packed, "w") as opened:
+        opened.writestr("contents.json", json.dumps({"sha256": sums}))
+        for name in sums:
+            opened.write(old.data / name, name)
+    empty = replace(settings, data=tmp_path / "empty")
+    assert admin_commands.run_restore(empty, packed) == 1
+    assert "cannot be restored: Its database is older than the first release." in capsys.readouterr().out
+    assert not empty.data.exists()
 
 
 def test_a_database_that_does_not_hold_is_told(

@@ -13,16 +13,16 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
-from alembic import command
 
 from portal import admin_commands
 from portal.settings import Settings
 from portal.store.database import sqlite_backup
-from portal.store.database.session import alembic_config, migrate, open_store
+from portal.store.database.session import migrate, open_store
 from portal.store.record.verify import verify
 from portal.web.frame import deps
 from portal.web.frame.deps import Portal
 from tests.builders import ABand
+from tests.store.another_step import ADDS_A_COLUMN, another_step
 from tests.web import killed_at
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare
@@ -144,38 +144,42 @@ def test_a_restore(planned: Planned, settings: Settings, tmp_path: Path) -> None
     assert planned.newest()
 
 
-@pytest.mark.slow
-def test_a_migration(tmp_path: Path) -> None:
-    """The old form or the new one, with every row, and no copy of what people may have erased later."""
-    data = tmp_path / "old"
-    data.mkdir()
-    database = data / admin_commands.DATABASE
-    command.upgrade(alembic_config(database), "2026_11_25_1050")
+def with_one_band(database: Path) -> None:
+    """A database at the newest form that holds one band."""
+    migrate(database)
     with closing(sqlite3.connect(database)) as raw, raw:
         raw.execute("INSERT INTO band VALUES ('b', 'The Paper Lanterns', '2026-11-25')")
-    killed = kill("migration", data, tmp_path / "killed")
+
+
+@pytest.mark.slow
+def test_a_migration(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The old form or the new one, with every row, and no copy of what people may have erased later."""
+    data = tmp_path / "old"
+    with_one_band(data / admin_commands.DATABASE)
+    migrations = another_step(tmp_path, ADDS_A_COLUMN)
+    killed = kill("migration", data, tmp_path / "killed", str(migrations))
+    monkeypatch.setattr(killed_at.session, "MIGRATIONS", migrations)
     orphans = left = 0
     for folder in killed.values():
         left += bool(left_over(folder))
         migrate(folder / admin_commands.DATABASE)
         orphans += len(left_over(folder)) + len(faults_of(folder / admin_commands.DATABASE))
         with closing(sqlite3.connect(folder / admin_commands.DATABASE)) as raw:
-            assert raw.execute("SELECT name FROM band").fetchall() == [("The Paper Lanterns",)]
+            assert raw.execute("SELECT name, town FROM band").fetchall() == [("The Paper Lanterns", None)]
     told("migration", len(killed), orphans, f"left_by_the_kill={left}")
     assert orphans == 0
     assert left > 0
 
 
-def test_a_migration_killed_half_way_is_undone(tmp_path: Path) -> None:
+def test_a_migration_killed_half_way_is_undone(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A file that is neither the old form nor the new one gives way to the copy, and is migrated again."""
-    database = tmp_path / admin_commands.DATABASE
-    command.upgrade(alembic_config(database), "2026_11_25_1050")
-    with closing(sqlite3.connect(database)) as raw, raw:
-        raw.execute("INSERT INTO band VALUES ('b', 'The Paper Lanterns', '2026-11-25')")
+    database = tmp_path / "data" / admin_commands.DATABASE
+    with_one_band(database)
     shutil.copy(database, f"{database}.before-migration")
     database.write_bytes(database.read_bytes()[:4096] + b"\xff" * 9000)
+    monkeypatch.setattr(killed_at.session, "MIGRATIONS", another_step(tmp_path, ADDS_A_COLUMN))
     migrate(database)
     assert sqlite_backup.damage(database) == ()
     with closing(sqlite3.connect(database)) as raw:
-        assert raw.execute("SELECT name FROM band").fetchall() == [("The Paper Lanterns",)]
-    assert left_over(tmp_path) == []
+        assert raw.execute("SELECT name, town FROM band").fetchall() == [("The Paper Lanterns", None)]
+    assert left_over(database.parent) == []

@@ -95,8 +95,8 @@ def test_a_taken_port_is_said(tmp_path: Path) -> None:
 
 
 def test_what_cannot_be_served_is_said(tmp_path: Path) -> None:
-    """A folder that another portal serves, no database, one of a newer portal, and an empty key each end the start with
-    a sentence.
+    """A folder that another portal serves, no database, one of a newer portal or from before the first release, and an
+    empty key each end the start with a sentence; a database that cannot be read is left as it was.
     """
 
     def said(data: Path) -> str:
@@ -106,19 +106,32 @@ def test_what_cannot_be_served_is_said(tmp_path: Path) -> None:
         assert "Traceback" not in words
         return words
 
-    taken, broken, newer, keyless = (tmp_path / name for name in ("taken", "broken", "newer", "keyless"))
-    for folder in (taken, broken, newer, keyless):
+    taken, broken, newer, older, keyless = (
+        tmp_path / name for name in ("taken", "broken", "newer", "older", "keyless")
+    )
+    for folder in (taken, broken, newer, older, keyless):
         folder.mkdir()
     held = claim(taken)
     assert f"Another portal already serves {taken}." in said(taken)
     os.close(held)
     (broken / "portal.sqlite3").write_bytes(b"No database. " * 1000)
     assert "cannot be used: file is not a database. Where it is damaged, restore a backup" in said(broken)
-    for folder in (newer, keyless):
+    for folder in (newer, older, keyless):
         migrate(folder / "portal.sqlite3")
-    with closing(sqlite3.connect(newer / "portal.sqlite3")) as raw, raw:
-        raw.execute("UPDATE alembic_version SET version_num = '2999_01_01_0000'")
-    assert "is of another version of the portal" in said(newer)
+    for folder, form, words in (
+        (newer, "2999_01_01_0000", "of another version of the portal (2999_01_01_0000)"),
+        (older, "2026_11_29_1645", "older than the first release"),
+    ):
+        database = folder / "portal.sqlite3"
+        with closing(sqlite3.connect(database)) as raw, raw:
+            raw.execute("UPDATE alembic_version SET version_num = ?", (form,))
+        (folder / "portal.sqlite3.before-migration.half").write_bytes(b"left by a migration that was killed")
+        before = {path.name: path.read_bytes() for path in folder.iterdir()}
+        assert said(folder) == (
+            f"The database {database} is {words} and was left as it was:"
+            " start the version that made it, or name another folder in PORTAL_DATA.\n"
+        )
+        assert {path.name: path.read_bytes() for path in folder.iterdir() if path.name != "serving.lock"} == before
     (keyless / "server.key").write_bytes(b"")
     assert "has 0 bytes instead of 32" in said(keyless)
 

@@ -6,7 +6,7 @@ import os
 import secrets
 from pathlib import Path
 
-from sqlalchemy import CheckConstraint, inspect
+from sqlalchemy import CheckConstraint
 from sqlmodel import Field, Session, col, select
 
 from portal.store.accounts.bands import User
@@ -57,9 +57,7 @@ def open_key(store: Store, path: Path) -> bytes:
 
 def fault_of(db: Session, path: Path) -> str:
     """What is wrong with the key beside a database, in a sentence; empty where all is well."""
-    # A backup of an earlier version knows no digest yet.
-    known = db.get(ServerKey, 1) if inspect(db.connection()).has_table("server_key") else None
-    return _fault(path, known)
+    return _fault(path, db.get(ServerKey, 1))
 
 
 def _fault(path: Path, known: ServerKey | None) -> str:

@@ -10,7 +10,6 @@ from pathlib import Path
 from alembic import command
 from alembic.config import Config
 from alembic.script import ScriptDirectory
-from alembic.util import CommandError
 from sqlalchemy import Connection, create_engine, event
 from sqlalchemy.engine import Engine
 from sqlalchemy.engine.interfaces import DBAPIConnection, ExceptionContext
@@ -21,7 +20,17 @@ from sqlmodel import Session
 from portal.places import MIGRATIONS
 from portal.store.database import sqlite_backup
 
-__all__ = ["CannotWrite", "Session", "Store", "Unreadable", "end_reading", "migrate", "open_store", "readable"]
+__all__ = [
+    "CannotWrite",
+    "Session",
+    "Store",
+    "Unreadable",
+    "end_reading",
+    "migrate",
+    "open_store",
+    "readable",
+    "unknown_form",
+]
 
 # Order counts: secure_delete and foreign_keys hold per connection, the journal per file.
 # DELETE rather than WAL: bundled SQLite versions before 3.51.3 can corrupt a WAL file when two connections
@@ -49,13 +58,9 @@ class Unreadable(Exception):  # noqa: N818 - reads as what it says
 
 @contextmanager
 def readable(path: Path) -> Iterator[None]:
-    """Raise ``Unreadable`` where the file turns out to be damaged, no database at all, or a newer portal's."""
+    """Raise ``Unreadable`` where the file turns out to be damaged, or no database at all."""
     try:
         yield
-    except CommandError as error:
-        raise Unreadable(
-            f"The database {path} is of another version of the portal ({error}). Start the version that made it."
-        ) from error
     except (sqlite3.DatabaseError, DatabaseError) as error:
         words = getattr(error, "orig", None) or error
         raise Unreadable(
@@ -172,21 +177,47 @@ def _why(error: BaseException | None) -> str:
     return why.get(code, "")
 
 
+def unknown_form(path: Path) -> str:
+    """What is strange about the form of a database file that this portal cannot read, as the end of "it is"; empty for
+    a form that it knows, for damage and for a file that is not there. Only looks.
+    """
+    known = [step.revision for step in ScriptDirectory.from_config(alembic_config(path)).walk_revisions()]
+    try:
+        found = sqlite_backup.revision_of(path, only_look=True) if path.exists() else ""
+    except sqlite3.DatabaseError:
+        return ""
+    if not found or found in known:
+        return ""
+    # A form is named after its day; the first one is the last of the list.
+    return "older than the first release" if found < known[-1] else f"of another version of the portal ({found})"
+
+
 def migrate(path: Path) -> None:
     """Bring the database file to the newest form; makes it when there is none. When that fails, the file is what it was
     before.
 
     Raises ``Unreadable``.
     """
+    for file in (path, _copy_before(path)):
+        if strange := unknown_form(file):
+            raise Unreadable(
+                f"The database {file} is {strange} and was left as it was: start the version that made it, or name"
+                " another folder in PORTAL_DATA."
+            )
     with readable(path):
         _migrate(path)
+
+
+def _copy_before(path: Path) -> Path:
+    """Where the copy lies to which a migration that fails goes back."""
+    return path.with_name(f"{path.name}.before-migration")
 
 
 def _migrate(path: Path) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
     config = alembic_config(path)
     head = ScriptDirectory.from_config(config).get_current_head()
-    copy = path.with_name(f"{path.name}.before-migration")
+    copy = _copy_before(path)
     _recover(path, copy, head)
     before = sqlite_backup.revision_of(path) if path.exists() else ""
     if not before:

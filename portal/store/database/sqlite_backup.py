@@ -51,9 +51,12 @@ def damage(database: Path) -> tuple[str, ...]:
     return (*pages, *(f"A row of {table} lost its parent in {parent}." for table, _row, parent, _key in orphans[:20]))
 
 
-def revision_of(database: Path) -> str:
-    """The migration that a database file is at; empty for one without any table."""
-    with closing(sqlite3.connect(database, timeout=30)) as opened:
+def revision_of(database: Path, *, only_look: bool = False) -> str:
+    """The migration that a database file is at; empty for one without any table. With ``only_look`` the file stays as
+    it is, whatever a writer left that was killed; without, that is rolled back.
+    """
+    address = f"{database.absolute().as_uri()}?{'immutable=1' if only_look else 'mode=rwc'}"
+    with closing(sqlite3.connect(address, uri=True, timeout=30)) as opened:
         if not opened.execute("SELECT 1 FROM sqlite_master WHERE name = 'alembic_version'").fetchone():
             return ""
         found = opened.execute("SELECT version_num FROM alembic_version").fetchone()
