@@ -109,6 +109,16 @@ def verify() -> None:
 
 
 @app.command()
+def deploy_files(
+    folder: Annotated[Path, typer.Argument(help="The folder to write to; files that are there already stay.")],
+) -> None:
+    """Write the service's unit, an example of a proxy, and the page on running the portal for others."""
+    from portal.admin_commands import run_deploy_files
+
+    raise typer.Exit(run_deploy_files(folder))
+
+
+@app.command()
 def forget(
     *,
     account: Annotated[

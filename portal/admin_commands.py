@@ -14,6 +14,7 @@ from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from pathlib import Path
 
+from portal.places import DEPLOY
 from portal.settings import Settings
 from portal.store.accounts.bands import user_by_email
 from portal.store.database import sqlite_backup
@@ -165,6 +166,21 @@ def run_forget(settings: Settings, email: str = "") -> int:
     finally:
         store.close()
     _tell("The account is erased, and the file is written anew. Backups made before still hold it.")
+    return 0
+
+
+def run_deploy_files(folder: Path) -> int:
+    """Write what whoever runs the portal starts from to a folder; 1, and nothing written, where one of the files is
+    there already.
+    """
+    targets = {file: folder / file.name for file in sorted(DEPLOY.iterdir())}
+    if there := [str(target) for target in targets.values() if target.exists()]:
+        _tell(f"{', '.join(there)}: there already. Nothing was written: name another folder.")
+        return 1
+    folder.mkdir(parents=True, exist_ok=True)
+    for file, target in targets.items():
+        shutil.copyfile(file, target)
+        _tell(f"{target} is written.")
     return 0
 
 

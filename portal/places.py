@@ -10,3 +10,5 @@ _ROOT = _PACKAGE if (_PACKAGE / "templates").is_dir() else _PACKAGE.parent
 TEMPLATES = _ROOT / "templates"
 STATIC = _ROOT / "static"
 MIGRATIONS = _ROOT / "migrations"
+DEPLOY = _PACKAGE / "deploy"
+"""The service's unit, an example of a proxy, and the page on running it all."""

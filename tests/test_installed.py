@@ -50,6 +50,8 @@ def test_the_wheel_works_outside_the_clone(installed: Path, tmp_path: Path) -> N
     said = run(installed, "-m", "portal", "migrate", cwd=elsewhere, PORTAL_DATA="migrated")
     newest = max((ROOT / "migrations" / "versions").glob("*.py")).read_text("utf-8")
     assert re.search(r'^revision = "(\w+)"', newest, re.MULTILINE)[1] in said
+    run(installed, "-m", "portal", "deploy-files", "deploy", cwd=elsewhere)
+    assert (elsewhere / "deploy" / "portal.service").read_text("utf-8").startswith("# systemd unit")
     served = subprocess.Popen(
         [installed, "-m", "portal", "serve"],
         cwd=elsewhere,

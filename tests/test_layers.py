@@ -67,7 +67,7 @@ ROOMS = {
     "portal.web.frame.health": Room(words("portal.web portal.store"), WEB | {"sqlalchemy"}),
     "portal.settings": Room(words("portal.settings")),
     "portal.places": Room(words("portal.places")),
-    "portal.admin_commands": Room(words("portal.settings portal.store")),
+    "portal.admin_commands": Room(words("portal.places portal.settings portal.store")),
     "portal.demo": Room(words("portal.advance portal.exchange portal.plan portal.settings portal.store portal.web")),
     "portal.app": Room(EVERYTHING_OF_OURS, WEB | DATABASE | {"uvicorn"}),
     "portal.__main__": Room(EVERYTHING_OF_OURS, words("typer"), lazy=True),

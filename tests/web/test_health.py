@@ -15,6 +15,7 @@ from prometheus_client.parser import text_string_to_metric_families
 
 from portal.app import LogLines, give_out_figures
 from portal.documents.rendering.worker import RenderBusy
+from portal.places import DEPLOY
 from portal.settings import Settings, from_environment
 from portal.store.database.session import CannotWrite
 from portal.web.frame import health, metrics, middleware
@@ -22,8 +23,6 @@ from portal.web.frame.deps import Portal
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare
 from tests.web.test_start import start
-
-DEPLOY = Path(__file__).parents[2] / "deploy"
 
 
 def test_it_says_that_it_runs_and_can_work(browser: Browser, caplog: pytest.LogCaptureFixture) -> None:
