@@ -9,8 +9,9 @@ the worst one is off.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from math import log10
 
 from portal.plan.result import signal
 from portal.plan.result.signal import Feed
@@ -18,7 +19,6 @@ from portal.plan.result.signal import Feed
 EXACT = 1e-9
 P48, OFF_AT_0_V = Feed(), Feed(volt=0.0)
 P24, P12 = Feed(24.0, 1200.0), Feed(12.0, 680.0)
-SIX_K_EIGHT = Feed(feed_ohm=6800.0)
 
 
 @dataclass(frozen=True)
@@ -55,70 +55,23 @@ def split(leg: int | None, seconds: list[float]) -> Callable[[], float]:
     return level
 
 
-def unrelated(count: int) -> float:
-    """Level of ``count`` equal unrelated signals, in dB; a power of two."""
-    level = 0.0
-    while count > 1:
-        level, count = signal.sum_db(level, level, 0), count // 2
-    return level
+def padded_db(source_ohm: float, leg_ohm: float, shunt_ohm: float, loads_ohm: Sequence[float]) -> float:
+    """Level behind a balanced pad of two equal legs and a shunt re the open-circuit source, in dB; the loads sit across
+    the shunt.
+    """
+    across = signal.parallel_ohm([shunt_ohm, *loads_ohm])
+    return 20 * log10(across / (source_ohm + 2 * leg_ohm + across))
+
+
+def di_level_db(ratio: float, source_ohm: float, loads_ohm: Sequence[float]) -> float:
+    """Level behind a transformer DI of ``ratio``:1 re the open-circuit source, in dB."""
+    return -20 * log10(ratio) + signal.loading_loss_db(source_ohm, [signal.di_load_ohm(ratio, loads_ohm)])
 
 
 def behind_u_pad(loss_db: float, loads: list[float]) -> float:
     """Level behind a bridging pad of 100 to 150 ohm, in dB."""
-    return signal.padded_db(100, *signal.u_pad_ohm(loss_db, 100), loads)
+    return padded_db(100, *signal.u_pad_ohm(loss_db, 100), loads)
 
-
-def behind_h_pad(load: float) -> float:
-    """Level behind a matched 150 ohm pad of 20 dB re the source's open circuit, in dB. Its arms behind the shunt divide
-    once more.
-    """
-    arm, shunt = signal.h_pad_ohm(20, 150)
-    before = signal.padded_db(150, arm, shunt, [2 * arm + load])
-    return before + signal.loading_loss_db(2 * arm, [load])
-
-
-LEVELS = (
-    Check(
-        "L1",
-        "0 dBu in V",
-        lambda: signal.volt_of_dbu(0),
-        0.774597,
-        1e-6,
-        "1 mW in 600 ohm [A]; 0.775 V in several texts [V]",
-    ),
-    Check("L2", "+4 dBu in V", lambda: signal.volt_of_dbu(4), 1.22765, 1e-5, "[A]; 1.228 V [V2]"),
-    Check("L3", "-10 dBV in dBu", lambda: signal.dbu_of_dbv(-10), -7.7815, 1e-3, "[A]"),
-    Check("L4", "0 dBV in dBu", lambda: signal.dbu_of_dbv(0), 2.2185, 1e-3, "[A]"),
-    Check("L5", "+4 dBu over -10 dBV in dB", lambda: 4 - signal.dbu_of_dbv(-10), 11.7815, 1e-3, "[A]"),
-    Check("L6", "+24 dBu in V", lambda: signal.volt_of_dbu(24), 12.2765, 1e-3, "[A]"),
-    Check("L7", "+24 dBu, peak of a sine in V", lambda: signal.peak_volt(24), 17.3616, 1e-3, "[A]"),
-    Check("L8", "+18 dBu in V", lambda: signal.volt_of_dbu(18), 6.1528, 1e-4, "[A]"),
-    Check("L9", "2 mV/Pa at 94 dB SPL in dBu", lambda: signal.microphone_dbu(2, 94), -51.76, 0.01, "[A]"),
-    Check(
-        "L10",
-        "20 mV/Pa at 134 dB SPL in dBu",
-        lambda: signal.microphone_dbu(20, 134),
-        8.24,
-        0.01,
-        "[A]: why microphones need pads",
-    ),
-    Check(
-        "-18 dBFS",
-        "alignment where 0 dBFS is +18 dBu",
-        lambda: signal.dbu_of_dbfs(-18, 18),
-        0,
-        EXACT,
-        "EBU R68-2000, figure from two pages [V2]",
-    ),
-    Check(
-        "-20 dBFS",
-        "alignment where 0 dBFS is +24 dBu",
-        lambda: signal.dbu_of_dbfs(-20, 24),
-        4,
-        EXACT,
-        "SMPTE RP155 [V2]",
-    ),
-)
 
 LOADING = (
     Check("Z1", "150 into 1.5k", lambda: signal.loading_loss_db(150, [1500]), -0.828, 0.002, "[A][S]"),
@@ -251,10 +204,6 @@ PHANTOM = (
         0.01,
         "[A][S]",
     ),
-    Check("P12", "52 V into 44 V, mA", lambda: signal.cross_current_ma(Feed(52), Feed(44)), 1.1747, 0.001, "[A][S]"),
-    Check("P13", "both legs shorted to pin 1, mA", lambda: signal.short_current_ma(P48), 14.10, 0.01, "[A][S]"),
-    Check("P14", "pin 3 shorted, 150 ohm coil, one on, mA", lambda: signal.coil_current_ma(150), 6.90, 0.01, "[A][S]"),
-    Check("P15", "the same, two on, mA", lambda: signal.coil_current_ma(150, 2), 13.50, 0.01, "[A][S]"),
     Check(
         "P16",
         "700 ohm per leg in the line, 5 mA",
@@ -267,30 +216,11 @@ PHANTOM = (
     Check("P18", "P24, 10 mA", lambda: signal.phantom_volt([P24], 10), 18.00, 0.01, "resistor [V2], arithmetic [A]"),
     Check("P19", "8 microphones and 4 boxes, mA", lambda: signal.drawn_ma([3.1] * 8 + [5.5] * 4), 46.8, 0.01, "[A]"),
     Check(
-        "mismatch",
-        "0.4 % feeds, 10 mA, 40 ohm winding, uA",
-        lambda: signal.mismatch_ua(10, 40, 0.004),
-        9.95,
-        0.05,
-        "pair match [V2], [S]",
-    ),
-    Check("P48 power", "matched load, mW", lambda: signal.matched_power_mw(SIX_K_EIGHT), 169, 0.5, "[A]"),
-    Check("P24 power", "matched load, mW", lambda: signal.matched_power_mw(P24), 240, 0.5, "[A]"),
-    Check("P12 power", "matched load, mW", lambda: signal.matched_power_mw(P12), 106, 0.5, "[A]"),
-    Check(
         "c06 leak",
         "off rail 47k",
         lambda: signal.phantom_volt([P48, Feed(0, extra_ohm=47e3)], 4),
         32.2045,
         1e-4,
-        "ngspice [S]",
-    ),
-    Check(
-        "c06 cross",
-        "52 V with 44 V, mA",
-        lambda: signal.cross_current_ma(Feed(52), Feed(44)),
-        1.17474,
-        1e-5,
         "ngspice [S]",
     ),
     Check(
@@ -301,57 +231,13 @@ PHANTOM = (
         1e-3,
         "ngspice [S]",
     ),
-    Check("c07 coil", "one on, mA", lambda: signal.coil_current_ma(150), 6.8966, 1e-4, "ngspice [S]"),
-    Check("c07 two", "two on, mA", lambda: signal.coil_current_ma(150, 2), 13.5021, 1e-4, "ngspice [S]"),
-    Check("c07 mismatch", "0.4 %, uA", lambda: signal.mismatch_ua(10, 40, 0.004), 9.9509, 1e-4, "ngspice [S]"),
-    Check("c07 short", "both legs, mA", lambda: signal.short_current_ma(P48), 14.0969, 1e-4, "ngspice [S]"),
 )
 
 PADS = (
-    Check(
-        "A1",
-        "H 20 dB 150: arm",
-        lambda: signal.h_pad_ohm(20, 150)[0],
-        61.36,
-        0.01,
-        "radio tutorial [V2]; Ballou, Attenuators [M]; [S]",
-    ),
-    Check("A2", "H 20 dB 150: shunt", lambda: signal.h_pad_ohm(20, 150)[1], 30.30, 0.01, "the same; [S]"),
-    Check("A3", "H 20 dB 600: arm", lambda: signal.h_pad_ohm(20, 600)[0], 245.45, 0.01, "the same; [A]"),
-    Check("A4", "H 20 dB 600: shunt", lambda: signal.h_pad_ohm(20, 600)[1], 121.21, 0.01, "the same; [A]"),
-    Check("A5", "H 10 dB 600: arm", lambda: signal.h_pad_ohm(10, 600)[0], 155.85, 0.01, "the same; [A]"),
-    Check("A6", "H 10 dB 600: shunt", lambda: signal.h_pad_ohm(10, 600)[1], 421.64, 0.01, "the same; [A]"),
     Check("A7", "U 20 dB 100 to 150: leg", lambda: signal.u_pad_ohm(20, 100)[0], 700.0, 0.1, "[A][S]"),
     Check("A8", "U 20 dB 100 to 150: shunt", lambda: signal.u_pad_ohm(20, 100)[1], 166.67, 0.01, "[A][S]"),
     Check("A9", "U 40 dB 100 to 150: leg", lambda: signal.u_pad_ohm(40, 100)[0], 7450, 0.1, "[A][S]"),
     Check("A10", "U 40 dB 100 to 150: shunt", lambda: signal.u_pad_ohm(40, 100)[1], 151.52, 0.01, "[A][S]"),
-    Check(
-        "A11",
-        "T 20 dB 600 to 150: R1",
-        lambda: signal.t_pad_ohm(20, 600, 150)[0],
-        551.52,
-        0.01,
-        "[M], arithmetic checked",
-    ),
-    Check(
-        "A12",
-        "T 20 dB 600 to 150: R2",
-        lambda: signal.t_pad_ohm(20, 600, 150)[1],
-        92.42,
-        0.01,
-        "[M], arithmetic checked",
-    ),
-    Check(
-        "A13",
-        "T 20 dB 600 to 150: R3",
-        lambda: signal.t_pad_ohm(20, 600, 150)[2],
-        60.61,
-        0.01,
-        "[M], arithmetic checked",
-    ),
-    Check(
-        "A14", "least loss 600 to 150", lambda: signal.least_loss_db(600, 150), 11.439, 0.001, "[M], arithmetic checked"
-    ),
     Check("U 20 dB, one", "into 1.5k", lambda: behind_u_pad(20, [1500]), -20.83, 0.01, "[A][S]"),
     Check("U 20 dB, two", "into two of 1.5k", lambda: behind_u_pad(20, [1500, 1500]), -21.58, 0.01, "[A]"),
     Check(
@@ -377,13 +263,9 @@ PADS = (
     Check("c08 U 20", "into 1.5k", lambda: behind_u_pad(20, [1500]), -20.8279, 1e-4, "ngspice [S]"),
     Check("c08 U 40", "into 1.5k", lambda: behind_u_pad(40, [1500]), -40.8279, 1e-4, "ngspice [S]"),
     Check(
-        "c08 H matched", "H 20 dB into 150 re open circuit", lambda: behind_h_pad(150), -26.0206, 1e-4, "ngspice [S]"
-    ),
-    Check("c08 H 1.5k", "H 20 dB into 1.5k", lambda: behind_h_pad(1500), -20.8279, 1e-4, "ngspice [S]"),
-    Check(
         "D1",
         "10:1 without load",
-        lambda: signal.di_level_db(10, 1e-9, [1500]),
+        lambda: di_level_db(10, 1e-9, [1500]),
         -20.000,
         0.001,
         "ratio typical [V2], [A]",
@@ -391,23 +273,23 @@ PADS = (
     Check(
         "D2",
         "12:1 without load",
-        lambda: signal.di_level_db(12, 1e-9, [1500]),
+        lambda: di_level_db(12, 1e-9, [1500]),
         -21.584,
         0.001,
         "ratio typical [V2], [A]",
     ),
     Check("D3", "1.5k through 10:1", lambda: signal.di_load_ohm(10, [1500]), 150e3, EXACT * 1e5, "[A]"),
     Check("D4", "1.5k through 12:1", lambda: signal.di_load_ohm(12, [1500]), 216e3, EXACT * 1e5, "[A]"),
-    Check("D5", "10k, 10:1, 1.5k", lambda: signal.di_level_db(10, 10e3, [1500]), -20.561, 0.001, "[A][S]"),
-    Check("D6", "10k, 12:1, 1.5k", lambda: signal.di_level_db(12, 10e3, [1500]), -21.977, 0.001, "[A][S]"),
-    Check("D7", "10k, 10:1, two of 1.5k", lambda: signal.di_level_db(10, 10e3, [1500, 1500]), -21.087, 0.001, "[A][S]"),
-    Check("D8", "100k, 10:1, two of 1.5k", lambda: signal.di_level_db(10, 100e3, [1500, 1500]), -27.360, 0.001, "[A]"),
-    Check("c09 10:1", "1.5k", lambda: signal.di_level_db(10, 10e3, [1500]), -20.5606, 1e-4, "ngspice [S]"),
-    Check("c09 12:1", "1.5k", lambda: signal.di_level_db(12, 10e3, [1500]), -21.9767, 1e-4, "ngspice [S]"),
+    Check("D5", "10k, 10:1, 1.5k", lambda: di_level_db(10, 10e3, [1500]), -20.561, 0.001, "[A][S]"),
+    Check("D6", "10k, 12:1, 1.5k", lambda: di_level_db(12, 10e3, [1500]), -21.977, 0.001, "[A][S]"),
+    Check("D7", "10k, 10:1, two of 1.5k", lambda: di_level_db(10, 10e3, [1500, 1500]), -21.087, 0.001, "[A][S]"),
+    Check("D8", "100k, 10:1, two of 1.5k", lambda: di_level_db(10, 100e3, [1500, 1500]), -27.360, 0.001, "[A]"),
+    Check("c09 10:1", "1.5k", lambda: di_level_db(10, 10e3, [1500]), -20.5606, 1e-4, "ngspice [S]"),
+    Check("c09 12:1", "1.5k", lambda: di_level_db(12, 10e3, [1500]), -21.9767, 1e-4, "ngspice [S]"),
     Check(
         "c09 two",
         "10:1, two of 1.5k",
-        lambda: signal.di_level_db(10, 10e3, [1500, 1500]),
+        lambda: di_level_db(10, 10e3, [1500, 1500]),
         -21.0872,
         1e-4,
         "ngspice [S]",
@@ -424,34 +306,7 @@ CABLE = (
         "100 pF/m [V2]; [A][S]",
     ),
     Check("C2", "250k, 300 pF, 1M: corner in Hz", lambda: signal.corner_hz(250e3, 1e6, 300), 2652.6, 0.5, "[A][S]"),
-    Check(
-        "C3",
-        "10k, 1M, 1 dB at 20 kHz: pF",
-        lambda: signal.longest_cable_m(10e3, 1e6, 1, 20e3, 1),
-        409.0,
-        0.05,
-        "[A][S]",
-    ),
-    Check(
-        "C4", "10k, 1M, 1 dB at 15 kHz: pF", lambda: signal.longest_cable_m(10e3, 1e6, 1, 15e3, 1), 545.3, 0.05, "[A]"
-    ),
     Check("C5", "150, 1.5k, 10 nF: corner in Hz", lambda: signal.corner_hz(150, 1500, 10e3), 116714, 5, "[A][S]"),
-    Check(
-        "C6",
-        "the same: loss at 20 kHz",
-        lambda: signal.cable_loss_db(20e3, signal.corner_hz(150, 1500, 10e3)),
-        -0.1257,
-        0.001,
-        "[A]",
-    ),
-    Check(
-        "C7",
-        "150, 1.5k, 1 dB at 20 kHz: nF",
-        lambda: signal.longest_cable_m(150, 1500, 1, 20e3, 1000),
-        29.695,
-        0.01,
-        "[A]",
-    ),
     Check(
         "C8",
         "150, 15 nF, two of 1.5k: corner in Hz",
@@ -460,91 +315,28 @@ CABLE = (
         5,
         "[A][S]",
     ),
-    Check(
-        "C9",
-        "600, no load, 1 dB at 20 kHz: nF",
-        lambda: signal.longest_cable_m(600, None, 1, 20e3, 1000),
-        6.749,
-        0.001,
-        "[A]",
-    ),
-    Check("C10", "2.4 H, 500 pF: Hz", lambda: signal.pickup_peak_hz(2.4, 500), 4594.4, 0.5, "[A]"),
-    Check("C3 in metres", "at 100 pF/m", lambda: signal.longest_cable_m(10e3, 1e6, 1, 20e3), 4.09, 0.005, "[A]"),
-    Check("C4 in metres", "at 100 pF/m", lambda: signal.longest_cable_m(10e3, 1e6, 1, 15e3), 5.45, 0.005, "[A]"),
-    Check("C7 in metres", "at 100 pF/m", lambda: signal.longest_cable_m(150, 1500, 1, 20e3), 297, 0.5, "[A]"),
-    Check("C9 in metres", "at 100 pF/m", lambda: signal.longest_cable_m(600, None, 1, 20e3), 67.5, 0.05, "[A]"),
-)
-
-SUMS = (
-    Check("S1", "two equal, the same", lambda: signal.sum_db(0, 0, 1), 6.021, 0.001, "[A]; [V2]"),
-    Check("S2", "two equal, unrelated", lambda: signal.sum_db(0, 0, 0), 3.010, 0.001, "[A]; [V2]"),
-    Check("S3", "0 and -6 dB, the same", lambda: signal.sum_db(0, -6, 1), 3.529, 0.001, "[A]"),
-    Check("S4", "0 and -10 dB, unrelated", lambda: signal.sum_db(0, -10, 0), 0.414, 0.001, "[A]"),
-    Check("S5", "four unrelated", lambda: unrelated(4), 6.021, 0.001, "[A]"),
-    Check("S6", "eight unrelated", lambda: unrelated(8), 9.031, 0.001, "[A]"),
-    Check("S7", "two equal, half related", lambda: signal.sum_db(0, 0, 0.5), 4.771, 0.001, "[A]"),
-    Check(
-        "S8", "centre, sine-cosine", lambda: signal.pan_centre_db("sine-cosine"), -3.010, 0.001, "law exists [V2], [A]"
-    ),
-    Check("S9", "centre, geometric", lambda: signal.pan_centre_db("geometric"), -4.515, 0.001, "law exists [V2], [A]"),
-    Check("S10", "centre, linear", lambda: signal.pan_centre_db("linear"), -6.021, 0.001, "law exists [V2], [A]"),
-    *(
-        Check(
-            f"{law} to mono, {how}",
-            "centred source",
-            lambda law=law, rho=rho: signal.sum_db(*[signal.pan_centre_db(law)] * 2, rho),
-            value,
-            0.001,
-            "[A]",
-        )
-        for law, how, rho, value in (
-            ("sine-cosine", "volts", 1, 3.010),
-            ("geometric", "volts", 1, 1.505),
-            ("linear", "volts", 1, 0.0),
-            ("sine-cosine", "power", 0, 0.0),
-            ("geometric", "power", 0, -1.505),
-            ("linear", "power", 0, -3.010),
-        )
-    ),
 )
 
 TIMES = (
-    Check(
-        "T1",
-        "speed of sound at 0 degrees, m/s",
-        lambda: signal.speed_of_sound_m_s(0),
-        331.30,
-        0.01,
-        "form [V: Smith], constant [M]",
-    ),
-    Check("T2", "at 20 degrees", lambda: signal.speed_of_sound_m_s(20), 343.22, 0.01, "the same"),
-    Check("T3", "at 35 degrees", lambda: signal.speed_of_sound_m_s(35), 351.89, 0.01, "the same"),
-    Check("T4", "1 ms at 20 degrees, m", lambda: 1 / signal.flight_ms(1), 0.34322, 1e-5, "[A]"),
-    Check("T5", "3.2 m, ms", lambda: signal.flight_ms(3.2), 9.32, 0.01, "[A]"),
     Check("T6", "1 ms: first notch, Hz", lambda: signal.comb_notches_hz(1)[0], 500, EXACT, "[A]"),
     Check("T7", "5 ms: first notch, Hz", lambda: signal.comb_notches_hz(5)[0], 100, EXACT, "[A]"),
     Check("T8", "1 ms: second notch, Hz", lambda: signal.comb_notches_hz(1, 2)[1], 1500, EXACT, "[A]"),
-    Check("T9", "64 samples at 48 kHz, ms", lambda: signal.buffer_ms(64, 48000), 1.333, 0.001, "[A]"),
-    Check("T10", "64 samples at 96 kHz, ms", lambda: signal.buffer_ms(64, 96000), 0.667, 0.001, "[A]"),
-    Check("T11", "copy at -10 dB: notch", lambda: signal.comb_depth_db(-10)[0], -3.30, 0.01, "[A]"),
-    Check("T12", "copy at -10 dB: peak", lambda: signal.comb_depth_db(-10)[1], 2.39, 0.01, "[A]"),
-    Check(
-        "textbook",
-        "at 20 degrees, 0.2 % apart",
-        lambda: signal.speed_of_sound_m_s(20),
-        342.6,
-        0.7,
-        "J. O. Smith, Physical Audio Signal Processing [V]",
-    ),
     Check("paths", "2 and 3 ms: first notch, Hz", lambda: signal.first_comb_hz([3, 2]) or 0.0, 500, EXACT, "T6 [A]"),
 )
 
-CHECKS = LEVELS + LOADING + PHANTOM + PADS + CABLE + SUMS + TIMES
+CHECKS = LOADING + PHANTOM + PADS + CABLE + TIMES
 
 NUMBERED = {
     f"{letter}{number}"
-    for letter, last in {"L": 10, "Z": 14, "P": 19, "A": 14, "D": 8, "C": 10, "S": 10, "T": 12}.items()
-    for number in range(1, last + 1)
+    for letter, numbers in {
+        "Z": range(1, 15),
+        "P": (*range(1, 12), *range(16, 20)),
+        "A": range(7, 11),
+        "D": range(1, 9),
+        "C": (1, 2, 5, 8),
+        "T": range(6, 9),
+    }.items()
+    for number in numbers
 }
 """Every numbered value that has to be among them."""
 
