@@ -49,6 +49,18 @@ def explain(
     raise typer.Exit(run_explain(rig, answers, about, configuration))
 
 
+@app.command("format")
+def file_format(
+    schema: Annotated[
+        str, typer.Argument(help="rig, answers, plan or no-plan: print its JSON Schema; without, the list of all keys.")
+    ] = "",
+) -> None:
+    """Say what a rig, answers or plan file may hold."""
+    from portal.exchange.command import run_format
+
+    raise typer.Exit(run_format(schema))
+
+
 @app.command()
 def demo(
     *,

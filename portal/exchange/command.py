@@ -1,4 +1,6 @@
-"""``python -m portal plan`` and ``explain``: two files in, a plan or a reason out, without server or database."""
+"""``python -m portal plan``, ``explain`` and ``format``: files in; a plan, a reason or a list of keys out. No server,
+no database.
+"""
 
 from __future__ import annotations
 
@@ -65,6 +67,18 @@ def run_explain(rig: Path, answers: Path, about: str, configuration: str = "") -
         )
         return NO_PLAN
     _write(text, sys.stdout)
+    return PLAN
+
+
+def run_format(schema: str = "") -> int:
+    """Print every key of rig and answers files, or one JSON Schema: 0; 2 where there is no schema of that name."""
+    from portal.exchange.key_list import key_list
+    from portal.exchange.schema import SCHEMAS
+
+    if schema and schema not in SCHEMAS:
+        _write(f"There is no schema called {schema[:40]}. Say {', '.join(SCHEMAS)}.", sys.stderr)
+        return UNREADABLE
+    _write(_json(SCHEMAS[schema]()) if schema else key_list().rstrip("\n"), sys.stdout)
     return PLAN
 
 

@@ -6,6 +6,8 @@ Made from the dataclasses themselves. A schema judges one key at a time; what co
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
 from typing import cast
 
 from pydantic import TypeAdapter
@@ -70,16 +72,6 @@ def answers_schema() -> dict[str, Json]:
     )
 
 
-def plan_schema() -> dict[str, Json]:
-    """The schema of a plan."""
-    return _outcome(Plan, "plan")
-
-
-def no_plan_schema() -> dict[str, Json]:
-    """The schema of the outcome that no routing is possible."""
-    return _outcome(NoPlan, "no-plan")
-
-
 def _outcome(outcome: type[Plan | NoPlan], status: str) -> dict[str, Json]:
     made = _closed(
         TypeAdapter(outcome).json_schema(mode="serialization", schema_generator=_WithoutTitles), every_key=True
@@ -121,3 +113,14 @@ def _value(question: Question) -> Json:
 
 def _dialect(made: dict[str, Json]) -> dict[str, Json]:
     return {"$schema": DIALECT, **made}
+
+
+SCHEMAS: Mapping[str, Callable[[], dict[str, Json]]] = MappingProxyType(
+    {
+        "rig": rig_schema,
+        "answers": answers_schema,
+        "plan": lambda: _outcome(Plan, "plan"),
+        "no-plan": lambda: _outcome(NoPlan, "no-plan"),
+    }
+)
+"""The maker of each schema, by what it is the schema of."""

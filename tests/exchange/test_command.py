@@ -10,12 +10,14 @@ from types import ModuleType
 
 import pytest
 
-from portal.exchange.command import run_explain, run_plan
+from portal.exchange.command import run_explain, run_format, run_plan
+from portal.exchange.key_list import key_list
 from portal.exchange.plan_text import plan_text
+from portal.exchange.schema import SCHEMAS
 from portal.plan.input.facts import Answers
 from portal.plan.input.rig import Rig
 from portal.plan.model import NoPlan, Plan
-from portal.plan.signed.serialization import from_json
+from tests.exchange.reading_back import from_json
 
 ROOT = Path(__file__).parents[2]
 
@@ -212,3 +214,13 @@ def test_planning_loads_no_web_and_no_database():
         "import portal.exchange.command"
     )
     assert "fastapi" in loaded_by("import fastapi")
+
+
+def test_the_format_is_printed(capsys):
+    """Without a name the list of all keys, with one its schema; an unknown name is told with the known ones."""
+    assert run_format() == 0
+    assert capsys.readouterr().out == key_list()
+    assert run_format("rig") == 0
+    assert json.loads(capsys.readouterr().out) == SCHEMAS["rig"]()
+    assert run_format("song") == 2
+    assert capsys.readouterr().err == "There is no schema called song. Say rig, answers, plan, no-plan.\n"

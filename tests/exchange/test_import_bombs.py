@@ -20,7 +20,6 @@ from openpyxl import Workbook
 from portal.exchange.band_list.pasted import decoded, read_cells, read_text
 from portal.exchange.faults import NotReadable
 from portal.exchange.files import document_to_answers, document_to_rig, read_document
-from portal.exchange.plan_file import read_plan_csv, read_plan_json
 from portal.exchange.spreadsheets.csv_rows import RowsNotReadable, has_own_columns, read_sources
 from portal.exchange.spreadsheets.workbook import is_workbook, read_workbook
 from tests.exchange.test_spreadsheet import a_workbook
@@ -126,8 +125,6 @@ DOORS: tuple[tuple[str, Callable[[bytes], object], dict[str, bytes]], ...] = (
     ("answers", answers, DOCUMENTS),
     ("rows", rows, {name: content for name, content in TABLES.items() if name != "a million headings"}),
     ("list", anything, OF_ANY_KIND | TABLES),
-    ("plan as JSON", read_plan_json, DOCUMENTS),
-    ("plan as CSV", read_plan_csv, TABLES),
 )
 
 

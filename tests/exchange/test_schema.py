@@ -11,12 +11,12 @@ import pytest
 
 from portal.exchange.faults import NotReadable
 from portal.exchange.files import answers_to_document, document_to_answers, document_to_rig, rig_to_document
-from portal.exchange.schema import DIALECT, answers_schema, no_plan_schema, plan_schema, rig_schema
+from portal.exchange.schema import DIALECT, SCHEMAS
 
 PLAN_TESTS = Path(__file__).parents[1] / "plan"
 CASES = sorted((PLAN_TESTS / "cases").glob("*.toml"))
 
-ALL = {"rig": rig_schema(), "answers": answers_schema(), "plan": plan_schema(), "no-plan": no_plan_schema()}
+ALL = {name: make() for name, make in SCHEMAS.items()}
 
 TYPES = {"object": dict, "array": list, "string": str, "boolean": bool, "null": type(None)}
 SAYS_NOTHING = {"$schema", "$defs", "title", "description", "default"}

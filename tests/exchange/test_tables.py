@@ -6,9 +6,9 @@ import io
 import openpyxl
 import pytest
 
-from portal.exchange.faults import NotReadable
 from portal.exchange.spreadsheets import tables
-from portal.exchange.spreadsheets.tables import csv_bytes, csv_rows, xlsx_bytes
+from portal.exchange.spreadsheets.tables import csv_bytes, xlsx_bytes
+from tests.exchange.reading_back import csv_rows
 
 HEADS = ("Text", "Number")
 NUMBERS = frozenset({"Number"})
@@ -62,13 +62,3 @@ def test_a_workbook_holds_texts_and_numbers_and_no_formula() -> None:
     assert {row[0].data_type for row in cells} == {"s"}
     assert {(row[1].value, row[1].data_type) for row in cells} == {(5, "n")}
     assert book.active.freeze_panes == "A2"
-
-
-@pytest.mark.parametrize(
-    "content",
-    [b"", b"\xff\xfe", b'"a","Number"\r\n"x"\r\n', b'"a","Number"\r\n"x","1.5"\r\n', b'"a","Number"\r\n"x","=1"\r\n'],
-)
-def test_what_nobody_wrote_is_refused(content: bytes) -> None:
-    """A file that these rows cannot come from is said to be none."""
-    with pytest.raises(NotReadable):
-        csv_rows(content, NUMBERS)

@@ -17,8 +17,9 @@ from portal.plan import NoPlan, Plan, reconcile
 from portal.plan.coherence import faults as contradictions
 from portal.plan.input.facts import Facts
 from portal.plan.reconcile import price
-from portal.plan.signed.serialization import Heading, canonical, content_hash, from_json, to_json
+from portal.plan.signed.serialization import Heading, canonical, content_hash, to_json
 from portal.plan.solving import solve
+from tests.exchange.reading_back import from_json
 from tests.plan.hostile import MUTATIONS, Hostile, hostile
 
 HARD = 100

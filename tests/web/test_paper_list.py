@@ -11,12 +11,11 @@ import pypdfium2
 import pytest
 
 from portal.documents.registry import DOCUMENTS, FORMATS
-from portal.exchange.plan_file import read_plan_csv, read_plan_json
-from portal.exchange.spreadsheets.tables import csv_rows
 from portal.store import plans
 from portal.web.frame.deps import Portal
 from tests.builders import ABand
 from tests.documents.reading import pages
+from tests.exchange.reading_back import csv_rows, read_plan_csv, read_plan_json
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare, words_of
 

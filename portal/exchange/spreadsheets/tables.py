@@ -1,8 +1,8 @@
-"""Rows of texts and numbers as CSV or as a workbook, and back.
+"""Rows of texts and numbers as CSV or as a workbook.
 
 CSV: RFC 4180 with every cell quoted and a byte order mark, by which spreadsheets know UTF-8. A text that a spreadsheet
-could take for a formula begins with an apostrophe, which reading takes away again. A column of numbers holds bare
-numbers and empty cells only, so it needs no guard.
+could take for a formula begins with an apostrophe. A column of numbers holds bare numbers and empty cells only, so it
+needs no guard.
 """
 
 from __future__ import annotations
@@ -11,9 +11,7 @@ import csv
 import io
 from collections.abc import Collection, Sequence
 
-from portal.exchange.faults import Fault, NotReadable
-from portal.exchange.files import MOST_BYTES
-from portal.exchange.spreadsheets.source_columns import guarded, unguarded
+from portal.exchange.spreadsheets.source_columns import guarded
 
 Cell = str | int | None
 
@@ -32,30 +30,6 @@ def csv_bytes(heads: Sequence[str], numbers: Collection[str], rows: Sequence[Seq
     for row in rows:
         writer.writerow(_written(head, cell, numbers) for head, cell in zip(heads, row, strict=True))
     return file.getvalue().encode("utf-8-sig")
-
-
-def csv_rows(content: bytes, numbers: Collection[str]) -> tuple[tuple[str, ...], tuple[tuple[Cell, ...], ...]]:
-    """Heads and rows of what ``csv_bytes`` wrote. Raises ``NotReadable``."""
-    if len(content) > MOST_BYTES:
-        raise NotReadable([Fault("", "a file of at most 2 MB", "a larger one")])
-    try:
-        records = list(csv.reader(io.StringIO(content.decode("utf-8-sig"), newline=""), strict=True))
-    except (UnicodeDecodeError, csv.Error):
-        raise NotReadable([Fault("", "CSV in UTF-8", "other bytes")]) from None
-    if not records:
-        raise NotReadable([Fault("row 1", "the names of the columns", "nothing")])
-    heads, *body = records
-    rows = []
-    for place, record in enumerate(body, start=2):
-        if len(record) != len(heads):
-            raise NotReadable([Fault(f"row {place}", f"{len(heads)} cells", f"{len(record)}")])
-        rows.append(
-            tuple(
-                _read(f"row {place}, {head}", cell, numeric=head in numbers)
-                for head, cell in zip(heads, record, strict=True)
-            )
-        )
-    return tuple(heads), tuple(rows)
 
 
 def xlsx_bytes(title: str, heads: Sequence[str], numbers: Collection[str], rows: Sequence[Sequence[Cell]]) -> bytes:
@@ -99,14 +73,3 @@ def _written(head: str, cell: Cell, numbers: Collection[str]) -> str:
     if (head in numbers) != isinstance(cell, int):
         raise TypeError(f"{head}: {cell!r} is not of its column's kind")
     return str(cell) if isinstance(cell, int) else guarded(cell)
-
-
-def _read(place: str, cell: str, *, numeric: bool) -> Cell:
-    if not numeric:
-        return unguarded(cell)
-    if not cell:
-        return None
-    digits = cell.removeprefix("-")
-    if not (digits.isascii() and digits.isdigit() and len(digits) <= 16):  # noqa: PLR2004 - 2^53 has 16 digits
-        raise NotReadable([Fault(place, "a whole number", "another text")])
-    return int(cell)

@@ -9,11 +9,9 @@ from __future__ import annotations
 import hashlib
 import json
 import unicodedata
-from collections.abc import Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from enum import Enum
-from types import NoneType, UnionType
-from typing import Any, TypeAlias, TypeVar, Union, cast, get_args, get_origin, get_type_hints
+from typing import TypeAlias, cast
 
 from portal.plan.model import NoPlan, Plan
 from portal.plan.signed.difference import difference
@@ -26,18 +24,12 @@ __all__ = [
     "canonical",
     "content_hash",
     "difference",
-    "from_json",
     "material",
     "short_hash",
     "to_json",
 ]
 
 Json: TypeAlias = "dict[str, Json] | list[Json] | str | int | float | bool | None"
-
-TypeForm: TypeAlias = Any
-"""A type written as a value; Python has no type for those yet."""
-
-T = TypeVar("T")
 
 PREFIX = b"portal-plan-1\n"
 
@@ -46,7 +38,7 @@ GREATEST = 2**53 - 1
 
 
 class NotCanonical(ValueError):  # noqa: N818 - named for what it says
-    """A value that has no canonical spelling, or JSON that is not a plan. The message names the place."""
+    """A value that has no canonical spelling. The message names the place."""
 
 
 @dataclass(frozen=True)
@@ -61,19 +53,6 @@ class Heading:
 def to_json(outcome: Plan | NoPlan) -> dict[str, Json]:
     """The outcome as JSON: every field, nothing omitted, unknown as null."""
     return cast("dict[str, Json]", _plain(outcome))
-
-
-def from_json(document: Mapping[str, Json]) -> Plan | NoPlan:
-    """The outcome that ``to_json`` wrote.
-
-    Raises ``NotCanonical`` where a field is missing, unknown or of another type.
-    """
-    status = document.get("status")
-    if status == "plan":
-        return _read(Plan, document, "")
-    if status == "no-plan":
-        return _read(NoPlan, document, "")
-    raise NotCanonical('status: expected "plan" or "no-plan"')
 
 
 def canonical(value: Json) -> bytes:
@@ -146,35 +125,3 @@ def _tidy_text(text: str, place: str) -> str:
     if any("\ud800" <= letter <= "\udfff" for letter in text):
         raise NotCanonical(f"{place}: the text holds half a character")
     return unicodedata.normalize("NFC", text)
-
-
-def _read(hint: type[T], value: object, place: str) -> T:
-    return cast("T", _value(hint, value, place))
-
-
-def _value(hint: TypeForm, value: object, place: str) -> object:
-    origin: object = get_origin(hint)
-    if origin in (Union, UnionType):
-        inner = [one for one in get_args(hint) if one is not NoneType]
-        return None if value is None else _value(inner[0], value, place)
-    if origin is tuple:
-        if not isinstance(value, list):
-            raise NotCanonical(f"{place}: expected a list")
-        return tuple(_value(get_args(hint)[0], one, f"{place}[{index}]") for index, one in enumerate(value))
-    if is_dataclass(hint):
-        return _record(cast("type", hint), value, place)
-    # A bool is an int in Python, and a float may be equal to one: the type has to be the very one.
-    if type(value) is not hint:
-        raise NotCanonical(f"{place}: expected {hint.__name__}, found {type(value).__name__}")
-    return value
-
-
-def _record(table: type, value: object, place: str) -> object:
-    if not isinstance(value, Mapping):
-        raise NotCanonical(f"{place}: expected an object")
-    hints = get_type_hints(table)
-    lacking = LATER.get(table, {}).keys() - value.keys()
-    odd = sorted((hints.keys() ^ value.keys()) - lacking)
-    if odd:
-        raise NotCanonical(f"{place or 'the plan'}: missing or unknown: {', '.join(odd)}")
-    return table(**{name: _value(hints[name], one, f"{place}.{name}".lstrip(".")) for name, one in value.items()})
