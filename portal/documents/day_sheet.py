@@ -139,13 +139,7 @@ def _row(line: Line, printed: Printed, *, next_loom: bool) -> DayRow:
         label=printed(line.label, MAX_LABEL, ""),
         player=printed(line.player, MAX_LABEL, ""),
         socket=line.socket,
-        loom=(
-            printed(line.loom.name, MAX_TEXT, "")
-            if line.loom
-            else ""
-            if line.path.kind == "digital-link"
-            else "own cable"
-        ),
+        loom=printed(line.cable, MAX_TEXT, ""),
         way=str(line.loom.way) if line.loom else "",
         marks=", ".join(marks(line)),
         next_loom=next_loom,

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from portal.documents.abbreviations import used
 from portal.documents.cover import Cover
 from portal.documents.heading import Heading, foot_of, heading_of
-from portal.documents.patch_rows import NONE, PHANTOM, POLARITY, SENTENCE, line_notes, path_words, source_labels
+from portal.documents.patch_rows import SENTENCE, LineRow, line_notes, line_row, path_words, source_labels
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed
 from portal.documents.table import Table
@@ -19,28 +19,6 @@ HEADINGS = ("DI", "48 V", "dB", "Pol.")
 
 
 @dataclass(frozen=True)
-class ChannelRow:
-    """One channel of the house desk. Every field is finished text."""
-
-    channel: str
-    strip: str
-    source: str
-    player: str
-    mic_or_di: str
-    whose: str
-    stand: str
-    phantom: str
-    pad_db: str
-    polarity: str
-    stereo_with: str
-    gain: str
-    level: str
-    socket: str
-    line: str
-    note: str
-
-
-@dataclass(frozen=True)
 class InputList:
     """All that the template sees."""
 
@@ -49,7 +27,7 @@ class InputList:
     foot: str
     heading: Heading
     sentence: str
-    rows: tuple[ChannelRow, ...]
+    rows: tuple[LineRow, ...]
     returns: tuple[tuple[str, str], ...]
     any_link: bool
     shortened: str
@@ -124,12 +102,10 @@ def input_list(plan: Plan, cover: Cover) -> InputList:
     """The list for one plan. Texts beyond their limits are shortened, and the list says which."""
     printed = Printed()
     heading = heading_of(cover, printed, "input-list")
-    channel = {line.line: line.desk_channel for line in plan.lines}
+    channels = {line.line: line.desk_channel for line in plan.lines}
     labels = source_labels(plan)
     rows = tuple(
-        replace(
-            _row(line, channel.get(line.stereo_partner or 0), printed), note=" ".join(line_notes(line, labels, printed))
-        )
+        replace(line_row(line, channels, printed), note=" ".join(line_notes(line, labels, printed)))
         for line in _by_channel(plan)
     )
     sheet = InputList(
@@ -153,28 +129,4 @@ def input_list(plan: Plan, cover: Cover) -> InputList:
         sheet,
         shortened=printed(", ".join(printed.shortened), SENTENCE, ""),
         key=used([*(HEADINGS if rows else ()), *texts, *said]),
-    )
-
-
-def _row(line: Line, partner: int | None, printed: Printed) -> ChannelRow:
-    def word(text: str, what: str) -> str:
-        return printed(text, MAX_LABEL, f"{what} of line {line.line}") or NONE
-
-    return ChannelRow(
-        channel=str(line.desk_channel),
-        strip=word(line.strip, "the strip name"),
-        source=word(line.label, "the label"),
-        player=word(line.player, "the player"),
-        mic_or_di=word(line.mic_or_di, "the microphone or DI"),
-        whose=word(line.owner, "the owner"),
-        stand=word("" if line.stand == "none" else line.stand, "the stand"),
-        phantom=PHANTOM.get(line.phantom) or word(line.phantom, "48 V"),
-        pad_db=str(line.pad_db) if line.pad_db else NONE,
-        polarity=POLARITY.get(line.polarity) or word(line.polarity, "the polarity"),
-        stereo_with=str(partner) if partner else NONE,
-        gain=word(line.gain_owner, "the gain"),
-        level=word(line.level, "the level"),
-        socket=line.socket,
-        line=str(line.line),
-        note="",
     )

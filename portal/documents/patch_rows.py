@@ -40,31 +40,40 @@ POLARITY = {"": NONE, "normal": NONE}
 
 @dataclass(frozen=True)
 class LineRow:
-    """One row, stage to house. Every field is finished text; ``under`` hangs under the row, ``note`` says where to look
-    else.
+    """One line as papers print it, by its desk channel. Each field is finished text; ``stereo_with`` is the partner's
+    channel.
     """
 
-    line: str
+    channel: str
+    strip: str
     source: str
-    pair: str
     player: str
     mic_or_di: str
     whose: str
     stand: str
+    phantom: str
+    pad_db: str
+    polarity: str
+    stereo_with: str
+    gain: str
+    level: str
+    socket: str
+    line: str
+    note: str
+
+
+@dataclass(frozen=True)
+class PatchRow(LineRow):
+    """A line with its way from the stage to the house. ``pair`` is the partner's line; ``under`` hangs under the row,
+    ``note`` says where to look else.
+    """
+
+    pair: str
     path: str
     split_way: str
     loom: str
     loom_way: str
     tail: str
-    socket: str
-    level: str
-    phantom: str
-    pad_db: str
-    polarity: str
-    gain: str
-    channel: str
-    strip: str
-    note: str
     under: str
 
 
@@ -73,17 +82,17 @@ class LineGroup:
     """The rows that one loom carries; ``loom`` is empty where lines run outside any loom."""
 
     loom: str
-    rows: tuple[LineRow, ...]
+    rows: tuple[PatchRow, ...]
 
 
 def line_groups(plan: Plan, printed: Printed) -> Iterator[LineGroup]:
     """The lines by loom, in the order in which the looms first appear; inside a loom by line number."""
-    looms: dict[str, list[LineRow]] = {}
+    looms: dict[str, list[PatchRow]] = {}
     labels = source_labels(plan)
     hang = len(plan.lines) <= ROOM_FOR_NOTES
     for line in sorted(plan.lines, key=lambda one: one.line):
         notes = tuple(line_notes(line, labels, printed))
-        row = _row(line, printed)
+        row = _patch_row(line, printed)
         row = replace(row, under=" · ".join(notes)) if hang else replace(row, note="below" if notes else "")
         looms.setdefault(line.loom.key if line.loom else "", []).append(row)
     for key, rows in looms.items():
@@ -127,35 +136,43 @@ def _widest(texts: Iterable[str]) -> float:
     return max((HEAD_EM, *map(width_em, texts)))
 
 
-def _row(line: Line, printed: Printed) -> LineRow:
-    of_line = f"of line {line.line}"
-    loom = line.loom
+def line_row(line: Line, channels: Mapping[int, int], printed: Printed) -> LineRow:
+    """The row of a line, its note left out. ``channels``: number of a line -> its desk channel."""
 
     def word(text: str, what: str) -> str:
-        return printed(text, MAX_LABEL, f"{what} {of_line}") or NONE
+        return printed(text, MAX_LABEL, f"{what} of line {line.line}") or NONE
 
     return LineRow(
-        line=str(line.line),
+        channel=str(line.desk_channel),
+        strip=word(line.strip, "the strip name"),
         source=word(line.label, "the label"),
-        pair=str(line.stereo_partner) if line.stereo_partner else "",
         player=word(line.player, "the player"),
         mic_or_di=word(line.mic_or_di, "the microphone or DI"),
         whose=word(line.owner, "the owner"),
         stand=word("" if line.stand == "none" else line.stand, "the stand"),
-        path=printed(path_words(line.path), MAX_LABEL, f"the path {of_line}"),
-        split_way=str(line.path.way) if line.path.way is not None else NONE,
-        loom=word(loom.name, "the loom") if loom else NONE if line.path.kind == "digital-link" else "own cable",
-        loom_way=str(loom.way) if loom else NONE,
-        tail=word(loom.house_end, "the tail") if loom else NONE,
-        socket=line.socket,
-        level=word(line.level, "the level"),
         phantom=PHANTOM.get(line.phantom) or word(line.phantom, "48 V"),
         pad_db=str(line.pad_db) if line.pad_db else NONE,
         polarity=POLARITY.get(line.polarity) or word(line.polarity, "the polarity"),
+        stereo_with=str(channels.get(line.stereo_partner or 0, NONE)),
         gain=word(line.gain_owner, "the gain"),
-        channel=str(line.desk_channel),
-        strip=word(line.strip, "the strip name"),
+        level=word(line.level, "the level"),
+        socket=line.socket,
+        line=str(line.line),
         note="",
+    )
+
+
+def _patch_row(line: Line, printed: Printed) -> PatchRow:
+    row = line_row(line, {}, printed)
+    of_line, loom = f"of line {line.line}", line.loom
+    return PatchRow(
+        **vars(row),
+        pair=str(line.stereo_partner) if line.stereo_partner else "",
+        path=printed(path_words(line.path), MAX_LABEL, f"the path {of_line}"),
+        split_way=str(line.path.way) if line.path.way is not None else NONE,
+        loom=printed(line.cable, MAX_LABEL, f"the loom {of_line}") or NONE,
+        loom_way=str(loom.way) if loom else NONE,
+        tail=(printed(loom.house_end, MAX_LABEL, f"the tail {of_line}") if loom else "") or NONE,
         under="",
     )
 

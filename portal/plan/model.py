@@ -125,6 +125,11 @@ class Line:
         """
         return "link" if self.box_socket is None else f"{self.box} {self.box_socket}".strip()
 
+    @property
+    def cable(self) -> str:
+        """What carries the line to the box: the loom's name, "own cable", or nothing over a digital link."""
+        return self.loom.name if self.loom else "" if self.path.kind == "digital-link" else "own cable"
+
 
 @dataclass(frozen=True)
 class NotSent:

@@ -13,7 +13,8 @@ import pytest
 import zxingcpp
 
 from portal.documents.day_sheet import day_page, day_sheet
-from portal.documents.input_list import ChannelRow, input_list
+from portal.documents.input_list import input_list
+from portal.documents.patch_rows import LineRow
 from portal.documents.registry import DOCUMENTS
 from portal.documents.rendering.page import page
 from portal.documents.rendering.pdf import STYLESHEET, Attached
@@ -161,7 +162,7 @@ def test_32_channels_fit_one_page_on_both_sizes(worker):
     for size in SIZES:
         first = pages(paper(worker, "input-list", plan_of(32), a_cover(), size))[0]
         rows = input_list(plan_of(32), a_cover()).rows
-        cells = [field.name for field in fields(ChannelRow)]
+        cells = [field.name for field in fields(LineRow)]
         assert [row.channel for row in rows if squash("".join(getattr(row, cell) for cell in cells)) not in first] == []
 
 
