@@ -52,8 +52,15 @@ def free_sockets(facts: Facts) -> Sequence[int]:
 
 def channels_before_second(facts: Facts) -> int:
     """Desk channels before the one of the second box's socket 1: an even number, so that a pair starts odd on both."""
-    last = max(free_sockets(facts), default=0)
-    return last + last % 2
+    return pair_places(max(free_sockets(facts), default=0))[1]
+
+
+def pair_places(number: int) -> tuple[int, int]:
+    """The two neighbours among which a socket or channel is one, as a stereo pair takes them: an odd number and the
+    next one. (-1, 0) for 0.
+    """
+    first = number - 1 + number % 2
+    return first, first + 1
 
 
 def looms_reaching(facts: Facts, box: str) -> tuple[Loom, ...]:

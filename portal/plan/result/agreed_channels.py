@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Mapping, MutableMapping, Sequence
 
 from portal.plan.model import BESIDE_THE_LOOM, Lock
+from portal.plan.options.boxes import pair_places
 from portal.plan.result.routing import Sent
 
 Block = tuple[Sent, ...]
@@ -50,7 +51,7 @@ def _moves(channels: Mapping[int, int], blocks: Sequence[Block], block: Block, s
     there = [other for other in blocks if other is not block and any(channels[id(sent)] in taken for sent in other)]
     left = [channel for channel in own if channel not in taken]
     pairs = [other for other in there if len(other) > 1]
-    if len(block) > 1 and start % 2 == 0:
+    if len(block) > 1 and start != pair_places(start)[0]:
         return {}
     if len(block) == 1 and pairs:
         return moves | _slots_change(channels, blocks, block[0], pairs[0], start)
@@ -66,7 +67,7 @@ def _slots_change(
     that one comes along.
     """
     now = channels[id(single)]
-    slot = (now, now + 1) if now % 2 else (now - 1, now)
+    slot = pair_places(now)
     old = [channels[id(sent)] for sent in pair]
     beside = [other for other in blocks for sent in other if channels[id(sent)] in slot and sent is not single]
     if not _is_slot(old) or any(len(other) > 1 for other in beside):
@@ -76,8 +77,8 @@ def _slots_change(
 
 
 def _is_slot(channels: Sequence[int]) -> bool:
-    """True for an odd channel and the next one."""
-    return len(channels) > 1 and channels[0] % 2 == 1 and channels[1] == channels[0] + 1
+    """True where the first two channels are the places of a pair."""
+    return len(channels) > 1 and tuple(channels[:2]) == pair_places(channels[0])
 
 
 def _alike(channels: Mapping[int, int], blocks: Sequence[Block], moves: Mapping[int, int], last_of_first: int) -> bool:

@@ -18,6 +18,7 @@ from portal.plan.options.boxes import (
     SECOND,
     channels_before_second,
     free_sockets,
+    pair_places,
     second_box_inputs,
 )
 from portal.plan.result.agreed_channels import Block, keep_agreed
@@ -145,7 +146,7 @@ def _linked(lines: Sequence[Sent], boxes: Sequence[_Box], taken: Mapping[int, in
     known = [channel for box in boxes if len(box.sockets) < HIGHEST_SOCKET for channel in box.channels()]
     behind = max([*taken.values(), *known], default=0)
     linked = [sent for sent in lines if sent.kind == "digital-link"]
-    first = behind + 1 if behind % 2 == 0 else behind + 2
+    first = pair_places(behind)[1] + 1
     return _place(_blocks(linked), range(first, first + 2 * HIGHEST_SOCKET))
 
 
@@ -195,9 +196,7 @@ def _place(blocks: list[Block], sockets: Sequence[int]) -> dict[int, int]:
 
 
 def _starts_odd(sockets: Sequence[int], position: int) -> bool:
-    if position + 1 >= len(sockets):
-        return True
-    return sockets[position] % 2 == 1 and sockets[position + 1] == sockets[position] + 1
+    return position + 1 >= len(sockets) or tuple(sockets[position : position + 2]) == pair_places(sockets[position])
 
 
 def _make_room(waiting: list[Block], placed: list[Block]) -> None:
