@@ -31,7 +31,7 @@ OWN_ENGINEER, UNDECIDED = "The band's own engineer", "Somebody, not decided who"
 
 
 @dataclass(frozen=True)
-class Heading:
+class TitleBlock:
     """The title block. ``mark`` is the state of signing in words."""
 
     band: str
@@ -50,7 +50,7 @@ class Heading:
     rack_power: str
 
 
-def heading_of(cover: Cover, printed: Printed, document: str) -> Heading:
+def heading_of(cover: Cover, printed: Printed, document: str) -> TitleBlock:
     """The title block of a cover for one document, its texts made fit to print."""
 
     def words(text: str, what: str, longest: int = MAX_TEXT) -> str:
@@ -64,7 +64,7 @@ def heading_of(cover: Cover, printed: Printed, document: str) -> Heading:
     }[cover.status]
     known = {one.question: one for one in told(cover.answers, document)}
     contact = ", ".join(known[key].words for key in ("contact-name", "contact-phone") if key in known)
-    return Heading(
+    return TitleBlock(
         band=words(cover.band, "the band's name", TITLE),
         gig=words(cover.gig, "the gig's name", TITLE),
         date=words(cover.date, "the date", MAX_LABEL),
@@ -113,7 +113,7 @@ def _rack_place(known: Mapping[str, Told], cover: Cover) -> str:
     )
 
 
-def foot_of(heading: Heading) -> str:
+def foot_of(heading: TitleBlock) -> str:
     """The line at the foot of every page; long names give way, what tells two sheets apart never does."""
     gig, place = (
         name if len(name) <= MAX_LABEL else name[: MAX_LABEL - 1].rstrip() + ELLIPSIS

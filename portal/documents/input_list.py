@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from portal.documents.abbreviations import used
 from portal.documents.cover import Cover
-from portal.documents.heading import Heading, foot_of, heading_of
+from portal.documents.heading import TitleBlock, foot_of, heading_of
 from portal.documents.patch_rows import SENTENCE, LineRow, line_notes, line_row, path_words, source_labels
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed
@@ -25,7 +25,7 @@ class InputList:
     language: str
     title: str
     foot: str
-    heading: Heading
+    heading: TitleBlock
     sentence: str
     rows: tuple[LineRow, ...]
     returns: tuple[tuple[str, str], ...]

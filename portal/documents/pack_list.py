@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from portal.documents.abbreviations import used
 from portal.documents.cover import Cover
-from portal.documents.heading import Heading, foot_of, heading_of
+from portal.documents.heading import TitleBlock, foot_of, heading_of
 from portal.documents.patch_rows import NONE, SENTENCE
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
@@ -84,7 +84,7 @@ class PackList:
     language: str
     title: str
     foot: str
-    heading: Heading
+    heading: TitleBlock
     bring: tuple[PackRow, ...]
     cables: tuple[CableRow, ...]
     owned: str

@@ -12,7 +12,7 @@ from markupsafe import Markup
 
 from portal.documents.abbreviations import used
 from portal.documents.cover import Cover, Signature
-from portal.documents.heading import IN_THE_HEADING, TITLE, Heading, foot_of, heading_of
+from portal.documents.heading import IN_THE_HEADING, TITLE, TitleBlock, foot_of, heading_of
 from portal.documents.house_said import SaidRow, house_said
 from portal.documents.patch_rows import (
     NONE,
@@ -122,7 +122,7 @@ class PatchSheet:
     language: str
     title: str
     foot: str
-    heading: Heading
+    heading: TitleBlock
     code: Markup
     sentence: str
     remarks: tuple[Remark, ...]

@@ -1,23 +1,20 @@
 """The planning engine: how the band's signals reach the house desk.
 
-Pure: no web, no database, no clock, no randomness, no files; only ``solve.py`` imports a third-party package. One door,
+Pure: no web, no database, no clock, no randomness, no files; only ``solving/solve.py`` imports a third-party package. One door,
 ``reconcile``.
 
-How it thinks, in the order of its files:
+How it thinks, in the order of its folders:
 
-1. ``rig.py``, ``questions.py``, ``facts.py``: what the band owns and what the house said become *facts*, each with its
-   origin; what nobody said is assumed, and marked so.
-2. ``units.py``, ``policy.py``: sources become *units* (a mono source or a stereo pair); the *ladder* says what is given
-   up first and last.
-3. ``columns.py``: every way in which a unit can reach the house becomes a *pick*, every limit a *row* with the tag of
+1. ``input/``: what the band owns and what the house said become *facts*, each with its origin; what nobody said is
+   assumed, and marked so.
+2. ``options/``: sources become *units* (a mono source or a stereo pair), ``routing_policy.py`` says what is given up
+   first and last. Every way in which a unit can reach the house becomes a *pick*, every limit a *row* with the tag of
    the requirement behind it.
-4. ``solve.py``: the picks that give up least, by strict priority; then what is carried, then plugs, then one canonical
-   choice.
-5. ``routing.py``, ``numbering.py``, ``lines.py``: the choice becomes lines with sockets, channels and loom ways; each
-   says why.
-6. ``rules/``: checks on the finished plan; ``explain.py`` alone writes sentences.
-7. ``conflicts.py``, ``remedies.py``: where nothing fits, the smallest set of facts that clash, and changes that were
-   solved again and do help.
+3. ``solving/``: the picks that give up least, by strict priority; then what is carried, then plugs, then one canonical
+   choice. Where nothing fits, the smallest set of facts that clash, and changes that were solved again and do help.
+4. ``result/``: the choice becomes lines with sockets, channels and loom ways; each says why.
+5. ``rules/``: checks on the *unchecked plan*; ``explain.py`` alone writes sentences.
+6. ``signed/``: what a signature covers, its canonical spelling and hash, and the difference between two plans.
 """
 
 from portal.plan.input.questions import QUESTIONS

@@ -15,15 +15,15 @@ from portal.plan.input.facts import Answers, Facts, wished_route
 from portal.plan.input.rig import Rig
 from portal.plan.model import ENGINE, Cut, Level, Line, Lock, NoPlan, Plan, Remedy, Route, Statement
 from portal.plan.options.boxes import working_inputs
-from portal.plan.options.routing_options import Columns, with_inputs, write_program
+from portal.plan.options.routing_options import RoutingOptions, with_inputs, write_program
 from portal.plan.options.routing_policy import STEPS
 from portal.plan.registry import CHECKS, RULES
 from portal.plan.result.lines import ear_inputs_of, ears_of, lines_of, not_sent_of
 from portal.plan.result.numbering import number
 from portal.plan.result.packing import bring_and_leave, rack_dies, returns_of
 from portal.plan.result.routing import Routing, read_back, splitters_in_path
-from portal.plan.result.unchecked_plan import Draft, named
-from portal.plan.solving.binding_limits import Squeeze, squeeze_of
+from portal.plan.result.unchecked_plan import UncheckedPlan, named
+from portal.plan.solving.binding_limits import BindingLimits, binding_limits_of
 from portal.plan.solving.conflicts import conflicts_of
 from portal.plan.solving.remedies import remedies_for, remedies_together
 from portal.plan.solving.solve import Failure, Solution, feasible, solve
@@ -102,23 +102,23 @@ def _plan(rig: Rig, answers: Answers, locks: Sequence[Lock], *, quick: bool = Fa
             facts,
             route,
             Routing((), {}, (), frozenset(), (), 0, splitters_in_path(facts, ())),
-            Squeeze((), ""),
+            BindingLimits((), ""),
             locks,
             proven=True,
         )
-    columns = write_program(facts, locks, forced_mix=route in MIX_ROUTES)
-    outcome = solve(columns.program)
+    options = write_program(facts, locks, forced_mix=route in MIX_ROUTES)
+    outcome = solve(options.program)
     if isinstance(outcome, Failure):
         return (
             NoPlan(SCHEMA, "no-plan", "", (), (), (), False, ENGINE)
             if quick
-            else _no_plan(facts, columns, locks, outcome)
+            else _no_plan(facts, options, locks, outcome)
         )
-    routing = read_back(columns, outcome)
+    routing = read_back(options, outcome)
     if quick or route in MIX_ROUTES:
-        return _finish(facts, route, routing, Squeeze((), ""), locks, proven=outcome.proven)
-    plan = _finish(facts, route, routing, squeeze_of(columns, outcome), locks, proven=outcome.proven)
-    return replace(plan, cut_list=_cut_list(columns, outcome, sum(line.box_socket is not None for line in plan.lines)))
+        return _finish(facts, route, routing, BindingLimits((), ""), locks, proven=outcome.proven)
+    plan = _finish(facts, route, routing, binding_limits_of(options, outcome), locks, proven=outcome.proven)
+    return replace(plan, cut_list=_cut_list(options, outcome, sum(line.box_socket is not None for line in plan.lines)))
 
 
 def price(rig: Rig, answers: Answers) -> tuple[int, ...] | None:
@@ -148,23 +148,23 @@ def _route_of(wished: Route, lines: tuple[Line, ...]) -> Route:
 
 
 def _finish(
-    facts: Facts, wished: Route, routing: Routing, squeeze: Squeeze, locks: Sequence[Lock], *, proven: bool
+    facts: Facts, wished: Route, routing: Routing, binding: BindingLimits, locks: Sequence[Lock], *, proven: bool
 ) -> Plan:
     numbered, spare = number(routing, facts, locks)
-    lines = lines_of(numbered, facts, squeeze)
+    lines = lines_of(numbered, facts, binding)
     route = _route_of(wished, lines)
-    draft = Draft(facts, route, routing, numbered, lines, proven, tuple(locks))
+    unchecked = UncheckedPlan(facts, route, routing, numbered, lines, proven, tuple(locks))
     returns, still_spare = returns_of(facts, spare)
-    bring, leave = bring_and_leave(draft, returns)
-    said = _statements(draft)
+    bring, leave = bring_and_leave(unchecked, returns)
+    said = _statements(unchecked)
     by_level = {level: tuple(one for one in said if one.level == level) for level in Level}
     return Plan(
         schema=SCHEMA,
         status="plan",
         route=str(route),
-        sentence=_sentence(draft, by_level[Level.BLOCKS] + by_level[Level.ASKS]),
+        sentence=_sentence(unchecked, by_level[Level.BLOCKS] + by_level[Level.ASKS]),
         lines=lines,
-        not_sent=not_sent_of(facts, routing, squeeze) if wished is not Route.OWN_PA else (),
+        not_sent=not_sent_of(facts, routing, binding) if wished is not Route.OWN_PA else (),
         ear_inputs=ear_inputs_of(facts, lines, routing),
         ears=ears_of(facts, routing),
         returns=returns,
@@ -182,19 +182,19 @@ def _finish(
     )
 
 
-def _statements(draft: Draft) -> list[Statement]:
-    return [statement(key, finding) for key, check in CHECKS.items() for finding in check(draft)]
+def _statements(unchecked: UncheckedPlan) -> list[Statement]:
+    return [statement(key, finding) for key, check in CHECKS.items() for finding in check(unchecked)]
 
 
-def _sentence(draft: Draft, open_things: tuple[Statement, ...]) -> str:
-    words = ROUTE_WORDS[draft.route]
-    lines = draft.lines
-    if draft.route is Route.OWN_PA:
+def _sentence(unchecked: UncheckedPlan, open_things: tuple[Statement, ...]) -> str:
+    words = ROUTE_WORDS[unchecked.route]
+    lines = unchecked.lines
+    if unchecked.route is Route.OWN_PA:
         head = f"{words}: nothing goes to a house desk; the band mixes on its own mixer."
     else:
-        wanted = sum(unit.width for unit in draft.routing.units)
+        wanted = sum(unit.width for unit in unchecked.routing.units)
         linked = sum(line.box_socket is None for line in lines)
-        house = "the house's two stage boxes" if draft.routing.inputs_at_second else "the house stage box"
+        house = "the house's two stage boxes" if unchecked.routing.inputs_at_second else "the house stage box"
         box = f"{count_of(len(lines) - linked, 'line')} to {house}" + (
             f" and {linked} over the digital link" if linked else ""
         )
@@ -210,17 +210,17 @@ def _sentence(draft: Draft, open_things: tuple[Statement, ...]) -> str:
 # --- fewer inputs
 
 
-def _cut_list(columns: Columns, solution: Solution, sent: int) -> tuple[Cut, ...]:
+def _cut_list(options: RoutingOptions, solution: Solution, sent: int) -> tuple[Cut, ...]:
     """What else is given up with the next few inputs gone; the usual sizes as long as nobody knows."""
     counts = [sent - step for step in range(1, CUTS + 1)]
-    if working_inputs(columns.facts) is None:
+    if working_inputs(options.facts) is None:
         counts = [count for count in TYPICAL_INPUTS if count < sent] or counts
-    before = set(given_up_words(columns, solution))
+    before = set(given_up_words(options, solution))
     cuts: list[Cut] = []
     for count in counts:
         if count < 1:
             break
-        fewer = with_inputs(columns, count)
+        fewer = with_inputs(options, count)
         outcome = solve(fewer.program)
         if isinstance(outcome, Failure) and not outcome.proven:
             break
@@ -242,9 +242,9 @@ def _cut_list(columns: Columns, solution: Solution, sent: int) -> tuple[Cut, ...
     return tuple(cuts)
 
 
-def given_up_words(columns: Columns, solution: Solution) -> list[str]:
+def given_up_words(options: RoutingOptions, solution: Solution) -> list[str]:
     """What a solution gives up, a short phrase each, cheapest step first."""
-    routing = read_back(columns, solution)
+    routing = read_back(options, solution)
     carried = {source.key for line in routing.lines for source in line.sources}
     phrases: list[tuple[int, str]] = []
     rank = {step: position for position, step in enumerate(STEPS)}
@@ -266,7 +266,7 @@ def given_up_words(columns: Columns, solution: Solution) -> list[str]:
         elif line.kind.endswith("direct-out"):
             phrases.append((rank[line.kind], f"{labels} on a direct out"))
     steps = {line.without.key: line.step for line in routing.lines if line.without}
-    for unit in columns.units:
+    for unit in options.units:
         for leg in unit.legs:
             if leg.key not in carried:
                 step = steps.get(leg.key) or routing.modes[unit.key].removeprefix("out|")
@@ -311,7 +311,7 @@ def _releases(rig: Rig, locks: Sequence[Lock], settles: Callable[[Sequence[Lock]
     return tuple(found)
 
 
-def _no_plan(facts: Facts, columns: Columns, locks: Sequence[Lock], failure: Failure) -> NoPlan:
+def _no_plan(facts: Facts, options: RoutingOptions, locks: Sequence[Lock], failure: Failure) -> NoPlan:
     if not failure.proven:
         return NoPlan(
             SCHEMA,
@@ -323,7 +323,7 @@ def _no_plan(facts: Facts, columns: Columns, locks: Sequence[Lock], failure: Fai
             True,
             ENGINE,
         )
-    conflicts = conflicts_of(columns)
+    conflicts = conflicts_of(options)
     tags = sorted(
         dict.fromkeys(fact.key for conflict in conflicts for fact in conflict.facts),
         key=lambda tag: tag.startswith("must:"),
@@ -339,10 +339,10 @@ def _no_plan(facts: Facts, columns: Columns, locks: Sequence[Lock], failure: Fai
 
     def settles(tag: str) -> Callable[[Rig, Answers], bool]:
         def settled(rig: Rig, answers: Answers) -> bool:
-            columns = write_program(
+            options = write_program(
                 Facts(rig, answers), locks, forced_mix=wished_route(Facts(rig, answers)) in MIX_ROUTES
             )
-            return all(tag not in {fact.key for fact in conflict.facts} for conflict in conflicts_of(columns))
+            return all(tag not in {fact.key for fact in conflict.facts} for conflict in conflicts_of(options))
 
         return settled
 
@@ -350,7 +350,7 @@ def _no_plan(facts: Facts, columns: Columns, locks: Sequence[Lock], failure: Fai
     remedies += _releases(
         facts.rig,
         locks,
-        lambda others: feasible(write_program(facts, others, forced_mix=columns.forced_mix).program) is True,
+        lambda others: feasible(write_program(facts, others, forced_mix=options.forced_mix).program) is True,
     )
     if not remedies and len(conflicts) > 1:
         causes = [[fact.key for fact in conflict.facts if not fact.key.startswith("must:")] for conflict in conflicts]

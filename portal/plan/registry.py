@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from portal.plan.model import Fact, Level
-from portal.plan.result.unchecked_plan import Draft
+from portal.plan.result.unchecked_plan import UncheckedPlan
 
 
 @dataclass(frozen=True)
@@ -37,7 +37,7 @@ class Finding:
     facts: tuple[Fact, ...]
 
 
-Check = Callable[[Draft], Iterable[Finding]]
+Check = Callable[[UncheckedPlan], Iterable[Finding]]
 
 RULES: dict[str, Rule] = {}
 CHECKS: dict[str, Check] = {}

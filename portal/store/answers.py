@@ -127,7 +127,7 @@ def give(  # noqa: PLR0913 - one keyword per column
     db.flush()
     side = "house" if party == "house" else "band"
     actor = events.actor_of(user_id, link_id)
-    events.note(
+    events.append(
         db,
         gig_id=gig_id,
         kind="answered",
@@ -185,7 +185,7 @@ def send(db: Session, gig_id: str, link_id: str, now: datetime) -> None:
     """Note that the house sent its check page."""
     db.add(HouseSent(gig_id=gig_id, link_id=link_id, created=now))
     db.flush()
-    events.note(db, gig_id=gig_id, kind="answers-sent", party="house", actor=events.actor_of(None, link_id), now=now)
+    events.append(db, gig_id=gig_id, kind="answers-sent", party="house", actor=events.actor_of(None, link_id), now=now)
 
 
 def sent(db: Session, gig_id: str) -> list[HouseSent]:

@@ -97,7 +97,9 @@ def say(  # noqa: PLR0913 - one keyword per column
     db.add(comment)
     db.flush()
     actor = events.actor_of(user_id, link_id)
-    events.note(db, gig_id=gig_id, kind="commented", party=party, actor=actor, now=now, detail={"comment": comment.id})
+    events.append(
+        db, gig_id=gig_id, kind="commented", party=party, actor=actor, now=now, detail={"comment": comment.id}
+    )
     return comment
 
 
@@ -160,7 +162,9 @@ def propose(  # noqa: PLR0913 - one keyword per column
     )
     db.add(proposal)
     db.flush()
-    events.note(db, gig_id=gig_id, kind="proposed", party=party, actor=actor, now=now, detail={"proposal": proposal.id})
+    events.append(
+        db, gig_id=gig_id, kind="proposed", party=party, actor=actor, now=now, detail={"proposal": proposal.id}
+    )
     return proposal
 
 
@@ -192,7 +196,7 @@ def settle(
     if changed.rowcount != 1:
         return False
     gig_id = db.exec(select(Proposal.gig_id).where(col(Proposal.id) == proposal_id)).one()
-    events.note(
+    events.append(
         db,
         gig_id=gig_id,
         kind=f"proposal-{outcome}",

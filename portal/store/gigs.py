@@ -81,7 +81,7 @@ def add(db: Session, band_id: str, words: GigWords, now: datetime, *, actor: str
     )
     db.add(gig)
     db.flush()
-    events.note(db, gig_id=gig.id, kind="gig-made", party="band", actor=actor, now=now)
+    events.append(db, gig_id=gig.id, kind="gig-made", party="band", actor=actor, now=now)
     return gig
 
 
@@ -158,7 +158,7 @@ def save(db: Session, gig: Gig, version: int, words: GigWords, now: datetime, *,
     after = _told(gig)
     changes = tuple((field, before[field], after[field]) for field in after if before[field] != after[field])
     if changes:
-        events.note(db, gig_id=gig.id, kind="gig-changed", party="band", actor=actor, now=now, changes=changes)
+        events.append(db, gig_id=gig.id, kind="gig-changed", party="band", actor=actor, now=now, changes=changes)
     return True
 
 
@@ -170,5 +170,5 @@ def cancel(db: Session, gig: Gig, version: int, now: datetime, *, actor: str) ->
         .values(cancelled_at=now, version=version + 1)
     )
     if changed.rowcount == 1:
-        events.note(db, gig_id=gig.id, kind="gig-cancelled", party="band", actor=actor, now=now)
+        events.append(db, gig_id=gig.id, kind="gig-cancelled", party="band", actor=actor, now=now)
     return changed.rowcount == 1

@@ -148,7 +148,7 @@ def settle(db: Session, *, gig_id: str, sources: str, seen: int, taken: str, act
     """
     kind = SETTLED[0] if taken else SETTLED[1]
     detail = {"sources": sources, "seen": str(seen), **({"rig_revision": taken} if taken else {})}
-    events.note(db, gig_id=gig_id, kind=kind, party="band", actor=actor, now=now, detail=detail)
+    events.append(db, gig_id=gig_id, kind=kind, party="band", actor=actor, now=now, detail=detail)
 
 
 def settled(db: Session, gig_id: str) -> Mapping[str, int]:

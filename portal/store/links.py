@@ -71,7 +71,7 @@ def make(  # noqa: PLR0913 - one keyword per column
 
 def _note(db: Session, link: Link, kind: str, actor: str, now: datetime) -> None:
     party = "band" if actor.startswith("user:") else link.party
-    events.note(
+    events.append(
         db,
         gig_id=link.gig_id,
         kind=kind,

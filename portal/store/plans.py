@@ -118,7 +118,7 @@ def keep(  # noqa: PLR0913 - one keyword per column
     db.add(plan)
     db.flush()
     told = {"plan": str(plan.number), "content_hash": content_hash, "document": plan.document_hash()}
-    events.note(db, gig_id=gig_id, kind="planned", party="", actor="", now=now, detail=told)
+    events.append(db, gig_id=gig_id, kind="planned", party="", actor="", now=now, detail=told)
     return plan
 
 
@@ -170,7 +170,7 @@ def keep_paper(db: Session, *, plan_id: str, document: str, paper_size: str, con
     db.flush()
     gig_id = db.exec(select(StoredPlan.gig_id).where(col(StoredPlan.id) == plan_id)).one()
     told = {"paper": paper.id, "document": document, "sha256": paper.sha256}
-    events.note(db, gig_id=gig_id, kind="paper-kept", party="", actor="", now=now, detail=told)
+    events.append(db, gig_id=gig_id, kind="paper-kept", party="", actor="", now=now, detail=told)
     return paper
 
 

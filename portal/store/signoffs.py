@@ -151,7 +151,7 @@ def _add(  # noqa: PLR0913, PLR0917 - the columns of one row
     )
     db.add(row)
     db.flush()
-    events.note(
+    events.append(
         db,
         gig_id=plan.gig_id,
         kind=kind,

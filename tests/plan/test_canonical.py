@@ -43,7 +43,7 @@ from portal.plan.signed.serialization import (
     short_hash,
     to_json,
 )
-from portal.plan.signed.signed_fields import MATERIAL, Effect
+from portal.plan.signed.signed_fields import SIGNED_FIELDS, Effect
 from tests.exchange.reading_back import from_json
 
 GOLDEN = File(__file__).parent / "golden"
@@ -237,7 +237,7 @@ def reachable(table: type) -> set[type]:
     """Every dataclass that a plan is made of, those left out whose every use is immaterial."""
     found = {table}
     for name, hint in get_type_hints(table).items():
-        if MATERIAL[table][name] is Effect.KEPT:
+        if SIGNED_FIELDS[table][name] is Effect.KEPT:
             continue
         for one in (hint, *get_args(hint)):
             if isinstance(one, type) and is_dataclass(one):
@@ -247,8 +247,8 @@ def reachable(table: type) -> set[type]:
 
 def test_the_table_says_it_for_every_field():
     """The table names every field of everything that a signature can cover, and nothing else."""
-    assert reachable(Plan) == set(MATERIAL)
-    for table, effects in MATERIAL.items():
+    assert reachable(Plan) == set(SIGNED_FIELDS)
+    for table, effects in SIGNED_FIELDS.items():
         assert list(effects) == [field.name for field in fields(table)]
 
 
@@ -302,7 +302,7 @@ CHANGED = list(changed_plans())
 def test_every_field_of_the_table_is_tried():
     """The cases below change each field that the table names."""
     assert {(table, name) for table, name, _ in CHANGED} == {
-        (table, name) for table, effects in MATERIAL.items() for name in effects
+        (table, name) for table, effects in SIGNED_FIELDS.items() for name in effects
     }
 
 
@@ -312,7 +312,7 @@ def test_every_field_of_the_table_is_tried():
 def test_a_change_does_what_the_table_says(table: type, name: str, changed: Plan):
     """A material change gives another hash and a sentence; any other change gives neither."""
     assert changed != PLAN
-    outdated = MATERIAL[table][name] is Effect.OUTDATED
+    outdated = SIGNED_FIELDS[table][name] is Effect.OUTDATED
     assert (content_hash(changed, HEADING) != content_hash(PLAN, HEADING)) is outdated
     assert (difference(PLAN, changed) != ()) is outdated
     assert (difference(changed, PLAN) != ()) is outdated
@@ -338,7 +338,7 @@ def test_the_table_is_what_happens():
 
 def declared(field: str) -> Effect:
     table, _, name = field.partition(".")
-    return next(effects[name] for one, effects in MATERIAL.items() if one.__name__ == table)
+    return next(effects[name] for one, effects in SIGNED_FIELDS.items() if one.__name__ == table)
 
 
 @pytest.mark.parametrize("name", ["gig", "date", "place"])

@@ -202,7 +202,7 @@ def test_a_session_ends_by_time_or_by_hand(db: Session) -> None:
     assert found(day)
     assert not found(day, kind="link")
     assert not found(6 * day)
-    sessions.touch(db, "one", NOW + 4 * day)
+    sessions.update_last_seen(db, "one", NOW + 4 * day)
     db.expire_all()
     assert found(6 * day)
     assert not found(11 * day)

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from portal.documents.cover import Cover
-from portal.documents.heading import Heading, foot_of, heading_of
+from portal.documents.heading import TitleBlock, foot_of, heading_of
 from portal.documents.labels.label_colours import RESERVED, Colour, bands
 from portal.documents.labels.label_sheet import LabelSheet, strip_labels, tail_labels
 from portal.documents.labels.label_text import FLOOR_MM, LINE, Fitting, width_em
@@ -144,7 +144,7 @@ class Labels:
     language: str
     title: str
     foot: str
-    heading: Heading
+    heading: TitleBlock
     sheet: LabelSheet
     outlines: bool
     pages: tuple[LabelPage, ...]

@@ -12,7 +12,7 @@ from itertools import pairwise
 from math import hypot
 
 from portal.documents.cover import Cover
-from portal.documents.heading import Heading, foot_of, heading_of
+from portal.documents.heading import TitleBlock, foot_of, heading_of
 from portal.documents.patch_rows import NONE, source_labels
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
@@ -167,7 +167,7 @@ class StagePlot:
     language: str
     title: str
     foot: str
-    heading: Heading
+    heading: TitleBlock
     drawn: Drawn
     unsigned: str
     shortened: str

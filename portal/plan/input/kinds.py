@@ -12,7 +12,7 @@ from enum import StrEnum
 
 
 class Role(StrEnum):
-    """The part that a source plays when channels are short; the ladder in ``policy.py`` speaks of these."""
+    """The part that a source plays when channels are short; the ladder in ``routing_policy.py`` speaks of these."""
 
     KICK = "kick"
     SNARE = "snare"

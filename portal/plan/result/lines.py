@@ -12,7 +12,7 @@ from portal.plan.options.units import Unit, output_for, own_way
 from portal.plan.result.numbering import Numbered
 from portal.plan.result.routing import Routing, Sent
 from portal.plan.result.unchecked_plan import named
-from portal.plan.solving.binding_limits import Squeeze
+from portal.plan.solving.binding_limits import BindingLimits
 
 OUT_LEVEL_DBU = 18.0
 """Assumed highest level of a mixer output where the rig says nothing (common practice, no source)."""
@@ -40,13 +40,13 @@ SIDES = {"LEFT": "L", "RIGHT": "R"}
 VOWELS = str.maketrans("", "", "AEIOU")
 
 
-def lines_of(numbered: tuple[Numbered, ...], facts: Facts, squeeze: Squeeze) -> tuple[Line, ...]:
+def lines_of(numbered: tuple[Numbered, ...], facts: Facts, binding: BindingLimits) -> tuple[Line, ...]:
     """Every line in desk order, complete but for what the checks say about it."""
     partners = {(one.sent.pair, one.sent.side): one.line for one in numbered if one.sent.pair}
-    return tuple(_line(one, partners, facts, squeeze) for one in numbered)
+    return tuple(_line(one, partners, facts, binding) for one in numbered)
 
 
-def _line(one: Numbered, partners: dict[tuple[str, str], int], facts: Facts, squeeze: Squeeze) -> Line:
+def _line(one: Numbered, partners: dict[tuple[str, str], int], facts: Facts, binding: BindingLimits) -> Line:
     sent = one.sent
     first = sent.sources[0]
     alone = len(sent.sources) == 1
@@ -81,7 +81,7 @@ def _line(one: Numbered, partners: dict[tuple[str, str], int], facts: Facts, squ
         note="; ".join(
             dict.fromkeys(note for note in (_one_half(sent), *(source.note for source in sent.sources)) if note)
         ),
-        because=_because(sent, facts, squeeze),
+        because=_because(sent, facts, binding),
     )
 
 
@@ -174,20 +174,20 @@ def _alone_rule(sent: Sent) -> str:
 # --- reasons
 
 
-def _because(sent: Sent, facts: Facts, squeeze: Squeeze) -> tuple[Reason, ...]:
+def _because(sent: Sent, facts: Facts, binding: BindingLimits) -> tuple[Reason, ...]:
     """The way it travels, and what was given up for it where something was."""
-    reasons = [_path_reason(sent, facts, squeeze)]
+    reasons = [_path_reason(sent, facts, binding)]
     gave_up = (
         sent.step
         and not sent.step.endswith(("direct-out", "digital-link"))
-        and (sent.kind != "left-right-mix" or squeeze.words)
+        and (sent.kind != "left-right-mix" or binding.words)
     )
     if gave_up and reasons[0].key != sent.step:
-        reasons.append(_step_reason(sent, facts, squeeze))
+        reasons.append(_step_reason(sent, facts, binding))
     return tuple(reasons)
 
 
-def _path_reason(sent: Sent, facts: Facts, squeeze: Squeeze) -> Reason:
+def _path_reason(sent: Sent, facts: Facts, binding: BindingLimits) -> Reason:
     first = sent.sources[0]
     if sent.splitter is not None and sent.output is not None:
         splitter = sent.splitter
@@ -212,8 +212,8 @@ def _path_reason(sent: Sent, facts: Facts, squeeze: Squeeze) -> Reason:
             sent.kind, parameters, (Fact("output", f"{sent.out.key} is free, {tap}", "rig"), _splitters(facts))
         )
     if sent.kind == "left-right-mix" and sent.out is not None:
-        cited = squeeze.facts or (facts.fact(_who_decided(facts)),)
-        cause = _mix_cause(facts, squeeze)
+        cited = binding.facts or (facts.fact(_who_decided(facts)),)
+        cause = _mix_cause(facts, binding)
         parameters = {
             "label": sent.label,
             "members": named(source.label for source in sent.sources),
@@ -222,8 +222,8 @@ def _path_reason(sent: Sent, facts: Facts, squeeze: Squeeze) -> Reason:
         }
         return reason("in-the-bands-mix", parameters, cited)
     if sent.out is not None:
-        return _step_reason(sent, facts, squeeze)
-    return _beside_reason(sent, facts, squeeze)
+        return _step_reason(sent, facts, binding)
+    return _beside_reason(sent, facts, binding)
 
 
 def _no_split(source: Source, facts: Facts) -> str:
@@ -234,14 +234,14 @@ def _no_split(source: Source, facts: Facts) -> str:
     return "no splitter way is left" if fit else "no splitter output is fit for it"
 
 
-def _beside_reason(sent: Sent, facts: Facts, squeeze: Squeeze) -> Reason:
+def _beside_reason(sent: Sent, facts: Facts, binding: BindingLimits) -> Reason:
     """Why a line runs beside the loom: over a digital link, into the house's splitter, or straight to the box."""
     first = sent.sources[0]
     if sent.kind == "digital-link":
         stated = Fact(
             "links", named(f"{link.standard}, {link.channels} channels" for link in facts.rig.mixer.links), "rig"
         )
-        cause = squeeze.words.rstrip(".").partition("; ")[2] or "nothing cheaper is left"
+        cause = binding.words.rstrip(".").partition("; ")[2] or "nothing cheaper is left"
         standard = named(link.standard for link in facts.rig.mixer.links) or "digital"
         return reason(
             "digital-link",
@@ -265,9 +265,9 @@ def _who_decided(facts: Facts) -> str:
     )
 
 
-def _mix_cause(facts: Facts, squeeze: Squeeze) -> str:
-    if squeeze.words:
-        return squeeze.words.rstrip(".").partition("; ")[2] or "nothing else is left"
+def _mix_cause(facts: Facts, binding: BindingLimits) -> str:
+    if binding.words:
+        return binding.words.rstrip(".").partition("; ")[2] or "nothing else is left"
     if facts.value("who-mixes") == "band-from-stage":
         return "nobody from the house mixes"
     return {"left-right-mix": "the engineer wants a left/right mix"}.get(
@@ -283,10 +283,10 @@ def _splitters(facts: Facts) -> Fact:
     )
 
 
-def _step_reason(sent: Sent, facts: Facts, squeeze: Squeeze) -> Reason:
+def _step_reason(sent: Sent, facts: Facts, binding: BindingLimits) -> Reason:
     members = named(source.label for source in sent.sources)
-    cited = squeeze.facts or (facts.fact("pa"),)
-    parameters = {"label": sent.label, "members": members, "binding": squeeze.words}
+    cited = binding.facts or (facts.fact("pa"),)
+    parameters = {"label": sent.label, "members": members, "binding": binding.words}
     if sent.without:
         return reason(_alone_rule(sent), parameters | {"other": sent.without.label}, cited)
     return reason(sent.step, parameters, cited)
@@ -295,7 +295,7 @@ def _step_reason(sent: Sent, facts: Facts, squeeze: Squeeze) -> Reason:
 # --- what is not sent
 
 
-def not_sent_of(facts: Facts, routing: Routing, squeeze: Squeeze) -> tuple[NotSent, ...]:
+def not_sent_of(facts: Facts, routing: Routing, binding: BindingLimits) -> tuple[NotSent, ...]:
     """Every source that no line carries, in rig order, with the reason."""
     carried = {source.key for line in routing.lines for source in line.sources}
     by_leg = {leg.key: unit for unit in routing.units for leg in unit.legs}
@@ -304,7 +304,7 @@ def not_sent_of(facts: Facts, routing: Routing, squeeze: Squeeze) -> tuple[NotSe
         if source.key in carried:
             continue
         unit = by_leg.get(source.key)
-        found.append(_kept_in_ears(source) if unit is None else _given_up(source, unit, facts, routing, squeeze))
+        found.append(_kept_in_ears(source) if unit is None else _given_up(source, unit, facts, routing, binding))
     return tuple(found)
 
 
@@ -318,11 +318,11 @@ def _kept_in_ears(source: Source) -> NotSent:
     return NotSent(source.key, source.label, "ears-only", "", (reason(key, {"label": source.label}, (cited,)),))
 
 
-def _given_up(source: Source, unit: Unit, facts: Facts, routing: Routing, squeeze: Squeeze) -> NotSent:
+def _given_up(source: Source, unit: Unit, facts: Facts, routing: Routing, binding: BindingLimits) -> NotSent:
     alone = next((sent for sent in routing.lines if sent.without and sent.without.key == source.key), None)
     if alone:
         return NotSent(
-            source.key, source.label, "ears-only-tonight", alone.step, (_step_reason(alone, facts, squeeze),)
+            source.key, source.label, "ears-only-tonight", alone.step, (_step_reason(alone, facts, binding),)
         )
     step = routing.modes.get(unit.key, "").removeprefix("out|")
     where = "not-plugged" if step == "fail-over-out" or unit.house_only else "ears-only-tonight"
@@ -331,10 +331,10 @@ def _given_up(source: Source, unit: Unit, facts: Facts, routing: Routing, squeez
         "label": source.label,
         "members": source.label,
         "first": first.lead_leg.label if first else "the first",
-        "binding": squeeze.words,
+        "binding": binding.words,
         "heard": _heard(routing),
     }
-    cited = squeeze.facts or (facts.fact("pa"),)
+    cited = binding.facts or (facts.fact("pa"),)
     if unit.first:
         cited = (*cited, Fact("second-of", f"{source.label} is a second microphone on {parameters['first']}", "rig"))
     return NotSent(source.key, source.label, where, step if step in STEPS else "", (reason(step, parameters, cited),))

@@ -10,7 +10,7 @@ from portal.plan.input.facts import Facts
 from portal.plan.model import BESIDE_THE_LOOM, Item, Line, LoomWay, RackDies, Return, Route, Spare
 from portal.plan.options.boxes import FIRST, SECOND, usable_looms
 from portal.plan.options.routing_policy import capture_of, goes_of
-from portal.plan.result.unchecked_plan import Draft
+from portal.plan.result.unchecked_plan import UncheckedPlan
 
 TURN_ROUNDS_PER_RETURN = 2
 """One at each end: the loom's connectors point the wrong way for a line that runs backwards."""
@@ -37,13 +37,13 @@ _WHY = {
 """What of these the band packs, in this order, and why."""
 
 
-def bring_and_leave(draft: Draft, returns: tuple[Return, ...]) -> tuple[tuple[Item, ...], tuple[Item, ...]]:
+def bring_and_leave(unchecked: UncheckedPlan, returns: tuple[Return, ...]) -> tuple[tuple[Item, ...], tuple[Item, ...]]:
     """The band's pack list for this gig, each item with why."""
-    rig, routing = draft.facts.rig, draft.routing
+    rig, routing = unchecked.facts.rig, unchecked.routing
     bring: list[Item] = [
-        Item("in-ear rack", 1, "it feeds the ears" + (" and the audience" if draft.band_mixes else ""))
+        Item("in-ear rack", 1, "it feeds the ears" + (" and the audience" if unchecked.band_mixes else ""))
     ]
-    if draft.route is Route.OWN_PA and rig.mix.own_pa:
+    if unchecked.route is Route.OWN_PA and rig.mix.own_pa:
         bring.append(Item("the band's PA", 1, "the house has none"))
     leave: list[Item] = []
     for splitter in (one for one in rig.splitter if not one.built_in):
@@ -51,11 +51,11 @@ def bring_and_leave(draft: Draft, returns: tuple[Return, ...]) -> tuple[tuple[It
         if splitter in routing.splitters:
             bring.append(Item(name, 1, "sources run through it to the house"))
         else:
-            leave.append(Item(name, 1, _unused_splitter(draft)))
+            leave.append(Item(name, 1, _unused_splitter(unchecked)))
     for loom in rig.loom:
         name = f"{loom.name or loom.key}" + (f", {loom.length_m:g} m" if loom.length_m is not None else "")
         if any(one.key == loom.key for one in routing.looms):
-            carried = sum(1 for line in draft.lines if line.loom and line.loom.key == loom.key)
+            carried = sum(1 for line in unchecked.lines if line.loom and line.loom.key == loom.key)
             box = (
                 "the stage box"
                 if not routing.inputs_at_second
@@ -63,76 +63,84 @@ def bring_and_leave(draft: Draft, returns: tuple[Return, ...]) -> tuple[tuple[It
             )
             bring.append(Item(name, 1, f"{carried} lines to {box}"))
         else:
-            leave.append(Item(name, 1, _unused_loom(draft) if draft.lines else "no line goes to a house desk"))
-    bring += _small_things(draft, returns)
+            leave.append(Item(name, 1, _unused_loom(unchecked) if unchecked.lines else "no line goes to a house desk"))
+    bring += _small_things(unchecked, returns)
     leave += [
         Item(source.label, 1, "for rehearsals only") for source in rig.source if goes_of(source) == "rehearsal-only"
     ]
     return tuple(bring), tuple(leave)
 
 
-def _unused_loom(draft: Draft) -> str:
+def _unused_loom(unchecked: UncheckedPlan) -> str:
     return (
         "the microphones go into the house's own splitter"
-        if draft.route is Route.HOUSE_SPLIT
+        if unchecked.route is Route.HOUSE_SPLIT
         else "the lines fit without it"
     )
 
 
-def _unused_splitter(draft: Draft) -> str:
-    if draft.route is Route.HOUSE_SPLIT:
+def _unused_splitter(unchecked: UncheckedPlan) -> str:
+    if unchecked.route is Route.HOUSE_SPLIT:
         return "the house's own splitter takes the microphones"
     return "nothing runs through it tonight; its sources plug straight into the mixer"
 
 
-def _small_things(draft: Draft, returns: tuple[Return, ...]) -> list[Item]:
+def _small_things(unchecked: UncheckedPlan, returns: tuple[Return, ...]) -> list[Item]:
     mine = [
         source
-        for source in draft.facts.rig.source
+        for source in unchecked.facts.rig.source
         if source.owner.mic == "band" and goes_of(source) != "rehearsal-only"
     ]
     counts = Counter(map(capture_of, mine))
     items = [Item(CAPTURED_BY[capture], counts[capture], why) for capture, why in _WHY.items() if counts[capture]]
-    pads = sum(1 for line in draft.lines if line.pad_db)
+    pads = sum(1 for line in unchecked.lines if line.pad_db)
     if pads:
-        items.append(Item("pad, 20 dB", pads, "line level into microphone inputs" + _lacking(draft, "pad_20_db", pads)))
-    transformers = _transformers(draft)
+        items.append(
+            Item("pad, 20 dB", pads, "line level into microphone inputs" + _lacking(unchecked, "pad_20_db", pads))
+        )
+    transformers = _transformers(unchecked)
     if transformers:
-        why = "between the band's rack and the house's system" + _lacking(draft, "isolating_transformer", transformers)
+        why = "between the band's rack and the house's system" + _lacking(
+            unchecked, "isolating_transformer", transformers
+        )
         items.append(Item("isolating transformer", transformers, why))
-    if draft.routing.loose:
-        items.append(Item("loose cable to the box", draft.routing.loose, why_loose(draft)))
+    if unchecked.routing.loose:
+        items.append(Item("loose cable to the box", unchecked.routing.loose, why_loose(unchecked)))
     turn_rounds = sum(one.turn_rounds for one in returns)
     if turn_rounds:
-        why = "a return runs against the loom's connectors, at both ends" + _lacking(draft, "turn_round", turn_rounds)
+        why = "a return runs against the loom's connectors, at both ends" + _lacking(
+            unchecked, "turn_round", turn_rounds
+        )
         items.append(Item("turn-round", turn_rounds, why))
     return items
 
 
-def why_loose(draft: Draft) -> str:
+def why_loose(unchecked: UncheckedPlan) -> str:
     """Why lines run on loose cables."""
-    carried = {loom.key for loom in draft.routing.looms}
-    if carried and sum(loom.ways for loom in draft.routing.looms) == sum(line.loom is not None for line in draft.lines):
+    carried = {loom.key for loom in unchecked.routing.looms}
+    if carried and sum(loom.ways for loom in unchecked.routing.looms) == sum(
+        line.loom is not None for line in unchecked.lines
+    ):
         return "the looms that come along are full"
-    usable = {loom.key for loom in usable_looms(draft.facts)}
+    usable = {loom.key for loom in usable_looms(unchecked.facts)}
     if not usable:
         return "no loom reaches"
     return "they are less to carry than another loom" if usable - carried else "the looms run to the other box"
 
 
-def _lacking(draft: Draft, bit: str, needed: int) -> str:
-    owned = draft.facts.rig.bits.get(bit, 0)
+def _lacking(unchecked: UncheckedPlan, bit: str, needed: int) -> str:
+    owned = unchecked.facts.rig.bits.get(bit, 0)
     return "" if owned >= needed else f"; the band owns {owned or 'none'}"
 
 
-def _transformers(draft: Draft) -> int:
-    if draft.facts.value("isolation") == "required":
+def _transformers(unchecked: UncheckedPlan) -> int:
+    if unchecked.facts.value("isolation") == "required":
         return sum(
             1
-            for line in draft.lines
+            for line in unchecked.lines
             if line.path.kind not in BESIDE_THE_LOOM and not line.path.output.startswith("isolated")
         )
-    mix = [line for line in draft.lines if line.path.kind == "left-right-mix"]
+    mix = [line for line in unchecked.lines if line.path.kind == "left-right-mix"]
     return min(PAIR_TRANSFORMERS, len(mix))
 
 

@@ -10,7 +10,7 @@ from portal.plan.input.kinds import Role
 from portal.plan.input.rig import Loom, Out, Source, Splitter, SplitterOutput
 from portal.plan.model import BESIDE_THE_LOOM
 from portal.plan.options.boxes import SECOND
-from portal.plan.options.routing_options import MONO_MIX, PAIR_MIX, Columns, submix_legs
+from portal.plan.options.routing_options import MONO_MIX, PAIR_MIX, RoutingOptions, submix_legs
 from portal.plan.options.units import Unit, output_for, own_way
 from portal.plan.solving.solve import Solution
 
@@ -63,11 +63,11 @@ class Routing:
     lines_at_second: int = 0
 
 
-def read_back(columns: Columns, solution: Solution) -> Routing:
+def read_back(options: RoutingOptions, solution: Solution) -> Routing:
     """Turn the chosen picks into lines; ways and outputs that were only counted are now named, lowest number first in
     the rig's order.
     """
-    reader = _Reader(columns, solution)
+    reader = _Reader(options, solution)
     return reader.routing()
 
 
@@ -88,14 +88,14 @@ def mono_label(label: str) -> str:
 
 
 class _Reader:
-    def __init__(self, columns: Columns, solution: Solution) -> None:
-        self.columns = columns
-        self.rig = columns.facts.rig
-        self.by_key = {unit.key: unit for unit in columns.units}
-        self.chosen = [columns.program.picks[index] for index in sorted(solution.chosen)]
+    def __init__(self, options: RoutingOptions, solution: Solution) -> None:
+        self.options = options
+        self.rig = options.facts.rig
+        self.by_key = {unit.key: unit for unit in options.units}
+        self.chosen = [options.program.picks[index] for index in sorted(solution.chosen)]
         self.counts = solution.chosen
         self.modes = {key: pick.mode for pick in self.chosen for key in pick.units}
-        self.rank = {unit.key: number for number, unit in enumerate(columns.units)}
+        self.rank = {unit.key: number for number, unit in enumerate(options.units)}
         self.splitters = {splitter.key: splitter for splitter in self.rig.splitter}
         self.spare_ways = {splitter.key: self._spare(splitter) for splitter in self.rig.splitter}
         self.folded = frozenset(pick.name.removeprefix("fold:") for pick in self.chosen if pick.mode == "fold")
@@ -128,22 +128,22 @@ class _Reader:
                 lines += self._unit_lines(pick.mode, pick.units)
         for pick in ordered:
             lines += self._shared_lines(pick.mode, pick.unit)
-        columns = self.columns
-        carried = {key: box for (box, key), index in columns.loom_picks.items() if index in self.counts}
+        options = self.options
+        carried = {key: box for (box, key), index in options.loom_picks.items() if index in self.counts}
         ordered_lines = tuple(sorted(lines, key=lambda line: line.order))
         return Routing(
             ordered_lines,
             self.modes,
-            self.columns.units,
+            self.options.units,
             self.folded,
             tuple(
                 sorted((loom for loom in self.rig.loom if loom.key in carried), key=lambda loom: (-loom.ways, loom.key))
             ),
-            sum(self.counts.get(index, 0) for index in columns.loose_picks.values()),
-            splitters_in_path(columns.facts, ordered_lines),
+            sum(self.counts.get(index, 0) for index in options.loose_picks.values()),
+            splitters_in_path(options.facts, ordered_lines),
             frozenset(key for key, box in carried.items() if box == SECOND),
-            self.counts.get(columns.second.inputs, 0) if columns.second else 0,
-            self.counts.get(columns.second.lines, 0) if columns.second else 0,
+            self.counts.get(options.second.inputs, 0) if options.second else 0,
+            self.counts.get(options.second.lines, 0) if options.second else 0,
         )
 
     def _unit_lines(self, mode: str, keys: tuple[str, ...]) -> list[Sent]:
@@ -219,7 +219,7 @@ class _Reader:
         wired = own_way(leg, self.splitters)
         way = self.spare_ways[key].pop(0) if wired is None else wired
         return replace(
-            base, kind="split", splitter=splitter, way=way, output=output_for(leg, splitter, self.columns.facts)
+            base, kind="split", splitter=splitter, way=way, output=output_for(leg, splitter, self.options.facts)
         )
 
     def _take(self, *, unprocessed: bool) -> Out:
@@ -251,7 +251,7 @@ class _Reader:
             ]
         if mode == "kit-pair":
             sources = tuple(leg for unit in self._members("kit-pair") for leg in unit.legs)
-            sides = ("",) if self.columns.mono_pa else ("L", "R")
+            sides = ("",) if self.options.mono_pa else ("L", "R")
             return [
                 Sent(
                     sources,
@@ -292,7 +292,7 @@ class _Reader:
         ]
 
     def _members(self, name: str) -> list[Unit]:
-        return [unit for unit in self.columns.units if self.modes.get(unit.key) == f"in|{name}"]
+        return [unit for unit in self.options.units if self.modes.get(unit.key) == f"in|{name}"]
 
 
 def _sides(unit: Unit) -> list[tuple[str, Source]]:

@@ -14,7 +14,7 @@ from portal.plan.result.routing import Routing, Sent
 
 
 @dataclass(frozen=True)
-class Draft:
+class UncheckedPlan:
     """Facts, route, routing and finished lines. ``numbered[i]`` is what ``lines[i]`` was made from; ``proven`` as the
     solver reported.
     """

@@ -9,7 +9,7 @@ from portal.plan.model import BESIDE_THE_LOOM, Fact, Level
 from portal.plan.options.boxes import FIRST, SECOND, free_sockets, second_box_inputs, usable_looms, working_inputs
 from portal.plan.registry import Finding, check
 from portal.plan.result.packing import why_loose
-from portal.plan.result.unchecked_plan import Draft, inputs, named
+from portal.plan.result.unchecked_plan import UncheckedPlan, inputs, named
 from portal.plan.result.wiring import has_transformer
 
 SPARE_FROM_INPUTS = 16
@@ -22,55 +22,58 @@ SPARE_FROM_INPUTS = 16
     "a loom that does not reach",
     "{looms} {verb} not reach the box at {distance} and {stay} at home",
 )
-def loom_too_short(draft: Draft) -> Iterable[Finding]:
+def loom_too_short(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A loom that is a metre short is no loom. Lengths are end to end, along the floor and up both ends."""
-    usable = {loom.key for loom in usable_looms(draft.facts)}
-    short = [loom for loom in draft.facts.rig.loom if loom.key not in usable]
-    if short and draft.lines:
+    usable = {loom.key for loom in usable_looms(unchecked.facts)}
+    short = [loom for loom in unchecked.facts.rig.loom if loom.key not in usable]
+    if short and unchecked.lines:
         looms = named(f"{loom.name or loom.key} ({loom.length_m:g} m)" for loom in short)
         one = len(short) == 1
         parameters = {
             "looms": looms,
             "verb": "does" if one else "do",
             "stay": "stays" if one else "stay",
-            "distance": draft.facts.fact("box-distance").value,
+            "distance": unchecked.facts.fact("box-distance").value,
         }
-        yield Finding(parameters, (draft.facts.fact("box-distance"), Fact("loom-length", looms, "rig")))
+        yield Finding(parameters, (unchecked.facts.fact("box-distance"), Fact("loom-length", looms, "rig")))
 
 
 @check("two-boxes", Level.NOTES, "two stage boxes", "Box {first}; box {second}{looms}")
-def two_boxes(draft: Draft) -> Iterable[Finding]:
+def two_boxes(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A loom's tails end at one box, so each box has looms of its own. Box A takes the first lines, in desk order, as far as its looms and inputs go; its desk
     channels come first, those of box B behind them. Example: a 12-way loom to box A at stage left, an 8-way loom to box B at stage right.
     """
-    if not draft.routing.inputs_at_second:
+    if not unchecked.routing.inputs_at_second:
         return
     looms = [
-        (loom.name or loom.key, SECOND if loom.key in draft.routing.to_second else FIRST)
-        for loom in draft.routing.looms
+        (loom.name or loom.key, SECOND if loom.key in unchecked.routing.to_second else FIRST)
+        for loom in unchecked.routing.looms
     ]
     parameters = {
-        "first": _taken(draft, FIRST, "box-place"),
-        "second": _taken(draft, SECOND, "second-box-place"),
+        "first": _taken(unchecked, FIRST, "box-place"),
+        "second": _taken(unchecked, SECOND, "second-box-place"),
         "looms": "".join(f"; {name} to box {box}" for name, box in sorted(looms, key=lambda one: one[1])),
     }
-    yield Finding(parameters, (draft.facts.fact("inputs-free"), draft.facts.fact("second-box-inputs")))
+    yield Finding(parameters, (unchecked.facts.fact("inputs-free"), unchecked.facts.fact("second-box-inputs")))
 
 
-def _taken(draft: Draft, box: str, question: str) -> str:
-    place = draft.facts.value(question)
-    where = "" if place is None else f" ({draft.facts.fact(question).value.partition(' (')[0].lower()})"
-    numbers = tuple(line.line for line in draft.lines if line.box == box)
+def _taken(unchecked: UncheckedPlan, box: str, question: str) -> str:
+    place = unchecked.facts.value(question)
+    where = "" if place is None else f" ({unchecked.facts.fact(question).value.partition(' (')[0].lower()})"
+    numbers = tuple(line.line for line in unchecked.lines if line.box == box)
     return f"{box}{where} takes {'line' if len(numbers) == 1 else 'lines'} {write_numbers(numbers) or 'none'}"
 
 
 @check("loose-cables", Level.NOTES, "loose cables", "Lines on loose cables: {count}; {why}")
-def loose_cables(draft: Draft) -> Iterable[Finding]:
+def loose_cables(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Loose cables are slower to run than a loom, and a fault takes longer to find; for a line or two they are less to carry. Label both ends with the
     line's number, and carry one to spare. Example: a 12-way loom and three loose cables for fifteen lines.
     """
-    if draft.routing.loose:
-        yield Finding({"count": str(draft.routing.loose), "why": why_loose(draft)}, (draft.facts.fact("box-distance"),))
+    if unchecked.routing.loose:
+        yield Finding(
+            {"count": str(unchecked.routing.loose), "why": why_loose(unchecked)},
+            (unchecked.facts.fact("box-distance"),),
+        )
 
 
 @check(
@@ -79,14 +82,14 @@ def loose_cables(draft: Draft) -> Iterable[Finding]:
     "pads for line level",
     "Pads of 20 dB at microphone inputs: {needed} needed, on {inputs}; the band owns {owned}",
 )
-def pads_short(draft: Draft) -> Iterable[Finding]:
+def pads_short(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """An output at +18 dBu or more overloads a microphone input that takes about +10 dBu (both assumed until told). 20 dB is the common pad. Line inputs at
     the box, or the input's own pad, settle it.
     """
-    lines = [line for line in draft.lines if line.pad_db]
-    owned = draft.facts.rig.bits.get("pad_20_db", 0)
+    lines = [line for line in unchecked.lines if line.pad_db]
+    owned = unchecked.facts.rig.bits.get("pad_20_db", 0)
     if len(lines) > owned:
-        facts = (draft.facts.fact("line-inputs"), Fact("pads", str(owned), "rig"))
+        facts = (unchecked.facts.fact("line-inputs"), Fact("pads", str(owned), "rig"))
         yield Finding({"inputs": inputs(lines), "needed": str(len(lines)), "owned": str(owned)}, facts)
 
 
@@ -96,23 +99,23 @@ def pads_short(draft: Draft) -> Iterable[Finding]:
     "lines without a transformer",
     "The house would like isolated lines; no transformer on {inputs}",
 )
-def isolation_not_met(draft: Draft) -> Iterable[Finding]:
+def isolation_not_met(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Rack and desk on different supplies is where hum lives; a transformer in every line ends it. Other ground paths count too: common screens, a shielded
     network cable. A lift opens an audio shield only: never defeat the protective earth of mains equipment.
     """
-    if draft.facts.value("isolation") == "wanted":
+    if unchecked.facts.value("isolation") == "wanted":
         bare = [
             line
-            for line in draft.lines
+            for line in unchecked.lines
             if line.path.kind not in BESIDE_THE_LOOM and not line.path.output.startswith("isolated")
         ]
-        packed = [line for line in bare if has_transformer(line, draft.facts)]
-        owned = draft.facts.rig.bits.get("isolating_transformer", 0)
+        packed = [line for line in bare if has_transformer(line, unchecked.facts)]
+        owned = unchecked.facts.rig.bits.get("isolating_transformer", 0)
         lines = [line for line in bare if line not in packed] if owned >= len(packed) else bare
         if lines:
             yield Finding(
                 {"inputs": inputs(lines)},
-                (draft.facts.fact("isolation"), Fact("outputs", "direct, or from the band's mixer", "rig")),
+                (unchecked.facts.fact("isolation"), Fact("outputs", "direct, or from the band's mixer", "rig")),
             )
 
 
@@ -122,12 +125,12 @@ def isolation_not_met(draft: Draft) -> Iterable[Finding]:
     "a third load on the microphones",
     "{feeds} from the same box: a third load on every passive line; listen for thin dynamic microphones",
 )
-def further_split(draft: Draft) -> Iterable[Finding]:
+def further_split(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Three preamps on one 200 ohm microphone load it with about 500 ohm, 2.9 dB below open circuit; tone can change with microphones whose impedance
     varies. An active or buffered split at the house ends it. Example: two 1.5 kohm desks and a recorder.
     """
-    if draft.facts.value("other-feeds") != "nothing" and any(line.path.kind == "split" for line in draft.lines):
-        fact = draft.facts.fact("other-feeds")
+    if unchecked.facts.value("other-feeds") != "nothing" and any(line.path.kind == "split" for line in unchecked.lines):
+        fact = unchecked.facts.fact("other-feeds")
         yield Finding({"feeds": fact.value}, (fact,))
 
 
@@ -137,11 +140,11 @@ def further_split(draft: Draft) -> Iterable[Finding]:
     "ground lift",
     "Ground lift: only if it hums, all alike to begin with. It opens an audio shield; never defeat a protective earth",
 )
-def lift_only_if_it_hums(draft: Draft) -> Iterable[Finding]:
+def lift_only_if_it_hums(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Lifts are tried at line check, on the isolated leg, never on the leg that feeds 48 V. Hum is not solved at the mains plug. A tingle between microphone
     and strings, or rack and box, is a mains fault: hands off, stop, fetch the electrician. No audio lift or isolator cures it.
     """
-    lines = [line for line in draft.lines if line.lift]
+    lines = [line for line in unchecked.lines if line.lift]
     if lines:
         yield Finding({}, (Fact("ground-lift", named(line.path.unit_name for line in lines), "rig"),))
 
@@ -152,10 +155,10 @@ def lift_only_if_it_hums(draft: Draft) -> Iterable[Finding]:
     "two supplies",
     "Stage power and the desk come from different distributions: isolated lines first, and a competent electrician for anything that tingles",
 )
-def different_supplies(draft: Draft) -> Iterable[Finding]:
+def different_supplies(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Between two supplies the audio shield carries whatever they differ by. That is arithmetic for planning; a licensed electrician and the local code decide."""
-    if draft.facts.value("one-distribution") == "no":
-        yield Finding({}, (draft.facts.fact("one-distribution"),))
+    if unchecked.facts.value("one-distribution") == "no":
+        yield Finding({}, (unchecked.facts.fact("one-distribution"),))
 
 
 @check(
@@ -164,39 +167,44 @@ def different_supplies(draft: Draft) -> Iterable[Finding]:
     "a spare line and a spare vocal microphone",
     "Leave a spare line on {way} in stage box input {socket}, and stand a spare vocal microphone ready",
 )
-def spare_line(draft: Draft) -> Iterable[Finding]:
+def spare_line(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Where 16 or more inputs are free, one line waits for the one that fails: where a loom has a way for it, its box a free input, and nothing that the
     band wanted sent had to give up anything. It is the first thing to go when inputs are short.
     """
-    free = working_inputs(draft.facts)
-    if not draft.lines or free is None or free < SPARE_FROM_INPUTS or _gave_up(draft):
+    free = working_inputs(unchecked.facts)
+    if not unchecked.lines or free is None or free < SPARE_FROM_INPUTS or _gave_up(unchecked):
         return
-    ways = {(line.loom.key, line.loom.way) for line in draft.lines if line.loom is not None}
+    ways = {(line.loom.key, line.loom.way) for line in unchecked.lines if line.loom is not None}
     spare = [
-        (loom, way) for loom in draft.routing.looms for way in range(1, loom.ways + 1) if (loom.key, way) not in ways
+        (loom, way)
+        for loom in unchecked.routing.looms
+        for way in range(1, loom.ways + 1)
+        if (loom.key, way) not in ways
     ]
-    spare = spare[draft.facts.value("talkback") == "yes" :]  # a return takes the first spare way
-    used = {line.socket for line in draft.lines}
-    second = second_box_inputs(draft.facts)
+    spare = spare[unchecked.facts.value("talkback") == "yes" :]  # a return takes the first spare way
+    used = {line.socket for line in unchecked.lines}
+    second = second_box_inputs(unchecked.facts)
     for loom, way in spare:
-        there = loom.key in draft.routing.to_second
+        there = loom.key in unchecked.routing.to_second
         names = (
             [f"{SECOND} {number}" for number in range(1, second + 1)]
             if there
-            else [str(number) for number in free_sockets(draft.facts)]
+            else [str(number) for number in free_sockets(unchecked.facts)]
         )
         names = [f"{FIRST} {name}" for name in names] if second and not there else names
         socket = next((name for name in names if name not in used), None)
         if socket is not None:
-            stated = draft.facts.fact("sockets-free" if draft.facts.known("sockets-free") else "inputs-free")
+            stated = unchecked.facts.fact("sockets-free" if unchecked.facts.known("sockets-free") else "inputs-free")
             yield Finding({"socket": socket, "way": f"{loom.name or loom.key} way {way}"}, (stated,))
             return
 
 
-def _gave_up(draft: Draft) -> bool:
+def _gave_up(unchecked: UncheckedPlan) -> bool:
     """Whether anything stays out or is sent in a lesser way; a dry direct out is not lesser, nor a mix that was asked for."""
-    out = any(mode.startswith("out|") for mode in draft.routing.modes.values())
-    return out or (not draft.band_mixes and any(sent.step not in ("", "direct-out") for sent in draft.routing.lines))
+    out = any(mode.startswith("out|") for mode in unchecked.routing.modes.values())
+    return out or (
+        not unchecked.band_mixes and any(sent.step not in ("", "direct-out") for sent in unchecked.routing.lines)
+    )
 
 
 @check(
@@ -205,9 +213,11 @@ def _gave_up(draft: Draft) -> bool:
     "an ear mix to mono",
     "{players} {verb} tonight's ear mix in mono: it frees an output of the mixer for the house",
 )
-def ear_mix_gone_mono(draft: Draft) -> Iterable[Finding]:
+def ear_mix_gone_mono(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The player should hear of it before load-in, and the mix be made in mono at rehearsal."""
-    players = [ears.player for ears in draft.facts.rig.ears if "+".join(sorted(ears.outs)) in draft.routing.folded]
+    players = [
+        ears.player for ears in unchecked.facts.rig.ears if "+".join(sorted(ears.outs)) in unchecked.routing.folded
+    ]
     if players:
         verb = "hears" if len(players) == 1 else "hear"
         yield Finding({"players": named(players), "verb": verb}, (Fact("ear-mixes", named(players), "rig"),))

@@ -6,11 +6,11 @@ from collections.abc import Iterable
 
 from portal.plan.model import Fact, Level, Line, Route
 from portal.plan.registry import Finding, check
-from portal.plan.result.unchecked_plan import Draft, inputs, named, places
+from portal.plan.result.unchecked_plan import UncheckedPlan, inputs, named, places
 
 
-def _of_kind(draft: Draft, *kinds: str) -> list[Line]:
-    return [line for line in draft.lines if line.path.kind in kinds]
+def _of_kind(unchecked: UncheckedPlan, *kinds: str) -> list[Line]:
+    return [line for line in unchecked.lines if line.path.kind in kinds]
 
 
 def _paths(lines: Iterable[Line]) -> Fact:
@@ -23,11 +23,11 @@ def _paths(lines: Iterable[Line]) -> Fact:
     "the band's preamp gain on some lines",
     "{places}: the band sets the preamp gain and leaves it alone after line check. It warns the engineer before any change",
 )
-def gain_is_ours(draft: Draft) -> Iterable[Finding]:
+def gain_is_ours(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A direct out lies after the band's preamp; so does an active splitter. The house trims with its own input and has no say over the first gain."""
     lines = [
         line
-        for line in draft.lines
+        for line in unchecked.lines
         if line.gain_owner == "band"
         and line.path.kind in ("direct-out", "processed-direct-out", "split", "digital-link")
     ]
@@ -41,16 +41,16 @@ def gain_is_ours(draft: Draft) -> Iterable[Finding]:
     "tails of the house's splitter to the band's rack",
     "Tails of the house's splitter to the band's rack: {count}; settle their connector and length. Plugs to move in the rack: {moved}",
 )
-def house_split_tails(draft: Draft) -> Iterable[Finding]:
+def house_split_tails(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A rack that is wired through a splitter of its own has those plugs moved at load-in; a carried splitter stays at home. Tails that do not reach are
     found out then, unless asked now.
     """
-    lines = _of_kind(draft, "house-split")
+    lines = _of_kind(unchecked, "house-split")
     if lines:
-        built_in = {splitter.key for splitter in draft.facts.rig.splitter if splitter.built_in}
-        wired = {source.key for source in draft.sources() if source.splitter in built_in}
+        built_in = {splitter.key for splitter in unchecked.facts.rig.splitter if splitter.built_in}
+        wired = {source.key for source in unchecked.sources() if source.splitter in built_in}
         moved = sum(1 for line in lines for key in line.sources if key in wired)
-        yield Finding({"count": str(len(lines)), "moved": str(moved)}, (draft.facts.fact("house-split"),))
+        yield Finding({"count": str(len(lines)), "moved": str(moved)}, (unchecked.facts.fact("house-split"),))
 
 
 @check(
@@ -59,9 +59,11 @@ def house_split_tails(draft: Draft) -> Iterable[Finding]:
     "a sum that the band balances",
     "{labels} on {inputs}: balanced by the band, on its own bus, without compression; the house cannot treat one part alone",
 )
-def group_is_blind(draft: Draft) -> Iterable[Finding]:
+def group_is_blind(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Inside a sum nobody at the house can lift, mute or ring out one part. Its balance has to be tried over a PA before the gig."""
-    lines = [line for line in _of_kind(draft, "group") if len(line.sources) > 1 and line.path.unit_name != "to mono"]
+    lines = [
+        line for line in _of_kind(unchecked, "group") if len(line.sources) > 1 and line.path.unit_name != "to mono"
+    ]
     if lines:
         yield Finding({"labels": named(line.label for line in lines), "inputs": inputs(lines)}, (_paths(lines),))
 
@@ -72,11 +74,13 @@ def group_is_blind(draft: Draft) -> Iterable[Finding]:
     "the band's mix was never tried over a PA",
     "The band's own mix goes to the audience, and it was never tried over a PA: set it at sound check, start low",
 )
-def mix_not_proven(draft: Draft) -> Iterable[Finding]:
+def mix_not_proven(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A mix made in ears has too little of what a stage is loud with and too much of what ears need. It takes a PA to hear that."""
-    if draft.route is Route.ON_OUR_MIXER:
+    if unchecked.route is Route.ON_OUR_MIXER:
         return
-    if (_of_kind(draft, "left-right-mix") or draft.route is Route.OWN_PA) and not draft.facts.rig.mix.proven_over_pa:
+    if (
+        _of_kind(unchecked, "left-right-mix") or unchecked.route is Route.OWN_PA
+    ) and not unchecked.facts.rig.mix.proven_over_pa:
         yield Finding({}, (Fact("mix", "not yet tried over a PA", "rig"),))
 
 
@@ -86,10 +90,10 @@ def mix_not_proven(draft: Draft) -> Iterable[Finding]:
     "one mix, no separation",
     "The house gets the band's finished mix: its level and tone can be set there, its balance cannot",
 )
-def no_separation(draft: Draft) -> Iterable[Finding]:
+def no_separation(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Left and right arrive mixed. Who wants to change one voice has to ask the person at the band's mixer."""
-    if draft.route in (Route.LEFT_RIGHT, Route.BAND_MIXES):
-        yield Finding({}, (draft.facts.fact("who-mixes"),))
+    if unchecked.route in (Route.LEFT_RIGHT, Route.BAND_MIXES):
+        yield Finding({}, (unchecked.facts.fact("who-mixes"),))
 
 
 @check(
@@ -98,10 +102,10 @@ def no_separation(draft: Draft) -> Iterable[Finding]:
     "the band answers for the audience's sound",
     "Nobody from the house mixes: the band is responsible for the audience's sound, its level included",
 )
-def band_is_responsible(draft: Draft) -> Iterable[Finding]:
+def band_is_responsible(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Where no engineer stands in the room, the band sets the level that people are exposed to, and keeps to the house's limit. Start low."""
-    if draft.route in (Route.BAND_MIXES, Route.OWN_PA):
-        yield Finding({}, (draft.facts.fact("who-mixes"),))
+    if unchecked.route in (Route.BAND_MIXES, Route.OWN_PA):
+        yield Finding({}, (unchecked.facts.fact("who-mixes"),))
 
 
 @check(
@@ -110,10 +114,14 @@ def band_is_responsible(draft: Draft) -> Iterable[Finding]:
     "the audience's mix can change the ears",
     "The audience's mix and the ears share channels on the band's mixer: a fader or mute for one can change the other",
 )
-def ears_follow_the_mix(draft: Draft) -> Iterable[Finding]:
+def ears_follow_the_mix(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Each input on two channels, or ear sends before EQ, dynamics, mute and fader, keep the two apart. Neither is known of this mixer."""
-    mixer = draft.facts.rig.mixer
-    if (draft.band_mixes or _of_kind(draft, "left-right-mix")) and not mixer.ears_protected and not mixer.double_patch:
+    mixer = unchecked.facts.rig.mixer
+    if (
+        (unchecked.band_mixes or _of_kind(unchecked, "left-right-mix"))
+        and not mixer.ears_protected
+        and not mixer.double_patch
+    ):
         yield Finding({}, (Fact("mixer", "neither two channels an input nor protected ear sends are known", "rig"),))
 
 
@@ -123,9 +131,9 @@ def ears_follow_the_mix(draft: Draft) -> Iterable[Finding]:
     "a limiter on every ear out",
     "Somebody other than the band works on the mixer that feeds the ears, and no limiter on every ear out is known",
 )
-def ear_limiters(draft: Draft) -> Iterable[Finding]:
+def ear_limiters(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A mistake on that mixer goes straight into ears. Fit a limiter on every ear out and start low; this is information on exposure, not medical advice."""
-    if draft.route is Route.ON_OUR_MIXER and not draft.facts.rig.mixer.ear_limiters:
+    if unchecked.route is Route.ON_OUR_MIXER and not unchecked.facts.rig.mixer.ear_limiters:
         yield Finding({}, (Fact("ear-limiters", "not known", "rig"),))
 
 
@@ -135,28 +143,29 @@ def ear_limiters(draft: Draft) -> Iterable[Finding]:
     "how the engineer works on the band's mixer",
     "The engineer works on the band's mixer: preamps locked, no scene recall, no routing, 48 V or ear outs; wired, on the band's own router; {fallback}",
 )
-def engineer_on_our_mixer(draft: Draft) -> Iterable[Finding]:
+def engineer_on_our_mixer(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """One wrong recall silences the ears of everybody on stage. The network is the band's own, never the house's or a guest network, and one named person
     on stage can take over.
     """
-    if draft.route is Route.ON_OUR_MIXER:
-        surfaces = draft.facts.rig.mixer.remote_surfaces
+    if unchecked.route is Route.ON_OUR_MIXER:
+        surfaces = unchecked.facts.rig.mixer.remote_surfaces
         fallback = (
             "somebody on stage keeps a second surface ready" if surfaces > 1 else "name who takes over from the stage"
         )
         yield Finding(
-            {"fallback": fallback}, (draft.facts.fact("what-they-want"), Fact("remote-surfaces", str(surfaces), "rig"))
+            {"fallback": fallback},
+            (unchecked.facts.fact("what-they-want"), Fact("remote-surfaces", str(surfaces), "rig")),
         )
 
 
 @check("not-as-wished", Level.ASKS, "lines that are not dry", "The engineer wants every source dry; {labels} cannot be")
-def not_as_wished(draft: Draft) -> Iterable[Finding]:
+def not_as_wished(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The wish is met as far as inputs, ways and outputs go; what is left over is named here, so that nobody finds out at line check."""
-    if draft.facts.value("what-they-want") == "split-each-source":
-        lines = [line for line in draft.lines if not line.dry]
+    if unchecked.facts.value("what-they-want") == "split-each-source":
+        lines = [line for line in unchecked.lines if not line.dry]
         if lines:
             yield Finding(
-                {"labels": named(line.label for line in lines)}, (draft.facts.fact("what-they-want"), _paths(lines))
+                {"labels": named(line.label for line in lines)}, (unchecked.facts.fact("what-they-want"), _paths(lines))
             )
 
 
@@ -166,24 +175,24 @@ def not_as_wished(draft: Draft) -> Iterable[Finding]:
     "a finished pair",
     "{labels} exist only as one finished stereo pair and cannot be had apart",
 )
-def inseparable_pair(draft: Draft) -> Iterable[Finding]:
+def inseparable_pair(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A looper or a playback machine with a finished stereo output has no single parts to send. A voice that also runs through it is sent dry as well only
     where its live signal can be kept out of the pair.
     """
-    keys = {source.key for source in draft.sources() if source.inseparable}
-    lines = [line for line in draft.lines if keys & set(line.sources) and line.path.kind != "left-right-mix"]
-    if lines and draft.facts.value("what-they-want") == "split-each-source":
+    keys = {source.key for source in unchecked.sources() if source.inseparable}
+    lines = [line for line in unchecked.lines if keys & set(line.sources) and line.path.kind != "left-right-mix"]
+    if lines and unchecked.facts.value("what-they-want") == "split-each-source":
         labels = named(line.label for line in lines)
-        yield Finding({"labels": labels}, (Fact("inseparable", labels, "rig"), draft.facts.fact("what-they-want")))
+        yield Finding({"labels": labels}, (Fact("inseparable", labels, "rig"), unchecked.facts.fact("what-they-want")))
 
 
 @check("nobody-brings-a-pa", Level.BLOCKS, "who brings the PA", "The house has no PA, and the band has none to bring")
-def nobody_brings_a_pa(draft: Draft) -> Iterable[Finding]:
+def nobody_brings_a_pa(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The audience hears nothing but the stage until somebody hires a PA. Settle who does and who pays, and answer the questions about it then. Example: a
     barn with a stage and no speakers.
     """
-    if draft.facts.value("pa") == "none" and not draft.facts.rig.mix.own_pa:
-        yield Finding({}, (draft.facts.fact("pa"), Fact("own-pa", "the band has no PA of its own", "rig")))
+    if unchecked.facts.value("pa") == "none" and not unchecked.facts.rig.mix.own_pa:
+        yield Finding({}, (unchecked.facts.fact("pa"), Fact("own-pa", "the band has no PA of its own", "rig")))
 
 
 @check(
@@ -192,16 +201,16 @@ def nobody_brings_a_pa(draft: Draft) -> Iterable[Finding]:
     "an engineer, and no PA",
     "Somebody other than the band is to mix, and there is no PA in the house: settle which desk and which PA",
 )
-def engineer_without_a_pa(draft: Draft) -> Iterable[Finding]:
+def engineer_without_a_pa(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Until that is settled the plan takes the band's own PA and the band's own mix. Example: the house offers an engineer and thinks that the band brings
     the speakers, while the band thinks that the house does.
     """
     if (
-        draft.facts.value("pa") == "none"
-        and draft.facts.known("who-mixes")
-        and draft.facts.value("who-mixes") != "band-from-stage"
+        unchecked.facts.value("pa") == "none"
+        and unchecked.facts.known("who-mixes")
+        and unchecked.facts.value("who-mixes") != "band-from-stage"
     ):
-        yield Finding({}, (draft.facts.fact("pa"), draft.facts.fact("who-mixes")))
+        yield Finding({}, (unchecked.facts.fact("pa"), unchecked.facts.fact("who-mixes")))
 
 
 @check(
@@ -210,12 +219,12 @@ def engineer_without_a_pa(draft: Draft) -> Iterable[Finding]:
     "more sources than mixer inputs",
     "The band's mixer has {inputs} inputs; {sources} sources go into it",
 )
-def mixer_inputs_short(draft: Draft) -> Iterable[Finding]:
+def mixer_inputs_short(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """What does not reach the in-ear mixer is heard by nobody on stage. Leave something at home, let two sources that are never played together share an
     input, or bring a second box of inputs. Example: 24 inputs and 26 sources.
     """
-    inputs = draft.facts.rig.mixer.inputs
-    wanted = [source for source in draft.sources() if source.goes not in ("house-only", "rehearsal-only")]
+    inputs = unchecked.facts.rig.mixer.inputs
+    wanted = [source for source in unchecked.sources() if source.goes not in ("house-only", "rehearsal-only")]
     if inputs is not None and len(wanted) > inputs:
         yield Finding(
             {"inputs": str(inputs), "sources": str(len(wanted))},
@@ -229,7 +238,7 @@ def mixer_inputs_short(draft: Draft) -> Iterable[Finding]:
     "best found, not proven",
     "This is the best routing found; the search stopped before it was proven that none is better",
 )
-def not_proven_best(draft: Draft) -> Iterable[Finding]:
+def not_proven_best(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The search has a fixed effort limit, so that the same gig always gives the same plan. Very large gigs can reach it."""
-    if not draft.proven:
+    if not unchecked.proven:
         yield Finding({}, (Fact("search", "stopped at its limit", "rig"),))

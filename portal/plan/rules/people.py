@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from portal.plan.model import Fact, Level, Line, Lock, Route
 from portal.plan.registry import Finding, check
-from portal.plan.result.unchecked_plan import Draft, named
+from portal.plan.result.unchecked_plan import UncheckedPlan, named
 
 
 @check(
@@ -15,12 +15,12 @@ from portal.plan.result.unchecked_plan import Draft, named
     "nothing goes to the house",
     "Nothing goes to the house: this rig, as the gig uses it, has no source that could",
 )
-def nothing_to_send(draft: Draft) -> Iterable[Finding]:
+def nothing_to_send(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A plan without a line is for a band on its own PA. Anywhere else the rig is still empty, or everything in it is for the ears or stays at home.
     Example: a rig of which only the click is written down.
     """
-    if not draft.lines and draft.route is not Route.OWN_PA:
-        yield Finding({}, (Fact("sources", f"{len(draft.sources())} in the rig, none for the house", "rig"),))
+    if not unchecked.lines and unchecked.route is not Route.OWN_PA:
+        yield Finding({}, (Fact("sources", f"{len(unchecked.sources())} in the rig, none for the house", "rig"),))
 
 
 @check(
@@ -29,12 +29,12 @@ def nothing_to_send(draft: Draft) -> Iterable[Finding]:
     "power for the band's rack",
     "There is no space or mains outlet for the band's rack near the box",
 )
-def rack_power(draft: Draft) -> Iterable[Finding]:
+def rack_power(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The rack feeds the ears and most of the 48 V; without an outlet that stays on through the changeover there is no show. Another outlet, a longer loom,
     or another place for the rack settles it. Mains is for a competent, licensed electrician; stage supplies need RCD/GFCI protection.
     """
-    if draft.facts.value("rack-power") == "no":
-        yield Finding({}, (draft.facts.fact("rack-power"),))
+    if unchecked.facts.value("rack-power") == "no":
+        yield Finding({}, (unchecked.facts.fact("rack-power"),))
 
 
 @check(
@@ -43,12 +43,12 @@ def rack_power(draft: Draft) -> Iterable[Finding]:
     "a limiter that cuts stage power",
     "A sound limiter cuts the stage power: when it trips, the ears and all 48 V from the band's rack go with it{escape}",
 )
-def power_limiter(draft: Draft) -> Iterable[Finding]:
+def power_limiter(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Put the rack on an outlet that escapes the limiter, if the house allows it, and keep the level under the limit."""
-    value = draft.facts.value("power-limiter")
+    value = unchecked.facts.value("power-limiter")
     if value in ("yes", "some"):
         escape = "; use an outlet that escapes it for the rack" if value == "some" else ""
-        yield Finding({"escape": escape}, (draft.facts.fact("power-limiter"),))
+        yield Finding({"escape": escape}, (unchecked.facts.fact("power-limiter"),))
 
 
 @check(
@@ -57,17 +57,17 @@ def power_limiter(draft: Draft) -> Iterable[Finding]:
     "house microphones that are not in the ears",
     "{labels}: the house's microphones stay outside the band's splitter, so {players} {verb} without them in the ears",
 )
-def house_microphones_outside(draft: Draft) -> Iterable[Finding]:
+def house_microphones_outside(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Normally they run into the band's splitter and come back on its tails. Where the house says no, the players who need them should know before the gig."""
-    if draft.facts.value("house-microphones-through-our-splitter") != "no":
+    if unchecked.facts.value("house-microphones-through-our-splitter") != "no":
         return
-    lost = [source for source in draft.sources() if source.owner.mic == "house" and source.goes in ("", "both")]
+    lost = [source for source in unchecked.sources() if source.owner.mic == "house" and source.goes in ("", "both")]
     if lost:
         players = named(source.player or source.label for source in lost)
         verb = "plays" if len({source.player or source.label for source in lost}) == 1 else "play"
         yield Finding(
             {"labels": named(source.label for source in lost), "players": players, "verb": verb},
-            (draft.facts.fact("house-microphones-through-our-splitter"),),
+            (unchecked.facts.fact("house-microphones-through-our-splitter"),),
         )
 
 
@@ -77,10 +77,10 @@ def house_microphones_outside(draft: Draft) -> Iterable[Finding]:
     "no sound check",
     "{what}: the band pre-sets its rack off the stage; ears stay out until line check is done",
 )
-def line_check_only(draft: Draft) -> Iterable[Finding]:
+def line_check_only(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Without a sound check the first loud thing in an ear is a fault. Ears out until line check is done; mute, and 48 V off, before plugging."""
-    if draft.facts.value("sound-check") in ("line-check", "none"):
-        fact = draft.facts.fact("sound-check")
+    if unchecked.facts.value("sound-check") in ("line-check", "none"):
+        fact = unchecked.facts.fact("sound-check")
         yield Finding({"what": fact.value}, (fact,))
 
 
@@ -90,13 +90,13 @@ def line_check_only(draft: Draft) -> Iterable[Finding]:
     "something agreed that the plan cannot keep",
     "Both sides agreed on {agreed} for {label}; the plan cannot keep that: {instead}",
 )
-def lock_not_kept(draft: Draft) -> Iterable[Finding]:
+def lock_not_kept(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """What both sides accepted binds the plan until both release it. Where inputs, sockets or the rig have changed since, the plan says so instead of
     moving the line quietly. Release it, or change back what made it impossible.
     """
-    labels = {source.key: source.label for source in draft.sources()}
-    for lock in draft.locks:
-        line = next((line for line in draft.lines if lock.source in line.sources), None)
+    labels = {source.key: source.label for source in unchecked.sources()}
+    for lock in unchecked.locks:
+        line = next((line for line in unchecked.lines if lock.source in line.sources), None)
         if _kept(lock, line):
             continue
         agreed = {"own-line": "a line of its own", "leave-out": "leaving it out"}.get(
@@ -131,12 +131,12 @@ def _kept(lock: Lock, line: Line | None) -> bool:
     "no talkback into the ears",
     "No talkback comes from the house: agree on a hand sign for the line check",
 )
-def no_talkback(draft: Draft) -> Iterable[Finding]:
+def no_talkback(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """With in-ears a shout across the room is not heard. A hand sign for "next", "again" and "too loud" gets a line check done in minutes. Example: one finger
     for again, a flat hand for down.
     """
-    if draft.facts.value("talkback") == "no" and draft.lines:
-        yield Finding({}, (draft.facts.fact("talkback"),))
+    if unchecked.facts.value("talkback") == "no" and unchecked.lines:
+        yield Finding({}, (unchecked.facts.fact("talkback"),))
 
 
 @check(
@@ -145,16 +145,16 @@ def no_talkback(draft: Draft) -> Iterable[Finding]:
     "mixes on the house's wedges",
     "Mixes on wedges for {players}: {wanted}; {known}",
 )
-def wedges_wanted(draft: Draft) -> Iterable[Finding]:
+def wedges_wanted(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A player without in-ears hears what the house mixes. That takes a wedge, a send and somebody who sets it, and a level that starts low."""
-    players = [ears.player for ears in draft.facts.rig.ears if ears.carried_by == "wedge"]
-    mixes = draft.facts.value("wedge-mixes")
+    players = [ears.player for ears in unchecked.facts.rig.ears if ears.carried_by == "wedge"]
+    mixes = unchecked.facts.value("wedge-mixes")
     if not players or (isinstance(mixes, int) and mixes >= len(players)):
         return
     known = f"the house has {mixes or 'none'}" if isinstance(mixes, int) else "the house has not said how many it has"
     yield Finding(
         {"players": named(players), "wanted": str(len(players)), "known": known},
-        (draft.facts.fact("wedge-mixes"), Fact("ears", named(players), "rig")),
+        (unchecked.facts.fact("wedge-mixes"), Fact("ears", named(players), "rig")),
     )
 
 
@@ -164,8 +164,8 @@ def wedges_wanted(draft: Draft) -> Iterable[Finding]:
     "radio",
     "Ear mixes on radio: {count}. Licences and local rules are checked with the national regulator, and the frequencies agreed with the house",
 )
-def radio_rules(draft: Draft) -> Iterable[Finding]:
+def radio_rules(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A calculated clear set is not a measured one; who shares the room shares the spectrum."""
-    radio = [ears for ears in draft.facts.rig.ears if ears.carried_by == "radio"]
+    radio = [ears for ears in unchecked.facts.rig.ears if ears.carried_by == "radio"]
     if radio:
         yield Finding({"count": str(len(radio))}, (Fact("ears", named(ears.player for ears in radio), "rig"),))

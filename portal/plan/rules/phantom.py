@@ -7,20 +7,20 @@ from collections.abc import Iterable
 from portal.plan.model import Fact, Level, Line
 from portal.plan.options.routing_policy import capture_of, needs_phantom
 from portal.plan.registry import Finding, check
-from portal.plan.result.unchecked_plan import Draft, inputs, named
+from portal.plan.result.unchecked_plan import UncheckedPlan, inputs, named
 from portal.plan.result.wiring import has_transformer
 
 P48_LIMIT_MA = 10.0
 """Most that one P48 input has to deliver (IEC 61938, quoted in a tutorial at the AES 129th Convention, 2010)."""
 
 
-def _fed_by_band(draft: Draft, *, isolated: bool) -> list[Line]:
+def _fed_by_band(unchecked: UncheckedPlan, *, isolated: bool) -> list[Line]:
     """The lines that the band's rack feeds, those behind a transformer (the splitter's or a loose one) or the others."""
-    fed = [line for line in draft.lines if line.phantom == "band" and line.path.kind == "split"]
+    fed = [line for line in unchecked.lines if line.phantom == "band" and line.path.kind == "split"]
     return [
         line
         for line in fed
-        if (line.path.output.startswith("isolated") or has_transformer(line, draft.facts)) is isolated
+        if (line.path.output.startswith("isolated") or has_transformer(line, unchecked.facts)) is isolated
     ]
 
 
@@ -34,11 +34,11 @@ def _rig_phantom(lines: Iterable[Line]) -> Fact:
     "house 48 V off where the band's rack supplies it",
     "The band's rack supplies 48 V on {inputs}. House: leave 48 V off there",
 )
-def house_phantom_off(draft: Draft) -> Iterable[Finding]:
+def house_phantom_off(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The in-ear mixer sits on the direct leg and feeds; a transformer passes no 48 V, so a second feed does nothing useful on an isolated
     leg and ties two supplies together on a direct one. One feeder, the other off, and nobody switches during the show.
     """
-    lines = _fed_by_band(draft, isolated=True)
+    lines = _fed_by_band(unchecked, isolated=True)
     if lines:
         yield Finding({"inputs": inputs(lines)}, (_rig_phantom(lines),))
 
@@ -49,11 +49,11 @@ def house_phantom_off(draft: Draft) -> Iterable[Finding]:
     "who supplies 48 V on the direct legs",
     "{inputs}: no transformer, and the band's rack supplies 48 V. House 48 V stays off; nobody switches 48 V during the show",
 )
-def two_phantom_feeders(draft: Draft) -> Iterable[Finding]:
+def two_phantom_feeders(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Two supplies on one microphone work until somebody switches one of them: the voltage then moves, and whether the other desk's off switch
     opens the feed or ties it to its rail is not known. So exactly one side feeds, and both sides say which.
     """
-    lines = _fed_by_band(draft, isolated=False)
+    lines = _fed_by_band(unchecked, isolated=False)
     if lines:
         yield Finding(
             {"inputs": inputs(lines)},
@@ -67,9 +67,9 @@ def two_phantom_feeders(draft: Draft) -> Iterable[Finding]:
     "48 V from the house",
     "The house supplies 48 V on {inputs}: {labels}",
 )
-def house_feeds_phantom(draft: Draft) -> Iterable[Finding]:
+def house_feeds_phantom(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A source that never passes the band's rack, or whose rack leg sits behind a transformer, gets its 48 V from the house or from nobody."""
-    lines = [line for line in draft.lines if line.phantom == "house" and not has_transformer(line, draft.facts)]
+    lines = [line for line in unchecked.lines if line.phantom == "house" and not has_transformer(line, unchecked.facts)]
     if lines:
         yield Finding({"inputs": inputs(lines), "labels": named(line.label for line in lines)}, (_rig_phantom(lines),))
 
@@ -80,14 +80,14 @@ def house_feeds_phantom(draft: Draft) -> Iterable[Finding]:
     "48 V that no side can supply",
     "{labels}: no side can supply 48 V. The band's rack is on the isolated leg, and the house's 48 V stops at the transformer that it requires",
 )
-def phantom_stopped_by_a_transformer(draft: Draft) -> Iterable[Finding]:
+def phantom_stopped_by_a_transformer(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A transformer passes no 48 V. Where one lies in each leg the microphone stays silent at both desks. A microphone that needs no 48 V, or an active DI on
     its battery, settles it; so does a house that takes this line without a transformer.
     """
-    lines = [line for line in draft.lines if line.phantom == "house" and has_transformer(line, draft.facts)]
+    lines = [line for line in unchecked.lines if line.phantom == "house" and has_transformer(line, unchecked.facts)]
     if lines:
         yield Finding(
-            {"labels": named(line.label for line in lines)}, (_rig_phantom(lines), draft.facts.fact("isolation"))
+            {"labels": named(line.label for line in lines)}, (_rig_phantom(lines), unchecked.facts.fact("isolation"))
         )
 
 
@@ -97,9 +97,9 @@ def phantom_stopped_by_a_transformer(draft: Draft) -> Iterable[Finding]:
     "which of the house's microphones need 48 V",
     "{labels}: the house's own microphones; say before line check which of them need 48 V",
 )
-def house_microphone_phantom_unknown(draft: Draft) -> Iterable[Finding]:
+def house_microphone_phantom_unknown(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Only the house knows which microphone will stand there. If it runs through the band's splitter, the band's rack has to feed it."""
-    lines = [line for line in draft.lines if line.phantom == "unknown"]
+    lines = [line for line in unchecked.lines if line.phantom == "unknown"]
     if lines:
         yield Finding(
             {"labels": named(line.label for line in lines)},
@@ -123,18 +123,18 @@ def bank_of(line: Line, switching: object) -> tuple[str, int] | None:
     "48 V off under the outputs of the band's mixer",
     "{inputs} {carry} of the band's mixer. The house switches 48 V {switching}: keep that switch off all night",
 )
-def phantom_bank_under_our_outputs(draft: Draft) -> Iterable[Finding]:
+def phantom_bank_under_our_outputs(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A line output is not built to take 48 V on its pins; some are damaged by it. Where the house switches 48 V in banks or for all, the outputs of
     the band's mixer sit in a bank that stays off, or behind isolating transformers.
     """
-    switching = draft.facts.value("phantom-switching")
+    switching = unchecked.facts.value("phantom-switching")
     if switching in ("per-channel", None):
         return
-    outputs = [line for line in draft.lines if line.path.kind in MIXER_OUTPUTS]
-    fed = {bank_of(line, switching) for line in draft.lines if line.phantom == "house"}
+    outputs = [line for line in unchecked.lines if line.path.kind in MIXER_OUTPUTS]
+    fed = {bank_of(line, switching) for line in unchecked.lines if line.phantom == "house"}
     quiet = [line for line in outputs if bank_of(line, switching) not in fed]
     if quiet:
-        words = draft.facts.fact("phantom-switching")
+        words = unchecked.facts.fact("phantom-switching")
         carry = "carries an output" if len(quiet) == 1 else "carry outputs"
         yield Finding(
             {"inputs": inputs(quiet), "carry": carry, "switching": words.value[0].lower() + words.value[1:]}, (words,)
@@ -147,25 +147,25 @@ def phantom_bank_under_our_outputs(draft: Draft) -> Iterable[Finding]:
     "48 V bank under what it can damage",
     "48 V can damage {what} on {inputs}, and the same switch of the house feeds {labels}",
 )
-def phantom_bank_clash(draft: Draft) -> Iterable[Finding]:
+def phantom_bank_clash(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The bank cannot be on for one microphone and off for a line output or a ribbon beside it. Isolating transformers on the outputs, another bank, or
     48 V per channel settle it.
     """
-    switching = draft.facts.value("phantom-switching")
+    switching = unchecked.facts.value("phantom-switching")
     if switching in ("per-channel", None):
         return
-    outputs = [line for line in draft.lines if line.path.kind in MIXER_OUTPUTS]
-    if draft.facts.rig.bits.get("isolating_transformer", 0) >= len(outputs):
+    outputs = [line for line in unchecked.lines if line.path.kind in MIXER_OUTPUTS]
+    if unchecked.facts.rig.bits.get("isolating_transformer", 0) >= len(outputs):
         outputs = []
-    exposed = outputs + _harmed(draft, "straight")
-    fed = [line for line in draft.lines if line.phantom == "house"]
+    exposed = outputs + _harmed(unchecked, "straight")
+    fed = [line for line in unchecked.lines if line.phantom == "house"]
     banks = {bank_of(line, switching) for line in fed}
     hit = [line for line in exposed if bank_of(line, switching) in banks]
     if hit:
         what = named(
             "the outputs of the band's mixer" if line.path.kind in MIXER_OUTPUTS else line.label for line in hit
         )
-        facts = (draft.facts.fact("phantom-switching"), _rig_phantom(fed))
+        facts = (unchecked.facts.fact("phantom-switching"), _rig_phantom(fed))
         yield Finding({"what": what, "inputs": inputs(hit), "labels": named(line.label for line in fed)}, facts)
 
 
@@ -173,10 +173,10 @@ MIXER_OUTPUTS = frozenset({"direct-out", "processed-direct-out", "group", "left-
 """Paths that end in an output of the band's mixer."""
 
 
-def _harmed(draft: Draft, *kinds: str) -> list[Line]:
+def _harmed(unchecked: UncheckedPlan, *kinds: str) -> list[Line]:
     """The lines of these kinds on which the house's 48 V can damage a source."""
-    harmed = {source.key for source in draft.sources() if source.harmed_by_phantom}
-    return [line for line in draft.lines if line.path.kind in kinds and harmed & set(line.sources)]
+    harmed = {source.key for source in unchecked.sources() if source.harmed_by_phantom}
+    return [line for line in unchecked.lines if line.path.kind in kinds and harmed & set(line.sources)]
 
 
 @check(
@@ -185,22 +185,24 @@ def _harmed(draft: Draft, *kinds: str) -> list[Line]:
     "48 V off on a microphone that it can harm",
     "{labels}: 48 V can damage it. House and band: keep 48 V off on {inputs} and on the band's mixer",
 )
-def harmed_by_phantom(draft: Draft) -> Iterable[Finding]:
+def harmed_by_phantom(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A ribbon sees equal voltage on both pins and survives; a miswired or shorted cable, or hot patching, sends current through it. So 48 V stays off
     there, or the microphone sits on an isolated leg. Mute, and 48 V off, before plugging.
     """
-    lines = _harmed(draft, "split", "straight", "house-split")
+    lines = _harmed(unchecked, "split", "straight", "house-split")
     if lines:
         labels = named(line.label for line in lines)
         yield Finding({"labels": labels, "inputs": inputs(lines)}, (Fact("harmed-by-phantom", labels, "rig"),))
 
 
 @check("phantom-mark", Level.ASKS, "a mark about 48 V that contradicts itself", "{labels}: {said}")
-def phantom_mark(draft: Draft) -> Iterable[Finding]:
+def phantom_mark(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The band's mark stands, and the plan follows it; where kind and mark disagree one of them is wrong. An active DI without 48 V or a battery passes
     nothing. Example: a bass on an active DI that was entered as needing no 48 V.
     """
-    plugged = [source for source in draft.sources() if source.goes != "rehearsal-only" and source.owner.mic == "band"]
+    plugged = [
+        source for source in unchecked.sources() if source.goes != "rehearsal-only" and source.owner.mic == "band"
+    ]
     for said, sources in (
         (
             "an active DI, and marked as needing no 48 V. Without 48 V or a battery it is silent",
@@ -230,12 +232,12 @@ def phantom_mark(draft: Draft) -> Iterable[Finding]:
     "more 48 V current than the rack can give",
     "The rack gives {budget} mA of phantom current; what it feeds tonight draws {drawn} mA",
 )
-def phantom_budget(draft: Draft) -> Iterable[Finding]:
+def phantom_budget(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The supply of a mixer has a total. Past it the voltage falls for every microphone at once. Each input owes at most 10 mA (P48)."""
-    budget = draft.facts.rig.mixer.phantom_budget_ma
+    budget = unchecked.facts.rig.mixer.phantom_budget_ma
     fed = [
         source
-        for source in draft.sources()
+        for source in unchecked.sources()
         if source.goes not in ("house-only", "rehearsal-only") and needs_phantom(source) == "yes"
     ]
     drawn = sum(source.phantom_ma or 0.0 for source in fed)
@@ -251,8 +253,8 @@ def phantom_budget(draft: Draft) -> Iterable[Finding]:
     "the rack stays on from line check to the end",
     "The band's rack stays on from line check to the last song. Switching it off cuts 48 V to {inputs} and thumps the PA",
 )
-def rack_stays_on(draft: Draft) -> Iterable[Finding]:
+def rack_stays_on(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The rack is the phantom supply of the house's channels as well. Mute those channels before the rack is switched."""
-    lines = [line for line in draft.lines if line.phantom == "band" and line.path.kind == "split"]
+    lines = [line for line in unchecked.lines if line.phantom == "band" and line.path.kind == "split"]
     if lines:
         yield Finding({"inputs": inputs(lines)}, (_rig_phantom(lines),))

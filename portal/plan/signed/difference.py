@@ -1,8 +1,8 @@
 """What changed between two plans, in words.
 
 Rows are matched by what they carry (sources, players, things), never by their numbers, so that a line which moved is
-said to have moved. The fields compared are those of ``material.py``: two plans differ here exactly where one signature
-cannot stand for both.
+said to have moved. The fields compared are those of ``signed_fields.py``: two plans differ here exactly where one
+signature cannot stand for both.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """A plan as JSON, its one canonical spelling, and the hash that both sides sign.
 
 The spelling follows RFC 8785 (JSON Canonicalization Scheme) for what a plan holds: whole numbers, text in normal form
-C, true, false, null, lists and objects. The hash covers material content only; ``material.py`` says what that is.
+C, true, false, null, lists and objects. The hash covers material content only; ``signed_fields.py`` says what that is.
 """
 
 from __future__ import annotations
@@ -24,8 +24,8 @@ __all__ = [
     "canonical",
     "content_hash",
     "difference",
-    "material",
     "short_hash",
+    "signed_content",
     "to_json",
 ]
 
@@ -66,14 +66,14 @@ def canonical(value: Json) -> bytes:
     return json.dumps(tidy, ensure_ascii=False, separators=(",", ":"), allow_nan=False).encode("utf-8")
 
 
-def material(plan: Plan, heading: Heading) -> dict[str, Json]:
+def signed_content(plan: Plan, heading: Heading) -> dict[str, Json]:
     """What a signature covers. Rows stand in canonical order: their numbers say what their order would say."""
     return {"heading": _plain(heading), "plan": _material(plan)}
 
 
 def content_hash(plan: Plan, heading: Heading) -> str:
     """SHA-256 of the material content, as 64 hexadecimal digits."""
-    return hashlib.sha256(PREFIX + canonical(material(plan, heading))).hexdigest()
+    return hashlib.sha256(PREFIX + canonical(signed_content(plan, heading))).hexdigest()
 
 
 def short_hash(digest: str) -> str:

@@ -21,7 +21,7 @@ class Effect(Enum):
 
 _KEPT, _OUTDATED = Effect.KEPT, Effect.OUTDATED
 
-MATERIAL: Mapping[type, Mapping[str, Effect]] = {
+SIGNED_FIELDS: Mapping[type, Mapping[str, Effect]] = {
     model.Plan: {
         "schema": _KEPT,
         "status": _KEPT,
@@ -122,4 +122,4 @@ them, and such a value is in no hash: what was signed before keeps its hash."""
 
 def material_fields(table: type) -> tuple[str, ...]:
     """The names of the fields that a signature covers, in the order of the table."""
-    return tuple(name for name, effect in MATERIAL[table].items() if effect is Effect.OUTDATED)
+    return tuple(name for name, effect in SIGNED_FIELDS[table].items() if effect is Effect.OUTDATED)

@@ -11,7 +11,7 @@ from portal.plan.input.rig import Out
 from portal.plan.model import Fact
 from portal.plan.options.boxes import second_box_inputs, usable_looms, working_inputs
 from portal.plan.options.program import Program, relaxed
-from portal.plan.options.routing_options import Columns
+from portal.plan.options.routing_options import RoutingOptions
 from portal.plan.result.unchecked_plan import named
 from portal.plan.solving.solve import Solution, gives_up_less, solve
 
@@ -20,28 +20,28 @@ LIMITS = ("inputs-free", "looms", "unprocessed-outs", "free-outs", "busses", "is
 
 
 @dataclass(frozen=True)
-class Squeeze:
+class BindingLimits:
     """The limits that bind, as facts and in words; empty where nothing is given up."""
 
     facts: tuple[Fact, ...]
     words: str
 
 
-def squeeze_of(columns: Columns, solution: Solution) -> Squeeze:
+def binding_limits_of(options: RoutingOptions, solution: Solution) -> BindingLimits:
     """The limits without which less would be given up. Where only several together bind, all of those are named."""
     tags = [
-        tag for tag in dict.fromkeys(_may_bind(columns.program)) if tag in LIMITS or tag.startswith("splitter-ways:")
+        tag for tag in dict.fromkeys(_may_bind(options.program)) if tag in LIMITS or tag.startswith("splitter-ways:")
     ]
     if not any(solution.cost[:-2]):
-        return Squeeze((), "")
-    binding = [tag for tag in tags if gives_up_less(relaxed(columns.program, frozenset({tag})), solution)]
+        return BindingLimits((), "")
+    binding = [tag for tag in tags if gives_up_less(relaxed(options.program, frozenset({tag})), solution)]
     if not binding:
-        least = _cost_without(columns, frozenset(tags))
-        binding = [tag for tag in tags if _cost_without(columns, frozenset(tags) - {tag}) > least]
+        least = _cost_without(options, frozenset(tags))
+        binding = [tag for tag in tags if _cost_without(options, frozenset(tags) - {tag}) > least]
     if not binding:
-        return Squeeze((_wiring(columns.facts),), "")
-    facts = tuple(fact_of(columns.facts, tag) for tag in binding)
-    return Squeeze(facts, _sentence(columns, binding))
+        return BindingLimits((_wiring(options.facts),), "")
+    facts = tuple(fact_of(options.facts, tag) for tag in binding)
+    return BindingLimits(facts, _sentence(options, binding))
 
 
 def _may_bind(program: Program) -> Iterable[str]:
@@ -53,14 +53,14 @@ def _may_bind(program: Program) -> Iterable[str]:
             yield row.tag
 
 
-def _cost_without(columns: Columns, tags: frozenset[str]) -> tuple[int, ...]:
-    outcome = solve(relaxed(columns.program, tags), canonical=False)
+def _cost_without(options: RoutingOptions, tags: frozenset[str]) -> tuple[int, ...]:
+    outcome = solve(relaxed(options.program, tags), canonical=False)
     return outcome.cost[:-2] if isinstance(outcome, Solution) else (1 << 30,)
 
 
-def _sentence(columns: Columns, binding: list[str]) -> str:
-    wanted = sum(unit.width for unit in columns.units)
-    phrases = [phrase_of(columns.facts, tag) for tag in binding]
+def _sentence(options: RoutingOptions, binding: list[str]) -> str:
+    wanted = sum(unit.width for unit in options.units)
+    phrases = [phrase_of(options.facts, tag) for tag in binding]
     return f"{wanted} sources; {named(phrases)}."
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from portal.plan.input.facts import Facts
 from portal.plan.model import Conflict
 from portal.plan.options.program import relaxed
-from portal.plan.options.routing_options import Columns
+from portal.plan.options.routing_options import RoutingOptions
 from portal.plan.result.unchecked_plan import named
 from portal.plan.solving.binding_limits import fact_of, phrase_of
 from portal.plan.solving.solve import feasible
@@ -13,36 +13,36 @@ from portal.plan.solving.solve import feasible
 MOST_CARDS = 4
 
 
-def conflicts_of(columns: Columns) -> tuple[Conflict, ...]:
+def conflicts_of(options: RoutingOptions) -> tuple[Conflict, ...]:
     """One conflict a root cause. Each is minimal: without any one of its facts the rest can hold (found by taking each
     away and solving again).
     """
     cards: list[Conflict] = []
     settled: frozenset[str] = frozenset()
-    while len(cards) < MOST_CARDS and feasible(relaxed(columns.program, settled)) is False:
-        core = minimal_core(columns, settled)
+    while len(cards) < MOST_CARDS and feasible(relaxed(options.program, settled)) is False:
+        core = minimal_core(options, settled)
         if not core:
             break
-        cards.append(_card(columns.facts, core))
+        cards.append(_card(options.facts, core))
         limits = frozenset(tag for tag in core if not tag.startswith("must:"))
         settled |= limits or frozenset(core)
     return tuple(cards)
 
 
-def minimal_core(columns: Columns, settled: frozenset[str] = frozenset()) -> tuple[str, ...]:
+def minimal_core(options: RoutingOptions, settled: frozenset[str] = frozenset()) -> tuple[str, ...]:
     """Tags of a minimal infeasible set. Musts that matter least are tried first, so that a lead stays in the sentence
     rather than a tom.
 
     Musts are tried by key, so that the same set comes out whatever the order of rows.
     """
-    present = [tag for tag in dict.fromkeys(row.tag for row in columns.program.rows) if tag and tag not in settled]
-    leads = {f"must:{unit.key}" for unit in columns.units if unit.lead}
+    present = [tag for tag in dict.fromkeys(row.tag for row in options.program.rows) if tag and tag not in settled]
+    leads = {f"must:{unit.key}" for unit in options.units if unit.lead}
     musts = sorted(tag for tag in present if tag.startswith("must:"))
     limits = [tag for tag in present if not tag.startswith("must:")]
     order = [*(tag for tag in musts if tag not in leads), *limits, *(tag for tag in musts if tag in leads)]
     dropped = settled
     for tag in order:
-        if feasible(relaxed(columns.program, dropped | {tag})) is False:
+        if feasible(relaxed(options.program, dropped | {tag})) is False:
             dropped |= {tag}
     return tuple(tag for tag in present if tag not in dropped)
 

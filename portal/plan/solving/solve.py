@@ -190,13 +190,13 @@ def _load(program: Program) -> _Highs:
     indices = np.arange(count, dtype=np.int32)
     model.changeColsIntegrality(count, indices, np.full(count, highspy.HighsVarType.kInteger, dtype=np.uint8))
     starts: list[int] = []
-    columns: list[int] = []
+    options: list[int] = []
     values: list[float] = []
     lows: list[float] = []
     highs: list[float] = []
     for row in program.rows:
-        starts.append(len(columns))
-        columns.extend(index for index, _ in row.terms)
+        starts.append(len(options))
+        options.extend(index for index, _ in row.terms)
         values.extend(float(value) for _, value in row.terms)
         lows.append(-INFINITY if row.lo is None else float(row.lo))
         highs.append(INFINITY if row.hi is None else float(row.hi))
@@ -204,9 +204,9 @@ def _load(program: Program) -> _Highs:
         len(lows),
         np.array(lows),
         np.array(highs),
-        len(columns),
+        len(options),
         np.array(starts, dtype=np.int32),
-        np.array(columns, dtype=np.int32),
+        np.array(options, dtype=np.int32),
         np.array(values),
     )
     return model

@@ -79,7 +79,7 @@ def find(db: Session, token_hash: str, kind: str, *, now: datetime, idle: timede
     ).one_or_none()
 
 
-def touch(db: Session, token_hash: str, now: datetime) -> None:
+def update_last_seen(db: Session, token_hash: str, now: datetime) -> None:
     """Note that the session was used."""
     db.exec(update(WebSession).where(col(WebSession.id) == token_hash).values(last_seen=now))
 

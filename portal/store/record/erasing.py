@@ -137,7 +137,7 @@ def _band(db: Session, band_id: str, now: datetime, actor: str) -> None:
         db.exec(
             delete(WebSession).where(col(WebSession.link_id).in_(select(Link.id).where(col(Link.gig_id) == gig.id)))
         )
-        events.note(db, gig_id=gig.id, kind="band-erased", party="band", actor=actor, now=now)
+        events.append(db, gig_id=gig.id, kind="band-erased", party="band", actor=actor, now=now)
     db.exec(update(Gig).where(col(Gig.band_id) == band_id).values(name=WORDS, place=WORDS, configuration=""))
     rigs = select(BandRig.id).where(col(BandRig.band_id) == band_id)
     db.exec(update(RigRevision).where(col(RigRevision.rig_id).in_(rigs)).values(document=""))
@@ -192,7 +192,7 @@ def _erase(  # noqa: PLR0913 - whose, of which gig, who asked and why
     if count:
         party = "" if not actor else "house" if actor.startswith("link:") else "band"
         detail = {"why": why, "of": "house" if whose.link_id or whose.party else "band" if whose.user_id else "both"}
-        events.note(db, gig_id=here, kind="erased", party=party, actor=actor, now=now, detail=detail)
+        events.append(db, gig_id=here, kind="erased", party=party, actor=actor, now=now, detail=detail)
     return count
 
 
@@ -239,7 +239,7 @@ def _papers(db: Session, gig_id: str, now: datetime) -> None:
     plans = select(StoredPlan.id).where(col(StoredPlan.gig_id) == gig_id)
     for paper_id in db.exec(select(Paper.id).where(col(Paper.plan_id).in_(plans), col(Paper.content) != b"")).all():
         db.exec(update(Paper).where(col(Paper.id) == paper_id).values(content=b""))
-        events.note(db, gig_id=gig_id, kind="paper-erased", party="", actor="", now=now, detail={"paper": paper_id})
+        events.append(db, gig_id=gig_id, kind="paper-erased", party="", actor="", now=now, detail={"paper": paper_id})
 
 
 def _copies_of_contacts(db: Session, gig: Gig, now: datetime) -> int:
@@ -255,7 +255,7 @@ def _copies_of_contacts(db: Session, gig: Gig, now: datetime) -> int:
         if copies:
             count += db.exec(update(StoredAnswer).where(col(StoredAnswer.id).in_(copies)).values(given=ERASED)).rowcount
             _papers(db, other.id, now)
-            events.note(
+            events.append(
                 db, gig_id=other.id, kind="erased", party="", actor="", now=now, detail={"why": "asked", "of": "house"}
             )
     return count

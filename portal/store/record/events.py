@@ -81,7 +81,7 @@ class EventWords(Row, table=True):
         return _CHANGES.validate_json(self.changes)
 
 
-def note(  # noqa: PLR0913 - who, what, when
+def append(  # noqa: PLR0913 - who, what, when
     db: Session,
     *,
     gig_id: str,

@@ -122,7 +122,7 @@ def _compact(portal: Portal) -> None:
 
 def _touch(portal: Portal, session_id: str) -> None:
     with portal.store.writing() as db:
-        sessions.touch(db, session_id, portal.clock())
+        sessions.update_last_seen(db, session_id, portal.clock())
 
 
 Number = Annotated[int, Path(ge=0, lt=2**31)]
