@@ -15,7 +15,9 @@ from portal.plan.input.facts import Answers, Facts, wished_route
 from portal.plan.input.rig import Rig
 from portal.plan.model import ENGINE, Cut, Level, Line, Lock, NoPlan, Plan, Remedy, Route, Statement
 from portal.plan.options.boxes import working_inputs
-from portal.plan.options.routing_options import RoutingOptions, with_inputs, write_program
+from portal.plan.options.capacities import with_inputs
+from portal.plan.options.gig_program import write_program
+from portal.plan.options.routing_options import RoutingOptions
 from portal.plan.options.routing_policy import STEPS
 from portal.plan.registry import CHECKS, RULES
 from portal.plan.result.lines import ear_inputs_of, ears_of, lines_of, not_sent_of

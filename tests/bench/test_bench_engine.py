@@ -13,7 +13,7 @@ import pytest
 
 from portal.plan.input.facts import Answer, Answers, Facts
 from portal.plan.input.rig import Ears, Loom, Mixer, Out, Rig, Source, Splitter, SplitterOutput
-from portal.plan.options.routing_options import write_program
+from portal.plan.options.gig_program import write_program
 from portal.plan.reconcile import outline, reconcile
 from portal.plan.solving.open_questions import open_questions
 from portal.plan.solving.solve import solve

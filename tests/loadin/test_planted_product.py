@@ -133,7 +133,7 @@ PLANTS: tuple[tuple[str, str, str, str, Make], ...] = (
     ("one leg of a pair through the mixer", "latency-apart", LANE, "portal.plan.result.lines._path",
     overhead_through_the_mixer),
     (
-        "a loom is taken to reach everywhere", "too-short", FAR, "portal.plan.options.routing_options.looms_reaching",
+        "a loom is taken to reach everywhere", "too-short", FAR, "portal.plan.options.capacities.looms_reaching",
         lambda _: lambda facts, _box: facts.rig.loom,
     ),
     ("transformers are forgotten", "no-transformer", LEFT_RIGHT, "portal.plan.result.packing._transformers", always(0)),

@@ -24,8 +24,9 @@ from portal.plan.input.facts import Answer, Answers, Facts
 from portal.plan.input.rig import Loom, MixerLink, Out, Rig, Source, Splitter, SplitterOutput
 from portal.plan.model import Line, Lock, Remedy, Statement
 from portal.plan.options.boxes import SECOND, free_sockets, second_box_inputs, working_inputs
+from portal.plan.options.capacities import with_inputs
+from portal.plan.options.gig_program import write_program
 from portal.plan.options.program import relaxed
-from portal.plan.options.routing_options import with_inputs, write_program
 from portal.plan.options.routing_policy import goes_of
 from portal.plan.reconcile import _cut_list, price
 from portal.plan.solving import solve as solver

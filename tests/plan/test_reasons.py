@@ -12,8 +12,8 @@ from portal.plan.input.facts import Answer, Answers, Facts
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
 from portal.plan.model import Fact, Reason
+from portal.plan.options.gig_program import write_program
 from portal.plan.options.program import relaxed
-from portal.plan.options.routing_options import write_program
 from portal.plan.reconcile import outline, reconcile
 from portal.plan.solving.binding_limits import LIMITS
 from portal.plan.solving.solve import Solution, solve

@@ -9,7 +9,7 @@ import pytest
 from portal.plan import NoPlan, Plan, reconcile
 from portal.plan.input.facts import Answers, Facts
 from portal.plan.input.rig import Ears, Loom, Mixer, MixerLink, Out, Rig, Source, Splitter, SplitterOutput
-from portal.plan.options.routing_options import write_program
+from portal.plan.options.gig_program import write_program
 from portal.plan.reconcile import price
 from portal.plan.solving.solve import Solution, feasible, solve
 from tests.plan.case_files import cases

@@ -19,7 +19,8 @@ from portal.plan.input.answer_kinds import (
     Text,
     Value,
 )
-from portal.plan.input.questions import QUESTIONS, YES_NO
+from portal.plan.input.question import YES_NO
+from portal.plan.input.questions import QUESTIONS
 
 
 @dataclass(frozen=True)

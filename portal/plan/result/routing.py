@@ -10,7 +10,8 @@ from portal.plan.input.kinds import Role
 from portal.plan.input.rig import Loom, Out, Source, Splitter, SplitterOutput
 from portal.plan.model import BESIDE_THE_LOOM
 from portal.plan.options.boxes import SECOND
-from portal.plan.options.routing_options import MONO_MIX, PAIR_MIX, RoutingOptions, submix_legs
+from portal.plan.options.routing_options import MONO_MIX, PAIR_MIX, RoutingOptions
+from portal.plan.options.shared_lines import submix_legs
 from portal.plan.options.units import Unit, output_for, own_way
 from portal.plan.solving.solve import Solution
 
