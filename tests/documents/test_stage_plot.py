@@ -8,8 +8,10 @@ import pytest
 from portal.documents.labels.label_text import width_em
 from portal.documents.rendering.page import environment
 from portal.documents.rendering.printed import Printed
+from portal.documents.stage.drawing import Plot
 from portal.documents.stage.plot_words import FALL, RISE, Area
-from portal.documents.stage.stage_plot import Plot, draw, line_words, stage_plot
+from portal.documents.stage.stage_plot import draw, stage_plot
+from portal.documents.stage.stage_rows import line_words
 from portal.exchange.example import example_rig
 from portal.plan import Plan, reconcile
 from portal.plan.input.facts import Answer

@@ -12,7 +12,8 @@ from fastapi.responses import Response
 
 from portal.advance.document_context import stage_of
 from portal.documents.rendering.printed import Printed
-from portal.documents.stage.stage_plot import Drawn, draw, place_words
+from portal.documents.stage.stage_plot import Drawn, draw
+from portal.documents.stage.stage_rows import place_words
 from portal.plan.input.rig import Rig
 from portal.plan.model import Plan
 from portal.plan.result.stage import MOST_M, Placed, Point, Stage, box_place_of, placed

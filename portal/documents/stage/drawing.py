@@ -1,0 +1,261 @@
+"""The drawing of a stage: to scale from metres, the audience below, words where they find room."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
+from math import hypot
+
+from portal.documents.patch_rows import NONE
+from portal.documents.rendering.printed import Printed, ranges
+from portal.documents.stage.plot_words import Area, Room, Side, Words, around
+from portal.documents.stage.stage_rows import LoomRow, hears, line_words, metres, place_words
+from portal.plan.input.rig import Rig, Source
+from portal.plan.model import Line
+from portal.plan.result.stage import Person, Placed, Point, cable
+
+UNITS = 100
+"""Units of the drawing in one metre."""
+
+EDGE_M = 1.5
+"""Room around the stage for what stands beside it and for the words, in metres of an eight-metre stage; it grows with
+the stage.
+"""
+
+LETTERS_WIDE, LETTERS_HIGH = 58, 48
+"""The drawing is so many letters wide and high: on upright A4 and Letter that is above 9 pt."""
+
+SCREEN_LETTERS = 40
+"""The same on a screen, where the drawing has few words and is at least 44 rem wide: above 16 px."""
+
+SHORT_NAME = 16
+"""Letters of a name in the drawing; the table has all of it."""
+
+APART_M = 0.5
+"""From how far away a source gets a mark of its own; closer ones share a mark."""
+
+WEDGE_M = 0.9
+"""How far a wedge lies in front of whoever hears it (common practice, no source)."""
+
+SOURCES = ("source", "source-left")
+
+BELOW_FIRST: tuple[Side, ...] = ("below", "above", "right", "left")
+
+SIDES: dict[str, tuple[Side, ...]] = {
+    "source": ("right", "left", "below", "above"),
+    "source-left": ("left", "right", "below", "above"),
+    "rack": ("right", "left", "above", "below"),
+    "power": ("right", "left", "below", "above"),
+    "box": ("right", "left", "below", "above"),
+}
+"""Kind of thing -> where its words are tried, in this order."""
+
+LONGEST_NUMBERS = 16
+"""Letters of the lines under a player; the table has all of them."""
+
+
+@dataclass(frozen=True)
+class Thing:
+    """One thing in the drawing. ``kind``: person, listener (a person with in-ears), source, source-left (its number to
+    the left), wedge, box, rack, power. ``name`` is its key in the form, empty where it cannot be moved by itself. ``x``
+    and ``y`` are in the drawing, ``right_m`` and ``front_m`` on the stage. ``said`` are the lines of words that it has,
+    ``words`` those that found room.
+    """
+
+    kind: str
+    name: str
+    x: int
+    y: int
+    right_m: float
+    front_m: float
+    said: tuple[str, ...]
+    what: str
+    words: Words = field(default_factory=Words)
+
+
+@dataclass(frozen=True)
+class Way:
+    """One way of cables: its corners as text for the drawing. ``kind``: loom or power."""
+
+    kind: str
+    points: str
+
+
+@dataclass(frozen=True)
+class Plot:
+    """The drawing, all of it in units: the whole, the stage in it, the size of letters and signs."""
+
+    wide: int
+    high: int
+    left: int
+    top: int
+    stage_wide: int
+    stage_high: int
+    text: int
+    sign: int
+    width_m: float
+    depth_m: float
+    size_words: str
+    things: tuple[Thing, ...]
+    ways: tuple[Way, ...]
+    words: str
+
+
+def plot_of(
+    stage: Placed,
+    lines: tuple[Line, ...],
+    rig: Rig,
+    looms: tuple[LoomRow, ...],
+    printed: Printed,
+    *,
+    for_screen: bool = False,
+) -> Plot:
+    """The drawing of a stage. Letters and signs grow with it, so that they stay legible at any size of stage."""
+    edge = round(EDGE_M * UNITS * max(1.0, stage.width_m / 8, stage.depth_m / 8))
+    wide, high = round(stage.width_m * UNITS), round(stage.depth_m * UNITS)
+    # Above the stage stands one row of words, below it two.
+    across = (wide + 2 * edge) / (SCREEN_LETTERS if for_screen else LETTERS_WIDE)
+    text = round(across if for_screen else max(across, high / (LETTERS_HIGH - 6)))
+    top = text * 5 // 2
+
+    def at(point: Point) -> tuple[int, int]:
+        return round(edge + (stage.width_m / 2 - point[0]) * UNITS), round(top + (stage.depth_m - point[1]) * UNITS)
+
+    def thing(kind: str, name: str, point: Point, said: tuple[str, ...], what: str) -> Thing:
+        return Thing(kind, name, *at(point), round(point[0], 1) + 0.0, round(point[1], 1) + 0.0, said, what)
+
+    run, mains = cable(stage.rack, stage.box, stage), cable(stage.power, stage.rack, stage)
+    lengths = (
+        (f"loom {metres(run.needed_m)} m", *(f"{row.loom} too short" for row in looms if row.short)) if looms else ()
+    )
+    things = [
+        thing("box", "box", stage.box, ("Stage box", *lengths), "Stage box"),
+        thing(
+            "rack",
+            "rack",
+            stage.rack,
+            ("Rack",),
+            "Rack with the splitter" if any(one.built_in for one in rig.splitter) else "Rack",
+        ),
+        thing("power", "power", stage.power, ("Power",), "Mains outlet for the rack"),
+    ]
+    for index, one in enumerate(stage.people, start=1):
+        things += _around(one, index, lines, rig, thing, printed, brief=for_screen)
+    ways = (Way("power", _corners(mains.way, at)), *((Way("loom", _corners(run.way, at)),) if looms else ()))
+    plot = Plot(
+        wide=wide + 2 * edge,
+        high=top + high + text * 7 // 2,
+        left=edge,
+        top=top,
+        stage_wide=wide,
+        stage_high=high,
+        text=text,
+        sign=round(text * 0.8),
+        width_m=stage.width_m,
+        depth_m=stage.depth_m,
+        size_words=f"{metres(stage.width_m)} m wide, {metres(stage.depth_m)} m deep"
+        + (", assumed" if {"width", "depth"} & stage.assumed else ""),
+        things=tuple(things),
+        ways=ways,
+        words=(
+            f"Stage plot: {len(stage.people)} people, the stage box {place_words(stage.box)}, the rack"
+            f" {place_words(stage.rack)}"
+        ),
+    )
+    return replace(plot, things=tuple(_with_words(plot)))
+
+
+def _room(plot: Plot) -> Room:
+    """The drawing as it is before any sign: its edges, its fixed words below and above, its ways."""
+    room = Room(Area(0, 0, plot.wide, plot.high), plot.text)
+    right, bottom, thin = plot.left + plot.stage_wide, plot.top + plot.stage_high, plot.text / 5
+    corners = ((plot.left, plot.top), (right, plot.top), (right, bottom), (plot.left, bottom), (plot.left, plot.top))
+    for way in (corners, *(_points(way) for way in plot.ways)):
+        for (x, y), (next_x, next_y) in pairwise(way):
+            room.draw(Area(min(x, next_x) - thin, min(y, next_y) - thin, max(x, next_x) + thin, max(y, next_y) + thin))
+    middle = plot.wide / 2
+    below = bottom + plot.text * 7 / 4
+    room.take(
+        *(around(x, below, plot.text * 8, plot.text * 5 / 2) for x in (plot.left, right)),
+        around(middle, below, plot.text * 16, plot.text * 2.5),
+    )
+    room.take(around(middle, plot.text, plot.text * 9, plot.text))
+    return room
+
+
+def _points(way: Way) -> list[tuple[float, float]]:
+    return [(float(x), float(y)) for x, _, y in (corner.partition(",") for corner in way.points.split())]
+
+
+def _with_words(plot: Plot) -> Iterator[Thing]:
+    """The things with those of their words that find room: what is fixed first, then people, then sources."""
+    room = _room(plot)
+    signs = [_sign(thing, plot.sign) for thing in plot.things]
+    room.take(*signs)
+    put: dict[int, Words] = {}
+    for index in sorted(range(len(signs)), key=lambda one: plot.things[one].kind in SOURCES):
+        thing, sign = plot.things[index], signs[index]
+        for lines in (thing.said, thing.said[:1]):
+            if lines and index not in put:
+                found = room.put(
+                    thing.x,
+                    thing.y,
+                    sign,
+                    lines,
+                    SIDES.get(thing.kind, BELOW_FIRST),
+                    away=len(lines) == 1 and thing.kind not in SOURCES,
+                )
+                put |= {index: found} if found.lines else {}
+    for index, thing in enumerate(plot.things):
+        yield replace(thing, words=put.get(index, Words()))
+
+
+def _sign(thing: Thing, half: int) -> Area:
+    """What a thing's sign takes."""
+    if thing.kind in SOURCES:
+        return around(thing.x, thing.y, half * 2 / 3, half * 2 / 3)
+    return around(thing.x, thing.y, half * 2, half if thing.kind == "wedge" else half * 2)
+
+
+def _corners(way: tuple[Point, ...], at: Callable[[Point], tuple[int, int]]) -> str:
+    return " ".join("{},{}".format(*at(point)) for point in way)
+
+
+def _around(
+    one: Person,
+    index: int,
+    lines: tuple[Line, ...],
+    rig: Rig,
+    thing: Callable[..., Thing],
+    printed: Printed,
+    *,
+    brief: bool,
+) -> Iterator[Thing]:
+    """A player, the wedge before them, and those of their sources that stand apart; ``brief``: of the player's words
+    only the name.
+    """
+    by_source = {key: line.line for line in lines for key in line.sources}
+    marks: list[tuple[Point, list[Source]]] = [(one.at, [])]
+    for source, at in one.sources:
+        near = next((found for found in marks if hypot(at[0] - found[0][0], at[1] - found[0][1]) < APART_M), None)
+        if near is None:
+            marks.append((at, [source]))
+        else:
+            near[1].append(source)
+
+    def numbers(sources: list[Source]) -> str:
+        return ranges(by_source[source.key] for source in sources if source.key in by_source)
+
+    means = hears(one.name, rig)
+    name = printed(one.name, SHORT_NAME, "a player's name in the drawing") or "Others"
+    here = line_words(numbers(marks[0][1]))
+    under = (here,) if 0 < len(here) <= LONGEST_NUMBERS and not brief else ()
+    kind = "listener" if "in-ears" in means else "person"
+    yield thing(kind, f"person-{index}", one.at, (name, *under), printed(one.name, 60, "a player's name") or "Others")
+    if "wedge" in means:
+        yield thing("wedge", "", (one.at[0], one.at[1] - WEDGE_M), (), f"Wedge of {name}")
+    for at, sources in marks[1:]:
+        labels = ", ".join(printed(source.label, 40, "a source's label") for source in sources)
+        # Its number is tried first on the side away from its player.
+        yield thing("source-left" if at[0] > one.at[0] else "source", "", at, (numbers(sources) or NONE,), labels)

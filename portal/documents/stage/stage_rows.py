@@ -1,0 +1,154 @@
+"""Who stands where on a stage and how far each loom has to reach, as rows of words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from portal.documents.patch_rows import NONE
+from portal.documents.rendering.printed import Printed, ranges
+from portal.plan.input.rig import MAX_LABEL, Rig
+from portal.plan.model import BESIDE_THE_LOOM, Line, Plan
+from portal.plan.options.boxes import SECOND
+from portal.plan.result.stage import Cable, Person, Placed, Point, cable, reaches
+
+
+@dataclass(frozen=True)
+class PersonRow:
+    """Who stands where, with their lines and what they hear by."""
+
+    player: str
+    place: str
+    sources: str
+    hears: str
+    to_rack: str
+
+
+@dataclass(frozen=True)
+class LoomRow:
+    """One loom of the plan on this stage, lengths in metres; ``short`` is true where what is owned does not reach."""
+
+    loom: str
+    owned: str
+    along: str
+    up_and_down: str
+    slack: str
+    needed: str
+    verdict: str
+    short: bool
+
+
+def assumed_words(stage: Placed, printed: Printed) -> str:
+    """What nobody stated of this stage, in words."""
+    names = {
+        "width": "its width",
+        "depth": "its depth",
+        "box": "the box's place",
+        "rack": "the rack's place",
+        "power": "the outlet's place",
+    }
+    names |= {"up-and-down": "up and down at the ends"}
+    said = [words for key, words in names.items() if key in stage.assumed]
+    people = [
+        printed(one.name, MAX_LABEL, "a player's name") or "players without a name"
+        for one in stage.people
+        if one.assumed
+    ]
+    return ", ".join([*said, *(f"where {name} stands" for name in people)])
+
+
+def metres(length: float) -> str:
+    """A length to a tenth of a metre, without a nought at its end."""
+    return f"{round(length + 0.0, 1):g}"
+
+
+def place_words(at: Point) -> str:
+    """A place on the stage in words."""
+    side = "in the middle" if abs(at[0]) < 0.05 else f"{metres(abs(at[0]))} m {'right' if at[0] > 0 else 'left'}"  # noqa: PLR2004 - what rounds to nothing
+    return f"{side}, {metres(at[1])} m from the front"
+
+
+def line_words(numbers: str) -> str:
+    """Numbers of lines with their word; nothing where there is none."""
+    return f"line{'' if numbers.isdecimal() else 's'} {numbers}" if numbers else ""
+
+
+def hears(name: str, rig: Rig) -> str:
+    """What a player hears by, in words."""
+    mixes = [ears.carried_by for ears in rig.ears if ears.player == name]
+    return ", ".join("wedge" if one == "wedge" else f"in-ears, {one}" for one in dict.fromkeys(mixes))
+
+
+def _numbers(person: Person, lines: tuple[Line, ...]) -> list[int]:
+    mine = {source.key for source, _ in person.sources}
+    return [line.line for line in lines if mine & set(line.sources)]
+
+
+def person_row(one: Person, lines: tuple[Line, ...], rig: Rig, stage: Placed, printed: Printed) -> PersonRow:
+    """The row of one player."""
+    run = cable(one.at, stage.rack, stage, across=True)
+    owned = reaches(run.needed_m, _loose(rig))
+    reach = "" if owned is None else f", a {metres(owned)} m cable reaches"
+    numbers = _numbers(one, lines)
+    labels = ", ".join(printed(source.label, 40, "a source's label") for source, _ in one.sources)
+    return PersonRow(
+        player=printed(one.name, 60, "a player's name") or "No player named",
+        place=place_words(one.at) + (" (assumed)" if one.assumed else ""),
+        sources=printed(labels, 300, "the sources of a player")
+        + (f" ({line_words(ranges(numbers))})" if numbers else "")
+        or NONE,
+        hears=hears(one.name, rig) or NONE,
+        to_rack=f"{metres(run.needed_m)} m{reach}" if one.sources else NONE,
+    )
+
+
+def _loose(rig: Rig) -> list[float]:
+    """Lengths of the loose cables that the band owns."""
+    found = (
+        name.removeprefix("xlr_").removesuffix("m")
+        for name, count in rig.bits.items()
+        if name.startswith("xlr_") and count
+    )
+    return [float(text) for text in found if text.replace(".", "", 1).isdecimal()]
+
+
+def loom_rows(plan: Plan, rig: Rig, stage: Placed, printed: Printed) -> Iterator[LoomRow]:
+    """Each loom of the plan on this stage, with the length that it needs."""
+    used = {
+        way.key: way.name
+        for way in (*(line.loom for line in plan.lines if line.box != SECOND), *(one.loom for one in plan.returns))
+        if way
+    }
+    lengths = {loom.key: loom.length_m for loom in rig.loom}
+    run = cable(stage.rack, stage.box, stage)
+    for key, name in used.items():
+        length = lengths.get(key)
+        yield _loom_row(
+            printed(name or key, 40, "a loom's name"), "" if length is None else metres(length), run, length
+        )
+    loose = [line for line in plan.lines if line.loom is None and line.path.kind not in BESIDE_THE_LOOM]
+    if loose:
+        owned = _loose(rig)
+        yield _loom_row(
+            f"{len(loose)} loose cables", ", ".join(metres(one) for one in sorted(owned)), run, max(owned, default=None)
+        )
+
+
+def _loom_row(name: str, owned: str, run: Cable, longest: float | None) -> LoomRow:
+    short = longest is not None and longest < run.needed_m
+    if longest is None:
+        verdict = "Its length is not stated in the rig"
+    elif short:
+        verdict = f"Too short by {metres(run.needed_m - longest)} m"
+    else:
+        verdict = "Reaches"
+    return LoomRow(
+        name,
+        owned or "not stated",
+        metres(run.along_m),
+        metres(run.up_and_down_m),
+        metres(run.slack_m),
+        metres(run.needed_m),
+        verdict,
+        short,
+    )
