@@ -9,7 +9,7 @@ PYTEST ?=
 # One more worker than there are processors: tests that drive a browser mostly wait.
 workers := $(shell expr `nproc` + 1)
 
-.PHONY: help setup run test bench soak lint types lock clean
+.PHONY: help setup run quick test bench soak lint types lock clean
 
 help: ## say what there is
 	@sed -n 's/^\([a-z]*\):.*## /  make \1|/p' Makefile | column -t -s '|'
@@ -20,6 +20,9 @@ setup: ## make .venv ready for tests, and stop
 run: ## start the portal (PORTAL_PORT names another port)
 	@bash .ci/setup run
 	@$(py) -m portal serve
+
+quick: setup ## check what was touched: its style, its types, its rooms' tests
+	$(py) -m tests.rooms $(PYTEST)
 
 test: lint types ## check style, types and behaviour
 	$(py) -m pytest -n $(workers) --dist loadfile --no-loadscope-reorder $(PYTEST)

@@ -1,0 +1,153 @@
+"""Which tests answer for which room: ``python -m tests.rooms`` runs style, types and those tests for what was touched.
+
+Touched is what differs from where this branch left ``main``, and what is not committed.
+"""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import time
+from collections.abc import Iterable, Mapping, Sequence
+from pathlib import Path
+
+ROOT = Path(__file__).parent.parent
+
+LAWS = ("tests/test_layers.py", "tests/test_docs.py", "tests/test_no_clock.py", "tests/test_rooms.py")
+"""What a change of any room can break, and what takes seconds."""
+
+NOT_IN_A_HURRY = "not bench and not soak and not slow and not browser"
+
+MANY = 3
+"""Rooms from which on only the first tests of each are run: to touch more is to run ``make test`` soon."""
+
+OF_THE_ENGINE = "tests/plan/test_cases.py tests/plan/test_rules.py tests/plan/test_regressions.py"
+
+ROOMS: Mapping[str, str] = {
+    "portal": "tests/web/test_start.py tests/exchange/test_command.py tests/test_installed.py",
+    "portal/plan": f"{OF_THE_ENGINE} tests/plan/test_reasons.py tests/plan/test_true_here.py tests/plan/test_purity.py",
+    "portal/plan/input": f"{OF_THE_ENGINE} tests/plan/test_coherence.py tests/plan/test_steers.py",
+    "portal/plan/options": f"{OF_THE_ENGINE} tests/plan/test_oracle.py tests/plan/test_digital_link.py"
+    " tests/plan/test_left_at_home.py tests/plan/test_agrees_with_oracle.py",
+    "portal/plan/solving": f"{OF_THE_ENGINE} tests/plan/test_unknowns.py tests/plan/test_asking_less.py"
+    " tests/plan/test_second_formulation.py",
+    "portal/plan/result": f"{OF_THE_ENGINE} tests/plan/test_numbering.py tests/plan/test_packing.py"
+    " tests/plan/test_figures.py tests/plan/test_signal.py tests/plan/test_stage.py tests/plan/test_netlists.py",
+    "portal/plan/signed": "tests/plan/test_canonical.py tests/exchange/test_plan_file.py tests/plan/test_cases.py",
+    "portal/plan/rules": f"{OF_THE_ENGINE} tests/plan/test_phantom.py tests/plan/test_true_here.py"
+    " tests/plan/test_laws.py tests/plan/test_soak_fuzz.py",
+    "portal/exchange": "tests/exchange/test_files.py tests/exchange/test_schema.py tests/exchange/test_plan_file.py"
+    " tests/exchange/test_command.py tests/exchange/test_explain.py tests/exchange/test_sound_rig.py"
+    " tests/exchange/test_rig_changes.py tests/exchange/test_key_list.py tests/exchange/test_import_bombs.py",
+    "portal/exchange/band_list": "tests/exchange/test_reading.py tests/exchange/test_pasted.py"
+    " tests/exchange/test_columns.py tests/exchange/test_layouts.py tests/exchange/test_own_lists.py"
+    " tests/exchange/test_taking_over.py tests/exchange/test_reading_costs.py tests/web/test_rig_reading.py",
+    "portal/exchange/house_spec": "tests/exchange/house_spec",
+    "portal/exchange/spreadsheets": "tests/exchange/test_csv_rows.py tests/exchange/test_tables.py"
+    " tests/exchange/test_spreadsheet.py tests/exchange/test_import_bombs.py tests/web/test_rig_import.py",
+    "portal/store": "tests/store tests/web/test_keeping.py tests/web/test_disk.py tests/web/test_crashes.py"
+    " tests/web/test_killed_between.py tests/web/test_many_at_once.py",
+    "portal/documents": "tests/documents tests/web/test_papers.py tests/web/test_paper_list.py",
+    "portal/advance": "tests/web/test_gig.py tests/web/test_moved_times.py tests/web/test_calendar.py"
+    " tests/web/test_next_time.py tests/web/test_left_out.py tests/web/test_signoff.py",
+    "portal/web": "tests/web/test_pages.py tests/web/test_gates.py tests/web/test_screen.py tests/web/test_weight.py"
+    " tests/web/test_journeys.py",
+    "portal/web/frame": "tests/web/test_guard.py tests/web/test_forms.py tests/web/test_pages.py"
+    " tests/web/test_health.py tests/web/test_live.py tests/web/test_access.py tests/web/test_every_answer.py"
+    " tests/web/test_fuzzed_forms.py tests/web/test_security_log.py tests/web/test_solves.py tests/web/test_guessing.py"
+    " tests/web/test_account.py tests/web/test_share.py",
+    "portal/web/accounts": "tests/web/test_account.py tests/web/test_members.py tests/web/test_guessing.py"
+    " tests/web/test_given.py tests/web/test_canaries.py",
+    "portal/web/rig": "tests/web/test_rig_rows.py tests/web/test_rig.py tests/web/test_rig_row.py"
+    " tests/web/test_rig_parts.py tests/web/test_rig_together.py tests/web/test_rig_import.py"
+    " tests/web/test_rig_reading.py",
+    "portal/web/gig": "tests/web/test_gig.py tests/web/test_share.py tests/web/test_history.py"
+    " tests/web/test_next_time.py tests/web/test_afterwards.py",
+    "portal/web/house": "tests/web/test_house.py tests/web/test_share.py",
+    "portal/web/questions": "tests/web/test_questions.py tests/web/test_left_out.py tests/web/test_seen.py",
+    "portal/web/plan": "tests/web/test_plan.py tests/web/test_line.py tests/web/test_what_if.py"
+    " tests/web/test_signoff.py tests/web/test_agreement.py tests/web/test_solves.py",
+    "portal/web/discussion": "tests/web/test_talk.py tests/web/test_comments.py tests/web/test_talk_screen.py",
+    "portal/web/documents": "tests/web/test_papers.py tests/web/test_paper_list.py tests/web/test_check.py"
+    " tests/web/test_stage.py",
+    "portal/web/day": "tests/web/test_crew.py tests/web/test_moved_times.py tests/web/test_crew_screen.py",
+    "templates/print": "tests/documents",
+    "static": "tests/web/test_pages.py tests/web/test_live.py",
+    "migrations": "tests/store/test_migrations.py tests/store/test_stairway.py tests/store/test_copies.py",
+    "tests/loadin": "tests/loadin",
+    "tests/bench": "tests/bench",
+}
+"""Room -> its tests, the most telling first. The longest name that a path begins with is its room; a folder of
+templates belongs to the room of the same name in ``portal/web``.
+"""
+
+
+def room_of(path: str) -> str:
+    """The room of a file, empty where no table entry holds it."""
+    family, _, rest = path.partition("/")
+    if family == "templates" and "/" in rest and not path.startswith("templates/print/"):
+        path = f"portal/web/{rest}"
+    fitting = [room for room in ROOMS if path.startswith(room + "/")]
+    return max(fitting, key=len, default="")
+
+
+def chosen_for(paths: Iterable[str]) -> list[str]:
+    """The test files and folders to run for changed files: those of their rooms, and each changed test itself."""
+    paths = sorted(set(paths))
+    rooms = dict.fromkeys(room for path in paths if (room := room_of(path)))
+    chosen = [test for room in rooms for test in ROOMS[room].split()[: 1 if len(rooms) > MANY else None]]
+    for path in paths:
+        name = Path(path)
+        if path.startswith("tests/") and name.name.startswith("test_"):
+            chosen.append(path)
+        elif path.startswith("tests/") and name.suffix == ".py" and not room_of(path):
+            chosen += _readers(".".join(name.with_suffix("").parts))
+    chosen += LAWS
+    return [test for test in dict.fromkeys(chosen) if (ROOT / test).exists()]
+
+
+def _readers(module: str) -> list[str]:
+    """Some test files that import a module of the tests: the first by name."""
+    found = [
+        path.relative_to(ROOT).as_posix()
+        for path in sorted((ROOT / "tests").rglob("test_*.py"))
+        if f"from {module} import" in path.read_text("utf-8")
+    ]
+    return found[:MANY]
+
+
+def touched() -> list[str]:
+    """Paths that differ from where the branch left ``main``, the work tree included."""
+    known = _git("rev-parse", "--verify", "--quiet", "main") or _git("rev-parse", "--verify", "--quiet", "origin/main")
+    base = _git("merge-base", "HEAD", known) if known else "HEAD"
+    new = _git("ls-files", "--others", "--exclude-standard")
+    return sorted({*_git("diff", "--name-only", "--no-renames", base).splitlines(), *new.splitlines()})
+
+
+def _git(*words: str) -> str:
+    done = subprocess.run(["git", *words], cwd=ROOT, capture_output=True, text=True, check=False)
+    return done.stdout.strip() if done.returncode == 0 else ""
+
+
+def main(arguments: Sequence[str] = ()) -> int:
+    """Check what was touched; ``arguments`` go to pytest. Returns 0 where all is well."""
+    begin = time.monotonic()
+    paths = [path for path in touched() if (ROOT / path).is_file()]
+    code = [path for path in paths if path.endswith(".py")]
+    tests = chosen_for(touched())
+    sys.stdout.write(f"{len(paths)} files touched; tests: {' '.join(tests)}\n")
+    sys.stdout.flush()
+    python = [sys.executable, "-m"]
+    checks = [[*python, "ruff", "check", "--quiet", *code], [*python, "ruff", "format", "--check", "--quiet", *code]]
+    faults = [subprocess.run(check, cwd=ROOT, check=False).returncode for check in checks if code]
+    typed = subprocess.Popen([*python, "mypy", "--no-error-summary"], cwd=ROOT) if code else None
+    run = [*python, "pytest", "-q", "-n", "2", "--dist", "loadfile", "-m", NOT_IN_A_HURRY, *arguments, *tests]
+    faults.append(subprocess.run(run, cwd=ROOT, check=False).returncode)
+    if typed:
+        faults.append(typed.wait())
+    sys.stdout.write(f"quick check: {time.monotonic() - begin:.0f} s\n")
+    return int(any(faults))
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
