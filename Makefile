@@ -9,7 +9,7 @@ PYTEST ?=
 # One more worker than there are processors: tests that drive a browser mostly wait.
 workers := $(shell expr `nproc` + 1)
 
-.PHONY: help setup run quick test bench soak lint types lock clean
+.PHONY: help setup run quick test bench soak mutants lint types lock clean
 
 help: ## say what there is
 	@sed -n 's/^\([a-z]*\):.*## /  make \1|/p' Makefile | column -t -s '|'
@@ -30,8 +30,18 @@ test: lint types ## check style, types and behaviour
 bench: setup ## measure times and sizes
 	$(py) -m pytest -m bench -rA $(PYTEST)
 
-soak: setup ## run for minutes, looking for leaks and rare faults
+soak: setup ## run for hours, looking for leaks, rare faults and what no test notices
 	$(py) -m pytest -m soak -rA $(PYTEST)
+	$(MAKE) mutants
+
+# Which rooms, and how many changes in each: make mutants MUTANTS="--sample 0 portal/plan/rules"
+MUTANTS ?=
+
+mutants: setup ## list what no test notices in .mutants/survivors.md; goes on where it was stopped
+	@test -e .mutants/library/ready || { $(PYTHON) -m venv --clear .mutants/library && \
+		.mutants/library/bin/python -m pip install --quiet --disable-pip-version-check cosmic-ray==8.7.0 && \
+		touch .mutants/library/ready; }
+	$(py) -m tests.mutants $(MUTANTS)
 
 lint: setup ## check style
 	$(py) -m ruff check .
@@ -51,5 +61,5 @@ lock: ## choose the newest versions that pyproject.toml allows, and write both l
 	$(compile) --extra test --constraint requirements.lock --output-file requirements-test.lock
 
 clean: ## remove what was made; data and settings stay
-	rm -rf .venv .mypy_cache .pytest_cache .ruff_cache .hypothesis build dist *.egg-info
+	rm -rf .venv .mutants .mypy_cache .pytest_cache .ruff_cache .hypothesis build dist *.egg-info
 	find portal tests migrations -name __pycache__ -prune -exec rm -rf {} + 2>/dev/null || true
