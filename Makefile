@@ -9,7 +9,7 @@ PYTEST ?=
 # One more worker than there are processors: tests that drive a browser mostly wait.
 workers := $(shell expr `nproc` + 1)
 
-.PHONY: help setup run quick test bench soak mutants lint types lock clean
+.PHONY: help setup run quick test bench soak mutants pictures lint types lock clean
 
 help: ## say what there is
 	@sed -n 's/^\([a-z]*\):.*## /  make \1|/p' Makefile | column -t -s '|'
@@ -42,6 +42,9 @@ mutants: setup ## list what no test notices in .mutants/survivors.md; goes on wh
 		.mutants/library/bin/python -m pip install --quiet --disable-pip-version-check cosmic-ray==8.7.0 && \
 		touch .mutants/library/ready; }
 	$(py) -m tests.mutants $(MUTANTS)
+
+pictures: setup ## take the README's pictures anew, from the demo
+	$(py) -m tests.pictures
 
 lint: setup ## check style
 	$(py) -m ruff check .

@@ -24,7 +24,8 @@ MANY = 3
 OF_THE_ENGINE = "tests/plan/test_cases.py tests/plan/test_rules.py tests/plan/test_regressions.py"
 
 ROOMS: Mapping[str, str] = {
-    "portal": "tests/web/test_start.py tests/exchange/test_command.py tests/test_installed.py",
+    "portal": "tests/web/test_start.py tests/exchange/test_command.py tests/test_installed.py"
+    " tests/test_deploy_files.py tests/web/test_pictures.py",
     "portal/plan": f"{OF_THE_ENGINE} tests/plan/test_reasons.py tests/plan/test_true_here.py tests/plan/test_purity.py",
     "portal/plan/input": f"{OF_THE_ENGINE} tests/plan/test_coherence.py tests/plan/test_steers.py",
     "portal/plan/options": f"{OF_THE_ENGINE} tests/plan/test_oracle.py tests/plan/test_digital_link.py"
@@ -34,8 +35,8 @@ ROOMS: Mapping[str, str] = {
     "portal/plan/result": f"{OF_THE_ENGINE} tests/plan/test_numbering.py tests/plan/test_packing.py"
     " tests/plan/test_figures.py tests/plan/test_signal.py tests/plan/test_stage.py tests/plan/test_netlists.py",
     "portal/plan/signed": "tests/plan/test_canonical.py tests/exchange/test_plan_file.py tests/plan/test_cases.py",
-    "portal/plan/rules": f"{OF_THE_ENGINE} tests/plan/test_phantom.py tests/plan/test_true_here.py"
-    " tests/plan/test_laws.py tests/plan/test_soak_fuzz.py",
+    "portal/plan/rules": f"tests/plan/test_rules.py tests/plan/test_phantom.py {OF_THE_ENGINE}"
+    " tests/plan/test_true_here.py tests/plan/test_laws.py tests/plan/test_soak_fuzz.py",
     "portal/exchange": "tests/exchange/test_files.py tests/exchange/test_schema.py tests/exchange/test_plan_file.py"
     " tests/exchange/test_command.py tests/exchange/test_explain.py tests/exchange/test_sound_rig.py"
     " tests/exchange/test_rig_changes.py tests/exchange/test_key_list.py tests/exchange/test_import_bombs.py",

@@ -1,4 +1,4 @@
-"""The key list of DEVELOPERS.md: every key that a rig or an answers file may hold."""
+"""The key list of FORMAT.md beside this file: every key that a rig or an answers file may hold."""
 
 from __future__ import annotations
 
@@ -7,8 +7,6 @@ from collections.abc import Iterator
 from portal.exchange.keys import Key, expected, expected_answer, keys_of
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
-
-BEGIN, END = "<!-- keys -->", "<!-- /keys -->"
 
 
 def key_list() -> str:

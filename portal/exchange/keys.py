@@ -1,6 +1,6 @@
 """The documented keys of the core's dataclasses, and what each expects, in words.
 
-The file reader, the JSON Schema, the rows of a spreadsheet and the key list in DEVELOPERS.md all read this.
+The file reader, the JSON Schema, the rows of a spreadsheet and the key list in FORMAT.md all read this.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """The trade's nouns for what the engine gives back: facts, reasons, lines, plans.
 
-Nothing here has behaviour beyond reading itself; the glossary in DEVELOPERS.md uses the same words.
+Nothing here has behaviour beyond reading itself; the glossary in README.md beside it uses the same words.
 """
 
 from __future__ import annotations

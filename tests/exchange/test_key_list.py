@@ -1,20 +1,24 @@
-"""DEVELOPERS.md lists every key of the files."""
+"""FORMAT.md lists every key of the files."""
 
-from pathlib import Path
+import pytest
 
-from portal.exchange.key_list import BEGIN, END, key_list
+from portal.exchange.key_list import key_list
 from portal.exchange.keys import keys_of
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Mixer, Rig, Source
+from tests.exchange.key_list import BEGIN, END, FORMAT, renewed
 
-DEVELOPERS = Path(__file__).parents[2] / "DEVELOPERS.md"
+
+def test_the_list_is_the_one_of_the_code():
+    """The block between the marks in FORMAT.md is the code's; ``python -m tests.exchange.key_list`` renews it."""
+    assert renewed(FORMAT.read_text("utf-8")) == FORMAT.read_text("utf-8")
 
 
-def test_the_list_in_the_manual_is_the_one_of_the_code():
-    """The block between the marks in DEVELOPERS.md is what the code says. To renew it: put key_list() there."""
-    text = DEVELOPERS.read_text("utf-8")
-    assert text.count(BEGIN) == text.count(END) == 1
-    assert text.split(BEGIN)[1].split(END)[0] == "\n" + key_list()
+@pytest.mark.parametrize("text", ["", BEGIN, END, END + BEGIN, f"{BEGIN}{END}{BEGIN}{END}"])
+def test_a_page_without_its_marks_is_not_written_over(text: str):
+    """Where the marks are gone or twice there, nothing is renewed."""
+    with pytest.raises(ValueError, match="once each"):
+        renewed(text)
 
 
 def test_every_key_is_in_the_list():

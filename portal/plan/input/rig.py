@@ -1,7 +1,7 @@
 """The band's rig as the engine reads it: frozen data, and the public file format at the same time.
 
 Every field carries its own documentation and limits (``dataclasses.field`` metadata), so that the file reader, the JSON
-Schema, the row editor and the key list in DEVELOPERS.md all follow from this one page. ``None`` or an empty text means
+Schema, the row editor and the key list in FORMAT.md all follow from this one page. ``None`` or an empty text means
 *unknown*, never zero.
 
 Units stand in the names: ``_m`` metres, ``_ma`` milliamperes, ``_ohm`` ohms, ``_dbu`` dBu, ``_ms`` milliseconds.
