@@ -64,6 +64,7 @@ def answering(answers: Answers, question: str, value: str | int) -> Answers:
     return {**answers, question: Answer("answered", value, "house", "2026-11-20")}
 
 
+@pytest.mark.slow
 def test_no_gig_is_too_odd_for_an_answer() -> None:
     """Every generated gig gets a plan or a reason why there is none, and both are common."""
     statuses = Counter(outcome_of(*name).status for name in EVERY)
@@ -107,6 +108,7 @@ def routing_of(outcome: Plan | NoPlan) -> object:
     return lines, sorted((one.source, one.where, one.step) for one in outcome.not_sent)
 
 
+@pytest.mark.slow
 def test_the_order_of_the_sources_changes_numbers_only() -> None:
     """With the rows of the sources shuffled the same ones are sent, on the same paths; only their numbers follow the
     rows.
@@ -148,6 +150,7 @@ def renamed(rig: Rig) -> Rig:
     return replace(rig, name="Another name", source=sources, ears=ears)
 
 
+@pytest.mark.slow
 def test_renaming_moves_nothing() -> None:
     """Keys decide: with every label, player, strip and note changed each line keeps its path, its way, its socket and
     its channel.
