@@ -16,7 +16,7 @@ from portal.plan import RULES, NoPlan, Plan, reconcile
 from portal.plan.explain import ReasonWithoutFacts, reason, statement
 from portal.plan.input.answer_kinds import Choice
 from portal.plan.input.questions import QUESTIONS, TOPICS
-from portal.plan.model import Level, Reason
+from portal.plan.model import Level, Lock, Reason
 from portal.plan.options.program import Program
 from portal.plan.options.routing_policy import STEPS
 from portal.plan.registry import CHECKS, Finding, Rule, check, enter
@@ -24,7 +24,7 @@ from portal.plan.solving.solve import Failure, Solution, solve
 from tests.plan.case_files import cases
 from tests.plan.gigs import gig, medium
 from tests.plan.hand_cases import CASES, FREE_OUTS, WORKED, band
-from tests.plan.rule_pairs import PAIRS, Pair, Side, text_of
+from tests.plan.rule_pairs import BASE, PAIRS, Pair, Side, text_of
 
 PLACEHOLDERS = Formatter()
 LONG_ENOUGH = 80
@@ -43,6 +43,17 @@ def test_a_check_speaks_where_it_should_and_is_silent_beside_it(pair: Pair) -> N
     """The check says exactly these words about one gig, and nothing about a gig that differs in what it looks at."""
     assert text_of(pair.key, pair.speaks) == pair.text
     assert text_of(pair.key, pair.silent) is None
+
+
+@pytest.mark.parametrize(("value", "lines"), [("leave-out", 0), ("own-line", 1)])
+def test_what_both_sides_agreed_and_the_plan_keeps_is_not_called_broken(value: str, lines: int) -> None:
+    """A source that both sides leave out and that is on no line, or that has the line of its own, blocks nothing."""
+    side = Side(BASE, locks=(Lock("Bass", "send", value, "house", "band"),))
+    plan = reconcile(side.rig, side.answers, side.locks)
+
+    assert isinstance(plan, Plan)
+    assert sum(line.sources == ("Bass",) for line in plan.lines) == lines
+    assert text_of("lock-not-kept", side) is None
 
 
 def test_a_plan_that_is_not_proven_says_so(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -4,8 +4,9 @@ import re
 from datetime import timedelta
 
 import pytest
+from sqlmodel import select
 
-from portal.store.accounts import bands
+from portal.store.accounts import bands, sessions
 from portal.web.frame.access import LONGEST_PASSWORD, password_fault
 from portal.web.frame.deps import Portal
 from tests.builders import PASSWORD, ABand
@@ -247,3 +248,20 @@ def test_which_passwords_are_taken(password: str, *, taken: bool) -> None:
     """Length decides; what is worn out, repeated or one's own name is refused; nothing is cut off."""
     assert (password_fault(password, about=("Ada", "The Paper Lanterns")) == "") is taken
     assert LONGEST_PASSWORD >= 64
+
+
+@pytest.mark.parametrize(("later", "noted"), [(timedelta(hours=1), False), (timedelta(hours=1, seconds=1), True)])
+def test_use_of_a_session_is_noted_once_an_hour(
+    signed_in: Browser, portal: Portal, clock: Clock, later: timedelta, *, noted: bool
+) -> None:
+    """A page that is only read writes when a session was last used no sooner than an hour after the last time; then it
+    does.
+    """
+    signed_in.get("/")
+    before = clock.now
+    clock.now += later
+    signed_in.get("/")
+    with portal.store.reading() as db:
+        (seen,) = db.exec(select(sessions.WebSession.last_seen)).all()
+
+    assert seen == (clock.now if noted else before)
