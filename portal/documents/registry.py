@@ -32,7 +32,7 @@ class Document:
     """One kind of paper or file. ``purpose`` says in one short line what it is for; ``formats`` are keys of
     ``FORMATS``.
 
-    ``template`` lies under ``templates/documents/`` and reads what ``build`` makes as ``sheet``; a file that is no
+    ``template`` lies under ``templates/print/`` and reads what ``build`` makes as ``sheet``; a file that is no
     paper has neither. ``wide`` papers lie on their side. ``signed`` papers show who signed, and are kept as bytes once
     somebody did. ``table`` makes the rows of the CSV and XLSX form.
     """
