@@ -227,8 +227,8 @@ def report(rooms: Iterable[str]) -> str:
         judged, lived = session.survivors()
         open_ones = [one for one in lived if (one.path, one.before, one.after) not in reasons]
         same = len(lived) - len(open_ones)
-        score = 100 * (judged - len(lived)) / (judged - same) if judged > same else 100.0
-        lines.append(f"## {room}: {judged} judged, {len(open_ones)} live, {same} change nothing: {score:.1f} % killed")
+        score = f"{100 * (judged - len(lived)) / (judged - same):.1f} % killed" if judged > same else "no score"
+        lines.append(f"## {room}: {judged} judged, {len(open_ones)} live, {same} change nothing: {score}")
         lines += [
             "",
             *(f"- {one.path}:{one.row} {one.operator}\n  - `{one.before}`\n  - `{one.after}`" for one in open_ones),
