@@ -18,7 +18,8 @@ from portal.store.database.session import Session, open_store
 from portal.store.gigs import Gig, GigWords
 from portal.store.signoffs import Signer
 from portal.web.frame.access import hash_password, new_token, token_hash
-from portal.web.frame.links import way_in
+from portal.web.frame.links import path_to
+from portal.web.house.house_pages import show_link
 from portal.web.plan.signoff import STATEMENT
 
 LEADER = "ada@ferry-lamps.example"
@@ -103,7 +104,7 @@ def ensure_demo(settings: Settings) -> None:
     _tell(
         "The invented demo band is in. Shown this once:",
         f"  band leader   {settings.base_url}/sign-in   {LEADER}   {password}",
-        f"  the house     {settings.base_url}{way_in(token)}",
+        f"  the house     {_house_address(settings, token)}",
         "  Another link or password: python -m portal demo --new-link, --new-password",
     )
 
@@ -114,7 +115,7 @@ def new_link(settings: Settings) -> None:
     try:
         with store.writing() as db:
             user, gig = _leader_and_gig(db)
-            _tell(f"{settings.base_url}{way_in(_link(db, gig, user, datetime.now(UTC)))}")
+            _tell(_house_address(settings, _link(db, gig, user, datetime.now(UTC))))
     finally:
         store.close()
 
@@ -158,6 +159,10 @@ def _fill(db: Session, now: datetime, password: str) -> str:
         if demo.signed:
             _sign(db, gig, leader.id, now)
     return tokens[0]
+
+
+def _house_address(settings: Settings, token: str) -> str:
+    return settings.base_url + path_to(show_link.__name__, token=token)
 
 
 def _day(now: datetime, days: int) -> date:

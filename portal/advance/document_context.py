@@ -19,9 +19,9 @@ from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.moved_times import moved_since
 from portal.store.plans import StoredPlan
-from portal.web.frame import links
 from portal.web.frame.access import ViewToken, write_view_token
 from portal.web.frame.deps import Portal
+from portal.web.frame.links import path_to
 
 CODE_LASTS = timedelta(days=7)
 """How long after its gig the code on a paper lets people look (common practice, no source)."""
@@ -88,4 +88,4 @@ def _code_address(db: Session, portal: Portal, gig: Gig) -> str:
     token = ViewToken(gig.id, link.id, min(link.expires, ends(gig) + CODE_LASTS))
     if token.expires <= now:
         return ""
-    return portal.settings.base_url + links.day(write_view_token(portal.key, token))
+    return portal.settings.base_url + path_to("show_code", view_token=write_view_token(portal.key, token))

@@ -15,8 +15,8 @@ from portal.store import links as stored_links
 from portal.store.database.session import Session
 from portal.store.plans import StoredPlan
 from portal.store.progress import Progress
-from portal.web.frame import links
 from portal.web.frame.deps import AllowedGig
+from portal.web.frame.links import band_base, path_to
 
 DONE, TO_DO, WAITS = "Done", "To do", "Waits"
 
@@ -75,7 +75,7 @@ def _link(one: _Gig) -> Iterator[Task]:
     used = [link.last_used for link in live if link.last_used]
     words = "One works" if len(live) == 1 else f"{len(live)} links work"
     since = f", last used {say_moment(max(used), one.gig.gig.time_zone)}" if used else ", not used yet"
-    href = links.share(one.gig.gig.id) if "share" in one.gig.powers else ""
+    href = path_to("show_links", band_base(one.gig.gig.id)) if "share" in one.gig.powers else ""
     if one.events.link_live:
         yield Task("The house's link", DONE, "", f"{words}{since}", href, "Links")
     else:
@@ -87,7 +87,7 @@ def _link(one: _Gig) -> Iterator[Task]:
 
 def _questions(one: _Gig) -> Task:
     stands = _answer_words(one)
-    href = links.questions(one.gig.base) if "answer" in one.gig.powers else ""
+    href = path_to("show_answers", one.gig.base) if "answer" in one.gig.powers else ""
     if one.events.house_answered:
         return Task("The house's answers", DONE, "", stands, href, "Answers")
     if not one.events.link_live and one.gig.party == "band":
@@ -130,13 +130,13 @@ def _proposals(one: _Gig) -> Iterator[Task]:
                 TO_DO,
                 one.who(party),
                 f"{count_of(count, 'proposal')} to decide",
-                links.talk(one.gig.base),
+                path_to("show_discussion", one.gig.base),
                 "Look at them",
             )
 
 
 def _settled(one: _Gig, outcome: Plan | NoPlan | None) -> Task:
-    href = links.plan(one.gig.base)
+    href = path_to("show_plan", one.gig.base)
     if one.stored is None or outcome is None:
         return Task("The plan", TO_DO, one.who("band"), "None yet", href, "Plan")
     revision = f"Revision {one.stored.number}"
@@ -160,7 +160,7 @@ def _signature(one: _Gig, outcome: Plan | NoPlan | None, party: str) -> Task:
     signed = one.events.band_signed if party == "band" else one.events.house_signed
     what = f"Signed for the {party}"
     mine = party == one.gig.party and "sign" in one.gig.powers
-    href = links.sign_off(one.gig.base) if mine and isinstance(outcome, Plan) and not outcome.blocks else ""
+    href = path_to("show_sign_off", one.gig.base) if mine and isinstance(outcome, Plan) and not outcome.blocks else ""
     if one.events.plan_hash in signed:
         return Task(what, DONE, "", "Signed", href, "Receipt")
     before = "An earlier plan was signed; this one differs" if outdated_for(party, one.events) else "Not yet"

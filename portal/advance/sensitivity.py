@@ -16,8 +16,8 @@ from portal.store import rigs
 from portal.store.database.session import Session, end_reading
 from portal.store.gigs import Gig
 from portal.store.plans import StoredPlan
-from portal.web.frame import links
 from portal.web.frame.deps import AllowedGig
+from portal.web.frame.links import path_to, path_to_question
 
 AT_WORK = Openness((), (), 0, "What is still open is being worked out. Load the page again in a moment.")
 
@@ -131,7 +131,9 @@ def open_view(gig: AllowedGig, found: Openness) -> OpenView:
     if decisive:
         question = QUESTIONS[decisive[0].question]
         sentence = sentence.replace(question.band, _words(gig, question.key))
-    return OpenView(sentence, tuple(_shown(gig, one) for one in decisive), len(found.untried), links.what_if(gig.base))
+    return OpenView(
+        sentence, tuple(_shown(gig, one) for one in decisive), len(found.untried), path_to("show_what_if", gig.base)
+    )
 
 
 def _words(gig: AllowedGig, key: str) -> str:
@@ -145,8 +147,10 @@ def _shown(gig: AllowedGig, one: Open) -> OpenShown:
         key=one.question,
         words=_words(gig, one.question),
         takes=question.assumed_words,
-        href=links.question(gig.base, one.question) if "answer" in gig.powers else "",
-        tries=tuple((words, links.what_if(gig.base, **{one.question: entry})) for words, entry in entries.items()),
+        href=path_to_question(gig.base, one.question) if "answer" in gig.powers else "",
+        tries=tuple(
+            (words, path_to("show_what_if", gig.base, **{one.question: entry})) for words, entry in entries.items()
+        ),
     )
 
 

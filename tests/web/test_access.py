@@ -171,10 +171,10 @@ class World:
                     deps.cookie_name(self.portal.settings, one): token for one in (visitor.link.gig_id, self.gig.id)
                 }
         self.portal.link_brake.give_back("testclient")
-        document = DOCUMENT_AS.get(path.rpartition(".")[2], "patch-sheet")
         filled = {
             **self.params,
-            "document": document,
+            "document": "input-list" if "{ending}" in path else "patch-sheet",
+            "ending": "csv",
             "token": visitor.token,
             "view_token": visitor.view_token,
             **changed,
@@ -187,10 +187,6 @@ class World:
         # the visitor was.
         sent = {"number": "1"} if method == "POST" else None
         return self.client.request(method, address + query, data=sent, headers=headers)
-
-
-DOCUMENT_AS = {"csv": "input-list", "xlsx": "input-list", "json": "plan-data"}
-"""Ending of an address -> a document that comes in this form."""
 
 
 def refused(answer: Response) -> bool:

@@ -12,8 +12,9 @@ from playwright.sync_api import BrowserContext, Page
 
 from portal.store import plans
 from portal.store.database.session import Store
-from portal.web.frame import deps, links
+from portal.web.frame import deps
 from portal.web.frame.access import ViewToken, write_view_token
+from portal.web.frame.links import path_to
 from tests.builders import NOW, ABand
 from tests.web.conftest import ORIGIN, Browser
 from tests.web.crawl import ROUTES, Reach, Visited, crawl, kind_of, worth_a_look
@@ -76,7 +77,7 @@ def visitors(app: FastAPI, portal: deps.Portal, world: World) -> Iterator[dict[s
         "nobody": (client({}), ["/", "/nothing-here", f"/in/{world.secret}", f"/day/{code}", "/check", *world.ways_in]),
         "band": (
             client({"": world.user_token}),
-            ["/", f"/rigs/{world.rig_id}/row?key={world.row_key}", links.confirm("/members")],
+            ["/", f"/rigs/{world.rig_id}/row?key={world.row_key}", path_to("show_confirm", then="/members")],
         ),
         "house": (client(world.house_tokens), houses),
     }

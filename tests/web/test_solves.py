@@ -19,10 +19,11 @@ from portal.plan.solving.open_questions import FIRST_SOLVES, open_questions
 from portal.store import answers, discussions, rigs
 from portal.store.accounts import bands, sessions
 from portal.store.database.session import Session, Store, end_reading
-from portal.web.frame import deps, links
+from portal.web.frame import deps
 from portal.web.frame.access import new_token, token_hash
 from portal.web.frame.deps import Portal
 from portal.web.frame.errors import PortalError
+from portal.web.frame.links import path_to
 from portal.web.frame.rate_limiter import Turns
 from tests.builders import NOW, ABand
 from tests.web.conftest import ORIGIN, Browser
@@ -126,7 +127,9 @@ def test_no_page_solves_while_it_reads(
         proposals = {
             gig: [row.id for row in discussions.proposals(db, gig) if row.outcome is None] for gig in world.house_tokens
         }
-    known = [(gig, links.proposal("{base}", one)) for gig, found in proposals.items() for one in found]
+    known = [
+        (gig, path_to("show_proposal", "{base}", proposal_id=one)) for gig, found in proposals.items() for one in found
+    ]
     held = {"band": {"": world.user_token}, "house": world.house_tokens, "code": by_code(portal, world)}
     for who, tokens in held.items():
         side = "/gigs" if who == "band" else "/house"

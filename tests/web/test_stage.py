@@ -64,7 +64,7 @@ def test_fields_place_things(planned: Planned) -> None:
         person_1_right="0",
         person_1_front="1",
     )
-    assert (answer.status_code, answer.headers["location"]) == (303, f"{planned.gigs_base}/stage?saved")
+    assert (answer.status_code, answer.headers["location"]) == (303, f"{planned.gigs_base}/stage?saved=yes")
     drawn = stage_of(planned).read()
     assert (drawn.width_m, drawn.depth_m, drawn.box, drawn.people) == (10.0, 7.5, (-5.0, 2.0), (("Ada", (0.0, 1.0)),))
     page = words_of(planned.band.get(f"{planned.gigs_base}/stage").text)
@@ -256,7 +256,7 @@ def test_the_stage_is_drawn_without_script(open_stage: Callable[..., Page], plan
     page.fill("#person-2-right", "-1")
     page.fill("#person-2-front", "4")
     page.get_by_role("button", name="Save the stage").click()
-    assert page.url.endswith("?saved")
+    assert page.url.endswith("?saved=yes")
     drawn = stage_of(planned).read()
     assert (drawn.width_m, drawn.people) == (7.0, (("Bo", (-1.0, 4.0)),))
 

@@ -7,7 +7,7 @@ from portal.advance.planning import plan_now
 from portal.store import answers, discussions, gigs
 from portal.store.database.session import Store
 from portal.web.frame.access import new_token, token_hash
-from portal.web.frame.links import way_in
+from portal.web.frame.links import path_to
 from tests.builders import NOW, PASSWORD, ABand, a_gig, a_link
 from tests.web.conftest import Open
 
@@ -63,7 +63,7 @@ def test_two_people_agree_on_the_page(open_page: Open, store: Store, band: ABand
     without.
     """
     gig, token, _ = a_talked_of_gig(store, band)
-    house = open_page(way_in(token), java_script_enabled=script)
+    house = open_page(path_to("show_link", token=token), java_script_enabled=script)
     house.get_by_role("button", name="See where it stands").click()
     house.get_by_role("link", name="Plan", exact=True).click()
     house.get_by_role("link", name="Look at it and decide").first.click()

@@ -14,8 +14,8 @@ from portal.store.accounts import invitations, sessions
 from portal.store.database.session import Session, Store
 from portal.store.gigs import Gig
 from portal.store.signoffs import Signer
-from portal.web.frame import links
 from portal.web.frame.access import USER_LONGEST, new_token, token_hash
+from portal.web.frame.links import path_to
 from portal.web.plan.signoff import STATEMENT
 from tests.builders import NOW, ABand, a_gig, a_link, a_plan, a_source, a_stored_rig
 
@@ -155,7 +155,7 @@ class _Maker:
         invited, lost = new_token(), new_token()
         invitations.invite(self.db, role="member", token_hash=token_hash(invited), **made)
         invitations.way_back(self.db, user_id=self.band.user_id, token_hash=token_hash(lost), **made)
-        return links.join(invited), links.new_password(lost)
+        return path_to("show_join", join_token=invited), path_to("show_new_password", password_token=lost)
 
 
 def make_world(store: Store, band: ABand) -> World:

@@ -5,22 +5,23 @@ from dataclasses import dataclass
 from http import HTTPStatus
 from typing import Annotated, ClassVar
 
-from fastapi import APIRouter, Depends, Request
+from fastapi import Depends, Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
 from portal.store.accounts import bands, invitations, sessions
 from portal.web.accounts.guess_limits import hashed, may_sign_in, prove_session
-from portal.web.frame import deps, links
+from portal.web.frame import deps
 from portal.web.frame.access import password_fault, token_hash
 from portal.web.frame.deps import Db, Here, MaybeUser, Now, Sent, SignedIn
 from portal.web.frame.errors import Unwell
 from portal.web.frame.forms import Check, begin
+from portal.web.frame.links import Screens, path_to
 from portal.web.frame.middleware import local_path
 from portal.web.frame.pages import Draft, Fault, FormPage, Page, render
 from portal.web.frame.rate_limiter import address_of, take_place
 
-router = APIRouter()
+router = Screens()
 log = logging.getLogger("portal.security")
 
 
@@ -62,7 +63,7 @@ class Account(Page):
 def show_sign_up(request: Request, user: MaybeUser) -> Response:
     """The empty form; whoever is signed in goes home."""
     if user is not None:
-        return RedirectResponse(links.home(), HTTPStatus.SEE_OTHER)
+        return RedirectResponse(path_to("home"), HTTPStatus.SEE_OTHER)
     return render(request, SignUp(title="Make an account", form=Draft()))
 
 
@@ -106,8 +107,8 @@ def sign_up(
     user = bands.add_user(db, email=new.email, name=new.name, password_hash=new.password_hash, now=now)
     bands.add_band(db, name=new.band_name, owner_id=user.id, now=now)
     # Whoever sends this twice and lost the first answer has no cookie yet; the sign-in page leads both on.
-    once.done(links.sign_in())
-    response = RedirectResponse(links.home(), HTTPStatus.SEE_OTHER)
+    once.done(path_to("show_sign_in"))
+    response = RedirectResponse(path_to("home"), HTTPStatus.SEE_OTHER)
     deps.start_user_session(portal, db, response, user.id, now)
     log.info("signed-up user=%s", user.id)
     return response
@@ -159,7 +160,7 @@ def sign_in(
 def sign_out(request: Request, portal: Here, db: Db) -> Response:
     """End the session at the server and in the browser."""
     _end_here(request, portal, db)
-    response = RedirectResponse(links.home(), HTTPStatus.SEE_OTHER)
+    response = RedirectResponse(path_to("home"), HTTPStatus.SEE_OTHER)
     deps.clear_cookie(portal, response)
     return response
 
@@ -201,7 +202,7 @@ def change_name(request: Request, sent: Sent, user: SignedIn, portal: Here, now:
         return render(request, _account(db, user, check.draft(), Draft()), status=422)
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
     bands.set_name(db, user.user_id, name)
-    return once.done(links.account() + "?saved=name")
+    return once.done(path_to("show_account", saved="name"))
 
 
 async def _old_and_new(request: Request, portal: Here, sent: Sent) -> tuple[str, str]:
@@ -235,4 +236,4 @@ def change_password(
     bands.set_password(db, user.user_id, password_hash)
     sessions.end_of_user(db, user.user_id, but=user.session)
     log.info("password changed user=%s", user.user_id)
-    return once.done(links.account() + "?saved=password")
+    return once.done(path_to("show_account", saved="password"))

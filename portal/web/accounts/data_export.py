@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.gig_status import ends
@@ -18,13 +18,14 @@ from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.record import data_export, erasing
 from portal.web.documents.downloads import a_file, safe_name
-from portal.web.frame import deps, links
+from portal.web.frame import deps
 from portal.web.frame.deps import AllowedGig, BandUser, Db, Here, Now, Portal, Sent, SignedIn, TheGig, need_proof
 from portal.web.frame.errors import PortalError
 from portal.web.frame.forms import Check, begin
+from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 
-router = APIRouter()
+router = Screens()
 log = logging.getLogger("portal.security")
 
 
@@ -57,17 +58,15 @@ class EraseAccount(FormPage):
     cannot: str
 
 
-@router.get("/gigs/{gig_id}/given")
-@router.get("/house/{gig_id}/given")
-def show_given(request: Request, gig: TheGig, portal: Here, now: Now, db: Db, done: str = "") -> Response:
+@router.get("{base}/given")
+def show_data(request: Request, gig: TheGig, portal: Here, now: Now, db: Db, done: str = "") -> Response:
     """How much the house gave, how long it is kept, and what can be done with it."""
     gig.need("given")
     return render(request, _page(db, portal, gig, now, Draft(), done=bool(done)))
 
 
-@router.get("/gigs/{gig_id}/given.json")
-@router.get("/house/{gig_id}/given.json")
-def given_file(gig: TheGig, db: Db) -> Response:
+@router.get("{base}/given.json")
+def data_file(gig: TheGig, db: Db) -> Response:
     """What the house gave as a file: by the link of whoever asks, or by every link for the band's owner."""
     gig.need("given")
     log.info("given taken gig=%s by=%s", gig.gig.id, gig.actor)
@@ -77,9 +76,8 @@ def given_file(gig: TheGig, db: Db) -> Response:
     )
 
 
-@router.post("/gigs/{gig_id}/given/erase")
-@router.post("/house/{gig_id}/given/erase")
-def erase_given(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
+@router.post("{base}/given/erase")
+def erase_data(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
     """Erase the house's words of a gig: those of one's own link, or all of them for the band's owner."""
     gig.need("given")
     check = Check(sent)
@@ -99,7 +97,7 @@ def erase_given(request: Request, sent: Sent, gig: TheGig, portal: Here, now: No
     )
     request.state.erased = True
     log.info("erased gig=%s things=%d by=%s", gig.gig.id, erased, gig.actor)
-    return once.done(links.given(gig.base) + "?done=yes")
+    return once.done(path_to("show_data", gig.base, done="yes"))
 
 
 def _page(db: Session, portal: Portal, gig: AllowedGig, now: datetime, form: Draft, *, done: bool = False) -> GivenPage:
@@ -122,8 +120,8 @@ def _page(db: Session, portal: Portal, gig: AllowedGig, now: datetime, form: Dra
         counts=tuple((words, str(len(rows)), "") for words, rows in kinds.items()),
         days=days,
         until=say_date(gig.gig.on + timedelta(days=days)),
-        file=links.given_file(gig.base),
-        action=links.erase_given(gig.base),
+        file=path_to("data_file", gig.base),
+        action=path_to("erase_data", gig.base),
         cannot=_cannot(db, gig, now),
         done=done,
     )
@@ -142,7 +140,7 @@ def _cannot(db: Session, gig: AllowedGig, now: datetime) -> str:
 
 
 @router.get("/account/given.json")
-def account_file(user: SignedIn, now: Now, db: Db) -> Response:
+def account_data_file(user: SignedIn, now: Now, db: Db) -> Response:
     """Everything that one's own account gave, as a file."""
     log.info("given taken by=%s", user.actor)
     return a_file(
@@ -172,7 +170,7 @@ def erase_account(request: Request, sent: Sent, user: SignedIn, portal: Here, no
     count = erasing.of_user(db, user.user_id, now)
     request.state.erased = True
     log.info("account erased things=%d user=%s", count, user.user_id)
-    response = RedirectResponse(links.home(), 303)
+    response = RedirectResponse(path_to("home"), 303)
     deps.clear_cookie(portal, response)
     return response
 

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from http import HTTPStatus
 from typing import Annotated, ClassVar
 
-from fastapi import APIRouter, Depends, Request
+from fastapi import Depends, Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
@@ -16,14 +16,15 @@ from portal.store.accounts import bands, invitations, sessions
 from portal.store.database.session import Session
 from portal.web.accounts.guess_limits import hashed, may_sign_in
 from portal.web.accounts.recovery import live_invitation
-from portal.web.frame import deps, links
+from portal.web.frame import deps
 from portal.web.frame.access import INVITATION_LASTS, WAY_BACK_LASTS, new_token, password_fault, token_hash
 from portal.web.frame.deps import BandUser, Db, Here, Now, Owner, Sent, SignedIn, need_proof
 from portal.web.frame.errors import NotThere, PortalError, Unwell
 from portal.web.frame.forms import Check, begin
+from portal.web.frame.links import Screens, mail, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 
-router = APIRouter()
+router = Screens()
 log = logging.getLogger("portal.security")
 
 ROLE_WORDS = {"owner": "Owner: everything", "editor": "Editor: changes rigs and gigs", "member": "Member: reads"}
@@ -118,10 +119,12 @@ def invite(request: Request, sent: Sent, user: Owner, portal: Here, now: Now, db
         created_by=user.user_id,
         now=now,
     )
-    once.done(links.members())
+    once.done(path_to("show_members"))
     log.info("invitation made invitation=%s role=%s by=%s", made.id, role, user.actor)
     sentence = f"Whoever opens it first becomes a member of {user.band_name}. {ROLE_WORDS[role]}."
-    return _made(request, portal, links.join(token), INVITATION_LASTS, sentence, f"Join {user.band_name}")
+    return _made(
+        request, portal, path_to("show_join", join_token=token), INVITATION_LASTS, sentence, f"Join {user.band_name}"
+    )
 
 
 @router.post("/members/invitations/{invitation_id}/end")
@@ -134,7 +137,7 @@ def end_invitation(
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
     invitations.end(db, user.band_id, invitation_id, now)
     log.info("invitation ended invitation=%s by=%s", invitation_id, user.actor)
-    return once.done(links.members() + "?done=ended")
+    return once.done(path_to("show_members", done="ended"))
 
 
 @router.post("/members/{user_id}/role")
@@ -149,11 +152,11 @@ def change_role(request: Request, user_id: str, sent: Sent, user: Owner, portal:
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
     bands.set_role(db, user.band_id, member.user_id, role)
     log.info("role changed user=%s role=%s by=%s", member.user_id, role, user.actor)
-    return once.done(links.members() + "?done=role")
+    return once.done(path_to("show_members", done="role"))
 
 
 @router.post("/members/{user_id}/remove")
-def remove(request: Request, user_id: str, sent: Sent, user: Owner, portal: Here, now: Now, db: Db) -> Response:
+def remove_member(request: Request, user_id: str, sent: Sent, user: Owner, portal: Here, now: Now, db: Db) -> Response:
     """Remove a member, and end every session of theirs at once."""
     member = _member(db, user, user_id)
     need_proof(request, user, now)
@@ -161,22 +164,24 @@ def remove(request: Request, user_id: str, sent: Sent, user: Owner, portal: Here
     bands.remove(db, user.band_id, member.user_id)
     sessions.end_of_user(db, member.user_id)
     log.info("member removed user=%s by=%s", member.user_id, user.actor)
-    return once.done(links.members() + "?done=removed")
+    return once.done(path_to("show_members", done="removed"))
 
 
 @router.post("/members/{user_id}/owner")
-def hand_over(request: Request, user_id: str, sent: Sent, user: Owner, portal: Here, now: Now, db: Db) -> Response:
+def hand_over_band(request: Request, user_id: str, sent: Sent, user: Owner, portal: Here, now: Now, db: Db) -> Response:
     """Hand the band to another member; whoever owned it becomes an editor."""
     member = _member(db, user, user_id)
     need_proof(request, user, now)
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
     bands.hand_over(db, user.band_id, user.user_id, member.user_id)
     log.info("band handed over user=%s by=%s", member.user_id, user.actor)
-    return once.done(links.members() + "?done=handed")
+    return once.done(path_to("show_members", done="handed"))
 
 
 @router.post("/members/{user_id}/way-back")
-def way_back(request: Request, user_id: str, sent: Sent, user: Owner, portal: Here, now: Now, db: Db) -> Response:
+def make_reset_link(
+    request: Request, user_id: str, sent: Sent, user: Owner, portal: Here, now: Now, db: Db
+) -> Response:
     """Make an address at which a member who lost the password sets a new one."""
     member = _member(db, user, user_id)
     need_proof(request, user, now)
@@ -191,10 +196,12 @@ def way_back(request: Request, user_id: str, sent: Sent, user: Owner, portal: He
         created_by=user.user_id,
         now=now,
     )
-    once.done(links.members())
+    once.done(path_to("show_members"))
     log.info("way back made user=%s by=%s", member.user_id, user.actor)
     sentence = f"Whoever opens it first sets a new password for {member.user_name} and signs in as {member.user_name}."
-    return _made(request, portal, links.new_password(token), WAY_BACK_LASTS, sentence, "A new password")
+    return _made(
+        request, portal, path_to("show_new_password", password_token=token), WAY_BACK_LASTS, sentence, "A new password"
+    )
 
 
 @router.get("/join/{join_token}")
@@ -265,7 +272,7 @@ def join(
     user = known or bands.add_user(db, email=who.email, name=who.name, password_hash=who.password_hash, now=now)
     invitations.end(db, found.band_id, found.id, now)
     bands.add_member(db, found.band_id, user.id, found.role, now)
-    response = RedirectResponse(links.home(), HTTPStatus.SEE_OTHER)
+    response = RedirectResponse(path_to("home"), HTTPStatus.SEE_OTHER)
     deps.start_user_session(portal, db, response, user.id, now)
     log.info("joined user=%s role=%s invitation=%s", user.id, found.role, found.id)
     return response
@@ -276,7 +283,7 @@ def _join(db: Session, token: str, band_id: str, role: str, draft: Draft) -> Joi
     return Join(
         title=f"Join {band_name}",
         form=draft,
-        action=links.join(token),
+        action=path_to("show_join", join_token=token),
         band_name=band_name,
         role_words=ROLE_WORDS[role],
     )
@@ -299,7 +306,7 @@ def _made(request: Request, portal: deps.Portal, path: str, lasts: timedelta, se
         sentence=sentence,
         lasts="one day" if lasts.days == 1 else f"{lasts.days} days",
         address=address,
-        mail=links.mail(subject, f"This address works once: {address}"),
+        mail=mail(subject, f"This address works once: {address}"),
     )
     return render(request, page)
 
@@ -314,10 +321,10 @@ def _page(db: Session, user: BandUser, now: datetime, draft: Draft, done: str = 
             email=one.email if mine else "",
             role=one.role,
             role_words=ROLE_WORDS[one.role],
-            change=links.member(one.user_id, "role") if changes else "",
-            remove=links.member(one.user_id, "remove") if changes else "",
-            way_back=links.member(one.user_id, "way-back") if changes else "",
-            hand_over=links.member(one.user_id, "owner") if changes else "",
+            change=path_to("change_role", user_id=one.user_id) if changes else "",
+            remove=path_to("remove_member", user_id=one.user_id) if changes else "",
+            way_back=path_to("make_reset_link", user_id=one.user_id) if changes else "",
+            hand_over=path_to("hand_over_band", user_id=one.user_id) if changes else "",
         )
 
     everybody = bands.members(db, user.band_id)
@@ -334,7 +341,7 @@ def _page(db: Session, user: BandUser, now: datetime, draft: Draft, done: str = 
                     if one.user_id
                     else f"A new member. {ROLE_WORDS[one.role]}"
                 ),
-                links.end_invitation(one.id),
+                path_to("end_invitation", invitation_id=one.id),
             )
             for one in pending
         ),

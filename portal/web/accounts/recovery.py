@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from http import HTTPStatus
 from typing import Annotated, ClassVar
 
-from fastapi import APIRouter, Depends, Request
+from fastapi import Depends, Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
@@ -16,16 +16,17 @@ from portal.store.accounts import bands, invitations, sessions
 from portal.store.accounts.invitations import Invitation
 from portal.store.database.session import Session
 from portal.web.accounts.guess_limits import hashed, prove_session
-from portal.web.frame import deps, links
+from portal.web.frame import deps
 from portal.web.frame.access import RECOVERY_CODES, new_recovery_code, password_fault, recovery_hash, token_hash
 from portal.web.frame.deps import Db, Here, Now, Sent, SignedIn, need_proof
 from portal.web.frame.errors import PortalError, Unwell
 from portal.web.frame.forms import Check, Posted, begin
+from portal.web.frame.links import Screens, path_to
 from portal.web.frame.middleware import local_path
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import address_of, take_place
 
-router = APIRouter()
+router = Screens()
 log = logging.getLogger("portal.security")
 
 
@@ -73,7 +74,7 @@ def show_confirm(request: Request, _user: SignedIn, then: str = "") -> Response:
 
 
 @router.post("/account/confirm")
-def confirm(
+def confirm_password(
     request: Request, sent: Sent, same: Annotated[bool, Depends(_same_person)], user: SignedIn, now: Now, db: Db
 ) -> Response:
     """Note that the password was given, and go on. Sending this twice does no harm, so it needs no one-time key."""
@@ -88,7 +89,7 @@ def confirm(
 
 
 @router.post("/account/codes")
-def make_codes(request: Request, sent: Sent, user: SignedIn, portal: Here, now: Now, db: Db) -> Response:
+def make_recovery_codes(request: Request, sent: Sent, user: SignedIn, portal: Here, now: Now, db: Db) -> Response:
     """A new list of codes; the old one ends. Sent twice, the second answer is the account page: the list is gone by
     then.
     """
@@ -96,7 +97,7 @@ def make_codes(request: Request, sent: Sent, user: SignedIn, portal: Here, now: 
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
     codes = tuple(new_recovery_code() for _ in range(RECOVERY_CODES))
     invitations.renew_codes(db, user.user_id, tuple(map(recovery_hash, codes)), now)
-    once.done(links.account())
+    once.done(path_to("show_account"))
     log.info("recovery codes made user=%s", user.user_id)
     return render(request, Codes(title="Your recovery codes", codes=codes))
 
@@ -162,7 +163,7 @@ def _set(portal: deps.Portal, db: Session, user_id: str, password_hash: str, now
     """Set the password, end every session that was opened with the old one, and sign in."""
     bands.set_password(db, user_id, password_hash)
     sessions.end_of_user(db, user_id)
-    response = RedirectResponse(links.home(), HTTPStatus.SEE_OTHER)
+    response = RedirectResponse(path_to("home"), HTTPStatus.SEE_OTHER)
     deps.start_user_session(portal, db, response, user_id, now)
     log.info("password set by=%s user=%s", how, user_id)
     return response
@@ -229,5 +230,8 @@ def set_new_password(
 def _new_password(db: Session, found: Invitation, token: str, draft: Draft) -> NewPassword:
     user = bands.user(db, found.user_id or "")
     return NewPassword(
-        title="Set a new password", form=draft, action=links.new_password(token), email=user.email if user else ""
+        title="Set a new password",
+        form=draft,
+        action=path_to("show_new_password", password_token=token),
+        email=user.email if user else "",
     )

@@ -12,7 +12,7 @@ from typing import ClassVar
 from urllib.parse import urlsplit
 from zoneinfo import ZoneInfo
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import FileResponse, HTMLResponse, Response
 
 from portal.advance.document_context import cover_of
@@ -26,13 +26,13 @@ from portal.store.database.session import Session
 from portal.store.line_checks import Finder, Finding, LineCheck
 from portal.store.plans import StoredPlan
 from portal.web.documents.downloads import PATCH_SHEET, a_file, file_name, newest_plan, numbered_plan, read_plan
-from portal.web.frame import links
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Portal, Sent, TheGig
 from portal.web.frame.errors import NotThere, PortalError, Repeated
 from portal.web.frame.forms import Check, begin
+from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Page, render
 
-router = APIRouter()
+router = Screens()
 
 LONGEST_NAME = 40
 LONGEST_GAIN = 40
@@ -83,8 +83,7 @@ class Crew(Page):
     pdf_href: str
 
 
-@router.get("/gigs/{gig_id}/day")
-@router.get("/house/{gig_id}/day")
+@router.get("{base}/day")
 def show_day(request: Request, gig: TheGig, db: Db, portal: Here, now: Now) -> Response:
     """The newest plan for whoever plugs, with the line check."""
     stored = newest_plan(db, gig.gig)
@@ -106,13 +105,13 @@ def show_day(request: Request, gig: TheGig, db: Db, portal: Here, now: Now) -> R
             who_form=Draft.of({"who": who}),
             open=gig.gig.cancelled_at is None,
             light=light,
-            other_light=links.crew(gig.base, who=who, light=not light),
-            crew_href=links.crew(gig.base),
-            check_href=links.line_check(gig.base),
-            scope=links.crew(gig.base),
-            sheet_href=links.day_sheet(gig.base, stored.content_hash),
-            file_href=links.day_sheet_file(gig.base, stored.content_hash),
-            pdf_href=links.paper_file(gig.base, stored.number, PATCH_SHEET),
+            other_light=path_to("show_day", gig.base, who=who, light=int(not light)),
+            crew_href=path_to("show_day", gig.base),
+            check_href=path_to("save_finding", gig.base),
+            scope=path_to("show_day", gig.base),
+            sheet_href=path_to("show_sheet", gig.base, content_hash=stored.content_hash),
+            file_href=path_to("sheet_file", gig.base, content_hash=stored.content_hash),
+            pdf_href=path_to("document_pdf", gig.base, number=stored.number, document=PATCH_SHEET),
         ),
     )
 
@@ -174,8 +173,7 @@ def _counts(rows: tuple[CrewRow, ...]) -> str:
     return f"{words}, {problems} with a problem." if problems else f"{words}."
 
 
-@router.post("/gigs/{gig_id}/day/lines")
-@router.post("/house/{gig_id}/day/lines")
+@router.post("{base}/day/lines")
 def save_finding(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
     """Keep what somebody found on one line. It may have waited on a phone: then it says when it was found."""
     gig.need("view")
@@ -196,7 +194,7 @@ def save_finding(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
         raise PortalError(
             422, "The finding was not saved", f"{line.label}: {told} Go back, change it, and save it again."
         )
-    here = links.crew(gig.base, who=who, light=sent.text("light") == "1") + f"#line-{line.line}"
+    here = path_to("show_day", gig.base, who=who, light=int(sent.text("light") == "1"), anchor=f"line-{line.line}")
     try:
         once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     except Repeated as again:
@@ -207,7 +205,7 @@ def save_finding(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
         raise PortalError(
             409, "The line check is full", f"Nothing was saved: {line_checks.MOST} findings are kept. Use the paper."
         )
-    return once.done(links.crew(gig.base), named=here)
+    return once.done(path_to("show_day", gig.base), named=here)
 
 
 def _moment(text: str, gig: AllowedGig, now: datetime) -> datetime:
@@ -235,11 +233,10 @@ def _newer_words(newest: StoredPlan) -> str:
     return f"Revision {newest.number} is newer and differs. Open the page of the day and use that one."
 
 
-@router.get("/gigs/{gig_id}/day/{content_hash}.html")
-@router.get("/house/{gig_id}/day/{content_hash}.html")
+@router.get("{base}/day/{content_hash}.html")
 def sheet_file(content_hash: str, gig: TheGig, db: Db, portal: Here, now: Now) -> Response:
     """The sheet as one file without script, to open on any phone."""
-    where = urlsplit(portal.settings.base_url).netloc + links.check()
+    where = urlsplit(portal.settings.base_url).netloc + path_to("show_verify")
     saved = (
         f"Saved as a file on {say_exactly(now, gig.gig.time_zone)}. Whether it still holds: compare the hash at {where}"
     )
@@ -247,15 +244,14 @@ def sheet_file(content_hash: str, gig: TheGig, db: Db, portal: Here, now: Now) -
     return a_file(file_name(stored, "sheet-of-the-day", stored.content_hash[:8], "html"), html.encode())
 
 
-@router.get("/gigs/{gig_id}/day/{content_hash}")
-@router.get("/house/{gig_id}/day/{content_hash}")
+@router.get("{base}/day/{content_hash}")
 def show_sheet(content_hash: str, gig: TheGig, db: Db, portal: Here) -> Response:
     """The sheet of one content, at an address that never means another one."""
     return HTMLResponse(_sheet(db, portal, gig, content_hash)[1])
 
 
 @router.get("/day-worker.js")
-def worker() -> Response:
+def day_worker() -> Response:
     """What keeps a sheet on a phone. It is served from the top, so that it may look after the page of the day and
     nothing else; browsers ask for a newer one each time.
     """

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from portal.advance.comparing import Change, Ifs, compare
@@ -25,13 +25,13 @@ from portal.web.discussion.discussion_view import (
     proposal_shown,
     talk_of,
 )
-from portal.web.frame import links
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.forms import Check, begin
+from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 
-router = APIRouter()
+router = Screens()
 
 LONGEST = 2000
 A_PAGE = 50
@@ -89,15 +89,13 @@ class ProposalPage(FormPage):
     release_words: str
 
 
-@router.get("/gigs/{gig_id}/talk")
-@router.get("/house/{gig_id}/talk")
-def show_talk(request: Request, gig: TheGig, db: Db, about: str = "", before: str = "") -> Response:
+@router.get("{base}/talk")
+def show_discussion(request: Request, gig: TheGig, db: Db, about: str = "", before: str = "") -> Response:
     """What was said, or what was said about one source: the newest comments, or those before one of them."""
     return render(request, _page(db, gig, about, None, int(before) if re.fullmatch("[0-9]{1,15}", before) else 0))
 
 
-@router.post("/gigs/{gig_id}/talk")
-@router.post("/house/{gig_id}/talk")
+@router.post("{base}/talk")
 def comment(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now, about: str = "") -> Response:
     """Say something. What was said stays."""
     gig.need("answer")
@@ -122,11 +120,10 @@ def comment(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now
         user_id=gig.user_id,
         now=now,
     )
-    return once.done(links.talk(gig.base, about))
+    return once.done(path_to("show_discussion", gig.base, about=about))
 
 
-@router.post("/gigs/{gig_id}/talk/proposals")
-@router.post("/house/{gig_id}/talk/proposals")
+@router.post("{base}/talk/proposals")
 def propose(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now, about: str = "") -> Response:
     """Propose a change of one source's line; the other side decides."""
     gig.need("answer")
@@ -177,19 +174,19 @@ def propose(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now
         actor=gig.actor,
         now=now,
     )
-    return once.done(links.proposal(gig.base, made.id))
+    return once.done(path_to("show_proposal", gig.base, proposal_id=made.id))
 
 
-@router.get("/gigs/{gig_id}/talk/proposals/{proposal_id}")
-@router.get("/house/{gig_id}/talk/proposals/{proposal_id}")
+@router.get("{base}/talk/proposals/{proposal_id}")
 def show_proposal(request: Request, gig: TheGig, db: Db, proposal_id: str) -> Response:
     """What one proposal would change, and what the reader can do about it."""
     return render(request, _proposal_page(db, gig, _proposal(db, gig, proposal_id)))
 
 
-@router.post("/gigs/{gig_id}/talk/proposals/{proposal_id}")
-@router.post("/house/{gig_id}/talk/proposals/{proposal_id}")
-def settle(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now, proposal_id: str) -> Response:
+@router.post("{base}/talk/proposals/{proposal_id}")
+def settle_proposal(
+    request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now, proposal_id: str
+) -> Response:
     """Accept, decline or take back a proposal, and plan again where that changes what was agreed."""
     gig.need("answer")
     _not_cancelled(gig)
@@ -209,11 +206,10 @@ def settle(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now:
             discussions.release(db, row.value, now)
         db.expire_all()
         plan_now(db, gig.gig, now)
-    return once.done(links.plan(gig.base))
+    return once.done(path_to("show_plan", gig.base))
 
 
-@router.post("/gigs/{gig_id}/talk/proposals/{proposal_id}/release")
-@router.post("/house/{gig_id}/talk/proposals/{proposal_id}/release")
+@router.post("{base}/talk/proposals/{proposal_id}/release")
 def ask_release(
     request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now, proposal_id: str
 ) -> Response:
@@ -241,7 +237,7 @@ def ask_release(
         actor=gig.actor,
         now=now,
     )
-    return once.done(links.proposal(gig.base, made.id))
+    return once.done(path_to("show_proposal", gig.base, proposal_id=made.id))
 
 
 def _tears_a_pair(db: Session, gig: AllowedGig, about: str, channel: int) -> str:
@@ -305,17 +301,19 @@ def _page(db: Session, gig: AllowedGig, about: str, draft: Draft | None, before:
     return TalkPage(
         title=f"About {label_of(rig, about)}" if about else "Comments and proposals",
         form=draft or Draft(version=_version(db, gig)),
-        plan_href=links.plan(gig.base),
+        plan_href=path_to("show_plan", gig.base),
         about=about,
         comments=comments,
-        earlier=links.talk(gig.base, about, before=comments[0].position) if len(rows) > A_PAGE else "",
+        earlier=path_to("show_discussion", gig.base, about=about, before=comments[0].position)
+        if len(rows) > A_PAGE
+        else "",
         proposals=of_source.proposals if about else said.proposals,
         agreed=of_source.agreed if about else said.agreed,
         past=tuple(one for one in said.past if about in ("", one.source)),
         may_talk=may_talk,
-        action=links.talk(gig.base, about),
+        action=path_to("show_discussion", gig.base, about=about),
         kinds=_offered(db, gig, rig, about) if about and may_talk and gig.gig.cancelled_at is None else (),
-        propose=links.propose(gig.base, about) if about else "",
+        propose=path_to("propose", gig.base, about=about) if about else "",
         other=_other(gig),
     )
 
@@ -359,14 +357,14 @@ def _proposal_page(db: Session, gig: AllowedGig, row: Proposal, *, stale: bool =
     return ProposalPage(
         title=shown.words,
         form=Draft(version=_version(db, gig)),
-        plan_href=links.plan(gig.base),
+        plan_href=path_to("show_plan", gig.base),
         who=shown.who,
         state=_state(gig, row, asked),
         stale=stale,
         change=_change(db, stands, row, rows) if row.outcome is None else None,
-        action=links.proposal(gig.base, row.id),
+        action=path_to("show_proposal", gig.base, proposal_id=row.id),
         deeds=_deeds(gig, row),
-        release=links.ask_release(gig.base, row.id) if may_ask else "",
+        release=path_to("ask_release", gig.base, proposal_id=row.id) if may_ask else "",
         release_words=f"Ask the {_other(gig)} to give this up",
     )
 

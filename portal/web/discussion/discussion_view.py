@@ -12,8 +12,8 @@ from portal.plan.result.unchecked_plan import named
 from portal.store import discussions
 from portal.store.database.session import Session
 from portal.store.discussions import RELEASE, Comment, Proposal
-from portal.web.frame import links
 from portal.web.frame.deps import AllowedGig
+from portal.web.frame.links import path_to
 
 NEWEST = 5
 """Comments that stand beside the plan, on everything and on each source; the page of comments has them all."""
@@ -125,7 +125,10 @@ def talk_of(db: Session, gig: AllowedGig, rig: Rig) -> TalkView:
         proposals=tuple(shown[row.id] for row in rows if row.outcome is None),
         agreed=tuple(shown[row.id] for row in rows if row.holds),
         past=tuple(shown[row.id] for row in rows if row.outcome is not None and not row.holds),
-        about=tuple(AboutSource(source.key, source.label, links.talk(gig.base, source.key)) for source in rig.source),
+        about=tuple(
+            AboutSource(source.key, source.label, path_to("show_discussion", gig.base, about=source.key))
+            for source in rig.source
+        ),
     )
 
 
@@ -166,7 +169,7 @@ def proposal_shown(gig: AllowedGig, rig: Rig, row: Proposal, rows: Sequence[Prop
         words=words_of(rig, row, rows),
         source=row.source,
         who="; ".join(steps),
-        href=links.proposal(gig.base, row.id),
+        href=path_to("show_proposal", gig.base, proposal_id=row.id),
         asks=row.outcome is None and row.proposed_by != gig.party,
     )
 
@@ -180,7 +183,7 @@ def comment_shown(gig: AllowedGig, rig: Rig, row: Comment) -> CommentShown:
         who=_who(row.author, row.party, row.created, gig),
         source=source,
         about=label_of(rig, source) if source else "",
-        href=links.talk(gig.base, source),
+        href=path_to("show_discussion", gig.base, about=source),
     )
 
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from portal.documents.registry import DOCUMENTS, Document
@@ -12,13 +12,13 @@ from portal.store import paper_size, signoffs
 from portal.store.database.session import Session
 from portal.store.plans import StoredPlan
 from portal.web.documents.downloads import newest_plan, numbered_plan, read_plan, state_of
-from portal.web.frame import links
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Number, Sent, TheGig
 from portal.web.frame.forms import Check, begin
+from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.plan.plan_page import where_words
 
-router = APIRouter()
+router = Screens()
 
 WORDS = {"csv": "CSV", "xlsx": "Workbook (XLSX)", "json": "JSON", "ics": "Calendar file (ICS)"}
 """What a file is called on its link, by its ending."""
@@ -66,22 +66,20 @@ class Papers(FormPage):
     plan_href: str
 
 
-@router.get("/gigs/{gig_id}/papers")
-@router.get("/house/{gig_id}/papers")
-def show_papers(request: Request, gig: TheGig, db: Db) -> Response:
+@router.get("{base}/papers")
+def show_documents(request: Request, gig: TheGig, db: Db) -> Response:
     """The papers of the newest plan."""
     return render(request, _page(db, gig, newest_plan(db, gig.gig), None))
 
 
-@router.get("/gigs/{gig_id}/revisions/{number}/papers")
-@router.get("/house/{gig_id}/revisions/{number}/papers")
-def show_papers_of_revision(number: Number, request: Request, gig: TheGig, db: Db) -> Response:
+@router.get("{base}/revisions/{number}/papers")
+def show_older_documents(number: Number, request: Request, gig: TheGig, db: Db) -> Response:
     """The papers of one revision."""
     return render(request, _page(db, gig, numbered_plan(db, gig.gig, number), None))
 
 
 @router.post("/gigs/{gig_id}/papers")
-def choose_paper(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now) -> Response:
+def choose_paper_size(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now) -> Response:
     """Print all papers of the band on this size from now on."""
     gig.need("edit")
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
@@ -90,7 +88,7 @@ def choose_paper(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here
     if not check.well:
         return render(request, _page(db, gig, newest_plan(db, gig.gig), check.draft()), status=422)
     paper_size.choose(db, gig.gig.band_id, size)
-    return once.done(links.papers(gig.base))
+    return once.done(path_to("show_documents", gig.base))
 
 
 def _page(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft | None) -> Papers:
@@ -104,8 +102,8 @@ def _page(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft | None) 
         state=STATES[state_of(standing)],
         documents=tuple(_shown(gig.base, stored.number, entry, usual) for entry in in_order()),
         sizes=tuple((size, size) for size in SIZES),
-        action=links.papers(gig.base) if "edit" in gig.powers else "",
-        plan_href=links.plan_revision(gig.base, stored.number),
+        action=path_to("show_documents", gig.base) if "edit" in gig.powers else "",
+        plan_href=path_to("show_plan_revision", gig.base, number=stored.number),
     )
 
 
@@ -117,14 +115,19 @@ def in_order() -> list[Document]:
 
 def _shown(base: str, number: int, entry: Document, usual: str) -> DocumentShown:
     sizes = sorted(SIZES, key=lambda size: size != usual) if "pdf" in entry.formats else []
-    ways = [Taken(f"PDF, {size}", links.paper_file(base, number, entry.key, paper=size)) for size in sizes]
+    ways = [
+        Taken(f"PDF, {size}", path_to("document_pdf", base, number=number, document=entry.key, paper=size))
+        for size in sizes
+    ]
     if entry.key in ON_LABEL_SHEETS:
-        ways.append(Taken("Another label sheet", links.label_sheet(base, number)))
+        ways.append(Taken("Another label sheet", path_to("show_label_sheet", base, number=number)))
     elif sizes:
-        ways.append(Taken("Print page", links.paper(base, number, entry.key)))
+        ways.append(Taken("Print page", path_to("show_document", base, number=number, document=entry.key)))
     for ending in entry.formats:
         if ending == "ics":
-            ways.append(Taken(WORDS[ending], links.calendar(base)))
+            ways.append(Taken(WORDS[ending], path_to("calendar_file", base)))
         elif ending != "pdf":
-            ways.append(Taken(WORDS[ending], links.paper_data(base, number, entry.key, ending)))
+            ways.append(
+                Taken(WORDS[ending], path_to("document_data", base, number=number, document=entry.key, ending=ending))
+            )
     return DocumentShown(entry.title, entry.purpose, tuple(ways))

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
@@ -26,15 +26,17 @@ from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.moved_times import moved_since
 from portal.store.plans import StoredPlan
-from portal.web.frame import links, metrics
+from portal.web.frame import metrics
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Number, Portal, TheGig
 from portal.web.frame.errors import NotThere, PortalError
+from portal.web.frame.links import Screens, path_to, static
 from portal.web.frame.pages import Page, render
 
-router = APIRouter()
+router = Screens()
 log = logging.getLogger("portal")
 
 PATCH_SHEET = "patch-sheet"
+DATA_ENDINGS = ("csv", "xlsx", "json")
 
 
 @dataclass(frozen=True)
@@ -234,7 +236,7 @@ async def _answer(
         stored = newest_plan(db, gig.gig) if number is None else numbered_plan(db, gig.gig, number)
         found = (
             prepare(db, portal, gig.gig, stored, document, _asked(request)),
-            links.paper(gig.base, stored.number, document),
+            path_to("show_document", gig.base, number=stored.number, document=document),
         )
         # While a paper is made, an open read transaction would keep every writer from ending.
         db.rollback()
@@ -251,9 +253,8 @@ def _asked(request: Request) -> str:
     return request.query_params.get("paper", "")
 
 
-@router.get("/gigs/{gig_id}/papers/calendar.ics")
-@router.get("/house/{gig_id}/papers/calendar.ics")
-async def calendar(gig: TheGig, db: Db, portal: Here, now: Now) -> Response:
+@router.get("{base}/papers/calendar.ics")
+async def calendar_file(gig: TheGig, db: Db, portal: Here, now: Now) -> Response:
     """The times of the gig for a calendar. What is given out gets its number, so that a later file is known to be
     newer.
     """
@@ -271,16 +272,14 @@ async def calendar(gig: TheGig, db: Db, portal: Here, now: Now) -> Response:
         return await run_in_threadpool(write)
 
 
-@router.get("/gigs/{gig_id}/papers/{document}.pdf")
-@router.get("/house/{gig_id}/papers/{document}.pdf")
-async def current_file(document: str, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
+@router.get("{base}/papers/{document}.pdf")
+async def newest_document_pdf(document: str, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
     """A document of the newest plan as a file."""
     return await _answer(request, gig, db, portal, document, None)
 
 
-@router.get("/gigs/{gig_id}/papers/kept/{paper_id}.pdf")
-@router.get("/house/{gig_id}/papers/kept/{paper_id}.pdf")
-def kept_file(paper_id: str, gig: TheGig, db: Db) -> Response:
+@router.get("{base}/papers/kept/{paper_id}.pdf")
+def kept_document(paper_id: str, gig: TheGig, db: Db) -> Response:
     """A signed document exactly as it was stored, whatever was signed or withdrawn since."""
     for stored in plans.of_gig(db, gig.gig.id):
         for paper in plans.papers_of(db, stored.id):
@@ -298,72 +297,47 @@ def kept_file(paper_id: str, gig: TheGig, db: Db) -> Response:
     raise NotThere
 
 
-@router.get("/gigs/{gig_id}/papers/{number}/{document}.pdf")
-@router.get("/house/{gig_id}/papers/{number}/{document}.pdf")
-async def file_of_revision(
-    number: Number, document: str, request: Request, gig: TheGig, db: Db, portal: Here
-) -> Response:
+@router.get("{base}/papers/{number}/{document}.pdf")
+async def document_pdf(number: Number, document: str, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
     """A document of one revision as a file."""
     return await _answer(request, gig, db, portal, document, number)
 
 
-@router.get("/gigs/{gig_id}/papers/{number}/{document}.csv")
-@router.get("/house/{gig_id}/papers/{number}/{document}.csv")
-def csv_of_revision(number: Number, document: str, gig: TheGig, db: Db, portal: Here) -> Response:
-    """A document of one revision for a spreadsheet, as plain text."""
-    return _data(db, portal, gig.gig, numbered_plan(db, gig.gig, number), document, "csv")
-
-
-@router.get("/gigs/{gig_id}/papers/{number}/{document}.xlsx")
-@router.get("/house/{gig_id}/papers/{number}/{document}.xlsx")
-def xlsx_of_revision(number: Number, document: str, gig: TheGig, db: Db, portal: Here) -> Response:
-    """A document of one revision as a workbook."""
-    return _data(db, portal, gig.gig, numbered_plan(db, gig.gig, number), document, "xlsx")
-
-
-@router.get("/gigs/{gig_id}/papers/{number}/{document}.json")
-@router.get("/house/{gig_id}/papers/{number}/{document}.json")
-def json_of_revision(number: Number, document: str, gig: TheGig, db: Db, portal: Here) -> Response:
-    """One revision for other software."""
-    return _data(db, portal, gig.gig, numbered_plan(db, gig.gig, number), document, "json")
-
-
-def _data(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document: str, ending: str) -> Response:
+@router.get("{base}/papers/{number}/{document}.{ending}")
+def document_data(number: Number, document: str, ending: str, gig: TheGig, db: Db, portal: Here) -> Response:
+    """A document of one revision for other software: csv, xlsx or json."""
     entry = DOCUMENTS.get(document)
-    if entry is None or ending not in entry.formats:
+    if entry is None or ending not in entry.formats or ending not in DATA_ENDINGS:
         raise NotThere
+    stored = numbered_plan(db, gig.gig, number)
     plan = read_plan(stored)
     if entry.table is None:
         file = PlanFile(stored.read_heading(), stored.number, stored.content_hash, plan)
         content = plan_json(file) if ending == "json" else plan_csv(file)
     else:
-        table = entry.table(plan, cover_of(db, portal, gig, stored))
+        table = entry.table(plan, cover_of(db, portal, gig.gig, stored))
         content = (
             csv_bytes(table.heads, table.numbers, table.rows)
             if ending == "csv"
             else xlsx_bytes(table.title, table.heads, table.numbers, table.rows)
         )
-    standing = signoffs.under(signoffs.history(db, gig.id), stored.content_hash)
+    standing = signoffs.under(signoffs.history(db, gig.gig.id), stored.content_hash)
     return a_file(file_name(stored, document, state_of(standing), ending), content)
 
 
 def _preview(request: Request, db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document: str) -> Response:
     size = size_of(db, gig, _asked(request))
-    html = page(
-        a_paper(document).key, read_plan(stored), cover_of(db, portal, gig, stored), links.static("print.css"), size
-    )
+    html = page(a_paper(document).key, read_plan(stored), cover_of(db, portal, gig, stored), static("print.css"), size)
     return HTMLResponse(html)
 
 
-@router.get("/gigs/{gig_id}/papers/{document}")
-@router.get("/house/{gig_id}/papers/{document}")
-def current_preview(document: str, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
+@router.get("{base}/papers/{document}")
+def show_newest_document(document: str, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
     """A document of the newest plan, to read and print in the browser."""
     return _preview(request, db, portal, gig.gig, newest_plan(db, gig.gig), document)
 
 
-@router.get("/gigs/{gig_id}/papers/{number}/{document}")
-@router.get("/house/{gig_id}/papers/{number}/{document}")
-def preview_of_revision(number: Number, document: str, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
+@router.get("{base}/papers/{number}/{document}")
+def show_document(number: Number, document: str, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
     """A document of one revision, to read and print in the browser."""
     return _preview(request, db, portal, gig.gig, numbered_plan(db, gig.gig, number), document)

@@ -4,7 +4,7 @@ from dataclasses import asdict, dataclass
 from typing import ClassVar
 from urllib.parse import urlencode
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData, UploadFile
@@ -30,13 +30,13 @@ from portal.web.documents.downloads import (
     size_of,
     state_of,
 )
-from portal.web.frame import links
 from portal.web.frame.deps import AllowedGig, Db, Here, Number, Portal, TheGig
 from portal.web.frame.forms import Check, Posted
+from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.plan.plan_page import where_words
 
-router = APIRouter()
+router = Screens()
 
 LABEL, TEST = "labels", "label-test"
 
@@ -86,9 +86,8 @@ def query_of(wish: Wish) -> str:
     return "?" + urlencode([*(("kinds", kind) for kind in wish.kinds), *sheet.items()])
 
 
-@router.get("/gigs/{gig_id}/papers/{number}/label-sheet")
-@router.get("/house/{gig_id}/papers/{number}/label-sheet")
-def choose_sheet(number: Number, request: Request, gig: TheGig, db: Db) -> Response:
+@router.get("{base}/papers/{number}/label-sheet")
+def show_label_sheet(number: Number, request: Request, gig: TheGig, db: Db) -> Response:
     """The form, filled with the sheet of the address or with the usual one."""
     stored = numbered_plan(db, gig.gig, number)
     read_plan(stored)
@@ -101,16 +100,14 @@ def choose_sheet(number: Number, request: Request, gig: TheGig, db: Db) -> Respo
     return render(request, _page(gig, stored, form))
 
 
-@router.get("/gigs/{gig_id}/papers/{number}/labels.pdf")
-@router.get("/house/{gig_id}/papers/{number}/labels.pdf")
+@router.get("{base}/papers/{number}/labels.pdf")
 async def labels_file(number: Number, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
     """The labels on the sheet of the address, or on the usual one."""
     return await _answer(request, gig, db, portal, number, LABEL)
 
 
-@router.get("/gigs/{gig_id}/papers/{number}/label-test.pdf")
-@router.get("/house/{gig_id}/papers/{number}/label-test.pdf")
-async def test_file(number: Number, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
+@router.get("{base}/papers/{number}/label-test.pdf")
+async def label_test_file(number: Number, request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
     """The test page of the sheet of the address, or of the usual one."""
     return await _answer(request, gig, db, portal, number, TEST)
 
@@ -148,7 +145,7 @@ async def _answer(
     try:
         return a_file(name, await make_pdf(portal, html))
     except PaperError as error:
-        return not_made(request, error, links.paper(gig.base, number, document))
+        return not_made(request, error, path_to("show_document", gig.base, number=number, document=document))
 
 
 def _sent(request: Request) -> Posted:
@@ -191,7 +188,7 @@ def _number(check: Check, name: str, words: str) -> float:
 
 
 def _page(gig: AllowedGig, stored: StoredPlan, form: Draft) -> LabelChoice:
-    here = links.label_sheet(gig.base, stored.number)
+    here = path_to("show_label_sheet", gig.base, number=stored.number)
     presets = []
     for size in SIZES.values():
         presets.append(Preset(f"Tails on {size.name}, {_words(tail_labels(size))}", here + query_of(usual(size))))
@@ -204,10 +201,10 @@ def _page(gig: AllowedGig, stored: StoredPlan, form: Draft) -> LabelChoice:
         where=where_words(stored),
         kinds=tuple(KINDS.items()),
         fields=FIELDS,
-        labels_file=links.paper_file(gig.base, stored.number, LABEL),
-        test_file=links.paper_file(gig.base, stored.number, TEST),
+        labels_file=path_to("document_pdf", gig.base, number=stored.number, document=LABEL),
+        test_file=path_to("document_pdf", gig.base, number=stored.number, document=TEST),
         presets=tuple(presets),
-        papers_href=links.papers(gig.base),
+        papers_href=path_to("show_documents", gig.base),
     )
 
 

@@ -6,7 +6,7 @@ from datetime import datetime
 from http import HTTPStatus
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.time_format import say_date
@@ -14,14 +14,15 @@ from portal.store import gigs
 from portal.store import links as link_store
 from portal.store.accounts import sessions
 from portal.store.database.session import Session
-from portal.web.frame import deps, links
+from portal.web.frame import deps
 from portal.web.frame.access import LINK_IDLE, ViewToken, read_view_token, token_hash
 from portal.web.frame.deps import Db, Here, Now, Portal
 from portal.web.frame.errors import PortalError
+from portal.web.frame.links import Screens, house_base, path_to
 from portal.web.frame.pages import Draft, Page, render
 from portal.web.frame.rate_limiter import address_of, take_place
 
-router = APIRouter()
+router = Screens()
 log = logging.getLogger("portal.security")
 
 
@@ -55,19 +56,24 @@ def _link_of_code(
 
 
 @router.get("/day/{view_token}")
-def show_by_code(view_token: str, request: Request, db: Db, portal: Here, now: Now) -> Response:
+def show_code(view_token: str, request: Request, db: Db, portal: Here, now: Now) -> Response:
     """What the code leads to, and a button to go in."""
     _, link = _link_of_code(request, db, portal, view_token, now)
     gig = gigs.of_link(db, link.gig_id)
     where = f"{gig.name} · {say_date(gig.on)} · {gig.place}"
-    return render(request, ByCode(title="The sheet of the day", where=where, href=links.day(view_token), form=Draft()))
+    return render(
+        request,
+        ByCode(
+            title="The sheet of the day", where=where, href=path_to("show_code", view_token=view_token), form=Draft()
+        ),
+    )
 
 
 @router.post("/day/{view_token}")
 def enter_by_code(view_token: str, request: Request, db: Db, portal: Here, now: Now) -> Response:
     """Let the holder of the paper in to look. Whoever came in by the link itself keeps what that link can do."""
     token, link = _link_of_code(request, db, portal, view_token, now)
-    response = RedirectResponse(links.crew(links.house(link.gig_id)), HTTPStatus.SEE_OTHER)
+    response = RedirectResponse(path_to("show_day", house_base(link.gig_id)), HTTPStatus.SEE_OTHER)
     cookie = request.cookies.get(deps.cookie_name(portal.settings, link.gig_id), "")
     here = sessions.find(db, token_hash(cookie), "link", now=now, idle=LINK_IDLE) if cookie else None
     entered = link_store.by_id(db, here.link_id) if here is not None and here.link_id else None

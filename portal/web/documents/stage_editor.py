@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from portal.advance.document_context import stage_of
@@ -20,12 +20,12 @@ from portal.plan.result.stage import MOST_M, Placed, Point, Stage, box_place_of,
 from portal.store import answers, plans, rigs, stages
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
-from portal.web.frame import links
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.forms import Check, Difference, begin, differences, many_fields
+from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 
-router = APIRouter()
+router = Screens()
 
 LEAST_M = 1.0
 BESIDE_M = 1.0
@@ -68,8 +68,7 @@ class StagePage(FormPage):
     conflict: tuple[Difference, ...]
 
 
-@router.get("/gigs/{gig_id}/stage")
-@router.get("/house/{gig_id}/stage")
+@router.get("{base}/stage")
 def show_stage(request: Request, gig: TheGig, db: Db) -> Response:
     """The stage as it is drawn."""
     drawn = stages.get(db, gig.gig.id)
@@ -126,10 +125,10 @@ def _page(
         drawn=drawn,
         sizes=tuple(SIZES.items()),
         places=tuple(places),
-        action=links.stage(gig.base) if "edit" in gig.powers else "",
+        action=path_to("show_stage", gig.base) if "edit" in gig.powers else "",
         saved=saved,
         paper=(
-            links.current_paper(gig.base, "stage-plot")
+            path_to("show_newest_document", gig.base, document="stage-plot")
             if drawn.looms or any("lines" in row.sources for row in drawn.people)
             else ""
         ),
@@ -174,7 +173,7 @@ def save_stage(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now
         labels = {name: _label(name, stood) for name in _entries(stage, stood)}
         theirs = differences(labels, _entries(stage_of(db, gig.gig), stood), draft)
         return render(request, _page(db, gig, stood, draft, conflict=theirs), status=409)
-    return once.done(links.stage(gig.base) + "?saved")
+    return once.done(path_to("show_stage", gig.base, saved="yes"))
 
 
 def _label(name: str, now: Placed) -> str:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from hashlib import sha256
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from portal.advance.time_format import moved_words
@@ -21,14 +21,15 @@ from portal.store import gigs, plans, signoffs
 from portal.store.database.session import Session
 from portal.store.moved_times import moved_since
 from portal.store.plans import StoredPlan
-from portal.web.frame import deps, links
+from portal.web.frame import deps
 from portal.web.frame.deps import AllowedGig, Here, Now, Sent
 from portal.web.frame.forms import Check
+from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.frame.rate_limiter import address_of, take_place
 from portal.web.plan.plan_page import changes, where_words
 
-router = APIRouter()
+router = Screens()
 
 SHORTEST, LONGEST = 8, 64
 """Hexadecimal digits of the short hash and of the whole one."""
@@ -83,7 +84,7 @@ class Found:
 
 
 @router.get("/check")
-def ask(request: Request) -> Response:
+def show_verify(request: Request) -> Response:
     """The question."""
     return render(request, _page(Draft()))
 
@@ -100,7 +101,7 @@ def _page(form: Draft, verdict: str = "", advice: str = "", mine: tuple[Mine, ..
 
 
 @router.post("/check")
-def answer(request: Request, sent: Sent, portal: Here, now: Now) -> Response:
+def verify_document(request: Request, sent: Sent, portal: Here, now: Now) -> Response:
     """The verdict. Nothing is changed or kept, the file least of all; so it waits for nobody who writes."""
     place = take_place((portal.check_brake, address_of(request)))
     check = Check(sent)
@@ -165,7 +166,7 @@ def _mine(one: Found, gig: AllowedGig) -> Mine:
     return Mine(
         where=where_words(one.stored),
         number=one.stored.number,
-        href=links.plan(gig.base),
+        href=path_to("show_plan", gig.base),
         reason=one.reason,
         moved=one.moved,
         changes=changes(one.stored, one.newest) if differs else (),

@@ -18,7 +18,6 @@ from portal.settings import Settings
 from portal.store import gigs, links
 from portal.store.accounts import bands, sessions
 from portal.store.database.session import CannotWrite, Session, Store
-from portal.web.frame import links as addresses
 from portal.web.frame import metrics
 from portal.web.frame.access import (
     BROWSER_KNOWN,
@@ -33,6 +32,7 @@ from portal.web.frame.access import (
 )
 from portal.web.frame.errors import NotThere, PortalError, ProveFirst, SignInFirst
 from portal.web.frame.forms import Posted, posted
+from portal.web.frame.links import band_base, house_base, path_to
 from portal.web.frame.notifier import Bell
 from portal.web.frame.pages import Viewer
 from portal.web.frame.rate_limiter import Brake, Turns
@@ -288,7 +288,7 @@ def need_proof(request: Request, user: BandUser, now: datetime) -> None:
     if not user.proven(now):
         came_from = urlsplit(request.headers.get("referer", ""))
         here = came_from.netloc == request.headers.get("host")
-        raise ProveFirst(came_from.path if here else addresses.account())
+        raise ProveFirst(came_from.path if here else path_to("show_account"))
 
 
 def owner(user: SignedIn) -> BandUser:
@@ -355,7 +355,7 @@ def the_gig(gig_id: str, request: Request, db: Db, portal: Here, now: Now) -> Al
     if gig is None:
         raise NotThere
     return AllowedGig(
-        gig, "band", BAND_POWERS[user.role], addresses.gig(gig.id), user.actor, user_id=user.user_id, name=user.name
+        gig, "band", BAND_POWERS[user.role], band_base(gig.id), user.actor, user_id=user.user_id, name=user.name
     )
 
 
@@ -367,7 +367,7 @@ def may_see(gig_id: str, request: Request, db: Session, portal: Portal, now: dat
     gig = gigs.get(db, user.band_id, gig_id) if user else None
     if user is not None and gig is not None:
         return AllowedGig(
-            gig, "band", BAND_POWERS[user.role], addresses.gig(gig.id), user.actor, user_id=user.user_id, name=user.name
+            gig, "band", BAND_POWERS[user.role], band_base(gig.id), user.actor, user_id=user.user_id, name=user.name
         )
     try:
         return _house_gig(gig_id, request, db, portal, now)
@@ -381,7 +381,7 @@ def _house_gig(gig_id: str, request: Request, db: Session, portal: Portal, now: 
     if found is None or link is None or not link.live(now) or link.gig_id != gig_id:
         raise NotThere
     gig = gigs.of_link(db, link.gig_id)
-    base = addresses.house(gig.id)
+    base = house_base(gig.id)
     request.state.viewer = Viewer(link.label, link.party, "", base)
     # A code on paper is in everybody's hands: what came by the link is only for whoever holds the link itself.
     powers = {"view"} if found.only_view else {*link.powers.split(), "given"}

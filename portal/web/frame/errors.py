@@ -14,7 +14,8 @@ from starlette.exceptions import HTTPException
 
 from portal.plan.explain import count_of
 from portal.store.database.session import CannotWrite
-from portal.web.frame import links, metrics
+from portal.web.frame import metrics
+from portal.web.frame.links import path_to
 from portal.web.frame.pages import Page, render
 
 log = logging.getLogger("portal")
@@ -85,7 +86,7 @@ class ProveFirst(Elsewhere):
     """The password was given too long ago for this; ``then`` is the page to come back to."""
 
     def __init__(self, then: str) -> None:
-        super().__init__(links.confirm(then))
+        super().__init__(path_to("show_confirm", then=then))
 
 
 class Repeated(Elsewhere):
@@ -165,7 +166,7 @@ def install(app: FastAPI) -> None:
     @app.exception_handler(PortalError)
     async def _portal_error(request: Request, error: PortalError) -> Response:
         if isinstance(error, SignInFirst) and request.method in {"GET", "HEAD"}:
-            return RedirectResponse(links.sign_in(request.url.path), HTTPStatus.SEE_OTHER)
+            return RedirectResponse(path_to("show_sign_in", then=request.url.path), HTTPStatus.SEE_OTHER)
         if error.status == HTTPStatus.TOO_MANY_REQUESTS:
             security_log.warning("braked route=%s", getattr(request.scope.get("route"), "path", "-"))
         return page_for(request, error)

@@ -4,14 +4,14 @@ import logging
 import shutil
 from http import HTTPStatus
 
-from fastapi import APIRouter
 from fastapi.responses import PlainTextResponse
 from sqlalchemy.exc import SQLAlchemyError
 
 from portal.store.database.session import CannotWrite
 from portal.web.frame.deps import Here, Portal
+from portal.web.frame.links import Screens
 
-router = APIRouter()
+router = Screens()
 log = logging.getLogger("portal")
 
 ALIVE, READY = "/alive", "/ready"

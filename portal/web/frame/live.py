@@ -12,7 +12,7 @@ from dataclasses import asdict, dataclass
 from hashlib import sha256
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Request
+from fastapi import Depends, Request
 from fastapi.responses import JSONResponse
 from fastapi.sse import EventSourceResponse, ServerSentEvent
 from starlette.concurrency import run_in_threadpool
@@ -22,7 +22,6 @@ from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.record import change_counters
 from portal.store.record.change_counters import News
-from portal.web.frame import links
 from portal.web.frame.deps import (
     AllowedGig,
     BandUser,
@@ -36,9 +35,10 @@ from portal.web.frame.deps import (
     the_gig,
 )
 from portal.web.frame.errors import PortalError
+from portal.web.frame.links import Screens, house_base, path_to
 from portal.web.frame.notifier import ANY
 
-router = APIRouter()
+router = Screens()
 
 RETRY_MS = 2000
 """How long a browser waits before it connects again (common practice, no source)."""
@@ -62,12 +62,16 @@ class Told:
 def gig_live(db: Session, gig: AllowedGig) -> str:
     """Where a page of the gig hears of changes, with the mark of the state that it is drawn from."""
     mark = change_counters.of_gigs(db, [gig.gig], gig.party)[gig.gig.id].mark()
-    return links.gig_events(gig.gig.id, mark) if gig.party == "band" else links.house_news(gig.gig.id, mark)
+    return (
+        path_to("gig_events", gig.base, seen=mark)
+        if gig.party == "band"
+        else path_to("house_news", house_base(gig.gig.id), seen=mark)
+    )
 
 
 def home_live(db: Session, of_band: list[Gig]) -> str:
     """The same for the list of gigs."""
-    return links.home_events(_whole_mark(change_counters.of_gigs(db, of_band, "band")))
+    return path_to("home_events", seen=_whole_mark(change_counters.of_gigs(db, of_band, "band")))
 
 
 def _whole_mark(every: Mapping[str, News]) -> str:

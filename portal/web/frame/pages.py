@@ -12,7 +12,7 @@ from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from portal.places import TEMPLATES
-from portal.web.frame import links
+from portal.web.frame.links import band_base, page_script, path_to, static
 
 
 @dataclass(frozen=True)
@@ -98,8 +98,8 @@ class Viewer:
 
 @cache
 def environment() -> Environment:
-    """The templates, with the macros as ``ui`` and the addresses as ``links``; a misspelt name is an error, not an
-    empty place.
+    """The templates, with the macros as ``ui`` and what writes addresses; a misspelt name is an error, not an empty
+    place.
     """
     made = Environment(
         loader=FileSystemLoader(TEMPLATES),
@@ -109,7 +109,8 @@ def environment() -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    made.globals["links"] = links
+    for address in (band_base, page_script, path_to, static):
+        made.globals[address.__name__] = address
     # As a global, the macros are there even where one block is rendered alone.
     made.globals["ui"] = made.get_template("frame/ui.html").module
     return made

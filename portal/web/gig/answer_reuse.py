@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.planning import ground, plan_now
@@ -19,12 +19,12 @@ from portal.store import answers, gigs
 from portal.store.answers import Before
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
-from portal.web.frame import links
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.forms import begin
+from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 
-router = APIRouter()
+router = Screens()
 
 TAKE = "take"
 """How the fields are called that hold what is taken over; a number follows."""
@@ -53,7 +53,7 @@ class LastTime(FormPage):
 
 
 @router.get("/gigs/{gig_id}/last-time")
-def show_last_time(request: Request, gig: TheGig, db: Db) -> Response:
+def show_answer_reuse(request: Request, gig: TheGig, db: Db) -> Response:
     """What was answered there before, everything ticked but what names people."""
     gig.need("edit")
     known = known_from_before(db, gig.gig)
@@ -67,7 +67,7 @@ def show_last_time(request: Request, gig: TheGig, db: Db) -> Response:
 
 
 @router.post("/gigs/{gig_id}/last-time")
-def take_over(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now) -> Response:
+def reuse_answers(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now) -> Response:
     """Store what was ticked as assumed, with the day on which it was said, and plan with it."""
     gig.need("edit")
     sent.version()
@@ -88,7 +88,7 @@ def take_over(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, n
                 now=now,
             )
     plan_now(db, gig.gig, now)
-    return once.done(links.gig(gig.gig.id) + "?saved=last-time")
+    return once.done(path_to("show_gig", gig.base, saved="last-time"))
 
 
 def known_from_before(db: Session, gig: Gig) -> Mapping[str, Known]:
@@ -112,7 +112,7 @@ def _page(gig: AllowedGig, known: Mapping[str, Known], draft: Draft) -> LastTime
     return LastTime(
         title=f"{gig.gig.place}: what was answered there before",
         form=draft,
-        action=links.last_time(gig.gig.id),
+        action=path_to("show_answer_reuse", gig.base),
         place=gig.gig.place,
         groups=_groups(known),
         gig_href=gig.base,

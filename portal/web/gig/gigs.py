@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from portal.advance.gig_status import Standing, standing
@@ -28,17 +28,17 @@ from portal.store import gigs, plans, rigs
 from portal.store.database.session import Session
 from portal.store.gigs import Gig, GigWords
 from portal.web.documents.stage_editor import drawn_now, placed_now
-from portal.web.frame import links
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.errors import PortalError
 from portal.web.frame.forms import Check, Difference, begin, differences
+from portal.web.frame.links import Screens, band_base, path_to
 from portal.web.frame.live import gig_live
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.gig.answer_reuse import known_from_before
 from portal.web.gig.post_gig_review import lessons_of
 from portal.web.rig.rig_access import Editor
 
-router = APIRouter()
+router = Screens()
 
 LABELS: Mapping[str, str] = {
     "name": "Name",
@@ -103,7 +103,7 @@ class GigPage(FormPage):
 
 
 @router.get("/gigs/new")
-def new_gig(request: Request, user: Editor, db: Db) -> Response:
+def show_new_gig(request: Request, user: Editor, db: Db) -> Response:
     """The empty form."""
     return render(
         request, _form(db, user.band_id, None, Draft.of({"zone": next(iter(_zones_used(db, user.band_id)), "")}))
@@ -120,7 +120,11 @@ def make_gig(request: Request, sent: Sent, user: Editor, portal: Here, now: Now,
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
     gig = gigs.add(db, user.band_id, words, now, actor=user.actor)
     plan_now(db, gig, now)
-    return once.done(links.last_time(gig.id) if known_from_before(db, gig) else links.gig(gig.id) + "?saved=new")
+    return once.done(
+        path_to("show_answer_reuse", band_base(gig.id))
+        if known_from_before(db, gig)
+        else path_to("show_gig", band_base(gig.id), saved="new")
+    )
 
 
 @router.get("/gigs/{gig_id}")
@@ -130,14 +134,14 @@ def show_gig(request: Request, gig: TheGig, db: Db, now: Now, saved: str = "") -
 
 
 @router.get("/gigs/{gig_id}/details")
-def edit_gig(request: Request, gig: TheGig, db: Db) -> Response:
+def show_details(request: Request, gig: TheGig, db: Db) -> Response:
     """The form with what is stored."""
     gig.need("edit")
     return render(request, _form(db, gig.gig.band_id, gig.gig, Draft.of(_stored(gig.gig), version=gig.gig.version)))
 
 
 @router.post("/gigs/{gig_id}/details")
-def save_gig(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
+def save_details(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
     """Save the gig and plan it afresh; what somebody else saved meanwhile is shown first."""
     gig.need("edit")
     version = sent.version()
@@ -154,7 +158,7 @@ def save_gig(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, 
             status=409,
         )
     plan_now(db, gig.gig, now, afresh=True)
-    return once.done(links.gig(gig.gig.id) + "?saved=details")
+    return once.done(path_to("show_gig", gig.base, saved="details"))
 
 
 @router.post("/gigs/{gig_id}/cancel")
@@ -165,7 +169,7 @@ def cancel_gig(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     if not gigs.cancel(db, gig.gig, version, now, actor=gig.actor):
         raise _changed()
-    return once.done(links.gig(gig.gig.id))
+    return once.done(gig.base)
 
 
 @router.post("/gigs/{gig_id}/rig")
@@ -186,7 +190,7 @@ def take_newest_rig(request: Request, sent: Sent, gig: TheGig, portal: Here, now
     if not gigs.save(db, gig.gig, version, _words_of(gig.gig, rig_revision_id=newest.id), now, actor=gig.actor):
         raise _changed()
     plan_now(db, gig.gig, now, afresh=True)
-    return once.done(links.gig(gig.gig.id) + "?saved=rig")
+    return once.done(path_to("show_gig", gig.base, saved="rig"))
 
 
 def _changed() -> PortalError:
@@ -216,12 +220,12 @@ def _form(db: Session, band_id: str, gig: Gig | None, draft: Draft, conflict: tu
     return GigForm(
         title="Gig details" if gig else "New gig",
         form=draft,
-        action=links.gig_details(gig.id) if gig else links.new_gig(),
+        action=path_to("show_details", band_base(gig.id)) if gig else path_to("show_new_gig"),
         button="Save details" if gig else "Make the gig",
         zones=(("", "Choose one"), *zone_options(_zones_used(db, band_id))),
         times=tuple((f"time-{key}", words) for key, words in TIME_WORDS.items()),
         rigs=_rig_options(db, band_id, gig),
-        cancel=links.cancel_gig(gig.id) if gig and gig.cancelled_at is None else "",
+        cancel=path_to("cancel_gig", band_base(gig.id)) if gig and gig.cancelled_at is None else "",
         conflict=conflict,
     )
 
@@ -338,17 +342,21 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str) -> GigPag
         tasks=tasks_of(db, allowed, now),
         facts=(*times, *length, ("Rig", rig_words)),
         twice=tuple(say_minutes(at) for at in gig.minutes.values() if comes_twice(gig.on, at, gig.time_zone)),
-        newer_rig=NewerRig(newest.number, links.take_rig(gig.id)) if newest.number > revision.number else None,
+        newer_rig=NewerRig(newest.number, path_to("take_newest_rig", band_base(gig.id)))
+        if newest.number > revision.number
+        else None,
         saved=_SAVED.get(saved, ""),
         may_edit="edit" in allowed.powers,
         last_time=(
-            links.last_time(gig.id)
+            path_to("show_answer_reuse", band_base(gig.id))
             if "edit" in allowed.powers and gig.cancelled_at is None and known_from_before(db, gig)
             else ""
         ),
-        afterwards=links.afterwards(gig.id),
+        afterwards=path_to("show_review", band_base(gig.id)),
         lessons=len(lessons),
         drawn=drawn_now(db, gig, placed_now(db, gig)),
         live=gig_live(db, allowed),
-        sheet=links.current_paper(allowed.base, "patch-sheet") if plan and isinstance(plan.read(), Plan) else "",
+        sheet=path_to("show_newest_document", allowed.base, document="patch-sheet")
+        if plan and isinstance(plan.read(), Plan)
+        else "",
     )

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from portal.advance.planning import ground
@@ -22,11 +22,12 @@ from portal.store.record import events
 from portal.store.record.events import Event, Told
 from portal.web.discussion.discussion_view import words_of as proposal_words
 from portal.web.frame.deps import AllowedGig, Db, TheGig
+from portal.web.frame.links import Screens
 from portal.web.frame.pages import Page, render
 from portal.web.gig.gigs import LABELS
 from portal.web.gig.share import deeds
 
-router = APIRouter()
+router = Screens()
 
 FIELDS: Mapping[str, str] = {
     **LABELS,
@@ -79,8 +80,7 @@ class _Known:
     revisions: Mapping[str, int]
 
 
-@router.get("/gigs/{gig_id}/history")
-@router.get("/house/{gig_id}/history")
+@router.get("{base}/history")
 def show_history(request: Request, gig: TheGig, db: Db) -> Response:
     """The history of a gig."""
     told = events.of_gig(db, gig.gig.id)

@@ -3,19 +3,19 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from portal.advance.gig_status import GigState, Standing, standings
 from portal.advance.time_format import say_date
 from portal.store import gigs, rigs
 from portal.store.gigs import Gig
-from portal.web.frame import links
 from portal.web.frame.deps import Db, MaybeUser, Now
+from portal.web.frame.links import Screens, band_base
 from portal.web.frame.live import home_live
 from portal.web.frame.pages import Page, render
 
-router = APIRouter()
+router = Screens()
 
 PAST = (GigState.PLAYED, GigState.CANCELLED)
 
@@ -58,7 +58,7 @@ def home(request: Request, user: MaybeUser, db: Db, now: Now) -> Response:
     stand = standings(db, backwards, now)
 
     def line(gig: Gig) -> GigLine:
-        return GigLine(gig.name, gig.place, say_date(gig.on), links.gig(gig.id), stand[gig.id])
+        return GigLine(gig.name, gig.place, say_date(gig.on), band_base(gig.id), stand[gig.id])
 
     return render(
         request,

@@ -8,7 +8,7 @@ from datetime import datetime
 from hashlib import sha256
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.gig_status import ends
@@ -20,14 +20,14 @@ from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.line_checks import LineCheck
 from portal.web.discussion.discussion_view import words_of
-from portal.web.frame import links
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.forms import Check, begin
+from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, Page, render
 from portal.web.rig.rig_access import contradictions
 
-router = APIRouter()
+router = Screens()
 
 
 @dataclass(frozen=True)
@@ -106,7 +106,7 @@ _DONE = {"taken": "Taken into the rig. The rig's page can undo it.", "dismissed"
 
 
 @router.get("/gigs/{gig_id}/afterwards")
-def show_afterwards(request: Request, gig: TheGig, db: Db, now: Now, done: str = "") -> Response:
+def show_review(request: Request, gig: TheGig, db: Db, now: Now, done: str = "") -> Response:
     """What the night taught; back to the gig where nothing waits any more."""
     gig.need("edit")
     lessons = lessons_of(db, gig.gig, now)
@@ -116,7 +116,7 @@ def show_afterwards(request: Request, gig: TheGig, db: Db, now: Now, done: str =
 
 
 @router.post("/gigs/{gig_id}/afterwards")
-def decide(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now) -> Response:
+def settle_finding(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now) -> Response:
     """Take one lesson into the newest revision of the rig, or dismiss it."""
     gig.need("edit")
     version = sent.version()
@@ -139,7 +139,7 @@ def decide(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now:
     line_checks.settle(
         db, gig_id=gig.gig.id, sources=lesson.sources, seen=lesson.seen, taken=taken, actor=gig.actor, now=now
     )
-    return once.done(links.afterwards(gig.gig.id) + f"?done={'taken' if taken else 'dismissed'}")
+    return once.done(path_to("show_review", gig.base, done="taken" if taken else "dismissed"))
 
 
 def _taught(check: Check, rig: Rig, lesson: Lesson) -> Rig:
@@ -272,10 +272,10 @@ def _page(
     stored = _rig(db, gig.gig)
     return Afterwards(
         title=f"From the night of {say_date(gig.gig.on)}",
-        action=links.afterwards(gig.gig.id),
+        action=path_to("show_review", gig.base),
         when=f"{gig.gig.name}, {gig.gig.place}",
         rig_name=stored.name,
-        rig_href=links.rig(stored.id),
+        rig_href=path_to("show_rig", rig_id=stored.id),
         gig_href=gig.base,
         lessons=tuple(_shown(one, stored.version, sent) for one in lessons),
         done=done,

@@ -9,7 +9,7 @@ from typing import ClassVar
 from zoneinfo import ZoneInfo
 
 import segno
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 from markupsafe import Markup
 
@@ -19,14 +19,14 @@ from portal.store.accounts import sessions
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.links import Link
-from portal.web.frame import links
 from portal.web.frame.access import new_token, token_hash
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Portal, Sent, SignedIn, TheGig, need_proof
 from portal.web.frame.errors import NotThere
 from portal.web.frame.forms import Check, begin
+from portal.web.frame.links import Screens, band_base, mail, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 
-router = APIRouter()
+router = Screens()
 log = logging.getLogger("portal.security")
 
 LASTS = timedelta(days=14)
@@ -112,7 +112,7 @@ def make_link(request: Request, sent: Sent, gig: TheGig, user: SignedIn, portal:
     shown = _make(
         request, db, portal, gig, label, powers, moment_of(until + timedelta(days=1), 0, gig.gig.time_zone), now
     )
-    once.done(links.share(gig.gig.id))
+    once.done(path_to("show_links", gig.base))
     return shown
 
 
@@ -123,7 +123,7 @@ def revoke_link(request: Request, link_id: str, sent: Sent, gig: TheGig, portal:
     link = _link(db, gig, link_id)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     _revoke(db, gig, link, now)
-    return once.done(links.share(gig.gig.id) + "?revoked=yes")
+    return once.done(path_to("show_links", gig.base, revoked="yes"))
 
 
 @router.post("/gigs/{gig_id}/links/{link_id}/replace")
@@ -138,7 +138,7 @@ def replace_link(  # noqa: PLR0913, PLR0917 - who, where, which link, and what c
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     _revoke(db, gig, link, now)
     shown = _make(request, db, portal, gig, link.label, frozenset(link.powers.split()), link.expires, now)
-    once.done(links.share(gig.gig.id))
+    once.done(path_to("show_links", gig.base))
     return shown
 
 
@@ -178,7 +178,7 @@ def _make(  # noqa: PLR0913, PLR0917 - who, for which gig, what, until when
         now=now,
     )
     log.info("link made link=%s powers=%s by=%s", link.id, link.powers.replace(" ", "+"), gig.actor)
-    address = portal.settings.base_url + links.way_in(token)
+    address = portal.settings.base_url + path_to("show_link", token=token)
     code = segno.make(address, error="m", micro=False)
     # White behind the code in both schemes: some cameras do not read a code that is light on dark.
     drawn = code.svg_inline(
@@ -193,7 +193,7 @@ def _make(  # noqa: PLR0913, PLR0917 - who, for which gig, what, until when
             deeds=deeds(link),
             until=_last_day(link, gig.gig),
             address=address,
-            mail=links.mail(
+            mail=mail(
                 f"{gig.gig.name}, {say_date(gig.gig.on)}",
                 f"The plan for our gig, and what we need to know from you: {address}",
             ),
@@ -221,8 +221,8 @@ def _page(db: Session, gig: Gig, now: datetime, draft: Draft, *, revoked: bool =
             until=_last_day(link, gig),
             last_used=say_moment(link.last_used, gig.time_zone) if link.last_used else "not used yet",
             end=f"revoked {say_moment(link.revoked_at, gig.time_zone)}" if link.revoked_at else "expired",
-            revoke=links.revoke_link(gig.id, link.id) if live else "",
-            replace=links.replace_link(gig.id, link.id) if live else "",
+            revoke=path_to("revoke_link", band_base(gig.id), link_id=link.id) if live else "",
+            replace=path_to("replace_link", band_base(gig.id), link_id=link.id) if live else "",
         )
 
     return Links(

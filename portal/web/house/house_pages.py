@@ -10,7 +10,7 @@ from math import ceil
 from typing import ClassVar
 from zoneinfo import ZoneInfo
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.gig_status import Standing, standing
@@ -24,16 +24,17 @@ from portal.store.accounts import bands
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.links import Link
-from portal.web.frame import deps, links
+from portal.web.frame import deps
 from portal.web.frame.access import token_hash
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, TheGig
 from portal.web.frame.errors import NotThere, PortalError
+from portal.web.frame.links import Screens, house_base, path_to
 from portal.web.frame.live import gig_live
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import address_of, take_place
 from portal.web.gig.share import deeds
 
-router = APIRouter()
+router = Screens()
 log = logging.getLogger("portal.security")
 
 SECONDS_PER_TOPIC = 35
@@ -82,7 +83,7 @@ class HouseGig(Page):
 
 
 @router.api_route("/in/{token}", methods=["GET", "HEAD"])
-def show_way_in(token: str, request: Request, portal: Here, db: Db, now: Now) -> Response:
+def show_link(token: str, request: Request, portal: Here, db: Db, now: Now) -> Response:
     """What the link is for. Mail programs and chat previews open links: this changes nothing, however often."""
     link = _live_link(token, request, portal, db, now)
     gig = gigs.of_link(db, link.gig_id)
@@ -99,7 +100,7 @@ def show_way_in(token: str, request: Request, portal: Here, db: Db, now: Now) ->
         WayIn(
             title=gig.name,
             form=Draft(),
-            action=links.way_in(token),
+            action=path_to("show_link", token=token),
             band=bands.name_of(db, gig.band_id),
             sender=sender.name if sender else "",
             when=say_date(gig.on),
@@ -116,7 +117,7 @@ def show_way_in(token: str, request: Request, portal: Here, db: Db, now: Now) ->
 
 
 @router.post("/in/{token}")
-def come_in(token: str, request: Request, portal: Here, db: Db, now: Now) -> Response:
+def open_link(token: str, request: Request, portal: Here, db: Db, now: Now) -> Response:
     """Trade the link for a session, and go on to an address without a secret. Twice does no harm: it needs no one-time
     key.
     """
@@ -124,15 +125,15 @@ def come_in(token: str, request: Request, portal: Here, db: Db, now: Now) -> Res
     to_answer = (
         link.may("answer") and not answers.sent(db, link.gig_id) and gigs.of_link(db, link.gig_id).cancelled_at is None
     )
-    base = links.house(link.gig_id)
-    response = RedirectResponse(links.next_question(base) if to_answer else base, HTTPStatus.SEE_OTHER)
+    base = house_base(link.gig_id)
+    response = RedirectResponse(path_to("next_question", base) if to_answer else base, HTTPStatus.SEE_OTHER)
     deps.start_link_session(portal, db, response, link, now)
     log.info("link used link=%s", link.id)
     return response
 
 
 @router.get("/house/{gig_id}")
-def show_gig(request: Request, gig: TheGig, db: Db, now: Now) -> Response:
+def show_house_gig(request: Request, gig: TheGig, db: Db, now: Now) -> Response:
     """Where the gig stands and what there is to do, from the house's side."""
     return render(request, _page(db, gig, now))
 

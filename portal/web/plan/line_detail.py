@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from portal.plan.input.facts import Facts
@@ -12,12 +12,12 @@ from portal.plan.registry import RULES
 from portal.plan.result.figures import Figure, figures_of
 from portal.store import rigs
 from portal.web.documents.downloads import numbered_plan
-from portal.web.frame import links
 from portal.web.frame.deps import Db, Number, TheGig
 from portal.web.frame.errors import NotThere
+from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Page, render
 
-router = APIRouter()
+router = Screens()
 
 
 @dataclass(frozen=True)
@@ -44,8 +44,7 @@ def _socket(line: Line) -> str:
     return "Over the digital link" if line.box_socket is None else f"Box socket {line.socket}"
 
 
-@router.get("/gigs/{gig_id}/plan/{number}/lines/{line}")
-@router.get("/house/{gig_id}/plan/{number}/lines/{line}")
+@router.get("{base}/plan/{number}/lines/{line}")
 def show_line(number: Number, line: Number, request: Request, gig: TheGig, db: Db) -> Response:
     """A line of a stored plan. The figures follow from what that plan was computed from, never from today's rig."""
     stored = numbered_plan(db, gig.gig, number)
@@ -57,9 +56,9 @@ def show_line(number: Number, line: Number, request: Request, gig: TheGig, db: D
     page = LinePage(
         title=f"Line {wanted.line}: {wanted.label}",
         where=f"{_socket(wanted)}, desk channel {wanted.desk_channel}. Revision {number} of the plan.",
-        plan_href=f"{links.plan_revision(gig.base, number)}#line-{wanted.line}",
+        plan_href=path_to("show_plan_revision", gig.base, number=number, anchor=f"line-{wanted.line}"),
         reasons=tuple(
-            LongReason(one.text, RULES[one.key].why.partition(" Example: ")[0], links.why(one.key))
+            LongReason(one.text, RULES[one.key].why.partition(" Example: ")[0], path_to("show_why", key=one.key))
             for one in wanted.because
             if one.key in RULES
         ),

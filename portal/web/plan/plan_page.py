@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from portal.advance.document_context import answers_of
@@ -21,14 +21,14 @@ from portal.store.plans import StoredPlan
 from portal.store.signoffs import Signature
 from portal.web.discussion.discussion_view import TalkView, talk_of
 from portal.web.documents.downloads import PATCH_SHEET, numbered_plan
-from portal.web.frame import links
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Number, Sent, TheGig
 from portal.web.frame.forms import begin
+from portal.web.frame.links import Screens, path_to
 from portal.web.frame.live import gig_live
 from portal.web.frame.pages import Draft, Page, render
 from portal.web.plan.plan_view import NoPlanView, PlanView, Reader, ToldRow
 
-router = APIRouter()
+router = Screens()
 
 
 @dataclass(frozen=True)
@@ -127,12 +127,19 @@ def side_of(
     row = signoffs.under(rows, stored.content_hash).get(party)
     if row is not None:
         words = f"Signed for the {party} by {row.signer_name}, {say_exactly(row.created, gig.gig.time_zone)}"
-        return SideShown(party, "agreed", words, links.receipt(gig.base, stored.number) if party == gig.party else "")
+        return SideShown(
+            party,
+            "agreed",
+            words,
+            path_to("show_receipt", gig.base, number=stored.number) if party == gig.party else "",
+        )
     stands = [one for one in rows if one.party == party and signoffs.under(rows, one.content_hash).get(party) is one]
     if stands:
         number = numbers[stands[-1].plan_id]
         words = f"Signed for the {party} at revision {number}; this revision differs"
-        return SideShown(party, "outdated", words, links.receipt(gig.base, number) if party == gig.party else "")
+        return SideShown(
+            party, "outdated", words, path_to("show_receipt", gig.base, number=number) if party == gig.party else ""
+        )
     return SideShown(party, "", f"Not signed for the {party}", "")
 
 
@@ -157,8 +164,8 @@ def _sign(gig: AllowedGig, plan: Plan | None, sides: tuple[SideShown, ...], numb
         return "", ""
     mine = next(side for side in sides if side.party == gig.party)
     if mine.mark == "agreed":
-        return links.receipt(gig.base, number), "Look at your signature"
-    return links.sign_off(gig.base), f"Go to the sign-off for the {gig.party}"
+        return path_to("show_receipt", gig.base, number=number), "Look at your signature"
+    return path_to("show_sign_off", gig.base), f"Go to the sign-off for the {gig.party}"
 
 
 def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan) -> PlanPage:
@@ -187,30 +194,36 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
         ),
         content_hash=stored.content_hash if plan else "",
         sides=sides,
-        newer=None if is_newest else Newer(newest.number, links.plan(gig.base), changes(stored, newest)),
+        newer=None if is_newest else Newer(newest.number, path_to("show_plan", gig.base), changes(stored, newest)),
         sign_href=sign_href,
         sign_words=sign_words,
-        sheet_href=links.paper(gig.base, stored.number, PATCH_SHEET) if plan else "",
-        sheet_file=links.paper_file(gig.base, stored.number, PATCH_SHEET) if plan else "",
-        again=links.plan_again(gig.base) if old_rules else "",
+        sheet_href=path_to("show_document", gig.base, number=stored.number, document=PATCH_SHEET) if plan else "",
+        sheet_file=path_to("document_pdf", gig.base, number=stored.number, document=PATCH_SHEET) if plan else "",
+        again=path_to("plan_again", gig.base) if old_rules else "",
         form=Draft(version=stored.number),
         revisions=tuple(_revision(one, rows, gig) for one in every if one.number != stored.number),
         papers_href=(
-            (links.papers(gig.base) if is_newest else links.papers_of_revision(gig.base, stored.number)) if plan else ""
+            (
+                path_to("show_documents", gig.base)
+                if is_newest
+                else path_to("show_older_documents", gig.base, number=stored.number)
+            )
+            if plan
+            else ""
         ),
         gig_href=gig.base,
         papers=tuple(
             PaperShown(
-                links.kept_paper(gig.base, one.id),
+                path_to("kept_document", gig.base, paper_id=one.id),
                 f"{DOCUMENTS[one.document.partition(' ')[0]].title}, kept {say_exactly(one.created, zone)}, SHA-256"
                 f" {one.sha256[:16]}…",
             )
             for one in plans.papers_of(db, stored.id)
         ),
-        choosing_href=links.choosing(gig.base) if plan else links.how_the_portal_chooses(),
+        choosing_href=path_to("show_policy_of_gig", gig.base) if plan else path_to("show_routing_policy"),
         talk=talk,
         may_talk="answer" in gig.powers,
-        talk_href=links.talk(gig.base),
+        talk_href=path_to("show_discussion", gig.base),
         live=gig_live(db, gig) if is_newest else "",
         open=(
             open_view(gig, opened(db, gig.gig, stored)) if is_newest and plan and gig.gig.cancelled_at is None else None
@@ -223,7 +236,7 @@ def _revision(stored: StoredPlan, rows: list[Signature], gig: AllowedGig) -> Rev
     state = f"signed for the {' and the '.join(signed)}" if signed else "not signed"
     return RevisionShown(
         stored.number,
-        links.plan_revision(gig.base, stored.number),
+        path_to("show_plan_revision", gig.base, number=stored.number),
         f"{say_exactly(stored.created, gig.gig.time_zone)}, {state}",
     )
 
@@ -243,32 +256,30 @@ def _empty(db: Session, gig: AllowedGig) -> PlanPage:
         sign_words="",
         sheet_href="",
         sheet_file="",
-        again=links.plan_again(gig.base) if "edit" in gig.powers else "",
+        again=path_to("plan_again", gig.base) if "edit" in gig.powers else "",
         form=Draft(),
         revisions=(),
         papers_href="",
         papers=(),
         gig_href=gig.base,
-        choosing_href=links.how_the_portal_chooses(),
+        choosing_href=path_to("show_routing_policy"),
         talk=None,
         may_talk=False,
-        talk_href=links.talk(gig.base),
+        talk_href=path_to("show_discussion", gig.base),
         open=None,
         live=gig_live(db, gig),
     )
 
 
-@router.get("/gigs/{gig_id}/plan")
-@router.get("/house/{gig_id}/plan")
+@router.get("{base}/plan")
 def show_plan(request: Request, gig: TheGig, db: Db) -> Response:
     """The newest plan."""
     newest = plans.newest(db, gig.gig.id)
     return render(request, _empty(db, gig) if newest is None else _shown(db, gig, newest, newest))
 
 
-@router.get("/gigs/{gig_id}/plan/{number}")
-@router.get("/house/{gig_id}/plan/{number}")
-def show_revision(number: Number, request: Request, gig: TheGig, db: Db) -> Response:
+@router.get("{base}/plan/{number}")
+def show_plan_revision(number: Number, request: Request, gig: TheGig, db: Db) -> Response:
     """A plan as it was stored; nothing of it is computed again."""
     stored = numbered_plan(db, gig.gig, number)
     return render(request, _shown(db, gig, stored, plans.newest(db, gig.gig.id) or stored))
@@ -280,4 +291,4 @@ def plan_again(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, 
     gig.need("edit")
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     plan_now(db, gig.gig, now)
-    return once.done(links.plan(gig.base))
+    return once.done(path_to("show_plan", gig.base))

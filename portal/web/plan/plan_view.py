@@ -29,7 +29,7 @@ from portal.plan.options.routing_policy import STEPS
 from portal.plan.registry import RULES
 from portal.plan.result.unchecked_plan import named
 from portal.web.discussion.discussion_view import LineTalk, TalkView
-from portal.web.frame import links
+from portal.web.frame.links import path_to, path_to_question
 
 WHERE = {
     "ears-only": "ears only",
@@ -245,7 +245,7 @@ class Reader:
                 one.label,
                 one.words,
                 "" if one.assumed else _origin(one.by, one.on),
-                links.question(self.base, one.question) if may_answer else "",
+                path_to_question(self.base, one.question) if may_answer else "",
                 one.assumed,
             )
             for one in told(answers, "plan")
@@ -259,12 +259,18 @@ class Reader:
         origin = _origin(fact.origin, fact.on)
         asked = "" if question is None else question.house if self.party == "house" else question.band
         return FactShown(
-            asked, fact.value, origin, links.question(self.base, fact.key) if question else "", fact.origin == "assumed"
+            asked,
+            fact.value,
+            origin,
+            path_to_question(self.base, fact.key) if question else "",
+            fact.origin == "assumed",
         )
 
     def _reason(self, reason: Reason | Statement) -> ReasonShown:
         return ReasonShown(
-            reason.text, tuple(map(self._fact, reason.facts)), links.why(reason.key) if reason.key in RULES else ""
+            reason.text,
+            tuple(map(self._fact, reason.facts)),
+            path_to("show_why", key=reason.key) if reason.key in RULES else "",
         )
 
     def _statements(self, statements: tuple[Statement, ...]) -> tuple[StatementShown, ...]:
@@ -275,7 +281,7 @@ class Reader:
         for one in assumed:
             question = QUESTIONS.get(one.question)
             asked = "" if question is None else question.house if self.party == "house" else question.band
-            rows.append(AssumedRow(one.text, asked, links.question(self.base, one.question) if question else ""))
+            rows.append(AssumedRow(one.text, asked, path_to_question(self.base, one.question) if question else ""))
         return tuple(rows)
 
     def _not_sent(self, one: NotSent) -> NotSentRow:
@@ -288,7 +294,9 @@ class Reader:
 
     def _remedy(self, remedy: Remedy) -> RemedyShown:
         actor = "both sides" if remedy.actor == "both" else f"the {remedy.actor}"
-        return RemedyShown(actor, remedy.text, links.talk(self.base) if remedy.key.startswith("release-") else "")
+        return RemedyShown(
+            actor, remedy.text, path_to("show_discussion", self.base) if remedy.key.startswith("release-") else ""
+        )
 
     def _lines(self, plan: Plan) -> Iterator[LineRow]:
         lines = sorted(plan.lines, key=lambda line: line.line)
@@ -315,7 +323,7 @@ class Reader:
                 more=tuple(_more(line)),
                 ears=tuple(f"mixer input {_number(one.mixer_input)}, fed by {one.fed_by}" for one in heard),
                 reasons=tuple(map(self._reason, line.because)),
-                numbers=links.line(self.base, self.number, line.line),
+                numbers=path_to("show_line", self.base, number=self.number, line=line.line),
                 talk=self._talk(line.sources),
             )
             above = line

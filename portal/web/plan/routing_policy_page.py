@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from portal.plan.input.facts import Facts
@@ -13,13 +13,13 @@ from portal.plan.registry import RULES
 from portal.plan.result.unchecked_plan import named
 from portal.store import rigs
 from portal.web.documents.downloads import newest_plan
-from portal.web.frame import links
 from portal.web.frame.deps import Db, TheGig
+from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Page, render
 from portal.web.plan.plan_page import where_words
 from portal.web.plan.plan_view import steps_used
 
-router = APIRouter()
+router = Screens()
 
 
 @dataclass(frozen=True)
@@ -72,14 +72,14 @@ def _steps(used: dict[str, tuple[str, ...]]) -> tuple[StepShown, ...]:
             step.words,
             step.how,
             named(used.get(step.key, ())),
-            links.why(step.key) if step.key in RULES else "",
+            path_to("show_why", key=step.key) if step.key in RULES else "",
         )
         for step in STEPS.values()
     )
 
 
 @router.get("/how-the-portal-chooses")
-def show_choosing(request: Request) -> Response:
+def show_routing_policy(request: Request) -> Response:
     """The ladder for every gig."""
     page = Choosing(
         title="How the portal chooses", where="", plan_href="", rooms=_rooms(None), steps=_steps({}), gives_up=False
@@ -87,9 +87,8 @@ def show_choosing(request: Request) -> Response:
     return render(request, page)
 
 
-@router.get("/gigs/{gig_id}/choosing")
-@router.get("/house/{gig_id}/choosing")
-def show_choosing_of_gig(request: Request, gig: TheGig, db: Db) -> Response:
+@router.get("{base}/choosing")
+def show_policy_of_gig(request: Request, gig: TheGig, db: Db) -> Response:
     """The ladder with this gig's room, and the steps that its plan takes."""
     stored = newest_plan(db, gig.gig)
     rig = rigs.revision_of_gig(db, stored.rig_revision_id).read()
@@ -100,7 +99,7 @@ def show_choosing_of_gig(request: Request, gig: TheGig, db: Db) -> Response:
     page = Choosing(
         title="How the portal chooses",
         where=where_words(stored),
-        plan_href=links.plan(gig.base),
+        plan_href=path_to("show_plan", gig.base),
         rooms=_rooms(Facts(rig, stored.read_answers())),
         steps=_steps(used),
         gives_up=bool(used),

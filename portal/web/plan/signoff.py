@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.background import BackgroundTask
 
@@ -20,15 +20,15 @@ from portal.store.moved_times import moved_since
 from portal.store.plans import StoredPlan
 from portal.store.signoffs import Signature, Signer
 from portal.web.documents.downloads import PATCH_SHEET, keep_signed, newest_plan, numbered_plan, prepare, read_plan
-from portal.web.frame import links
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Number, Sent, TheGig
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.forms import Check, begin, many_fields
+from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.plan.plan_page import about_words, changes, where_words
 from portal.web.plan.plan_view import PlanView, Reader
 
-router = APIRouter()
+router = Screens()
 log = logging.getLogger("portal.security")
 
 STATEMENTS = {
@@ -84,8 +84,7 @@ class Receipt(FormPage):
     button: str
 
 
-@router.get("/gigs/{gig_id}/sign-off")
-@router.get("/house/{gig_id}/sign-off")
+@router.get("{base}/sign-off")
 def show_sign_off(request: Request, gig: TheGig, db: Db) -> Response:
     """The page on which a side signs; whoever has signed this already finds the receipt."""
     gig.need("sign")
@@ -94,13 +93,12 @@ def show_sign_off(request: Request, gig: TheGig, db: Db) -> Response:
     _not_cancelled(gig)
     rows = signoffs.history(db, gig.gig.id)
     if gig.party in signoffs.under(rows, stored.content_hash):
-        return RedirectResponse(links.receipt(gig.base, stored.number), 303)
+        return RedirectResponse(path_to("show_receipt", gig.base, number=stored.number), 303)
     form = Draft.of({"name": gig.name if gig.party == "band" else ""}, version=stored.number)
     return render(request, _page(db, gig, stored, plan, form))
 
 
-@router.post("/gigs/{gig_id}/sign-off")
-@router.post("/house/{gig_id}/sign-off")
+@router.post("{base}/sign-off")
 @many_fields
 def sign(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now) -> Response:
     """Sign the content whose hash the form carries, if it still is the plan's."""
@@ -135,21 +133,19 @@ def sign(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: N
         return render(request, _page(db, gig, stored, outcome, check.draft(version=stored.number)), status=422)
     signoffs.sign(db, stored, _signer(gig, name, role), statement_version=STATEMENT, ticked=asks, now=now)
     log.info("signed gig=%s hash=%s by=%s", gig.gig.id, stored.content_hash, gig.actor)
-    response = once.done(links.receipt(gig.base, stored.number))
+    response = once.done(path_to("show_receipt", gig.base, number=stored.number))
     response.background = BackgroundTask(keep_signed, portal, prepare(db, portal, gig.gig, stored, PATCH_SHEET))
     return response
 
 
-@router.get("/gigs/{gig_id}/sign-off/{number}")
-@router.get("/house/{gig_id}/sign-off/{number}")
+@router.get("{base}/sign-off/{number}")
 def show_receipt(number: Number, request: Request, gig: TheGig, db: Db) -> Response:
     """What this side signed under one revision, now or then."""
     stored = numbered_plan(db, gig.gig, number)
     return render(request, _receipt(db, gig, stored, Draft.of({"name": gig.name if gig.party == "band" else ""})))
 
 
-@router.post("/gigs/{gig_id}/sign-off/{number}/withdraw")
-@router.post("/house/{gig_id}/sign-off/{number}/withdraw")
+@router.post("{base}/sign-off/{number}/withdraw")
 def withdraw(number: Number, request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now) -> Response:
     """Take a signature back; the signature itself stays in the history."""
     gig.need("sign")
@@ -161,7 +157,7 @@ def withdraw(number: Number, request: Request, gig: TheGig, sent: Sent, db: Db, 
         return render(request, _receipt(db, gig, stored, check.draft()), status=422)
     signoffs.withdraw(db, stored, _signer(gig, name, ""), now=now)
     log.info("signature withdrawn gig=%s hash=%s by=%s", gig.gig.id, stored.content_hash, gig.actor)
-    return once.done(links.receipt(gig.base, number))
+    return once.done(path_to("show_receipt", gig.base, number=number))
 
 
 def _signer(gig: AllowedGig, name: str, role: str) -> Signer:
@@ -191,9 +187,9 @@ def _page(
         content_hash=stored.content_hash,
         asks=tuple((one.text, one.text) for one in plan.asks),
         statement=STATEMENTS[STATEMENT].format(party=gig.party),
-        action=links.sign_off(gig.base),
+        action=path_to("show_sign_off", gig.base),
         button=f"Sign revision {stored.number} for the {gig.party}",
-        plan_href=links.plan(gig.base),
+        plan_href=path_to("show_plan", gig.base),
     )
 
 
@@ -238,11 +234,11 @@ def _receipt(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft) -> R
         moved=moved_words(moved.was, gig.gig.minutes) if moved else "",
         contact=_contact(db, gig),
         changes=changes(stored, newest) if outdated else (),
-        sign_href=links.sign_off(gig.base) if (outdated or gone) and "sign" in gig.powers else "",
-        plan_href=links.plan_revision(gig.base, stored.number),
-        sheet_href=links.paper(gig.base, stored.number, PATCH_SHEET),
-        sheet_file=links.paper_file(gig.base, stored.number, PATCH_SHEET),
-        withdraw_href="" if gone or "sign" not in gig.powers else links.withdraw(gig.base, stored.number),
+        sign_href=path_to("show_sign_off", gig.base) if (outdated or gone) and "sign" in gig.powers else "",
+        plan_href=path_to("show_plan_revision", gig.base, number=stored.number),
+        sheet_href=path_to("show_document", gig.base, number=stored.number, document=PATCH_SHEET),
+        sheet_file=path_to("document_pdf", gig.base, number=stored.number, document=PATCH_SHEET),
+        withdraw_href="" if gone or "sign" not in gig.powers else path_to("withdraw", gig.base, number=stored.number),
         button=f"Withdraw the {gig.party}'s signature",
     )
 

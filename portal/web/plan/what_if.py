@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 from starlette.datastructures import FormData, UploadFile
 
@@ -22,14 +22,14 @@ from portal.plan.model import Plan
 from portal.plan.options.boxes import first_box_inputs
 from portal.store import plans
 from portal.store.database.session import Session
-from portal.web.frame import links
 from portal.web.frame.deps import AllowedGig, Db, Here, TheGig
 from portal.web.frame.errors import PortalError
 from portal.web.frame.forms import Check, Posted
+from portal.web.frame.links import Screens, house_base, mail, path_to, path_to_question
 from portal.web.frame.pages import FormPage, render
 from portal.web.frame.rate_limiter import take_place
 
-router = APIRouter()
+router = Screens()
 
 BITS: Mapping[str, str] = {key: BIT_WORDS[key] for key in ("isolating_transformer", "pad_20_db")}
 """Small things whose count can change a plan."""
@@ -74,9 +74,8 @@ class WhatIf(FormPage):
     looms: tuple[tuple[str, str], ...]
 
 
-@router.get("/gigs/{gig_id}/what-if")
-@router.get("/house/{gig_id}/what-if")
-def what_if(request: Request, gig: TheGig, db: Db, portal: Here, rest: str = "") -> Response:
+@router.get("{base}/what-if")
+def show_what_if(request: Request, gig: TheGig, db: Db, portal: Here, rest: str = "") -> Response:
     """Try answers and things: the plan's difference in words."""
     # Whoever came in by a code on paper has no name of their own; those who hold the link itself are not held up by
     # them.
@@ -115,7 +114,7 @@ def _tried(request: Request, gig: AllowedGig, db: Session, base_url: str, furthe
         tried=tuple(tried),
         change=compare(db, now, then) if tried and check.well else None,
         open=found,
-        rest=links.what_if(gig.base, rest=str(further + 1)) if found.untried else "",
+        rest=path_to("show_what_if", gig.base, rest=str(further + 1)) if found.untried else "",
         ask=_ask(gig, base_url, found),
         one_more=_one_more(db, facts, now, outcome) if isinstance(outcome, Plan) else None,
         first=tuple(one for one in fields if one.name in first),
@@ -198,9 +197,9 @@ def _ask(gig: AllowedGig, base_url: str, found: OpenView) -> AskHouse | None:
     if gig.party != "band" or not found.questions or gig.gig.cancelled_at is not None:
         return None
     question = QUESTIONS[found.questions[0].key]
-    address = base_url + links.question(links.house(gig.gig.id), question.key)
+    address = base_url + path_to_question(house_base(gig.gig.id), question.key)
     words = (
         f"Our plan hangs on one question more than on any other: {question.house} Answer it here: {address} "
         "(If the page does not open, open the link that we sent you first.)"
     )
-    return AskHouse(words, links.mail(f"{gig.gig.name}: one question", words))
+    return AskHouse(words, mail(f"{gig.gig.name}: one question", words))

@@ -3,16 +3,17 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from portal.plan.model import Level
 from portal.plan.options.routing_policy import STEPS
 from portal.plan.registry import RULES
 from portal.web.frame.errors import NotThere
+from portal.web.frame.links import Screens
 from portal.web.frame.pages import Page, render
 
-router = APIRouter()
+router = Screens()
 
 LEVELS = {
     Level.BLOCKS: "While this holds, nobody can sign the plan.",

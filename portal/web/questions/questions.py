@@ -8,7 +8,7 @@ from datetime import date, datetime
 from http import HTTPStatus
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.planning import plan_now
@@ -20,10 +20,10 @@ from portal.store import answers, discussions, plans
 from portal.store.accounts import bands
 from portal.store.database.session import Session, end_reading
 from portal.web.discussion.discussion import FULL
-from portal.web.frame import links
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.errors import NotThere
 from portal.web.frame.forms import Check, Difference, begin
+from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.questions.answering import (
     CONFIRM,
@@ -39,7 +39,7 @@ from portal.web.questions.answering import (
     shown,
 )
 
-router = APIRouter()
+router = Screens()
 
 BY_KEY: Mapping[str, Topic] = {topic.key: topic for topic in TOPICS}
 
@@ -122,8 +122,7 @@ class AnswersSent(Page):
     may_sign: bool
 
 
-@router.get("/gigs/{gig_id}/questions")
-@router.get("/house/{gig_id}/questions")
+@router.get("{base}/questions")
 def show_answers(request: Request, gig: TheGig, db: Db) -> Response:
     """Every answer: for the house to check and send, for the band to fill in."""
     gig.need("answer")
@@ -152,7 +151,7 @@ def send_answers(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     if confirms:
         _give(db, gig, sheet, _offered(sheet), gig.party, now)
         plan_now(db, gig.gig, now)
-        return once.done(links.questions(gig.base))
+        return once.done(path_to("show_answers", gig.base))
     if comment and discussions.full(db, gig.gig.id):
         check.fault("comment", FULL)
         return render(request, _answers(db, gig, sheet, check.draft(version)), status=409)
@@ -169,15 +168,15 @@ def send_answers(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
             now=now,
         )
     plan_now(db, gig.gig, now)
-    return once.done(links.answers_sent(gig.base))
+    return once.done(path_to("show_answers_sent", gig.base))
 
 
 @router.get("/house/{gig_id}/questions/sent")
-def show_sent(request: Request, gig: TheGig, db: Db) -> Response:
+def show_answers_sent(request: Request, gig: TheGig, db: Db) -> Response:
     """What happens next."""
     gig.need("answer")
     if not answers.sent(db, gig.gig.id):
-        return RedirectResponse(links.questions(gig.base), HTTPStatus.SEE_OTHER)
+        return RedirectResponse(path_to("show_answers", gig.base), HTTPStatus.SEE_OTHER)
     plan = plans.newest(db, gig.gig.id)
     band = bands.name_of(db, gig.gig.band_id)
     return render(
@@ -192,9 +191,8 @@ def show_sent(request: Request, gig: TheGig, db: Db) -> Response:
     )
 
 
-@router.get("/gigs/{gig_id}/questions/next")
-@router.get("/house/{gig_id}/questions/next")
-def go_on(gig: TheGig, db: Db) -> Response:
+@router.get("{base}/questions/next")
+def next_question(gig: TheGig, db: Db) -> Response:
     """On to the first question that was not answered."""
     gig.need("answer")
     sheet = sheet_of(db, gig.gig, gig.party)
@@ -202,35 +200,33 @@ def go_on(gig: TheGig, db: Db) -> Response:
     return RedirectResponse(_onward(gig, sheet, sheet.resume(), from_first=True), HTTPStatus.SEE_OTHER)
 
 
-@router.get("/gigs/{gig_id}/questions/more")
-@router.get("/house/{gig_id}/questions/more")
-def show_more(request: Request, gig: TheGig, db: Db) -> Response:
+@router.get("{base}/questions/more")
+def show_more_questions(request: Request, gig: TheGig, db: Db) -> Response:
     """The first questions are through: stop here, or two more minutes."""
     gig.need("answer")
     sheet = sheet_of(db, gig.gig, gig.party)
     left_out = _left_out(request, sheet)
     rest = [topic for topic in sheet.topics if not topic.first and topic not in left_out and sheet.waiting(topic)]
     if not rest:
-        return RedirectResponse(links.questions(gig.base), HTTPStatus.SEE_OTHER)
+        return RedirectResponse(path_to("show_answers", gig.base), HTTPStatus.SEE_OTHER)
     page = MoreQuestions(
         title="That is what the plan needs most",
         base=gig.base,
         topics=tuple(topic.title for topic in rest),
         left_out=_left_out_words(left_out),
-        go_on=links.topic(gig.base, rest[0].key),
+        go_on=path_to("show_question", gig.base, topic_key=rest[0].key),
     )
     return render(request, page)
 
 
-@router.get("/gigs/{gig_id}/questions/{topic_key}")
-@router.get("/house/{gig_id}/questions/{topic_key}")
+@router.get("{base}/questions/{topic_key}")
 def show_question(request: Request, topic_key: str, gig: TheGig, db: Db, change: str = "") -> Response:
     """One topic, with what this side has said before."""
     gig.need("answer")
     topic = _topic(topic_key)
     sheet = sheet_of(db, gig.gig, gig.party)
     if not sheet.asked(topic):
-        return RedirectResponse(links.questions(gig.base), HTTPStatus.SEE_OTHER)
+        return RedirectResponse(path_to("show_answers", gig.base), HTTPStatus.SEE_OTHER)
     values = entries(sheet, sheet.asked(topic))
     parties = [sheet.own[question.key].answer.by for question in sheet.asked(topic) if question.key in sheet.own]
     if parties:
@@ -239,8 +235,7 @@ def show_question(request: Request, topic_key: str, gig: TheGig, db: Db, change:
     return render(request, replace(page, left_out=_left_out_words(_left_out(request, sheet))))
 
 
-@router.post("/gigs/{gig_id}/questions/{topic_key}")
-@router.post("/house/{gig_id}/questions/{topic_key}")
+@router.post("{base}/questions/{topic_key}")
 def save_answers(request: Request, topic_key: str, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
     """Save one page, plan again, and go on to the next page or back to all answers."""
     gig.need("answer")
@@ -270,9 +265,15 @@ def save_answers(request: Request, topic_key: str, sent: Sent, gig: TheGig, port
     # A change may open questions that were not asked before: those come first.
     opened = next((one for one in after.topics if one not in before.topics and after.missing(one)), None)
     return once.done(
-        links.topic(gig.base, opened.key, change=after.asked(opened)[0].key)
+        path_to(
+            "show_question",
+            gig.base,
+            topic_key=opened.key,
+            change=after.asked(opened)[0].key,
+            anchor=after.asked(opened)[0].key,
+        )
         if opened
-        else f"{links.questions(gig.base)}#{change}"
+        else path_to("show_answers", gig.base, anchor=change)
     )
 
 
@@ -334,21 +335,14 @@ def _onward(gig: AllowedGig, sheet: Sheet, onward: Onward, *, from_first: bool) 
     """The address of the next topic, with the page between on the way to the rest; all answers where none is left. It
     carries what was left out.
     """
-    return links.leaving_out(
-        _next(gig, sheet, onward.topic, from_first=from_first), (topic.key for topic in onward.left_out)
-    )
-
-
-def _next(gig: AllowedGig, sheet: Sheet, topic: Topic | None, *, from_first: bool) -> str:
+    topic, left_out = onward.topic, {"left-out": ",".join(topic.key for topic in onward.left_out)}
     if topic is None:
-        return links.questions(gig.base)
+        return path_to("show_answers", gig.base, **left_out)
     # Somebody who has begun with the rest need not be asked again whether to.
     begun = any(question.key in sheet.own for one in sheet.topics if not one.first for question in sheet.asked(one))
-    return (
-        links.more_questions(gig.base)
-        if from_first and not topic.first and not begun
-        else links.topic(gig.base, topic.key)
-    )
+    if from_first and not topic.first and not begun:
+        return path_to("show_more_questions", gig.base, **left_out)
+    return path_to("show_question", gig.base, topic_key=topic.key, **left_out)
 
 
 def _conflict(sheet: Sheet, topic: Topic, given: Mapping[str, Answer]) -> tuple[Difference, ...]:
@@ -374,16 +368,16 @@ def _page(
     first = [one for one in sheet.topics if one.first]
     earlier = sheet.topics[: sheet.topics.index(topic)] if topic in sheet.topics else ()
     back = (
-        links.topic(gig.base, earlier[-1].key)
+        path_to("show_question", gig.base, topic_key=earlier[-1].key)
         if earlier and not change
-        else links.questions(gig.base)
+        else path_to("show_answers", gig.base)
         if change
         else gig.base
     )
     return QuestionPage(
         title=questions[0].words if alone else topic.title,
         form=draft,
-        action=links.topic(gig.base, topic.key),
+        action=path_to("show_question", gig.base, topic_key=topic.key),
         back=back,
         progress=(
             f"Page {first.index(topic) + 1} of {len(first)} at most"
@@ -397,7 +391,7 @@ def _page(
         button="Save" if change else "Save and go on",
         conflict=conflict,
         offered=len(_offered(sheet)) if topic == sheet.topics[0] and not change else 0,
-        all_href=links.questions(gig.base),
+        all_href=path_to("show_answers", gig.base),
     )
 
 
@@ -447,7 +441,9 @@ def _line(gig: AllowedGig, sheet: Sheet, question: Question) -> AnswerLine:
         answer=answer,
         note=note,
         assumed=said is not None and said.answer.by == "assumed",
-        href="" if settled_by_house else links.topic(gig.base, question.topic, change=question.key),
+        href=""
+        if settled_by_house
+        else path_to("show_question", gig.base, topic_key=question.topic, change=question.key, anchor=question.key),
         deed="Answer" if own is None else "Change",
     )
 

@@ -5,20 +5,20 @@ it is.
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from portal.exchange.rig_words import LABELS
 from portal.plan.input.kinds import kind_of
 from portal.plan.input.rig import Rig, Source
-from portal.web.frame import links
 from portal.web.frame.deps import Db, Here, Now, Sent
 from portal.web.frame.forms import begin, many_fields
+from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, FormPage, render
 from portal.web.rig.rig_access import OpenRig, ToEdit, contradictions, keep
 from portal.web.rig.rig_fields import Options, Reading, Values, options_of
 
-router = APIRouter()
+router = Screens()
 
 CHOICES = ("stand", "phantom", "owner.mic", "owner.stand", "owner.cable")
 """The fields with a choice each; ``player`` is typed."""
@@ -59,7 +59,7 @@ class TogetherPage(FormPage):
 
 
 @router.get("/rigs/{rig_id}/rows/together")
-def ask_together(request: Request, opened: ToEdit, tick: str = "") -> Response:
+def show_bulk_edit(request: Request, opened: ToEdit, tick: str = "") -> Response:
     """The rows; those of ``tick``, a player or ``all``, are ticked."""
     ticked = tuple(source.key for source in opened.rig.source if tick and tick in {"all", source.player})
     return _page(request, opened, Draft({"row": ticked}, version=opened.version))
@@ -67,7 +67,7 @@ def ask_together(request: Request, opened: ToEdit, tick: str = "") -> Response:
 
 @router.post("/rigs/{rig_id}/rows/together")
 @many_fields
-def change_together(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
+def save_bulk_edit(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
     """Set what was chosen in every ticked row. Rows that somebody else saved meanwhile keep everything else of
     theirs.
     """
@@ -78,7 +78,7 @@ def change_together(request: Request, opened: ToEdit, sent: Sent, portal: Here, 
         return _page(request, opened, Draft(values, faults, opened.version), 422)
     once = begin(request, db, sent, actor=opened.user.actor, key=portal.key, now=now)
     keep(db, opened, rig, now)
-    return once.done(links.rig_rows(opened.id, opened.revision.number + (rig != opened.rig)))
+    return once.done(path_to("show_rows", rig_id=opened.id, saved=opened.revision.number + (rig != opened.rig)))
 
 
 def _set(rig: Rig, ticked: set[str], values: Values) -> tuple[Rig, tuple[Fault, ...]]:
@@ -109,9 +109,9 @@ def _page(request: Request, opened: OpenRig, form: Draft, status: int = 200) -> 
         rig_name=opened.stored.name,
         lines=tuple(_line(number, source, form) for number, source in enumerate(opened.rig.source, start=1)),
         ticks=(
-            ("All rows", links.rig_together(opened.id, "all")),
-            *((player, links.rig_together(opened.id, player)) for player in players),
-            ("None", links.rig_together(opened.id)),
+            ("All rows", path_to("show_bulk_edit", rig_id=opened.id, tick="all")),
+            *((player, path_to("show_bulk_edit", rig_id=opened.id, tick=player)) for player in players),
+            ("None", path_to("show_bulk_edit", rig_id=opened.id)),
         ),
         choices=tuple(Choice(name, LABELS[Source][name], _options(name)) for name in CHOICES),
     )

@@ -5,7 +5,7 @@ own.
 from dataclasses import dataclass
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from portal.advance.time_format import say_moment
@@ -14,14 +14,14 @@ from portal.plan.input.rig import MAX_TEXT
 from portal.store import rigs
 from portal.store.accounts import bands
 from portal.store.database.session import Session
-from portal.web.frame import links
 from portal.web.frame.deps import Db, Here, Now, Sent
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.forms import Check, begin
+from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.rig.rig_access import OpenRig, ToEdit, ToRead, keep, may_edit
 
-router = APIRouter()
+router = Screens()
 
 
 @dataclass(frozen=True)
@@ -86,7 +86,7 @@ def show_revisions(request: Request, opened: ToRead, db: Db) -> Response:
     lines = tuple(
         RevisionLine(
             number=one.number,
-            href=links.rig_revision(opened.id, one.number),
+            href=path_to("show_rig_revision", rig_id=opened.id, number=one.number),
             saved=saved_words(db, one),
             rows=len(content.source),
             changes=rig_changes(before, content) if before else (),
@@ -127,11 +127,11 @@ def put_back(opened: ToEdit, request: Request, sent: Sent, portal: Here, now: No
         )
     rig = revision_of(opened, number, db).read()
     keep(db, opened, rig, now)
-    return once.done(links.rig(opened.id) + f"?back={number}")
+    return once.done(path_to("show_rig", rig_id=opened.id, back=number))
 
 
 @router.get("/rigs/{rig_id}/copy")
-def name_copy(request: Request, opened: ToEdit) -> Response:
+def show_copy(request: Request, opened: ToEdit) -> Response:
     """Ask for the name."""
     return _copy_page(request, opened, Draft.of({"name": f"{opened.stored.name} 2"[:MAX_TEXT]}))
 
@@ -150,7 +150,7 @@ def make_copy(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: N
     copied = rigs.add(
         db, band_id=opened.user.band_id, name=name, rig=opened.rig, author_id=opened.user.user_id, now=now
     )
-    return once.done(links.rig(copied.id))
+    return once.done(path_to("show_rig", rig_id=copied.id))
 
 
 def _copy_page(request: Request, opened: OpenRig, form: Draft, status: int = 200) -> Response:

@@ -6,7 +6,7 @@ import json
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from portal.exchange.band_list.pasted import decoded, read_cells, read_text
@@ -28,17 +28,17 @@ from portal.exchange.spreadsheets.source_columns import COLUMNS
 from portal.exchange.spreadsheets.workbook import is_workbook, read_workbook
 from portal.plan.coherence import faults as contradictions_in
 from portal.plan.input.rig import SCHEMA, Rig, Source
-from portal.web.frame import links
 from portal.web.frame.deps import Db, Here, Now, Sent
 from portal.web.frame.errors import PortalError
 from portal.web.frame.forms import Difference, Posted, begin
+from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, FormPage, Page, render
 from portal.web.rig.rig_access import OpenRig, ToEdit, keep, new_key, rekeyed, without_dangling
 from portal.web.rig.rig_reading import show_reading
 from portal.web.rig.rig_view import SourceLine, source_lines
 from portal.web.rig.rigs import read_whole
 
-router = APIRouter()
+router = Screens()
 
 LONGEST_TO_CHANGE = 100_000
 """Signs of a file that can be changed as text on the page; a list of inputs has a twentieth of that."""
@@ -103,7 +103,7 @@ def _import_page(
 
 
 @router.post("/rigs/{rig_id}/import")
-def read_rows(request: Request, opened: ToEdit, sent: Sent) -> Response:
+def read_import(request: Request, opened: ToEdit, sent: Sent) -> Response:
     """Read the rows and show them. Nothing is saved yet, and with any fault nothing can be.
 
     A table of the portal's own, with its headings, says all by itself; the labels of any other text or sheet are read
@@ -169,7 +169,7 @@ def _table_of_ours(content: bytes) -> bytes | None:
 
 
 @router.post("/rigs/{rig_id}/import/text")
-def change_text(request: Request, opened: ToEdit, sent: Sent) -> Response:
+def change_import_text(request: Request, opened: ToEdit, sent: Sent) -> Response:
     """Back from the rows that were read to the text as it was pasted."""
     return _import_page(request, opened, rows=Draft({"pasted": (sent.raw("pasted"),)}, version=opened.version))
 
@@ -231,7 +231,7 @@ def _rows(count: int) -> str:
 
 
 @router.post("/rigs/{rig_id}/import/confirm")
-def take_rows(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
+def confirm_import(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
     """Take over the rows that were shown: in place of the rig's rows, or below them."""
     once = begin(request, db, sent, actor=opened.user.actor, key=portal.key, now=now)
     sources = _shown(sent)
@@ -256,7 +256,7 @@ def take_rows(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: N
     if wrong:
         return _confirm_page(request, opened, sources, Draft(values, wrong, opened.version), status=422)
     keep(db, opened, rig, now)
-    return once.done(links.rig_rows(opened.id, opened.revision.number + (rig != before)))
+    return once.done(path_to("show_rows", rig_id=opened.id, saved=opened.revision.number + (rig != before)))
 
 
 def _shown(sent: Posted) -> tuple[Source, ...]:
@@ -276,7 +276,7 @@ def _fresh(sources: tuple[Source, ...], rig: Rig) -> tuple[Source, ...]:
 
 
 @router.post("/rigs/{rig_id}/import/whole")
-def take_whole(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
+def replace_rig(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
     """A whole rig from a file as the newest revision. The one before it stays readable."""
     once = begin(request, db, sent, actor=opened.user.actor, key=portal.key, now=now)
     rig, sentences = read_whole(sent, "file_whole")
@@ -287,4 +287,4 @@ def take_whole(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: 
         draft = Draft({}, tuple(Fault("file_whole", sentence) for sentence in sentences), opened.version)
         return _import_page(request, opened, whole=draft, status=422)
     keep(db, opened, rig, now)
-    return once.done(links.rig(opened.id))
+    return once.done(path_to("show_rig", rig_id=opened.id))

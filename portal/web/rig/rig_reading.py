@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from portal.exchange.band_list.columns import FIELDS
@@ -22,9 +22,9 @@ from portal.exchange.spreadsheets.source_columns import LEAD_VOCAL, VOCAL, kind_
 from portal.plan.coherence import faults as contradictions_in
 from portal.plan.input.kinds import KINDS
 from portal.plan.input.rig import MAX_LABEL, MAX_SOURCES, Rig, Source
-from portal.web.frame import links
 from portal.web.frame.deps import Db, Here, Now, Sent
 from portal.web.frame.forms import Difference, Posted, begin, many_fields
+from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, FormPage, render
 from portal.web.rig.rig_access import OpenRig, ToEdit, keep, new_key, rekeyed, without_dangling
 from portal.web.rig.rig_fields import Options, changed
@@ -43,7 +43,7 @@ from portal.web.rig.rig_read_lines import (
 )
 from portal.web.rig.rig_rows import plugged, with_defaults
 
-router = APIRouter()
+router = Screens()
 
 SAID = (
     "player",
@@ -134,7 +134,7 @@ def _parts(text: str) -> tuple[str, ...]:
 
 @router.post("/rigs/{rig_id}/import/reading")
 @many_fields
-def take_reading(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
+def confirm_reading(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
     """Take over the rows as they were confirmed: in place of the rig's rows, or below them."""
     once = begin(request, db, sent, actor=opened.user.actor, key=portal.key, now=now)
     proposals = propose(_written(sent))
@@ -163,7 +163,7 @@ def take_reading(request: Request, opened: ToEdit, sent: Sent, portal: Here, now
     if found:
         return _page(request, opened, proposals, Draft(values, tuple(found), opened.version), status=422)
     keep(db, opened, rig, now)
-    return once.done(links.rig_rows(opened.id, opened.revision.number + (rig != opened.rig)))
+    return once.done(path_to("show_rows", rig_id=opened.id, saved=opened.revision.number + (rig != opened.rig)))
 
 
 def _written(sent: Posted) -> list[PastedRow]:

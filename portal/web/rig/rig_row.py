@@ -3,22 +3,22 @@
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from portal.exchange.rig_words import LABELS
 from portal.plan.input.kinds import KINDS, kind_of
 from portal.plan.input.rig import MAX_LABEL, Rig, Source
-from portal.web.frame import links
 from portal.web.frame.deps import Db, Here, Now, Sent
 from portal.web.frame.errors import NotThere
 from portal.web.frame.forms import Difference, begin
+from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, FormPage, render
 from portal.web.rig.rig_access import ELSEWHERE, OpenRig, ToEdit, contradictions, keep
 from portal.web.rig.rig_fields import Entry, Options, Reading, as_typed, entry
 from portal.web.rig.rig_rows import retaken, splitter_options
 
-router = APIRouter()
+router = Screens()
 
 GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("What it is", ("label", "what", "player", "position", "strip", "note")),
@@ -91,9 +91,9 @@ def save_row(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: No
         return _page(request, opened, base, Draft(values, tuple(reading.faults), opened.version), status=422)
     keep(db, opened, rig, now)
     if sent.text("do") == "next" and place + 1 < len(rig.source):
-        return once.done(links.rig_row(opened.id, rig.source[place + 1].key))
+        return once.done(path_to("show_row", rig_id=opened.id, key=rig.source[place + 1].key))
     saved = opened.revision.number + (rig != opened.rig)
-    return once.done(f"{links.rig_rows(opened.id, saved)}#row{place + 1}-here")
+    return once.done(path_to("show_rows", rig_id=opened.id, saved=saved, anchor=f"row{place + 1}-here"))
 
 
 def _page(

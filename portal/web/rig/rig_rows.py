@@ -8,22 +8,22 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from portal.exchange.rig_words import LABELS
 from portal.plan.input.kinds import KINDS, kind_of
 from portal.plan.input.rig import MAX_SOURCES, Rig, Source
 from portal.plan.options.routing_policy import capture_of, usual_phantom
-from portal.web.frame import links
 from portal.web.frame.deps import Db, Here, Now, Sent
 from portal.web.frame.errors import TOO_LARGE
 from portal.web.frame.forms import Difference, begin, many_fields
+from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, FormPage, render
 from portal.web.rig.rig_access import ELSEWHERE, OpenRig, ToEdit, contradictions, keep, new_key, without_dangling
 from portal.web.rig.rig_fields import Options, Reading, Values, as_typed, changed, kind_words, options_of
 
-router = APIRouter()
+router = Screens()
 
 INLINE = ("label", "what", "player", "position", "splitter", "way", "mixer_input", "phantom", "stand", "note")
 """The fields that every row shows on the page of all rows."""
@@ -121,8 +121,8 @@ def save_rows(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: N
         return _page(request, opened, rows, faults=faults)
     keep(db, opened, rig, now)
     if deed == "all" and 0 <= place < len(rig.source):
-        return once.done(links.rig_row(opened.id, rig.source[place].key))
-    return once.done(links.rig_rows(opened.id, opened.revision.number + (rig != opened.rig)))
+        return once.done(path_to("show_row", rig_id=opened.id, key=rig.source[place].key))
+    return once.done(path_to("show_rows", rig_id=opened.id, saved=opened.revision.number + (rig != opened.rig)))
 
 
 def _page(
@@ -408,7 +408,7 @@ class NewRowPage(FormPage):
 
 
 @router.get("/rigs/{rig_id}/rows/new")
-def ask_what(request: Request, opened: ToEdit) -> Response:
+def show_new_row(request: Request, opened: ToEdit) -> Response:
     """What is it? Everything else follows from that, and can be changed."""
     return _ask(request, opened, Draft(version=opened.version))
 
@@ -442,4 +442,4 @@ def add_row(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: Now
     if reading.faults:
         return _ask(request, opened, Draft(values, tuple(reading.faults), opened.version), 422)
     keep(db, opened, rig, now)
-    return once.done(links.rig_row(opened.id, source.key))
+    return once.done(path_to("show_row", rig_id=opened.id, key=source.key))

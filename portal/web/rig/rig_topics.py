@@ -3,21 +3,21 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from portal.plan.coherence import RigFault
 from portal.plan.input.rig import MAX_TEXT
-from portal.web.frame import links
 from portal.web.frame.deps import Db, Here, Now, Sent
 from portal.web.frame.errors import NotThere
 from portal.web.frame.forms import Check, Difference, begin, differences, many_fields
+from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, FormPage, render
 from portal.web.rig.rig_access import ELSEWHERE, OpenRig, ToEdit, contradictions, keep
 from portal.web.rig.rig_fields import Reading, Values
 from portal.web.rig.rig_parts import PARTS, Group
 
-router = APIRouter()
+router = Screens()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -73,7 +73,7 @@ def save_name(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: N
     if not check.well:
         return _name_page(request, opened, check.draft(opened.version), 422)
     keep(db, opened, opened.rig, now, name=name)
-    return once.done(links.rig(opened.id))
+    return once.done(path_to("show_rig", rig_id=opened.id))
 
 
 @router.get("/rigs/{rig_id}/{topic}")
@@ -107,7 +107,7 @@ def save_topic(request: Request, opened: ToEdit, topic: str, sent: Sent, portal:
     if reading.faults:
         return _page(request, opened, topic, Draft(values, tuple(reading.faults), opened.version), status=422)
     keep(db, opened, rig, now)
-    return once.done(links.rig(opened.id) + f"#{topic}")
+    return once.done(path_to("show_rig", rig_id=opened.id, anchor=topic))
 
 
 def _page(

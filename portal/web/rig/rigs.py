@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 from urllib.parse import quote
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import Response
 
 from portal.advance.time_format import say_date
@@ -19,16 +19,16 @@ from portal.plan.coherence import faults as contradictions_in
 from portal.plan.input.rig import MAX_TEXT, Rig
 from portal.store import gigs, rigs
 from portal.store.database.session import Session
-from portal.web.frame import links
 from portal.web.frame.deps import Db, Here, Now, Sent, SignedIn
 from portal.web.frame.forms import Check, Posted, begin
+from portal.web.frame.links import Screens, band_base, path_to
 from portal.web.frame.pages import Draft, Fault, Page, render
 from portal.web.rig.rig_access import Editor, OpenRig, ToRead, may_edit, new_key, rekeyed
 from portal.web.rig.rig_history import changes_since, revision_of, saved_words
 from portal.web.rig.rig_view import Part, SourceLine, parts_of, source_lines
 from portal.web.rig.wiring_picture import Picture, picture_of
 
-router = APIRouter()
+router = Screens()
 
 EXAMPLE_ROWS = 3
 
@@ -110,7 +110,7 @@ def show_rigs(request: Request, user: SignedIn, db: Db) -> Response:
         lines.append(
             RigLine(
                 stored.name,
-                links.rig(stored.id),
+                path_to("show_rig", rig_id=stored.id),
                 len(revision.read().source),
                 revision.number,
                 saved_words(db, revision),
@@ -120,7 +120,7 @@ def show_rigs(request: Request, user: SignedIn, db: Db) -> Response:
 
 
 @router.get("/rigs/new")
-def begin_rig(request: Request, _user: Editor) -> Response:
+def show_new_rig(request: Request, _user: Editor) -> Response:
     """The ways to begin."""
     return _begin_page(request)
 
@@ -148,7 +148,7 @@ def from_nothing(request: Request, user: Editor, sent: Sent, portal: Here, now: 
     stored = rigs.add(
         db, band_id=user.band_id, name=name, rig=Rig(name=user.band_name), author_id=user.user_id, now=now
     )
-    return once.done(links.rig(stored.id))
+    return once.done(path_to("show_rig", rig_id=stored.id))
 
 
 @router.post("/rigs/new/example")
@@ -161,7 +161,7 @@ def from_example(request: Request, user: Editor, sent: Sent, portal: Here, now: 
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
     rig = with_new_keys(replace(example_rig(), name=user.band_name))
     stored = rigs.add(db, band_id=user.band_id, name=name, rig=rig, author_id=user.user_id, now=now)
-    return once.done(links.rig(stored.id))
+    return once.done(path_to("show_rig", rig_id=stored.id))
 
 
 @router.post("/rigs/new/file")
@@ -174,7 +174,7 @@ def from_file(request: Request, user: Editor, sent: Sent, portal: Here, now: Now
     upload = sent.file("file")
     name = rig.name or (re.sub(r"\.\w+$", "", upload.filename or "") if upload else "") or "New rig"
     stored = rigs.add(db, band_id=user.band_id, name=name[:MAX_TEXT], rig=rig, author_id=user.user_id, now=now)
-    return once.done(links.rig(stored.id))
+    return once.done(path_to("show_rig", rig_id=stored.id))
 
 
 def read_whole(sent: Posted, field: str) -> tuple[Rig | None, tuple[str, ...]]:
@@ -216,7 +216,7 @@ def show_rig(request: Request, opened: ToRead, db: Db, back: int = 0) -> Respons
 
 
 @router.get("/rigs/{rig_id}/revisions/{number}")
-def show_revision(request: Request, opened: ToRead, number: int, db: Db) -> Response:
+def show_rig_revision(request: Request, opened: ToRead, number: int, db: Db) -> Response:
     """The rig as it stood at one revision."""
     return _rig_page(request, opened, revision_of(opened, number, db), db)
 
@@ -256,7 +256,7 @@ def _uses(db: Session, opened: OpenRig) -> tuple[Use, ...]:
     return tuple(
         Use(
             f"{gig.name}, {say_date(gig.on)}, {gig.place}",
-            links.gig(gig.id),
+            band_base(gig.id),
             rigs.revision_of_gig(db, gig.rig_revision_id).number,
         )
         for gig in gigs.of_band(db, opened.user.band_id)
