@@ -1,10 +1,9 @@
-"""What stands around a plan on paper, read from the database: heading, signatures, who to call, where the rack stands,
-the code.
+"""What stands around a plan on paper, read from the database: heading, signatures, who to call, where the rack
+stands.
 """
 
-from datetime import date, timedelta
+from datetime import date
 
-from portal.advance.gig_status import ends
 from portal.advance.time_format import TIME_WORDS, moved_words, say_date, say_exactly, say_minutes
 from portal.documents.cover import Cover, Signature, Status
 from portal.plan.input.facts import Answers
@@ -13,22 +12,17 @@ from portal.plan.input.rig import Rig
 from portal.plan.result.stage import Stage
 from portal.plan.signed.serialization import short_hash
 from portal.store import answers, rigs, signoffs, stages
-from portal.store import links as link_store
 from portal.store.accounts import bands
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.moved_times import moved_since
 from portal.store.plans import StoredPlan
-from portal.web.frame.access import ViewToken, write_view_token
-from portal.web.frame.deps import Portal
-from portal.web.frame.links import path_to
-
-CODE_LASTS = timedelta(days=7)
-"""How long after its gig the code on a paper lets people look (common practice, no source)."""
 
 
-def cover_of(db: Session, portal: Portal, gig: Gig, stored: StoredPlan) -> Cover:
-    """What stands around a plan on paper: heading, state of signing, who to call, where the rack stands."""
+def unlinked_cover(db: Session, gig: Gig, stored: StoredPlan) -> Cover:
+    """What stands around a plan on paper: heading, state of signing, who to call, where the rack stands. No code yet:
+    where it leads, only the running portal knows.
+    """
     heading = stored.read_heading()
     standing = signoffs.under(signoffs.history(db, gig.id), stored.content_hash)
     statuses: tuple[Status, ...] = ("draft", "signed", "agreed")
@@ -47,7 +41,6 @@ def cover_of(db: Session, portal: Portal, gig: Gig, stored: StoredPlan) -> Cover
             for party, row in sorted(standing.items())
         ),
         answers=answers_of(db, gig, stored),
-        link=_code_address(db, portal, gig) if standing else "",
         times=tuple(
             f"{TIME_WORDS[key]} {say_minutes(minutes)}" for key, minutes in gig.minutes.items() if key in TIME_WORDS
         ),
@@ -75,17 +68,3 @@ def _rig_of(db: Session, stored: StoredPlan) -> Rig:
     """The rig as the plan was made from it, every configuration of it."""
     revision = rigs.revision_of_gig(db, stored.rig_revision_id)
     return revision.read()
-
-
-def _code_address(db: Session, portal: Portal, gig: Gig) -> str:
-    """Where the code leads: as far as the house's newest live link, and to look only. Empty where there is no such
-    link.
-    """
-    now = portal.clock()
-    link = next((one for one in link_store.of_gig(db, gig.id) if one.party == "house" and one.live(now)), None)
-    if link is None:
-        return ""
-    token = ViewToken(gig.id, link.id, min(link.expires, ends(gig) + CODE_LASTS))
-    if token.expires <= now:
-        return ""
-    return portal.settings.base_url + path_to("show_code", view_token=write_view_token(portal.key, token))

@@ -1,12 +1,13 @@
 """What is still open in a gig, and whose it is, as a short list for both sides."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
+from portal.advance.gig_access import GigAccess
 from portal.advance.gig_status import outdated_for
 from portal.advance.planning import ground
-from portal.advance.sensitivity import open_view, opened
+from portal.advance.sensitivity import decisive, opened, sentence_for
 from portal.advance.time_format import say_moment
 from portal.plan.explain import count_of
 from portal.plan.model import NoPlan, Plan
@@ -15,8 +16,6 @@ from portal.store import links as stored_links
 from portal.store.database.session import Session
 from portal.store.plans import StoredPlan
 from portal.store.progress import Progress
-from portal.web.frame.deps import AllowedGig
-from portal.web.frame.links import band_base, path_to
 
 DONE, TO_DO, WAITS = "Done", "To do", "Waits"
 
@@ -41,7 +40,8 @@ class Task:
 @dataclass(frozen=True)
 class _Gig:
     db: Session
-    gig: AllowedGig
+    gig: GigAccess
+    hrefs: Mapping[str, str]
     now: datetime
     events: Progress
     stored: StoredPlan | None
@@ -53,9 +53,11 @@ class _Gig:
         return "you" if parties[0] == self.gig.party else f"the {parties[0]}"
 
 
-def tasks_of(db: Session, gig: AllowedGig, now: datetime) -> tuple[Task, ...]:
-    """The tasks of a gig (already allowed) in the order in which they are done."""
-    one = _Gig(db, gig, now, progress.of_gigs(db, [gig.gig], now)[gig.gig.id], plans.newest(db, gig.gig.id))
+def tasks_of(db: Session, gig: GigAccess, hrefs: Mapping[str, str], now: datetime) -> tuple[Task, ...]:
+    """The tasks of a gig (already allowed) in the order in which they are done. ``hrefs``: where each is done, by
+    the name of the place: links, answers, what_if, discussion, plan, sign_off.
+    """
+    one = _Gig(db, gig, hrefs, now, progress.of_gigs(db, [gig.gig], now)[gig.gig.id], plans.newest(db, gig.gig.id))
     outcome = one.stored.read() if one.stored else None
     return (
         *_link(one),
@@ -75,7 +77,7 @@ def _link(one: _Gig) -> Iterator[Task]:
     used = [link.last_used for link in live if link.last_used]
     words = "One works" if len(live) == 1 else f"{len(live)} links work"
     since = f", last used {say_moment(max(used), one.gig.gig.time_zone)}" if used else ", not used yet"
-    href = path_to("show_links", band_base(one.gig.gig.id)) if "share" in one.gig.powers else ""
+    href = one.hrefs["links"] if "share" in one.gig.powers else ""
     if one.events.link_live:
         yield Task("The house's link", DONE, "", f"{words}{since}", href, "Links")
     else:
@@ -87,7 +89,7 @@ def _link(one: _Gig) -> Iterator[Task]:
 
 def _questions(one: _Gig) -> Task:
     stands = _answer_words(one)
-    href = path_to("show_answers", one.gig.base) if "answer" in one.gig.powers else ""
+    href = one.hrefs["answers"] if "answer" in one.gig.powers else ""
     if one.events.house_answered:
         return Task("The house's answers", DONE, "", stands, href, "Answers")
     if not one.events.link_live and one.gig.party == "band":
@@ -115,9 +117,10 @@ def _hanging(one: _Gig, outcome: Plan | NoPlan | None) -> Iterator[Task]:
     """Once the house has sent: the questions that could still turn the plan."""
     if one.stored is None or not isinstance(outcome, Plan) or not one.events.house_answered:
         return
-    view = open_view(one.gig, opened(one.db, one.gig.gig, one.stored))
-    if view.questions:
-        yield Task("Open questions", TO_DO, one.who("house"), view.sentence, view.what_if, "Look at them")
+    found = opened(one.db, one.gig.gig, one.stored)
+    if decisive(found):
+        stands = sentence_for(one.gig.party, found)
+        yield Task("Open questions", TO_DO, one.who("house"), stands, one.hrefs["what_if"], "Look at them")
 
 
 def _proposals(one: _Gig) -> Iterator[Task]:
@@ -130,13 +133,13 @@ def _proposals(one: _Gig) -> Iterator[Task]:
                 TO_DO,
                 one.who(party),
                 f"{count_of(count, 'proposal')} to decide",
-                path_to("show_discussion", one.gig.base),
+                one.hrefs["discussion"],
                 "Look at them",
             )
 
 
 def _settled(one: _Gig, outcome: Plan | NoPlan | None) -> Task:
-    href = path_to("show_plan", one.gig.base)
+    href = one.hrefs["plan"]
     if one.stored is None or outcome is None:
         return Task("The plan", TO_DO, one.who("band"), "None yet", href, "Plan")
     revision = f"Revision {one.stored.number}"
@@ -160,7 +163,7 @@ def _signature(one: _Gig, outcome: Plan | NoPlan | None, party: str) -> Task:
     signed = one.events.band_signed if party == "band" else one.events.house_signed
     what = f"Signed for the {party}"
     mine = party == one.gig.party and "sign" in one.gig.powers
-    href = path_to("show_sign_off", one.gig.base) if mine and isinstance(outcome, Plan) and not outcome.blocks else ""
+    href = one.hrefs["sign_off"] if mine and isinstance(outcome, Plan) and not outcome.blocks else ""
     if one.events.plan_hash in signed:
         return Task(what, DONE, "", "Signed", href, "Receipt")
     before = "An earlier plan was signed; this one differs" if outdated_for(party, one.events) else "Not yet"

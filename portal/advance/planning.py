@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
 
+from portal.advance.metrics import PLAN_SECONDS, PLANS
 from portal.plan import reconcile
 from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.questions import QUESTIONS
@@ -15,7 +16,6 @@ from portal.store import answers, discussions, plans, rigs
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.plans import Basis, StoredPlan
-from portal.web.frame import metrics
 
 
 @dataclass(frozen=True)
@@ -60,9 +60,9 @@ def plan_now(db: Session, gig: Gig, now: datetime, *, afresh: bool = False) -> S
     )
     if newest is not None and same and not afresh:
         return newest
-    with metrics.PLAN_SECONDS.time():
+    with PLAN_SECONDS.time():
         outcome = reconcile(found.rig, found.basis.answers, found.basis.locks)
-    metrics.PLANS.labels(_how_it_ended(outcome)).inc()
+    PLANS.labels(_how_it_ended(outcome)).inc()
     document = canonical(to_json(outcome)).decode()
     if newest is not None and same and newest.document == document:
         return newest

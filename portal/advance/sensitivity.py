@@ -1,7 +1,7 @@
 """What is still open in a gig, for both sides: worked out once for each stored plan and kept in memory."""
 
 from collections import OrderedDict
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from threading import Lock as Mutex
 
@@ -10,42 +10,16 @@ from pydantic import TypeAdapter
 from portal.plan.input.facts import Answer
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.model import Lock
-from portal.plan.options.boxes import DISTANCE
 from portal.plan.solving.open_questions import Open, Openness, open_questions, together
 from portal.store import rigs
 from portal.store.database.session import Session, end_reading
 from portal.store.gigs import Gig
 from portal.store.plans import StoredPlan
-from portal.web.frame.deps import AllowedGig
-from portal.web.frame.links import path_to, path_to_question
 
 AT_WORK = Openness((), (), 0, "What is still open is being worked out. Load the page again in a moment.")
 
 _ANSWERS = TypeAdapter(dict[str, Answer])
 _LOCKS = TypeAdapter(tuple[Lock, ...])
-
-
-@dataclass(frozen=True)
-class OpenShown:
-    """One open question in the reader's words. ``href``: where it is answered, empty for who may not; ``tries``: each
-    answer that matters.
-    """
-
-    key: str
-    words: str
-    takes: str
-    href: str
-    tries: tuple[tuple[str, str], ...]
-
-
-@dataclass(frozen=True)
-class OpenView:
-    """What is open, the question that settles most first; ``untried`` counts those that nobody has looked at yet."""
-
-    sentence: str
-    questions: tuple[OpenShown, ...]
-    untried: int
-    what_if: str
 
 
 @dataclass
@@ -124,35 +98,18 @@ def _look(rig: str, configuration: str, answers: str, locks: str, among: tuple[s
     )
 
 
-def open_view(gig: AllowedGig, found: Openness) -> OpenView:
-    """What is open for one side of a gig."""
-    decisive = [one for one in found.questions if one.decisive]
-    sentence = found.sentence
-    if decisive:
-        question = QUESTIONS[decisive[0].question]
-        sentence = sentence.replace(question.band, _words(gig, question.key))
-    return OpenView(
-        sentence, tuple(_shown(gig, one) for one in decisive), len(found.untried), path_to("show_what_if", gig.base)
-    )
+def question_words(party: str, key: str) -> str:
+    """A question as one side is asked it."""
+    return QUESTIONS[key].house if party == "house" else QUESTIONS[key].band
 
 
-def _words(gig: AllowedGig, key: str) -> str:
-    return QUESTIONS[key].house if gig.party == "house" else QUESTIONS[key].band
+def decisive(found: Openness) -> tuple[Open, ...]:
+    """The open questions that could still turn the plan."""
+    return tuple(one for one in found.questions if one.decisive)
 
 
-def _shown(gig: AllowedGig, one: Open) -> OpenShown:
-    question = QUESTIONS[one.question]
-    entries: Mapping[str, str] = {outcome.words: _entry(one.question, outcome.value) for outcome in one.outcomes}
-    return OpenShown(
-        key=one.question,
-        words=_words(gig, one.question),
-        takes=question.assumed_words,
-        href=path_to_question(gig.base, one.question) if "answer" in gig.powers else "",
-        tries=tuple(
-            (words, path_to("show_what_if", gig.base, **{one.question: entry})) for words, entry in entries.items()
-        ),
-    )
-
-
-def _entry(key: str, value: str | int) -> str:
-    return f"{int(value) / 100:g}" if key in DISTANCE.values() else str(value)
+def sentence_for(party: str, found: Openness) -> str:
+    """What is open in one sentence, in the words of one side."""
+    for one in decisive(found)[:1]:
+        return found.sentence.replace(QUESTIONS[one.question].band, question_words(party, one.question))
+    return found.sentence

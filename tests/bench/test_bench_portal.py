@@ -19,13 +19,13 @@ from fastapi.responses import HTMLResponse
 from fastapi.testclient import TestClient
 from jinja2 import Environment
 
-from portal.advance.document_context import cover_of
 from portal.demo import GIGS, LEADER, ensure_demo
 from portal.documents.rendering.page import page
 from portal.documents.rendering.pdf import STYLESHEET
 from portal.documents.rendering.worker import Worker
 from portal.store import gigs, links, plans
 from portal.store.accounts import bands
+from portal.web.documents.qr_access import cover_of
 from tests.bench.test_bench_papers import bare
 from tests.web.conftest import Browser
 

@@ -9,12 +9,12 @@ from datetime import timedelta
 
 import pytest
 
-from portal.advance.document_context import cover_of
 from portal.documents.rendering.pdf import APT_LINE, PaperError, RendererMissing
 from portal.documents.rendering.worker import RenderBusy, RenderTimeout
 from portal.plan.signed.serialization import Heading
 from portal.store import plans
 from portal.web.documents.downloads import file_name
+from portal.web.documents.qr_access import cover_of
 from portal.web.frame.access import ViewToken, write_view_token
 from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand

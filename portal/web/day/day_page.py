@@ -15,7 +15,6 @@ from zoneinfo import ZoneInfo
 from fastapi import Request
 from fastapi.responses import FileResponse, HTMLResponse, Response
 
-from portal.advance.document_context import cover_of
 from portal.advance.time_format import say_exactly, say_moment
 from portal.documents.day_sheet import DayRow, DaySheet, day_page, day_sheet
 from portal.documents.patch_rows import source_labels
@@ -26,6 +25,7 @@ from portal.store.database.session import Session
 from portal.store.line_checks import Finder, Finding, LineCheck
 from portal.store.plans import StoredPlan
 from portal.web.documents.downloads import PATCH_SHEET, a_file, file_name, newest_plan, numbered_plan, read_plan
+from portal.web.documents.qr_access import cover_of
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Portal, Sent, TheGig
 from portal.web.frame.errors import NotThere, PortalError, Repeated
 from portal.web.frame.forms import Check, begin

@@ -6,6 +6,7 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import Response
 
+from portal.advance.revision_words import where_words
 from portal.documents.registry import DOCUMENTS, Document
 from portal.documents.rendering.sizes import SIZES
 from portal.store import paper_size, signoffs
@@ -16,7 +17,6 @@ from portal.web.frame.deps import AllowedGig, Db, Here, Now, Number, Sent, TheGi
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
-from portal.web.plan.plan_page import where_words
 
 router = Screens()
 

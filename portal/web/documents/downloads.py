@@ -11,7 +11,6 @@ from fastapi import Request
 from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from portal.advance.document_context import cover_of
 from portal.advance.event_details import file_of as calendar_of
 from portal.documents.registry import DOCUMENTS, FORMATS, Document
 from portal.documents.rendering.page import page
@@ -26,6 +25,7 @@ from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.moved_times import moved_since
 from portal.store.plans import StoredPlan
+from portal.web.documents.qr_access import cover_of
 from portal.web.frame import metrics
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Number, Portal, TheGig
 from portal.web.frame.errors import NotThere, PortalError

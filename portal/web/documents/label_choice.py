@@ -9,7 +9,7 @@ from fastapi.responses import Response
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData, UploadFile
 
-from portal.advance.document_context import cover_of
+from portal.advance.revision_words import where_words
 from portal.documents.labels.label_document import KINDS, Wish, labels, usual, usual_strips
 from portal.documents.labels.label_sheet import LabelSheet, strip_labels, tail_labels
 from portal.documents.labels.label_test import label_test
@@ -30,11 +30,11 @@ from portal.web.documents.downloads import (
     size_of,
     state_of,
 )
+from portal.web.documents.qr_access import cover_of
 from portal.web.frame.deps import AllowedGig, Db, Here, Number, Portal, TheGig
 from portal.web.frame.forms import Check, Posted
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
-from portal.web.plan.plan_page import where_words
 
 router = Screens()
 

@@ -1,21 +1,26 @@
-"""The way in by the code printed on a paper: to look, and nothing more."""
+"""The code printed on a paper: where it leads, and the way in by it, to look and nothing more."""
 
 import logging
-from dataclasses import dataclass
-from datetime import datetime
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
 from http import HTTPStatus
 from typing import ClassVar
 
 from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
+from portal.advance.document_context import unlinked_cover
+from portal.advance.gig_status import ends
 from portal.advance.time_format import say_date
+from portal.documents.cover import Cover
 from portal.store import gigs
 from portal.store import links as link_store
 from portal.store.accounts import sessions
 from portal.store.database.session import Session
+from portal.store.gigs import Gig
+from portal.store.plans import StoredPlan
 from portal.web.frame import deps
-from portal.web.frame.access import LINK_IDLE, ViewToken, read_view_token, token_hash
+from portal.web.frame.access import LINK_IDLE, ViewToken, read_view_token, token_hash, write_view_token
 from portal.web.frame.deps import Db, Here, Now, Portal
 from portal.web.frame.errors import PortalError
 from portal.web.frame.links import Screens, house_base, path_to
@@ -24,6 +29,9 @@ from portal.web.frame.rate_limiter import address_of, take_place
 
 router = Screens()
 log = logging.getLogger("portal.security")
+
+CODE_LASTS = timedelta(days=7)
+"""How long after its gig the code on a paper lets people look (common practice, no source)."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,6 +44,26 @@ class ByCode(Page):
     where: str
     href: str
     form: Draft
+
+
+def cover_of(db: Session, portal: Portal, gig: Gig, stored: StoredPlan) -> Cover:
+    """What stands around a plan on paper, with the code where somebody signed."""
+    cover = unlinked_cover(db, gig, stored)
+    return replace(cover, link=_code_address(db, portal, gig)) if cover.signatures else cover
+
+
+def _code_address(db: Session, portal: Portal, gig: Gig) -> str:
+    """Where the code leads: as far as the house's newest live link, and to look only. Empty where there is no such
+    link.
+    """
+    now = portal.clock()
+    link = next((one for one in link_store.of_gig(db, gig.id) if one.party == "house" and one.live(now)), None)
+    if link is None:
+        return ""
+    token = ViewToken(gig.id, link.id, min(link.expires, ends(gig) + CODE_LASTS))
+    if token.expires <= now:
+        return ""
+    return portal.settings.base_url + path_to("show_code", view_token=write_view_token(portal.key, token))
 
 
 def _link_of_code(

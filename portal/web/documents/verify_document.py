@@ -15,6 +15,7 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import Response
 
+from portal.advance.revision_words import changes, where_words
 from portal.advance.time_format import moved_words
 from portal.plan.model import Plan
 from portal.store import gigs, plans, signoffs
@@ -27,7 +28,6 @@ from portal.web.frame.forms import Check
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.frame.rate_limiter import address_of, take_place
-from portal.web.plan.plan_page import changes, where_words
 
 router = Screens()
 

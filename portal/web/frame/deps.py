@@ -13,6 +13,7 @@ from fastapi import Depends, Path, Request
 from fastapi.responses import Response
 from starlette.concurrency import run_in_threadpool
 
+from portal.advance.gig_access import GigAccess
 from portal.documents.rendering.worker import Worker
 from portal.settings import Settings
 from portal.store import gigs, links
@@ -321,12 +322,9 @@ _REFUSED = {
 
 
 @dataclass(frozen=True)
-class AllowedGig:
-    """A gig that whoever asks may see: from which side, with which powers, and below which address."""
+class AllowedGig(GigAccess):
+    """A gig that whoever asks may see, below which address, and who asks."""
 
-    gig: gigs.Gig
-    party: str
-    powers: frozenset[str]
     base: str
     actor: str
     user_id: str | None = None

@@ -68,6 +68,18 @@ def path_to_question(base: str, key: str) -> str:
     return path_to("show_question", base, topic_key=QUESTIONS[key].topic, anchor=key)
 
 
+def task_addresses(base: str) -> dict[str, str]:
+    """Where the tasks of a gig are done, by the name of the place."""
+    return {
+        "links": path_to("show_links", base),
+        "answers": path_to("show_answers", base),
+        "what_if": path_to("show_what_if", base),
+        "discussion": path_to("show_discussion", base),
+        "plan": path_to("show_plan", base),
+        "sign_off": path_to("show_sign_off", base),
+    }
+
+
 def mail(subject: str, words: str) -> str:
     """A new email in the reader's own program."""
     return f"mailto:?subject={quote(subject)}&body={quote(words)}"

@@ -17,6 +17,7 @@ from prometheus_client import (
 )
 
 from portal import __version__
+from portal.advance.metrics import PLAN_SECONDS, PLANS
 from portal.documents.rendering.pdf import PaperError
 from portal.plan.model import ENGINE
 
@@ -53,12 +54,8 @@ WRITES_WAITING = Gauge("portal_writes_waiting", "Requests that wait for their tu
 DATABASE_REFUSALS = Counter(
     "portal_database_refusals", "Writes that the database refused, by why.", ("why",), registry=REGISTRY
 )
-PLAN_SECONDS = Histogram(
-    "portal_plan_seconds", "Time of the engine for one plan.", buckets=(0.1, 0.5, 2, 10), registry=REGISTRY
-)
-PLANS = Counter(
-    "portal_plans", "Plans made: fits, nothing fits, or stopped at the effort limit.", ("outcome",), registry=REGISTRY
-)
+for _of_the_engine in (PLAN_SECONDS, PLANS):
+    REGISTRY.register(_of_the_engine)
 PAPERS_WAITING = Gauge("portal_papers_waiting", "Papers being made or waiting.", registry=REGISTRY)
 PAPER_SECONDS = Histogram(
     "portal_paper_seconds", "Time for one paper, waiting included.", buckets=(0.5, 2, 5, 20), registry=REGISTRY

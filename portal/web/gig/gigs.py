@@ -31,7 +31,7 @@ from portal.web.documents.stage_editor import drawn_now, placed_now
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.errors import PortalError
 from portal.web.frame.forms import Check, Difference, begin, differences
-from portal.web.frame.links import Screens, band_base, path_to
+from portal.web.frame.links import Screens, band_base, path_to, task_addresses
 from portal.web.frame.live import gig_live
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.gig.answer_reuse import known_from_before
@@ -339,7 +339,7 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str) -> GigPag
         zone=gig.time_zone.replace("_", " "),
         standing=standing(db, gig, now),
         sentence=plan.read().sentence if plan else "",
-        tasks=tasks_of(db, allowed, now),
+        tasks=tasks_of(db, allowed, task_addresses(allowed.base), now),
         facts=(*times, *length, ("Rig", rig_words)),
         twice=tuple(say_minutes(at) for at in gig.minutes.values() if comes_twice(gig.on, at, gig.time_zone)),
         newer_rig=NewerRig(newest.number, path_to("take_newest_rig", band_base(gig.id)))

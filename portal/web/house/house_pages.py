@@ -28,7 +28,7 @@ from portal.web.frame import deps
 from portal.web.frame.access import token_hash
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, TheGig
 from portal.web.frame.errors import NotThere, PortalError
-from portal.web.frame.links import Screens, house_base, path_to
+from portal.web.frame.links import Screens, house_base, path_to, task_addresses
 from portal.web.frame.live import gig_live
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import address_of, take_place
@@ -179,7 +179,7 @@ def _page(db: Session, gig: AllowedGig, now: datetime) -> HouseGig:
         sent=bool(answers.sent(db, gig.gig.id)),
         deeds=deeds(link) if gig.powers != {"view"} else "see the plan and take the papers",
         until=_last_day(link, gig.gig),
-        tasks=tasks_of(db, gig, now),
+        tasks=tasks_of(db, gig, task_addresses(gig.base), now),
         live=gig_live(db, gig),
         may_take="given" in gig.powers,
     )

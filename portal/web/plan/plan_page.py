@@ -1,7 +1,6 @@
 """The plan of a gig: the same facts for both sides, as it is now and as it was at any revision."""
 
 from dataclasses import dataclass
-from datetime import date
 from typing import ClassVar
 
 from fastapi import Request
@@ -9,12 +8,11 @@ from fastapi.responses import Response
 
 from portal.advance.document_context import answers_of
 from portal.advance.planning import ground, plan_now
-from portal.advance.sensitivity import OpenView, open_view, opened
+from portal.advance.revision_words import about_words, changes, where_words
+from portal.advance.sensitivity import opened
 from portal.advance.time_format import say_date, say_exactly
 from portal.documents.registry import DOCUMENTS
 from portal.plan.model import ENGINE, Plan
-from portal.plan.signed.difference import difference
-from portal.plan.signed.serialization import short_hash
 from portal.store import plans, signoffs
 from portal.store.database.session import Session
 from portal.store.plans import StoredPlan
@@ -26,6 +24,7 @@ from portal.web.frame.forms import begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.live import gig_live
 from portal.web.frame.pages import Draft, Page, render
+from portal.web.plan.open_view import OpenView, open_view
 from portal.web.plan.plan_view import NoPlanView, PlanView, Reader, ToldRow
 
 router = Screens()
@@ -98,28 +97,6 @@ class PlanPage(Page):
     live: str
 
 
-def changes(old: StoredPlan, new: StoredPlan) -> tuple[str, ...]:
-    """What a signature under the one does not cover of the other, as sentences."""
-    was, now = old.read_heading(), new.read_heading()
-    said = [
-        f"{name}: was {before}, now {after}."
-        for name, before, after in (
-            ("The gig's name", was.gig, now.gig),
-            ("The date", say_date(date.fromisoformat(was.date)), say_date(date.fromisoformat(now.date))),
-            ("The place", was.place, now.place),
-        )
-        if before != after
-    ]
-    before, after = old.read(), new.read()
-    if isinstance(before, Plan) and isinstance(after, Plan):
-        return (*said, *difference(before, after))
-    if isinstance(before, Plan):
-        said.append("There was a plan; now nothing fits.")
-    elif isinstance(after, Plan):
-        said.append("Nothing fitted; now there is a plan.")
-    return tuple(said)
-
-
 def side_of(
     party: str, rows: list[Signature], stored: StoredPlan, gig: AllowedGig, numbers: dict[str, int]
 ) -> SideShown:
@@ -141,21 +118,6 @@ def side_of(
             party, "outdated", words, path_to("show_receipt", gig.base, number=number) if party == gig.party else ""
         )
     return SideShown(party, "", f"Not signed for the {party}", "")
-
-
-def where_words(stored: StoredPlan) -> str:
-    """Gig, date and place as they stand above the plan."""
-    heading = stored.read_heading()
-    return f"{heading.gig} · {say_date(date.fromisoformat(heading.date))} · {heading.place}"
-
-
-def about_words(stored: StoredPlan, zone: str, *, proven: bool) -> str:
-    """Revision, short hash, when it was computed, and whether it is proven."""
-    best = "proven to be the best" if proven else "the best found, not proven"
-    return (
-        f"Revision {stored.number} · hash {short_hash(stored.content_hash)} · computed"
-        f" {say_exactly(stored.created, zone)} · {best}"
-    )
 
 
 def _sign(gig: AllowedGig, plan: Plan | None, sides: tuple[SideShown, ...], number: int) -> tuple[str, str]:

@@ -6,6 +6,7 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import Response
 
+from portal.advance.revision_words import where_words
 from portal.plan.input.facts import Facts
 from portal.plan.model import Plan
 from portal.plan.options.routing_policy import ROOM_WORDS, STEPS, Room, room_of
@@ -16,7 +17,6 @@ from portal.web.documents.downloads import newest_plan
 from portal.web.frame.deps import Db, TheGig
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Page, render
-from portal.web.plan.plan_page import where_words
 from portal.web.plan.plan_view import steps_used
 
 router = Screens()

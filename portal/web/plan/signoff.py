@@ -10,6 +10,7 @@ from fastapi.responses import RedirectResponse, Response
 from starlette.background import BackgroundTask
 
 from portal.advance.planning import plan_now
+from portal.advance.revision_words import about_words, changes, where_words
 from portal.advance.time_format import TIME_WORDS, moved_words, say_exactly, say_minutes
 from portal.plan.input.answers_shown import told
 from portal.plan.model import Plan
@@ -25,7 +26,6 @@ from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.forms import Check, begin, many_fields
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
-from portal.web.plan.plan_page import about_words, changes, where_words
 from portal.web.plan.plan_view import PlanView, Reader
 
 router = Screens()

@@ -11,7 +11,7 @@ from starlette.datastructures import FormData, UploadFile
 
 from portal.advance.comparing import Change, Ifs, compare
 from portal.advance.planning import ground
-from portal.advance.sensitivity import OpenView, open_view, opened
+from portal.advance.sensitivity import opened
 from portal.exchange.rig_words import BIT_WORDS
 from portal.plan.explain import count_of
 from portal.plan.input.answer_kinds import Choice, NotAnAnswer
@@ -28,6 +28,7 @@ from portal.web.frame.forms import Check, Posted
 from portal.web.frame.links import Screens, house_base, mail, path_to, path_to_question
 from portal.web.frame.pages import FormPage, render
 from portal.web.frame.rate_limiter import take_place
+from portal.web.plan.open_view import OpenView, open_view
 
 router = Screens()
 

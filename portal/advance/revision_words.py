@@ -1,0 +1,46 @@
+"""A stored plan in words: which gig it is of, how it was computed, and what two of them differ in."""
+
+from datetime import date
+
+from portal.advance.time_format import say_date, say_exactly
+from portal.plan.model import Plan
+from portal.plan.signed.difference import difference
+from portal.plan.signed.serialization import short_hash
+from portal.store.plans import StoredPlan
+
+
+def where_words(stored: StoredPlan) -> str:
+    """Gig, date and place as they stand above the plan."""
+    heading = stored.read_heading()
+    return f"{heading.gig} · {say_date(date.fromisoformat(heading.date))} · {heading.place}"
+
+
+def about_words(stored: StoredPlan, zone: str, *, proven: bool) -> str:
+    """Revision, short hash, when it was computed, and whether it is proven."""
+    best = "proven to be the best" if proven else "the best found, not proven"
+    return (
+        f"Revision {stored.number} · hash {short_hash(stored.content_hash)} · computed"
+        f" {say_exactly(stored.created, zone)} · {best}"
+    )
+
+
+def changes(old: StoredPlan, new: StoredPlan) -> tuple[str, ...]:
+    """What a signature under the one does not cover of the other, as sentences."""
+    was, now = old.read_heading(), new.read_heading()
+    said = [
+        f"{name}: was {before}, now {after}."
+        for name, before, after in (
+            ("The gig's name", was.gig, now.gig),
+            ("The date", say_date(date.fromisoformat(was.date)), say_date(date.fromisoformat(now.date))),
+            ("The place", was.place, now.place),
+        )
+        if before != after
+    ]
+    before, after = old.read(), new.read()
+    if isinstance(before, Plan) and isinstance(after, Plan):
+        return (*said, *difference(before, after))
+    if isinstance(before, Plan):
+        said.append("There was a plan; now nothing fits.")
+    elif isinstance(after, Plan):
+        said.append("Nothing fitted; now there is a plan.")
+    return tuple(said)

@@ -1,0 +1,62 @@
+"""The open questions of a gig as a page shows them to one side, each with the way to answer it and to try answers."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from portal.advance.sensitivity import decisive, question_words, sentence_for
+from portal.plan.input.questions import QUESTIONS
+from portal.plan.options.boxes import DISTANCE
+from portal.plan.solving.open_questions import Open, Openness
+from portal.web.frame.deps import AllowedGig
+from portal.web.frame.links import path_to, path_to_question
+
+
+@dataclass(frozen=True)
+class OpenShown:
+    """One open question in the reader's words. ``href``: where it is answered, empty for who may not; ``tries``: each
+    answer that matters.
+    """
+
+    key: str
+    words: str
+    takes: str
+    href: str
+    tries: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class OpenView:
+    """What is open, the question that settles most first; ``untried`` counts those that nobody has looked at yet."""
+
+    sentence: str
+    questions: tuple[OpenShown, ...]
+    untried: int
+    what_if: str
+
+
+def open_view(gig: AllowedGig, found: Openness) -> OpenView:
+    """What is open for one side of a gig."""
+    return OpenView(
+        sentence_for(gig.party, found),
+        tuple(_shown(gig, one) for one in decisive(found)),
+        len(found.untried),
+        path_to("show_what_if", gig.base),
+    )
+
+
+def _shown(gig: AllowedGig, one: Open) -> OpenShown:
+    question = QUESTIONS[one.question]
+    entries: Mapping[str, str] = {outcome.words: _entry(one.question, outcome.value) for outcome in one.outcomes}
+    return OpenShown(
+        key=one.question,
+        words=question_words(gig.party, one.question),
+        takes=question.assumed_words,
+        href=path_to_question(gig.base, one.question) if "answer" in gig.powers else "",
+        tries=tuple(
+            (words, path_to("show_what_if", gig.base, **{one.question: entry})) for words, entry in entries.items()
+        ),
+    )
+
+
+def _entry(key: str, value: str | int) -> str:
+    return f"{int(value) / 100:g}" if key in DISTANCE.values() else str(value)
