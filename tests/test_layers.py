@@ -6,6 +6,7 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
+from graphlib import TopologicalSorter
 from pathlib import Path
 
 import pytest
@@ -38,6 +39,16 @@ WEB = words("argon2 fastapi jinja2 markupsafe pydantic python_multipart segno st
 DATABASE = words("alembic pydantic sqlalchemy sqlmodel")
 EVERYTHING_OF_OURS = words("portal")
 
+BELOW_THE_WEB = words(
+    "portal.advance portal.documents portal.store portal.plan portal.exchange portal.settings portal.places"
+)
+
+
+def family(name: str, *known: str) -> Room:
+    """A family of screens: it knows the frame, itself and the families named after it. No two know each other."""
+    return Room(BELOW_THE_WEB | {f"portal.web.{one}" for one in ("frame", name, *known)}, WEB)
+
+
 # The longest name that fits a module is its room. A module that fits none is a fault.
 ROOMS = {
     "portal": Room(frozenset()),
@@ -52,19 +63,25 @@ ROOMS = {
     "portal.documents.calendar": Room(words("portal.documents portal.plan"), words("icalendar")),
     "portal.documents.rendering.pdf": Room(words("portal.documents portal.plan portal.places"), PAPER | {"weasyprint"}),
     "portal.advance": Room(
-        words("portal.advance portal.web portal.documents portal.store portal.plan portal.exchange portal.places"), WEB
+        words("portal.advance portal.documents portal.store portal.plan portal.exchange portal.places"),
+        words("pydantic"),
     ),
-    "portal.web": Room(
-        words(
-            "portal.web portal.advance portal.documents portal.store portal.plan portal.exchange portal.settings"
-            " portal.places"
-        ),
-        WEB,
-    ),
+    "portal.advance.metrics": Room(frozenset(), words("prometheus_client")),
+    "portal.web": Room(frozenset()),
+    "portal.web.frame": family("frame"),
     "portal.web.frame.metrics": Room(
-        words("portal.__version__ portal.documents portal.plan"), words("prometheus_client")
+        words("portal.__version__ portal.advance.metrics portal.documents portal.plan"), words("prometheus_client")
     ),
-    "portal.web.frame.health": Room(words("portal.web portal.store"), WEB | {"sqlalchemy"}),
+    "portal.web.frame.health": Room(words("portal.web.frame portal.store"), WEB | {"sqlalchemy"}),
+    "portal.web.accounts": family("accounts", "documents"),
+    "portal.web.day": family("day", "documents"),
+    "portal.web.discussion": family("discussion"),
+    "portal.web.documents": family("documents"),
+    "portal.web.gig": family("gig", "discussion", "documents", "rig"),
+    "portal.web.house": family("house", "gig"),
+    "portal.web.plan": family("plan", "discussion", "documents"),
+    "portal.web.questions": family("questions", "discussion"),
+    "portal.web.rig": family("rig"),
     "portal.settings": Room(words("portal.settings")),
     "portal.places": Room(words("portal.places")),
     "portal.admin_commands": Room(words("portal.places portal.settings portal.store")),
@@ -200,6 +217,13 @@ def test_a_file_imports_only_what_its_room_allows(file: Path) -> None:
         ("portal.documents.patch_sheet", "def late():\n    import weasyprint"),
         ("portal.web.gig.gigs", "from portal import app"),
         ("portal.web.gig.gigs", "import weasyprint"),
+        ("portal.web.gig.gigs", "from portal.web.plan import plan_page"),
+        ("portal.web.documents.downloads", "from portal.web.plan.plan_page import side_of"),
+        ("portal.web.frame.deps", "from portal.web.gig.gigs import router"),
+        ("portal.web.somewhere.page", "from portal.web.frame import deps"),
+        ("portal.advance.planning", "from portal.web.frame import links"),
+        ("portal.advance.planning", "import fastapi"),
+        ("portal.advance.planning", "import prometheus_client"),
         ("portal.app", "import weasyprint"),
         ("portal.__main__", "import uvicorn"),
         ("portal.__main__", "from portal.app import serve"),
@@ -221,14 +245,25 @@ def test_a_planted_fault_is_caught(module: str, source: str) -> None:
         ("portal.documents.rendering.pdf", "def late():\n    import weasyprint"),
         (
             "portal.web.gig.gigs",
-            "from fastapi import APIRouter\nfrom portal.store.gigs import Gig\nfrom . import deps",
+            "from fastapi import APIRouter\nfrom portal.store.gigs import Gig\nfrom ..frame import deps",
         ),
+        ("portal.web.gig.gigs", "from portal.web.rig.rig_access import Editor"),
+        ("portal.advance.planning", "from portal.plan import reconcile\nfrom portal.store.gigs import Gig"),
         ("portal.__main__", "import typer\ndef serve():\n    from portal.app import serve"),
     ],
 )
 def test_a_clean_file_passes(module: str, source: str) -> None:
     """An import that the room allows is not reported."""
     assert faults(source, module) == []
+
+
+def test_no_two_families_of_screens_know_each_other() -> None:
+    """Whatever way one goes from family to family, it never comes back."""
+    families = {name: room.portal for name, room in ROOMS.items() if name.count(".") == 2 and "portal.web." in name}
+    known = {name: {one for one in allowed if one in families and one != name} for name, allowed in families.items()}
+    there = {f"portal.web.{file.parent.name}" for file in (ROOT / "portal" / "web").glob("*/__init__.py")}
+    assert known.keys() == there
+    assert next(iter(TopologicalSorter(known).static_order())) == "portal.web.frame"
 
 
 def test_a_package_resolves_its_dots_from_itself() -> None:

@@ -1,0 +1,1 @@
+"""What both sides say about a gig and its lines: comments, proposals and what was agreed."""
