@@ -165,9 +165,9 @@ class _Server(uvicorn.Server):
     """
 
     async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
-        """Stop; the same as the base's, after the bell and the papers."""
+        """Stop; the same as the base's, after the notifier and the papers."""
         portal: Portal = cast("FastAPI", self.config.app).state.portal
-        portal.bell.close()
+        portal.notifier.close()
         # A paper that is being made would hold the stop up; whoever waits for it is told to come again.
         await run_in_threadpool(portal.papers.close)
         await super().shutdown(sockets)

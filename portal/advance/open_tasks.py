@@ -29,7 +29,7 @@ class Task:
     who: str
     stands: str
     href: str
-    deed: str
+    link_words: str
 
     @property
     def quiet(self) -> bool:

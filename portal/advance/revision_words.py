@@ -27,7 +27,7 @@ def about_words(stored: StoredPlan, zone: str, *, proven: bool) -> str:
 def changes(old: StoredPlan, new: StoredPlan) -> tuple[str, ...]:
     """What a signature under the one does not cover of the other, as sentences."""
     was, now = old.read_heading(), new.read_heading()
-    said = [
+    sentences = [
         f"{name}: was {before}, now {after}."
         for name, before, after in (
             ("The gig's name", was.gig, now.gig),
@@ -38,9 +38,9 @@ def changes(old: StoredPlan, new: StoredPlan) -> tuple[str, ...]:
     ]
     before, after = old.read(), new.read()
     if isinstance(before, Plan) and isinstance(after, Plan):
-        return (*said, *difference(before, after))
+        return (*sentences, *difference(before, after))
     if isinstance(before, Plan):
-        said.append("There was a plan; now nothing fits.")
+        sentences.append("There was a plan; now nothing fits.")
     elif isinstance(after, Plan):
-        said.append("Nothing fitted; now there is a plan.")
-    return tuple(said)
+        sentences.append("Nothing fitted; now there is a plan.")
+    return tuple(sentences)

@@ -40,14 +40,14 @@ class _Shelf:
                 self._kept.move_to_end(key)
             return self._kept.get(key)
 
-    def work_out(self, key: tuple[object, ...], deed: Callable[[], Openness]) -> Openness | None:
+    def work_out(self, key: tuple[object, ...], work: Callable[[], Openness]) -> Openness | None:
         """Work it out and keep it; ``None`` while another request is at it."""
         with self._lock:
             if key in self._at_work:
                 return None
             self._at_work.add(key)
         try:
-            made = deed()
+            made = work()
             with self._lock:
                 self._kept[key] = made
                 while len(self._kept) > self.most:

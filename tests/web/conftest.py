@@ -107,7 +107,7 @@ def settings(migrated: Path, tmp_path: Path) -> Settings:
 def app(settings: Settings, clock: Clock) -> Iterator[FastAPI]:
     made = create_app(settings, clock)
     # The test client waits for the end of an answer: a stream tells the state of now and ends.
-    made.state.portal.bell.close()
+    made.state.portal.notifier.close()
     yield made
     made.state.portal.store.close()
 

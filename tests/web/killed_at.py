@@ -85,7 +85,7 @@ SIGN_OFF = {
     "the signature written": at(events, "note", noting("signed")),
     "the event written": at(forms.Once, "done"),
     "before it is kept": at(session.Session, "commit"),
-    "kept, no answer yet": at(deps.Bell, "ring"),
+    "kept, no answer yet": at(deps.Notifier, "notify"),
     "the paper made": at(downloads, "_keep"),
     "the paper written": at(events, "note", noting("paper-kept")),
 }

@@ -170,7 +170,7 @@ class World:
                 cookies = {
                     deps.cookie_name(self.portal.settings, one): token for one in (visitor.link.gig_id, self.gig.id)
                 }
-        self.portal.link_brake.give_back("testclient")
+        self.portal.link_limiter.give_back("testclient")
         filled = {
             **self.params,
             "document": "input-list" if "{ending}" in path else "patch-sheet",

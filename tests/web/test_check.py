@@ -11,7 +11,7 @@ from portal.plan.signed.serialization import Heading
 from portal.store import gigs, plans
 from portal.store.database.session import Session
 from portal.web.frame.deps import Portal
-from portal.web.frame.rate_limiter import Brake
+from portal.web.frame.rate_limiter import RateLimiter
 from tests.builders import NOW, ABand, a_band, a_gig
 from tests.web.conftest import ORIGIN, Browser
 from tests.web.planned import Planned, prepare, words_of
@@ -189,7 +189,7 @@ def test_what_is_no_hash_is_asked_for_again(stranger: Browser, text: str) -> Non
 
 def test_guessing_is_braked(planned: Planned, stranger: Browser, portal: Portal) -> None:
     """After so many sheets that are none, the next check waits, right or wrong; checks that succeed cost nothing."""
-    object.__setattr__(portal, "check_brake", Brake(most=3, window_s=900))
+    object.__setattr__(portal, "check_limiter", RateLimiter(most=3, window_s=900))
     content_hash = planned.newest().content_hash
     for _ in range(9):
         assert verdict(check(stranger, content_hash)) == "current sheet."

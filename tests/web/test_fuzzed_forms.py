@@ -20,7 +20,7 @@ from portal.store.accounts import bands, sessions
 from portal.web.frame import access, deps
 from portal.web.frame.access import USER_LONGEST, new_token, token_hash
 from portal.web.frame.deps import Portal, Sent
-from portal.web.frame.rate_limiter import Brake
+from portal.web.frame.rate_limiter import RateLimiter
 from tests.builders import NOW, PASSWORD
 from tests.web.access_rules import rule_of
 from tests.web.conftest import ORIGIN
@@ -316,12 +316,12 @@ def sending(sender: Sender, form: Form, found: Fuzzed) -> Callable[[st.DataObjec
 
 @pytest.fixture
 def sender(app: FastAPI, portal: Portal, monkeypatch: pytest.MonkeyPatch) -> Iterator[Sender]:
-    """Senders whom no brake stops, on a portal that hashes passwords weakly and prints nothing: what is looked at is
+    """Senders whom no limiter stops, on a portal that hashes passwords weakly and prints nothing: what is looked at is
     what reads forms.
     """
-    for brake in vars(portal).values():
-        if isinstance(brake, Brake):
-            brake.most = 10**9
+    for limiter in vars(portal).values():
+        if isinstance(limiter, RateLimiter):
+            limiter.most = 10**9
     hasher = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
     monkeypatch.setattr(access, "_HASHER", hasher)
     monkeypatch.setattr(access, "_NOBODY", hasher.hash("nobody"))

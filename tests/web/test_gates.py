@@ -52,7 +52,7 @@ def visitors(app: FastAPI, portal: deps.Portal, world: World) -> Iterator[dict[s
     """A client for everybody, with the addresses at which the crawl begins. Whoever looks at everything is braked by
     nothing.
     """
-    portal.what_if_brake.most = 10**9
+    portal.what_if_limiter.most = 10**9
 
     def client(tokens: dict[str, str]) -> Browser:
         made = TestClient(app, base_url=ORIGIN, follow_redirects=False)

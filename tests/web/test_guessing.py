@@ -15,7 +15,7 @@ from portal.store.accounts import invitations, sessions
 from portal.web.accounts import guess_limits
 from portal.web.frame import deps
 from portal.web.frame.access import USER_LONGEST, new_browser_mark, new_token, recovery_hash, token_hash
-from portal.web.frame.rate_limiter import Brake, address_of
+from portal.web.frame.rate_limiter import RateLimiter, address_of
 from tests.builders import NOW, PASSWORD, ABand
 from tests.web.conftest import ORIGIN, Browser
 
@@ -199,14 +199,14 @@ def test_a_dead_way_in_hashes_nothing(line: Line, monkeypatch: pytest.MonkeyPatc
 
 
 def test_a_name_of_any_length_is_kept_short() -> None:
-    """What a brake keeps of a name does not grow with it."""
-    brake = Brake(most=2, window_s=900)
+    """What a limiter keeps of a name does not grow with it."""
+    limiter = RateLimiter(most=2, window_s=900)
     long = "a" * 2_000_000
-    assert [brake.take(long), brake.take(long)] == [0, 0]
-    assert brake.take(long) > 0
-    brake.give_back(long)
-    assert brake.take(long) == 0
-    assert sum(len(name) for name in brake._tries) <= 16
+    assert [limiter.take(long), limiter.take(long)] == [0, 0]
+    assert limiter.take(long) > 0
+    limiter.give_back(long)
+    assert limiter.take(long) == 0
+    assert sum(len(name) for name in limiter._tries) <= 16
 
 
 @pytest.mark.parametrize(

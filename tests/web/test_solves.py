@@ -81,8 +81,8 @@ def world(store: Store, band: ABand) -> World:
 @pytest.fixture
 def watched(app: FastAPI, portal: Portal, monkeypatch: pytest.MonkeyPatch) -> Callable[[dict[str, str]], Watched]:
     spy = Spy(monkeypatch)
-    for brake in (portal.what_if_brake, portal.link_brake):
-        brake.most = 10**9
+    for limiter in (portal.what_if_limiter, portal.link_limiter):
+        limiter.most = 10**9
 
     def made(tokens: dict[str, str]) -> Watched:
         client = TestClient(app, base_url=ORIGIN, follow_redirects=False)
@@ -241,7 +241,7 @@ def test_trying_is_braked_for_each_holder(planned: Planned, enter: Callable[...,
     """After thirty tries a holder waits, told for how long; whoever came in by a code on paper does not use up what the
     link's holder has.
     """
-    planned.portal.what_if_brake.most = 3
+    planned.portal.what_if_limiter.most = 3
     page = f"{planned.house_base}/what-if"
     guest = enter(planned.link, only_view=True)
     assert [guest.get(page).status_code for _ in range(4)] == [200, 200, 200, 429]

@@ -90,7 +90,7 @@ async def _new_account(request: Request, portal: Here, sent: Sent) -> NewAccount
         check.fault("password", sentence)
     if not check.well:
         raise Unwell(SignUp(title="Make an account", form=check.draft()))
-    take_place((portal.sign_up_brake, address_of(request)))
+    take_place((portal.sign_up_limiter, address_of(request)))
     return NewAccount(name, band_name, email, await hashed(portal, password))
 
 

@@ -20,10 +20,12 @@ async def may_sign_in(request: Request, portal: Portal, user: bands.User | None,
     """
     mark = request.cookies.get(browser_cookie(portal.settings), "")
     if user is not None and browser_mark_fits(portal.key, mark, user.id):
-        return await _fits(portal, take_place((portal.sign_in_brake, f"browser {mark}")), user, password)
+        return await _fits(portal, take_place((portal.sign_in_limiter, f"browser {mark}")), user, password)
     address = address_of(request)
     place = take_place(
-        (portal.address_brake, address), (portal.sign_in_brake, f"{address} {email}"), (portal.account_brake, email)
+        (portal.address_limiter, address),
+        (portal.sign_in_limiter, f"{address} {email}"),
+        (portal.account_limiter, email),
     )
     return await _fits(portal, place, user, password)
 
@@ -42,7 +44,7 @@ async def prove_session(request: Request, portal: Portal, password: str) -> str:
         return ""
     return (
         user.id
-        if await _fits(portal, take_place((portal.sign_in_brake, f"session {session_id}")), user, password)
+        if await _fits(portal, take_place((portal.sign_in_limiter, f"session {session_id}")), user, password)
         else ""
     )
 

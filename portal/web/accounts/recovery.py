@@ -131,7 +131,7 @@ async def _by_code(request: Request, portal: Here, sent: Sent) -> tuple[str, str
     user = await run_in_threadpool(find)
     if user is None and check.well:
         address = address_of(request)
-        take_place((portal.address_brake, address), (portal.sign_in_brake, f"{address} {email} by code"))
+        take_place((portal.address_limiter, address), (portal.sign_in_limiter, f"{address} {email} by code"))
         log.warning("recovery failed")
         check.fault("code", _NO_CODE)
     _check_new(check, sent, (user.name,) if user else ())
@@ -173,12 +173,12 @@ def live_invitation(
     request: Request, db: Session, portal: deps.Portal, token: str, now: Now, fits: Callable[[Invitation], bool]
 ) -> Invitation:
     """The live invitation of a token. Unknown, used and old ones get one and the same page, and too many of those a
-    brake.
+    limiter.
     """
     found = invitations.by_token_hash(db, token_hash(token))
     if found is not None and found.live(now) and fits(found):
         return found
-    take_place((portal.link_brake, address_of(request)))
+    take_place((portal.link_limiter, address_of(request)))
     log.warning("invitation refused")
     raise PortalError(
         404,

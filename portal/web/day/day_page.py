@@ -41,7 +41,7 @@ STATES = {"checked": "Checked", "problem": "Problem"}
 
 
 @dataclass(frozen=True)
-class Said:
+class CheckShown:
     """One finding in words; ``state`` is checked or problem, ``more`` its gain and note."""
 
     state: str
@@ -57,8 +57,8 @@ class CrewRow:
 
     sheet: DayRow
     form: Draft
-    standing: tuple[Said, ...]
-    history: tuple[Said, ...]
+    standing: tuple[CheckShown, ...]
+    history: tuple[CheckShown, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -68,7 +68,7 @@ class Crew(Page):
     template: ClassVar[str] = "day/day_page.html"
     sheet: DaySheet
     rows: tuple[CrewRow, ...]
-    gone: tuple[tuple[str, Said], ...]
+    gone: tuple[tuple[str, CheckShown], ...]
     counts: str
     who: str
     who_form: Draft
@@ -134,30 +134,30 @@ def _rows(
             CrewRow(
                 sheet=row,
                 form=Draft.of({"line": str(row.line), "who": who}, version=stored.number),
-                standing=tuple(_said(one, gig, now, line) for one in line_checks.standing(said)),
-                history=tuple(_said(one, gig, now, line) for one in said),
+                standing=tuple(_check_shown(one, gig, now, line) for one in line_checks.standing(said)),
+                history=tuple(_check_shown(one, gig, now, line) for one in said),
             )
         )
     return rows
 
 
-def _said(row: LineCheck, gig: AllowedGig, now: datetime, line: Line | None = None) -> Said:
+def _check_shown(row: LineCheck, gig: AllowedGig, now: datetime, line: Line | None = None) -> CheckShown:
     zone = ZoneInfo(gig.gig.time_zone)
     local = row.said_at.astimezone(zone)
     at = f"{local:%H:%M}" if local.date() == now.astimezone(zone).date() else say_moment(row.said_at, gig.gig.time_zone)
     elsewhere = f", then on desk channel {row.channel}" if line is None or row.channel != line.desk_channel else ""
     more = ". ".join(part for part in (f"Gain {row.gain}" if row.gain else "", row.note) if part)
-    return Said(row.state, f"{STATES[row.state]} {at}, {row.who}{elsewhere}", more)
+    return CheckShown(row.state, f"{STATES[row.state]} {at}, {row.who}{elsewhere}", more)
 
 
 def _gone(
     plan: Plan, found: Mapping[str, tuple[LineCheck, ...]], gig: AllowedGig, now: datetime
-) -> list[tuple[str, Said]]:
+) -> list[tuple[str, CheckShown]]:
     """Findings on lines that the newest plan has no more; they are not lost."""
     here = {line_checks.write_sources(line.sources) for line in plan.lines}
     labels = source_labels(plan)
     return [
-        (", ".join(labels.get(key, key) for key in line_checks.read_sources(sources)), _said(row, gig, now))
+        (", ".join(labels.get(key, key) for key in line_checks.read_sources(sources)), _check_shown(row, gig, now))
         for sources, rows in found.items()
         if sources not in here
         for row in rows
@@ -190,9 +190,9 @@ def save_finding(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     if line is None:
         raise NotThere
     if not check.well:
-        told = " ".join(fault.sentence for fault in check.draft().faults)
+        faults = " ".join(fault.sentence for fault in check.draft().faults)
         raise PortalError(
-            422, "The finding was not saved", f"{line.label}: {told} Go back, change it, and save it again."
+            422, "The finding was not saved", f"{line.label}: {faults} Go back, change it, and save it again."
         )
     here = path_to("show_day", gig.base, who=who, light=int(sent.text("light") == "1"), anchor=f"line-{line.line}")
     try:

@@ -73,7 +73,7 @@ class TalkPage(FormPage):
 
 @dataclass(frozen=True, kw_only=True)
 class ProposalPage(FormPage):
-    """One proposal with what it would change. ``deeds``: value, words and look of each button; empty where there is
+    """One proposal with what it would change. ``decisions``: value, words and look of each button; empty where there is
     nothing to do for the reader.
     """
 
@@ -84,7 +84,7 @@ class ProposalPage(FormPage):
     stale: bool
     change: Change | None
     action: str
-    deeds: tuple[tuple[str, str, str], ...]
+    decisions: tuple[tuple[str, str, str], ...]
     release: str
     release_words: str
 
@@ -193,15 +193,15 @@ def settle_proposal(
     row = _proposal(db, gig, proposal_id)
     version = sent.version()
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
-    deed = sent.text("deed")
-    if deed not in {value for value, _, _ in _deeds(gig, row)}:
+    decision = sent.text("deed")
+    if decision not in {value for value, _, _ in _decisions(gig, row)}:
         raise PortalError(
             409, "This is settled already", "Nothing was changed. The plan's page says what became of the proposal."
         )
-    if deed == "accepted" and version != _version(db, gig):
+    if decision == "accepted" and version != _version(db, gig):
         return render(request, _proposal_page(db, gig, row, stale=True), status=409)
-    discussions.settle(db, row.id, deed, gig.party, now, author=gig.name, actor=gig.actor)
-    if deed == "accepted":
+    discussions.settle(db, row.id, decision, gig.party, now, author=gig.name, actor=gig.actor)
+    if decision == "accepted":
         if row.resource == RELEASE:
             discussions.release(db, row.value, now)
         db.expire_all()
@@ -340,7 +340,7 @@ def _release_of(rows: Sequence[Proposal], lock: Proposal) -> Proposal | None:
     return next((row for row in rows if row.resource == RELEASE and row.value == lock.id and row.outcome is None), None)
 
 
-def _deeds(gig: AllowedGig, row: Proposal) -> tuple[tuple[str, str, str], ...]:
+def _decisions(gig: AllowedGig, row: Proposal) -> tuple[tuple[str, str, str], ...]:
     if row.outcome is not None or "answer" not in gig.powers or gig.gig.cancelled_at is not None:
         return ()
     if row.proposed_by == gig.party:
@@ -363,7 +363,7 @@ def _proposal_page(db: Session, gig: AllowedGig, row: Proposal, *, stale: bool =
         stale=stale,
         change=_change(db, stands, row, rows) if row.outcome is None else None,
         action=path_to("show_proposal", gig.base, proposal_id=row.id),
-        deeds=_deeds(gig, row),
+        decisions=_decisions(gig, row),
         release=path_to("ask_release", gig.base, proposal_id=row.id) if may_ask else "",
         release_words=f"Ask the {_other(gig)} to give this up",
     )

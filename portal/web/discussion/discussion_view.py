@@ -161,8 +161,8 @@ def proposal_shown(gig: AllowedGig, rig: Rig, row: Proposal, rows: Sequence[Prop
     """One proposal for the reader's side."""
     steps = [f"Proposed by {_who(row.proposer, row.proposed_by, row.proposed_at, gig)}"]
     if row.settled_at is not None:
-        deed = {"accepted": "accepted", "declined": "declined", "taken-back": "taken back"}[row.outcome or ""]
-        steps.append(f"{deed} by {_who(row.settler, row.settled_by or '', row.settled_at, gig)}")
+        outcome = {"accepted": "accepted", "declined": "declined", "taken-back": "taken back"}[row.outcome or ""]
+        steps.append(f"{outcome} by {_who(row.settler, row.settled_by or '', row.settled_at, gig)}")
     if row.released_at is not None:
         steps.append(f"given up by both sides, {say_moment(row.released_at, gig.gig.time_zone)}")
     return ProposalShown(

@@ -73,7 +73,7 @@ def _link_of_code(
     link = link_store.by_id(db, token.link_id) if token else None
     if token is None or link is None or link.gig_id != token.gig_id or not link.live(now):
         # Only failures take a place: a crew that shares a line holds nobody up.
-        take_place((portal.link_brake, address_of(request)))
+        take_place((portal.link_limiter, address_of(request)))
         log.warning("code refused")
         raise PortalError(
             404,

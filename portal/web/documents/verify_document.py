@@ -3,7 +3,7 @@ from hand to hand.
 
 Whoever may see the gig is told what differs. Whoever may not is told one word, current or outdated, and neither gig,
 band, date nor number: they hold a sheet, and the word only says whether to plug from it. A short hash has 32 bits, so
-that guessing finds a sheet in about one of 4 295 million tries for each one that there is, and the brake counts
+that guessing finds a sheet in about one of 4 295 million tries for each one that there is, and the limiter counts
 failures.
 """
 
@@ -103,7 +103,7 @@ def _page(form: Draft, verdict: str = "", advice: str = "", mine: tuple[Mine, ..
 @router.post("/check")
 def verify_document(request: Request, sent: Sent, portal: Here, now: Now) -> Response:
     """The verdict. Nothing is changed or kept, the file least of all; so it waits for nobody who writes."""
-    place = take_place((portal.check_brake, address_of(request)))
+    place = take_place((portal.check_limiter, address_of(request)))
     check = Check(sent)
     file = sent.file("file")
     digits = re.sub(r"[\s-]", "", sent.text("hash")).lower()

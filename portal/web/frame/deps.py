@@ -34,9 +34,9 @@ from portal.web.frame.access import (
 from portal.web.frame.errors import NotThere, PortalError, ProveFirst, SignInFirst
 from portal.web.frame.forms import Posted, posted
 from portal.web.frame.links import band_base, house_base, path_to
-from portal.web.frame.notifier import Bell
+from portal.web.frame.notifier import Notifier
 from portal.web.frame.pages import Viewer
-from portal.web.frame.rate_limiter import Brake, Turns
+from portal.web.frame.rate_limiter import RateLimiter, Turns
 
 log = logging.getLogger("portal.security")
 
@@ -55,16 +55,16 @@ class Portal:
     writer: asyncio.Lock = field(default_factory=asyncio.Lock)
     readers: asyncio.Semaphore = field(default_factory=lambda: asyncio.Semaphore(16))
     hashing: asyncio.Semaphore = field(default_factory=lambda: asyncio.Semaphore(2))
-    sign_in_brake: Brake = field(default_factory=lambda: Brake(most=10, window_s=900))
-    account_brake: Brake = field(default_factory=lambda: Brake(most=100, window_s=900))
-    sign_up_brake: Brake = field(default_factory=lambda: Brake(most=20, window_s=900))
-    address_brake: Brake = field(default_factory=lambda: Brake(most=100, window_s=900))
-    link_brake: Brake = field(default_factory=lambda: Brake(most=50, window_s=900))
-    check_brake: Brake = field(default_factory=lambda: Brake(most=20, window_s=900))
-    what_if_brake: Brake = field(default_factory=lambda: Brake(most=30, window_s=300))
+    sign_in_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=10, window_s=900))
+    account_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=100, window_s=900))
+    sign_up_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=20, window_s=900))
+    address_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=100, window_s=900))
+    link_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=50, window_s=900))
+    check_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=20, window_s=900))
+    what_if_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=30, window_s=300))
     what_if_turns: Turns = field(default_factory=lambda: Turns(most=2))
     papers: Worker = field(default_factory=Worker)
-    bell: Bell = field(default_factory=Bell)
+    notifier: Notifier = field(default_factory=Notifier)
 
 
 async def the_portal(request: Request) -> Portal:
@@ -97,7 +97,7 @@ async def database(request: Request, portal: Annotated[Portal, Depends(the_porta
                 await run_in_threadpool(session.commit)
                 if getattr(request.state, "erased", False):
                     await run_in_threadpool(_compact, portal)
-                portal.bell.ring(str(request.path_params.get("gig_id", "")))
+                portal.notifier.notify(str(request.path_params.get("gig_id", "")))
         finally:
             # To end a transaction that only read writes nothing.
             if writes:

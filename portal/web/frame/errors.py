@@ -58,7 +58,7 @@ class SignInFirst(PortalError):  # noqa: N818 - reads as what it says
         )
 
 
-def brake(wait_s: int) -> None:
+def refuse_for_now(wait_s: int) -> None:
     """Raise ``PortalError`` 429 while somebody has to wait, because there were too many tries."""
     if wait_s:
         raise PortalError(

@@ -49,7 +49,7 @@ source).
 
 
 @dataclass(frozen=True)
-class Told:
+class Notice:
     """What a page is told: the newest plan's number, the mark of the state, and what is new to the page, in words
     (none: empty).
     """
@@ -82,7 +82,7 @@ def _whole_mark(every: Mapping[str, News]) -> str:
 
 def words_of(seen: News, now: News, other: str) -> str:
     """What happened between two states, as sentences."""
-    deeds = (
+    changes = (
         (now.sent > seen.sent, f"The {other} has sent its answers."),
         (now.answers > seen.answers and now.sent == seen.sent, f"The {other} has answered."),
         (now.comments > seen.comments, f"The {other} has commented."),
@@ -93,15 +93,15 @@ def words_of(seen: News, now: News, other: str) -> str:
         (now.details > seen.details, "The details of the gig have changed."),
         (now.plan > seen.plan, f"Revision {now.plan} of the plan is new."),
     )
-    return " ".join(words for so, words in deeds if so)
+    return " ".join(words for so, words in changes if so)
 
 
-def _told(db: Session, gig: AllowedGig, seen: str) -> Told:
+def _notice(db: Session, gig: AllowedGig, seen: str) -> Notice:
     now = change_counters.of_gigs(db, [gig.gig], gig.party)[gig.gig.id]
     before = change_counters.read(seen)
     other = "house" if gig.party == "band" else "band"
     words = words_of(before, now, other) if before else "This page has changed since it was drawn."
-    return Told(now.plan, now.mark(), words)
+    return Notice(now.plan, now.mark(), words)
 
 
 def not_used(request: Request, gig: TheGig) -> AllowedGig:
@@ -123,9 +123,9 @@ async def gig_events(
     """The state of a gig, now and whenever it changes."""
     gig_id = gig.gig.id
 
-    def look() -> Told:
+    def look() -> Notice:
         with portal.store.reading() as db:
-            return _told(db, the_gig(gig_id, request, db, portal, portal.clock()), seen)
+            return _notice(db, the_gig(gig_id, request, db, portal, portal.clock()), seen)
 
     async for event in _events(portal, gig_id, look):
         yield event
@@ -138,7 +138,7 @@ async def home_events(
     """The state of all gigs of the band, now and whenever one of them changes."""
     first: dict[str, News] = {}
 
-    def look() -> Told:
+    def look() -> Notice:
         with portal.store.reading() as db:
             user = signed_in(maybe_user(request, db, portal, portal.clock()))
             of_band = gigs.of_band(db, user.band_id)
@@ -146,43 +146,43 @@ async def home_events(
         mark = _whole_mark(every)
         if mark == seen:
             first.update(every)
-            return Told(0, mark, "")
+            return Notice(0, mark, "")
         names = {gig.id: gig.name for gig in of_band}
-        said = [
+        sentences = [
             f"{names[gig_id]}: {words_of(first[gig_id], one, 'house')}"
             for gig_id, one in every.items()
             if first.get(gig_id, one) != one
         ]
-        return Told(0, mark, " ".join(said) or "The list of gigs has changed.")
+        return Notice(0, mark, " ".join(sentences) or "The list of gigs has changed.")
 
     async for event in _events(portal, ANY, look):
         yield event
 
 
-async def _events(portal: Portal, gig_id: str, look: Callable[[], Told]) -> AsyncIterator[ServerSentEvent]:
+async def _events(portal: Portal, gig_id: str, look: Callable[[], Notice]) -> AsyncIterator[ServerSentEvent]:
     """What ``look`` finds, first now and then each time that it finds something else; ends when the session does, or
     the portal.
     """
-    told: Told | None = None
-    # The bell is heard before the first look: what is saved in between wakes the next one.
-    with portal.bell.listening(gig_id) as rung:
+    sent: Notice | None = None
+    # The notifier is listened to before the first look: what is saved in between wakes the next one.
+    with portal.notifier.listening(gig_id) as notified:
         while True:
-            rung.clear()
+            notified.clear()
             try:
                 async with portal.readers:
                     found = await run_in_threadpool(look)
             except PortalError:
                 return
-            if found != told:
-                told = found
+            if found != sent:
+                sent = found
                 yield ServerSentEvent(data=asdict(found), id=found.mark, retry=RETRY_MS)
-            if portal.bell.closed:
+            if portal.notifier.closed:
                 return
             with suppress(TimeoutError):
-                await asyncio.wait_for(rung.wait(), LOOK_AGAIN_S)
+                await asyncio.wait_for(notified.wait(), LOOK_AGAIN_S)
 
 
 @router.get("/house/{gig_id}/news")
 def house_news(gig: Annotated[AllowedGig, Depends(not_used)], db: Db, seen: str = "") -> JSONResponse:
     """The state of a gig for a phone, which asks now and then instead of holding a line open."""
-    return JSONResponse(asdict(_told(db, gig, seen)))
+    return JSONResponse(asdict(_notice(db, gig, seen)))

@@ -10,7 +10,7 @@ ANY = ""
 """Waits for every gig."""
 
 
-class Bell:
+class Notifier:
     """One for the whole process; used on its event loop only."""
 
     def __init__(self) -> None:
@@ -19,7 +19,7 @@ class Bell:
 
     @contextmanager
     def listening(self, gig_id: str) -> Iterator[asyncio.Event]:
-        """An event that is set whenever the bell rings for the gig, or closes."""
+        """An event that is set whenever the gig is notified, or the notifier closes."""
         event = asyncio.Event()
         self._waiting.setdefault(gig_id, set()).add(event)
         try:
@@ -29,7 +29,7 @@ class Bell:
             if not self._waiting[gig_id]:
                 del self._waiting[gig_id]
 
-    def ring(self, gig_id: str) -> None:
+    def notify(self, gig_id: str) -> None:
         """Something was saved that may concern the gig; ``ANY`` where it concerns none in particular."""
         for event in self._waiting.get(gig_id, set()) | self._waiting.get(ANY, set()):
             event.set()

@@ -1,4 +1,4 @@
-"""Brakes on guessing and on what costs much: so many tries a name and a while, counted before a try is heard."""
+"""Limits on guessing and on what costs much: so many tries a name and a while, counted before a try is heard."""
 
 import time
 from collections import Counter, OrderedDict, deque
@@ -11,11 +11,11 @@ from threading import Lock
 
 from fastapi import Request
 
-from portal.web.frame.errors import PortalError, brake
+from portal.web.frame.errors import PortalError, refuse_for_now
 
 
 @dataclass
-class Brake:
+class RateLimiter:
     """Counts tries per name in memory. A try takes its place first, so that many at once are no more than many in a
     row.
     """
@@ -60,7 +60,7 @@ def _key(name: str) -> bytes:
 class Place:
     """The places of one try."""
 
-    taken: Sequence[tuple[Brake, str]]
+    taken: Sequence[tuple[RateLimiter, str]]
 
     def give_back(self) -> None:
         """Give all of them back."""
@@ -68,13 +68,13 @@ class Place:
             one.give_back(name)
 
 
-def take_place(*wanted: tuple[Brake, str]) -> Place:
-    """A place in each of some brakes, or in none: raises ``PortalError`` 429 where one is full."""
+def take_place(*wanted: tuple[RateLimiter, str]) -> Place:
+    """A place in each of some limiters, or in none: raises ``PortalError`` 429 where one is full."""
     place = Place([])
     for one, name in wanted:
         if wait_s := one.take(name):
             place.give_back()
-            brake(wait_s)
+            refuse_for_now(wait_s)
         place = Place([*place.taken, (one, name)])
     return place
 

@@ -35,7 +35,7 @@ from portal.web.frame.links import Screens, band_base, path_to, task_addresses
 from portal.web.frame.live import gig_live
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.gig.answer_reuse import known_from_before
-from portal.web.gig.post_gig_review import lessons_of
+from portal.web.gig.post_gig_review import findings_of
 from portal.web.rig.rig_access import Editor
 
 router = Screens()
@@ -96,7 +96,7 @@ class GigPage(FormPage):
     may_edit: bool
     last_time: str
     afterwards: str
-    lessons: int
+    findings: int
     sheet: str
     live: str
     drawn: Drawn
@@ -326,7 +326,7 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str) -> GigPag
     rig = rigs.get(db, gig.band_id, gig.rig_id)
     variant = f", variant {gig.configuration}" if gig.configuration else ""
     plan = plans.newest(db, gig.id)
-    lessons = lessons_of(db, gig, now) if "edit" in allowed.powers else ()
+    findings = findings_of(db, gig, now) if "edit" in allowed.powers else ()
     times = [(words, say_minutes(gig.minutes[key])) for key, words in TIME_WORDS.items() if key in gig.minutes]
     length = [("Set length", f"{gig.set_minutes} minutes")] if gig.set_minutes else []
     rig_words = f"{rig.name if rig else ''}, revision {revision.number}{variant}"
@@ -353,7 +353,7 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str) -> GigPag
             else ""
         ),
         afterwards=path_to("show_review", band_base(gig.id)),
-        lessons=len(lessons),
+        findings=len(findings),
         drawn=drawn_now(db, gig, placed_now(db, gig)),
         live=gig_live(db, allowed),
         sheet=path_to("show_newest_document", allowed.base, document="patch-sheet")

@@ -25,7 +25,7 @@ from portal.web.frame.deps import AllowedGig, Db, TheGig
 from portal.web.frame.links import Screens
 from portal.web.frame.pages import Page, render
 from portal.web.gig.gigs import LABELS
-from portal.web.gig.share import deeds
+from portal.web.gig.share import allowed_actions
 
 router = Screens()
 
@@ -154,7 +154,7 @@ def _what(told: Told, known: _Known) -> tuple[str, ...]:
     sentences = {
         "gig-made": "Made the gig",
         "gig-cancelled": "Cancelled the gig",
-        "link-made": f"Made a link for {label}: {deeds(link)}" if link else "Made a link",
+        "link-made": f"Made a link for {label}: {allowed_actions(link)}" if link else "Made a link",
         "link-used": "Came in by the link",
         "link-revoked": f"Revoked the link for {label}",
         "answers-sent": "Checked and sent the answers",

@@ -39,9 +39,9 @@ class Agreed:
 
 
 @dataclass(frozen=True)
-class Lesson:
+class Finding:
     """What one night taught about one line. ``sources``: its key for ``line_checks``; ``rows``: the rig's rows that it
-    is about, as they stand; ``seen``: the last finding in it.
+    is about, as they stand; ``seen``: the last check in it.
     """
 
     sources: str
@@ -53,7 +53,7 @@ class Lesson:
 
     @property
     def mark(self) -> str:
-        """What tells its fields from those of other lessons on one page."""
+        """What tells its fields from those of other findings on one page."""
         return sha256(self.sources.encode()).hexdigest()[:8]
 
     @property
@@ -73,10 +73,10 @@ class Lesson:
 
 
 @dataclass(frozen=True)
-class LessonShown:
-    """A lesson with its form; ``label`` is false where the line carries several rows, ``note_now`` what the rig has."""
+class FindingShown:
+    """A finding with its form; ``label`` is false where the line carries several rows, ``note_now`` is in the rig."""
 
-    lesson: Lesson
+    finding: Finding
     form: Draft
     label: bool
     note_now: str
@@ -92,14 +92,14 @@ class Afterwards(Page):
     rig_name: str
     rig_href: str
     gig_href: str
-    lessons: tuple[LessonShown, ...]
+    findings: tuple[FindingShown, ...]
     done: str
     stale: bool
 
     @property
     def faults(self) -> tuple[Fault, ...]:
         """What is wrong in the form that was sent."""
-        return tuple(fault for one in self.lessons for fault in one.form.faults)
+        return tuple(fault for one in self.findings for fault in one.form.faults)
 
 
 _DONE = {"taken": "Taken into the rig. The rig's page can undo it.", "dismissed": "Dismissed. The rig stays as it is."}
@@ -109,49 +109,49 @@ _DONE = {"taken": "Taken into the rig. The rig's page can undo it.", "dismissed"
 def show_review(request: Request, gig: TheGig, db: Db, now: Now, done: str = "") -> Response:
     """What the night taught; back to the gig where nothing waits any more."""
     gig.need("edit")
-    lessons = lessons_of(db, gig.gig, now)
-    if not lessons and not done:
+    findings = findings_of(db, gig.gig, now)
+    if not findings and not done:
         return RedirectResponse(gig.base, 303)
-    return render(request, _page(db, gig, lessons, done=_DONE.get(done, "")))
+    return render(request, _page(db, gig, findings, done=_DONE.get(done, "")))
 
 
 @router.post("/gigs/{gig_id}/afterwards")
 def settle_finding(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now) -> Response:
-    """Take one lesson into the newest revision of the rig, or dismiss it."""
+    """Take one finding into the newest revision of the rig, or dismiss it."""
     gig.need("edit")
     version = sent.version()
     check = Check(sent)
-    deed = check.choice("deed", ("take", "dismiss"), "Press one of the two buttons.")
+    decision = check.choice("deed", ("take", "dismiss"), "Press one of the two buttons.")
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
-    lessons = lessons_of(db, gig.gig, now)
-    lesson = next((one for one in lessons if one.sources == sent.text("sources")), None)
-    if lesson is None:
+    findings = findings_of(db, gig.gig, now)
+    finding = next((one for one in findings if one.sources == sent.text("sources")), None)
+    if finding is None:
         raise PortalError(409, "This is decided already", "Nothing was changed. Go back to the gig.")
     stored = _rig(db, gig.gig)
     taken = ""
-    if deed == "take":
-        rig = _taught(check, rigs.newest(db, stored.id).read(), lesson)
+    if decision == "take":
+        rig = _taught(check, rigs.newest(db, stored.id).read(), finding)
         stale = version != stored.version
         if not check.well or stale:
             draft = check.draft(stored.version)
-            return render(request, _page(db, gig, lessons, draft, stale=stale), status=409 if stale else 422)
+            return render(request, _page(db, gig, findings, draft, stale=stale), status=409 if stale else 422)
         taken = _keep(db, gig, stored, rig, now)
     line_checks.settle(
-        db, gig_id=gig.gig.id, sources=lesson.sources, seen=lesson.seen, taken=taken, actor=gig.actor, now=now
+        db, gig_id=gig.gig.id, sources=finding.sources, seen=finding.seen, taken=taken, actor=gig.actor, now=now
     )
     return once.done(path_to("show_review", gig.base, done="taken" if taken else "dismissed"))
 
 
-def _taught(check: Check, rig: Rig, lesson: Lesson) -> Rig:
-    """The rig with what the form says of the lesson's rows."""
-    note = check.text(f"note-{lesson.mark}", longest=MAX_TEXT)
-    one = len(lesson.rows) == 1
-    label = check.text(f"label-{lesson.mark}", "Enter the label.", longest=MAX_LABEL) if one else ""
-    keys = {row.key for row in lesson.rows}
+def _taught(check: Check, rig: Rig, finding: Finding) -> Rig:
+    """The rig with what the form says of the finding's rows."""
+    note = check.text(f"note-{finding.mark}", longest=MAX_TEXT)
+    one = len(finding.rows) == 1
+    label = check.text(f"label-{finding.mark}", "Enter the label.", longest=MAX_LABEL) if one else ""
+    keys = {row.key for row in finding.rows}
     rows = (replace(row, note=note, label=label or row.label) if row.key in keys else row for row in rig.source)
     after = replace(rig, source=tuple(rows))
     for fault in contradictions(rig, after, lambda _fault: False):
-        check.fault(f"{'label' if one else 'note'}-{lesson.mark}", fault.sentence)
+        check.fault(f"{'label' if one else 'note'}-{finding.mark}", fault.sentence)
     return after
 
 
@@ -175,7 +175,7 @@ def _rig(db: Session, gig: Gig) -> rigs.BandRig:
     return stored
 
 
-def lessons_of(db: Session, gig: Gig, now: datetime) -> tuple[Lesson, ...]:
+def findings_of(db: Session, gig: Gig, now: datetime) -> tuple[Finding, ...]:
     """What a gig that is over taught and nobody has decided about: the last word of each person on each line, and what
     both sides agreed on the day.
 
@@ -199,8 +199,8 @@ def lessons_of(db: Session, gig: Gig, now: datetime) -> tuple[Lesson, ...]:
     order = [line_checks.write_sources(line.sources) for line in outcome.lines]
     keys = sorted({*found, *agreed}, key=lambda key: order.index(key) if key in order else len(order))
     decided = line_checks.settled(db, gig.id)
-    lessons = (_lesson(key, found.get(key, ()), agreed.get(key, ()), gig, rig, outcome) for key in keys)
-    return tuple(one for one in lessons if one.seen > decided.get(one.sources, -1))
+    findings = (_finding(key, found.get(key, ()), agreed.get(key, ()), gig, rig, outcome) for key in keys)
+    return tuple(one for one in findings if one.seen > decided.get(one.sources, -1))
 
 
 def _teaches(row: LineCheck) -> bool:
@@ -222,7 +222,9 @@ def _agreed_on_the_day(db: Session, gig: Gig, rig: Rig, plan: Plan) -> Mapping[s
     return found
 
 
-def _lesson(key: str, rows: Iterable[LineCheck], agreed: tuple[Agreed, ...], gig: Gig, rig: Rig, plan: Plan) -> Lesson:
+def _finding(
+    key: str, rows: Iterable[LineCheck], agreed: tuple[Agreed, ...], gig: Gig, rig: Rig, plan: Plan
+) -> Finding:
     keys = line_checks.read_sources(key)
     line = next((line for line in plan.lines if line.sources == keys), None)
     mine = tuple(source for source in rig.source if source.key in keys)
@@ -234,7 +236,7 @@ def _lesson(key: str, rows: Iterable[LineCheck], agreed: tuple[Agreed, ...], gig
         f"Agreed on the day: {one.words}" for one in agreed
     ]
     news = [part for row in standing for part in _parts(row)] + [one.short for one in agreed]
-    return Lesson(
+    return Finding(
         sources=key,
         heading=f"Line {line.line}: {names}" if line else names,
         words=tuple(words),
@@ -246,8 +248,8 @@ def _lesson(key: str, rows: Iterable[LineCheck], agreed: tuple[Agreed, ...], gig
 
 def _parts(row: LineCheck) -> list[str]:
     """The finding in the few words that fit a note."""
-    said = [f"gain {row.gain}" if row.gain else "", row.note.rstrip(".")]
-    return [part for part in said if part] or ["problem at line check"]
+    parts = [f"gain {row.gain}" if row.gain else "", row.note.rstrip(".")]
+    return [part for part in parts if part] or ["problem at line check"]
 
 
 def _words(row: LineCheck, channel: int) -> str:
@@ -263,7 +265,7 @@ def _words(row: LineCheck, channel: int) -> str:
 def _page(
     db: Session,
     gig: AllowedGig,
-    lessons: tuple[Lesson, ...],
+    findings: tuple[Finding, ...],
     sent: Draft | None = None,
     *,
     done: str = "",
@@ -277,17 +279,18 @@ def _page(
         rig_name=stored.name,
         rig_href=path_to("show_rig", rig_id=stored.id),
         gig_href=gig.base,
-        lessons=tuple(_shown(one, stored.version, sent) for one in lessons),
+        findings=tuple(_shown(one, stored.version, sent) for one in findings),
         done=done,
         stale=stale,
     )
 
 
-def _shown(lesson: Lesson, version: int, sent: Draft | None) -> LessonShown:
-    label = lesson.rows[0].label if lesson.rows else ""
+def _shown(finding: Finding, version: int, sent: Draft | None) -> FindingShown:
+    label = finding.rows[0].label if finding.rows else ""
     form = Draft.of(
-        {"sources": lesson.sources, f"note-{lesson.mark}": lesson.note, f"label-{lesson.mark}": label}, version=version
+        {"sources": finding.sources, f"note-{finding.mark}": finding.note, f"label-{finding.mark}": label},
+        version=version,
     )
-    if sent is not None and sent.value("sources") == lesson.sources:
+    if sent is not None and sent.value("sources") == finding.sources:
         form = sent
-    return LessonShown(lesson, form, len(lesson.rows) == 1, lesson.rows[0].note if lesson.rows else "")
+    return FindingShown(finding, form, len(finding.rows) == 1, finding.rows[0].note if finding.rows else "")

@@ -35,12 +35,12 @@ LONGEST = timedelta(days=366)
 """How long after the gig a link may work at most (common practice, no source)."""
 
 POWER_WORDS = (("answer", "Answer the questions, comment and propose changes"), ("sign", "Sign the plan for the house"))
-_DEEDS = {"view": "see the plan and take the papers", "answer": "answer the questions", "sign": "sign for the house"}
+_ACTIONS = {"view": "see the plan and take the papers", "answer": "answer the questions", "sign": "sign for the house"}
 
 
-def deeds(link: Link) -> str:
+def allowed_actions(link: Link) -> str:
     """What the holder of a link may do, in words."""
-    named = [_DEEDS[power] for power in stored_links.POWERS if link.may(power)]
+    named = [_ACTIONS[power] for power in stored_links.POWERS if link.may(power)]
     return named[0] if len(named) == 1 else ", ".join(named[:-1]) + " and " + named[-1]
 
 
@@ -49,7 +49,7 @@ class LinkLine:
     """One link of the list. ``revoke`` and ``replace`` are empty on a dead one."""
 
     label: str
-    deeds: str
+    allowed_actions: str
     until: str
     last_used: str
     end: str
@@ -77,7 +77,7 @@ class NewLink(Page):
     template: ClassVar[str] = "gig/new_link.html"
     gig_id: str
     label: str
-    deeds: str
+    allowed_actions: str
     until: str
     address: str
     mail: str
@@ -190,7 +190,7 @@ def _make(  # noqa: PLR0913, PLR0917 - who, for which gig, what, until when
             title="The link is made",
             gig_id=gig.gig.id,
             label=label,
-            deeds=deeds(link),
+            allowed_actions=allowed_actions(link),
             until=_last_day(link, gig.gig),
             address=address,
             mail=mail(
@@ -217,7 +217,7 @@ def _page(db: Session, gig: Gig, now: datetime, draft: Draft, *, revoked: bool =
         live = link.live(now)
         return LinkLine(
             label=link.label,
-            deeds=deeds(link),
+            allowed_actions=allowed_actions(link),
             until=_last_day(link, gig),
             last_used=say_moment(link.last_used, gig.time_zone) if link.last_used else "not used yet",
             end=f"revoked {say_moment(link.revoked_at, gig.time_zone)}" if link.revoked_at else "expired",

@@ -32,7 +32,7 @@ from portal.web.frame.links import Screens, house_base, path_to, task_addresses
 from portal.web.frame.live import gig_live
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import address_of, take_place
-from portal.web.gig.share import deeds
+from portal.web.gig.share import allowed_actions
 
 router = Screens()
 log = logging.getLogger("portal.security")
@@ -52,7 +52,7 @@ class WayIn(FormPage):
     when: str
     place: str
     cancelled: bool
-    deeds: str
+    allowed_actions: str
     until: str
     may_answer: bool
     answered: bool
@@ -75,7 +75,7 @@ class HouseGig(Page):
     may_answer: bool
     may_sign: bool
     sent: bool
-    deeds: str
+    allowed_actions: str
     until: str
     tasks: tuple[Task, ...]
     live: str
@@ -106,7 +106,7 @@ def show_link(token: str, request: Request, portal: Here, db: Db, now: Now) -> R
             when=say_date(gig.on),
             place=gig.place,
             cancelled=gig.cancelled_at is not None,
-            deeds=deeds(link),
+            allowed_actions=allowed_actions(link),
             until=_last_day(link, gig),
             may_answer=may_answer,
             answered=bool(answers.sent(db, gig.id)),
@@ -140,12 +140,12 @@ def show_house_gig(request: Request, gig: TheGig, db: Db, now: Now) -> Response:
 
 def _live_link(token: str, request: Request, portal: deps.Portal, db: Session, now: datetime) -> Link:
     """The live link of a token. Unknown, expired and revoked ones get one and the same page, and too many of those a
-    brake.
+    limiter.
     """
     link = stored_links.by_token_hash(db, token_hash(token))
     if link is not None and link.live(now):
         return link
-    take_place((portal.link_brake, address_of(request)))
+    take_place((portal.link_limiter, address_of(request)))
     log.warning("link refused")
     raise PortalError(
         404,
@@ -177,7 +177,7 @@ def _page(db: Session, gig: AllowedGig, now: datetime) -> HouseGig:
         may_answer="answer" in gig.powers,
         may_sign="sign" in gig.powers,
         sent=bool(answers.sent(db, gig.gig.id)),
-        deeds=deeds(link) if gig.powers != {"view"} else "see the plan and take the papers",
+        allowed_actions=allowed_actions(link) if gig.powers != {"view"} else "see the plan and take the papers",
         until=_last_day(link, gig.gig),
         tasks=tasks_of(db, gig, task_addresses(gig.base), now),
         live=gig_live(db, gig),

@@ -25,7 +25,7 @@ from portal.web.frame.links import Screens, path_to
 from portal.web.frame.live import gig_live
 from portal.web.frame.pages import Draft, Page, render
 from portal.web.plan.open_view import OpenView, open_view
-from portal.web.plan.plan_view import NoPlanView, PlanView, Reader, ToldRow
+from portal.web.plan.plan_view import HouseAnswer, NoPlanView, PlanView, Reader
 
 router = Screens()
 
@@ -74,7 +74,7 @@ class PlanPage(Page):
     where: str
     plan: PlanView | None
     stuck: NoPlanView | None
-    told: tuple[ToldRow, ...]
+    house_answers: tuple[HouseAnswer, ...]
     about: str
     content_hash: str
     sides: tuple[SideShown, ...]
@@ -148,7 +148,7 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
         where=where_words(stored),
         plan=reader.plan(plan) if plan else None,
         stuck=None if isinstance(outcome, Plan) else reader.no_plan(outcome),
-        told=reader.told(answers_of(db, gig.gig, stored), may_answer="answer" in gig.powers),
+        house_answers=reader.house_answers(answers_of(db, gig.gig, stored), may_answer="answer" in gig.powers),
         about=(
             about_words(stored, zone, proven=plan.proven)
             if plan
@@ -209,7 +209,7 @@ def _empty(db: Session, gig: AllowedGig) -> PlanPage:
         where=f"{gig.gig.name} · {say_date(gig.gig.on)} · {gig.gig.place}",
         plan=None,
         stuck=None,
-        told=(),
+        house_answers=(),
         about="",
         content_hash="",
         sides=(),

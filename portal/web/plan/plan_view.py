@@ -125,7 +125,7 @@ class AssumedRow:
 
 
 @dataclass(frozen=True)
-class ToldRow:
+class HouseAnswer:
     """One answer as both sides read it, who said it and when, and where it is changed; ``href`` is empty for whoever
     may not answer.
     """
@@ -238,10 +238,10 @@ class Reader:
             self._assumed(outcome.assumed),
         )
 
-    def told(self, answers: Answers, *, may_answer: bool) -> tuple[ToldRow, ...]:
+    def house_answers(self, answers: Answers, *, may_answer: bool) -> tuple[HouseAnswer, ...]:
         """What was answered and is seen on the plan's page."""
         return tuple(
-            ToldRow(
+            HouseAnswer(
                 one.label,
                 one.words,
                 "" if one.assumed else _origin(one.by, one.on),

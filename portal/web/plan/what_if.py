@@ -82,7 +82,7 @@ def show_what_if(request: Request, gig: TheGig, db: Db, portal: Here, rest: str 
     # them.
     holder = gig.actor if gig.powers != {"view"} else f"{gig.actor} to look"
     with portal.what_if_turns.one(holder):
-        take_place((portal.what_if_brake, holder))
+        take_place((portal.what_if_limiter, holder))
         return _tried(request, gig, db, portal.settings.base_url, int(rest) if re.fullmatch("[0-9]{1,2}", rest) else 0)
 
 

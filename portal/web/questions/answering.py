@@ -23,7 +23,7 @@ UNKNOWN, NOT_HERE, CONFIRM = "unknown", "n/a", "confirm"
 
 
 @dataclass(frozen=True)
-class Said:
+class PartyAnswer:
     """The newest answer of one side to one question; ``position`` grows with each answer that anybody gives.
 
     ``before`` is who said it at an earlier gig in the same place, where it was taken over.
@@ -50,8 +50,8 @@ class Sheet:
 
     party: str
     facts: Facts
-    own: Mapping[str, Said]
-    other: Mapping[str, Said]
+    own: Mapping[str, PartyAnswer]
+    other: Mapping[str, PartyAnswer]
 
     def asked(self, topic: Topic) -> tuple[Question, ...]:
         """The questions of a topic that this gig's plan would read."""
@@ -119,13 +119,13 @@ def optional(question: Question) -> bool:
 
 def sheet_of(db: Session, gig: Gig, party: str) -> Sheet:
     """The questions of a gig (already allowed) as one party sees them."""
-    own: dict[str, Said] = {}
-    other: dict[str, Said] = {}
+    own: dict[str, PartyAnswer] = {}
+    other: dict[str, PartyAnswer] = {}
     for row in answers.newest(db, gig.id):
         answer = row.read()
         if answer is not None:
             mine = (row.party == "house") == (party == "house")
-            (own if mine else other)[row.question] = Said(answer, row.position or 0, row.before)
+            (own if mine else other)[row.question] = PartyAnswer(answer, row.position or 0, row.before)
     return Sheet(party, ground(db, gig).facts, own, other)
 
 
@@ -284,7 +284,7 @@ def shown(sheet: Sheet, question: Question) -> Asked:
         optional=optional(question) and sheet.party == "house",
         rows=kind.lines if isinstance(kind, Text) else 1,
         said=(
-            said_words(question, other, sheet.party)
+            other_answer_words(question, other, sheet.party)
             if other is not None and (confirmable or sheet.party == "band")
             else ""
         ),
@@ -293,7 +293,7 @@ def shown(sheet: Sheet, question: Question) -> Asked:
     )
 
 
-def said_words(question: Question, said: Said, party: str) -> str:
+def other_answer_words(question: Question, said: PartyAnswer, party: str) -> str:
     """What the other side said, as the party's page says it."""
     answer = said.answer
     words = words_of(question, answer)

@@ -30,7 +30,7 @@ from portal.web.questions.answering import (
     UNKNOWN,
     Asked,
     Onward,
-    Said,
+    PartyAnswer,
     Sheet,
     before_words,
     entries,
@@ -90,7 +90,7 @@ class AnswerLine:
     note: str
     assumed: bool
     href: str
-    deed: str
+    link_words: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -444,11 +444,11 @@ def _line(gig: AllowedGig, sheet: Sheet, question: Question) -> AnswerLine:
         href=""
         if settled_by_house
         else path_to("show_question", gig.base, topic_key=question.topic, change=question.key, anchor=question.key),
-        deed="Answer" if own is None else "Change",
+        link_words="Answer" if own is None else "Change",
     )
 
 
-def _who(party: str, said: Said) -> str:
+def _who(party: str, said: PartyAnswer) -> str:
     """Who said it, as the party's page says it; empty for what the house itself said."""
     answer, earlier = said.answer, before_words(said.before, party)
     if party == "house":

@@ -237,12 +237,12 @@ def confirm_import(request: Request, opened: ToEdit, sent: Sent, portal: Here, n
     sources = _shown(sent)
     values = {"rows": (sent.raw("rows"),)}
     if sent.version() != opened.version:
-        said = Difference(
+        difference = Difference(
             "The rows of the rig",
             f"{_rows(len(opened.rig.source))} in revision {opened.revision.number}",
             f"{_rows(len(sources))} read",
         )
-        return _confirm_page(request, opened, sources, Draft(values, version=opened.version), (said,), 409)
+        return _confirm_page(request, opened, sources, Draft(values, version=opened.version), (difference,), 409)
     before = opened.rig
     if sent.text("do") == "add":
         rig = replace(before, source=(*before.source, *told_apart(_fresh(sources, before), before.source)))
@@ -281,8 +281,8 @@ def replace_rig(request: Request, opened: ToEdit, sent: Sent, portal: Here, now:
     once = begin(request, db, sent, actor=opened.user.actor, key=portal.key, now=now)
     rig, sentences = read_whole(sent, "file_whole")
     if sent.version() != opened.version:
-        said = Difference("The rig", f"revision {opened.revision.number}", "the file; choose it again")
-        return _import_page(request, opened, conflict=(said,), status=409)
+        difference = Difference("The rig", f"revision {opened.revision.number}", "the file; choose it again")
+        return _import_page(request, opened, conflict=(difference,), status=409)
     if rig is None:
         draft = Draft({}, tuple(Fault("file_whole", sentence) for sentence in sentences), opened.version)
         return _import_page(request, opened, whole=draft, status=422)

@@ -174,10 +174,10 @@ def _read_mixer(reading: Reading, rig: Rig) -> Rig:
     ears = tuple(replace(one, outs=_outs_of(one, outs, renamed)) for one in rig.ears)
     for one in ears:
         if len(one.outs) > MOST_OUTS_OF_A_MIX:
-            said = (
+            sentence = (
                 f"The in-ear mix of {one.player} would have {len(one.outs)} outputs; a mix takes {MOST_OUTS_OF_A_MIX}."
             )
-            reading.faults.append(Fault("top", f"{said} Choose another use for the others."))
+            reading.faults.append(Fault("top", f"{sentence} Choose another use for the others."))
     return replace(rig, mixer=mixer, ears=ears)
 
 
@@ -243,8 +243,8 @@ def _read_splitters(reading: Reading, rig: Rig) -> Rig:
             if output == SplitterOutput():
                 continue
             if not output.key:
-                said = f"Splitter {number}, output {place}: write the name that stands on its front, for example A."
-                reading.faults.append(Fault(f"{here}to{place}-key", said))
+                sentence = f"Splitter {number}, output {place}: write the name that stands on its front, for example A."
+                reading.faults.append(Fault(f"{here}to{place}-key", sentence))
             outputs.append(output)
         if not was and not outputs and splitter == Splitter():
             continue

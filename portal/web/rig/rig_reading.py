@@ -189,21 +189,21 @@ def _confirmed(proposals: Sequence[Proposal], sent: Posted) -> tuple[list[Confir
         if sent.text(f"{prefix}out"):
             continue
         named = f'"{proposal.row.label[:MAX_LABEL]}"'
-        kind, rows_said, label = (
+        kind, rows_chosen, label = (
             kind_choice(sent.text(f"{prefix}what")),
             sent.text(f"{prefix}rows"),
             _label(sent.text(f"{prefix}label")),
         )
-        if kind is None and rows_said != "apart":
+        if kind is None and rows_chosen != "apart":
             found.append(Fault(f"{prefix}what", f"Choose what {named} is, or leave the row out."))
-        if rows_said not in dict(rows_options(proposal)) or not rows_said:
+        if rows_chosen not in dict(rows_options(proposal)) or not rows_chosen:
             found.append(Fault(f"{prefix}rows", f"Choose how many rows {named} makes, or leave it out."))
         if not 0 < len(label) <= MAX_LABEL:
             found.append(Fault(f"{prefix}label", f"Write a label of 1 to {MAX_LABEL} characters for {named}."))
         what, lead = kind or ("x-other", False)
-        many = int(rows_said) if re.fullmatch(r"[0-9]{1,3}", rows_said) else 1
+        many = int(rows_chosen) if re.fullmatch(r"[0-9]{1,3}", rows_chosen) else 1
         leads = frozenset(range(1, MAX_SOURCES + 1)) if lead else frozenset()
-        said = {name: rows_said == name for name in ("pair", "half", "parts", "apart")}
+        said = {name: rows_chosen == name for name in ("pair", "half", "parts", "apart")}
         rows.append(Confirmed(proposal, what, label, many, leads=leads, **said))
     return rows, found
 

@@ -147,11 +147,11 @@ def _differences(stored: Source | None, form: Draft) -> tuple[Difference, ...]:
     return tuple(
         Difference(LABELS[Source][name], ", ".join(theirs[name]), ", ".join(form.values.get(name, ())))
         for name in NAMES
-        if _said(theirs[name]) != _said(form.values.get(name, ()))
+        if _without_no(theirs[name]) != _without_no(form.values.get(name, ()))
     )
 
 
-def _said(texts: tuple[str, ...]) -> tuple[str, ...]:
+def _without_no(texts: tuple[str, ...]) -> tuple[str, ...]:
     """Entries so that a box that is not ticked, which browsers do not send, is the same as "no"."""
     return tuple(text for text in texts if text not in ("", "no"))
 

@@ -80,7 +80,7 @@ class News:
 
     words: str = ""
     place: int = -1
-    deed: str = ""
+    row_action: str = ""
     undo: int = 0
 
 
@@ -103,13 +103,13 @@ def save_rows(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: N
     rows = typed_rows(sent.draft().values)
     if len(rows) > 2 * MAX_SOURCES:
         raise TOO_LARGE
-    deed, _, which = sent.text("do").partition(":")
+    row_action, _, which = sent.text("do").partition(":")
     place = int(which) - 1 if re.fullmatch(r"[0-9]{1,4}", which) else -1
     news: News | None = None
-    if deed in _DEEDS and 0 <= place < len(rows):
-        said, shown = _DEEDS[deed](rows, place)
-        news = News(said, shown, deed)
-    elif deed == "to" and 0 <= place < len(rows):
+    if row_action in _ROW_ACTIONS and 0 <= place < len(rows):
+        sentence, shown = _ROW_ACTIONS[row_action](rows, place)
+        news = News(sentence, shown, row_action)
+    elif row_action == "to" and 0 <= place < len(rows):
         news = _move_to(rows, place, sent.text(f"row{place + 1}-to"))
     if news:
         return _page(request, opened, rows, version=sent.version(), news=news)
@@ -120,7 +120,7 @@ def save_rows(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: N
     if faults:
         return _page(request, opened, rows, faults=faults)
     keep(db, opened, rig, now)
-    if deed == "all" and 0 <= place < len(rig.source):
+    if row_action == "all" and 0 <= place < len(rig.source):
         return once.done(path_to("show_row", rig_id=opened.id, key=rig.source[place].key))
     return once.done(path_to("show_rows", rig_id=opened.id, saved=opened.revision.number + (rig != opened.rig)))
 
@@ -164,7 +164,7 @@ def _page(
         phantoms=_short(options_of(Source, "phantom"), "by kind"),
         stands=_short(options_of(Source, "stand")),
         notice=news.words,
-        done=news.deed,
+        done=news.row_action,
         undo=news.undo,
         conflict=conflict,
     )
@@ -213,8 +213,8 @@ def _move_to(rows: list[Row], place: int, typed: str) -> News:
             place,
             "to",
         )
-    said, shown = _move(rows, place, min(max(int(typed), 1), len(rows)) - 1)
-    return News(said, shown, "to")
+    sentence, shown = _move(rows, place, min(max(int(typed), 1), len(rows)) - 1)
+    return News(sentence, shown, "to")
 
 
 def _up(rows: list[Row], place: int) -> tuple[str, int]:
@@ -255,7 +255,7 @@ def _named(row: Row, place: int) -> str:
     return f'"{label}"' if label else f"Row {place + 1}"
 
 
-_DEEDS = {"up": _up, "down": _down, "copy": _copy, "remove": _remove}
+_ROW_ACTIONS = {"up": _up, "down": _down, "copy": _copy, "remove": _remove}
 
 
 def read_rows(rows: list[Row], rig: Rig) -> tuple[Rig, tuple[Fault, ...]]:

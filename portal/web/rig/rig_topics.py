@@ -140,9 +140,9 @@ def _differences(opened: OpenRig, topic: str, yours: Values) -> tuple[Difference
     return tuple(
         Difference(label, mine, other)
         for name, label in labels.items()
-        if (mine := _said(theirs, name)) != (other := _said(yours, name))
+        if (mine := _entry_words(theirs, name)) != (other := _entry_words(yours, name))
     )
 
 
-def _said(values: Values, name: str) -> str:
+def _entry_words(values: Values, name: str) -> str:
     return ", ".join(text for text in values.get(name, ()) if text not in ("", "no"))

@@ -71,13 +71,13 @@ def _to_know(source: Source, labels: dict[str, str]) -> Iterator[str]:
         yield "second of " + labels.get(source.second_of, "a row that is gone")
     if source.never_with:
         yield "never with " + ", ".join(labels.get(key, key) for key in source.never_with)
-    told = {
+    marks = {
         "lead": source.lead,
         "may stay at home": source.optional,
         "spare": source.fail_over,
         "harmed by 48 V": source.harmed_by_phantom,
     }
-    yield from (words for words, so in told.items() if so)
+    yield from (words for words, so in marks.items() if so)
     house = [
         what
         for what, owner in (
@@ -111,14 +111,14 @@ def parts_of(rig: Rig) -> tuple[Part, ...]:
     )
 
 
-def _told(value: object) -> str:
+def _value_words(value: object) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     return "not said" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
 
 
 def _mixer(rig: Rig) -> Part:
-    facts = [(label, _told(getattr(rig.mixer, name)), "") for name, label in LABELS[type(rig.mixer)].items()]
+    facts = [(label, _value_words(getattr(rig.mixer, name)), "") for name, label in LABELS[type(rig.mixer)].items()]
     uses: dict[str, list[str]] = {}
     for out in rig.mixer.outs:
         tap = ", unprocessed" if out.unprocessed else ", processed" if out.tap_before else ""
@@ -193,4 +193,4 @@ def _bits(rig: Rig) -> tuple[tuple[str, str, str], ...]:
 
 
 def _facts_of_mix(rig: Rig) -> tuple[tuple[str, str, str], ...]:
-    return tuple((label, _told(getattr(rig.mix, name)), "") for name, label in LABELS[type(rig.mix)].items())
+    return tuple((label, _value_words(getattr(rig.mix, name)), "") for name, label in LABELS[type(rig.mix)].items())
