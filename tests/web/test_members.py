@@ -16,8 +16,8 @@ from portal.web.frame import deps
 from portal.web.frame.access import (
     INVITATION_LASTS,
     RECOVERY_CODES,
+    RESET_LINK_LASTS,
     USER_LONGEST,
-    WAY_BACK_LASTS,
     new_recovery_code,
     new_token,
     recovery_hash,
@@ -268,7 +268,7 @@ def test_the_owner_makes_a_way_back(signed_in: Browser, another, portal: Portal,
         == 303
     )
     late = address_in(signed_in.send(f"/members/{member}/way-back", page="/members").text)
-    clock.now = NOW + WAY_BACK_LASTS
+    clock.now = NOW + RESET_LINK_LASTS
     assert another().get(late).status_code == 404
 
 

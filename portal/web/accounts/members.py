@@ -17,7 +17,7 @@ from portal.store.database.session import Session
 from portal.web.accounts.guess_limits import hashed, may_sign_in
 from portal.web.accounts.recovery import live_invitation
 from portal.web.frame import deps
-from portal.web.frame.access import INVITATION_LASTS, WAY_BACK_LASTS, new_token, password_fault, token_hash
+from portal.web.frame.access import INVITATION_LASTS, RESET_LINK_LASTS, new_token, password_fault, token_hash
 from portal.web.frame.deps import BandUser, Db, Here, Now, Owner, Sent, SignedIn, need_proof
 from portal.web.frame.errors import NotThere, PortalError, Unwell
 from portal.web.frame.forms import Check, begin
@@ -41,7 +41,7 @@ class MemberLine:
     role_words: str
     change: str
     remove: str
-    way_back: str
+    reset_link: str
     hand_over: str
 
 
@@ -192,7 +192,7 @@ def make_reset_link(
         band_id=user.band_id,
         user_id=member.user_id,
         token_hash=token_hash(token),
-        expires=now + WAY_BACK_LASTS,
+        expires=now + RESET_LINK_LASTS,
         created_by=user.user_id,
         now=now,
     )
@@ -200,7 +200,12 @@ def make_reset_link(
     log.info("way back made user=%s by=%s", member.user_id, user.actor)
     sentence = f"Whoever opens it first sets a new password for {member.user_name} and signs in as {member.user_name}."
     return _made(
-        request, portal, path_to("show_new_password", password_token=token), WAY_BACK_LASTS, sentence, "A new password"
+        request,
+        portal,
+        path_to("show_new_password", password_token=token),
+        RESET_LINK_LASTS,
+        sentence,
+        "A new password",
     )
 
 
@@ -323,7 +328,7 @@ def _page(db: Session, user: BandUser, now: datetime, draft: Draft, done: str = 
             role_words=ROLE_WORDS[one.role],
             change=path_to("change_role", user_id=one.user_id) if changes else "",
             remove=path_to("remove_member", user_id=one.user_id) if changes else "",
-            way_back=path_to("make_reset_link", user_id=one.user_id) if changes else "",
+            reset_link=path_to("make_reset_link", user_id=one.user_id) if changes else "",
             hand_over=path_to("hand_over_band", user_id=one.user_id) if changes else "",
         )
 

@@ -25,7 +25,7 @@ common practice, no source.
 """
 BROWSER_KNOWN = timedelta(days=400)
 """How long a browser is known by which somebody signed in; browsers keep no cookie longer."""
-TOUCH_EVERY = timedelta(hours=1)
+LAST_SEEN_STEP = timedelta(hours=1)
 """How exactly the last use of a session is known."""
 
 PROOF_LASTS = timedelta(minutes=15)
@@ -33,7 +33,7 @@ PROOF_LASTS = timedelta(minutes=15)
 practice, no source).
 """
 INVITATION_LASTS = timedelta(days=7)
-WAY_BACK_LASTS = timedelta(days=1)
+RESET_LINK_LASTS = timedelta(days=1)
 """How long what the owner hands out works (common practice, no source)."""
 RECOVERY_CODES = 10
 

@@ -22,9 +22,9 @@ from portal.store.database.session import CannotWrite, Session, Store
 from portal.web.frame import metrics
 from portal.web.frame.access import (
     BROWSER_KNOWN,
+    LAST_SEEN_STEP,
     LINK_IDLE,
     PROOF_LASTS,
-    TOUCH_EVERY,
     USER_IDLE,
     USER_LONGEST,
     new_browser_mark,
@@ -105,10 +105,10 @@ async def database(request: Request, portal: Annotated[Portal, Depends(the_porta
             else:
                 session.close()
     # A page that was only read still counts as use of the session, in a transaction of its own and not every time.
-    seen: str = getattr(request.state, "session_to_touch", "")
+    seen: str = getattr(request.state, "session_seen", "")
     if seen:
         async with portal.writer:
-            await run_in_threadpool(_touch, portal, seen)
+            await run_in_threadpool(_update_last_seen, portal, seen)
 
 
 def _compact(portal: Portal) -> None:
@@ -121,7 +121,7 @@ def _compact(portal: Portal) -> None:
         log.warning("not compacted after erasing: the database is %s", error.why)
 
 
-def _touch(portal: Portal, session_id: str) -> None:
+def _update_last_seen(portal: Portal, session_id: str) -> None:
     with portal.store.writing() as db:
         sessions.update_last_seen(db, session_id, portal.clock())
 
@@ -243,8 +243,8 @@ def _session(
         return None
     kind, idle = ("link", LINK_IDLE) if gig_id else ("user", USER_IDLE)
     found = sessions.find(db, token_hash(token), kind, now=now, idle=idle)
-    if found is not None and now - found.last_seen > TOUCH_EVERY:
-        request.state.session_to_touch = found.id
+    if found is not None and now - found.last_seen > LAST_SEEN_STEP:
+        request.state.session_seen = found.id
     return found
 
 
