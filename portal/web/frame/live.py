@@ -106,13 +106,13 @@ def _notice(db: Session, gig: AllowedGig, seen: str) -> Notice:
 
 def not_used(request: Request, gig: TheGig) -> AllowedGig:
     """The gig, for a page that asks by itself: that alone does not keep a session from ending."""
-    request.state.session_last_seen = ""
+    request.state.session_seen = ""
     return gig
 
 
 def not_used_by(request: Request, user: SignedIn) -> BandUser:
     """The same for whoever is signed in."""
-    request.state.session_last_seen = ""
+    request.state.session_seen = ""
     return user
 
 
