@@ -64,7 +64,7 @@ def offered(planned: Planned) -> str:
     return planned.band.get(f"{planned.gigs_base}/afterwards").text
 
 
-def finding(html: str, heading: str) -> dict[str, str]:
+def finding_form(html: str, heading: str) -> dict[str, str]:
     """The fields of one line's form, as they are shown."""
     part = html.partition(f">{heading}</h2>")[2].partition("</section>")[0]
     inputs = [piece.split(">")[0] for piece in part.split("<input")[1:]]
@@ -96,7 +96,7 @@ def test_a_line_is_taken_with_one_press(planned: Planned) -> None:
     find(planned, 1, who="Ada", state="problem", note="Swap the cable")
     agree_on_the_day(planned, "kick", 7)
     html = offered(planned)
-    form = finding(html, "Line 4: Kick")
+    form = finding_form(html, "Line 4: Kick")
     assert "Agreed on the day: Kick on desk channel 7" in words_of(html)
     before, _ = newest(planned)
     answer = planned.band.send(f"{planned.gigs_base}/afterwards", {**form, "deed": "take"})
@@ -116,7 +116,7 @@ def test_label_and_note_can_be_put_otherwise(planned: Planned) -> None:
     _, rig = newest(planned)
     planned.take_rig(replace(rig, source=(replace(rig.source[0], note="Pillow inside"), *rig.source[1:])))
     find(planned, 1, note="Hole in the skin")
-    form = finding(offered(planned), "Line 1: Kick")
+    form = finding_form(offered(planned), "Line 1: Kick")
     note, label = (next(name for name in form if name.startswith(prefix)) for prefix in ("note-", "label-"))
     assert form[note] == f"Pillow inside; {planned.gig.place}: Hole in the skin"
     refused = planned.band.send(
@@ -132,7 +132,7 @@ def test_label_and_note_can_be_put_otherwise(planned: Planned) -> None:
 def test_what_is_dismissed_stays_away_until_there_is_news(planned: Planned) -> None:
     """The rig stays as it is; a finding that arrives later, from a phone that was off line, is offered again."""
     find(planned, 1, note="Crackles")
-    form = finding(offered(planned), "Line 1: Kick")
+    form = finding_form(offered(planned), "Line 1: Kick")
     before = newest(planned)
     assert (
         planned.band.send(f"{planned.gigs_base}/afterwards", {**form, "deed": "dismiss"})
@@ -154,7 +154,7 @@ def test_what_is_dismissed_stays_away_until_there_is_news(planned: Planned) -> N
 def test_a_rig_that_somebody_saved_meanwhile_is_not_overwritten(planned: Planned) -> None:
     """A form drawn from an older revision changes nothing, says so and keeps its entries."""
     find(planned, 1, note="Crackles")
-    form = finding(offered(planned), "Line 1: Kick")
+    form = finding_form(offered(planned), "Line 1: Kick")
     note = next(name for name in form if name.startswith("note-"))
     _, rig = newest(planned)
     planned.take_rig(replace(rig, source=(replace(rig.source[0], note="Somebody's words"), *rig.source[1:])))
@@ -177,7 +177,7 @@ def test_a_line_of_several_rows_teaches_all_of_them(planned: Planned, band: ABan
     html = offered(planned)
     assert "A row that is not in the rig any more" in html
     assert html.count('value="take"') == 1
-    form = finding(html, "Bass, Lead")
+    form = finding_form(html, "Bass, Lead")
     assert not any(name.startswith("label-") for name in form)
     assert planned.band.send(f"{planned.gigs_base}/afterwards", {**form, "deed": "take"}).status_code == 303
     assert {source.key for source in newest(planned)[1].source if source.note.endswith("Hum")} == {"bass", "lead"}
