@@ -136,6 +136,8 @@ CUT = {
 }
 """What a clause of the cut list does; the first that fits."""
 CUT_UNDONE = re.compile(r" ?\(and no longer: ([^)]*)\)")
+CUT_BACK = re.compile(r"back into mixer input (\d+)")
+"""A source that was out of the ears goes back into them."""
 NO_PLAN = re.compile(r"^no plan\b")
 OUTPUT_NAMED = re.compile(r"\b(?:out|output) [\w-]*\d")
 

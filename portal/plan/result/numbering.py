@@ -11,7 +11,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from portal.plan.input.facts import Facts
-from portal.plan.model import BESIDE_THE_LOOM, Lock, LoomWay, Spare
+from portal.plan.input.kinds import Role
+from portal.plan.model import Lock, LoomWay, Spare
 from portal.plan.options.boxes import (
     FIRST,
     HIGHEST_SOCKET,
@@ -22,7 +23,8 @@ from portal.plan.options.boxes import (
     second_box_inputs,
 )
 from portal.plan.result.agreed_channels import Block, keep_agreed
-from portal.plan.result.routing import Routing, Sent
+from portal.plan.result.routing import Routing, Sent, ranks
+from portal.plan.result.socket_banks import apart_by_bank
 
 
 @dataclass(frozen=True)
@@ -57,8 +59,13 @@ def number(
         keep_agreed(
             channels, _blocks(boxed), locks, [channel for box in boxes for channel in box.channels()], boxes[-1].before
         )
+        channels |= apart_by_bank(boxed, channels, facts, locks, boxes[-1].before if len(boxes) > 1 else 0)
     channels |= _linked(routing.lines, boxes, channels)
     places = _sockets(boxes, channels, soft=patching == "soft")
+    if patching == "soft":
+        for one in boxes:
+            there = {id(sent): places[id(sent)][1] for sent in one.lines}
+            places |= {key: (one.name, socket) for key, socket in apart_by_bank(one.lines, there, facts, ()).items()}
     ways, spare = _loom_ways(routing, boxed, places)
     lines = []
     for position, sent in enumerate(sorted(routing.lines, key=lambda sent: channels[id(sent)]), start=1):
@@ -88,8 +95,8 @@ def _boxes(routing: Routing, facts: Facts) -> list[_Box]:
     inputs = second_box_inputs(facts)
     if not inputs:
         return [_Box("", free_sockets(facts), 0, boxed)]
-    through = [sent for sent in boxed if sent.kind not in BESIDE_THE_LOOM]
-    beside = [sent for sent in boxed if sent.kind in BESIDE_THE_LOOM]
+    through = [sent for sent in boxed if not sent.beside_the_loom]
+    beside = [sent for sent in boxed if sent.beside_the_loom]
     there = _last(through, routing.lines_at_second) | _last(beside, routing.inputs_at_second - routing.lines_at_second)
     return [
         _Box(FIRST, free_sockets(facts), 0, [sent for sent in boxed if id(sent) not in there]),
@@ -154,12 +161,20 @@ def _standing(routing: Routing, boxed: Sequence[Sent], sockets: Sequence[int]) -
     """Channels as the whole list would have them, gaps left where something stays out; ``None`` where the sockets do
     not go that far.
     """
+    rank = ranks(routing.units)
     whole = [
         tuple(
-            Sent((leg,), leg.label, "", (unit.order, rank, leg_rank), pair=unit.key if unit.width > 1 else "")
+            Sent(
+                (leg,),
+                leg.label,
+                "",
+                (unit.order, rank[unit.key], leg_rank),
+                pair=unit.key if unit.width > 1 else "",
+                vocal=unit.role in (Role.BACKING, Role.LEAD),
+            )
             for leg_rank, leg in enumerate(unit.legs)
         )
-        for rank, unit in sorted(enumerate(routing.units), key=lambda one: (one[1].order, one[0]))
+        for unit in sorted(routing.units, key=lambda unit: (unit.order, rank[unit.key]))
     ]
     places = _place(whole, range(1, HIGHEST_SOCKET + 1))
     place_of = {sent.sources[0].key: places[id(sent)] for block in whole for sent in block}
@@ -222,7 +237,7 @@ def _loom_ways(
 ) -> tuple[dict[int, LoomWay], tuple[Spare, ...]]:
     taken: dict[int, LoomWay] = {}
     spare: list[Spare] = []
-    by_socket = [sent for sent in sorted(lines, key=lambda sent: places[id(sent)]) if sent.kind not in BESIDE_THE_LOOM]
+    by_socket = [sent for sent in sorted(lines, key=lambda sent: places[id(sent)]) if not sent.beside_the_loom]
     for second in (False, True):
         looms = [loom for loom in routing.looms if (loom.key in routing.to_second) == second]
         ways = [

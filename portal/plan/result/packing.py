@@ -10,6 +10,7 @@ from portal.plan.input.facts import Facts
 from portal.plan.model import BESIDE_THE_LOOM, Item, Line, LoomWay, RackDies, Return, Route, Spare
 from portal.plan.options.boxes import FIRST, SECOND, usable_looms
 from portal.plan.options.routing_policy import capture_of, goes_of
+from portal.plan.result.lines import not_plugged
 from portal.plan.result.unchecked_plan import UncheckedPlan
 
 TURN_ROUNDS_PER_RETURN = 2
@@ -65,6 +66,12 @@ def bring_and_leave(unchecked: UncheckedPlan, returns: tuple[Return, ...]) -> tu
         else:
             leave.append(Item(name, 1, _unused_loom(unchecked) if unchecked.lines else "no line goes to a house desk"))
     bring += _small_things(unchecked, returns)
+    stay = not_plugged(unchecked.routing, unchecked.facts)
+    leave += [
+        Item(f"{CAPTURED_BY[capture_of(source)]} of {source.label}", 1, stay[source.key])
+        for source in rig.source
+        if source.key in stay and source.owner.mic == "band" and capture_of(source) in CAPTURED_BY
+    ]
     leave += [
         Item(source.label, 1, "for rehearsals only") for source in rig.source if goes_of(source) == "rehearsal-only"
     ]
@@ -86,10 +93,11 @@ def _unused_splitter(unchecked: UncheckedPlan) -> str:
 
 
 def _small_things(unchecked: UncheckedPlan, returns: tuple[Return, ...]) -> list[Item]:
+    stay = not_plugged(unchecked.routing, unchecked.facts)
     mine = [
         source
         for source in unchecked.facts.rig.source
-        if source.owner.mic == "band" and goes_of(source) != "rehearsal-only"
+        if source.owner.mic == "band" and goes_of(source) != "rehearsal-only" and source.key not in stay
     ]
     counts = Counter(map(capture_of, mine))
     items = [Item(CAPTURED_BY[capture], counts[capture], why) for capture, why in _WHY.items() if counts[capture]]
@@ -106,6 +114,9 @@ def _small_things(unchecked: UncheckedPlan, returns: tuple[Return, ...]) -> list
         items.append(Item("isolating transformer", transformers, why))
     if unchecked.routing.loose:
         items.append(Item("loose cable to the box", unchecked.routing.loose, why_loose(unchecked)))
+    switches = sum(one.sent.step == "share-a-line" for one in unchecked.numbered)
+    if switches:
+        items.append(Item("A/B switch", switches, "sources that take turns share one plug"))
     turn_rounds = sum(one.turn_rounds for one in returns)
     if turn_rounds:
         why = "a return runs against the loom's connectors, at both ends" + _lacking(
@@ -183,6 +194,12 @@ def rack_dies(lines: tuple[Line, ...], facts: Facts) -> RackDies:
     for numbers, words in ((alive, "Alive"), (lose, "Without 48 V, so without sound"), (silent, "Silent")):
         if numbers:
             parts.append(f"{words}: desk {_channels(channel[number] for number in numbers)}")
+    direct = [line.line for line in passive if line.line in lose and line.path.output.startswith("direct")]
+    if direct:
+        parts.append(
+            f"Desk {_channels(channel[number] for number in direct)} may come back on the house's own 48 V, muted while"
+            " it is switched, lower while the dead mixer hangs on the same legs"
+        )
     if received:
         parts.append(
             f"Assumed: the wireless receivers on desk {_channels(channel[number] for number in received)} stand in the"
