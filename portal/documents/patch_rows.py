@@ -150,7 +150,7 @@ def line_row(line: Line, channels: Mapping[int, int], printed: Printed) -> LineR
         mic_or_di=word(line.mic_or_di, "the microphone or DI"),
         whose=word(line.owner, "the owner"),
         stand=word("" if line.stand == "none" else line.stand, "the stand"),
-        phantom=PHANTOM.get(line.phantom) or word(line.phantom, "48 V"),
+        phantom=line.desk_phantom or PHANTOM.get(line.phantom) or word(line.phantom, "48 V"),
         pad_db=str(line.pad_db) if line.pad_db else NONE,
         polarity=POLARITY.get(line.polarity) or word(line.polarity, "the polarity"),
         stereo_with=str(channels.get(line.stereo_partner or 0, NONE)),

@@ -56,6 +56,16 @@ class SpareRow:
 
 
 @dataclass(frozen=True)
+class MoveRow:
+    """One plug that sits elsewhere than the rig says."""
+
+    source: str
+    rig: str
+    tonight: str
+    note: str
+
+
+@dataclass(frozen=True)
 class EarRow:
     """One input of the band's mixer."""
 
@@ -134,6 +144,7 @@ class PatchSheet:
     lifts: tuple[tuple[str, str], ...]
     below: tuple[Below, ...]
     ear_inputs: tuple[tuple[EarRow, EarRow], ...]
+    moves: tuple[MoveRow, ...]
     ears: tuple[tuple[MixRow, MixRow], ...]
     returns: tuple[ReturnRow, ...]
     stay: tuple[StayRow, ...]
@@ -141,6 +152,7 @@ class PatchSheet:
     order: tuple[str, ...]
     cautions: tuple[str, ...]
     cut_list: tuple[tuple[str, str], ...]
+    would_help: tuple[str, ...]
     rack_dies: str
     assumed: tuple[str, ...]
     said: tuple[tuple[SaidRow, SaidRow], ...]
@@ -183,12 +195,14 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         lifts=tuple(_lifts(plan, printed)),
         below=tuple(_below(plan, printed)),
         ear_inputs=_halves(tuple(_ear_inputs(plan, printed)), EarRow("", "", "", "", "")),
+        moves=tuple(_moves(plan, printed)),
         ears=_halves(tuple(_ears(plan, printed)), MixRow("", "", "", "")),
         returns=tuple(_returns(plan, printed)),
         stay=tuple(_stay(plan, printed)),
         any_link=any(line.box_socket is None for line in plan.lines),
         order=plug_in_order(plan),
         cautions=cautions(plan),
+        would_help=tuple(printed(one.text, SENTENCE, "what would help") for one in plan.would_help),
         cut_list=tuple((str(cut.inputs), printed(cut.text, SENTENCE, "the cut list")) for cut in plan.cut_list),
         rack_dies=printed(plan.rack_dies.text, SENTENCE, "if the rack dies"),
         assumed=tuple(printed(one.text, SENTENCE, "an assumption") for one in plan.assumed),
@@ -260,6 +274,12 @@ def _ear_inputs(plan: Plan, printed: Printed) -> Iterator[EarRow]:
             phantom=PHANTOM.get(one.phantom) or printed(one.phantom, MAX_LABEL, "48 V"),
             line=str(one.line) if one.line is not None else NONE,
         )
+
+
+def _moves(plan: Plan, printed: Printed) -> Iterator[MoveRow]:
+    for one in plan.moves:
+        label = printed(one.label, MAX_LABEL, "the label of a source")
+        yield MoveRow(label, str(one.rig_input), str(one.tonight), printed(one.note, MAX_TEXT, "a moved plug"))
 
 
 def _halves(rows: tuple[Row, ...], empty: Row) -> tuple[tuple[Row, Row], ...]:

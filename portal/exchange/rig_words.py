@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from portal.plan.input.rig import Ears, Loom, Mix, Mixer, MixerLink, Out, Source, Splitter, SplitterOutput
+from portal.plan.input.rig import Ears, Loom, Mix, Mixer, MixerLink, Out, Rig, Source, Splitter, SplitterOutput
 
 LABELS: Mapping[type, Mapping[str, str]] = {
     Source: {
@@ -35,6 +35,8 @@ LABELS: Mapping[type, Mapping[str, str]] = {
         "pair_kind": "Kind of pair",
         "inseparable": "The two halves only exist as one finished stereo pair",
         "second_of": "Second microphone of",
+        "in_ears_anyway": "A second microphone that the band wants in the ears in any case",
+        "to_mono": "How the pair becomes mono",
         "family": "Section or group",
         "submix": "Player's own submixer",
         "never_with": "Never played at the same time as",
@@ -58,7 +60,14 @@ LABELS: Mapping[type, Mapping[str, str]] = {
         "input_impedance_ohm": "Input impedance in ohms",
         "latency_ms": "Input to output in ms",
     },
-    Out: {"key": "Name", "use": "Use", "max_dbu": "Highest level in dBu", "tap_before": "Its tap lies before"},
+    Out: {
+        "key": "Name",
+        "use": "Use",
+        "max_dbu": "Highest level in dBu",
+        "tap": "A direct out on it is tapped",
+        "mute_cuts": "The channel's mute cuts it",
+        "tap_before": "Its tap lies before",
+    },
     MixerLink: {"standard": "Open standard", "channels": "Channels each way"},
     Splitter: {
         "name": "Name",
@@ -66,6 +75,7 @@ LABELS: Mapping[type, Mapping[str, str]] = {
         "kind": "Kind",
         "to_mixer": "Leg to the in-ear mixer",
         "built_in": "Built into the rack",
+        "plugs": "Sources plug in",
     },
     SplitterOutput: {"key": "Output", "kind": "Kind of output", "lift": "Ground lift for the audio shield"},
     Loom: {
@@ -81,6 +91,7 @@ LABELS: Mapping[type, Mapping[str, str]] = {
         "proven_over_pa": "The band's own mix was proven over a PA",
         "own_pa": "The band can bring its own PA",
     },
+    Rig: {"kit": "Kind of drum kit"},
 }
 
 UNSET: Mapping[str, str] = {
@@ -88,6 +99,8 @@ UNSET: Mapping[str, str] = {
     "level": "by its kind",
     "phantom": "by its kind",
     "goes": "by its kind",
+    "to_mono": "by its kind",
+    "tap": "not known; counted as processed",
 }
 UNSET_YES_NO: Mapping[str, str] = {"must": "by its kind", "loud_on_stage": "by its kind"}
 
@@ -101,6 +114,20 @@ WORDS: Mapping[str, Mapping[str, str]] = {
         "rehearsal-only": "rehearsal only",
     },
     "priority": {"": "usual", "low": "low: goes among the first", "high": "high: keeps its own line longest"},
+    "to_mono": {
+        "jack": "its own mono output or left/mono jack",
+        "switch": "a switch in the machine",
+        "bus": "a mono bus of the band's mixer",
+        "cannot": "it cannot",
+    },
+    "tap": {
+        "after-preamp": "after the preamp, before all else",
+        "pre-eq": "before the EQ; high-pass or gate may lie before it",
+        "post-eq": "after the EQ, before the fader",
+        "post-fader": "after the fader",
+    },
+    "plugs": {"front": "at its front, into any way", "inside": "inside, way by way"},
+    "kit": {"light": "light: jazz, brushes, folk"},
     "pair_kind": {"left-right": "left and right", "mid-side": "mid and side"},
     "position": {"": "none"},
 }

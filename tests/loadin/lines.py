@@ -108,7 +108,7 @@ def _mono(line: Line, place: tuple[object, ...], bench: Bench) -> frozenset[str]
             "mono-not-made", line.row, f"the paper says {how}; {first.name} and {second.name}: {first.to_mono}"
         )
     if how == "jack":
-        # A machine that is set to mono gives the sum on both halves; a left/mono jack works only with the right one empty.
+        # A machine that is set to mono gives the sum on both halves; a left/mono jack only with the right one empty.
         bench.unplugged[second.name] = f"{line.row}: made mono by {how}"
     return frozenset({first.name, second.name})
 

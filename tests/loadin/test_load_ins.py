@@ -54,17 +54,10 @@ OPEN: dict[str, tuple[str, str]] = {
         f"direct-outs dry-split mixture own-pa {MIX_ROUTES}",
         "line sources and loose cables are listed without connectors",
     ),
-    "says-no-cut": (
-        "direct-outs dry-split groups house-split mixture",
-        "a cut row names neither output nor what the player does",
-    ),
+    "says-no-cut": ("direct-outs dry-split", "a cut row names neither output nor what the player does"),
     "cut-fails": ("dry-split mixture", "cut rows need outputs, links or sums that are not there"),
-    "two-on-one": ("dry-split", "sources that take turns share a way without a switch"),
     "two-answers": ("dry-split", "sources that share a way or go into a submixer keep inputs of their own in the ears"),
-    "sum-not-made": ("dry-split", "no word of the player's own submixer on the row"),
     "packed-in-vain": ("dry-split own-pa", "DIs, cables and microphones of sources that share or stay are packed too"),
-    "mono-not-made": ("direct-outs", "two microphones are summed and called mono"),
-    "latency-apart": ("mixture", "a second microphone goes into the mix while its first is split"),
     "forgotten": ("own-pa", "a source that only the house was to get stands nowhere"),
     "says-no-pick-up": (
         "engineer-on-the-bands-mixer house-pa-band-mixes own-pa",

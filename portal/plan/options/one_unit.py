@@ -119,14 +119,12 @@ def _out_step(options: RoutingOptions, unit: Unit, room: Room) -> tuple[tuple[st
         return (("second-microphone", unit.width),)
     if room is Room.SILENT:
         return ()
-    if unit.light and unit.role in LIGHT_KIT_STEPS:
-        return ((LIGHT_KIT_STEPS[unit.role], unit.width),)
     if room is Room.NORMAL and unit.role is Role.OVERHEAD:
         first = (("overheads-to-one", 0 if options.mono_pa else 1),) if unit.width > 1 else ()
         return (*first, ("overhead-before-sums" if cymbals_carry(options.facts) else "last-overhead", 1))
     if room is Room.SMALL_AND_LOUD and is_loud_cabinet(unit):
         return (("small-room-cabinets", unit.width),)
-    step = ROOM_STEPS[room].get(unit.role)
+    step = (LIGHT_KIT_STEPS if unit.light else {}).get(unit.role) or ROOM_STEPS[room].get(unit.role)
     return ((step, unit.width),) if step else ()
 
 

@@ -133,8 +133,8 @@ rather than on a bus.
 """
 
 LAST = "low-inputs"
-"""What decides after everything else, what is carried and plugged included: of sources that are alike those on the lower
-inputs of the band's mixer keep more.
+"""What decides after everything else, what is carried and plugged included: of sources that are alike those on the
+lower inputs of the band's mixer keep more.
 """
 
 
@@ -226,8 +226,8 @@ def section_of(source: Source) -> str:
 
 
 def mono_way(legs: tuple[Source, ...]) -> str:
-    """How a pair becomes one line: jack, switch, bus, cannot, or microphone, for one of two is no sum. As the band says,
-    else by kind: an instrument has a left/mono jack, playback cannot by itself.
+    """How a pair becomes one line: jack, switch, bus, cannot, or microphone, for one of two is no sum. As the band
+    says, else by kind: an instrument has a left/mono jack, playback cannot by itself.
     """
     if capture_of(legs[0]) in ("mic", "wireless"):
         return "microphone"

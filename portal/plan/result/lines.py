@@ -313,7 +313,9 @@ def _step_reason(sent: Sent, facts: Facts, binding: BindingLimits) -> Reason:
     cited = binding.facts or (facts.fact("pa"),)
     parameters = {"label": sent.label, "members": members, "binding": binding.words}
     if sent.without:
-        rule = "overheads-to-one" if role_of(sent.sources[0]) is Role.OVERHEAD else "one-microphone"
+        overhead = role_of(sent.sources[0]) is Role.OVERHEAD
+        light = sent.step == "light-kit-overheads"
+        rule = sent.step if light else "overheads-to-one" if overhead else "one-microphone"
         return reason(rule, parameters | {"other": sent.without.label}, cited)
     if sent.made_mono in ("jack", "switch"):
         return reason("mono-at-the-source", parameters | {"how": how_mono(sent)}, cited)
@@ -376,7 +378,7 @@ def stays_in_its_case(unit: Unit, step: str) -> bool:
     return step == "second-microphone" and not unit.in_ears_anyway
 
 
-def not_plugged(routing: Routing, facts: Facts) -> dict[str, str]:
+def not_plugged(routing: Routing) -> dict[str, str]:
     """The sources that have no plug of their own tonight, by key, and why, in a few words."""
     found = {
         leg.key: "its first microphone carries the sound"
@@ -422,7 +424,7 @@ def ear_inputs_of(
     line_of = {key: line.line for line in reversed(lines) for key in line.sources}
     splitters = {splitter.key: splitter for splitter in routing.splitters}
     rows = []
-    unplugged = not_plugged(routing, facts)
+    unplugged = not_plugged(routing)
     away = outside | {sent.sources[0].key for sent in routing.lines if sent.step == "out-of-the-ears"}
     away |= {one.source for one in not_sent_of(facts, routing, binding) if one.where == "not-plugged"}
     moved = {one.source.key: one for one in routing.exchanges}

@@ -66,7 +66,7 @@ def bring_and_leave(unchecked: UncheckedPlan, returns: tuple[Return, ...]) -> tu
         else:
             leave.append(Item(name, 1, _unused_loom(unchecked) if unchecked.lines else "no line goes to a house desk"))
     bring += _small_things(unchecked, returns)
-    stay = not_plugged(unchecked.routing, unchecked.facts)
+    stay = not_plugged(unchecked.routing)
     leave += [
         Item(f"{CAPTURED_BY[capture_of(source)]} of {source.label}", 1, stay[source.key])
         for source in rig.source
@@ -93,7 +93,7 @@ def _unused_splitter(unchecked: UncheckedPlan) -> str:
 
 
 def _small_things(unchecked: UncheckedPlan, returns: tuple[Return, ...]) -> list[Item]:
-    stay = not_plugged(unchecked.routing, unchecked.facts)
+    stay = not_plugged(unchecked.routing)
     mine = [
         source
         for source in unchecked.facts.rig.source

@@ -34,8 +34,8 @@ SUBMIX_ORDER = 505
 @dataclass(frozen=True)
 class Sent:
     """One line before it is numbered. ``side`` is L, R or empty; two lines with the same ``pair`` are stereo partners.
-    ``without`` is the other half of a pair of which this line carries one half alone; ``made_mono`` says how a line that
-    carries both halves became one: jack, switch or bus.
+    ``without`` is the other half of a pair of which this line carries one half alone; ``made_mono`` says how a line$
+    with both halves became one: jack, switch or bus.
     """
 
     sources: tuple[Source, ...]
@@ -62,7 +62,7 @@ class Sent:
 
 @dataclass(frozen=True)
 class Exchange:
-    """A source that is plugged into another's socket tonight; ``way`` is that of the splitter there, if there is one."""
+    """A source that is plugged into another's socket tonight; ``way``: of the splitter there, if there is one."""
 
     source: Source
     rig_input: int
@@ -254,8 +254,8 @@ class _Reader:
         )
 
     def _turn(self, key: str) -> tuple[bool, int, int]:
-        """When a unit takes its output or way: what 48 V can harm comes first to ways that nobody is wired to; else as in
-        an input list.
+        """When a unit takes its output or way: what 48 V can harm comes first, to ways that nobody is wired to; else as
+        in an input list.
         """
         unit = self.by_key[key]
         return (not any(map(never_phantom, unit.legs)), unit.order, self.rank[key])
@@ -267,27 +267,8 @@ class _Reader:
         order = (unit.order, self.rank[unit.key])
         if what == "own":
             return [self._leg(unit, leg, how, side, order) for side, leg in _sides(unit)]
-        if what == "mono" and how == "bus":
-            out = self._take(unprocessed=False)
-            step = _mono_step_of(self, unit)
-            return [
-                Sent(
-                    unit.legs,
-                    mono_label(unit.lead_leg.label),
-                    "group",
-                    (*order, 0),
-                    out=out,
-                    step=step,
-                    group="to-mono",
-                    made_mono="bus",
-                )
-            ]
         if what == "mono":
-            line = replace(self._leg(unit, unit.lead_leg, how, "", order), step=_mono_step_of(self, unit))
-            made = mono_way(unit.legs)
-            if made == "microphone":
-                return [replace(line, without=unit.legs[1])]
-            return [replace(line, sources=unit.legs, label=mono_label(unit.lead_leg.label), made_mono=made)]
+            return [self._mono_line(unit, how, order)]
         if what == "share":
             members = sorted(units, key=lambda one: self.rank[one.key])
             order = (members[0].order, self.rank[members[0].key])
@@ -297,6 +278,19 @@ class _Reader:
         if what.startswith("submix-"):
             return self._submix_lines(what, how, units)
         return []
+
+    def _mono_line(self, unit: Unit, how: str, order: tuple[int, int]) -> Sent:
+        """The one line of a pair: a sum on a bus, what the player makes mono, or one of two microphones."""
+        step, label = _mono_step_of(self, unit), mono_label(unit.lead_leg.label)
+        if how == "bus":
+            out = self._take(unprocessed=False)
+            place = (*order, 0)
+            return Sent(unit.legs, label, "group", place, out=out, step=step, group="to-mono", made_mono="bus")
+        line = replace(self._leg(unit, unit.lead_leg, how, "", order), step=step)
+        made = mono_way(unit.legs)
+        if made == "microphone":
+            return replace(line, without=unit.legs[1])
+        return replace(line, sources=unit.legs, label=label, made_mono=made)
 
     def _submix_lines(self, what: str, how: str, units: list[Unit]) -> list[Sent]:
         legs = submix_legs(units)

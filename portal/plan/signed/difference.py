@@ -12,13 +12,14 @@ from dataclasses import dataclass
 from itertools import zip_longest
 from typing import TypeAlias
 
-from portal.plan.model import EarInput, EarMix, Item, Line, LoomWay, NotSent, Path, Plan, Return, Statement
+from portal.plan.model import EarInput, EarMix, Item, Line, LoomWay, Move, NotSent, Path, Plan, Return, Statement
 from portal.plan.signed.signed_fields import material_fields
 
-Record: TypeAlias = Line | NotSent | EarInput | EarMix | Return | Item | Statement
+Record: TypeAlias = Line | NotSent | EarInput | EarMix | Move | Return | Item | Statement
 
 WORDS = {
     "carried_by": "carried by",
+    "desk_phantom": "48 V switch of the house",
     "dry": "dry",
     "gain_owner": "gain",
     "lift": "ground lift",
@@ -35,7 +36,9 @@ WORDS = {
     "path.unit_name": "unit",
     "path.way": "way",
     "phantom": "48 V",
+    "rig_input": "the rig's socket",
     "stereo_partner": "pairs with",
+    "tonight": "tonight's socket",
 }
 """Words for a field; any other field is called by its name."""
 
@@ -77,6 +80,7 @@ def difference(old: Plan, new: Plan) -> tuple[str, ...]:
         ("not_sent", "Does not go to the house: {}.", "No longer kept from the house: {}."),
         ("returns", "New line back to the band: {}.", "Line back to the band gone: {}."),
         ("ear_inputs", "New input of the band's mixer: {}.", "Input of the band's mixer gone: {}."),
+        ("moves", "A plug that moves: {}.", "A plug that no longer moves: {}."),
         ("ears", "New in-ear mix: {}.", "In-ear mix gone: {}."),
         ("bring", "Bring as well: {}.", "No need to bring: {}."),
         ("leave", "Leave at home as well: {}.", "No longer left at home: {}."),
@@ -144,7 +148,7 @@ def _key(record: Record) -> tuple[str, ...]:
     match record:
         case Line():
             return (record.direction, *record.sources)
-        case NotSent() | EarInput():
+        case NotSent() | EarInput() | Move():
             return (record.source,)
         case EarMix():
             return (record.player,)

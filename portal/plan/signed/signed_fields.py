@@ -43,6 +43,8 @@ SIGNED_FIELDS: Mapping[type, Mapping[str, Effect]] = {
         "spare": _KEPT,
         "proven": _KEPT,
         "engine": _KEPT,
+        "moves": _OUTDATED,
+        "would_help": _KEPT,
     },
     model.Line: {
         "line": _OUTDATED,
@@ -70,6 +72,7 @@ SIGNED_FIELDS: Mapping[type, Mapping[str, Effect]] = {
         "note": _KEPT,
         "because": _KEPT,
         "box": _OUTDATED,
+        "desk_phantom": _OUTDATED,
     },
     model.Path: {
         "kind": _OUTDATED,
@@ -108,6 +111,13 @@ SIGNED_FIELDS: Mapping[type, Mapping[str, Effect]] = {
         "turn_rounds": _OUTDATED,
         "note": _KEPT,
     },
+    model.Move: {
+        "source": _OUTDATED,
+        "label": _OUTDATED,
+        "rig_input": _OUTDATED,
+        "tonight": _OUTDATED,
+        "note": _KEPT,
+    },
     model.Item: {"what": _OUTDATED, "count": _OUTDATED, "why": _KEPT},
     model.Statement: {"key": _OUTDATED, "level": _KEPT, "text": _OUTDATED, "facts": _KEPT, "remedies": _KEPT},
 }
@@ -115,7 +125,10 @@ SIGNED_FIELDS: Mapping[type, Mapping[str, Effect]] = {
 is an error."""
 
 
-LATER: Mapping[type, Mapping[str, object]] = {model.Line: {"box": ""}}
+LATER: Mapping[type, Mapping[str, object]] = {
+    model.Plan: {"moves": ()},
+    model.Line: {"box": "", "desk_phantom": ""},
+}
 """Fields that came after the first plans were stored, each with the value that says nothing. A stored plan may lack
 them, and such a value is in no hash: what was signed before keeps its hash."""
 

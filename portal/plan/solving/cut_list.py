@@ -1,4 +1,4 @@
-"""What changes with fewer working inputs than the plan uses, row on row, each as an instruction that can be carried out."""
+"""What changes with fewer working inputs than the plan uses, row on row, each as an instruction to carry out."""
 
 from __future__ import annotations
 

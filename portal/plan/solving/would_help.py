@@ -84,7 +84,8 @@ def _chances(
     unsaid = [out.key for out in facts.rig.mixer.outs if out.use == "free" and not out.tap_known]
     if unsaid and set(binding) & {"unprocessed-outs", "free-outs", "dry-only"} | _ways_bind(binding):
         outs = tuple(replace(out, tap="after-preamp") if out.key in unsaid else out for out in facts.rig.mixer.outs)
-        told = f"The band says where {named(f'output {key}' for key in unsaid)} {'is' if len(unsaid) == 1 else 'are'} tapped"
+        outputs, verb = named(f"output {key}" for key in unsaid), "is" if len(unsaid) == 1 else "are"
+        told = f"The band says where {outputs} {verb} tapped"
         yield Chance(
             "say-where-outputs-are-tapped",
             "band",
