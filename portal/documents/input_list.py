@@ -48,7 +48,8 @@ def _table(plan: Plan, _cover: Cover) -> Table:
         return printed(text, MAX_LABEL, "")
 
     heads = (
-        "Desk channel", "Strip", "Source", "Player", "Mic or DI", "Mic or DI from", "Stand", "48 V at the desk", "Pad dB",
+        "Desk channel", "Strip", "Source", "Player", "Mic or DI", "Mic or DI from", "Stand",
+        "48 V at the desk", "Pad dB",
         "Polarity",
         "Stereo with channel", "Gain by", "Level", "Box", "Box socket", "Line", "Path", "Splitter way", "Loom",
         "Loom way", "Tail",

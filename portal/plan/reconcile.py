@@ -49,8 +49,8 @@ def reconcile(rig: Rig, answers: Answers, locks: Sequence[Lock] = ()) -> Plan | 
     """The best routing that both sides' constraints allow, or why there is none.
 
     ``answers`` holds the newest answer to each question; a missing one is an open question and takes its assumption.
-    Never raises for what people typed: inputs are checked where they are read. Same input, same plan, whatever the
-    order of rows.
+    Never raises for what people typed: inputs are checked where they are read. Same input, same plan. What is sent and
+    how does not follow the order of rows; numbers among sources of one kind do.
     """
     outcome = _plan(rig, answers, locks)
     if isinstance(outcome, NoPlan) or not outcome.blocks:

@@ -146,7 +146,8 @@ OUTPUT_NAMED = re.compile(r"\b(?:out|output) [\w-]*\d")
 INPUT_LIST = {
     "Desk channel": "channel", "Strip": "strip", "Source": "source", "Player": "player", "Mic or DI": "pickup",
     "Mic or DI from": "whose",
-    "Stand": "stand", "48 V at the desk": "phantom", "Pad dB": "pad", "Gain by": "gain", "Level": "level", "Line": "number",
+    "Stand": "stand",
+    "48 V at the desk": "phantom", "Pad dB": "pad", "Gain by": "gain", "Level": "level", "Line": "number",
     "Path": "path",
     "Splitter way": "split_way", "Loom": "loom", "Loom way": "loom_way", "Tail": "tail",
 }  # fmt: skip

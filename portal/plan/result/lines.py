@@ -269,7 +269,9 @@ def _beside_reason(sent: Sent, facts: Facts, binding: BindingLimits) -> Reason:
         return reason("house-split", {"label": sent.label}, (facts.fact("house-split"),))
     if sent.step == "out-of-the-ears":
         because = (_splitters(facts), *binding.facts)
-        return reason("out-of-the-ears", {"label": sent.label, "heard": _still_heard(first, facts)}, because)
+        feeds = ". The house feeds its 48 V" if phantom_of(sent) == "house" else ""
+        said = {"label": sent.label, "heard": _still_heard(first, facts), "feeds": feeds}
+        return reason("out-of-the-ears", said, because)
     house_mic = first.owner.mic == "house"
     ears = "the house's microphone may not run through it" if house_mic else "the band does not monitor it"
     cited = (
@@ -380,12 +382,13 @@ def stays_in_its_case(unit: Unit, step: str) -> bool:
 
 def not_plugged(routing: Routing) -> dict[str, str]:
     """The sources that have no plug of their own tonight, by key, and why, in a few words."""
-    found = {
-        leg.key: "its first microphone carries the sound"
-        for unit in routing.units
-        if stays_in_its_case(unit, routing.modes.get(unit.key, "").removeprefix("out|"))
-        for leg in unit.legs
-    }
+    found: dict[str, str] = {}
+    for unit in routing.units:
+        step = routing.modes.get(unit.key, "")
+        if stays_in_its_case(unit, step.removeprefix("out|")):
+            found |= {leg.key: "its first microphone carries the sound" for leg in unit.legs}
+        elif step.startswith("out|") and (unit.fail_over or unit.house_only):
+            found |= {leg.key: "no input of the house is left for it" for leg in unit.legs}
     for sent in routing.lines:
         carriers = {other.sources[0].key for other in routing.lines if other.pair and other.pair == sent.pair}
         if sent.step == "own-submix":
@@ -397,6 +400,8 @@ def not_plugged(routing: Routing) -> dict[str, str]:
             found |= {source.key: f"it shares the plug of {first}, by an A/B switch" for source in sent.sources[1:]}
         elif sent.made_mono == "jack":
             found[sent.sources[1].key] = "its jack stays empty"
+        elif sent.made_mono == "switch" and sent.kind in ("house-split", "straight"):
+            found[sent.sources[1].key] = "the machine gives the sum on its other half"
     return found
 
 

@@ -50,8 +50,10 @@ def number(
     if patching == "soft":
         blocks = _blocks(sorted(boxed, key=lambda sent: sent.order))
         channels = _place(blocks, every)
+        in_order = dict(channels)
         keep_agreed(channels, blocks, locks, every)
     else:
+        in_order = {}
         standing = _standing(routing, boxed, boxes[0].sockets) if patching == "standing" and len(boxes) == 1 else None
         channels = standing or {
             line: channel for box in boxes for line, channel in _place(_blocks(box.lines), box.channels()).items()
@@ -61,7 +63,7 @@ def number(
         )
         channels |= apart_by_bank(boxed, channels, facts, locks, boxes[-1].before if len(boxes) > 1 else 0)
     channels |= _linked(routing.lines, boxes, channels)
-    places = _sockets(boxes, channels, soft=patching == "soft")
+    places = _sockets(boxes, channels, in_order)
     if patching == "soft":
         for one in boxes:
             there = {id(sent): places[id(sent)][1] for sent in one.lines}
@@ -130,13 +132,17 @@ def _last(lines: Sequence[Sent], count: int) -> set[int]:
     return chosen
 
 
-def _sockets(boxes: Sequence[_Box], channels: Mapping[int, int], *, soft: bool) -> dict[int, tuple[str, int]]:
-    """Box and socket of each line: where the desk patches softly one to one by way number, else as the channels say."""
-    if soft:
+def _sockets(
+    boxes: Sequence[_Box], channels: Mapping[int, int], in_order: Mapping[int, int]
+) -> dict[int, tuple[str, int]]:
+    """Box and socket of each line, as the channels say. Where the desk patches softly (``in_order``: the conventional
+    channels) the sockets keep that order one by one, whatever was agreed on at the desk: that moves no plug.
+    """
+    if in_order:
         return {
             id(sent): (box.name, box.sockets[index])
             for box in boxes
-            for index, sent in enumerate(sorted(box.lines, key=_way_order))
+            for index, sent in enumerate(sorted(box.lines, key=lambda sent: in_order[id(sent)]))
         }
     places = {}
     for sent in (sent for box in boxes for sent in box.lines):
@@ -224,12 +230,6 @@ def _make_room(waiting: list[Block], placed: list[Block]) -> None:
         placed.pop()
         run = next((index for index, block in enumerate(waiting) if len(block) == 1), len(waiting))
         waiting.insert(run, last)
-
-
-def _way_order(sent: Sent) -> tuple[int, str, int, tuple[int, int, int]]:
-    if sent.splitter is not None:
-        return (0, sent.splitter.key, sent.way or 0, sent.order)
-    return (1, "", 0, sent.order)
 
 
 def _loom_ways(

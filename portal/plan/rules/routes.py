@@ -51,7 +51,7 @@ _path(
 _path(
     "out-of-the-ears",
     "straight to the house, out of the ears",
-    "{label}: straight into the loom by its own cable, since no splitter way is left; it is not in the ears tonight, {heard}. The house feeds its 48 V",
+    "{label}: straight into the loom by its own cable, since no splitter way is left; it is not in the ears tonight, {heard}{feeds}",
     "Where splitter ways are short and the house has inputs to spare, a second microphone or the hat goes to the house alone: dry, at the house's gain, and out"
     " of the ears, where its first microphone or the overheads carry the sound. That comes before any direct out. Example: kick out beside kick in.",
 )
