@@ -149,6 +149,8 @@ def told_on(sent: Sent, routing: Routing) -> tuple[str, ...]:
     """What a line's row has to tell whoever plugs or plays it."""
     first = sent.sources[0]
     said = [how_mono(sent)] if sent.made_mono in ("jack", "switch") else []
+    if sent.made_mono == "switch" and sent.kind in ("house-split", "straight"):
+        said.append(f"{sent.sources[1].label}: its mixer input stays free")
     if sent.without:
         said.append(f"one microphone, no sum; {sent.without.label} is not on this line")
     if sent.step == "share-a-line":
