@@ -16,6 +16,7 @@ from portal.plan import RULES, NoPlan, Plan, reconcile
 from portal.plan.explain import ReasonWithoutFacts, reason, statement
 from portal.plan.input.answer_kinds import Choice
 from portal.plan.input.questions import QUESTIONS, TOPICS
+from portal.plan.input.rig import Mix
 from portal.plan.model import Level, Lock, Reason
 from portal.plan.options.program import Program
 from portal.plan.options.routing_policy import STEPS
@@ -23,7 +24,7 @@ from portal.plan.registry import CHECKS, Finding, Rule, check, enter
 from portal.plan.solving.solve import Failure, Solution, solve
 from tests.plan.case_files import cases
 from tests.plan.gigs import gig, medium
-from tests.plan.hand_cases import CASES, FREE_OUTS, WORKED, band
+from tests.plan.hand_cases import CASES, FREE_OUTS, WORKED, band, one, said
 from tests.plan.rule_pairs import BASE, PAIRS, Pair, Side, text_of
 
 PLACEHOLDERS = Formatter()
@@ -151,6 +152,8 @@ def gigs_of_all_sorts() -> Iterator[Plan | NoPlan]:
         reconcile(band(*sources, outs=FREE_OUTS, mono=4, stereo=2), answers) for _, sources, answers, _ in WORKED
     )
     yield from (reconcile(pair.speaks.rig, pair.speaks.answers, pair.speaks.locks) for pair in PAIRS)
+    spare = band(one("Spare", "voice.vocals", fail_over=True), outs=FREE_OUTS, mix=Mix(own_pa=True))
+    yield reconcile(spare, said(pa="none"))
     yield from (reconcile(*gig(seed)) for seed in range(250))
     yield from (reconcile(*medium(seed)) for seed in range(20))
 

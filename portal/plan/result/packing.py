@@ -5,11 +5,27 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 
+from portal.plan.explain import count_of
 from portal.plan.input.answer_kinds import write_numbers
 from portal.plan.input.facts import Facts
-from portal.plan.model import BESIDE_THE_LOOM, Item, Line, LoomWay, RackDies, Return, Route, Spare
+from portal.plan.input.rig import Loom, Rig
+from portal.plan.model import (
+    BESIDE_THE_LOOM,
+    EarInput,
+    Item,
+    Line,
+    LoomWay,
+    Output,
+    RackDies,
+    Return,
+    Route,
+    Spare,
+)
 from portal.plan.options.boxes import FIRST, SECOND, usable_looms
 from portal.plan.options.routing_policy import capture_of, goes_of
+from portal.plan.result.along import always_along, cables_for, parts_of_the_pa, stands_for
+from portal.plan.result.mixed_tonight import NO_DESK
+from portal.plan.result.source_cables import stands_in_the_rack
 from portal.plan.result.unchecked_plan import UncheckedPlan
 
 TURN_ROUNDS_PER_RETURN = 2
@@ -37,14 +53,20 @@ _WHY = {
 """What of these the band packs, in this order, and why."""
 
 
-def bring_and_leave(unchecked: UncheckedPlan, returns: tuple[Return, ...]) -> tuple[tuple[Item, ...], tuple[Item, ...]]:
-    """The band's pack list for this gig, each item with why."""
+def bring_and_leave(
+    unchecked: UncheckedPlan,
+    asked: Rig,
+    returns: tuple[Return, ...],
+    ear_inputs: tuple[EarInput, ...],
+    outputs: tuple[Output, ...],
+) -> tuple[tuple[Item, ...], tuple[Item, ...]]:
+    """The band's pack list for this gig, each item with why. ``asked``: the rig as the band wrote it, with its guests."""
     rig, routing = unchecked.facts.rig, unchecked.routing
     bring: list[Item] = [
         Item("in-ear rack", 1, "it feeds the ears" + (" and the audience" if unchecked.band_mixes else ""))
     ]
-    if unchecked.route is Route.OWN_PA and rig.mix.own_pa:
-        bring.append(Item("the band's PA", 1, "the house has none"))
+    if unchecked.route is Route.OWN_PA and rig.mix.own_pa and not parts_of_the_pa(rig):
+        bring.append(Item("the band's PA", 1, "the house has none; what it consists of is not in the rig"))
     leave: list[Item] = []
     for splitter in (one for one in rig.splitter if not one.built_in):
         name = splitter.name or splitter.key
@@ -56,27 +78,49 @@ def bring_and_leave(unchecked: UncheckedPlan, returns: tuple[Return, ...]) -> tu
         name = f"{loom.name or loom.key}" + (f", {loom.length_m:g} m" if loom.length_m is not None else "")
         if any(one.key == loom.key for one in routing.looms):
             carried = sum(1 for line in unchecked.lines if line.loom and line.loom.key == loom.key)
-            box = (
-                "the stage box"
-                if not routing.inputs_at_second
-                else f"box {SECOND if loom.key in routing.to_second else FIRST}"
-            )
-            bring.append(Item(name, 1, f"{carried} lines to {box}"))
+            bring.append(Item(name, 1, f"{count_of(carried, 'line')} to {_where_to(unchecked, loom)}"))
         else:
-            leave.append(Item(name, 1, _unused_loom(unchecked) if unchecked.lines else "no line goes to a house desk"))
+            leave.append(Item(name, 1, _unused_loom(unchecked)))
+    plugged = {row.source for row in ear_inputs} | {key for line in unchecked.lines for key in line.sources}
+    sources = tuple(source for source in rig.source if source.key in plugged)
     bring += _small_things(unchecked, returns)
+    bring += stands_for(sources)
+    bring += cables_for(unchecked, sources, outputs)
+    bring += always_along(unchecked)
     leave += [
         Item(source.label, 1, "for rehearsals only") for source in rig.source if goes_of(source) == "rehearsal-only"
     ]
-    return tuple(bring), tuple(leave)
+    if unchecked.route is not Route.OWN_PA:
+        leave += [Item(source.label, 1, "for guests at the band's own PA") for source in asked.source if source.guest]
+        leave += [Item(one.name, one.count, "the house has a PA") for one in parts_of_the_pa(rig)]
+    return _counted(bring), tuple(leave)
+
+
+def _where_to(unchecked: UncheckedPlan, loom: Loom) -> str:
+    if unchecked.route in NO_DESK:
+        return "the PA's inputs"
+    if unchecked.routing.inputs_at_second:
+        return f"box {SECOND if loom.key in unchecked.routing.to_second else FIRST}"
+    return "the stage box"
+
+
+def _counted(items: list[Item]) -> tuple[Item, ...]:
+    """The items with those of one name in one row, their reasons side by side."""
+    found: dict[str, Item] = {}
+    for item in items:
+        before = found.get(item.what)
+        whys = dict.fromkeys([*(before.why.split("; ") if before else []), *item.why.split("; ")])
+        count = item.count + (before.count if before else 0)
+        found[item.what] = Item(item.what, count, "; ".join(why for why in whys if why))
+    return tuple(found.values())
 
 
 def _unused_loom(unchecked: UncheckedPlan) -> str:
-    return (
-        "the microphones go into the house's own splitter"
-        if unchecked.route is Route.HOUSE_SPLIT
-        else "the lines fit without it"
-    )
+    if not unchecked.lines:
+        return "no line goes to the house"
+    if unchecked.route is Route.HOUSE_SPLIT:
+        return "the microphones go into the house's own splitter"
+    return "the mix goes to the house without it" if unchecked.band_mixes else "the lines fit without it"
 
 
 def _unused_splitter(unchecked: UncheckedPlan) -> str:
@@ -163,12 +207,11 @@ def returns_of(facts: Facts, spare: tuple[Spare, ...]) -> tuple[tuple[Return, ..
 
 
 def rack_dies(lines: tuple[Line, ...], facts: Facts) -> RackDies:
-    """Which lines stay alive on the passive split, which lose 48 V, which go silent with the band's rack. Until a rig
-    can say where its wireless receivers take their power, the band's own are assumed to stand in the rack.
+    """Which lines stay alive on the passive split, which lose 48 V, which go silent with the band's rack. Where
+    a rig does not say where its wireless receivers take their power, the band's own are assumed to stand in the rack.
     """
-    in_rack = {
-        source.key for source in facts.rig.source if capture_of(source) == "wireless" and source.owner.mic == "band"
-    }
+    in_rack = {source.key for source in facts.rig.source if stands_in_the_rack(source)}
+    assumed = {source.key for source in facts.rig.source if source.in_rack is None} & in_rack
     passive = [
         line
         for line in lines
@@ -183,9 +226,10 @@ def rack_dies(lines: tuple[Line, ...], facts: Facts) -> RackDies:
     for numbers, words in ((alive, "Alive"), (lose, "Without 48 V, so without sound"), (silent, "Silent")):
         if numbers:
             parts.append(f"{words}: desk {_channels(channel[number] for number in numbers)}")
-    if received:
+    taken = [line.line for line in passive if assumed & set(line.sources)]
+    if taken:
         parts.append(
-            f"Assumed: the wireless receivers on desk {_channels(channel[number] for number in received)} stand in the"
+            f"Assumed: the wireless receivers on desk {_channels(channel[number] for number in taken)} stand in the"
             " band's rack"
         )
     return RackDies(alive, lose, silent, ". ".join(parts) + "." if parts else "Nothing goes to the house.")

@@ -12,10 +12,22 @@ from dataclasses import dataclass
 from itertools import zip_longest
 from typing import TypeAlias
 
-from portal.plan.model import EarInput, EarMix, Item, Line, LoomWay, NotSent, Path, Plan, Return, Statement
+from portal.plan.model import (
+    EarInput,
+    EarMix,
+    Item,
+    Line,
+    LoomWay,
+    NotSent,
+    Output,
+    Path,
+    Plan,
+    Return,
+    Statement,
+)
 from portal.plan.signed.signed_fields import material_fields
 
-Record: TypeAlias = Line | NotSent | EarInput | EarMix | Return | Item | Statement
+Record: TypeAlias = Line | NotSent | EarInput | EarMix | Output | Return | Item | Statement
 
 WORDS = {
     "carried_by": "carried by",
@@ -78,6 +90,7 @@ def difference(old: Plan, new: Plan) -> tuple[str, ...]:
         ("returns", "New line back to the band: {}.", "Line back to the band gone: {}."),
         ("ear_inputs", "New input of the band's mixer: {}.", "Input of the band's mixer gone: {}."),
         ("ears", "New in-ear mix: {}.", "In-ear mix gone: {}."),
+        ("outputs", "New output of the band's mixer: {}.", "Output of the band's mixer gone: {}."),
         ("bring", "Bring as well: {}.", "No need to bring: {}."),
         ("leave", "Leave at home as well: {}.", "No longer left at home: {}."),
         ("blocks", "Now blocks the sign-off: {}", "No longer blocks the sign-off: {}"),
@@ -150,6 +163,8 @@ def _key(record: Record) -> tuple[str, ...]:
             return (record.player,)
         case Return():
             return (record.label,)
+        case Output():
+            return (record.out,)
         case Item():
             return (record.what,)
         case Statement():
@@ -160,6 +175,8 @@ def _name(record: Record) -> str:
     match record:
         case EarMix():
             return record.player
+        case Output():
+            return f"{record.out}, {record.feeds}"
         case Item():
             return record.what
         case Statement():
