@@ -93,7 +93,7 @@ class Line:
     """One signal that goes to the house. Numbers start at 1; ``stereo_partner`` is the other line's number.
 
     ``box_socket`` is ``None`` for a line that comes over a digital link; ``box`` is empty where there is only one stage
-    box. ``cable``: the cables of a line of the band's own mix, joined where one is too short.
+    box. ``run``: the cables of a line of the band's own mix, joined where one is too short.
     """
 
     line: int
@@ -121,7 +121,7 @@ class Line:
     note: str
     because: tuple[Reason, ...]
     box: str = ""
-    cable: str = ""
+    run: str = ""
 
     @property
     def socket(self) -> str:

@@ -154,7 +154,7 @@ def _run_mix(lines: tuple[Line, ...], runs: Runs | None, route: Route) -> tuple[
         return lines
     sides = {line.line: side for side, line in enumerate(line for line in lines if line.path.kind == "left-right-mix")}
     found = [
-        replace(line, cable=runs.words(sides[line.line], transformer=True)) if line.line in sides else line
+        replace(line, run=runs.words(sides[line.line], transformer=True)) if line.line in sides else line
         for line in lines
     ]
     if route not in NO_DESK:

@@ -35,7 +35,7 @@ def test_the_lines_are_those_that_a_person_expects(case: Case) -> None:
         assert {label: sockets[label] for label in expect.pop("sockets", {})} == case.expect.get("sockets", {})
         looms = {line.label: line.loom.key for line in outcome.lines if line.loom}
         assert {label: looms[label] for label in expect.pop("looms", {})} == case.expect.get("looms", {})
-        runs = {line.label: line.cable for line in outcome.lines}
+        runs = {line.label: line.run for line in outcome.lines}
         assert {label: runs[label] for label in expect.pop("runs", {})} == case.expect.get("runs", {})
         assert_mixer(outcome, expect)
         directs = sum(line.path.kind == "direct-out" for line in outcome.lines)

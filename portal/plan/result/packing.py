@@ -60,7 +60,7 @@ def bring_and_leave(
     ear_inputs: tuple[EarInput, ...],
     outputs: tuple[Output, ...],
 ) -> tuple[tuple[Item, ...], tuple[Item, ...]]:
-    """The band's pack list for this gig, each item with why. ``asked``: the rig as the band wrote it, with its guests."""
+    """The band's pack list for this gig, each item with why. ``asked``: the band's rig, guests and all."""
     rig, routing = unchecked.facts.rig, unchecked.routing
     bring: list[Item] = [
         Item("in-ear rack", 1, "it feeds the ears" + (" and the audience" if unchecked.band_mixes else ""))

@@ -1,4 +1,4 @@
-"""How each source gets to the rack: a cable of a length, or a way of a sub-loom. What nobody stated is assumed and said."""
+"""How each source gets to the rack: a cable of a length, or a way of a sub-loom. What nobody stated is assumed."""
 
 from __future__ import annotations
 

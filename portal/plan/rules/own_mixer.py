@@ -98,7 +98,7 @@ def cables_joined(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Each join is a place to look at when a side is dead; tape it, and keep it off the floor where it is wet."""
     runs = unchecked.runs
     if runs is not None and runs.reaches and any(len(one) + (runs.loom is not None) > 1 for one in runs.pieces):
-        said = named(line.cable.partition(",")[0] for line in unchecked.lines if line.cable)
+        said = named(line.run.partition(",")[0] for line in unchecked.lines if line.run)
         distance = unchecked.facts.fact("box-distance")
         yield Finding({"pieces": said, "distance": distance.value}, (distance,))
 

@@ -58,6 +58,17 @@ NESTED: Mapping[str, type] = {"path": Path, "loom": LoomWay}
 SAID_BY = {"path.unit": "path.unit_name", "loom.key": "loom.name"}
 """Fields that need not be said where another one says it."""
 
+KEYED_BY: Mapping[type, str] = {
+    NotSent: "source",
+    EarInput: "source",
+    EarMix: "player",
+    Output: "out",
+    Return: "label",
+    Item: "what",
+    Statement: "key",
+}
+"""The field by which a row is known again; lines are by what they carry."""
+
 CODES = frozenset({"route", "path.kind", "where"})
 """Fields whose values are keys of the engine's; they are said with blanks for hyphens."""
 
@@ -154,21 +165,9 @@ def _rows(plan: Plan, table: str) -> list[_Row]:
 
 
 def _key(record: Record) -> tuple[str, ...]:
-    match record:
-        case Line():
-            return (record.direction, *record.sources)
-        case NotSent() | EarInput():
-            return (record.source,)
-        case EarMix():
-            return (record.player,)
-        case Return():
-            return (record.label,)
-        case Output():
-            return (record.out,)
-        case Item():
-            return (record.what,)
-        case Statement():
-            return (record.key,)
+    if isinstance(record, Line):
+        return (record.direction, *record.sources)
+    return (str(getattr(record, KEYED_BY[type(record)])),)
 
 
 def _name(record: Record) -> str:

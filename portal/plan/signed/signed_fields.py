@@ -71,7 +71,7 @@ SIGNED_FIELDS: Mapping[type, Mapping[str, Effect]] = {
         "note": _KEPT,
         "because": _KEPT,
         "box": _OUTDATED,
-        "cable": _OUTDATED,
+        "run": _OUTDATED,
     },
     model.Path: {
         "kind": _OUTDATED,
@@ -130,7 +130,7 @@ is an error."""
 
 LATER: Mapping[type, Mapping[str, object]] = {
     model.Plan: {"outputs": ()},
-    model.Line: {"box": "", "cable": ""},
+    model.Line: {"box": "", "run": ""},
     model.EarInput: {
         "player": "",
         "mic_or_di": "",

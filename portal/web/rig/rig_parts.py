@@ -6,7 +6,7 @@ A list (outputs, splitters, looms, mixes, configurations) is a group of fields f
 thing, both follow: an output that a form gives to an in-ear mix is named by that mix, and the other way round.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -313,24 +313,33 @@ def _list_part(title: str, lead: str, field: str, one: str, blank: SubLoom | Sta
         return _groups(values, prefix, one, "name", fields)
 
     def read(reading: Reading, rig: Rig) -> Rig:
-        found = []
-        for number in reading.numbers(prefix):
-            here = f"{prefix}{number}-"
-            was = reading.text(here + "was")
-            if _removed(reading, here):
-                continue
-            before = stored(rig)[int(was)] if was.isdecimal() and int(was) < len(stored(rig)) else blank
-            read_one = reading.record(before, names, here, f"{one} {number}, ")
-            if not was and read_one == blank:
-                continue
-            if not read_one.name:
-                reading.faults.append(Fault(here + "name", f"{one} {number}: give it a name."))
-            keyed = isinstance(read_one, SubLoom) and not read_one.key
-            found.append(replace(read_one, key=new_key()) if keyed else read_one)
-        changes: dict[str, Any] = {field: tuple(found)}
+        changes: dict[str, Any] = {field: tuple(_read_list(reading, stored(rig), prefix, one, blank, names))}
         return replace(rig, **changes)
 
     return Part(title, lead, draw, lay, read, (field,))
+
+
+def _read_list(
+    reading: Reading,
+    stored: tuple[SubLoom | Standing, ...],
+    prefix: str,
+    one: str,
+    blank: SubLoom | Standing,
+    names: tuple[str, ...],
+) -> Iterator[SubLoom | Standing]:
+    """The entries of such a list; each needs a name."""
+    for number in reading.numbers(prefix):
+        here = f"{prefix}{number}-"
+        was = reading.text(here + "was")
+        if _removed(reading, here):
+            continue
+        before = stored[int(was)] if was.isdecimal() and int(was) < len(stored) else blank
+        entered = reading.record(before, names, here, f"{one} {number}, ")
+        if not was and entered == blank:
+            continue
+        if not entered.name:
+            reading.faults.append(Fault(here + "name", f"{one} {number}: give it a name."))
+        yield replace(entered, key=new_key()) if isinstance(entered, SubLoom) and not entered.key else entered
 
 
 # In-ear mixes
