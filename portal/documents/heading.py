@@ -11,6 +11,7 @@ from portal.plan.input.answers_shown import Told, told
 from portal.plan.input.facts import Answers, Facts, wished_route
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig
 from portal.plan.model import Route
+from portal.plan.result.mixed_tonight import NO_DESK
 from portal.plan.result.stage import box_place_of
 
 TITLE = 60
@@ -107,6 +108,8 @@ def _marked(known: Mapping[str, Told], question: str) -> str:
 
 def _rack_place(known: Mapping[str, Told], cover: Cover) -> str:
     """The rack stands near the stage box; the house says where that is."""
+    if wished_route(Facts(Rig(), cover.answers)) in NO_DESK:
+        return ""  # there is no stage box
     said = _marked(known, "box-place")
     return (
         f"Near the stage box, {said[0].lower()}{said[1:]}" if said and box_place_of(cover.answers) != "no-box" else said

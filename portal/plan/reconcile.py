@@ -148,6 +148,14 @@ def _route_of(wished: Route, lines: tuple[Line, ...]) -> Route:
     return Route.MIXTURE
 
 
+def _with_runs(routing: Routing, runs: Runs, mix: int) -> Routing:
+    """The routing with the loom that the mix runs through, to the box at which its inputs are."""
+    looms = (runs.loom,) if runs.loom else ()
+    second = routing.inputs_at_second >= mix
+    to_second = frozenset(loom.key for loom in looms) if second else frozenset()
+    return replace(routing, looms=looms, loose=0, to_second=to_second, lines_at_second=mix if second else 0)
+
+
 def _run_mix(lines: tuple[Line, ...], runs: Runs | None, route: Route) -> tuple[Line, ...]:
     """The lines with the cables of the band's own mix; where no desk takes part, at the inputs of the PA."""
     if runs is None:
@@ -175,10 +183,10 @@ def _finish(
     proven: bool,
 ) -> Plan:
     mix = sum(sent.kind == "left-right-mix" for sent in routing.lines)
-    runs = runs_of(facts, mix) if mix and wished in MIXED_BY_THE_BAND else None
+    apart = 0 < routing.inputs_at_second < mix
+    runs = runs_of(facts, mix, apart=apart) if mix and wished in MIXED_BY_THE_BAND else None
     if runs is not None:
-        looms = (runs.loom,) if runs.loom else ()
-        routing = replace(routing, looms=looms, loose=0)
+        routing = _with_runs(routing, runs, mix)
     numbered, spare = number(routing, facts, locks)
     lines = _run_mix(lines_of(numbered, facts, binding), runs, wished)
     route = _route_of(wished, lines)
@@ -195,7 +203,7 @@ def _finish(
         route=str(route),
         sentence=_sentence(unchecked, by_level[Level.BLOCKS] + by_level[Level.ASKS]),
         lines=lines,
-        not_sent=kept_back_of(facts) if wished is Route.OWN_PA else not_sent_of(facts, routing, binding),
+        not_sent=kept_back_of(asked.rig) if wished in NO_DESK else not_sent_of(facts, routing, binding),
         ear_inputs=ear_inputs,
         ears=ears_of(facts, routing),
         returns=returns,

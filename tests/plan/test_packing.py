@@ -141,7 +141,7 @@ def test_a_required_transformer_is_brought_for_every_line_without_one() -> None:
 def test_loose_cables_are_counted() -> None:
     """One line more than the loom has ways: one loose cable."""
     rig = band(KICK, BASS, LEAD, loom=(replace(LOOM, ways=2),), bits={"xlr_20m": 3})
-    assert brought(planned(rig, box_distance=1200))["loose cable to the box"] == 1
+    assert brought(planned(rig, box_distance=1200))["loose cable to the box, 20 m"] == 1
 
 
 # --- lines back to the band

@@ -8,12 +8,16 @@ from collections import Counter
 from collections.abc import Iterator
 
 from portal.plan.input.rig import Rig, Source, Standing
-from portal.plan.model import Item, Output, Route
+from portal.plan.model import BESIDE_THE_LOOM, Item, Output, Route
+from portal.plan.options.boxes import DISTANCE, FIRST
 from portal.plan.options.routing_policy import stand_of
 from portal.plan.result.mixer_patch import main_outs, output_cable
 from portal.plan.result.runs import BEHIND_THE_TRANSFORMER_M
 from portal.plan.result.source_cables import PACK_CABLE_M, XLR_M, SourceCable, cable, source_cables
 from portal.plan.result.unchecked_plan import UncheckedPlan
+
+LOOSE_M = 20
+"""A loose cable to a box whose distance nobody stated (assumption)."""
 
 TRIPS = frozenset({"yes", "some"})
 """Answers that say a sound limiter cuts outlets on the stage."""
@@ -54,6 +58,26 @@ def cables_for(unchecked: UncheckedPlan, sources: tuple[Source, ...], outputs: t
             yield _packed(cable(BEHIND_THE_TRANSFORMER_M), "the mix to the house")
 
 
+def loose_to_the_box(unchecked: UncheckedPlan, why: str) -> Iterator[Item]:
+    """The loose cables of lines that no loom carries, each the shortest that the band owns and that reaches."""
+    facts = unchecked.facts
+    left = Counter({int(key[4:-1]): count for key, count in facts.rig.bits.items() if key.startswith("xlr_")})
+    counts: Counter[str] = Counter()
+    for line in unchecked.lines:
+        if line.loom is not None or line.run or line.path.kind in BESIDE_THE_LOOM:
+            continue
+        distance = facts.value(DISTANCE[line.box or FIRST])
+        metres = -(-distance // 100) if isinstance(distance, int) else None
+        owned = next((one for one in sorted(left) if left[one] and metres is not None and one >= metres), None)
+        if owned is not None:
+            left[owned] -= 1
+        length = owned if owned is not None else metres if metres is not None else LOOSE_M
+        counts[f"loose cable to the box, {length:g} m"] += 1
+    assumed = any(counts) and facts.value(DISTANCE[FIRST]) is None
+    for what, count in counts.items():
+        yield Item(what, count, why + "; the distance is not known, 20 m assumed" * assumed)
+
+
 def _packed(one: SourceCable, why: str) -> Item:
     return Item(one.item, 1, why + ("; some of these lengths are assumed: enter them in the rig" * one.assumed))
 
@@ -82,6 +106,8 @@ def always_along(unchecked: UncheckedPlan) -> Iterator[Item]:
         # What the band lists in its own words is not packed a second time.
         if not any(noun in one.name.casefold() for one in listed):
             yield item
+    if any(line.path.kind == "digital-link" for line in unchecked.lines):
+        yield Item("cable for the digital link", 1, "from the band's mixer to the desk")
     for one in listed:
         yield Item(one.name, one.count, "part of the band's PA" if one.when == "own-pa" else "it always comes along")
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from portal.plan.explain import reason
 from portal.plan.input.facts import Facts
 from portal.plan.input.kinds import Role, kind_of
-from portal.plan.input.rig import Source
+from portal.plan.input.rig import Rig, Source
 from portal.plan.model import BESIDE_THE_LOOM, Fact, Line, NotSent, Path, Reason
 from portal.plan.options.routing_policy import STEPS, capture_of, goes_of, level_of, needs_phantom, role_of, stand_of
 from portal.plan.options.units import Unit, output_for
@@ -308,11 +308,11 @@ def not_sent_of(facts: Facts, routing: Routing, binding: BindingLimits) -> tuple
     return tuple(found)
 
 
-def kept_back_of(facts: Facts) -> tuple[NotSent, ...]:
-    """Every source that the audience of the band's own PA does not get, in rig order."""
+def kept_back_of(rig: Rig) -> tuple[NotSent, ...]:
+    """Every source that is not in a mix for which no desk of the house takes part, in rig order."""
     found = []
-    for source in facts.rig.source:
-        if source.fail_over and goes_of(source) == "both":
+    for source in rig.source:
+        if source.fail_over and goes_of(source) in ("both", "house-only"):
             said = Fact("fail-over", "a spare that by-passes the rig", "rig")
             because = reason("spare-not-plugged", {"label": source.label}, (said,))
             found.append(NotSent(source.key, source.label, "not-plugged", "", (because,)))

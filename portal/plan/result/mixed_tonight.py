@@ -36,7 +36,9 @@ def mixed_tonight(facts: Facts, route: Route) -> Facts:
     if route not in MIXED_BY_THE_BAND:
         return Facts(rig, facts.answers)
     if route in NO_DESK:
-        rig = replace(rig, source=tuple(map(_into_the_mixer, rig.source)))
+        # A spare by-passes the rack, and without a desk there is nothing that it could go to.
+        played = (source for source in rig.source if not source.fail_over)
+        rig = replace(rig, source=tuple(map(_into_the_mixer, played)))
     answers = _at_the_pa(facts) if route in NO_DESK else facts.answers
     return Facts(with_inputs(rig), answers)
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from portal.plan.explain import count_of
 from portal.plan.input.answer_kinds import write_numbers
 from portal.plan.input.facts import Facts
-from portal.plan.input.rig import Loom, Rig
+from portal.plan.input.rig import Loom, Rig, Source
 from portal.plan.model import (
     BESIDE_THE_LOOM,
     EarInput,
@@ -23,7 +23,7 @@ from portal.plan.model import (
 )
 from portal.plan.options.boxes import FIRST, SECOND, usable_looms
 from portal.plan.options.routing_policy import capture_of, goes_of
-from portal.plan.result.along import always_along, cables_for, parts_of_the_pa, stands_for
+from portal.plan.result.along import always_along, cables_for, loose_to_the_box, parts_of_the_pa, stands_for
 from portal.plan.result.mixed_tonight import NO_DESK
 from portal.plan.result.source_cables import stands_in_the_rack
 from portal.plan.result.unchecked_plan import UncheckedPlan
@@ -83,7 +83,7 @@ def bring_and_leave(
             leave.append(Item(name, 1, _unused_loom(unchecked)))
     plugged = {row.source for row in ear_inputs} | {key for line in unchecked.lines for key in line.sources}
     sources = tuple(source for source in rig.source if source.key in plugged)
-    bring += _small_things(unchecked, returns)
+    bring += _small_things(unchecked, sources, returns)
     bring += stands_for(sources)
     bring += cables_for(unchecked, sources, outputs)
     bring += always_along(unchecked)
@@ -129,12 +129,8 @@ def _unused_splitter(unchecked: UncheckedPlan) -> str:
     return "nothing runs through it tonight; its sources plug straight into the mixer"
 
 
-def _small_things(unchecked: UncheckedPlan, returns: tuple[Return, ...]) -> list[Item]:
-    mine = [
-        source
-        for source in unchecked.facts.rig.source
-        if source.owner.mic == "band" and goes_of(source) != "rehearsal-only"
-    ]
+def _small_things(unchecked: UncheckedPlan, sources: tuple[Source, ...], returns: tuple[Return, ...]) -> list[Item]:
+    mine = [source for source in sources if source.owner.mic == "band"]
     counts = Counter(map(capture_of, mine))
     items = [Item(CAPTURED_BY[capture], counts[capture], why) for capture, why in _WHY.items() if counts[capture]]
     pads = sum(1 for line in unchecked.lines if line.pad_db)
@@ -148,8 +144,7 @@ def _small_things(unchecked: UncheckedPlan, returns: tuple[Return, ...]) -> list
             unchecked, "isolating_transformer", transformers
         )
         items.append(Item("isolating transformer", transformers, why))
-    if unchecked.routing.loose:
-        items.append(Item("loose cable to the box", unchecked.routing.loose, why_loose(unchecked)))
+    items += loose_to_the_box(unchecked, why_loose(unchecked))
     turn_rounds = sum(one.turn_rounds for one in returns)
     if turn_rounds:
         why = "a return runs against the loom's connectors, at both ends" + _lacking(
@@ -167,6 +162,8 @@ def why_loose(unchecked: UncheckedPlan) -> str:
     ):
         return "the looms that come along are full"
     usable = {loom.key for loom in usable_looms(unchecked.facts)}
+    if not unchecked.facts.rig.loom:
+        return "the band has no loom"
     if not usable:
         return "no loom reaches"
     return "they are less to carry than another loom" if usable - carried else "the looms run to the other box"

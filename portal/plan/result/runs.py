@@ -53,11 +53,15 @@ class Runs:
         return self.needed_m is None
 
 
-def runs_of(facts: Facts, count: int) -> Runs:
-    """The runs of so many lines of one mix, with the fewest joins; cables before a loom that does the same."""
+def runs_of(facts: Facts, count: int, *, apart: bool = False) -> Runs:
+    """The runs of so many lines of one mix, with the fewest joins; cables before a loom that does the same.
+    ``apart``: its sides end at two boxes, so no loom carries both.
+    """
     distance = facts.value("box-distance")
     owned = _owned(facts)
-    looms = sorted((loom for loom in facts.rig.loom if loom.ways >= count), key=lambda loom: (loom.ways, loom.key))
+    looms = sorted(
+        (loom for loom in facts.rig.loom if loom.ways >= count and not apart), key=lambda loom: (loom.ways, loom.key)
+    )
     if not isinstance(distance, int):
         return Runs(looms[0], ((),) * count, None) if looms else Runs(None, ((USUAL_M,),) * count, None)
     needed = distance / 100 + SLACK_M

@@ -163,7 +163,9 @@ def engineer_on_our_mixer(unchecked: UncheckedPlan) -> Iterable[Finding]:
             else "name who takes over from the stage"
         )
         own = sorted(audience_channels(unchecked.facts).values())
-        channels = f"channels {write_numbers(tuple(own))}" if own else "the channels"
+        shared = tuple(sorted(source.mixer_input for source in unchecked.sources() if source.mixer_input))
+        shared_words = f"channels {write_numbers(shared)}, which the ears share" if shared else "the channels"
+        channels = f"channels {write_numbers(tuple(own))}" if own else shared_words
         ears = f"channels 1-{own[0] - 1}" if own and own[0] > 1 else "what only the ears hear"
         facts = (unchecked.facts.fact("what-they-want"), Fact("remote-surfaces", str(surfaces), "rig"))
         yield Finding({"fallback": fallback, "channels": channels, "ears": ears}, facts)
