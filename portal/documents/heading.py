@@ -63,6 +63,8 @@ def heading_of(cover: Cover, printed: Printed, document: str) -> TitleBlock:
         "signed": words(f"Signed for the {' and the '.join(parties)} only", "a signature"),
         "agreed": "Agreed: both sides signed this",
     }[cover.status]
+    if cover.status == "signed" and wished_route(Facts(Rig(), cover.answers)) is Route.OWN_PA:
+        mark = "Ready, on the band's word"
     known = {one.question: one for one in told(cover.answers, document)}
     contact = ", ".join(known[key].words for key in ("contact-name", "contact-phone") if key in known)
     return TitleBlock(

@@ -208,7 +208,15 @@ def _cables(plan: Plan, rig: Rig, printed: Printed) -> Iterator[CableRow]:
     for item in plan.bring:
         if cable := CABLE.fullmatch(item.what):
             kind, metres = cable[1], cable[2]
-            yield CableRow(kind, str(item.count), str(spares(item.count)), ENDS[kind], metres, NONE, item.why)
+            yield CableRow(
+                kind,
+                str(item.count),
+                str(spares(item.count)),
+                ENDS[kind],
+                metres,
+                NONE,
+                printed(item.why, SENTENCE, "a reason"),
+            )
     for loom in rig.loom:
         ways = [line.loom.way for line in plan.lines if line.loom and line.loom.key == loom.key]
         ways += [one.loom.way for one in plan.returns if one.loom and one.loom.key == loom.key]

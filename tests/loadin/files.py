@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from tests.loadin.faults import Report
-from tests.loadin.packing import Packing
+from tests.loadin.packing import Packing, Thing
 from tests.loadin.paper import Paper, squashed
 from tests.loadin.sheet import Sheet, read_sheet
 from tests.loadin.wording import INPUT_LIST, LINK, NOTHING, OWN_CABLE, PLAN_LINE, SHORTENED, phantom_of
@@ -80,8 +80,13 @@ def _compare_lists(downloaded: Packing, printed: Packing, report: Report) -> Non
             report.add("files-differ", "pack list", f"{name}: {sorted(set(one) ^ set(other))} on one of the two only")
 
 
+def _with_length(thing: Thing) -> str:
+    """A cable by its name and length, as the plan counts it."""
+    return f"{thing.what}, {thing.length} m" if thing.length not in NOTHING else thing.what
+
+
 def _compare_counts(packing: Packing, document: Mapping[str, Any], report: Report) -> None:
-    loaded = {squashed(thing.what): thing.count for thing in packing.bring if not thing.again}
+    loaded = {squashed(_with_length(thing)): thing.count for thing in packing.bring if not thing.again}
     for item in document["bring"]:
         if loaded.get(squashed(item["what"])) != item["count"]:
             report.add(
