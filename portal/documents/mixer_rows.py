@@ -45,6 +45,7 @@ class OutputRow:
 class PaRow:
     """One side of the mix at the inputs of a PA."""
 
+    line: str
     socket: str
     source: str
     path: str
@@ -105,6 +106,7 @@ def _pa_row(line: Line, labels: Mapping[str, str], printed: Printed) -> PaRow:
     names = [labels[key] for key in line.sources if key in labels]
     way = f"{line.loom.name} way {line.loom.way}" if line.loom else ""
     return PaRow(
+        line=str(line.line),
         socket=line.socket,
         source=printed(line.label, MAX_LABEL, "the label of a line"),
         path=printed(path_words(line.path), MAX_LABEL, "the path of a line"),
