@@ -159,7 +159,10 @@ def _gone(
     where = "mixer input" if plan.outputs else "desk channel"
     labels = source_labels(plan)
     return [
-        (", ".join(labels.get(key, key) for key in line_checks.read_sources(sources)), _check_shown(row, gig, now, where))
+        (
+            ", ".join(labels.get(key, key) for key in line_checks.read_sources(sources)),
+            _check_shown(row, gig, now, where),
+        )
         for sources, rows in found.items()
         if sources not in here
         for row in rows

@@ -171,7 +171,7 @@ def _looms(rig: Rig) -> Part:
 
 
 def _sub_looms(rig: Rig) -> Part:
-    rows = tuple((one.name or one.key, str(one.ways), _told(one.length_m)) for one in rig.sub_loom)
+    rows = tuple((one.name or one.key, str(one.ways), _value_words(one.length_m)) for one in rig.sub_loom)
     return Part(
         "sub-looms", "Sub-looms", heads=("Sub-loom", "Ways", "Metres"), rows=rows, nothing="There is no sub-loom yet."
     )
