@@ -29,7 +29,6 @@ SMALL_THINGS = frozenset(
         "microphone",
         "pad, 20 dB",
         "isolating transformer",
-        "loose cable to the box",
         "turn-round",
     }
 )

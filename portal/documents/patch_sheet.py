@@ -204,8 +204,8 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         any_note=any(one.note for one in plan.ear_inputs),
         outputs=tuple(output_rows(plan, printed)),
         pa=tuple(pa_rows(plan, printed)),
-        stay_title="Not in the audience's mix" if plan.route in NO_DESK else "Not on the house desk",
-        cut_title=CUTS_OF_THE_MIXER if plan.route == Route.OWN_PA else CUTS_OF_THE_HOUSE,
+        stay_title=_stay_title(plan),
+        cut_title=_cut_title(plan),
         ear_inputs=_halves(() if plan.outputs else tuple(_ear_inputs(plan, printed)), EarRow("", "", "", "", "")),
         ears=_halves(tuple(_ears(plan, printed)), MixRow("", "", "", "", "")),
         returns=tuple(_returns(plan, printed)),
@@ -326,6 +326,18 @@ def _stay(plan: Plan, printed: Printed) -> Iterator[StayRow]:
             where=WHERE.get(one.where) or printed(one.where, MAX_LABEL, "where a source goes"),
             why=printed(one.because[0].text, SENTENCE, "a reason") if one.because else "",
         )
+
+
+def _stay_title(plan: Plan) -> str:
+    if not plan.not_sent:
+        return ""
+    return "Not in the audience's mix" if plan.route in NO_DESK else "Not on the house desk"
+
+
+def _cut_title(plan: Plan) -> tuple[str, str]:
+    if not plan.cut_list:
+        return ("", "")
+    return CUTS_OF_THE_MIXER if plan.route == Route.OWN_PA else CUTS_OF_THE_HOUSE
 
 
 def _signatures(cover: Cover, printed: Printed) -> Iterator[Signature]:

@@ -58,10 +58,17 @@ def _compare_lines(sheet: Sheet, rows: list[dict[str, str]], file: str, report: 
                 )
 
 
+AT_A_PA = {"PA 1": "left", "PA 2": "right"}
+"""The inputs of a PA by their number in the files -> the word on the sheet."""
+
+
 def _plain(field: str, cell: str) -> str:
     """A cell without what only its form makes different: no pad is 0 in one file and a dash on paper."""
     if field == "phantom":
-        return phantom_of(cell)
+        # On a line's row it is an instruction to the house; the files say who feeds, and nobody does either way.
+        return "none" if phantom_of(cell) == "never" else phantom_of(cell)
+    if field == "socket":
+        return AT_A_PA.get(cell, cell)
     return "" if cell in NOTHING or cell in (OWN_CABLE, "0") else squashed(cell)
 
 
