@@ -46,6 +46,7 @@ def test_the_rack_and_what_stands_on_stage_come_along() -> None:
         "stand, short": 1,
         "stand, tall": 1,
         "XLR cable, 10 m": 3,
+        "loose cable to the box, 20 m": 3,
     }
 
 
@@ -73,6 +74,7 @@ def test_a_wireless_microphone_is_packed() -> None:
         "stand, straight": 1,
         "XLR cable, 10 m": 1,
         "XLR cable, 1 m": 1,
+        "loose cable to the box, 20 m": 2,
     }
     assert [(line.mic_or_di, line.stand) for line in plan.lines if line.label == "singer"] == [
         ("wireless receiver", "straight")

@@ -100,7 +100,7 @@ def always_along(unchecked: UncheckedPlan) -> Iterator[Item]:
     rig, route = unchecked.facts.rig, unchecked.route
     here = {"": True, "own-pa": route is Route.OWN_PA, "band-mixes": unchecked.band_mixes and route is not Route.OWN_PA}
     listed = [one for one in rig.standing if here[one.when]]
-    if unchecked.band_mixes and unchecked.facts.value("power-limiter") in TRIPS:
+    if route is Route.OWN_PA and unchecked.facts.value("power-limiter") in TRIPS:
         yield Item("UPS for rack and mixer", 1, "a limiter cuts the stage power")
     for item, noun in (*_to_the_ears(rig), *_for_the_engineer(unchecked)):
         # What the band lists in its own words is not packed a second time.
