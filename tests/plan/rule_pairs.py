@@ -231,7 +231,8 @@ PAIRS = (
         Side(with_mixer(remote_surfaces=2), OURS),
         Side(BASE, PAIR_WANTED),
         "The engineer gets channels 1-3, which the ears share, effects and the main mix of the band's mixer; not "
-        "preamp gain and 48 V, which are set together at line check and then locked, what only the ears hear, outputs of the ears, input patch and "
+        "preamp gain and 48 V, which are set together at line check and then locked, what only the ears hear, outputs "
+        "of the ears, input patch and "
         "scenes; on the band's "
         "own router, by cable where it can be laid, else on its own 5 GHz network; somebody on stage takes over on the "
         "cabled surface; tablet lost: the mix stands as it is.",
