@@ -63,7 +63,7 @@ def heading_of(cover: Cover, printed: Printed, document: str) -> TitleBlock:
         "signed": words(f"Signed for the {' and the '.join(parties)} only", "a signature"),
         "agreed": "Agreed: both sides signed this",
     }[cover.status]
-    if cover.status == "signed" and wished_route(Facts(Rig(), cover.answers)) is Route.OWN_PA:
+    if cover.status == "signed" and route_wished(cover.answers) is Route.OWN_PA:
         mark = "Ready, on the band's word"
     known = {one.question: one for one in told(cover.answers, document)}
     contact = ", ".join(known[key].words for key in ("contact-name", "contact-phone") if key in known)
@@ -85,11 +85,16 @@ def heading_of(cover: Cover, printed: Printed, document: str) -> TitleBlock:
     )
 
 
+def route_wished(answers: Answers) -> Route:
+    """The route that the answers ask for, whatever the rig."""
+    return wished_route(Facts(Rig(), answers))
+
+
 def who_mixes(answers: Answers) -> str:
     """Who mixes on the band's mixer, where a PA of the band's or the house's wish moves the mix there; empty where the
     answer itself says it.
     """
-    route = wished_route(Facts(Rig(), answers))
+    route = route_wished(answers)
     if route not in MIXED_BY:
         return ""
     answer = answers.get("who-mixes")
@@ -110,7 +115,7 @@ def _marked(known: Mapping[str, Told], question: str) -> str:
 
 def _rack_place(known: Mapping[str, Told], cover: Cover) -> str:
     """The rack stands near the stage box; the house says where that is."""
-    if wished_route(Facts(Rig(), cover.answers)) in NO_DESK:
+    if route_wished(cover.answers) in NO_DESK:
         return ""  # there is no stage box
     said = _marked(known, "box-place")
     return (

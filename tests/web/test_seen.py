@@ -301,5 +301,5 @@ def test_papers_read_answers_through_the_table_alone() -> None:
                         readers[ast.unparse(node.func)].add(file.name)
             elif isinstance(node, ast.Attribute) and node.attr == "answers":
                 readers["any"].add(file.name)
-    assert set(readers) == {"told", "box_place_of", "who_mixes", "any"}
+    assert set(readers) == {"told", "box_place_of", "who_mixes", "route_wished", "any"}
     assert readers["any"] == readers["told"] | readers["box_place_of"] | readers["who_mixes"]
