@@ -19,6 +19,7 @@ class GigState(StrEnum):
     """Where a gig stands. The value is the word on the page and the kind of its mark."""
 
     PREPARING = "preparing"
+    READY = "ready"
     ASKING = "asking"
     PLANNED = "planned"
     AGREED = "agreed"
@@ -42,6 +43,11 @@ def agreed(events: Progress) -> bool:
     return not events.no_plan and events.plan_hash in events.band_signed & events.house_signed
 
 
+def ready(events: Progress) -> bool:
+    """True where the band brings the PA and gave its word on the newest plan: nobody else has to."""
+    return events.own_pa and events.plan_hash in events.band_signed
+
+
 def outdated_for(party: str, events: Progress) -> bool:
     """True where the party signed something, but not what the newest plan holds."""
     signed = events.band_signed if party == "band" else events.house_signed
@@ -54,19 +60,30 @@ def state_of(events: Progress, *, cancelled: bool, over: bool) -> GigState:
         (cancelled, GigState.CANCELLED),
         (over, GigState.PLAYED),
         (agreed(events), GigState.AGREED),
+        (ready(events), GigState.READY),
         (outdated_for("band", events) or outdated_for("house", events), GigState.OUTDATED),
+        (events.own_pa, GigState.PREPARING),
         (events.house_answered, GigState.PLANNED),
         (events.link_live, GigState.ASKING),
     )
     return next((state for fits, state in rules if fits), GigState.PREPARING)
 
 
+SETTLED = {
+    GigState.CANCELLED: "Nothing left to do",
+    GigState.PLAYED: "Nothing left to do",
+    GigState.AGREED: "Both sides signed. Take the sheet along",
+    GigState.READY: "The band is ready. Take the sheet along",
+}
+"""States in which nobody acts next, and what is said then."""
+
+
 def next_of(state: GigState, events: Progress) -> tuple[str, str]:
     """Who acts next (band, house, both or nobody), and the step in words."""
-    if state in (GigState.CANCELLED, GigState.PLAYED):
-        return "nobody", "Nothing left to do"
-    if state is GigState.AGREED:
-        return "nobody", "Both sides signed. Take the sheet along"
+    if state in SETTLED:
+        return "nobody", SETTLED[state]
+    if events.own_pa and not events.no_plan:
+        return "band", "The band signs, and the gig is ready"
     if state is GigState.PREPARING:
         return "band", "The band makes the house's link"
     if state is GigState.ASKING:

@@ -59,7 +59,11 @@ def tasks_of(db: Session, gig: GigAccess, hrefs: Mapping[str, str], now: datetim
     """
     one = _Gig(db, gig, hrefs, now, progress.of_gigs(db, [gig.gig], now)[gig.gig.id], plans.newest(db, gig.gig.id))
     outcome = one.stored.read() if one.stored else None
+    if one.events.own_pa:
+        # Nothing goes to the house: its link and its signature are nobody's task.
+        return (_who_mixes(one), *_proposals(one), _settled(one, outcome), _signature(one, outcome, "band"))
     return (
+        _who_mixes(one),
         *_link(one),
         _questions(one),
         *_hanging(one, outcome),
@@ -67,6 +71,18 @@ def tasks_of(db: Session, gig: GigAccess, hrefs: Mapping[str, str], now: datetim
         _settled(one, outcome),
         _signature(one, outcome, "band"),
         _signature(one, outcome, "house"),
+    )
+
+
+def _who_mixes(one: _Gig) -> Task:
+    """Who mixes, on what: the first thing to know."""
+    facts = ground(one.db, one.gig.gig).facts
+    href = one.hrefs["who_mixes"] if "edit" in one.gig.powers else ""
+    known = facts.known("who-mixes") or facts.value("pa") == "none"
+    words = "The band, on the band's PA" if facts.value("pa") == "none" else facts.fact("who-mixes").value
+    stands = words if known else f"Not known yet; assumed: {words}"
+    return Task(
+        "Who mixes", DONE if known else TO_DO, "" if known else one.who("band", "house"), stands, href, "Change"
     )
 
 

@@ -12,18 +12,46 @@ from markupsafe import Markup
 from portal.documents.cover import Cover
 from portal.documents.heading import UNKNOWN, heading_of
 from portal.documents.house_said import SaidRow, house_said
-from portal.documents.patch_rows import SENTENCE
+from portal.documents.mixer_rows import SWITCH, output_rows
+from portal.documents.patch_rows import NONE, SENTENCE
 from portal.documents.plugging import EARS_OUT, TINGLE
 from portal.documents.rendering.page import environment
 from portal.documents.rendering.printed import Printed
 from portal.places import STATIC
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
-from portal.plan.model import Line, Plan
+from portal.plan.model import EarInput, Line, Plan, Route
 
 STYLE_FILE = STATIC / "day.css"
 
 AT_THE_TOP = frozenset({"contact-name", "contact-phone", "box-place"})
 """The questions whose answers stand above the lines."""
+
+
+DESK_HEADS = ("Desk channel", "Source", "Box socket", "Loom way", "48 V, pad")
+MIXER_HEADS = ("Mixer input", "Source", "Heard by", "Fed by", "48 V, stand")
+
+
+@dataclass(frozen=True)
+class Checked:
+    """What is checked as one: a line, or an input of the band's mixer where that makes the mix. ``place`` is the desk
+    channel or the input.
+    """
+
+    number: int
+    sources: tuple[str, ...]
+    place: int
+    label: str
+
+
+def to_check(plan: Plan) -> tuple[Checked, ...]:
+    """Everything that is checked, in order."""
+    if plan.outputs:
+        return tuple(
+            Checked(number, (row.source,), row.mixer_input or 0, row.label)
+            for number, row in enumerate(_by_input(plan), start=1)
+        )
+    ordered = sorted(plan.lines, key=lambda one: one.line)
+    return tuple(Checked(line.line, line.sources, line.desk_channel, line.label) for line in ordered)
 
 
 @dataclass(frozen=True)
@@ -70,6 +98,9 @@ class DaySheet:
     cut_list: tuple[tuple[str, str], ...]
     rack_dies: str
     said: tuple[SaidRow, ...]
+    heads: tuple[str, ...] = DESK_HEADS
+    outputs: tuple[str, ...] = ()
+    cut_words: tuple[str, str] = ("If you find fewer inputs", "Only")
     outdated: str = ""
     saved: str = ""
 
@@ -86,7 +117,9 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
     heading = heading_of(cover, printed, "day")
     rows: list[DayRow] = []
     above = ""
-    for line in sorted(plan.lines, key=lambda one: one.line):
+    if plan.outputs:
+        rows = [_mixer_row(one.number, row, printed) for one, row in zip(to_check(plan), _by_input(plan), strict=True)]
+    for line in () if plan.outputs else sorted(plan.lines, key=lambda one: one.line):
         loom = line.loom.key if line.loom else ""
         rows.append(_row(line, printed, next_loom=bool(rows) and loom != above))
         above = loom
@@ -118,8 +151,37 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
         cut_list=tuple((str(cut.inputs), printed(cut.text, SENTENCE, "")) for cut in plan.cut_list),
         rack_dies=printed(plan.rack_dies.text, SENTENCE, ""),
         said=house_said(cover, "day", printed, AT_THE_TOP),
+        heads=MIXER_HEADS if plan.outputs else DESK_HEADS,
+        outputs=tuple(
+            f"{row.out}: {row.feeds}" + (f", {row.cable}" if row.cable != NONE else "")
+            for row in output_rows(plan, printed)
+        ),
+        cut_words=("If inputs of the band's mixer are dead", "Dead")
+        if plan.route == Route.OWN_PA
+        else ("If you find fewer inputs", "Only"),
         outdated=outdated,
         saved=saved,
+    )
+
+
+def _by_input(plan: Plan) -> list[EarInput]:
+    return sorted(plan.ear_inputs, key=lambda row: (row.mixer_input is None, row.mixer_input or 0))
+
+
+def _mixer_row(number: int, one: EarInput, printed: Printed) -> DayRow:
+    stand = "" if one.stand in ("", "none") else f"stand {one.stand}"
+    pad = f"pad {one.pad_db} dB" if one.pad_db else ""
+    phantom = f"48 V {SWITCH.get(one.phantom, one.phantom)}"
+    return DayRow(
+        line=number,
+        channel=NONE if one.mixer_input is None else str(one.mixer_input),
+        label=printed(one.label, MAX_LABEL, ""),
+        player=printed(one.player, MAX_LABEL, ""),
+        socket=printed(one.heard, MAX_TEXT, ""),
+        loom=printed(one.cable if one.fed_by == "straight in" else f"{one.fed_by}, {one.cable}", MAX_TEXT, ""),
+        way="",
+        marks=", ".join(part for part in (phantom, pad, stand) if part),
+        next_loom=False,
     )
 
 

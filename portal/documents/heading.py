@@ -11,6 +11,7 @@ from portal.plan.input.answers_shown import Told, told
 from portal.plan.input.facts import Answers, Facts, wished_route
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig
 from portal.plan.model import Route
+from portal.plan.result.mixed_tonight import NO_DESK
 from portal.plan.result.stage import box_place_of
 
 TITLE = 60
@@ -62,6 +63,8 @@ def heading_of(cover: Cover, printed: Printed, document: str) -> TitleBlock:
         "signed": words(f"Signed for the {' and the '.join(parties)} only", "a signature"),
         "agreed": "Agreed: both sides signed this",
     }[cover.status]
+    if cover.status == "signed" and route_wished(cover.answers) is Route.OWN_PA:
+        mark = "Ready, on the band's word"
     known = {one.question: one for one in told(cover.answers, document)}
     contact = ", ".join(known[key].words for key in ("contact-name", "contact-phone") if key in known)
     return TitleBlock(
@@ -82,11 +85,16 @@ def heading_of(cover: Cover, printed: Printed, document: str) -> TitleBlock:
     )
 
 
+def route_wished(answers: Answers) -> Route:
+    """The route that the answers ask for, whatever the rig."""
+    return wished_route(Facts(Rig(), answers))
+
+
 def who_mixes(answers: Answers) -> str:
     """Who mixes on the band's mixer, where a PA of the band's or the house's wish moves the mix there; empty where the
     answer itself says it.
     """
-    route = wished_route(Facts(Rig(), answers))
+    route = route_wished(answers)
     if route not in MIXED_BY:
         return ""
     answer = answers.get("who-mixes")
@@ -107,6 +115,8 @@ def _marked(known: Mapping[str, Told], question: str) -> str:
 
 def _rack_place(known: Mapping[str, Told], cover: Cover) -> str:
     """The rack stands near the stage box; the house says where that is."""
+    if route_wished(cover.answers) in NO_DESK:
+        return ""  # there is no stage box
     said = _marked(known, "box-place")
     return (
         f"Near the stage box, {said[0].lower()}{said[1:]}" if said and box_place_of(cover.answers) != "no-box" else said

@@ -4,7 +4,7 @@ place.
 
 from __future__ import annotations
 
-from collections import Counter
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
@@ -18,6 +18,7 @@ from portal.documents.table import Table
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig, Source
 from portal.plan.model import Item, Plan
 from portal.plan.options.routing_policy import capture_of, stand_of
+from portal.plan.result.along import stand_item
 from portal.plan.result.packing import CAPTURED_BY
 
 SMALL_THINGS = frozenset(
@@ -28,7 +29,6 @@ SMALL_THINGS = frozenset(
         "microphone",
         "pad, 20 dB",
         "isolating transformer",
-        "loose cable to the box",
         "turn-round",
     }
 )
@@ -42,6 +42,17 @@ SPARES_RULE = (
 )
 
 CABLE_BIT = "xlr_"
+
+ENDS = {
+    "XLR cable": "XLR female to XLR male",
+    "jack to XLR cable": "jack to XLR male",
+    "pack cable": "as the mixer and the pack need",
+    "network cable": "network plugs",
+    "loose cable to the box": "XLR female to XLR male",
+}
+"""Kinds of cable that the plan counts by length -> what is on their ends."""
+
+CABLE = re.compile(rf"({'|'.join(ENDS)}), (\d+(?:\.\d+)?) m")
 
 
 @dataclass(frozen=True)
@@ -66,6 +77,7 @@ class CableRow:
     ends: str
     length: str
     ways: str
+    why: str
 
 
 @dataclass(frozen=True)
@@ -123,7 +135,7 @@ def _table(plan: Plan, cover: Cover) -> Table:
             length(row.length),
             length(row.ways),
             "",
-            "",
+            row.why,
         )
         for row in sheet.cables
     ]
@@ -158,8 +170,8 @@ def pack_list(plan: Plan, cover: Cover) -> PackList:
         title=f"Pack list, {heading.gig}, {heading.date}",
         foot=foot_of(heading),
         heading=heading,
-        bring=(*(_row(item, printed) for item in plan.bring), *_stands(sources)),
-        cables=tuple(_cables(plan, cover.rig, sources, printed)),
+        bring=tuple(_row(item, printed) for item in plan.bring if not CABLE.fullmatch(item.what)),
+        cables=tuple(_cables(plan, cover.rig, printed)),
         owned=_owned(cover.rig),
         people=tuple(_people(sources, "band", printed)),
         house=tuple(_people(sources, "house", printed)),
@@ -192,28 +204,20 @@ def _row(item: Item, printed: Printed) -> PackRow:
     )
 
 
-def stand_words(stand: str) -> str:
-    """A stand as a thing to pack."""
-    return "clip" if stand == "clip" else f"stand, {stand}"
-
-
-def _stands(sources: tuple[Source, ...]) -> Iterator[PackRow]:
-    kinds = Counter(
-        stand for source in sources if source.owner.stand == "band" and (stand := stand_of(source)) != "none"
-    )
-    for kind, count in sorted(kinds.items()):
-        yield PackRow(stand_words(kind), str(count), NONE, "one for each source that needs it")
-
-
-def _ends(source: Source) -> str:
-    """The connectors of the cable from a source to the rack (common practice, no source)."""
-    return "as the instrument needs" if capture_of(source) == "line" else "XLR female to XLR male"
-
-
-def _cables(plan: Plan, rig: Rig, sources: tuple[Source, ...], printed: Printed) -> Iterator[CableRow]:
-    plugs = Counter(_ends(source) for source in sources if source.owner.cable == "band")
-    for ends, count in sorted(plugs.items()):
-        yield CableRow("cable, source to rack", str(count), str(spares(count)), ends, NONE, NONE)
+def _cables(plan: Plan, rig: Rig, printed: Printed) -> Iterator[CableRow]:
+    """The cables by kind and length, and the looms with their ends."""
+    for item in plan.bring:
+        if cable := CABLE.fullmatch(item.what):
+            kind, metres = cable[1], cable[2]
+            yield CableRow(
+                kind,
+                str(item.count),
+                str(spares(item.count)),
+                ENDS[kind],
+                metres,
+                NONE,
+                printed(item.why, SENTENCE, "a reason"),
+            )
     for loom in rig.loom:
         ways = [line.loom.way for line in plan.lines if line.loom and line.loom.key == loom.key]
         ways += [one.loom.way for one in plan.returns if one.loom and one.loom.key == loom.key]
@@ -221,7 +225,7 @@ def _cables(plan: Plan, rig: Rig, sources: tuple[Source, ...], printed: Printed)
             name = printed(loom.name or loom.key, MAX_LABEL, "a loom's name")
             ends = printed(f"{loom.band_end} to {loom.house_end}", MAX_TEXT, "a loom's ends")
             length = f"{loom.length_m:g}" if loom.length_m is not None else NONE
-            yield CableRow(f"{name} (listed above)", "1", NONE, ends, length, ranges(ways))
+            yield CableRow(f"{name} (listed above)", "1", NONE, ends, length, ranges(ways), "")
 
 
 def _owned(rig: Rig) -> str:
@@ -242,7 +246,7 @@ def _people(sources: tuple[Source, ...], owner: str, printed: Printed) -> Iterat
         if source.owner.mic == owner and (thing := CAPTURED_BY.get(capture_of(source))):
             things.append(thing)
         if source.owner.stand == owner and (stand := stand_of(source)) != "none":
-            things.append(stand_words(stand))
+            things.append(stand_item(stand))
         if source.owner.cable == owner:
             things.append("cable")
         if things:

@@ -109,6 +109,8 @@ def line_notes(line: Line, labels: Mapping[str, str], printed: Printed) -> Itera
     names = [labels[key] for key in line.sources if key in labels]
     if len(line.sources) > 1 and names:
         yield printed(f"Carries {', '.join(names)}.", SENTENCE, f"what line {line.line} carries")
+    if line.run:
+        yield printed(f"Cables: {line.run}.", SENTENCE, f"the cables of line {line.line}")
     if note := printed(line.note, MAX_TEXT, f"the note of line {line.line}"):
         yield note
 

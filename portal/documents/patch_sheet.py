@@ -14,6 +14,7 @@ from portal.documents.abbreviations import used
 from portal.documents.cover import Cover, Signature
 from portal.documents.heading import IN_THE_HEADING, TITLE, TitleBlock, foot_of, heading_of
 from portal.documents.house_said import SaidRow, house_said
+from portal.documents.mixer_rows import MixerRow, OutputRow, PaRow, mixer_rows, output_rows, pa_rows
 from portal.documents.patch_rows import (
     NONE,
     PHANTOM,
@@ -29,7 +30,12 @@ from portal.documents.plugging import cautions, plug_in_order
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
-from portal.plan.model import Plan, Statement
+from portal.plan.model import PA, Plan, Route, Statement
+from portal.plan.result.mixed_tonight import NO_DESK
+
+CUTS_OF_THE_HOUSE = ("Cut list for the day", "Inputs found")
+CUTS_OF_THE_MIXER = ("If inputs of the band's mixer are dead", "Dead inputs")
+"""Heading of the cut list, and the head of its numbers."""
 
 BLANK_ROWS = 4
 """Spare ways printed as rows to write in; further ones are named in words. Common practice, no source."""
@@ -84,6 +90,7 @@ class MixRow:
     width: str
     outs: str
     carried_by: str
+    cable: str
 
 
 @dataclass(frozen=True)
@@ -143,6 +150,14 @@ class PatchSheet:
     also_spare: str
     lifts: tuple[tuple[str, str], ...]
     below: tuple[Below, ...]
+    mixer: tuple[MixerRow, ...]
+    any_channel: bool
+    any_pad: bool
+    any_note: bool
+    outputs: tuple[OutputRow, ...]
+    pa: tuple[PaRow, ...]
+    stay_title: str
+    cut_title: tuple[str, str]
     ear_inputs: tuple[tuple[EarRow, EarRow], ...]
     moves: tuple[MoveRow, ...]
     ears: tuple[tuple[MixRow, MixRow], ...]
@@ -175,7 +190,8 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
     """The sheet for one plan. Texts beyond their limits are shortened with an ellipsis, and the sheet says which."""
     printed = Printed()
     heading = heading_of(cover, printed, "patch-sheet")
-    groups = tuple(line_groups(plan, printed))
+    at_a_box = replace(plan, lines=tuple(line for line in plan.lines if line.box != PA))
+    groups = tuple(line_groups(at_a_box, printed))
     said = house_said(cover, "patch-sheet", printed, IN_THE_HEADING)
     sheet = PatchSheet(
         language=cover.language,
@@ -194,9 +210,17 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         also_spare=_also_spare(plan, printed),
         lifts=tuple(_lifts(plan, printed)),
         below=tuple(_below(plan, printed)),
-        ear_inputs=_halves(tuple(_ear_inputs(plan, printed)), EarRow("", "", "", "", "")),
+        mixer=mixer_rows(plan, printed),
+        any_channel=any(one.channel is not None for one in plan.ear_inputs),
+        any_pad=any(one.pad_db for one in plan.ear_inputs),
+        any_note=any(one.note for one in plan.ear_inputs),
+        outputs=tuple(output_rows(plan, printed)),
+        pa=tuple(pa_rows(plan, printed)),
+        stay_title=_stay_title(plan),
+        cut_title=_cut_title(plan),
+        ear_inputs=_halves(() if plan.outputs else tuple(_ear_inputs(plan, printed)), EarRow("", "", "", "", "")),
         moves=tuple(_moves(plan, printed)),
-        ears=_halves(tuple(_ears(plan, printed)), MixRow("", "", "", "")),
+        ears=_halves(tuple(_ears(plan, printed)), MixRow("", "", "", "", "")),
         returns=tuple(_returns(plan, printed)),
         stay=tuple(_stay(plan, printed)),
         any_link=any(line.box_socket is None for line in plan.lines),
@@ -210,11 +234,11 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         said_at_length=tuple(row for row in said if not row.short),
         shortened="",
         signatures=tuple(_signatures(cover, printed)),
-        unsigned=_unsigned(cover),
+        unsigned=_unsigned(plan, cover),
         key=(),
     )
     sheet = replace(sheet, shortened=printed(", ".join(printed.shortened), SENTENCE, ""))
-    return replace(sheet, key=used([*(HEADINGS if groups else ()), *_texts(sheet)]))
+    return replace(sheet, key=used([*(HEADINGS if groups or sheet.mixer else ()), *_texts(sheet)]))
 
 
 def _code(link: str) -> Markup:
@@ -298,6 +322,7 @@ def _ears(plan: Plan, printed: Printed) -> Iterator[MixRow]:
             width=f"{width}, to mono tonight" if one.to_mono else width,
             outs=printed(" ".join(out.removeprefix("out-") for out in one.outs), MAX_LABEL, "the outs of an ear mix"),
             carried_by=printed(one.carried_by, MAX_LABEL, "an ear mix"),
+            cable=printed(one.cable, MAX_TEXT, "the cable of an ear mix") or NONE,
         )
 
 
@@ -323,16 +348,29 @@ def _stay(plan: Plan, printed: Printed) -> Iterator[StayRow]:
         )
 
 
+def _stay_title(plan: Plan) -> str:
+    if not plan.not_sent:
+        return ""
+    return "Not in the audience's mix" if plan.route in NO_DESK else "Not on the house desk"
+
+
+def _cut_title(plan: Plan) -> tuple[str, str]:
+    if not plan.cut_list:
+        return ("", "")
+    return CUTS_OF_THE_MIXER if plan.route == Route.OWN_PA else CUTS_OF_THE_HOUSE
+
+
 def _signatures(cover: Cover, printed: Printed) -> Iterator[Signature]:
     for one in cover.signatures:
         parts = (one.party, one.name, one.role, one.at)
         yield Signature(*(printed(part, TITLE, "a signature") for part in parts))
 
 
-def _unsigned(cover: Cover) -> tuple[str, ...]:
-    """The sides whose signature is missing."""
+def _unsigned(plan: Plan, cover: Cover) -> tuple[str, ...]:
+    """The sides whose signature is missing. Where nobody of the house mixes, none is asked of it."""
+    asked = ("band",) if plan.route in (Route.OWN_PA, Route.BAND_MIXES) else ("band", "house")
     signed = {one.party.casefold() for one in cover.signatures}
-    return tuple(party for party in ("band", "house") if party not in signed and cover.status != "agreed")
+    return tuple(party for party in asked if party not in signed and cover.status != "agreed")
 
 
 def _texts(part: object) -> Iterator[str]:

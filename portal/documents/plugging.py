@@ -7,7 +7,7 @@ verified).
 from __future__ import annotations
 
 from portal.documents.rendering.printed import ranges
-from portal.plan.model import Plan
+from portal.plan.model import PA, Plan
 
 EARS_OUT = (
     "Keep in-ears out while anything is plugged or 48 V is switched. "
@@ -24,29 +24,37 @@ TINGLE = (
 def plug_in_order(plan: Plan) -> tuple[str, ...]:
     """The steps from dead stage to ears in, in order."""
     lines = plan.lines
-    frozen = [line.line for line in lines if line.gain_owner == "band"]
+    at_the_pa = [line for line in lines if line.box == PA]
+    at_a_box = [line for line in lines if line.box != PA]
+    frozen = [line.line for line in at_a_box if line.gain_owner == "band"]
     frozen_words = f"{'line' if len(frozen) == 1 else 'lines'} {ranges(frozen)}"
     phantom = {one.phantom for one in lines} | {one.phantom for one in plan.ear_inputs}
     steps = (
         (
             True,
             (
-                f"Keep in-ears out. Mute the band's channels on {'desk and mixer' if lines else 'the mixer'}. 48 V off"
-                " on the band's inputs only."
+                f"Keep in-ears out. Mute the band's channels on {'desk and mixer' if at_a_box else 'the mixer'}."
+                " 48 V off on the band's inputs only."
             ),
         ),
-        (lines, "Plug each line into the box socket on its row. Read the number at both ends."),
+        (plan.outputs, "Plug each source into the mixer input on its row, then each output. Read both numbers."),
+        (at_a_box, "Plug each line into the box socket on its row. Read the number at both ends."),
+        (at_the_pa, "Plug the mix into the PA's inputs with its amplifiers down."),
         (plan.returns, "Plug the returns with their turn-rounds. 48 V stays off on those inputs."),
         (
             any(line.pad_db for line in lines),
             "Set the pads, before any gain: a pad on one leg of a split moves the other leg too.",
         ),
         (
-            phantom - {"none", ""},
+            phantom - {"none", "", "never"},
             "With channels muted, switch 48 V on, only the side named on the row. Wait for it to settle.",
         ),
-        (lines, "Line check, line by line from 1. Tick each row."),
-        (not lines and plan.ear_inputs, "Line check, input by input from 1."),
+        (at_a_box and not plan.outputs, "Line check, line by line from 1. Tick each row."),
+        (
+            plan.outputs or (not lines and plan.ear_inputs),
+            "Line check, mixer input by mixer input from 1. Tick each row.",
+        ),
+        (plan.outputs, "Amplifiers of the PA up last and slowly, with the mixer at its usual level."),
         (
             frozen,
             f"After line check the band's gain is frozen on {frozen_words}; the band says so before it moves one.",

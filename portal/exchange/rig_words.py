@@ -4,7 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from portal.plan.input.rig import Ears, Loom, Mix, Mixer, MixerLink, Out, Rig, Source, Splitter, SplitterOutput
+from portal.plan.input.rig import (
+    Ears,
+    Loom,
+    Mix,
+    Mixer,
+    MixerLink,
+    Out,
+    Rig,
+    Source,
+    Splitter,
+    SplitterOutput,
+    Standing,
+    SubLoom,
+)
 
 LABELS: Mapping[type, Mapping[str, str]] = {
     Source: {
@@ -46,6 +59,11 @@ LABELS: Mapping[type, Mapping[str, str]] = {
         "owner.cable": "Cable from",
         "at_m.0": "Metres right of centre",
         "at_m.1": "Metres from the front",
+        "guest": "For guests, at the band's own PA only",
+        "in_rack": "Takes its power from the rack",
+        "cable_m": "Cable to the rack in metres",
+        "sub_loom": "Sub-loom",
+        "sub_loom_way": "Way of the sub-loom",
     },
     Mixer: {
         "inputs": "Microphone inputs",
@@ -59,10 +77,13 @@ LABELS: Mapping[type, Mapping[str, str]] = {
         "phantom_budget_ma": "Phantom current in all, in mA",
         "input_impedance_ohm": "Input impedance in ohms",
         "latency_ms": "Input to output in ms",
+        "phantom_banks": "Inputs that share one 48 V switch",
     },
     Out: {
         "key": "Name",
         "use": "Use",
+        "feeds": "What it feeds",
+        "cable_m": "Its cable in metres",
         "max_dbu": "Highest level in dBu",
         "tap": "A direct out on it is tapped",
         "mute_cuts": "The channel's mute cuts it",
@@ -85,11 +106,20 @@ LABELS: Mapping[type, Mapping[str, str]] = {
         "band_end": "Connector at the rack",
         "house_end": "Connector at the stage box",
     },
-    Ears: {"player": "Who hears it", "width": "Width", "carried_by": "Carried by", "outs": "Outputs of the mixer"},
+    SubLoom: {"name": "Name", "ways": "Ways", "length_m": "Length in metres"},
+    Standing: {"name": "What", "count": "How many", "when": "At which gigs", "configuration": "Only in configuration"},
+    Ears: {
+        "player": "Who hears it",
+        "width": "Width",
+        "carried_by": "Carried by",
+        "cable_m": "Its cable in metres",
+        "outs": "Outputs of the mixer",
+    },
     Mix: {
         "engineer": "Own engineer",
         "proven_over_pa": "The band's own mix was proven over a PA",
         "own_pa": "The band can bring its own PA",
+        "takes_over": "Who takes over on stage",
     },
     Rig: {"kit": "Kind of drum kit"},
 }
@@ -102,7 +132,7 @@ UNSET: Mapping[str, str] = {
     "to_mono": "by its kind",
     "tap": "not known; counted as processed",
 }
-UNSET_YES_NO: Mapping[str, str] = {"must": "by its kind", "loud_on_stage": "by its kind"}
+UNSET_YES_NO: Mapping[str, str] = {"must": "by its kind", "loud_on_stage": "by its kind", "in_rack": "by its kind"}
 
 WORDS: Mapping[str, Mapping[str, str]] = {
     "capture": {"mic": "microphone", "di": "DI", "di-passive": "passive DI", "di-active": "active DI"},
@@ -130,6 +160,11 @@ WORDS: Mapping[str, Mapping[str, str]] = {
     "kit": {"light": "light: jazz, brushes, folk"},
     "pair_kind": {"left-right": "left and right", "mid-side": "mid and side"},
     "position": {"": "none"},
+    "when": {
+        "": "every gig",
+        "own-pa": "the band brings the PA",
+        "band-mixes": "the band's mixer feeds a PA of the house",
+    },
 }
 
 BIT_WORDS: Mapping[str, str] = {

@@ -12,7 +12,7 @@ from dataclasses import field as a_field
 from typing import TypeVar
 
 from portal.plan.input.kinds import Role, kind_of
-from portal.plan.input.rig import Rig, Source
+from portal.plan.input.rig import FEEDS, Rig, Source
 
 V = TypeVar("V", bound=Hashable)
 
@@ -251,9 +251,10 @@ def _outs(rig: Rig) -> Iterator[RigFault]:
     for out in rig.mixer.outs:
         player = out.use.removeprefix(EARS)
         if not out.use.startswith(EARS):
-            if out.use not in ("free", "main"):
+            if out.use not in ("free", "main", *FEEDS):
                 said = f'The output "{out.key}" is entered as "{out.use}".'
-                yield RigFault(None, "mixer.outs", f'{said} Enter "free", "main", or "{EARS}" and the player\'s name.')
+                words = ", ".join(f'"{use}"' for use in ("free", "main", *FEEDS))
+                yield RigFault(None, "mixer.outs", f'{said} Enter {words}, or "{EARS}" and the player\'s name.')
         elif player not in listeners:
             said = f'The output "{out.key}" is held for the ears of "{player}", who has no in-ear mix in the rig.'
             yield RigFault(None, "mixer.outs", f'{said} Add the mix, or enter "free".')
@@ -272,18 +273,43 @@ def _held(rig: Rig) -> dict[str, list[str]]:
 
 
 def _equipment(rig: Rig) -> Iterator[RigFault]:
-    for name, keys in (("splitter", [unit.key for unit in rig.splitter]), ("loom", [unit.key for unit in rig.loom])):
+    for field in ("splitter", "loom", "sub_loom"):
+        name, keys = field.replace("_", "-"), [unit.key for unit in getattr(rig, field)]
         if "" in keys:
-            yield RigFault(None, name, f"A {name} has no key. Give it one that no other {name} has.")
+            yield RigFault(None, field, f"A {name} has no key. Give it one that no other {name} has.")
         for key in _repeated(keys):
-            yield RigFault(None, name, f'Two {name}s have the key "{key}". Give each a key of its own.')
+            yield RigFault(None, field, f'Two {name}s have the key "{key}". Give each a key of its own.')
     for splitter in rig.splitter:
         for key in _repeated(output.key for output in splitter.outputs):
             said = f'Two outputs of {splitter.name or splitter.key} are called "{key}".'
             yield RigFault(None, "splitter", f"{said} Give each a name of its own.")
 
 
+def _sub_looms(rig: Rig) -> Iterator[RigFault]:
+    ways = {unit.key: unit.ways for unit in rig.sub_loom}
+    for row, source in enumerate(rig.source):
+        if source.sub_loom and source.sub_loom not in ways:
+            said = f'Row {row + 1} runs through the sub-loom "{source.sub_loom}", which is not in the rig.'
+            yield RigFault(row, "sub_loom", f"{said} Choose one of the rig, or none.")
+        elif source.sub_loom and source.sub_loom_way and source.sub_loom_way > ways[source.sub_loom]:
+            said = f"Row {row + 1} is on way {source.sub_loom_way} of a sub-loom of {ways[source.sub_loom]} ways."
+            yield RigFault(row, "sub_loom_way", f"{said} Choose one of its ways.")
+    for key, number in ways.items():
+        users = [row for row, source in enumerate(rig.source) if source.sub_loom == key]
+        if len(users) > number:
+            said = f"{_rows(users)} run through a sub-loom of {number} ways."
+            yield RigFault(users[-1], "sub_loom", f"{said} Give some of them a cable of their own.", tuple(users[:-1]))
+    for (_, way), rows in _shared(rig, lambda source: (source.sub_loom, source.sub_loom_way)):
+        if rig.source[rows[0]].sub_loom and way:
+            said = f"{_rows(rows)} are on way {way} of one sub-loom."
+            yield RigFault(rows[0], "sub_loom_way", f"{said} Give each a way of its own.", tuple(rows[1:]))
+
+
 def _configurations(rig: Rig) -> Iterator[RigFault]:
+    for one in rig.standing:
+        if one.configuration and one.configuration not in rig.configurations:
+            said = f'"{one.name}" comes along in the configuration "{one.configuration}", which the rig does not have.'
+            yield RigFault(None, "standing", f"{said} Choose one of the rig, or none.")
     at = _by_key(rig)
     for name, configuration in rig.configurations.items():
         for key in configuration.off:
@@ -312,6 +338,7 @@ CHECKS: tuple[Callable[[Rig], Iterator[RigFault]], ...] = (
     _ear_mixes,
     _outs,
     _equipment,
+    _sub_looms,
     _configurations,
     _limits,
 )

@@ -59,6 +59,10 @@ BESIDE_THE_LOOM = frozenset({"straight", "house-split", "digital-link"})
 """Kinds of path that never run through the band's loom."""
 
 
+PA = "PA"
+"""What stands for a stage box where the band's mixer feeds a PA of the house."""
+
+
 @dataclass(frozen=True)
 class Path:
     """How a line travels.
@@ -89,7 +93,7 @@ class Line:
     """One signal that goes to the house. Numbers start at 1; ``stereo_partner`` is the other line's number.
 
     ``box_socket`` is ``None`` for a line that comes over a digital link; ``box`` is empty where there is only one stage
-    box.
+    box. ``run``: the cables of a line of the band's own mix, joined where one is too short.
     """
 
     line: int
@@ -117,6 +121,7 @@ class Line:
     note: str
     because: tuple[Reason, ...]
     box: str = ""
+    run: str = ""
     desk_phantom: str = ""
     """What the house does with its 48 V switch: "OFF, band feeds", "ON", "OFF, never", "–" or "not known"."""
 
@@ -130,8 +135,10 @@ class Line:
     @property
     def socket(self) -> str:
         """The box socket as written: "3", "B 3" where there are two boxes, "link" for what comes over a digital
-        link.
+        link; "left", "right" or "mono" at the inputs of a PA.
         """
+        if self.box == PA:
+            return {"L": "left", "R": "right"}.get(self.label[-1:], "mono")
         return "link" if self.box_socket is None else f"{self.box} {self.box_socket}".strip()
 
     @property
@@ -155,7 +162,11 @@ class NotSent:
 
 @dataclass(frozen=True)
 class EarInput:
-    """One row of the ears' side: an input of the band's mixer, and what feeds it."""
+    """An input of the band's mixer and what feeds it.
+
+    ``phantom``: band (the mixer feeds it), splitter, none, unknown, or never (48 V can harm it). ``cable`` is how the
+    source gets to the rack, ``heard`` who hears it, ``channel`` the one an engineer on this mixer has it on.
+    """
 
     mixer_input: int | None
     source: str
@@ -163,6 +174,24 @@ class EarInput:
     fed_by: str
     phantom: str
     line: int | None
+    player: str = ""
+    mic_or_di: str = ""
+    owner: str = ""
+    stand: str = ""
+    cable: str = ""
+    pad_db: int = 0
+    heard: str = ""
+    channel: int | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Output:
+    """An output of the band's mixer, what it feeds tonight, and by which cable."""
+
+    out: str
+    feeds: str
+    cable: str
 
 
 @dataclass(frozen=True)
@@ -174,6 +203,7 @@ class EarMix:
     outs: tuple[str, ...]
     carried_by: str
     to_mono: bool
+    cable: str = ""
 
 
 @dataclass(frozen=True)
@@ -268,7 +298,7 @@ class Move:
 @dataclass(frozen=True)
 class Plan:
     """The best routing that both sides' constraints allow, with its reasons. ``proven`` is false when the effort limit
-    stopped the proof.
+    stopped the proof. ``outputs`` is filled where the audience hears a mix of the band's mixer.
     """
 
     schema: int
@@ -291,6 +321,7 @@ class Plan:
     spare: tuple[Spare, ...]
     proven: bool
     engine: str
+    outputs: tuple[Output, ...] = ()
     moves: tuple[Move, ...] = ()
     would_help: tuple[Remedy, ...] = ()
 

@@ -13,14 +13,19 @@ import portal.plan.rules as _rules  # noqa: F401 - importing enters every rule
 from portal.plan.explain import count_of, statement
 from portal.plan.input.facts import Answers, Facts, wished_route
 from portal.plan.input.rig import Rig
-from portal.plan.model import ENGINE, Level, Line, Lock, NoPlan, Plan, Remedy, Route, Statement
+from portal.plan.model import ENGINE, PA, Level, Line, Lock, NoPlan, Plan, Remedy, Route, Statement
 from portal.plan.options.gig_program import write_program
 from portal.plan.options.routing_options import RoutingOptions
+from portal.plan.options.routing_policy import goes_of
 from portal.plan.registry import CHECKS, RULES
-from portal.plan.result.lines import ear_inputs_of, ears_of, lines_of, moves_of, not_sent_of
+from portal.plan.result.lines import kept_back_of, lines_of, moves_of, not_sent_of
+from portal.plan.result.mixed_cuts import all_silent, mixed_cuts
+from portal.plan.result.mixed_tonight import MIXED_BY_THE_BAND, NO_DESK, mixed_tonight
+from portal.plan.result.mixer_patch import ear_inputs_of, ears_of, main_outs, outputs_of
 from portal.plan.result.numbering import number
 from portal.plan.result.packing import bring_and_leave, rack_dies, returns_of
 from portal.plan.result.routing import Routing, read_back, splitters_in_path
+from portal.plan.result.runs import Runs, runs_of
 from portal.plan.result.unchecked_plan import UncheckedPlan, named
 from portal.plan.solving.binding_limits import BindingLimits, binding_limits_of
 from portal.plan.solving.conflicts import conflicts_of
@@ -92,30 +97,25 @@ def outline(rig: Rig, answers: Answers, locks: Sequence[Lock] = ()) -> Plan | No
 
 
 def _plan(rig: Rig, answers: Answers, locks: Sequence[Lock], *, quick: bool = False) -> Plan | NoPlan:
-    facts = Facts(rig, answers)
-    route = wished_route(facts)
+    asked = Facts(rig, answers)
+    route = wished_route(asked)
+    facts = mixed_tonight(asked, route)
     if route is Route.OWN_PA:
-        return _finish(
-            facts,
-            route,
-            Routing((), {}, (), frozenset(), (), 0, splitters_in_path(facts, ())),
-            BindingLimits((), ""),
-            locks,
-            proven=True,
-        )
+        nothing = Routing((), {}, (), frozenset(), (), 0, splitters_in_path(facts, ()))
+        return _finish(asked, facts, route, nothing, BindingLimits((), ""), locks, proven=True)
     options = write_program(facts, locks, forced_mix=route in MIX_ROUTES)
     outcome = solve(options.program)
     if isinstance(outcome, Failure):
         return (
             NoPlan(SCHEMA, "no-plan", "", (), (), (), False, ENGINE)
             if quick
-            else _no_plan(facts, options, locks, outcome)
+            else _no_plan(asked, options, locks, outcome)
         )
     routing = read_back(options, outcome)
     if quick or route in MIX_ROUTES:
-        return _finish(facts, route, routing, BindingLimits((), ""), locks, proven=outcome.proven)
+        return _finish(asked, facts, route, routing, BindingLimits((), ""), locks, proven=outcome.proven)
     binding = binding_limits_of(options, outcome)
-    plan = _finish(facts, route, routing, binding, locks, proven=outcome.proven)
+    plan = _finish(asked, facts, route, routing, binding, locks, proven=outcome.proven)
     sent = sum(line.box_socket is not None for line in plan.lines)
     helps = would_help(options, outcome, [fact.key for fact in binding.facts], locks)
     return replace(plan, cut_list=cut_list(options, outcome, sent), would_help=helps)
@@ -147,15 +147,54 @@ def _route_of(wished: Route, lines: tuple[Line, ...]) -> Route:
     return Route.MIXTURE
 
 
+def _with_runs(routing: Routing, runs: Runs, mix: int) -> Routing:
+    """The routing with the loom that the mix runs through, to the box at which its inputs are."""
+    looms = (runs.loom,) if runs.loom else ()
+    second = routing.lines_at_second >= mix
+    to_second = frozenset(loom.key for loom in looms) if second else frozenset()
+    return replace(routing, looms=looms, loose=0, to_second=to_second)
+
+
+def _run_mix(lines: tuple[Line, ...], runs: Runs | None, route: Route) -> tuple[Line, ...]:
+    """The lines with the cables of the band's own mix; where no desk takes part, at the inputs of the PA."""
+    if runs is None:
+        return lines
+    sides = {line.line: side for side, line in enumerate(line for line in lines if line.path.kind == "left-right-mix")}
+    found = [
+        replace(line, run=runs.words(sides[line.line], transformer=True)) if line.line in sides else line
+        for line in lines
+    ]
+    if route not in NO_DESK:
+        return tuple(found)
+    return tuple(
+        replace(line, box=PA, box_socket=place, desk_channel=place) for place, line in enumerate(found, start=1)
+    )
+
+
 def _finish(
-    facts: Facts, wished: Route, routing: Routing, binding: BindingLimits, locks: Sequence[Lock], *, proven: bool
+    asked: Facts,
+    facts: Facts,
+    wished: Route,
+    routing: Routing,
+    binding: BindingLimits,
+    locks: Sequence[Lock],
+    *,
+    proven: bool,
 ) -> Plan:
+    mix = sum(sent.kind == "left-right-mix" for sent in routing.lines)
+    apart = 0 < routing.lines_at_second < mix
+    runs = runs_of(facts, mix, apart=apart) if mix and wished in MIXED_BY_THE_BAND else None
+    if runs is not None:
+        routing = _with_runs(routing, runs, mix)
     numbered, spare = number(routing, facts, locks)
-    lines = lines_of(numbered, facts, routing, binding)
+    lines = _run_mix(lines_of(numbered, facts, routing, binding), runs, wished)
     route = _route_of(wished, lines)
-    unchecked = UncheckedPlan(facts, route, routing, numbered, lines, proven, tuple(locks))
+    unchecked = UncheckedPlan(facts, route, routing, numbered, lines, proven, tuple(locks), runs)
     returns, still_spare = returns_of(facts, spare)
-    bring, leave = bring_and_leave(unchecked, returns)
+    not_sent = kept_back_of(asked.rig) if wished in NO_DESK else not_sent_of(facts, routing, binding)
+    ear_inputs = ear_inputs_of(facts, asked.rig, lines, routing, route, not_sent)
+    outputs = outputs_of(facts, lines, route)
+    bring, leave = bring_and_leave(unchecked, asked.rig, returns, ear_inputs, outputs)
     said = _statements(unchecked)
     by_level = {level: tuple(one for one in said if one.level == level) for level in Level}
     return Plan(
@@ -164,21 +203,22 @@ def _finish(
         route=str(route),
         sentence=_sentence(unchecked, by_level[Level.BLOCKS] + by_level[Level.ASKS]),
         lines=lines,
-        not_sent=not_sent_of(facts, routing, binding) if wished is not Route.OWN_PA else (),
-        ear_inputs=ear_inputs_of(facts, lines, routing, binding),
+        not_sent=not_sent,
+        ear_inputs=ear_inputs,
         ears=ears_of(facts, routing),
         returns=returns,
         bring=bring,
         leave=leave,
-        assumed=facts.assumptions(),
+        assumed=asked.assumptions(),
         blocks=by_level[Level.BLOCKS],
         asks=by_level[Level.ASKS],
         notes=by_level[Level.NOTES],
-        cut_list=(),
-        rack_dies=rack_dies(lines, facts),
+        cut_list=mixed_cuts(facts, ear_inputs, lines, route),
+        rack_dies=all_silent(facts, lines, route) if route in NO_DESK else rack_dies(lines, facts),
         spare=still_spare,
         proven=proven,
         engine=ENGINE,
+        outputs=outputs,
         moves=moves_of(routing),
     )
 
@@ -190,8 +230,9 @@ def _statements(unchecked: UncheckedPlan) -> list[Statement]:
 def _sentence(unchecked: UncheckedPlan, open_things: tuple[Statement, ...]) -> str:
     words = ROUTE_WORDS[unchecked.route]
     lines = unchecked.lines
-    if unchecked.route is Route.OWN_PA:
-        head = f"{words}: nothing goes to a house desk; the band mixes on its own mixer."
+    if unchecked.route in NO_DESK:
+        wanted = sum(goes_of(source) == "both" and not source.fail_over for source in unchecked.sources())
+        head = f"{words}: {count_of(wanted, 'source')} in the audience's mix, {_fed_by(unchecked)}."
     else:
         wanted = sum(unit.width for unit in unchecked.routing.units)
         linked = sum(line.box_socket is None for line in lines)
@@ -215,6 +256,19 @@ def _nothing_entered(facts: Facts) -> str:
     if rig.splitter or rig.loom or rig.mixer.outs or rig.mixer.inputs is not None:
         return ""
     return "The band's mixer, splitter and looms are not entered yet; enter them first. "
+
+
+def _fed_by(unchecked: UncheckedPlan) -> str:
+    """What carries the audience's mix, in words."""
+    own = unchecked.route is Route.OWN_PA
+    outs = (
+        [out.key for out in main_outs(unchecked.facts.rig.mixer)]
+        if own
+        else [line.path.output for line in unchecked.lines]
+    )
+    if not outs:
+        return "and no output of the band's mixer feeds it"
+    return f"{'in mono' if len(outs) == 1 else 'left and right'} from the band's mixer on {named(outs)}"
 
 
 # --- no plan
@@ -265,14 +319,13 @@ def _no_plan(facts: Facts, options: RoutingOptions, locks: Sequence[Lock], failu
         route = wished_route(changed)
         if route is Route.OWN_PA:
             return True
-        program = write_program(changed, locks, forced_mix=route in MIX_ROUTES).program
+        program = write_program(mixed_tonight(changed, route), locks, forced_mix=route in MIX_ROUTES).program
         return feasible(program) is True
 
     def settles(tag: str) -> Callable[[Rig, Answers], bool]:
         def settled(rig: Rig, answers: Answers) -> bool:
-            options = write_program(
-                Facts(rig, answers), locks, forced_mix=wished_route(Facts(rig, answers)) in MIX_ROUTES
-            )
+            route = wished_route(Facts(rig, answers))
+            options = write_program(mixed_tonight(Facts(rig, answers), route), locks, forced_mix=route in MIX_ROUTES)
             return all(tag not in {fact.key for fact in conflict.facts} for conflict in conflicts_of(options))
 
         return settled
@@ -282,7 +335,7 @@ def _no_plan(facts: Facts, options: RoutingOptions, locks: Sequence[Lock], failu
     remedies += _releases(
         facts.rig,
         locks,
-        lambda others: feasible(write_program(facts, others, forced_mix=options.forced_mix).program) is True,
+        lambda others: feasible(write_program(options.facts, others, forced_mix=options.forced_mix).program) is True,
     )
     if not remedies and not first and len(conflicts) > 1:
         causes = [[fact.key for fact in conflict.facts if not fact.key.startswith("must:")] for conflict in conflicts]

@@ -20,13 +20,15 @@ class Progress:
     """``link_live``: a link by which the house can answer. ``plan_hash``: the newest plan's content hash, empty where
     none was computed.
 
-    ``no_plan``: nothing fits. ``band_signed`` and ``house_signed`` hold the hashes of the signatures that stand.
+    ``no_plan``: nothing fits. ``own_pa``: the band brings the PA, so the house signs nothing.
+    ``band_signed`` and ``house_signed`` hold the hashes of the signatures that stand.
     """
 
     link_live: bool = False
     house_sent: bool = False
     plan_hash: str = ""
     no_plan: bool = False
+    own_pa: bool = False
     band_signed: frozenset[str] = frozenset()
     house_signed: frozenset[str] = frozenset()
 
@@ -56,8 +58,9 @@ def of_gigs(db: Session, gigs: Sequence[Gig], now: datetime) -> dict[str, Progre
         gig_id: Progress(
             link_live=gig_id in linked,
             house_sent=gig_id in sent,
-            plan_hash=plans.get(gig_id, ("", False))[0],
-            no_plan=plans.get(gig_id, ("", False))[1],
+            plan_hash=plans.get(gig_id, _NOTHING)[0],
+            no_plan=plans.get(gig_id, _NOTHING)[1],
+            own_pa=plans.get(gig_id, _NOTHING)[2],
             band_signed=signed_hashes(signatures.get(gig_id, ()), "band"),
             house_signed=signed_hashes(signatures.get(gig_id, ()), "house"),
         )
@@ -65,17 +68,21 @@ def of_gigs(db: Session, gigs: Sequence[Gig], now: datetime) -> dict[str, Progre
     }
 
 
-def _newest_plans(db: Session, ids: Sequence[str]) -> dict[str, tuple[str, bool]]:
-    """Content hash of each gig's newest plan, and whether it says that nothing fits. The documents stay in the
-    database.
+_NOTHING = ("", False, False)
+
+
+def _newest_plans(db: Session, ids: Sequence[str]) -> dict[str, tuple[str, bool, bool]]:
+    """Content hash of each gig's newest plan, whether it says that nothing fits, and whether the band brings the PA.
+    The documents stay in the database.
     """
     last = select(StoredPlan.gig_id, func.max(StoredPlan.number).label("number")).where(col(StoredPlan.gig_id).in_(ids))
     newest = last.group_by(col(StoredPlan.gig_id)).subquery()
     # Quotes within a text are written \", so this piece of JSON stands nowhere but at the top.
     no_plan = col(StoredPlan.document).contains('"status":"no-plan"')
+    own_pa = col(StoredPlan.document).contains('"route":"own-pa"')
     found = db.exec(
-        select(StoredPlan.gig_id, StoredPlan.content_hash, no_plan).join(
+        select(StoredPlan.gig_id, StoredPlan.content_hash, no_plan, own_pa).join(
             newest, (col(StoredPlan.gig_id) == newest.c.gig_id) & (col(StoredPlan.number) == newest.c.number)
         )
     )
-    return {gig_id: (content_hash, nothing_fits) for gig_id, content_hash, nothing_fits in found}
+    return {gig_id: (content_hash, nothing_fits, alone) for gig_id, content_hash, nothing_fits, alone in found}

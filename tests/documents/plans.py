@@ -7,7 +7,7 @@ from functools import cache
 
 from portal.documents.cover import Cover, Signature
 from portal.plan import reconcile
-from portal.plan.input.answer_kinds import Value
+from portal.plan.input.answer_kinds import Distance, Value
 from portal.plan.input.facts import Answer
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
@@ -356,7 +356,10 @@ def a_hostile_cover(text: str) -> Cover:
         gig=text,
         date=text,
         place=text,
-        answers={key: Answer("answered", text, "house", "2027-02-20") for key in QUESTIONS},
+        answers={
+            key: Answer("answered", 800 if isinstance(one.kind, Distance) else text, "house", "2027-02-20")
+            for key, one in QUESTIONS.items()
+        },
         times=(text, text),
         link=text,
         status="signed",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 
 from tests.loadin.faults import Report
@@ -58,7 +59,7 @@ class Line:
     @property
     def note(self) -> str:
         """Everything that the row says in words."""
-        return " ".join(self.cells.get(name, "") for name in ("source", "path", "note"))
+        return " ".join(self.cells.get(name, "") for name in ("source", "path", "cable", "note"))
 
 
 @dataclass
@@ -111,6 +112,7 @@ def read_line(cells: Cells, bench: Bench) -> Line:
     way = way_of(cells.get("path", ""), [one.name for one in stage.splitters])
     if way.kind == "?":
         report.add("not-readable", row, f"the path: {cells.get('path', 'not printed')!r}")
+    cells = {**_led_by(cells.get("cable", ""), stage), **cells}
     box, _, socket = cells.get("socket", "").rpartition(" ")
     return Line(
         row,
@@ -119,10 +121,19 @@ def read_line(cells: Cells, bench: Bench) -> Line:
         way,
         next((one for one in stage.splitters if one.name == way.name), None),
         number_of(cells.get("split_way")),
-        next((one for one in stage.looms if one.name == cells.get("loom")), None),
+        next((one for one in stage.looms if one.name == cells["loom"]), None),
         box,
         number_of(socket),
     )
+
+
+def _led_by(cable: str, stage: Stage) -> Cells:
+    """Loom and way of a row that names them where its cables stand: "Loom way 1, isolating transformer"."""
+    for loom in stage.looms:
+        found = re.match(rf"{re.escape(loom.name)}(?: way (\d+))?\b", cable)
+        if found:
+            return {"loom": loom.name, "loom_way": found[1] or ""}
+    return {"loom": ""}
 
 
 def says(cells: Cells, stage: Stage, report: Report, row: str) -> tuple[Source, ...]:

@@ -7,12 +7,14 @@ from tests.loadin.lines import bare, place_of, take_for
 from tests.loadin.sheet import Cells
 from tests.loadin.stage import HOUSE_DESK, HOUSE_PA, OWN_PA, TABLET, Source
 from tests.loadin.wording import (
+    ANY_CABLE,
     AUDIENCE,
     CARRIED,
     CARRIER,
     CHANNELS,
     CONTROLS,
     EMPTY_JACK,
+    LINKED_ON,
     NOT_IN_THE_EARS,
     TO_MONO_TONIGHT,
     feed_of,
@@ -96,7 +98,7 @@ def _set_up(source: Source, cells: Cells, row: str, bench: Bench) -> None:
     own_line = any(line.signal and source.name in line.signal.legs and not line.from_mixer for line in bench.lines)
     if own_line:
         return
-    take_for(source, row, bench)
+    take_for(source, row, bench, cells.get("cable", ""))
     said = pickup_of(cells.get("pickup", ""))
     place = place_of(source, bench)
     if not said and place is None and source.pickup != "line":
@@ -158,6 +160,7 @@ def ask_ears(bench: Bench) -> None:
             bench.occupy(("mixer output", bare(out)), row, row)
         if set(said) - set(mix.outs) or (not said and mix.outs):
             report.add("two-answers", row, f"on {', '.join(said) or 'no output'}; the band wired {', '.join(mix.outs)}")
+        bench.van.take_cables(cells.get("cable", ""), row)
         if not CARRIED.search(cells.get("carried_by", "") + " " + cells.get("cable", "")) and not bench.van.has(
             CARRIER
         ):
@@ -218,7 +221,7 @@ def ask_audience(bench: Bench) -> None:
     on.
     """
     mixes, report = bench.stage.house.mixes, bench.report
-    fed = [cells for cells in bench.sheet.outputs if not blank(cells.get("feeds"))]
+    fed = [cells for cells in bench.sheet.outputs if not blank(cells.get("feeds")) and cells["feeds"] != "free"]
     if mixes == OWN_PA and not fed:
         report.add(
             "says-no-output",
@@ -229,13 +232,9 @@ def ask_audience(bench: Bench) -> None:
         report.add(
             "says-no-output", "the audience", "no row says which outputs of the band's mixer feed the house's PA"
         )
-    outputs = {bare(one.name) for one in bench.stage.outputs}
     for cells in fed:
         report.rows += 1
-        if bare(cells.get("out", "")) not in outputs:
-            report.add("no-such-place", f"output {cells.get('out', '')}", "the band's mixer has no such output")
-        if AUDIENCE.search(cells["feeds"]) and blank(cells.get("cable")):
-            report.add("says-no-length", f"output {cells.get('out', '')}", f"to {cells['feeds']}, by which cable?")
+        _feed(cells, bench)
     if mixes == TABLET:
         if not bench.van.has(CONTROLS):
             report.add(
@@ -245,3 +244,17 @@ def ask_audience(bench: Bench) -> None:
             )
         if not CHANNELS.search(bench.sheet.whole):
             report.add("says-no-controls", "the engineer", "which channels of the band's mixer are the engineer's?")
+
+
+def _feed(cells: Cells, bench: Bench) -> None:
+    """One output and what it feeds, by the cables that its row names; what is linked hands it on by one more."""
+    outputs = {bare(one.name) for one in bench.stage.outputs}
+    line = next((one for one in bench.lines if bare(one.way.output) == bare(cells.get("out", ""))), None)
+    if line is None:
+        bench.van.take_cables(cells.get("cable", ""), f"output {cells.get('out', '')}")
+        if LINKED_ON.search(cells["feeds"]):
+            bench.van.take(ANY_CABLE, f"output {cells.get('out', '')}")
+    if bare(cells.get("out", "")) not in outputs:
+        bench.report.add("no-such-place", f"output {cells.get('out', '')}", "the band's mixer has no such output")
+    if AUDIENCE.search(cells["feeds"]) and blank(cells.get("cable")):
+        bench.report.add("says-no-length", f"output {cells.get('out', '')}", f"to {cells['feeds']}, by which cable?")

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from tests.loadin.faults import Report
-from tests.loadin.packing import Packing
+from tests.loadin.packing import Packing, Thing
 from tests.loadin.paper import Paper, squashed
 from tests.loadin.sheet import Sheet, read_sheet
 from tests.loadin.wording import INPUT_LIST, LINK, NOTHING, OWN_CABLE, PLAN_LINE, SHORTENED, phantom_of
@@ -58,10 +58,17 @@ def _compare_lines(sheet: Sheet, rows: list[dict[str, str]], file: str, report: 
                 )
 
 
+AT_A_PA = {"PA 1": "left", "mono": "left", "PA 2": "right"}
+"""The inputs of a PA by their number in the files, and the one of a mono mix by its word -> the word on the sheet."""
+
+
 def _plain(field: str, cell: str) -> str:
     """A cell without what only its form makes different: no pad is 0 in one file and a dash on paper."""
     if field == "phantom":
-        return phantom_of(cell)
+        # On a line's row it is an instruction to the house; the files say who feeds, and nobody does either way.
+        return "none" if phantom_of(cell) == "never" else phantom_of(cell)
+    if field == "socket":
+        return AT_A_PA.get(cell, cell)
     return "" if cell in NOTHING or cell in (OWN_CABLE, "0") else squashed(cell)
 
 
@@ -80,8 +87,13 @@ def _compare_lists(downloaded: Packing, printed: Packing, report: Report) -> Non
             report.add("files-differ", "pack list", f"{name}: {sorted(set(one) ^ set(other))} on one of the two only")
 
 
+def _with_length(thing: Thing) -> str:
+    """A cable by its name and length, as the plan counts it."""
+    return f"{thing.what}, {thing.length} m" if thing.length not in NOTHING else thing.what
+
+
 def _compare_counts(packing: Packing, document: Mapping[str, Any], report: Report) -> None:
-    loaded = {squashed(thing.what): thing.count for thing in packing.bring if not thing.again}
+    loaded = {squashed(_with_length(thing)): thing.count for thing in packing.bring if not thing.again}
     for item in document["bring"]:
         if loaded.get(squashed(item["what"])) != item["count"]:
             report.add(

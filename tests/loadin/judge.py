@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tests.loadin.bench import Bench
 from tests.loadin.cut_list import ask_cuts
+from tests.loadin.dead_inputs import ask_dead_inputs
 from tests.loadin.ears import ask_audience, ask_ears, feed_outputs, plug_ears
 from tests.loadin.faults import Report
 from tests.loadin.lines import plug_lines
@@ -45,6 +46,7 @@ def plug_all(sheet: Sheet, packing: Packing, stage: Stage, report: Report) -> Be
     ask_presence(bench)
     ask_isolation(bench)
     ask_cuts(bench)
+    ask_dead_inputs(bench)
     ask_rack(bench)
     bench.van.settle(report)
     bench.van.ask_cables(report)

@@ -7,10 +7,12 @@ from tests.loadin.packing import AtPlace
 from tests.loadin.stage import HOUSE_DESK, OWN_PA, Source
 from tests.loadin.van import XLR_IN, XLR_OUT, mates
 from tests.loadin.wording import (
+    BEFORE_THE_TRANSFORMER,
     BOX_CABLE,
     HOW_MONO,
     NETWORK,
     OWN_CABLE,
+    PIECE,
     SOURCE_CABLE,
     SUBMIXER,
     SWITCHED,
@@ -193,18 +195,41 @@ def _to_the_house(line: Line, bench: Bench) -> None:
     said = line.cells.get("loom", "")
     if line.loom:
         gives = _through_the_loom(line, bench)
+    elif PIECE.search(_run(line)):
+        pass
     elif said == OWN_CABLE and (line.way.kind == "split" or line.from_mixer):
         bench.van.take(BOX_CABLE, line.row)
     elif said != OWN_CABLE and line.way.kind != "house-split":
         bench.report.add(
             "not-packed" if not blank(said) else "not-readable", line.row, f"no loom of the band is called {said!r}"
         )
+    _by_joined_cables(line, bench)
     if TRANSFORMER.search(line.note):
         bench.van.take("transformer", line.row)
     if not blank(line.cells.get("pad")):
         bench.van.take("pad", line.row)
     if not mates(gives, XLR_IN):
         bench.report.add("ends-do-not-mate", line.row, f"{gives} into the box's {XLR_IN}")
+
+
+def _run(line: Line) -> str:
+    """The cables that a row names, wherever it names them."""
+    return line.cells.get("cable", "") or line.note
+
+
+def _by_joined_cables(line: Line, bench: Bench) -> None:
+    """The loose cables of a row, joined end to end; what lies before the transformer has to reach."""
+    said = _run(line)
+    if not line.from_mixer or not PIECE.search(said):
+        return
+    bench.van.take_cables(said, line.row)
+    before = BEFORE_THE_TRANSFORMER.match(said)
+    length = sum(map(float, PIECE.findall(before[0] if before else said)))
+    distance = bench.stage.house.distance
+    if line.loom:
+        length = length + line.loom.length if line.loom.length is not None else 0
+    if distance is not None and length and length < distance:
+        bench.report.add("too-short", line.row, f"{length:g} m, the way is {distance:g} m")
 
 
 def _through_the_loom(line: Line, bench: Bench) -> str:
@@ -240,7 +265,8 @@ def _through_the_loom(line: Line, bench: Bench) -> str:
         report.add("two-answers", line.row, f"the tail of {loom.name} is {loom.house_end}, the row says {tail}")
     house = bench.stage.house
     distance = house.second_distance if line.box == SECOND_BOX else house.distance
-    if distance is not None and loom.length is not None and loom.length < distance:
+    joined = PIECE.search((BEFORE_THE_TRANSFORMER.match(_run(line)) or [""])[0])
+    if distance is not None and loom.length is not None and loom.length < distance and not joined:
         report.add("too-short", line.row, f"{loom.name} is {loom.length:g} m, the way is {distance:g} m")
     return house_end
 
@@ -301,14 +327,31 @@ def _set_up(source: Source, line: Line, bench: Bench) -> None:
     take_for(source, line.row, bench)
 
 
-def take_for(source: Source, row: object, bench: Bench) -> None:
-    """What the band brings for one plugged source."""
+def take_for(source: Source, row: object, bench: Bench, cable: str = "") -> None:
+    """What the band brings for one plugged source. ``cable``: the cell that says how it gets to the rack."""
     if source.mic_from == "band" and source.pickup != "line":
         bench.van.take(source.pickup, row)
     if source.stand_from == "band" and source.stand != "none":
         bench.van.take(source.stand, row)
-    if source.cable_from == "band":
+    if source.loom:
+        _through_the_sub_loom(source, row, bench, cable)
+    elif source.cable_from == "band" and not bench.van.take_cables(cable, row):
         bench.van.take(SOURCE_CABLE, row)
+
+
+def _through_the_sub_loom(source: Source, row: object, bench: Bench, cable: str) -> None:
+    """One way of a sub-loom, which has to be in the van; the row names the way where it says how a source is led."""
+    if not bench.van.holds(source.loom):
+        bench.report.add("not-packed", source.loom, f"{source.name} runs through it, and it is not in the van")
+    if cable:
+        name, _, way = cable.rpartition(" way ")
+        loom = next(one for one in bench.stage.sub_looms if one.name == source.loom)
+        if name != source.loom or not way.isdecimal():
+            bench.report.add("says-no-input", row, f"which way of {source.loom}? It says {cable}")
+        elif not 1 <= int(way) <= loom.ways:
+            bench.report.add("no-such-place", row, f"{source.loom} has {loom.ways} ways, no way {way}")
+        else:
+            bench.occupy(("sub-loom", source.loom, int(way)), source.name, row)
 
 
 def place_of(source: Source, bench: Bench) -> AtPlace | None:

@@ -8,7 +8,7 @@ from tests.loadin.bench import Bench, Line, number_of
 from tests.loadin.lines import said_48v
 from tests.loadin.sheet import Cells
 from tests.loadin.stage import Source, Splitter
-from tests.loadin.wording import TRANSFORMER, feed_of, phantom_of
+from tests.loadin.wording import TRANSFORMER, feed_of, switch_of
 
 BAND, HOUSE, SPLITTER = "band", "house", "splitter"
 KNOWN = frozenset({BAND, HOUSE, SPLITTER, "none", "never", "unknown"})
@@ -41,17 +41,20 @@ def _from_the_band(bench: Bench) -> None:
     on = {
         number
         for cells in bench.sheet.ears
-        if phantom_of(cells.get("phantom", "")) == BAND and (number := number_of(cells.get("mixer_input")))
+        if switch_of(cells.get("phantom", "")) == BAND and (number := number_of(cells.get("mixer_input")))
     }
     banks = bench.stage.mixer_banks
     for cells in bench.sheet.ears:
         number = number_of(cells.get("mixer_input"))
         signal = bench.at_input.get(number or 0)
-        live = number in on or (
-            banks > 1 and number is not None and any((number - 1) // banks == (other - 1) // banks for other in on)
-        )
+        live = number in on or (number is not None and any(_one_switch(number, other, banks) for other in on))
         if live and signal and _passes_back(cells, bench):
             _reach(bench, signal.legs, BAND)
+
+
+def _one_switch(one: int, other: int, banks: int) -> bool:
+    """Whether two inputs of the band's mixer share a 48 V switch: ``banks`` is how many do, 0 for all of them."""
+    return banks == 0 or (banks > 1 and (one - 1) // banks == (other - 1) // banks)
 
 
 def _passes_back(cells: Cells, bench: Bench) -> bool:
@@ -96,6 +99,12 @@ def _copper(line: Line) -> bool:
 
 
 def _from_splitters(bench: Bench) -> None:
+    for cells in bench.sheet.ears:
+        feed = feed_of(cells.get("fed_by", ""), [one.name for one in bench.stage.splitters])
+        active = any(one.name == feed.name and one.active for one in bench.stage.splitters)
+        signal = bench.at_input.get(number_of(cells.get("mixer_input")) or 0)
+        if switch_of(cells.get("phantom", "")) == SPLITTER and active and signal:
+            _reach(bench, signal.legs, SPLITTER)
     for line in bench.lines:
         if said_48v(line) == SPLITTER and line.signal and line.splitter:
             if line.splitter.active:
@@ -140,7 +149,7 @@ def _where(source: Source, bench: Bench) -> str:
 def _compare(bench: Bench) -> None:
     """What the rows of the lines and those of the band's mixer say of one source is the same."""
     for source, line, cells in _in_both(bench):
-        on_line, on_input = said_48v(line), phantom_of(cells.get("phantom", ""))
+        on_line, on_input = said_48v(line), switch_of(cells.get("phantom", ""))
         row = f"{line.row}, mixer input {cells.get('mixer_input', '')}"
         if on_line == BAND and on_input != BAND:
             bench.report.add(

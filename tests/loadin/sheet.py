@@ -25,6 +25,7 @@ class Sheet:
     outputs: tuple[Cells, ...]
     returns: tuple[Cells, ...]
     cuts: tuple[Cells, ...]
+    dead: tuple[Cells, ...]
     remarks: tuple[Cells, ...]
     stays: tuple[Cells, ...]
     moves: tuple[Cells, ...]
@@ -34,14 +35,15 @@ class Sheet:
     unknown: tuple[str, ...]
 
     @property
+    def tables(self) -> tuple[tuple[Cells, ...], ...]:
+        """Every table that says what is plugged, and what stays."""
+        first = (self.lines, self.ears, self.mixes, self.outputs)
+        return (*first, self.returns, self.remarks, self.stays, self.dead)
+
+    @property
     def whole(self) -> str:
         """Every word of it, for what must stand somewhere or nowhere."""
-        cells = (
-            cell
-            for table in (self.lines, self.ears, self.mixes, self.outputs, self.returns, self.remarks, self.stays)
-            for row in table
-            for cell in row.values()
-        )
+        cells = (cell for table in self.tables for row in table for cell in row.values())
         return "\n".join((self.text, *cells))
 
 

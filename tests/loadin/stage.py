@@ -19,7 +19,7 @@ class Source:
 
     ``pickup``: mic, di, di-passive, di-active, line or wireless. ``needs_48v`` is ``None`` where only the house knows.
     ``to_mono``: what makes one of its two legs: jack, switch, bus, cannot, or empty for what nobody said. ``in_rack``:
-    it falls silent with the rack's power.
+    it falls silent with the rack's power. ``loom``: the sub-loom that carries it to the rack.
     """
 
     name: str
@@ -40,6 +40,7 @@ class Source:
     cable_from: str = "band"
     fail_over: bool = False
     in_rack: bool = False
+    loom: str = ""
 
     @property
     def plugged(self) -> bool:
@@ -116,7 +117,7 @@ class House:
 @dataclass(frozen=True)
 class Stage:
     """One gig before anything is plugged. ``mixer_banks``: inputs of the band's mixer that share a 48 V switch, 1 for
-    each its own.
+    each its own, 0 for one for all. ``sub_looms`` run from sources to the rack.
     """
 
     sources: tuple[Source, ...]
@@ -127,6 +128,7 @@ class Stage:
     mixer_inputs: int | None
     house: House
     mixer_banks: int = 1
+    sub_looms: tuple[Loom, ...] = ()
 
     def source(self, name: str) -> Source | None:
         """The source of that name."""

@@ -7,6 +7,7 @@ What a rig leaves open is filled from the trade here, by what an instrument is; 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from tests.loadin.stage import (
@@ -48,17 +49,23 @@ CLIPPED = frozenset({"drum.tom-tom"})
 EARS_ONLY = frozenset({"x-click", "x-cue", "x-talkback", "x-audience"})
 ALL_TAPS = 8
 
+AT_THE_PA = {"pa-inputs": "inputs-free", "pa-input-distance": "box-distance"}
+
 BANKS = {"per-channel": 1, "banks-of-4": 4, "banks-of-8": 8, "all": 0}
 
 
 def stage_of(rig: Document, answers: Document) -> Stage:
     """The stage that a rig's document and an answers document describe."""
     mixer = rig.get("mixer", {})
-    sources = [_source(one) for one in rig.get("source", ())]
-    names = {one["key"]: one.get("label", "") for one in rig.get("source", ())}
+    # Guests plug in where the band brings the PA; elsewhere they are the house's.
+    there = [one for one in rig.get("source", ()) if not one.get("guest") or _house(answers).mixes == OWN_PA]
+    sources = [_source(one) for one in there]
+    names = {one["key"]: one.get("label", "") for one in there}
+    looms = {one["key"]: one.get("name") or one["key"] for one in rig.get("sub_loom", ())}
     return Stage(
         sources=tuple(
-            _with_names(source, one, names) for source, one in zip(sources, rig.get("source", ()), strict=True)
+            _with_names(replace(source, loom=looms.get(one.get("sub_loom", ""), "")), one, names)
+            for source, one in zip(sources, there, strict=True)
         ),
         splitters=tuple(_splitter(one) for one in rig.get("splitter", ())),
         looms=tuple(_loom(one) for one in rig.get("loom", ())),
@@ -68,7 +75,11 @@ def stage_of(rig: Document, answers: Document) -> Stage:
         ears=tuple(_ear_mix(one) for one in rig.get("ears", ())),
         mixer_inputs=mixer.get("inputs"),
         house=_house(answers),
-        mixer_banks=mixer.get("phantom_banks") or 1,
+        mixer_banks=1 if mixer.get("phantom_banks") is None else mixer["phantom_banks"],
+        sub_looms=tuple(
+            Loom(one.get("name") or one["key"], one.get("ways", 0), one.get("length_m"), "", "")
+            for one in rig.get("sub_loom", ())
+        ),
     )
 
 
@@ -109,7 +120,7 @@ def _source(one: Document) -> Source:
         cable_from=owner.get("cable", "band"),
         fail_over=bool(one.get("fail_over")),
         # Receivers stand in the rack unless somebody says otherwise.
-        in_rack=bool(one.get("in_rack", pickup == "wireless")),
+        in_rack=pickup == "wireless" if one.get("in_rack") is None else bool(one["in_rack"]),
     )
 
 
@@ -146,7 +157,7 @@ def _loom(one: Document) -> Loom:
         name,
         one.get("ways", 0),
         one.get("length_m"),
-        one.get("band_end") or "XLR male",
+        one.get("band_end") or "XLR female",
         one.get("house_end") or "XLR male",
     )
 
@@ -159,10 +170,15 @@ def _ear_mix(one: Document) -> EarMix:
 
 def _house(answers: Document) -> House:
     said = {key: entry["value"] for key, entry in answers.items() if isinstance(entry, Mapping) and "value" in entry}
+    mixes = _who_mixes(said)
+    if mixes in (HOUSE_PA, TABLET):
+        # There is no stage box: what counts are the PA's own inputs.
+        said |= {at_box: said[at_pa] for at_pa, at_box in AT_THE_PA.items() if at_pa in said}
+        said |= {"line-inputs": "yes" if said["pa-input-level"] == "line" else "no"} if "pa-input-level" in said else {}
     inputs, named = said.get("inputs-free"), said.get("sockets-free")
     sockets = sorted(numbers_in(named)) if named else range(1, inputs + 1) if inputs is not None else None
     return House(
-        mixes=_who_mixes(said),
+        mixes=mixes,
         sockets=None if sockets is None else tuple(sockets)[:inputs],
         second_sockets=said.get("second-box-inputs") or 0,
         distance=said.get("box-distance"),

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from tests.loadin.faults import Report
 from tests.loadin.packing import Packing, Thing
 from tests.loadin.paper import squashed
-from tests.loadin.wording import ANY_CABLE, BOX_CABLE, COUNTED, IN_METRES, NO_CONNECTOR, SOURCE_CABLE, THINGS
+from tests.loadin.wording import ANY_CABLE, BOX_CABLE, COUNTED, IN_METRES, NO_CONNECTOR, PIECE, SOURCE_CABLE, THINGS
 
 MALE, FEMALE = "male", "female"
 
@@ -36,12 +36,21 @@ class Van:
     loaded: Counter[str] = field(default_factory=Counter)
     taken: Counter[str] = field(default_factory=Counter)
     wanted_by: dict[str, list[str]] = field(default_factory=dict)
+    lengths: Counter[float] = field(default_factory=Counter)
 
     def __post_init__(self) -> None:
         """Load what *bring* says."""
         for thing in self.packing.bring:
             if not thing.again:
                 self.loaded[thing_of(thing.what)] += thing.count
+
+    def take_cables(self, cell: str, row: object) -> list[float]:
+        """Take the cables that a cell names, each of its length; gives back the lengths."""
+        found = [float(metres) for metres in PIECE.findall(cell)]
+        for metres in found:
+            self.take(ANY_CABLE, row)
+            self.lengths[metres] += 1
+        return found
 
     def take(self, what: str, row: object) -> None:
         """Take one out for a row; what is short shows at the end."""
@@ -79,6 +88,12 @@ class Van:
     def settle(self, report: Report) -> None:
         """At the end: what was short, and what lies unused."""
         self._share_cables()
+        loaded = Counter[float]()
+        for thing in self.cables(ANY_CABLE):
+            said = IN_METRES.search(thing.what)
+            loaded[float(said[1] if said else thing.length or 0)] += thing.count
+        for metres, count in sorted((self.lengths - loaded).items()):
+            report.add("not-packed", f"XLR cable, {metres:g} m", f"{count} more on the rows than in the van")
         for what, count in sorted((self.taken - self.loaded).items()):
             rows = ", ".join(dict.fromkeys(self.wanted_by[what][-count:]))
             kind = "too-few-packed" if self.loaded[what] else "not-packed"

@@ -46,11 +46,13 @@ SAID = {"what": "label", "answer": "answer", "saidby": "by"}
 REMARKS = {"level": "level", "what": "text", "whatwouldhelp": "helps"}
 STAYS = {"source": "source", "where": "where", "why": "why"}
 NOTES = {"line": "number", "note": "text"}
+DEATHS_OF_INPUTS = {"deadinputs": "inputs", "whatchanges,ontopoftherowsabove": "text"}
 MOVES = {"source": "source", "rig'ssocket": "from", "tonight'ssocket=mixerinput": "to", "note": "note"}
 
 TABLES: tuple[tuple[str, frozenset[str], Mapping[str, str]], ...] = (
     # kind of table, heads of which one must be there, its columns; the first that fits
     ("cuts", frozenset({"inputsfound"}), CUTS),
+    ("dead", frozenset({"deadinputs"}), DEATHS_OF_INPUTS),
     ("mixes", frozenset({"whohearsit"}), MIXES),
     ("returns", frozenset({"return"}), RETURNS),
     ("said", frozenset({"saidby"}), SAID),
@@ -114,10 +116,13 @@ MAY_COME_BACK = re.compile(r"may come back[^.]*", re.IGNORECASE)
 
 NOT_THERE = {
     "own PA": re.compile(
-        r"stage box|box socket|house desk|house stage box|house line|For the house|near the box|desk channel",
+        r"stage box|box socket|house desk|house stage box|house line|For the house|near the box|desk channel"
+        r"|nothing goes to",
         re.IGNORECASE,
     ),
-    "house PA": re.compile(r"desk channel|house desk|stage box|house engineer", re.IGNORECASE),
+    "house PA": re.compile(
+        r"desk channel|house desk|stage box|house engineer|looms are full|For the house: not signed", re.IGNORECASE
+    ),
     "tablet": re.compile(r"desk channel|house desk", re.IGNORECASE),
 }
 """What no paper speaks of, by who mixes on what: there is none."""
@@ -135,11 +140,17 @@ CUT = {
     "mono": re.compile(r"(?:to|in) mono"),
 }
 """What a clause of the cut list does; the first that fits."""
+DEAD = {
+    "moves": re.compile(r"moves to mixer input (\d+)"),
+    "gives up": re.compile(r"gives up mixer input (\d+)"),
+    "mono": re.compile(r"in mono on mixer input (\d+), from (?:its|their) own mono output; mixer input (\d+) is free"),
+}
+"""What a row does for one more dead input of the band's mixer."""
 CUT_UNDONE = re.compile(r" ?\(and no longer: ([^)]*)\)")
 CUT_BACK = re.compile(r"back into mixer input (\d+)")
 """A source that was out of the ears goes back into them."""
 NO_PLAN = re.compile(r"^no plan\b")
-OUTPUT_NAMED = re.compile(r"\b(?:out|output) [\w-]*\d")
+OUTPUT_NAMED = re.compile(r"\bout [\w-]*\d|\boutput [\w-]+")
 
 # --- other files that are downloaded
 
@@ -172,11 +183,16 @@ THINGS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
         ("pad, 20 dB", "pad"), ("isolating transformer", "transformer"), ("turn-round", "turn-round"), ("stand, short",
         "short"),
         ("stand, tall", "tall"), ("stand, straight", "straight"), ("clip", "clip"), ("cable, source to rack.*",
-        SOURCE_CABLE),
+        SOURCE_CABLE), ("jack to XLR cable.*", SOURCE_CABLE),
         ("loose cable to the box.*", BOX_CABLE), (r"XLR(?: cable)?,? \d+(?:\.\d+)? m\b.*|XLR cable.*", ANY_CABLE),
         (".*A/B switch.*", "A/B switch"),
     )
 )  # fmt: skip
+PIECE = re.compile(r"(?<!to )XLR (\d+(?:\.\d+)?) m\b")
+"""One cable in a cell that names them: "XLR 20 m + XLR 10 m joined"."""
+LINKED_ON = re.compile(r"\blinked\b", re.IGNORECASE)
+"""What an output feeds hands it on by a second cable."""
+BEFORE_THE_TRANSFORMER = re.compile(r"^.*?(?=,? ?isolating transformer|$)")
 IN_METRES = re.compile(r"(\d+(?:\.\d+)?) m\b")
 NO_TRANSFORMER_SAID = re.compile(r": no transformer,|\bno transformer on\b", re.IGNORECASE)
 SPARE_LINE = re.compile(r"spare line (?:on (?P<loom>.+?) way (?P<way>\d+) )?in stage box input (?P<socket>[A-Z]? ?\d+)")
@@ -199,6 +215,9 @@ PHANTOM = {
     "off,never": "never", "never": "never", "off": "none", "notknown": "unknown",
 }  # fmt: skip
 
+SWITCHED_ON = {"on": "band", "off": "none", "never": "never"}
+"""At an input of the band's mixer the switch itself is named."""
+
 PICKUPS = {
     "mic": "mic", "microphone": "mic", "di": "di", "di,passive": "di-passive", "di,active": "di-active",
     "passivedi": "di-passive",
@@ -220,6 +239,11 @@ def phantom_of(cell: str) -> str:
     are.
     """
     return "none" if cell in NOTHING else PHANTOM.get(squashed(cell), cell)
+
+
+def switch_of(cell: str) -> str:
+    """Who feeds 48 V at an input of the band's mixer, by its cell."""
+    return SWITCHED_ON.get(squashed(cell)) or phantom_of(cell)
 
 
 def pickup_of(cell: str) -> str:

@@ -41,7 +41,7 @@ def read(path: Path) -> Case:
     document = tomllib.loads(path.read_text(encoding="utf-8"))
     return Case(
         path.stem,
-        document_to_rig(document["rig"]),
+        document_to_rig(document["rig"]).configured(document.get("configuration", "")),
         document_to_answers(document["answers"]),
         document["expect"],
         document.get("says", {}),

@@ -28,6 +28,8 @@ LEAD = one("Lead", "voice.vocals", lead=True, player="Lou")
 BACKINGS = one("BV 1", "voice.vocals") + one("BV 2", "voice.vocals")
 RIBBON = one("Guitar", "pluck.guitar.electric", harmed_by_phantom=True)
 LENT = one("Speech", "x-speech", owner=Owner(mic="house"), player="Lou")
+CHOIR_IN_1 = one("Choir", "voice.choir", mixer_input=1)
+RECEIVER_IN_2 = one("Speech", "x-speech", capture="wireless", mixer_input=2)
 LOOPER = pair("Looper", "x-looper", inseparable=True)
 MAINS = (Out("main-l", use="main"), Out("main-r", use="main"))
 FREE = tuple(Out(f"out-{number}", use="free") for number in range(1, 5))
@@ -240,8 +242,12 @@ PAIRS = (
         "engineer-on-our-mixer",
         Side(with_mixer(remote_surfaces=2), OURS),
         Side(BASE, PAIR_WANTED),
-        "The engineer works on the band's mixer: preamps locked, no scene recall, no routing, 48 V or ear outs; wired, "
-        "on the band's own router; somebody on stage keeps a second surface ready.",
+        "The engineer gets channels 1-3, which the ears share, effects and the main mix of the band's mixer; not "
+        "preamp gain and 48 V, which are set together at line check and then locked, what only the ears hear, outputs "
+        "of the ears, input patch and "
+        "scenes; on the band's "
+        "own router, by cable where it can be laid, else on its own 5 GHz network; somebody on stage takes over on the "
+        "cabled surface; tablet lost: the mix stands as it is.",
     ),
     Pair(
         "not-as-wished",
@@ -280,10 +286,61 @@ PAIRS = (
         "Nothing goes to the house: this rig, as the gig uses it, has no source that could.",
     ),
     Pair(
+        "own-48-v-bank-clash",
+        Side(with_mixer(with_sources(CHOIR_IN_1, RECEIVER_IN_2, LEAD), phantom_banks=8), BAND_MIXES),
+        Side(with_mixer(with_sources(CHOIR_IN_1, RECEIVER_IN_2, LEAD), phantom_banks=1), BAND_MIXES),
+        "The band's mixer switches 48 V in banks of 8: what feeds Choir also reaches Speech.",
+    ),
+    Pair(
+        "own-48-v-switching",
+        Side(with_sources(CHOIR_IN_1, RECEIVER_IN_2, LEAD), BAND_MIXES),
+        Side(with_sources(CHOIR_IN_1, LEAD), BAND_MIXES),
+        "The rig does not say whether the band's mixer switches 48 V for each input: taken for granted that it does; "
+        "Speech must get none.",
+    ),
+    Pair(
+        "nothing-feeds-the-pa",
+        Side(with_mixer(replace(BASE, mix=Mix(proven_over_pa=True, own_pa=True)), outs=EAR_OUTS), NO_PA),
+        Side(replace(BASE, mix=Mix(proven_over_pa=True, own_pa=True)), NO_PA),
+        "No output of the band's mixer is main or free: nothing feeds the PA.",
+    ),
+    Pair(
+        "mix-does-not-reach",
+        Side(replace(BASE, bits={"xlr_10m": 2}), {**BAND_MIXES, **said(pa_input_distance=3000)}),
+        Side(replace(BASE, bits={"xlr_10m": 8}), {**BAND_MIXES, **said(pa_input_distance=3000)}),
+        "The band's mix needs 32 m with 2 m of slack; no loom or cable of the band reaches, joined or not.",
+    ),
+    Pair(
+        "cables-joined",
+        Side(replace(BASE, bits={"xlr_10m": 4}), {**BAND_MIXES, **said(pa_input_distance=1500)}),
+        Side(replace(BASE, bits={"xlr_20m": 4}), {**BAND_MIXES, **said(pa_input_distance=1500)}),
+        "XLR 10 m + XLR 10 m joined for 15 m: the cables join without a coupler; the excess lies at the rack in a "
+        "figure of eight.",
+    ),
+    Pair(
+        "pa-input-connector",
+        Side(BASE, {**BAND_MIXES, **said(pa_input_connector="jack")}),
+        Side(BASE, {**BAND_MIXES, **said(pa_input_connector="xlr")}),
+        "The PA's inputs take jacks: settle who brings adapters from XLR; jacks join only with a coupler.",
+    ),
+    Pair(
+        "amplifiers-last",
+        Side(BASE, BAND_MIXES),
+        Side(BASE, OURS),
+        "Amplifiers of the PA down until the band's mixer stands at its usual level, then up slowly.",
+    ),
+    Pair(
+        "one-preamp-for-all",
+        Side(BASE, BAND_MIXES),
+        Side(BASE, PAIR_WANTED),
+        "Audience and in-ears share the preamps of the band's mixer: set the gain at line check with the loudest song, "
+        "then correct on faders.",
+    ),
+    Pair(
         "rack-power",
         Side(BASE, said(rack_power="no")),
         Side(BASE, said(rack_power="yes")),
-        "There is no space or mains outlet for the band's rack near the box.",
+        "There is no space or mains outlet for the band's rack on stage.",
     ),
     Pair(
         "power-limiter",

@@ -6,6 +6,7 @@ import pytest
 
 from portal.plan import NoPlan, Plan, reconcile
 from portal.plan.model import Line
+from portal.plan.result.mixed_tonight import MIXED_BY_THE_BAND
 from tests.plan.case_files import Case, cases, says
 
 CASES = cases()
@@ -36,6 +37,10 @@ def test_the_lines_are_those_that_a_person_expects(case: Case) -> None:
         assert {label: sockets[label] for label in expect.pop("sockets", {})} == case.expect.get("sockets", {})
         looms = {line.label: line.loom.key for line in outcome.lines if line.loom}
         assert {label: looms[label] for label in expect.pop("looms", {})} == case.expect.get("looms", {})
+        runs = {line.label: line.run for line in outcome.lines}
+        assert {label: runs[label] for label in expect.pop("runs", {})} == case.expect.get("runs", {})
+        if outcome.route in MIXED_BY_THE_BAND:
+            assert_mixer(outcome, expect)
         directs = sum(line.path.kind == "direct-out" for line in outcome.lines)
         assert directs == expect.pop("direct_outs", directs)
         assert set(expect.pop("asks", ())) <= {one.key for one in outcome.asks}
@@ -87,6 +92,36 @@ def path_words(line: Line) -> str:
     if line.path.kind == "split":
         return f"split {line.path.way}" + (" direct" if line.path.output.startswith("direct") else "")
     return "straight" if line.path.kind == "straight" else f"{line.path.unit_name} {line.path.output}"
+
+
+SWITCH = {"band": "on", "none": "off", "never": "never"}
+
+
+def assert_mixer(plan: Plan, expect: dict) -> None:
+    """The band's own mixer, what is packed and what gives way, where the file says it."""
+    rows = [
+        f"{row.mixer_input} {row.label}: {row.mic_or_di}, {row.stand}, {SWITCH[row.phantom]},"
+        f" {row.cable if row.fed_by == 'straight in' else row.fed_by}"
+        + (f", {row.channel or '–'}" if plan.route == "engineer-on-the-bands-mixer" else "")
+        for row in plan.ear_inputs
+        if "mixer" in expect
+    ]
+    assert rows == expect.pop("mixer", [])
+    outputs = [f"{one.out}: {one.feeds}, {one.cable}" for one in plan.outputs]
+    assert expect.pop("outputs", outputs) == outputs
+    mixes = [one.player for one in plan.ears]
+    assert expect.pop("mixes", mixes) == mixes
+    packed = {item.what: item.count for item in plan.bring}
+    wanted = expect.pop("packed", {})
+    assert {what: packed.get(what) for what in wanted} == wanted
+    left = [item.what for item in plan.leave]
+    assert expect.pop("left", left) == left
+    cuts = expect.pop("cuts", None)
+    if cuts is not None:
+        assert len(cuts) == len(plan.cut_list)
+        assert all(word in cut.text for word, cut in zip(cuts, plan.cut_list, strict=True))
+    silent = expect.pop("silent", None)
+    assert silent is None or (plan.rack_dies.text.startswith("Everything is silent") and silent in plan.rack_dies.text)
 
 
 @pytest.mark.parametrize("case", CASES, ids=NAMES)

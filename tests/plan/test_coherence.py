@@ -254,9 +254,12 @@ REST: list[tuple[Rig, str, str]] = [
         'Two outputs of the mixer are called "out-3". Give each a name of its own.',
     ),
     (
-        with_outs(Out(key="out-5", use="wedge")),
+        with_outs(Out(key="out-5", use="wedges")),
         "mixer.outs",
-        'The output "out-5" is entered as "wedge". Enter "free", "main", or "ears:" and the player\'s name.',
+        (
+            'The output "out-5" is entered as "wedges". Enter "free", "main", "subs", "fill", "delay", "wedge",'
+            ' "recorder", or "ears:" and the player\'s name.'
+        ),
     ),
     (
         with_outs(Out(key="out-5", use="ears:Kim")),

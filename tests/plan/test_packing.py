@@ -39,7 +39,15 @@ def left(plan: Plan) -> dict[str, str]:
 
 def test_the_rack_and_what_stands_on_stage_come_along() -> None:
     """The in-ear rack, the band's own microphones and DIs, counted."""
-    assert brought(planned(band(KICK, BASS, LEAD))) == {"in-ear rack": 1, "DI, active": 1, "microphone": 2}
+    assert brought(planned(band(KICK, BASS, LEAD))) == {
+        "in-ear rack": 1,
+        "DI, active": 1,
+        "microphone": 2,
+        "stand, short": 1,
+        "stand, tall": 1,
+        "XLR cable, 10 m": 3,
+        "loose cable to the box, 20 m": 3,
+    }
 
 
 def test_microphones_for_the_ears_count_and_the_houses_do_not() -> None:
@@ -58,7 +66,16 @@ def test_microphones_for_the_ears_count_and_the_houses_do_not() -> None:
 def test_a_wireless_microphone_is_packed() -> None:
     """Receiver and microphone are a set that the band brings, apart from those on cables."""
     plan = planned(band(KICK, one("singer", "voice.vocals", lead=True, capture="wireless", stand="straight")))
-    assert brought(plan) == {"in-ear rack": 1, "microphone": 1, "wireless microphone": 1}
+    assert brought(plan) == {
+        "in-ear rack": 1,
+        "microphone": 1,
+        "wireless microphone": 1,
+        "stand, short": 1,
+        "stand, straight": 1,
+        "XLR cable, 10 m": 1,
+        "XLR cable, 1 m": 1,
+        "loose cable to the box, 20 m": 2,
+    }
     assert [(line.mic_or_di, line.stand) for line in plan.lines if line.label == "singer"] == [
         ("wireless receiver", "straight")
     ]
@@ -88,7 +105,7 @@ def test_with_no_house_desk_no_loom_is_needed() -> None:
     plan = planned(band(KICK, LEAD, loom=(LOOM,), mix=Mix(own_pa=True)), pa="none")
     assert plan.lines == ()
     assert brought(plan)["the band's PA"] == 1
-    assert left(plan) == {"Loom, 15 m": "no line goes to a house desk"}
+    assert left(plan) == {"Loom, 15 m": "no line goes to the house"}
 
 
 def test_the_houses_splitter_leaves_splitter_and_loom_at_home() -> None:
@@ -126,7 +143,7 @@ def test_a_required_transformer_is_brought_for_every_line_without_one() -> None:
 def test_loose_cables_are_counted() -> None:
     """One line more than the loom has ways: one loose cable."""
     rig = band(KICK, BASS, LEAD, loom=(replace(LOOM, ways=2),), bits={"xlr_20m": 3})
-    assert brought(planned(rig, box_distance=1200))["loose cable to the box"] == 1
+    assert brought(planned(rig, box_distance=1200))["loose cable to the box, 20 m"] == 1
 
 
 # --- lines back to the band
@@ -224,6 +241,8 @@ def test_every_line_has_one_fate() -> None:
     assert plan.rack_dies.text == "Alive: desk channels 11, 13-15. Without 48 V, so without sound: desk channel 12."
 
 
-def test_with_nothing_at_the_house_there_is_nothing_to_lose() -> None:
-    """On the band's own PA the words say so."""
-    assert planned(band(KICK, LEAD, mix=Mix(own_pa=True)), pa="none").rack_dies.text == "Nothing goes to the house."
+def test_on_the_bands_own_pa_everything_falls_silent_with_the_rack() -> None:
+    """Audience and ears hang on one mixer; the words name a way out."""
+    dead = planned(band(KICK, LEAD, mix=Mix(own_pa=True)), pa="none").rack_dies
+    assert dead.text.startswith("Everything is silent")
+    assert "Way out:" in dead.text

@@ -16,6 +16,7 @@ from portal.plan import RULES, NoPlan, Plan, reconcile
 from portal.plan.explain import ReasonWithoutFacts, reason, statement
 from portal.plan.input.answer_kinds import Choice
 from portal.plan.input.questions import QUESTIONS, TOPICS
+from portal.plan.input.rig import Mix
 from portal.plan.model import Level, Lock, Reason
 from portal.plan.options.program import Program
 from portal.plan.options.routing_policy import STEPS
@@ -23,7 +24,7 @@ from portal.plan.registry import CHECKS, Finding, Rule, check, enter
 from portal.plan.solving.solve import Failure, Solution, solve
 from tests.plan.case_files import cases
 from tests.plan.gigs import gig, medium
-from tests.plan.hand_cases import CASES, FREE_OUTS, LEAD, OVERHEADS, WORKED, band, said
+from tests.plan.hand_cases import CASES, FREE_OUTS, LEAD, OVERHEADS, WORKED, band, one, said
 from tests.plan.hand_cases import pair as both_halves
 from tests.plan.rule_pairs import BASE, PAIRS, Pair, Side, text_of
 
@@ -155,6 +156,8 @@ def gigs_of_all_sorts() -> Iterator[Plan | NoPlan]:
     drums, tracks = both_halves("drums", "x-electronic-kit"), both_halves("tracks", "x-playback")
     yield reconcile(band(drums, tracks, LEAD, outs=FREE_OUTS, mono=4, stereo=2), said(inputs_free=3))
     yield reconcile(replace(band(OVERHEADS, LEAD), kit="light"), said(inputs_free=2))
+    spare = band(one("Spare", "voice.vocals", fail_over=True), outs=FREE_OUTS, mix=Mix(own_pa=True))
+    yield reconcile(spare, said(pa="none"))
     yield from (reconcile(*gig(seed)) for seed in range(250))
     yield from (reconcile(*medium(seed)) for seed in range(20))
 

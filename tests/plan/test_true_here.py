@@ -188,7 +188,7 @@ def test_loose_cables_have_the_reason_that_is_true(
     plan = planned(band(*sources, loom=looms, bits=CABLES), box_distance=1200)
     assert plan.spare == ()
     assert text_of("loose-cables", plan) == f"Lines on loose cables: 1; {why}."
-    assert {item.what: item.why for item in plan.bring}["loose cable to the box"] == why
+    assert {item.what: item.why for item in plan.bring}["loose cable to the box, 20 m"] == why
 
 
 @pytest.mark.parametrize(

@@ -29,17 +29,15 @@ def test_with_nothing_known_the_first_thing_to_ask_is_who_mixes() -> None:
 def test_a_plan_that_hangs_on_one_question_says_so() -> None:
     """With one decisive question left, the whole sentence is that question."""
     case = CASES["own-pa"]
-    found = open_questions(case.rig, case.answers)
+    found = open_questions(case.rig, {**case.answers, **known(power_limiter="no")})
 
-    assert (
-        found.sentence == "It all hangs on one question: Is there space and a mains outlet for the rack near the box?"
-    )
+    assert found.sentence == "It all hangs on one question: Is there space and a mains outlet for the rack on stage?"
 
 
 def test_a_plan_that_holds_whatever_they_answer_says_so() -> None:
     """With every deciding question answered, what is left cannot change the plan, and the sentence says it."""
     case = CASES["own-pa"]
-    found = open_questions(case.rig, {**case.answers, **known(rack_power="yes")})
+    found = open_questions(case.rig, {**case.answers, **known(rack_power="yes", power_limiter="no")})
 
     assert found.sentence == "This plan holds whatever they answer."
     assert not any(one.decisive for one in found.questions)

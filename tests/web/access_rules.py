@@ -82,6 +82,8 @@ RULES: dict[str, frozenset[str]] = {
     "POST /gigs/{gig_id}/cancel": EDITS,
     "POST /gigs/{gig_id}/rig": EDITS,
     "POST /gigs/{gig_id}/plan/again": EDITS,
+    "GET /gigs/{gig_id}/who-mixes": EDITS,
+    "POST /gigs/{gig_id}/who-mixes": EDITS,
     "GET /gigs/{gig_id}/last-time": EDITS,
     "POST /gigs/{gig_id}/last-time": EDITS,
     "GET /gigs/{gig_id}/afterwards": EDITS,

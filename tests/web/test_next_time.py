@@ -85,7 +85,11 @@ def make(signed_in: Browser, before: gigs.Gig, place: str = "the OLD net-loft ")
     }
     made = signed_in.send("/gigs/new", form, page="/gigs/new")
     assert made.status_code == 303
-    return made.headers["location"]
+    first = made.headers["location"]
+    assert first.endswith("/who-mixes")
+    chosen = signed_in.send(first, {"choice": "open"}, page=first)
+    assert chosen.status_code == 303
+    return chosen.headers["location"]
 
 
 def next_gig(portal: Portal, band: ABand) -> gigs.Gig:
@@ -153,7 +157,7 @@ def test_another_place_and_another_band_are_not_offered(
             user_id=other.user_id,
             now=NOW,
         )
-    assert make(signed_in, before, "The Tin Barn").endswith("?saved=new")
+    assert make(signed_in, before, "The Tin Barn").endswith("?saved=mixes")
     gig = next_gig(portal, band)
     assert signed_in.get(f"/gigs/{gig.id}/last-time").headers["location"] == f"/gigs/{gig.id}"
 

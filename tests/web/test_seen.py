@@ -15,6 +15,7 @@ from portal.documents.labels import label_document
 from portal.exchange.example import example_rig
 from portal.plan.input.answer_kinds import Choice, Value
 from portal.plan.input.answer_places import PLACES, seen_words
+from portal.plan.input.pa_questions import PA_QUESTIONS
 from portal.plan.input.questions import QUESTIONS, Question
 from portal.plan.input.rig import MixerLink, Rig
 from portal.plan.model import Plan
@@ -29,6 +30,12 @@ from tests.web.planned import Planned, prepare, words_of
 
 _ = label_document
 
+WITHOUT_A_DESK = {question.key for question in PA_QUESTIONS}
+"""Asked only where no desk of the house takes part, as one does here."""
+
+ASKED_THERE = ("answers", "what-if")
+"""Places that show what is asked, and nothing else that was said before."""
+
 ROUNDS: dict[str, tuple[Value, Value]] = {
     "who-mixes": ("house-engineer", "bands-engineer-your-desk"),
     "pa": ("stereo", "mono"),
@@ -39,6 +46,14 @@ ROUNDS: dict[str, tuple[Value, Value]] = {
     "box-distance": (735, 665),
     "rack-power": ("yes", "no"),
     "room-capacity": (477, 533),
+    "pa-inputs": (2, 1),
+    "pa-input-connector": ("jack", "other"),
+    "pa-input-level": ("line", "mic"),
+    "pa-input-distance": (3175, 2825),
+    "pa-input-place": ("Amplifier cupboard, Orla opens", "Wall panel beside the bar"),
+    "pa-other-feeds": ("A jukebox in the hall", "The fire bell's announcements"),
+    "stage-circuits": ("Two of 16 A", "One of 32 A"),
+    "access": ("Eleven steps, double door", "Lift from the yard"),
     "house-microphones-through-our-splitter": ("yes", "no"),
     "wedge-mixes": (29, 31),
     "contact-name": ("Canary Marsh", "Wren Marsh"),
@@ -146,7 +161,7 @@ def test_every_answer_stands_in_every_place_that_its_question_names(planned: Pla
         for place in PLACES:
             text = text_at(planned, place)
             for key, question in QUESTIONS.items():
-                if place not in question.seen.places:
+                if place not in question.seen.places or (question.key in WITHOUT_A_DESK and place in ASKED_THERE):
                     continue
                 here, other = (wanted(question, place, ROUNDS[key][one]) for one in (number, 1 - number))
                 missing += [(key, place, words) for words in here if words not in text]
@@ -301,5 +316,5 @@ def test_papers_read_answers_through_the_table_alone() -> None:
                         readers[ast.unparse(node.func)].add(file.name)
             elif isinstance(node, ast.Attribute) and node.attr == "answers":
                 readers["any"].add(file.name)
-    assert set(readers) == {"told", "box_place_of", "who_mixes", "any"}
+    assert set(readers) == {"told", "box_place_of", "who_mixes", "route_wished", "any"}
     assert readers["any"] == readers["told"] | readers["box_place_of"] | readers["who_mixes"]

@@ -16,6 +16,24 @@ def house_has_a_pa(_rig: Rig, value: Lookup) -> bool:
     return value("pa") != "none"
 
 
+def mixed_on_the_bands_mixer(_rig: Rig, value: Lookup) -> bool:
+    """A PA of the house is fed from the band's mixer: no desk of the house, so no stage box either."""
+    return value("pa") != "none" and (
+        value("who-mixes") in ("band-from-stage", "bands-engineer-our-mixer")
+        or value("what-they-want") == "mix-on-your-mixer"
+    )
+
+
+def house_has_a_box(rig: Rig, value: Lookup) -> bool:
+    """The house has a PA and mixes on a desk of its own."""
+    return house_has_a_pa(rig, value) and not mixed_on_the_bands_mixer(rig, value)
+
+
+def band_brings_the_pa(_rig: Rig, value: Lookup) -> bool:
+    """There is no PA but the band's."""
+    return value("pa") == "none"
+
+
 def wants_lines(rig: Rig, value: Lookup) -> bool:
     """The house wants lines rather than the band's own mix."""
     return somebody_else_mixes(rig, value) and value("what-they-want") not in ("left-right-mix", "mix-on-your-mixer")
@@ -56,3 +74,8 @@ def has_a_link(rig: Rig, value: Lookup) -> bool:
 def sends_line_level(rig: Rig, value: Lookup) -> bool:
     """Something may arrive at line level."""
     return mixer_outputs_may_go_out(rig, value) or any(source.level == "line" for source in rig.source)
+
+
+def sends_line_level_to_a_box(rig: Rig, value: Lookup) -> bool:
+    """Line level may reach an input of a stage box."""
+    return house_has_a_box(rig, value) and sends_line_level(rig, value)

@@ -6,7 +6,7 @@ from portal.plan.input.answer_kinds import Choice, Count, Distance, Option, Sock
 from portal.plan.input.answer_places import CALLED, HEADED, NIGHT, PLAN, TRIED, Seen
 from portal.plan.input.asked_when import (
     has_house_microphones,
-    house_has_a_pa,
+    house_has_a_box,
     somebody_else_mixes,
     wants_lines,
 )
@@ -105,7 +105,7 @@ FIRST_QUESTIONS = (
         "as many working inputs as the band has lines",
         Seen("Inputs for the band", PLAN + TRIED, ("boxes", "spare-line", "two-boxes")),
         help="Count only the working sockets kept free for the band",
-        asked_when=house_has_a_pa,
+        asked_when=house_has_a_box,
     ),
     Question(
         "sockets-free",
@@ -130,7 +130,7 @@ FIRST_QUESTIONS = (
         None,
         "",
         Seen("Stage box", HEADED, ("two-boxes",), needed=True),
-        asked_when=house_has_a_pa,
+        asked_when=house_has_a_box,
     ),
     Question(
         "box-distance",
@@ -143,17 +143,17 @@ FIRST_QUESTIONS = (
         "the band's longest loom reaches",
         Seen("Cable from the rack to the stage box", PLAN + TRIED, ("boxes", "loom-too-short")),
         help="In metres, along the floor and up both ends",
-        asked_when=house_has_a_pa,
+        asked_when=house_has_a_box,
     ),
     Question(
         "rack-power",
         "box",
-        "Is there space and a mains outlet for the band's rack near it, powered through the changeover?",
-        "Is there space and a mains outlet for the rack near the box?",
+        "Is there space and a mains outlet for the band's rack on stage, powered through the changeover?",
+        "Is there space and a mains outlet for the rack on stage?",
         YES_NO,
         "The rack feeds phantom and the ears: it has to stay on from line check to the last song.",
         "yes",
-        "space and power for the rack near the box",
+        "space and power for the rack on stage",
         Seen("Rack power", HEADED + TRIED, ("rack-power",), words=RACK_POWER),
     ),
     Question(

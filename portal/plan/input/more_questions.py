@@ -10,7 +10,7 @@ from portal.plan.input.asked_when import (
     has_a_second_box,
     house_has_a_pa,
     mixer_outputs_may_go_out,
-    sends_line_level,
+    sends_line_level_to_a_box,
     somebody_else_mixes,
     wants_lines,
 )
@@ -138,7 +138,7 @@ MORE_QUESTIONS = (
         "no",
         "microphone inputs only",
         Seen("Line level at the stage box", NIGHT + TRIED, ("lines", "pads-short")),
-        asked_when=sends_line_level,
+        asked_when=sends_line_level_to_a_box,
     ),
     Question(
         "talkback",

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from portal.plan.input.first_questions import FIRST_QUESTIONS
 from portal.plan.input.more_questions import MORE_QUESTIONS
+from portal.plan.input.pa_questions import PA_QUESTIONS
 from portal.plan.input.question import Question, Topic
 
 __all__ = ["QUESTIONS", "TOPICS", "Question", "Topic", "questions_of"]
@@ -18,6 +19,7 @@ TOPICS: tuple[Topic, ...] = (
     Topic("wish", "What the house wants", first=True),
     Topic("inputs", "Inputs at the stage box", first=True),
     Topic("box", "Where the stage box is", first=True),
+    Topic("pa-inputs", "Inputs of the PA", first=True),
     Topic("room", "The room", first=True),
     Topic("house-microphones", "House microphones", first=True),
     Topic("wedges", "Wedge mixes", first=True),
@@ -46,7 +48,7 @@ def _keyed(questions: tuple[Question, ...]) -> dict[str, Question]:
     return keyed
 
 
-QUESTIONS: dict[str, Question] = _keyed(FIRST_QUESTIONS + MORE_QUESTIONS)
+QUESTIONS: dict[str, Question] = _keyed(FIRST_QUESTIONS + MORE_QUESTIONS + PA_QUESTIONS)
 """Every question by its key."""
 
 

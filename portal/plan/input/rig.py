@@ -20,10 +20,14 @@ SourceKey = NewType("SourceKey", str)
 
 MAX_SOURCES = 128
 MAX_EARS = 32
+MAX_STANDING = 64
 MAX_TEXT = 120
 MAX_LABEL = 40
 
 EMPTY: Mapping[str, Any] = MappingProxyType({})
+
+FEEDS = ("subs", "fill", "delay", "wedge", "recorder")
+"""What an output of the mixer can feed beside the main left/right and the ears. Nothing of a line's may take it."""
 
 UNTOUCHED_TAP = frozenset({"high-pass", "gate", "eq", "compressor", "insert", "delay", "mute", "fader"})
 """What a tap can lie before. Before all but the high-pass it is *unprocessed* (common practice, no source)."""
@@ -56,7 +60,15 @@ class Out:
     """One analogue output of the band's mixer."""
 
     key: str = _key("Name of the output, unique on the mixer", "", longest=MAX_LABEL)
-    use: str = _key("free, main, or ears:PLAYER when an ear mix holds it", "free", longest=MAX_LABEL)
+    use: str = _key(
+        "free, main (the first main is left, the second right), "
+        + ", ".join(FEEDS)
+        + ", or ears:PLAYER when an ear mix holds it",
+        "free",
+        longest=MAX_LABEL,
+    )
+    feeds: str = _key("What it feeds, in the band's own words, e.g. wedge 1, horns", "", longest=MAX_TEXT)
+    cable_m: float | None = _key("Length of its cable in metres", None, lo=0, hi=300)
     tap_before: tuple[str, ...] = _key(
         "What the direct-out tap lies before, where somebody knows it that exactly; all eight means unprocessed",
         (),
@@ -112,6 +124,12 @@ class Mixer:
     ears_protected: bool | None = _key("Ear sends lie before EQ, dynamics, mute and fader", None)
     double_patch: bool | None = _key("One input can feed two channels", None)
     links: tuple[MixerLink, ...] = _key("Digital links", (), most=8)
+    phantom_banks: int | None = _key(
+        "Inputs that share one 48 V switch: 1 where each has its own, 8 in banks of eight, 0 where one feeds all",
+        None,
+        lo=0,
+        hi=256,
+    )
 
 
 @dataclass(frozen=True)
@@ -199,6 +217,13 @@ class Source:
         "Place on stage: metres right of centre (performer's view) and metres from the front", None, lo=-100, hi=100
     )
     note: str = _key("Anything the engineer should read", "", longest=MAX_TEXT)
+    guest: bool = _key("For guests: speech, DJ; plugged only where the band brings the PA", default=False)
+    in_rack: bool | None = _key(
+        "Takes its power from the rack and dies with it; unset: a wireless receiver of the band does", None
+    )
+    cable_m: float | None = _key("Length of its cable to the rack in metres", None, lo=0, hi=300)
+    sub_loom: str = _key("Key of the sub-loom that carries it to the rack", "", longest=MAX_LABEL)
+    sub_loom_way: int | None = _key("Way of that sub-loom; unset: in the order of the rows", None, lo=1, hi=128)
 
 
 @dataclass(frozen=True)
@@ -236,8 +261,33 @@ class Loom:
     name: str = _key("Name on the sheet", "", longest=MAX_LABEL)
     ways: int = _key("Number of ways", 0, lo=0, hi=128)
     length_m: float | None = _key("Length end to end in metres", None, lo=0, hi=300)
-    band_end: str = _key("Connector at the rack", "XLR male", longest=MAX_LABEL)
+    band_end: str = _key("Connector at the rack", "XLR female", longest=MAX_LABEL)
     house_end: str = _key("Connector at the stage box", "XLR male", longest=MAX_LABEL)
+
+
+@dataclass(frozen=True)
+class SubLoom:
+    """A short multi-way cable from sources to the rack: female leads on the microphones, male tails at the rack."""
+
+    key: str = _key("Key of the sub-loom", "", longest=MAX_LABEL)
+    name: str = _key("Name on the sheet", "", longest=MAX_LABEL)
+    ways: int = _key("Number of ways", 0, lo=0, hi=128)
+    length_m: float | None = _key("Length end to end in metres", None, lo=0, hi=300)
+
+
+@dataclass(frozen=True)
+class Standing:
+    """Something that comes along whatever the plan says: packs, batteries, tablets, mains leads, the parts of a PA."""
+
+    name: str = _key("What it is", "", longest=MAX_LABEL)
+    count: int = _key("How many", 1, lo=1, hi=999)
+    when: str = _key(
+        "At which gigs: own-pa where the band brings the PA, band-mixes where the band's mixer feeds a PA of the house;"
+        " empty: at every gig",
+        "",
+        one_of=("", "own-pa", "band-mixes"),
+    )
+    configuration: str = _key("Only in this configuration; empty: in every one", "", longest=MAX_LABEL)
 
 
 @dataclass(frozen=True)
@@ -248,6 +298,7 @@ class Ears:
     width: str = _key("mono or stereo", "stereo", one_of=("mono", "stereo"))
     outs: tuple[str, ...] = _key("Keys of the mixer outputs that carry it", (), most=2)
     carried_by: str = _key("radio, cable, or a wedge of the house", "radio", one_of=("radio", "cable", "wedge"))
+    cable_m: float | None = _key("Length of the cable to the player's pack or wedge in metres", None, lo=0, hi=300)
 
 
 @dataclass(frozen=True)
@@ -257,6 +308,7 @@ class Mix:
     proven_over_pa: bool = _key("The band's own mix was proven over a PA", default=False)
     engineer: str = _key("Own engineer", "none", one_of=("none", "band's engineer"))
     own_pa: bool = _key("The band can bring its own PA", default=False)
+    takes_over: str = _key("Who takes over on stage when an engineer's tablet is lost", "", longest=MAX_LABEL)
 
 
 @dataclass(frozen=True)
@@ -286,7 +338,9 @@ class Rig:
     source: tuple[Source, ...] = _key("Sources, in the band's own order", (), most=MAX_SOURCES)
     splitter: tuple[Splitter, ...] = _key("Splitters", (), most=8)
     loom: tuple[Loom, ...] = _key("Looms", (), most=16)
+    sub_loom: tuple[SubLoom, ...] = _key("Sub-looms from sources to the rack", (), most=16)
     ears: tuple[Ears, ...] = _key("In-ear mixes", (), most=MAX_EARS)
+    standing: tuple[Standing, ...] = _key("What comes along whatever the plan says", (), most=MAX_STANDING)
     bits: Mapping[str, int] = _key(
         "Small things by count: " + ", ".join(BIT_KEYS) + ", xlr_<metres>m", EMPTY, lo=0, hi=999
     )
@@ -294,8 +348,20 @@ class Rig:
     configurations: Mapping[str, Configuration] = _key("Variants by name", EMPTY, most=16)
 
     def configured(self, name: str) -> Rig:
-        """The rig as one configuration uses it. Raises ``KeyError`` when the rig has no configuration of that name."""
+        """The rig as one configuration uses it; an empty name is the whole rig. Raises ``KeyError`` when the rig has no
+        configuration of that name.
+        """
+        standing = tuple(one for one in self.standing if one.configuration in ("", name))
         if not name:
-            return self
+            return replace(self, standing=standing)
         off = set(self.configurations[name].off)
-        return replace(self, source=tuple(source for source in self.source if source.key not in off))
+        used = tuple(source for source in self.source if source.key not in off)
+        stays = {source.player for source in self.source} - {source.player for source in used}
+        ears = tuple(one for one in self.ears if one.player not in stays)
+        return replace(self, source=used, ears=ears, standing=standing, mixer=_without_ears(self.mixer, stays))
+
+
+def _without_ears(mixer: Mixer, players: set[str]) -> Mixer:
+    """The mixer with the outputs of players who stay at home free."""
+    held = {f"ears:{player}" for player in players}
+    return replace(mixer, outs=tuple(replace(out, use="free") if out.use in held else out for out in mixer.outs))

@@ -93,7 +93,7 @@ def resources(options: RoutingOptions) -> None:
     if options.isolation_required:
         owned = rig.bits.get("isolating_transformer", 0)
         program.at_most({index: use.transformers for index, use in options.uses.items()}, owned, "isolation")
-    if rig.loom:
+    if rig.loom and not options.forced_mix:
         _loom_rows(options, FIRST)
         if options.second:
             _loom_rows(options, SECOND)

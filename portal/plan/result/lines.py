@@ -5,11 +5,11 @@ from __future__ import annotations
 from portal.plan.explain import reason
 from portal.plan.input.facts import Facts
 from portal.plan.input.kinds import Role, kind_of
-from portal.plan.input.rig import Out, Source
-from portal.plan.model import BESIDE_THE_LOOM, EarInput, EarMix, Fact, Line, Move, NotSent, Path, Reason
-from portal.plan.options.routing_policy import STEPS, capture_of, goes_of, level_of, needs_phantom, role_of, stand_of
+from portal.plan.input.rig import Out, Rig, Source
+from portal.plan.model import BESIDE_THE_LOOM, Fact, Line, Move, NotSent, Path, Reason
+from portal.plan.options.routing_policy import STEPS, capture_of, goes_of, level_of, role_of, stand_of
 from portal.plan.options.shared_lines import submix_legs
-from portal.plan.options.units import Unit, output_for, own_way
+from portal.plan.options.units import Unit, output_for
 from portal.plan.result.numbering import Numbered
 from portal.plan.result.routing import Routing, Sent, desk_phantom_of, phantom_of
 from portal.plan.result.unchecked_plan import named
@@ -342,6 +342,19 @@ def not_sent_of(facts: Facts, routing: Routing, binding: BindingLimits) -> tuple
     return tuple(found)
 
 
+def kept_back_of(rig: Rig) -> tuple[NotSent, ...]:
+    """Every source that is not in a mix for which no desk of the house takes part, in rig order."""
+    found = []
+    for source in rig.source:
+        if source.fail_over and goes_of(source) in ("both", "house-only"):
+            said = Fact("fail-over", "a spare that by-passes the rig", "rig")
+            because = reason("spare-not-plugged", {"label": source.label}, (said,))
+            found.append(NotSent(source.key, source.label, "not-plugged", "", (because,)))
+        elif goes_of(source) in ("ears-only", "rehearsal-only"):
+            found.append(_kept_in_ears(source))
+    return tuple(found)
+
+
 def _kept_in_ears(source: Source) -> NotSent:
     if goes_of(source) == "rehearsal-only":
         said = reason("rehearsal-only", {"label": source.label}, (Fact("goes", "rehearsal only", "rig"),))
@@ -418,59 +431,6 @@ def _heard(routing: Routing) -> str:
     if overheads == 0:
         return "the room hears it from the stage"
     return "the overhead hears it" if overheads == 1 else "the overheads hear it"
-
-
-# --- the ears' side
-
-
-def ear_inputs_of(
-    facts: Facts, lines: tuple[Line, ...], routing: Routing, binding: BindingLimits
-) -> tuple[EarInput, ...]:
-    """What each input of the band's mixer gets, in the order of the inputs; unnumbered ones last."""
-    outside = {leg.key for unit in routing.units if unit.house_only for leg in unit.legs}
-    line_of = {key: line.line for line in reversed(lines) for key in line.sources}
-    splitters = {splitter.key: splitter for splitter in routing.splitters}
-    rows = []
-    unplugged = not_plugged(routing)
-    away = outside | {sent.sources[0].key for sent in routing.lines if sent.step == "out-of-the-ears"}
-    away |= {one.source for one in not_sent_of(facts, routing, binding) if one.where == "not-plugged"}
-    moved = {one.source.key: one for one in routing.exchanges}
-    for source in facts.rig.source:
-        if goes_of(source) in ("house-only", "rehearsal-only") or source.key in away:
-            continue
-        if source.key in unplugged:
-            free = f"input stays free: {unplugged[source.key]}"
-            rows.append(EarInput(source.mixer_input, source.key, source.label, free, "none", line_of.get(source.key)))
-            continue
-        line = next((line for line in lines if line.sources[:1] == (source.key,) and line.path.kind == "split"), None)
-        wired = own_way(source, splitters) if source.key not in moved else None
-        key, way = (source.splitter, wired) if wired else (line.path.unit, line.path.way) if line else ("", None)
-        splitter = splitters.get(key)
-        if splitter is not None:
-            fed_by = f"{splitter.name or splitter.key}, way {way}"
-        elif any(one.path.kind == "house-split" and source.key in one.sources for one in lines):
-            fed_by = "a tail of the house's splitter"
-        else:
-            fed_by = "straight in"
-        own_feed = (
-            fed_by == "straight in"
-            if splitter is None
-            else splitter.kind == "passive" and splitter.to_mixer == "direct"
-        )
-        phantom = "band" if needs_phantom(source) == "yes" and own_feed else "none"
-        tonight = routing.mixer_input(source)
-        rows.append(EarInput(tonight, source.key, source.label, fed_by, phantom, line_of.get(source.key)))
-    return tuple(sorted(rows, key=lambda row: (row.mixer_input is None, row.mixer_input or 0)))
-
-
-def ears_of(facts: Facts, routing: Routing) -> tuple[EarMix, ...]:
-    """The in-ear mixes as they are tonight."""
-    return tuple(
-        EarMix(
-            ears.player, ears.width, ears.outs, ears.carried_by, to_mono="+".join(sorted(ears.outs)) in routing.folded
-        )
-        for ears in facts.rig.ears
-    )
 
 
 def moves_of(routing: Routing) -> tuple[Move, ...]:

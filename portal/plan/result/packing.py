@@ -5,12 +5,28 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 
+from portal.plan.explain import count_of
 from portal.plan.input.answer_kinds import write_numbers
 from portal.plan.input.facts import Facts
-from portal.plan.model import BESIDE_THE_LOOM, Item, Line, LoomWay, RackDies, Return, Route, Spare
+from portal.plan.input.rig import Loom, Rig, Source
+from portal.plan.model import (
+    BESIDE_THE_LOOM,
+    EarInput,
+    Item,
+    Line,
+    LoomWay,
+    Output,
+    RackDies,
+    Return,
+    Route,
+    Spare,
+)
 from portal.plan.options.boxes import FIRST, SECOND, usable_looms
 from portal.plan.options.routing_policy import capture_of, goes_of
+from portal.plan.result.along import always_along, cables_for, loose_to_the_box, parts_of_the_pa, stands_for
 from portal.plan.result.lines import not_plugged
+from portal.plan.result.mixed_tonight import NO_DESK
+from portal.plan.result.source_cables import stands_in_the_rack
 from portal.plan.result.unchecked_plan import UncheckedPlan
 
 TURN_ROUNDS_PER_RETURN = 2
@@ -38,14 +54,20 @@ _WHY = {
 """What of these the band packs, in this order, and why."""
 
 
-def bring_and_leave(unchecked: UncheckedPlan, returns: tuple[Return, ...]) -> tuple[tuple[Item, ...], tuple[Item, ...]]:
-    """The band's pack list for this gig, each item with why."""
+def bring_and_leave(
+    unchecked: UncheckedPlan,
+    asked: Rig,
+    returns: tuple[Return, ...],
+    ear_inputs: tuple[EarInput, ...],
+    outputs: tuple[Output, ...],
+) -> tuple[tuple[Item, ...], tuple[Item, ...]]:
+    """The band's pack list for this gig, each item with why. ``asked``: the band's rig, guests and all."""
     rig, routing = unchecked.facts.rig, unchecked.routing
     bring: list[Item] = [
         Item("in-ear rack", 1, "it feeds the ears" + (" and the audience" if unchecked.band_mixes else ""))
     ]
-    if unchecked.route is Route.OWN_PA and rig.mix.own_pa:
-        bring.append(Item("the band's PA", 1, "the house has none"))
+    if unchecked.route is Route.OWN_PA and rig.mix.own_pa and not parts_of_the_pa(rig):
+        bring.append(Item("the band's PA", 1, "the house has none; what it consists of is not in the rig"))
     leave: list[Item] = []
     for splitter in (one for one in rig.splitter if not one.built_in):
         name = splitter.name or splitter.key
@@ -57,16 +79,16 @@ def bring_and_leave(unchecked: UncheckedPlan, returns: tuple[Return, ...]) -> tu
         name = f"{loom.name or loom.key}" + (f", {loom.length_m:g} m" if loom.length_m is not None else "")
         if any(one.key == loom.key for one in routing.looms):
             carried = sum(1 for line in unchecked.lines if line.loom and line.loom.key == loom.key)
-            box = (
-                "the stage box"
-                if not routing.inputs_at_second
-                else f"box {SECOND if loom.key in routing.to_second else FIRST}"
-            )
-            bring.append(Item(name, 1, f"{carried} lines to {box}"))
+            bring.append(Item(name, 1, f"{count_of(carried, 'line')} to {_where_to(unchecked, loom)}"))
         else:
-            leave.append(Item(name, 1, _unused_loom(unchecked) if unchecked.lines else "no line goes to a house desk"))
-    bring += _small_things(unchecked, returns)
-    stay = not_plugged(unchecked.routing)
+            leave.append(Item(name, 1, _unused_loom(unchecked)))
+    stay = not_plugged(routing)
+    plugged = {row.source for row in ear_inputs} | {key for line in unchecked.lines for key in line.sources}
+    sources = tuple(source for source in rig.source if source.key in plugged and source.key not in stay)
+    bring += _small_things(unchecked, sources, returns)
+    bring += stands_for(sources)
+    bring += cables_for(unchecked, sources, outputs)
+    bring += always_along(unchecked)
     leave += [
         Item(f"{CAPTURED_BY[capture_of(source)]} of {source.label}", 1, stay[source.key])
         for source in rig.source
@@ -75,15 +97,37 @@ def bring_and_leave(unchecked: UncheckedPlan, returns: tuple[Return, ...]) -> tu
     leave += [
         Item(source.label, 1, "for rehearsals only") for source in rig.source if goes_of(source) == "rehearsal-only"
     ]
-    return tuple(bring), tuple(leave)
+    if unchecked.route is not Route.OWN_PA:
+        leave += [Item(source.label, 1, "for guests at the band's own PA") for source in asked.source if source.guest]
+        leave += [Item(one.name, one.count, "the house has a PA") for one in parts_of_the_pa(rig)]
+    return _counted(bring), tuple(leave)
+
+
+def _where_to(unchecked: UncheckedPlan, loom: Loom) -> str:
+    if unchecked.route in NO_DESK:
+        return "the PA's inputs"
+    if unchecked.routing.inputs_at_second:
+        return f"box {SECOND if loom.key in unchecked.routing.to_second else FIRST}"
+    return "the stage box"
+
+
+def _counted(items: list[Item]) -> tuple[Item, ...]:
+    """The items with those of one name in one row, their reasons side by side."""
+    found: dict[str, Item] = {}
+    for item in items:
+        before = found.get(item.what)
+        whys = dict.fromkeys([*(before.why.split("; ") if before else []), *item.why.split("; ")])
+        count = item.count + (before.count if before else 0)
+        found[item.what] = Item(item.what, count, "; ".join(why for why in whys if why))
+    return tuple(found.values())
 
 
 def _unused_loom(unchecked: UncheckedPlan) -> str:
-    return (
-        "the microphones go into the house's own splitter"
-        if unchecked.route is Route.HOUSE_SPLIT
-        else "the lines fit without it"
-    )
+    if not unchecked.lines:
+        return "no line goes to the house"
+    if unchecked.route is Route.HOUSE_SPLIT:
+        return "the microphones go into the house's own splitter"
+    return "the mix goes to the house without it" if unchecked.band_mixes else "the lines fit without it"
 
 
 def _unused_splitter(unchecked: UncheckedPlan) -> str:
@@ -92,13 +136,8 @@ def _unused_splitter(unchecked: UncheckedPlan) -> str:
     return "nothing runs through it tonight; its sources plug straight into the mixer"
 
 
-def _small_things(unchecked: UncheckedPlan, returns: tuple[Return, ...]) -> list[Item]:
-    stay = not_plugged(unchecked.routing)
-    mine = [
-        source
-        for source in unchecked.facts.rig.source
-        if source.owner.mic == "band" and goes_of(source) != "rehearsal-only" and source.key not in stay
-    ]
+def _small_things(unchecked: UncheckedPlan, sources: tuple[Source, ...], returns: tuple[Return, ...]) -> list[Item]:
+    mine = [source for source in sources if source.owner.mic == "band"]
     counts = Counter(map(capture_of, mine))
     items = [Item(CAPTURED_BY[capture], counts[capture], why) for capture, why in _WHY.items() if counts[capture]]
     pads = sum(1 for line in unchecked.lines if line.pad_db)
@@ -112,8 +151,7 @@ def _small_things(unchecked: UncheckedPlan, returns: tuple[Return, ...]) -> list
             unchecked, "isolating_transformer", transformers
         )
         items.append(Item("isolating transformer", transformers, why))
-    if unchecked.routing.loose:
-        items.append(Item("loose cable to the box", unchecked.routing.loose, why_loose(unchecked)))
+    items += loose_to_the_box(unchecked, why_loose(unchecked))
     switches = sum(one.sent.step == "share-a-line" for one in unchecked.numbered)
     if switches:
         items.append(Item("A/B switch", switches, "sources that take turns share one plug"))
@@ -134,6 +172,8 @@ def why_loose(unchecked: UncheckedPlan) -> str:
     ):
         return "the looms that come along are full"
     usable = {loom.key for loom in usable_looms(unchecked.facts)}
+    if not unchecked.facts.rig.loom:
+        return "the band has no loom"
     if not usable:
         return "no loom reaches"
     return "they are less to carry than another loom" if usable - carried else "the looms run to the other box"
@@ -174,12 +214,11 @@ def returns_of(facts: Facts, spare: tuple[Spare, ...]) -> tuple[tuple[Return, ..
 
 
 def rack_dies(lines: tuple[Line, ...], facts: Facts) -> RackDies:
-    """Which lines stay alive on the passive split, which lose 48 V, which go silent with the band's rack. Until a rig
-    can say where its wireless receivers take their power, the band's own are assumed to stand in the rack.
+    """Which lines stay alive on the passive split, which lose 48 V, which go silent with the band's rack. Where
+    a rig does not say where its wireless receivers take their power, the band's own are assumed to stand in the rack.
     """
-    in_rack = {
-        source.key for source in facts.rig.source if capture_of(source) == "wireless" and source.owner.mic == "band"
-    }
+    in_rack = {source.key for source in facts.rig.source if stands_in_the_rack(source)}
+    assumed = {source.key for source in facts.rig.source if source.in_rack is None} & in_rack
     passive = [
         line
         for line in lines
@@ -200,9 +239,10 @@ def rack_dies(lines: tuple[Line, ...], facts: Facts) -> RackDies:
             f"Desk {_channels(channel[number] for number in direct)} may come back on the house's own 48 V, muted while"
             " it is switched, lower while the dead mixer hangs on the same legs"
         )
-    if received:
+    taken = [line.line for line in passive if assumed & set(line.sources)]
+    if taken:
         parts.append(
-            f"Assumed: the wireless receivers on desk {_channels(channel[number] for number in received)} stand in the"
+            f"Assumed: the wireless receivers on desk {_channels(channel[number] for number in taken)} stand in the"
             " band's rack"
         )
     return RackDies(alive, lose, silent, ". ".join(parts) + "." if parts else "Nothing goes to the house.")

@@ -8,15 +8,17 @@ from dataclasses import dataclass
 from portal.plan.input.answer_kinds import write_numbers
 from portal.plan.input.facts import Facts
 from portal.plan.input.rig import Source
-from portal.plan.model import Line, Lock, Route
+from portal.plan.model import PA, Line, Lock, Route
+from portal.plan.result.mixed_tonight import MIXED_BY_THE_BAND
 from portal.plan.result.numbering import Numbered
 from portal.plan.result.routing import Routing, Sent
+from portal.plan.result.runs import Runs
 
 
 @dataclass(frozen=True)
 class UncheckedPlan:
     """Facts, route, routing and finished lines. ``numbered[i]`` is what ``lines[i]`` was made from; ``proven`` as the
-    solver reported.
+    solver reported. ``runs``: the cables of the band's own mix, where it goes to the house.
     """
 
     facts: Facts
@@ -26,6 +28,7 @@ class UncheckedPlan:
     lines: tuple[Line, ...]
     proven: bool
     locks: tuple[Lock, ...] = ()
+    runs: Runs | None = None
 
     def pairs(self) -> Iterable[tuple[Line, Sent]]:
         """Each finished line beside what it was made from."""
@@ -38,13 +41,16 @@ class UncheckedPlan:
     @property
     def band_mixes(self) -> bool:
         """The audience hears a mix made on the band's mixer."""
-        return self.route in (Route.BAND_MIXES, Route.LEFT_RIGHT, Route.ON_OUR_MIXER, Route.OWN_PA)
+        return self.route in MIXED_BY_THE_BAND
 
 
 def inputs(lines: Iterable[Line]) -> str:
     """Where lines arrive at the house: "stage box input 3", "stage box inputs 3, 9-11" or "stage box inputs A 3 and B
-    1-4".
+    1-4"; at a PA without a desk "the PA's inputs".
     """
+    lines = tuple(lines)
+    if any(line.box == PA for line in lines):
+        return "the PA's inputs"
     found = {(line.box, line.box_socket) for line in lines if line.box_socket is not None}
     by_box = {
         box: write_numbers(tuple(sorted(socket for name, socket in found if name == box)))

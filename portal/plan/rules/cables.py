@@ -26,7 +26,7 @@ def loom_too_short(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A loom that is a metre short is no loom. Lengths are end to end, along the floor and up both ends."""
     usable = {loom.key for loom in usable_looms(unchecked.facts)}
     short = [loom for loom in unchecked.facts.rig.loom if loom.key not in usable]
-    if short and unchecked.lines:
+    if short and unchecked.lines and unchecked.runs is None:
         looms = named(f"{loom.name or loom.key} ({loom.length_m:g} m)" for loom in short)
         one = len(short) == 1
         parameters = {

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from portal.plan.input.answer_kinds import write_numbers
 from portal.plan.model import Fact, Level, Line, Route
 from portal.plan.registry import Finding, check
 from portal.plan.result.lines import how_mono
+from portal.plan.result.mixer_patch import audience_channels
 from portal.plan.result.routing import Sent
 from portal.plan.result.unchecked_plan import UncheckedPlan, inputs, named, places
 
@@ -219,7 +221,9 @@ def ear_limiters(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "engineer-on-our-mixer",
     Level.ASKS,
     "how the engineer works on the band's mixer",
-    "The engineer works on the band's mixer: preamps locked, no scene recall, no routing, 48 V or ear outs; wired, on the band's own router; {fallback}",
+    "The engineer gets {channels}, effects and the main mix of the band's mixer; not preamp gain and 48 V, which are set together at line check and then"
+    " locked, {ears}, outputs of the ears, input patch and scenes; on the band's own router, by cable where it can be laid, else on its own 5 GHz network;"
+    " {fallback}; tablet lost: the mix stands as it is",
 )
 def engineer_on_our_mixer(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """One wrong recall silences the ears of everybody on stage. The network is the band's own, never the house's or a guest network, and one named person
@@ -227,13 +231,22 @@ def engineer_on_our_mixer(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """
     if unchecked.route is Route.ON_OUR_MIXER:
         surfaces = unchecked.facts.rig.mixer.remote_surfaces
+        person = unchecked.facts.rig.mix.takes_over
+        who = person or "somebody on stage"
         fallback = (
-            "somebody on stage keeps a second surface ready" if surfaces > 1 else "name who takes over from the stage"
+            f"{who} takes over on the cabled surface"
+            if surfaces > 1
+            else f"{who} takes over from the stage"
+            if person
+            else "name who takes over from the stage"
         )
-        yield Finding(
-            {"fallback": fallback},
-            (unchecked.facts.fact("what-they-want"), Fact("remote-surfaces", str(surfaces), "rig")),
-        )
+        own = sorted(audience_channels(unchecked.facts).values())
+        shared = tuple(sorted(source.mixer_input for source in unchecked.sources() if source.mixer_input))
+        shared_words = f"channels {write_numbers(shared)}, which the ears share" if shared else "the channels"
+        channels = f"channels {write_numbers(tuple(own))}" if own else shared_words
+        ears = f"channels 1-{own[0] - 1}" if own and own[0] > 1 else "what only the ears hear"
+        facts = (unchecked.facts.fact("what-they-want"), Fact("remote-surfaces", str(surfaces), "rig"))
+        yield Finding({"fallback": fallback, "channels": channels, "ears": ears}, facts)
 
 
 @check("not-as-wished", Level.ASKS, "lines that are not dry", "The engineer wants every source dry; {labels} cannot be")

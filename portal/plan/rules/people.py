@@ -27,7 +27,7 @@ def nothing_to_send(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "rack-power",
     Level.BLOCKS,
     "power for the band's rack",
-    "There is no space or mains outlet for the band's rack near the box",
+    "There is no space or mains outlet for the band's rack on stage",
 )
 def rack_power(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The rack feeds the ears and most of the 48 V; without an outlet that stays on through the changeover there is no show. Another outlet, a longer loom,

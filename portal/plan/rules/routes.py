@@ -69,3 +69,11 @@ _path(
     "A finished mix needs two inputs at the house, or one in mono. There is no separation: the engineer can set its level and tone, not its balance. It rests"
     " on a mix that was tried over a PA. Example: two inputs left, five sources: the band mixes, the house turns up.",
 )
+
+_path(
+    "spare-not-plugged",
+    "a spare, not plugged",
+    "{label}: a spare that by-passes the rig; it stands ready and is plugged only where something fails",
+    "A spare that by-passes the band's rack has no input of the band's mixer. With the band's own PA it goes straight into a loudspeaker when the rack has"
+    " to be left out. Example: a spare vocal microphone beside the lead's.",
+)

@@ -12,10 +12,23 @@ from dataclasses import dataclass
 from itertools import zip_longest
 from typing import TypeAlias
 
-from portal.plan.model import EarInput, EarMix, Item, Line, LoomWay, Move, NotSent, Path, Plan, Return, Statement
+from portal.plan.model import (
+    EarInput,
+    EarMix,
+    Item,
+    Line,
+    LoomWay,
+    Move,
+    NotSent,
+    Output,
+    Path,
+    Plan,
+    Return,
+    Statement,
+)
 from portal.plan.signed.signed_fields import material_fields
 
-Record: TypeAlias = Line | NotSent | EarInput | EarMix | Move | Return | Item | Statement
+Record: TypeAlias = Line | NotSent | EarInput | EarMix | Move | Output | Return | Item | Statement
 
 WORDS = {
     "carried_by": "carried by",
@@ -48,6 +61,18 @@ NESTED: Mapping[str, type] = {"path": Path, "loom": LoomWay}
 
 SAID_BY = {"path.unit": "path.unit_name", "loom.key": "loom.name"}
 """Fields that need not be said where another one says it."""
+
+KEYED_BY: Mapping[type, str] = {
+    NotSent: "source",
+    EarInput: "source",
+    Move: "source",
+    EarMix: "player",
+    Output: "out",
+    Return: "label",
+    Item: "what",
+    Statement: "key",
+}
+"""The field by which a row is known again; lines are by what they carry."""
 
 CODES = frozenset({"route", "path.kind", "where"})
 """Fields whose values are keys of the engine's; they are said with blanks for hyphens."""
@@ -82,6 +107,7 @@ def difference(old: Plan, new: Plan) -> tuple[str, ...]:
         ("ear_inputs", "New input of the band's mixer: {}.", "Input of the band's mixer gone: {}."),
         ("moves", "A plug that moves: {}.", "A plug that no longer moves: {}."),
         ("ears", "New in-ear mix: {}.", "In-ear mix gone: {}."),
+        ("outputs", "New output of the band's mixer: {}.", "Output of the band's mixer gone: {}."),
         ("bring", "Bring as well: {}.", "No need to bring: {}."),
         ("leave", "Leave at home as well: {}.", "No longer left at home: {}."),
         ("blocks", "Now blocks the sign-off: {}", "No longer blocks the sign-off: {}"),
@@ -145,25 +171,17 @@ def _rows(plan: Plan, table: str) -> list[_Row]:
 
 
 def _key(record: Record) -> tuple[str, ...]:
-    match record:
-        case Line():
-            return (record.direction, *record.sources)
-        case NotSent() | EarInput() | Move():
-            return (record.source,)
-        case EarMix():
-            return (record.player,)
-        case Return():
-            return (record.label,)
-        case Item():
-            return (record.what,)
-        case Statement():
-            return (record.key,)
+    if isinstance(record, Line):
+        return (record.direction, *record.sources)
+    return (str(getattr(record, KEYED_BY[type(record)])),)
 
 
 def _name(record: Record) -> str:
     match record:
         case EarMix():
             return record.player
+        case Output():
+            return f"{record.out}, {record.feeds}"
         case Item():
             return record.what
         case Statement():

@@ -43,6 +43,7 @@ SIGNED_FIELDS: Mapping[type, Mapping[str, Effect]] = {
         "spare": _KEPT,
         "proven": _KEPT,
         "engine": _KEPT,
+        "outputs": _OUTDATED,
         "moves": _OUTDATED,
         "would_help": _KEPT,
     },
@@ -72,6 +73,7 @@ SIGNED_FIELDS: Mapping[type, Mapping[str, Effect]] = {
         "note": _KEPT,
         "because": _KEPT,
         "box": _OUTDATED,
+        "run": _OUTDATED,
         "desk_phantom": _OUTDATED,
     },
     model.Path: {
@@ -96,13 +98,24 @@ SIGNED_FIELDS: Mapping[type, Mapping[str, Effect]] = {
         "fed_by": _OUTDATED,
         "phantom": _OUTDATED,
         "line": _OUTDATED,
+        "player": _OUTDATED,
+        "mic_or_di": _OUTDATED,
+        "owner": _OUTDATED,
+        "stand": _OUTDATED,
+        "cable": _OUTDATED,
+        "pad_db": _OUTDATED,
+        "heard": _OUTDATED,
+        "channel": _OUTDATED,
+        "note": _KEPT,
     },
+    model.Output: {"out": _OUTDATED, "feeds": _OUTDATED, "cable": _OUTDATED},
     model.EarMix: {
         "player": _OUTDATED,
         "width": _OUTDATED,
         "outs": _OUTDATED,
         "carried_by": _OUTDATED,
         "to_mono": _OUTDATED,
+        "cable": _OUTDATED,
     },
     model.Return: {
         "label": _OUTDATED,
@@ -126,8 +139,20 @@ is an error."""
 
 
 LATER: Mapping[type, Mapping[str, object]] = {
-    model.Plan: {"moves": ()},
-    model.Line: {"box": "", "desk_phantom": ""},
+    model.Plan: {"outputs": (), "moves": (), "would_help": ()},
+    model.Line: {"box": "", "run": "", "desk_phantom": ""},
+    model.EarInput: {
+        "player": "",
+        "mic_or_di": "",
+        "owner": "",
+        "stand": "",
+        "cable": "",
+        "pad_db": 0,
+        "heard": "",
+        "channel": None,
+        "note": "",
+    },
+    model.EarMix: {"cable": ""},
 }
 """Fields that came after the first plans were stored, each with the value that says nothing. A stored plan may lack
 them, and such a value is in no hash: what was signed before keeps its hash."""

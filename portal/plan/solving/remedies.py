@@ -11,11 +11,13 @@ from dataclasses import dataclass, replace
 
 from portal.plan.explain import count_of
 from portal.plan.input.answer_kinds import Value
-from portal.plan.input.facts import Answer, Answers, Facts
+from portal.plan.input.facts import Answer, Answers, Facts, wished_route
 from portal.plan.input.rig import Loom, Out, Rig, Splitter, SplitterOutput
 from portal.plan.model import Remedy
 from portal.plan.options.boxes import second_box_inputs
 from portal.plan.options.gig_program import write_program
+from portal.plan.result.mixed_tonight import NO_DESK
+from portal.plan.result.runs import SLACK_M
 from portal.plan.solving.solve import Failure, solve
 
 Helps = Callable[[Rig, Answers], bool]
@@ -128,7 +130,7 @@ def _unblock(rule: str, rig: Rig, answers: Answers, helps: Helps) -> Iterator[Ch
     answered = {
         "rack-power": (
             "give-the-rack-power",
-            "The house gives the rack a place and an outlet near the box.",
+            "The house gives the rack a place and an outlet on stage.",
             "rack-power",
             "yes",
         ),
@@ -145,6 +147,10 @@ def _unblock(rule: str, rig: Rig, answers: Answers, helps: Helps) -> Iterator[Ch
         yield Change(key, "house", text, rig, _with(answers, question, value))
     if rule == "phantom-bank-clash":
         yield from _more_bits(rig, answers, helps)
+    if rule == "mix-does-not-reach":
+        yield from _reach_by_cable(rig, answers)
+    if rule == "nothing-feeds-the-pa":
+        yield from _more_outs(rig, answers, helps)
     if rule == "nobody-brings-a-pa":
         yield Change(
             "bring-a-pa", "band", "The band hires a PA.", replace(rig, mix=replace(rig.mix, own_pa=True)), answers
@@ -165,14 +171,18 @@ def _smallest(lo: int, hi: int, helps: Callable[[int], bool]) -> int | None:
 
 
 def _more_inputs(rig: Rig, answers: Answers, helps: Helps) -> Iterator[Change]:
-    now = answers.get("inputs-free")
+    question = "pa-inputs" if wished_route(Facts(rig, answers)) in NO_DESK else "inputs-free"
+    now = answers.get(question)
     start = now.value + 1 if now is not None and isinstance(now.value, int) else 1
     without_list = {key: answer for key, answer in answers.items() if key != "sockets-free"}
-    number = _smallest(start, MOST_INPUTS, lambda count: helps(rig, _with(without_list, "inputs-free", count)))
+    number = _smallest(start, MOST_INPUTS, lambda count: helps(rig, _with(without_list, question, count)))
     if number is not None:
         everything = number + second_box_inputs(Facts(rig, answers))
-        text = f"The house finds {count_of(everything, 'working input')} for the band in all."
-        yield Change("more-working-inputs", "house", text, rig, _with(without_list, "inputs-free", number))
+        what = "input" if question == "pa-inputs" else "working input"
+        text = f"The house finds {count_of(everything, what)} for the band in all."
+        yield Change("more-working-inputs", "house", text, rig, _with(without_list, question, number))
+    if question == "pa-inputs" and rig.mix.own_pa:
+        yield Change("bring-own-pa", "band", "The band brings its own PA.", rig, _with(answers, "pa", "none"))
 
 
 def _more_bits(rig: Rig, answers: Answers, helps: Helps) -> Iterator[Change]:
@@ -236,6 +246,24 @@ def _reach(rig: Rig, answers: Answers) -> Iterator[Change]:
         replace(rig, loom=(*rig.loom, loom)),
         answers,
     )
+
+
+def _reach_by_cable(rig: Rig, answers: Answers) -> Iterator[Change]:
+    """Cables that are long enough, or a way as short as the longest cable or loom of the band."""
+    question = "pa-input-distance" if "pa-input-distance" in answers else "box-distance"
+    distance = answers.get(question)
+    if distance is None or not isinstance(distance.value, int):
+        return
+    metres = -(-distance.value // 100) + round(SLACK_M)
+    bits = {**rig.bits, f"xlr_{metres}m": 2}
+    yield Change(
+        "bring-longer-cables", "band", f"The band brings 2 XLR cables of {metres} m.", replace(rig, bits=bits), answers
+    )
+    cables = [float(key[4:-1]) - SLACK_M for key, count in rig.bits.items() if key.startswith("xlr_") and count > 1]
+    longest = int(max([*cables, *(loom.length_m or 0 for loom in rig.loom)], default=0))
+    if longest > 0:
+        text = f"The mixer stands within {longest} m of the house's inputs."
+        yield Change("move-the-mixer", "both", text, rig, _with(answers, question, longest * 100))
 
 
 def _carry_a_splitter(rig: Rig, answers: Answers) -> Change:

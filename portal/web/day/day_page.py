@@ -16,10 +16,10 @@ from fastapi import Request
 from fastapi.responses import FileResponse, HTMLResponse, Response
 
 from portal.advance.time_format import say_exactly, say_moment
-from portal.documents.day_sheet import DayRow, DaySheet, day_page, day_sheet
+from portal.documents.day_sheet import DayRow, DaySheet, day_page, day_sheet, to_check
 from portal.documents.patch_rows import source_labels
 from portal.places import STATIC
-from portal.plan.model import Line, Plan
+from portal.plan.model import Plan
 from portal.store import line_checks, plans
 from portal.store.database.session import Session
 from portal.store.line_checks import Finder, Finding, LineCheck
@@ -125,7 +125,8 @@ def _rows(
     who: str,
     now: datetime,
 ) -> list[CrewRow]:
-    by_number = {line.line: line for line in plan.lines}
+    by_number = {one.number: one for one in to_check(plan)}
+    where = "mixer input" if plan.outputs else "desk channel"
     rows = []
     for row in sheet.rows:
         line = by_number[row.line]
@@ -134,18 +135,18 @@ def _rows(
             CrewRow(
                 sheet=row,
                 form=Draft.of({"line": str(row.line), "who": who}, version=stored.number),
-                standing=tuple(_check_shown(one, gig, now, line) for one in line_checks.standing(said)),
-                history=tuple(_check_shown(one, gig, now, line) for one in said),
+                standing=tuple(_check_shown(one, gig, now, where, line.place) for one in line_checks.standing(said)),
+                history=tuple(_check_shown(one, gig, now, where, line.place) for one in said),
             )
         )
     return rows
 
 
-def _check_shown(row: LineCheck, gig: AllowedGig, now: datetime, line: Line | None = None) -> CheckShown:
+def _check_shown(row: LineCheck, gig: AllowedGig, now: datetime, where: str, place: int | None = None) -> CheckShown:
     zone = ZoneInfo(gig.gig.time_zone)
     local = row.said_at.astimezone(zone)
     at = f"{local:%H:%M}" if local.date() == now.astimezone(zone).date() else say_moment(row.said_at, gig.gig.time_zone)
-    elsewhere = f", then on desk channel {row.channel}" if line is None or row.channel != line.desk_channel else ""
+    elsewhere = f", then on {where} {row.channel}" if row.channel != place else ""
     more = ". ".join(part for part in (f"Gain {row.gain}" if row.gain else "", row.note) if part)
     return CheckShown(row.state, f"{STATES[row.state]} {at}, {row.who}{elsewhere}", more)
 
@@ -154,10 +155,14 @@ def _gone(
     plan: Plan, found: Mapping[str, tuple[LineCheck, ...]], gig: AllowedGig, now: datetime
 ) -> list[tuple[str, CheckShown]]:
     """Findings on lines that the newest plan has no more; they are not lost."""
-    here = {line_checks.write_sources(line.sources) for line in plan.lines}
+    here = {line_checks.write_sources(one.sources) for one in to_check(plan)}
+    where = "mixer input" if plan.outputs else "desk channel"
     labels = source_labels(plan)
     return [
-        (", ".join(labels.get(key, key) for key in line_checks.read_sources(sources)), _check_shown(row, gig, now))
+        (
+            ", ".join(labels.get(key, key) for key in line_checks.read_sources(sources)),
+            _check_shown(row, gig, now, where),
+        )
         for sources, rows in found.items()
         if sources not in here
         for row in rows
@@ -186,7 +191,7 @@ def save_finding(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     note = check.text("note", longest=LONGEST_NOTE)
     number = check.number("line", "Line", lo=1, hi=9999)
     stored = numbered_plan(db, gig.gig, sent.version())
-    line = next((one for one in read_plan(stored).lines if one.line == number), None)
+    line = next((one for one in to_check(read_plan(stored)) if one.number == number), None)
     if line is None:
         raise NotThere
     if not check.well:
@@ -194,12 +199,12 @@ def save_finding(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
         raise PortalError(
             422, "The finding was not saved", f"{line.label}: {faults} Go back, change it, and save it again."
         )
-    here = path_to("show_day", gig.base, who=who, light=int(sent.text("light") == "1"), anchor=f"line-{line.line}")
+    here = path_to("show_day", gig.base, who=who, light=int(sent.text("light") == "1"), anchor=f"line-{line.number}")
     try:
         once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     except Repeated as again:
         raise Repeated(here) from again
-    finding = Finding(line.sources, line.desk_channel, state, gain, note, _moment(sent.text("said_at"), gig, now))
+    finding = Finding(line.sources, line.place, state, gain, note, _moment(sent.text("said_at"), gig, now))
     finder = Finder(gig.party, who or gig.name, gig.link_id, gig.user_id)
     if line_checks.add(db, gig_id=gig.gig.id, plan_id=stored.id, finding=finding, finder=finder, now=now) is None:
         raise PortalError(

@@ -71,6 +71,7 @@ def path_to_question(base: str, key: str) -> str:
 def task_addresses(base: str) -> dict[str, str]:
     """Where the tasks of a gig are done, by the name of the place."""
     return {
+        "who_mixes": path_to("show_mixing_choice", base),
         "links": path_to("show_links", base),
         "answers": path_to("show_answers", base),
         "what_if": path_to("show_what_if", base),

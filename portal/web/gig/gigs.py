@@ -120,11 +120,7 @@ def make_gig(request: Request, sent: Sent, user: Editor, portal: Here, now: Now,
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
     gig = gigs.add(db, user.band_id, words, now, actor=user.actor)
     plan_now(db, gig, now)
-    return once.done(
-        path_to("show_answer_reuse", band_base(gig.id))
-        if known_from_before(db, gig)
-        else path_to("show_gig", band_base(gig.id), saved="new")
-    )
+    return once.done(path_to("show_mixing_choice", band_base(gig.id)))
 
 
 @router.get("/gigs/{gig_id}")
@@ -312,7 +308,7 @@ def _times(check: Check, on: date | None, zone: str) -> dict[str, int]:
 # --- the page
 
 _SAVED = {
-    "new": "The gig is made, with a first plan from what is known.",
+    "mixes": "Who mixes is written down, and the plan stands on it.",
     "details": "The details are saved.",
     "last-time": "Taken over as assumed. The house is asked whether it is still right.",
     "rig": "The gig now uses the newest revision of the rig.",

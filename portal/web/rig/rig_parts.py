@@ -6,13 +6,15 @@ A list (outputs, splitters, looms, mixes, configurations) is a group of fields f
 thing, both follow: an output that a form gives to an in-ear mix is named by that mix, and the other way round.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 from portal.exchange.rig_words import BIT_WORDS, LABELS
 from portal.plan.coherence import EARS
 from portal.plan.input.rig import (
     BIT_KEYS,
+    FEEDS,
     MAX_LABEL,
     Configuration,
     Ears,
@@ -22,6 +24,8 @@ from portal.plan.input.rig import (
     Rig,
     Splitter,
     SplitterOutput,
+    Standing,
+    SubLoom,
 )
 from portal.web.frame.pages import Fault
 from portal.web.rig.rig_access import new_key
@@ -35,13 +39,13 @@ BLANK_CABLES = 3
 MOST_OUTS_OF_A_MIX = 2
 
 MIXER = tuple(LABELS[type(Rig().mixer)])
-OUT = ("key", "use", "max_dbu", "tap", "mute_cuts")
+OUT = ("key", "use", "feeds", "cable_m", "max_dbu", "tap", "mute_cuts")
 LINK = ("standard", "channels")
 SPLITTER = ("name", "ways", "kind", "to_mixer", "built_in", "plugs")
 OUTPUT = ("key", "kind", "lift")
 LOOM = ("name", "ways", "length_m", "band_end", "house_end")
-EAR_MIX = ("player", "width", "carried_by", "outs")
-MIX = ("engineer", "proven_over_pa", "own_pa")
+EAR_MIX = ("player", "width", "carried_by", "cable_m", "outs")
+MIX = ("engineer", "proven_over_pa", "own_pa", "takes_over")
 KIT = ("kit",)
 
 
@@ -133,7 +137,10 @@ def _lay_mixer(rig: Rig, values: Values) -> tuple[Group, ...]:
     players = dict.fromkeys(
         [*(EARS + ears.player for ears in rig.ears), *(out.use for out in rig.mixer.outs if out.use.startswith(EARS))]
     )
-    uses: Options = (("free", "free"), ("main", "main"), *((use, use.replace(EARS, "ears of ", 1)) for use in players))
+    uses: Options = (
+        *((use, use) for use in ("free", "main", *FEEDS)),
+        *((use, use.replace(EARS, "ears of ", 1)) for use in players),
+    )
 
     def out(here: str) -> tuple[Entry, ...]:
         return tuple(entry(Out, name, here, uses if name == "use" else ()) for name in OUT)
@@ -294,6 +301,59 @@ def _read_looms(reading: Reading, rig: Rig) -> Rig:
     return replace(rig, loom=tuple(looms))
 
 
+# Lists without anything particular
+
+
+def _list_part(title: str, lead: str, field: str, one: str, blank: SubLoom | Standing, names: tuple[str, ...]) -> Part:
+    """A list of the rig whose entries need a name and nothing else."""
+    table, prefix = type(blank), field.replace("_", "")
+
+    def stored(rig: Rig) -> tuple[SubLoom | Standing, ...]:
+        return tuple(getattr(rig, field))
+
+    def draw(rig: Rig) -> Values:
+        # An entry is known again by its place; a new one has none.
+        kept = ((str(place), as_typed(entry, names)) for place, entry in enumerate(stored(rig)))
+        return _listed(prefix, [*kept, ("", as_typed(blank, names))])
+
+    def lay(rig: Rig, values: Values) -> tuple[Group, ...]:
+        configurations: Options = (("", "every one"), *((name, name) for name in rig.configurations))
+
+        def fields(here: str) -> tuple[Entry, ...]:
+            return tuple(entry(table, name, here, configurations if name == "configuration" else ()) for name in names)
+
+        return _groups(values, prefix, one, "name", fields)
+
+    def read(reading: Reading, rig: Rig) -> Rig:
+        changes: dict[str, Any] = {field: tuple(_read_list(reading, stored(rig), prefix, one, blank, names))}
+        return replace(rig, **changes)
+
+    return Part(title, lead, draw, lay, read, (field,))
+
+
+def _read_list(
+    reading: Reading,
+    stored: tuple[SubLoom | Standing, ...],
+    prefix: str,
+    one: str,
+    blank: SubLoom | Standing,
+    names: tuple[str, ...],
+) -> Iterator[SubLoom | Standing]:
+    """The entries of such a list; each needs a name."""
+    for number in reading.numbers(prefix):
+        here = f"{prefix}{number}-"
+        was = reading.text(here + "was")
+        if _removed(reading, here):
+            continue
+        before = stored[int(was)] if was.isdecimal() and int(was) < len(stored) else blank
+        entered = reading.record(before, names, here, f"{one} {number}, ")
+        if not was and entered == blank:
+            continue
+        if not entered.name:
+            reading.faults.append(Fault(here + "name", f"{one} {number}: give it a name."))
+        yield replace(entered, key=new_key()) if isinstance(entered, SubLoom) and not entered.key else entered
+
+
 # In-ear mixes
 
 
@@ -452,6 +512,24 @@ PARTS: Mapping[str, Part] = {
         _lay_looms,
         _read_looms,
         ("loom",),
+    ),
+    "sub-looms": _list_part(
+        "Sub-looms",
+        "Short multi-way cables from sources to the rack, such as a drum loom. Which source runs through one stands in"
+        " its row.",
+        "sub_loom",
+        "Sub-loom",
+        SubLoom(),
+        ("name", "ways", "length_m"),
+    ),
+    "standing": _list_part(
+        "What always comes along",
+        "Packs, batteries, tablets, a router, mains leads, and what the band's own PA consists of: each by name and"
+        " count. The pack list names them.",
+        "standing",
+        "Thing",
+        Standing(),
+        ("name", "count", "when", "configuration"),
     ),
     "ears": Part(
         "In-ear mixes",

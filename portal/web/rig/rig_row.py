@@ -36,11 +36,11 @@ GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("What it is", ("label", "what", "player", "position", "strip", "note")),
     (
         "How it is picked up",
-        ("capture", "level", "phantom", "phantom_ma", "impedance_ohm", "max_dbu", "harmed_by_phantom"),
+        ("capture", "level", "phantom", "phantom_ma", "impedance_ohm", "max_dbu", "harmed_by_phantom", "in_rack"),
     ),
-    ("Where it is plugged", ("splitter", "way", "mixer_input")),
+    ("Where it is plugged", ("splitter", "way", "mixer_input", "cable_m", "sub_loom", "sub_loom_way")),
     ("On stage", ("stand", "owner.mic", "owner.stand", "owner.cable", "at_m.0", "at_m.1")),
-    ("Where it goes", ("goes", "must", "priority", "loud_on_stage", "lead", "optional", "fail_over")),
+    ("Where it goes", ("goes", "must", "priority", "loud_on_stage", "lead", "optional", "fail_over", "guest")),
     ("With other rows", PAIRED),
 )
 NAMES = tuple(name for _, names in GROUPS for name in names)
@@ -149,6 +149,9 @@ def _entry(rig: Rig, source: Source, name: str) -> Entry:
         return entry(Source, name, options=(("", "none"), *others))
     if name == "never_with":
         return entry(Source, name, options=others)
+    if name == "sub_loom":
+        looms = ((one.key, one.name or one.key) for one in rig.sub_loom)
+        return replace(entry(Source, name, options=(("", "none"), *looms)), control="choice")
     return entry(Source, name, options=splitter_options(rig) if name == "splitter" else ())
 
 

@@ -100,6 +100,8 @@ def parts_of(rig: Rig) -> tuple[Part, ...]:
         _mixer(rig),
         _ears(rig),
         _looms(rig),
+        _sub_looms(rig),
+        _standing(rig),
         Part(
             "bits",
             "Small things",
@@ -166,6 +168,26 @@ def _looms(rig: Rig) -> Part:
         for one in rig.loom
     )
     return Part("looms", "Looms", heads=heads, rows=rows, nothing="There is no loom yet.")
+
+
+def _sub_looms(rig: Rig) -> Part:
+    rows = tuple((one.name or one.key, str(one.ways), _value_words(one.length_m)) for one in rig.sub_loom)
+    return Part(
+        "sub-looms", "Sub-looms", heads=("Sub-loom", "Ways", "Metres"), rows=rows, nothing="There is no sub-loom yet."
+    )
+
+
+def _standing(rig: Rig) -> Part:
+    rows = tuple(
+        (one.name, str(one.count), WORDS["when"][one.when], one.configuration or "every one") for one in rig.standing
+    )
+    return Part(
+        "standing",
+        "What always comes along",
+        heads=("What", "Count", "At which gigs", "Configuration"),
+        rows=rows,
+        nothing="No packs, batteries, tablets, leads or loudspeakers are written down yet.",
+    )
 
 
 def _ears(rig: Rig) -> Part:

@@ -1,0 +1,117 @@
+"""What is asked of a PA that the band's own mixer feeds, and of a stage to which the band brings its PA."""
+
+from __future__ import annotations
+
+from portal.plan.input.answer_kinds import Choice, Count, Distance, Option, Text
+from portal.plan.input.answer_places import NIGHT, TRIED, Seen
+from portal.plan.input.asked_when import band_brings_the_pa, mixed_on_the_bands_mixer
+from portal.plan.input.question import Question
+
+PA_QUESTIONS = (
+    Question(
+        "pa-inputs",
+        "pa-inputs",
+        "How many inputs of the PA are free for the band's mix: two for stereo, one for mono?",
+        "How many inputs of the PA are free for the band's mix?",
+        Count(0, 8, "inputs of the PA"),
+        "The band's mixer feeds the PA directly: left and right, or one line in mono.",
+        None,
+        "as many inputs of the PA as the mix has sides",
+        Seen("Inputs of the PA", NIGHT + TRIED, ("mixed_tonight",)),
+        asked_when=mixed_on_the_bands_mixer,
+    ),
+    Question(
+        "pa-input-connector",
+        "pa-inputs",
+        "What connectors do these inputs have?",
+        "What connectors do the PA's inputs have?",
+        Choice(
+            (
+                Option("xlr", "XLR"),
+                Option("jack", "Jack, 6.3 mm"),
+                Option("other", "Others"),
+            )
+        ),
+        "The band brings what fits.",
+        "xlr",
+        "XLR inputs at the PA",
+        Seen("Connectors of the PA's inputs", NIGHT + TRIED, ("pa-input-connector",)),
+        asked_when=mixed_on_the_bands_mixer,
+    ),
+    Question(
+        "pa-input-level",
+        "pa-inputs",
+        "Do they take line level or microphone level?",
+        "Do the PA's inputs take line level or microphone level?",
+        Choice((Option("line", "Line level"), Option("mic", "Microphone level"))),
+        "A mixer's output overloads a microphone input; the band then brings pads.",
+        None,
+        "",
+        Seen("Level of the PA's inputs", NIGHT + TRIED, ("mixed_tonight",)),
+        asked_when=mixed_on_the_bands_mixer,
+    ),
+    Question(
+        "pa-input-distance",
+        "pa-inputs",
+        "How long a cable does it take from the band's mixer to them, with all rises?",
+        "How long a cable does it take from the mixer to the PA's inputs, with all rises?",
+        Distance(30_000),
+        "Cables are joined where one is too short; somebody has to pack them.",
+        None,
+        "",
+        Seen("Cable from the mixer to the PA's inputs", NIGHT + TRIED, ("mixed_tonight",)),
+        help="In metres, along the floor and up both ends",
+        asked_when=mixed_on_the_bands_mixer,
+    ),
+    Question(
+        "pa-input-place",
+        "pa-inputs",
+        "Where are they, and who unlocks what stands before them?",
+        "Where are the PA's inputs, and who unlocks what stands before them?",
+        Text(200),
+        "A locked cupboard and nobody with the key is found out at seven in the evening.",
+        None,
+        "",
+        Seen("Where the PA's inputs are", NIGHT, needed=True),
+        help="For example: amplifier cupboard, the caretaker opens",
+        asked_when=mixed_on_the_bands_mixer,
+    ),
+    Question(
+        "pa-other-feeds",
+        "pa-inputs",
+        "What else feeds these inputs or this PA?",
+        "What else feeds the PA?",
+        Text(200),
+        "A DJ mixer or a wall panel that is left up plays into the concert.",
+        None,
+        "",
+        Seen("What else feeds the PA", NIGHT, needed=True),
+        help="For example a DJ mixer, a wall panel, announcements",
+        asked_when=mixed_on_the_bands_mixer,
+    ),
+    Question(
+        "stage-circuits",
+        "power",
+        "How many circuits are there at the stage, and how much may each carry?",
+        "How many circuits are there at the stage, and how much may each carry?",
+        Text(200),
+        "The band's PA takes its power there too.",
+        None,
+        "",
+        Seen("Circuits at the stage", NIGHT, needed=True),
+        help="For example 2 of 16 A; the local code and a licensed electrician decide",
+        asked_when=band_brings_the_pa,
+    ),
+    Question(
+        "access",
+        "power",
+        "How does a PA come in, and where may it stand: doors, stairs, lift, parking?",
+        "How does the PA come in, and where may it stand?",
+        Text(200),
+        "Heavy things take two people and a way without surprises.",
+        None,
+        "",
+        Seen("Access for the PA", NIGHT, needed=True),
+        asked_when=band_brings_the_pa,
+    ),
+)

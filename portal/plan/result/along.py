@@ -1,0 +1,136 @@
+"""What the plan packs beside the signal's own boxes: stands, cables by length, what carries the ear mixes, what an
+engineer on the band's mixer works with, and what always comes along.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from portal.plan.input.rig import Rig, Source, Standing
+from portal.plan.model import BESIDE_THE_LOOM, Item, Output, Route
+from portal.plan.options.boxes import DISTANCE, FIRST
+from portal.plan.options.routing_policy import stand_of
+from portal.plan.result.mixer_patch import main_outs, output_cable
+from portal.plan.result.runs import BEHIND_THE_TRANSFORMER_M
+from portal.plan.result.source_cables import PACK_CABLE_M, XLR_M, SourceCable, cable, source_cables
+from portal.plan.result.unchecked_plan import UncheckedPlan
+
+LOOSE_M = 20
+"""A loose cable to a box whose distance nobody stated (assumption)."""
+
+TRIPS = frozenset({"yes", "some"})
+"""Answers that say a sound limiter cuts outlets on the stage."""
+
+
+def stand_item(stand: str) -> str:
+    """A stand as a thing to pack."""
+    return "clip" if stand == "clip" else f"stand, {stand}"
+
+
+def stands_for(sources: tuple[Source, ...]) -> Iterator[Item]:
+    """The band's stands for what is plugged."""
+    kinds = Counter(
+        stand for source in sources if source.owner.stand == "band" and (stand := stand_of(source)) != "none"
+    )
+    for kind, count in sorted(kinds.items()):
+        yield Item(stand_item(kind), count, "one for each source that needs it")
+
+
+def cables_for(unchecked: UncheckedPlan, sources: tuple[Source, ...], outputs: tuple[Output, ...]) -> Iterator[Item]:
+    """Sub-looms and every cable by its length: to the rack, from the mixer's outputs, of the mix to the house."""
+    rig = unchecked.facts.rig
+    through = {source.sub_loom for source in sources}
+    for loom in rig.sub_loom:
+        if loom.key in through:
+            length = f", {loom.length_m:g} m" if loom.length_m is not None else ""
+            yield Item(f"{loom.name or loom.key}{length}", 1, "it carries sources to the rack")
+    to_the_rack = source_cables(rig)
+    for source in sources:
+        if to_the_rack[source.key].item:
+            yield _packed(to_the_rack[source.key], "source to rack")
+    for out in _fed(unchecked, outputs):
+        yield _packed(out, "from an output of the mixer")
+    if unchecked.runs is not None:
+        for pieces in unchecked.runs.pieces:
+            for metres in pieces:
+                yield _packed(cable(metres, assumed=unchecked.runs.needed_m is None), "the mix to the house")
+            yield _packed(cable(BEHIND_THE_TRANSFORMER_M), "the mix to the house")
+
+
+def loose_to_the_box(unchecked: UncheckedPlan, why: str) -> Iterator[Item]:
+    """The loose cables of lines that no loom carries, each the shortest that the band owns and that reaches."""
+    facts = unchecked.facts
+    left = Counter({int(key[4:-1]): count for key, count in facts.rig.bits.items() if key.startswith("xlr_")})
+    counts: Counter[str] = Counter()
+    for line in unchecked.lines:
+        if line.loom is not None or line.run or line.path.kind in BESIDE_THE_LOOM:
+            continue
+        distance = facts.value(DISTANCE[line.box or FIRST])
+        metres = -(-distance // 100) if isinstance(distance, int) else None
+        owned = next((one for one in sorted(left) if left[one] and metres is not None and one >= metres), None)
+        if owned is not None:
+            left[owned] -= 1
+        length = owned if owned is not None else metres if metres is not None else LOOSE_M
+        counts[f"loose cable to the box, {length:g} m"] += 1
+    assumed = any(counts) and facts.value(DISTANCE[FIRST]) is None
+    for what, count in counts.items():
+        yield Item(what, count, why + "; the distance is not known, 20 m assumed" * assumed)
+
+
+def _packed(one: SourceCable, why: str) -> Item:
+    return Item(one.item, 1, why + ("; some of these lengths are assumed: enter them in the rig" * one.assumed))
+
+
+def _fed(unchecked: UncheckedPlan, outputs: tuple[Output, ...]) -> Iterator[SourceCable]:
+    """The cables of the outputs that feed something of the band's."""
+    rig = unchecked.facts.rig
+    busy = {one.out for one in outputs if one.cable} - {line.path.output for line in unchecked.lines}
+    busy |= {out.key for out in main_outs(rig.mixer)} if unchecked.route is Route.OWN_PA else set()
+    yield from (output_cable(out) for out in rig.mixer.outs if out.key in busy)
+
+
+def parts_of_the_pa(rig: Rig) -> tuple[Standing, ...]:
+    """What the band's own PA consists of."""
+    return tuple(one for one in rig.standing if one.when == "own-pa")
+
+
+def always_along(unchecked: UncheckedPlan) -> Iterator[Item]:
+    """What carries the ear mixes, what the route needs, and what the band lists by itself."""
+    rig, route = unchecked.facts.rig, unchecked.route
+    here = {"": True, "own-pa": route is Route.OWN_PA, "band-mixes": unchecked.band_mixes and route is not Route.OWN_PA}
+    listed = [one for one in rig.standing if here[one.when]]
+    if route is Route.OWN_PA and unchecked.facts.value("power-limiter") in TRIPS:
+        yield Item("UPS for rack and mixer", 1, "a limiter cuts the stage power")
+    for item, noun in (*_to_the_ears(rig), *_for_the_engineer(unchecked)):
+        # What the band lists in its own words is not packed a second time.
+        if not any(noun in one.name.casefold() for one in listed):
+            yield item
+    if any(line.path.kind == "digital-link" for line in unchecked.lines):
+        yield Item("cable for the digital link", 1, "from the band's mixer to the desk")
+    for one in listed:
+        yield Item(one.name, one.count, "part of the band's PA" if one.when == "own-pa" else "it always comes along")
+
+
+def _to_the_ears(rig: Rig) -> Iterator[tuple[Item, str]]:
+    """What carries each ear mix from the rack, each with the noun that the band's own list would have for it."""
+    for ears in rig.ears:
+        if ears.carried_by == "cable":
+            metres = PACK_CABLE_M if ears.cable_m is None else ears.cable_m
+            yield Item(f"pack cable, {metres:g} m", 1, "a wired in-ear pack"), "pack cable"
+        elif ears.carried_by == "radio":
+            yield Item("in-ear pack", 1, "radio; batteries with it"), "in-ear pack"
+        else:
+            metres = XLR_M if ears.cable_m is None else ears.cable_m
+            yield Item(f"XLR cable, {metres:g} m", 1, "to a wedge"), "wedge cable"
+
+
+def _for_the_engineer(unchecked: UncheckedPlan) -> Iterator[tuple[Item, str]]:
+    if unchecked.route is not Route.ON_OUR_MIXER:
+        return
+    why = "the engineer works on the band's own network, never on another"
+    yield Item("network router with its power lead", 1, why), "router"
+    yield Item("network cable, 30 m", 1, "to the engineer's place where it can be laid"), "network cable"
+    if unchecked.facts.rig.mixer.remote_surfaces != 1:
+        yield Item("second surface with its power lead", 1, "on stage, for who takes over"), "surface"
+        yield Item("network cable, 3 m", 1, "the surface on stage is cabled"), "network cable"

@@ -1,0 +1,79 @@
+"""What changes when something of the band's own mix fails: an input of its mixer, or an input of the PA. And what lives
+when the rack dies: nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from portal.plan.input.facts import Facts
+from portal.plan.input.kinds import Role
+from portal.plan.input.rig import Source
+from portal.plan.model import Cut, EarInput, Line, RackDies, Route
+from portal.plan.options.routing_policy import capture_of, role_of
+from portal.plan.result.mixed_tonight import MIXED_BY_THE_BAND
+
+DEAD_INPUTS = 3
+"""So many dead inputs are planned for; more than that is another mixer."""
+
+KIT_ORDER = (Role.HAT, Role.RIDE)
+
+
+def mixed_cuts(facts: Facts, inputs: tuple[EarInput, ...], lines: tuple[Line, ...], route: Route) -> tuple[Cut, ...]:
+    """Own PA: one row for each dead input of the mixer, each on top of those above. Else one for each missing input of
+    the house.
+    """
+    if route is Route.OWN_PA:
+        texts = _dead_inputs(facts, inputs)
+        return tuple(Cut(number, text) for number, text in zip(range(1, DEAD_INPUTS + 1), texts, strict=False))
+    if route not in MIXED_BY_THE_BAND:
+        return ()
+    mix = [line for line in lines if line.path.kind == "left-right-mix"]
+    apart = len(lines) - len(mix)
+    cuts = []
+    if len(mix) > 1:
+        text = f"the band's own mono mix on output {mix[0].path.output}, the cables of the right side stay in the van"
+        cuts.append(Cut(len(lines) - 1, text))
+    if mix:
+        helps = "the band brings its own PA, or " if facts.rig.mix.own_pa else ""
+        cuts.append(Cut(apart, f"no plan: the mix has no way to the PA; would help: {helps}the house finds an input"))
+    return tuple(cuts)
+
+
+def _dead_inputs(facts: Facts, inputs: tuple[EarInput, ...]) -> Iterator[str]:
+    """What gives way, cheapest first: a free input, a second microphone, the hat, a guest's second leg."""
+    taken = {row.mixer_input for row in inputs}
+    for number in range(1, (facts.rig.mixer.inputs or 0) + 1):
+        if number not in taken:
+            yield f"the source of the dead input moves to mixer input {number}"
+    by_key = {source.key: source for source in facts.rig.source}
+    rows = {row.source: row for row in inputs if row.mixer_input}
+    there = [by_key[key] for key in rows]
+    for source in sorted((one for one in there if _gives_way(one)), key=_by_rank):
+        yield f"{source.label} gives up mixer input {rows[source.key].mixer_input} and stays unplugged"
+    for source in there:
+        other = rows.get(source.pair_with)
+        if source.guest and source.position == "left" and other is not None and capture_of(source) != "mic":
+            yield (
+                f"{source.label} and {other.label} in mono on mixer input {rows[source.key].mixer_input}, from their"
+                f" own mono output; mixer input {other.mixer_input} is free"
+            )
+
+
+def _gives_way(source: Source) -> bool:
+    return bool(source.second_of) or role_of(source) in KIT_ORDER
+
+
+def _by_rank(source: Source) -> tuple[bool, int, str]:
+    role = role_of(source)
+    return (not source.second_of, KIT_ORDER.index(role) if role in KIT_ORDER else 0, source.key)
+
+
+def all_silent(facts: Facts, lines: tuple[Line, ...], route: Route) -> RackDies:
+    """The audience's mix and the ears come from the rack; a way out is named where the band brings the PA."""
+    text = "Everything is silent: the audience's mix and the in-ears come from the rack."
+    if route is Route.OWN_PA:
+        spare = next((source for source in facts.rig.source if source.guest and capture_of(source) == "wireless"), None)
+        what = f"the receiver of {spare.label}" if spare else "a microphone through a small mixer"
+        text += f" Way out: {what}, on another supply, straight into one loudspeaker of the PA."
+    return RackDies((), (), tuple(line.line for line in lines), text)

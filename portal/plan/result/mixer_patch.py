@@ -1,0 +1,199 @@
+"""The band's own mixer tonight: what feeds each input and with what, what each output feeds, and who hears it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from portal.plan.input.facts import Facts
+from portal.plan.input.rig import Ears, Mixer, Out, Rig, Source, Splitter
+from portal.plan.model import EarInput, EarMix, Line, NotSent, Output, Route
+from portal.plan.options.routing_policy import capture_of, goes_of, level_of, needs_phantom, stand_of
+from portal.plan.options.units import own_way
+from portal.plan.result.lines import CAPTURE_WORDS, MARGIN_DB, MIC_INPUT_DBU, not_plugged
+from portal.plan.result.mixed_tonight import MIXED_BY_THE_BAND
+from portal.plan.result.routing import Routing
+from portal.plan.result.source_cables import PACK_CABLE_M, XLR_M, SourceCable, cable, source_cables
+
+HEARD = {"both": "audience, ears", "ears-only": "ears only", "house-only": "audience only"}
+GUEST_HEARD = "audience; muted in the ears"
+
+SIDES = ("left", "right")
+
+
+def ear_inputs_of(
+    facts: Facts, rig: Rig, lines: tuple[Line, ...], routing: Routing, route: Route, not_sent: tuple[NotSent, ...]
+) -> tuple[EarInput, ...]:
+    """What each input of the band's mixer gets, in the order of the inputs; unnumbered ones last. ``rig`` is the one
+    that the band wrote, which says what only the audience is to hear.
+    """
+    away = {leg.key for unit in routing.units if unit.house_only for leg in unit.legs}
+    away |= {sent.sources[0].key for sent in routing.lines if sent.step == "out-of-the-ears"}
+    away |= {one.source for one in not_sent if one.where == "not-plugged"}
+    unplugged = not_plugged(routing)
+    line_of = {key: line.line for line in reversed(lines) for key in line.sources}
+    by_key = {source.key: source for source in rig.source}
+    cables = source_cables(facts.rig)
+    channels = audience_channels(facts) if route is Route.ON_OUR_MIXER else {}
+    rows = []
+    for source in facts.rig.source:
+        if goes_of(source) in ("house-only", "rehearsal-only") or source.key in away:
+            continue
+        if source.fail_over and route in MIXED_BY_THE_BAND:
+            continue
+        line = line_of.get(source.key)
+        if source.key in unplugged:
+            free = f"input stays free: {unplugged[source.key]}"
+            rows.append(EarInput(source.mixer_input, source.key, source.label, free, "none", line))
+            continue
+        splitter, fed_by = _feed(source, lines, routing, route)
+        rows.append(
+            EarInput(
+                routing.mixer_input(source),
+                source.key,
+                source.label,
+                fed_by,
+                _phantom(source, splitter, fed_by, route),
+                line,
+                player=source.player,
+                mic_or_di=CAPTURE_WORDS[capture_of(source)],
+                owner=source.owner.mic,
+                stand=stand_of(source),
+                cable=cables[source.key].words,
+                pad_db=_pad(source),
+                heard=GUEST_HEARD if source.guest else HEARD.get(goes_of(by_key[source.key]), ""),
+                channel=channels.get(source.key),
+                note=source.note,
+            )
+        )
+    return tuple(sorted(rows, key=lambda row: (row.mixer_input is None, row.mixer_input or 0)))
+
+
+def _feed(source: Source, lines: tuple[Line, ...], routing: Routing, route: Route) -> tuple[Splitter | None, str]:
+    """The splitter in the way to the mixer's input, and the whole way in words."""
+    splitters = {splitter.key: splitter for splitter in routing.splitters}
+    line = next((line for line in lines if line.sources[:1] == (source.key,) and line.path.kind == "split"), None)
+    moved = any(one.source.key == source.key for one in routing.exchanges)
+    wired = None if moved else own_way(source, splitters)
+    key, way = (source.splitter, wired) if wired else (line.path.unit, line.path.way) if line else ("", None)
+    splitter = splitters.get(key)
+    if splitter is not None and route in MIXED_BY_THE_BAND and _starves(source, splitter):
+        # Nothing of the house hangs on the way tonight, so nothing is lost by going past it.
+        return None, f"straight in, past {splitter.name or splitter.key}: unplug its tail there"
+    if splitter is not None:
+        return splitter, f"{splitter.name or splitter.key}, way {way}"
+    if any(one.path.kind == "house-split" and source.key in one.sources for one in lines):
+        return None, "a tail of the house's splitter"
+    return None, "straight in"
+
+
+def _starves(source: Source, splitter: Splitter) -> bool:
+    """Whether 48 V of the band's mixer would not get through the splitter to what needs it."""
+    return needs_phantom(source) == "yes" and splitter.kind == "passive" and splitter.to_mixer == "isolated"
+
+
+def _phantom(source: Source, splitter: Splitter | None, fed_by: str, route: Route) -> str:
+    needs = needs_phantom(source)
+    own_feed = fed_by.startswith("straight in") if splitter is None else splitter.kind == "passive"
+    through = splitter is None or splitter.to_mixer == "direct"
+    if needs == "yes" and own_feed and through:
+        return "band"
+    if route not in MIXED_BY_THE_BAND:
+        return "none"
+    if needs == "yes":
+        return "splitter" if splitter is not None and splitter.kind == "active" else "none"
+    if is_harmed(source):
+        return "never"
+    return "unknown" if needs == "unknown" else "none"
+
+
+def is_harmed(source: Source) -> bool:
+    """Whether 48 V can damage it: as marked, or a receiver's or a line's output that does not need it."""
+    return needs_phantom(source) != "yes" and (source.harmed_by_phantom or capture_of(source) in ("wireless", "line"))
+
+
+def _pad(source: Source) -> int:
+    """Decibels before an input of the mixer: only where the rig says that the source is too loud for one."""
+    loud = source.max_dbu is not None and source.max_dbu + MARGIN_DB > MIC_INPUT_DBU
+    return 20 if loud and level_of(source) == "line" else 0
+
+
+def audience_channels(facts: Facts) -> Mapping[str, int]:
+    """The channel of the audience's mix for each source, behind those of the ears; empty where the mixer cannot feed
+    two channels from one input.
+    """
+    mixer = facts.rig.mixer
+    into = [source for source in facts.rig.source if source.mixer_input and goes_of(source) != "rehearsal-only"]
+    heard = sorted((one for one in into if goes_of(one) == "both"), key=lambda one: one.mixer_input or 0)
+    last = max((source.mixer_input or 0 for source in into), default=0)
+    if not mixer.double_patch or (mixer.channels is not None and last + len(heard) > mixer.channels):
+        return {}
+    return {source.key: last + number for number, source in enumerate(heard, start=1)}
+
+
+# --- outputs
+
+
+def ears_of(facts: Facts, routing: Routing) -> tuple[EarMix, ...]:
+    """The in-ear mixes as they are tonight."""
+    return tuple(
+        EarMix(
+            ears.player,
+            ears.width,
+            ears.outs,
+            ears.carried_by,
+            to_mono="+".join(sorted(ears.outs)) in routing.folded,
+            cable=_to_the_ears(ears),
+        )
+        for ears in facts.rig.ears
+    )
+
+
+def _to_the_ears(ears: Ears) -> str:
+    if ears.carried_by == "radio":
+        return "transmitter in the rack"
+    metres = ears.cable_m
+    if ears.carried_by == "cable":
+        return f"pack cable {PACK_CABLE_M if metres is None else metres:g} m" + (" (assumed)" if metres is None else "")
+    return cable(XLR_M if metres is None else metres, assumed=metres is None).words
+
+
+def main_outs(mixer: Mixer) -> tuple[Out, ...]:
+    """The outputs that carry the audience's left and right: those marked so, else the first free ones."""
+    marked = tuple(out for out in mixer.outs if out.use == "main")
+    return (marked or tuple(out for out in mixer.outs if out.use == "free"))[: len(SIDES)]
+
+
+def outputs_of(facts: Facts, lines: tuple[Line, ...], route: Route) -> tuple[Output, ...]:
+    """Every output of the mixer that no in-ear mix holds; nothing where the house mixes line by line."""
+    if route not in MIXED_BY_THE_BAND:
+        return ()
+    mixer = facts.rig.mixer
+    main = main_outs(mixer) if route is Route.OWN_PA else ()
+    found = []
+    for out in mixer.outs:
+        line = next((one for one in lines if one.path.unit == "mixer" and one.path.output == out.key), None)
+        if line is not None:
+            way = f"{line.loom.name} way {line.loom.way}" if line.loom else ""
+            found.append(Output(out.key, _side(line), ", ".join(part for part in (way, line.run) if part)))
+        elif out in main:
+            side = SIDES[main.index(out)] if len(main) > 1 else "mono"
+            found.append(Output(out.key, out.feeds or f"main {side}", output_cable(out).words))
+        elif not out.use.startswith("ears:"):
+            found.append(_beside_the_main(out, route))
+    return tuple(found)
+
+
+def _side(line: Line) -> str:
+    return "main " + {"L": "left", "R": "right"}.get(line.label[-1:], "mono")
+
+
+def _beside_the_main(out: Out, route: Route) -> Output:
+    own_pa_only = out.use in ("subs", "fill", "delay")
+    if out.use in ("free", "main") or (own_pa_only and route is not Route.OWN_PA):
+        return Output(out.key, "free", "")
+    return Output(out.key, out.feeds or out.use, output_cable(out).words)
+
+
+def output_cable(out: Out) -> SourceCable:
+    """The cable of an output that feeds something of the band's."""
+    return cable(XLR_M if out.cable_m is None else out.cable_m, assumed=out.cable_m is None)

@@ -1,0 +1,141 @@
+"""The band's own mixer: its 48 V, and how its mix reaches loudspeakers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from portal.plan.input.rig import Source
+from portal.plan.model import Fact, Level, Route
+from portal.plan.options.routing_policy import needs_phantom
+from portal.plan.registry import Finding, check
+from portal.plan.result.mixed_tonight import NO_DESK, plugged_in
+from portal.plan.result.mixer_patch import is_harmed, main_outs
+from portal.plan.result.unchecked_plan import UncheckedPlan, named
+
+
+def _bank(source: Source, size: int) -> int:
+    """The switch that an input hangs on; one for all is bank 0."""
+    return ((source.mixer_input or 1) - 1) // size if size else 0
+
+
+@check(
+    "own-48-v-bank-clash",
+    Level.BLOCKS,
+    "48 V of the band's mixer on what it can damage",
+    "The band's mixer switches 48 V {how}: what feeds {fed} also reaches {harmed}",
+)
+def own_48_v_bank_clash(unchecked: UncheckedPlan) -> Iterable[Finding]:
+    """A ribbon microphone, a wireless receiver or a line output in a powered bank can be damaged. Plug it into an input of another bank, or put an isolating
+    transformer before it. Example: eight inputs on one switch, overheads on 6 and 7, the receiver on 8.
+    """
+    size = unchecked.facts.rig.mixer.phantom_banks
+    if size in (None, 1):
+        return
+    size = size or 0
+    into = [source for source in unchecked.sources() if source.mixer_input and plugged_in(source)]
+    fed = [source for source in into if needs_phantom(source) == "yes"]
+    live = {_bank(source, size) for source in fed}
+    harmed = [source for source in into if is_harmed(source) and _bank(source, size) in live]
+    if harmed:
+        banks = {_bank(source, size) for source in harmed}
+        said = f"in banks of {size}" if size else "for all inputs at once"
+        parameters = {
+            "how": said,
+            "fed": named(source.label for source in fed if _bank(source, size) in banks),
+            "harmed": named(source.label for source in harmed),
+        }
+        yield Finding(parameters, (Fact("phantom-banks", said, "rig"),))
+
+
+@check(
+    "own-48-v-switching",
+    Level.NOTES,
+    "how the band's mixer switches 48 V",
+    "The rig does not say whether the band's mixer switches 48 V for each input: taken for granted that it does; {harmed} must get none",
+)
+def own_48_v_switching(unchecked: UncheckedPlan) -> Iterable[Finding]:
+    """Asked once, in the rig: for each input, in banks, or for all at once. It matters where some inputs need 48 V and others can be damaged by it."""
+    if unchecked.facts.rig.mixer.phantom_banks is not None or not unchecked.band_mixes:
+        return
+    into = [source for source in unchecked.sources() if plugged_in(source)]
+    harmed = [source for source in into if is_harmed(source)]
+    if harmed and any(needs_phantom(source) == "yes" for source in into):
+        labels = named(source.label for source in harmed)
+        yield Finding({"harmed": labels}, (Fact("phantom-banks", "not known", "rig"),))
+
+
+@check(
+    "nothing-feeds-the-pa",
+    Level.BLOCKS,
+    "no output for the audience's mix",
+    "No output of the band's mixer is main or free: nothing feeds the PA",
+)
+def nothing_feeds_the_pa(unchecked: UncheckedPlan) -> Iterable[Finding]:
+    """Every output carries an ear mix or something else. Free two for left and right, or one in mono. Example: eight outputs, four stereo ear mixes."""
+    if unchecked.route is Route.OWN_PA and not main_outs(unchecked.facts.rig.mixer):
+        yield Finding({}, (Fact("outputs", "none is main or free", "rig"),))
+
+
+@check(
+    "mix-does-not-reach",
+    Level.BLOCKS,
+    "a way for the band's mix",
+    "The band's mix needs {needed} m with 2 m of slack; no loom or cable of the band reaches, joined or not",
+)
+def mix_does_not_reach(unchecked: UncheckedPlan) -> Iterable[Finding]:
+    """XLR cables and looms join end to end without a coupler, so two short ones make a long one. Longer or more cables, or a shorter way, settle it."""
+    if unchecked.runs is not None and not unchecked.runs.reaches:
+        yield Finding({"needed": f"{unchecked.runs.needed_m:g}"}, (unchecked.facts.fact("box-distance"),))
+
+
+@check(
+    "cables-joined",
+    Level.NOTES,
+    "cables joined end to end",
+    "{pieces} for {distance}: the cables join without a coupler; the excess lies at the rack in a figure of eight",
+)
+def cables_joined(unchecked: UncheckedPlan) -> Iterable[Finding]:
+    """Each join is a place to look at when a side is dead; tape it, and keep it off the floor where it is wet."""
+    runs = unchecked.runs
+    if runs is not None and runs.reaches and any(len(one) + (runs.loom is not None) > 1 for one in runs.pieces):
+        said = named(line.run.partition(",")[0] for line in unchecked.lines if line.run)
+        distance = unchecked.facts.fact("box-distance")
+        yield Finding({"pieces": said, "distance": distance.value}, (distance,))
+
+
+@check(
+    "pa-input-connector",
+    Level.ASKS,
+    "the connectors of the PA's inputs",
+    "The PA's inputs take {connector}: settle who brings adapters from XLR; jacks join only with a coupler",
+)
+def pa_input_connector(unchecked: UncheckedPlan) -> Iterable[Finding]:
+    """The band's mixer gives XLR. An adapter that nobody brought is found out when everything else is ready."""
+    if unchecked.route in NO_DESK and unchecked.lines and unchecked.facts.value("pa-input-connector") != "xlr":
+        fact = unchecked.facts.fact("pa-input-connector")
+        connector = "jacks" if unchecked.facts.value("pa-input-connector") == "jack" else "other connectors"
+        yield Finding({"connector": connector}, (fact,))
+
+
+@check(
+    "amplifiers-last",
+    Level.NOTES,
+    "amplifiers last",
+    "Amplifiers of the PA down until the band's mixer stands at its usual level, then up slowly",
+)
+def amplifiers_last(unchecked: UncheckedPlan) -> Iterable[Finding]:
+    """A mixer that is switched or plugged with the amplifiers up thumps through every loudspeaker."""
+    if unchecked.route in (Route.BAND_MIXES, Route.OWN_PA):
+        yield Finding({}, (unchecked.facts.fact("pa"),))
+
+
+@check(
+    "one-preamp-for-all",
+    Level.NOTES,
+    "one preamp for audience and ears",
+    "Audience and in-ears share the preamps of the band's mixer: set the gain at line check with the loudest song, then correct on faders",
+)
+def one_preamp_for_all(unchecked: UncheckedPlan) -> Iterable[Finding]:
+    """A gain that is moved for the audience moves in everybody's ears at once. Example: the lead's gain up by 6 dB in the first song."""
+    if unchecked.route in NO_DESK:
+        yield Finding({}, (Fact("mixer", "one mixer for both", "rig"),))

@@ -1,0 +1,66 @@
+"""Who mixes, on what, is the first question of a new gig; with the band's own PA its word is enough."""
+
+from html import unescape
+
+import pytest
+
+from portal.plan.input.facts import Answer
+from portal.plan.input.rig import Mix, Rig
+from portal.store import answers, gigs, plans
+from portal.web.frame.deps import Portal
+from portal.web.gig.mixing_choice import CHOICES, answers_for, chosen_in
+from tests.builders import ABand
+from tests.web.conftest import Browser
+from tests.web.test_gig import entries
+
+
+def made(signed_in: Browser, portal: Portal, band: ABand) -> str:
+    """Make a gig; the address of its first question."""
+    sent = signed_in.send("/gigs/new", entries(portal.store, band), page="/gigs/new")
+    assert sent.status_code == 303
+    return sent.headers["location"]
+
+
+@pytest.mark.parametrize("choice", [choice for choice, _ in CHOICES if choice != "open"])
+@pytest.mark.parametrize("engineer", ["none", "band's engineer"])
+@pytest.mark.parametrize("before", [choice for choice, _ in CHOICES])
+def test_a_choice_is_found_again_whatever_was_chosen_before(choice: str, engineer: str, before: str) -> None:
+    """What a choice answers reads back as that choice, also where another one was made first."""
+    rig = Rig(mix=Mix(engineer=engineer))
+    said: dict[str, Answer] = {}
+    for one in (before, choice):
+        for question, value in answers_for(one, said, rig).items():
+            said[question] = Answer("answered", value, "band") if value else Answer("unknown", None, "band")
+    assert chosen_in(said) == choice
+
+
+def test_a_new_gig_asks_who_mixes_and_own_pa_needs_no_link(signed_in: Browser, portal: Portal, band: ABand) -> None:
+    """Made, asked, answered: the plan is the band's own PA, and no task is the house's."""
+    first = made(signed_in, portal, band)
+    shown = signed_in.get(first).text
+    assert all(words in unescape(shown) for _, words in CHOICES)
+    assert signed_in.send(first, {}, page=first).status_code == 422
+    chosen = signed_in.send(first, {"choice": "own-pa"}, page=first)
+    assert chosen.status_code == 303
+    page = signed_in.get(chosen.headers["location"]).text
+    assert "Next: the band signs, and the gig is ready" in page
+    assert "house's link" not in unescape(page)
+    assert "Signed for the house" not in page
+    with portal.store.reading() as db:
+        gig = gigs.of_band(db, band.band_id)[0]
+        assert {key: one.value for key, one in answers.current(db, gig.id).items()} == {
+            "pa": "none",
+            "who-mixes": "band-from-stage",
+        }
+        stored = plans.newest(db, gig.id)
+        assert stored is not None
+        assert stored.read().route == "own-pa"
+
+
+def test_the_next_gig_starts_with_what_the_last_one_had(signed_in: Browser, portal: Portal, band: ABand) -> None:
+    """The choice of the last gig is set before anybody chooses."""
+    first = made(signed_in, portal, band)
+    signed_in.send(first, {"choice": "bands-engineer"}, page=first)
+    second = made(signed_in, portal, band)
+    assert second != first
+    assert 'value="bands-engineer" checked' in signed_in.get(second).text
