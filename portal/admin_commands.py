@@ -188,10 +188,21 @@ def forget(store: Store, keep_days: int, now: datetime) -> int:
     """Erase the free words of the gigs whose time is over, and write the file anew, so that nothing is left of what was
     erased since the last time either. How many things there were.
     """
-    with store.writing() as db:
-        count = erasing.by_time(db, now.date() - timedelta(days=keep_days), now)
+    count = sum(forget_gig(store, one, now) for one in past(store, keep_days, now))
     store.compact()
     return count
+
+
+def past(store: Store, keep_days: int, now: datetime) -> list[str]:
+    """The gigs whose time is over and of which free words are left."""
+    with store.reading() as db:
+        return erasing.past(db, now.date() - timedelta(days=keep_days))
+
+
+def forget_gig(store: Store, gig_id: str, now: datetime) -> int:
+    """Erase the free words of one gig whose time is over; how many things there were."""
+    with store.writing() as db:
+        return erasing.by_time(db, gig_id, now)
 
 
 def _unpack(file: Path, folder: Path) -> str:

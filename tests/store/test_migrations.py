@@ -53,7 +53,10 @@ def parts(sql: str) -> list[str]:
 FIRST_FORM = "c06a717301a2f9b07d70262b9de01bf7a252fc995499595fab366862b432d6f8"
 """SHA-256 of every statement of the first form, blanks aside."""
 
-LANDED = {"2026-11-29-1900_first_tables.py": "77b853ae6acd94bb78a69a4e2b0814a4dd6432fba5f76638bafac7dda57884e0"}
+LANDED = {
+    "2026-11-29-1900_first_tables.py": "77b853ae6acd94bb78a69a4e2b0814a4dd6432fba5f76638bafac7dda57884e0",
+    "2026-11-29-2030_planning_and_worked_out.py": "659816681ddad5c5b14585cd8a9b3e47a114e06602fa1e61dcc26d5c4dfab29d",
+}
 """SHA-256 of each migration that has landed: somebody's data has gone through it. A new one is added here, and an old
 one stays as it is."""
 

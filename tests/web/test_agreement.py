@@ -20,7 +20,9 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
-from portal.advance import gig_status, planning
+from portal.advance import gig_status
+from portal.advance.solver import wishes
+from portal.jobs.planning import PLANNING
 from portal.plan import reconcile
 from portal.plan.model import NoPlan, Plan
 from portal.store import gigs, links, plans, rigs, signoffs
@@ -306,11 +308,8 @@ def two_sides(
             known[key] = reconcile(rig, given, locks)
         return known[key]
 
-    async def no_paper(*_anything: object) -> None:
-        pass
-
-    monkeypatch.setattr(planning, "reconcile", plan)
-    monkeypatch.setattr(signoff, "keep_signed", no_paper)
+    monkeypatch.setattr(wishes, "reconcile", plan)
+    portal.jobs.jobs = (PLANNING,)
     portal.papers.close()
     yield machine(lambda: prepare(portal, band, signed_in, enter, a_rig()), enter, figures)
     logging.getLogger("portal").setLevel(logging.NOTSET)
@@ -370,7 +369,8 @@ def no_hash_check(planted: pytest.MonkeyPatch) -> None:
         return named[-1]
 
     planted.setattr(plans, "by_number", by_number)
-    planted.setattr(signoff, "plan_now", lambda *_anything, **_more: named[-1])
+    planted.setattr(signoff, "newest_plan", lambda *_anything: named[-1])
+    planted.setattr(signoff, "stands", lambda *_anything: True)
 
 
 def sign_latest(planted: pytest.MonkeyPatch) -> None:
