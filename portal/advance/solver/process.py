@@ -51,6 +51,9 @@ TRY_S = 20.0
 MEMORY_BYTES = 1 << 30
 """Address space of a child; a plan of 128 sources needs about a fifth of it."""
 
+BEHIND_PAGES = 5
+"""How much the solvers stand back for the pages where a machine is busy (common practice, no source)."""
+
 # The portal's settings may hold secrets: the child gets only what the loader needs.
 _HANDED_ON = ("HOME", "LANG", "LC_ALL", "LD_LIBRARY_PATH", "PATH", "PYTHONPATH", "TMPDIR")
 
@@ -226,6 +229,8 @@ def child(memory_bytes: int) -> None:
     resource.setrlimit(resource.RLIMIT_AS, (memory_bytes, memory_bytes))
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    # Whoever waits for a page goes before whoever waits for a plan.
+    os.nice(BEHIND_PAGES)
     # The parent's deadline ends a solve. A limit of time within it would let the load of a machine decide what is
     # stored.
     solve.SECONDS_LIMIT = solve.INFINITY

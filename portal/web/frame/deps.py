@@ -43,7 +43,7 @@ from portal.web.frame.rate_limiter import RateLimiter, Turns
 
 log = logging.getLogger("portal.security")
 
-PLAN_WAIT_S = 0.4
+PLAN_WAIT_S = 0.2
 """How long a form waits for the plan that it changes: a small gig's is there before the next page (measured)."""
 
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})

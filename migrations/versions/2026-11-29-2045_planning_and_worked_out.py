@@ -2,7 +2,7 @@
 
 from alembic import op
 
-revision = "2026_11_29_2030"
+revision = "2026_11_29_2045"
 down_revision = "2026_11_29_1900"
 
 TABLES = """
