@@ -45,8 +45,9 @@ ROOMS: Mapping[str, str] = {
     "portal/exchange/house_spec": "tests/exchange/house_spec",
     "portal/exchange/spreadsheets": "tests/exchange/test_csv_rows.py tests/exchange/test_tables.py"
     " tests/exchange/test_spreadsheet.py tests/exchange/test_import_bombs.py tests/web/test_rig_import.py",
-    "portal/store": "tests/store tests/web/test_older_rules.py tests/web/test_keeping.py tests/web/test_disk.py tests/web/test_crashes.py"
-    " tests/web/test_killed_between.py tests/web/test_many_at_once.py",
+    "portal/store": "tests/store tests/web/test_older_rules.py tests/web/test_keeping.py"
+    " tests/web/test_disk.py tests/web/test_crashes.py tests/web/test_killed_between.py"
+    " tests/web/test_many_at_once.py",
     "portal/documents": "tests/documents tests/web/test_papers.py tests/web/test_paper_list.py",
     "portal/advance": "tests/web/test_planning.py tests/web/test_gig.py tests/web/test_moved_times.py"
     " tests/web/test_calendar.py tests/web/test_next_time.py tests/web/test_left_out.py tests/web/test_signoff.py",
