@@ -16,6 +16,7 @@ from pathlib import Path
 
 from portal.places import DEPLOY
 from portal.settings import Settings
+from portal.store import worked_out
 from portal.store.accounts.bands import user_by_email
 from portal.store.database import sqlite_backup
 from portal.store.database.server_key import fault_of
@@ -189,8 +190,15 @@ def forget(store: Store, keep_days: int, now: datetime) -> int:
     erased since the last time either. How many things there were.
     """
     count = sum(forget_gig(store, one, now) for one in past(store, keep_days, now))
-    store.compact()
+    tidy(store)
     return count
+
+
+def tidy(store: Store) -> None:
+    """Forget what was worked out for plans that are not the newest, and write the file anew."""
+    with store.writing() as db:
+        worked_out.forget_unused(db)
+    store.compact()
 
 
 def past(store: Store, keep_days: int, now: datetime) -> list[str]:

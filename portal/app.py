@@ -109,6 +109,7 @@ def create_app(
 
     @asynccontextmanager
     async def life(_app: FastAPI) -> AsyncIterator[None]:
+        await run_in_threadpool(portal.solvers.warm)
         at_work = asyncio.create_task(portal.jobs.run(portal))
         yield
         at_work.cancel()
@@ -143,7 +144,7 @@ async def _forget_by_time(portal: Portal, _what: str) -> float:
         async with portal.writer:
             await run_in_threadpool(admin_commands.forget_gig, portal.store, one, portal.clock())
     async with portal.writer:
-        await run_in_threadpool(portal.store.compact)
+        await run_in_threadpool(admin_commands.tidy, portal.store)
     return DAY_S
 
 

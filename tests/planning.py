@@ -24,19 +24,24 @@ class InThisProcess(Solvers):
     def ask(self, wish: Any, limit_s: float = 0.0) -> Any:
         return read_answer(wish, answer_line(write_wish(wish)))
 
+    def warm(self) -> None:
+        pass
+
 
 SOLVER = InThisProcess()
 
 
 class AtOnce(Jobs[Any]):
-    """Does what is due before a form is answered."""
+    """Does what is due before a form is answered; what is open too, where no page asks for it to be looked at."""
+
+    looks = False
 
     async def run(self, hands: Any) -> None:
         await asyncio.Event().wait()
 
     async def soon(self, hands: Any, gig_ids: Sequence[str], wait_s: float) -> None:
         for job in self.jobs:
-            if job.name in {"planning", "papers"}:
+            if job.name in {"planning", "papers", *(["open"] if self.looks else [])}:
                 await self.work_off(hands, job)
 
     async def work_off(self, hands: Any, job: Job[Any]) -> None:

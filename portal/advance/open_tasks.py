@@ -156,6 +156,8 @@ def _proposals(one: _Gig) -> Iterator[Task]:
 
 def _settled(one: _Gig, outcome: Plan | NoPlan | None) -> Task:
     href = one.hrefs["plan"]
+    if one.stored is None and one.events.behind:
+        return Task("The plan", WAITS, "", "Being worked out", href, "Plan")
     if one.stored is None or outcome is None:
         return Task("The plan", TO_DO, one.who("band"), "None yet", href, "Plan")
     revision = f"Revision {one.stored.number}"

@@ -153,6 +153,14 @@ def stands(db: Session, gig: Gig) -> bool:
     return row is None or row.wanted == row.done == found.wish.digest
 
 
+def sentence_of(db: Session, gig: Gig) -> str:
+    """How the plan of a gig (already allowed) stands in one sentence; empty where nobody asked for one."""
+    row, newest = planning.of_gig(db, gig.id), plans.newest(db, gig.id)
+    if row is not None and row.behind:
+        return "The plan could not be worked out; its page says why." if row.fault else "The plan is being worked out."
+    return newest.read().sentence if newest else ""
+
+
 def changed_since(db: Session, gig: Gig, plan: StoredPlan) -> tuple[str, ...]:
     """In what a gig (already allowed) differs from what a plan was made from, in sentences."""
     return tuple(_changes(plan, ground(db, gig)))

@@ -35,10 +35,14 @@ def keep(db: Session, kind: str, key: str, engine: str, document: str, now: date
         db.flush()
 
 
-def forget(db: Session, before: datetime | None = None) -> None:
-    """Forget what is older than a moment, or all of it: the texts may hold names that somebody wants erased."""
-    gone = delete(WorkedOut) if before is None else delete(WorkedOut).where(col(WorkedOut.created) < before)
-    db.exec(gone)
+def forget(db: Session) -> None:
+    """Forget all of it: the texts may hold names that somebody wants erased."""
+    db.exec(delete(WorkedOut))
+
+
+def forget_unused(db: Session) -> None:
+    """Forget what no newest plan of a gig stands on any more."""
+    db.exec(delete(WorkedOut).where(col(WorkedOut.key).not_in(select(Planning.done))))
 
 
 def missing(db: Session, kind: str, engine: str) -> list[str]:

@@ -186,7 +186,9 @@ def address(settings: Settings, clock: Clock) -> Iterator[str]:
     """Where a portal really listens, for a real browser; its data folder is the one of ``settings``."""
     with socket.create_server(("127.0.0.1", 0)) as listener:
         base_url = f"http://127.0.0.1:{listener.getsockname()[1]}"
-        app = create_app(replace(settings, base_url=base_url), clock)
+        jobs = AtOnce(JOBS)
+        jobs.looks = True
+        app = create_app(replace(settings, base_url=base_url), clock, jobs, InThisProcess())
         server = uvicorn.Server(uvicorn.Config(app, log_config=None, access_log=False))
         thread = threading.Thread(target=server.run, kwargs={"sockets": [listener]})
         thread.start()

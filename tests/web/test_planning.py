@@ -7,7 +7,9 @@ from dataclasses import fields, replace
 from datetime import timedelta
 
 import pytest
+from sqlmodel import select
 
+from portal import admin_commands
 from portal.advance import planning
 from portal.advance.planning import Ground, ground, stands, want, work_of
 from portal.advance.solver.process import Busy, Crashed, TooLong
@@ -20,6 +22,7 @@ from portal.store import answers, discussions, gigs, plans, progress
 from portal.store import planning as rows
 from portal.store.database.session import Session
 from portal.store.record.verify import verify
+from portal.store.worked_out import WorkedOut
 from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand, a_gig, a_rig
 from tests.planning import SOLVER, AtOnce, plan_now
@@ -388,6 +391,23 @@ def test_the_state_of_a_list_says_it_too(planned: Planned) -> None:
         assert found.behind
         assert work_of(db, planned.gig.id) is not None
     assert "being worked out" in words_of(planned.band.get("/").text)
+
+
+def test_what_was_worked_out_goes_with_its_plan(planned: Planned) -> None:
+    """What no newest plan stands on is forgotten by the daily round, and nothing else."""
+    planned.band.get(f"{planned.gigs_base}/plan")
+    first = kept(planned)
+    planned.answer(inputs_free=3)
+    planned.band.get(f"{planned.gigs_base}/plan")
+    both = kept(planned)
+    admin_commands.forget(planned.portal.store, 90, NOW)
+    assert (len(first), len(both)) == (1, 2)
+    assert kept(planned) == both - first
+
+
+def kept(planned: Planned) -> set[str]:
+    with planned.portal.store.reading() as db:
+        return {row.key for row in db.exec(select(WorkedOut))}
 
 
 def test_a_plan_made_again_by_hand_is_no_plan_from_nowhere(planned: Planned) -> None:

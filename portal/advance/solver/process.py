@@ -93,6 +93,11 @@ class Solvers:
         self._long = False
         self._closed = False
 
+    def warm(self) -> None:
+        """Start every child, so that the first plan need not wait for it."""
+        for child in self._all:
+            child.running(self._memory_bytes)
+
     @overload
     def ask(self, wish: PlanWish, limit_s: float = ...) -> PlanMade: ...
     @overload

@@ -10,7 +10,7 @@ from fastapi.responses import Response
 
 from portal.advance.gig_status import Standing, standing
 from portal.advance.open_tasks import Task, tasks_of
-from portal.advance.planning import want
+from portal.advance.planning import sentence_of, want
 from portal.advance.time_format import (
     TIME_WORDS,
     all_zones,
@@ -334,7 +334,7 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str) -> GigPag
         place=gig.place,
         zone=gig.time_zone.replace("_", " "),
         standing=standing(db, gig, now),
-        sentence=plan.read().sentence if plan else "",
+        sentence=sentence_of(db, gig),
         tasks=tasks_of(db, allowed, task_addresses(allowed.base), now),
         facts=(*times, *length, ("Rig", rig_words)),
         twice=tuple(say_minutes(at) for at in gig.minutes.values() if comes_twice(gig.on, at, gig.time_zone)),

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
@@ -24,7 +25,7 @@ from portal.plan.model import Plan
 from portal.plan.options.boxes import first_box_inputs
 from portal.plan.solving.open_questions import Openness, together
 from portal.store import plans
-from portal.store.database.session import Session, end_reading
+from portal.store.database.session import CannotWrite, Session, end_reading
 from portal.web.frame.deps import AllowedGig, Db, Here, Portal, TheGig
 from portal.web.frame.errors import PortalError
 from portal.web.frame.forms import Check, Posted
@@ -143,7 +144,8 @@ def _looked(portal: Portal, seen: Looks) -> Openness:
     if seen.further is None:
         return seen.found
     look = portal.solvers.ask(seen.further.wish)
-    with portal.store.writing() as db:
+    # Where it cannot be kept, somebody else works it out again.
+    with suppress(CannotWrite), portal.store.writing() as db:
         keep(db, seen.further, look, portal.clock())
     return together((*seen.taken, look))
 

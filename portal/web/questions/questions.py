@@ -11,12 +11,12 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
-from portal.advance.planning import want
+from portal.advance.planning import sentence_of, want
 from portal.advance.time_format import say_date, say_moment
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer
 from portal.plan.input.questions import QUESTIONS, TOPICS, Question, Topic
-from portal.store import answers, discussions, plans
+from portal.store import answers, discussions
 from portal.store.accounts import bands
 from portal.store.database.session import Session, end_reading
 from portal.web.discussion.discussion import FULL
@@ -177,7 +177,6 @@ def show_answers_sent(request: Request, gig: TheGig, db: Db) -> Response:
     gig.need("answer")
     if not answers.sent(db, gig.gig.id):
         return RedirectResponse(path_to("show_answers", gig.base), HTTPStatus.SEE_OTHER)
-    plan = plans.newest(db, gig.gig.id)
     band = bands.name_of(db, gig.gig.band_id)
     return render(
         request,
@@ -185,7 +184,7 @@ def show_answers_sent(request: Request, gig: TheGig, db: Db) -> Response:
             title="Your answers are sent",
             base=gig.base,
             band=band,
-            sentence=plan.read().sentence if plan else "",
+            sentence=sentence_of(db, gig.gig),
             may_sign="sign" in gig.powers,
         ),
     )
