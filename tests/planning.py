@@ -21,7 +21,7 @@ from portal.store.plans import StoredPlan
 class InThisProcess(Solvers):
     """Answers wishes here, by way of the same texts: to start a process for each test would cost more than the test."""
 
-    def ask(self, wish: Any, limit_s: float = 0.0) -> Any:
+    def ask(self, wish: Any, limit_s: float = 0.0, *, gives_way: bool = False) -> Any:
         return read_answer(wish, answer_line(write_wish(wish)))
 
     def warm(self) -> None:

@@ -27,7 +27,7 @@ async def look(hands: Hands, gig_id: str) -> float:
     if further is None:
         return AFTER_FAULT_S
     try:
-        found = await asyncio.to_thread(hands.solvers.ask, further.wish, PLAN_S)
+        found = await asyncio.to_thread(hands.solvers.ask, further.wish, PLAN_S, gives_way=True)
     except (TooLong, Crashed):
         return AFTER_FAULT_S
     except NotSolved:

@@ -175,6 +175,21 @@ def test_what_takes_long_holds_one_solver_only(solvers: Solvers, monkeypatch: py
     assert len(held.asked) == 5
 
 
+def test_a_look_gives_way_to_a_plan(solvers: Solvers, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What works out what is open is stopped for a plan that would wait for it, and is told that there was no time."""
+    monkeypatch.setattr(process, "seconds", lambda _wish: 9.0)
+    solvers.ask(WISHES[0], 120)
+    for pid in pids(solvers):
+        os.kill(pid, signal.SIGSTOP)
+    with ThreadPoolExecutor(1) as other:
+        look = other.submit(solvers.ask, WISHES[1], 120, gives_way=True)
+        while not solvers._giving_way:
+            time.sleep(0.01)
+        assert solvers.ask(WISHES[0], 120).ended == "fits"
+        with pytest.raises(Busy):
+            look.result(timeout=60)
+
+
 def test_only_a_large_gig_is_estimated_as_long() -> None:
     """The example of twenty sources is small whatever is asked of it; 128 sources are not."""
     source = a_rig().source[0]

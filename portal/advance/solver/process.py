@@ -91,6 +91,7 @@ class Solvers:
         self._all = tuple(self._free)
         self._turn = threading.Condition()
         self._long = False
+        self._giving_way: set[_Child] = set()
         self._closed = False
 
     def warm(self) -> None:
@@ -99,31 +100,46 @@ class Solvers:
             child.running(self._memory_bytes)
 
     @overload
-    def ask(self, wish: PlanWish, limit_s: float = ...) -> PlanMade: ...
+    def ask(self, wish: PlanWish, limit_s: float = ..., *, gives_way: bool = ...) -> PlanMade: ...
     @overload
-    def ask(self, wish: OpenWish, limit_s: float = ...) -> Openness: ...
+    def ask(self, wish: OpenWish, limit_s: float = ..., *, gives_way: bool = ...) -> Openness: ...
     @overload
-    def ask(self, wish: CompareWish, limit_s: float = ...) -> Change: ...
+    def ask(self, wish: CompareWish, limit_s: float = ..., *, gives_way: bool = ...) -> Change: ...
     @overload
-    def ask(self, wish: WorthWish, limit_s: float = ...) -> Worth: ...
-    def ask(self, wish: Wish, limit_s: float = TRY_S) -> Answered:
-        """The answer to a wish within a time, waiting included. Raises ``NotSolved``. Hold no transaction meanwhile."""
+    def ask(self, wish: WorthWish, limit_s: float = ..., *, gives_way: bool = ...) -> Worth: ...
+    def ask(self, wish: Wish, limit_s: float = TRY_S, *, gives_way: bool = False) -> Answered:
+        """The answer to a wish within a time, waiting included; what ``gives_way`` is stopped for a plan that has to
+        wait. Raises ``NotSolved``. Hold no transaction meanwhile.
+        """
         ends = time.monotonic() + limit_s
-        with self._one(ends, long=seconds(wish) > LONG_S) as child:
+        with self._one(wish, ends, long=seconds(wish) > LONG_S) as child:
             child.running(self._memory_bytes)
             if self._closed:
                 child.stop()
                 raise Stopped
-            line = child.ask(write_wish(wish), ends)
-            if self._closed:
-                raise Stopped
+            if gives_way:
+                self._giving_way.add(child)
+            try:
+                line = child.ask(write_wish(wish), ends)
+            except Crashed:
+                if gives_way and child not in self._giving_way:
+                    raise Busy from None
+                raise
+            finally:
+                self._giving_way.discard(child)
+                if self._closed:
+                    raise Stopped
         return read_answer(wish, line)
 
     @contextmanager
-    def _one(self, ends: float, *, long: bool) -> Iterator["_Child"]:
+    def _one(self, wish: Wish, ends: float, *, long: bool) -> Iterator["_Child"]:
         """A child for the time of a block."""
         with self._turn:
             while not self._closed and (not self._free or (long and self._long)):
+                if isinstance(wish, PlanWish):
+                    for child in tuple(self._giving_way):
+                        self._giving_way.discard(child)
+                        child.kill()
                 if not self._turn.wait(ends - time.monotonic()) and time.monotonic() >= ends:
                     raise Busy
             if self._closed:
