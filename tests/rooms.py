@@ -52,7 +52,8 @@ ROOMS: Mapping[str, str] = {
     "portal/advance": "tests/web/test_planning.py tests/web/test_gig.py tests/web/test_moved_times.py"
     " tests/web/test_calendar.py tests/web/test_next_time.py tests/web/test_left_out.py tests/web/test_signoff.py",
     "portal/advance/solver": "tests/web/test_solver_process.py tests/web/test_solves.py",
-    "portal/jobs": "tests/web/test_planning.py tests/web/test_solver_process.py tests/web/test_solves.py",
+    "portal/jobs": "tests/web/test_jobs.py tests/web/test_planning.py tests/web/test_solver_process.py"
+    " tests/web/test_solves.py",
     "portal/web": "tests/web/test_pages.py tests/web/test_gates.py tests/web/test_screen.py tests/web/test_weight.py"
     " tests/web/test_journeys.py",
     "portal/web/frame": "tests/web/test_guard.py tests/web/test_forms.py tests/web/test_pages.py"

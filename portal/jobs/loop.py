@@ -118,7 +118,10 @@ class Jobs(Generic[H_contra]):
             await asyncio.sleep(lane.job.every_s)
         while True:
             lane.bell.clear()
-            for one in lane.free(await _due(hands, lane.job)):
+            # What ran while it was looked up may be done by now: its end rings for another look.
+            ran = set(lane.running)
+            due = [one for one in await _due(hands, lane.job) if one not in ran]
+            for one in lane.free(due):
                 lane.running[one] = asyncio.create_task(self._do(hands, lane, one))
             with suppress(TimeoutError):
                 async with asyncio.timeout(lane.look_s()):

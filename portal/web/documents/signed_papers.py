@@ -42,14 +42,17 @@ def due(db: Session, now: datetime) -> Sequence[str]:
 async def make(portal: Portal, one: str) -> float:
     """Make and keep the paper of a plan just signed."""
     wanted = await run_in_threadpool(_read, portal, *one.split())
-    if wanted is None or not wanted.kept_as:
+    if wanted is None:
         return NEVER_S
+    if not wanted.kept_as:
+        # The plan is being worked out again, or what was kept was erased with the names on it.
+        return AGAIN_S
     try:
         await content_of(portal, wanted)
     except PaperError as error:
         log.warning("paper not made after signing: %s", type(error).__name__)
         return AGAIN_S
-    return NEVER_S
+    return 0.0
 
 
 def _read(portal: Portal, gig_id: str, plan_id: str) -> Wanted | None:
