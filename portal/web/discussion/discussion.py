@@ -10,12 +10,12 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import Response
 
-from portal.advance.comparing import Ifs, compare
+from portal.advance.comparing import compare
 from portal.advance.planning import ground, want
 from portal.advance.solver.process import NotSolved
 from portal.advance.solver.wishes import Change
 from portal.plan.input.rig import Rig
-from portal.plan.model import Lock, Plan
+from portal.plan.model import Plan
 from portal.store import discussions, plans
 from portal.store.database.session import Session, end_reading
 from portal.store.discussions import RELEASE, Proposal
@@ -23,6 +23,7 @@ from portal.web.discussion.discussion_view import (
     CommentShown,
     ProposalShown,
     comment_shown,
+    ifs_of,
     label_of,
     proposal_shown,
     talk_of,
@@ -184,7 +185,7 @@ def propose(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now
 def show_proposal(request: Request, gig: TheGig, db: Db, portal: Here, proposal_id: str) -> Response:
     """What one proposal would change, and what the reader can do about it."""
     row = _proposal(db, gig, proposal_id)
-    page, ifs = _proposal_page(db, gig, row), _ifs(db, gig, row)
+    page, ifs = _proposal_page(db, gig, row), ifs_of(db, gig, row)
     end_reading(db)
     try:
         return render(request, replace(page, change=compare(portal.solvers, *ifs) if ifs else None))
@@ -391,16 +392,3 @@ def _state(gig: AllowedGig, row: Proposal, asked: Proposal | None) -> str:
     if row.outcome == "accepted":
         return "Both sides gave it up." if row.resource != RELEASE else "Both sides gave up what was agreed."
     return "It was declined. The plan stays as it is." if row.outcome == "declined" else "It was taken back."
-
-
-def _ifs(db: Session, gig: AllowedGig, row: Proposal) -> tuple[Ifs, Ifs] | None:
-    """The gig as it is and with the proposal accepted; ``None`` where that is decided."""
-    if row.outcome is not None:
-        return None
-    stands, rows = ground(db, gig.gig), discussions.proposals(db, gig.gig.id)
-    if row.resource == RELEASE:
-        then: tuple[Lock, ...] = tuple(one.read() for one in rows if one.holds and one.id != row.value)
-    else:
-        then = (*stands.basis.locks, row.read())
-    now = Ifs(stands.rig, stands.basis.answers, stands.basis.locks)
-    return now, replace(now, locks=then)
