@@ -41,7 +41,7 @@ from portal.web.frame.middleware import Guard
 from portal.web.frame.pages import environment
 from portal.web.frame.static_files import static_files
 from portal.web.gig import answer_reuse, gigs, history, home, mixing_choice, post_gig_review, share
-from portal.web.house import house_pages
+from portal.web.house import house_pages, spec
 from portal.web.plan import line_detail, plan_page, routing_policy_page, signoff, what_if, why
 from portal.web.questions import questions
 from portal.web.rig import bulk_edit, rig_history, rig_import, rig_reading, rig_row, rig_rows, rig_topics, rigs
@@ -58,6 +58,7 @@ ROUTERS = (
     history.router,
     questions.router,
     house_pages.router,
+    spec.router,
     answer_reuse.router,
     mixing_choice.router,
     post_gig_review.router,

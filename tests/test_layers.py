@@ -80,7 +80,7 @@ ROOMS = {
     "portal.web.discussion": family("discussion"),
     "portal.web.documents": family("documents"),
     "portal.web.gig": family("gig", "discussion", "documents", "rig"),
-    "portal.web.house": family("house", "gig"),
+    "portal.web.house": family("house", "documents", "gig", "questions"),
     "portal.web.plan": family("plan", "discussion", "documents"),
     "portal.web.questions": family("questions", "discussion"),
     "portal.web.rig": family("rig"),

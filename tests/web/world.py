@@ -8,10 +8,11 @@ from datetime import timedelta
 from portal.exchange.example import example_rig
 from portal.plan.input.answer_kinds import Value
 from portal.plan.model import Plan
-from portal.store import answers, discussions, gigs, line_checks, plans, rigs, signoffs
+from portal.store import answers, discussions, gigs, house_specs, line_checks, plans, rigs, signoffs
 from portal.store.accounts import invitations, sessions
 from portal.store.database.session import Session, Store
 from portal.store.gigs import Gig
+from portal.store.house_specs import ReadFact
 from portal.store.signoffs import Signer
 from portal.web.frame.access import USER_LONGEST, new_token, token_hash
 from portal.web.frame.links import path_to
@@ -89,6 +90,15 @@ class _Maker:
                 now=NOW,
             )
         plan_now(self.db, gig, NOW)
+
+    def spec(self, gig: Gig) -> None:
+        read = (
+            ReadFact("room-capacity", 350, ("The room holds 350 people.",)),
+            ReadFact("radio", "470-490 MHz", ("470-490 MHz, mostly",), ("The text gives more than one value.",)),
+            ReadFact("house-sheet", "Ring the bell twice.", ("Ring the bell twice.",)),
+        )
+        link_id = self.links[gig.id]
+        house_specs.keep(self.db, gig_id=gig.id, text="The room.", read=read, left_over=2, link_id=link_id, now=NOW)
 
     def sign(self, gig: Gig) -> None:
         plan = plans.newest(self.db, gig.id)
@@ -187,6 +197,7 @@ def make_world(store: Store, band: ABand) -> World:
         asking = maker.gig("Asking")
         maker.answer(asking, {"pa": "stereo", "inputs-free": 12, "box-distance": 1000}, party="assumed")
         maker.answer(asking, {"who-mixes": "house-engineer"})
+        maker.spec(asking)
         looked = maker.gig("Only looked at", linked=False)
         maker.answer(looked, KNOWN)
         maker.link_to(looked, powers=("view",), token_hash=token_hash(secret))

@@ -5,6 +5,9 @@ from portal.store import (
     calendar,
     discussions,
     gigs,
+    house_gigs,
+    house_specs,
+    houses,
     line_checks,
     links,
     paper_size,
@@ -24,8 +27,8 @@ __all__ = ["METADATA"]
 
 # Importing a module enters its tables.
 _ = (
-    *(answers, bands, calendar, events, form_keys, gigs, invitations, line_checks, links),
-    *(paper_size, planning, plans, rigs, server_key, sessions, signoffs, stages, discussions, worked_out),
+    *(answers, bands, calendar, events, form_keys, gigs, house_gigs, house_specs, houses, invitations, line_checks),
+    *(links, paper_size, planning, plans, rigs, server_key, sessions, signoffs, stages, discussions, worked_out),
 )
 
 METADATA = Row.metadata

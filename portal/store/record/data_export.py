@@ -12,6 +12,7 @@ from sqlmodel import Session, col, func, or_, select
 
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
+from portal.store import house_specs
 from portal.store.accounts import bands, invitations
 from portal.store.accounts.sessions import WebSession
 from portal.store.answers import HouseSent, StoredAnswer
@@ -94,7 +95,9 @@ class LinkOf:
 
 @dataclass(frozen=True)
 class AtGig:
-    """What was given for one gig. ``moments``: what the history knows of them, by kind and time."""
+    """What was given for one gig. ``moments``: what the history knows of them, by kind and time; ``own_spec``: the text
+    that the house answered from.
+    """
 
     gig: str
     place: str
@@ -107,6 +110,7 @@ class AtGig:
     findings: tuple[Checked, ...]
     signatures: tuple[Signed, ...]
     moments: tuple[tuple[str, datetime], ...]
+    own_spec: str = ""
 
 
 @dataclass(frozen=True)
@@ -217,6 +221,7 @@ def _at_gig(db: Session, gig: Gig, links: tuple[Link, ...], whose: Whose) -> AtG
             col(HouseSent.gig_id) == gig.id, col(HouseSent.link_id).in_([link.id for link in links])
         )
     )
+    spec = house_specs.get(db, gig.id)
     return AtGig(
         gig=gig.name,
         place=gig.place,
@@ -235,6 +240,7 @@ def _at_gig(db: Session, gig: Gig, links: tuple[Link, ...], whose: Whose) -> AtG
             for row in signatures
         ),
         moments=tuple((event.kind, event.created) for event in told),
+        own_spec=spec.text if spec and spec.link_id in {link.id for link in links} else "",
     )
 
 

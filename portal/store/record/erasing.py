@@ -4,13 +4,14 @@ still be verified.
 What the triggers let through is exactly this: a row that is otherwise never changed may lose its words for good.
 """
 
+from collections.abc import Collection
 from datetime import date, datetime
 
 from sqlalchemy import ColumnElement
 from sqlmodel import Session, col, delete, or_, select, update
 
 from portal.plan.input.questions import QUESTIONS
-from portal.store import worked_out
+from portal.store import house_gigs, house_specs, houses, worked_out
 from portal.store.accounts.bands import Band, Member, User
 from portal.store.accounts.invitations import Invitation, RecoveryCode
 from portal.store.accounts.sessions import WebSession
@@ -18,6 +19,8 @@ from portal.store.answers import ERASED, FREE, StoredAnswer
 from portal.store.calendar import CalendarEntry
 from portal.store.discussions import Comment, Proposal
 from portal.store.gigs import Gig
+from portal.store.house_specs import GigSpec
+from portal.store.houses import HouseStage
 from portal.store.line_checks import LineCheck
 from portal.store.links import Link
 from portal.store.planning import Planning
@@ -77,6 +80,7 @@ def _holds_words() -> ColumnElement[bool]:
     """The gigs of which something is left that time erases."""
     left = (
         select(StoredAnswer.gig_id).where(_still_said()),
+        select(GigSpec.gig_id),
         select(Comment.gig_id).where(col(Comment.words) != WORDS),
         select(LineCheck.gig_id).where(col(LineCheck.who) != NAME),
         select(Link.gig_id).where(col(Link.label) != NAME),
@@ -85,6 +89,36 @@ def _holds_words() -> ColumnElement[bool]:
         ),
     )
     return or_(*(col(Gig.id).in_(gig_ids) for gig_ids in left))
+
+
+def of_stage(db: Session, stage: HouseStage, now: datetime, *, but: Collection[str] = ()) -> int:
+    """Erase a stage (already allowed) with its sheet, and the house's free words that were kept from its gigs or told
+    to them, ``but`` some gigs; how many gigs were touched.
+    """
+    told = {(fact.topic, fact.value) for fact in houses.facts_of(db, stage.id)}
+    touched = 0
+    for gig_id in house_gigs.gig_ids(db, [stage.id]):
+        if gig_id not in but:
+            touched += _copies_of_stage(db, gig_id, told, stage.spec, now)
+    house_gigs.untie(db, stage_id=stage.id)
+    houses.erase_stage(db, stage)
+    return touched
+
+
+def _copies_of_stage(db: Session, gig_id: str, told: Collection[object], spec: str, now: datetime) -> bool:
+    by_house = db.exec(select(StoredAnswer).where(_free(gig_id), col(StoredAnswer.party) == "house")).all()
+    copies = [
+        row.id for row in by_house if row.before or ((answer := row.read()) and (row.question, answer.value) in told)
+    ]
+    kept = house_specs.get(db, gig_id)
+    specs = house_specs.erase(db, gig_id) if kept is not None and kept.text == spec else 0
+    if copies:
+        db.exec(update(StoredAnswer).where(col(StoredAnswer.id).in_(copies)).values(given=ERASED))
+        _papers(db, gig_id, now)
+    if copies or specs:
+        detail = {"why": "asked", "of": "house"}
+        events.append(db, gig_id=gig_id, kind="erased", party="house", actor="", now=now, detail=detail)
+    return bool(copies or specs)
 
 
 def of_user(db: Session, user_id: str, now: datetime) -> int:
@@ -136,6 +170,7 @@ def _band(db: Session, band_id: str, now: datetime, actor: str) -> None:
         db.exec(update(StoredPlan).where(col(StoredPlan.gig_id) == gig.id).values(heading="", document=""))
         db.exec(delete(Planning).where(col(Planning.gig_id) == gig.id))
         db.exec(delete(GigStage).where(col(GigStage.gig_id) == gig.id))
+        house_gigs.untie(db, gig_id=gig.id)
         db.exec(delete(CalendarEntry).where(col(CalendarEntry.gig_id) == gig.id))
         db.exec(
             delete(EventWords).where(
@@ -190,6 +225,7 @@ def _erase(  # noqa: PLR0913 - whose, of which gig, who asked and why
     others += db.exec(update(LineCheck).where(found).values(who=NAME, gain="", note=WORDS)).rowcount
     others += _proposals(db, gig, whose)
     if not whose.user_id:
+        others += house_specs.erase(db, here, whose.link_id)
         mine = col(Link.id) == whose.link_id if whose.link_id else col(Link.gig_id) == here
         others += db.exec(update(Link).where(mine, col(Link.label) != NAME).values(label=NAME)).rowcount
     signed = 0

@@ -165,7 +165,7 @@ def read_answers(check: Check, sheet: Sheet, questions: tuple[Question, ...]) ->
         given = read(check, sheet, question)
         if given is not None:
             found[question.key] = given
-    _check_sockets(check, found)
+    check_sockets(check, found)
     return found
 
 
@@ -218,7 +218,7 @@ def _read(check: Check, question: Question, text: str) -> Answer | None:
         return None
 
 
-def _check_sockets(check: Check, found: Mapping[str, Answer]) -> None:
+def check_sockets(check: Check, found: Mapping[str, Answer]) -> None:
     """As many sockets as inputs, where both are told on one page."""
     inputs, sockets = found.get("inputs-free"), found.get("sockets-free")
     if inputs is None or sockets is None or not isinstance(inputs.value, int) or not isinstance(sockets.value, str):

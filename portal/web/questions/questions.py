@@ -63,6 +63,7 @@ class QuestionPage(FormPage):
     conflict: tuple[Difference, ...]
     offered: int
     all_href: str
+    spec_href: str
     left_out: str = ""
 
 
@@ -396,6 +397,7 @@ def _page(
         conflict=conflict,
         offered=len(_offered(sheet)) if topic == sheet.topics[0] and not change else 0,
         all_href=path_to("show_answers", gig.base),
+        spec_href=path_to("show_spec", gig.base) if gig.party == "house" and topic == sheet.topics[0] else "",
     )
 
 

@@ -1,0 +1,91 @@
+"""Which gigs are tied to which stage of a house, and by which link: the house's list, and its way back into a gig.
+
+A tie tells the band nothing. It opens a gig as far as the link does by which it was tied, and no longer.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy.orm import aliased
+from sqlmodel import Field, Session, col, delete, func, select
+
+from portal.store.accounts.bands import Band
+from portal.store.database.rows import Row
+from portal.store.gigs import Gig
+from portal.store.houses import HouseStage
+from portal.store.links import Link
+
+
+class StageGig(Row, table=True):
+    """One gig on one stage; the newest stage of a gig counts, the ones before are kept for erasing."""
+
+    __tablename__ = "stage_gig"
+    gig_id: str = Field(foreign_key="gig.id", primary_key=True)
+    stage_id: str = Field(foreign_key="house_stage.id", primary_key=True, index=True)
+    link_id: str = Field(foreign_key="link.id")
+    created: datetime
+
+
+_Other = aliased(StageGig)
+
+
+@dataclass(frozen=True)
+class TiedGig:
+    """A gig of the house's list with its act, the stage it is played on, and the link by which it was tied."""
+
+    gig: Gig
+    act: str
+    stage: HouseStage
+    link: Link
+    since: datetime
+
+
+def tie(db: Session, gig_id: str, stage_id: str, link_id: str, now: datetime) -> None:
+    """Tie a gig to a stage by a link (all allowed); the newest tie counts."""
+    db.merge(StageGig(gig_id=gig_id, stage_id=stage_id, link_id=link_id, created=now))
+    db.flush()
+
+
+def stage_of(db: Session, gig_id: str) -> HouseStage | None:
+    """The stage that a gig (already allowed) is played on, as far as a house said so."""
+    return db.exec(
+        select(HouseStage)
+        .join(StageGig, col(StageGig.stage_id) == col(HouseStage.id))
+        .where(col(StageGig.gig_id) == gig_id)
+        .order_by(col(StageGig.created).desc())
+        .limit(1)
+    ).first()
+
+
+def of_house(db: Session, house_id: str, gig_id: str = "") -> list[TiedGig]:
+    """The gigs of a house (already allowed) by date, or one of them, each with its newest tie."""
+    newest = select(func.max(_Other.created)).where(col(_Other.gig_id) == col(StageGig.gig_id)).scalar_subquery()
+    rows = db.exec(
+        select(StageGig, Gig, HouseStage, Link)
+        .join(Gig, col(Gig.id) == col(StageGig.gig_id))
+        .join(HouseStage, col(HouseStage.id) == col(StageGig.stage_id))
+        .join(Link, col(Link.id) == col(StageGig.link_id))
+        .where(col(HouseStage.house_id) == house_id, col(StageGig.created) == newest)
+        .where(*((col(Gig.id) == gig_id,) if gig_id else ()))
+        .order_by(col(Gig.on), col(StageGig.created))
+    ).all()
+    bands = {gig.band_id for _, gig, _, _ in rows}
+    acts = dict(db.exec(select(Band.id, Band.name).where(col(Band.id).in_(bands))).all())
+    return [TiedGig(gig, acts[gig.band_id], stage, link, row.created) for row, gig, stage, link in rows]
+
+
+def of_gig(db: Session, house_id: str, gig_id: str) -> TiedGig | None:
+    """One gig of a house's list."""
+    return next(iter(of_house(db, house_id, gig_id)), None)
+
+
+def gig_ids(db: Session, stage_ids: Sequence[str]) -> list[str]:
+    """Every gig that was ever tied to one of some stages (already allowed)."""
+    return list(db.exec(select(StageGig.gig_id).where(col(StageGig.stage_id).in_(stage_ids)).distinct()))
+
+
+def untie(db: Session, *, stage_id: str = "", gig_id: str = "") -> None:
+    """Take every tie of a stage or of a gig (already allowed) away."""
+    which = col(StageGig.stage_id) == stage_id if stage_id else col(StageGig.gig_id) == gig_id
+    db.exec(delete(StageGig).where(which))
