@@ -186,11 +186,15 @@ def run_deploy_files(folder: Path) -> int:
 
 
 def forget(store: Store, keep_days: int, now: datetime) -> int:
-    """Erase the free words of the gigs whose time is over, and write the file anew, so that nothing is left of what was
-    erased since the last time either. How many things there were.
+    """Erase the free words of the gigs whose time is over, and the stages that no house uses any more. Write the file
+    anew, so that nothing is left of what was erased since the last time either. How many things there were.
     """
     count = sum(forget_gig(store, one, now) for one in past(store, keep_days, now))
     tidy(store)
+    with store.writing() as db:
+        count = erasing.by_time(db, now.date() - timedelta(days=keep_days), now)
+        count += erasing.unused_stages(db, now)
+    store.compact()
     return count
 
 

@@ -41,7 +41,7 @@ from portal.web.frame.middleware import Guard
 from portal.web.frame.pages import environment
 from portal.web.frame.static_files import static_files
 from portal.web.gig import answer_reuse, gigs, history, home, mixing_choice, post_gig_review, share
-from portal.web.house import house_pages, spec
+from portal.web.house import house_area, house_pages, keep_answers, sheet_reuse, spec, stage_sheet
 from portal.web.plan import line_detail, plan_page, routing_policy_page, signoff, what_if, why
 from portal.web.questions import questions
 from portal.web.rig import bulk_edit, rig_history, rig_import, rig_reading, rig_row, rig_rows, rig_topics, rigs
@@ -59,6 +59,10 @@ ROUTERS = (
     questions.router,
     house_pages.router,
     spec.router,
+    keep_answers.router,
+    sheet_reuse.router,
+    house_area.router,
+    stage_sheet.router,
     answer_reuse.router,
     mixing_choice.router,
     post_gig_review.router,

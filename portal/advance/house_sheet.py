@@ -41,9 +41,15 @@ class ForGig:
     asked: Sequence[Asked]
 
 
-def for_gig(facts: Sequence[StageFact], stands: Facts, now: datetime) -> ForGig:
-    """How a stage sheet answers a gig that stands on a rig and on what is answered so far."""
-    known = {one.topic: one for one in facts if one.topic in QUESTIONS and not QUESTIONS[one.topic].retired}
+def for_gig(facts: Sequence[StageFact], stands: Facts, own: Mapping[str, Answer], now: datetime) -> ForGig:
+    """How a stage sheet answers a gig that stands on a rig and on what is answered so far. What the house itself
+    answered there (``own``) stands.
+    """
+    known = {
+        one.topic: one
+        for one in facts
+        if one.topic in QUESTIONS and not QUESTIONS[one.topic].retired and one.topic not in own
+    }
     # One answer can be what makes another question matter: what is asked is looked up with all of them in place.
     filled = Facts(stands.rig, {**stands.answers, **{key: answer_of(one) for key, one in known.items()}})
     told: dict[str, StageFact] = {}
@@ -55,12 +61,12 @@ def for_gig(facts: Sequence[StageFact], stands: Facts, now: datetime) -> ForGig:
         line = known.get(key)
         if key in NIGHT:
             if question.topic in _FIRST or any(QUESTIONS[other].topic == question.topic for other in known):
-                asked.append(Asked(key, "night", free.get(key) or _usual(stands, key)))
+                asked.append(Asked(key, "night", own.get(key) or free.get(key) or _usual(stands, key)))
         elif line is not None and now - line.said <= STALE:
             told[key] = line
         elif line is not None:
             asked.append(Asked(key, "old", answer_of(line), line.said))
-        elif question.topic in _FIRST and not question.free_words:
+        elif key not in own and question.topic in _FIRST and not question.free_words:
             asked.append(Asked(key, "new", None))
     return ForGig(told, asked)
 

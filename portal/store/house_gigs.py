@@ -12,9 +12,11 @@ from sqlmodel import Field, Session, col, delete, func, select
 
 from portal.store.accounts.bands import Band
 from portal.store.database.rows import Row
+from portal.store.discussions import Proposal
 from portal.store.gigs import Gig
 from portal.store.houses import HouseStage
 from portal.store.links import Link
+from portal.store.record.events import Event
 
 
 class StageGig(Row, table=True):
@@ -89,3 +91,23 @@ def untie(db: Session, *, stage_id: str = "", gig_id: str = "") -> None:
     """Take every tie of a stage or of a gig (already allowed) away."""
     which = col(StageGig.stage_id) == stage_id if stage_id else col(StageGig.gig_id) == gig_id
     db.exec(delete(StageGig).where(which))
+
+
+def last_moments(db: Session, gig_ids: Sequence[str]) -> dict[str, datetime]:
+    """When something last happened to each of some gigs (already allowed), looking in aside."""
+    rows = db.exec(
+        select(Event.gig_id, func.max(Event.created))
+        .where(col(Event.gig_id).in_(gig_ids), col(Event.kind) != "link-used")
+        .group_by(col(Event.gig_id))
+    )
+    return dict(rows.all())
+
+
+def proposals_for_house(db: Session, gig_ids: Sequence[str]) -> dict[str, int]:
+    """How many of the band's proposals wait for the house in each of some gigs (already allowed)."""
+    rows = db.exec(
+        select(Proposal.gig_id, func.count())
+        .where(col(Proposal.gig_id).in_(gig_ids), col(Proposal.outcome).is_(None), col(Proposal.proposed_by) == "band")
+        .group_by(col(Proposal.gig_id))
+    )
+    return dict(rows.all())

@@ -18,6 +18,8 @@ EVERYBODY = frozenset(
         "link of another gig",
         "link expired",
         "link revoked",
+        "house key",
+        "key of another house",
     }
 )
 ACTORS = tuple(sorted(EVERYBODY))
@@ -30,6 +32,8 @@ LINKS = frozenset({"link: view", "link: answer", "link: sign"})
 LOOKS = LINKS | {"code on paper"}
 ANSWERS = frozenset({"link: answer"})
 SIGNS = frozenset({"link: sign"})
+KEY = frozenset({"house key"})
+"""A house whose stage the gig is tied to. Of the gig itself the key opens what the link opens by which it was tied."""
 HOLDS_A_LINK = frozenset({"link: view", "link: answer", "link: sign", "link of another gig"})
 """Every link also views; "link: answer" and "link: sign" carry one more power each."""
 
@@ -95,6 +99,25 @@ RULES: dict[str, frozenset[str]] = {
     "GET /house/{gig_id}": LOOKS,
     "POST /house/{gig_id}/questions": ANSWERS,
     "GET /house/{gig_id}/questions/sent": ANSWERS,
+    "POST /in/{token}/house-key": HOLDS_A_LINK,
+    "GET /house-key/{house_token}": KEY | {"key of another house"},
+    "POST /house-key/{house_token}": KEY | {"key of another house"},
+    "GET /houses/{house_id}": KEY,
+    "GET /houses/{house_id}/key": KEY,
+    "POST /houses/{house_id}/key": KEY,
+    "POST /houses/{house_id}/forget": KEY,
+    "GET /houses/{house_id}/given.json": KEY,
+    "POST /houses/{house_id}/gigs/{gig_id}/open": KEY,
+    "GET /houses/{house_id}/stages/{stage_id}": KEY,
+    "POST /houses/{house_id}/stages/{stage_id}": KEY,
+    "GET /houses/{house_id}/stages/{stage_id}/erase": KEY,
+    "POST /houses/{house_id}/stages/{stage_id}/erase": KEY,
+    "GET /house/{gig_id}/keep": ANSWERS,
+    "POST /house/{gig_id}/keep": ANSWERS,
+    "GET /house/{gig_id}/sheet": ANSWERS,
+    "POST /house/{gig_id}/sheet": ANSWERS,
+    "GET /house/{gig_id}/sheet/stage": ANSWERS,
+    "POST /house/{gig_id}/sheet/stage": ANSWERS,
     "GET /house/{gig_id}/spec": ANSWERS,
     "POST /house/{gig_id}/spec": ANSWERS,
     "GET /house/{gig_id}/spec/table": ANSWERS,

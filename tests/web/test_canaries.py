@@ -101,6 +101,7 @@ class Job:
             "recovery code", band.send("/account/codes", page="/account"), r'class="address">([a-z2-7-]{19})<'
         )
         guest.get(f"{way_in}x")
+        self.keep_a_house()
         for secret_page, form in (
             (way_in, {}),
             (invited, {"name": "Cy", "email": "cy@band.example", "password_new": NEW_PASSWORD}),
@@ -122,6 +123,21 @@ class Job:
                 browser.get(base + rest)
         for path in ("/", "/account", "/members", "/breaks/" + way_in.rsplit("/", 1)[-1]):
             band.get(path)
+
+    def keep_a_house(self) -> None:
+        """Keep the answers under a house key, come in by it on another device, and replace it."""
+        house, base = self.planned.house, self.planned.house_base
+        kept = {"where": "new", "house": "Kiln Yard Hall", "stage": "big stage", "box-inputs": "32"}
+        key = rf'class="address">{ORIGIN}(/house-key/[^<]+)<'
+        (opens,) = self.shown_once("house key", house.send(f"{base}/keep", kept, page=f"{base}/keep"), key)
+        (home,) = [name.split("at-")[1] for name in house.client.cookies if "at-" in name]
+        self.secrets["house key cookie"] = next(value for name, value in house.client.cookies.items() if "at-" in name)
+        assert self.guest.send(opens, page=opens).status_code == 303
+        self.guest.get(f"{opens}x")
+        for path in (f"/houses/{home}", f"/houses/{home}/given.json", f"/houses/{home}/key"):
+            assert self.guest.get(path).status_code == 200
+        page = f"/houses/{home}/key"
+        self.shown_once("second house key", house.send(page, page=page), key)
 
 
 def is_the_secret_itself(answer: Response) -> bool:

@@ -10,11 +10,12 @@ from fastapi.testclient import TestClient
 from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import BrowserContext, Page
 
-from portal.store import plans
+from portal.store import houses, plans
 from portal.store.database.session import Store
 from portal.web.frame import deps
 from portal.web.frame.access import ViewToken, write_view_token
 from portal.web.frame.links import path_to
+from portal.web.house import house_access
 from tests.builders import NOW, ABand
 from tests.web.conftest import ORIGIN, Browser
 from tests.web.crawl import ROUTES, Reach, Visited, crawl, kind_of, worth_a_look
@@ -47,6 +48,14 @@ def world(store: Store, band: ABand) -> World:
     return make_world(store, band)
 
 
+def house_cookie(portal: deps.Portal, world: World) -> dict[str, str]:
+    """What a browser holds that remembers the world's house."""
+    with portal.store.reading() as db:
+        house = houses.by_id(db, world.house_id)
+    value = house_access.cookie_value(portal, house, NOW.replace(year=NOW.year + 1))
+    return {house_access.cookie_name(portal, house.id): value}
+
+
 @pytest.fixture
 def visitors(app: FastAPI, portal: deps.Portal, world: World) -> Iterator[dict[str, tuple[Browser, list[str]]]]:
     """A client for everybody, with the addresses at which the crawl begins. Whoever looks at everything is braked by
@@ -54,8 +63,9 @@ def visitors(app: FastAPI, portal: deps.Portal, world: World) -> Iterator[dict[s
     """
     portal.what_if_limiter.most = 10**9
 
-    def client(tokens: dict[str, str]) -> Browser:
+    def client(tokens: dict[str, str], **cookies: str) -> Browser:
         made = TestClient(app, base_url=ORIGIN, follow_redirects=False)
+        made.cookies.update(cookies)
         for gig_id, token in tokens.items():
             made.cookies.set(deps.cookie_name(portal.settings, gig_id), token, domain="portal.test")
         return Browser(made)
@@ -68,18 +78,29 @@ def visitors(app: FastAPI, portal: deps.Portal, world: World) -> Iterator[dict[s
             if (plan := plans.newest(db, gig)) and "no-plan" not in plan.document
         )
     code = write_view_token(portal.key, ViewToken(gig_id, link_id, NOW.replace(year=NOW.year + 1)))
-    houses = [
+    of_house = [
         f"/house/{gig}{rest}"
         for gig in world.house_tokens
         for rest in ("", "/questions/sent", "/questions/more", f"/day/{sheet}")
     ]
     yield {
-        "nobody": (client({}), ["/", "/nothing-here", f"/in/{world.secret}", f"/day/{code}", "/check", *world.ways_in]),
+        "nobody": (
+            client({}),
+            [
+                "/",
+                "/nothing-here",
+                f"/in/{world.secret}",
+                f"/day/{code}",
+                "/check",
+                f"/house-key/{world.house_key}",
+                *world.ways_in,
+            ],
+        ),
         "band": (
             client({"": world.user_token}),
             ["/", f"/rigs/{world.rig_id}/row?key={world.row_key}", path_to("show_confirm", then="/members")],
         ),
-        "house": (client(world.house_tokens), houses),
+        "house": (client(world.house_tokens, **house_cookie(portal, world)), of_house),
     }
     portal.papers.close()
 
@@ -99,6 +120,11 @@ def contexts(
             [
                 {"name": deps.cookie_name(portal.settings, gig), "value": token, "url": home}
                 for gig, token in held.items()
+            ]
+            + [
+                {"name": name, "value": value, "url": home}
+                for name, value in house_cookie(portal, world).items()
+                if viewer == "house"
             ]
         )
         made[viewer] = context

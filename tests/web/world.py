@@ -5,14 +5,17 @@ stands on.
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
+from portal.advance.house_sheet import NIGHT
+from portal.advance.planning import plan_now
 from portal.exchange.example import example_rig
 from portal.plan.input.answer_kinds import Value
 from portal.plan.model import Plan
-from portal.store import answers, discussions, gigs, house_specs, line_checks, plans, rigs, signoffs
+from portal.store import answers, discussions, gigs, house_gigs, house_specs, houses, line_checks, plans, rigs, signoffs
 from portal.store.accounts import invitations, sessions
 from portal.store.database.session import Session, Store
 from portal.store.gigs import Gig
 from portal.store.house_specs import ReadFact
+from portal.store.houses import Line
 from portal.store.signoffs import Signer
 from portal.web.frame.access import USER_LONGEST, new_token, token_hash
 from portal.web.frame.links import path_to
@@ -34,7 +37,8 @@ class World:
     """``user_token`` signs the owner in; ``house_tokens``: the session of a link by its gig's id; ``links``: that link;
     ``secret`` opens one.
 
-    ``ways_in``: the addresses of an invitation and of a way back that nobody has used.
+    ``ways_in``: the addresses of an invitation and of a way back that nobody has used. ``house_key`` opens the house of
+    ``house_id``, whose stage most of the gigs are on.
     """
 
     user_token: str
@@ -44,6 +48,8 @@ class World:
     rig_id: str
     row_key: str
     ways_in: tuple[str, ...]
+    house_key: str
+    house_id: str
 
 
 class _Maker:
@@ -155,6 +161,20 @@ class _Maker:
             )
         plan_now(self.db, gig, NOW)
 
+    def house(self, key: str, tied: tuple[Gig, ...]) -> str:
+        """A house with two stages, one of them with a sheet and the gigs; its id."""
+        house = houses.make(self.db, "Kiln Yard Hall", token_hash(key), NOW)
+        stage = houses.add_stage(self.db, house.id, "big stage", NOW)
+        houses.add_stage(self.db, house.id, "cellar", NOW)
+        given = {**KNOWN, "box-inputs": 32, "kept-sockets": "29-32", "house-sheet": "Ring the bell twice."}
+        lines = [Line(topic, "answered", value) for topic, value in given.items() if topic not in NIGHT]
+        houses.save(self.db, stage, lines, NOW - timedelta(days=380))
+        houses.save(self.db, stage, [Line("sound-limit", "n/a", None), Line("room-capacity", "answered", 350)], NOW)
+        houses.keep_spec(self.db, stage, "The room.")
+        for gig in tied:
+            house_gigs.tie(self.db, gig.id, stage.id, self.links[gig.id], NOW)
+        return house.id
+
     def ways_in(self) -> tuple[str, ...]:
         made = {
             "band_id": self.band.band_id,
@@ -183,6 +203,7 @@ def make_world(store: Store, band: ABand) -> World:
         maker.answer(played, KNOWN)
         maker.found(played)
         maker.spec(played)
+        answers.send(db, played.id, maker.links[played.id], NOW)
         agreed = maker.gig("Agreed")
         maker.answer(agreed, KNOWN)
         maker.sign(agreed)
@@ -211,4 +232,16 @@ def make_world(store: Store, band: ABand) -> World:
         rig = replace(example_rig(), source=example_rig().source[1:])
         rigs.save(db, stored, version=stored.version, name=stored.name, rig=rig, author_id=band.user_id, now=NOW)
         ways_in = maker.ways_in()
-    return World(user_token, maker.house_tokens, maker.links, secret, maker.rig.id, rig.source[0].key, ways_in)
+        house_key = new_token()
+        house_id = maker.house(house_key, (played, agreed, outdated, planned, asking, stuck, cancelled))
+    return World(
+        user_token,
+        maker.house_tokens,
+        maker.links,
+        secret,
+        maker.rig.id,
+        rig.source[0].key,
+        ways_in,
+        house_key,
+        house_id,
+    )

@@ -5,7 +5,7 @@ What the triggers let through is exactly this: a row that is otherwise never cha
 """
 
 from collections.abc import Collection
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from sqlalchemy import ColumnElement
 from sqlmodel import Session, col, delete, or_, select, update
@@ -34,6 +34,9 @@ from portal.store.stages import GigStage
 
 NAME, ROLE, WORDS = "name erased", "role erased", "erased"
 """What stands in place of a name, a role and words."""
+
+STAGE_UNUSED = timedelta(days=730)
+"""How long a stage is kept that answers no gig: two seasons."""
 
 CONTACT = tuple(question.key for question in QUESTIONS.values() if question.contact)
 """The questions whose answers lead to somebody; they are taken over from gig to gig."""
@@ -103,6 +106,14 @@ def of_stage(db: Session, stage: HouseStage, now: datetime, *, but: Collection[s
     house_gigs.untie(db, stage_id=stage.id)
     houses.erase_stage(db, stage)
     return touched
+
+
+def unused_stages(db: Session, now: datetime) -> int:
+    """Erase the stages that no house has used for two years; how many there were."""
+    found = houses.unused(db, now - STAGE_UNUSED)
+    for stage in found:
+        of_stage(db, stage, now)
+    return len(found)
 
 
 def _copies_of_stage(db: Session, gig_id: str, told: Collection[object], spec: str, now: datetime) -> bool:

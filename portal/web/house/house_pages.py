@@ -19,6 +19,7 @@ from portal.advance.planning import ground, sentence_of
 from portal.advance.time_format import TIME_WORDS, say_date, say_minutes
 from portal.plan.input.questions import TOPICS, questions_of
 from portal.store import answers, gigs
+from portal.store import answers, gigs, house_gigs, plans
 from portal.store import links as stored_links
 from portal.store.accounts import bands
 from portal.store.database.session import Session
@@ -26,13 +27,16 @@ from portal.store.gigs import Gig
 from portal.store.links import Link
 from portal.web.frame import deps
 from portal.web.frame.access import token_hash
-from portal.web.frame.deps import AllowedGig, Db, Here, Now, TheGig
+from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.errors import NotThere, PortalError
+from portal.web.frame.forms import Check, Posted
 from portal.web.frame.links import Screens, house_base, path_to, task_addresses
 from portal.web.frame.live import gig_live
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import address_of, take_place
 from portal.web.gig.share import allowed_actions
+from portal.web.house.house_access import house_of_key, remember, remembered, remembered_stages
+from portal.web.house.sheet_reuse import stage_words, tie_to
 
 router = Screens()
 log = logging.getLogger("portal.security")
@@ -58,6 +62,8 @@ class WayIn(FormPage):
     answered: bool
     minutes: int
     pages: int
+    key_action: str
+    stages: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -80,62 +86,60 @@ class HouseGig(Page):
     tasks: tuple[Task, ...]
     live: str
     may_take: bool
+    answer_as: bool
+    houses: tuple[tuple[str, str], ...]
 
 
 @router.api_route("/in/{token}", methods=["GET", "HEAD"])
 def show_link(token: str, request: Request, portal: Here, db: Db, now: Now) -> Response:
     """What the link is for. Mail programs and chat previews open links: this changes nothing, however often."""
     link = _live_link(token, request, portal, db, now)
-    gig = gigs.of_link(db, link.gig_id)
-    sender = bands.user(db, link.created_by)
-    facts = ground(db, gig).facts
-    topics = [
-        topic
-        for topic in TOPICS
-        if topic.first and any(facts.asked(question.key) for question in questions_of(topic.key))
-    ]
-    may_answer = link.may("answer")
-    return render(
-        request,
-        WayIn(
-            title=gig.name,
-            form=Draft(),
-            action=path_to("show_link", token=token),
-            band=bands.name_of(db, gig.band_id),
-            sender=sender.name if sender else "",
-            when=say_date(gig.on),
-            place=gig.place,
-            cancelled=gig.cancelled_at is not None,
-            allowed_actions=allowed_actions(link),
-            until=_last_day(link, gig),
-            may_answer=may_answer,
-            answered=bool(answers.sent(db, gig.id)),
-            minutes=ceil(len(topics) * SECONDS_PER_TOPIC / 60),
-            pages=len(topics),
-        ),
-    )
+    return render(request, _way_in(token, request, portal, db, link, now, Draft()))
+
+
+@router.post("/in/{token}/house-key")
+def enter_house_key(token: str, request: Request, sent: Sent, portal: Here, db: Db, now: Now) -> Response:
+    """Let this browser remember the house whose key was typed or pasted, as an address or alone. Twice does no harm."""
+    link = _live_link(token, request, portal, db, now)
+    check = Check(sent)
+    key = check.text("house_key", "Paste the house key, or its address.", longest=400).rpartition("/")[2]
+    try:
+        house = house_of_key(db, request, portal, key) if check.well else None
+    except PortalError as error:
+        if error.status != HTTPStatus.NOT_FOUND:
+            raise
+        check.fault("house_key", f"{error.title}. {error.sentence}")
+        house = None
+    if house is None:
+        return render(request, _way_in(token, request, portal, db, link, now, check.draft()), status=422)
+    response = RedirectResponse(path_to("show_link", token=token), HTTPStatus.SEE_OTHER)
+    remember(portal, response, house, now)
+    log.info("house key used house=%s", house.id)
+    return response
 
 
 @router.post("/in/{token}")
-def open_link(token: str, request: Request, portal: Here, db: Db, now: Now) -> Response:
-    """Trade the link for a session, and go on to an address without a secret. Twice does no harm: it needs no one-time
-    key.
+def open_link(token: str, request: Request, sent: Sent, portal: Here, db: Db, now: Now) -> Response:
+    """Trade the link for a session, and go on to an address without a secret: the questions, or what is asked for the
+    night where a stage was chosen. Twice does no harm: it needs no one-time key.
     """
     link = _live_link(token, request, portal, db, now)
+    stage = _tie(request, sent, portal, db, link, now)
     to_answer = (
         link.may("answer") and not answers.sent(db, link.gig_id) and gigs.of_link(db, link.gig_id).cancelled_at is None
     )
     base = house_base(link.gig_id)
-    response = RedirectResponse(path_to("next_question", base) if to_answer else base, HTTPStatus.SEE_OTHER)
+    questions = path_to("show_for_the_night" if stage else "next_question", base)
+    response = RedirectResponse(questions if to_answer else base, HTTPStatus.SEE_OTHER)
     deps.start_link_session(portal, db, response, link, now)
     log.info("link used link=%s", link.id)
     return response
 
 
 @router.get("/house/{gig_id}")
-def show_house_gig(request: Request, gig: TheGig, db: Db, now: Now) -> Response:
+def show_house_gig(request: Request, gig: TheGig, portal: Here, db: Db, now: Now) -> Response:
     """Where the gig stands and what there is to do, from the house's side."""
-    return render(request, _page(db, gig, now))
+    return render(request, _page(request, portal, db, gig, now))
 
 
 def _live_link(token: str, request: Request, portal: deps.Portal, db: Session, now: datetime) -> Link:
@@ -155,15 +159,64 @@ def _live_link(token: str, request: Request, portal: deps.Portal, db: Session, n
     )
 
 
+def _way_in(
+    token: str, request: Request, portal: deps.Portal, db: Session, link: Link, now: datetime, form: Draft
+) -> WayIn:
+    gig = gigs.of_link(db, link.gig_id)
+    sender = bands.user(db, link.created_by)
+    facts = ground(db, gig).facts
+    topics = [
+        topic
+        for topic in TOPICS
+        if topic.first and any(facts.asked(question.key) for question in questions_of(topic.key))
+    ]
+    may_answer = link.may("answer")
+    known = remembered_stages(request, db, portal, now) if may_answer else []
+    return WayIn(
+        title=gig.name,
+        form=form,
+        action=path_to("show_link", token=token),
+        band=bands.name_of(db, gig.band_id),
+        sender=sender.name if sender else "",
+        when=say_date(gig.on),
+        place=gig.place,
+        cancelled=gig.cancelled_at is not None,
+        allowed_actions=allowed_actions(link),
+        until=_last_day(link, gig),
+        may_answer=may_answer,
+        answered=bool(answers.sent(db, gig.id)),
+        minutes=ceil(len(topics) * SECONDS_PER_TOPIC / 60),
+        pages=len(topics),
+        key_action=path_to("enter_house_key", token=token),
+        stages=tuple((stage.id, stage_words(house, stage)) for house, stage in known),
+    )
+
+
 def _last_day(link: Link, gig: Gig) -> str:
     return say_date((link.expires - timedelta(seconds=1)).astimezone(ZoneInfo(gig.time_zone)).date())
 
 
-def _page(db: Session, gig: AllowedGig, now: datetime) -> HouseGig:
+def _tie(request: Request, sent: Posted, portal: deps.Portal, db: Session, link: Link, now: datetime) -> str:
+    """Tie the gig to the stage that was chosen, or anew to the one of an earlier link. The chosen stage, empty where
+    none was.
+    """
+    if not link.may("answer"):
+        return ""
+    known = {stage.id for _, stage in remembered_stages(request, db, portal, now)}
+    tied = house_gigs.stage_of(db, link.gig_id)
+    chosen = sent.text("stage")
+    before = tied.id if tied and tied.id in known else ""
+    if chosen or before:
+        tie_to(request, portal, db, link.gig_id, link.id, chosen or before, now)
+    return chosen
+
+
+def _page(request: Request, portal: deps.Portal, db: Session, gig: AllowedGig, now: datetime) -> HouseGig:
     link = stored_links.by_id(db, gig.link_id or "")
     if link is None:
         raise NotThere
     minutes = gig.gig.minutes
+    known = remembered(request, db, portal, now)
     return HouseGig(
         title=gig.gig.name,
         base=gig.base,
@@ -181,4 +234,6 @@ def _page(db: Session, gig: AllowedGig, now: datetime) -> HouseGig:
         tasks=tasks_of(db, gig, task_addresses(gig.base), now),
         live=gig_live(db, gig),
         may_take="given" in gig.powers,
+        answer_as=bool(known) and "answer" in gig.powers,
+        houses=tuple((house.name, path_to("show_house", house_id=house.id)) for house in known),
     )

@@ -457,13 +457,16 @@ def _line(gig: AllowedGig, sheet: Sheet, question: Question) -> AnswerLine:
 def _who(party: str, said: PartyAnswer) -> str:
     """Who said it, as the party's page says it; empty for what the house itself said."""
     answer, earlier = said.answer, before_words(said.before, party)
+    sheet_on = said.before.on if said.before and answer.by == "house" else ""
+    from_sheet = f", from its sheet of {say_date(date.fromisoformat(sheet_on))}" if sheet_on else ""
     if party == "house":
-        return {"house": "", "band": "The band says so. Right?", "assumed": f"The band assumes it{earlier}. Right?"}[
+        mine = f"From your sheet, {say_date(date.fromisoformat(sheet_on))}" if sheet_on else ""
+        return {"house": mine, "band": "The band says so. Right?", "assumed": f"The band assumes it{earlier}. Right?"}[
             answer.by
         ]
     on = say_date(date.fromisoformat(answer.on))
     return {
-        "house": f"The house said so, {on}",
+        "house": f"The house said so, {on}{from_sheet}",
         "band": f"You said so, {on}",
         "assumed": f"You assume it, {on}{earlier}",
     }[answer.by]
