@@ -69,7 +69,7 @@ def test_the_landing_page_says_what_it_is_about(browser: Browser) -> None:
         "What happens next",
     ):  # fmt: skip
         assert words in text
-    assert text.count("<button") == 1
+    assert text.count('<button class="main"') == 1
 
 
 @pytest.mark.usefixtures("link")
