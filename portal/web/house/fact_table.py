@@ -16,6 +16,10 @@ TAKE = "take"
 """Name of the ticks before the rows; the value is the row's name."""
 
 
+MOST_LINES = 4
+"""Lines of a field for free words; it grows no higher in a table."""
+
+
 @dataclass(frozen=True)
 class FactRow:
     """One row: the field's name, what it is about, and how it is entered (choice, line or lines).
@@ -57,7 +61,7 @@ def row_of(
     """A row for a topic; a choice gets an option with the words ``empty`` where it may stay open."""
     kind = KINDS[topic]
     options = tuple((option.key, option.words) for option in kind.options) if isinstance(kind, Choice) else ()
-    lines = kind.lines if isinstance(kind, Text) else 1
+    lines = min(kind.lines, MOST_LINES) if isinstance(kind, Text) else 1
     return FactRow(
         name=name,
         topic=topic,
