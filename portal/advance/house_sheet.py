@@ -25,12 +25,15 @@ _FIRST = frozenset(topic.key for topic in TOPICS if topic.first)
 
 @dataclass(frozen=True)
 class Asked:
-    """One question for the night: what is proposed, and why it is asked (night, old or new)."""
+    """One question for the night: what is proposed, and why it is asked: night, old, new, or that the band said
+    otherwise (``other``).
+    """
 
     key: str
     why: str
     proposed: Answer | None
     said: datetime | None = None
+    other: Answer | None = None
 
 
 @dataclass(frozen=True)
@@ -62,6 +65,8 @@ def for_gig(facts: Sequence[StageFact], stands: Facts, own: Mapping[str, Answer]
         if key in NIGHT:
             if question.topic in _FIRST or any(QUESTIONS[other].topic == question.topic for other in known):
                 asked.append(Asked(key, "night", own.get(key) or free.get(key) or _usual(stands, key)))
+        elif line is not None and (other := _otherwise(stands, key, line)):
+            asked.append(Asked(key, "other", answer_of(line), line.said, other))
         elif line is not None and now - line.said <= STALE:
             told[key] = line
         elif line is not None:
@@ -69,6 +74,14 @@ def for_gig(facts: Sequence[StageFact], stands: Facts, own: Mapping[str, Answer]
         elif key not in own and question.topic in _FIRST and not question.free_words:
             asked.append(Asked(key, "new", None))
     return ForGig(told, asked)
+
+
+def _otherwise(stands: Facts, key: str, line: StageFact) -> Answer | None:
+    """What the band said to a question, where it is not what the sheet says. Free words are told as they are."""
+    said = stands.answers.get(key)
+    if said is None or said.by == "house" or said.state == "unknown" or QUESTIONS[key].free_words:
+        return None
+    return None if (said.state, said.value) == (line.state, line.value) else said
 
 
 def free_inputs(facts: Sequence[StageFact]) -> dict[str, Answer]:

@@ -477,3 +477,26 @@ def test_a_stage_that_nobody_uses_is_erased(store: Store, house: Browser) -> Non
         assert db.exec(houses.select(houses.House)).all() == []
         assert db.exec(house_gigs.select(house_gigs.StageGig)).all() == []
     assert house.key
+
+
+def test_where_the_band_says_otherwise_it_is_asked(store: Store, house: Browser) -> None:
+    """The band said something that the sheet does not say: both stand in the form, and the sheet keeps its own."""
+    second = Asked(store, "The Second Band")
+    with store.writing() as db:
+        answers.give(
+            db,
+            gig_id=second.gig.id,
+            question="what-they-want",
+            state="answered",
+            value="left-right-mix",
+            party="band",
+            user_id=second.band.user_id,
+            now=NOW,
+        )
+    house.send(second.way_in, {"stage": the_stage(store).id}, page=second.way_in)
+    assert "the band says otherwise" in house.get(f"{second.base}/sheet").text
+    assert send(house, second, **{"what-they-want": "left-right-mix"}).status_code == 303
+    assert said(store, second)["what-they-want"] == "left-right-mix"
+    with store.reading() as db:
+        kept = {fact.topic: fact.value for fact in houses.facts_of(db, the_stage(store).id)}
+    assert kept["what-they-want"] == ANSWERS["what-they-want"]

@@ -9,7 +9,7 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
-from portal.advance.house_sheet import ForGig, for_gig
+from portal.advance.house_sheet import Asked, ForGig, for_gig
 from portal.advance.planning import ground, plan_now
 from portal.advance.time_format import say_date
 from portal.plan.input.facts import Answer, Facts
@@ -33,6 +33,7 @@ WHY = {
     "night": ("", ""),
     "old": ("asks", "older than a year"),
     "new": ("asks", "not on the sheet yet"),
+    "other": ("asks", "the band says otherwise"),
 }
 """Why a line is asked: the kind of its mark, and its words."""
 
@@ -140,7 +141,7 @@ def send_from_sheet(request: Request, sent: Sent, gig: TheGig, portal: Here, db:
         said = sheet.own.get(key)
         if said is None or (said.answer.state, said.answer.value) != (one.state, one.value):
             _give(db, gig, key, one, now)
-    lasting = {one.key for one in found.asked if one.why != "night"}
+    lasting = {one.key for one in found.asked if one.why in ("old", "new")}
     lines = [Line(key, one.state, one.value, gig.link_id) for key, one in given.items() if key in lasting]
     houses.save(db, stage, lines, now)
     houses.confirm(db, stage, now)
@@ -184,6 +185,13 @@ def _give(db: Session, gig: AllowedGig, key: str, one: Answer, now: datetime, be
     )
 
 
+def _note(one: Asked) -> str:
+    """When the sheet's line was said, and what the band says instead."""
+    said = f"Said on {say_date(one.said.date())}." if one.said else ""
+    other = f"The band: {words_for(one.key, one.other.state, one.other.value)}." if one.other else ""
+    return " ".join(filter(None, (other, said)))
+
+
 def _page(
     db: Session, gig: AllowedGig, stage: HouseStage, sheet: Sheet, found: ForGig, form: Draft, *, others: bool
 ) -> ForTheNight:
@@ -203,7 +211,7 @@ def _page(
                 one.key,
                 one.key,
                 mark=WHY[one.why],
-                note=f"Said on {say_date(one.said.date())}." if one.said else "",
+                note=_note(one),
                 empty="Not known yet",
             )
             for one in found.asked

@@ -12,6 +12,8 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.planning import sentence_of, want
+from portal.advance.impossible import Impossible, impossible
+from portal.advance.planning import plan_now
 from portal.advance.time_format import say_date, say_moment
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer
@@ -65,6 +67,8 @@ class QuestionPage(FormPage):
     all_href: str
     spec_href: str
     left_out: str = ""
+    impossible: Impossible | None = None
+    go_on: str = ""
 
 
 MEANWHILE = "Somebody changed an answer meanwhile. Look at the answers once more, then send them."
@@ -106,6 +110,7 @@ class AllAnswers(FormPage):
     first: tuple[AnswerLine, ...]
     more: tuple[AnswerLine, ...]
     left_out: str = ""
+    impossible: Impossible | None = None
     send_to: str
     sent_on: str
     offered: int
@@ -129,7 +134,9 @@ def show_answers(request: Request, gig: TheGig, db: Db) -> Response:
     gig.need("answer")
     sheet = sheet_of(db, gig.gig, gig.party)
     page = _answers(db, gig, sheet, Draft(version=sheet.version()))
-    return render(request, replace(page, left_out=_left_out_words(_left_out(request, sheet))))
+    asked = {question.key for topic in sheet.topics for question in sheet.asked(topic)}
+    left_out = _left_out_words(_left_out(request, sheet))
+    return render(request, replace(page, left_out=left_out, impossible=_impossible(db, gig, sheet, asked)))
 
 
 @router.post("/house/{gig_id}/questions")
@@ -237,7 +244,13 @@ def show_question(request: Request, topic_key: str, gig: TheGig, db: Db, change:
     if parties:
         values["sure"] = (parties[0],)
     page = _page(gig, sheet, topic, Draft(values, version=sheet.version(topic)), change)
-    return render(request, replace(page, left_out=_left_out_words(_left_out(request, sheet))))
+    page = replace(
+        page,
+        left_out=_left_out_words(_left_out(request, sheet)),
+        impossible=_impossible(db, gig, sheet, {question.key for question in sheet.asked(topic)}),
+        go_on=path_to("show_answers", gig.base) if change else path_to("next_question", gig.base),
+    )
+    return render(request, page)
 
 
 @router.post("{base}/questions/{topic_key}")
@@ -262,8 +275,14 @@ def save_answers(request: Request, topic_key: str, sent: Sent, gig: TheGig, port
             return render(
                 request, _page(gig, before, topic, check.draft(before.version(topic)), change, conflict), status=409
             )
+    stuck = _impossible(db, gig, before, set(given))
     _give(db, gig, before, given, party, now)
     want(db, gig.gig, now)
+    plan_now(db, gig.gig, now)
+    after = sheet_of(db, gig.gig, gig.party)
+    if stuck is None and _impossible(db, gig, after, set(given)):
+        # It is saved, and said here and now: on the way on nobody would know which answer it was.
+        return once.done(path_to("show_question", gig.base, topic_key=topic.key, change=change, anchor="impossible"))
     if not change:
         return once.done(path_to("next_question", gig.base, after=topic.key))
     after = sheet_of(db, gig.gig, gig.party)
@@ -280,6 +299,11 @@ def save_answers(request: Request, topic_key: str, sent: Sent, gig: TheGig, port
         if opened
         else path_to("show_answers", gig.base, anchor=change)
     )
+
+
+def _impossible(db: Session, gig: AllowedGig, sheet: Sheet, keys: set[str]) -> Impossible | None:
+    """What cannot be done because of what this side, the house, answered to some questions."""
+    return impossible(plans.newest(db, gig.gig.id), keys & sheet.own.keys()) if gig.party == "house" else None
 
 
 def _give(db: Session, gig: AllowedGig, sheet: Sheet, given: Mapping[str, Answer], party: str, now: datetime) -> None:

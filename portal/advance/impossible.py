@@ -1,0 +1,46 @@
+"""What cannot be done with the answers to some questions, and what would help: said where they are given."""
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+
+from portal.plan.model import Conflict, Fact, NoPlan, Remedy, Statement
+from portal.store.plans import StoredPlan
+
+RESTS_ON: Mapping[str, frozenset[str]] = {"looms": frozenset({"box-distance", "second-box-distance"})}
+"""Limits of the plan that are no question's own, by the questions that they rest on."""
+
+
+@dataclass(frozen=True)
+class Impossible:
+    """Why there is no plan, or none to sign, in sentences; and what helps, each with who does it."""
+
+    sentences: tuple[str, ...]
+    remedies: tuple[tuple[str, str], ...]
+
+
+def impossible(stored: StoredPlan | None, questions: Collection[str]) -> Impossible | None:
+    """What of a plan cannot be done because of the answers to some questions; ``None`` where nothing is wrong with
+    them.
+    """
+    if stored is None or not stored.document:
+        return None
+    outcome = stored.read()
+    if isinstance(outcome, NoPlan):
+        faults: list[Conflict | Statement] = list(outcome.conflicts)
+        helps = outcome.remedies
+    else:
+        faults, helps = list(outcome.blocks), ()
+    mine = [one for one in faults if any(_rests_on(fact, questions) for fact in one.facts)]
+    if not mine:
+        return None
+    more = tuple(remedy for one in mine if isinstance(one, Statement) for remedy in one.remedies)
+    return Impossible(tuple(one.text for one in mine), tuple(dict.fromkeys(map(_said, (*more, *helps)))))
+
+
+def _rests_on(fact: Fact, questions: Collection[str]) -> bool:
+    keys = RESTS_ON.get(fact.key, frozenset({fact.key}))
+    return fact.origin != "rig" and not keys.isdisjoint(questions)
+
+
+def _said(remedy: Remedy) -> tuple[str, str]:
+    return ("both sides" if remedy.actor == "both" else f"the {remedy.actor}"), remedy.text
