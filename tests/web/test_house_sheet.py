@@ -279,6 +279,24 @@ def test_a_new_key_ends_the_old_one_everywhere_else(
     assert house.get(home).status_code == 404
 
 
+def test_gigs_that_a_key_opened_end_with_it(store: Store, house: Browser, browser_of: Callable[[], Browser]) -> None:
+    """A lost phone shows no gig any more once the key is replaced, nor does one that was told to forget the key."""
+    home = f"/houses/{the_stage(store).house_id}"
+    second = Asked(store, "The Second Band")
+    answer_as(house, second, the_stage(store))
+    lost, lent = browser_of(), browser_of()
+    for other in (lost, lent):
+        other.send(f"/house-key/{house.key}", page=f"/house-key/{house.key}")
+        other.send(f"{home}/gigs/{second.gig.id}/open")
+        assert other.get(second.base).status_code == 200
+    lent.send(f"{home}/forget")
+    assert (lent.get(home).status_code, lent.get(second.base).status_code) == (404, 404)
+    assert lost.get(second.base).status_code == 200
+    house.send(f"{home}/key", page=f"{home}/key")
+    assert (lost.get(home).status_code, lost.get(second.base).status_code) == (404, 404)
+    assert house.send(f"{home}/gigs/{second.gig.id}/open").status_code == 303
+
+
 def test_a_cookie_that_somebody_wrote_opens_nothing(store: Store, house: Browser, portal: Portal) -> None:
     """Another end, another house, no mark: each is a stranger's."""
     stage = the_stage(store)

@@ -12,6 +12,7 @@ from fastapi.responses import RedirectResponse, Response
 from portal.advance.gig_status import Standing, standings
 from portal.advance.time_format import say_date, say_moment
 from portal.store import house_gigs, houses
+from portal.store.accounts import sessions
 from portal.store.database.session import Session
 from portal.store.house_gigs import TiedGig
 from portal.store.record import house_data
@@ -164,20 +165,26 @@ def show_key_change(request: Request, house: TheHouse) -> Response:
 
 @router.post("/houses/{house_id}/key")
 def replace_key(request: Request, sent: Sent, house: TheHouse, portal: Here, db: Db, now: Now) -> Response:
-    """Make a new key and show it. The old one, and every browser that remembers it, end at once; this one goes on."""
+    """Make a new key and show it. The old one, every browser that remembers it, and the gigs that are open by it end at
+    once; this one goes on with the list.
+    """
     once = begin(request, db, sent, actor=house.actor, key=portal.key, now=now)
     key = new_token()
     houses.replace_key(db, house.house, token_hash(key), now)
+    for tied in house_gigs.of_house(db, house.house.id):
+        sessions.end_of_link(db, tied.link.id)
     log.info("house key replaced house=%s", house.house.id)
     once.done(path_to("show_house", house_id=house.house.id))
     return new_key_page(request, portal, house, key, now)
 
 
 @router.post("/houses/{house_id}/forget")
-def forget_house(house: TheHouse, portal: Here) -> Response:
-    """Let this browser forget the key."""
+def forget_house(house: TheHouse, portal: Here, db: Db) -> Response:
+    """Let this browser forget the key, and the gigs of the house's list that are open in it."""
     response = RedirectResponse(path_to("home"), 303)
     forget(portal, response, house.house.id)
+    for tied in house_gigs.of_house(db, house.house.id):
+        deps.clear_cookie(portal, response, gig_id=tied.gig.id)
     return response
 
 

@@ -12,8 +12,9 @@ from fastapi.responses import Response
 from portal.advance.gig_status import ends
 from portal.advance.time_format import say_date
 from portal.plan.input.questions import QUESTIONS
-from portal.store import house_gigs, houses
+from portal.store import gigs, house_gigs, houses
 from portal.store import links as stored_links
+from portal.store.accounts import bands
 from portal.store.database.session import Session
 from portal.store.houses import HouseStage, Line, StageFact
 from portal.store.record import data_export, erasing
@@ -154,24 +155,20 @@ def _page(db: Session, house: AllowedHouse, stage: HouseStage, facts: Sequence[S
 
 
 def _erase_page(db: Session, house: AllowedHouse, stage: HouseStage, now: datetime, form: Draft) -> EraseStage:
-    kept = _signed_to_come(db, stage, now)
-    tied = [one for one in house_gigs.of_house(db, house.house.id) if one.gig.id in kept]
+    kept = [gigs.of_link(db, gig_id) for gig_id in _signed_to_come(db, stage, now)]
     return EraseStage(
         title=f"Erase {stage.name}",
         form=form,
         house_id=house.house.id,
         stage_id=stage.id,
         stage=stage.name,
-        kept=tuple(f"{one.act}, {say_date(one.gig.on)}" for one in tied),
+        kept=tuple(sorted(f"{bands.name_of(db, gig.band_id)}, {say_date(gig.on)}" for gig in kept)),
         last=len(houses.stages_of(db, house.house.id)) == 1,
     )
 
 
 def _signed_to_come(db: Session, stage: HouseStage, now: datetime) -> set[str]:
     """The gigs to come on which somebody's signature stands: both sides rely on what they say until they are over."""
-    to_come = [
-        one.gig.id
-        for one in house_gigs.of_house(db, stage.house_id)
-        if one.gig.cancelled_at is None and now < ends(one.gig)
-    ]
+    ever = [gigs.of_link(db, gig_id) for gig_id in house_gigs.gig_ids(db, [stage.id])]
+    to_come = [gig.id for gig in ever if gig.cancelled_at is None and now < ends(gig)]
     return data_export.signed_gigs(db, to_come, data_export.Whose())
