@@ -3,7 +3,7 @@
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
-from portal.plan.model import Conflict, Fact, NoPlan, Remedy, Statement
+from portal.plan.model import Conflict, Fact, NoPlan, Statement
 from portal.store.plans import StoredPlan
 
 RESTS_ON: Mapping[str, frozenset[str]] = {"looms": frozenset({"box-distance", "second-box-distance"})}
@@ -12,10 +12,10 @@ RESTS_ON: Mapping[str, frozenset[str]] = {"looms": frozenset({"box-distance", "s
 
 @dataclass(frozen=True)
 class Impossible:
-    """Why there is no plan, or none to sign, in sentences; and what helps, each with who does it."""
+    """Why there is no plan, or none to sign, and what helps, in sentences that name who does it."""
 
     sentences: tuple[str, ...]
-    remedies: tuple[tuple[str, str], ...]
+    remedies: tuple[str, ...]
 
 
 def impossible(stored: StoredPlan | None, questions: Collection[str]) -> Impossible | None:
@@ -34,13 +34,9 @@ def impossible(stored: StoredPlan | None, questions: Collection[str]) -> Impossi
     if not mine:
         return None
     more = tuple(remedy for one in mine if isinstance(one, Statement) for remedy in one.remedies)
-    return Impossible(tuple(one.text for one in mine), tuple(dict.fromkeys(map(_said, (*more, *helps)))))
+    return Impossible(tuple(one.text for one in mine), tuple(dict.fromkeys(remedy.text for remedy in (*more, *helps))))
 
 
 def _rests_on(fact: Fact, questions: Collection[str]) -> bool:
     keys = RESTS_ON.get(fact.key, frozenset({fact.key}))
     return fact.origin != "rig" and not keys.isdisjoint(questions)
-
-
-def _said(remedy: Remedy) -> tuple[str, str]:
-    return ("both sides" if remedy.actor == "both" else f"the {remedy.actor}"), remedy.text
