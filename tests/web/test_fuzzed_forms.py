@@ -5,6 +5,7 @@ import secrets
 from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from datetime import timedelta
 from html.parser import HTMLParser
 from urllib.parse import quote_plus
 
@@ -16,11 +17,13 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
 from portal.plan.input.questions import TOPICS
+from portal.store import houses
 from portal.store.accounts import bands, sessions
 from portal.web.frame import access, deps
 from portal.web.frame.access import USER_LONGEST, new_token, token_hash
 from portal.web.frame.deps import Portal, Sent
 from portal.web.frame.rate_limiter import RateLimiter
+from portal.web.house import house_access
 from tests.builders import NOW, PASSWORD
 from tests.web.access_rules import rule_of
 from tests.web.conftest import ORIGIN
@@ -98,6 +101,9 @@ class Sender:
                     db, token_hash(token), visitor.link.id, only_view=False, now=NOW, expires=visitor.link.expires
                 )
                 return f"{deps.cookie_name(portal.settings, visitor.link.gig_id)}={token}"
+            if visitor.house and (house := houses.by_id(db, visitor.house.id)):
+                value = house_access.cookie_value(portal, house, NOW + timedelta(days=9))
+                return f"{house_access.cookie_name(portal, house.id)}={value}"
         return ""
 
     def look(self, actor: str, path: str) -> str:
@@ -122,6 +128,7 @@ class Sender:
             "document": "patch-sheet",
             "token": visitor.token,
             "view_token": visitor.view_token,
+            "house_token": visitor.house_token,
             **changed,
         }
         if "{token}" in route:
