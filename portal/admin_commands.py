@@ -190,11 +190,9 @@ def forget(store: Store, keep_days: int, now: datetime) -> int:
     anew, so that nothing is left of what was erased since the last time either. How many things there were.
     """
     count = sum(forget_gig(store, one, now) for one in past(store, keep_days, now))
-    tidy(store)
     with store.writing() as db:
-        count = erasing.by_time(db, now.date() - timedelta(days=keep_days), now)
         count += erasing.unused_stages(db, now)
-    store.compact()
+    tidy(store)
     return count
 
 

@@ -12,7 +12,6 @@ from httpx2 import Response
 
 from portal import admin_commands
 from portal.advance.house_sheet import NIGHT
-from portal.advance.planning import plan_now
 from portal.plan.input.questions import QUESTIONS
 from portal.store import answers, gigs, house_gigs, houses, links, signoffs
 from portal.store.database.session import Store
@@ -21,6 +20,7 @@ from portal.web.frame.access import new_token, token_hash
 from portal.web.frame.deps import Portal
 from portal.web.house.house_access import cookie_name
 from tests.builders import NOW, ABand, a_band, a_gig, a_link
+from tests.planning import plan_now
 from tests.web.conftest import ORIGIN, Browser, Clock
 
 ANSWERS = {

@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from portal.advance.house_sheet import NIGHT
-from portal.advance.planning import plan_now
 from portal.exchange.example import example_rig
 from portal.plan.input.answer_kinds import Value
 from portal.plan.model import Plan

@@ -18,8 +18,7 @@ from portal.advance.open_tasks import Task, tasks_of
 from portal.advance.planning import ground, sentence_of
 from portal.advance.time_format import TIME_WORDS, say_date, say_minutes
 from portal.plan.input.questions import TOPICS, questions_of
-from portal.store import answers, gigs
-from portal.store import answers, gigs, house_gigs, plans
+from portal.store import answers, gigs, house_gigs
 from portal.store import links as stored_links
 from portal.store.accounts import bands
 from portal.store.database.session import Session

@@ -10,7 +10,7 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.house_sheet import Asked, ForGig, for_gig
-from portal.advance.planning import ground, plan_now
+from portal.advance.planning import ground, want
 from portal.advance.time_format import say_date
 from portal.plan.input.facts import Answer, Facts
 from portal.store import answers, house_gigs, houses
@@ -146,7 +146,7 @@ def send_from_sheet(request: Request, sent: Sent, gig: TheGig, portal: Here, db:
     houses.save(db, stage, lines, now)
     houses.confirm(db, stage, now)
     answers.send(db, gig.gig.id, gig.link_id or "", now)
-    plan_now(db, gig.gig, now)
+    want(db, gig.gig, now)
     return once.done(path_to("show_answers_sent", gig.base))
 
 

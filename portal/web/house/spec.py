@@ -9,7 +9,7 @@ from fastapi import Depends, Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from portal.advance.planning import plan_now
+from portal.advance.planning import want
 from portal.exchange.faults import NotReadable
 from portal.exchange.files import MOST_BYTES
 from portal.exchange.house_spec import given as given_files
@@ -170,7 +170,7 @@ def confirm_spec(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     _answer(db, gig, sheet, taken, now)
     others = [Confirmed(topic, one.value) for topic, one in taken if topic not in QUESTIONS and one.value is not None]
     house_specs.confirm(db, spec, others)
-    plan_now(db, gig.gig, now)
+    want(db, gig.gig, now)
     return once.done(path_to("next_question", gig.base))
 
 

@@ -11,14 +11,13 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
-from portal.advance.planning import sentence_of, want
 from portal.advance.impossible import Impossible, impossible
-from portal.advance.planning import plan_now
+from portal.advance.planning import sentence_of, want
 from portal.advance.time_format import say_date, say_moment
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer
 from portal.plan.input.questions import QUESTIONS, TOPICS, Question, Topic
-from portal.store import answers, discussions
+from portal.store import answers, discussions, plans
 from portal.store.accounts import bands
 from portal.store.database.session import Session, end_reading
 from portal.web.discussion.discussion import FULL
@@ -275,14 +274,9 @@ def save_answers(request: Request, topic_key: str, sent: Sent, gig: TheGig, port
             return render(
                 request, _page(gig, before, topic, check.draft(before.version(topic)), change, conflict), status=409
             )
-    stuck = _impossible(db, gig, before, set(given))
     _give(db, gig, before, given, party, now)
     want(db, gig.gig, now)
-    plan_now(db, gig.gig, now)
     after = sheet_of(db, gig.gig, gig.party)
-    if stuck is None and _impossible(db, gig, after, set(given)):
-        # It is saved, and said here and now: on the way on nobody would know which answer it was.
-        return once.done(path_to("show_question", gig.base, topic_key=topic.key, change=change, anchor="impossible"))
     if not change:
         return once.done(path_to("next_question", gig.base, after=topic.key))
     after = sheet_of(db, gig.gig, gig.party)

@@ -2,8 +2,8 @@
 
 from alembic import op
 
-revision = "2026_11_29_2030"
-down_revision = "2026_11_29_1900"
+revision = "2026_11_29_2100"
+down_revision = "2026_11_29_2045"
 
 TABLES = """
 CREATE TABLE house (
