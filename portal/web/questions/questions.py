@@ -276,7 +276,6 @@ def save_answers(request: Request, topic_key: str, sent: Sent, gig: TheGig, port
             )
     _give(db, gig, before, given, party, now)
     want(db, gig.gig, now)
-    after = sheet_of(db, gig.gig, gig.party)
     if not change:
         return once.done(path_to("next_question", gig.base, after=topic.key))
     after = sheet_of(db, gig.gig, gig.party)
