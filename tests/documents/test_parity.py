@@ -29,6 +29,9 @@ from portal.plan.model import Line
 from portal.plan.signed.serialization import Heading, content_hash
 from tests.documents.plans import a_cover, a_left_right_plan, plan_of, worked_cases
 from tests.documents.reading import pages, squash
+from tests.loadin.page import read_page
+from tests.loadin.sheet import read_sheet
+from tests.loadin.wording import phantom_of
 
 _ = (input_list, pack_list, patch_sheet, stage_plot)
 
@@ -95,7 +98,7 @@ def facts(plan: Plan) -> list[Fact]:
     return found
 
 
-WORDS = {"none": "–", "unknown": "not known"}
+WORDS = {"none": "–", "unknown": "not known", "band": "OFF, band feeds", "house": "ON"}
 
 
 def rows_of_html(html: str, table: str) -> list[list[str]]:
@@ -163,8 +166,21 @@ ON_THE_SHEET = {
 ON_LABELS = {"channel", "socket", "source", "loom way"}
 
 
-def sheet_rows(html: str) -> dict[int, list[str]]:
-    return {int(row[0]): row for row in rows_of_html(html, "lines") if row and row[0].isdigit()}
+def sheet_rows(plan: Plan, html: str) -> dict[int, list[str]]:
+    """Line -> everything that the sheet says of it: in its row, or once for many rows."""
+    line_of = {str(line.desk_channel): line.line for line in plan.lines}
+    found = {}
+    for row in read_sheet(read_page(html)).lines:
+        found[line_of[row["channel"]]] = [*row.values(), phantom_of(row["phantom"])]
+    return found
+
+
+def printed_rows(plan: Plan, html: str) -> dict[int, list[str]]:
+    """Line -> the cells of its row, as they stand beside each other."""
+    heads, *rows = rows_of_html(html, "lines") or [[]]
+    line_of = {str(line.desk_channel): line.line for line in plan.lines}
+    place = heads.index("Desk channel") if heads else 0
+    return {line_of[row[place]]: row for row in rows if len(row) > place and row[place] in line_of}
 
 
 def list_rows(html: str) -> dict[int, list[str]]:
@@ -193,11 +209,13 @@ def test_the_same_facts_stand_everywhere(worker, name, capsys):
 
     sheet_html = page("patch-sheet", plan, cover, "")
     list_html = page("input-list", plan, cover, "")
-    missing["page"] = missing_in_rows([fact for fact in wanted if fact.name in ON_THE_SHEET], sheet_rows(sheet_html))
+    missing["page"] = missing_in_rows(
+        [fact for fact in wanted if fact.name in ON_THE_SHEET], sheet_rows(plan, sheet_html)
+    )
     missing["page"] += missing_in_rows([fact for fact in wanted if fact.name in IN_THE_LIST], list_rows(list_html))
 
     missing["pdf"] = []
-    for key, rows in (("patch-sheet", sheet_rows(sheet_html)), ("input-list", list_rows(list_html))):
+    for key, rows in (("patch-sheet", printed_rows(plan, sheet_html)), ("input-list", list_rows(list_html))):
         # Rows break alike on both sizes: one plan shows it.
         for size in tuple(SIZES.values())[: 2 if name == "the example, split" else 1]:
             texts = pages(worker.render(page(key, plan, cover, STYLESHEET, size)))
@@ -328,7 +346,7 @@ def on_label(fact: Fact, plan: Plan, stuck: str, short: dict[str, str]) -> bool:
 def test_a_planted_difference_is_found():
     """The comparison sees a fact that a row lacks, and a row that a paper lacks."""
     plan = plan_of(2)
-    rows = sheet_rows(page("patch-sheet", plan, a_cover(), ""))
+    rows = sheet_rows(plan, page("patch-sheet", plan, a_cover(), ""))
     wanted = [fact for fact in facts(plan) if fact.name in ON_THE_SHEET]
     assert missing_in_rows(wanted, rows) == []
     rows[1].remove("Kick In")

@@ -44,16 +44,18 @@ def _plan_line(line: Mapping[str, Any]) -> dict[str, str]:
 
 
 def _compare_lines(sheet: Sheet, rows: list[dict[str, str]], file: str, report: Report) -> None:
-    by_number = {row.get("number") or row.get("channel"): row for row in rows}
-    printed = {cells.get("number") or cells.get("channel"): cells for cells in sheet.lines}
+    by_number = {row["channel"]: row for row in rows}
+    printed = {cells.get("channel"): cells for cells in sheet.lines}
     for number in sorted(set(by_number) ^ set(printed), key=str):
-        report.add("files-differ", f"line {number}", f"stands in the {file if number in by_number else 'sheet'} only")
+        report.add(
+            "files-differ", f"channel {number}", f"stands in the {file if number in by_number else 'sheet'} only"
+        )
     for number in by_number.keys() & printed.keys():
         for field, said in by_number[number].items():
             if field in printed[number] and not _alike(_plain(field, said), _plain(field, printed[number][field])):
                 report.add(
                     "files-differ",
-                    f"line {number}",
+                    f"channel {number}",
                     f"{field}: {said!r} in the {file}, {printed[number][field]!r} on the sheet",
                 )
 
