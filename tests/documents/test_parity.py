@@ -12,7 +12,8 @@ import pytest
 
 from portal.documents import input_list, pack_list, patch_sheet
 from portal.documents.day_sheet import day_page, day_sheet
-from portal.documents.labels.label_document import KINDS, Wish, labels, tail_labels
+from portal.documents.labels.label_document import Wish, labels, tail_labels
+from portal.documents.labels.label_kinds import KINDS
 from portal.documents.patch_rows import path_words
 from portal.documents.registry import DOCUMENTS
 from portal.documents.rendering.page import page, show
@@ -330,17 +331,14 @@ def json_words(line: dict[str, object], lines: list[dict[str, object]]) -> list[
 def on_label(fact: Fact, plan: Plan, stuck: str, short: dict[str, str]) -> bool:
     line = next(one for one in plan.lines if one.line == fact.line)
     if fact.name == "socket":
-        return fact.words == "link" or squash(f"box socket {fact.words}") in stuck
+        return fact.words == "link" or squash(f"box {fact.words}") in stuck
     if fact.name == "channel":
         return line.box_socket is None or squash(short.get(f"desk {fact.words}", f"desk {fact.words}")) in stuck
     if fact.name == "source" and line.box_socket is None:
         return squash(short.get(line.strip or line.label, line.strip or line.label)) in stuck
     if fact.name == "source":
         return squash(short.get(fact.words, fact.words)) in stuck
-    return (
-        squash(f"way {fact.words}") in stuck
-        or squash(short.get(f"{line.loom.name}, way {fact.words}, box end", "nothing")) in stuck
-    )
+    return squash(f"way {fact.words}") in stuck or squash(short.get(f"way {fact.words}, box end", "nothing")) in stuck
 
 
 def test_a_planted_difference_is_found():
