@@ -40,8 +40,8 @@ def moments(gig: Gig, band: str) -> Mapping[str, Moment]:
 
 
 def file_of(db: Session, gig: Gig, side: str, now: datetime) -> bytes:
-    """The calendar file of one side (band or house) of a gig (already allowed), its event numbered anew where something changed since the last
-    file. What earlier files held under other keys is cancelled in it.
+    """The calendar file of one side (band or house) of a gig (already allowed), its event numbered anew where something
+    changed since the last file. What earlier files held under other keys is cancelled in it.
     """
     entries = calendar.give_out(db, gig.id, moments(gig, bands.name_of(db, gig.band_id)), now)
     return calendar_file(tuple(_time(entry) for entry in entries if entry.key == side or entry.key in TIMES))

@@ -22,8 +22,8 @@ register(
 
 @dataclass(frozen=True)
 class GigTime:
-    """One event. ``words`` are what it is called, ``text`` says more. ``begins``, ``ends`` and ``changed`` are in UTC; ``uid`` is random and stays, ``sequence`` rises with
-    every change of a time.
+    """One event. ``words`` are what it is called, ``text`` says more. ``begins``, ``ends`` and ``changed`` are in UTC;
+    ``uid`` is random and stays, ``sequence`` rises with every change.
     """
 
     uid: str
