@@ -17,6 +17,7 @@ from portal.advance.gig_status import Standing, standing
 from portal.advance.open_tasks import Task, tasks_of
 from portal.advance.planning import ground
 from portal.advance.time_format import TIME_WORDS, say_date, say_minutes
+from portal.advance.what_comes import Coming, what_comes
 from portal.plan.input.questions import TOPICS, questions_of
 from portal.store import answers, gigs, plans
 from portal.store import links as stored_links
@@ -58,6 +59,7 @@ class WayIn(FormPage):
     answered: bool
     minutes: int
     pages: int
+    coming: tuple[Coming, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -75,6 +77,7 @@ class HouseGig(Page):
     may_answer: bool
     may_sign: bool
     sent: bool
+    coming: tuple[Coming, ...]
     allowed_actions: str
     until: str
     tasks: tuple[Task, ...]
@@ -112,6 +115,7 @@ def show_link(token: str, request: Request, portal: Here, db: Db, now: Now) -> R
             answered=bool(answers.sent(db, gig.id)),
             minutes=ceil(len(topics) * SECONDS_PER_TOPIC / 60),
             pages=len(topics),
+            coming=tuple(what_comes(facts)),
         ),
     )
 
@@ -177,6 +181,7 @@ def _page(db: Session, gig: AllowedGig, now: datetime) -> HouseGig:
         may_answer="answer" in gig.powers,
         may_sign="sign" in gig.powers,
         sent=bool(answers.sent(db, gig.gig.id)),
+        coming=tuple(what_comes(ground(db, gig.gig).facts)),
         allowed_actions=allowed_actions(link) if gig.powers != {"view"} else "see the plan and take the papers",
         until=_last_day(link, gig.gig),
         tasks=tasks_of(db, gig, task_addresses(gig.base), now),
