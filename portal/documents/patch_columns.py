@@ -107,7 +107,9 @@ class BoxTable:
 def box_table(rows: Sequence[PatchRow]) -> BoxTable:
     """The table of these rows."""
     once = {name: word for name in SAID_ONCE if (word := _alike(rows, name))}
-    once |= {name: "= box input" for name in LIKE_THE_INPUT if all(getattr(row, name) == row.socket for row in rows)}
+    once |= {
+        name: "= box input" for name in LIKE_THE_INPUT if rows and all(getattr(row, name) == row.socket for row in rows)
+    }
     looms: dict[str, list[PatchRow]] = {}
     for row in rows:
         looms.setdefault(row.loom, []).append(row)

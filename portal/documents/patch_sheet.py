@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, fields, is_dataclass, replace
 from itertools import zip_longest
@@ -22,6 +23,7 @@ from portal.documents.patch_rows import NONE, SENTENCE, PatchRow, patch_rows
 from portal.documents.plugging import EARS_OUT, cautions, plug_in_order
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
+from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import PA, Plan, Route, Statement
 from portal.plan.result.mixed_tonight import NO_DESK
@@ -49,6 +51,11 @@ Row = TypeVar("Row")
 
 # Heads of tables, printed by the template itself: the key covers them too.
 HEADINGS = ("DI", "48 V", "dB")
+
+OF_A_BOX = frozenset(
+    key for key, one in QUESTIONS.items() if re.search(r"stage box|house desk", one.seen.label, re.IGNORECASE)
+)
+"""Questions about a stage box or a desk of the house: no news where no line goes there."""
 
 WHERE = {
     "ears-only": "ears only",
@@ -187,7 +194,8 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
     rows, below = _placed(tuple(patch_rows(at_a_box, cover.rig, printed)))
     box = box_table(rows)
     blank = _blank_rows(plan, box, _height(rows))
-    said = house_said(cover, "patch-sheet", printed, IN_THE_HEADING)
+    above = IN_THE_HEADING if at_a_box.lines else IN_THE_HEADING | OF_A_BOX
+    said = house_said(cover, "patch-sheet", printed, above)
     sheet = PatchSheet(
         language=cover.language,
         title=f"Patch sheet, {heading.gig}, {heading.date}",
