@@ -9,13 +9,12 @@ from itertools import zip_longest
 from math import ceil
 from typing import TypeVar
 
-import segno
 from markupsafe import Markup
 
 from portal.documents.abbreviations import used
 from portal.documents.cover import Cover, Signature
 from portal.documents.ears_side import fed_alike, fed_like_their_lines
-from portal.documents.heading import IN_THE_HEADING, TITLE, TitleBlock, foot_of, heading_of
+from portal.documents.heading import IN_THE_HEADING, TITLE, TitleBlock, code_of, foot_of, heading_of
 from portal.documents.house_said import SaidRow, house_said
 from portal.documents.mixer_rows import MixerRow, OutputRow, PaRow, mixer_rows, output_rows, pa_rows
 from portal.documents.patch_columns import BoxTable, box_table
@@ -201,7 +200,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         title=f"Patch sheet, {heading.gig}, {heading.date}",
         foot=foot_of(heading),
         heading=heading,
-        code=_code(cover.link),
+        code=code_of(cover.link),
         sentence=printed(plan.sentence, SENTENCE, "the plan's sentence"),
         blocked=_blocked(plan),
         remarks=tuple(_remarks(plan, printed)),
@@ -272,19 +271,6 @@ def _blocked(plan: Plan) -> str:
     if not count:
         return ""
     return f"Not to be signed yet: {'one blocker stands' if count == 1 else f'{count} blockers stand'} below."
-
-
-def _code(link: str) -> Markup:
-    """The QR code of the live plan as inline SVG; empty where there is no web address."""
-    if not link.startswith(("https://", "http://")):
-        return Markup()
-    code = segno.make(link, error="m", micro=False)
-    # The drawing holds numbers only; the address is nowhere in it as text.
-    return Markup(  # noqa: S704 - our own drawing
-        code.svg_inline(
-            border=2, omitsize=True, svgclass="code", lineclass=None, title="Code of the live plan's address"
-        )
-    )
 
 
 def _remarks(plan: Plan, printed: Printed) -> Iterator[Remark]:
