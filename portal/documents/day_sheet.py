@@ -210,7 +210,7 @@ def _row(line: Line, printed: Printed, *, next_loom: bool) -> DayRow:
 
 def marks(line: Line) -> tuple[str, ...]:
     """What whoever plugs a line has to mind."""
-    phantom = {"none": "", "": "", "unknown": "48 V not known"}.get(line.phantom, f"48 V {line.phantom}")
+    phantom = "" if line.desk_phantom == "–" else f"48 V {line.desk_phantom}" if line.desk_phantom else ""
     return tuple(
         filter(
             None,

@@ -56,7 +56,8 @@ def _table(plan: Plan, _cover: Cover) -> Table:
         return printed(text, MAX_LABEL, "")
 
     heads = (
-        "Desk channel", "Strip", "Source", "Player", "Mic or DI", "Mic or DI from", "Stand", "48 V from", "Pad dB",
+        "Desk channel", "Strip", "Source", "Player", "Mic or DI", "Mic or DI from", "Stand",
+        "48 V at the desk", "Pad dB",
         "Polarity",
         "Stereo with channel", "Gain by", "Level", "Box", "Box socket", "Line", "Path", "Splitter way", "Loom",
         "Loom way", "Tail",
@@ -74,7 +75,7 @@ def _table(plan: Plan, _cover: Cover) -> Table:
             word(line.mic_or_di),
             line.owner,
             word(line.stand),
-            line.phantom or "none",
+            line.desk_phantom or line.phantom or "none",
             line.pad_db,
             line.polarity or "normal",
             channel.get(line.stereo_partner) if line.stereo_partner else None,

@@ -191,7 +191,9 @@ def pack_list(plan: Plan, cover: Cover) -> PackList:
 
 def _taken(plan: Plan, rig: Rig) -> tuple[Source, ...]:
     """The sources of the rig that are plugged at this gig, in the rig's order."""
+    free = {one.source for one in plan.ear_inputs if one.fed_by.startswith("input stays free")}
     keys = {key for line in plan.lines for key in line.sources} | {one.source for one in plan.ear_inputs}
+    keys -= free
     return tuple(source for source in rig.source if source.key in keys)
 
 

@@ -106,7 +106,11 @@ def line_notes(line: Line, labels: Mapping[str, str], printed: Printed) -> Itera
 
 
 def phantom_words(line: Line, harmed: frozenset[str], printed: Printed) -> str:
-    """What the house does about 48 V on a line. ``harmed``: keys of the sources that it can damage."""
+    """What the house does about 48 V on a line: as the plan says, else read off who feeds it. ``harmed``: keys of the
+    sources that it can damage.
+    """
+    if line.desk_phantom:
+        return line.desk_phantom
     if line.phantom in ("none", "") and (line.path.kind in FROM_THE_MIXER or harmed & set(line.sources)):
         return NEVER
     return PHANTOM.get(line.phantom) or printed(line.phantom, MAX_LABEL, f"48 V of line {line.line}")

@@ -73,6 +73,16 @@ class SpareRow:
 
 
 @dataclass(frozen=True)
+class MoveRow:
+    """One plug that sits elsewhere than the rig says."""
+
+    source: str
+    rig: str
+    tonight: str
+    note: str
+
+
+@dataclass(frozen=True)
 class EarRow:
     """One input of the band's mixer."""
 
@@ -161,6 +171,7 @@ class PatchSheet:
     cut_title: tuple[str, str]
     fed_alike: tuple[str, ...]
     ear_inputs: tuple[tuple[EarRow, EarRow], ...]
+    moves: tuple[MoveRow, ...]
     ears: tuple[tuple[MixRow, MixRow], ...]
     returns: tuple[ReturnRow, ...]
     stay: tuple[StayRow, ...]
@@ -169,6 +180,7 @@ class PatchSheet:
     order: tuple[str, ...]
     cautions: tuple[str, ...]
     cut_list: tuple[tuple[str, str], ...]
+    would_help: tuple[str, ...]
     rack_dies: str
     assumed: tuple[str, ...]
     said: tuple[SaidRow, ...]
@@ -222,6 +234,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         cut_title=_cut_title(plan),
         fed_alike=tuple(printed(one, SENTENCE, "the ears' side") for one in (() if plan.outputs else fed_alike(plan))),
         ear_inputs=_halves(() if plan.outputs else tuple(_ear_inputs(plan, printed)), EarRow("", "", "", "", "")),
+        moves=tuple(_moves(plan, printed)),
         ears=_halves(tuple(_ears(plan, printed)), MixRow("", "", "", "", "")),
         returns=tuple(_returns(plan, printed)),
         stay=tuple(_stay(plan, printed)),
@@ -229,6 +242,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         first_caution=EARS_OUT,
         order=plug_in_order(plan),
         cautions=cautions(plan),
+        would_help=tuple(printed(one.text, SENTENCE, "what would help") for one in plan.would_help),
         cut_list=tuple((str(cut.inputs), printed(cut.text, SENTENCE, "the cut list")) for cut in plan.cut_list),
         rack_dies=printed(plan.rack_dies.text, SENTENCE, "if the rack dies"),
         assumed=tuple(printed(one.text, SENTENCE, "an assumption") for one in plan.assumed),
@@ -312,6 +326,12 @@ def _ear_inputs(plan: Plan, printed: Printed) -> Iterator[EarRow]:
             phantom=FEEDS.get(one.phantom) or printed(one.phantom, MAX_LABEL, "48 V"),
             channel=channels.get(one.line or 0, NONE),
         )
+
+
+def _moves(plan: Plan, printed: Printed) -> Iterator[MoveRow]:
+    for one in plan.moves:
+        label = printed(one.label, MAX_LABEL, "the label of a source")
+        yield MoveRow(label, str(one.rig_input), str(one.tonight), printed(one.note, MAX_TEXT, "a moved plug"))
 
 
 def _halves(rows: tuple[Row, ...], empty: Row) -> tuple[tuple[Row, Row], ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from portal.plan.model import Fact, Item, Line, LoomWay, NoPlan, Path, Plan, Remedy, Statement
+from portal.plan.model import Fact, Item, Line, LoomWay, Move, NoPlan, Path, Plan, Remedy, Statement
 
 ACTORS = {"band": "the band", "house": "the house"}
 
@@ -23,6 +23,8 @@ def _plan(plan: Plan) -> Iterable[str]:
     yield _part("Blocks the sign-off", _statements(plan.blocks))
     yield _part("To be ticked when signing", _statements(plan.asks))
     yield _part("Notes", _statements(plan.notes))
+    yield _part("What would help", [_remedy(row) for row in plan.would_help])
+    yield _part("Plugs that move tonight", [_move(row) for row in plan.moves])
     yield _part("Bring", _items(plan.bring))
     yield _part("Leave at home", _items(plan.leave))
     yield _part(
@@ -31,6 +33,10 @@ def _plan(plan: Plan) -> Iterable[str]:
     )
     yield _part("If the rack loses power", [plan.rack_dies.text] if plan.rack_dies.text else [])
     yield _part("Assumed until told", [row.text for row in plan.assumed])
+
+
+def _move(row: Move) -> str:
+    return f"{row.label}: from socket {row.rig_input} into {row.tonight}; {row.note}"
 
 
 def _no_plan(outcome: NoPlan) -> Iterable[str]:

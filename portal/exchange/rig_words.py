@@ -11,6 +11,7 @@ from portal.plan.input.rig import (
     Mixer,
     MixerLink,
     Out,
+    Rig,
     Source,
     Splitter,
     SplitterOutput,
@@ -47,6 +48,8 @@ LABELS: Mapping[type, Mapping[str, str]] = {
         "pair_kind": "Kind of pair",
         "inseparable": "The two halves only exist as one finished stereo pair",
         "second_of": "Second microphone of",
+        "in_ears_anyway": "A second microphone that the band wants in the ears in any case",
+        "to_mono": "How the pair becomes mono",
         "family": "Section or group",
         "submix": "Player's own submixer",
         "never_with": "Never played at the same time as",
@@ -82,6 +85,8 @@ LABELS: Mapping[type, Mapping[str, str]] = {
         "feeds": "What it feeds",
         "cable_m": "Its cable in metres",
         "max_dbu": "Highest level in dBu",
+        "tap": "A direct out on it is tapped",
+        "mute_cuts": "The channel's mute cuts it",
         "tap_before": "Its tap lies before",
     },
     MixerLink: {"standard": "Open standard", "channels": "Channels each way"},
@@ -91,6 +96,7 @@ LABELS: Mapping[type, Mapping[str, str]] = {
         "kind": "Kind",
         "to_mixer": "Leg to the in-ear mixer",
         "built_in": "Built into the rack",
+        "plugs": "Sources plug in",
     },
     SplitterOutput: {"key": "Output", "kind": "Kind of output", "lift": "Ground lift for the audio shield"},
     Loom: {
@@ -115,6 +121,7 @@ LABELS: Mapping[type, Mapping[str, str]] = {
         "own_pa": "The band can bring its own PA",
         "takes_over": "Who takes over on stage",
     },
+    Rig: {"kit": "Kind of drum kit"},
 }
 
 UNSET: Mapping[str, str] = {
@@ -122,6 +129,8 @@ UNSET: Mapping[str, str] = {
     "level": "by its kind",
     "phantom": "by its kind",
     "goes": "by its kind",
+    "to_mono": "by its kind",
+    "tap": "not known; counted as processed",
 }
 UNSET_YES_NO: Mapping[str, str] = {"must": "by its kind", "loud_on_stage": "by its kind", "in_rack": "by its kind"}
 
@@ -135,6 +144,20 @@ WORDS: Mapping[str, Mapping[str, str]] = {
         "rehearsal-only": "rehearsal only",
     },
     "priority": {"": "usual", "low": "low: goes among the first", "high": "high: keeps its own line longest"},
+    "to_mono": {
+        "jack": "its own mono output or left/mono jack",
+        "switch": "a switch in the machine",
+        "bus": "a mono bus of the band's mixer",
+        "cannot": "it cannot",
+    },
+    "tap": {
+        "after-preamp": "after the preamp, before all else",
+        "pre-eq": "before the EQ; high-pass or gate may lie before it",
+        "post-eq": "after the EQ, before the fader",
+        "post-fader": "after the fader",
+    },
+    "plugs": {"front": "at its front, into any way", "inside": "inside, way by way"},
+    "kit": {"light": "light: jazz, brushes, folk"},
     "pair_kind": {"left-right": "left and right", "mid-side": "mid and side"},
     "position": {"": "none"},
     "when": {

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-ENGINE = "2"
+ENGINE = "3"
 """Version of the rules. A stored plan names it; a newer engine never changes a stored plan."""
 
 
@@ -122,6 +122,15 @@ class Line:
     because: tuple[Reason, ...]
     box: str = ""
     run: str = ""
+    desk_phantom: str = ""
+    """What the house does with its 48 V switch: "OFF, band feeds", "ON", "OFF, never", "–" or "not known"."""
+
+    @property
+    def beside_the_loom(self) -> bool:
+        """Whether it runs outside the band's loom whatever is carried: a source's own cable, the house's splitter, a
+        link.
+        """
+        return self.path.kind in BESIDE_THE_LOOM and self.loom is None
 
     @property
     def socket(self) -> str:
@@ -276,6 +285,17 @@ class Spare:
 
 
 @dataclass(frozen=True)
+class Move:
+    """One source that is plugged elsewhere than the rig says: inputs of the band's mixer, whose sockets they are."""
+
+    source: str
+    label: str
+    rig_input: int
+    tonight: int
+    note: str
+
+
+@dataclass(frozen=True)
 class Plan:
     """The best routing that both sides' constraints allow, with its reasons. ``proven`` is false when the effort limit
     stopped the proof. ``outputs`` is filled where the audience hears a mix of the band's mixer.
@@ -302,6 +322,8 @@ class Plan:
     proven: bool
     engine: str
     outputs: tuple[Output, ...] = ()
+    moves: tuple[Move, ...] = ()
+    would_help: tuple[Remedy, ...] = ()
 
 
 @dataclass(frozen=True)

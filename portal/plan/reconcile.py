@@ -13,14 +13,12 @@ import portal.plan.rules as _rules  # noqa: F401 - importing enters every rule
 from portal.plan.explain import count_of, statement
 from portal.plan.input.facts import Answers, Facts, wished_route
 from portal.plan.input.rig import Rig
-from portal.plan.model import ENGINE, PA, Cut, Level, Line, Lock, NoPlan, Plan, Remedy, Route, Statement
-from portal.plan.options.boxes import working_inputs
-from portal.plan.options.capacities import with_inputs
+from portal.plan.model import ENGINE, PA, Level, Line, Lock, NoPlan, Plan, Remedy, Route, Statement
 from portal.plan.options.gig_program import write_program
 from portal.plan.options.routing_options import RoutingOptions
-from portal.plan.options.routing_policy import STEPS, goes_of
+from portal.plan.options.routing_policy import goes_of
 from portal.plan.registry import CHECKS, RULES
-from portal.plan.result.lines import kept_back_of, lines_of, not_sent_of
+from portal.plan.result.lines import kept_back_of, lines_of, moves_of, not_sent_of
 from portal.plan.result.mixed_cuts import all_silent, mixed_cuts
 from portal.plan.result.mixed_tonight import MIXED_BY_THE_BAND, NO_DESK, mixed_tonight
 from portal.plan.result.mixer_patch import ear_inputs_of, ears_of, main_outs, outputs_of
@@ -31,14 +29,12 @@ from portal.plan.result.runs import Runs, runs_of
 from portal.plan.result.unchecked_plan import UncheckedPlan, named
 from portal.plan.solving.binding_limits import BindingLimits, binding_limits_of
 from portal.plan.solving.conflicts import conflicts_of
+from portal.plan.solving.cut_list import cut_list
 from portal.plan.solving.remedies import remedies_for, remedies_together
-from portal.plan.solving.solve import Failure, Solution, feasible, solve
+from portal.plan.solving.solve import Failure, feasible, solve
+from portal.plan.solving.would_help import would_help
 
 SCHEMA = 1
-CUTS = 4
-TYPICAL_INPUTS = (16, 12, 8)
-"""Shown while nobody knows how many inputs there are."""
-
 MIX_ROUTES = (Route.BAND_MIXES, Route.LEFT_RIGHT, Route.ON_OUR_MIXER)
 
 ROUTE_WORDS = {
@@ -58,8 +54,8 @@ def reconcile(rig: Rig, answers: Answers, locks: Sequence[Lock] = ()) -> Plan | 
     """The best routing that both sides' constraints allow, or why there is none.
 
     ``answers`` holds the newest answer to each question; a missing one is an open question and takes its assumption.
-    Never raises for what people typed: inputs are checked where they are read. Same input, same plan, whatever the
-    order of rows.
+    Never raises for what people typed: inputs are checked where they are read. Same input, same plan. What is sent and
+    how does not follow the order of rows; numbers among sources of one kind do.
     """
     outcome = _plan(rig, answers, locks)
     if isinstance(outcome, NoPlan) or not outcome.blocks:
@@ -118,16 +114,19 @@ def _plan(rig: Rig, answers: Answers, locks: Sequence[Lock], *, quick: bool = Fa
     routing = read_back(options, outcome)
     if quick or route in MIX_ROUTES:
         return _finish(asked, facts, route, routing, BindingLimits((), ""), locks, proven=outcome.proven)
-    plan = _finish(asked, facts, route, routing, binding_limits_of(options, outcome), locks, proven=outcome.proven)
-    return replace(plan, cut_list=_cut_list(options, outcome, sum(line.box_socket is not None for line in plan.lines)))
+    binding = binding_limits_of(options, outcome)
+    plan = _finish(asked, facts, route, routing, binding, locks, proven=outcome.proven)
+    sent = sum(line.box_socket is not None for line in plan.lines)
+    helps = would_help(options, outcome, [fact.key for fact in binding.facts], locks)
+    return replace(plan, cut_list=cut_list(options, outcome, sent), would_help=helps)
 
 
 def price(rig: Rig, answers: Answers) -> tuple[int, ...] | None:
-    """What the best plan gives up: counts by step from the dearest to the cheapest, then carry, then plugs; ``None``
-    where there is no plan.
+    """What the best plan gives up: counts by step from the dearest to the cheapest, then by ``FINER``, then carry and
+    plugs; ``None`` where there is no plan.
     """
     outcome = solve(write_program(Facts(rig, answers)).program, canonical=False)
-    return None if isinstance(outcome, Failure) else outcome.cost
+    return None if isinstance(outcome, Failure) else outcome.cost[:-1]
 
 
 def _route_of(wished: Route, lines: tuple[Line, ...]) -> Route:
@@ -151,9 +150,9 @@ def _route_of(wished: Route, lines: tuple[Line, ...]) -> Route:
 def _with_runs(routing: Routing, runs: Runs, mix: int) -> Routing:
     """The routing with the loom that the mix runs through, to the box at which its inputs are."""
     looms = (runs.loom,) if runs.loom else ()
-    second = routing.inputs_at_second >= mix
+    second = routing.lines_at_second >= mix
     to_second = frozenset(loom.key for loom in looms) if second else frozenset()
-    return replace(routing, looms=looms, loose=0, to_second=to_second, lines_at_second=mix if second else 0)
+    return replace(routing, looms=looms, loose=0, to_second=to_second)
 
 
 def _run_mix(lines: tuple[Line, ...], runs: Runs | None, route: Route) -> tuple[Line, ...]:
@@ -183,16 +182,17 @@ def _finish(
     proven: bool,
 ) -> Plan:
     mix = sum(sent.kind == "left-right-mix" for sent in routing.lines)
-    apart = 0 < routing.inputs_at_second < mix
+    apart = 0 < routing.lines_at_second < mix
     runs = runs_of(facts, mix, apart=apart) if mix and wished in MIXED_BY_THE_BAND else None
     if runs is not None:
         routing = _with_runs(routing, runs, mix)
     numbered, spare = number(routing, facts, locks)
-    lines = _run_mix(lines_of(numbered, facts, binding), runs, wished)
+    lines = _run_mix(lines_of(numbered, facts, routing, binding), runs, wished)
     route = _route_of(wished, lines)
     unchecked = UncheckedPlan(facts, route, routing, numbered, lines, proven, tuple(locks), runs)
     returns, still_spare = returns_of(facts, spare)
-    ear_inputs = ear_inputs_of(facts, asked.rig, lines, routing, route)
+    not_sent = kept_back_of(asked.rig) if wished in NO_DESK else not_sent_of(facts, routing, binding)
+    ear_inputs = ear_inputs_of(facts, asked.rig, lines, routing, route, not_sent)
     outputs = outputs_of(facts, lines, route)
     bring, leave = bring_and_leave(unchecked, asked.rig, returns, ear_inputs, outputs)
     said = _statements(unchecked)
@@ -203,7 +203,7 @@ def _finish(
         route=str(route),
         sentence=_sentence(unchecked, by_level[Level.BLOCKS] + by_level[Level.ASKS]),
         lines=lines,
-        not_sent=kept_back_of(asked.rig) if wished in NO_DESK else not_sent_of(facts, routing, binding),
+        not_sent=not_sent,
         ear_inputs=ear_inputs,
         ears=ears_of(facts, routing),
         returns=returns,
@@ -219,6 +219,7 @@ def _finish(
         proven=proven,
         engine=ENGINE,
         outputs=outputs,
+        moves=moves_of(routing),
     )
 
 
@@ -242,10 +243,19 @@ def _sentence(unchecked: UncheckedPlan, open_things: tuple[Statement, ...]) -> s
         apart = all(len(line.sources) == 1 for line in lines) and len(lines) == wanted
         detail = f"{box}, all separate" if apart else f"{box} for {count_of(wanted, 'source')}"
         head = f"{words}: {detail}."
+    head = _nothing_entered(unchecked.facts) + head
     if not open_things:
         return head
     titles = named(dict.fromkeys(RULES[one.key].title for one in open_things))
     return f"{head} To settle: {titles}."
+
+
+def _nothing_entered(facts: Facts) -> str:
+    """What to say first of a rig of which only the rows are known; empty where more is."""
+    rig = facts.rig
+    if rig.splitter or rig.loom or rig.mixer.outs or rig.mixer.inputs is not None:
+        return ""
+    return "The band's mixer, splitter and looms are not entered yet; enter them first. "
 
 
 def _fed_by(unchecked: UncheckedPlan) -> str:
@@ -259,85 +269,6 @@ def _fed_by(unchecked: UncheckedPlan) -> str:
     if not outs:
         return "and no output of the band's mixer feeds it"
     return f"{'in mono' if len(outs) == 1 else 'left and right'} from the band's mixer on {named(outs)}"
-
-
-# --- fewer inputs
-
-
-def _cut_list(options: RoutingOptions, solution: Solution, sent: int) -> tuple[Cut, ...]:
-    """What else is given up with the next few inputs gone; the usual sizes as long as nobody knows."""
-    counts = [sent - step for step in range(1, CUTS + 1)]
-    if working_inputs(options.facts) is None:
-        counts = [count for count in TYPICAL_INPUTS if count < sent] or counts
-    before = set(given_up_words(options, solution))
-    cuts: list[Cut] = []
-    for count in counts:
-        if count < 1:
-            break
-        fewer = with_inputs(options, count)
-        outcome = solve(fewer.program)
-        if isinstance(outcome, Failure) and not outcome.proven:
-            break
-        given = None if isinstance(outcome, Failure) else given_up_words(fewer, outcome)
-        if given is None:
-            cuts.append(Cut(count, "no plan: something that must be heard cannot be sent"))
-            break
-        more = [phrase for phrase in given if phrase not in before]
-        # A sum that grew says so by itself; only what really comes back is named.
-        back = [
-            phrase
-            for phrase in sorted(before)
-            if phrase not in given and not any(word in phrase for word in (" on one ", "digital link"))
-        ]
-        text = "; ".join(more) or "the same lines, plugged in another way"
-        undone = f" (and no longer: {'; '.join(back)})" if back and "the band's own" not in text else ""
-        cuts.append(Cut(count, text + undone))
-        before = set(given)
-    return tuple(cuts)
-
-
-def given_up_words(options: RoutingOptions, solution: Solution) -> list[str]:
-    """What a solution gives up, a short phrase each, cheapest step first."""
-    routing = read_back(options, solution)
-    carried = {source.key for line in routing.lines for source in line.sources}
-    phrases: list[tuple[int, str]] = []
-    rank = {step: position for position, step in enumerate(STEPS)}
-    for line in routing.lines:
-        labels = named(source.label for source in line.sources)
-        if line.kind == "left-right-mix":
-            if line.side != "R":
-                return [_mix_words(routing)]
-        elif len(line.sources) > 1 and line.side != "R":
-            in_mono = line.step.endswith("to-mono")
-            phrases.append(
-                (
-                    rank.get(line.step, 0),
-                    f"{labels} to mono" if in_mono else f"{labels} on one {'pair' if line.side else 'line'}",
-                )
-            )
-        elif line.kind == "digital-link":
-            phrases.append((rank[line.kind], f"{labels} over the digital link"))
-        elif line.kind.endswith("direct-out"):
-            phrases.append((rank[line.kind], f"{labels} on a direct out"))
-    steps = {line.without.key: line.step for line in routing.lines if line.without}
-    for unit in options.units:
-        for leg in unit.legs:
-            if leg.key not in carried:
-                step = steps.get(leg.key) or routing.modes[unit.key].removeprefix("out|")
-                phrases.append(
-                    (rank[step], f"{leg.label} {'not plugged' if unit.fail_over or unit.house_only else 'ears only'}")
-                )
-    return [phrase for _, phrase in sorted(phrases, key=lambda pair: pair[0])]
-
-
-def _mix_words(routing: Routing) -> str:
-    apart = named(line.label for line in routing.lines if line.kind != "left-right-mix")
-    width = (
-        "mono"
-        if any(line.label.endswith("(mono)") for line in routing.lines if line.kind == "left-right-mix")
-        else "left/right"
-    )
-    return f"the band's own {width} mix, with {apart} apart" if apart else f"the band's own {width} mix, nothing apart"
 
 
 # --- no plan
@@ -399,16 +330,17 @@ def _no_plan(facts: Facts, options: RoutingOptions, locks: Sequence[Lock], failu
 
         return settled
 
-    remedies = remedies_for(tags, facts.rig, facts.answers, helps)
+    first = _nothing_entered(facts)
+    remedies = () if first else remedies_for(tags, facts.rig, facts.answers, helps)
     remedies += _releases(
         facts.rig,
         locks,
         lambda others: feasible(write_program(options.facts, others, forced_mix=options.forced_mix).program) is True,
     )
-    if not remedies and len(conflicts) > 1:
+    if not remedies and not first and len(conflicts) > 1:
         causes = [[fact.key for fact in conflict.facts if not fact.key.startswith("must:")] for conflict in conflicts]
         remedies = remedies_together(causes, facts.rig, facts.answers, helps, settles)
-    sentence = "No routing sends everything that must reach the house. " + " ".join(
+    sentence = f"{first}No routing sends everything that must reach the house. " + " ".join(
         conflict.text for conflict in conflicts
     )
     return NoPlan(SCHEMA, "no-plan", sentence.strip(), conflicts, remedies, facts.assumptions(), False, ENGINE)

@@ -5,10 +5,21 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from tests.loadin.bench import Bench, number_of
+from tests.loadin.bench import Bench, Signal, number_of
 from tests.loadin.ears import free_outputs
 from tests.loadin.stage import Source
-from tests.loadin.wording import CUT, CUT_UNDONE, HOW_MONO, NETWORK, NO_PLAN, OUTPUT_NAMED, SUBMIXER, SWITCHED, names_in
+from tests.loadin.wording import (
+    CUT,
+    CUT_BACK,
+    CUT_UNDONE,
+    HOW_MONO,
+    NETWORK,
+    NO_PLAN,
+    OUTPUT_NAMED,
+    SUBMIXER,
+    SWITCHED,
+    names_in,
+)
 
 
 @dataclass
@@ -99,10 +110,21 @@ def _out(names: set[str], clause: str, row: str, night: _Night) -> None:
     for name in sorted(names):
         if not night.carrying({name}):
             night.bench.report.add("cut-fails", row, f"{clause}: {name} is on no line at this point")
-        if "ears" in clause and name not in there:
+        if "ears" in clause and name not in there and not _plugged_back(name, clause, night):
             night.bench.report.add("cut-fails", row, f"{clause}: {name} is at no input of the band's mixer")
     night.lines = [line - names for line in night.lines if line - names]
     night.links = [line - names for line in night.links if line - names]
+
+
+def _plugged_back(name: str, clause: str, night: _Night) -> bool:
+    """Whether the row plugs a source back into an input of the band's mixer, one that nothing else holds."""
+    back = CUT_BACK.search(clause)
+    if not back:
+        return False
+    if int(back[1]) in night.bench.at_input:
+        night.bench.report.add("two-on-one", "cut", f"{clause}: something is in mixer input {back[1]}")
+    night.bench.at_input[int(back[1])] = Signal(frozenset({name}))
+    return True
 
 
 def _together(names: set[str], clause: str, row: str, night: _Night, kind: str) -> None:

@@ -109,7 +109,9 @@ def _mono(line: Line, place: tuple[object, ...], bench: Bench) -> frozenset[str]
         bench.report.add(
             "mono-not-made", line.row, f"the paper says {how}; {first.name} and {second.name}: {first.to_mono}"
         )
-    bench.unplugged[second.name] = f"{line.row}: made mono by {how}"
+    if how == "jack":
+        # A machine that is set to mono gives the sum on both halves; a left/mono jack only with the right one empty.
+        bench.unplugged[second.name] = f"{line.row}: made mono by {how}"
     return frozenset({first.name, second.name})
 
 

@@ -247,7 +247,16 @@ def _split(grid: Grid, band: tuple[float, float], words: Sequence[Word]) -> tupl
 
 def _cells(grid: Grid, words: Sequence[Word]) -> tuple[str, ...]:
     columns = [[word for word in words if left < word.middle <= right] for left, right in pairwise(grid.edges)]
-    return tuple(" ".join(word.text for word in _in_order(column)) for column in columns)
+    return tuple(_cell(column) for column in columns)
+
+
+def _cell(words: Sequence[Word]) -> str:
+    """The text of a cell. A line that ends at a hyphen goes on without a blank, as it does where it is not broken."""
+    said = ""
+    for line in _rows_of_words(words):
+        between = "" if not said or (said.endswith("-") and not said.endswith(" -")) else " "
+        said += between + _said(line)
+    return said
 
 
 def _in_order(words: Iterable[Word]) -> list[Word]:

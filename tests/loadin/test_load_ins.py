@@ -35,17 +35,10 @@ ALL = (
 )
 
 OPEN: dict[str, tuple[str, str]] = {
-    "says-no-cut": (
-        "direct-outs dry-split groups house-split mixture",
-        "a cut row names neither output nor what the player does",
-    ),
+    "says-no-cut": ("direct-outs dry-split", "a cut row names neither output nor what the player does"),
     "cut-fails": ("dry-split mixture", "cut rows need outputs, links or sums that are not there"),
-    "two-on-one": ("dry-split", "sources that take turns share a way without a switch"),
     "two-answers": ("dry-split", "sources that share a way or go into a submixer keep inputs of their own in the ears"),
-    "sum-not-made": ("dry-split", "no word of the player's own submixer on the row"),
     "packed-in-vain": ("dry-split", "DIs, cables and microphones of sources that share are packed too"),
-    "mono-not-made": ("direct-outs", "two microphones are summed and called mono"),
-    "latency-apart": ("mixture", "a second microphone goes into the mix while its first is split"),
     "says-no-transformer": ("mixture", "transformers are counted, no row says where they lie"),
     "says-no-input": ("house-split mixture", "the house splitter's tails have no number"),
     "says-no-return": ("direct-outs dry-split", "a return has no socket at the house's end"),

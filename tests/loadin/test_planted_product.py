@@ -127,7 +127,7 @@ PLANTS: tuple[tuple[str, str, str, str, Make], ...] = (
     ("an output that no splitter has", "no-such-place", LANE, "portal.plan.result.routing.output_for",
     always(SplitterOutput("Z", "direct"))),
     ("everything lives without the rack", "rack-untrue", LANE, "portal.plan.reconcile.rack_dies", lambda _: alive),
-    ("a cut of what is not sent", "cut-fails", LANE, "portal.plan.reconcile._cut_list", hot_cut),
+    ("a cut of what is not sent", "cut-fails", LANE, "portal.plan.reconcile.cut_list", hot_cut),
     ("every ear mix on one output", "two-answers", LANE, "portal.plan.reconcile.ears_of", after(each(outs=("out-1",)))),
     ("an input of the mixer is not printed", "ears-miss", LANE, "portal.documents.patch_sheet._ear_inputs",
     after(lambda rows: tuple(rows)[1:])),

@@ -43,6 +43,7 @@ BY_DI = frozenset(
         "strings.cello",
     }
 )  # fmt: skip
+BY_RADIO = frozenset({"x-headset"})
 SHORT_STAND = frozenset({"drum.kick-drum", "drum.snare-drum", "drum.cajon", "drum.djembe", "pluck.guitar.electric"})
 CLIPPED = frozenset({"drum.tom-tom"})
 EARS_ONLY = frozenset({"x-click", "x-cue", "x-talkback", "x-audience"})
@@ -69,10 +70,7 @@ def stage_of(rig: Document, answers: Document) -> Stage:
         splitters=tuple(_splitter(one) for one in rig.get("splitter", ())),
         looms=tuple(_loom(one) for one in rig.get("loom", ())),
         outputs=tuple(
-            Output(
-                one["key"], one.get("use", "free").partition(":")[0], len(set(one.get("tap_before", ()))) == ALL_TAPS
-            )
-            for one in mixer.get("outs", ())
+            Output(one["key"], one.get("use", "free").partition(":")[0], _clean(one)) for one in mixer.get("outs", ())
         ),
         ears=tuple(_ear_mix(one) for one in rig.get("ears", ())),
         mixer_inputs=mixer.get("inputs"),
@@ -85,10 +83,17 @@ def stage_of(rig: Document, answers: Document) -> Stage:
     )
 
 
+def _clean(out: Document) -> bool:
+    """Whether an output is tapped before everything that somebody may touch; a fixed high-pass is no matter."""
+    before = {*out.get("tap_before", ()), "high-pass"}
+    return (out.get("tap") == "after-preamp" or len(before) == ALL_TAPS) and not out.get("mute_cuts")
+
+
 def _source(one: Document) -> Source:
     what = one.get("what", "x-other")
     owner = one.get("owner") or {}
-    pickup = one.get("capture") or ("line" if what in BY_LINE else "di" if what in BY_DI else "mic")
+    usual = {**dict.fromkeys(BY_LINE, "line"), **dict.fromkeys(BY_DI, "di"), **dict.fromkeys(BY_RADIO, "wireless")}
+    pickup = one.get("capture") or usual.get(what, "mic")
     stand = one.get("stand") or (
         "none"
         if pickup != "mic" or what in BY_DI

@@ -168,6 +168,8 @@ DEAD = {
 }
 """What a row does for one more dead input of the band's mixer."""
 CUT_UNDONE = re.compile(r" ?\(and no longer: ([^)]*)\)")
+CUT_BACK = re.compile(r"back into mixer input (\d+)")
+"""A source that was out of the ears goes back into them."""
 NO_PLAN = re.compile(r"^no plan\b")
 OUTPUT_NAMED = re.compile(r"\bout [\w-]*\d|\boutput [\w-]+")
 
@@ -176,7 +178,8 @@ OUTPUT_NAMED = re.compile(r"\bout [\w-]*\d|\boutput [\w-]+")
 INPUT_LIST = {
     "Desk channel": "channel", "Strip": "strip", "Source": "source", "Player": "player", "Mic or DI": "pickup",
     "Mic or DI from": "whose",
-    "Stand": "stand", "48 V from": "phantom", "Pad dB": "pad", "Gain by": "gain", "Level": "level", "Line": "number",
+    "Stand": "stand",
+    "48 V at the desk": "phantom", "Pad dB": "pad", "Gain by": "gain", "Level": "level", "Line": "number",
     "Path": "path",
     "Splitter way": "split_way", "Loom": "loom", "Loom way": "loom_way", "Tail": "tail",
 }  # fmt: skip
@@ -185,7 +188,7 @@ INPUT_LIST = {
 PLAN_LINE = {
     "line": "number", "label": "source", "strip": "strip", "player": "player", "mic_or_di": "pickup", "owner": "whose",
     "stand": "stand",
-    "desk_channel": "channel", "level": "level", "gain_owner": "gain", "phantom": "phantom", "pad_db": "pad",
+    "desk_channel": "channel", "level": "level", "gain_owner": "gain", "desk_phantom": "phantom", "pad_db": "pad",
 }  # fmt: skip
 """Keys of a line in the plan as data -> field of the sheet."""
 

@@ -59,6 +59,8 @@ def says(outcome: Plan | NoPlan) -> dict[str, object]:
     said["not_sent"] = [reason.text for source in outcome.not_sent for reason in source.because]
     for level in ("blocks", "asks", "notes"):
         said[level] = [f"{one.key}: {one.text}" for one in getattr(outcome, level)]
+    said["moves"] = [f"{one.label}: {one.rig_input} to {one.tonight}, {one.note}" for one in outcome.moves]
+    said["would_help"] = [f"{remedy.actor}: {remedy.text}" for remedy in outcome.would_help]
     said["cut_list"] = [f"{cut.inputs}: {cut.text}" for cut in outcome.cut_list]
     said["bring"] = [f"{item.count} {item.what}: {item.why}" for item in outcome.bring]
     said["leave"] = [f"{item.count} {item.what}: {item.why}" for item in outcome.leave]

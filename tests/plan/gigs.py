@@ -237,7 +237,31 @@ def gig(seed: int) -> tuple[Rig, Answers]:
         rig = replace(rig, mixer=replace(rig.mixer, links=(MixerLink("AES50", random.choice([1, 2, 4, 48])),)))
     if random.random() < 0.08:
         answers = answers | answered({"house-split": "yes"})
-    return rig, answers
+    return particular(Random(seed + 1_000_000), rig, answers)  # noqa: S311 - a gig by number, not a secret
+
+
+def particular(random: Random, rig: Rig, answers: Answers) -> tuple[Rig, Answers]:
+    """What only some say: how pairs become mono, the kind of kit, plugs at a splitter's front, outdoors."""
+    sources = [
+        replace(source, to_mono=random.choice(["", "", "jack", "switch", "bus", "cannot"]))
+        if source.pair_with and source.position == "left"
+        else source
+        for source in rig.source
+    ]
+    voices = [index for index, source in enumerate(sources) if source.what == "voice.vocals"]
+    if random.random() < 0.04:
+        for index in voices:
+            sources[index] = replace(sources[index], lead=False)
+    if random.random() < 0.15:
+        for index in voices:
+            sources[index] = replace(sources[index], family=random.choice(["high", "low"]))
+    if random.random() < 0.1:
+        sources = [replace(source, in_ears_anyway=bool(source.second_of)) for source in sources]
+    splitters = tuple(replace(one, plugs=random.choice(["", "front", "front", "inside"])) for one in rig.splitter)
+    kit = random.choice(["", "", "", "", "rock", "rock", "rock", "light"])
+    if random.random() < 0.2:
+        answers = answers | answered({"indoors": "no"})
+    return replace(rig, source=tuple(sources), splitter=splitters, kit=kit), answers
 
 
 def second_box(random: Random, answers: Answers) -> Answers:

@@ -254,8 +254,8 @@ CASES = (
     Case(
         "two outs, one bus and two ear mixes that stay stereo: the kick dry, all else in the mix in mono",
         band(
-            BACKING_1,
-            BACKING_2,
+            one("trumpet", "brass.trumpet"),
+            one("trombone", "brass.trombone"),
             KICK,
             SNARE,
             HAT,
@@ -386,9 +386,10 @@ CASES = (
         2,
     ),
     Case(
-        "a ribbon does not go where the house's 48 V would reach it",
+        "a ribbon does not go where the house's one 48 V switch has to be on",
         band(
             LEAD,
+            one("spot", "x-percussion", phantom="yes", goes="house-only"),
             one("guitar", "pluck.guitar.electric", harmed_by_phantom=True),
             splitter=(replace(RACK, outputs=(DIRECT,)),),
         ),
@@ -511,7 +512,7 @@ WORKED = (
         "8 inputs, 500 people, rock",
         ROCK,
         said(inputs_free=8, room_capacity=500),
-        {**OUT_RACK_AND_FLOOR, "backing-sum": 1},
+        {**OUT_RACK_AND_FLOOR, "overhead-before-sums": 1},
     ),
     (
         "8 inputs, a loud pub of 120",
@@ -523,7 +524,7 @@ WORKED = (
         "8 inputs, function band",
         FUNCTION,
         said(inputs_free=8),
-        {**OUT_RACK_AND_FLOOR, "keyboards-to-mono": 1, "section-sum": 2, "last-overhead": 1},
+        {**OUT_RACK_AND_FLOOR, "keyboards-to-mono": 1, "section-sum": 2, "overhead-before-sums": 1},
     ),
     (
         "12 inputs, rock with second microphones",

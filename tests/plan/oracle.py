@@ -14,6 +14,7 @@ Three nested enumerations:
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations
@@ -22,7 +23,17 @@ from portal.plan.input.facts import Answers, Facts
 from portal.plan.input.kinds import Role, kind_of
 from portal.plan.input.rig import Rig, Source
 from tests.plan.oracle_travel import NEVER, Travel, subsets
-from tests.plan.oracle_units import STEPS, Unit, capture, loud, section_of, units_of
+from tests.plan.oracle_units import (
+    FINER,
+    STEPS,
+    Unit,
+    capture,
+    loud,
+    role_of,
+    section_of,
+    units_of,
+    wants_no_phantom,
+)
 
 KIT_TWO_WAYS = 100
 """Plugs that a kit counts for whose lines arrive at two times."""
@@ -44,9 +55,11 @@ GROUP_STEPS = {
     "percussion": "percussion-sum",
     "backing": "backing-sum",
     "guitars": "guitars-sum",
+    "acoustics": "guitars-sum",
     "keyboards-with-playback": "keyboards-with-playback",
 }
 DIGIT = 12  # bits for one step's count, for carrying 2 * DIGIT, for plugs 2 * DIGIT
+BELOW_STEPS = 4 + len(FINER)  # digits
 
 
 @dataclass(frozen=True)
@@ -54,13 +67,14 @@ class Outcome:
     """The best plan of one gig: what was given up, what is carried, how much is plugged, and what every unit does."""
 
     counts: dict[str, int]
+    finer: tuple[int, ...]
     carry: int
     plugs: int
     states: tuple[tuple[str, str], ...]
 
     def vector(self) -> tuple[int, ...]:
-        """Counts from the dearest step to the cheapest, then carry, then plugs."""
-        return (*(self.counts[step] for step in reversed(STEPS)), self.carry, self.plugs)
+        """Counts from the dearest step to the cheapest, then what decides below them, then carry, then plugs."""
+        return (*(self.counts[step] for step in reversed(STEPS)), *self.finer, self.carry, self.plugs)
 
     def given_up(self) -> dict[str, int]:
         """The steps with a count, dearest first."""
@@ -81,6 +95,12 @@ class Shared:
     links: int = 0
     whole: bool = False  # all members or none
     travel: tuple[Source, ...] = ()  # legs that carry it through a splitter or direct outs; empty for a bus
+    side: str = "ways"  # past the band's mixer, through it ("mixed"), or any way
+
+    @property
+    def mixed(self) -> bool:
+        """Whether it comes through the band's mixer."""
+        return not self.travel or self.side == "mixed"
 
     @property
     def label(self) -> str:
@@ -98,6 +118,9 @@ class Move:
     travel: tuple[Source, ...] = ()
     straight: int = 0
     links: int = 0
+    side: str = "ways"
+    lines: int = 0  # legs by their own cables into the loom
+    leaves: tuple[tuple[str, int], ...] = ()
 
 
 class Gig:
@@ -107,7 +130,8 @@ class Gig:
         facts = Facts(rig, answers)
         self.mixer = rig.mixer
         self.order = order
-        self.weight = {step: 1 << (DIGIT * (place + 4)) for place, step in enumerate(order)}
+        self.weight = {step: 1 << (DIGIT * (place + BELOW_STEPS)) for place, step in enumerate(order)}
+        self.weight |= {name: 1 << (DIGIT * (BELOW_STEPS - 1 - place)) for place, name in enumerate(FINER)}
         self.boxes = Travel(facts, self.weight, carrying=1 << (DIGIT * 2))
         self.mono_pa = facts.value("pa") == "mono"
         linked = facts.value("digital-link") == "yes" and facts.value("isolation") != "required"
@@ -115,10 +139,22 @@ class Gig:
         self.a_link = self.weight["digital-link"] + 1  # a leg over it, and a plug
         through = facts.value("house-microphones-through-our-splitter") != "no"
         sendable = [s for s in rig.source if (s.goes or kind_of(s.what).goes) in {"both", "house-only"}]
-        self.units = units_of(sendable, house_mics_through=through)
+        both = [s for s in sendable if (s.goes or kind_of(s.what).goes) == "both"]
+        light = rig.kit == "light" and any(role_of(s) is Role.OVERHEAD for s in both)
+        self.units = units_of(sendable, house_mics_through=through, light=light)
         capacity = facts.value("room-capacity")
+        indoors = facts.value("indoors") != "no"
         self.silent = not any(loud(source) for source in sendable)
-        self.small = not self.silent and isinstance(capacity, int) and capacity <= 200
+        self.small = not self.silent and isinstance(capacity, int) and capacity <= 200 and indoors and not light
+        here = {role_of(s) for s in both}
+        self.early_overhead = (
+            indoors and not light and isinstance(capacity, int) and capacity <= 500 and {Role.KICK, Role.SNARE} <= here
+        )
+        everything_sent = {role_of(s) for s in sendable}
+        machines = {Role.PLAYBACK, Role.KEYBOARD, Role.ELECTRONIC_KIT, Role.BACKING, Role.LEAD}
+        self.machines_only = everything_sent <= machines
+        self.switching = facts.value("phantom-switching")
+        self.loomed = bool(rig.loom)
         free = facts.value("inputs-free")
         # A left/right mix may take one input more than the sources that are in it.
         everything = sum(len(unit.legs) for unit in self.units) + 2
@@ -134,9 +170,12 @@ class Gig:
     def to_mono(self, unit: Unit) -> int:
         if self.mono_pa:
             return 0
+        if unit.role is Role.OVERHEAD and unit.light:
+            return self.weight["light-kit-overheads"]
         if unit.role is Role.OVERHEAD:
             return self.weight["small-room-overheads" if self.small else "overheads-to-one"]
-        by_role = {Role.KEYBOARD: "keyboards-to-mono", Role.PLAYBACK: "playback-to-mono"}
+        playback = "only-playback-to-mono" if self.machines_only else "playback-to-mono"
+        by_role = {Role.KEYBOARD: "keyboards-to-mono", Role.PLAYBACK: playback}
         return self.weight[by_role.get(unit.role, "stereo-to-mono")]
 
     def outs(self, unit: Unit) -> Iterator[Move]:
@@ -161,6 +200,8 @@ class Gig:
             step = "small-room-floor-tom" if self.small else "floor-tom"
         if unit.role is Role.OVERHEAD and self.small:
             step = "small-room-overheads"
+        if unit.light and unit.role in {Role.KICK, Role.SNARE}:
+            step = "light-kit-kick" if unit.role is Role.KICK else "light-kit-snare"
         cabinet = unit.role is Role.GUITAR and unit.loud and capture(unit.legs[0]) == "mic" and not unit.lead
         if self.small and cabinet:
             step = "small-room-cabinets"
@@ -168,33 +209,72 @@ class Gig:
             yield Move("out", step, self.weight[step] * legs)
         elif unit.role is Role.OVERHEAD:
             first_of_two = self.weight["overheads-to-one"] if legs == 2 and not self.mono_pa else 0
-            yield Move("out", "last-overhead", first_of_two + self.weight["last-overhead"])
+            last = "overhead-before-sums" if self.early_overhead else "last-overhead"
+            yield Move("out", last, first_of_two + self.weight[last])
 
     def moves(self, unit: Unit) -> Iterator[Move]:
         """What a unit can do by itself while there is no left/right mix."""
-        legs = len(unit.legs)
         yield from self.own(unit)
-        if legs == 2 and not (unit.inseparable or unit.high or unit.fail_over):
-            cost = self.to_mono(unit)
-            if unit.house_only:
-                yield Move("mono", "straight", cost, inputs=1, straight=1)
-            elif self.boxes.ways(unit.legs[:1]):
-                yield Move("mono", "one leg", cost, inputs=1, travel=unit.legs[:1])
-            if unit.role is not Role.OVERHEAD and not unit.house_only:
-                yield Move("mono-bus", "sum", cost + 1, inputs=1)
-            if self.links and not unit.house_only:
-                yield Move("mono", "link", cost + self.a_link, links=1)
+        if len(unit.legs) == 2 and not (unit.high or unit.fail_over):
+            asked = any(leg.to_mono in {"jack", "switch"} for leg in unit.legs)
+            if not unit.inseparable or asked:
+                yield from self.in_mono(unit)
         yield from self.outs(unit)
         yield from self.left_out(unit)
+
+    def in_mono(self, unit: Unit) -> Iterator[Move]:
+        cost, leg = self.to_mono(unit), unit.legs[:1]
+        dry = unit.mono not in {"bus", "cannot"}
+        if dry and unit.house_only:
+            yield Move("mono", "straight", cost, inputs=1, straight=1)
+        elif dry:
+            for side in self.sides(leg, unit):
+                yield Move("mono", f"one leg {side}", cost, inputs=1, travel=leg, side=side)
+        if unit.mono != "microphone" and not unit.house_only:
+            yield Move("mono-bus", "sum", cost + self.weight["mono-by-bus"] + 1, inputs=1)
+        if dry and self.links and not unit.house_only:
+            yield Move("mono", "link", cost + self.a_link, links=1)
+
+    def sides(self, legs: tuple[Source, ...], *units: Unit) -> list[str]:
+        """Past the band's mixer and through it, as far as there is a way; one choice where no partner asks which."""
+        if not any(self.leans(unit) or self.is_first(unit) for unit in units):
+            return ["ways"] if self.boxes.ways(legs) else []
+        return [side for side, ways in (("past", self.boxes.past), ("mixed", self.boxes.mixed)) if ways(legs)]
 
     def own(self, unit: Unit) -> Iterator[Move]:
         legs = len(unit.legs)
         if unit.house_only:
             yield Move("own", "straight", 0, inputs=legs, straight=legs)
-        elif self.boxes.ways(unit.legs):
-            yield Move("own", "line", 0, inputs=legs, travel=unit.legs)
+        else:
+            for side in self.sides(unit.legs, unit):
+                yield Move("own", f"line {side}", 0, inputs=legs, travel=unit.legs, side=side)
+            if self.may_leave_the_ears(unit):
+                cost = (self.weight["out-of-the-ears"] + 1) * legs
+                by_loom, past = (legs, 0) if self.loomed else (0, legs)
+                left = self.boxes.leaving(unit.legs)
+                yield Move("own", "past the ears", cost, legs, straight=past, lines=by_loom, leaves=left)
         if self.links and not unit.house_only:
-            yield Move("own", "link", (self.a_link + unit.must) * legs, links=legs)
+            left = self.boxes.leaving(unit.legs)
+            yield Move("own", "link", (self.a_link + unit.must) * legs, links=legs, leaves=left)
+
+    def leans(self, unit: Unit) -> bool:
+        """Whether it is a second microphone of something that can be sent."""
+        return any(leg.key == unit.second_of for other in self.units if other is not unit for leg in other.legs)
+
+    def is_first(self, unit: Unit) -> bool:
+        """Whether something is a second microphone of it."""
+        keys = {leg.key for leg in unit.legs}
+        return any(other.second_of in keys for other in self.units if other is not unit)
+
+    def may_leave_the_ears(self, unit: Unit) -> bool:
+        """A second microphone, the hat or the ride, where the house's own 48 V does no harm."""
+        if not (self.leans(unit) or unit.role in {Role.HAT, Role.RIDE}) or unit.inseparable or unit.fail_over:
+            return False
+        if self.boxes.house_split or any(leg.in_ears_anyway for leg in unit.legs):
+            return False
+        if any(leg.harmed_by_phantom for leg in unit.legs):
+            return self.switching == "per-channel"
+        return self.switching != "all" or all(wants_no_phantom(leg) for leg in unit.legs)
 
     def left_out(self, unit: Unit) -> Iterator[Move]:
         if not unit.must:
@@ -203,6 +283,8 @@ class Gig:
 
     def moves_beside_the_mix(self, unit: Unit) -> Iterator[Move]:
         yield from self.own(unit)
+        # A second microphone may stay in its case beside a mix, where its first keeps a line of its own.
+        yield from (move for move in self.outs(unit) if move.kind == "second-out")
         if unit.house_only or unit.fail_over:
             yield from self.left_out(unit)
 
@@ -224,7 +306,7 @@ class Gig:
         """The move of one unit onto a shared line, with its own share of the count."""
         step = ""
         if shared.kind == "group":
-            step = GROUP_STEPS.get(shared.name, "section-sum")
+            step = GROUP_STEPS.get(shared.name.partition(" ")[0], "section-sum")
         elif shared.kind == "kit-pair":
             step = self.kit_step(unit)
         elif shared.kind == "mix":
@@ -246,19 +328,20 @@ class Gig:
         joiners = [(index, unit) for index, unit in enumerate(self.units) if self.may_join(unit)]
         by_group: dict[str, set[int]] = {}
         for index, unit in joiners:
+            bed = () if unit.acoustic else ("keyboards-with-playback",)
             names = {
                 Role.PERCUSSION: ("percussion",),
-                Role.BACKING: ("backing",),
-                Role.GUITAR: ("guitars",),
-                Role.KEYBOARD: ("keyboards-with-playback",),
-                Role.PLAYBACK: ("keyboards-with-playback",),
+                Role.BACKING: (f"backing {unit.legs[0].family}".strip(),),
+                Role.GUITAR: ("acoustics" if unit.acoustic else "guitars",),
+                Role.KEYBOARD: bed,
+                Role.PLAYBACK: bed,
             }.get(unit.role, ())
             section = section_of(unit.legs[0])
             for name in (*names, *((f"section:{section}",) if section else ())):
                 by_group.setdefault(name, set()).add(index)
         for name, members in sorted(by_group.items()):
             if len(members) >= 2:
-                once = 1 - self.weight[GROUP_STEPS.get(name, "section-sum")]
+                once = 1 - self.weight[GROUP_STEPS.get(name.partition(" ")[0], "section-sum")]
                 yield Shared("group", name, frozenset(members), once, inputs=1, mono=1)
 
     def kit_pairs(self) -> Iterator[Shared]:
@@ -284,17 +367,15 @@ class Gig:
             sources = [self.units[index].legs[0] for index in members]
             if not all(mutual(a, b) for a, b in combinations(sources, 2)):
                 continue
-            # Any member's way may carry the line; two members with the same ways are one choice.
-            carriers = {self.boxes.ways((source,)): source for source in sources}
+            # Any member's way may carry the line; two members with the same ways are one choice. It is switched
+            # before the mixer, whose outputs carry one input each.
+            carriers = {self.boxes.past((source,)): source for source in sources}
             for ways, carrier in carriers.items():
                 if ways:
                     cost = self.weight["share-a-line"] * (len(members) - 1)
                     name = "+".join(source.key for source in sources)
-                    yield Shared("share", name, frozenset(members), cost, inputs=1, whole=True, travel=(carrier,))
-            if self.links:
-                name = "+".join(source.key for source in sources)
-                cost = self.weight["share-a-line"] * (len(members) - 1) + self.a_link
-                yield Shared("share", name, frozenset(members), cost, inputs=0, links=1, whole=True)
+                    on = frozenset(members)
+                    yield Shared("share", name, on, cost, inputs=1, whole=True, travel=(carrier,), side="past")
 
     def submixes(self) -> Iterator[Shared]:
         names = dict.fromkeys(unit.legs[0].submix for unit in self.units if unit.legs[0].submix)
@@ -305,14 +386,14 @@ class Gig:
             if len(legs) < 3 or any(unit.house_only for unit in units):
                 continue
             cost = self.weight["own-submix"] * (len(legs) - 2)
-            if self.boxes.ways(legs[:2]):
-                yield Shared("submix", name, members, cost, inputs=2, whole=True, travel=legs[:2])
+            for side in self.sides(legs[:2], *units):
+                yield Shared("submix", name, members, cost, inputs=2, whole=True, travel=legs[:2], side=side)
             mono = cost + (0 if self.mono_pa else self.weight["keyboards-to-mono"])
             if self.links:
                 yield Shared("submix", name, members, cost + 2 * self.a_link, inputs=0, links=2, whole=True)
                 yield Shared("submix", name, members, mono + self.a_link, inputs=0, links=1, whole=True)
-            if self.boxes.ways(legs[:1]):
-                yield Shared("submix", name, members, mono, inputs=1, whole=True, travel=legs[:1])
+            for side in self.sides(legs[:1], *units):
+                yield Shared("submix", name, members, mono, inputs=1, whole=True, travel=legs[:1], side=side)
 
     def mixes(self) -> Iterator[Shared]:
         units = enumerate(self.units)
@@ -385,12 +466,35 @@ class Gig:
                 return False
             if line.kind == "kit-pair" and not self.kit_pair_stands(members):
                 return False
-        return self.seconds_stay_with_firsts(picks) and self.one_percussion_stays(picks)
+        return (
+            self.seconds_stay_with_firsts(picks)
+            and self.one_percussion_stays(picks)
+            and self.partners_arrive_together(shared, picks)
+        )
+
+    def partners_arrive_together(self, shared: tuple[Shared, ...], picks: tuple[Move, ...]) -> bool:
+        """First and second of one sound both past the band's mixer or both through it, as far as they are sent."""
+
+        def mixed(index: int, pick: Move) -> bool | None:
+            if pick.kind in {"out", "second-out", "percussion-one", "left-out"}:
+                return None
+            if pick.kind == "on":
+                line = next(one for one in shared if one.label == pick.name and index in one.members)
+                return line.mixed
+            return pick.kind == "mono-bus" or pick.side == "mixed" or bool(pick.links)
+
+        ways = [mixed(index, pick) for index, pick in enumerate(picks)]
+        for index, unit in enumerate(self.units):
+            for other, first in enumerate(self.units):
+                of_it = any(leg.key == unit.second_of for leg in first.legs) and other != index
+                if of_it and None not in (ways[index], ways[other]) and ways[index] != ways[other]:
+                    return False
+        return True
 
     def group_stands(self, name: str, members: list[Unit]) -> bool:
         if len(members) < 2:
             return False
-        if name == "guitars":
+        if name in {"guitars", "acoustics"}:
             named = [unit.legs[0].player for unit in members if unit.legs[0].player]
             return len(named) == len(set(named))
         if name == "keyboards-with-playback":
@@ -441,17 +545,27 @@ class Gig:
         bus_lines = mono + 2 * stereo
         if sum(line.links for line in shared) + sum(pick.links for pick in picks) > self.links:
             return
-        legs = [line.travel for line in shared if line.travel] + [pick.travel for pick in picks if pick.travel]
-        ways = sorted((self.boxes.ways(line) for line in legs), key=repr)
-        travelling = sum(len(line) for line in legs)
+        travelled = [*(line for line in shared if line.travel), *(pick for pick in picks if pick.travel)]
+        legs = [(one.side, one.travel) for one in travelled]
+        ways = sorted((getattr(self.boxes, side)(line) for side, line in legs), key=repr)
+        travelling = sum(len(line) for _, line in legs) + sum(pick.lines for pick in picks)
         straight = sum(pick.straight for pick in picks)
         cost += KIT_TWO_WAYS * self.kit_comes_two_ways(shared, picks)
-        total = cost + self.boxes.least(tuple(ways), bus_lines, bus_lines, travelling, straight)
+        total = cost + self.boxes.least(tuple(ways), bus_lines, bus_lines, travelling, straight, self.left(picks))
         if total < self.best_cost:
             self.best_cost = total
             labels = ("+".join(leg.label or leg.key for leg in unit.legs) for unit in self.units)
             doing = (f"{pick.kind} {pick.name}" for pick in picks)
             self.best_states = tuple(zip(labels, doing, strict=True))
+
+    def left(self, picks: tuple[Move, ...]) -> tuple[tuple[str, int], ...]:
+        """The ways at splitters' fronts that those leave to others who need none, by splitter."""
+        total: Counter[str] = Counter()
+        for unit, pick in zip(self.units, picks, strict=True):
+            out = pick.kind in {"out", "second-out", "percussion-one", "left-out"}
+            # What the house alone gets is wired to no way, whatever a rig says.
+            total.update(dict(self.boxes.leaving(unit.legs) if out or unit.house_only else pick.leaves))
+        return tuple(sorted(total.items()))
 
     def kit_comes_two_ways(self, shared: tuple[Shared, ...], picks: tuple[Move, ...]) -> bool:
         """Some of the kit's own lines go over the link and some do not; groups and mixes are apart from that."""
@@ -462,10 +576,13 @@ class Gig:
 
     def outcome(self) -> Outcome:
         digits = (1 << DIGIT) - 1
-        counts = {step: self.best_cost >> (DIGIT * (place + 4)) & digits for place, step in enumerate(self.order)}
+        counts = {
+            step: self.best_cost >> (DIGIT * (place + BELOW_STEPS)) & digits for place, step in enumerate(self.order)
+        }
+        finer = tuple(self.best_cost >> (DIGIT * (BELOW_STEPS - 1 - place)) & digits for place in range(len(FINER)))
         carry = self.best_cost >> (DIGIT * 2) & (1 << DIGIT * 2) - 1
         plugs = self.best_cost & (1 << DIGIT * 2) - 1
-        return Outcome(counts, carry, plugs, self.best_states)
+        return Outcome(counts, finer, carry, plugs, self.best_states)
 
 
 def best(rig: Rig, answers: Answers, order: tuple[str, ...] = STEPS) -> Outcome | None:

@@ -11,8 +11,9 @@ from functools import cache
 from itertools import chain, combinations, product
 
 from portal.plan.input.facts import Facts
+from portal.plan.input.kinds import Role, kind_of
 from portal.plan.input.rig import Source, Splitter
-from tests.plan.oracle_units import wants_phantom
+from tests.plan.oracle_units import capture, never_48_volts, role_of, wants_phantom
 
 NEVER = 1 << 4096
 
@@ -28,6 +29,12 @@ class Way:
     processed: int = 0
     transformers: int = 0
     straight: int = 0  # legs into the house's own splitter, past the looms
+    never_ways: tuple[tuple[str, int], ...] = ()  # of the unwired legs those that 48 V harms
+    leaves: tuple[tuple[str, int], ...] = ()  # wired legs that need their way no more, by splitter
+
+    @property
+    def through_the_mixer(self) -> bool:
+        return bool(self.unprocessed or self.processed)
 
 
 def subsets(of: range | tuple[int, ...], least: int, most: int) -> Iterator[tuple[int, ...]]:
@@ -44,7 +51,11 @@ class Travel:
         self.dry_only = facts.value("what-they-want") == "split-each-source"
         self.isolated_only = facts.value("isolation") == "required"
         self.house_split = facts.value("house-split") == "yes"
-        self.per_channel = facts.value("phantom-switching") == "per-channel"
+        fed = any(wants_phantom(one) and (one.goes or kind_of(one.what).goes) == "house-only" for one in rig.source)
+        self.one_switch_on = facts.value("phantom-switching") == "all" and fed
+        heard = [one.mixer_input for one in rig.source if (one.goes or kind_of(one.what).goes) in {"both", "ears-only"}]
+        numbered = None not in heard and len(heard) == len(set(heard))
+        self.fronts = {one.key for one in rig.splitter if one.plugs == "front" and numbered and not self.house_split}
         told = [facts.value(key) if facts.known(key) else None for key in ("box-distance", "second-box-distance")]
         self.distances_m = [None if distance is None else int(distance) / 100 for distance in told]
         first = facts.value("inputs-free")
@@ -59,6 +70,8 @@ class Travel:
         self.folds = sum(mix.width == "stereo" and len(mix.outs) == 2 for mix in rig.ears)
         self.transformers = rig.bits.get("isolating_transformer", 0) if self.isolated_only else 0
         self.ways = cache(self.ways_of)
+        self.past = cache(lambda legs: tuple(way for way in self.ways_of(legs) if not way.through_the_mixer))
+        self.mixed = cache(lambda legs: tuple(way for way in self.ways_of(legs) if way.through_the_mixer))
         self.carried = cache(self.looms)
         self.least = cache(self.least_cost)
 
@@ -69,13 +82,28 @@ class Travel:
             found = [Way(sum(bool(leg.splitter) for leg in legs), straight=count)]
         else:
             found = [way for splitters in self.splitter_choices(legs) if (way := self.split(legs, splitters))]
+        beside = self.unsuited(legs) + count
+        leaves, isolating = self.leaving(legs), count * self.isolated_only
         if self.unprocessed_outs >= count:
-            cost = self.weight["direct-out"] * count + count
-            found.append(Way(cost, unprocessed=count, transformers=count * self.isolated_only))
+            cost = self.weight["direct-out"] * count + beside
+            found.append(Way(cost, unprocessed=count, transformers=isolating, leaves=leaves))
         if self.free_outs >= count and not self.dry_only:
-            cost = self.weight["processed-direct-out"] * count + count
-            found.append(Way(cost, processed=count, transformers=count * self.isolated_only))
+            cost = self.weight["processed-direct-out"] * count + beside
+            found.append(Way(cost, processed=count, transformers=isolating, leaves=leaves))
         return tuple(found)
+
+    def unsuited(self, legs: tuple[Source, ...]) -> int:
+        """What it counts that these come over outputs of the band's mixer."""
+        if role_of(legs[0]) in {Role.BACKING, Role.LEAD}:
+            return self.weight["voices-on-outs"] * len(legs)
+        if capture(legs[0]) == "mic":
+            return self.weight["microphones-on-outs"] * len(legs)
+        return self.weight["singles-on-outs"] if len(legs) == 1 else 0
+
+    def leaving(self, legs: tuple[Source, ...]) -> tuple[tuple[str, int], ...]:
+        """The ways at fronts that these legs leave to others, by splitter."""
+        left = Counter(leg.splitter for leg in legs if leg.splitter in self.fronts and not never_48_volts(leg))
+        return tuple(sorted(left.items()))
 
     def splitter_choices(self, legs: tuple[Source, ...]) -> Iterator[tuple[Splitter, ...]]:
         """A wired leg keeps its splitter; the unwired legs all take the same one."""
@@ -88,6 +116,7 @@ class Travel:
 
     def split(self, legs: tuple[Source, ...], splitters: tuple[Splitter, ...]) -> Way | None:
         taken: Counter[str] = Counter()
+        never: Counter[str] = Counter()
         transformers = 0
         for leg, splitter in zip(legs, splitters, strict=True):
             output = self.output_used(leg, splitter)
@@ -96,13 +125,15 @@ class Travel:
             transformers += self.isolated_only and output == "direct"
             if not leg.splitter:
                 taken[splitter.key] += 1
+                never[splitter.key] += never_48_volts(leg)
         through = frozenset(splitter.key for splitter in splitters)
-        return Way(taken.total(), tuple(sorted(taken.items())), through, transformers=transformers)
+        ways, harmed = tuple(sorted(taken.items())), tuple(sorted(never.items()))
+        return Way(taken.total(), ways, through, transformers=transformers, never_ways=harmed)
 
     def output_used(self, leg: Source, splitter: Splitter) -> str:
         """Isolated or direct; empty where the leg may not go through this splitter."""
         kinds = {output.kind for output in splitter.outputs}
-        if leg.harmed_by_phantom and "isolated" not in kinds and not self.per_channel:
+        if leg.harmed_by_phantom and "isolated" not in kinds and self.one_switch_on:
             return ""
         if splitter.kind == "passive" and splitter.to_mixer == "isolated" and wants_phantom(leg):
             return "direct" if "direct" in kinds else ""
@@ -159,7 +190,13 @@ class Travel:
         return 0 if distance is None else sum(count for key, count in cables if int(key[4:-1]) >= distance)
 
     def least_cost(
-        self, lines: tuple[tuple[Way, ...], ...], bus_outs: int, bus_lines: int, travelling: int, straight: int
+        self,
+        lines: tuple[tuple[Way, ...], ...],
+        bus_outs: int,
+        bus_lines: int,
+        travelling: int,
+        straight: int,
+        left: tuple[tuple[str, int], ...],
     ) -> int:
         """The least cost of bringing these lines to the box, beside so many bus outputs; ``NEVER`` where it cannot be
         done.
@@ -173,6 +210,11 @@ class Travel:
             nonlocal best
             if cost >= best or not self.fits(chosen, bus_transformers):
                 return
+            moved = 0
+            if index == len(lines):
+                moved = self.exchanged(chosen, left)
+                if moved is None:
+                    return
             if index < len(lines):
                 # Lines with the same ways are interchangeable: only one order of their choices is tried.
                 start = earlier if index and lines[index] == lines[index - 1] else 0
@@ -188,7 +230,8 @@ class Travel:
             past = sum(way.straight for way in chosen)
             carried = self.carried(travelling + bus_lines - past, straight + past)
             if carried < NEVER:
-                best = min(best, cost + self.weight["ear-mix-to-mono"] * folds + boxes * self.carrying + carried)
+                total = cost + self.weight["ear-mix-to-mono"] * folds + boxes * self.carrying + carried
+                best = min(best, total + 2 * moved)
 
         place(0, 0, (), 0)
         return best
@@ -204,4 +247,22 @@ class Travel:
         taken: Counter[str] = Counter()
         for way in chosen:
             taken.update(dict(way.free_ways))
-        return all(count <= self.free_ways[key] for key, count in taken.items())
+        return all(count <= self.free_ways[key] for key, count in taken.items() if key not in self.fronts)
+
+    def exchanged(self, chosen: tuple[Way, ...], left: tuple[tuple[str, int], ...]) -> int | None:
+        """How many ways change hands at the fronts; ``None`` where too few are left to others, or 48 V could harm."""
+        taken: Counter[str] = Counter()
+        never: Counter[str] = Counter()
+        leaves: Counter[str] = Counter(dict(left))
+        for way in chosen:
+            taken.update(dict(way.free_ways))
+            never.update(dict(way.never_ways))
+            leaves.update(dict(way.leaves))
+        moved = 0
+        for key in self.fronts:
+            free = max(0, self.free_ways[key])
+            more = max(0, taken[key] - free)
+            if more > leaves[key] or never[key] > free:
+                return None
+            moved += more
+        return moved

@@ -13,11 +13,13 @@ from portal.plan.input.rig import Source
 
 STEPS: tuple[str, ...] = (
     "share-a-line",
+    "out-of-the-ears",
     "direct-out",
     "digital-link",
     "optional-source",
     "second-microphone",
     "hat-and-ride",
+    "light-kit-snare",
     "small-room-overheads",
     "small-room-rack-toms",
     "small-room-floor-tom",
@@ -32,11 +34,15 @@ STEPS: tuple[str, ...] = (
     "overheads-to-one",
     "rack-toms",
     "floor-tom",
+    "light-kit-kick",
+    "light-kit-overheads",
     "stereo-to-mono",
+    "overhead-before-sums",
     "section-sum",
     "backing-sum",
     "guitars-sum",
     "last-overhead",
+    "only-playback-to-mono",
     "keyboards-with-playback",
     "kit-pair",
     "snare-in-kit-pair",
@@ -52,6 +58,9 @@ STEPS: tuple[str, ...] = (
 )
 """Cheapest first."""
 
+FINER: tuple[str, ...] = ("voices-on-outs", "microphones-on-outs", "singles-on-outs", "mono-by-bus")
+"""Below every step, above what is carried; dearest first."""
+
 
 @dataclass(frozen=True)
 class Unit:
@@ -59,6 +68,8 @@ class Unit:
 
     legs: tuple[Source, ...]
     house_only: bool
+    light: bool = False
+    unled: bool = False
 
     @cached_property
     def role(self) -> Role:
@@ -66,6 +77,12 @@ class Unit:
 
     @cached_property
     def must(self) -> bool:
+        first = self.legs[0]
+        if self.light and first.must is None and not first.second_of:
+            if self.role is Role.OVERHEAD:
+                return not (first.optional or first.priority == "low" or first.fail_over)
+            if self.role in {Role.KICK, Role.SNARE}:
+                return False
         return any(has_to_be_sent(leg) for leg in self.legs)
 
     @cached_property
@@ -74,7 +91,27 @@ class Unit:
 
     @property
     def lead(self) -> bool:
-        return self.legs[0].lead or self.role is Role.LEAD
+        return self.legs[0].lead or self.role is Role.LEAD or (self.unled and self.role is Role.BACKING)
+
+    @property
+    def acoustic(self) -> bool:
+        if self.role is Role.KEYBOARD:
+            return capture(self.legs[0]) in {"mic", "wireless"}
+        return self.legs[0].what.removeprefix("pluck.") in {
+            "guitar.acoustic",
+            "banjo",
+            "mandolin",
+            "bouzouki",
+            "ukulele",
+        }
+
+    @property
+    def mono(self) -> str:
+        """What makes one line of two legs: jack, switch, bus, cannot, or nothing but one of two microphones."""
+        if capture(self.legs[0]) in {"mic", "wireless"}:
+            return "microphone"
+        told = [leg.to_mono for leg in self.legs if leg.to_mono]
+        return told[0] if told else "cannot" if self.role is Role.PLAYBACK else "jack"
 
     @property
     def second_of(self) -> str:
@@ -122,6 +159,12 @@ def wants_phantom(source: Source) -> bool:
     return capture(source) in {"", "mic"} and source.owner.mic != "house" and kind_of(source.what).phantom == "yes"
 
 
+def wants_no_phantom(source: Source) -> bool:
+    """Whether it is known to need none; what the house's own microphone needs nobody knows."""
+    unknown = source.owner.mic == "house" and capture(source) in {"", "mic"} and not source.phantom
+    return not wants_phantom(source) and not unknown
+
+
 def has_to_be_sent(source: Source) -> bool:
     if source.must is not None:
         return source.must
@@ -140,10 +183,16 @@ def section_of(source: Source) -> str:
     return source.family or by_kind.get(instrument, "")
 
 
-def units_of(sendable: list[Source], *, house_mics_through: bool) -> list[Unit]:
+def never_48_volts(source: Source) -> bool:
+    harmed = source.harmed_by_phantom or capture(source) in {"wireless", "line"}
+    return harmed and not wants_phantom(source)
+
+
+def units_of(sendable: list[Source], *, house_mics_through: bool, light: bool) -> list[Unit]:
     by_key = {source.key: source for source in sendable}
     units = []
     done: set[str] = set()
+    unled = not any(source.lead or role_of(source) is Role.LEAD for source in sendable)
     for source in sendable:
         if source.key in done:
             continue
@@ -153,5 +202,5 @@ def units_of(sendable: list[Source], *, house_mics_through: bool) -> list[Unit]:
         done.update(leg.key for leg in legs)
         goes = source.goes or kind_of(source.what).goes
         outside = goes == "house-only" or (source.owner.mic == "house" and not house_mics_through)
-        units.append(Unit(legs, outside))
+        units.append(Unit(legs, outside, light, unled))
     return units

@@ -47,16 +47,28 @@ BASE = Rig(
     ears=EARS,
     mix=Mix(proven_over_pa=True),
 )
-PAIR_WANTED = said(what_they_want="left-right-mix")
-BAND_MIXES = said(who_mixes="band-from-stage")
-NO_PA = said(pa="none")
-OURS = said(what_they_want="mix-on-your-mixer")
-ALL_DRY = said(what_they_want="split-each-source")
 
 
 def with_sources(*sources: tuple[object, ...], **more: object) -> Rig:
     """The base with other sources, and whatever else is different."""
     return replace(BASE, source=sum(sources, ()), **more)
+
+
+SHORT_OF_WAYS = with_sources(LEAD, one("Hat", "metal.hi-hat"), mixer=replace(MIXER, outs=MAINS))
+AT_THE_FRONT = with_sources(
+    (
+        replace(KEYS[0], splitter="rack", way=1, mixer_input=1),
+        replace(KEYS[1], splitter="rack", way=2, mixer_input=2),
+    ),
+    (replace(LEAD[0], mixer_input=3),),
+    one("BV", "voice.vocals", mixer_input=4),
+    mixer=replace(MIXER, outs=DRY),
+)
+PAIR_WANTED = said(what_they_want="left-right-mix")
+BAND_MIXES = said(who_mixes="band-from-stage")
+NO_PA = said(pa="none")
+OURS = said(what_they_want="mix-on-your-mixer")
+ALL_DRY = said(what_they_want="split-each-source")
 
 
 def with_mixer(rig: Rig = BASE, **more: object) -> Rig:
@@ -424,7 +436,37 @@ PAIRS = (
         "harmed-by-phantom",
         Side(with_sources(RIBBON, LEAD)),
         Side(),
-        "Guitar: 48 V can damage it. House and band: keep 48 V off on stage box input 1 and on the band's mixer.",
+        "Guitar: 48 V can damage it. Band: keep 48 V off on the band's mixer; the house's has no effect behind the"
+        " transformer.",
+    ),
+    Pair(
+        "leave-the-ears",
+        Side(replace(SHORT_OF_WAYS, splitter=rack(ISOLATED, ways=1))),
+        Side(replace(SHORT_OF_WAYS, splitter=rack(ISOLATED, ways=2))),
+        "Hat goes straight to the house and is not in the ears tonight: no splitter way is left for it. The band agrees"
+        " once for all of them.",
+    ),
+    Pair(
+        "players-make-mono",
+        Side(with_sources(KEYS, LEAD), said(inputs_free=2)),
+        Side(with_sources(KEYS, LEAD), said(inputs_free=3)),
+        "Keys L and Keys R: Kay plugs only the left/mono jack. Their in-ears turn mono for it too; the band's leader"
+        " agrees once for all of them.",
+    ),
+    Pair(
+        "who-sings-lead",
+        Side(with_sources(*[(voice,) for voice in BACKINGS])),
+        Side(with_sources(LEAD, *[(voice,) for voice in BACKINGS])),
+        "Nobody is marked as lead among BV 1 and BV 2: say who sings lead. Until then none of them is summed with"
+        " others.",
+    ),
+    Pair(
+        "exchanged-sockets",
+        Side(replace(AT_THE_FRONT, splitter=rack(ISOLATED, ways=2, plugs="front"))),
+        Side(replace(AT_THE_FRONT, splitter=rack(ISOLATED, ways=2, plugs="inside"))),
+        "Plugs that move tonight: Keys L from socket 1 into 4; Keys R from socket 2 into 3; Lead from socket 3 into 2;"
+        " BV from socket 4 into 1. Band: work in a copy of the scene, change the input patch of these channels, 48 V"
+        " off at these sockets first; gain and 48 V stay with the socket, so set both anew. Plug back after the gig.",
     ),
     Pair(
         "phantom-mark",

@@ -10,7 +10,7 @@ from portal.plan.reconcile import price
 from tests.plan.gigs import gig
 from tests.plan.hand_cases import CASES, FREE_OUTS, WORKED, band
 from tests.plan.oracle import Outcome, best
-from tests.plan.oracle_units import STEPS
+from tests.plan.oracle_units import FINER, STEPS
 
 BUSSES = ("-sum", "-mix", "kit-pair", "keyboards-with-playback", "mix-to-mono")
 
@@ -18,7 +18,7 @@ BUSSES = ("-sum", "-mix", "kit-pair", "keyboards-with-playback", "mix-to-mono")
 def in_words(vector: tuple[int, ...] | None) -> str:
     if vector is None:
         return "no plan"
-    names = (*reversed(STEPS), "carry", "plugs")
+    names = (*reversed(STEPS), *FINER, "carry", "plugs")
     return (
         ", ".join(f"{name} {count}" for name, count in zip(names, vector, strict=True) if count) or "nothing given up"
     )

@@ -25,7 +25,7 @@ ROUTES: tuple[dict[str, str], ...] = (
     {"pa": "none"},
     {"house-split": "yes"},
 )
-GIGS = [(gig, seed) for seed in range(110)] + [(medium, seed) for seed in range(8)]
+GIGS = [(gig, seed) for seed in range(200)] + [(medium, seed) for seed in range(8)]
 
 OUTS = (
     Out("main-l", use="main"),

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from portal.plan import Plan, reconcile
-from portal.plan.input.rig import Loom, Out, Rig, Splitter, SplitterOutput
+from portal.plan.input.rig import Loom, Rig, Splitter, SplitterOutput
 from portal.plan.model import Line, Lock
 from portal.plan.result.lines import strip_name
 from tests.plan.hand_cases import band, one, pair, said
@@ -133,18 +133,18 @@ def test_one_to_one_the_socket_is_the_channel() -> None:
     assert channels(plan) == box(plan)
 
 
-def test_a_soft_patch_is_plugged_way_by_way() -> None:
-    """The loom goes in straight, by the splitter's ways; the desk sorts into the conventional order, pairs odd."""
+def test_a_soft_patch_is_plugged_in_desk_order() -> None:
+    """Box input, loom way and desk channel are one number; the splitter's outputs are picked at the loom's band end."""
     plan = planned(wired(LEAD, KEYS, KICK), patching="soft")
-    assert box(plan) == {"lead": 1, "keys L": 2, "keys R": 3, "kick": 4}
-    assert channels(plan) == {"keys L": 1, "keys R": 2, "kick": 3, "lead": 4}
+    assert box(plan) == channels(plan) == {"keys L": 1, "keys R": 2, "kick": 3, "lead": 4}
 
 
-def test_a_soft_patch_plugs_what_has_no_way_last() -> None:
-    """Direct outs follow the splitter's ways."""
-    rig = replace(wired(LEAD, ways=1), source=wired(LEAD).source + KICK)
-    rig = replace(rig, mixer=replace(rig.mixer, outs=(Out("out-1", use="free"),)))
-    assert box(planned(rig, patching="soft")) == {"lead": 1, "kick": 2}
+def test_voices_of_one_place_in_the_list_follow_their_players() -> None:
+    """Numbers follow the players in the order in which the rows name them, then the rows themselves."""
+    bass = one("bass", "pluck.bass.electric", player="Bea")
+    voices = [one(f"BV {name}", "voice.vocals", player=name) for name in ("Cem", "Bea")]
+    order = [label for label in channels(planned(band(bass, *voices, LEAD))) if label.startswith("BV")]
+    assert order == ["BV Bea", "BV Cem"]
 
 
 def test_a_standing_patch_keeps_its_numbers_when_something_stays_out() -> None:
@@ -238,7 +238,7 @@ def test_a_pair_cannot_start_even_or_half_outside() -> None:
 
 
 def test_with_a_soft_patch_an_agreed_channel_moves_no_plug() -> None:
-    """The desk sorts; the socket stays where the loom's way is."""
+    """The desk sorts; the sockets keep the conventional order."""
     rig = wired(KICK, BASS, LEAD)
     lock = Lock("lead", "desk-channel", "1", "house", "band")
     assert box(planned(rig, lock, patching="soft")) == box(planned(rig, patching="soft"))

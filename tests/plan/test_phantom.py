@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from portal.plan import Plan, reconcile
 from portal.plan.input.rig import Owner, Rig, Splitter, SplitterOutput
 from portal.plan.options.routing_policy import needs_phantom
-from tests.plan.hand_cases import DRY_OUT, KICK, LEAD, MAINS, band, one, said
+from tests.plan.hand_cases import DRY_OUT, KICK, LEAD, MAINS, band, one, pair, said
 
 DIRECT_ONLY = Splitter(key="rack", ways=8, built_in=True, outputs=(SplitterOutput("c", "direct"),))
 RIBBON = one("ribbon", "pluck.guitar.electric", harmed_by_phantom=True)
@@ -27,17 +29,44 @@ def levels(plan: Plan) -> dict[str, str]:
 # --- what 48 V harms
 
 
-@pytest.mark.parametrize("switching", ["banks-of-4", "banks-of-8", "all"])
-def test_what_48_v_harms_shares_no_copper_with_a_desk_that_switches_several_inputs_at_once(switching: str) -> None:
-    """Without a transformer a ribbon never goes through the split to a house that switches 48 V in banks of 4, in banks
-    of 8, or for all.
+SPOT = one("spot", "x-percussion", phantom="yes", goes="house-only")
+
+
+def test_what_48_v_harms_shares_no_copper_with_a_switch_that_has_to_be_on() -> None:
+    """Where the house has one switch for all and has to feed a microphone by itself, a ribbon without a transformer
+    never goes through the split.
     """
-    plan = planned(band(KICK, RIBBON, LEAD, splitter=(DIRECT_ONLY,), outs=(DRY_OUT,)), phantom_switching=switching)
-    assert {line.sources: line.path.kind for line in plan.lines} == {
-        ("kick",): "split",
-        ("ribbon",): "direct-out",
-        ("lead",): "split",
+    plan = planned(band(KICK, SPOT, RIBBON, LEAD, splitter=(DIRECT_ONLY,), outs=(DRY_OUT,)), phantom_switching="all")
+    assert {line.sources[0]: line.path.kind for line in plan.lines} == {
+        "kick": "split",
+        "spot": "straight",
+        "ribbon": "direct-out",
+        "lead": "split",
     }
+
+
+@pytest.mark.parametrize("switching", ["banks-of-4", "banks-of-8", "all"])
+def test_where_the_switch_can_stay_off_a_ribbon_keeps_its_way(switching: str) -> None:
+    """Nobody needs the house's 48 V, so the switch stays off all night, and the ribbon goes dry through the split."""
+    plan = planned(band(KICK, RIBBON, LEAD, splitter=(DIRECT_ONLY,), outs=(DRY_OUT,)), phantom_switching=switching)
+    assert {line.path.kind for line in plan.lines} == {"split"}
+    assert levels(plan)["harmed-by-phantom"] == "asks"
+    assert not plan.blocks
+
+
+@pytest.mark.parametrize(("switching", "apart"), [("banks-of-4", 4), ("banks-of-8", 8)])
+def test_a_ribbon_and_what_the_house_feeds_lie_in_different_banks(switching: str, apart: int) -> None:
+    """With a bank to spare the ribbon goes where 48 V stays off; the pairs stay beside each other."""
+    keys = pair("keys", "synth.generic")
+    voices = [one(f"voice {number}", "voice.vocals", lead=number == 1) for number in range(1, 6)]
+    sources = (KICK, SPOT, RIBBON, keys, *voices)
+    rig = band(*sources, splitter=(replace(DIRECT_ONLY, ways=16),))
+    for patching in ("one-to-one", "soft"):
+        plan = planned(rig, phantom_switching=switching, patching=patching, inputs_free=16)
+        socket = {line.sources[0]: line.box_socket or 0 for line in plan.lines}
+        assert (socket["spot"] - 1) // apart != (socket["ribbon"] - 1) // apart
+        assert not plan.blocks
+        assert patching == "soft" or socket["keys R"] == socket["keys L"] + 1
 
 
 def test_where_48_v_is_switched_singly_it_may_share_copper() -> None:

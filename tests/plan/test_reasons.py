@@ -72,7 +72,7 @@ def matters(case: Case, source: str, fact: Fact) -> bool:
     if kind in LIMITS or kind == "splitter-ways":
         columns = write_program(Facts(case.rig, case.answers))
         best, freer = solve(columns.program), solve(relaxed(columns.program, frozenset({fact.key})))
-        return isinstance(best, Solution) and isinstance(freer, Solution) and freer.cost[:-2] < best.cost[:-2]
+        return isinstance(best, Solution) and isinstance(freer, Solution) and freer.given_up < best.given_up
     if kind in QUESTIONS:
         others = (value for value in values_of(kind) if value != Facts(case.rig, case.answers).value(kind))
         return any(

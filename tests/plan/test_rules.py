@@ -24,7 +24,8 @@ from portal.plan.registry import CHECKS, Finding, Rule, check, enter
 from portal.plan.solving.solve import Failure, Solution, solve
 from tests.plan.case_files import cases
 from tests.plan.gigs import gig, medium
-from tests.plan.hand_cases import CASES, FREE_OUTS, WORKED, band, one, said
+from tests.plan.hand_cases import CASES, FREE_OUTS, LEAD, OVERHEADS, WORKED, band, one, said
+from tests.plan.hand_cases import pair as both_halves
 from tests.plan.rule_pairs import BASE, PAIRS, Pair, Side, text_of
 
 PLACEHOLDERS = Formatter()
@@ -152,6 +153,9 @@ def gigs_of_all_sorts() -> Iterator[Plan | NoPlan]:
         reconcile(band(*sources, outs=FREE_OUTS, mono=4, stereo=2), answers) for _, sources, answers, _ in WORKED
     )
     yield from (reconcile(pair.speaks.rig, pair.speaks.answers, pair.speaks.locks) for pair in PAIRS)
+    drums, tracks = both_halves("drums", "x-electronic-kit"), both_halves("tracks", "x-playback")
+    yield reconcile(band(drums, tracks, LEAD, outs=FREE_OUTS, mono=4, stereo=2), said(inputs_free=3))
+    yield reconcile(replace(band(OVERHEADS, LEAD), kit="light"), said(inputs_free=2))
     spare = band(one("Spare", "voice.vocals", fail_over=True), outs=FREE_OUTS, mix=Mix(own_pa=True))
     yield reconcile(spare, said(pa="none"))
     yield from (reconcile(*gig(seed)) for seed in range(250))

@@ -8,6 +8,7 @@ import pytest
 
 from portal.plan import Plan, reconcile
 from portal.plan.input.rig import Loom, Out, Rig, Splitter, SplitterOutput
+from portal.plan.options.routing_policy import capture_of
 from tests.plan.gigs import gig, medium
 from tests.plan.hand_cases import (
     DRY_OUT,
@@ -43,35 +44,36 @@ def text_of(key: str, plan: Plan) -> str | None:
 # --- one leg of a pair
 
 
-def test_a_line_with_one_leg_says_so_and_is_not_called_mono() -> None:
-    """Nothing makes the two legs one, so the line bears the name of the leg that is plugged, and the other leg is
-    accounted for.
+def test_a_line_for_both_legs_says_who_makes_them_one() -> None:
+    """The player makes one of two legs: by the left/mono jack, or by a switch in the machine. The line carries both,
+    says how, and the player is told.
     """
-    plan = planned(band(LEAD, TRACKS), inputs_free=2, room_capacity=500)
-    line, _ = plan.lines
-    assert (line.label, line.strip, line.sources, line.stereo_partner) == ("tracks L", "TRACKS L", ("tracks L",), None)
-    assert line.note == "one leg alone: tracks R is not on this line"
-    told = (
-        "Tracks L goes to the house alone, without tracks R. It is mono only where the source itself makes it mono. 3"
-        " sources; 2 working inputs."
-    )
-    assert [reason.text for reason in line.because][1:] == [told]
-    (other,) = plan.not_sent
-    assert (other.source, other.where, other.step, other.because[0].text) == (
-        "tracks R",
-        "ears-only-tonight",
-        "playback-to-mono",
-        told,
-    )
+    for how, said_so in (("jack", "Kay plugs only the left/mono jack"), ("switch", "Kay sets the machine to mono")):
+        tracks = pair("tracks", "x-playback", to_mono=how, player="Kay")
+        plan = planned(band(LEAD, tracks), inputs_free=2, room_capacity=500)
+        line, _ = plan.lines
+        assert (line.label, line.sources, line.stereo_partner) == ("tracks (mono)", ("tracks L", "tracks R"), None)
+        assert (line.note, line.path.kind) == (said_so, "split")
+        assert said_so in text_of("players-make-mono", plan)
+        assert plan.not_sent == ()
+        free = {one.label: one.fed_by for one in plan.ear_inputs}["tracks R"]
+        assert free.startswith("input stays free") is (how == "jack")
 
 
-def test_the_bands_own_note_stands_behind_the_leg() -> None:
+def test_playback_that_cannot_be_mono_by_itself_takes_a_bus_or_both_lines() -> None:
+    """Nobody said that the machine has a switch: one leg alone would drop what is panned right, so it never is."""
+    rig = band(LEAD, TRACKS)
+    assert [line.label for line in planned(rig, inputs_free=3).lines] == ["tracks L", "tracks R", "lead"]
+    summed = planned(band(LEAD, TRACKS, outs=FREE_OUTS, mono=1), inputs_free=2).lines[0]
+    assert (summed.label, summed.path.unit_name, summed.dry) == ("tracks (mono)", "to mono", False)
+    assert not [line for line in planned(rig, inputs_free=2).lines if line.label == "tracks L"]
+
+
+def test_the_bands_own_note_stands_behind_what_the_player_does() -> None:
     """What the band wrote about the source is kept beside it."""
-    tracks = tuple(replace(source, note="Left is click-free") for source in TRACKS)
-    assert (
-        planned(band(LEAD, tracks), inputs_free=2).lines[0].note
-        == "one leg alone: tracks R is not on this line; Left is click-free"
-    )
+    keys = tuple(replace(source, note="Left is click-free") for source in KEYS)
+    note = planned(band(LEAD, keys), inputs_free=2).lines[0].note
+    assert note == f"{KEYS[0].player} plugs only the left/mono jack; Left is click-free"
 
 
 def test_one_microphone_of_a_pair_is_one_microphone() -> None:
@@ -80,7 +82,7 @@ def test_one_microphone_of_a_pair_is_one_microphone() -> None:
     """
     plan = planned(band(LEAD, pair("piano", "keyboard.piano", capture="mic")), inputs_free=2)
     assert [(line.label, line.sources, line.note) for line in plan.lines if "piano" in line.label] == [
-        ("piano L", ("piano L",), "")
+        ("piano L", ("piano L",), "one microphone, no sum; piano R is not on this line")
     ]
     told = (
         "Piano L goes to the house as the one microphone of its pair; piano R stays in the ears only tonight. 3"
@@ -113,32 +115,26 @@ def test_what_a_bus_sums_is_called_mono() -> None:
 
 
 @pytest.mark.slow
-def test_a_line_through_one_way_carries_one_leg() -> None:
-    """On generated gigs no line that one plug feeds names both halves of a pair, but for one from the player's own
-    submixer.
+def test_a_line_through_one_way_carries_both_legs_only_where_the_player_makes_them_one() -> None:
+    """On generated gigs a line that one plug feeds names both halves of a pair only with what the player does, never of
+    two microphones, never where the rig says that the machine cannot.
     """
-    alone = 0
+    made = 0
     for make, seed in [(gig, seed) for seed in range(250)] + [(medium, seed) for seed in range(15)]:
         rig, answers = make(seed)
         plan = reconcile(rig, answers)
-        partner = {source.key: source.pair_with for source in rig.source if not source.submix}
+        by_key = {source.key: source for source in rig.source}
         for line in plan.lines if isinstance(plan, Plan) else ():
-            if line.path.kind in (
-                "split",
-                "direct-out",
-                "processed-direct-out",
-                "digital-link",
-                "straight",
-                "house-split",
-            ):
-                assert not [key for key in line.sources if partner.get(key) in line.sources], (
-                    f"{make.__name__}({seed}): {line.label}"
-                )
-                assert "mono" not in line.label or line.label.startswith("keys"), (
-                    f"{make.__name__}({seed}): {line.label}"
-                )
-                alone += line.note.startswith("one leg alone")
-    assert alone > 20
+            pairs = [key for key in line.sources if by_key[key].pair_with in line.sources and not by_key[key].submix]
+            if line.path.kind in ONE_PLUG and pairs:
+                assert "left/mono jack" in line.note or "to mono" in line.note, f"{make.__name__}({seed}): {line.label}"
+                assert not {by_key[key].to_mono for key in pairs} & {"bus", "cannot"}
+                assert not [key for key in pairs if capture_of(by_key[key]) == "mic"]
+                made += 1
+    assert made > 15
+
+
+ONE_PLUG = ("split", "direct-out", "processed-direct-out", "digital-link", "straight", "house-split")
 
 
 # --- transformers
@@ -263,7 +259,8 @@ def test_a_direct_out_has_the_reason_that_is_true() -> None:
     way is left.
     """
     ribbon = one("ribbon", "pluck.guitar.electric", harmed_by_phantom=True)
-    rig = band(KICK, ribbon, LEAD, splitter=(DIRECT_ONLY,), outs=(DRY_OUT,))
+    spot = one("spot", "x-percussion", phantom="yes", goes="house-only")
+    rig = band(KICK, spot, ribbon, LEAD, splitter=(DIRECT_ONLY,), outs=(DRY_OUT,))
     (line,) = [line for line in planned(rig, phantom_switching="all").lines if line.path.kind == "direct-out"]
     assert "because no splitter output is fit for it;" in line.because[0].text
     full = replace(rig, splitter=(replace(DIRECT_ONLY, ways=2),))

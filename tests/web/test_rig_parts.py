@@ -20,6 +20,8 @@ from portal.plan.input.rig import (
 )
 from portal.store import rigs
 from portal.store.database.session import Store
+from portal.web.rig.rig_fields import Reading
+from portal.web.rig.rig_parts import _read_mixer
 from tests.builders import ABand, a_rig, a_stored_rig
 from tests.web.conftest import Browser
 from tests.web.rig_forms import fill, form_of, rows_of, send, summary
@@ -63,18 +65,30 @@ def test_the_mixer_is_counted(signed_in: Browser, club_rig: rigs.BandRig, newest
 
 
 def test_outputs_are_added_and_tapped(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Newest) -> None:
-    """Outputs are added by count; one whose tap lies before everything is unprocessed."""
+    """Outputs are added by count; where each is tapped is one choice, and what the mute cuts is processed."""
     assert fill(signed_in, page(club_rig, "mixer"), more="3").status_code == 303
     assert [out.key for out in newest_rig().mixer.outs] == ["out 1", "out 2", "1", "2", "3"]
     changes: dict[str, str | list[str]] = {
-        "out3-tap_before": sorted(UNTOUCHED_TAP),
-        "out4-tap_before": ["gate", "eq"],
+        "out3-tap": "after-preamp",
+        "out4-tap": "post-eq",
         "out5-remove": "yes",
     }
     assert fill(signed_in, page(club_rig, "mixer"), **changes).status_code == 303
     outs = newest_rig().mixer.outs
     assert [out.unprocessed for out in outs] == [False, False, True, False]
-    assert outs[3].tap_before == ("gate", "eq") or set(outs[3].tap_before) == {"gate", "eq"}
+    assert outs[3].tap == "post-eq"
+    assert fill(signed_in, page(club_rig, "mixer"), out3__mute_cuts="yes").status_code == 303
+    assert not newest_rig().mixer.outs[2].unprocessed
+
+
+def test_a_tap_that_a_file_states_more_exactly_stays_until_another_is_chosen() -> None:
+    """The form shows it as the nearest choice; saving something else leaves it as it was."""
+    before = Out("9", tap_before=tuple(sorted(UNTOUCHED_TAP)))
+    kept = Reading({"out1-was": ("9",), "out1-key": ("9",), "out1-use": ("free",), "out1-tap": ("after-preamp",)})
+    rig = Rig(mixer=Mixer(outs=(before,)))
+    assert _read_mixer(kept, rig).mixer.outs == (before,)
+    other = Reading({"out1-was": ("9",), "out1-key": ("9",), "out1-use": ("free",), "out1-tap": ("post-fader",)})
+    assert _read_mixer(other, rig).mixer.outs == (Out("9", tap="post-fader"),)
 
 
 def test_an_output_and_its_mix_follow_each_other(

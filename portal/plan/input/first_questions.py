@@ -169,6 +169,18 @@ FIRST_QUESTIONS = (
         asked_when=wants_lines,
     ),
     Question(
+        "indoors",
+        "room",
+        "Is the stage indoors?",
+        "Is the stage indoors?",
+        YES_NO,
+        "Outdoors nothing on stage carries by itself, so drums and amplifiers keep their lines longer.",
+        "yes",
+        "indoors",
+        Seen("Indoors", PLAN + TRIED, ("routing_policy",)),
+        asked_when=wants_lines,
+    ),
+    Question(
         "house-microphones-through-our-splitter",
         "house-microphones",
         "May house microphones run through the band's splitter on their way to the stage box?",

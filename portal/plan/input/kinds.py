@@ -94,6 +94,7 @@ def _entries() -> tuple[Kind, ...]:
         Kind("wind.reed.harmonica", "Harmonica", Role.OTHER, 780),
         Kind("x-other", "Something else", Role.OTHER, 790),
         Kind("voice.vocals", "Vocal", Role.BACKING, 800),
+        Kind("x-headset", "Headset of a cast", Role.LEAD, 805, capture="wireless", stand="none"),
         Kind("voice.choir", "Choir", Role.SECTION, 810, phantom="yes"),
         Kind("x-speech", "Speech or announcements", Role.OTHER, 900),
         Kind("x-click", "Click", Role.NEVER_OUT, 950, capture="line", level="line", stand="none", goes="ears-only"),

@@ -30,7 +30,9 @@ FEEDS = ("subs", "fill", "delay", "wedge", "recorder")
 """What an output of the mixer can feed beside the main left/right and the ears. Nothing of a line's may take it."""
 
 UNTOUCHED_TAP = frozenset({"high-pass", "gate", "eq", "compressor", "insert", "delay", "mute", "fader"})
-"""A tap before all of these is *unprocessed*; after any of them it is *processed* (common practice, no source)."""
+"""What a tap can lie before. Before all but the high-pass it is *unprocessed* (common practice, no source)."""
+
+TOUCHED_IN_A_SHOW = UNTOUCHED_TAP - {"high-pass"}
 
 
 def _key(  # noqa: PLR0913 - one keyword per kind of limit reads better than a limits object
@@ -68,17 +70,31 @@ class Out:
     feeds: str = _key("What it feeds, in the band's own words, e.g. wedge 1, horns", "", longest=MAX_TEXT)
     cable_m: float | None = _key("Length of its cable in metres", None, lo=0, hi=300)
     tap_before: tuple[str, ...] = _key(
-        "What the direct-out tap lies before; all eight means unprocessed",
+        "What the direct-out tap lies before, where somebody knows it that exactly; all eight means unprocessed",
         (),
         most=8,
         each=tuple(sorted(UNTOUCHED_TAP)),
     )
+    tap: str = _key(
+        "Where a direct out is tapped: after-preamp (before all else), pre-eq (high-pass or gate may lie before it),"
+        " post-eq (before the fader), post-fader; empty: not known, counted as processed",
+        "",
+        one_of=("", "after-preamp", "pre-eq", "post-eq", "post-fader"),
+    )
+    mute_cuts: bool | None = _key("The channel's mute cuts a direct out on this output", None)
     max_dbu: float | None = _key("Highest level of the output in dBu", None, lo=-40, hi=30)
 
     @property
     def unprocessed(self) -> bool:
-        """True where the tap lies before everything that the band may touch during the show."""
-        return set(self.tap_before) >= UNTOUCHED_TAP
+        """True where the tap lies before everything that the band may touch during the show; a fixed high-pass before
+        it is no processing.
+        """
+        return (self.tap == "after-preamp" or set(self.tap_before) >= TOUCHED_IN_A_SHOW) and self.mute_cuts is not True
+
+    @property
+    def tap_known(self) -> bool:
+        """True where somebody said anything of the tap."""
+        return bool(self.tap or self.tap_before)
 
 
 @dataclass(frozen=True)
@@ -163,6 +179,16 @@ class Source:
     second_of: str = _key("Key of the first microphone of the same sound", "", longest=MAX_LABEL)
     pair_with: str = _key("Key of the other half of a stereo pair", "", longest=MAX_LABEL)
     pair_kind: str = _key("Kind of pair", "", one_of=("", "left-right", "mid-side"))
+    to_mono: str = _key(
+        "How a stereo source becomes mono, on its left half: jack (its own mono output or left/mono jack), switch (in"
+        " the machine, both halves then carry the sum), bus (a mono bus of the band's mixer), cannot; unset means by"
+        " kind",
+        "",
+        one_of=("", "jack", "switch", "bus", "cannot"),
+    )
+    in_ears_anyway: bool = _key(
+        "A second microphone that the band wants in the ears even where the house does not get it", default=False
+    )
     submix: str = _key("Name of the player's own submixer that can carry it", "", longest=MAX_LABEL)
     phantom: str = _key("Needs 48 V", "", one_of=("", "yes", "no"))
     phantom_ma: float | None = _key("Phantom current in mA", None, lo=0, hi=14)
@@ -220,6 +246,11 @@ class Splitter:
     to_mixer: str = _key("Which leg feeds the in-ear mixer", "direct", one_of=("direct", "isolated"))
     outputs: tuple[SplitterOutput, ...] = _key("Outputs towards the house", (), most=4)
     kind: str = _key("passive or active", "passive", one_of=("passive", "active"))
+    plugs: str = _key(
+        "Where sources plug into it: front (any source into any way), inside (wired way by way); empty: not known",
+        "",
+        one_of=("", "front", "inside"),
+    )
 
 
 @dataclass(frozen=True)
@@ -298,6 +329,11 @@ class Rig:
     schema: int = _key("Format number, first key of the file", SCHEMA, lo=SCHEMA, hi=SCHEMA)
     name: str = _key("Name of the band or rig", "", longest=MAX_TEXT)
     stage_view: str = _key("Whose left and right", "performer", one_of=("performer",))
+    kit: str = _key(
+        "Kind of drum kit: rock, or light (jazz, brushes, folk: the overheads are the kit); empty: not known, as rock",
+        "",
+        one_of=("", "rock", "light"),
+    )
     mixer: Mixer = _key("The in-ear mixer", Mixer())
     source: tuple[Source, ...] = _key("Sources, in the band's own order", (), most=MAX_SOURCES)
     splitter: tuple[Splitter, ...] = _key("Splitters", (), most=8)

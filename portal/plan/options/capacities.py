@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from portal.plan.input.rig import Splitter
 from portal.plan.options.boxes import (
     DISTANCE,
     FIRST,
@@ -16,12 +17,16 @@ from portal.plan.options.boxes import (
 )
 from portal.plan.options.program import Pick, Program, relaxed
 from portal.plan.options.routing_options import RoutingOptions, SecondBox
-from portal.plan.options.units import own_way
+from portal.plan.options.routing_policy import never_phantom
+from portal.plan.options.units import exchanges_sockets, own_way
 
 LOOSE_CABLE_CARRY = 3
 """A loose cable is a nuisance to carry: three ways' worth (our own scale; only the order of whole plans depends on
 it).
 """
+
+EXCHANGE_PLUGS = 2
+"""Two sources exchange their sockets."""
 
 
 def with_inputs(options: RoutingOptions, inputs: int) -> RoutingOptions:
@@ -101,12 +106,40 @@ def _splitter_rows(options: RoutingOptions) -> None:
         taken = {own_way(source, {splitter.key: splitter}) for source in options.facts.rig.source} - {None}
         free = splitter.ways - len(taken)
         wanted = {index: dict(use.new_ways).get(splitter.key, 0) for index, use in options.uses.items()}
-        program.at_most(wanted, max(0, free), f"splitter-ways:{splitter.key}")
+        tag = f"splitter-ways:{splitter.key}"
+        if exchanges_sockets(options.facts, splitter) and any(wanted.values()):
+            wanted[_exchanged(options, splitter)] = -1
+            never = {index: dict(use.never_ways).get(splitter.key, 0) for index, use in options.uses.items()}
+            program.at_most(never, max(0, free), tag)
+        program.at_most(wanted, max(0, free), tag)
         carried = options.splitter_picks.get(splitter.key)
         if carried is not None:
             for index, use in options.uses.items():
                 if splitter.key in use.splitters:
                     program.implies(index, carried)
+
+
+def _exchanged(options: RoutingOptions, splitter: Splitter) -> int:
+    """The pick that counts ways whose wired source leaves them to another: it travels without them, and 48 V can do it
+    no harm on the other's socket.
+    """
+    program, splitters = options.program, {splitter.key: splitter}
+    pick = Pick(f"exchange|{splitter.key}", "exchange", unit=splitter.key, plugs=EXCHANGE_PLUGS, most=splitter.ways)
+    index = options.exchange_picks[splitter.key] = program.add(pick)
+    leaving: dict[int, int] = {}
+    for unit in options.units:
+        legs = sum(own_way(leg, splitters) is not None and not never_phantom(leg) for leg in unit.legs)
+        for other in options.of_unit.get(unit.key, ()) if legs else ():
+            if leaves_its_way(program.picks[other].mode):
+                leaving[other] = -legs
+    program.at_most({index: 1} | leaving, 0)
+    return index
+
+
+def leaves_its_way(mode: str) -> bool:
+    """Whether a source that travels like this needs no way of a splitter, so that another may take it."""
+    what, _, how = mode.partition("|")
+    return (what == "own" and not how.startswith("split:")) or what == "out"
 
 
 def _loom_rows(options: RoutingOptions, box: str) -> None:

@@ -16,7 +16,7 @@ from portal.plan.options.program import Pick
 from portal.plan.options.routing_options import RoutingOptions
 from portal.plan.options.routing_policy import Room, room_of
 from portal.plan.options.shared_lines import groups, kit_pair, mix_members, mix_picks, shares, submixes
-from portal.plan.options.travel import kit_one_way
+from portal.plan.options.travel import kit_one_way, partners_one_way
 from portal.plan.options.units import units_of
 
 SPLITTER_CARRY = 2
@@ -51,6 +51,7 @@ def write_program(facts: Facts, locks: Sequence[Lock] = (), *, forced_mix: bool 
     mix_members(options, mix)
     for unit in options.units:
         options.program.exactly(dict.fromkeys(options.of_unit.get(unit.key, ()), 1), 1)
+    partners_one_way(options)
     kit_one_way(options)
     _keep_locks(options, locks)
     resources(options)

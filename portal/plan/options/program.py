@@ -16,7 +16,7 @@ class Pick:
 
     ``name`` is stable under rename and re-order: it is built from keys and modes only. ``units`` are the keys of the
     units it routes; ``gives`` counts what is given up, by step; ``carry`` and ``plugs`` price what is carried and what
-    is plugged on the day.
+    is plugged on the day. ``finer`` counts what decides between plans that give up the same (``FINER``, ``LAST``).
     """
 
     name: str
@@ -27,6 +27,7 @@ class Pick:
     carry: int = 0
     plugs: int = 0
     most: int = 1
+    finer: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True)

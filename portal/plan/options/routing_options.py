@@ -15,14 +15,15 @@ MONO_MIX = "mix-mono"
 
 @dataclass(frozen=True)
 class Use:
-    """What one pick takes of the shared things. ``wireless`` legs are unwired: they need a free way of the named
-    splitter.
+    """What one pick takes of the shared things. ``new_ways``: legs that are not wired need a way of the named splitter;
+    ``never_ways``: those of them that 48 V can harm.
     """
 
     inputs: int = 0
     lines: int = 0
     splitters: tuple[str, ...] = ()
     new_ways: tuple[tuple[str, int], ...] = ()
+    never_ways: tuple[tuple[str, int], ...] = ()
     unprocessed: int = 0
     processed: int = 0
     bus_outs: int = 0
@@ -59,6 +60,7 @@ class RoutingOptions:
     loose_picks: dict[str, int] = field(default_factory=dict)
     second: SecondBox | None = None
     fold_picks: list[int] = field(default_factory=list)
+    exchange_picks: dict[str, int] = field(default_factory=dict)
 
     @property
     def mono_pa(self) -> bool:
@@ -69,6 +71,11 @@ class RoutingOptions:
     def isolation_required(self) -> bool:
         """Every line has to come through a transformer."""
         return self.facts.value("isolation") == "required"
+
+    def passes_the_mixer(self, index: int) -> bool:
+        """Whether what a pick sends never runs through the band's mixer, and so arrives at once."""
+        mode, use = self.program.picks[index].mode, self.uses[index]
+        return not (use.unprocessed or use.processed or use.bus_outs or use.links or mode.startswith("in|"))
 
     def add(self, pick: Pick, use: Use, *, stays: bool) -> int:
         """Enter a pick of one or several units. ``stays`` marks the ways in which a unit keeps sounding by itself at

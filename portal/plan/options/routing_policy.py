@@ -16,6 +16,10 @@ from portal.plan.input.rig import Source
 SMALL_ROOM_PEOPLE = 200
 """Up to about this many people the stage itself is heard in the room (common practice, no source)."""
 
+CYMBALS_CARRY_PEOPLE = 500
+"""Up to about this many people indoors the cymbals of a rock kit are heard without a microphone (common practice, no
+source)."""
+
 
 @dataclass(frozen=True)
 class Step:
@@ -31,6 +35,12 @@ STEPS: dict[str, Step] = {
     step.key: step
     for step in (
         Step("share-a-line", "0", "sources never played together share a line", "a switch or one common DI"),
+        Step(
+            "out-of-the-ears",
+            "0",
+            "second microphones and the hat straight to the house where no splitter way is left",
+            "they leave the ears; the house feeds their 48 V",
+        ),
         Step("direct-out", "0", "an unprocessed direct out where no splitter way is left", "the gain is the band's"),
         Step(
             "digital-link",
@@ -41,6 +51,12 @@ STEPS: dict[str, Step] = {
         Step("optional-source", "0", "a source that the band marked as optional", "ears only tonight"),
         Step("second-microphone", "1", "second microphones whose first stays", "ears only tonight"),
         Step("hat-and-ride", "2", "hi-hat and ride", "ears only tonight; the overheads hear them"),
+        Step(
+            "light-kit-snare",
+            "2",
+            "the snare microphone of a light kit",
+            "ears only tonight; the overheads are the kit",
+        ),
         Step("small-room-overheads", "2", "overheads in a small, loud room", "ears only tonight; the room hears them"),
         Step("small-room-rack-toms", "2", "rack toms in a small, loud room", "ears only tonight; the room hears them"),
         Step("small-room-floor-tom", "2", "floor tom in a small, loud room", "ears only tonight; the room hears it"),
@@ -57,19 +73,35 @@ STEPS: dict[str, Step] = {
             "the band's processing is on it",
         ),
         Step("own-submix", "3", "one player's keyboards", "through the player's own submixer"),
-        Step("keyboards-to-mono", "4", "stereo keyboards to mono", "the mono jack, or one leg"),
-        Step("playback-to-mono", "4", "stereo playback to mono", "in the machine, or one leg"),
+        Step("keyboards-to-mono", "4", "stereo keyboards to mono", "the left/mono jack; of a piano one microphone"),
+        Step("playback-to-mono", "4", "stereo playback to mono", "in the machine, else a mono bus of the band's mixer"),
         Step("ear-mix-to-mono", "4", "a stereo ear mix to mono", "it frees an output of the mixer"),
         Step("percussion-sum", "5", "percussion spots to one line", "a group on the band's mixer"),
         Step("percussion-one", "5", "percussion spots to one microphone", "ears only tonight for the others"),
         Step("overheads-to-one", "6", "overheads to one", "one microphone, never a sum of a spaced pair"),
         Step("rack-toms", "7", "rack toms", "ears only tonight"),
         Step("floor-tom", "7", "floor tom", "ears only tonight"),
-        Step("stereo-to-mono", "8", "any other stereo source to mono", "at the source, or one leg"),
+        Step(
+            "light-kit-kick", "7", "the kick microphone of a light kit", "ears only tonight; the overheads are the kit"
+        ),
+        Step("light-kit-overheads", "7", "overheads of a light kit to one", "one microphone over the kit"),
+        Step("stereo-to-mono", "8", "any other stereo source to mono", "at the source; of two microphones one"),
+        Step(
+            "overhead-before-sums",
+            "8b",
+            "indoors, up to about 500 people, the one overhead of a rock kit",
+            "ears only tonight, before any sum of open microphones",
+        ),
         Step("section-sum", "9", "a section to one line", "a group on the band's mixer"),
         Step("backing-sum", "10", "backing vocals to one line", "a group on the band's mixer"),
         Step("guitars-sum", "11", "guitars of different players to one line", "a group on the band's mixer"),
         Step("last-overhead", "11b", "the one overhead as well", "ears only tonight"),
+        Step(
+            "only-playback-to-mono",
+            "11c",
+            "stereo playback of an act of machines and voices to mono",
+            "in the machine, else a mono bus of the band's mixer",
+        ),
         Step("keyboards-with-playback", "12", "keyboards with playback on one line", "a group on the band's mixer"),
         Step("kit-pair", "13", "the kit as a pair, kick and snare apart", "a stereo group on the band's mixer"),
         Step("snare-in-kit-pair", "14", "the snare into the kit pair", "a stereo group on the band's mixer"),
@@ -87,6 +119,23 @@ STEPS: dict[str, Step] = {
 """The ladder, cheapest step first. Inside one number the order is the order here."""
 
 STEP_ORDER: tuple[str, ...] = tuple(STEPS)
+
+
+FINER: tuple[str, ...] = (
+    "voices-on-outs",
+    "microphones-on-outs",
+    "singles-on-outs",
+    "mono-by-bus",
+)
+"""What decides between plans that give up the same, dearest first: an output of the band's mixer goes to pairs at line
+level first, then to single DIs, then to instruments before microphones, then to voices; mono is made at the source
+rather than on a bus.
+"""
+
+LAST = "low-inputs"
+"""What decides after everything else, what is carried and plugged included: of sources that are alike those on the
+lower inputs of the band's mixer keep more.
+"""
 
 
 class Room(IntEnum):
@@ -176,6 +225,21 @@ def section_of(source: Source) -> str:
     return {"brass": "horns", "wind": "horns", "strings": "strings", "voice": "choir"}.get(group, "")
 
 
+def mono_way(legs: tuple[Source, ...]) -> str:
+    """How a pair becomes one line: jack, switch, bus, cannot, or microphone, for one of two is no sum. As the band
+    says, else by kind: an instrument has a left/mono jack, playback cannot by itself.
+    """
+    if capture_of(legs[0]) in ("mic", "wireless"):
+        return "microphone"
+    said = next((leg.to_mono for leg in legs if leg.to_mono), "")
+    return said or ("cannot" if role_of(legs[0]) is Role.PLAYBACK else "jack")
+
+
+def never_phantom(source: Source) -> bool:
+    """Whether 48 V can do harm to what stands on a source's tail: as marked, receivers and line outputs by kind."""
+    return (source.harmed_by_phantom or capture_of(source) in ("wireless", "line")) and needs_phantom(source) != "yes"
+
+
 def is_must(source: Source) -> bool:
     """Whether the plan has to send it. Unset means: every lead vocal, the only microphone of kick and snare, an
     inseparable pair.
@@ -200,4 +264,44 @@ def room_of(facts: Facts) -> Room:
     if not loud:
         return Room.SILENT
     capacity = facts.value("room-capacity")
-    return Room.SMALL_AND_LOUD if isinstance(capacity, int) and capacity <= SMALL_ROOM_PEOPLE else Room.NORMAL
+    small = isinstance(capacity, int) and capacity <= SMALL_ROOM_PEOPLE
+    carries = facts.value("indoors") != "no" and not has_light_kit(facts)
+    return Room.SMALL_AND_LOUD if small and carries else Room.NORMAL
+
+
+def has_light_kit(facts: Facts) -> bool:
+    """Whether the overheads are the kit: the band says so, and there are some."""
+    return facts.rig.kit == "light" and any(
+        role_of(source) is Role.OVERHEAD and goes_of(source) == "both" for source in facts.rig.source
+    )
+
+
+def cymbals_carry(facts: Facts) -> bool:
+    """Whether the last overhead goes before any sum of open microphones: indoors, not too large, a rock kit whose kick
+    and snare stay.
+    """
+    capacity = facts.value("room-capacity")
+    roles = {role_of(source) for source in facts.rig.source if goes_of(source) == "both"}
+    return (
+        facts.value("indoors") != "no"
+        and isinstance(capacity, int)
+        and capacity <= CYMBALS_CARRY_PEOPLE
+        and not has_light_kit(facts)
+        and {Role.KICK, Role.SNARE} <= roles
+    )
+
+
+def is_act_of_machines(facts: Facts) -> bool:
+    """Whether everything that is sent comes from machines and voices: its playback is the music."""
+    roles = {role_of(source) for source in facts.rig.source if goes_of(source) in ("both", "house-only")}
+    return Role.PLAYBACK in roles and roles <= MACHINES_AND_VOICES
+
+
+MACHINES_AND_VOICES = frozenset({Role.PLAYBACK, Role.KEYBOARD, Role.ELECTRONIC_KIT, Role.BACKING, Role.LEAD})
+
+
+def nobody_leads(facts: Facts) -> bool:
+    """Whether there are voices and none of them, nor any instrument, is marked as lead."""
+    sent = [source for source in facts.rig.source if goes_of(source) in ("both", "house-only")]
+    roles = {role_of(source) for source in sent}
+    return Role.BACKING in roles and Role.LEAD not in roles and not any(source.lead for source in sent)

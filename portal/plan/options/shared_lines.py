@@ -10,8 +10,8 @@ from portal.plan.input.kinds import Role
 from portal.plan.input.rig import Source
 from portal.plan.options.program import Pick, Program
 from portal.plan.options.routing_options import MONO_MIX, PAIR_MIX, RoutingOptions, Use, bus
-from portal.plan.options.travel import Travel, travels
-from portal.plan.options.units import KIT_ROLES, Unit, is_percussion_microphone
+from portal.plan.options.travel import Travel, low_inputs, travels
+from portal.plan.options.units import KIT_ROLES, Unit, is_acoustic, is_percussion_microphone
 
 LARGEST_SHARE = 4
 
@@ -50,6 +50,7 @@ def shares(options: RoutingOptions) -> list[int]:
                     carried,
                     gives=(("share-a-line", size - 1), *travel.gives),
                     plugs=travel.plugs,
+                    finer=travel.finer,
                 )
                 found.append(options.add(pick, travel.use, stays=True))
     return found
@@ -62,7 +63,9 @@ def _carriers(options: RoutingOptions, members: tuple[Unit, ...]) -> Iterable[tu
     offered: set[Travel] = set()
     for unit in sorted(members, key=lambda unit: unit.key):
         for travel in travels(options, unit.legs, house_only=False):
-            if travel not in offered:
+            # What takes turns does so before the mixer: an output of it carries one of its inputs.
+            past = not (travel.use.unprocessed or travel.use.processed or travel.use.links)
+            if past and travel not in offered:
                 offered.add(travel)
                 yield unit.key, travel
 
@@ -92,6 +95,7 @@ def submixes(options: RoutingOptions) -> list[int]:
                     keys,
                     gives=given + extra + travel.gives,
                     plugs=travel.plugs,
+                    finer=travel.finer,
                 )
                 found.append(options.add(pick, travel.use, stays=True))
     return found
@@ -102,13 +106,17 @@ def group_kinds(units: tuple[Unit, ...]) -> dict[str, tuple[str, tuple[Unit, ...
     able = tuple(unit for unit in units if unit.groupable)
     kinds = {
         "percussion": ("percussion-sum", tuple(unit for unit in able if is_percussion_microphone(unit))),
-        "backing": ("backing-sum", tuple(unit for unit in able if unit.role is Role.BACKING)),
-        "guitars": ("guitars-sum", tuple(unit for unit in able if unit.role is Role.GUITAR)),
+        "guitars": ("guitars-sum", tuple(unit for unit in able if unit.role is Role.GUITAR and not is_acoustic(unit))),
+        "acoustics": ("guitars-sum", tuple(unit for unit in able if unit.role is Role.GUITAR and is_acoustic(unit))),
         "keyboards-with-playback": (
             "keyboards-with-playback",
-            tuple(unit for unit in able if unit.role in (Role.KEYBOARD, Role.PLAYBACK)),
+            tuple(unit for unit in able if unit.role in (Role.KEYBOARD, Role.PLAYBACK) and not is_acoustic(unit)),
         ),
     }
+    voices = tuple(unit for unit in able if unit.role is Role.BACKING)
+    for part in dict.fromkeys(unit.lead_leg.family for unit in voices):
+        of_part = tuple(unit for unit in voices if unit.lead_leg.family == part)
+        kinds[f"backing:{part}" if part else "backing"] = ("backing-sum", of_part)
     for section in dict.fromkeys(unit.section for unit in able if unit.section):
         kinds[f"section:{section}"] = ("section-sum", tuple(unit for unit in able if unit.section == section))
     return {key: (step, members) for key, (step, members) in kinds.items() if len(members) > 1}
@@ -123,11 +131,12 @@ def groups(options: RoutingOptions) -> list[int]:
         options.uses[group] = bus(options, mono=1)
         joined: dict[str, int] = {}
         for unit in members:
-            pick = Pick(f"{unit.key}|in|{key}", f"in|{key}", (unit.key,), gives=((step, unit.width),))
+            name, mode = f"{unit.key}|in|{key}", f"in|{key}"
+            pick = Pick(name, mode, (unit.key,), gives=((step, unit.width),), finer=low_inputs(unit.legs))
             joined[unit.key] = options.add(pick, Use(), stays=False)
             program.implies(joined[unit.key], group)
         program.at_least({**dict.fromkeys(joined.values(), 1), group: -2}, 0)
-        if key == "guitars":
+        if key in ("guitars", "acoustics"):
             _one_guitar_a_player(program, members, joined)
         if key == "keyboards-with-playback":
             for role in (Role.KEYBOARD, Role.PLAYBACK):

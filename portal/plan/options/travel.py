@@ -3,16 +3,42 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from portal.plan.input.kinds import Role
 from portal.plan.input.rig import Source, Splitter
 from portal.plan.options.program import Pick
 from portal.plan.options.routing_options import RoutingOptions, Use
+from portal.plan.options.routing_policy import LAST, capture_of, never_phantom, role_of
 from portal.plan.options.units import KIT_ROLES, output_for, own_way
 
 KIT_TWO_WAYS = 100
 """Kept below every give-up and every kilo, above any number of plugs."""
+
+
+HIGHEST_INPUT = 256
+"""Of the band's mixer; what has no number there counts as behind it."""
+
+
+def partners_one_way(options: RoutingOptions) -> None:
+    """Two microphones of one sound, or microphone and DI, arrive at one time: both past the band's mixer, or both
+    through it. A copy that is 1 ms late cancels at 500 Hz.
+    """
+    program = options.program
+    there = {unit.key for unit in options.units}
+
+    def sent(key: str, *, past: bool) -> dict[int, int]:
+        return {
+            index: 1
+            for index in options.of_unit.get(key, ())
+            if not program.picks[index].mode.startswith("out|") and options.passes_the_mixer(index) is past
+        }
+
+    for unit in options.units:
+        if unit.first in there:
+            for past in (True, False):
+                program.at_most(sent(unit.key, past=past) | sent(unit.first, past=not past), 1)
 
 
 def kit_one_way(options: RoutingOptions) -> None:
@@ -34,12 +60,13 @@ def kit_one_way(options: RoutingOptions) -> None:
 
 @dataclass(frozen=True)
 class Travel:
-    """One way in which legs travel: what it uses, gives up and asks to plug."""
+    """One way in which legs travel: what it uses, gives up and asks to plug; ``finer`` as in ``Pick``."""
 
     mode: str
     use: Use
     gives: tuple[tuple[str, int], ...] = ()
     plugs: int = 0
+    finer: tuple[tuple[str, int], ...] = ()
 
 
 def travels(options: RoutingOptions, legs: tuple[Source, ...], *, house_only: bool) -> Iterable[Travel]:
@@ -52,7 +79,7 @@ def travels(options: RoutingOptions, legs: tuple[Source, ...], *, house_only: bo
         return
     if options.facts.value("house-split") == "yes":
         yield Travel("house-split", Use(inputs=count), plugs=sum(1 for leg in legs if leg.splitter))
-        yield from _outs(options, count)
+        yield from _outs(options, legs)
         return
     splitters = {splitter.key: splitter for splitter in options.facts.rig.splitter}
     if any(not leg.splitter for leg in legs):
@@ -64,23 +91,37 @@ def travels(options: RoutingOptions, legs: tuple[Source, ...], *, house_only: bo
         travel = _through(options, legs, splitters, None)
         if travel is not None:
             yield travel
-    yield from _outs(options, count)
+    yield from _outs(options, legs)
 
 
-def _outs(options: RoutingOptions, count: int) -> Iterable[Travel]:
+def low_inputs(legs: Iterable[Source]) -> tuple[tuple[str, int], ...]:
+    """What it counts when these lose their own dry line: least for the highest inputs of the band's mixer."""
+    return ((LAST, sum(HIGHEST_INPUT + 1 - (leg.mixer_input or HIGHEST_INPUT) for leg in legs)),)
+
+
+def _on_outs(legs: Sequence[Source]) -> tuple[tuple[str, int], ...]:
+    """Who should not come over an output of the band's mixer: voices least of all, then microphones, then single
+    DIs.
+    """
+    capture, role = capture_of(legs[0]), role_of(legs[0])
+    if role in (Role.BACKING, Role.LEAD):
+        return (("voices-on-outs", len(legs)), *low_inputs(legs))
+    if capture == "mic":
+        return (("microphones-on-outs", len(legs)), *low_inputs(legs))
+    return (("singles-on-outs", 1), *low_inputs(legs)) if len(legs) == 1 else low_inputs(legs)
+
+
+def _outs(options: RoutingOptions, legs: tuple[Source, ...]) -> Iterable[Travel]:
+    count, finer = len(legs), _on_outs(legs)
     if options.facts.value("digital-link") == "yes" and not options.isolation_required:
-        yield Travel("digital-link", Use(links=count), (("digital-link", count),), count)
+        yield Travel("digital-link", Use(links=count), (("digital-link", count),), count, low_inputs(legs))
     if options.facts.rig.mixer.outs:
         isolating = count if options.isolation_required else 0
-        yield Travel(
-            "direct-out", Use(count, count, unprocessed=count, transformers=isolating), (("direct-out", count),), count
-        )
-        yield Travel(
-            "processed-direct-out",
-            Use(count, count, processed=count, transformers=isolating),
-            (("processed-direct-out", count),),
-            count,
-        )
+        for mode, use in (
+            ("direct-out", Use(count, count, unprocessed=count, transformers=isolating)),
+            ("processed-direct-out", Use(count, count, processed=count, transformers=isolating)),
+        ):
+            yield Travel(mode, use, ((mode, count),), count, finer)
 
 
 def _through(
@@ -88,6 +129,7 @@ def _through(
 ) -> Travel | None:
     used: list[str] = []
     new_ways: Counter[str] = Counter()
+    never_ways: Counter[str] = Counter()
     transformers = 0
     for leg in legs:
         splitter = splitters.get(leg.splitter) if leg.splitter else spare
@@ -95,11 +137,18 @@ def _through(
             return None
         if own_way(leg, splitters) is None:
             new_ways[splitter.key] += 1
+            never_ways[splitter.key] += never_phantom(leg)
         output = output_for(leg, splitter, options.facts)
         if output is None:
             return None
         transformers += output.kind == "direct" and options.isolation_required
         used.append(splitter.key)
-    ways = tuple(sorted(new_ways.items()))
-    use = Use(len(legs), len(legs), splitters=tuple(sorted(set(used))), new_ways=ways, transformers=transformers)
+    use = Use(
+        len(legs),
+        len(legs),
+        splitters=tuple(sorted(set(used))),
+        new_ways=tuple(sorted(new_ways.items())),
+        never_ways=tuple(sorted(never_ways.items())),
+        transformers=transformers,
+    )
     return Travel("split:" + (spare.key if spare else "own-way"), use, plugs=sum(new_ways.values()))

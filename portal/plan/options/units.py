@@ -8,7 +8,17 @@ from dataclasses import dataclass
 from portal.plan.input.facts import Facts
 from portal.plan.input.kinds import Role, kind_of
 from portal.plan.input.rig import Source, Splitter, SplitterOutput
-from portal.plan.options.routing_policy import capture_of, goes_of, is_loud, is_must, needs_phantom, role_of, section_of
+from portal.plan.options.routing_policy import (
+    capture_of,
+    goes_of,
+    has_light_kit,
+    is_loud,
+    is_must,
+    needs_phantom,
+    nobody_leads,
+    role_of,
+    section_of,
+)
 
 
 @dataclass(frozen=True)
@@ -21,6 +31,10 @@ class Unit:
     house_only: bool
     first: str
     """Key of the unit whose second microphone this is; empty where it is none."""
+    light: bool = False
+    """Part of a light kit, whose overheads are the kit."""
+    may_lead: bool = False
+    """A voice of a band that has not said who sings lead."""
 
     @property
     def key(self) -> str:
@@ -55,7 +69,12 @@ class Unit:
 
     @property
     def must(self) -> bool:
-        """Has to reach the house."""
+        """Has to reach the house. Of a light kit the overheads do, kick and snare need not."""
+        if self.light and self.lead_leg.must is None and not self.first:
+            if self.role in (Role.KICK, Role.SNARE):
+                return False
+            if self.role is Role.OVERHEAD:
+                return not (self.optional or self.fail_over)
         return any(is_must(leg) for leg in self.legs)
 
     @property
@@ -65,8 +84,8 @@ class Unit:
 
     @property
     def lead(self) -> bool:
-        """A lead vocal or the lead instrument."""
-        return self.role is Role.LEAD or any(leg.lead for leg in self.legs)
+        """A lead vocal or the lead instrument, or a voice that may be one."""
+        return self.may_lead or self.role is Role.LEAD or any(leg.lead for leg in self.legs)
 
     @property
     def inseparable(self) -> bool:
@@ -87,6 +106,11 @@ class Unit:
     def keeps_own_line(self) -> bool:
         """Marked by the band to keep a line of its own as long as possible."""
         return any(leg.priority == "high" for leg in self.legs)
+
+    @property
+    def in_ears_anyway(self) -> bool:
+        """A second microphone that the band wants to hear in any case."""
+        return any(leg.in_ears_anyway for leg in self.legs)
 
     @property
     def section(self) -> str:
@@ -121,11 +145,14 @@ def units_of(facts: Facts) -> tuple[Unit, ...]:
         home.update((leg.key, legs[0].key) for leg in legs)
         pairs.append(legs)
     through = facts.value("house-microphones-through-our-splitter") != "no"
+    light, unled = has_light_kit(facts), nobody_leads(facts)
     return tuple(
         Unit(
             legs,
             house_only=goes_of(legs[0]) == "house-only" or (legs[0].owner.mic == "house" and not through),
             first=home.get(legs[0].second_of, "") if home.get(legs[0].second_of) != legs[0].key else "",
+            light=light,
+            may_lead=unled and role_of(legs[0]) is Role.BACKING,
         )
         for legs in pairs
     )
@@ -135,8 +162,8 @@ def output_for(source: Source, splitter: Splitter, facts: Facts) -> SplitterOutp
     """The output of a splitter's way that the house gets from a source, or ``None`` where none is fit for it.
 
     A transformer passes no 48 V: where the in-ear mixer hangs on the isolated leg, a source that needs phantom reaches
-    the house on a direct output. A source that 48 V can harm never shares copper with a desk that switches 48 V for
-    several inputs at once.
+    the house on a direct output. A source that 48 V can harm never shares copper with a desk whose one 48 V switch
+    has to be on; where it switches in banks, the sockets are chosen by bank.
     """
     isolated = next((output for output in splitter.outputs if output.kind == "isolated"), None)
     direct = next((output for output in splitter.outputs if output.kind == "direct"), None)
@@ -144,9 +171,25 @@ def output_for(source: Source, splitter: Splitter, facts: Facts) -> SplitterOutp
         return direct
     if isolated is not None:
         return isolated
-    if direct is not None and source.harmed_by_phantom and facts.value("phantom-switching") != "per-channel":
+    if direct is not None and source.harmed_by_phantom and one_switch_is_on(facts):
         return None
     return direct
+
+
+def one_switch_is_on(facts: Facts) -> bool:
+    """Whether the house has one 48 V switch for all and a microphone that only the house can feed."""
+    return facts.value("phantom-switching") == "all" and any(
+        needs_phantom(source) == "yes" and goes_of(source) == "house-only" for source in facts.rig.source
+    )
+
+
+def straight_is_safe(unit: Unit, facts: Facts) -> bool:
+    """Whether a microphone may leave the splitter for the house's own 48 V: nothing that it harms hangs on that
+    switch.
+    """
+    if any(leg.harmed_by_phantom for leg in unit.legs):
+        return facts.value("phantom-switching") == "per-channel"
+    return facts.value("phantom-switching") != "all" or all(needs_phantom(leg) == "no" for leg in unit.legs)
 
 
 def own_way(source: Source, splitters: Mapping[str, Splitter]) -> int | None:
@@ -155,6 +198,26 @@ def own_way(source: Source, splitters: Mapping[str, Splitter]) -> int | None:
     if splitter is None or source.way is None or not 1 <= source.way <= splitter.ways:
         return None
     return source.way
+
+
+def exchanges_sockets(facts: Facts, splitter: Splitter) -> bool:
+    """Whether sources may exchange sockets at a splitter: they plug in at its front, and each socket's input of the
+    band's mixer is known.
+    """
+    heard = [source for source in facts.rig.source if goes_of(source) in ("both", "ears-only")]
+    numbers = [source.mixer_input for source in heard]
+    known = None not in numbers and len(set(numbers)) == len(numbers)
+    return splitter.plugs == "front" and facts.value("house-split") != "yes" and known
+
+
+ACOUSTIC = ("pluck.guitar.acoustic", "pluck.banjo", "pluck.mandolin", "pluck.bouzouki", "pluck.ukulele")
+
+
+def is_acoustic(unit: Unit) -> bool:
+    """An instrument that sounds by itself: it is never summed with an electric one."""
+    source = unit.lead_leg
+    keys = unit.role is Role.KEYBOARD and capture_of(source) in ("mic", "wireless")
+    return keys or source.what in ACOUSTIC
 
 
 def is_percussion_microphone(unit: Unit) -> bool:

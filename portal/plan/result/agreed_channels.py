@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, MutableMapping, Sequence
 
-from portal.plan.model import BESIDE_THE_LOOM, Lock
+from portal.plan.model import Lock
 from portal.plan.options.boxes import pair_places
 from portal.plan.result.routing import Sent
 
@@ -87,7 +87,5 @@ def _alike(channels: Mapping[int, int], blocks: Sequence[Block], moves: Mapping[
         return True
     balance: Counter[bool] = Counter()
     for sent in (sent for block in blocks for sent in block if id(sent) in moves):
-        balance[sent.kind in BESIDE_THE_LOOM] += (moves[id(sent)] > last_of_first) - (
-            channels[id(sent)] > last_of_first
-        )
+        balance[sent.beside_the_loom] += (moves[id(sent)] > last_of_first) - (channels[id(sent)] > last_of_first)
     return not any(balance.values())

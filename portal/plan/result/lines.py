@@ -5,12 +5,13 @@ from __future__ import annotations
 from portal.plan.explain import reason
 from portal.plan.input.facts import Facts
 from portal.plan.input.kinds import Role, kind_of
-from portal.plan.input.rig import Rig, Source
-from portal.plan.model import BESIDE_THE_LOOM, Fact, Line, NotSent, Path, Reason
-from portal.plan.options.routing_policy import STEPS, capture_of, goes_of, level_of, needs_phantom, role_of, stand_of
+from portal.plan.input.rig import Out, Rig, Source
+from portal.plan.model import BESIDE_THE_LOOM, Fact, Line, Move, NotSent, Path, Reason
+from portal.plan.options.routing_policy import STEPS, capture_of, goes_of, level_of, role_of, stand_of
+from portal.plan.options.shared_lines import submix_legs
 from portal.plan.options.units import Unit, output_for
 from portal.plan.result.numbering import Numbered
-from portal.plan.result.routing import Routing, Sent
+from portal.plan.result.routing import Routing, Sent, desk_phantom_of, phantom_of
 from portal.plan.result.unchecked_plan import named
 from portal.plan.solving.binding_limits import BindingLimits
 
@@ -40,13 +41,17 @@ SIDES = {"LEFT": "L", "RIGHT": "R"}
 VOWELS = str.maketrans("", "", "AEIOU")
 
 
-def lines_of(numbered: tuple[Numbered, ...], facts: Facts, binding: BindingLimits) -> tuple[Line, ...]:
+def lines_of(
+    numbered: tuple[Numbered, ...], facts: Facts, routing: Routing, binding: BindingLimits
+) -> tuple[Line, ...]:
     """Every line in desk order, complete but for what the checks say about it."""
     partners = {(one.sent.pair, one.sent.side): one.line for one in numbered if one.sent.pair}
-    return tuple(_line(one, partners, facts, binding) for one in numbered)
+    return tuple(_line(one, partners, facts, routing, binding) for one in numbered)
 
 
-def _line(one: Numbered, partners: dict[tuple[str, str], int], facts: Facts, binding: BindingLimits) -> Line:
+def _line(
+    one: Numbered, partners: dict[tuple[str, str], int], facts: Facts, routing: Routing, binding: BindingLimits
+) -> Line:
     sent = one.sent
     first = sent.sources[0]
     alone = len(sent.sources) == 1
@@ -66,20 +71,21 @@ def _line(one: Numbered, partners: dict[tuple[str, str], int], facts: Facts, bin
         stand="" if mixed else stand_of(first),
         stereo_partner=partners.get((sent.pair, other)) if sent.pair else None,
         path=_path(sent),
-        mixer_input=first.mixer_input,
+        mixer_input=routing.mixer_input(first),
         loom=one.loom,
         box=one.box,
         box_socket=one.box_socket,
         desk_channel=one.desk_channel,
         level=(level := "line" if from_mixer else "digital" if over_link else level_of(first)),
         gain_owner=_gain_owner(sent),
-        phantom=_phantom(sent),
-        pad_db=_pad(sent, level, facts),
+        phantom=phantom_of(sent),
+        desk_phantom=desk_phantom_of(sent),
+        pad_db=pad_db(sent, level, facts),
         lift="if it hums" if sent.output is not None and sent.output.lift and sent.output.kind == "isolated" else "",
         polarity="flip" if role_of(first) is Role.SNARE and first.position == "bottom" and alone else "normal",
         dry=sent.kind in ("split", "direct-out") or sent.kind in BESIDE_THE_LOOM,
         note="; ".join(
-            dict.fromkeys(note for note in (_one_half(sent), *(source.note for source in sent.sources)) if note)
+            dict.fromkeys(note for note in (*told_on(sent, routing), *(source.note for source in sent.sources)) if note)
         ),
         because=_because(sent, facts, binding),
     )
@@ -130,23 +136,8 @@ def _gain_owner(sent: Sent) -> str:
     return "house" if sent.kind == "straight" else "each"
 
 
-def _phantom(sent: Sent) -> str:
-    """Who feeds 48 V to what stands on this line's tail. An output of the band's mixer must get none, whatever its
-    sources need.
-    """
-    if sent.out is not None or sent.kind == "digital-link":
-        return "none"
-    needs = {needs_phantom(source) for source in sent.sources}
-    if "yes" not in needs:
-        return "unknown" if "unknown" in needs else "none"
-    if sent.splitter is None:
-        return "house"
-    if sent.splitter.kind == "active":
-        return "splitter"
-    return "band" if sent.splitter.to_mixer == "direct" else "house"
-
-
-def _pad(sent: Sent, level: str, facts: Facts) -> int:
+def pad_db(sent: Sent, level: str, facts: Facts) -> int:
+    """The pad before the house's input, in dB; 0 for none."""
     if level != "line" or facts.value("line-inputs") == "yes":
         return 0
     highest = sent.out.max_dbu if sent.out is not None else sent.sources[0].max_dbu
@@ -154,21 +145,34 @@ def _pad(sent: Sent, level: str, facts: Facts) -> int:
     return 20 if wanted > 0 else 0
 
 
-def _one_half(sent: Sent) -> str:
-    """What to write on a line that carries one half of an electrical pair; a microphone of two stands for itself."""
-    return (
-        f"one leg alone: {sent.without.label} is not on this line"
-        if sent.without and _alone_rule(sent) == "one-leg-alone"
-        else ""
-    )
-
-
-def _alone_rule(sent: Sent) -> str:
-    """The rule that says why a line carries one half of a pair alone."""
+def told_on(sent: Sent, routing: Routing) -> tuple[str, ...]:
+    """What a line's row has to tell whoever plugs or plays it."""
     first = sent.sources[0]
-    if role_of(first) is Role.OVERHEAD:
-        return "overheads-to-one"
-    return "one-microphone" if capture_of(first) in ("mic", "wireless") else "one-leg-alone"
+    said = [how_mono(sent)] if sent.made_mono in ("jack", "switch") else []
+    if sent.made_mono == "switch" and sent.kind in ("house-split", "straight"):
+        said.append(f"{sent.sources[1].label}: its mixer input stays free")
+    if sent.without:
+        said.append(f"one microphone, no sum; {sent.without.label} is not on this line")
+    if sent.step == "share-a-line":
+        what = "one DI" if capture_of(first).startswith("di") else "one plug"
+        said.append(f"A/B switch: {named(source.label for source in sent.sources)} take turns on {what}")
+    if sent.step == "own-submix":
+        said.append(f"from the own submixer of {named(s.player for s in sent.sources if s.player) or 'the player'}")
+    if sent.step == "out-of-the-ears":
+        said.append("not in the ears")
+    moved = next((one for one in routing.exchanges if one.source.key == first.key), None)
+    if moved:
+        said.append(f"plugged into socket {moved.tonight} tonight, not {moved.rig_input}")
+    return tuple(said)
+
+
+def how_mono(sent: Sent) -> str:
+    """What the player does so that both halves are on one line."""
+    first = sent.sources[0]
+    player = first.player or "the player"
+    if sent.made_mono == "jack":
+        return f"{player} plugs only the left/mono jack"
+    return f"{player} sets the machine to mono"
 
 
 # --- reasons
@@ -179,7 +183,7 @@ def _because(sent: Sent, facts: Facts, binding: BindingLimits) -> tuple[Reason, 
     reasons = [_path_reason(sent, facts, binding)]
     gave_up = (
         sent.step
-        and not sent.step.endswith(("direct-out", "digital-link"))
+        and not sent.step.endswith(("direct-out", "digital-link", "out-of-the-ears"))
         and (sent.kind != "left-right-mix" or binding.words)
     )
     if gave_up and reasons[0].key != sent.step:
@@ -199,8 +203,8 @@ def _path_reason(sent: Sent, facts: Facts, binding: BindingLimits) -> Reason:
         parameters = {"label": label, "splitter": splitter.name or splitter.key, "way": str(sent.way), "output": output}
         return reason("own-line-through-the-splitter", parameters, (stated, facts.fact("who-mixes")))
     if sent.kind in ("direct-out", "processed-direct-out") and sent.out is not None:
-        known = bool(sent.out.tap_before)
-        tap = f"tapped before {named(sent.out.tap_before)}" if known else "where it is tapped is not stated"
+        known = sent.out.tap_known
+        tap = tap_words(sent.out)
         parameters = {
             "label": first.label,
             "out": sent.out.key,
@@ -224,6 +228,21 @@ def _path_reason(sent: Sent, facts: Facts, binding: BindingLimits) -> Reason:
     if sent.out is not None:
         return _step_reason(sent, facts, binding)
     return _beside_reason(sent, facts, binding)
+
+
+TAPS = {
+    "after-preamp": "tapped after the preamp, before all else",
+    "pre-eq": "tapped before the EQ; high-pass or gate may lie before it",
+    "post-eq": "tapped after the EQ, before the fader",
+    "post-fader": "tapped after the fader",
+}
+
+
+def tap_words(out: Out) -> str:
+    """Where an output is tapped, in words."""
+    return TAPS.get(out.tap) or (
+        f"tapped before {named(out.tap_before)}" if out.tap_before else "where it is tapped is not stated"
+    )
 
 
 def _no_split(source: Source, facts: Facts) -> str:
@@ -250,12 +269,22 @@ def _beside_reason(sent: Sent, facts: Facts, binding: BindingLimits) -> Reason:
         )
     if sent.kind == "house-split":
         return reason("house-split", {"label": sent.label}, (facts.fact("house-split"),))
+    if sent.step == "out-of-the-ears":
+        because = (_splitters(facts), *binding.facts)
+        feeds = ". The house feeds its 48 V" if phantom_of(sent) == "house" else ""
+        said = {"label": sent.label, "heard": _still_heard(first, facts), "feeds": feeds}
+        return reason("out-of-the-ears", said, because)
     house_mic = first.owner.mic == "house"
     ears = "the house's microphone may not run through it" if house_mic else "the band does not monitor it"
     cited = (
         (facts.fact("house-microphones-through-our-splitter"),) if house_mic else (Fact("goes", "house only", "rig"),)
     )
     return reason("straight-to-the-box", {"label": first.label, "ears": ears}, cited)
+
+
+def _still_heard(source: Source, facts: Facts) -> str:
+    first = next((one.label for one in facts.rig.source if one.key == source.second_of), "")
+    return f"{first} stays there" if first else "the overheads stay there"
 
 
 def _who_decided(facts: Facts) -> str:
@@ -288,7 +317,12 @@ def _step_reason(sent: Sent, facts: Facts, binding: BindingLimits) -> Reason:
     cited = binding.facts or (facts.fact("pa"),)
     parameters = {"label": sent.label, "members": members, "binding": binding.words}
     if sent.without:
-        return reason(_alone_rule(sent), parameters | {"other": sent.without.label}, cited)
+        overhead = role_of(sent.sources[0]) is Role.OVERHEAD
+        light = sent.step == "light-kit-overheads"
+        rule = sent.step if light else "overheads-to-one" if overhead else "one-microphone"
+        return reason(rule, parameters | {"other": sent.without.label}, cited)
+    if sent.made_mono in ("jack", "switch"):
+        return reason("mono-at-the-source", parameters | {"how": how_mono(sent)}, cited)
     return reason(sent.step, parameters, cited)
 
 
@@ -338,7 +372,8 @@ def _given_up(source: Source, unit: Unit, facts: Facts, routing: Routing, bindin
             source.key, source.label, "ears-only-tonight", alone.step, (_step_reason(alone, facts, binding),)
         )
     step = routing.modes.get(unit.key, "").removeprefix("out|")
-    where = "not-plugged" if step == "fail-over-out" or unit.house_only else "ears-only-tonight"
+    silent = step == "fail-over-out" or unit.house_only or stays_in_its_case(unit, step)
+    where = "not-plugged" if silent else "ears-only-tonight"
     first = next((other for other in routing.units if other.key == unit.first), None)
     parameters = {
         "label": source.label,
@@ -353,6 +388,38 @@ def _given_up(source: Source, unit: Unit, facts: Facts, routing: Routing, bindin
     return NotSent(source.key, source.label, where, step if step in STEPS else "", (reason(step, parameters, cited),))
 
 
+def stays_in_its_case(unit: Unit, step: str) -> bool:
+    """Whether a second microphone that is not sent is not plugged either: it adds nothing to the ears, unless the band
+    wants it there.
+    """
+    return step == "second-microphone" and not unit.in_ears_anyway
+
+
+def not_plugged(routing: Routing) -> dict[str, str]:
+    """The sources that have no plug of their own tonight, by key, and why, in a few words."""
+    found: dict[str, str] = {}
+    for unit in routing.units:
+        step = routing.modes.get(unit.key, "")
+        if stays_in_its_case(unit, step.removeprefix("out|")):
+            found |= {leg.key: "its first microphone carries the sound" for leg in unit.legs}
+        elif step.startswith("out|") and (unit.fail_over or unit.house_only):
+            found |= {leg.key: "no input of the house is left for it" for leg in unit.legs}
+    for sent in routing.lines:
+        carriers = {other.sources[0].key for other in routing.lines if other.pair and other.pair == sent.pair}
+        if sent.step == "own-submix":
+            legs = submix_legs([unit for unit in routing.units if unit.lead_leg.submix == sent.sources[0].submix])
+            carriers = {leg.key for leg in legs[: 2 if sent.pair else 1]}
+            found |= {leg.key: "it goes into the player's own submixer" for leg in legs if leg.key not in carriers}
+        elif sent.step == "share-a-line":
+            first = sent.sources[0].label
+            found |= {source.key: f"it shares the plug of {first}, by an A/B switch" for source in sent.sources[1:]}
+        elif sent.made_mono == "jack":
+            found[sent.sources[1].key] = "its jack stays empty"
+        elif sent.made_mono == "switch" and sent.kind in ("house-split", "straight"):
+            found[sent.sources[1].key] = "the machine gives the sum on its other half"
+    return found
+
+
 def _heard(routing: Routing) -> str:
     """Where a part of the kit is still heard at the house."""
     overheads = sum(
@@ -364,3 +431,17 @@ def _heard(routing: Routing) -> str:
     if overheads == 0:
         return "the room hears it from the stage"
     return "the overhead hears it" if overheads == 1 else "the overheads hear it"
+
+
+def moves_of(routing: Routing) -> tuple[Move, ...]:
+    """The sources that are plugged elsewhere than the rig says; gain and 48 V stay with the socket."""
+    return tuple(
+        Move(
+            one.source.key,
+            one.source.label,
+            one.rig_input,
+            one.tonight,
+            f"takes way {one.way} of {one.splitter.name or one.splitter.key}" if one.splitter else "leaves its way",
+        )
+        for one in routing.exchanges
+    )

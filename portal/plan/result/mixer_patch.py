@@ -6,10 +6,10 @@ from collections.abc import Mapping
 
 from portal.plan.input.facts import Facts
 from portal.plan.input.rig import Ears, Mixer, Out, Rig, Source, Splitter
-from portal.plan.model import EarInput, EarMix, Line, Output, Route
+from portal.plan.model import EarInput, EarMix, Line, NotSent, Output, Route
 from portal.plan.options.routing_policy import capture_of, goes_of, level_of, needs_phantom, stand_of
 from portal.plan.options.units import own_way
-from portal.plan.result.lines import CAPTURE_WORDS, MARGIN_DB, MIC_INPUT_DBU
+from portal.plan.result.lines import CAPTURE_WORDS, MARGIN_DB, MIC_INPUT_DBU, not_plugged
 from portal.plan.result.mixed_tonight import MIXED_BY_THE_BAND
 from portal.plan.result.routing import Routing
 from portal.plan.result.source_cables import PACK_CABLE_M, XLR_M, SourceCable, cable, source_cables
@@ -21,30 +21,39 @@ SIDES = ("left", "right")
 
 
 def ear_inputs_of(
-    facts: Facts, rig: Rig, lines: tuple[Line, ...], routing: Routing, route: Route
+    facts: Facts, rig: Rig, lines: tuple[Line, ...], routing: Routing, route: Route, not_sent: tuple[NotSent, ...]
 ) -> tuple[EarInput, ...]:
     """What each input of the band's mixer gets, in the order of the inputs; unnumbered ones last. ``rig`` is the one
     that the band wrote, which says what only the audience is to hear.
     """
-    outside = {leg.key for unit in routing.units if unit.house_only for leg in unit.legs}
+    away = {leg.key for unit in routing.units if unit.house_only for leg in unit.legs}
+    away |= {sent.sources[0].key for sent in routing.lines if sent.step == "out-of-the-ears"}
+    away |= {one.source for one in not_sent if one.where == "not-plugged"}
+    unplugged = not_plugged(routing)
+    line_of = {key: line.line for line in reversed(lines) for key in line.sources}
     by_key = {source.key: source for source in rig.source}
     cables = source_cables(facts.rig)
     channels = audience_channels(facts) if route is Route.ON_OUR_MIXER else {}
     rows = []
     for source in facts.rig.source:
-        if goes_of(source) in ("house-only", "rehearsal-only") or source.key in outside:
+        if goes_of(source) in ("house-only", "rehearsal-only") or source.key in away:
             continue
         if source.fail_over and route in MIXED_BY_THE_BAND:
+            continue
+        line = line_of.get(source.key)
+        if source.key in unplugged:
+            free = f"input stays free: {unplugged[source.key]}"
+            rows.append(EarInput(source.mixer_input, source.key, source.label, free, "none", line))
             continue
         splitter, fed_by = _feed(source, lines, routing, route)
         rows.append(
             EarInput(
-                source.mixer_input,
+                routing.mixer_input(source),
                 source.key,
                 source.label,
                 fed_by,
                 _phantom(source, splitter, fed_by, route),
-                next((line.line for line in lines if source.key in line.sources), None),
+                line,
                 player=source.player,
                 mic_or_di=CAPTURE_WORDS[capture_of(source)],
                 owner=source.owner.mic,
@@ -63,7 +72,8 @@ def _feed(source: Source, lines: tuple[Line, ...], routing: Routing, route: Rout
     """The splitter in the way to the mixer's input, and the whole way in words."""
     splitters = {splitter.key: splitter for splitter in routing.splitters}
     line = next((line for line in lines if line.sources[:1] == (source.key,) and line.path.kind == "split"), None)
-    wired = own_way(source, splitters)
+    moved = any(one.source.key == source.key for one in routing.exchanges)
+    wired = None if moved else own_way(source, splitters)
     key, way = (source.splitter, wired) if wired else (line.path.unit, line.path.way) if line else ("", None)
     splitter = splitters.get(key)
     if splitter is not None and route in MIXED_BY_THE_BAND and _starves(source, splitter):

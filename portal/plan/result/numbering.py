@@ -11,7 +11,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from portal.plan.input.facts import Facts
-from portal.plan.model import BESIDE_THE_LOOM, Lock, LoomWay, Spare
+from portal.plan.input.kinds import Role
+from portal.plan.model import Lock, LoomWay, Spare
 from portal.plan.options.boxes import (
     FIRST,
     HIGHEST_SOCKET,
@@ -22,7 +23,8 @@ from portal.plan.options.boxes import (
     second_box_inputs,
 )
 from portal.plan.result.agreed_channels import Block, keep_agreed
-from portal.plan.result.routing import Routing, Sent
+from portal.plan.result.routing import Routing, Sent, ranks
+from portal.plan.result.socket_banks import apart_by_bank
 
 
 @dataclass(frozen=True)
@@ -48,8 +50,10 @@ def number(
     if patching == "soft":
         blocks = _blocks(sorted(boxed, key=lambda sent: sent.order))
         channels = _place(blocks, every)
+        in_order = dict(channels)
         keep_agreed(channels, blocks, locks, every)
     else:
+        in_order = {}
         standing = _standing(routing, boxed, boxes[0].sockets) if patching == "standing" and len(boxes) == 1 else None
         channels = standing or {
             line: channel for box in boxes for line, channel in _place(_blocks(box.lines), box.channels()).items()
@@ -57,8 +61,13 @@ def number(
         keep_agreed(
             channels, _blocks(boxed), locks, [channel for box in boxes for channel in box.channels()], boxes[-1].before
         )
+        channels |= apart_by_bank(boxed, channels, facts, locks, boxes[-1].before if len(boxes) > 1 else 0)
     channels |= _linked(routing.lines, boxes, channels)
-    places = _sockets(boxes, channels, soft=patching == "soft")
+    places = _sockets(boxes, channels, in_order)
+    if patching == "soft":
+        for one in boxes:
+            there = {id(sent): places[id(sent)][1] for sent in one.lines}
+            places |= {key: (one.name, socket) for key, socket in apart_by_bank(one.lines, there, facts, ()).items()}
     ways, spare = _loom_ways(routing, boxed, places)
     lines = []
     for position, sent in enumerate(sorted(routing.lines, key=lambda sent: channels[id(sent)]), start=1):
@@ -88,8 +97,8 @@ def _boxes(routing: Routing, facts: Facts) -> list[_Box]:
     inputs = second_box_inputs(facts)
     if not inputs:
         return [_Box("", free_sockets(facts), 0, boxed)]
-    through = [sent for sent in boxed if sent.kind not in BESIDE_THE_LOOM]
-    beside = [sent for sent in boxed if sent.kind in BESIDE_THE_LOOM]
+    through = [sent for sent in boxed if not sent.beside_the_loom]
+    beside = [sent for sent in boxed if sent.beside_the_loom]
     there = _last(through, routing.lines_at_second) | _last(beside, routing.inputs_at_second - routing.lines_at_second)
     return [
         _Box(FIRST, free_sockets(facts), 0, [sent for sent in boxed if id(sent) not in there]),
@@ -123,13 +132,17 @@ def _last(lines: Sequence[Sent], count: int) -> set[int]:
     return chosen
 
 
-def _sockets(boxes: Sequence[_Box], channels: Mapping[int, int], *, soft: bool) -> dict[int, tuple[str, int]]:
-    """Box and socket of each line: where the desk patches softly one to one by way number, else as the channels say."""
-    if soft:
+def _sockets(
+    boxes: Sequence[_Box], channels: Mapping[int, int], in_order: Mapping[int, int]
+) -> dict[int, tuple[str, int]]:
+    """Box and socket of each line, as the channels say. Where the desk patches softly (``in_order``: the conventional
+    channels) the sockets keep that order one by one, whatever was agreed on at the desk: that moves no plug.
+    """
+    if in_order:
         return {
             id(sent): (box.name, box.sockets[index])
             for box in boxes
-            for index, sent in enumerate(sorted(box.lines, key=_way_order))
+            for index, sent in enumerate(sorted(box.lines, key=lambda sent: in_order[id(sent)]))
         }
     places = {}
     for sent in (sent for box in boxes for sent in box.lines):
@@ -154,12 +167,20 @@ def _standing(routing: Routing, boxed: Sequence[Sent], sockets: Sequence[int]) -
     """Channels as the whole list would have them, gaps left where something stays out; ``None`` where the sockets do
     not go that far.
     """
+    rank = ranks(routing.units)
     whole = [
         tuple(
-            Sent((leg,), leg.label, "", (unit.order, rank, leg_rank), pair=unit.key if unit.width > 1 else "")
+            Sent(
+                (leg,),
+                leg.label,
+                "",
+                (unit.order, rank[unit.key], leg_rank),
+                pair=unit.key if unit.width > 1 else "",
+                vocal=unit.role in (Role.BACKING, Role.LEAD),
+            )
             for leg_rank, leg in enumerate(unit.legs)
         )
-        for rank, unit in sorted(enumerate(routing.units), key=lambda one: (one[1].order, one[0]))
+        for unit in sorted(routing.units, key=lambda unit: (unit.order, rank[unit.key]))
     ]
     places = _place(whole, range(1, HIGHEST_SOCKET + 1))
     place_of = {sent.sources[0].key: places[id(sent)] for block in whole for sent in block}
@@ -211,18 +232,12 @@ def _make_room(waiting: list[Block], placed: list[Block]) -> None:
         waiting.insert(run, last)
 
 
-def _way_order(sent: Sent) -> tuple[int, str, int, tuple[int, int, int]]:
-    if sent.splitter is not None:
-        return (0, sent.splitter.key, sent.way or 0, sent.order)
-    return (1, "", 0, sent.order)
-
-
 def _loom_ways(
     routing: Routing, lines: Sequence[Sent], places: Mapping[int, tuple[str, int]]
 ) -> tuple[dict[int, LoomWay], tuple[Spare, ...]]:
     taken: dict[int, LoomWay] = {}
     spare: list[Spare] = []
-    by_socket = [sent for sent in sorted(lines, key=lambda sent: places[id(sent)]) if sent.kind not in BESIDE_THE_LOOM]
+    by_socket = [sent for sent in sorted(lines, key=lambda sent: places[id(sent)]) if not sent.beside_the_loom]
     for second in (False, True):
         looms = [loom for loom in routing.looms if (loom.key in routing.to_second) == second]
         ways = [

@@ -24,6 +24,7 @@ from portal.plan.model import (
 from portal.plan.options.boxes import FIRST, SECOND, usable_looms
 from portal.plan.options.routing_policy import capture_of, goes_of
 from portal.plan.result.along import always_along, cables_for, loose_to_the_box, parts_of_the_pa, stands_for
+from portal.plan.result.lines import not_plugged
 from portal.plan.result.mixed_tonight import NO_DESK
 from portal.plan.result.source_cables import stands_in_the_rack
 from portal.plan.result.unchecked_plan import UncheckedPlan
@@ -81,12 +82,18 @@ def bring_and_leave(
             bring.append(Item(name, 1, f"{count_of(carried, 'line')} to {_where_to(unchecked, loom)}"))
         else:
             leave.append(Item(name, 1, _unused_loom(unchecked)))
+    stay = not_plugged(routing)
     plugged = {row.source for row in ear_inputs} | {key for line in unchecked.lines for key in line.sources}
-    sources = tuple(source for source in rig.source if source.key in plugged)
+    sources = tuple(source for source in rig.source if source.key in plugged and source.key not in stay)
     bring += _small_things(unchecked, sources, returns)
     bring += stands_for(sources)
     bring += cables_for(unchecked, sources, outputs)
     bring += always_along(unchecked)
+    leave += [
+        Item(f"{CAPTURED_BY[capture_of(source)]} of {source.label}", 1, stay[source.key])
+        for source in rig.source
+        if source.key in stay and source.owner.mic == "band" and capture_of(source) in CAPTURED_BY
+    ]
     leave += [
         Item(source.label, 1, "for rehearsals only") for source in rig.source if goes_of(source) == "rehearsal-only"
     ]
@@ -145,6 +152,9 @@ def _small_things(unchecked: UncheckedPlan, sources: tuple[Source, ...], returns
         )
         items.append(Item("isolating transformer", transformers, why))
     items += loose_to_the_box(unchecked, why_loose(unchecked))
+    switches = sum(one.sent.step == "share-a-line" for one in unchecked.numbered)
+    if switches:
+        items.append(Item("A/B switch", switches, "sources that take turns share one plug"))
     turn_rounds = sum(one.turn_rounds for one in returns)
     if turn_rounds:
         why = "a return runs against the loom's connectors, at both ends" + _lacking(
@@ -223,6 +233,12 @@ def rack_dies(lines: tuple[Line, ...], facts: Facts) -> RackDies:
     for numbers, words in ((alive, "Alive"), (lose, "Without 48 V, so without sound"), (silent, "Silent")):
         if numbers:
             parts.append(f"{words}: desk {_channels(channel[number] for number in numbers)}")
+    direct = [line.line for line in passive if line.line in lose and line.path.output.startswith("direct")]
+    if direct:
+        parts.append(
+            f"Desk {_channels(channel[number] for number in direct)} may come back on the house's own 48 V, muted while"
+            " it is switched, lower while the dead mixer hangs on the same legs"
+        )
     taken = [line.line for line in passive if assumed & set(line.sources)]
     if taken:
         parts.append(

@@ -10,12 +10,21 @@ from portal.plan.input.kinds import Role
 from portal.plan.input.rig import Loom, Out, Source, Splitter, SplitterOutput
 from portal.plan.model import BESIDE_THE_LOOM
 from portal.plan.options.boxes import SECOND
+from portal.plan.options.capacities import leaves_its_way
 from portal.plan.options.routing_options import MONO_MIX, PAIR_MIX, RoutingOptions
+from portal.plan.options.routing_policy import mono_way, needs_phantom, never_phantom
 from portal.plan.options.shared_lines import submix_legs
 from portal.plan.options.units import Unit, output_for, own_way
 from portal.plan.solving.solve import Solution
 
-GROUP_ORDER = {"percussion": 200, "guitars": 400, "keyboards-with-playback": 500, "backing": 800}
+GROUP_ORDER = {"percussion": 200, "guitars": 400, "acoustics": 410, "keyboards-with-playback": 500, "backing": 800}
+GROUP_STEPS = {
+    "percussion": "percussion-sum",
+    "backing": "backing-sum",
+    "guitars": "guitars-sum",
+    "acoustics": "guitars-sum",
+    "section": "section-sum",
+}
 SECTION_ORDER = 700
 KIT_PAIR_ORDER = 90
 MIX_ORDER = 0
@@ -25,7 +34,8 @@ SUBMIX_ORDER = 505
 @dataclass(frozen=True)
 class Sent:
     """One line before it is numbered. ``side`` is L, R or empty; two lines with the same ``pair`` are stereo partners.
-    ``without`` is the other half of a pair of which this line carries one half alone.
+    ``without`` is the other half of a pair of which this line carries one half alone; ``made_mono`` says how a line$
+    with both halves became one: jack, switch or bus.
     """
 
     sources: tuple[Source, ...]
@@ -42,6 +52,23 @@ class Sent:
     group: str = ""
     vocal: bool = False
     without: Source | None = None
+    made_mono: str = ""
+
+    @property
+    def beside_the_loom(self) -> bool:
+        """Whether it takes no way of the band's looms, nor one of its loose cables."""
+        return self.kind in BESIDE_THE_LOOM and not (self.kind == "straight" and self.step == "out-of-the-ears")
+
+
+@dataclass(frozen=True)
+class Exchange:
+    """A source that is plugged into another's socket tonight; ``way``: of the splitter there, if there is one."""
+
+    source: Source
+    rig_input: int
+    tonight: int
+    splitter: Splitter | None
+    way: int | None
 
 
 @dataclass(frozen=True)
@@ -62,6 +89,11 @@ class Routing:
     to_second: frozenset[str] = frozenset()
     inputs_at_second: int = 0
     lines_at_second: int = 0
+    exchanges: tuple[Exchange, ...] = ()
+
+    def mixer_input(self, source: Source) -> int | None:
+        """The input of the band's mixer that a source arrives at tonight."""
+        return next((one.tonight for one in self.exchanges if one.source.key == source.key), source.mixer_input)
 
 
 def read_back(options: RoutingOptions, solution: Solution) -> Routing:
@@ -83,6 +115,45 @@ def splitters_in_path(facts: Facts, lines: tuple[Sent, ...]) -> tuple[Splitter, 
     )
 
 
+def phantom_of(sent: Sent) -> str:
+    """Who feeds 48 V to what stands on a line's tail: band, house, splitter, none or unknown. An output of the band's
+    mixer must get none, whatever its sources need.
+    """
+    if sent.out is not None or sent.kind == "digital-link":
+        return "none"
+    needs = {needs_phantom(source) for source in sent.sources}
+    if "yes" not in needs:
+        return "unknown" if "unknown" in needs else "none"
+    if sent.splitter is None:
+        return "house"
+    if sent.splitter.kind == "active":
+        return "splitter"
+    return "band" if sent.splitter.to_mixer == "direct" else "house"
+
+
+def desk_phantom_of(sent: Sent) -> str:
+    """What the house does with its own 48 V switch on a line. Behind a transformer it has no effect; so OFF, and no
+    more.
+    """
+    fed = phantom_of(sent)
+    if sent.out is not None or any(map(never_phantom, sent.sources)):
+        return "OFF, never"
+    return {"band": "OFF, band feeds", "splitter": "OFF, splitter feeds", "house": "ON", "unknown": "not known"}.get(
+        fed, "–"
+    )
+
+
+def harmed_at_the_desk(sent: Sent) -> bool:
+    """Whether 48 V of the house would reach something that it can harm: an output of the band's mixer, or a source
+    without a transformer between.
+    """
+    if sent.out is not None:
+        return True
+    return any(source.harmed_by_phantom for source in sent.sources) and (
+        sent.output is None or sent.output.kind == "direct"
+    )
+
+
 def mono_label(label: str) -> str:
     """The label of a pair summed to mono: "Keys L" becomes "Keys (mono)"."""
     return re.sub(r"[\s/_-]*\(?\b(?:L|R|Left|Right|left|right)\)?$", "", label).strip() + " (mono)"
@@ -96,15 +167,46 @@ class _Reader:
         self.chosen = [options.program.picks[index] for index in sorted(solution.chosen)]
         self.counts = solution.chosen
         self.modes = {key: pick.mode for pick in self.chosen for key in pick.units}
-        self.rank = {unit.key: number for number, unit in enumerate(options.units)}
+        self.rank = ranks(options.units)
         self.splitters = {splitter.key: splitter for splitter in self.rig.splitter}
         self.spare_ways = {splitter.key: self._spare(splitter) for splitter in self.rig.splitter}
+        self.left_ways = {key: self._left(key) for key in options.exchange_picks}
+        self.exchanges: list[Exchange] = []
         self.folded = frozenset(pick.name.removeprefix("fold:") for pick in self.chosen if pick.mode == "fold")
         self.outs = self._outs()
 
     def _spare(self, splitter: Splitter) -> list[int]:
         taken = {own_way(source, self.splitters) for source in self.rig.source if source.splitter == splitter.key}
         return [way for way in range(1, splitter.ways + 1) if way not in taken]
+
+    def _left(self, key: str) -> list[tuple[int, Source]]:
+        """The ways whose own source leaves them to others tonight, and that source; first of who is not in the ears."""
+        found = [
+            (self._in_the_ears(unit), own_way(leg, self.splitters) or 0, leg)
+            for unit in self.options.units
+            if leaves_its_way(self.modes[unit.key])
+            for leg in unit.legs
+            if leg.splitter == key and own_way(leg, self.splitters) and not never_phantom(leg)
+        ]
+        return [(way, leg) for _, way, leg in sorted(found, key=lambda one: one[:2])]
+
+    def _in_the_ears(self, unit: Unit) -> bool:
+        return self.modes[unit.key] not in ("own|past-the-ears", "out|second-microphone") and not unit.house_only
+
+    def _way_for(self, leg: Source, splitter: Splitter) -> int:
+        """A way for a source that has none: one that nobody is wired to, else one whose source leaves it and takes this
+        one's socket.
+        """
+        key = splitter.key
+        if self.spare_ways[key] or not self.left_ways.get(key):
+            return self.spare_ways[key].pop(0)
+        way, leaver = self.left_ways[key].pop(0)
+        there, here = leaver.mixer_input or 0, leg.mixer_input or 0
+        self.exchanges.append(Exchange(leg, here, there, splitter, way))
+        unit = next(unit for unit in self.options.units if leaver in unit.legs)
+        if self._in_the_ears(unit):
+            self.exchanges.append(Exchange(leaver, there, here, None, None))
+        return way
 
     def _outs(self) -> list[Out]:
         """Free outputs, plain ones first so that busses leave the unprocessed taps to direct outs; an ear mix gone mono
@@ -120,7 +222,10 @@ class _Reader:
 
     def routing(self) -> Routing:
         lines: list[Sent] = []
-        ordered = sorted(self.chosen, key=lambda pick: min((self.rank[key] for key in pick.units), default=-1))
+        ordered = sorted(
+            self.chosen,
+            key=lambda pick: min((self._turn(key) for key in pick.units), default=(False, 0, 0)),
+        )
         directs = [pick for pick in ordered if pick.mode.endswith("direct-out") and pick.units]
         for pick in sorted(directs, key=lambda pick: "processed" in pick.mode):
             lines += self._unit_lines(pick.mode, pick.units)
@@ -145,7 +250,15 @@ class _Reader:
             frozenset(key for key, box in carried.items() if box == SECOND),
             self.counts.get(options.second.inputs, 0) if options.second else 0,
             self.counts.get(options.second.lines, 0) if options.second else 0,
+            tuple(sorted(self.exchanges, key=lambda one: one.rig_input)),
         )
+
+    def _turn(self, key: str) -> tuple[bool, int, int]:
+        """When a unit takes its output or way: what 48 V can harm comes first, to ways that nobody is wired to; else as
+        in an input list.
+        """
+        unit = self.by_key[key]
+        return (not any(map(never_phantom, unit.legs)), unit.order, self.rank[key])
 
     def _unit_lines(self, mode: str, keys: tuple[str, ...]) -> list[Sent]:
         what, _, how = mode.partition("|")
@@ -154,23 +267,8 @@ class _Reader:
         order = (unit.order, self.rank[unit.key])
         if what == "own":
             return [self._leg(unit, leg, how, side, order) for side, leg in _sides(unit)]
-        if what == "mono" and how == "bus":
-            out = self._take(unprocessed=False)
-            step = _mono_step_of(self, unit)
-            return [
-                Sent(
-                    unit.legs,
-                    mono_label(unit.lead_leg.label),
-                    "group",
-                    (*order, 0),
-                    out=out,
-                    step=step,
-                    group="to-mono",
-                )
-            ]
         if what == "mono":
-            line = self._leg(unit, unit.lead_leg, how, "", order)
-            return [replace(line, pair="", side="", step=_mono_step_of(self, unit), without=unit.legs[1])]
+            return [self._mono_line(unit, how, order)]
         if what == "share":
             members = sorted(units, key=lambda one: self.rank[one.key])
             order = (members[0].order, self.rank[members[0].key])
@@ -180,6 +278,19 @@ class _Reader:
         if what.startswith("submix-"):
             return self._submix_lines(what, how, units)
         return []
+
+    def _mono_line(self, unit: Unit, how: str, order: tuple[int, int]) -> Sent:
+        """The one line of a pair: a sum on a bus, what the player makes mono, or one of two microphones."""
+        step, label = _mono_step_of(self, unit), mono_label(unit.lead_leg.label)
+        if how == "bus":
+            out = self._take(unprocessed=False)
+            place = (*order, 0)
+            return Sent(unit.legs, label, "group", place, out=out, step=step, group="to-mono", made_mono="bus")
+        line = replace(self._leg(unit, unit.lead_leg, how, "", order), step=step)
+        made = mono_way(unit.legs)
+        if made == "microphone":
+            return replace(line, without=unit.legs[1])
+        return replace(line, sources=unit.legs, label=label, made_mono=made)
 
     def _submix_lines(self, what: str, how: str, units: list[Unit]) -> list[Sent]:
         legs = submix_legs(units)
@@ -210,6 +321,8 @@ class _Reader:
             pair,
             vocal=unit.role in (Role.BACKING, Role.LEAD),
         )
+        if how == "past-the-ears":
+            return replace(base, step="out-of-the-ears")
         if how in BESIDE_THE_LOOM:
             return replace(base, kind=how, step=how if how == "digital-link" else "")
         if how.endswith("direct-out"):
@@ -218,7 +331,7 @@ class _Reader:
         key = leg.splitter or how.removeprefix("split:")
         splitter = self.splitters[key]
         wired = own_way(leg, self.splitters)
-        way = self.spare_ways[key].pop(0) if wired is None else wired
+        way = self._way_for(leg, splitter) if wired is None else wired
         return replace(
             base, kind="split", splitter=splitter, way=way, output=output_for(leg, splitter, self.options.facts)
         )
@@ -236,18 +349,25 @@ class _Reader:
     def _shared_lines(self, mode: str, name: str) -> list[Sent]:
         if mode == "group":
             members = self._members(name)
+            kind, _, part = name.partition(":")
             order = (
-                SECTION_ORDER if name.startswith("section:") else GROUP_ORDER[name],
+                GROUP_ORDER.get(kind, SECTION_ORDER),
                 min(self.rank[unit.key] for unit in members),
                 0,
             )
-            step = {"percussion": "percussion-sum", "backing": "backing-sum", "guitars": "guitars-sum"}.get(name, name)
-            step = "section-sum" if name.startswith("section:") else step
+            step = GROUP_STEPS.get(kind, name)
             sources = tuple(leg for unit in members for leg in unit.legs)
             out = self._take(unprocessed=False)
             return [
                 Sent(
-                    sources, _group_label(name), "group", order, out=out, step=step, group=name, vocal=name == "backing"
+                    sources,
+                    _group_label(kind, part),
+                    "group",
+                    order,
+                    out=out,
+                    step=step,
+                    group=name,
+                    vocal=kind == "backing",
                 )
             ]
         if mode == "kit-pair":
@@ -308,11 +428,23 @@ def _mono_step_of(reader: _Reader, unit: Unit) -> str:
     return next((step for step, _ in pick.gives if not step.endswith(("direct-out", "digital-link"))), "stereo-to-mono")
 
 
-def _group_label(name: str) -> str:
+def _group_label(kind: str, part: str) -> str:
     words = {
         "percussion": "Percussion",
         "backing": "BVs",
         "guitars": "Guitars",
+        "acoustics": "Acoustics",
         "keyboards-with-playback": "Keys and tracks",
     }
-    return f"{words.get(name) or name.removeprefix('section:').capitalize()} (sum)"
+    name = f"{words[kind]} {part}".strip() if kind in words else part.capitalize()
+    return f"{name} (sum)"
+
+
+def ranks(units: tuple[Unit, ...]) -> dict[str, int]:
+    """The order among sources of one place in an input list: by player, in the order in which the rows name them, then
+    by row.
+    """
+    rows = list(dict.fromkeys(leg.player for unit in units for leg in unit.legs if leg.player))
+    player = {name: number for number, name in enumerate(rows)}
+    by_player = sorted(enumerate(units), key=lambda one: (player.get(one[1].lead_leg.player, len(player)), one[0]))
+    return {unit.key: number for number, (_, unit) in enumerate(by_player)}

@@ -97,7 +97,7 @@ def pads_short(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "isolation-not-met",
     Level.ASKS,
     "lines without a transformer",
-    "The house would like isolated lines; no transformer on {inputs}",
+    "The house would like isolated lines; {said}",
 )
 def isolation_not_met(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Rack and desk on different supplies is where hum lives; a transformer in every line ends it. Other ground paths count too: common screens, a shielded
@@ -111,10 +111,14 @@ def isolation_not_met(unchecked: UncheckedPlan) -> Iterable[Finding]:
         ]
         packed = [line for line in bare if has_transformer(line, unchecked.facts)]
         owned = unchecked.facts.rig.bits.get("isolating_transformer", 0)
-        lines = [line for line in bare if line not in packed] if owned >= len(packed) else bare
-        if lines:
+        lines = [line for line in bare if line not in packed]
+        said = f"no transformer on {inputs(lines)}" if lines else ""
+        if owned < len(packed):
+            found = f"transformers for {inputs(packed)} have to be found, the band owns {owned or 'none'}"
+            said = "; ".join(part for part in (said, found) if part)
+        if said:
             yield Finding(
-                {"inputs": inputs(lines)},
+                {"said": said},
                 (unchecked.facts.fact("isolation"), Fact("outputs", "direct, or from the band's mixer", "rig")),
             )
 

@@ -20,6 +20,29 @@ _SAID: dict[str, tuple[str, str]] = {
         "A second microphone on the same sound is a taste; the first is the sound. It is never summed with another second microphone. Clean and driven bass"
         " are two sounds, not a first and a second. Example: kick out goes, kick in stays.",
     ),
+    "light-kit-snare": (
+        "{label} stays in the ears only tonight: of a light kit the overheads are the sound. {binding}",
+        "Brushes and a light stick sound through the overheads; the snare microphone is the first of a light kit to go, then the kick's. Example: a jazz trio"
+        " on six inputs.",
+    ),
+    "light-kit-kick": (
+        "{label} stays in the ears only tonight: of a light kit the overheads are the sound. {binding}",
+        "A small kick drum without a hole reaches the overheads. Its microphone goes after the snare's, the overheads never. Example: a jazz trio on five inputs.",
+    ),
+    "light-kit-overheads": (
+        "{label} carries the kit alone: one microphone over it, never a sum of two. {binding}",
+        "One microphone over a light kit is the kit in mono. It comes after the snare and kick microphones have gone. Example: a jazz trio on four inputs.",
+    ),
+    "overhead-before-sums": (
+        "{label} stays in the ears only tonight; kick and snare stay, and the room hears the cymbals. {binding}",
+        "Indoors, up to about 500 people, the cymbals of a rock kit are heard without a microphone, so the last overhead goes before horns or voices are summed. Not"
+        " outdoors, not on a silent stage, not with a light kit. Example: horns on thirteen inputs.",
+    ),
+    "only-playback-to-mono": (
+        "{members} go to the house in mono, summed on the band's mixer. {binding}",
+        "Where everything comes from machines and voices the stereo playback is the music; it goes to mono after every other pair. Example: a duo with machines on"
+        " five inputs.",
+    ),
     "hat-and-ride": (
         "{label} stays in the ears only tonight; {heard}. {binding}",
         "Hi-hat and ride are loud in the overheads and, in most rooms, loud without any. Example: thirteen sources for twelve inputs: the hat goes.",
@@ -144,13 +167,13 @@ for _key, (_sentence, _why) in _SAID.items():
 
 enter(
     Rule(
-        "one-leg-alone",
+        "mono-at-the-source",
         "column",
         None,
-        "one leg of a stereo source",
-        "{label} goes to the house alone, without {other}. It is mono only where the source itself makes it mono. {binding}",
-        "A machine sums itself where it is set to mono, or where its left/mono jack is the only one plugged; then the ears turn mono too. Otherwise one leg"
-        " loses what was panned away from it. Whoever plays it says before line check which it is. Example: keyboards by the left/mono jack, the right one empty.",
+        "mono made by the player",
+        "{members} go to the house on one line: {how}. {binding}",
+        "A machine sums itself where it is set to mono, or where its left/mono jack is the only one plugged; then the ears turn mono too, and the player is told."
+        " One leg alone would lose what was panned away from it. Example: keyboards by the left/mono jack, the right one empty.",
     )
 )
 enter(

@@ -7,7 +7,9 @@ from collections.abc import Iterable
 from portal.plan.input.answer_kinds import write_numbers
 from portal.plan.model import Fact, Level, Line, Route
 from portal.plan.registry import Finding, check
+from portal.plan.result.lines import how_mono
 from portal.plan.result.mixer_patch import audience_channels
+from portal.plan.result.routing import Sent
 from portal.plan.result.unchecked_plan import UncheckedPlan, inputs, named, places
 
 
@@ -35,6 +37,82 @@ def gain_is_ours(unchecked: UncheckedPlan) -> Iterable[Finding]:
     ]
     if lines:
         yield Finding({"places": places(lines)}, (_paths(lines),))
+
+
+@check(
+    "leave-the-ears",
+    Level.ASKS,
+    "microphones that leave the ears",
+    "{labels} {go} straight to the house and {are} not in the ears tonight: no splitter way is left for {them}. The band agrees once for all of them",
+)
+def leave_the_ears(unchecked: UncheckedPlan) -> Iterable[Finding]:
+    """A second microphone or the hat is missed least in the ears, where its first microphone or the overheads stay. To the house it goes dry, by its own cable
+    into a way of the loom. A loose splitter before it would give both. Example: kick out, snare bottom and hat of a band with sixteen ways.
+    """
+    lines = [line for line, sent in unchecked.pairs() if sent.step == "out-of-the-ears"]
+    if lines:
+        one = len(lines) == 1
+        said = {"go": "goes" if one else "go", "are": "is" if one else "are", "them": "it" if one else "them"}
+        yield Finding({"labels": named(line.label for line in lines), **said}, (_ways(unchecked),))
+
+
+def _ways(unchecked: UncheckedPlan) -> Fact:
+    words = named(f"{one.name or one.key}, {one.ways} ways" for one in unchecked.facts.rig.splitter)
+    return Fact("splitters", words or "no splitter", "rig")
+
+
+@check(
+    "players-make-mono",
+    Level.ASKS,
+    "players who make mono",
+    "{told}. Their in-ears turn mono for it too; the band's leader agrees once for all of them",
+)
+def players_make_mono(unchecked: UncheckedPlan) -> Iterable[Finding]:
+    """Two halves come on one line only where somebody makes them one: by plugging the left/mono jack alone, or by a switch in the machine. The player is told
+    before line check. Where the rig does not say how a keyboard does it, the jack is taken as usual. Example: keys and tracks on sixteen inputs.
+    """
+    made = [sent for _, sent in unchecked.pairs() if sent.made_mono in ("jack", "switch")]
+    if made:
+        told = "; ".join(f"{named(source.label for source in sent.sources)}: {how_mono(sent)}" for sent in made)
+        said = Fact("to-mono", named(_said_of_mono(sent) for sent in made), "rig")
+        yield Finding({"told": told}, (said,))
+
+
+def _said_of_mono(sent: Sent) -> str:
+    stated = any(source.to_mono for source in sent.sources)
+    return f"{sent.sources[0].label}: {sent.made_mono}" + ("" if stated else ", as is usual; the rig does not say")
+
+
+@check(
+    "who-sings-lead",
+    Level.ASKS,
+    "who sings lead",
+    "Nobody is marked as lead among {labels}: say who sings lead. Until then none of them is summed with others",
+)
+def who_sings_lead(unchecked: UncheckedPlan) -> Iterable[Finding]:
+    """A lead keeps a line of its own to the last, and the engineer looks for it first. Among several voices only the band knows which it is; each may be one,
+    or none. Example: eight voices that were entered alike.
+    """
+    voices = [unit.lead_leg.label for unit in unchecked.routing.units if unit.may_lead]
+    if len(voices) > 1:
+        yield Finding({"labels": named(voices)}, (Fact("lead", "no source is marked as lead", "rig"),))
+
+
+@check(
+    "exchanged-sockets",
+    Level.ASKS,
+    "plugs that move tonight",
+    "Plugs that move tonight: {moves}. Band: work in a copy of the scene, change the input patch of these channels, 48 V off at these sockets first; gain and"
+    " 48 V stay with the socket, so set both anew. Plug back after the gig",
+)
+def exchanged_sockets(unchecked: UncheckedPlan) -> Iterable[Finding]:
+    """Where sources plug into the splitter's front, a voice can take the way of a keyboard that comes over an output of the band's mixer. The two exchange
+    sockets, for each way's own tail already holds its mixer input. It costs plugs and new gains, so it is done only where lines gain by it.
+    """
+    moved = unchecked.routing.exchanges
+    if moved:
+        moves = "; ".join(f"{one.source.label} from socket {one.rig_input} into {one.tonight}" for one in moved)
+        yield Finding({"moves": moves}, (Fact("plugs", "sources plug in at the splitter's front", "rig"),))
 
 
 @check(

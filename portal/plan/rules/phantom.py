@@ -157,7 +157,7 @@ def phantom_bank_clash(unchecked: UncheckedPlan) -> Iterable[Finding]:
     outputs = [line for line in unchecked.lines if line.path.kind in MIXER_OUTPUTS]
     if unchecked.facts.rig.bits.get("isolating_transformer", 0) >= len(outputs):
         outputs = []
-    exposed = outputs + _harmed(unchecked, "straight")
+    exposed = outputs + _harmed_at_the_desk(unchecked)
     fed = [line for line in unchecked.lines if line.phantom == "house"]
     banks = {bank_of(line, switching) for line in fed}
     hit = [line for line in exposed if bank_of(line, switching) in banks]
@@ -183,7 +183,7 @@ def _harmed(unchecked: UncheckedPlan, *kinds: str) -> list[Line]:
     "harmed-by-phantom",
     Level.ASKS,
     "48 V off on a microphone that it can harm",
-    "{labels}: 48 V can damage it. House and band: keep 48 V off on {inputs} and on the band's mixer",
+    "{labels}: 48 V can damage it. {sides}",
 )
 def harmed_by_phantom(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A ribbon sees equal voltage on both pins and survives; a miswired or shorted cable, or hot patching, sends current through it. So 48 V stays off
@@ -191,8 +191,22 @@ def harmed_by_phantom(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """
     lines = _harmed(unchecked, "split", "straight", "house-split")
     if lines:
-        labels = named(line.label for line in lines)
-        yield Finding({"labels": labels, "inputs": inputs(lines)}, (Fact("harmed-by-phantom", labels, "rig"),))
+        labels, open_lines = named(line.label for line in lines), _harmed_at_the_desk(unchecked)
+        sides = (
+            f"House and band: keep 48 V off on {inputs(open_lines)} and on the band's mixer"
+            if open_lines
+            else "Band: keep 48 V off on the band's mixer; the house's has no effect behind the transformer"
+        )
+        yield Finding({"labels": labels, "sides": sides}, (Fact("harmed-by-phantom", labels, "rig"),))
+
+
+def _harmed_at_the_desk(unchecked: UncheckedPlan) -> list[Line]:
+    """The lines of sources that the house's 48 V can damage, with no transformer between."""
+    return [
+        line
+        for line in _harmed(unchecked, "split", "straight", "house-split")
+        if not line.path.output.startswith("isolated") and not has_transformer(line, unchecked.facts)
+    ]
 
 
 @check("phantom-mark", Level.ASKS, "a mark about 48 V that contradicts itself", "{labels}: {said}")

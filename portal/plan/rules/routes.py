@@ -49,6 +49,13 @@ _path(
     " the box and nothing of the band's. Whoever needs it in the ears does not get it that way. Example: a house ambience microphone at the front edge.",
 )
 _path(
+    "out-of-the-ears",
+    "straight to the house, out of the ears",
+    "{label}: straight into the loom by its own cable, since no splitter way is left; it is not in the ears tonight, {heard}{feeds}",
+    "Where splitter ways are short and the house has inputs to spare, a second microphone or the hat goes to the house alone: dry, at the house's gain, and out"
+    " of the ears, where its first microphone or the overheads carry the sound. That comes before any direct out. Example: kick out beside kick in.",
+)
+_path(
     "house-split",
     "through the house's splitter",
     "{label}: into the house's own splitter on the stage; a tail of it comes to the band's mixer, and nothing of that mixer is on the line",

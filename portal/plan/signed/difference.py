@@ -18,6 +18,7 @@ from portal.plan.model import (
     Item,
     Line,
     LoomWay,
+    Move,
     NotSent,
     Output,
     Path,
@@ -27,10 +28,11 @@ from portal.plan.model import (
 )
 from portal.plan.signed.signed_fields import material_fields
 
-Record: TypeAlias = Line | NotSent | EarInput | EarMix | Output | Return | Item | Statement
+Record: TypeAlias = Line | NotSent | EarInput | EarMix | Move | Output | Return | Item | Statement
 
 WORDS = {
     "carried_by": "carried by",
+    "desk_phantom": "48 V switch of the house",
     "dry": "dry",
     "gain_owner": "gain",
     "lift": "ground lift",
@@ -47,7 +49,9 @@ WORDS = {
     "path.unit_name": "unit",
     "path.way": "way",
     "phantom": "48 V",
+    "rig_input": "the rig's socket",
     "stereo_partner": "pairs with",
+    "tonight": "tonight's socket",
 }
 """Words for a field; any other field is called by its name."""
 
@@ -61,6 +65,7 @@ SAID_BY = {"path.unit": "path.unit_name", "loom.key": "loom.name"}
 KEYED_BY: Mapping[type, str] = {
     NotSent: "source",
     EarInput: "source",
+    Move: "source",
     EarMix: "player",
     Output: "out",
     Return: "label",
@@ -100,6 +105,7 @@ def difference(old: Plan, new: Plan) -> tuple[str, ...]:
         ("not_sent", "Does not go to the house: {}.", "No longer kept from the house: {}."),
         ("returns", "New line back to the band: {}.", "Line back to the band gone: {}."),
         ("ear_inputs", "New input of the band's mixer: {}.", "Input of the band's mixer gone: {}."),
+        ("moves", "A plug that moves: {}.", "A plug that no longer moves: {}."),
         ("ears", "New in-ear mix: {}.", "In-ear mix gone: {}."),
         ("outputs", "New output of the band's mixer: {}.", "Output of the band's mixer gone: {}."),
         ("bring", "Bring as well: {}.", "No need to bring: {}."),

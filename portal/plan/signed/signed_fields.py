@@ -44,6 +44,8 @@ SIGNED_FIELDS: Mapping[type, Mapping[str, Effect]] = {
         "proven": _KEPT,
         "engine": _KEPT,
         "outputs": _OUTDATED,
+        "moves": _OUTDATED,
+        "would_help": _KEPT,
     },
     model.Line: {
         "line": _OUTDATED,
@@ -72,6 +74,7 @@ SIGNED_FIELDS: Mapping[type, Mapping[str, Effect]] = {
         "because": _KEPT,
         "box": _OUTDATED,
         "run": _OUTDATED,
+        "desk_phantom": _OUTDATED,
     },
     model.Path: {
         "kind": _OUTDATED,
@@ -121,6 +124,13 @@ SIGNED_FIELDS: Mapping[type, Mapping[str, Effect]] = {
         "turn_rounds": _OUTDATED,
         "note": _KEPT,
     },
+    model.Move: {
+        "source": _OUTDATED,
+        "label": _OUTDATED,
+        "rig_input": _OUTDATED,
+        "tonight": _OUTDATED,
+        "note": _KEPT,
+    },
     model.Item: {"what": _OUTDATED, "count": _OUTDATED, "why": _KEPT},
     model.Statement: {"key": _OUTDATED, "level": _KEPT, "text": _OUTDATED, "facts": _KEPT, "remedies": _KEPT},
 }
@@ -129,8 +139,8 @@ is an error."""
 
 
 LATER: Mapping[type, Mapping[str, object]] = {
-    model.Plan: {"outputs": ()},
-    model.Line: {"box": "", "run": ""},
+    model.Plan: {"outputs": (), "moves": (), "would_help": ()},
+    model.Line: {"box": "", "run": "", "desk_phantom": ""},
     model.EarInput: {
         "player": "",
         "mic_or_di": "",

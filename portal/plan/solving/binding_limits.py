@@ -32,7 +32,7 @@ def binding_limits_of(options: RoutingOptions, solution: Solution) -> BindingLim
     tags = [
         tag for tag in dict.fromkeys(_may_bind(options.program)) if tag in LIMITS or tag.startswith("splitter-ways:")
     ]
-    if not any(solution.cost[:-2]):
+    if not any(solution.given_up):
         return BindingLimits((), "")
     binding = [tag for tag in tags if gives_up_less(relaxed(options.program, frozenset({tag})), solution)]
     if not binding:
@@ -55,7 +55,7 @@ def _may_bind(program: Program) -> Iterable[str]:
 
 def _cost_without(options: RoutingOptions, tags: frozenset[str]) -> tuple[int, ...]:
     outcome = solve(relaxed(options.program, tags), canonical=False)
-    return outcome.cost[:-2] if isinstance(outcome, Solution) else (1 << 30,)
+    return outcome.given_up if isinstance(outcome, Solution) else (1 << 30,)
 
 
 def _sentence(options: RoutingOptions, binding: list[str]) -> str:
@@ -128,7 +128,7 @@ def phrase_of(facts: Facts, tag: str) -> str:
 
 def _unprocessed(free: list[Out]) -> str:
     """How many free outputs are known to be unprocessed, and of how many that is not known."""
-    unknown = sum(not out.tap_before for out in free)
+    unknown = sum(not out.tap_known for out in free)
     known = _none_or(sum(out.unprocessed for out in free), "unprocessed output")
     return f"{known} free on the band's mixer" + (
         f", the tap of {count_of(unknown, 'output')} not stated" if unknown else ""

@@ -15,8 +15,10 @@ from portal.plan.input.facts import Answer, Answers, Facts, wished_route
 from portal.plan.input.rig import Loom, Out, Rig, Splitter, SplitterOutput
 from portal.plan.model import Remedy
 from portal.plan.options.boxes import second_box_inputs
+from portal.plan.options.gig_program import write_program
 from portal.plan.result.mixed_tonight import NO_DESK
 from portal.plan.result.runs import SLACK_M
+from portal.plan.solving.solve import Failure, solve
 
 Helps = Callable[[Rig, Answers], bool]
 
@@ -189,10 +191,24 @@ def _more_bits(rig: Rig, answers: Answers, helps: Helps) -> Iterator[Change]:
     def owning(count: int) -> Rig:
         return replace(rig, bits={**rig.bits, "isolating_transformer": count})
 
-    number = _smallest(owned + 1, MOST_TRANSFORMERS, lambda count: helps(owning(count), answers))
+    least = max(owned + 1, _transformers_for_all(owning(MOST_TRANSFORMERS), answers))
+    number = _smallest(least, MOST_TRANSFORMERS, lambda count: helps(owning(count), answers))
     if number is not None:
         text = f"The band brings {count_of(number, 'isolating transformer')}."
         yield Change("bring-isolating-transformers", "band", text, owning(number), answers)
+
+
+def _transformers_for_all(rig: Rig, answers: Answers) -> int:
+    """How many transformers the best plan has use for: one for every line that needs one, not the fewest that make some
+    plan.
+    """
+    options = write_program(Facts(rig, answers))
+    outcome = solve(options.program, canonical=False)
+    if isinstance(outcome, Failure):
+        return 0
+    return sum(
+        options.uses[index].transformers * count for index, count in outcome.chosen.items() if index in options.uses
+    )
 
 
 def _more_outs(rig: Rig, answers: Answers, helps: Helps) -> Iterator[Change]:

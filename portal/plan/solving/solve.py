@@ -19,7 +19,7 @@ import numpy as np
 from highspy._core import _Highs
 
 from portal.plan.options.program import Program
-from portal.plan.options.routing_policy import STEP_ORDER
+from portal.plan.options.routing_policy import FINER, LAST, STEP_ORDER
 
 WEIGHT_BOUND = 10**7
 """Above this the solver's tolerance of 1e-6 on whole numbers could hide one unit of the cheapest priority."""
@@ -39,12 +39,17 @@ QuietHighs = _Highs
 @dataclass(frozen=True)
 class Solution:
     """``chosen`` maps pick index to its count (zero left out); ``cost`` is counts by step from dearest to cheapest,
-    then carry, then plugs.
+    then by ``FINER``, then carry, plugs and ``LAST``.
     """
 
     chosen: dict[int, int]
     cost: tuple[int, ...]
     proven: bool
+
+    @property
+    def given_up(self) -> tuple[int, ...]:
+        """Counts by step alone."""
+        return self.cost[: len(STEP_ORDER)]
 
 
 @dataclass(frozen=True)
@@ -63,17 +68,17 @@ Stage = list[Priority]
 
 def priorities(program: Program) -> list[Priority]:
     """Every priority from dearest to cheapest."""
-    by_step: dict[str, dict[int, int]] = {step: {} for step in STEP_ORDER}
+    by_step: dict[str, dict[int, int]] = {step: {} for step in (*STEP_ORDER, *FINER, LAST)}
     carry: dict[int, int] = {}
     plugs: dict[int, int] = {}
     for index, pick in enumerate(program.picks):
-        for step, count in pick.gives:
+        for step, count in (*pick.gives, *pick.finer):
             by_step[step][index] = by_step[step].get(index, 0) + count
         if pick.carry:
             carry[index] = pick.carry
         if pick.plugs:
             plugs[index] = pick.plugs
-    ordered = [by_step[step] for step in reversed(STEP_ORDER)] + [carry, plugs]
+    ordered = [by_step[step] for step in (*reversed(STEP_ORDER), *FINER)] + [carry, plugs, by_step[LAST]]
     return [
         (terms, sum(max(0, value) * program.picks[index].most for index, value in terms.items())) for terms in ordered
     ]
@@ -118,7 +123,7 @@ def gives_up_less(program: Program, than: Solution) -> bool:
     are no give-up.
     """
     model = _load(program)
-    for stage in _stages(priorities(program)[:-2]):
+    for stage in _stages(priorities(program)[: len(STEP_ORDER)]):
         weights = _weighted(stage)
         known = _total(weights, than.chosen)
         if known:

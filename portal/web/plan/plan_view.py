@@ -152,6 +152,8 @@ class PlanView:
     returns: tuple[tuple[str, ...], ...]
     bring: tuple[tuple[str, ...], ...]
     leave: tuple[tuple[str, ...], ...]
+    would_help: tuple[RemedyShown, ...]
+    moves: tuple[tuple[str, str, str, str], ...]
     cuts: tuple[tuple[str, str], ...]
     rack_dies: str
     assumed: tuple[AssumedRow, ...]
@@ -219,6 +221,8 @@ class Reader:
             ),
             bring=tuple(map(_item, plan.bring)),
             leave=tuple(map(_item, plan.leave)),
+            would_help=tuple(map(self._remedy, plan.would_help)),
+            moves=tuple((one.label, str(one.rig_input), str(one.tonight), one.note) for one in plan.moves),
             cuts=tuple((str(cut.inputs), cut.text) for cut in plan.cut_list),
             rack_dies=plan.rack_dies.text,
             assumed=self._assumed(plan.assumed),
@@ -378,8 +382,8 @@ def _pair(line: Line) -> str:
 
 def _mind(line: Line) -> Iterator[str]:
     """What is out of the ordinary on a line."""
-    if line.phantom not in ("none", ""):
-        yield "48 V not known" if line.phantom == "unknown" else f"48 V {line.phantom}"
+    if line.desk_phantom not in ("–", ""):
+        yield f"48 V {line.desk_phantom}"
     if line.level == "line":
         yield "line"
     if line.pad_db:

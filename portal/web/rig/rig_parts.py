@@ -39,13 +39,14 @@ BLANK_CABLES = 3
 MOST_OUTS_OF_A_MIX = 2
 
 MIXER = tuple(LABELS[type(Rig().mixer)])
-OUT = ("key", "use", "feeds", "cable_m", "max_dbu", "tap_before")
+OUT = ("key", "use", "feeds", "cable_m", "max_dbu", "tap", "mute_cuts")
 LINK = ("standard", "channels")
-SPLITTER = ("name", "ways", "kind", "to_mixer", "built_in")
+SPLITTER = ("name", "ways", "kind", "to_mixer", "built_in", "plugs")
 OUTPUT = ("key", "kind", "lift")
 LOOM = ("name", "ways", "length_m", "band_end", "house_end")
 EAR_MIX = ("player", "width", "carried_by", "cable_m", "outs")
 MIX = ("engineer", "proven_over_pa", "own_pa", "takes_over")
+KIT = ("kit",)
 
 
 @dataclass(frozen=True)
@@ -116,7 +117,7 @@ def _listed(prefix: str, drawn: Iterable[tuple[str, Mapping[str, tuple[str, ...]
 
 
 def _draw_mixer(rig: Rig) -> Values:
-    outs = _listed("out", ((out.key, as_typed(out, OUT)) for out in rig.mixer.outs))
+    outs = _listed("out", ((out.key, as_typed(_tapped(out), OUT)) for out in rig.mixer.outs))
     links = [*rig.mixer.links, MixerLink()]
     return (
         as_typed(rig.mixer, MIXER)
@@ -124,6 +125,11 @@ def _draw_mixer(rig: Rig) -> Values:
         | {"more": ("",)}
         | _listed("link", ((link.standard, as_typed(link, LINK)) for link in links))
     )
+
+
+def _tapped(out: Out) -> Out:
+    """An output whose tap is known more exactly than the form asks, as the form shows it."""
+    return replace(out, tap="after-preamp") if not out.tap and out.unprocessed else out
 
 
 def _lay_mixer(rig: Rig, values: Values) -> tuple[Group, ...]:
@@ -152,12 +158,18 @@ def _lay_mixer(rig: Rig, values: Values) -> tuple[Group, ...]:
 
 def _read_mixer(reading: Reading, rig: Rig) -> Rig:
     outs: list[Out] = []
+    known = {out.key: out for out in rig.mixer.outs}
     renamed: dict[str, str] = {}
     for number in reading.numbers("out"):
         here = f"out{number}-"
         if _removed(reading, here):
             continue
-        out = reading.record(Out(), OUT, here, f"Output {number}, ")
+        was = known.get(reading.text(here + "was"), Out())
+        out = reading.record(was, OUT, here, f"Output {number}, ")
+        if out.tap != _tapped(was).tap:
+            out = replace(out, tap_before=())
+        elif not was.tap:
+            out = replace(out, tap="")
         if not out.key:
             reading.faults.append(Fault(here + "key", f"Output {number}: give it a name."))
         renamed[reading.text(here + "was")] = out.key
@@ -428,7 +440,7 @@ def _read_bits(reading: Reading, rig: Rig) -> Rig:
 
 
 def _read_mix(reading: Reading, rig: Rig) -> Rig:
-    return replace(rig, mix=reading.record(rig.mix, MIX))
+    return replace(rig, mix=reading.record(rig.mix, MIX), kit=reading.record(rig, KIT).kit)
 
 
 # Configurations
@@ -538,8 +550,11 @@ PARTS: Mapping[str, Part] = {
     "mix": Part(
         "Mix and own PA",
         "What the band can do about the audience's mix by itself.",
-        lambda rig: as_typed(rig.mix, MIX),
-        lambda rig, _values: (Group("The audience's mix", tuple(entry(type(rig.mix), name) for name in MIX)),),
+        lambda rig: as_typed(rig.mix, MIX) | as_typed(rig, KIT),
+        lambda rig, _values: (
+            Group("The audience's mix", tuple(entry(type(rig.mix), name) for name in MIX)),
+            Group("The drums", tuple(entry(Rig, name) for name in KIT)),
+        ),
         _read_mix,
     ),
     "configurations": Part(

@@ -20,6 +20,18 @@ from portal.web.rig.rig_rows import retaken, splitter_options
 
 router = Screens()
 
+PAIRED = (
+    "pair_with",
+    "pair_kind",
+    "to_mono",
+    "second_of",
+    "in_ears_anyway",
+    "family",
+    "submix",
+    "inseparable",
+    "never_with",
+)
+
 GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("What it is", ("label", "what", "player", "position", "strip", "note")),
     (
@@ -29,7 +41,7 @@ GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Where it is plugged", ("splitter", "way", "mixer_input", "cable_m", "sub_loom", "sub_loom_way")),
     ("On stage", ("stand", "owner.mic", "owner.stand", "owner.cable", "at_m.0", "at_m.1")),
     ("Where it goes", ("goes", "must", "priority", "loud_on_stage", "lead", "optional", "fail_over", "guest")),
-    ("With other rows", ("pair_with", "pair_kind", "second_of", "family", "submix", "inseparable", "never_with")),
+    ("With other rows", PAIRED),
 )
 NAMES = tuple(name for _, names in GROUPS for name in names)
 

@@ -123,7 +123,7 @@ def _mixer(rig: Rig) -> Part:
     facts = [(label, _value_words(getattr(rig.mixer, name)), "") for name, label in LABELS[type(rig.mixer)].items()]
     uses: dict[str, list[str]] = {}
     for out in rig.mixer.outs:
-        tap = ", unprocessed" if out.unprocessed else ", processed" if out.tap_before else ""
+        tap = ", unprocessed" if out.unprocessed else ", processed" if out.tap_known else ""
         uses.setdefault(use_words(out.use) + (tap if out.use == "free" else ""), []).append(out.key)
     facts += [(f"Outputs: {use}", ", ".join(keys), "") for use, keys in uses.items()]
     facts += [("Digital link", f"{link.standard}, {link.channels} channels each way", "") for link in rig.mixer.links]

@@ -1,0 +1,188 @@
+"""What would help where the audience loses something: at most two changes, each solved again, with what it wins.
+
+A change loosens one limit that binds, by as little as will do: one input, the ways that are missing, a loose splitter
+for the microphones on outputs of the band's mixer, a transformer for every line that needs one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from portal.plan.explain import count_of
+from portal.plan.input.facts import Facts
+from portal.plan.input.rig import Out, Rig, Splitter, SplitterOutput
+from portal.plan.model import Lock, Remedy
+from portal.plan.options.boxes import usable_looms, working_inputs
+from portal.plan.options.capacities import with_inputs
+from portal.plan.options.gig_program import write_program
+from portal.plan.options.program import relaxed
+from portal.plan.options.routing_options import RoutingOptions
+from portal.plan.options.routing_policy import STEP_ORDER
+from portal.plan.result.routing import Routing, Sent, read_back
+from portal.plan.result.unchecked_plan import named
+from portal.plan.solving.solve import Failure, Solution, solve
+
+MOST_HELPS = 2
+
+SMALL_LOSSES = frozenset({"share-a-line", "out-of-the-ears", "digital-link", "optional-source", "second-microphone"})
+"""Steps that nobody in the audience misses; a direct out of a pair at line level is none either."""
+
+OUT, SHARED, MONO, ON_AN_OUTPUT, DRY = range(5)
+"""How well a source reaches the house."""
+
+
+@dataclass(frozen=True)
+class Chance:
+    """One change: its key, who acts, what they do, and the programme as it would be."""
+
+    key: str
+    actor: str
+    text: str
+    options: RoutingOptions
+
+
+def would_help(
+    options: RoutingOptions, solution: Solution, binding: Sequence[str], locks: Sequence[Lock]
+) -> tuple[Remedy, ...]:
+    """Verified changes, least trouble first; none where nothing audible is given up. ``binding``: tags of the limits
+    that bind.
+    """
+    routing = read_back(options, solution)
+    if not _loses(solution, routing):
+        return ()
+    found: list[Remedy] = []
+    here = _reach(routing)
+    for chance in _chances(options, routing, binding, locks):
+        outcome = solve(chance.options.program)
+        if isinstance(outcome, Failure) or outcome.given_up >= solution.given_up:
+            continue
+        wins = _wins(here, read_back(chance.options, outcome), options)
+        if wins:
+            found.append(Remedy(chance.key, chance.actor, f"{chance.text}: {wins}."))
+        if len(found) == MOST_HELPS:
+            break
+    return tuple(found)
+
+
+def _loses(solution: Solution, routing: Routing) -> bool:
+    steps = dict(zip(reversed(STEP_ORDER), solution.given_up, strict=True))
+    if any(count for step, count in steps.items() if step not in SMALL_LOSSES and step != "direct-out"):
+        return True
+    return bool(_microphones_on_outputs(routing))
+
+
+def _microphones_on_outputs(routing: Routing) -> list[Sent]:
+    return [line for line in routing.lines if line.kind.endswith("direct-out") and not line.pair]
+
+
+def _chances(
+    options: RoutingOptions, routing: Routing, binding: Sequence[str], locks: Sequence[Lock]
+) -> Iterator[Chance]:
+    """The changes that may help, least trouble first."""
+    facts = options.facts
+    unsaid = [out.key for out in facts.rig.mixer.outs if out.use == "free" and not out.tap_known]
+    if unsaid and set(binding) & {"unprocessed-outs", "free-outs", "dry-only"} | _ways_bind(binding):
+        outs = tuple(replace(out, tap="after-preamp") if out.key in unsaid else out for out in facts.rig.mixer.outs)
+        outputs, verb = named(f"output {key}" for key in unsaid), "is" if len(unsaid) == 1 else "are"
+        told = f"The band says where {outputs} {verb} tapped"
+        yield Chance(
+            "say-where-outputs-are-tapped",
+            "band",
+            f"{told}; if that is after the preamp, before all else",
+            _rewritten(options, replace(facts.rig, mixer=replace(facts.rig.mixer, outs=outs)), locks),
+        )
+    inputs = working_inputs(facts)
+    if "inputs-free" in binding and inputs is not None:
+        yield Chance(
+            "one-more-input", "house", "The house finds one more working input", with_inputs(options, inputs + 1)
+        )
+    if "looms" in binding and facts.rig.loom:
+        yield from _more_loom_ways(options)
+    if _ways_bind(binding) or not facts.rig.splitter:
+        ways = sum(1 for _ in _microphones_on_outputs(routing)) or 1
+        loose = Splitter("loose", "loose splitter", ways, outputs=(SplitterOutput("B", "isolated"),))
+        yield Chance(
+            "loose-splitter",
+            "band",
+            f"The band brings a loose splitter of {count_of(ways, 'way')}, with transformers",
+            _rewritten(options, replace(facts.rig, splitter=(*facts.rig.splitter, loose)), locks),
+        )
+    if "isolation" in binding:
+        yield from _more_transformers(options)
+    if set(binding) & {"free-outs", "busses"}:
+        mixer = replace(facts.rig.mixer, outs=(*facts.rig.mixer.outs, Out(key="freed", use="free")))
+        yield Chance(
+            "free-an-output",
+            "band",
+            "The band frees one more output of its mixer",
+            _rewritten(options, replace(facts.rig, mixer=mixer), locks),
+        )
+
+
+def _ways_bind(binding: Sequence[str]) -> set[str]:
+    return {tag for tag in binding if tag.startswith("splitter-ways:")}
+
+
+def _more_loom_ways(options: RoutingOptions) -> Iterator[Chance]:
+    """A sub-loom for the lines that find no way."""
+    without = replace(options, program=relaxed(options.program, frozenset({"looms"})))
+    outcome = solve(without.program, canonical=False)
+    if isinstance(outcome, Solution):
+        lines = sum(
+            options.uses[index].lines * count for index, count in outcome.chosen.items() if index in options.uses
+        )
+        short = lines - sum(loom.ways for loom in usable_looms(options.facts))
+        if short > 0:
+            text = f"The house lends a sub-loom of {count_of(short, 'way')}, or the band brings one"
+            yield Chance("lend-a-sub-loom", "both", text, without)
+
+
+def _more_transformers(options: RoutingOptions) -> Iterator[Chance]:
+    """A transformer for every line that needs one."""
+    without = replace(options, program=relaxed(options.program, frozenset({"isolation"})))
+    outcome = solve(without.program, canonical=False)
+    if isinstance(outcome, Solution):
+        needed = sum(
+            options.uses[index].transformers * count for index, count in outcome.chosen.items() if index in options.uses
+        )
+        text = f"The band brings {count_of(needed, 'isolating transformer')} in all"
+        yield Chance("bring-isolating-transformers", "band", text, without)
+
+
+def _rewritten(options: RoutingOptions, rig: Rig, locks: Sequence[Lock]) -> RoutingOptions:
+    return write_program(Facts(rig, options.facts.answers), locks)
+
+
+def _reach(routing: Routing) -> dict[str, int]:
+    """How well each source reaches the house."""
+    found: dict[str, int] = {}
+    for line in routing.lines:
+        for source in line.sources:
+            if line.made_mono:
+                found[source.key] = MONO
+            elif len(line.sources) > 1 or line.kind in ("group", "left-right-mix", "processed-direct-out"):
+                found[source.key] = SHARED
+            else:
+                found[source.key] = ON_AN_OUTPUT if line.out is not None else DRY
+    return found
+
+
+def _wins(before: dict[str, int], routing: Routing, options: RoutingOptions) -> str:
+    """What a change wins: sources that are sent again, in stereo again, dry again."""
+    after = _reach(routing)
+    better = {
+        leg.key: leg
+        for unit in options.units
+        for leg in unit.legs
+        if after.get(leg.key, OUT) > before.get(leg.key, OUT)
+    }
+    sent = [leg.label for key, leg in better.items() if before.get(key, OUT) == OUT]
+    stereo = [leg.label for key, leg in better.items() if before.get(key) == MONO]
+    dry = [
+        leg.label
+        for key, leg in better.items()
+        if before.get(key) in (SHARED, ON_AN_OUTPUT) and after[key] in (DRY, ON_AN_OUTPUT)
+    ]
+    parts = ((dry, "dry"), (stereo, "in stereo"), (sent, "sent too"))
+    return "; ".join(f"{named(labels)} {words}" for labels, words in parts if labels)
