@@ -16,6 +16,7 @@ from pathlib import Path
 
 from portal.places import DEPLOY
 from portal.settings import Settings
+from portal.store import worked_out
 from portal.store.accounts.bands import user_by_email
 from portal.store.database import sqlite_backup
 from portal.store.database.server_key import fault_of
@@ -188,10 +189,28 @@ def forget(store: Store, keep_days: int, now: datetime) -> int:
     """Erase the free words of the gigs whose time is over, and write the file anew, so that nothing is left of what was
     erased since the last time either. How many things there were.
     """
-    with store.writing() as db:
-        count = erasing.by_time(db, now.date() - timedelta(days=keep_days), now)
-    store.compact()
+    count = sum(forget_gig(store, one, now) for one in past(store, keep_days, now))
+    tidy(store)
     return count
+
+
+def tidy(store: Store) -> None:
+    """Forget what was worked out for plans that are not the newest, and write the file anew."""
+    with store.writing() as db:
+        worked_out.forget_unused(db)
+    store.compact()
+
+
+def past(store: Store, keep_days: int, now: datetime) -> list[str]:
+    """The gigs whose time is over and of which free words are left."""
+    with store.reading() as db:
+        return erasing.past(db, now.date() - timedelta(days=keep_days))
+
+
+def forget_gig(store: Store, gig_id: str, now: datetime) -> int:
+    """Erase the free words of one gig whose time is over; how many things there were."""
+    with store.writing() as db:
+        return erasing.by_time(db, gig_id, now)
 
 
 def _unpack(file: Path, folder: Path) -> str:

@@ -11,7 +11,7 @@ import socket
 import sys
 import time
 from collections.abc import AsyncIterator, Callable
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from dataclasses import replace
 from datetime import UTC, datetime
 from typing import cast
@@ -22,6 +22,10 @@ from starlette.concurrency import run_in_threadpool
 from starlette.middleware import Middleware
 
 from portal import admin_commands
+from portal.advance.solver.process import Solvers
+from portal.jobs.loop import Job, Jobs
+from portal.jobs.openness import OPENNESS
+from portal.jobs.planning import PLANNING
 from portal.settings import Settings, from_environment
 from portal.store.database.claim import AlreadyServed, claim
 from portal.store.database.server_key import KeyFault, open_key
@@ -30,6 +34,7 @@ from portal.web.accounts import account, data_export, members, recovery
 from portal.web.day import day_page
 from portal.web.discussion import discussion
 from portal.web.documents import document_list, downloads, label_choice, qr_access, stage_editor, verify_document
+from portal.web.documents.signed_papers import SIGNED_PAPERS
 from portal.web.frame import errors, health, live, metrics
 from portal.web.frame.deps import Portal
 from portal.web.frame.middleware import Guard
@@ -93,19 +98,31 @@ def utc_now() -> datetime:
     return datetime.now(UTC)
 
 
-def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> FastAPI:
-    """The portal on a data folder whose database is migrated."""
+def create_app(
+    settings: Settings,
+    clock: Callable[[], datetime] = utc_now,
+    jobs: Jobs[Portal] | None = None,
+    solvers: Solvers | None = None,
+) -> FastAPI:
+    """The portal on a data folder whose database is migrated; its jobs and solvers are its own unless given."""
     store = open_store(settings.database)
 
     @asynccontextmanager
     async def life(_app: FastAPI) -> AsyncIterator[None]:
-        daily = asyncio.create_task(_forget_daily(portal))
+        await run_in_threadpool(portal.solvers.warm)
+        at_work = asyncio.create_task(portal.jobs.run(portal))
         yield
-        daily.cancel()
+        at_work.cancel()
+        await run_in_threadpool(portal.solvers.close)
         portal.papers.close()
+        with suppress(asyncio.CancelledError):
+            await at_work
         store.close()
 
-    portal = Portal(settings, store, open_key(store, settings.key_file), clock)
+    key = open_key(store, settings.key_file)
+    portal = Portal(
+        settings, store, key, clock, solvers=solvers or Solvers(), jobs=Jobs(JOBS) if jobs is None else jobs
+    )
     app = FastAPI(
         lifespan=life,
         openapi_url=None,
@@ -121,12 +138,23 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = utc_now) -> F
     return app
 
 
-async def _forget_daily(portal: Portal) -> None:
-    """Erase each day what is past its time."""
-    while True:
-        await asyncio.sleep(DAY_S)
+async def _forget_by_time(portal: Portal, _what: str) -> float:
+    """Erase what is past its time, one gig a transaction, and write the file anew."""
+    for one in await run_in_threadpool(admin_commands.past, portal.store, portal.settings.keep_days, portal.clock()):
         async with portal.writer:
-            await run_in_threadpool(_forget, portal)
+            await run_in_threadpool(admin_commands.forget_gig, portal.store, one, portal.clock())
+    async with portal.writer:
+        await run_in_threadpool(admin_commands.tidy, portal.store)
+    return DAY_S
+
+
+JOBS = (
+    PLANNING,
+    OPENNESS,
+    SIGNED_PAPERS,
+    Job("erasing", lambda _db, _now: ("by time",), _forget_by_time, every_s=DAY_S, at_start=False),
+)
+"""What the portal does by itself; a new job adds its own here."""
 
 
 def _forget(portal: Portal) -> None:
@@ -171,6 +199,7 @@ class _Server(uvicorn.Server):
         portal.notifier.close()
         # A paper that is being made would hold the stop up; whoever waits for it is told to come again.
         await run_in_threadpool(portal.papers.close)
+        await run_in_threadpool(portal.solvers.close)
         await super().shutdown(sockets)
 
 

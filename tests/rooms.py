@@ -45,11 +45,16 @@ ROOMS: Mapping[str, str] = {
     "portal/exchange/house_spec": "tests/exchange/house_spec",
     "portal/exchange/spreadsheets": "tests/exchange/test_csv_rows.py tests/exchange/test_tables.py"
     " tests/exchange/test_spreadsheet.py tests/exchange/test_import_bombs.py tests/web/test_rig_import.py",
-    "portal/store": "tests/store tests/web/test_keeping.py tests/web/test_disk.py tests/web/test_crashes.py"
-    " tests/web/test_killed_between.py tests/web/test_many_at_once.py",
+    "portal/store": "tests/store tests/web/test_older_rules.py tests/web/test_keeping.py"
+    " tests/web/test_disk.py tests/web/test_crashes.py tests/web/test_killed_between.py"
+    " tests/web/test_many_at_once.py",
     "portal/documents": "tests/documents tests/web/test_papers.py tests/web/test_paper_list.py",
-    "portal/advance": "tests/web/test_gig.py tests/web/test_moved_times.py tests/web/test_calendar.py"
-    " tests/web/test_next_time.py tests/web/test_left_out.py tests/web/test_signoff.py",
+    "portal/advance": "tests/web/test_planning.py tests/web/test_in_the_making.py tests/web/test_gig.py"
+    " tests/web/test_moved_times.py tests/web/test_calendar.py tests/web/test_next_time.py"
+    " tests/web/test_left_out.py tests/web/test_signoff.py",
+    "portal/advance/solver": "tests/web/test_solver_process.py tests/web/test_solves.py",
+    "portal/jobs": "tests/web/test_jobs.py tests/web/test_planning.py tests/web/test_solver_process.py"
+    " tests/web/test_solves.py",
     "portal/web": "tests/web/test_pages.py tests/web/test_gates.py tests/web/test_screen.py tests/web/test_weight.py"
     " tests/web/test_journeys.py",
     "portal/web/frame": "tests/web/test_guard.py tests/web/test_forms.py tests/web/test_pages.py"
@@ -63,7 +68,7 @@ ROOMS: Mapping[str, str] = {
     " tests/web/test_rig_parts.py tests/web/test_rig_together.py tests/web/test_rig_import.py"
     " tests/web/test_rig_reading.py",
     "portal/web/gig": "tests/web/test_gig.py tests/web/test_share.py tests/web/test_history.py"
-    " tests/web/test_next_time.py tests/web/test_afterwards.py",
+    " tests/web/test_mixing_choice.py tests/web/test_next_time.py tests/web/test_afterwards.py",
     "portal/web/house": "tests/web/test_house.py tests/web/test_share.py",
     "portal/web/questions": "tests/web/test_questions.py tests/web/test_left_out.py tests/web/test_seen.py",
     "portal/web/plan": "tests/web/test_plan.py tests/web/test_line.py tests/web/test_what_if.py"

@@ -40,7 +40,7 @@ DATABASE = words("alembic pydantic sqlalchemy sqlmodel")
 EVERYTHING_OF_OURS = words("portal")
 
 BELOW_THE_WEB = words(
-    "portal.advance portal.documents portal.store portal.plan portal.exchange portal.settings portal.places"
+    "portal.jobs portal.advance portal.documents portal.store portal.plan portal.exchange portal.settings portal.places"
 )
 
 
@@ -66,7 +66,9 @@ ROOMS = {
         words("portal.advance portal.documents portal.store portal.plan portal.exchange portal.places"),
         words("pydantic"),
     ),
+    "portal.advance.solver": Room(words("portal.advance.solver portal.plan"), words("pydantic")),
     "portal.advance.metrics": Room(frozenset(), words("prometheus_client")),
+    "portal.jobs": Room(words("portal.jobs portal.advance portal.store portal.plan")),
     "portal.web": Room(frozenset()),
     "portal.web.frame": family("frame"),
     "portal.web.frame.metrics": Room(
@@ -248,7 +250,7 @@ def test_a_planted_fault_is_caught(module: str, source: str) -> None:
             "from fastapi import APIRouter\nfrom portal.store.gigs import Gig\nfrom ..frame import deps",
         ),
         ("portal.web.gig.gigs", "from portal.web.rig.rig_access import Editor"),
-        ("portal.advance.planning", "from portal.plan import reconcile\nfrom portal.store.gigs import Gig"),
+        ("portal.advance.planning", "from portal.plan.model import ENGINE\nfrom portal.store.gigs import Gig"),
         ("portal.__main__", "import typer\ndef serve():\n    from portal.app import serve"),
     ],
 )
@@ -264,6 +266,25 @@ def test_no_two_families_of_screens_know_each_other() -> None:
     there = {f"portal.web.{file.parent.name}" for file in (ROOT / "portal" / "web").glob("*/__init__.py")}
     assert known.keys() == there
     assert next(iter(TopologicalSorter(known).static_order())) == "portal.web.frame"
+
+
+SOLVES = frozenset({"reconcile", "outline", "price", "open_questions", "worth_asking"})
+"""What of the engine solves."""
+
+SOLVERS = words("portal.advance.solver.wishes portal.exchange.command")
+"""Who may call it: a process that serves somebody does not."""
+
+
+def test_only_a_solver_solves() -> None:
+    """No module of the running portal calls what solves, whatever it is about to write."""
+    found = {
+        module_name(file)
+        for file in FILES
+        for node in ast.walk(ast.parse(file.read_text()))
+        if isinstance(node, ast.ImportFrom) and SOLVES & {alias.name for alias in node.names}
+        if not module_name(file).startswith("portal.plan")
+    }
+    assert {one for one in found if one.startswith("portal.")} == SOLVERS
 
 
 def test_a_package_resolves_its_dots_from_itself() -> None:

@@ -3,15 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from portal.plan import reconcile
+from portal.advance.solver.process import Solvers
+from portal.advance.solver.wishes import Change, CompareWish, Texts
 from portal.plan.input.facts import Answers
 from portal.plan.input.rig import Rig
-from portal.plan.model import Lock, Plan
-from portal.plan.reconcile import outline
-from portal.plan.signed.difference import difference
-from portal.store.database.session import Session, end_reading
-
-FIRST = ("The route", "Line gone", "New line:", "Now blocks", "No longer blocks")
+from portal.plan.model import Lock
 
 
 @dataclass(frozen=True)
@@ -22,32 +18,14 @@ class Ifs:
     answers: Answers
     locks: Sequence[Lock]
 
-
-@dataclass(frozen=True)
-class Change:
-    """The other plan in one sentence, and every material change on the way to it. ``stuck``: nothing would fit."""
-
-    sentence: str
-    stuck: bool
-    changes: tuple[str, ...]
+    @property
+    def texts(self) -> Texts:
+        """What a solver is given of it."""
+        return Texts.of(self.rig, self.answers, self.locks)
 
 
-def compare(db: Session, now: Ifs, then: Ifs) -> Change:
-    """What changes from the one to the other. Nothing is read for it: the transaction that ``now`` was read in may
-    end.
+def compare(solvers: Solvers, now: Ifs, then: Ifs) -> Change:
+    """What changes from the one to the other. End the transaction that ``now`` was read in first. Raises
+    ``NotSolved``.
     """
-    end_reading(db)
-    before, after = (outline(one.rig, one.answers, one.locks) for one in (now, then))
-    if not isinstance(after, Plan):
-        # Why nothing fits takes further solves, which a comparison of plans does not need.
-        return Change(reconcile(then.rig, then.answers, then.locks).sentence, stuck=True, changes=())
-    if not isinstance(before, Plan):
-        return Change(
-            after.sentence, stuck=False, changes=("Nothing fits as things stand; with this there is a plan.",)
-        )
-    # What comes and goes is read first; numbers that merely moved follow.
-    return Change(
-        after.sentence,
-        stuck=False,
-        changes=tuple(sorted(difference(before, after), key=lambda one: not one.startswith(FIRST))),
-    )
+    return solvers.ask(CompareWish(now.texts, then.texts))

@@ -16,6 +16,7 @@ from portal.store.accounts import bands
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.moved_times import moved_since
+from portal.store.planning import behind
 from portal.store.plans import StoredPlan
 
 
@@ -45,6 +46,7 @@ def unlinked_cover(db: Session, gig: Gig, stored: StoredPlan) -> Cover:
             f"{TIME_WORDS[key]} {say_minutes(minutes)}" for key, minutes in gig.minutes.items() if key in TIME_WORDS
         ),
         moved=moved_words(moved.was, gig.minutes) if moved else "",
+        behind=behind(db, gig.id),
         rig=_rig_of(db, stored),
         stage=stage_of(db, gig),
     )

@@ -14,6 +14,9 @@ from portal.store.progress import Progress
 LATEST_END = DAY + 6 * 60
 """Minutes; six in the morning after, for a gig whose curfew nobody knows (common practice, no source)."""
 
+BEING_WORKED_OUT = "being worked out again"
+"""How a plan is that no longer is of what the gig says."""
+
 
 class GigState(StrEnum):
     """Where a gig stands. The value is the word on the page and the kind of its mark."""
@@ -22,6 +25,7 @@ class GigState(StrEnum):
     READY = "ready"
     ASKING = "asking"
     PLANNED = "planned"
+    WORKING = "being worked out"
     AGREED = "agreed"
     OUTDATED = "outdated"
     PLAYED = "played"
@@ -59,6 +63,8 @@ def state_of(events: Progress, *, cancelled: bool, over: bool) -> GigState:
     rules = (
         (cancelled, GigState.CANCELLED),
         (over, GigState.PLAYED),
+        # Between a change and its plan nobody may print an agreement that is about to fall.
+        (events.behind and events.begun, GigState.WORKING),
         (agreed(events), GigState.AGREED),
         (ready(events), GigState.READY),
         (outdated_for("band", events) or outdated_for("house", events), GigState.OUTDATED),
@@ -77,17 +83,29 @@ SETTLED = {
 }
 """States in which nobody acts next, and what is said then."""
 
+_FIRST_STEPS = {
+    GigState.PREPARING: ("band", "The band makes the house's link"),
+    GigState.ASKING: ("house", "The house answers the questions"),
+}
+"""Who acts before there is anything to sign, and the step."""
+
+_WORKED_OUT = {
+    False: ("nobody", f"The plan is {BEING_WORKED_OUT}"),
+    True: ("both", "Both sides look at the plan: it could not be worked out"),
+}
+"""The same while a plan is worked out, by whether it was given up."""
+
 
 def next_of(state: GigState, events: Progress) -> tuple[str, str]:
     """Who acts next (band, house, both or nobody), and the step in words."""
     if state in SETTLED:
         return "nobody", SETTLED[state]
+    if state is GigState.WORKING:
+        return _WORKED_OUT[bool(events.fault)]
     if events.own_pa and not events.no_plan:
         return "band", "The band signs, and the gig is ready"
-    if state is GigState.PREPARING:
-        return "band", "The band makes the house's link"
-    if state is GigState.ASKING:
-        return "house", "The house answers the questions"
+    if state in _FIRST_STEPS:
+        return _FIRST_STEPS[state]
     if events.no_plan:
         return "both", "Both sides settle what clashes"
     missing = [

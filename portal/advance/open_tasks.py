@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from portal.advance.gig_access import GigAccess
-from portal.advance.gig_status import outdated_for
+from portal.advance.gig_status import BEING_WORKED_OUT, outdated_for
 from portal.advance.planning import ground
-from portal.advance.sensitivity import decisive, opened, sentence_for
+from portal.advance.sensitivity import decisive, looks, sentence_for
 from portal.advance.time_format import say_moment
 from portal.plan.explain import count_of
 from portal.plan.model import NoPlan, Plan
@@ -131,9 +131,9 @@ def _answer_words(one: _Gig) -> str:
 
 def _hanging(one: _Gig, outcome: Plan | NoPlan | None) -> Iterator[Task]:
     """Once the house has sent: the questions that could still turn the plan."""
-    if one.stored is None or not isinstance(outcome, Plan) or not one.events.house_answered:
+    if one.stored is None or not isinstance(outcome, Plan) or not one.events.house_answered or one.events.behind:
         return
-    found = opened(one.db, one.gig.gig, one.stored)
+    found = looks(one.db, one.gig.gig, one.stored).found
     if decisive(found):
         stands = sentence_for(one.gig.party, found)
         yield Task("Open questions", TO_DO, one.who("house"), stands, one.hrefs["what_if"], "Look at them")
@@ -156,9 +156,13 @@ def _proposals(one: _Gig) -> Iterator[Task]:
 
 def _settled(one: _Gig, outcome: Plan | NoPlan | None) -> Task:
     href = one.hrefs["plan"]
+    if one.stored is None and one.events.behind:
+        return Task("The plan", WAITS, "", "Being worked out", href, "Plan")
     if one.stored is None or outcome is None:
         return Task("The plan", TO_DO, one.who("band"), "None yet", href, "Plan")
     revision = f"Revision {one.stored.number}"
+    if one.events.behind:
+        return Task("The plan", WAITS, "", f"{revision}; {BEING_WORKED_OUT}", href, "Plan")
     if isinstance(outcome, NoPlan):
         return Task("The plan", TO_DO, one.who("band", "house"), f"{revision}: nothing fits yet", href, "Plan")
     if outcome.blocks:
@@ -180,6 +184,8 @@ def _signature(one: _Gig, outcome: Plan | NoPlan | None, party: str) -> Task:
     what = f"Signed for the {party}"
     mine = party == one.gig.party and "sign" in one.gig.powers
     href = one.hrefs["sign_off"] if mine and isinstance(outcome, Plan) and not outcome.blocks else ""
+    if one.events.behind:
+        return Task(what, WAITS, one.who(party), "First the plan has to be worked out", "", "Sign-off")
     if one.events.plan_hash in signed:
         return Task(what, DONE, "", "Signed", href, "Receipt")
     before = "An earlier plan was signed; this one differs" if outdated_for(party, one.events) else "Not yet"

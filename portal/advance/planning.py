@@ -1,21 +1,32 @@
-"""From what the database holds of a gig to its plan. Computed when something changes, never when somebody looks."""
+"""From what the database holds of a gig to its plan. A change asks for it; a solver works it out while nobody holds a
+transaction; it is kept where the gig still is what it was worked out from.
+"""
 
-from collections.abc import Mapping
+import json
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
 
-from portal.advance.metrics import PLAN_SECONDS, PLANS
-from portal.plan import reconcile
+from portal.advance.solver.wishes import PlanMade, PlanWish, Texts
+from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
-from portal.plan.model import ENGINE, NoPlan, Plan
-from portal.plan.signed.serialization import Heading, canonical, content_hash, to_json
-from portal.store import answers, discussions, plans, rigs
-from portal.store.database.session import Session
+from portal.plan.model import ENGINE
+from portal.plan.signed.serialization import Heading
+from portal.store import answers, discussions, planning, plans, rigs
+from portal.store.database.session import Session, wake
 from portal.store.gigs import Gig
+from portal.store.gigs import of_link as gig_of
+from portal.store.planning import Wish
 from portal.store.plans import Basis, StoredPlan
+
+BASIS = "portal-basis-1"
+"""How a digest is written; its bytes never change."""
+
+MOST_TRIES = 3
+"""Solvers that may end over one gig before it is given up."""
 
 
 @dataclass(frozen=True)
@@ -27,68 +38,145 @@ class Ground:
     rig: Rig
     given: Mapping[str, Answer]
     basis: Basis
+    heading: Heading
+    rig_document: str
+    configuration: str
 
     @property
     def facts(self) -> Facts:
         """Rig and answers together."""
         return Facts(self.rig, self.given)
 
+    @property
+    def texts(self) -> Texts:
+        """What a solver is given of it."""
+        return Texts(self.rig_document, self.configuration, *plans.texts_of(self.basis))
+
+    @property
+    def wish(self) -> Wish:
+        """Its digest: SHA-256 over every input of the engine, the engine itself and the heading."""
+        given, locks = plans.texts_of(self.basis)
+        parts = [
+            BASIS,
+            ENGINE,
+            self.basis.rig_revision_id,
+            self.configuration,
+            json.loads(given),
+            json.loads(locks),
+            [self.heading.gig, self.heading.date, self.heading.place],
+        ]
+        return Wish(sha256(json.dumps(parts, sort_keys=True).encode()).hexdigest(), ENGINE)
+
 
 def ground(db: Session, gig: Gig) -> Ground:
     """What a gig (already allowed) is planned from now."""
-    rig = rigs.revision_of_gig(db, gig.rig_revision_id).read().configured(gig.configuration)
+    revision = rigs.revision_of_gig(db, gig.rig_revision_id)
     given = answers.current(db, gig.id)
     # Free words turn no plan and may name people, who may want them erased: what is signed does without them.
     recorded = {key: answer for key, answer in given.items() if not QUESTIONS[key].free_words}
-    return Ground(rig, given, Basis(gig.rig_revision_id, recorded, discussions.locks(db, gig.id)))
+    return Ground(
+        revision.read().configured(gig.configuration),
+        given,
+        Basis(gig.rig_revision_id, recorded, discussions.locks(db, gig.id)),
+        Heading(gig.name, gig.on.isoformat(), gig.place),
+        revision.document,
+        gig.configuration,
+    )
 
 
-def plan_now(db: Session, gig: Gig, now: datetime, *, afresh: bool = False) -> StoredPlan:
-    """The plan of a gig (already allowed) as things stand; computed and stored where the stored one stands on something
-    else.
-
-    A change of the configuration leaves no trace in what a plan records: whoever saves a gig asks for the plan
-    ``afresh``. Call it where something was written: on a page that only reads, what it stores is lost again.
+def want(db: Session, gig: Gig, now: datetime, *, again: bool = False) -> None:
+    """Ask for the plan of a gig (already allowed) as things stand, ``again`` where it was given up. Call it in the
+    transaction of what was changed: the plan is worked out after its end.
     """
-    newest = plans.newest(db, gig.id)
-    found = ground(db, gig)
-    heading = Heading(gig.name, gig.on.isoformat(), gig.place)
-    same = newest is not None and (_basis(newest), newest.engine, newest.read_heading()) == (
-        found.basis,
-        ENGINE,
-        heading,
-    )
-    if newest is not None and same and not afresh:
-        return newest
-    with PLAN_SECONDS.time():
-        outcome = reconcile(found.rig, found.basis.answers, found.basis.locks)
-    PLANS.labels(_how_it_ended(outcome)).inc()
-    document = canonical(to_json(outcome)).decode()
-    if newest is not None and same and newest.document == document:
-        return newest
-    return plans.keep(
-        db,
-        gig_id=gig.id,
-        basis=found.basis,
-        engine=ENGINE,
-        heading=heading,
-        document=document,
-        content_hash=hash_of(outcome, heading),
-        now=now,
-    )
+    if planning.want(db, gig.id, ground(db, gig).wish, now, again=again):
+        wake(db, "planning", gig.id)
 
 
-def _how_it_ended(outcome: Plan | NoPlan) -> str:
-    limit_reached = not outcome.proven if isinstance(outcome, Plan) else outcome.limit_reached
-    return "limit" if limit_reached else "fits" if isinstance(outcome, Plan) else "nothing fits"
+@dataclass(frozen=True)
+class Work:
+    """A plan to work out, and the digest of what it will answer."""
+
+    wish: PlanWish
+    digest: str
 
 
-def hash_of(outcome: Plan | NoPlan, heading: Heading) -> str:
-    """The hash that both sides sign. That nothing fits is never signed; its hash only differs from every plan's."""
-    if isinstance(outcome, Plan):
-        return content_hash(outcome, heading)
-    return sha256(b"portal-no-plan-1\n" + canonical(to_json(outcome))).hexdigest()
+def work_of(db: Session, gig_id: str) -> Work | None:
+    """What has to be worked out for a gig; ``None`` where nothing has to."""
+    row = planning.of_gig(db, gig_id)
+    if row is None or not row.behind or row.fault:
+        return None
+    found = ground(db, gig_of(db, gig_id))
+    return Work(PlanWish(found.texts, found.heading), found.wish.digest)
 
 
-def _basis(plan: StoredPlan) -> Basis:
-    return Basis(plan.rig_revision_id, plan.read_answers(), plan.read_locks())
+def keep(db: Session, gig_id: str, work: Work, made: PlanMade, now: datetime) -> bool:
+    """Store what was worked out, where it differs from the newest plan; false, and nothing stored, where the gig has
+    changed meanwhile.
+    """
+    found = ground(db, gig_of(db, gig_id))
+    if found.wish.digest != work.digest:
+        # A change that nobody asked the plan of: it is asked for here, so that the next round answers it.
+        planning.want(db, gig_id, found.wish, now)
+        return False
+    newest = plans.newest(db, gig_id)
+    if newest is None or newest.document != made.document or not made_from(newest, found):
+        plans.keep(
+            db,
+            gig_id=gig_id,
+            basis=found.basis,
+            engine=ENGINE,
+            heading=found.heading,
+            document=made.document,
+            content_hash=made.content_hash,
+            now=now,
+        )
+    planning.settle(db, gig_id, found.wish, now)
+    return True
+
+
+def made_from(plan: StoredPlan, found: Ground) -> bool:
+    """True where a stored plan records that it was made from this, by the engine of now. A configuration leaves no
+    trace in it.
+    """
+    basis = Basis(plan.rig_revision_id, plan.read_answers(), plan.read_locks())
+    return (basis, plan.engine, plan.read_heading()) == (found.basis, ENGINE, found.heading)
+
+
+def stands(db: Session, gig: Gig) -> bool:
+    """True where the newest plan of a gig (already allowed) is of what the gig says now, by the rules of now: only then
+    it can be signed.
+    """
+    found, newest, row = ground(db, gig), plans.newest(db, gig.id), planning.of_gig(db, gig.id)
+    if newest is None or not made_from(newest, found):
+        return False
+    # What was planned before this was noted has no row, and its plan alone tells.
+    return row is None or row.wanted == row.done == found.wish.digest
+
+
+def sentence_of(db: Session, gig: Gig) -> str:
+    """How the plan of a gig (already allowed) stands in one sentence; empty where nobody asked for one."""
+    row, newest = planning.of_gig(db, gig.id), plans.newest(db, gig.id)
+    if row is not None and row.behind:
+        return "The plan could not be worked out; its page says why." if row.fault else "The plan is being worked out."
+    return newest.read().sentence if newest else ""
+
+
+def changed_since(db: Session, gig: Gig, plan: StoredPlan) -> tuple[str, ...]:
+    """In what a gig (already allowed) differs from what a plan was made from, in sentences."""
+    return tuple(_changes(plan, ground(db, gig)))
+
+
+def _changes(plan: StoredPlan, found: Ground) -> Iterator[str]:
+    was, now = plan.read_answers(), found.basis.answers
+    for key, question in QUESTIONS.items():
+        before, after = (words_of(question, one[key]) if key in one else "not answered" for one in (was, now))
+        if before != after:
+            yield f"{question.band} Was: {before}. Now: {after}."
+    if plan.rig_revision_id != found.basis.rig_revision_id:
+        yield "Another revision of the rig."
+    if plan.read_locks() != found.basis.locks:
+        yield "Another agreement between both sides."
+    if plan.read_heading() != found.heading:
+        yield "Another name, date or place of the gig."
+    if plan.engine != ENGINE:
+        yield "The rules by which the portal plans."

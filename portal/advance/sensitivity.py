@@ -1,101 +1,81 @@
-"""What is still open in a gig, for both sides: worked out once for each stored plan and kept in memory."""
+"""What is still open in a gig, for both sides: worked out once for what its newest plan answers, and kept in rows."""
 
-from collections import OrderedDict
-from collections.abc import Callable
-from dataclasses import dataclass, field
-from threading import Lock as Mutex
+from dataclasses import dataclass
+from datetime import datetime
 
 from pydantic import TypeAdapter
 
-from portal.plan.input.facts import Answer
+from portal.advance.planning import ground
+from portal.advance.solver.wishes import OpenWish, Texts
 from portal.plan.input.questions import QUESTIONS
-from portal.plan.model import Lock
-from portal.plan.solving.open_questions import Open, Openness, open_questions, together
-from portal.store import rigs
-from portal.store.database.session import Session, end_reading
+from portal.plan.model import ENGINE
+from portal.plan.solving.open_questions import Open, Openness, together
+from portal.store import planning, plans, rigs, worked_out
+from portal.store.database.session import Session
 from portal.store.gigs import Gig
+from portal.store.gigs import of_link as gig_of
 from portal.store.plans import StoredPlan
 
 AT_WORK = Openness((), (), 0, "What is still open is being worked out. Load the page again in a moment.")
 
-_ANSWERS = TypeAdapter(dict[str, Answer])
-_LOCKS = TypeAdapter(tuple[Lock, ...])
+_OPENNESS = TypeAdapter(Openness)
+
+KIND = "open"
 
 
-@dataclass
-class _Shelf:
-    """What was worked out, by what it was worked out from. A thing is worked out by one request at a time: others would
-    only do the same again.
+@dataclass(frozen=True)
+class Look:
+    """A look that nobody has taken: the wish, and as what its result is kept."""
+
+    wish: OpenWish
+    kind: str
+    key: str
+
+
+@dataclass(frozen=True)
+class Looks:
+    """The looks that were taken, and the next one; ``None`` where nothing is left to look at, or no more is asked."""
+
+    taken: tuple[Openness, ...]
+    further: Look | None
+
+    @property
+    def found(self) -> Openness:
+        """What is known so far."""
+        return together(self.taken) if self.taken else AT_WORK
+
+
+def looks(db: Session, gig: Gig, stored: StoredPlan, further: int = 0) -> Looks:
+    """What was worked out of what the newest plan of a gig (already allowed) stands on: a first look, and ``further``
+    looks at what was left untried. Nothing is worked out here.
     """
-
-    most: int
-    _kept: OrderedDict[tuple[object, ...], Openness] = field(default_factory=OrderedDict)
-    _at_work: set[tuple[object, ...]] = field(default_factory=set)
-    _lock: Mutex = field(default_factory=Mutex)
-
-    def get(self, key: tuple[object, ...]) -> Openness | None:
-        """What was worked out before."""
-        with self._lock:
-            if key in self._kept:
-                self._kept.move_to_end(key)
-            return self._kept.get(key)
-
-    def work_out(self, key: tuple[object, ...], work: Callable[[], Openness]) -> Openness | None:
-        """Work it out and keep it; ``None`` while another request is at it."""
-        with self._lock:
-            if key in self._at_work:
-                return None
-            self._at_work.add(key)
-        try:
-            made = work()
-            with self._lock:
-                self._kept[key] = made
-                while len(self._kept) > self.most:
-                    self._kept.popitem(last=False)
-            return made
-        finally:
-            with self._lock:
-                self._at_work.discard(key)
-
-    def clear(self) -> None:
-        """Forget everything."""
-        with self._lock:
-            self._kept.clear()
-
-
-SHELF = _Shelf(256)
-
-
-def opened(db: Session, gig: Gig, stored: StoredPlan, further: int = 0) -> Openness:
-    """What is open in what a stored plan stands on: a first look, and ``further`` looks at what was left untried.
-
-    Equal texts have equal answers, so a page that is looked at again solves nothing. One request takes at most one new
-    look, whatever it asks for.
-    """
-    rig = rigs.revision_of_gig(db, stored.rig_revision_id).document
-    texts = (rig, gig.configuration, stored.answers, stored.locks)
-    looks: list[Openness] = []
+    row = planning.of_gig(db, gig.id)
+    key = row.done if row else ground(db, gig).wish.digest
+    taken: list[Openness] = []
     among = tuple(QUESTIONS)
-    for _ in range(further + 1):
-        known = SHELF.get((*texts, among))
-        if known is None:
-            end_reading(db)
-            new = SHELF.work_out((*texts, among), lambda: _look(*texts, among))  # noqa: B023 - called before the next turn
-            return together([*looks, new]) if new else together(looks) if looks else AT_WORK
-        looks.append(known)
-        among = known.untried
+    for number in range(further + 1):
+        kind = f"{KIND}-{number}" if number else KIND
+        kept = worked_out.get(db, kind, key, ENGINE)
+        if kept is None:
+            rig = rigs.revision_of_gig(db, stored.rig_revision_id).document
+            texts = Texts(rig, gig.configuration, stored.answers, stored.locks)
+            return Looks(tuple(taken), Look(OpenWish(texts, among), kind, key))
+        taken.append(_OPENNESS.validate_json(kept))
+        among = taken[-1].untried
         if not among:
             break
-    return together(looks)
+    return Looks(tuple(taken), None)
 
 
-def _look(rig: str, configuration: str, answers: str, locks: str, among: tuple[str, ...]) -> Openness:
-    return open_questions(
-        rigs.read(rig).configured(configuration),
-        _ANSWERS.validate_json(answers),
-        _LOCKS.validate_json(locks),
-        among=among,
-    )
+def keep(db: Session, look: Look, found: Openness, now: datetime) -> None:
+    """Keep what a look found."""
+    worked_out.keep(db, look.kind, look.key, ENGINE, _OPENNESS.dump_json(found).decode(), now)
+
+
+def first_look(db: Session, gig_id: str) -> Look | None:
+    """The first look at a gig that is due; ``None`` where it was taken, or there is nothing to look at."""
+    gig, stored = gig_of(db, gig_id), plans.newest(db, gig_id)
+    return looks(db, gig, stored).further if stored and not stored.erased else None
 
 
 def question_words(party: str, key: str) -> str:

@@ -36,6 +36,11 @@ def say_exactly(moment: datetime, zone: str) -> str:
     return f"{say_moment(moment, zone)} (UTC{moment.astimezone(ZoneInfo(zone)).isoformat()[-6:]})"
 
 
+def say_clock(moment: datetime, zone: str) -> str:
+    """The time of day of a moment where the gig is: "14:02"."""
+    return f"{moment.astimezone(ZoneInfo(zone)):%H:%M}"
+
+
 def write_minutes(minutes: int) -> str:
     """Minutes after midnight as a form holds them: "25:30"."""
     return f"{minutes // 60:02d}:{minutes % 60:02d}"

@@ -68,6 +68,8 @@ def heading_of(cover: Cover, printed: Printed, document: str) -> TitleBlock:
     }[cover.status]
     if cover.status == "signed" and route_wished(cover.answers) is Route.OWN_PA:
         mark = "Ready, on the band's word"
+    if cover.behind:
+        mark += " · Not the newest: the plan is being worked out again"
     known = {one.question: one for one in told(cover.answers, document)}
     contact = ", ".join(known[key].words for key in ("contact-name", "contact-phone") if key in known)
     return TitleBlock(

@@ -87,6 +87,11 @@ class Basis:
     locks: tuple[Lock, ...]
 
 
+def texts_of(basis: Basis) -> tuple[str, str]:
+    """Answers and locks as a plan records them."""
+    return _ANSWERS.dump_json(basis.answers).decode(), _LOCKS.dump_json(basis.locks).decode()
+
+
 def keep(  # noqa: PLR0913 - one keyword per column
     db: Session,
     *,
@@ -103,12 +108,13 @@ def keep(  # noqa: PLR0913 - one keyword per column
     ``document`` is its canonical JSON; ``content_hash`` covers its material part and the heading.
     """
     last = db.exec(select(func.max(StoredPlan.number)).where(col(StoredPlan.gig_id) == gig_id)).one()
+    given, locks = texts_of(basis)
     plan = StoredPlan(
         gig_id=gig_id,
         number=(last or 0) + 1,
         rig_revision_id=basis.rig_revision_id,
-        answers=_ANSWERS.dump_json(basis.answers).decode(),
-        locks=_LOCKS.dump_json(basis.locks).decode(),
+        answers=given,
+        locks=locks,
         engine=engine,
         heading=_HEADING.dump_json(heading).decode(),
         document=document,

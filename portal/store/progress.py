@@ -11,6 +11,7 @@ from sqlmodel import Session, col, func, select
 from portal.store.answers import HouseSent
 from portal.store.gigs import Gig
 from portal.store.links import Link
+from portal.store.planning import Planning
 from portal.store.plans import StoredPlan
 from portal.store.signoffs import Signature
 
@@ -20,8 +21,9 @@ class Progress:
     """``link_live``: a link by which the house can answer. ``plan_hash``: the newest plan's content hash, empty where
     none was computed.
 
-    ``no_plan``: nothing fits. ``own_pa``: the band brings the PA, so the house signs nothing.
-    ``band_signed`` and ``house_signed`` hold the hashes of the signatures that stand.
+    ``no_plan``: nothing fits. ``own_pa``: the band brings the PA, so the house signs nothing. ``behind``: the gig has
+    changed since, and the plan is being worked out, or given up for a ``fault``. ``band_signed`` and ``house_signed``
+    hold the hashes of the signatures that stand.
     """
 
     link_live: bool = False
@@ -29,6 +31,8 @@ class Progress:
     plan_hash: str = ""
     no_plan: bool = False
     own_pa: bool = False
+    behind: bool = False
+    fault: str = ""
     band_signed: frozenset[str] = frozenset()
     house_signed: frozenset[str] = frozenset()
 
@@ -36,6 +40,11 @@ class Progress:
     def house_answered(self) -> bool:
         """True where the house sent its answers, or signed a plan without sending them."""
         return self.house_sent or bool(self.house_signed)
+
+    @property
+    def begun(self) -> bool:
+        """True where the plan is what the gig waits for: the house answered, or somebody signed."""
+        return self.house_answered or bool(self.band_signed)
 
 
 def signed_hashes(rows: Iterable[Signature], party: str) -> frozenset[str]:
@@ -51,6 +60,13 @@ def of_gigs(db: Session, gigs: Sequence[Gig], now: datetime) -> dict[str, Progre
     linked = {link.gig_id for link in links if link.live(now) and link.may("answer")}
     sent = set(db.exec(select(HouseSent.gig_id).where(col(HouseSent.gig_id).in_(ids))))
     plans = _newest_plans(db, ids)
+    behind = dict(
+        db.exec(
+            select(Planning.gig_id, Planning.fault).where(
+                col(Planning.gig_id).in_(ids), col(Planning.wanted) != col(Planning.done)
+            )
+        ).all()
+    )
     signatures: dict[str, list[Signature]] = {}
     for row in db.exec(select(Signature).where(col(Signature.gig_id).in_(ids)).order_by(col(Signature.position))):
         signatures.setdefault(row.gig_id, []).append(row)
@@ -61,6 +77,8 @@ def of_gigs(db: Session, gigs: Sequence[Gig], now: datetime) -> dict[str, Progre
             plan_hash=plans.get(gig_id, _NOTHING)[0],
             no_plan=plans.get(gig_id, _NOTHING)[1],
             own_pa=plans.get(gig_id, _NOTHING)[2],
+            behind=gig_id in behind,
+            fault=behind.get(gig_id, ""),
             band_signed=signed_hashes(signatures.get(gig_id, ()), "band"),
             house_signed=signed_hashes(signatures.get(gig_id, ()), "house"),
         )

@@ -11,6 +11,7 @@ from sqlalchemy import CheckConstraint, Text, UniqueConstraint, bindparam
 from sqlmodel import Field, Session, col, select
 
 from portal.store.database.rows import Row, new_id
+from portal.store.gigs import Gig
 from portal.store.plans import StoredPlan
 from portal.store.record import events
 
@@ -81,6 +82,19 @@ _HISTORY = select(Signature).where(col(Signature.gig_id) == bindparam("gig_id"))
 def history(db: Session, gig_id: str) -> list[Signature]:
     """Every signature and withdrawal of a gig (already allowed), the oldest first."""
     return list(db.exec(_HISTORY, params={"gig_id": gig_id}))
+
+
+def signed_since(db: Session, since: datetime) -> list[str]:
+    """The gigs in which somebody signed or withdrew since a moment, not cancelled, by id."""
+    return list(
+        db.exec(
+            select(Signature.gig_id)
+            .join(Gig, col(Gig.id) == col(Signature.gig_id))
+            .where(col(Signature.created) >= since, col(Gig.cancelled_at).is_(None))
+            .distinct()
+            .order_by(col(Signature.gig_id))
+        )
+    )
 
 
 def standing(db: Session, gig_id: str, party: str) -> Signature | None:

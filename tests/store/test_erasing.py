@@ -283,16 +283,19 @@ def test_time_erases_free_words(store: Store, planted: Planted) -> None:
     do signatures.
     """
     with store.writing() as db:
-        assert erasing.by_time(db, planted.gig.on - timedelta(days=1), NOW) == 0
-        count = erasing.by_time(db, planted.gig.on, NOW)
+        assert erasing.past(db, planted.gig.on - timedelta(days=1)) == []
+        assert erasing.past(db, planted.gig.on) == [planted.gig.id]
+        count = erasing.by_time(db, planted.gig.id, NOW)
     store.compact()
     kept = {"signer", "role", "email", "name", "phone"}
     for words in (HOUSE, OTHER, MEMBER, OWNER):
         assert hits(folder_of(store), words).keys() <= kept
     with store.writing() as db:
         # What was taken over to the later gig goes with that one.
-        assert erasing.by_time(db, planted.later.on, NOW) > 0
-        assert erasing.by_time(db, planted.later.on, NOW) == 0
+        assert erasing.past(db, planted.later.on) == [planted.later.id]
+        assert erasing.by_time(db, planted.later.id, NOW) > 0
+        assert erasing.past(db, planted.later.on) == []
+        assert erasing.by_time(db, planted.later.id, NOW) == 0
     store.compact()
     assert hits(folder_of(store), HOUSE).keys() == {"signer", "role"}
     print(f"\nby_time erased={count} contact_hits=0 chain_faults={len(verdict(store).faults)}")  # noqa: T201 - shown with -s

@@ -53,7 +53,10 @@ def parts(sql: str) -> list[str]:
 FIRST_FORM = "c06a717301a2f9b07d70262b9de01bf7a252fc995499595fab366862b432d6f8"
 """SHA-256 of every statement of the first form, blanks aside."""
 
-LANDED = {"2026-11-29-1900_first_tables.py": "77b853ae6acd94bb78a69a4e2b0814a4dd6432fba5f76638bafac7dda57884e0"}
+LANDED = {
+    "2026-11-29-1900_first_tables.py": "77b853ae6acd94bb78a69a4e2b0814a4dd6432fba5f76638bafac7dda57884e0",
+    "2026-11-29-2045_planning_and_worked_out.py": "549cb7c19f2529236b532c6843210a5e4f6a8fb3a25f20651ef701e21235e3bf",
+}
 """SHA-256 of each migration that has landed: somebody's data has gone through it. A new one is added here, and an old
 one stays as it is."""
 

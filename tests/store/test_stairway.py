@@ -24,6 +24,7 @@ THE_ONE = "the-one"
 """Id of the one row of every table, so that every row has its parent."""
 VALUES: dict[str, object] = {
     "party": "house",
+    "fault": "crashed",
     "role": "owner",
     "state": "checked",
     "powers": "view",

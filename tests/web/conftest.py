@@ -18,21 +18,26 @@ from httpx2 import Response
 from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import Page, sync_playwright
 
-from portal.app import create_app
+from portal.app import JOBS, create_app
 from portal.plan.input.rig import Rig
 from portal.settings import Settings
-from portal.store import rigs
+from portal.store import progress, rigs
 from portal.store.accounts import sessions
 from portal.store.database import session
 from portal.store.database.session import Store, migrate
+from portal.store.gigs import Gig
 from portal.store.links import Link
 from portal.web.frame import deps
 from portal.web.frame.access import USER_LONGEST, hash_password, new_token, token_hash
 from tests.builders import NOW, PASSWORD, ABand, a_band, a_stored_rig
+from tests.planning import AtOnce, InThisProcess, look_now
 
 ORIGIN = "https://portal.test"
 
 Open = Callable[..., Page]
+
+SHOWS_WHAT_IS_OPEN = re.compile(r"/(?:gigs|house)/([0-9a-f-]{36})(/plan)?/?(?:\?.*)?")
+"""A gig's own page and its plan's."""
 
 
 @dataclass
@@ -52,7 +57,18 @@ class Browser:
     client: TestClient
 
     def get(self, path: str, **headers: str) -> Response:
+        self.look(path)
         return self.client.get(path, headers=headers)
+
+    def look(self, path: str) -> None:
+        """Let what a page says of open questions be worked out before it is asked for."""
+        shown = SHOWS_WHAT_IS_OPEN.fullmatch(path)
+        portal = self.client.app.state.portal
+        if shown and isinstance(portal.jobs, AtOnce):
+            with portal.store.writing() as db:
+                gig = db.get(Gig, shown[1])
+                if gig is not None and (shown[2] or progress.of_gigs(db, [gig], NOW)[gig.id].house_answered):
+                    look_now(db, gig.id, portal.clock())
 
     def hidden(self, path: str) -> dict[str, str]:
         """The hidden fields of the page's first form that has them."""
@@ -64,7 +80,9 @@ class Browser:
     ) -> Response:
         """Post a form. ``page`` is the page that it stands on, whose hidden fields are sent along."""
         hidden = self.hidden(page) if page else {}
-        return self.client.post(path, data={**hidden, **(data or {})}, headers={"Origin": origin})
+        answer = self.client.post(path, data={**hidden, **(data or {})}, headers={"Origin": origin})
+        onward = answer.headers.get("location", "")
+        return self.client.get(onward) if "/questions/next?after=" in onward else answer
 
 
 @pytest.fixture(autouse=True)
@@ -105,7 +123,7 @@ def settings(migrated: Path, tmp_path: Path) -> Settings:
 
 @pytest.fixture
 def app(settings: Settings, clock: Clock) -> Iterator[FastAPI]:
-    made = create_app(settings, clock)
+    made = create_app(settings, clock, AtOnce(JOBS), InThisProcess())
     # The test client waits for the end of an answer: a stream tells the state of now and ends.
     made.state.portal.notifier.close()
     yield made
@@ -168,7 +186,9 @@ def address(settings: Settings, clock: Clock) -> Iterator[str]:
     """Where a portal really listens, for a real browser; its data folder is the one of ``settings``."""
     with socket.create_server(("127.0.0.1", 0)) as listener:
         base_url = f"http://127.0.0.1:{listener.getsockname()[1]}"
-        app = create_app(replace(settings, base_url=base_url), clock)
+        jobs = AtOnce(JOBS)
+        jobs.looks = True
+        app = create_app(replace(settings, base_url=base_url), clock, jobs, InThisProcess())
         server = uvicorn.Server(uvicorn.Config(app, log_config=None, access_log=False))
         thread = threading.Thread(target=server.run, kwargs={"sockets": [listener]})
         thread.start()

@@ -13,16 +13,20 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
 from portal import admin_commands
-from portal.app import create_app
+from portal.advance import planning as advance
+from portal.app import JOBS, create_app
 from portal.settings import Settings
+from portal.store import planning
 from portal.store.database import session, sqlite_backup
 from portal.store.record import events
 from portal.web.documents import downloads
 from portal.web.frame import deps, forms
 from tests.builders import NOW
+from tests.planning import AtOnce, InThisProcess
 from tests.web.conftest import ORIGIN, Browser
 from tests.web.planned import filled
 
@@ -82,23 +86,48 @@ MIGRATION = {
     ),
 }
 SIGN_OFF = {
-    "the signature written": at(events, "note", noting("signed")),
+    "the signature written": at(events, "append", noting("signed")),
     "the event written": at(forms.Once, "done"),
     "before it is kept": at(session.Session, "commit"),
     "kept, no answer yet": at(deps.Notifier, "notify"),
     "the paper made": at(downloads, "_keep"),
-    "the paper written": at(events, "note", noting("paper-kept")),
+    "the paper written": at(events, "append", noting("paper-kept")),
 }
-STEPS = {"backup": BACKUP, "restore": RESTORE, "migration": MIGRATION, "sign-off": SIGN_OFF}
+PLANNING = {
+    "the answer written": at(planning, "want"),
+    "asked for": at(forms.Once, "done"),
+    "kept, no bell rung": at(deps.Notifier, "notify"),
+    "read, not solved": at(InThisProcess, "ask"),
+    "solved": at(advance, "keep"),
+    "the plan written": at(events, "append", noting("planned")),
+    "noted, not kept": at(planning, "settle"),
+}
+STEPS = {"planning": PLANNING, "backup": BACKUP, "restore": RESTORE, "migration": MIGRATION, "sign-off": SIGN_OFF}
 
 
 def settings_of(data: Path) -> Settings:
     return Settings(data, "127.0.0.1", 0, ORIGIN)
 
 
+def an_app(data: Path) -> FastAPI:
+    """The portal on a folder; what is due is done before a form is answered."""
+    return create_app(settings_of(data), lambda: NOW, AtOnce(JOBS), InThisProcess())
+
+
+def answer(data: Path, cookie: str, value: str, gig_id: str, form: str = "") -> str:
+    """Save another number of inputs for the house, with a form drawn before or a new one; the form."""
+    with TestClient(an_app(data), base_url=ORIGIN, follow_redirects=False) as client:
+        client.cookies.set(cookie, value, domain="portal.test")
+        page = f"/house/{gig_id}/questions/inputs"
+        drawn = json.loads(form) if form else {**Browser(client).hidden(page), "inputs-free": "3"}
+        Path(data, "form.json").write_text(json.dumps(drawn))
+        assert client.post(page, data=drawn, headers={"Origin": ORIGIN}).status_code == 303
+    return json.dumps(drawn)
+
+
 def sign(data: Path, cookie: str, value: str, gig_id: str, form: str = "") -> str:
     """Sign for the band as a browser does, with a form drawn before or a new one; the form."""
-    app = create_app(settings_of(data), lambda: NOW)
+    app = an_app(data)
     app.state.portal.papers.render = lambda *_args: b"%PDF-1.7 made"
     with TestClient(app, base_url=ORIGIN, follow_redirects=False) as client:
         client.cookies.set(cookie, value, domain="portal.test")
@@ -123,7 +152,7 @@ def work(what: str, data: Path, more: list[str]) -> int:
     if what == "migration":
         session.MIGRATIONS = Path(more[0])
         return admin_commands.run_migrate(settings_of(data))
-    return bool(not sign(data, *more))
+    return bool(not (answer if what == "planning" else sign)(data, *more))
 
 
 def main(what: str, source: str, target: str, *more: str) -> None:

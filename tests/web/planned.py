@@ -5,7 +5,6 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from html import unescape
 
-from portal.advance.planning import plan_now
 from portal.plan.input.answer_kinds import Value
 from portal.plan.input.rig import Rig
 from portal.store import answers, gigs, plans, rigs, signoffs
@@ -13,6 +12,7 @@ from portal.store.links import Link
 from portal.store.plans import StoredPlan
 from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand, a_gig, a_link, a_rig
+from tests.planning import plan_now
 from tests.web.conftest import Browser
 
 ANSWERED: dict[str, Value] = {"who-mixes": "house-engineer", "inputs-free": 8, "pa": "stereo"}

@@ -11,7 +11,6 @@ from fastapi import APIRouter, FastAPI
 from fastapi.testclient import TestClient
 from httpx2 import Response
 
-from portal.advance.planning import plan_now
 from portal.plan.registry import RULES as REASONS
 from portal.store import discussions, gigs, links, plans, rigs, signoffs
 from portal.store.accounts import bands, invitations, sessions
@@ -20,6 +19,7 @@ from portal.web.frame import deps
 from portal.web.frame.access import USER_LONGEST, ViewToken, new_token, token_hash, write_view_token
 from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand, a_band, a_gig, a_link
+from tests.planning import plan_now
 from tests.web.access_rules import ACTORS, RULES, rule_of
 from tests.web.conftest import ORIGIN
 from tests.web.test_guard import routes_of

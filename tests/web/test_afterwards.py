@@ -6,11 +6,11 @@ from datetime import timedelta
 
 import pytest
 
-from portal.advance.planning import plan_now
 from portal.plan.input.rig import Rig
 from portal.store import discussions, gigs, line_checks, rigs
 from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand
+from tests.planning import plan_now
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare, words_of
 

@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
+from types import SimpleNamespace
 
 import pytest
 from hypothesis import HealthCheck, Phase, settings
@@ -20,7 +21,9 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
-from portal.advance import gig_status, planning
+from portal.advance import gig_status
+from portal.advance.solver import wishes
+from portal.jobs.planning import PLANNING
 from portal.plan import reconcile
 from portal.plan.model import NoPlan, Plan
 from portal.store import gigs, links, plans, rigs, signoffs
@@ -306,11 +309,8 @@ def two_sides(
             known[key] = reconcile(rig, given, locks)
         return known[key]
 
-    async def no_paper(*_anything: object) -> None:
-        pass
-
-    monkeypatch.setattr(planning, "reconcile", plan)
-    monkeypatch.setattr(signoff, "keep_signed", no_paper)
+    monkeypatch.setattr(wishes, "reconcile", plan)
+    portal.jobs.jobs = (PLANNING,)
     portal.papers.close()
     yield machine(lambda: prepare(portal, band, signed_in, enter, a_rig()), enter, figures)
     logging.getLogger("portal").setLevel(logging.NOTSET)
@@ -363,14 +363,16 @@ class Anything(str):
 def no_hash_check(planted: pytest.MonkeyPatch) -> None:
     """The revision that the form names is signed, whether or not the plan has moved on."""
     named: list[StoredPlan] = []
-    found = plans.by_number
+    newest = signoff.newest_plan
 
     def by_number(db, gig_id: str, number: int) -> StoredPlan | None:
-        named.append(found(db, gig_id, number))
+        named.append(plans.by_number(db, gig_id, number))
         return named[-1]
 
-    planted.setattr(plans, "by_number", by_number)
-    planted.setattr(signoff, "plan_now", lambda *_anything, **_more: named[-1])
+    # Only where a form is sent is a revision named before the newest one is looked for.
+    planted.setattr(signoff, "plans", SimpleNamespace(**{**vars(plans), "by_number": by_number}))
+    planted.setattr(signoff, "newest_plan", lambda *given: named.pop() if named else newest(*given))
+    planted.setattr(signoff, "stands", lambda *_anything: True)
 
 
 def sign_latest(planted: pytest.MonkeyPatch) -> None:

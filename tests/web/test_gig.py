@@ -9,13 +9,13 @@ import pytest
 from sqlalchemy import event
 
 from portal.advance.gig_status import GigState, ends, next_of, standing, state_of
-from portal.advance.planning import plan_now
 from portal.advance.time_format import comes_twice, is_skipped, moment_of, read_minutes, say_minutes
 from portal.plan.input.rig import Configuration
 from portal.store import answers, gigs, links, plans, rigs, signoffs
 from portal.store.database.session import Session, Store
 from portal.store.progress import Progress
 from tests.builders import NOW, ABand, a_band, a_gig, a_link, a_rig, a_stored_rig
+from tests.planning import plan_now
 from tests.web.conftest import Browser
 
 NEW = "/gigs/new"
@@ -180,7 +180,7 @@ def test_a_plan_is_solved_once_for_one_basis(db_gig: tuple[Session, gigs.Gig, AB
     db, gig, band = db_gig
     first = plan_now(db, gig, NOW)
     assert plan_now(db, gig, NOW).id == first.id
-    assert plan_now(db, gig, NOW, afresh=True).id == first.id
+    assert plan_now(db, gig, NOW, again=True).id == first.id
     answers.give(
         db, gig_id=gig.id, question="pa", state="answered", value="mono", party="band", user_id=band.user_id, now=NOW
     )

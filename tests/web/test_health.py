@@ -89,7 +89,8 @@ def test_requests_plans_and_papers_are_counted(planned: Planned, monkeypatch: py
     outcomes: list[Callable[[], bytes]] = [lambda: b"%PDF", busy]
     monkeypatch.setattr(planned.portal.papers, "render", lambda *_: outcomes.pop(0)())
     statuses = [planned.band.get(f"{planned.gigs_base}/papers/patch-sheet.pdf").status_code for _ in range(2)]
-    planned.answer(inputs_free=12)
+    page = f"{planned.house_base}/questions/inputs"
+    planned.house.send(page, {"inputs-free": "12"}, page=page)
     monkeypatch.setattr("portal.web.discussion.discussion.discussions.say", full)
     page = f"{planned.gigs_base}/talk"
     statuses.append(planned.band.send(page, {"words": "Mind the step."}, page=page).status_code)

@@ -2,6 +2,7 @@
 nothing lies about.
 """
 
+import asyncio
 import json
 import shutil
 import signal
@@ -15,13 +16,16 @@ from pathlib import Path
 import pytest
 
 from portal import admin_commands
+from portal.jobs.planning import PLANNING
 from portal.settings import Settings
+from portal.store import planning
 from portal.store.database import sqlite_backup
 from portal.store.database.session import migrate, open_store
 from portal.store.record.verify import verify
 from portal.web.frame import deps
 from portal.web.frame.deps import Portal
 from tests.builders import ABand
+from tests.planning import AtOnce
 from tests.store.another_step import ADDS_A_COLUMN, another_step
 from tests.web import killed_at
 from tests.web.conftest import Browser
@@ -91,6 +95,46 @@ def test_a_sign_off(planned: Planned, settings: Settings, tmp_path: Path) -> Non
     )
     assert orphans == []
     assert kept == 3
+
+
+@pytest.mark.slow
+def test_a_plan(planned: Planned, settings: Settings, tmp_path: Path) -> None:
+    """The answer is kept with what it asks for or not at all; the next start plans what was asked for, and the same
+    form sent again makes one answer and one plan.
+    """
+    name = deps.cookie_name(settings, planned.gig.id)
+    cookie = (name, planned.house.client.cookies[name], planned.gig.id)
+    before = counted(settings.database)
+    killed = kill("planning", settings.data, tmp_path / "killed", *cookie)
+    orphans: list[object] = []
+    waiting = 0
+    for step, data in killed.items():
+        database = killed_at.settings_of(data).database
+        orphans += [(step, fault) for fault in faults_of(database)]
+        app = killed_at.an_app(data)
+        portal: Portal = app.state.portal
+        with portal.store.reading() as db:
+            waiting += len(planning.due(db))
+        jobs = portal.jobs
+        assert isinstance(jobs, AtOnce)
+        asyncio.run(jobs.work_off(portal, PLANNING))
+        portal.store.close()
+        killed_at.answer(data, *cookie, form=(data / "form.json").read_text())
+        orphans += [(step, "again", fault) for fault in (*faults_of(database), *left_over(data))]
+        after = counted(database)
+        assert [now - was for now, was in zip(after, before, strict=True)] == [1, 1, 1, 0], step
+    told("planning", len(killed), len(orphans), f"asked_for_before_the_kill={waiting}")
+    assert orphans == []
+    assert waiting == 5
+
+
+def counted(database: Path) -> list[int]:
+    """Answers, plans, events of plans, and gigs whose plan is not there."""
+    with closing(sqlite3.connect(database)) as raw:
+        return [
+            raw.execute(f"SELECT count(*) FROM {what}").fetchone()[0]  # noqa: S608 - words of this file
+            for what in ("answer", "plan", "event WHERE kind = 'planned'", "planning WHERE wanted <> done")
+        ]
 
 
 def signatures_of_band(database: Path) -> int:

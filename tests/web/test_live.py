@@ -14,7 +14,6 @@ from urllib.parse import urlsplit
 import pytest
 from playwright.sync_api import Page, expect
 
-from portal.advance.planning import plan_now
 from portal.app import utc_now
 from portal.settings import from_environment
 from portal.store import answers, discussions, gigs, links
@@ -25,6 +24,7 @@ from portal.web.frame import live
 from portal.web.frame.access import USER_LONGEST, new_token, token_hash
 from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand, a_band, a_gig, a_link
+from tests.planning import plan_now
 from tests.web.conftest import Browser, Open
 from tests.web.planned import Planned, prepare
 from tests.web.test_screen import signed_in as in_a_browser

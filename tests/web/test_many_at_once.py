@@ -21,7 +21,6 @@ from urllib.parse import urlencode
 import pytest
 from prometheus_client.parser import text_string_to_metric_families
 
-from portal.advance.planning import plan_now
 from portal.exchange.example import example_rig
 from portal.settings import Settings
 from portal.store import answers
@@ -31,6 +30,7 @@ from portal.store.database.session import Store, open_store
 from portal.web.frame import deps
 from portal.web.frame.access import USER_LONGEST, new_token, token_hash
 from tests.builders import a_band, a_gig, a_link
+from tests.planning import plan_now
 from tests.web.test_start import start
 
 PEOPLE = 50

@@ -8,7 +8,6 @@ from datetime import date, timedelta
 
 import pytest
 
-from portal.advance.planning import plan_now
 from portal.exchange.example import example_rig
 from portal.plan.model import Plan
 from portal.store import answers, gigs, plans
@@ -16,6 +15,7 @@ from portal.store.answers import Before
 from portal.store.links import Link
 from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand, a_band, a_gig, a_link, a_rig
+from tests.planning import plan_now
 from tests.web.conftest import Browser
 from tests.web.journey import FIRST_ANSWERS
 from tests.web.planned import words_of

@@ -10,7 +10,6 @@ from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
 from portal.advance.gig_status import standing
-from portal.advance.planning import plan_now
 from portal.plan.input.answer_kinds import Choice, Count, Distance, Sockets, Text
 from portal.plan.input.questions import QUESTIONS, TOPICS, questions_of
 from portal.store import answers, discussions, links, plans
@@ -21,6 +20,7 @@ from portal.web.frame import deps
 from portal.web.frame.access import new_token, token_hash
 from portal.web.questions.answering import CONFIRM, NOT_HERE, UNKNOWN, optional
 from tests.builders import NOW, ABand, a_band, a_gig, a_link, a_rig, a_source
+from tests.planning import plan_now
 from tests.web.conftest import ORIGIN, Browser
 
 TYPICAL = {

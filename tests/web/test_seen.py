@@ -9,7 +9,6 @@ from pathlib import Path
 
 import pytest
 
-from portal.advance.planning import plan_now
 from portal.documents import registry
 from portal.documents.labels import label_document
 from portal.exchange.example import example_rig
@@ -24,6 +23,7 @@ from portal.store.record import erasing
 from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand
 from tests.documents.reading import pages, squash
+from tests.planning import plan_now
 from tests.web.conftest import Browser
 from tests.web.crawl import Reach, crawl, route_of
 from tests.web.planned import Planned, prepare, words_of

@@ -1,10 +1,9 @@
 """No page that is only read solves while its transaction is open: a reader keeps every writer from its end."""
 
+import asyncio
 import re
 import sys
-import threading
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from urllib.parse import urlsplit
 
@@ -13,8 +12,10 @@ from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
 from portal.advance import sensitivity
-from portal.advance.sensitivity import SHELF
+from portal.advance.planning import want
+from portal.advance.solver import wishes
 from portal.exchange.example import example_rig
+from portal.jobs.openness import OPENNESS
 from portal.plan.solving.open_questions import FIRST_SOLVES, open_questions
 from portal.store import answers, discussions, rigs
 from portal.store.accounts import bands, sessions
@@ -31,12 +32,12 @@ from tests.web.crawl import Reach, crawl, kind_of, route_of
 from tests.web.planned import Planned, prepare
 from tests.web.world import World, make_world
 
-SOLVING = {"both", "both/plan", "both/plan/{number}", "both/what-if", "both/talk/proposals/{proposal_id}"}
+SOLVING = {"both/what-if", "both/talk/proposals/{proposal_id}"}
 """Every kind of page that solves when it is read."""
 
 
 class Spy:
-    """Notes every solve: for which address, and how many reading transactions are open at that moment."""
+    """Notes every solve: for which address, and how many transactions are open at that moment."""
 
     def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
         self.path = ""
@@ -51,8 +52,7 @@ class Spy:
 
         def kept(store: Store, *, to_write: bool) -> Session:
             session = open_session(store, to_write=to_write)
-            if not to_write:
-                self.opened.append(session)
+            self.opened.append(session)
             return session
 
         monkeypatch.setattr(engine, "_plan", noted)
@@ -67,10 +67,9 @@ class Watched(Browser):
         self.spy = spy
 
     def get(self, path: str, **headers: str) -> object:
-        SHELF.clear()
         self.spy.path = path
         self.spy.opened.clear()
-        return super().get(path, **headers)
+        return self.client.get(path, headers=headers)
 
 
 @pytest.fixture
@@ -145,6 +144,45 @@ def test_no_page_solves_while_it_reads(
         browser.spy.solves.clear()
 
 
+def test_no_form_solves_while_it_writes(planned: Planned, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whatever form changes what a plan is made from: it is solved once no transaction is open, and the plan is there
+    when the form is answered.
+    """
+    spy = Spy(monkeypatch)
+    band, house = planned.band.client, planned.house.client
+
+    def send(client: TestClient, path: str, page: str, **typed: object) -> None:
+        form = Browser(client).hidden(page)
+        before = planned.newest().number
+        spy.solves.clear()
+        spy.opened.clear()
+        spy.path = path
+        answer = client.post(path, data={**form, **typed}, headers={"Origin": ORIGIN})
+        assert answer.status_code == 303, path
+        assert spy.solves, path
+        assert [found for found in spy.solves if found[1]] == []
+        assert planned.newest().number == before + 1
+
+    page = f"{planned.house_base}/questions/inputs"
+    send(house, page, page, **{"inputs-free": "6"})
+    page = f"{planned.gigs_base}/details"
+    gig = {"name": "Another name", "place": "The Old Net Loft", "on": "2026-12-05", "zone": "Europe/Berlin"}
+    send(band, page, page, **gig, rig=f"{planned.gig.rig_id}|")
+    with planned.portal.store.writing() as db:
+        row = discussions.propose(
+            db,
+            gig_id=planned.gig.id,
+            source=planned.newest().read().lines[0].sources[0],
+            resource="desk-channel",
+            value="30",
+            party="band",
+            author="Ada",
+            now=NOW,
+        )
+    page = f"{planned.house_base}/talk/proposals/{row.id}"
+    send(house, page, page, deed="accepted")
+
+
 def test_a_session_that_writes_keeps_its_transaction(store: Store) -> None:
     """To end reading is nothing to a writer: what it wrote is still its own to undo."""
     with store.open(to_write=True) as db:
@@ -178,8 +216,7 @@ def looks(monkeypatch: pytest.MonkeyPatch) -> list[int]:
         taken.append(found.solves)
         return found
 
-    SHELF.clear()
-    monkeypatch.setattr(sensitivity, "open_questions", counted)
+    monkeypatch.setattr(wishes, "open_questions", counted)
     return taken
 
 
@@ -210,31 +247,40 @@ def test_the_rest_comes_in_looks_of_one_size(planned: Planned, looks: list[int])
         whole = open_questions(
             rigs.revision_of_gig(db, stored.rig_revision_id).read(), stored.read_answers(), stored.read_locks(), 10_000
         )
-        found = sensitivity.opened(db, planned.gig, stored, 99)
+        found = sensitivity.looks(db, planned.gig, stored, 99).found
     assert (found.questions, found.sentence) == (whole.questions, whole.sentence)
 
 
-def test_who_comes_second_does_not_do_the_same_work(planned: Planned, monkeypatch: pytest.MonkeyPatch) -> None:
-    """While one request works out what is open, another says so and does not work it out too."""
-    begun, go_on, calls = threading.Event(), threading.Event(), []
+def test_a_page_waits_for_no_look(planned: Planned, looks: list[int]) -> None:
+    """While nobody has worked out what is open, a page says so and works out nothing; the job does, once, and from then
+    on every page shows it.
+    """
+    page = f"{planned.house_base}/plan"
+    assert "What is still open is being worked out" in planned.house.client.get(page).text
+    assert looks == []
+    jobs = planned.portal.jobs
+    for _ in range(2):
+        asyncio.run(jobs.work_off(planned.portal, OPENNESS))
+    assert len(looks) == 1
+    assert "What is still open is being worked out" not in planned.house.client.get(page).text
 
-    def slow(*given: object, **more: object) -> object:
-        calls.append(given)
-        begun.set()
-        assert go_on.wait(60)
-        return open_questions(*given, **more)
 
-    SHELF.clear()
-    monkeypatch.setattr(sensitivity, "open_questions", slow)
-    with ThreadPoolExecutor(1) as other:
-        first = other.submit(planned.house.get, f"{planned.house_base}/plan")
-        assert begun.wait(60)
-        second = planned.band.get(f"{planned.gigs_base}/plan")
-        go_on.set()
-        assert "is being worked out" not in first.result(timeout=60).text
-    assert second.status_code == 200
-    assert "What is still open is being worked out" in second.text
-    assert len(calls) == 1
+def test_no_look_is_taken_while_a_plan_waits(planned: Planned) -> None:
+    """What is open comes after every plan that somebody waits for."""
+    with planned.portal.store.writing() as db:
+        assert OPENNESS.due(db, NOW) == [planned.gig.id]
+        answers.give(
+            db,
+            gig_id=planned.gig.id,
+            question="inputs-free",
+            state="answered",
+            value=5,
+            party="house",
+            link_id=planned.link.id,
+            now=NOW,
+        )
+        want(db, planned.gig, NOW)
+        assert OPENNESS.due(db, NOW) == ()
 
 
 def test_trying_is_braked_for_each_holder(planned: Planned, enter: Callable[..., Browser]) -> None:

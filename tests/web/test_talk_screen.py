@@ -3,12 +3,12 @@
 import pytest
 from playwright.sync_api import Page
 
-from portal.advance.planning import plan_now
 from portal.store import answers, discussions, gigs
 from portal.store.database.session import Store
 from portal.web.frame.access import new_token, token_hash
 from portal.web.frame.links import path_to
 from tests.builders import NOW, PASSWORD, ABand, a_gig, a_link
+from tests.planning import plan_now
 from tests.web.conftest import Open
 
 pytestmark = pytest.mark.browser

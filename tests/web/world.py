@@ -5,7 +5,6 @@ stands on.
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
-from portal.advance.planning import plan_now
 from portal.exchange.example import example_rig
 from portal.plan.input.answer_kinds import Value
 from portal.plan.model import Plan
@@ -18,6 +17,7 @@ from portal.web.frame.access import USER_LONGEST, new_token, token_hash
 from portal.web.frame.links import path_to
 from portal.web.plan.signoff import STATEMENT
 from tests.builders import NOW, ABand, a_gig, a_link, a_plan, a_source, a_stored_rig
+from tests.planning import plan_now
 
 KNOWN: dict[str, Value] = {
     "who-mixes": "house-engineer",

@@ -30,6 +30,8 @@ __all__ = [
     "open_store",
     "readable",
     "unknown_form",
+    "wake",
+    "woken",
 ]
 
 # Order counts: secure_delete and foreign_keys hold per connection, the journal per file.
@@ -130,6 +132,17 @@ def end_reading(session: Session) -> None:
     """
     if not session.info["writes"]:
         session.commit()
+
+
+def wake(session: Session, job: str, one: str) -> None:
+    """Note that a job is due once a session that writes has committed."""
+    session.info.setdefault("due", {}).setdefault(job, set()).add(one)
+
+
+def woken(session: Session) -> dict[str, set[str]]:
+    """The jobs that are due by what a session wrote: ids by the job's name."""
+    due: dict[str, set[str]] = session.info.get("due", {})
+    return due
 
 
 def open_store(path: Path) -> Store:

@@ -8,10 +8,12 @@ from portal.store import (
     line_checks,
     links,
     paper_size,
+    planning,
     plans,
     rigs,
     signoffs,
     stages,
+    worked_out,
 )
 from portal.store.accounts import bands, invitations, sessions
 from portal.store.database import server_key
@@ -23,7 +25,7 @@ __all__ = ["METADATA"]
 # Importing a module enters its tables.
 _ = (
     *(answers, bands, calendar, events, form_keys, gigs, invitations, line_checks, links),
-    *(paper_size, plans, rigs, server_key, sessions, signoffs, stages, discussions),
+    *(paper_size, planning, plans, rigs, server_key, sessions, signoffs, stages, discussions, worked_out),
 )
 
 METADATA = Row.metadata

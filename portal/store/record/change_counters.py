@@ -10,14 +10,15 @@ from sqlmodel import Session, col, func, select
 from portal.store.answers import HouseSent, StoredAnswer
 from portal.store.discussions import Comment, Proposal
 from portal.store.gigs import Gig
+from portal.store.planning import Planning
 from portal.store.plans import StoredPlan
 from portal.store.signoffs import Signature
 
 
 @dataclass(frozen=True)
 class News:
-    """Counts that only grow. ``plan`` is the newest plan's number, ``details`` the gig's version; the rest is what the
-    other side did.
+    """Counts that only grow. ``plan`` is the newest plan's number, ``planned`` how often it was worked out, ``details``
+    the gig's version; the rest is what the other side did.
     """
 
     plan: int = 0
@@ -29,6 +30,7 @@ class News:
     settled: int = 0
     signed: int = 0
     withdrawn: int = 0
+    planned: int = 0
 
     def mark(self) -> str:
         """The counts as a short text."""
@@ -65,10 +67,11 @@ def of_gigs(db: Session, gigs: Sequence[Gig], party: str) -> dict[str, News]:
         select(col(gig_id), literal(name), func.count()).where(col(gig_id).in_(ids), where).group_by(col(gig_id))
         for name, (gig_id, where) in theirs.items()
     ]
+    planned = select(col(Planning.gig_id), literal("planned"), col(Planning.times)).where(col(Planning.gig_id).in_(ids))
     newest = select(col(StoredPlan.gig_id), literal("plan"), func.max(StoredPlan.number)).where(
         col(StoredPlan.gig_id).in_(ids)
     )
     found: dict[str, dict[str, int]] = {}
-    for gig_id, name, number in db.execute(union_all(newest.group_by(col(StoredPlan.gig_id)), *counts)):
+    for gig_id, name, number in db.execute(union_all(newest.group_by(col(StoredPlan.gig_id)), planned, *counts)):
         found.setdefault(gig_id, {})[name] = number
     return {gig.id: News(details=gig.version, **found.get(gig.id, {})) for gig in gigs}

@@ -10,6 +10,7 @@ from sqlalchemy import ColumnElement
 from sqlmodel import Session, col, delete, or_, select, update
 
 from portal.plan.input.questions import QUESTIONS
+from portal.store import worked_out
 from portal.store.accounts.bands import Band, Member, User
 from portal.store.accounts.invitations import Invitation, RecoveryCode
 from portal.store.accounts.sessions import WebSession
@@ -19,6 +20,7 @@ from portal.store.discussions import Comment, Proposal
 from portal.store.gigs import Gig
 from portal.store.line_checks import LineCheck
 from portal.store.links import Link
+from portal.store.planning import Planning
 from portal.store.plans import Paper, StoredPlan
 from portal.store.record import events
 from portal.store.record.data_export import Whose, acted_in
@@ -58,12 +60,17 @@ def of_house(db: Session, gig: Gig, now: datetime, *, actor: str) -> int:
     return count + _erase(db, gig, Whose(party="house"), _free(gig.id), now, actor, why="asked", signatures=True)
 
 
-def by_time(db: Session, last_day: date, now: datetime) -> int:
-    """Erase the free words of every gig up to a day: contacts, house sheets, comments, notes, the labels of links.
-    Names under signatures stay until somebody asks. How many things there were.
+def past(db: Session, last_day: date) -> list[str]:
+    """The gigs up to a day of which something is left that time erases."""
+    return list(db.exec(select(Gig.id).where(col(Gig.on) <= last_day, _holds_words()).order_by(col(Gig.id))))
+
+
+def by_time(db: Session, gig_id: str, now: datetime) -> int:
+    """Erase the free words of a gig: contacts, house sheets, comments, notes, the labels of links. Names under
+    signatures stay until somebody asks. How many things there were.
     """
-    gigs = db.exec(select(Gig).where(col(Gig.on) <= last_day, _holds_words())).all()
-    return sum(_erase(db, gig, Whose(), _free(gig.id), now, "", why="time", signatures=False) for gig in gigs)
+    gig = db.exec(select(Gig).where(col(Gig.id) == gig_id)).one()
+    return _erase(db, gig, Whose(), _free(gig.id), now, "", why="time", signatures=False)
 
 
 def _holds_words() -> ColumnElement[bool]:
@@ -127,6 +134,7 @@ def _band(db: Session, band_id: str, now: datetime, actor: str) -> None:
         _papers(db, gig.id, now)
         db.exec(update(Link).where(col(Link.gig_id) == gig.id, col(Link.revoked_at).is_(None)).values(revoked_at=now))
         db.exec(update(StoredPlan).where(col(StoredPlan.gig_id) == gig.id).values(heading="", document=""))
+        db.exec(delete(Planning).where(col(Planning.gig_id) == gig.id))
         db.exec(delete(GigStage).where(col(GigStage.gig_id) == gig.id))
         db.exec(delete(CalendarEntry).where(col(CalendarEntry.gig_id) == gig.id))
         db.exec(
@@ -144,6 +152,8 @@ def _band(db: Session, band_id: str, now: datetime, actor: str) -> None:
     db.exec(update(BandRig).where(col(BandRig.band_id) == band_id).values(name=WORDS))
     db.exec(update(Band).where(col(Band.id) == band_id).values(name=WORDS))
     db.exec(delete(Invitation).where(col(Invitation.band_id) == band_id))
+    # Sentences name sources, and nothing in them tells whose: all of it can be worked out again.
+    worked_out.forget(db)
 
 
 def _still_said() -> ColumnElement[bool]:

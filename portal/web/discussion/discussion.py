@@ -10,17 +10,20 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import Response
 
-from portal.advance.comparing import Change, Ifs, compare
-from portal.advance.planning import Ground, ground, plan_now
+from portal.advance.comparing import compare
+from portal.advance.planning import ground, want
+from portal.advance.solver.process import NotSolved
+from portal.advance.solver.wishes import Change
 from portal.plan.input.rig import Rig
-from portal.plan.model import Lock, Plan
+from portal.plan.model import Plan
 from portal.store import discussions, plans
-from portal.store.database.session import Session
+from portal.store.database.session import Session, end_reading
 from portal.store.discussions import RELEASE, Proposal
 from portal.web.discussion.discussion_view import (
     CommentShown,
     ProposalShown,
     comment_shown,
+    ifs_of,
     label_of,
     proposal_shown,
     talk_of,
@@ -73,16 +76,17 @@ class TalkPage(FormPage):
 
 @dataclass(frozen=True, kw_only=True)
 class ProposalPage(FormPage):
-    """One proposal with what it would change. ``decisions``: value, words and look of each button; empty where there is
-    nothing to do for the reader.
+    """One proposal with what it would change, or ``again``: where that is worked out. ``decisions``: value, words and
+    look of each button; empty where there is nothing to do for the reader.
     """
 
     template: ClassVar[str] = "discussion/proposal.html"
     plan_href: str
     who: str
     state: str
-    stale: bool
-    change: Change | None
+    stale: bool = False
+    change: Change | None = None
+    again: str = ""
     action: str
     decisions: tuple[tuple[str, str, str], ...]
     release: str
@@ -178,9 +182,15 @@ def propose(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now
 
 
 @router.get("{base}/talk/proposals/{proposal_id}")
-def show_proposal(request: Request, gig: TheGig, db: Db, proposal_id: str) -> Response:
+def show_proposal(request: Request, gig: TheGig, db: Db, portal: Here, proposal_id: str) -> Response:
     """What one proposal would change, and what the reader can do about it."""
-    return render(request, _proposal_page(db, gig, _proposal(db, gig, proposal_id)))
+    row = _proposal(db, gig, proposal_id)
+    page, ifs = _proposal_page(db, gig, row), ifs_of(db, gig, row)
+    end_reading(db)
+    try:
+        return render(request, replace(page, change=compare(portal.solvers, *ifs) if ifs else None))
+    except NotSolved:
+        return render(request, replace(page, again=page.action))
 
 
 @router.post("{base}/talk/proposals/{proposal_id}")
@@ -199,13 +209,14 @@ def settle_proposal(
             409, "This is settled already", "Nothing was changed. The plan's page says what became of the proposal."
         )
     if decision == "accepted" and version != _version(db, gig):
-        return render(request, _proposal_page(db, gig, row, stale=True), status=409)
+        page = _proposal_page(db, gig, row)
+        return render(request, replace(page, stale=True, again=page.action, decisions=()), status=409)
     discussions.settle(db, row.id, decision, gig.party, now, author=gig.name, actor=gig.actor)
     if decision == "accepted":
         if row.resource == RELEASE:
             discussions.release(db, row.value, now)
         db.expire_all()
-        plan_now(db, gig.gig, now)
+        want(db, gig.gig, now)
     return once.done(path_to("show_plan", gig.base))
 
 
@@ -348,7 +359,8 @@ def _decisions(gig: AllowedGig, row: Proposal) -> tuple[tuple[str, str, str], ..
     return (("accepted", f"Accept for the {gig.party}", "main"), ("declined", "Decline", "second"))
 
 
-def _proposal_page(db: Session, gig: AllowedGig, row: Proposal, *, stale: bool = False) -> ProposalPage:
+def _proposal_page(db: Session, gig: AllowedGig, row: Proposal) -> ProposalPage:
+    """The page without what the proposal would change: that is worked out when no transaction is open."""
     stands = ground(db, gig.gig)
     rows = discussions.proposals(db, gig.gig.id)
     shown = proposal_shown(gig, stands.rig, row, rows)
@@ -360,8 +372,6 @@ def _proposal_page(db: Session, gig: AllowedGig, row: Proposal, *, stale: bool =
         plan_href=path_to("show_plan", gig.base),
         who=shown.who,
         state=_state(gig, row, asked),
-        stale=stale,
-        change=_change(db, stands, row, rows) if row.outcome is None else None,
         action=path_to("show_proposal", gig.base, proposal_id=row.id),
         decisions=_decisions(gig, row),
         release=path_to("ask_release", gig.base, proposal_id=row.id) if may_ask else "",
@@ -382,13 +392,3 @@ def _state(gig: AllowedGig, row: Proposal, asked: Proposal | None) -> str:
     if row.outcome == "accepted":
         return "Both sides gave it up." if row.resource != RELEASE else "Both sides gave up what was agreed."
     return "It was declined. The plan stays as it is." if row.outcome == "declined" else "It was taken back."
-
-
-def _change(db: Session, stands: Ground, row: Proposal, rows: Sequence[Proposal]) -> Change:
-    """What accepting it would do to the plan."""
-    if row.resource == RELEASE:
-        then: tuple[Lock, ...] = tuple(one.read() for one in rows if one.holds and one.id != row.value)
-    else:
-        then = (*stands.basis.locks, row.read())
-    now = Ifs(stands.rig, stands.basis.answers, stands.basis.locks)
-    return compare(db, now, replace(now, locks=then))

@@ -3,11 +3,14 @@ the rest.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
+from portal.advance.comparing import Ifs
+from portal.advance.planning import ground
 from portal.advance.time_format import say_moment
 from portal.plan.input.rig import Rig, Source
+from portal.plan.model import Lock
 from portal.plan.result.unchecked_plan import named
 from portal.store import discussions
 from portal.store.database.session import Session
@@ -190,3 +193,16 @@ def comment_shown(gig: AllowedGig, rig: Rig, row: Comment) -> CommentShown:
 def _who(name: str, party: str, when: datetime, gig: AllowedGig) -> str:
     who = f"{name} for the {party}" if name else f"the {party}"
     return f"{who}, {say_moment(when, gig.gig.time_zone)}"
+
+
+def ifs_of(db: Session, gig: AllowedGig, row: Proposal) -> tuple[Ifs, Ifs] | None:
+    """The gig as it is and with the proposal accepted; ``None`` where that is decided."""
+    if row.outcome is not None:
+        return None
+    stands, rows = ground(db, gig.gig), discussions.proposals(db, gig.gig.id)
+    if row.resource == RELEASE:
+        then: tuple[Lock, ...] = tuple(one.read() for one in rows if one.holds and one.id != row.value)
+    else:
+        then = (*stands.basis.locks, row.read())
+    now = Ifs(stands.rig, stands.basis.answers, stands.basis.locks)
+    return now, replace(now, locks=then)

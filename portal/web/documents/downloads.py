@@ -24,6 +24,7 @@ from portal.store import gigs, paper_size, plans, signoffs
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.moved_times import moved_since
+from portal.store.planning import behind
 from portal.store.plans import StoredPlan
 from portal.web.documents.qr_access import cover_of
 from portal.web.frame import metrics
@@ -126,6 +127,9 @@ def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document:
     signed = " ".join([document, *marks])
     kept_as = signed if standing and entry.signed else ""
     name = file_name(stored, document, state_of(standing), size=size.name)
+    if behind(db, gig.id):
+        # Until the plan is there again nothing is kept, and nothing kept is handed out: it would not say so.
+        kept_as = ""
     kept = plans.paper(db, stored.id, kept_as, size.name) if kept_as else None
     if kept is not None and kept.content:
         return Wanted(stored.id, name, size.name, content=kept.content)
@@ -197,14 +201,6 @@ def _keep(portal: Portal, wanted: Wanted, made: bytes) -> bytes:
                 now=portal.clock(),
             )
         return kept.content
-
-
-async def keep_signed(portal: Portal, wanted: Wanted) -> None:
-    """Make and keep a paper just signed. Where that fails, the first download tries again."""
-    try:
-        await content_of(portal, wanted)
-    except PaperError as error:
-        log.warning("paper not made after signing: %s", type(error).__name__)
 
 
 def a_file(name: str, content: bytes) -> Response:

@@ -14,11 +14,14 @@ from fastapi.responses import Response
 from starlette.concurrency import run_in_threadpool
 
 from portal.advance.gig_access import GigAccess
+from portal.advance.solver.process import Solvers
 from portal.documents.rendering.worker import Worker
+from portal.jobs.loop import Jobs
+from portal.jobs.planning import PLANNING
 from portal.settings import Settings
 from portal.store import gigs, links
 from portal.store.accounts import bands, sessions
-from portal.store.database.session import CannotWrite, Session, Store
+from portal.store.database.session import CannotWrite, Session, Store, woken
 from portal.web.frame import metrics
 from portal.web.frame.access import (
     BROWSER_KNOWN,
@@ -39,6 +42,9 @@ from portal.web.frame.pages import Viewer
 from portal.web.frame.rate_limiter import RateLimiter, Turns
 
 log = logging.getLogger("portal.security")
+
+PLAN_WAIT_S = 0.2
+"""How long a form waits for the plan that it changes: a small gig's is there before the next page (measured)."""
 
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
 
@@ -63,6 +69,9 @@ class Portal:
     check_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=20, window_s=900))
     what_if_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=30, window_s=300))
     what_if_turns: Turns = field(default_factory=lambda: Turns(most=2))
+    waiting_turns: Turns = field(default_factory=lambda: Turns(most=8))
+    solvers: Solvers = field(default_factory=Solvers)
+    jobs: "Jobs[Portal]" = field(default_factory=Jobs)
     papers: Worker = field(default_factory=Worker)
     notifier: Notifier = field(default_factory=Notifier)
 
@@ -104,6 +113,8 @@ async def database(request: Request, portal: Annotated[Portal, Depends(the_porta
                 await run_in_threadpool(session.close)
             else:
                 session.close()
+    if due := woken(session):
+        await portal.jobs.soon(portal, sorted(due.get(PLANNING.name, ())), PLAN_WAIT_S)
     # A page that was only read still counts as use of the session, in a transaction of its own and not every time.
     seen: str = getattr(request.state, "session_seen", "")
     if seen:

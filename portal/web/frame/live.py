@@ -92,6 +92,7 @@ def words_of(seen: News, now: News, other: str) -> str:
         (now.withdrawn > seen.withdrawn, f"The {other} has withdrawn a signature."),
         (now.details > seen.details, "The details of the gig have changed."),
         (now.plan > seen.plan, f"Revision {now.plan} of the plan is new."),
+        (now.planned > seen.planned and now.plan == seen.plan, "The plan was looked at again."),
     )
     return " ".join(words for so, words in changes if so)
 

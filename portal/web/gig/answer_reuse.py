@@ -10,7 +10,7 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
-from portal.advance.planning import ground, plan_now
+from portal.advance.planning import ground, want
 from portal.advance.time_format import say_date
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer, Facts
@@ -87,7 +87,7 @@ def reuse_answers(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Her
                 before=Before(one.answer.by, one.answer.on),
                 now=now,
             )
-    plan_now(db, gig.gig, now)
+    want(db, gig.gig, now)
     return once.done(path_to("show_gig", gig.base, saved="last-time"))
 
 

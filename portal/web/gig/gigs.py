@@ -10,7 +10,7 @@ from fastapi.responses import Response
 
 from portal.advance.gig_status import Standing, standing
 from portal.advance.open_tasks import Task, tasks_of
-from portal.advance.planning import plan_now
+from portal.advance.planning import sentence_of, want
 from portal.advance.time_format import (
     TIME_WORDS,
     all_zones,
@@ -119,7 +119,7 @@ def make_gig(request: Request, sent: Sent, user: Editor, portal: Here, now: Now,
         return render(request, _form(db, user.band_id, None, check.draft()), status=422)
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
     gig = gigs.add(db, user.band_id, words, now, actor=user.actor)
-    plan_now(db, gig, now)
+    want(db, gig, now)
     return once.done(path_to("show_mixing_choice", band_base(gig.id)))
 
 
@@ -153,7 +153,7 @@ def save_details(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
             _form(db, gig.gig.band_id, gig.gig, draft, differences(LABELS, _stored(gig.gig), draft)),
             status=409,
         )
-    plan_now(db, gig.gig, now, afresh=True)
+    want(db, gig.gig, now)
     return once.done(path_to("show_gig", gig.base, saved="details"))
 
 
@@ -185,7 +185,7 @@ def take_newest_rig(request: Request, sent: Sent, gig: TheGig, portal: Here, now
         )
     if not gigs.save(db, gig.gig, version, _words_of(gig.gig, rig_revision_id=newest.id), now, actor=gig.actor):
         raise _changed()
-    plan_now(db, gig.gig, now, afresh=True)
+    want(db, gig.gig, now)
     return once.done(path_to("show_gig", gig.base, saved="rig"))
 
 
@@ -334,7 +334,7 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str) -> GigPag
         place=gig.place,
         zone=gig.time_zone.replace("_", " "),
         standing=standing(db, gig, now),
-        sentence=plan.read().sentence if plan else "",
+        sentence=sentence_of(db, gig),
         tasks=tasks_of(db, allowed, task_addresses(allowed.base), now),
         facts=(*times, *length, ("Rig", rig_words)),
         twice=tuple(say_minutes(at) for at in gig.minutes.values() if comes_twice(gig.on, at, gig.time_zone)),

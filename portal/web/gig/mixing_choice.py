@@ -9,7 +9,7 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import Response
 
-from portal.advance.planning import ground, plan_now
+from portal.advance.planning import ground, want
 from portal.plan.input.facts import Answer
 from portal.plan.input.rig import Rig
 from portal.store import answers, gigs
@@ -92,7 +92,7 @@ def choose_mixing(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Her
             user_id=gig.user_id,
             now=now,
         )
-    plan_now(db, gig.gig, now)
+    want(db, gig.gig, now)
     known = known_from_before(db, gig.gig)
     return once.done(path_to("show_answer_reuse", gig.base) if known else path_to("show_gig", gig.base, saved="mixes"))
 

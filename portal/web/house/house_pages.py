@@ -15,11 +15,11 @@ from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.gig_status import Standing, standing
 from portal.advance.open_tasks import Task, tasks_of
-from portal.advance.planning import ground
+from portal.advance.planning import ground, sentence_of
 from portal.advance.time_format import TIME_WORDS, say_date, say_minutes
 from portal.advance.what_comes import Coming, what_comes
 from portal.plan.input.questions import TOPICS, questions_of
-from portal.store import answers, gigs, plans
+from portal.store import answers, gigs
 from portal.store import links as stored_links
 from portal.store.accounts import bands
 from portal.store.database.session import Session
@@ -167,7 +167,6 @@ def _page(db: Session, gig: AllowedGig, now: datetime) -> HouseGig:
     link = stored_links.by_id(db, gig.link_id or "")
     if link is None:
         raise NotThere
-    plan = plans.newest(db, gig.gig.id)
     minutes = gig.gig.minutes
     return HouseGig(
         title=gig.gig.name,
@@ -176,7 +175,7 @@ def _page(db: Session, gig: AllowedGig, now: datetime) -> HouseGig:
         when=say_date(gig.gig.on),
         place=gig.gig.place,
         standing=standing(db, gig.gig, now),
-        sentence=plan.read().sentence if plan else "",
+        sentence=sentence_of(db, gig.gig),
         times=tuple((words, say_minutes(minutes[key])) for key, words in TIME_WORDS.items() if key in minutes),
         may_answer="answer" in gig.powers,
         may_sign="sign" in gig.powers,

@@ -7,13 +7,13 @@ from fastapi import Request
 from fastapi.responses import Response
 
 from portal.advance.document_context import answers_of
-from portal.advance.planning import ground, plan_now
+from portal.advance.planning import ground, want
 from portal.advance.revision_words import about_words, changes, where_words
-from portal.advance.sensitivity import opened
-from portal.advance.time_format import say_date, say_exactly
+from portal.advance.sensitivity import looks
+from portal.advance.time_format import say_clock, say_date, say_exactly
 from portal.documents.registry import DOCUMENTS
 from portal.plan.model import ENGINE, Plan
-from portal.store import plans, signoffs
+from portal.store import planning, plans, signoffs
 from portal.store.database.session import Session
 from portal.store.plans import StoredPlan
 from portal.store.signoffs import Signature
@@ -66,6 +66,34 @@ class Newer:
     changes: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class Making:
+    """A plan in the making: how it stands in one sentence, and where to look again; empty once it was given up."""
+
+    words: str
+    look_again: str
+
+
+GIVEN_UP = {
+    planning.TOO_LONG: "it takes too long. Fewer open questions, fewer loose ends in the rig, or another variant help.",
+    planning.CRASHED: "the planner stopped over it each time. Whoever runs the portal finds why in its log.",
+}
+"""Why a plan was given up, and what helps."""
+
+
+def making_of(db: Session, gig: AllowedGig, newest: StoredPlan | None) -> Making | None:
+    """How the plan of a gig is being worked out; ``None`` where it is of what the gig says."""
+    row = planning.of_gig(db, gig.gig.id)
+    if row is None or not row.behind:
+        return None
+    shown = f"this is revision {newest.number}" if newest else "there is none yet"
+    if row.fault:
+        return Making(f"The plan could not be worked out again; {shown}. Why: {GIVEN_UP[row.fault]}", "")
+    again = "again " if newest else ""
+    since = say_clock(row.asked_at, gig.gig.time_zone)
+    return Making(f"The plan is being worked out {again}since {since}; {shown}.", path_to("show_plan", gig.base))
+
+
 @dataclass(frozen=True, kw_only=True)
 class PlanPage(Page):
     """A stored plan. Exactly one of ``plan`` and ``stuck`` is there, and neither before the first planning."""
@@ -84,6 +112,7 @@ class PlanPage(Page):
     sheet_href: str
     sheet_file: str
     again: str
+    again_words: str
     form: Draft
     revisions: tuple[RevisionShown, ...]
     papers_href: str
@@ -94,6 +123,7 @@ class PlanPage(Page):
     may_talk: bool
     talk_href: str
     open: OpenView | None
+    making: Making | None
     live: str
 
 
@@ -140,9 +170,11 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
     numbers = {one.id: one.number for one in every}
     sides = tuple(side_of(party, rows, stored, gig, numbers) for party in ("band", "house")) if plan else ()
     is_newest = stored.number == newest.number
-    sign_href, sign_words = _sign(gig, plan, sides, stored.number) if is_newest else ("", "")
+    making = making_of(db, gig, newest) if is_newest else None
+    sign_href, sign_words = _sign(gig, plan, sides, stored.number) if is_newest and not making else ("", "")
     zone = gig.gig.time_zone
-    old_rules = stored.engine != ENGINE and is_newest and "edit" in gig.powers
+    old_rules = stored.engine != ENGINE and is_newest and not (making and making.look_again)
+    given_up = making is not None and not making.look_again
     return PlanPage(
         title="Plan" if is_newest else f"Plan, revision {stored.number}",
         where=where_words(stored),
@@ -161,7 +193,8 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
         sign_words=sign_words,
         sheet_href=path_to("show_document", gig.base, number=stored.number, document=PATCH_SHEET) if plan else "",
         sheet_file=path_to("document_pdf", gig.base, number=stored.number, document=PATCH_SHEET) if plan else "",
-        again=path_to("plan_again", gig.base) if old_rules else "",
+        again=path_to("plan_again", gig.base) if (old_rules or given_up) and "edit" in gig.powers else "",
+        again_words=_again_words(sides) if old_rules else "",
         form=Draft(version=stored.number),
         revisions=tuple(_revision(one, rows, gig) for one in every if one.number != stored.number),
         papers_href=(
@@ -188,9 +221,20 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
         talk_href=path_to("show_discussion", gig.base),
         live=gig_live(db, gig) if is_newest else "",
         open=(
-            open_view(gig, opened(db, gig.gig, stored)) if is_newest and plan and gig.gig.cancelled_at is None else None
+            open_view(gig, looks(db, gig.gig, stored).found)
+            if is_newest and plan and not making and gig.gig.cancelled_at is None
+            else None
         ),
+        making=making,
     )
+
+
+def _again_words(sides: tuple[SideShown, ...]) -> str:
+    """That a plan was made, and perhaps signed, under older rules."""
+    signed = [f"the {side.party}" for side in sides if side.mark == "agreed"]
+    under = f" and was signed for {' and '.join(signed)} under them" if signed else ""
+    falls = " Signatures then stand under the earlier revision only, where the new plan differs." if signed else ""
+    return f"This plan was made with earlier rules{under}. It stays as it is; a new one may differ.{falls}"
 
 
 def _revision(stored: StoredPlan, rows: list[Signature], gig: AllowedGig) -> RevisionShown:
@@ -204,6 +248,7 @@ def _revision(stored: StoredPlan, rows: list[Signature], gig: AllowedGig) -> Rev
 
 
 def _empty(db: Session, gig: AllowedGig) -> PlanPage:
+    making = making_of(db, gig, None)
     return PlanPage(
         title="Plan",
         where=f"{gig.gig.name} · {say_date(gig.gig.on)} · {gig.gig.place}",
@@ -218,7 +263,8 @@ def _empty(db: Session, gig: AllowedGig) -> PlanPage:
         sign_words="",
         sheet_href="",
         sheet_file="",
-        again=path_to("plan_again", gig.base) if "edit" in gig.powers else "",
+        again=path_to("plan_again", gig.base) if "edit" in gig.powers and not making else "",
+        again_words="",
         form=Draft(),
         revisions=(),
         papers_href="",
@@ -229,6 +275,7 @@ def _empty(db: Session, gig: AllowedGig) -> PlanPage:
         may_talk=False,
         talk_href=path_to("show_discussion", gig.base),
         open=None,
+        making=making,
         live=gig_live(db, gig),
     )
 
@@ -249,8 +296,8 @@ def show_plan_revision(number: Number, request: Request, gig: TheGig, db: Db) ->
 
 @router.post("/gigs/{gig_id}/plan/again")
 def plan_again(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now) -> Response:
-    """Compute the plan with the rules of today; the stored ones stay as they are."""
+    """Ask for the plan by the rules of today; the stored ones stay as they are."""
     gig.need("edit")
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
-    plan_now(db, gig.gig, now)
+    want(db, gig.gig, now, again=True)
     return once.done(path_to("show_plan", gig.base))

@@ -7,25 +7,26 @@ from typing import ClassVar
 
 from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
-from starlette.background import BackgroundTask
 
-from portal.advance.planning import plan_now
+from portal.advance.planning import changed_since, stands, want
 from portal.advance.revision_words import about_words, changes, where_words
 from portal.advance.time_format import TIME_WORDS, moved_words, say_exactly, say_minutes
 from portal.plan.input.answers_shown import told
 from portal.plan.model import Plan
 from portal.plan.signed.serialization import short_hash
 from portal.store import answers, plans, signoffs
-from portal.store.database.session import Session
+from portal.store.database.session import Session, wake
 from portal.store.moved_times import moved_since
+from portal.store.planning import behind
 from portal.store.plans import StoredPlan
 from portal.store.signoffs import Signature, Signer
-from portal.web.documents.downloads import PATCH_SHEET, keep_signed, newest_plan, numbered_plan, prepare, read_plan
+from portal.web.documents.downloads import PATCH_SHEET, newest_plan, numbered_plan, read_plan
+from portal.web.documents.signed_papers import SIGNED_PAPERS
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Number, Sent, TheGig
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.forms import Check, begin, many_fields
 from portal.web.frame.links import Screens, path_to
-from portal.web.frame.pages import Draft, FormPage, render
+from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.plan.plan_view import PlanView, Reader
 
 router = Screens()
@@ -37,6 +38,8 @@ STATEMENTS = {
 }
 """Every statement that was ever signed, by its version. A version's words never change."""
 STATEMENT = "1"
+
+WORKING = "The plan is being worked out again. Look at it before this sheet is taken along."
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,6 +58,16 @@ class SignOff(FormPage):
     statement: str
     action: str
     button: str
+    plan_href: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class NotStanding(Page):
+    """Why nothing was signed, and what has changed since the plan was made."""
+
+    template: ClassVar[str] = "plan/not_standing.html"
+    sentence: str
+    changes: tuple[str, ...]
     plan_href: str
 
 
@@ -91,6 +104,9 @@ def show_sign_off(request: Request, gig: TheGig, db: Db) -> Response:
     stored = newest_plan(db, gig.gig)
     plan = read_plan(stored)
     _not_cancelled(gig)
+    if behind(db, gig.gig.id):
+        # The plan's page says how far it is.
+        return RedirectResponse(path_to("show_plan", gig.base), 303)
     rows = signoffs.history(db, gig.gig.id)
     if gig.party in signoffs.under(rows, stored.content_hash):
         return RedirectResponse(path_to("show_receipt", gig.base, number=stored.number), 303)
@@ -106,7 +122,9 @@ def sign(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: N
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     seen = plans.by_number(db, gig.gig.id, sent.version())
     _not_cancelled(gig)
-    stored = plan_now(db, gig.gig, now)
+    stored = newest_plan(db, gig.gig)
+    if not stands(db, gig.gig):
+        return _being_worked_out(request, db, gig, stored, now)
     outcome = stored.read()
     if not isinstance(outcome, Plan):
         raise PortalError(
@@ -133,9 +151,8 @@ def sign(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: N
         return render(request, _page(db, gig, stored, outcome, check.draft(version=stored.number)), status=422)
     signoffs.sign(db, stored, _signer(gig, name, role), statement_version=STATEMENT, ticked=asks, now=now)
     log.info("signed gig=%s hash=%s by=%s", gig.gig.id, stored.content_hash, gig.actor)
-    response = once.done(path_to("show_receipt", gig.base, number=stored.number))
-    response.background = BackgroundTask(keep_signed, portal, prepare(db, portal, gig.gig, stored, PATCH_SHEET))
-    return response
+    wake(db, SIGNED_PAPERS.name, stored.id)
+    return once.done(path_to("show_receipt", gig.base, number=stored.number))
 
 
 @router.get("{base}/sign-off/{number}")
@@ -158,6 +175,20 @@ def withdraw(number: Number, request: Request, gig: TheGig, sent: Sent, db: Db, 
     signoffs.withdraw(db, stored, _signer(gig, name, ""), now=now)
     log.info("signature withdrawn gig=%s hash=%s by=%s", gig.gig.id, stored.content_hash, gig.actor)
     return once.done(path_to("show_receipt", gig.base, number=number))
+
+
+def _being_worked_out(request: Request, db: Session, gig: AllowedGig, stored: StoredPlan, now: datetime) -> Response:
+    """The page that says why nothing was signed: the gig is no longer what the newest plan was made from."""
+    changed = changed_since(db, gig.gig, stored)
+    want(db, gig.gig, now)
+    page = NotStanding(
+        title="The plan is being worked out again",
+        sentence=f"Nothing was signed. Revision {stored.number} is of an earlier state of the gig. Look at the new plan"
+        " when it is there, then sign.",
+        changes=changed,
+        plan_href=path_to("show_plan", gig.base),
+    )
+    return render(request, page, status=409)
 
 
 def _signer(gig: AllowedGig, name: str, role: str) -> Signer:
@@ -214,6 +245,7 @@ def _receipt(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft) -> R
     newest = plans.newest(db, gig.gig.id) or stored
     outdated = newest.content_hash != stored.content_hash
     both = len(signoffs.under(rows, stored.content_hash)) == 2  # noqa: PLR2004 - band and house
+    working = behind(db, gig.gig.id) and not gone and not outdated
     other = "house" if gig.party == "band" else "band"
     moved = None if gone else moved_since(db, gig.gig, [row])
     return Receipt(
@@ -223,11 +255,11 @@ def _receipt(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft) -> R
         number=stored.number,
         hash_words=short_hash(stored.content_hash),
         content_hash=stored.content_hash,
-        mark="" if gone else "outdated" if outdated else "agreed" if both else "",
+        mark="" if gone else "outdated" if outdated else "agreed" if both and not working else "",
         signed=_record(row, gone, gig.gig.time_zone),
         statement=STATEMENTS[row.statement_version].format(party=gig.party),
         ticked=row.read_ticked(),
-        next_step=_next(gone=gone is not None, outdated=outdated, both=both, other=other),
+        next_step=WORKING if working else _next(gone=gone is not None, outdated=outdated, both=both, other=other),
         times=" · ".join(
             f"{TIME_WORDS[key]} {say_minutes(minutes)}" for key, minutes in gig.gig.minutes.items() if key in TIME_WORDS
         ),

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
@@ -9,9 +10,11 @@ from fastapi import Request
 from fastapi.responses import Response
 from starlette.datastructures import FormData, UploadFile
 
-from portal.advance.comparing import Change, Ifs, compare
+from portal.advance.comparing import Ifs, compare
 from portal.advance.planning import ground
-from portal.advance.sensitivity import opened
+from portal.advance.sensitivity import Looks, keep, looks
+from portal.advance.solver.process import NotSolved, Solvers
+from portal.advance.solver.wishes import Change
 from portal.exchange.rig_words import BIT_WORDS
 from portal.plan.explain import count_of
 from portal.plan.input.answer_kinds import Choice, NotAnAnswer
@@ -20,9 +23,10 @@ from portal.plan.input.questions import QUESTIONS, TOPICS, Question
 from portal.plan.input.rig import Rig
 from portal.plan.model import Plan
 from portal.plan.options.boxes import first_box_inputs
+from portal.plan.solving.open_questions import Openness, together
 from portal.store import plans
-from portal.store.database.session import Session
-from portal.web.frame.deps import AllowedGig, Db, Here, TheGig
+from portal.store.database.session import CannotWrite, Session, end_reading
+from portal.web.frame.deps import AllowedGig, Db, Here, Portal, TheGig
 from portal.web.frame.errors import PortalError
 from portal.web.frame.forms import Check, Posted
 from portal.web.frame.links import Screens, house_base, mail, path_to, path_to_question
@@ -81,12 +85,20 @@ def show_what_if(request: Request, gig: TheGig, db: Db, portal: Here, rest: str 
     # Whoever came in by a code on paper has no name of their own; those who hold the link itself are not held up by
     # them.
     holder = gig.actor if gig.powers != {"view"} else f"{gig.actor} to look"
-    with portal.what_if_turns.one(holder):
+    with portal.what_if_turns.one(holder), portal.waiting_turns.one("what if"):
         take_place((portal.what_if_limiter, holder))
-        return _tried(request, gig, db, portal.settings.base_url, int(rest) if re.fullmatch("[0-9]{1,2}", rest) else 0)
+        try:
+            return _tried(request, gig, db, portal, int(rest) if re.fullmatch("[0-9]{1,2}", rest) else 0)
+        except NotSolved:
+            raise PortalError(
+                503,
+                "This could not be worked out just now",
+                "Nothing was changed. Much is being planned: wait a minute, then try again.",
+                retry_after_s=60,
+            ) from None
 
 
-def _tried(request: Request, gig: AllowedGig, db: Session, base_url: str, further: int) -> Response:
+def _tried(request: Request, gig: AllowedGig, db: Session, portal: Portal, further: int) -> Response:
     stored = plans.newest(db, gig.gig.id)
     if stored is None:
         raise PortalError(
@@ -99,8 +111,10 @@ def _tried(request: Request, gig: AllowedGig, db: Session, base_url: str, furthe
     check = Check(Posted(FormData(asked)))
     tried: list[str] = []
     then = _then(check, facts, now, tried)
-    found = open_view(gig, opened(db, gig.gig, stored, further))
+    seen = looks(db, gig.gig, stored, further)
     outcome = stored.read()
+    end_reading(db)
+    found = open_view(gig, _looked(portal, seen))
     fields = tuple(_fields(gig, facts))
     first = {
         question.key
@@ -113,16 +127,27 @@ def _tried(request: Request, gig: AllowedGig, db: Session, base_url: str, furthe
         base=gig.base,
         sentence=outcome.sentence,
         tried=tuple(tried),
-        change=compare(db, now, then) if tried and check.well else None,
+        change=compare(portal.solvers, now, then) if tried and check.well else None,
         open=found,
         rest=path_to("show_what_if", gig.base, rest=str(further + 1)) if found.untried else "",
-        ask=_ask(gig, base_url, found),
-        one_more=_one_more(db, facts, now, outcome) if isinstance(outcome, Plan) else None,
+        ask=_ask(gig, portal.settings.base_url, found),
+        one_more=_one_more(portal.solvers, facts, now, outcome) if isinstance(outcome, Plan) else None,
         first=tuple(one for one in fields if one.name in first),
         more=tuple(one for one in fields if one.name not in first),
         looms=tuple((loom.key, f"{loom.name or loom.key}, {count_of(loom.ways, 'way')}") for loom in now.rig.loom),
     )
     return render(request, page, status=200 if check.well else 422)
+
+
+def _looked(portal: Portal, seen: Looks) -> Openness:
+    """What is open, with one look more where one is asked for that nobody has taken."""
+    if seen.further is None:
+        return seen.found
+    look = portal.solvers.ask(seen.further.wish)
+    # Where it cannot be kept, somebody else works it out again.
+    with suppress(CannotWrite), portal.store.writing() as db:
+        keep(db, seen.further, look, portal.clock())
+    return together((*seen.taken, look))
 
 
 def _questions(facts: Facts) -> Iterator[Question]:
@@ -181,7 +206,7 @@ def _with_bits(check: Check, rig: Rig, tried: list[str]) -> Rig:
     return replace(rig, bits=bits)
 
 
-def _one_more(db: Session, facts: Facts, now: Ifs, outcome: Plan) -> tuple[str, Change] | None:
+def _one_more(solvers: Solvers, facts: Facts, now: Ifs, outcome: Plan) -> tuple[str, Change] | None:
     """What another working input would give; nothing while nobody knows how many there are, and every source has its
     line.
     """
@@ -190,7 +215,7 @@ def _one_more(db: Session, facts: Facts, now: Ifs, outcome: Plan) -> tuple[str, 
         return None
     answers = {key: answer for key, answer in now.answers.items() if key != "sockets-free"}
     answers["inputs-free"] = Answer("answered", inputs + 1, "assumed")
-    return count_of(inputs + 1, "working input"), compare(db, now, replace(now, answers=answers))
+    return count_of(inputs + 1, "working input"), compare(solvers, now, replace(now, answers=answers))
 
 
 def _ask(gig: AllowedGig, base_url: str, found: OpenView) -> AskHouse | None:

@@ -1,17 +1,18 @@
 """What is asked in a gig, what each side has said to it, and how a form's entries become answers."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from portal.advance.planning import ground
+from portal.advance.solver.process import NotSolved, Solvers
+from portal.advance.solver.wishes import Texts, WorthWish
 from portal.advance.time_format import say_date
 from portal.plan.input.answer_kinds import Choice, Count, Distance, NotAnAnswer, Sockets, Text, read_numbers
 from portal.plan.input.answer_places import seen_words
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.questions import QUESTIONS, TOPICS, Question, Topic, questions_of
-from portal.plan.solving.open_questions import worth_asking
 from portal.store import answers
 from portal.store.answers import Before
 from portal.store.database.session import Session
@@ -57,12 +58,6 @@ class Sheet:
         """The questions of a topic that this gig's plan would read."""
         return tuple(question for question in questions_of(topic.key) if self.facts.asked(question.key))
 
-    def worth(self, topic: Topic) -> bool:
-        """True where an answer on this page could still change something, as things stand; found by solving, so it is
-        asked of one page at a time.
-        """
-        return any(worth_asking(question.key, self.facts.rig, self.facts.answers) for question in self.asked(topic))
-
     @property
     def topics(self) -> tuple[Topic, ...]:
         """The topics with something to ask, in order."""
@@ -85,31 +80,35 @@ class Sheet:
         """True where nobody on this side has said all that is asked in the topic."""
         return self.missing(topic) or self.untouched(topic)
 
-    def after(self, topic: Topic) -> Onward:
+    def after(self, topic: Topic, solvers: Solvers) -> Onward:
         """The next topic that was not answered; for the house, back to the first pages where one of those was passed
-        over.
+        over. End the transaction that the sheet was read in first: it is found by solving.
         """
         later = self.topics[self.topics.index(topic) + 1 :] if topic in self.topics else self.topics
-        onward = self._first_worth(one for one in later if self.waiting(one))
+        onward = self._first_worth([one for one in later if self.waiting(one)], solvers)
         if self.party == "house" and (onward.topic is None or not onward.topic.first):
             missed = self._first_worth(
-                one for one in self.topics if one.first and one not in onward.left_out and self.missing(one)
+                [one for one in self.topics if one.first and one not in onward.left_out and self.missing(one)], solvers
             )
             return missed if missed.topic else onward
         return onward
 
-    def _first_worth(self, topics: Iterable[Topic]) -> Onward:
-        left_out: list[Topic] = []
-        for topic in topics:
-            if self.worth(topic):
-                return Onward(topic, tuple(left_out))
-            left_out.append(topic)
-        return Onward(None, tuple(left_out))
+    def _first_worth(self, topics: Sequence[Topic], solvers: Solvers) -> Onward:
+        """The first page on which an answer could still change something, as things stand."""
+        if not topics:
+            return Onward(None)
+        groups = tuple(tuple(question.key for question in self.asked(topic)) for topic in topics)
+        try:
+            number = solvers.ask(WorthWish(Texts.of(self.facts.rig, self.facts.answers, ()), groups)).group
+        except NotSolved:
+            # Nobody waits for long to be spared a page.
+            number = 0
+        return Onward(None if number is None else topics[number], tuple(topics[:number]))
 
-    def resume(self) -> Onward:
+    def resume(self, solvers: Solvers) -> Onward:
         """Where to go on: after the last topic that was answered, or at one that was passed over."""
         answered = [topic for topic in self.topics if any(question.key in self.own for question in self.asked(topic))]
-        return self.after(answered[-1]) if answered else Onward(next(iter(self.topics), None))
+        return self.after(answered[-1], solvers) if answered else Onward(next(iter(self.topics), None))
 
 
 def optional(question: Question) -> bool:

@@ -11,12 +11,12 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
-from portal.advance.planning import plan_now
+from portal.advance.planning import sentence_of, want
 from portal.advance.time_format import say_date, say_moment
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer
 from portal.plan.input.questions import QUESTIONS, TOPICS, Question, Topic
-from portal.store import answers, discussions, plans
+from portal.store import answers, discussions
 from portal.store.accounts import bands
 from portal.store.database.session import Session, end_reading
 from portal.web.discussion.discussion import FULL
@@ -150,7 +150,7 @@ def send_answers(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     if confirms:
         _give(db, gig, sheet, _offered(sheet), gig.party, now)
-        plan_now(db, gig.gig, now)
+        want(db, gig.gig, now)
         return once.done(path_to("show_answers", gig.base))
     if comment and discussions.full(db, gig.gig.id):
         check.fault("comment", FULL)
@@ -167,7 +167,7 @@ def send_answers(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
             user_id=gig.user_id,
             now=now,
         )
-    plan_now(db, gig.gig, now)
+    want(db, gig.gig, now)
     return once.done(path_to("show_answers_sent", gig.base))
 
 
@@ -177,7 +177,6 @@ def show_answers_sent(request: Request, gig: TheGig, db: Db) -> Response:
     gig.need("answer")
     if not answers.sent(db, gig.gig.id):
         return RedirectResponse(path_to("show_answers", gig.base), HTTPStatus.SEE_OTHER)
-    plan = plans.newest(db, gig.gig.id)
     band = bands.name_of(db, gig.gig.band_id)
     return render(
         request,
@@ -185,19 +184,24 @@ def show_answers_sent(request: Request, gig: TheGig, db: Db) -> Response:
             title="Your answers are sent",
             base=gig.base,
             band=band,
-            sentence=plan.read().sentence if plan else "",
+            sentence=sentence_of(db, gig.gig),
             may_sign="sign" in gig.powers,
         ),
     )
 
 
 @router.get("{base}/questions/next")
-def next_question(gig: TheGig, db: Db) -> Response:
-    """On to the first question that was not answered."""
+def next_question(gig: TheGig, db: Db, portal: Here, after: str = "") -> Response:
+    """On to the first question that was not answered: after a topic just saved, else after the last answered one."""
     gig.need("answer")
     sheet = sheet_of(db, gig.gig, gig.party)
     end_reading(db)
-    return RedirectResponse(_onward(gig, sheet, sheet.resume(), from_first=True), HTTPStatus.SEE_OTHER)
+    if after:
+        topic = _topic(after)
+        return RedirectResponse(
+            _onward(gig, sheet, sheet.after(topic, portal.solvers), from_first=topic.first), HTTPStatus.SEE_OTHER
+        )
+    return RedirectResponse(_onward(gig, sheet, sheet.resume(portal.solvers), from_first=True), HTTPStatus.SEE_OTHER)
 
 
 @router.get("{base}/questions/more")
@@ -258,10 +262,10 @@ def save_answers(request: Request, topic_key: str, sent: Sent, gig: TheGig, port
                 request, _page(gig, before, topic, check.draft(before.version(topic)), change, conflict), status=409
             )
     _give(db, gig, before, given, party, now)
-    plan_now(db, gig.gig, now)
-    after = sheet_of(db, gig.gig, gig.party)
+    want(db, gig.gig, now)
     if not change:
-        return once.done(_onward(gig, after, after.after(topic), from_first=topic.first))
+        return once.done(path_to("next_question", gig.base, after=topic.key))
+    after = sheet_of(db, gig.gig, gig.party)
     # A change may open questions that were not asked before: those come first.
     opened = next((one for one in after.topics if one not in before.topics and after.missing(one)), None)
     return once.done(

@@ -1,0 +1,77 @@
+"""The plan of a gig: read, solved with no transaction, kept where the gig still is what it was solved for."""
+
+import asyncio
+import logging
+
+from portal.advance import planning
+from portal.advance.metrics import PLAN_SECONDS, PLANS
+from portal.advance.planning import Work
+from portal.advance.solver.process import PLAN_S, Crashed, NotSolved, Stopped, TooLong
+from portal.advance.solver.wishes import PlanMade
+from portal.jobs.loop import Hands, Job
+from portal.store import planning as rows
+
+log = logging.getLogger("portal")
+
+ROUNDS = 3
+"""So many times in a row a gig that changes meanwhile is planned; then others have their turn."""
+
+AFTER_ROUNDS_S, AFTER_BUSY_S, AFTER_CRASH_S = 5.0, 2.0, 1.0
+
+
+async def plan(hands: Hands, gig_id: str) -> float:
+    """Work out and keep what a gig wants; the seconds until it may come again."""
+    for _ in range(ROUNDS):
+        work = await asyncio.to_thread(_read, hands, gig_id)
+        if work is None:
+            return 0.0
+        try:
+            with PLAN_SECONDS.time():
+                made = await asyncio.to_thread(hands.solvers.ask, work.wish, PLAN_S)
+        except (TooLong, Crashed) as error:
+            log.warning("plan not made gig=%s: %s %s", gig_id, type(error).__name__, error)
+            await _failed(hands, gig_id, work, error)
+            return AFTER_CRASH_S
+        except Stopped:
+            return AFTER_ROUNDS_S
+        except NotSolved:
+            return AFTER_BUSY_S
+        PLANS.labels(made.ended).inc()
+        async with hands.writer:
+            kept = await asyncio.to_thread(_keep, hands, gig_id, work, made)
+        if kept:
+            hands.notifier.notify(gig_id)
+            return 0.0
+    return AFTER_ROUNDS_S
+
+
+def _read(hands: Hands, gig_id: str) -> Work | None:
+    with hands.store.reading() as db:
+        return planning.work_of(db, gig_id)
+
+
+def _keep(hands: Hands, gig_id: str, work: Work, made: PlanMade) -> bool:
+    with hands.store.writing() as db:
+        return planning.keep(db, gig_id, work, made, hands.clock())
+
+
+async def _failed(hands: Hands, gig_id: str, work: Work, error: NotSolved) -> None:
+    long = isinstance(error, TooLong)
+
+    def note() -> bool:
+        with hands.store.writing() as db:
+            return rows.failed(
+                db,
+                gig_id,
+                work.digest,
+                rows.TOO_LONG if long else rows.CRASHED,
+                most_tries=1 if long else planning.MOST_TRIES,
+            )
+
+    async with hands.writer:
+        given_up = await asyncio.to_thread(note)
+    if given_up:
+        hands.notifier.notify(gig_id)
+
+
+PLANNING: Job[Hands] = Job("planning", lambda db, _now: rows.due(db), plan, most=2)

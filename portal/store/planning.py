@@ -1,0 +1,107 @@
+"""What each gig is to be planned from, and what its newest plan answers: one row a gig, changeable, in no hash."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import CheckConstraint, bindparam
+from sqlmodel import Field, Session, col, select
+
+from portal.store.database.rows import Row
+
+TOO_LONG, CRASHED = "too-long", "crashed"
+
+
+class Planning(Row, table=True):
+    """``wanted``: the digest of what the gig is to be planned from; ``done``: the one that its newest plan answers.
+
+    ``engine``: the rules that were asked for; ``tries``: how often a solver ended over it; ``times``: how often it was
+    worked out or given up; ``fault``: why it was given up, empty where it was not.
+    """
+
+    __table_args__ = (CheckConstraint("fault IN ('', 'too-long', 'crashed')", name="fault"),)
+    gig_id: str = Field(primary_key=True, foreign_key="gig.id")
+    wanted: str
+    done: str = ""
+    engine: str
+    asked_at: datetime
+    tries: int = 0
+    times: int = 0
+    fault: str = ""
+
+    @property
+    def behind(self) -> bool:
+        """True where the newest plan is not of what the gig now says."""
+        return self.wanted != self.done
+
+
+@dataclass(frozen=True)
+class Wish:
+    """What a gig is to be planned from, by its digest and the rules that made it."""
+
+    digest: str
+    engine: str
+
+
+_OF_GIG = select(Planning).where(col(Planning.gig_id) == bindparam("gig_id"))
+
+
+def of_gig(db: Session, gig_id: str) -> Planning | None:
+    """How far a gig (already allowed) is planned; ``None`` where nobody has asked since this is noted."""
+    return db.exec(_OF_GIG, params={"gig_id": gig_id}).one_or_none()
+
+
+def behind(db: Session, gig_id: str) -> bool:
+    """True where the plan of a gig (already allowed) is being worked out, or was given up."""
+    row = of_gig(db, gig_id)
+    return row is not None and row.behind
+
+
+def want(db: Session, gig_id: str, wish: Wish, now: datetime, *, again: bool = False) -> bool:
+    """Ask for the plan of a gig (already allowed), ``again`` whatever is there or was given up; true where it has to be
+    worked out.
+    """
+    row = of_gig(db, gig_id)
+    if row is None:
+        row = Planning(gig_id=gig_id, wanted=wish.digest, engine=wish.engine, asked_at=now)
+    elif row.wanted != wish.digest or again:
+        row.asked_at = row.asked_at if row.behind and not row.fault else now
+        row.wanted, row.engine, row.tries, row.fault = wish.digest, wish.engine, 0, ""
+        row.done = "" if again else row.done
+    db.add(row)
+    db.flush()
+    return row.behind and not row.fault
+
+
+def settle(db: Session, gig_id: str, wish: Wish, now: datetime) -> None:
+    """Note that the newest plan of a gig answers what is wanted."""
+    row = of_gig(db, gig_id) or Planning(gig_id=gig_id, wanted=wish.digest, engine=wish.engine, asked_at=now)
+    row.wanted = row.done = wish.digest
+    row.engine, row.tries, row.fault = wish.engine, 0, ""
+    row.times += 1
+    db.add(row)
+    db.flush()
+
+
+def failed(db: Session, gig_id: str, digest: str, why: str, *, most_tries: int) -> bool:
+    """Note that working it out came to nothing; true where it is given up. What was asked for meanwhile stays."""
+    row = of_gig(db, gig_id)
+    if row is None or row.wanted != digest or not row.behind:
+        return False
+    row.tries += 1
+    if row.tries >= most_tries:
+        row.fault = why
+        row.times += 1
+    db.add(row)
+    db.flush()
+    return bool(row.fault)
+
+
+def due(db: Session) -> list[str]:
+    """The gigs whose plan has to be worked out, whoever has waited longest first."""
+    return list(
+        db.exec(
+            select(Planning.gig_id)
+            .where(col(Planning.wanted) != col(Planning.done), col(Planning.fault) == "")
+            .order_by(col(Planning.asked_at), col(Planning.gig_id))
+        )
+    )

@@ -1,0 +1,68 @@
+"""What was worked out of stored texts and may be worked out again: kept so that nobody waits for it twice."""
+
+from datetime import datetime
+
+from sqlalchemy import Text
+from sqlmodel import Field, Session, col, delete, select
+
+from portal.store.database.rows import Row
+from portal.store.gigs import Gig
+from portal.store.planning import Planning
+from portal.store.plans import StoredPlan
+
+
+class WorkedOut(Row, table=True):
+    """A result by what it is, the hash of what it was worked out from, and the rules that did it."""
+
+    __tablename__ = "worked_out"
+    kind: str = Field(primary_key=True)
+    key: str = Field(primary_key=True)
+    engine: str = Field(primary_key=True)
+    document: str = Field(sa_type=Text)
+    created: datetime
+
+
+def get(db: Session, kind: str, key: str, engine: str) -> str | None:
+    """What was worked out before."""
+    row = db.get(WorkedOut, (kind, key, engine))
+    return row.document if row else None
+
+
+def keep(db: Session, kind: str, key: str, engine: str, document: str, now: datetime) -> None:
+    """Keep a result; the first one stays."""
+    if db.get(WorkedOut, (kind, key, engine)) is None:
+        db.add(WorkedOut(kind=kind, key=key, engine=engine, document=document, created=now))
+        db.flush()
+
+
+def forget(db: Session) -> None:
+    """Forget all of it: the texts may hold names that somebody wants erased."""
+    db.exec(delete(WorkedOut))
+
+
+def forget_unused(db: Session) -> None:
+    """Forget what no newest plan of a gig stands on any more."""
+    db.exec(delete(WorkedOut).where(col(WorkedOut.key).not_in(select(Planning.done))))
+
+
+def missing(db: Session, kind: str, engine: str) -> list[str]:
+    """The gigs, not cancelled, whose plan is in order and of which nothing of this kind is kept; those planned last
+    come first.
+    """
+    kept = select(WorkedOut.key).where(
+        col(WorkedOut.kind) == kind, col(WorkedOut.engine) == engine, col(WorkedOut.key) == col(Planning.done)
+    )
+    whole = select(StoredPlan.id).where(col(StoredPlan.gig_id) == col(Planning.gig_id), col(StoredPlan.document) == "")
+    return list(
+        db.exec(
+            select(Planning.gig_id)
+            .join(Gig, col(Gig.id) == col(Planning.gig_id))
+            .where(
+                col(Planning.wanted) == col(Planning.done),
+                col(Gig.cancelled_at).is_(None),
+                ~kept.exists(),
+                ~whole.exists(),
+            )
+            .order_by(col(Planning.asked_at).desc(), col(Planning.gig_id))
+        )
+    )
