@@ -4,7 +4,7 @@ import csv
 import io
 import json
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from html import unescape
 
 import openpyxl
@@ -239,10 +239,12 @@ def test_the_same_facts_stand_everywhere(worker, name, capsys):
     place = table.heads.index("Line")
     # The guard before a word that a spreadsheet would take for a formula is no part of the fact.
     bare = [[cell.removeprefix("'") for cell in record] for record in records[1:]]
-    missing["csv"] = missing_in_rows(linkless(wanted), {int(row[place]): row for row in bare})
+    told = {line.line: line.desk_phantom or line.phantom for line in plan.lines}
+    listed = [replace(fact, words=told[fact.line]) if fact.name == "phantom" else fact for fact in linkless(wanted)]
+    missing["csv"] = missing_in_rows(listed, {int(row[place]): row for row in bare})
     book = openpyxl.load_workbook(io.BytesIO(xlsx_bytes(table.title, table.heads, table.numbers, table.rows))).active
     cells = [["" if cell.value is None else str(cell.value) for cell in row] for row in book.iter_rows(min_row=2)]
-    missing["xlsx"] = missing_in_rows(linkless(wanted), {int(row[place]): row for row in cells})
+    missing["xlsx"] = missing_in_rows(listed, {int(row[place]): row for row in cells})
 
     heading = Heading("Harbour Night", "2027-03-12", "The Old Rope Hall")
     file = PlanFile(heading, 7, content_hash(plan, heading), plan)
@@ -299,10 +301,10 @@ def numbers(cell: str) -> set[int]:
 
 
 def day_rows(html: str) -> list[list[str]]:
-    return [row for row in rows_of_html(html, "day") if row and row[0].isdecimal()]
+    return [row for row in rows_of_html(html, "day") if row and row[-1].isdecimal()]
 
 
-ON_THE_DAY = {"channel": 0, "source": 1, "player": 1, "socket": 2, "loom": 3, "loom way": 3}
+ON_THE_DAY = {"channel": 4, "source": 0, "player": 0, "socket": 3, "loom": 2, "loom way": 2}
 """Fact -> its cell on the sheet of the day."""
 
 
