@@ -5,8 +5,10 @@
     const live = document.getElementById("live");
     live.textContent = "";
     // An equal text again would not be read out.
-    setTimeout(() => { live.textContent = words; }, 50);
+    setTimeout(() => { live.textContent = words; uncover(); }, 50);
   };
+  // What is said stands at the foot of the window; whatever is being typed moves up from under it.
+  const uncover = () => { if (document.activeElement !== document.body) document.activeElement.scrollIntoView({ block: "nearest" }); };
   const toFaults = () => (document.getElementById("faults") ?? document.querySelector("[data-focus]"))?.focus();
 
   // A form is sent once; its one-time key would make the second sending harmless, but not quick.
@@ -16,6 +18,17 @@
   });
   addEventListener("pageshow", (event) => {
     if (event.persisted) document.querySelectorAll("button:disabled").forEach((button) => { button.disabled = false; });
+  });
+
+  // Rows are typed like a sheet: Enter and the arrows lead to the same column of the row below or above.
+  document.addEventListener("keydown", (event) => {
+    const down = { Enter: 1, ArrowDown: 1, ArrowUp: -1 }[event.key];
+    if (!down || !event.target.matches(".rows tr input[id]") || event.target.closest(".deeds")) return;
+    const [, row, name] = event.target.id.match(/^row(\d+)-(.+)$/) ?? [];
+    const next = row && document.getElementById(`row${Number(row) + down}-${name}`);
+    if (event.target.list && event.key !== "Enter") return;
+    if (event.key === "Enter" || next) event.preventDefault();
+    next?.focus();
   });
 
   const failed = (event) => {
@@ -65,6 +78,7 @@
     show.href = location.pathname;
     show.textContent = "Show it";
     document.getElementById("live").replaceChildren(...(words ? [words + " ", show] : []));
+    uncover();
   };
   const listen = () => {
     stream?.close();

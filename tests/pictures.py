@@ -17,7 +17,7 @@ from playwright.sync_api import BrowserContext, sync_playwright
 
 ROOT = Path(__file__).parent.parent
 FOLDER = ROOT / ".pictures"
-DESK = {"width": 1000, "height": 720}
+DESK = {"width": 1120, "height": 900}
 PHONE = {"width": 390, "height": 720}
 
 
@@ -64,7 +64,7 @@ def take(demo: Demo, band: BrowserContext, house: BrowserContext, folder: Path) 
     page.fill("#email", demo.email)
     page.fill("#password", demo.password)
     page.click("main button")
-    page.get_by_role("link", name="Club night").click()
+    page.get_by_role("link", name="Club night", exact=True).click()
     page.wait_for_load_state()
     page.goto(page.url.rstrip("/") + "/plan")
     page.screenshot(path=folder / "plan.png")

@@ -34,12 +34,13 @@ class GigState(StrEnum):
 
 @dataclass(frozen=True)
 class Standing:
-    """A gig's state, what is left to do in words, and who does it (band, house, both or nobody)."""
+    """A gig's state, what is left to do in words, who does it (band, house, both or nobody), and since when."""
 
     state: GigState
     no_plan: bool
     actor: str
     next_step: str
+    since: datetime | None = None
 
 
 def agreed(events: Progress) -> bool:
@@ -136,7 +137,7 @@ def standings(db: Session, gigs: Sequence[Gig], now: datetime) -> dict[str, Stan
         events = happened[gig.id]
         state = state_of(events, cancelled=gig.cancelled_at is not None, over=now >= ends(gig))
         actor, step = next_of(state, events)
-        found[gig.id] = Standing(state, events.no_plan, actor, step)
+        found[gig.id] = Standing(state, events.no_plan, actor, step, events.since)
     return found
 
 

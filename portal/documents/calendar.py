@@ -1,4 +1,4 @@
-"""The times of a gig as a calendar file (RFC 5545): nothing in it but the gig's name, place and times."""
+"""A gig as a calendar file (RFC 5545): nothing in it but the names of gig, band and place, and the times."""
 
 from __future__ import annotations
 
@@ -16,19 +16,20 @@ PRODUCT = "-//Gig advance portal//EN"
 """Every calendar names what made it (RFC 5545, section 3.7.3)."""
 
 register(
-    Document("calendar", "Calendar file", "Load-in, sound check, doors, set and curfew for your calendar.", ("ics",))
+    Document("calendar", "Calendar file", "The night as one event, load-in to curfew, its times in the text.", ("ics",))
 )
 
 
 @dataclass(frozen=True)
 class GigTime:
-    """One event. ``begins``, ``ends`` and ``changed`` are in UTC; ``uid`` is random and stays, ``sequence`` rises with
-    every change of a time.
+    """One event. ``words`` are what it is called, ``text`` says more. ``begins``, ``ends`` and ``changed`` are in UTC;
+    ``uid`` is random and stays, ``sequence`` rises with every change.
     """
 
     uid: str
     sequence: int
     words: str
+    text: str
     place: str
     begins: datetime
     ends: datetime | None
@@ -38,7 +39,7 @@ class GigTime:
 
 
 def calendar_file(times: tuple[GigTime, ...]) -> bytes:
-    """The times as one file, each in the gig's zone with the rules of that zone beside it."""
+    """The events as one file, each in the gig's zone with the rules of that zone beside it."""
     calendar = Calendar()
     calendar.add("prodid", PRODUCT)
     calendar.add("version", "2.0")
@@ -55,6 +56,8 @@ def _event(one: GigTime) -> Event:
     event.add("sequence", one.sequence)
     event.add("dtstamp", one.changed.astimezone(UTC))
     event.add("summary", clean(one.words[: MAX_TEXT * 8])[: MAX_TEXT * 2])
+    if text := clean(one.text[: MAX_TEXT * 8])[: MAX_TEXT * 2]:
+        event.add("description", text)
     if place := clean(one.place[: MAX_TEXT * 8])[:MAX_TEXT]:
         event.add("location", place)
     event.add("dtstart", _local(one.begins, one.time_zone))

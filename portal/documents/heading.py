@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import segno
+from markupsafe import Markup
+
 from portal.documents.cover import Cover
 from portal.documents.rendering.printed import ELLIPSIS, Printed
 from portal.plan.input.answers_shown import Told, told
@@ -133,3 +136,16 @@ def foot_of(heading: TitleBlock) -> str:
     )
     parts = (gig, heading.date, place, heading.revision, f"hash {heading.short_hash}", heading.mark)
     return " · ".join(part for part in parts if part)
+
+
+def code_of(link: str) -> Markup:
+    """The QR code of the live plan as inline SVG; empty where there is no web address."""
+    if not link.startswith(("https://", "http://")):
+        return Markup()
+    code = segno.make(link, error="m", micro=False)
+    # The drawing holds numbers only; the address is nowhere in it as text.
+    return Markup(  # noqa: S704 - our own drawing
+        code.svg_inline(
+            border=2, omitsize=True, svgclass="code", lineclass=None, title="Code of the live plan's address"
+        )
+    )

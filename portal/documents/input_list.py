@@ -7,7 +7,15 @@ from dataclasses import dataclass, replace
 from portal.documents.abbreviations import used
 from portal.documents.cover import Cover
 from portal.documents.heading import TitleBlock, foot_of, heading_of
-from portal.documents.patch_rows import SENTENCE, LineRow, line_notes, line_row, path_words, source_labels
+from portal.documents.patch_rows import (
+    SENTENCE,
+    LineRow,
+    harmed_sources,
+    line_notes,
+    line_row,
+    path_words,
+    source_labels,
+)
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed
 from portal.documents.table import Table
@@ -104,9 +112,9 @@ def input_list(plan: Plan, cover: Cover) -> InputList:
     printed = Printed()
     heading = heading_of(cover, printed, "input-list")
     channels = {line.line: line.desk_channel for line in plan.lines}
-    labels = source_labels(plan)
+    labels, harmed = source_labels(plan), harmed_sources(cover.rig)
     rows = tuple(
-        replace(line_row(line, channels, printed), note=" ".join(line_notes(line, labels, printed)))
+        replace(line_row(line, channels, harmed, printed), note=" ".join(line_notes(line, labels, printed)))
         for line in _by_channel(plan)
     )
     sheet = InputList(

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
-from portal.documents.labels.label_text import width_em
 from portal.documents.rendering.printed import Printed
-from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
+from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig
 from portal.plan.model import Line, Path, Plan
 
 SENTENCE = 600
@@ -16,25 +15,20 @@ SENTENCE = 600
 NONE = "–"
 """Printed where nothing is to be done; an empty cell would read as forgotten."""
 
-ROOM_FOR_NOTES = 20
-"""Up to so many lines a note hangs under its row; beyond that 32 rows have to fit one page, and notes follow the
-table.
-"""
+NEVER = "OFF, never"
+PHANTOM = {
+    "none": NONE,
+    "": NONE,
+    "unknown": "not known",
+    "house": "ON",
+    "band": "OFF, band feeds",
+    "splitter": "OFF, splitter feeds",
+}
+"""Who feeds 48 V -> what whoever stands at the house desk does about it."""
 
-FREE_TEXT = ("tail", "path", "strip", "stand", "mic_or_di", "player", "loom", "source")
-"""Columns whose words people choose; all other columns hold fixed words and numbers. What breaks soonest looks worst,
-and stands first.
-"""
+FROM_THE_MIXER = frozenset({"direct-out", "processed-direct-out", "group", "left-right-mix"})
+"""Kinds of path that are an output of the band's mixer: 48 V never goes into one."""
 
-ROOM_EM = 40.0
-"""Width that the widest cells of those columns may have together, in em: the least that was seen to overflow A4, lying
-on its side, has 41.4.
-"""
-
-HEAD_EM = 2.6
-"""What the head of such a column needs at least."""
-
-PHANTOM = {"none": NONE, "": NONE, "unknown": "not known"}
 POLARITY = {"": NONE, "normal": NONE}
 
 
@@ -64,39 +58,35 @@ class LineRow:
 
 @dataclass(frozen=True)
 class PatchRow(LineRow):
-    """A line with its way from the stage to the house. ``pair`` is the partner's line; ``under`` hangs under the row,
-    ``note`` says where to look else.
+    """A line with its way from the stage to the house. ``under`` are the notes that hang under the row; ``more`` is
+    true where they stand elsewhere.
     """
 
-    pair: str
     path: str
     split_way: str
     loom: str
     loom_way: str
     tail: str
-    under: str
+    under: tuple[str, ...]
+    more: bool = False
 
 
-@dataclass(frozen=True)
-class LineGroup:
-    """The rows that one loom carries; ``loom`` is empty where lines run outside any loom."""
-
-    loom: str
-    rows: tuple[PatchRow, ...]
-
-
-def line_groups(plan: Plan, printed: Printed) -> Iterator[LineGroup]:
+def patch_rows(plan: Plan, rig: Rig, printed: Printed) -> Iterator[PatchRow]:
     """The lines by loom, in the order in which the looms first appear; inside a loom by line number."""
+    channels = {line.line: line.desk_channel for line in plan.lines}
+    labels, harmed = source_labels(plan), harmed_sources(rig)
     looms: dict[str, list[PatchRow]] = {}
-    labels = source_labels(plan)
-    hang = len(plan.lines) <= ROOM_FOR_NOTES
     for line in sorted(plan.lines, key=lambda one: one.line):
-        notes = tuple(line_notes(line, labels, printed))
-        row = _patch_row(line, printed)
-        row = replace(row, under=" · ".join(notes)) if hang else replace(row, note="below" if notes else "")
-        looms.setdefault(line.loom.key if line.loom else "", []).append(row)
-    for key, rows in looms.items():
-        yield LineGroup(rows[0].loom if key else "", tuple(rows))
+        row = line_row(line, channels, harmed, printed)
+        under = tuple(line_notes(line, labels, printed))
+        looms.setdefault(line.loom.key if line.loom else "", []).append(_patch_row(line, row, under, printed))
+    for rows in looms.values():
+        yield from rows
+
+
+def harmed_sources(rig: Rig) -> frozenset[str]:
+    """Keys of the sources that 48 V can damage."""
+    return frozenset(one.key for one in rig.source if one.harmed_by_phantom)
 
 
 def source_labels(plan: Plan) -> Mapping[str, str]:
@@ -115,30 +105,18 @@ def line_notes(line: Line, labels: Mapping[str, str], printed: Printed) -> Itera
         yield note
 
 
-def whole_columns(groups: tuple[LineGroup, ...]) -> frozenset[str] | None:
-    """The columns whose cells stay on one line each, as many as there is room for; ``None`` where not even the longest
-    words fit beside each other, so that words themselves must break.
+def phantom_words(line: Line, harmed: frozenset[str], printed: Printed) -> str:
+    """What the house does about 48 V on a line: as the plan says, else read off who feeds it. ``harmed``: keys of the
+    sources that it can damage.
     """
-    rows = [row for group in groups for row in group.rows]
-    cells = {name: {getattr(row, name) for row in rows} for name in FREE_TEXT}
-    words = {name: _widest(word for cell in texts for word in cell.split()) for name, texts in cells.items()}
-    room = ROOM_EM - sum(words.values())
-    if room < 0:
-        return None
-    whole: set[str] = set()
-    for name, texts in cells.items():
-        more = _widest(texts) - words[name]
-        if more <= room:
-            whole.add(name)
-            room -= more
-    return frozenset(whole)
+    if line.desk_phantom:
+        return line.desk_phantom
+    if line.phantom in ("none", "") and (line.path.kind in FROM_THE_MIXER or harmed & set(line.sources)):
+        return NEVER
+    return PHANTOM.get(line.phantom) or printed(line.phantom, MAX_LABEL, f"48 V of line {line.line}")
 
 
-def _widest(texts: Iterable[str]) -> float:
-    return max((HEAD_EM, *map(width_em, texts)))
-
-
-def line_row(line: Line, channels: Mapping[int, int], printed: Printed) -> LineRow:
+def line_row(line: Line, channels: Mapping[int, int], harmed: frozenset[str], printed: Printed) -> LineRow:
     """The row of a line, its note left out. ``channels``: number of a line -> its desk channel."""
 
     def word(text: str, what: str) -> str:
@@ -146,13 +124,13 @@ def line_row(line: Line, channels: Mapping[int, int], printed: Printed) -> LineR
 
     return LineRow(
         channel=str(line.desk_channel),
-        strip=word(line.strip, "the strip name"),
+        strip=word(line.strip, "the short name"),
         source=word(line.label, "the label"),
         player=word(line.player, "the player"),
         mic_or_di=word(line.mic_or_di, "the microphone or DI"),
         whose=word(line.owner, "the owner"),
         stand=word("" if line.stand == "none" else line.stand, "the stand"),
-        phantom=line.desk_phantom or PHANTOM.get(line.phantom) or word(line.phantom, "48 V"),
+        phantom=phantom_words(line, harmed, printed),
         pad_db=str(line.pad_db) if line.pad_db else NONE,
         polarity=POLARITY.get(line.polarity) or word(line.polarity, "the polarity"),
         stereo_with=str(channels.get(line.stereo_partner or 0, NONE)),
@@ -164,18 +142,16 @@ def line_row(line: Line, channels: Mapping[int, int], printed: Printed) -> LineR
     )
 
 
-def _patch_row(line: Line, printed: Printed) -> PatchRow:
-    row = line_row(line, {}, printed)
+def _patch_row(line: Line, row: LineRow, under: tuple[str, ...], printed: Printed) -> PatchRow:
     of_line, loom = f"of line {line.line}", line.loom
     return PatchRow(
         **vars(row),
-        pair=str(line.stereo_partner) if line.stereo_partner else "",
         path=printed(path_words(line.path), MAX_LABEL, f"the path {of_line}"),
         split_way=str(line.path.way) if line.path.way is not None else NONE,
         loom=printed(line.cable, MAX_LABEL, f"the loom {of_line}") or NONE,
         loom_way=str(loom.way) if loom else NONE,
         tail=(printed(loom.house_end, MAX_LABEL, f"the tail {of_line}") if loom else "") or NONE,
-        under="",
+        under=under,
     )
 
 

@@ -2,33 +2,27 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, fields, is_dataclass, replace
 from itertools import zip_longest
+from math import ceil
 from typing import TypeVar
 
-import segno
 from markupsafe import Markup
 
 from portal.documents.abbreviations import used
 from portal.documents.cover import Cover, Signature
-from portal.documents.heading import IN_THE_HEADING, TITLE, TitleBlock, foot_of, heading_of
+from portal.documents.ears_side import fed_alike, fed_like_their_lines
+from portal.documents.heading import IN_THE_HEADING, TITLE, TitleBlock, code_of, foot_of, heading_of
 from portal.documents.house_said import SaidRow, house_said
 from portal.documents.mixer_rows import MixerRow, OutputRow, PaRow, mixer_rows, output_rows, pa_rows
-from portal.documents.patch_rows import (
-    NONE,
-    PHANTOM,
-    ROOM_FOR_NOTES,
-    SENTENCE,
-    LineGroup,
-    line_groups,
-    line_notes,
-    source_labels,
-    whole_columns,
-)
-from portal.documents.plugging import cautions, plug_in_order
+from portal.documents.patch_columns import BoxTable, box_table
+from portal.documents.patch_rows import NONE, SENTENCE, PatchRow, patch_rows
+from portal.documents.plugging import EARS_OUT, cautions, plug_in_order
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
+from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import PA, Plan, Route, Statement
 from portal.plan.result.mixed_tonight import NO_DESK
@@ -40,10 +34,27 @@ CUTS_OF_THE_MIXER = ("If inputs of the band's mixer are dead", "Dead inputs")
 BLANK_ROWS = 4
 """Spare ways printed as rows to write in; further ones are named in words. Common practice, no source."""
 
+ROOM_MM = 188.0
+"""Height for the rows on the first page, on the shorter of the two sizes of paper."""
+
+ROW_MM, UNDER_MM = 6.2, 4.4
+"""Height of a row, and of each line of what hangs under it."""
+
+UNDER_SIGNS = 110
+"""Signs on a line under a row, at least."""
+
+FEEDS = {"band": "band", "house": "house", "none": NONE, "": NONE, "unknown": "not known"}
+"""Who feeds 48 V, as the band reads it beside its mixer."""
+
 Row = TypeVar("Row")
 
-# Heads of the lines' table, printed by the template itself: the key covers them too.
-HEADINGS = ("DI", "48 V", "dB", "Pol.")
+# Heads of tables, printed by the template itself: the key covers them too.
+HEADINGS = ("DI", "48 V", "dB")
+
+OF_A_BOX = frozenset(
+    key for key, one in QUESTIONS.items() if re.search(r"stage box|house desk", one.seen.label, re.IGNORECASE)
+)
+"""Questions about a stage box or a desk of the house: no news where no line goes there."""
 
 WHERE = {
     "ears-only": "ears only",
@@ -79,7 +90,7 @@ class EarRow:
     source: str
     fed_by: str
     phantom: str
-    line: str
+    channel: str
 
 
 @dataclass(frozen=True)
@@ -126,9 +137,9 @@ class Remark:
 
 @dataclass(frozen=True)
 class Below:
-    """A note of a line, printed after the table."""
+    """A note of a row, printed after the table."""
 
-    line: str
+    channel: str
     text: str
 
 
@@ -142,10 +153,10 @@ class PatchSheet:
     heading: TitleBlock
     code: Markup
     sentence: str
+    blocked: str
     remarks: tuple[Remark, ...]
     any_help: bool
-    groups: tuple[LineGroup, ...]
-    whole: frozenset[str] | None
+    box: BoxTable
     spare: tuple[SpareRow, ...]
     also_spare: str
     lifts: tuple[tuple[str, str], ...]
@@ -158,20 +169,21 @@ class PatchSheet:
     pa: tuple[PaRow, ...]
     stay_title: str
     cut_title: tuple[str, str]
+    fed_alike: tuple[str, ...]
     ear_inputs: tuple[tuple[EarRow, EarRow], ...]
     moves: tuple[MoveRow, ...]
     ears: tuple[tuple[MixRow, MixRow], ...]
     returns: tuple[ReturnRow, ...]
     stay: tuple[StayRow, ...]
     any_link: bool
+    first_caution: str
     order: tuple[str, ...]
     cautions: tuple[str, ...]
     cut_list: tuple[tuple[str, str], ...]
     would_help: tuple[str, ...]
     rack_dies: str
     assumed: tuple[str, ...]
-    said: tuple[tuple[SaidRow, SaidRow], ...]
-    said_at_length: tuple[SaidRow, ...]
+    said: tuple[SaidRow, ...]
     shortened: str
     signatures: tuple[Signature, ...]
     unsigned: tuple[str, ...]
@@ -183,7 +195,6 @@ class PatchSheet:
     title="Patch sheet",
     purpose="What both sides plug from.",
     template="patch_sheet.html",
-    wide=True,
     signed=True,
 )
 def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
@@ -191,25 +202,28 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
     printed = Printed()
     heading = heading_of(cover, printed, "patch-sheet")
     at_a_box = replace(plan, lines=tuple(line for line in plan.lines if line.box != PA))
-    groups = tuple(line_groups(at_a_box, printed))
-    said = house_said(cover, "patch-sheet", printed, IN_THE_HEADING)
+    rows, below = _placed(tuple(patch_rows(at_a_box, cover.rig, printed)))
+    box = box_table(rows)
+    blank = _blank_rows(plan, box, _height(rows))
+    above = IN_THE_HEADING if at_a_box.lines else IN_THE_HEADING | OF_A_BOX
+    said = house_said(cover, "patch-sheet", printed, above)
     sheet = PatchSheet(
         language=cover.language,
         title=f"Patch sheet, {heading.gig}, {heading.date}",
         foot=foot_of(heading),
         heading=heading,
-        code=_code(cover.link),
+        code=code_of(cover.link),
         sentence=printed(plan.sentence, SENTENCE, "the plan's sentence"),
+        blocked=_blocked(plan),
         remarks=tuple(_remarks(plan, printed)),
         any_help=any(one.remedies for one in (*plan.blocks, *plan.asks, *plan.notes)),
-        groups=groups,
-        whole=whole_columns(groups),
+        box=box,
         spare=tuple(
-            SpareRow(printed(one.name, MAX_LABEL, "a loom's name"), str(one.way)) for one in plan.spare[:BLANK_ROWS]
+            SpareRow(printed(one.name, MAX_LABEL, "a loom's name"), str(one.way)) for one in plan.spare[:blank]
         ),
-        also_spare=_also_spare(plan, printed),
+        also_spare=_also_spare(plan, blank, printed),
         lifts=tuple(_lifts(plan, printed)),
-        below=tuple(_below(plan, printed)),
+        below=below,
         mixer=mixer_rows(plan, printed),
         any_channel=any(one.channel is not None for one in plan.ear_inputs),
         any_pad=any(one.pad_db for one in plan.ear_inputs),
@@ -218,40 +232,59 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         pa=tuple(pa_rows(plan, printed)),
         stay_title=_stay_title(plan),
         cut_title=_cut_title(plan),
+        fed_alike=tuple(printed(one, SENTENCE, "the ears' side") for one in (() if plan.outputs else fed_alike(plan))),
         ear_inputs=_halves(() if plan.outputs else tuple(_ear_inputs(plan, printed)), EarRow("", "", "", "", "")),
         moves=tuple(_moves(plan, printed)),
         ears=_halves(tuple(_ears(plan, printed)), MixRow("", "", "", "", "")),
         returns=tuple(_returns(plan, printed)),
         stay=tuple(_stay(plan, printed)),
         any_link=any(line.box_socket is None for line in plan.lines),
+        first_caution=EARS_OUT,
         order=plug_in_order(plan),
         cautions=cautions(plan),
         would_help=tuple(printed(one.text, SENTENCE, "what would help") for one in plan.would_help),
         cut_list=tuple((str(cut.inputs), printed(cut.text, SENTENCE, "the cut list")) for cut in plan.cut_list),
         rack_dies=printed(plan.rack_dies.text, SENTENCE, "if the rack dies"),
         assumed=tuple(printed(one.text, SENTENCE, "an assumption") for one in plan.assumed),
-        said=_halves(tuple(row for row in said if row.short), SaidRow("", (), "", assumed=False)),
-        said_at_length=tuple(row for row in said if not row.short),
+        said=said,
         shortened="",
         signatures=tuple(_signatures(cover, printed)),
         unsigned=_unsigned(plan, cover),
         key=(),
     )
     sheet = replace(sheet, shortened=printed(", ".join(printed.shortened), SENTENCE, ""))
-    return replace(sheet, key=used([*(HEADINGS if groups or sheet.mixer else ()), *_texts(sheet)]))
+    return replace(sheet, key=used([*(HEADINGS if rows or sheet.mixer else ()), *_texts(sheet)]))
 
 
-def _code(link: str) -> Markup:
-    """The QR code of the live plan as inline SVG; empty where there is no web address."""
-    if not link.startswith(("https://", "http://")):
-        return Markup()
-    code = segno.make(link, error="m", micro=False)
-    # The drawing holds numbers only; the address is nowhere in it as text.
-    return Markup(  # noqa: S704 - our own drawing
-        code.svg_inline(
-            border=2, omitsize=True, svgclass="code", lineclass=None, title="Code of the live plan's address"
-        )
-    )
+def _placed(rows: tuple[PatchRow, ...]) -> tuple[tuple[PatchRow, ...], tuple[Below, ...]]:
+    """The rows with their notes under them; where the first page has no room for that, the notes by themselves."""
+    if _height(rows) <= ROOM_MM:
+        return rows, ()
+    below = tuple(Below(row.channel, text) for row in rows for text in row.under)
+    return tuple(replace(row, under=(), more=bool(row.under)) for row in rows), below
+
+
+def _height(rows: tuple[PatchRow, ...]) -> float:
+    """How high the rows stand, in mm."""
+    under = (ceil(len(" · ".join(row.under)) / UNDER_SIGNS) for row in rows)
+    return len(rows) * ROW_MM + sum(under) * UNDER_MM
+
+
+def _blank_rows(plan: Plan, box: BoxTable, height: float) -> int:
+    """How many spare ways have a row to write in: as many as there is room for, where the columns can say them."""
+    names = {column.name for column in box.columns}
+    looms = {one.name for one in plan.spare} | {row.loom for row in box.rows}
+    if "loom_way" not in names or ("loom" not in names and len(looms) > 1):
+        return 0
+    return min(BLANK_ROWS, max(0, int((ROOM_MM - height) // ROW_MM)))
+
+
+def _blocked(plan: Plan) -> str:
+    """One sentence before the rows where nobody may sign yet."""
+    count = len(plan.blocks)
+    if not count:
+        return ""
+    return f"Not to be signed yet: {'one blocker stands' if count == 1 else f'{count} blockers stand'} below."
 
 
 def _remarks(plan: Plan, printed: Printed) -> Iterator[Remark]:
@@ -263,40 +296,35 @@ def _remarks(plan: Plan, printed: Printed) -> Iterator[Remark]:
         yield from (remark(level, statement) for statement in statements)
 
 
-def _below(plan: Plan, printed: Printed) -> Iterator[Below]:
-    """The notes of the lines, where the table has no room for them under its rows."""
-    labels = source_labels(plan)
-    if len(plan.lines) > ROOM_FOR_NOTES:
-        for line in sorted(plan.lines, key=lambda one: one.line):
-            yield from (Below(str(line.line), text) for text in line_notes(line, labels, printed))
-
-
 def _lifts(plan: Plan, printed: Printed) -> Iterator[tuple[str, str]]:
-    """Lines and what is said of their ground lift, once for all lines that share it."""
-    lines: dict[str, list[int]] = {}
+    """Desk channels and what is said of their ground lift, once for all that share it."""
+    channels: dict[str, list[int]] = {}
     for line in plan.lines:
         if line.lift not in {"", "none"}:
-            lines.setdefault(printed(line.lift, MAX_TEXT, "a ground lift"), []).append(line.line)
-    for lift, numbers in lines.items():
+            channels.setdefault(printed(line.lift, MAX_TEXT, "a ground lift"), []).append(line.desk_channel)
+    for lift, numbers in channels.items():
         yield ranges(numbers), lift
 
 
-def _also_spare(plan: Plan, printed: Printed) -> str:
+def _also_spare(plan: Plan, blank: int, printed: Printed) -> str:
     ways: dict[str, list[int]] = {}
-    for one in plan.spare[BLANK_ROWS:]:
+    for one in plan.spare[blank:]:
         ways.setdefault(printed(one.name, MAX_LABEL, "a loom's name"), []).append(one.way)
     text = "; ".join(f"{name} {ranges(numbers)}" for name, numbers in ways.items())
     return printed(text, SENTENCE, "the spare ways")
 
 
 def _ear_inputs(plan: Plan, printed: Printed) -> Iterator[EarRow]:
-    for one in sorted(plan.ear_inputs, key=lambda row: (row.mixer_input is None, row.mixer_input or 0)):
+    channels = {line.line: str(line.desk_channel) for line in plan.lines}
+    alike = fed_like_their_lines(plan)
+    rows = [one for one in plan.ear_inputs if one.source not in alike]
+    for one in sorted(rows, key=lambda row: (row.mixer_input is None, row.mixer_input or 0)):
         yield EarRow(
             mixer_input=str(one.mixer_input) if one.mixer_input is not None else NONE,
             source=printed(one.label, MAX_LABEL, "the label of a source"),
             fed_by=printed(one.fed_by, MAX_TEXT, "what feeds an input") or NONE,
-            phantom=PHANTOM.get(one.phantom) or printed(one.phantom, MAX_LABEL, "48 V"),
-            line=str(one.line) if one.line is not None else NONE,
+            phantom=FEEDS.get(one.phantom) or printed(one.phantom, MAX_LABEL, "48 V"),
+            channel=channels.get(one.line or 0, NONE),
         )
 
 

@@ -26,8 +26,8 @@ def plug_in_order(plan: Plan) -> tuple[str, ...]:
     lines = plan.lines
     at_the_pa = [line for line in lines if line.box == PA]
     at_a_box = [line for line in lines if line.box != PA]
-    frozen = [line.line for line in at_a_box if line.gain_owner == "band"]
-    frozen_words = f"{'line' if len(frozen) == 1 else 'lines'} {ranges(frozen)}"
+    frozen = [line.desk_channel for line in at_a_box if line.gain_owner == "band"]
+    frozen_words = f"{'desk channel' if len(frozen) == 1 else 'desk channels'} {ranges(frozen)}"
     phantom = {one.phantom for one in lines} | {one.phantom for one in plan.ear_inputs}
     steps = (
         (
@@ -38,7 +38,7 @@ def plug_in_order(plan: Plan) -> tuple[str, ...]:
             ),
         ),
         (plan.outputs, "Plug each source into the mixer input on its row, then each output. Read both numbers."),
-        (at_a_box, "Plug each line into the box socket on its row. Read the number at both ends."),
+        (at_a_box, "Plug each tail into the box input on its row. Read the number at both ends."),
         (at_the_pa, "Plug the mix into the PA's inputs with its amplifiers down."),
         (plan.returns, "Plug the returns with their turn-rounds. 48 V stays off on those inputs."),
         (
@@ -49,7 +49,7 @@ def plug_in_order(plan: Plan) -> tuple[str, ...]:
             phantom - {"none", "", "never"},
             "With channels muted, switch 48 V on, only the side named on the row. Wait for it to settle.",
         ),
-        (at_a_box and not plan.outputs, "Line check, line by line from 1. Tick each row."),
+        (at_a_box and not plan.outputs, "Line check, row by row from the top. Tick each row."),
         (
             plan.outputs or (not lines and plan.ear_inputs),
             "Line check, mixer input by mixer input from 1. Tick each row.",
@@ -67,11 +67,8 @@ def plug_in_order(plan: Plan) -> tuple[str, ...]:
 
 
 def cautions(plan: Plan) -> tuple[str, ...]:
-    """The cautions that apply to this plan, mains first."""
-    found = [
-        TINGLE,
-        EARS_OUT,
-    ]
+    """The cautions that apply to this plan, mains first; ``EARS_OUT`` stands by itself, before all."""
+    found = [TINGLE]
     if plan.lines:
         found.append(
             "Ground lift opens an audio shield only. Never defeat the protective earth of mains equipment; hum is not"

@@ -113,6 +113,12 @@ def of_gig(db: Session, gig_id: str) -> list[LineCheck]:
     )
 
 
+def told_something(db: Session, gig_ids: Iterable[str]) -> frozenset[str]:
+    """Those of some gigs (already allowed) in which a line check found more than that a line is there."""
+    more = (col(LineCheck.state) == "problem") | (col(LineCheck.gain) != "") | (col(LineCheck.note) != "")
+    return frozenset(db.exec(select(LineCheck.gig_id).where(col(LineCheck.gig_id).in_(list(gig_ids)), more).distinct()))
+
+
 def by_line(rows: Iterable[LineCheck]) -> Mapping[str, tuple[LineCheck, ...]]:
     """Findings by what ``write_sources`` made of their line."""
     found: dict[str, list[LineCheck]] = {}

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from sqlalchemy import case
 from sqlmodel import Session, col, func, select
 
 from portal.store.answers import HouseSent
@@ -19,11 +20,11 @@ from portal.store.signoffs import Signature
 @dataclass(frozen=True)
 class Progress:
     """``link_live``: a link by which the house can answer. ``plan_hash``: the newest plan's content hash, empty where
-    none was computed.
+    none was computed. ``no_plan``: nothing fits. ``own_pa``: the band brings the PA, so the house signs nothing.
+    ``since``: when the last of it happened. ``behind``: the gig has changed since, and the plan is being worked out, or
+    given up for a ``fault``.
 
-    ``no_plan``: nothing fits. ``own_pa``: the band brings the PA, so the house signs nothing. ``behind``: the gig has
-    changed since, and the plan is being worked out, or given up for a ``fault``. ``band_signed`` and ``house_signed``
-    hold the hashes of the signatures that stand.
+    ``band_signed`` and ``house_signed`` hold the hashes of the signatures that stand.
     """
 
     link_live: bool = False
@@ -33,6 +34,7 @@ class Progress:
     own_pa: bool = False
     behind: bool = False
     fault: str = ""
+    since: datetime | None = None
     band_signed: frozenset[str] = frozenset()
     house_signed: frozenset[str] = frozenset()
 
@@ -57,8 +59,10 @@ def of_gigs(db: Session, gigs: Sequence[Gig], now: datetime) -> dict[str, Progre
     """What happened to each of some gigs (already allowed), by the gig's id."""
     ids = [gig.id for gig in gigs]
     links = db.exec(select(Link).where(col(Link.gig_id).in_(ids), col(Link.party) == "house"))
-    linked = {link.gig_id for link in links if link.live(now) and link.may("answer")}
-    sent = set(db.exec(select(HouseSent.gig_id).where(col(HouseSent.gig_id).in_(ids))))
+    live = [link for link in links if link.live(now) and link.may("answer")]
+    linked = {link.gig_id for link in live}
+    sendings = db.exec(select(HouseSent).where(col(HouseSent.gig_id).in_(ids))).all()
+    sent = {one.gig_id for one in sendings}
     plans = _newest_plans(db, ids)
     behind = dict(
         db.exec(
@@ -70,13 +74,22 @@ def of_gigs(db: Session, gigs: Sequence[Gig], now: datetime) -> dict[str, Progre
     signatures: dict[str, list[Signature]] = {}
     for row in db.exec(select(Signature).where(col(Signature.gig_id).in_(ids)).order_by(col(Signature.position))):
         signatures.setdefault(row.gig_id, []).append(row)
+    since = {gig_id: found[3] for gig_id, found in plans.items() if gig_id in sent}
+    signed = [(row.gig_id, row.created) for rows in signatures.values() for row in rows]
+    for gig_id, moment in (
+        *((link.gig_id, link.created) for link in live),
+        *((one.gig_id, one.created) for one in sendings),
+        *signed,
+    ):
+        since[gig_id] = max(moment, since.get(gig_id, moment))
     return {
         gig_id: Progress(
             link_live=gig_id in linked,
             house_sent=gig_id in sent,
-            plan_hash=plans.get(gig_id, _NOTHING)[0],
-            no_plan=plans.get(gig_id, _NOTHING)[1],
-            own_pa=plans.get(gig_id, _NOTHING)[2],
+            plan_hash=plans[gig_id][0] if gig_id in plans else "",
+            no_plan=plans[gig_id][1] if gig_id in plans else False,
+            own_pa=plans[gig_id][2] if gig_id in plans else False,
+            since=since.get(gig_id),
             behind=gig_id in behind,
             fault=behind.get(gig_id, ""),
             band_signed=signed_hashes(signatures.get(gig_id, ()), "band"),
@@ -86,21 +99,21 @@ def of_gigs(db: Session, gigs: Sequence[Gig], now: datetime) -> dict[str, Progre
     }
 
 
-_NOTHING = ("", False, False)
-
-
-def _newest_plans(db: Session, ids: Sequence[str]) -> dict[str, tuple[str, bool, bool]]:
-    """Content hash of each gig's newest plan, whether it says that nothing fits, and whether the band brings the PA.
-    The documents stay in the database.
+def _newest_plans(db: Session, ids: Sequence[str]) -> dict[str, tuple[str, bool, bool, datetime]]:
+    """Content hash of each gig's newest plan, whether it says that nothing fits, whether the band brings the PA, and
+    when it was made. The documents stay in the database.
     """
     last = select(StoredPlan.gig_id, func.max(StoredPlan.number).label("number")).where(col(StoredPlan.gig_id).in_(ids))
     newest = last.group_by(col(StoredPlan.gig_id)).subquery()
     # Quotes within a text are written \", so this piece of JSON stands nowhere but at the top.
     no_plan = col(StoredPlan.document).contains('"status":"no-plan"')
     own_pa = col(StoredPlan.document).contains('"route":"own-pa"')
+    says = case((no_plan, "no-plan"), (own_pa, "own-pa"), else_="")
     found = db.exec(
-        select(StoredPlan.gig_id, StoredPlan.content_hash, no_plan, own_pa).join(
+        select(StoredPlan.gig_id, StoredPlan.content_hash, says, StoredPlan.created).join(
             newest, (col(StoredPlan.gig_id) == newest.c.gig_id) & (col(StoredPlan.number) == newest.c.number)
         )
     )
-    return {gig_id: (content_hash, nothing_fits, alone) for gig_id, content_hash, nothing_fits, alone in found}
+    return {
+        gig_id: (content_hash, said == "no-plan", said == "own-pa", made) for gig_id, content_hash, said, made in found
+    }

@@ -90,6 +90,17 @@ def newest(db: Session, rig_id: str) -> RigRevision:
     ).one()
 
 
+def newest_numbers(db: Session, band_id: str) -> dict[str, tuple[str, int]]:
+    """The id and number of the newest revision of each rig of a band, by the rig."""
+    rows = db.exec(
+        select(RigRevision.rig_id, RigRevision.id, RigRevision.number)
+        .join(BandRig, col(BandRig.id) == col(RigRevision.rig_id))
+        .where(col(BandRig.band_id) == band_id)
+        .order_by(col(RigRevision.number))
+    )
+    return {rig_id: (revision_id, number) for rig_id, revision_id, number in rows}
+
+
 def revision(db: Session, rig_id: str, number: int) -> RigRevision | None:
     """One revision of a rig (already allowed) by its number."""
     return db.exec(

@@ -99,7 +99,7 @@ def a_plan(lines: tuple[Line, ...], **changes: object) -> Plan:
             one.mixer_input,
             one.sources[0],
             one.label,
-            f"{one.path.unit_name} way {one.path.way}",
+            f"{one.path.unit_name}, way {one.path.way}",
             one.phantom,
             one.line,
         )

@@ -68,7 +68,7 @@ def test_who_said_it_stands_beside_it():
 def test_what_the_title_block_says_is_not_said_twice():
     """The contact, who mixes and where the rack stands are in the title block, and not in the section again."""
     sheet = patch_sheet(plan_of(3), a_cover())
-    labels = {row.label for pair in sheet.said for row in pair} | {row.label for row in sheet.said_at_length}
+    labels = {row.label for row in sheet.said}
     assert squash(sheet.heading.contact) == squash("Jo Marsh, +00 000 555 0134")
     assert not labels & {
         QUESTIONS[key].seen.label for key in ("contact-name", "contact-phone", "who-mixes", "box-place", "rack-power")

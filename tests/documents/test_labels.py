@@ -8,7 +8,8 @@ import pypdfium2.raw as pdfium
 import pytest
 
 from portal.documents.labels.label_colours import DIGITS, RESERVED, bands
-from portal.documents.labels.label_document import KINDS, PAD_MM, Labels, Wish, labels, usual, usual_strips
+from portal.documents.labels.label_document import PAD_MM, Labels, Wish, labels, usual, usual_strips
+from portal.documents.labels.label_kinds import KINDS
 from portal.documents.labels.label_sheet import LabelSheet, strip_labels, tail_labels
 from portal.documents.labels.label_test import label_test
 from portal.documents.labels.label_text import FLOOR_MM, Fitting, width_em
@@ -95,19 +96,36 @@ CORPUS = (
 )  # fmt: skip
 
 
-def test_every_used_way_has_its_number_name_and_socket_at_both_ends():
-    """Two labels for each line that runs over a cable, and two for each return; numbers, names and sockets are the
-    plan's.
-    """
+def test_tonight_only_what_the_way_s_own_number_would_mislead():
+    """A tail in the box input of its own number needs no label; every other one bears that input, and each return."""
+    lines = tuple(a_line(number, box_socket=number + 2 * (number > 3)) for number in range(1, 15))
+    own = a_line(15, loom=None, box_socket=20)
+    made = labels(a_plan((*lines, own)), a_cover(), usual())
+    assert [(number, name) for number, name, _ in made.listed[:-1]] == [
+        *((str(line.box_socket), line.strip) for line in lines[3:]),
+        ("20", own.strip),
+    ]
+    assert "Loom 1, way 4" in made.listed[0][2]
+    assert made.listed[-1][:2] == ("R", "Engineer's talkback")
+    assert all("12 Mar · rev 7 · Harbour Night" in rest for _, _, rest in made.listed)
+
+
+def test_the_box_input_is_the_largest_on_its_label():
+    """Whoever plugs reads the input first, then the way."""
+    (page,) = labels(a_plan((a_line(4),), returns=()), a_cover(), usual()).pages
+    sizes = {text.text: text.size_mm for text in page.texts}
+    assert max(sizes, key=sizes.__getitem__) == "6"
+    assert next(size for text, size in sizes.items() if text.startswith("12 Mar · rev 7 · ")) == min(sizes.values())
+
+
+def test_ways_keep_their_number_at_both_ends_for_good():
+    """Two labels for each way, spare ones too, with nothing of tonight on them."""
     plan = plan_of(14)
-    listed = labels(plan, a_cover(), usual()).listed
-    for line in plan.lines:
-        mine = [rest for number, name, rest in listed if (number, name) == (str(line.loom.way), line.label)]
-        assert len(mine) == 2
-        assert all(f"box socket {line.box_socket}" in rest for rest in mine)
-        assert [end for end in ("box end", "rack end") if any(end in rest for rest in mine)] == ["box end", "rack end"]
-    assert sum("return" in rest for _, _, rest in listed) == 2
-    assert len(listed) == 2 * (14 + 1)
+    listed = labels(plan, a_cover(), Wish(("ways",), tail_labels(A4))).listed
+    assert [(number, rest) for number, _, rest in listed] == [
+        (str(way), f"way {way}, {end}") for way in range(1, 17) for end in ("rack end", "box end")
+    ]
+    assert not any("Harbour" in word for row in listed for word in row)
 
 
 def test_strips_stand_in_the_order_of_what_they_are_stuck_on():
@@ -290,7 +308,7 @@ def test_labels_lie_where_the_sheet_has_them(worker):
     stands on them.
     """
     sheet = LabelSheet(150, 100, 5, 5, 45, 30, 40, 25, 3, 3, 8)
-    made = labels(plan_of(6), a_cover(), Wish(("tails",), sheet))
+    made = labels(plan_of(6, spare=()), a_cover(), Wish(("ways",), sheet))
     assert [len(page.places) for page in made.pages] == [2, 9, 3]
     assert (made.pages[0].places[0].x_mm, made.pages[0].places[0].y_mm) == (50, 65)
     content = paper(worker, made)

@@ -1,5 +1,6 @@
 """The builder: plan and cover become exactly what the sheet says."""
 
+import itertools
 from dataclasses import replace
 
 import pytest
@@ -9,7 +10,8 @@ from portal.documents.patch_sheet import BLANK_ROWS, patch_sheet
 from portal.documents.plugging import TINGLE
 from portal.documents.registry import DOCUMENTS, Document, register
 from portal.documents.rendering.printed import ELLIPSIS, clean, ranges
-from portal.plan.model import Path, Spare
+from portal.plan.input.rig import Rig, Source
+from portal.plan.model import LoomWay, Path, Spare
 from tests.documents.plans import (
     SIGNED,
     a_cover,
@@ -23,17 +25,86 @@ from tests.documents.plans import (
 )
 
 
-def test_lines_stand_in_groups_by_loom():
-    """A new loom begins a new group, and no line is lost or doubled."""
-    sheet = patch_sheet(plan_of(40), a_cover())
-    assert [group.loom for group in sheet.groups] == ["Loom 1", "Loom 2", "Loom 3"]
-    assert [int(row.line) for group in sheet.groups for row in group.rows] == list(range(1, 41))
+def test_lines_stand_together_by_loom():
+    """The rows of a loom stand together, and no line is lost or doubled."""
+    rows = patch_sheet(plan_of(40), a_cover()).box.rows
+    assert [name for name, _ in itertools.groupby(row.loom for row in rows)] == ["Loom 1", "Loom 2", "Loom 3"]
+    assert [int(row.line) for row in rows] == list(range(1, 41))
 
 
-def test_box_socket_and_desk_channel_are_not_mixed_up():
+def test_box_input_and_desk_channel_are_not_mixed_up():
     """Each stands in its own column, as the plan has it."""
-    row = patch_sheet(a_plan((a_line(1, box_socket=11, desk_channel=29),)), a_cover()).groups[0].rows[0]
+    row = patch_sheet(a_plan((a_line(1, box_socket=11, desk_channel=29),)), a_cover()).box.rows[0]
     assert (row.socket, row.channel) == ("11", "29")
+
+
+def test_what_every_row_says_is_said_once():
+    """A column in which all rows agree is a sentence, one by loom where only a loom's rows agree, and the few that
+    differ say so in their notes; what differs more often keeps its column.
+    """
+    lines = [a_line(number, owner="band", polarity="normal", pad_db=0) for number in range(1, 21)]
+    lines[4] = replace(lines[4], owner="house", level="line")
+    box = patch_sheet(a_plan(tuple(lines)), a_cover()).box
+    columns = {column.name for column in box.columns}
+    assert not columns & {"tail", "path", "whose", "gain", "pad_db"}
+    assert {"loom", "loom_way", "socket", "channel", "strip", "source", "phantom", "stand", "note", "tick"} <= columns
+    assert dict(box.once) == {"Tail": "XLR male", "Gain": "each", "Polarity": "normal", "Pad dB": "none"}
+    assert box.by_loom == (
+        ("Loom 1", (("Path", "Rack A, isolated B"),)),
+        ("Loom 2", (("Path", "Rack B, isolated B"),)),
+    )
+    assert dict(box.otherwise) == {"Whose": "band", "Level": "mic"}
+    assert [row.note for row in box.rows[4:6]] == ["house brings it · line level", "stereo with 7"]
+    assert dict(box.players)["Noor"] == "10–11, 13"
+
+
+def test_a_way_that_is_the_box_input_needs_no_column():
+    """Where every tail lies in the input of its own number, a sentence says so."""
+    lines = tuple(a_line(number, box_socket=number) for number in range(1, 9))
+    box = patch_sheet(a_plan(lines), a_cover()).box
+    assert not {"split_way", "loom_way"} & {column.name for column in box.columns}
+    assert {"Split way": "= box input", "Loom way": "= box input"}.items() <= dict(box.once).items()
+
+
+def test_a_word_that_would_end_the_sentence_keeps_its_column():
+    """A loom called with a full stop stays a column of its own."""
+    loom = LoomWay("l", "No. 1; long", 1, "XLR male")
+    box = patch_sheet(a_plan((a_line(1, loom=loom), a_line(2, loom=replace(loom, way=2)))), a_cover()).box
+    assert "loom" in {column.name for column in box.columns}
+    assert "Loom" not in dict(box.once)
+
+
+def test_48_v_is_an_instruction_to_the_house():
+    """On, off with who feeds it, or never into what it harms: a mixer's output, and what the band marked."""
+    rig = Rig(source=(Source(key="s-4", label="Ribbon", harmed_by_phantom=True),))
+    out = Path("direct-out", "mixer", "direct out", None, "out-9")
+    lines = (
+        a_line(1, phantom="band"),
+        a_line(2, phantom="house"),
+        a_line(3, phantom="splitter"),
+        a_line(4, phantom="none"),
+        a_line(5, phantom="none", path=out),
+        a_line(6, phantom="none"),
+        a_line(7, phantom="unknown"),
+    )
+    assert [row.phantom for row in patch_sheet(a_plan(lines), a_cover(rig=rig)).box.rows] == [
+        "OFF, band feeds", "ON", "OFF, splitter feeds", "OFF, never", "OFF, never", "–", "not known",
+    ]  # fmt: skip
+
+
+def test_mixer_inputs_that_their_lines_feed_are_one_sentence():
+    """An input whose way and 48 V are those of its line has no row; every other one has."""
+    sheet = patch_sheet(plan_of(20), a_cover())
+    assert sheet.fed_alike == (
+        "Rack A ways 1–16 feed mixer inputs 1–16.",
+        "Rack B ways 1–4 feed mixer inputs 17–20.",
+    )
+    assert [row.source for pair in sheet.ear_inputs for row in pair] == ["Hi-hat", "Click"]
+    plan = plan_of(3)
+    other = replace(plan, ear_inputs=(replace(plan.ear_inputs[0], phantom="none"), *plan.ear_inputs[1:]))
+    sheet = patch_sheet(other, a_cover())
+    assert sheet.fed_alike == ("Rack A ways 2–3 feed mixer inputs 2–3.",)
+    assert sheet.ear_inputs[0][0].source == "Kick In"
 
 
 @pytest.mark.parametrize(
@@ -49,24 +120,24 @@ def test_box_socket_and_desk_channel_are_not_mixed_up():
 )
 def test_each_kind_of_path_has_its_words(path, words):
     """A path is said in a few words, with the output that carries it."""
-    assert patch_sheet(a_plan((a_line(1, path=path),)), a_cover()).groups[0].rows[0].path == words
+    assert patch_sheet(a_plan((a_line(1, path=path),)), a_cover()).box.rows[0].path == words
 
 
 def test_a_summed_line_names_what_it_carries():
     """Nobody has to guess which microphones are in a group."""
-    rows = [row for group in patch_sheet(a_left_right_plan(), a_cover()).groups for row in group.rows]
-    assert "Carries Kick In, Kick Out." in rows[2].under
+    rows = patch_sheet(a_left_right_plan(), a_cover()).box.rows
+    assert "Carries Kick In, Kick Out." in next(row for row in rows if row.source == "Backing vocals").under
 
 
 def test_notes_follow_the_table_where_rows_have_to_fit_one_page():
     """A long sheet marks the row and prints the note after the table; a short one hangs it under the row."""
     noted = a_line(1, note="Capo on two.")
     short = patch_sheet(a_plan((noted,)), a_cover())
-    assert short.groups[0].rows[0].under == "Capo on two."
+    assert short.box.rows[0].under == ("Capo on two.",)
     assert short.below == ()
-    long = patch_sheet(a_plan((noted, *(a_line(number) for number in range(2, 31)))), a_cover())
-    assert (long.groups[0].rows[0].note, long.groups[0].rows[1].note) == ("below", "")
-    assert [(one.line, one.text) for one in long.below] == [("1", "Capo on two.")]
+    long = patch_sheet(a_plan((noted, *(a_line(number) for number in range(2, 33)))), a_cover())
+    assert [row.note for row in long.box.rows[:3]] == ["see notes", "polarity flip", ""]
+    assert [(one.channel, one.text) for one in long.below] == [("1", "Capo on two.")]
 
 
 def test_a_ground_lift_is_said_once_for_all_its_lines():
@@ -77,14 +148,14 @@ def test_a_ground_lift_is_said_once_for_all_its_lines():
 
 def test_spare_ways_are_rows_to_write_in_and_the_rest_is_named():
     """Every spare way is on the sheet, as a blank row or in the list after the table."""
-    sheet = patch_sheet(plan_of(3, spare=tuple(Spare("a", "Loom A", way) for way in range(4, 25))), a_cover())
+    sheet = patch_sheet(plan_of(3, spare=tuple(Spare("loom-0", "Loom 1", way) for way in range(4, 25))), a_cover())
     assert [row.way for row in sheet.spare] == [str(way) for way in range(4, 4 + BLANK_ROWS)]
-    assert sheet.also_spare == f"Loom A {4 + BLANK_ROWS}–24"
+    assert sheet.also_spare == f"Loom 1 {4 + BLANK_ROWS}–24"
 
 
 def test_phantom_that_nobody_settled_is_said():
     """An unknown feeder is not printed as none."""
-    rows = patch_sheet(a_plan((a_line(1, phantom="unknown"), a_line(2, phantom="none"))), a_cover()).groups[0].rows
+    rows = patch_sheet(a_plan((a_line(1, phantom="unknown"), a_line(2, phantom="none"))), a_cover()).box.rows
     assert [row.phantom for row in rows] == ["not known", "–"]
 
 
@@ -129,9 +200,8 @@ def test_the_key_holds_the_abbreviations_used_and_no_others():
     assert "L/R" in dict(patch_sheet(plan_of(1, sentence="One L/R pair."), a_cover()).key)
     split = dict(patch_sheet(plan_of(3), a_cover()).key)
     assert "L/R" not in split
-    assert {"DI", "48 V", "dB", "Pol.", "XLR"} <= set(split)
+    assert {"DI", "48 V", "dB", "XLR"} <= set(split)
     own = dict(patch_sheet(an_own_pa_plan(), a_cover()).key)
-    assert "Pol." not in own
     assert set(own) <= set(MEANINGS)
 
 
@@ -151,8 +221,9 @@ def test_what_nobody_knows_yet_is_said():
 def test_a_text_that_is_too_long_is_shortened_and_the_sheet_says_so():
     """A 200,000-character note ends in an ellipsis and is named; a text that fits is left alone."""
     sheet = patch_sheet(a_plan((a_line(1, note="a b " * 50_000), a_line(2, note="short"))), a_cover())
-    assert len(sheet.groups[0].rows[0].under) <= 120
-    assert sheet.groups[0].rows[0].under.endswith(ELLIPSIS)
+    (note,) = sheet.box.rows[0].under
+    assert len(note) <= 120
+    assert note.endswith(ELLIPSIS)
     assert sheet.shortened == "the note of line 1"
     assert patch_sheet(plan_of(3), a_cover()).shortened == ""
 

@@ -8,7 +8,7 @@ import pytest
 from portal.documents.labels.label_text import width_em
 from portal.documents.rendering.page import environment
 from portal.documents.rendering.printed import Printed
-from portal.documents.stage.drawing import Plot
+from portal.documents.stage.drawing import HALF_M, UNITS, Plot
 from portal.documents.stage.plot_words import FALL, RISE, Area
 from portal.documents.stage.stage_plot import draw, stage_plot
 from portal.documents.stage.stage_rows import line_words
@@ -17,7 +17,7 @@ from portal.plan import Plan, reconcile
 from portal.plan.input.facts import Answer
 from portal.plan.input.rig import Ears, Rig, Source
 from portal.plan.result.stage import Stage, placed
-from tests.documents.plans import SIGNED, a_cover, plan_of
+from tests.documents.plans import SIGNED, a_cover, plan_of, said
 from tests.documents.reading import one_bit
 
 RIG = example_rig()
@@ -130,10 +130,36 @@ def test_a_signed_plan_does_not_sign_its_stage():
     """What was signed is the plan; the paper says that where people stand is no part of it."""
     cover = a_cover(rig=RIG)
     assert stage_plot(the_plan(), cover).unsigned == ""
+    signed = stage_plot(the_plan(), replace(cover, status="agreed", signatures=SIGNED))
+    assert "both sides signed" not in signed.heading.mark + signed.foot
     assert (
         "no part of what was signed"
         in stage_plot(the_plan(), replace(cover, status="agreed", signatures=SIGNED)).unsigned
     )
+
+
+def test_a_loom_needs_what_the_house_said():
+    """The length on the plot is never less than the distance that the house stated, and a loom that reaches the drawn
+    place only is too short.
+    """
+    drawn = stage_plot(the_plan(), a_cover(rig=RIG, answers=said(box_distance=1200))).drawn
+    assert {row.needed for row in drawn.looms} == {"12"}
+    assert all(row.verdict == "Reaches; the house says 12 m" for row in drawn.looms)
+    assert "loom 12 m" in next(one for one in drawn.plot.things if one.kind == "box").said
+    far = stage_plot(the_plan(), a_cover(rig=RIG, answers=said(box_distance=2000))).drawn
+    assert all(row.short for row in far.looms)
+
+
+def test_what_stands_there_is_an_outline_to_scale():
+    """Kit, amplifier, microphone and DI have shapes of their own; microphones of a kit are part of it."""
+    things = stage_plot(the_plan(), a_cover(rig=RIG)).drawn.plot.things
+    assert {"kit", "amp", "microphone", "di"} <= {one.shape for one in things}
+    drummer = next(one for one in things if one.shape == "kit")
+    assert drummer.kind in ("person", "listener")
+    across, deep = (side * UNITS for side in HALF_M["kit"])
+    others = [one for one in things if one.kind in ("source", "source-left")]
+    assert others
+    assert not any(abs(one.x - drummer.x) < across and abs(one.y - drummer.y) < deep for one in others)
 
 
 def test_a_way_along_the_edge_is_seen_and_signs_hide_what_runs_below_them(worker):

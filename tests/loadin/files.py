@@ -44,22 +44,28 @@ def _plan_line(line: Mapping[str, Any]) -> dict[str, str]:
 
 
 def _compare_lines(sheet: Sheet, rows: list[dict[str, str]], file: str, report: Report) -> None:
-    by_number = {row.get("number") or row.get("channel"): row for row in rows}
-    printed = {cells.get("number") or cells.get("channel"): cells for cells in sheet.lines}
+    by_number = {row["channel"]: row for row in rows}
+    # A mix that goes to a PA meets no desk: there the place at the PA says which line it is.
+    printed = {cells.get("channel") or PA_LINE.get(cells.get("socket", "")): cells for cells in sheet.lines}
     for number in sorted(set(by_number) ^ set(printed), key=str):
-        report.add("files-differ", f"line {number}", f"stands in the {file if number in by_number else 'sheet'} only")
+        report.add(
+            "files-differ", f"channel {number}", f"stands in the {file if number in by_number else 'sheet'} only"
+        )
     for number in by_number.keys() & printed.keys():
         for field, said in by_number[number].items():
             if field in printed[number] and not _alike(_plain(field, said), _plain(field, printed[number][field])):
                 report.add(
                     "files-differ",
-                    f"line {number}",
+                    f"channel {number}",
                     f"{field}: {said!r} in the {file}, {printed[number][field]!r} on the sheet",
                 )
 
 
 AT_A_PA = {"PA 1": "left", "mono": "left", "PA 2": "right"}
 """The inputs of a PA by their number in the files, and the one of a mono mix by its word -> the word on the sheet."""
+
+PA_LINE = {"left": "1", "mono": "1", "right": "2"}
+"""The word on the sheet for an input of a PA -> the number that files give its line."""
 
 
 def _plain(field: str, cell: str) -> str:

@@ -75,16 +75,16 @@ def _ask_partner(line: Line, bench: Bench) -> None:
     said = number_of(line.cells.get("pair"))
     if said is None:
         return
-    other = next((one for one in bench.lines if number_of(one.cells.get("number")) == said), None)
+    other = next((one for one in bench.lines if number_of(one.cells.get("channel")) == said), None)
     if (
         other is None
         or pair_of(other.cells["source"]) != pair_of(line.cells["source"])
-        or other.cells.get("pair") != line.cells.get("number")
+        or other.cells.get("pair") != line.cells.get("channel")
     ):
         bench.report.add(
             "two-answers",
             line.row,
-            f"pair with line {said}, which is {other.cells['source'] if other else 'not there'}",
+            f"stereo with channel {said}, which is {other.cells['source'] if other else 'not there'}",
         )
 
 

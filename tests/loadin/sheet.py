@@ -6,7 +6,26 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from tests.loadin.paper import Paper, Table, squashed
-from tests.loadin.wording import BEHIND, BELOW, CARRIES, NOTHING, RACK_DIES, SAID_ONCE, SPARE_ROW, TABLES
+from tests.loadin.wording import (
+    BEHIND,
+    BELOW,
+    CARRIES,
+    EARS_SIDE,
+    FED_ALIKE,
+    FED_WITH_48V,
+    IN_NOTES,
+    LIKE_THE_INPUT,
+    NOTHING,
+    PLAYER,
+    PLAYERS,
+    RACK_DIES,
+    SAID_OF_MOST,
+    SAID_ONCE,
+    SPARE_ROW,
+    TABLES,
+    numbers_in,
+    phantom_of,
+)
 
 Cells = Mapping[str, str]
 """One row: field -> what its cell says. A column that is not printed is not in it."""
@@ -29,7 +48,6 @@ class Sheet:
     remarks: tuple[Cells, ...]
     stays: tuple[Cells, ...]
     moves: tuple[Cells, ...]
-    said: tuple[Cells, ...]
     rack_dies: str
     text: str
     unknown: tuple[str, ...]
@@ -57,16 +75,17 @@ def read_sheet(paper: Paper) -> Sheet:
             unknown.append(f"{table.title}: {', '.join(table.heads)}")
             continue
         found[kind] += _rows(table, kind)
-    once = _said_once(paper.text)
+    text = " ".join(paper.text.split())
     notes: dict[str, list[str]] = {}
     for note in found["notes"]:
-        notes.setdefault(note["number"], []).append(note["text"])
-    lines = [once | row for row in _together(found["lines"])]
+        notes.setdefault(note["channel"], []).append(note["text"])
+    players = _players(text)
+    lines = [_whole(row, text, players) for row in _together(found["lines"])]
     for row in lines:
-        if row.get("note", "") in (BELOW, ""):
-            row["note"] = " · ".join(filter(None, (row.pop("under", ""), *notes.get(row.get("number", ""), ()))))
-        else:
-            row["note"] = " · ".join(filter(None, (row["note"], row.pop("under", ""))))
+        parts = [part for part in row.get("note", "").split(" · ") if part not in (BELOW, "")]
+        more = notes.get(row.get("channel", ""), ())
+        row["note"] = " · ".join(filter(None, (*parts, row.pop("under", ""), *more)))
+    found["ears"] += _fed_alike(" ".join(paper.sections.get(EARS_SIDE, "").split()), lines)
     sent = tuple(row for row in lines if not _is_spare(row))
     spare = tuple(row for row in lines if _is_spare(row))
     others = {kind: tuple(rows) for kind, rows in found.items() if kind not in ("lines", "notes")}
@@ -140,18 +159,63 @@ def _together(rows: list[dict[str, str]]) -> list[dict[str, str]]:
     return [*joined.values(), *alone]
 
 
-def _said_once(text: str) -> dict[str, str]:
-    """Cells that one sentence above the table says for every row."""
+def _whole(row: dict[str, str], text: str, players: Mapping[str, str]) -> dict[str, str]:
+    """A row with what the sentences above the table say for it, and what its note says otherwise."""
+    said: dict[str, str] = {}
+    for sentence in SAID_OF_MOST.findall(text):
+        said |= _said(sentence)
+    for found in SAID_ONCE.finditer(text):
+        if found["loom"] in (None, row.get("loom")):
+            said |= _said(found["says"])
+    says: dict[str, str] = {}
+    for part in row.get("note", "").split(" · "):
+        field = next((name for name, pattern in IN_NOTES.items() if pattern.fullmatch(part)), "")
+        if field:
+            says[field] = IN_NOTES[field].sub(r"\1", part)
+        elif part not in (BELOW, *NOTHING) and "path" in said:
+            says["path"] = part
+    by_player = {"player": players[row["channel"]]} if row.get("channel") in players else {}
+    whole = by_player | said | row | says
+    return {field: whole.get("socket", "") if cell == LIKE_THE_INPUT else cell for field, cell in whole.items()}
+
+
+def _said(sentence: str) -> dict[str, str]:
+    """Cells that one sentence says."""
     found: dict[str, str] = {}
     columns = next(columns for kind, _, columns in TABLES if kind == "lines")
-    for sentence in SAID_ONCE.findall(text):
-        for part in sentence.split(";"):
-            head = next(
-                (head for head in sorted(columns, key=len, reverse=True) if squashed(part).startswith(head)), ""
-            )
-            if head:
-                found[columns[head]] = _behind(part, head)
+    for part in sentence.split(";"):
+        head = next((head for head in sorted(columns, key=len, reverse=True) if squashed(part).startswith(head)), "")
+        if head:
+            found[columns[head]] = _behind(part, head)
     return found
+
+
+def _players(text: str) -> dict[str, str]:
+    """Desk channel -> who plays it."""
+    found: dict[str, str] = {}
+    begin = PLAYERS.search(text)
+    one = PLAYER.match(text, begin.end()) if begin else None
+    while one:
+        found |= {str(number): one["name"] for number in numbers_in(one["channels"])}
+        one = PLAYER.match(text, one.end()) if one["end"] == ";" else None
+    return found
+
+
+def _fed_alike(text: str, lines: list[dict[str, str]]) -> Iterator[dict[str, str]]:
+    """Inputs of the band's mixer that are said in runs: a line's way feeds each, with 48 V as the line says."""
+    for run in FED_ALIKE.finditer(text):
+        pairs = zip(sorted(numbers_in(run["ways"])), sorted(numbers_in(run["inputs"])), strict=True)
+        for way, number in pairs:
+            for row in lines:
+                if row.get("split_way") == str(way) and squashed(row.get("path", "")).startswith(squashed(run["unit"])):
+                    on = FED_WITH_48V in text and phantom_of(row.get("phantom", "")) == "band"
+                    yield {
+                        "mixer_input": str(number),
+                        "source": row["source"],
+                        "fed_by": f"{run['unit']}, way {way}",
+                        "phantom": "band" if on else "–",
+                        "line": row.get("channel", ""),
+                    }
 
 
 def _behind(part: str, head: str) -> str:

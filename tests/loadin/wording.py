@@ -20,16 +20,17 @@ LINES = {
     "mic/di": "pickup", "whose": "whose",
     "stand": "stand", "path": "path", "way": "way", "loom": "loom", "tail": "tail", "boxsocket": "socket",
     "boxinput": "socket",
-    "houseinput": "socket", "level": "level", "48v": "phantom", "paddb": "pad", "pad": "pad", "pol.": "polarity",
+    "houseinput": "socket", "level": "level", "48v": "phantom", "pad": "pad", "pol.": "polarity",
     "gain": "gain", "note": "note",
     "deskchannel": "channel", "strip": "strip", "shortname": "strip", "byhand": "by_hand", "tick": "by_hand",
     "mixerinput": "mixer_input",
-    "transformer": "transformer", "cable": "cable", "lengthm": "length",
+    "transformer": "transformer", "cable": "cable", "lengthm": "length", "splitway": "split_way", "loomway": "loom_way",
+    "paddb": "pad", "polarity": "polarity",
 }  # fmt: skip
 BEHIND = {("path", "way"): "split_way", ("loom", "way"): "loom_way", ("tail", "way"): "loom_way"}
 
 EARS = {
-    "mixerinput": "mixer_input", "source": "source", "fedby": "fed_by", "48v": "phantom", "houseline": "line",
+    "mixerinput": "mixer_input", "source": "source", "fedby": "fed_by", "48v": "phantom", "housechannel": "line",
     "micordi": "pickup",
     "mic/di": "pickup", "stand": "stand", "cable": "cable", "pad": "pad", "paddb": "pad", "player": "player",
     "note": "note",
@@ -42,10 +43,9 @@ RETURNS = {
     "boxoutput": "socket", "boxsocket": "socket", "note": "note",
 }  # fmt: skip
 CUTS = {"inputsfound": "inputs", "whatchanges,ontopoftherowsabove": "text"}
-SAID = {"what": "label", "answer": "answer", "saidby": "by"}
 REMARKS = {"level": "level", "what": "text", "whatwouldhelp": "helps"}
 STAYS = {"source": "source", "where": "where", "why": "why"}
-NOTES = {"line": "number", "note": "text"}
+NOTES = {"forchannel": "channel", "note": "text"}
 DEATHS_OF_INPUTS = {"deadinputs": "inputs", "whatchanges,ontopoftherowsabove": "text"}
 MOVES = {"source": "source", "rig'ssocket": "from", "tonight'ssocket=mixerinput": "to", "note": "note"}
 
@@ -55,7 +55,6 @@ TABLES: tuple[tuple[str, frozenset[str], Mapping[str, str]], ...] = (
     ("dead", frozenset({"deadinputs"}), DEATHS_OF_INPUTS),
     ("mixes", frozenset({"whohearsit"}), MIXES),
     ("returns", frozenset({"return"}), RETURNS),
-    ("said", frozenset({"saidby"}), SAID),
     ("remarks", frozenset({"what"}), REMARKS),
     ("stays", frozenset({"where"}), STAYS),
     ("lines", frozenset({"boxsocket", "boxinput", "deskchannel", "houseinput"}), LINES),
@@ -66,16 +65,38 @@ TABLES: tuple[tuple[str, frozenset[str], Mapping[str, str]], ...] = (
 )
 
 RACK_DIES = "If the rack dies"
-SAID_ONCE = re.compile(r"On every row: ([^.]*)\.")
-"""Columns in which every row says the same, as one sentence above the table: ``On every row: Loom 24-way loom; Stand
-–.``
+SAID_ONCE = re.compile(r"On every row(?: of (?P<loom>[^.:]+))?: (?P<says>[^.]*)\.")
+"""Columns in which every row says the same, or every row of one loom, as one sentence above the table: ``On every row:
+Loom 24-way loom; Stand none.``
 """
+SAID_OF_MOST = re.compile(r"Unless its note says otherwise: ([^.]*)\.")
+"""What every row says whose note does not say otherwise."""
+LIKE_THE_INPUT = "= box input"
+"""A number that on each row is the box input's own."""
+
+IN_NOTES = {
+    "level": re.compile(r"(\S+) level"),
+    "whose": re.compile(r"(\S+) brings it"),
+    "gain": re.compile(r"gain by (?:the )?(\S+)"),
+    "polarity": re.compile(r"polarity (\S+)"),
+    "pair": re.compile(r"stereo with (\d+)"),
+}
+"""Parts of a row's note that are a column's cell; a part that is none of them, and no word of its own, is the path."""
+
+PLAYERS = re.compile(r"Players, by desk channel:")
+PLAYER = re.compile(r"\s*(?P<name>.+?) (?P<channels>\d+(?:–\d+)?(?:, \d+(?:–\d+)?)*)(?P<end>;|\.)", re.DOTALL)
+"""Who plays what, by desk channel: ``Robin 1–7, 9; Kim 8.``"""
+
+FED_ALIKE = re.compile(r"(?P<unit>\S[^.]*?) ways? (?P<ways>[\d–, ]+) feeds? mixer inputs? (?P<inputs>[\d–, ]+)\.")
+FED_WITH_48V = "There the band's mixer feeds 48 V where the row says “OFF, band feeds”, and nowhere else."
+"""Inputs of the band's mixer that the lines' own ways feed, and where 48 V is on there."""
+EARS_SIDE = "The ears' side: inputs of the band's mixer"
 
 SHORTENED = "…"
 SPARE_ROW = "spare"
 LINK = "link"
 OWN_CABLE = "own cable"
-BELOW = "below"
+BELOW = "see notes"
 BLOCKS = "blocks"
 
 CARRIES = re.compile(r"Carries (.*?)\.(?: · |$)")

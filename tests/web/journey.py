@@ -38,7 +38,7 @@ def write_the_rig(band: Person) -> None:
     band.follow("New rig")
     band.fill("#example_name", "Electric rig")
     band.press("Begin with the example")
-    assert band.page.get_by_text("Kick In").first.is_visible()
+    band.page.get_by_text("Kick In").first.wait_for()
 
 
 def make_the_gig(band: Person) -> str:
@@ -95,10 +95,8 @@ def facts_of_the_plan(person: Person, base: str) -> tuple[list[str], str]:
 
 
 def _facts(page: Page) -> tuple[list[str], str]:
-    text = page.locator("main").inner_text()
-    labels = page.locator("table.lines tbody th[scope=row]").evaluate_all(
-        "cells => cells.map(cell => cell.firstChild.textContent.trim())"
-    )
+    text = page.locator("main").text_content() or ""
+    labels = page.locator("table.cables tr[id] > th > a").all_inner_texts()
     return labels, re.search(r"hash ([0-9a-f]{4} [0-9a-f]{4})", text)[1]
 
 

@@ -119,16 +119,18 @@ def prepare(
     return planned
 
 
+TABLE = '<table class="cables"'
+"""Where the lines of a plan page begin."""
+
+
 def rows_of(html: str) -> list[list[str]]:
-    """The lines of a plan page, cell by cell, without what opens on demand."""
-    table = re.search(r'<table class="folds lines">.*?<tbody>(.*?)</tbody>', html, re.DOTALL).group(1)
-    rows = []
-    for row in re.findall(r"<tr.*?</tr>", table, re.DOTALL):
-        cells = re.findall(
-            r"<t[hd][^>]*>(.*?)</t[hd]>", re.sub(r"</summary>.*?</details>", "", row, flags=re.DOTALL), re.DOTALL
-        )
-        rows.append([unescape(re.sub(r'<span class="unseen">.*?</span>|<[^>]*>', "", cell)).strip() for cell in cells])
-    return rows
+    """The lines of a plan page, cell by cell, as they are drawn: without what is said for whoever does not see them."""
+    table = html[html.index(TABLE) :]
+    quiet = r'<span class="(?:unseen|also)"[^>]*>.*?</span>|<[^>]*>'
+    return [
+        [unescape(re.sub(quiet, "", cell)).strip() for cell in re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row, re.DOTALL)]
+        for row in re.findall(r'<tr[^>]* id="line-.*?</tr>', table[: table.index("</table>")], re.DOTALL)
+    ]
 
 
 def words_of(html: str) -> str:

@@ -13,7 +13,7 @@ from portal.store import answers, discussions
 from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand
 from tests.web.conftest import Browser, Clock
-from tests.web.planned import Planned, prepare
+from tests.web.planned import TABLE, Planned, prepare
 
 
 @pytest.fixture
@@ -91,13 +91,11 @@ def test_the_plan_shows_the_newest_comments_and_counts_all(planned: Planned) -> 
     put(planned, 7)
     put(planned, 9, "kick")
     html = planned.house.get(f"{planned.house_base}/plan").text
-    table, rest = (
-        html[html.index('<table class="folds lines">') : html.index("</table>")],
-        html[html.index('id="talk"') :],
-    )
-    assert words_on(table) == [4, 5, 6, 7, 8]
+    table, rest = html[html.index(TABLE) : html.index("</table>")], html[html.index('id="talk"') :]
+    line = planned.house.get(f"{planned.house_base}/plan/{planned.newest().number}/lines/1").text
     assert "9 comments" in table
-    assert "These are the newest of 9 comments." in table
+    assert words_on(line) == [4, 5, 6, 7, 8]
+    assert "These are the newest of 9 comments." in line
     assert words_on(rest) == [4, 5, 6, 7, 8]
     assert f'<a href="{planned.house_base}/talk">All 16 comments</a>' in rest
 

@@ -3,12 +3,17 @@
 import re
 from collections.abc import Callable, Iterator
 from datetime import timedelta
+from html import unescape
 
 import pytest
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
-from portal.store import answers, gigs, links
+from portal.advance.what_comes import what_comes
+from portal.plan.input.facts import Facts
+from portal.plan.input.rig import Rig, Source
+from portal.plan.options.routing_policy import goes_of
+from portal.store import answers, gigs, links, rigs
 from portal.store.database.session import Store
 from portal.store.database.tables import METADATA
 from portal.store.gigs import Gig
@@ -54,6 +59,37 @@ def test_looking_at_a_link_changes_nothing(browser: Browser, store: Store) -> No
         assert browser.client.head(WAY_IN).status_code == 200
     assert everything(store) == before
     assert not browser.client.cookies
+
+
+@pytest.mark.usefixtures("link")
+def test_what_comes_is_seen_before_anything_is_asked(browser: Browser, store: Store, gig: Gig) -> None:
+    """Each source that may go to the house stands on the first page with microphone or DI, stand and 48 V, and none
+    that stays with the band; who plays it does not.
+    """
+    text = browser.get(WAY_IN).text
+    rows = [
+        [unescape(cell) for cell in re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row)]
+        for row in re.findall(r"<tr>.*?</tr>", text.partition('class="coming"')[2], re.DOTALL)
+    ]
+    with store.reading() as db:
+        rig = rigs.revision_of_gig(db, gig.rig_revision_id).read()
+    sent = [one for one in rig.source if goes_of(one) not in ("ears-only", "rehearsal-only")]
+    assert rows[0] == ["Source", "Mic or DI", "Stand", "Needs 48 V"]
+    assert [row[0] for row in rows[1:]] == [one.label for one in sent]
+    assert all(row[1] and row[2] and row[3] in ("yes", "–", "never", "not known") for row in rows[1:])
+    assert "never" not in text.partition('class="coming"')[2].partition("</table>")[0]
+
+
+def test_what_stays_with_the_band_does_not_come() -> None:
+    """A click is nobody's business but the band's, and what 48 V harms says so."""
+    rig = Rig(
+        source=(
+            Source(key="k", label="Kick", what="drum.kick-drum"),
+            Source(key="c", label="Click", goes="ears-only"),
+            Source(key="r", label="Ribbon", capture="mic", harmed_by_phantom=True),
+        )
+    )
+    assert [(one.source, one.phantom) for one in what_comes(Facts(rig, {}))] == [("Kick", "–"), ("Ribbon", "never")]
 
 
 @pytest.mark.usefixtures("link")

@@ -12,7 +12,7 @@ from portal.store import plans
 from portal.web.frame.deps import Portal
 from tests.builders import ABand, a_band, a_gig, a_rig
 from tests.web.conftest import Browser
-from tests.web.planned import Planned, asking_rig, prepare, rows_of, words_of
+from tests.web.planned import TABLE, Planned, asking_rig, prepare, rows_of, words_of
 
 
 @pytest.fixture
@@ -27,7 +27,7 @@ def test_both_sides_read_the_same_lines(planned: Planned) -> None:
         planned.house.get(f"{planned.house_base}/plan").text,
     )
     assert rows_of(ours) == rows_of(theirs)
-    assert rows_of(ours)[0] == ["Kick", "", "1", "Splitter 1, isolated A", "", "Loom", "1", "1", "1"]
+    assert rows_of(ours)[0] == ["Kick", "", "mic", "", "1", "", "1", "1", "1", "kick", ""]
     assert [row[0] for row in rows_of(ours)] == ["Kick", "Bass", "Keys", "Lead"]
 
 
@@ -38,7 +38,7 @@ def test_the_answer_stands_first(planned: Planned) -> None:
         html.index(text)
         for text in (
             "Dry split: 4 lines to the house stage box",
-            '<table class="folds lines">',
+            TABLE,
             "Assumed until told",
             "Revision 1",
         )
@@ -47,17 +47,19 @@ def test_the_answer_stands_first(planned: Planned) -> None:
 
 
 def test_every_line_says_why_and_from_whom(planned: Planned) -> None:
-    """Each line opens without script and cites its facts with who said them and when; the long answer and the question
-    are linked.
+    """Each line leads to a page that cites its facts with who said them and when; the long answer and the question are
+    linked.
     """
     html = planned.house.get(f"{planned.house_base}/plan").text
-    table = html[html.index('<table class="folds lines">') : html.index("</table>")]
-    assert table.count("<details><summary>") == 4
-    assert table.count('href="/why/own-line-through-the-splitter"') == 4
-    assert "Splitter: 8 ways, isolated outputs to the house" in words_of(table)
-    assert "(the rig says)" in words_of(table)
-    assert "(the house said on Wed 25 Nov 2026)" in words_of(table)
-    assert f'href="{planned.house_base}/questions/mixing#who-mixes"' in table
+    addresses = re.findall(r'href="([^"]*/lines/\d)"', html)
+    assert len(addresses) == 4
+    for address in addresses:
+        line = planned.house.get(address).text
+        assert 'href="/why/own-line-through-the-splitter"' in line
+        assert "Splitter: 8 ways, isolated outputs to the house" in words_of(line)
+        assert "(the rig says)" in words_of(line)
+        assert "(the house said on Wed 25 Nov 2026)" in words_of(line)
+        assert f'href="{planned.house_base}/questions/mixing#who-mixes"' in line
 
 
 def test_what_is_assumed_leads_to_its_question(planned: Planned) -> None:
@@ -91,19 +93,18 @@ def test_a_pair_is_joined_and_a_new_loom_is_seen(
     ]
     gig = prepare(portal, band, signed_in, enter, replace(rig, source=(*rig.source, *keys)))
     html = gig.band.get(f"{gig.gigs_base}/plan").text
-    assert re.search(
-        r'<tr class="first" id="line-\d">\s*<th scope="row">Keys L<span class="unseen">, stereo with Keys R', html
-    )
-    assert re.search(r'<tr class="second" id="line-\d">\s*<th scope="row">Keys R', html)
+    row = r'<tr role="row" class="line %s" id="line-\d">\s*<th[^>]*><a[^>]*>%s</a><span class="unseen">%s'
+    assert re.search(row % ("first", "Keys L", ", stereo with Keys R"), html)
+    assert re.search(row % ("second", "Keys R", ", stereo with Keys L"), html)
 
 
 def test_a_block_names_what_helps_and_who_acts(planned: Planned) -> None:
     """What blocks stands above the lines with changes that were tried, and the way to the sign-off is gone."""
     planned.answer(rack_power="no")
     html = planned.house.get(f"{planned.house_base}/plan").text
-    words = words_of(html[: html.index('<table class="folds lines">')])
-    assert "blocks There is no space or mains outlet for the band's rack near the box." in words
-    assert "The house: The house gives the rack a place and an outlet near the box." in words
+    words = words_of(html[: html.index(TABLE)])
+    assert "blocks There is no space or mains outlet for the band's rack on stage." in words
+    assert "The house: The house gives the rack a place and an outlet on stage." in words
     assert "sign-off" not in html
 
 
@@ -246,6 +247,6 @@ def test_what_is_to_be_ticked_stands_above_the_lines(
     """A point to settle is marked with its word and opens to its facts."""
     gig = prepare(portal, band, signed_in, enter, asking_rig())
     html = gig.house.get(f"{gig.house_base}/plan").text
-    head = html[: html.index('<table class="folds lines">')]
+    head = html[: html.index(TABLE)]
     assert "asks Stage box input 1: no transformer" in words_of(head)
     assert 'href="/why/two-phantom-feeders"' in head

@@ -43,8 +43,8 @@ def test_a_rig_shows_all_its_parts(signed_in: Browser, club_rig: rigs.BandRig) -
         "Configurations",
     ):
         assert re.search(rf"<h2[^>]*>{heading}</h2>", text)
-    assert 'data-head="Way" class="number">2<' in text
-    assert 'data-head="Picked up by">DI<' in text
+    assert re.search(r'class="stop way">.*?<b>2</b>', text, re.DOTALL)
+    assert 'class="from">DI<' in text
     assert "Revision 1, saved" in text
 
 
@@ -53,7 +53,7 @@ def test_an_empty_rig_teaches(signed_in: Browser, store: Store, band: ABand) -> 
     with store.writing() as db:
         empty = a_stored_rig(db, band, Rig(name="x"))
     text = signed_in.get(f"/rigs/{empty.id}").text
-    assert text.count('<tr class="under">') == 3
+    assert text.count('<tr role="row" class="cut">') == 3
     assert "An example, not yours" in text
     assert '<textarea id="pasted"' in text
     assert f'action="/rigs/{empty.id}/import"' in text

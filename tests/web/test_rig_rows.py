@@ -111,7 +111,7 @@ def test_new_rows_share_nothing(signed_in: Browser, club_rig: rigs.BandRig, newe
     ben, cowbell, egg = newest_rig().source[4:]
     assert [one.way for one in (ben, cowbell, egg)] == [6, 5, 7]
     assert [one.mixer_input for one in (ben, cowbell, egg)] == [5, 6, 7]
-    assert cowbell.what == "x-other"
+    assert (cowbell.what, egg.what) == ("x-percussion", "x-other")
 
 
 def test_a_full_splitter_leaves_a_new_row_unplugged(signed_in: Browser, store: Store, band: ABand) -> None:
@@ -274,7 +274,7 @@ def test_all_faults_are_told_at_once_by_row(
         assert fields[name.replace("__", "-")] == [value]
     for field, sentence in summary(answer.text):
         assert f'id="{field}"' in answer.text
-        assert f'id="{field}-fault"><b>Error:</b> {sentence}' in answer.text
+        assert f'id="{field}-fault"><span class="unseen">Mistake: </span>{sentence}' in answer.text
         assert re.search(rf'name="{field}"[^>]*aria-invalid="true" aria-describedby="{field}-fault"', answer.text)
     assert newest_number() == 1
 

@@ -318,6 +318,7 @@ def test_the_drawing_fits_its_words_and_scrolls_in_its_box(open_page: Open, stor
     page = in_a_browser(open_page, band)
     page.set_viewport_size({"width": 360, "height": 740})
     page.goto(f"/rigs/{stored.id}")
+    page.get_by_text("drawn and in words").click()
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
     assert page.locator(".wiring").evaluate("box => box.scrollWidth > box.clientWidth && box.tabIndex === 0")
     over = page.evaluate("""() => {

@@ -226,17 +226,17 @@ def test_a_link_without_the_power_cannot_sign(
 
 
 def test_the_sign_off_page_shows_the_whole_plan(planned: Planned) -> None:
-    """Lines, what stays out, notes, assumptions, the ears' side and what is brought are all unfolded, with one button
-    that names its deed.
+    """Lines, what stays out, notes, assumptions, the ears' side and what is brought stand on the page, in at most five
+    folds, with one button that names its deed.
     """
     html = planned.band.get(f"{planned.gigs_base}/sign-off").text
     rest = html[html.index('<section class="rest"') : html.index("</section>")]
-    assert rest.count("<details open>") >= 5
+    assert 4 <= html.count("<details") <= 5
     for words in (
         "Assumed until told",
         "Inputs of the band's mixer",
         "Bring",
-        "If you find fewer working inputs",
+        "If fewer inputs work",
         "If the rack dies",
     ):
         assert words in words_of(rest)

@@ -14,7 +14,7 @@ from portal.store.discussions import Proposal
 from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand, a_link, a_rig
 from tests.web.conftest import Browser
-from tests.web.planned import Planned, prepare, rows_of, words_of
+from tests.web.planned import TABLE, Planned, prepare, rows_of, words_of
 
 
 @pytest.fixture
@@ -62,8 +62,12 @@ def plan_page(planned: Planned, party: str) -> str:
     return browser.get(f"{base}/plan").text
 
 
+def opened(planned: Planned, party: str, address: str) -> str:
+    return side(planned, party)[0].get(address).text
+
+
 def desk(planned: Planned) -> dict[str, str]:
-    return {row[0]: row[-1] for row in rows_of(plan_page(planned, "band"))}
+    return {row[0]: row[8] for row in rows_of(plan_page(planned, "band"))}
 
 
 # --- comments
@@ -77,14 +81,12 @@ def test_a_comment_is_read_by_both_sides(planned: Planned) -> None:
     assert say(planned, "band", "Load-in is tight <b>.").status_code == 303
     for party in ("band", "house"):
         html = plan_page(planned, party)
-        table, rest = (
-            html[html.index('<table class="folds lines">') : html.index("</table>")],
-            html[html.index('id="talk"') :],
-        )
+        table, rest = html[html.index(TABLE) : html.index("</table>")], html[html.index('id="talk"') :]
         kick = table[table.index('id="line-1"') : table.index('id="line-2"')]
         assert "1 comment" in kick
-        assert "We have a better microphone.\nShall we bring it?" in kick
-        assert "House engineer for the house, Wed 25 Nov 2026, 13:00" in words_of(kick)
+        line = opened(planned, party, re.search(r'href="([^"]*/lines/1)"', kick)[1])
+        assert "We have a better microphone.\nShall we bring it?" in line
+        assert "House engineer for the house, Wed 25 Nov 2026, 13:00" in words_of(line)
         assert "tight" not in table
         assert "2 comments" in rest
         assert "Load-in is tight &lt;b&gt;." in rest
@@ -297,7 +299,7 @@ def test_a_proposal_that_says_nothing_is_told(planned: Planned, kind: str, chann
     """Without a choice, or with a channel that no desk has, nothing is proposed and the form comes back."""
     answer = propose(planned, "house", "kick", kind, channel)
     assert answer.status_code == 422
-    assert "There is something to put right" in answer.text
+    assert "One place needs another look" in answer.text
     assert proposals(planned) == []
 
 
@@ -406,6 +408,6 @@ def test_a_cancelled_gig_is_only_talked_about(planned: Planned) -> None:
 def test_the_closed_page_stays_quiet(planned: Planned) -> None:
     """Without a word said nothing but two closed lines is added to the plan."""
     html = plan_page(planned, "band")
-    assert "Comments and proposals: nothing yet" in html
+    assert "What was said, and revisions</b>: nothing yet" in html
     assert not re.search(r"<details[^>]* open", html)
     assert html.count("<textarea") == 1

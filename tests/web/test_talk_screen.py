@@ -70,8 +70,8 @@ def test_two_people_agree_on_the_page(open_page: Open, store: Store, band: ABand
     house.get_by_text("The band asks you. Nothing changes until you accept.").wait_for()
     house.get_by_role("button", name="Accept for the house").click()
     house.get_by_role("heading", name="Plan", exact=True).wait_for()
-    assert house.locator("#line-3 th").inner_text() == "Kick"
-    house.locator("#line-3 summary").click()
+    assert house.locator("#line-3 th > a").inner_text() == "Kick"
+    house.locator("#line-3 th > a").click()
     house.get_by_role("link", name="Comment on Kick, or propose a change").click()
     house.fill("#words", "Thank you.")
     house.get_by_role("button", name="Add the comment").click()

@@ -16,8 +16,8 @@ __all__ = ["visitors", "world"]
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
-MOST_BYTES = 50_000
-MOST_REQUESTS = 3
+MOST_BYTES = 60_000
+MOST_REQUESTS = 5
 
 
 def weigh(page: Page, path: str) -> tuple[int, int]:
@@ -52,7 +52,9 @@ def house(chromium: Chromium, address: str, portal: deps.Portal, world: World) -
 
 
 def test_the_first_question_is_light(house: BrowserContext, world: World) -> None:
-    """The first question page, on a phone that has never been here: at most three requests and 50 kB."""
+    """The first question page, on a phone that has never been here: at most five requests and 60 kB, the typeface
+    among them.
+    """
     gig = next(iter(world.house_tokens))
     with house:
         requests, size = weigh(house.new_page(), f"/house/{gig}/questions/who-mixes")
@@ -65,7 +67,7 @@ def test_the_first_question_is_light(house: BrowserContext, world: World) -> Non
 def test_every_page_is_light(
     app: FastAPI, house: BrowserContext, visitors: dict[str, tuple[Browser, list[str]]]
 ) -> None:
-    """Each kind of page at its richest: at most two requests more, and 100 kB."""
+    """Each kind of page at its richest: at most two requests more, and 120 kB."""
     assert app
     with house:
         page = house.new_page()

@@ -109,7 +109,7 @@ class _Maker:
         plan = plans.newest(self.db, gig.id)
         outcome = plan.read()
         assert isinstance(outcome, Plan)
-        ticked = tuple(one.reason.text for one in outcome.asks)
+        ticked = tuple(one.text for one in outcome.asks)
         for party, name in (("band", "Ada Example"), ("house", "Jamie Example")):
             signer = Signer(party, name, "leader", user_id=self.band.user_id)
             signoffs.sign(self.db, plan, signer, statement_version=STATEMENT, ticked=ticked, now=NOW)

@@ -11,9 +11,11 @@ from portal.documents.patch_rows import NONE
 from portal.documents.rendering.printed import Printed, ranges
 from portal.documents.stage.plot_words import Area, Room, Side, Words, around
 from portal.documents.stage.stage_rows import LoomRow, hears, line_words, metres, place_words
+from portal.plan.input.kinds import Role
 from portal.plan.input.rig import Rig, Source
 from portal.plan.model import Line
-from portal.plan.result.stage import Person, Placed, Point, cable
+from portal.plan.options.routing_policy import capture_of, role_of
+from portal.plan.result.stage import DRUMS, Person, Placed, Point, cable
 
 UNITS = 100
 """Units of the drawing in one metre."""
@@ -40,6 +42,17 @@ WEDGE_M = 0.9
 
 SOURCES = ("source", "source-left")
 
+HALF_M = {
+    "kit": (1.0, 0.8),
+    "amp": (0.35, 0.2),
+    "keys": (0.65, 0.2),
+    "microphone": (0.12, 0.12),
+    "di": (0.15, 0.1),
+}
+"""Outline of what stands there -> half its width and depth in metres, as such things are (common practice, no
+source).
+"""
+
 BELOW_FIRST: tuple[Side, ...] = ("below", "above", "right", "left")
 
 SIDES: dict[str, tuple[Side, ...]] = {
@@ -60,7 +73,7 @@ class Thing:
     """One thing in the drawing. ``kind``: person, listener (a person with in-ears), source, source-left (its number to
     the left), wedge, box, rack, power. ``name`` is its key in the form, empty where it cannot be moved by itself. ``x``
     and ``y`` are in the drawing, ``right_m`` and ``front_m`` on the stage. ``said`` are the lines of words that it has,
-    ``words`` those that found room.
+    ``words`` those that found room. ``shape`` is what stands there, a key of ``HALF_M``, to scale.
     """
 
     kind: str
@@ -72,6 +85,7 @@ class Thing:
     said: tuple[str, ...]
     what: str
     words: Words = field(default_factory=Words)
+    shape: str = ""
 
 
 @dataclass(frozen=True)
@@ -126,9 +140,7 @@ def plot_of(
         return Thing(kind, name, *at(point), round(point[0], 1) + 0.0, round(point[1], 1) + 0.0, said, what)
 
     run, mains = cable(stage.rack, stage.box, stage), cable(stage.power, stage.rack, stage)
-    lengths = (
-        (f"loom {metres(run.needed_m)} m", *(f"{row.loom} too short" for row in looms if row.short)) if looms else ()
-    )
+    lengths = (f"loom {looms[0].needed} m", *(f"{row.loom} too short" for row in looms if row.short)) if looms else ()
     things = [
         thing("box", "box", stage.box, ("Stage box", *lengths), "Stage box"),
         thing(
@@ -213,8 +225,10 @@ def _with_words(plot: Plot) -> Iterator[Thing]:
 
 def _sign(thing: Thing, half: int) -> Area:
     """What a thing's sign takes."""
-    if thing.kind in SOURCES:
-        return around(thing.x, thing.y, half * 2 / 3, half * 2 / 3)
+    if thing.shape:
+        across, deep = (side * UNITS * 2 for side in HALF_M[thing.shape])
+        least = half * 2 if thing.kind not in SOURCES else half * 2 / 3
+        return around(thing.x, thing.y, max(across, least), max(deep, least))
     return around(thing.x, thing.y, half * 2, half if thing.kind == "wedge" else half * 2)
 
 
@@ -237,8 +251,9 @@ def _around(
     """
     by_source = {key: line.line for line in lines for key in line.sources}
     marks: list[tuple[Point, list[Source]]] = [(one.at, [])]
+    kit = any(_on_the_kit(source) for source, _ in one.sources)
     for source, at in one.sources:
-        near = next((found for found in marks if hypot(at[0] - found[0][0], at[1] - found[0][1]) < APART_M), None)
+        near = marks[0] if kit and (_on_the_kit(source) or _inside_the_kit(at, one.at)) else _close(marks, at)
         if near is None:
             marks.append((at, [source]))
         else:
@@ -252,10 +267,40 @@ def _around(
     here = line_words(numbers(marks[0][1]))
     under = (here,) if 0 < len(here) <= LONGEST_NUMBERS and not brief else ()
     kind = "listener" if "in-ears" in means else "person"
-    yield thing(kind, f"person-{index}", one.at, (name, *under), printed(one.name, 60, "a player's name") or "Others")
+    player = thing(
+        kind, f"person-{index}", one.at, (name, *under), printed(one.name, 60, "a player's name") or "Others"
+    )
+    keys = any(_shape(source) == "keys" for source in marks[0][1])
+    yield replace(player, shape="kit" if kit else "keys" if keys else "")
     if "wedge" in means:
         yield thing("wedge", "", (one.at[0], one.at[1] - WEDGE_M), (), f"Wedge of {name}")
     for at, sources in marks[1:]:
         labels = ", ".join(printed(source.label, 40, "a source's label") for source in sources)
         # Its number is tried first on the side away from its player.
-        yield thing("source-left" if at[0] > one.at[0] else "source", "", at, (numbers(sources) or NONE,), labels)
+        kind = "source-left" if at[0] > one.at[0] else "source"
+        yield replace(thing(kind, "", at, (numbers(sources) or NONE,), labels), shape=_shape(sources[0]))
+
+
+def _close(marks: list[tuple[Point, list[Source]]], at: Point) -> tuple[Point, list[Source]] | None:
+    """The mark that a source at a place shares; nothing where it has its own."""
+    return next((one for one in marks if hypot(at[0] - one[0][0], at[1] - one[0][1]) < APART_M), None)
+
+
+def _inside_the_kit(at: Point, player: Point) -> bool:
+    """Whether a place lies within the outline of the kit around a player, or touches it."""
+    across, deep = HALF_M["kit"]
+    return abs(at[0] - player[0]) < across + APART_M / 2 and abs(at[1] - player[1]) < deep + APART_M / 2
+
+
+def _on_the_kit(source: Source) -> bool:
+    return role_of(source) in DRUMS and role_of(source) is not Role.ELECTRONIC_KIT
+
+
+def _shape(source: Source) -> str:
+    """What stands where a source is picked up."""
+    role, capture = role_of(source), capture_of(source)
+    if role is Role.KEYBOARD:
+        return "keys"
+    if capture == "mic" and role in (Role.GUITAR, Role.BASS):
+        return "amp"
+    return "microphone" if capture in ("mic", "wireless") else "di"

@@ -15,20 +15,24 @@ from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed
 from portal.documents.stage.drawing import Plot, plot_of
 from portal.documents.stage.stage_rows import LoomRow, PersonRow, assumed_words, loom_rows, person_row
+from portal.plan.input.facts import Answers
 from portal.plan.input.rig import Rig
 from portal.plan.model import Plan
 from portal.plan.result.stage import Placed, box_place_of, placed
 
 SIGNS_WORDS = (
-    "Circle: a player; with a ring inside: in-ears. Dot: a source, with its line. Places are to scale, signs are not."
+    "Circle: a player; with a ring inside: in-ears. Kit, amplifiers, keyboards, microphones and DIs are outlines to"
+    " scale, each with its lines. Places are to scale."
     " Left and right are the performer's, who faces the audience. What found no room beside its sign stands in the"
     " table of people."
 )
 
 LENGTHS_WORDS = (
     "A loom's length is its way along sides and back, up and down at both ends, and slack: a tenth, at least 2 m "
-    "(common practice, no source). Where the house stated a distance, the plan uses that one."
+    "(common practice, no source). Where the house stated the distance, a loom needs at least that."
 )
+
+UNSIGNED_MARK = "Drawn beside a signed plan"
 
 UNSIGNED_WORDS = "Who stands where is no part of what was signed."
 
@@ -70,7 +74,10 @@ def stage_plot(plan: Plan, cover: Cover) -> StagePlot:
     printed = Printed()
     heading = heading_of(cover, printed, "stage-plot")
     rig = _tonight(cover.rig, plan)
-    drawn = draw(placed(cover.stage, rig, box_place_of(cover.answers)), plan, rig, printed)
+    # What was signed is the plan; the stage is drawn beside it, so this paper bears no mark of signing.
+    heading = replace(heading, mark=UNSIGNED_MARK) if cover.signatures else heading
+    stage = placed(cover.stage, rig, box_place_of(cover.answers))
+    drawn = draw(stage, plan, rig, printed, stated_m=stated_distance(cover.answers))
     return StagePlot(
         language=cover.language,
         title=f"Stage plot, {heading.gig}, {heading.date}",
@@ -82,12 +89,28 @@ def stage_plot(plan: Plan, cover: Cover) -> StagePlot:
     )
 
 
-def draw(stage: Placed, plan: Plan | None, rig: Rig, printed: Printed, *, for_screen: bool = False) -> Drawn:
+def stated_distance(answers: Answers) -> float | None:
+    """The way from rack to stage box in metres, where somebody said it."""
+    answer = answers.get("box-distance")
+    if answer is None or answer.state != "answered" or answer.by == "assumed" or not isinstance(answer.value, int):
+        return None
+    return answer.value / 100
+
+
+def draw(
+    stage: Placed,
+    plan: Plan | None,
+    rig: Rig,
+    printed: Printed,
+    *,
+    for_screen: bool = False,
+    stated_m: float | None = None,
+) -> Drawn:
     """A stage with the lines of a plan; without one, with no lines and no looms. A drawing for the screen has fewer and
     larger words.
     """
     lines = plan.lines if plan else ()
-    looms = tuple(loom_rows(plan, rig, stage, printed)) if plan else ()
+    looms = tuple(loom_rows(plan, rig, stage, printed, stated_m)) if plan else ()
     return Drawn(
         plot=plot_of(stage, lines, rig, looms, printed, for_screen=for_screen),
         people=tuple(person_row(one, lines, rig, stage, printed) for one in stage.people),

@@ -112,8 +112,12 @@ def _loose(rig: Rig) -> list[float]:
     return [float(text) for text in found if text.replace(".", "", 1).isdecimal()]
 
 
-def loom_rows(plan: Plan, rig: Rig, stage: Placed, printed: Printed) -> Iterator[LoomRow]:
-    """Each loom of the plan on this stage, with the length that it needs."""
+def loom_rows(
+    plan: Plan, rig: Rig, stage: Placed, printed: Printed, stated_m: float | None = None
+) -> Iterator[LoomRow]:
+    """Each loom of the plan on this stage, with the length that it needs: where the house stated a distance, never less
+    than that.
+    """
     used = {
         way.key: way.name
         for way in (*(line.loom for line in plan.lines if line.box != SECOND), *(one.loom for one in plan.returns))
@@ -124,31 +128,38 @@ def loom_rows(plan: Plan, rig: Rig, stage: Placed, printed: Printed) -> Iterator
     for key, name in used.items():
         length = lengths.get(key)
         yield _loom_row(
-            printed(name or key, 40, "a loom's name"), "" if length is None else metres(length), run, length
+            printed(name or key, 40, "a loom's name"), "" if length is None else metres(length), run, length, stated_m
         )
     loose = [line for line in plan.lines if line.loom is None and line.path.kind not in BESIDE_THE_LOOM]
     if loose:
         owned = _loose(rig)
         yield _loom_row(
-            f"{len(loose)} loose cables", ", ".join(metres(one) for one in sorted(owned)), run, max(owned, default=None)
+            f"{len(loose)} loose cables",
+            ", ".join(metres(one) for one in sorted(owned)),
+            run,
+            max(owned, default=None),
+            stated_m,
         )
 
 
-def _loom_row(name: str, owned: str, run: Cable, longest: float | None) -> LoomRow:
-    short = longest is not None and longest < run.needed_m
+def _loom_row(name: str, owned: str, run: Cable, longest: float | None, stated_m: float | None) -> LoomRow:
+    needed = max(run.needed_m, stated_m or 0.0)
+    short = longest is not None and longest < needed
     if longest is None:
         verdict = "Its length is not stated in the rig"
     elif short:
-        verdict = f"Too short by {metres(run.needed_m - longest)} m"
+        verdict = f"Too short by {metres(needed - longest)} m"
     else:
         verdict = "Reaches"
+    if stated_m is not None:
+        verdict += f"; the house says {metres(stated_m)} m"
     return LoomRow(
         name,
         owned or "not stated",
         metres(run.along_m),
         metres(run.up_and_down_m),
         metres(run.slack_m),
-        metres(run.needed_m),
+        metres(needed),
         verdict,
         short,
     )

@@ -251,17 +251,17 @@ def _asked(request: Request) -> str:
 
 @router.get("{base}/papers/calendar.ics")
 async def calendar_file(gig: TheGig, db: Db, portal: Here, now: Now) -> Response:
-    """The times of the gig for a calendar. What is given out gets its number, so that a later file is known to be
-    newer.
+    """The gig for the calendar of the side that asks. What is given out gets its number, so that a later file is known
+    to be newer.
     """
-    gig_id = gig.gig.id
+    gig_id, side = gig.gig.id, gig.party
     db.rollback()
 
     def write() -> Response:
         with portal.store.writing() as writing:
             known = gigs.of_link(writing, gig_id)
             return a_file(
-                safe_name(known.name, known.on.isoformat(), "calendar") + ".ics", calendar_of(writing, known, now)
+                safe_name(known.name, known.on.isoformat(), "calendar") + ".ics", calendar_of(writing, known, side, now)
             )
 
     async with portal.writer:

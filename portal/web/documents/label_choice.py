@@ -10,7 +10,8 @@ from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData, UploadFile
 
 from portal.advance.revision_words import where_words
-from portal.documents.labels.label_document import KINDS, Wish, labels, usual, usual_strips
+from portal.documents.labels.label_document import Wish, labels, usual, usual_strips
+from portal.documents.labels.label_kinds import KINDS
 from portal.documents.labels.label_sheet import LabelSheet, strip_labels, tail_labels
 from portal.documents.labels.label_test import label_test
 from portal.documents.registry import DOCUMENTS

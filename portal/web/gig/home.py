@@ -1,23 +1,32 @@
 """The first page: the band's gigs, or what this is and the way in."""
 
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
+from itertools import groupby
 from typing import ClassVar
+from zoneinfo import ZoneInfo
 
 from fastapi import Request
 from fastapi.responses import Response
 
 from portal.advance.gig_status import GigState, Standing, standings
-from portal.advance.time_format import say_date
-from portal.store import gigs, rigs
+from portal.advance.time_format import TIME_WORDS, say_date, say_minutes
+from portal.store import gigs, line_checks, rigs
+from portal.store.database.session import Session
 from portal.store.gigs import Gig
-from portal.web.frame.deps import Db, MaybeUser, Now
-from portal.web.frame.links import Screens, band_base
+from portal.web.frame.deps import BAND_POWERS, BandUser, Db, MaybeUser, Now
+from portal.web.frame.links import Screens, band_base, path_to
 from portal.web.frame.live import home_live
 from portal.web.frame.pages import Page, render
+from portal.web.gig.post_gig_review import findings_of
 
 router = Screens()
 
 PAST = (GigState.PLAYED, GigState.CANCELLED)
+
+LOOKED_BACK = 3
+"""So many of the latest gigs with a line check are asked what they left over; each costs a reading of its plan."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,23 +37,51 @@ class Landing(Page):
 
 
 @dataclass(frozen=True)
+class Deed:
+    """The one next thing: its words, and where it is done."""
+
+    words: str
+    href: str
+
+
+@dataclass(frozen=True)
 class GigLine:
-    """One gig of the list."""
+    """One gig of the list. ``turn``: mine, theirs or nobody; ``newer_rig``: the number of a revision of the rig that it
+    does not use yet, 0 where there is none.
+    """
 
     name: str
     place: str
     when: str
+    times: str
+    days: int
     href: str
     standing: Standing
+    turn: str
+    since: str
+    deed: Deed | None
+    newer_rig: int
+
+
+@dataclass(frozen=True)
+class LeftOver:
+    """A gig that is over and left something to decide."""
+
+    name: str
+    when: str
+    lines: int
+    href: str
 
 
 @dataclass(frozen=True, kw_only=True)
 class Home(Page):
-    """The band's gigs, the ones to come from the nearest on, the past ones backwards."""
+    """The band's gigs: the next one first, those to come, what the past ones left over, and the past by year."""
 
     template: ClassVar[str] = "gig/home.html"
+    next: GigLine | None
     coming: tuple[GigLine, ...]
-    past: tuple[GigLine, ...]
+    left_over: tuple[LeftOver, ...]
+    past: tuple[tuple[int, tuple[GigLine, ...]], ...]
     has_rig: bool
     live: str
 
@@ -56,17 +93,79 @@ def home(request: Request, user: MaybeUser, db: Db, now: Now) -> Response:
         return render(request, Landing(title="One plan that both sides sign"))
     backwards = gigs.of_band(db, user.band_id)
     stand = standings(db, backwards, now)
+    numbers = rigs.newest_numbers(db, user.band_id)
 
-    def line(gig: Gig) -> GigLine:
-        return GigLine(gig.name, gig.place, say_date(gig.on), band_base(gig.id), stand[gig.id])
+    def lines(several: Sequence[Gig]) -> Iterator[tuple[Gig, GigLine]]:
+        return ((gig, _line(gig, stand[gig.id], user, numbers, now)) for gig in several)
 
+    coming = tuple(line for _, line in lines([one for one in reversed(backwards) if stand[one.id].state not in PAST]))
+    past = lines([one for one in backwards if stand[one.id].state in PAST])
     return render(
         request,
         Home(
             title="Gigs",
-            coming=tuple(line(gig) for gig in reversed(backwards) if stand[gig.id].state not in PAST),
-            past=tuple(line(gig) for gig in backwards if stand[gig.id].state in PAST),
-            has_rig=bool(rigs.of_band(db, user.band_id)),
+            next=coming[0] if coming else None,
+            coming=coming[1:],
+            left_over=tuple(_left_over(db, user, backwards, stand, now)),
+            past=tuple((year, tuple(line for _, line in of)) for year, of in groupby(past, lambda one: one[0].on.year)),
+            has_rig=bool(numbers),
             live=home_live(db, backwards),
         ),
     )
+
+
+def _line(
+    gig: Gig, standing: Standing, user: BandUser, numbers: Mapping[str, tuple[str, int]], now: datetime
+) -> GigLine:
+    base = band_base(gig.id)
+    mine = standing.actor in ("band", "both") and "edit" in BAND_POWERS[user.role]
+    revision_id, number = numbers.get(gig.rig_id, ("", 0))
+    local = ZoneInfo(gig.time_zone)
+    return GigLine(
+        name=gig.name,
+        place=gig.place,
+        when=say_date(gig.on),
+        times=", ".join(
+            f"{words} {say_minutes(gig.minutes[key])}" for key, words in TIME_WORDS.items() if key in gig.minutes
+        ),
+        days=(gig.on - now.astimezone(local).date()).days,
+        href=base,
+        standing=standing,
+        turn="nobody" if standing.actor == "nobody" else "mine" if mine else "theirs",
+        since=_day(standing.since.astimezone(local)) if standing.since else "",
+        deed=_deed(base, standing, mine=mine),
+        newer_rig=number if revision_id != gig.rig_revision_id and standing.state not in PAST else 0,
+    )
+
+
+def _day(moment: datetime) -> str:
+    return f"{moment.day} {moment:%b}"
+
+
+def _deed(base: str, standing: Standing, *, mine: bool) -> Deed | None:
+    """What the band does next, or where it looks while the house acts."""
+    if standing.state in PAST:
+        return None
+    if standing.actor == "nobody":
+        return Deed("Day sheet", path_to("show_day", base))
+    if not mine:
+        return Deed("Plan", path_to("show_plan", base))
+    if standing.state is GigState.PREPARING:
+        return Deed("Make the house's link", path_to("show_links", base))
+    if standing.no_plan:
+        return Deed("See what clashes", path_to("show_plan", base))
+    return Deed("Sign for the band", path_to("show_sign_off", base))
+
+
+def _left_over(
+    db: Session, user: BandUser, backwards: Sequence[Gig], stand: Mapping[str, Standing], now: datetime
+) -> Iterator[LeftOver]:
+    """What the latest gigs left to decide, for whoever may decide it."""
+    if "edit" not in BAND_POWERS[user.role]:
+        return
+    played = [gig for gig in backwards if stand[gig.id].state is GigState.PLAYED]
+    told = line_checks.told_something(db, [gig.id for gig in played])
+    for gig in [gig for gig in played if gig.id in told][:LOOKED_BACK]:
+        findings = findings_of(db, gig, now)
+        if findings:
+            yield LeftOver(gig.name, say_date(gig.on), len(findings), path_to("show_review", band_base(gig.id)))

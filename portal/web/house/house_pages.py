@@ -17,6 +17,7 @@ from portal.advance.gig_status import Standing, standing
 from portal.advance.open_tasks import Task, tasks_of
 from portal.advance.planning import ground, sentence_of
 from portal.advance.time_format import TIME_WORDS, say_date, say_minutes
+from portal.advance.what_comes import Coming, what_comes
 from portal.plan.input.questions import TOPICS, questions_of
 from portal.store import answers, gigs, house_gigs
 from portal.store import links as stored_links
@@ -63,6 +64,7 @@ class WayIn(FormPage):
     pages: int
     key_action: str
     stages: tuple[tuple[str, str], ...]
+    coming: tuple[Coming, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -80,6 +82,7 @@ class HouseGig(Page):
     may_answer: bool
     may_sign: bool
     sent: bool
+    coming: tuple[Coming, ...]
     allowed_actions: str
     until: str
     tasks: tuple[Task, ...]
@@ -188,6 +191,7 @@ def _way_in(
         pages=len(topics),
         key_action=path_to("enter_house_key", token=token),
         stages=tuple((stage.id, stage_words(house, stage)) for house, stage in known),
+        coming=tuple(what_comes(facts)),
     )
 
 
@@ -228,6 +232,7 @@ def _page(request: Request, portal: deps.Portal, db: Session, gig: AllowedGig, n
         may_answer="answer" in gig.powers,
         may_sign="sign" in gig.powers,
         sent=bool(answers.sent(db, gig.gig.id)),
+        coming=tuple(what_comes(ground(db, gig.gig).facts)),
         allowed_actions=allowed_actions(link) if gig.powers != {"view"} else "see the plan and take the papers",
         until=_last_day(link, gig.gig),
         tasks=tasks_of(db, gig, task_addresses(gig.base), now),

@@ -1,41 +1,50 @@
 """One line of a plan: why it is as it is at length, and the numbers behind it."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import ClassVar
 
 from fastapi import Request
 from fastapi.responses import Response
 
+from portal.advance.planning import ground
 from portal.plan.input.facts import Facts
 from portal.plan.model import Line, Plan
 from portal.plan.registry import RULES
 from portal.plan.result.figures import Figure, figures_of
-from portal.store import rigs
+from portal.store import plans, rigs
+from portal.web.discussion.discussion_view import LineTalk, talk_of
 from portal.web.documents.downloads import numbered_plan
 from portal.web.frame.deps import Db, Number, TheGig
 from portal.web.frame.errors import NotThere
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Page, render
+from portal.web.plan.cable import Cables
+from portal.web.plan.plan_view import Reader, ReasonShown
 
 router = Screens()
+
+GAIN = {"each": "each side its own", "band": "the band's", "house": "the house's"}
 
 
 @dataclass(frozen=True)
 class LongReason:
-    """A reason with its long answer; ``why`` is where that stands by itself."""
+    """A reason with its facts and its long answer."""
 
-    text: str
+    shown: ReasonShown
     answer: str
-    why: str
 
 
 @dataclass(frozen=True, kw_only=True)
 class LinePage(Page):
-    """A line with its reasons at length and its figures."""
+    """A line as it is drawn, with its reasons at length, its figures and what was said about it."""
 
     template: ClassVar[str] = "plan/line_detail.html"
     where: str
     plan_href: str
+    cables: Cables
+    more: tuple[tuple[str, str], ...]
+    talk: LineTalk
     reasons: tuple[LongReason, ...]
     figures: tuple[Figure, ...]
 
@@ -53,15 +62,42 @@ def show_line(number: Number, line: Number, request: Request, gig: TheGig, db: D
     if wanted is None or not isinstance(plan, Plan):
         raise NotThere
     facts = Facts(rigs.revision_of_gig(db, stored.rig_revision_id).read(), stored.read_answers())
+    newest = plans.newest(db, gig.gig.id)
+    is_newest = newest is not None and newest.number == number
+    reader = Reader(gig.base, gig.party, number, talk_of(db, gig, ground(db, gig.gig).rig) if is_newest else None)
     page = LinePage(
         title=f"Line {wanted.line}: {wanted.label}",
         where=f"{_socket(wanted)}, desk channel {wanted.desk_channel}. Revision {number} of the plan.",
         plan_href=path_to("show_plan_revision", gig.base, number=number, anchor=f"line-{wanted.line}"),
+        cables=reader.cable(plan, wanted.line),
+        more=tuple(_more(wanted, plan)),
+        talk=reader.said_of(wanted.sources),
         reasons=tuple(
-            LongReason(one.text, RULES[one.key].why.partition(" Example: ")[0], path_to("show_why", key=one.key))
+            LongReason(reader.reason(one), RULES[one.key].why.partition(" Example: ")[0])
             for one in wanted.because
             if one.key in RULES
         ),
         figures=figures_of(wanted, plan.lines, facts),
     )
     return render(request, page)
+
+
+def _more(line: Line, plan: Plan) -> Iterator[tuple[str, str]]:
+    """What stands beside the drawing."""
+    yield "From", f"{line.mic_or_di}, the {line.owner}'s"
+    if line.stand not in ("", "none"):
+        yield "Stand", line.stand
+    yield "Gain", GAIN.get(line.gain_owner, line.gain_owner)
+    yield "Name on the desk", line.strip
+    if line.polarity not in ("normal", ""):
+        yield "Polarity", line.polarity
+    if line.loom and line.loom.house_end:
+        yield "Tail", line.loom.house_end
+    if line.lift:
+        yield "Ground lift", line.lift
+    if line.note:
+        yield "Note", line.note
+    for heard in plan.ear_inputs:
+        if heard.source in line.sources:
+            number = "none" if heard.mixer_input is None else heard.mixer_input
+            yield "In the ears", f"mixer input {number}, fed by {heard.fed_by}"

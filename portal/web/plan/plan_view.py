@@ -2,7 +2,7 @@
 behind it.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
@@ -16,10 +16,8 @@ from portal.plan.model import (
     EarInput,
     Fact,
     Item,
-    Line,
     NoPlan,
     NotSent,
-    Path,
     Plan,
     Reason,
     Remedy,
@@ -30,14 +28,8 @@ from portal.plan.registry import RULES
 from portal.plan.result.unchecked_plan import named
 from portal.web.discussion.discussion_view import LineTalk, TalkView
 from portal.web.frame.links import path_to, path_to_question
-
-WHERE = {
-    "ears-only": "ears only",
-    "ears-only-tonight": "ears only tonight",
-    "not-plugged": "not plugged",
-    "in-the-ears-from-the-house": "in the ears, from the house",
-}
-GAIN = {"each": "each side its own", "band": "the band's", "house": "the house's"}
+from portal.web.plan.cable import WHERE, Cables, Places, cables, only
+from portal.web.plan.glance import Glance, glance
 
 
 @dataclass(frozen=True)
@@ -80,32 +72,6 @@ class StatementShown:
 
 
 @dataclass(frozen=True)
-class LineRow:
-    """One line from the stage to the house. ``pair``: first, second (a row that joins the one above), apart or
-    empty.
-    """
-
-    line: int
-    label: str
-    player: str
-    mixer_input: str
-    path: str
-    mind: str
-    loom: str
-    loom_way: str
-    box_socket: str
-    desk_channel: int
-    pair: str
-    partner: str
-    next_loom: bool
-    more: tuple[tuple[str, str], ...]
-    ears: tuple[str, ...]
-    reasons: tuple[ReasonShown, ...]
-    numbers: str
-    talk: LineTalk
-
-
-@dataclass(frozen=True)
 class NotSentRow:
     """A source that does not go to the house, and why."""
 
@@ -145,7 +111,8 @@ class PlanView:
     blocks: tuple[StatementShown, ...]
     asks: tuple[StatementShown, ...]
     notes: tuple[StatementShown, ...]
-    lines: tuple[LineRow, ...]
+    glance: Glance
+    cables: Cables
     not_sent: tuple[NotSentRow, ...]
     ear_inputs: tuple[tuple[str, ...], ...]
     ears: tuple[tuple[str, ...], ...]
@@ -197,7 +164,8 @@ class Reader:
             blocks=self._statements(plan.blocks),
             asks=self._statements(plan.asks),
             notes=self._statements(plan.notes),
-            lines=tuple(self._lines(plan)),
+            glance=glance(plan),
+            cables=cables(plan, self._places()),
             not_sent=tuple(self._not_sent(one) for one in plan.not_sent),
             ear_inputs=tuple(_ear_input(one) for one in plan.ear_inputs),
             ears=tuple(
@@ -270,7 +238,8 @@ class Reader:
             fact.origin == "assumed",
         )
 
-    def _reason(self, reason: Reason | Statement) -> ReasonShown:
+    def reason(self, reason: Reason | Statement) -> ReasonShown:
+        """A reason with the facts that it rests on."""
         return ReasonShown(
             reason.text,
             tuple(map(self._fact, reason.facts)),
@@ -278,7 +247,7 @@ class Reader:
         )
 
     def _statements(self, statements: tuple[Statement, ...]) -> tuple[StatementShown, ...]:
-        return tuple(StatementShown(self._reason(one), tuple(map(self._remedy, one.remedies))) for one in statements)
+        return tuple(StatementShown(self.reason(one), tuple(map(self._remedy, one.remedies))) for one in statements)
 
     def _assumed(self, assumed: tuple[Assumed, ...]) -> tuple[AssumedRow, ...]:
         rows = []
@@ -290,10 +259,11 @@ class Reader:
 
     def _not_sent(self, one: NotSent) -> NotSentRow:
         return NotSentRow(
-            one.label, WHERE.get(one.where, one.where), tuple(map(self._reason, one.because)), self._talk([one.source])
+            one.label, WHERE.get(one.where, one.where), tuple(map(self.reason, one.because)), self.said_of([one.source])
         )
 
-    def _talk(self, sources: Iterable[str]) -> LineTalk:
+    def said_of(self, sources: Iterable[str]) -> LineTalk:
+        """What was said about some sources; nothing where talk is not shown."""
         return self.talk.of(sources) if self.talk else LineTalk()
 
     def _remedy(self, remedy: Remedy) -> RemedyShown:
@@ -302,48 +272,21 @@ class Reader:
             actor, remedy.text, path_to("show_discussion", self.base) if remedy.key.startswith("release-") else ""
         )
 
-    def _lines(self, plan: Plan) -> Iterator[LineRow]:
-        lines = sorted(plan.lines, key=lambda line: line.line)
-        labels = {line.line: line.label for line in lines}
-        inputs: dict[str, EarInput] = {one.source: one for one in plan.ear_inputs}
-        above: Line | None = None
-        for line in lines:
-            loom = line.loom.key if line.loom else ""
-            heard = [inputs[key] for key in line.sources if key in inputs]
-            yield LineRow(
-                line=line.line,
-                label=line.label,
-                player=line.player,
-                mixer_input=_numbers([one.mixer_input for one in heard if one.mixer_input is not None]),
-                path=path_words(line.path),
-                mind=", ".join(_mind(line)),
-                loom=line.loom.name if line.loom else "" if line.path.kind == "digital-link" else "own cable",
-                loom_way=str(line.loom.way) if line.loom else "",
-                box_socket=line.socket,
-                desk_channel=line.desk_channel,
-                pair=_pair(line),
-                partner=labels.get(line.stereo_partner or 0, ""),
-                next_loom=above is not None and loom != (above.loom.key if above.loom else ""),
-                more=tuple(_more(line)),
-                ears=tuple(f"mixer input {_number(one.mixer_input)}, fed by {one.fed_by}" for one in heard),
-                reasons=tuple(map(self._reason, line.because)),
-                numbers=path_to("show_line", self.base, number=self.number, line=line.line),
-                talk=self._talk(line.sources),
-            )
-            above = line
+    def cable(self, plan: Plan, line: int) -> Cables:
+        """One line of the plan, with what joins it."""
+        return only(cables(plan, self._places()), path_to("show_line", self.base, number=self.number, line=line))
+
+    def _places(self) -> Places:
+        about = {one.source: one.href for one in self.talk.about} if self.talk else {}
+        return Places(
+            line=lambda line: path_to("show_line", self.base, number=self.number, line=line),
+            source=lambda source: about.get(source, ""),
+            talk=lambda sources: self.said_of(sources).mark,
+        )
 
 
 def _origin(by: str, on: str) -> str:
     return ORIGIN_WORDS.get(by, by) + (f" on {say_date(date.fromisoformat(on))}" if on else "")
-
-
-def path_words(path: Path) -> str:
-    """How a line travels, in a few words."""
-    output = path.output.replace(" output ", " ")
-    if path.kind == "split":
-        parts = (f"{path.unit_name} {path.way}" if path.way is not None else path.unit_name, output)
-        return ", ".join(part for part in parts if part)
-    return f"{path.unit_name}, mixer {_out(output)}" if output else path.unit_name
 
 
 def steps_used(plan: Plan) -> Mapping[str, tuple[str, ...]]:
@@ -372,41 +315,6 @@ def _numbers(numbers: list[int]) -> str:
     found = sorted(set(numbers))
     run = len(found) > 2 and found[-1] - found[0] == len(found) - 1  # noqa: PLR2004 - two numbers are no run
     return f"{found[0]}–{found[-1]}" if run else ", ".join(map(str, found))
-
-
-def _pair(line: Line) -> str:
-    if line.stereo_partner is None:
-        return ""
-    return {1: "first", -1: "second"}.get(line.stereo_partner - line.line, "apart")
-
-
-def _mind(line: Line) -> Iterator[str]:
-    """What is out of the ordinary on a line."""
-    if line.desk_phantom not in ("–", ""):
-        yield f"48 V {line.desk_phantom}"
-    if line.level == "line":
-        yield "line"
-    if line.pad_db:
-        yield f"pad {line.pad_db} dB"
-    if line.polarity not in ("normal", ""):
-        yield "polarity"
-
-
-def _more(line: Line) -> Iterator[tuple[str, str]]:
-    """What an opened line tells beside its reasons."""
-    yield "From", f"{line.mic_or_di}, the {line.owner}'s"
-    if line.stand not in ("", "none"):
-        yield "Stand", line.stand
-    yield "Gain", GAIN.get(line.gain_owner, line.gain_owner)
-    yield "Name on the desk", line.strip
-    if line.polarity not in ("normal", ""):
-        yield "Polarity", line.polarity
-    if line.loom and line.loom.house_end:
-        yield "Tail", line.loom.house_end
-    if line.lift:
-        yield "Ground lift", line.lift
-    if line.note:
-        yield "Note", line.note
 
 
 def _ear_input(one: EarInput) -> tuple[str, ...]:

@@ -39,6 +39,7 @@ from portal.web.questions.answering import (
     sheet_of,
     shown,
 )
+from portal.web.questions.topic_line import Stop, stops
 
 router = Screens()
 
@@ -53,6 +54,7 @@ class QuestionPage(FormPage):
     """One topic. ``change`` is the question after whose change the way leads back; ``sure`` is empty for the house."""
 
     template: ClassVar[str] = "questions/question.html"
+    stops: tuple[Stop, ...]
     action: str
     back: str
     progress: str
@@ -86,15 +88,15 @@ class MoreQuestions(Page):
 
 @dataclass(frozen=True)
 class AnswerLine:
-    """One question with what is known of it, who said it, and the way to its page."""
+    """One question with what is known of it, who said it, and the way to its page; ``open`` where nobody has told."""
 
     key: str
     question: str
     answer: str
     note: str
     assumed: bool
+    open: bool
     href: str
-    link_words: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -104,6 +106,7 @@ class AllAnswers(FormPage):
     """
 
     template: ClassVar[str] = "questions/answers.html"
+    stops: tuple[Stop, ...]
     base: str
     gig_name: str
     first: tuple[AnswerLine, ...]
@@ -398,6 +401,7 @@ def _page(
     )
     return QuestionPage(
         title=questions[0].words if alone else topic.title,
+        stops=stops(gig, sheet, topic),
         form=draft,
         action=path_to("show_question", gig.base, topic_key=topic.key),
         back=back,
@@ -431,7 +435,8 @@ def _answers(db: Session, gig: AllowedGig, sheet: Sheet, draft: Draft) -> AllAns
         )
 
     return AllAnswers(
-        title="Check your answers" if house else "Answers",
+        title="What the band will read" if house else "Answers",
+        stops=stops(gig, sheet, None),
         form=draft,
         base=gig.base,
         gig_name=gig.gig.name,
@@ -464,10 +469,10 @@ def _line(gig: AllowedGig, sheet: Sheet, question: Question) -> AnswerLine:
         answer=answer,
         note=note,
         assumed=said is not None and said.answer.by == "assumed",
+        open=said is None or said.answer.state == UNKNOWN,
         href=""
         if settled_by_house
         else path_to("show_question", gig.base, topic_key=question.topic, change=question.key, anchor=question.key),
-        link_words="Answer" if own is None else "Change",
     )
 
 

@@ -22,6 +22,7 @@ from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, FormPage, render
 from portal.web.rig.rig_access import ELSEWHERE, OpenRig, ToEdit, contradictions, keep, new_key, without_dangling
 from portal.web.rig.rig_fields import Options, Reading, Values, as_typed, changed, kind_words, options_of
+from portal.web.rig.typed_labels import from_labels, on_the_one_splitter
 
 router = Screens()
 
@@ -33,6 +34,10 @@ TELLS = ("label", "what", "player", "position", "way", "mixer_input", "note")
 
 BLANKS = 3
 FIRST_BLANKS = 8
+MORE_BLANKS = 10
+
+EXTRA = ("position", "splitter", "stand", "note")
+"""The fields of a row that are shown only on demand."""
 
 Row = Mapping[str, tuple[str, ...]]
 """One row as typed. Besides its fields: ``was``, its key (empty for a new row), and ``like``, the key of the row that
@@ -66,6 +71,7 @@ class RowsPage(FormPage):
     splitters: Options
     phantoms: Options
     stands: Options
+    all_columns: bool
     notice: str
     done: str
     undo: int
@@ -75,13 +81,14 @@ class RowsPage(FormPage):
 @dataclass(frozen=True)
 class News:
     """What just happened: in words, the place of the row that it happened to, and by which button. ``undo``: the
-    revision that can be put back.
+    revision that can be put back. ``blanks``: how many blank rows are asked for.
     """
 
     words: str = ""
     place: int = -1
     row_action: str = ""
     undo: int = 0
+    blanks: int = 0
 
 
 @router.get("/rigs/{rig_id}/rows")
@@ -109,6 +116,10 @@ def save_rows(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: N
     if row_action in _ROW_ACTIONS and 0 <= place < len(rows):
         sentence, shown = _ROW_ACTIONS[row_action](rows, place)
         news = News(sentence, shown, row_action)
+    elif row_action == "ten":
+        news = News(f"{MORE_BLANKS} blank rows are below. Not saved yet.", blanks=MORE_BLANKS)
+    elif row_action == "number" and (number := sent.text("from")):
+        news = _number_from(rows, number)
     elif row_action == "to" and 0 <= place < len(rows):
         news = _move_to(rows, place, sent.text(f"row{place + 1}-to"))
     if news:
@@ -137,7 +148,7 @@ def _page(
 ) -> Response:
     """The form with its rows."""
     news = news or News()
-    blanks = max(0, min(BLANKS if rows else FIRST_BLANKS, MAX_SOURCES - len(rows)))
+    blanks = max(0, min(news.blanks or (BLANKS if rows else FIRST_BLANKS), MAX_SOURCES - len(rows)))
     values = _drawn(rows, blanks)
     kept = {source.key for source in opened.rig.source}
     lines = tuple(
@@ -163,6 +174,7 @@ def _page(
         splitters=_short(splitter_options(opened.rig)),
         phantoms=_short(options_of(Source, "phantom"), "by kind"),
         stands=_short(options_of(Source, "stand")),
+        all_columns=any(fault.field.partition("-")[2] in EXTRA for fault in faults),
         notice=news.words,
         done=news.row_action,
         undo=news.undo,
@@ -204,6 +216,21 @@ def _drawn(rows: list[Row], blanks: int) -> Values:
     """The rows as the fields of a form, counted from 1."""
     values = {f"row{number}-{name}": typed for number, row in enumerate(rows, start=1) for name, typed in row.items()}
     return values | {f"row{number}-was": ("",) for number in range(len(rows) + 1, len(rows) + blanks + 1)}
+
+
+def _number_from(rows: list[Row], typed: str) -> News:
+    """Splitter ways one after the other, from a row down to the last one; its own way begins, else the one after the
+    highest above it.
+    """
+    if not re.fullmatch(r"[0-9]{1,4}", typed) or not 0 < int(typed) <= len(rows):
+        return News(f"Enter the number of a row, from 1 to {len(rows)}. Nothing was numbered.")
+    start = int(typed) - 1
+    ways = [int(_first(row, "way")) for row in rows[:start] if re.fullmatch(r"[0-9]{1,3}", _first(row, "way"))]
+    own = _first(rows[start], "way")
+    first = int(own) if re.fullmatch(r"[0-9]{1,3}", own) else max(ways, default=0) + 1
+    for place in range(start, len(rows)):
+        rows[place] = {**rows[place], "way": (str(first + place - start),)}
+    return News(f"Splitter ways count from {first}, from row {start + 1} on. Not saved yet.", start)
 
 
 def _move_to(rows: list[Row], place: int, typed: str) -> News:
@@ -264,6 +291,7 @@ def read_rows(rows: list[Row], rig: Rig) -> tuple[Rig, tuple[Fault, ...]]:
     before = {source.key: source for source in rig.source}
     sources: list[Source] = []
     new: list[int] = []
+    fresh: list[int] = []
     for place, row in enumerate(rows):
         was, like = _first(row, "was"), before.get(_first(row, "like"))
         base = before.get(was)
@@ -271,8 +299,15 @@ def read_rows(rows: list[Row], rig: Rig) -> tuple[Rig, tuple[Fault, ...]]:
             new.append(place)
             base = _blank_like(like, was or new_key())
         source = reading.record(base, INLINE, f"row{place + 1}-", f"Row {place + 1}, ")
-        source = replace(source, what=source.what or "x-other")
-        sources.append(with_defaults(source) if place in new and like is None else retaken(source, base))
+        source = on_the_one_splitter(source, base, rig)
+        if place in new and like is None:
+            fresh.append(place)
+            sources.append(replace(source, what="" if not _first(row, "what") else source.what))
+        else:
+            sources.append(retaken(replace(source, what=source.what or "x-other"), base))
+    sources = from_labels(sources, fresh)
+    for place in fresh:
+        sources[place] = with_defaults(replace(sources[place], what=sources[place].what or "x-other"))
     for place in new:
         sources[place] = plugged(sources[place], sources, rig)
     after = replace(rig, source=tuple(sources))

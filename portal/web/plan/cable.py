@@ -1,0 +1,382 @@
+"""The lines of a plan as cables: one row each from its source on the left to the desk on the right, with its stops in
+the order in which the signal meets them, and what is given up at its place.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from portal.plan.model import PA, EarInput, Line, NotSent, Output, Plan
+
+CARRIED = {"house-split": "the house's splitter", "digital-link": "digital link"}
+"""What else than a splitter of the band a line passes through, by the kind of its path."""
+
+MOST_JOINED = 6
+"""So many sources of one sum are drawn as rows that join; more would hide the sum, and are only counted."""
+
+THROUGH_THE_MIXER = frozenset({"direct-out", "processed-direct-out", "group", "left-right-mix"})
+"""Kinds of path that leave an output of the band's mixer."""
+
+FED = {"band": "band", "splitter": "band", "house": "house", "unknown": "unknown"}
+"""Which side feeds 48 V, by what a plan says of an input or a line; nobody where it is not here."""
+
+ENDS = {
+    "second-microphone": "second microphone",
+    "hat-and-ride": "hat or ride",
+    "small-room-overheads": "the room hears it",
+    "small-room-rack-toms": "the room hears it",
+    "small-room-floor-tom": "the room hears it",
+    "small-room-cabinets": "the room hears it",
+    "percussion-one": "other microphone stays",
+    "overheads-to-one": "other overhead stays",
+    "rack-toms": "rack tom",
+    "floor-tom": "floor tom",
+    "last-overhead": "overhead",
+    "stereo-to-mono": "other leg goes alone",
+    "keyboards-to-mono": "other leg goes alone",
+    "playback-to-mono": "other leg goes alone",
+}
+"""Why a source ends at the splitter, in four words at most, by the step of the ladder."""
+
+WHERE = {
+    "ears-only": "in-ears only",
+    "ears-only-tonight": "in-ears only tonight",
+    "not-plugged": "not plugged",
+    "in-the-ears-from-the-house": "in the in-ears, from the house",
+}
+
+
+@dataclass(frozen=True)
+class CableRow:
+    """One row. ``kind``: line, joins (its signal ends in the sum of a row below) or cut (not sent). Empty stops are
+    passed by.
+
+    ``pair``: first, second (joins the row above), apart or empty. ``phantom``: who feeds 48 V, or unknown. ``broken``:
+    through the band's mixer. ``dive``: the mixer's input, where the signal leaves the line for the mixer.
+    """
+
+    kind: str
+    label: str
+    href: str
+    anchor: str = ""
+    player: str = ""
+    capture: str = ""
+    pair: str = ""
+    partner: str = ""
+    phantom: str = ""
+    way: str = ""
+    dive: str = ""
+    out: str = ""
+    broken: bool = False
+    pad: int = 0
+    carried: str = ""
+    loom_way: str = ""
+    box: str = ""
+    channel: str = ""
+    strip: str = ""
+    notes: tuple[str, ...] = ()
+    talk: str = ""
+
+    @property
+    def said(self) -> str:
+        """The row in words, for whoever does not see the line."""
+        return "; ".join(part for part in (self.player, self.capture, *_stops(self), *self.notes) if part)
+
+
+@dataclass(frozen=True)
+class CableGroup:
+    """Rows over one loom, one after the other; ``head`` names it once, with its length and where it goes."""
+
+    head: str
+    rows: tuple[CableRow, ...]
+
+
+@dataclass(frozen=True)
+class Cables:
+    """All rows by what carries them, and what every row shares; ``mixer`` is the end of every branch down, ``outputs``
+    what leaves the band's mixer where it makes the audience's mix.
+    """
+
+    groups: tuple[CableGroup, ...]
+    shared: str
+    mixer: str
+    end: str = "Desk channel"
+    outputs: tuple[Output, ...] = ()
+
+    @property
+    def shapes(self) -> Mapping[str, bool]:
+        """Which shapes are drawn, for the legend."""
+        rows = [row for group in self.groups for row in group.rows]
+        return {
+            "way": any(row.way for row in rows),
+            "house": any(row.carried == CARRIED["house-split"] for row in rows),
+            "out": any(row.out for row in rows),
+            "loom": any(row.loom_way for row in rows),
+            "box": any(row.box for row in rows),
+            "flag": any(row.phantom for row in rows),
+            "pad": any(row.pad for row in rows),
+            "broken": any(row.broken for row in rows),
+        }
+
+
+@dataclass(frozen=True)
+class Places:
+    """Where a row leads: a line's page by its number, a source's by its key, and what was said about some sources."""
+
+    line: Callable[[int], str]
+    source: Callable[[str], str]
+    talk: Callable[[Iterable[str]], str]
+
+
+def cables(plan: Plan, places: Places) -> Cables:
+    """The plan's lines and what it gives up, each at its place."""
+    lines = sorted(plan.lines, key=lambda one: one.line)
+    if not lines:
+        return _to_the_mixer(plan, places)
+    common = _common(lines)
+    same_input = all(_way_of(one.fed_by) == _number(one.mixer_input) for one in plan.ear_inputs)
+    reader = _Reader(plan, places, common, same_input)
+    groups: list[CableGroup] = []
+    for line in lines:
+        head, rows = reader.head(line), tuple(reader.rows(line))
+        if groups and groups[-1].head == head:
+            groups[-1] = replace(groups[-1], rows=groups[-1].rows + rows)
+        else:
+            groups.append(CableGroup(head, (*(() if groups else reader.cuts_first()), *rows)))
+    mixer = f"The band's mixer: {len(plan.ear_inputs)} inputs" if plan.ear_inputs else ""
+    return Cables(
+        tuple(groups),
+        _shared_words(lines, common),
+        f"{mixer}, n from way n" if mixer and same_input else mixer,
+        end="PA" if all(line.box == PA for line in lines) else "Desk channel",
+        outputs=plan.outputs,
+    )
+
+
+def _to_the_mixer(plan: Plan, places: Places) -> Cables:
+    """Where nothing goes to a house desk, every cable ends at the band's mixer."""
+    rows = tuple(
+        CableRow(
+            "line",
+            one.label,
+            places.source(one.source),
+            player=one.player,
+            capture=one.mic_or_di,
+            phantom=FED.get(one.phantom, ""),
+            way=_way_of(one.fed_by),
+            pad=one.pad_db,
+            carried=one.cable,
+            channel=_number(one.mixer_input),
+            notes=tuple(part for part in ("keep 48 V off" if one.phantom == "never" else "", one.note) if part),
+            talk=places.talk([one.source]),
+        )
+        for one in plan.ear_inputs
+    )
+    groups = (CableGroup("From the stage to the band's mixer", rows),) if rows else ()
+    return Cables(groups, "", "", "Mixer input", plan.outputs)
+
+
+def only(every: Cables, href: str) -> Cables:
+    """The rows that lead to one page, and nothing of the others."""
+    groups = (
+        replace(group, rows=tuple(row for row in group.rows if row.href == href and row.kind != "cut"))
+        for group in every.groups
+    )
+    return Cables(tuple(group for group in groups if group.rows), every.shared, "", every.end)
+
+
+class _Reader:
+    def __init__(self, plan: Plan, places: Places, common: dict[str, str], same_input: bool) -> None:  # noqa: FBT001
+        self.plan, self.places, self.common, self.same_input = plan, places, common, same_input
+        self.heard = {one.source: one for one in plan.ear_inputs}
+        self.labels = {one.line: one.label for one in plan.lines}
+        self.lengths = {what: rest for what, _, rest in (item.what.rpartition(", ") for item in plan.bring)}
+        self.boxes = {one.box for one in plan.lines}
+        self.above = _places_of_cuts(plan)
+
+    def head(self, line: Line) -> str:
+        where = "the PA" if line.box == PA else f"box {line.box}" if line.box else "the stage box"
+        if line.loom is None:
+            return {
+                "digital-link": "Digital link to the desk",
+                "house-split": f"The house's own cables to {where}",
+            }.get(line.path.kind, f"Own cables to {where}")
+        length = self.lengths.get(line.loom.name, "")
+        return ", ".join(part for part in (line.loom.name, length, f"to {where}") if part)
+
+    def rows(self, line: Line) -> Iterator[CableRow]:
+        joined = line.sources[:-1] if self._joins(line) else ()
+        for source in joined:
+            heard = self.heard[source]
+            yield self._row(
+                "joins",
+                heard,
+                href=self.places.line(line.line),
+                notes=(f"joins {line.label}",),
+            )
+            yield from self.cuts_below(source)
+        yield self._line(line)
+        for source in line.sources if not joined else line.sources[-1:]:
+            yield from self.cuts_below(source)
+
+    def cuts_first(self) -> tuple[CableRow, ...]:
+        return tuple(self.cuts_below(""))
+
+    def cuts_below(self, source: str) -> Iterator[CableRow]:
+        # Two lines of one mix have the same sources; what ends stands below the first.
+        for one in self.above.pop(source, ()):
+            heard = self.heard.get(one.source)
+            notes = (ENDS.get(one.step) or WHERE.get(one.where, one.where),)
+            talk = self.places.talk([one.source])
+            if heard is None:
+                yield CableRow("cut", one.label, self.places.source(one.source), notes=notes, talk=talk)
+            else:
+                yield self._row("cut", heard, href=self.places.source(one.source), notes=notes, talk=talk)
+
+    def _row(self, kind: str, heard: EarInput, **more: object) -> CableRow:
+        way = _way_of(heard.fed_by)
+        row = CableRow(
+            kind,
+            heard.label,
+            "",
+            player=heard.player,
+            capture=heard.mic_or_di,
+            phantom=FED.get(heard.phantom, ""),
+            way=way,
+            dive="" if way or heard.mixer_input is None else f"in {heard.mixer_input}",
+        )
+        return replace(row, **more)  # type: ignore[arg-type]
+
+    def _joins(self, line: Line) -> bool:
+        return (
+            line.path.kind == "group"
+            and line.stereo_partner is None
+            and 1 < len(line.sources) <= MOST_JOINED
+            and all(source in self.heard for source in line.sources)
+        )
+
+    def _line(self, line: Line) -> CableRow:
+        through = line.path.kind in THROUGH_THE_MIXER
+        last = self.heard.get(line.sources[-1]) if self._joins(line) else None
+        way = _number(line.path.way) or (_way_of(last.fed_by) if last else "")
+        return CableRow(
+            "line",
+            last.label if last else line.label,
+            self.places.line(line.line),
+            anchor=f"line-{line.line}",
+            player=line.player,
+            capture="" if through else line.mic_or_di,
+            pair={None: "", 1: "first", -1: "second"}.get(
+                None if line.stereo_partner is None else line.stereo_partner - line.line, "apart"
+            ),
+            partner=self.labels.get(line.stereo_partner or 0, ""),
+            phantom=FED.get(line.phantom, ""),
+            way=way,
+            dive=_dive(line, way),
+            out=line.path.output.replace("-", " ") if through else "",
+            broken=through,
+            pad=line.pad_db,
+            carried=CARRIED.get(line.path.kind, ""),
+            loom_way=str(line.loom.way) if line.loom else "",
+            box="" if line.box_socket is None or line.box == PA else line.socket,
+            channel=line.socket[:1].upper() if line.box == PA else str(line.desk_channel),
+            strip=line.strip,
+            notes=tuple(self._notes(line, summed=last is not None)),
+            talk=self.places.talk(line.sources),
+        )
+
+    def _notes(self, line: Line, *, summed: bool) -> Iterator[str]:
+        if summed:
+            yield line.label
+        for name, words in _told(line).items():
+            if words and self.common.get(name) != words:
+                yield words
+        if line.polarity not in ("normal", ""):
+            yield f"polarity {line.polarity}"
+        if not self.same_input and line.path.way is not None and line.mixer_input not in (None, line.path.way):
+            yield f"mixer input {line.mixer_input}"
+        if line.desk_phantom == "OFF, never":
+            yield "keep 48 V off"
+        if line.note:
+            yield line.note
+
+
+def _dive(line: Line, way: str) -> str:
+    """Where a signal leaves its line for the mixer: the input, or how many there are."""
+    if line.path.kind not in THROUGH_THE_MIXER or way:
+        return ""
+    return f"{len(line.sources)} in" if len(line.sources) > 1 else f"in {_number(line.mixer_input)}"
+
+
+def _told(line: Line) -> dict[str, str]:
+    """What a line says of itself unless all say the same."""
+    dry = line.path.kind == "split"
+    output = line.path.output.partition(" output ")[0] if dry else ""
+    return {
+        "level": {"mic": "microphone level", "line": "line level"}.get(line.level, line.level),
+        "splitter": f"{line.path.unit_name}, {output} output" if output else line.path.unit_name if dry else "",
+        "gain": {"each": "each side sets its own gain", "band": "the band sets the gain", "house": ""}.get(
+            line.gain_owner, ""
+        ),
+        "lift": f"ground lift {line.lift}" if line.lift else "",
+    }
+
+
+def _common(lines: list[Line]) -> dict[str, str]:
+    """What most lines say alike, by its name: a row tells only what differs."""
+    told = [_told(line) for line in lines]
+    most = {name: Counter(one[name] for one in told).most_common(1)[0] for name in (told[0] if told else ())}
+    return {name: words for name, (words, count) in most.items() if 2 * count > len(told)}
+
+
+def _shared_words(lines: list[Line], common: dict[str, str]) -> str:
+    words = ", ".join(one for one in common.values() if one)
+    if not words:
+        return ""
+    every = all(_told(line).get(name) == said for line in lines for name, said in common.items())
+    return f"{'Every line' if every else 'Unless a row says otherwise'}: {words}."
+
+
+def _places_of_cuts(plan: Plan) -> dict[str, list[NotSent]]:
+    """What is not sent, by the source below whose row it stands: the nearest before it in the mixer's order that has
+    a line. ``""`` stands for the top.
+    """
+    sent = {source for line in plan.lines for source in line.sources}
+    not_sent = {one.source: one for one in plan.not_sent}
+    found: dict[str, list[NotSent]] = {}
+    above = ""
+    for source in (one.source for one in plan.ear_inputs):
+        if source in sent:
+            above = source
+        elif source in not_sent:
+            found.setdefault(above, []).append(not_sent.pop(source))
+    if not_sent:
+        found.setdefault(above, []).extend(not_sent.values())
+    return found
+
+
+def _way_of(fed_by: str) -> str:
+    """The splitter's way in the words for what feeds a mixer input."""
+    found = re.search(r", way (\d+)$", fed_by)
+    return found[1] if found else ""
+
+
+def _number(number: int | None) -> str:
+    return "" if number is None else str(number)
+
+
+def _stops(row: CableRow) -> Iterator[str]:
+    if row.phantom:
+        yield "48 V not known" if row.phantom == "unknown" else f"48 V from the {row.phantom}"
+    yield f"splitter way {row.way}" if row.way else row.carried
+    yield f"into the band's mixer, {row.dive}" if row.dive else ""
+    yield f"out of the band's mixer at {row.out}" if row.out else ""
+    yield f"pad {row.pad} dB" if row.pad else ""
+    if row.kind == "cut":
+        yield "not sent to the house"
+    yield f"loom way {row.loom_way}" if row.loom_way else ""
+    yield f"box input {row.box}" if row.box else ""
+    yield f"channel {row.channel}" if row.channel else ""
