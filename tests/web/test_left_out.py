@@ -24,6 +24,7 @@ FIRST = {
     "wedge-mixes": 2,
     "what-they-want": "as-much-split-as-fits",
     "room-capacity": 300,
+    "indoors": "yes",
 }
 
 NOTHING_FITS = {"box_distance": 9900}

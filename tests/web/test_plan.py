@@ -123,7 +123,7 @@ def test_where_nothing_fits_the_clash_is_said_neutrally(
         assert "Lead must reach the house (the rig says)" in words
         assert "They are required here (the house said on Wed 25 Nov 2026)" in words
         assert "The house: The house accepts lines without a transformer." in words
-        assert "The band: The band brings 2 isolating transformers." in words
+        assert "The band: The band brings 4 isolating transformers." in words
         assert "must:" not in html
         assert "patch-sheet" not in html
         assert browser.get(f"{base}/papers/patch-sheet").status_code == 409

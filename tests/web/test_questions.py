@@ -32,6 +32,7 @@ TYPICAL = {
     "rack-power": "yes",
     "pa": "stereo",
     "room-capacity": "200",
+    "indoors": "yes",
     "wedge-mixes": "2",
 }
 

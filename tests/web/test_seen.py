@@ -46,6 +46,7 @@ ROUNDS: dict[str, tuple[Value, Value]] = {
     "box-distance": (735, 665),
     "rack-power": ("yes", "no"),
     "room-capacity": (477, 533),
+    "indoors": ("no", "yes"),
     "pa-inputs": (2, 1),
     "pa-input-connector": ("jack", "other"),
     "pa-input-level": ("line", "mic"),
