@@ -6,11 +6,15 @@ from dataclasses import replace
 
 import pytest
 
+from portal.documents.patch_sheet import patch_sheet
+from portal.exchange.example import example_rig
+from portal.plan.input.answer_kinds import Value
 from portal.plan.input.rig import Source
 from portal.plan.registry import RULES
 from portal.store import plans
 from portal.web.frame.deps import Portal
 from tests.builders import ABand, a_band, a_gig, a_rig
+from tests.documents.plans import a_cover
 from tests.web.conftest import Browser
 from tests.web.planned import TABLE, Planned, asking_rig, prepare, rows_of, words_of
 
@@ -250,3 +254,45 @@ def test_what_is_to_be_ticked_stands_above_the_lines(
     head = html[: html.index(TABLE)]
     assert "asks Stage box input 1: no transformer" in words_of(head)
     assert 'href="/why/two-phantom-feeders"' in head
+
+
+OWN_PA = {"pa": "none", "who_mixes": "band-from-stage"}
+HOUSE_PA = {"pa": "stereo", "who_mixes": "band-from-stage", "pa_inputs": 2}
+ON_OUR_MIXER = {"who_mixes": "bands-engineer-our-mixer"}
+
+
+@pytest.mark.parametrize(
+    ("said", "route"),
+    [
+        (OWN_PA, "own-pa"),
+        (HOUSE_PA, "house-pa-band-mixes"),
+        (ON_OUR_MIXER, "engineer-on-the-bands-mixer"),
+    ],
+)
+def test_the_mixers_patch_is_read_as_on_the_sheet(
+    portal: Portal,
+    band: ABand,
+    signed_in: Browser,
+    enter: Callable[..., Browser],
+    said: dict[str, Value],
+    route: str,
+) -> None:
+    """Where the audience hears the band's mixer, both sides and whoever signs read what comes in, by which cable and
+    who hears it, and what each output feeds.
+    """
+    planned = prepare(portal, band, signed_in, enter, example_rig())
+    plan = planned.answer(**said).read()
+    assert plan.route == route
+    sheet = patch_sheet(plan, a_cover())
+    for browser, page in (
+        (planned.band, f"{planned.gigs_base}/plan"),
+        (planned.house, f"{planned.house_base}/plan"),
+        (planned.band, f"{planned.gigs_base}/sign-off"),
+    ):
+        words = words_of(browser.get(page).text)
+        for row in sheet.mixer:
+            for cell in (row.source, row.fed_by, row.cable, row.heard, row.phantom, row.channel):
+                assert cell in ("–", "") or cell in words
+        for row in sheet.outputs:
+            assert " ".join(part for part in (row.out, row.feeds, row.cable) if part != "–") in words
+        assert words.count("Inputs of the band's mixer") == 1

@@ -213,7 +213,7 @@ def test_answers_may_be_changed_after_sending(house: Browser, base: str, gig: Gi
 def test_irrelevant_questions_are_not_asked(house: Browser, base: str) -> None:
     """Where the band brings its own PA nothing about the box is asked, and its pages lead back to the answers."""
     assert 'id="inputs-free"' in house.get(f"{base}/questions").text
-    save(house, f"{base}/questions/room", pa="none", room_capacity="100")
+    save(house, f"{base}/questions/room", pa="none", room_capacity="100", indoors="yes")
     text = house.get(f"{base}/questions").text
     for key in ("inputs-free", "box-place", "isolation", "who-plugs"):
         assert f'id="{key}"' not in text

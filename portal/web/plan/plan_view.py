@@ -30,6 +30,7 @@ from portal.web.discussion.discussion_view import LineTalk, TalkView
 from portal.web.frame.links import path_to, path_to_question
 from portal.web.plan.cable import WHERE, Cables, Places, cables, only
 from portal.web.plan.glance import Glance, glance
+from portal.web.plan.mixer_view import MixerPatch, mixer_patch
 
 
 @dataclass(frozen=True)
@@ -113,6 +114,7 @@ class PlanView:
     notes: tuple[StatementShown, ...]
     glance: Glance
     cables: Cables
+    mixer: MixerPatch | None
     not_sent: tuple[NotSentRow, ...]
     ear_inputs: tuple[tuple[str, ...], ...]
     ears: tuple[tuple[str, ...], ...]
@@ -166,6 +168,7 @@ class Reader:
             notes=self._statements(plan.notes),
             glance=glance(plan),
             cables=cables(plan, self._places()),
+            mixer=mixer_patch(plan),
             not_sent=tuple(self._not_sent(one) for one in plan.not_sent),
             ear_inputs=tuple(_ear_input(one) for one in plan.ear_inputs),
             ears=tuple(
