@@ -1,4 +1,6 @@
-"""The input list: one row a desk channel, in the order in which the engineer builds the desk file."""
+"""The input list: one row a desk channel, in the order in which the engineer builds the desk file; where the band's
+mixer feeds a PA, one row an input of it.
+"""
 
 from __future__ import annotations
 
@@ -20,7 +22,7 @@ from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed
 from portal.documents.table import Table
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
-from portal.plan.model import Line, Plan
+from portal.plan.model import PA, Line, Plan
 
 HEADINGS = ("DI", "48 V", "dB", "Pol.")
 """Heads that the template prints itself and that hold abbreviations."""
@@ -36,6 +38,7 @@ class InputList:
     heading: TitleBlock
     sentence: str
     rows: tuple[LineRow, ...]
+    at_pa: bool
     returns: tuple[tuple[str, str], ...]
     any_link: bool
     shortened: str
@@ -49,7 +52,7 @@ def _by_channel(plan: Plan) -> list[Line]:
 def _table(plan: Plan, _cover: Cover) -> Table:
     """The rows for a spreadsheet: numbers as numbers, nothing where a number is not known or not needed."""
     printed = Printed()
-    channel = {line.line: line.desk_channel for line in plan.lines}
+    channel = {line.line: line.desk_channel for line in plan.lines if line.box != PA}
     labels = source_labels(plan)
 
     def word(text: str) -> str:
@@ -68,7 +71,7 @@ def _table(plan: Plan, _cover: Cover) -> Table:
     )
     rows = tuple(
         (
-            line.desk_channel,
+            channel.get(line.line),
             word(line.strip),
             word(line.label),
             word(line.player),
@@ -124,11 +127,12 @@ def input_list(plan: Plan, cover: Cover) -> InputList:
         heading=heading,
         sentence=printed(plan.sentence, SENTENCE, "the plan's sentence"),
         rows=rows,
+        at_pa=all(line.box == PA for line in plan.lines),
         returns=tuple(
             (printed(one.label, MAX_LABEL, "a return"), printed(one.note, SENTENCE, "the note of a return"))
             for one in plan.returns
         ),
-        any_link=any(line.box_socket is None for line in plan.lines),
+        any_link=any(line.box_socket is None and line.box != PA for line in plan.lines),
         shortened="",
         key=(),
     )

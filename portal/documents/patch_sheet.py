@@ -238,7 +238,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         ears=_halves(tuple(_ears(plan, printed)), MixRow("", "", "", "", "")),
         returns=tuple(_returns(plan, printed)),
         stay=tuple(_stay(plan, printed)),
-        any_link=any(line.box_socket is None for line in plan.lines),
+        any_link=any(line.box_socket is None and line.box != PA for line in plan.lines),
         first_caution=EARS_OUT,
         order=plug_in_order(plan),
         cautions=cautions(plan),

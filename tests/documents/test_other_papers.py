@@ -15,15 +15,16 @@ import zxingcpp
 from portal.documents.day_sheet import day_page, day_sheet
 from portal.documents.input_list import input_list
 from portal.documents.patch_rows import LineRow
+from portal.documents.patch_sheet import patch_sheet
 from portal.documents.registry import DOCUMENTS
 from portal.documents.rendering.page import page
 from portal.documents.rendering.pdf import STYLESHEET, Attached
 from portal.documents.rendering.sizes import SIZES
 from portal.exchange.example import example_rig
 from portal.exchange.spreadsheets.tables import csv_bytes, xlsx_bytes
-from portal.plan import Plan
+from portal.plan import Plan, reconcile
 from portal.plan.input.rig import Rig, Source
-from tests.documents.plans import SIGNED, a_cover, a_hostile_cover, a_hostile_plan, a_line, a_plan, plan_of
+from tests.documents.plans import SIGNED, a_cover, a_hostile_cover, a_hostile_plan, a_line, a_plan, plan_of, said
 from tests.documents.reading import beyond_the_edge, one_bit, pages, squash, type_sizes
 from tests.steps import Steps
 
@@ -146,6 +147,20 @@ def test_hostile_words_fit_the_files(key):
     table = DOCUMENTS[key].table(a_hostile_plan(HOSTILE, 14), replace(a_cover(), rig=hostile_rig()))
     assert len(csv_bytes(table.heads, table.numbers, table.rows)) < 200_000
     assert len(xlsx_bytes(table.title, table.heads, table.numbers, table.rows)) < 200_000
+
+
+def test_the_input_list_names_a_pa_where_nothing_goes_to_a_desk():
+    """The band's mix at the inputs of a PA has no desk channel, on paper and in the file, and travels over no link."""
+    plan = reconcile(example_rig(), said(pa="stereo", who_mixes="band-from-stage", pa_inputs=2))
+    words = page("input-list", plan, a_cover(), STYLESHEET)
+    assert "Inputs of the PA of the house" in words
+    assert "Channels of the house desk" not in words
+    assert "<br>channel" not in words
+    assert "digital link" not in words
+    assert not patch_sheet(plan, a_cover()).any_link
+    table = DOCUMENTS["input-list"].table(plan, a_cover())
+    assert {row[table.heads.index("Desk channel")] for row in table.rows} == {None}
+    assert {row[table.heads.index("Box")] for row in table.rows} == {"PA"}
 
 
 def test_the_input_list_is_in_desk_order():

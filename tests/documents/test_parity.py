@@ -185,7 +185,9 @@ def printed_rows(plan: Plan, html: str) -> dict[int, list[str]]:
 
 
 def list_rows(html: str) -> dict[int, list[str]]:
-    return {int(row[14]): row for row in rows_of_html(html, "channels") if len(row) > 14 and row[14].isdigit()}
+    heads, *rows = rows_of_html(html, "channels") or [[]]
+    place = heads.index("Line") if heads else 0
+    return {int(row[place]): row for row in rows if len(row) > place and row[place].isdigit()}
 
 
 def on_paper(row: list[str]) -> str:

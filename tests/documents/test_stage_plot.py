@@ -186,3 +186,24 @@ def test_a_way_along_the_edge_is_seen_and_signs_hide_what_runs_below_them(worker
     assert between.count(255) > len(between) / 4
     assert between.count(0) > len(between) / 4
     assert set(dots(places["box"] - plot.sign / 2, places["box"] + plot.sign / 2)) == {255}
+
+
+@pytest.mark.parametrize(
+    ("answers", "boxes"),
+    [
+        ({"pa": "none", "who-mixes": "band-from-stage"}, 0),
+        ({"pa": "stereo", "who-mixes": "band-from-stage", "pa-inputs": 2}, 0),
+        ({"pa": "stereo", "who-mixes": "house-engineer", "inputs-free": 16}, 1),
+    ],
+)
+def test_a_stage_box_is_drawn_where_something_ends_there(answers, boxes):
+    """With the band's own PA, or a PA that the band's mixer feeds, there is no stage box, no loom to one, and no word
+    of its place.
+    """
+    plan = reconcile(example_rig(), {key: Answer("answered", value, "house") for key, value in answers.items()})
+    drawn = draw(placed(Stage(), example_rig()), plan, example_rig(), Printed())
+    assert sum(thing.kind == "box" for thing in drawn.plot.things) == boxes
+    assert ("stage box" in drawn.plot.words) == bool(boxes)
+    assert ("the box's place" in drawn.assumed) == bool(boxes)
+    assert bool(drawn.looms) == bool(boxes)
+    assert ("loom" in {way.kind for way in drawn.plot.ways}) == bool(boxes)

@@ -296,3 +296,4 @@ def test_the_mixers_patch_is_read_as_on_the_sheet(
         for row in sheet.outputs:
             assert " ".join(part for part in (row.out, row.feeds, row.cable) if part != "–") in words
         assert words.count("Inputs of the band's mixer") == 1
+        assert ("Dead inputs: 1" in words) == (route == "own-pa")

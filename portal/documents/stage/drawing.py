@@ -123,9 +123,12 @@ def plot_of(
     looms: tuple[LoomRow, ...],
     printed: Printed,
     *,
+    with_box: bool = True,
     for_screen: bool = False,
 ) -> Plot:
-    """The drawing of a stage. Letters and signs grow with it, so that they stay legible at any size of stage."""
+    """The drawing of a stage, with the stage box where something ends there. Letters and signs grow with it, so that
+    they stay legible at any size of stage.
+    """
     edge = round(EDGE_M * UNITS * max(1.0, stage.width_m / 8, stage.depth_m / 8))
     wide, high = round(stage.width_m * UNITS), round(stage.depth_m * UNITS)
     # Above the stage stands one row of words, below it two.
@@ -142,7 +145,7 @@ def plot_of(
     run, mains = cable(stage.rack, stage.box, stage), cable(stage.power, stage.rack, stage)
     lengths = (f"loom {looms[0].needed} m", *(f"{row.loom} too short" for row in looms if row.short)) if looms else ()
     things = [
-        thing("box", "box", stage.box, ("Stage box", *lengths), "Stage box"),
+        *((thing("box", "box", stage.box, ("Stage box", *lengths), "Stage box"),) if with_box else ()),
         thing(
             "rack",
             "rack",
@@ -170,9 +173,12 @@ def plot_of(
         + (", assumed" if {"width", "depth"} & stage.assumed else ""),
         things=tuple(things),
         ways=ways,
-        words=(
-            f"Stage plot: {len(stage.people)} people, the stage box {place_words(stage.box)}, the rack"
-            f" {place_words(stage.rack)}"
+        words=", ".join(
+            (
+                f"Stage plot: {len(stage.people)} people",
+                *((f"the stage box {place_words(stage.box)}",) if with_box else ()),
+                f"the rack {place_words(stage.rack)}",
+            )
         ),
     )
     return replace(plot, things=tuple(_with_words(plot)))

@@ -17,7 +17,7 @@ from portal.documents.stage.drawing import Plot, plot_of
 from portal.documents.stage.stage_rows import LoomRow, PersonRow, assumed_words, loom_rows, person_row
 from portal.plan.input.facts import Answers
 from portal.plan.input.rig import Rig
-from portal.plan.model import Plan
+from portal.plan.model import PA, Plan, Route
 from portal.plan.result.stage import Placed, box_place_of, placed
 
 SIGNS_WORDS = (
@@ -106,17 +106,28 @@ def draw(
     for_screen: bool = False,
     stated_m: float | None = None,
 ) -> Drawn:
-    """A stage with the lines of a plan; without one, with no lines and no looms. A drawing for the screen has fewer and
+    """A stage with the lines of a plan; without one, with no lines and no looms. The stage box is left out where
+    no line of the plan goes to one. A drawing for the screen has fewer and
     larger words.
     """
     lines = plan.lines if plan else ()
+    with_box = plan is None or _meets_a_box(plan)
+    if not with_box:
+        stage = replace(stage, assumed=stage.assumed - {"box"})
     looms = tuple(loom_rows(plan, rig, stage, printed, stated_m)) if plan else ()
     return Drawn(
-        plot=plot_of(stage, lines, rig, looms, printed, for_screen=for_screen),
+        plot=plot_of(stage, lines, rig, looms, printed, with_box=with_box, for_screen=for_screen),
         people=tuple(person_row(one, lines, rig, stage, printed) for one in stage.people),
         looms=looms,
         assumed=assumed_words(stage, printed),
     )
+
+
+def _meets_a_box(plan: Plan) -> bool:
+    """Whether a line goes to a stage box or comes from one, or might once there are lines."""
+    if plan.route == Route.OWN_PA:
+        return False
+    return bool(plan.returns) or not plan.lines or any(line.box != PA for line in plan.lines)
 
 
 def _tonight(rig: Rig, plan: Plan) -> Rig:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from portal.documents.patch_rows import NONE
 from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.rig import MAX_LABEL, Rig
-from portal.plan.model import BESIDE_THE_LOOM, Line, Plan
+from portal.plan.model import BESIDE_THE_LOOM, PA, Line, Plan
 from portal.plan.options.boxes import SECOND
 from portal.plan.result.stage import Cable, Person, Placed, Point, cable, reaches
 
@@ -115,12 +115,15 @@ def _loose(rig: Rig) -> list[float]:
 def loom_rows(
     plan: Plan, rig: Rig, stage: Placed, printed: Printed, stated_m: float | None = None
 ) -> Iterator[LoomRow]:
-    """Each loom of the plan on this stage, with the length that it needs: where the house stated a distance, never less
-    than that.
+    """Each loom of the plan that runs to the stage box, with the length that it needs: where the house stated a
+    distance, never less than that.
     """
     used = {
         way.key: way.name
-        for way in (*(line.loom for line in plan.lines if line.box != SECOND), *(one.loom for one in plan.returns))
+        for way in (
+            *(line.loom for line in plan.lines if line.box not in (SECOND, PA)),
+            *(one.loom for one in plan.returns),
+        )
         if way
     }
     lengths = {loom.key: loom.length_m for loom in rig.loom}
@@ -130,7 +133,9 @@ def loom_rows(
         yield _loom_row(
             printed(name or key, 40, "a loom's name"), "" if length is None else metres(length), run, length, stated_m
         )
-    loose = [line for line in plan.lines if line.loom is None and line.path.kind not in BESIDE_THE_LOOM]
+    loose = [
+        line for line in plan.lines if line.loom is None and line.box != PA and line.path.kind not in BESIDE_THE_LOOM
+    ]
     if loose:
         owned = _loose(rig)
         yield _loom_row(
