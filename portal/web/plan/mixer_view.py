@@ -1,5 +1,5 @@
-"""The inputs of the band's mixer as the plan's page lists them where that mixer makes the audience's mix: the rows of the
-patch sheet. What its outputs feed is drawn with the cables.
+"""The inputs of the band's mixer as the plan's page lists them where that mixer makes the audience's mix: the rows of
+the patch sheet. What its outputs feed is drawn with the cables.
 """
 
 from dataclasses import astuple, dataclass
