@@ -366,5 +366,5 @@ def test_a_planted_difference_on_the_plot_and_on_the_day_is_found():
     assert {fact.words for fact in missing_on_plot(players, rows)} == {"Voice Eli"}
     day = day_rows(day_page(day_sheet(plan, a_cover(rig=rig))))
     assert missing_on_the_day(facts(plan), day) == []
-    day[0][2] = "99"
+    day[0][ON_THE_DAY["socket"]] = "99"
     assert [(fact.line, fact.name) for fact in missing_on_the_day(facts(plan), day)] == [(1, "socket")]

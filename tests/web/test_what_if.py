@@ -154,11 +154,11 @@ def test_a_page_that_is_read_again_solves_nothing(planned: Planned, monkeypatch:
     solved: list[object] = []
     real = wishes.open_questions
     monkeypatch.setattr(wishes, "open_questions", lambda *given, **more: solved.append(given) or real(*given, **more))
-    assert "What is still open" in planned.house.get(f"{planned.house_base}/plan").text
+    assert "still change the plan" in planned.house.get(f"{planned.house_base}/plan").text
     assert solved == []
     with planned.portal.store.writing() as db:
         worked_out.forget(db)
-    assert "What is still open" in planned.house.get(f"{planned.house_base}/plan").text
+    assert "still change the plan" in planned.house.get(f"{planned.house_base}/plan").text
     assert len(solved) == 1
 
 
