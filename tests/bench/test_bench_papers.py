@@ -13,7 +13,8 @@ import pytest
 from weasyprint import HTML
 from weasyprint.urls import URLFetcher, URLFetcherResponse
 
-from portal.documents.labels.label_document import KINDS, Wish, labels
+from portal.documents.labels.label_document import Wish, labels
+from portal.documents.labels.label_kinds import KINDS
 from portal.documents.labels.label_sheet import tail_labels
 from portal.documents.registry import DOCUMENTS
 from portal.documents.rendering.page import page, show

@@ -17,6 +17,7 @@ FIRST_ANSWERS = {
     "rack-power": "yes",
     "pa": "stereo",
     "room-capacity": "350",
+    "indoors": "yes",
     "wedge-mixes": "0",
     "contact-name": "Noor, house sound",
     "contact-phone": "0123 456",
@@ -51,7 +52,14 @@ def make_the_gig(band: Person) -> str:
     band.select("#zone", "Europe/London")
     band.fill("#time-curfew", "25:30")
     band.press("Make the gig")
+    leave_open_who_mixes(band)
     return re.search(r"/gigs/([0-9a-f-]{36})", band.page.url)[1]
+
+
+def leave_open_who_mixes(band: Person) -> None:
+    """The first question of a new gig, which the house will answer."""
+    band.check(band.page.locator('input[type=radio][value="open"]'))
+    band.press("Save")
 
 
 def make_the_link(band: Person, gig_id: str) -> str:

@@ -233,5 +233,5 @@ def test_the_text_goes_with_the_link_and_is_taken_along(
         assert house_specs.get(db, gig.id) is None
     give(house, gig, SPEC)
     with store.writing() as db:
-        assert erasing.by_time(db, gig.on, NOW) >= 1
+        assert erasing.by_time(db, gig.id, NOW) >= 1
         assert house_specs.get(db, gig.id) is None

@@ -58,7 +58,10 @@ def assert_kept(store: Store, gig_id: str, seen: tuple[list[str], str]) -> Plan:
         made = gigs.of_band(db, gigs.of_link(db, gig_id).band_id)
         times = gigs.of_link(db, gig_id).minutes
     assert isinstance(outcome, Plan)
-    assert seen[0] == [line.label for line in outcome.lines]
+    # A line that the mixer makes of several sources is drawn behind the last of them.
+    sources = {one.source: one.label for one in outcome.ear_inputs}
+    for shown, line in zip(seen[0], outcome.lines, strict=True):
+        assert shown in {line.label, sources.get(line.sources[-1])}
     assert plan.content_hash.startswith(seen[1].replace(" ", ""))
     assert (given["inputs-free"].value, given["box-distance"].value, times["curfew"]) == (12, 1050, 1530)
     assert given["contact-name"].value == journey.FIRST_ANSWERS["contact-name"]
@@ -114,9 +117,10 @@ def test_the_shortest_way_to_a_plan(open_page: Open) -> None:
         band.fill(selector, text)
     band.select("#zone", "Europe/London")
     band.press("Make the gig")
+    journey.leave_open_who_mixes(band)
     assert band.page.get_by_text("lines to the house stage box").first.is_visible()
     print(f"\nempty account to first plan: steps={band.steps} keys={band.keys}")  # noqa: T201 - shown with -s
-    assert band.steps <= 6
+    assert band.steps <= 7
     assert band.keys <= 140
 
 

@@ -329,7 +329,7 @@ def test_news_is_announced_and_waits(open_page: Open, store: Store, band: ABand)
     page.wait_for_timeout(300)
     before = stands_still(page)
     house = open_page(f"/in/{token}")
-    house.locator("main button").click()
+    house.locator("main button.main").click()
     house.goto(f"/house/{gig.id}/talk")
     house.fill("#words", "The box is on stage left.")
     house.get_by_role("button", name="Add the comment").click()
@@ -355,7 +355,7 @@ def test_a_phone_asks_and_a_hidden_page_holds_no_line(open_page: Open, store: St
     house = open_page(f"/in/{token}")
     asked: list[str] = []
     house.on("request", lambda request: asked.append(request.url))
-    house.locator("main button").click()
+    house.locator("main button.main").click()
     house.goto(f"/house/{gig.id}")
     assert not any("/events" in url for url in asked)
     with store.writing() as db:

@@ -84,6 +84,8 @@ COLUMNS = (
     Column("level", "Mic or line", ("mic/line", "mic level or line level")),
     Column("family", "Family", ("section", "group")),
     Column("pair_kind", "Kind of pair"),
+    Column("to_mono", "To mono"),
+    Column("in_ears_anyway", "In the ears anyway"),
     Column("submix", "Submix", ("submixer",)),
     Column("phantom_ma", "Phantom mA", ("phantom current",)),
     Column("harmed_by_phantom", "Harmed by phantom"),
