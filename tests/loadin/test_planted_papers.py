@@ -147,7 +147,7 @@ PLANTS: tuple[tuple[str, str, str, Plant], ...] = (
     ("two sources on one way of the splitter", "two-on-one", WEDDING, lambda it: it.line("Bass DI", "split_way", "1")),
     ("two lines on one way of the loom", "two-on-one", WEDDING, lambda it: it.reword("way = box input.", "way 1.")),
     ("two tails in one socket of the box", "two-on-one", WEDDING, lambda it: it.line("Bass DI", "socket", "1")),
-    ("two tails on one input of the band's mixer", "two-on-one", LANE, lambda it: it.ear("Snare Bottom", "mixer_input",
+    ("two tails on one input of the band's mixer", "two-on-one", LANE, lambda it: it.ear("Hat", "mixer_input",
     "3")),
     ("two DIs on a Y", "two-on-one", CHAIRS, lambda it: it.line("Mandolin", "source", "Guitar / Mandolin")),
     ("a way that the splitter does not have", "no-such-place", WEDDING, lambda it: it.line("Bass DI", "split_way",
@@ -156,13 +156,7 @@ PLANTS: tuple[tuple[str, str, str, Plant], ...] = (
     ("an output that the splitter does not have", "no-such-place", LANE, lambda it: it.line("Kick In", "note",
     "Split rack, direct Z")),
     ("a mono row with one leg", "one-leg", LANE, lambda it: it.line("OH L", "source", "OH (mono)")),
-    (
-        "a sum that a jack cannot make", "mono-not-made", WEDDING,
-        lambda it: it.line("Keys L", "source",
-        "Keys (mono) Carries Keys L, Keys R. Konrad plugs only the left/mono jack").standing(
-            "Keys L", to_mono="cannot"
-        ),
-    ),
+    ("a sum that a jack cannot make", "mono-not-made", WEDDING, lambda it: it.standing("Keys L", to_mono="cannot")),
     ("a channel that carries less than its row says", "wrong-signal", LEFT_RIGHT, lambda it: it.strike("ears",
     "BV Nils")),
     ("line level into a microphone input", "wrong-level", LEFT_RIGHT, lambda it: it.reword("Pad dB 20;",
@@ -182,7 +176,8 @@ PLANTS: tuple[tuple[str, str, str, Plant], ...] = (
     ("a source that stands nowhere", "forgotten", LANE, lambda it: it.strike("ears", "Hat").strike("stays", "Hat")),
     ("48 V from nobody", "phantom-from-nobody", LANE, lambda it: it.ear("Hat", "phantom", "–")),
     ("48 V from both sides", "phantom-from-both", LANE, lambda it: it.line("OH L", "phantom", "house")),
-    ("48 V on a ribbon", "phantom-harms", LANE, lambda it: it.ear("Guitar Cora", "phantom", "band")),
+    ("48 V on a ribbon", "phantom-harms", LANE, lambda it: it.line("Guitar Cora", "phantom",
+    "OFF, band feeds")),
     ("the house's bank of 48 V over a ribbon", "phantom-harms", LANE, lambda it: it.line("OH R", "phantom",
     "house").in_the_house(banks=0)),
     (
