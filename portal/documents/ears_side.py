@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from portal.documents.patch_rows import PHANTOM
 from portal.documents.rendering.printed import ranges
 from portal.plan.model import EarInput, Line, Plan
 
@@ -26,7 +27,7 @@ def fed_like_their_lines(plan: Plan) -> Mapping[str, Line]:
 
 def _alike(one: EarInput, line: Line) -> bool:
     way = f"{line.path.unit_name}, way {line.path.way}"
-    on = {"band": "band"}.get(line.phantom, "none")
+    on = "band" if (line.desk_phantom or PHANTOM.get(line.phantom)) == PHANTOM["band"] else "none"
     return one.mixer_input is not None and one.fed_by == way and (one.phantom or "none") == on
 
 

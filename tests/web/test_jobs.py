@@ -15,6 +15,7 @@ from portal.web.frame.deps import Portal
 from tests.builders import ABand
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare
+from tests.web.world import finished
 
 
 @pytest.fixture
@@ -55,7 +56,7 @@ def run_until(portal: Portal, jobs: Jobs[Portal], over: Callable[[], bool]) -> N
         at_work.cancel()
         await asyncio.gather(at_work, return_exceptions=True)
 
-    asyncio.run(go())
+    finished(go())
     assert over()
 
 
@@ -85,7 +86,7 @@ def test_a_bell_wakes_the_loop(portal: Portal) -> None:
         at_work.cancel()
         await asyncio.gather(at_work, return_exceptions=True)
 
-    asyncio.run(go())
+    finished(go())
     assert work.done == ["a"]
 
 
@@ -120,7 +121,7 @@ def test_each_signature_gets_its_paper(planned: Planned) -> None:
         at_work.cancel()
         await asyncio.gather(at_work, return_exceptions=True)
 
-    asyncio.run(go())
+    finished(go())
     assert kept() == ["patch-sheet 1", "patch-sheet 1 2"]
     with portal.store.reading() as db:
         assert SIGNED_PAPERS.due(db, portal.clock()) == []

@@ -2,7 +2,6 @@
 nothing lies about.
 """
 
-import asyncio
 import json
 import shutil
 import signal
@@ -31,6 +30,7 @@ from tests.web import killed_at
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare
 from tests.web.test_keeping import rows_of
+from tests.web.world import finished
 
 
 @pytest.fixture
@@ -117,7 +117,7 @@ def test_a_plan(planned: Planned, settings: Settings, tmp_path: Path) -> None:
             waiting += len(planning.due(db))
         jobs = portal.jobs
         assert isinstance(jobs, AtOnce)
-        asyncio.run(jobs.work_off(portal, PLANNING))
+        finished(jobs.work_off(portal, PLANNING))
         portal.store.close()
         killed_at.answer(data, *cookie, form=(data / "form.json").read_text())
         orphans += [(step, "again", fault) for fault in (*faults_of(database), *left_over(data))]

@@ -1,6 +1,5 @@
 """A change asks for the plan, a solver works it out, and it is kept where the gig still is what it was solved for."""
 
-import asyncio
 import inspect
 from collections.abc import Callable
 from dataclasses import fields, replace
@@ -25,6 +24,7 @@ from tests.builders import NOW, ABand, a_gig, a_rig
 from tests.planning import SOLVER, AtOnce
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare, words_of
+from tests.web.world import finished
 
 
 @pytest.fixture
@@ -198,7 +198,7 @@ def with_solver(planned: Planned, solver: object) -> Portal:
 def work_off(portal: Portal) -> None:
     jobs = portal.jobs
     assert isinstance(jobs, AtOnce)
-    asyncio.run(jobs.work_off(portal, PLANNING))
+    finished(jobs.work_off(portal, PLANNING))
 
 
 def test_a_change_meanwhile_is_planned_and_the_old_one_is_not_kept(planned: Planned) -> None:
@@ -233,7 +233,7 @@ def test_who_keeps_typing_gives_the_turn_back(planned: Planned) -> None:
     before = planned.newest().number
     change(planned, 1)
     solver = Meanwhile(*[lambda value=value: change(planned, value) for value in (2, 3, 4, 5, 6)])
-    assert asyncio.run(PLANNING.do(with_solver(planned, solver), planned.gig.id)) > 0
+    assert finished(PLANNING.do(with_solver(planned, solver), planned.gig.id)) > 0
     assert solver.asked == 3
     assert planned.newest().number == before
     with planned.portal.store.reading() as db:
@@ -244,7 +244,7 @@ def test_done_twice_it_is_there_once(planned: Planned) -> None:
     """The job does nothing where nothing is wanted; a plan that differs in nothing is not stored again."""
     before = planned.newest().number
     work_off(planned.portal)
-    assert asyncio.run(PLANNING.do(planned.portal, planned.gig.id)) == 0
+    assert finished(PLANNING.do(planned.portal, planned.gig.id)) == 0
     with planned.portal.store.writing() as db:
         want(db, planned.gig, NOW, again=True)
     work_off(planned.portal)
@@ -277,7 +277,7 @@ def test_a_solver_that_ends_is_tried_again(planned: Planned, error: type[Excepti
     change(planned, 5)
     portal = with_solver(planned, Fails(error, times))
     for _ in range(times + 1):
-        asyncio.run(PLANNING.do(portal, planned.gig.id))
+        finished(PLANNING.do(portal, planned.gig.id))
     assert row_of(planned).fault == fault
     assert row_of(planned).behind == bool(fault)
     if fault:

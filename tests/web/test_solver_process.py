@@ -29,6 +29,7 @@ from tests.builders import ABand, a_rig
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare
 from tests.web.test_planning import change, row_of
+from tests.web.world import finished
 
 HEADING = Heading("Harbour night", "2026-12-05", "The Old Net Loft")
 SMALL = Texts.of(a_rig(), {"inputs-free": Answer("answered", 8, "house")}, ())
@@ -251,7 +252,7 @@ def test_a_killed_solver_costs_no_plan(
         at_work.cancel()
         await asyncio.gather(at_work, return_exceptions=True)
 
-    asyncio.run(go())
+    finished(go())
     assert killed == [when] * (1 if when == "after" else 2)
     assert (row_of(planned).behind, row_of(planned).fault) == (False, "")
     with planned.portal.store.reading() as db:

@@ -1,6 +1,5 @@
 """No page that is only read solves while its transaction is open: a reader keeps every writer from its end."""
 
-import asyncio
 import re
 import sys
 from collections.abc import Callable
@@ -30,7 +29,7 @@ from tests.builders import NOW, ABand
 from tests.web.conftest import ORIGIN, Browser
 from tests.web.crawl import Reach, crawl, kind_of, route_of
 from tests.web.planned import Planned, prepare
-from tests.web.world import World, make_world
+from tests.web.world import World, finished, make_world
 
 SOLVING = {"both/what-if", "both/talk/proposals/{proposal_id}"}
 """Every kind of page that solves when it is read."""
@@ -260,7 +259,7 @@ def test_a_page_waits_for_no_look(planned: Planned, looks: list[int]) -> None:
     assert looks == []
     jobs = planned.portal.jobs
     for _ in range(2):
-        asyncio.run(jobs.work_off(planned.portal, OPENNESS))
+        finished(jobs.work_off(planned.portal, OPENNESS))
     assert len(looks) == 1
     assert "What is still open is being worked out" not in planned.house.client.get(page).text
 

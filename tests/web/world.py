@@ -2,8 +2,12 @@
 stands on.
 """
 
+import asyncio
+from collections.abc import Coroutine
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from datetime import timedelta
+from typing import Any, TypeVar
 
 from portal.advance.house_sheet import NIGHT
 from portal.exchange.example import example_rig
@@ -21,6 +25,15 @@ from portal.web.frame.links import path_to
 from portal.web.plan.signoff import STATEMENT
 from tests.builders import NOW, ABand, a_gig, a_link, a_plan, a_source, a_stored_rig
 from tests.planning import plan_now
+
+Result = TypeVar("Result")
+
+
+def finished(work: Coroutine[Any, Any, Result]) -> Result:
+    """What work comes to, in a thread of its own: a browser's loop may run in this one."""
+    with ThreadPoolExecutor(1) as other:
+        return other.submit(asyncio.run, work).result()
+
 
 KNOWN: dict[str, Value] = {
     "who-mixes": "house-engineer",
