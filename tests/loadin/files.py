@@ -44,9 +44,7 @@ def _plan_line(line: Mapping[str, Any]) -> dict[str, str]:
 
 
 def _compare_lines(sheet: Sheet, rows: list[dict[str, str]], file: str, report: Report) -> None:
-    by_number = {row["channel"]: row for row in rows}
-    # A mix that goes to a PA meets no desk: there the place at the PA says which line it is.
-    printed = {cells.get("channel") or PA_LINE.get(cells.get("socket", "")): cells for cells in sheet.lines}
+    by_number, printed = ({_number(row): row for row in side} for side in (rows, sheet.lines))
     for number in sorted(set(by_number) ^ set(printed), key=str):
         report.add(
             "files-differ", f"channel {number}", f"stands in the {file if number in by_number else 'sheet'} only"
@@ -63,6 +61,13 @@ def _compare_lines(sheet: Sheet, rows: list[dict[str, str]], file: str, report: 
 
 AT_A_PA = {"PA 1": "left", "mono": "left", "PA 2": "right"}
 """The inputs of a PA by their number in the files, and the one of a mono mix by its word -> the word on the sheet."""
+
+
+def _number(row: Mapping[str, str]) -> str:
+    """The desk channel of a line. A mix that goes to a PA meets no desk: there its place at the PA."""
+    socket = row.get("socket", "")
+    return row.get("channel") or PA_LINE.get(AT_A_PA.get(socket, socket), "")
+
 
 PA_LINE = {"left": "1", "mono": "1", "right": "2"}
 """The word on the sheet for an input of a PA -> the number that files give its line."""
