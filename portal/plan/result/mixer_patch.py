@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from portal.plan.input.facts import Facts
 from portal.plan.input.rig import Ears, Mixer, Out, Rig, Source, Splitter
 from portal.plan.model import EarInput, EarMix, Line, NotSent, Output, Route
-from portal.plan.options.routing_policy import capture_of, goes_of, level_of, needs_phantom, stand_of
+from portal.plan.options.routing_policy import capture_of, goes_of, level_of, needs_phantom, never_phantom, stand_of
 from portal.plan.options.units import own_way
 from portal.plan.result.lines import CAPTURE_WORDS, MARGIN_DB, MIC_INPUT_DBU, not_plugged
 from portal.plan.result.mixed_tonight import MIXED_BY_THE_BAND
@@ -101,14 +101,9 @@ def _phantom(source: Source, splitter: Splitter | None, fed_by: str, route: Rout
         return "none"
     if needs == "yes":
         return "splitter" if splitter is not None and splitter.kind == "active" else "none"
-    if is_harmed(source):
+    if never_phantom(source):
         return "never"
     return "unknown" if needs == "unknown" else "none"
-
-
-def is_harmed(source: Source) -> bool:
-    """Whether 48 V can damage it: as marked, or a receiver's or a line's output that does not need it."""
-    return needs_phantom(source) != "yes" and (source.harmed_by_phantom or capture_of(source) in ("wireless", "line"))
 
 
 def _pad(source: Source) -> int:

@@ -6,10 +6,10 @@ from collections.abc import Iterable
 
 from portal.plan.input.rig import Source
 from portal.plan.model import Fact, Level, Route
-from portal.plan.options.routing_policy import needs_phantom
+from portal.plan.options.routing_policy import needs_phantom, never_phantom
 from portal.plan.registry import Finding, check
 from portal.plan.result.mixed_tonight import NO_DESK, plugged_in
-from portal.plan.result.mixer_patch import is_harmed, main_outs
+from portal.plan.result.mixer_patch import main_outs
 from portal.plan.result.unchecked_plan import UncheckedPlan, named
 
 
@@ -35,7 +35,7 @@ def own_48_v_bank_clash(unchecked: UncheckedPlan) -> Iterable[Finding]:
     into = [source for source in unchecked.sources() if source.mixer_input and plugged_in(source)]
     fed = [source for source in into if needs_phantom(source) == "yes"]
     live = {_bank(source, size) for source in fed}
-    harmed = [source for source in into if is_harmed(source) and _bank(source, size) in live]
+    harmed = [source for source in into if never_phantom(source) and _bank(source, size) in live]
     if harmed:
         banks = {_bank(source, size) for source in harmed}
         said = f"in banks of {size}" if size else "for all inputs at once"
@@ -58,7 +58,7 @@ def own_48_v_switching(unchecked: UncheckedPlan) -> Iterable[Finding]:
     if unchecked.facts.rig.mixer.phantom_banks is not None or not unchecked.band_mixes:
         return
     into = [source for source in unchecked.sources() if plugged_in(source)]
-    harmed = [source for source in into if is_harmed(source)]
+    harmed = [source for source in into if never_phantom(source)]
     if harmed and any(needs_phantom(source) == "yes" for source in into):
         labels = named(source.label for source in harmed)
         yield Finding({"harmed": labels}, (Fact("phantom-banks", "not known", "rig"),))
