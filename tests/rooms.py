@@ -31,8 +31,10 @@ ROOMS: Mapping[str, str] = {
     "portal/plan/options": f"{OF_THE_ENGINE} tests/plan/test_options.py tests/plan/test_oracle.py"
     " tests/plan/test_digital_link.py tests/plan/test_left_at_home.py tests/plan/test_agrees_with_oracle.py",
     "portal/plan/solving": f"{OF_THE_ENGINE} tests/plan/test_unknowns.py tests/plan/test_asking_less.py",
-    "portal/plan/result": f"{OF_THE_ENGINE} tests/plan/test_numbering.py tests/plan/test_packing.py"
-    " tests/plan/test_figures.py tests/plan/test_signal.py tests/plan/test_stage.py tests/plan/test_netlists.py",
+    "portal/plan/own_mixer": f"{OF_THE_ENGINE} tests/plan/test_laws.py tests/plan/test_rules.py",
+    "portal/plan/packing": f"{OF_THE_ENGINE} tests/plan/test_packing.py tests/documents/test_pack_list.py",
+    "portal/plan/result": f"{OF_THE_ENGINE} tests/plan/test_numbering.py tests/plan/test_figures.py"
+    " tests/plan/test_signal.py tests/plan/test_stage.py tests/plan/test_netlists.py",
     "portal/plan/signed": "tests/plan/test_canonical.py tests/exchange/test_plan_file.py tests/plan/test_cases.py",
     "portal/plan/rules": f"tests/plan/test_rules.py tests/plan/test_phantom.py {OF_THE_ENGINE}"
     " tests/plan/test_true_here.py tests/plan/test_laws.py tests/plan/test_soak_fuzz.py",

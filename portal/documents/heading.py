@@ -14,7 +14,7 @@ from portal.plan.input.answers_shown import Told, told
 from portal.plan.input.facts import Answers, Facts, wished_route
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig
 from portal.plan.model import Route
-from portal.plan.result.mixed_tonight import NO_DESK
+from portal.plan.own_mixer.mixed_tonight import NO_DESK
 from portal.plan.result.stage import box_place_of
 
 TITLE = 60

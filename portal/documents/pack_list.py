@@ -18,8 +18,8 @@ from portal.documents.table import Table
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig, Source
 from portal.plan.model import Item, Plan
 from portal.plan.options.routing_policy import capture_of, stand_of
-from portal.plan.result.along import stand_item
-from portal.plan.result.packing import CAPTURED_BY
+from portal.plan.packing.along import stand_item
+from portal.plan.packing.bring_and_leave import CAPTURED_BY
 
 SMALL_THINGS = frozenset(
     {

@@ -25,7 +25,7 @@ from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import PA, Plan, Route, Statement
-from portal.plan.result.mixed_tonight import NO_DESK
+from portal.plan.own_mixer.mixed_tonight import NO_DESK
 
 CUTS_OF_THE_HOUSE = ("Cut list for the day", "Inputs found")
 CUTS_OF_THE_MIXER = ("If inputs of the band's mixer are dead", "Dead inputs")

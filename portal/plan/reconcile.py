@@ -17,13 +17,13 @@ from portal.plan.model import ENGINE, PA, Level, Line, Lock, NoPlan, Plan, Remed
 from portal.plan.options.gig_program import write_program
 from portal.plan.options.routing_options import RoutingOptions
 from portal.plan.options.routing_policy import goes_of
+from portal.plan.own_mixer.mixed_cuts import all_silent, mixed_cuts
+from portal.plan.own_mixer.mixed_tonight import MIXED_BY_THE_BAND, NO_DESK, mixed_tonight
+from portal.plan.own_mixer.mixer_patch import ear_inputs_of, ears_of, main_outs, outputs_of
+from portal.plan.packing.bring_and_leave import bring_and_leave, rack_dies, returns_of
 from portal.plan.registry import CHECKS, RULES
 from portal.plan.result.lines import kept_back_of, lines_of, moves_of, not_sent_of
-from portal.plan.result.mixed_cuts import all_silent, mixed_cuts
-from portal.plan.result.mixed_tonight import MIXED_BY_THE_BAND, NO_DESK, mixed_tonight
-from portal.plan.result.mixer_patch import ear_inputs_of, ears_of, main_outs, outputs_of
 from portal.plan.result.numbering import number
-from portal.plan.result.packing import bring_and_leave, rack_dies, returns_of
 from portal.plan.result.routing import Routing, read_back, splitters_in_path
 from portal.plan.result.runs import Runs, runs_of
 from portal.plan.result.unchecked_plan import UncheckedPlan, named

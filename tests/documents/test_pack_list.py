@@ -11,7 +11,7 @@ from portal.plan import Plan, reconcile
 from portal.plan.input.facts import Answer
 from portal.plan.model import Item
 from portal.plan.options.routing_policy import stand_of
-from portal.plan.result.packing import CAPTURED_BY
+from portal.plan.packing.bring_and_leave import CAPTURED_BY
 from tests.documents.plans import a_cover, a_line, a_plan, plan_of, worked_cases
 from tests.plan.case_files import cases
 

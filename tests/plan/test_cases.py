@@ -6,7 +6,7 @@ import pytest
 
 from portal.plan import NoPlan, Plan, reconcile
 from portal.plan.model import Line
-from portal.plan.result.mixed_tonight import MIXED_BY_THE_BAND
+from portal.plan.own_mixer.mixed_tonight import MIXED_BY_THE_BAND
 from tests.plan.case_files import Case, cases, says
 
 CASES = cases()

@@ -28,8 +28,8 @@ from portal.plan.options.capacities import with_inputs
 from portal.plan.options.gig_program import write_program
 from portal.plan.options.program import relaxed
 from portal.plan.options.routing_policy import goes_of
+from portal.plan.own_mixer.mixed_tonight import mixed_tonight
 from portal.plan.reconcile import price
-from portal.plan.result.mixed_tonight import mixed_tonight
 from portal.plan.solving import solve as solver
 from portal.plan.solving.conflicts import minimal_core
 from portal.plan.solving.cut_list import cut_list

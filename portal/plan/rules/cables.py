@@ -7,8 +7,8 @@ from collections.abc import Iterable
 from portal.plan.input.answer_kinds import write_numbers
 from portal.plan.model import BESIDE_THE_LOOM, Fact, Level
 from portal.plan.options.boxes import FIRST, SECOND, free_sockets, second_box_inputs, usable_looms, working_inputs
+from portal.plan.packing.bring_and_leave import why_loose
 from portal.plan.registry import Finding, check
-from portal.plan.result.packing import why_loose
 from portal.plan.result.unchecked_plan import UncheckedPlan, inputs, named
 from portal.plan.result.wiring import has_transformer
 

@@ -6,9 +6,9 @@ from collections.abc import Iterable
 
 from portal.plan.input.answer_kinds import write_numbers
 from portal.plan.model import Fact, Level, Line, Route
+from portal.plan.own_mixer.mixer_patch import audience_channels
 from portal.plan.registry import Finding, check
 from portal.plan.result.lines import how_mono
-from portal.plan.result.mixer_patch import audience_channels
 from portal.plan.result.routing import Sent
 from portal.plan.result.unchecked_plan import UncheckedPlan, inputs, named, places
 

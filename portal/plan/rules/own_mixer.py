@@ -7,9 +7,9 @@ from collections.abc import Iterable
 from portal.plan.input.rig import Source
 from portal.plan.model import Fact, Level, Route
 from portal.plan.options.routing_policy import needs_phantom, never_phantom
+from portal.plan.own_mixer.mixed_tonight import NO_DESK, plugged_in
+from portal.plan.own_mixer.mixer_patch import main_outs
 from portal.plan.registry import Finding, check
-from portal.plan.result.mixed_tonight import NO_DESK, plugged_in
-from portal.plan.result.mixer_patch import main_outs
 from portal.plan.result.unchecked_plan import UncheckedPlan, named
 
 

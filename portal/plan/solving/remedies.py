@@ -16,7 +16,7 @@ from portal.plan.input.rig import Loom, Out, Rig, Splitter, SplitterOutput
 from portal.plan.model import Remedy
 from portal.plan.options.boxes import second_box_inputs
 from portal.plan.options.gig_program import write_program
-from portal.plan.result.mixed_tonight import NO_DESK
+from portal.plan.own_mixer.mixed_tonight import NO_DESK
 from portal.plan.result.runs import SLACK_M
 from portal.plan.solving.solve import Failure, solve
 

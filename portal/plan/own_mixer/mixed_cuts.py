@@ -11,7 +11,7 @@ from portal.plan.input.kinds import Role
 from portal.plan.input.rig import Source
 from portal.plan.model import Cut, EarInput, Line, RackDies, Route
 from portal.plan.options.routing_policy import capture_of, role_of
-from portal.plan.result.mixed_tonight import MIXED_BY_THE_BAND
+from portal.plan.own_mixer.mixed_tonight import MIXED_BY_THE_BAND
 
 DEAD_INPUTS = 3
 """So many dead inputs are planned for; more than that is another mixer."""

@@ -11,9 +11,9 @@ from portal.plan.input.rig import Rig, Source, Standing
 from portal.plan.model import BESIDE_THE_LOOM, Item, Output, Route
 from portal.plan.options.boxes import DISTANCE, FIRST
 from portal.plan.options.routing_policy import stand_of
-from portal.plan.result.mixer_patch import main_outs, output_cable
+from portal.plan.own_mixer.mixer_patch import main_outs, output_cable
+from portal.plan.packing.source_cables import PACK_CABLE_M, XLR_M, SourceCable, cable, source_cables
 from portal.plan.result.runs import BEHIND_THE_TRANSFORMER_M
-from portal.plan.result.source_cables import PACK_CABLE_M, XLR_M, SourceCable, cable, source_cables
 from portal.plan.result.unchecked_plan import UncheckedPlan
 
 LOOSE_M = 20

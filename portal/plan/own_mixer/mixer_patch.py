@@ -9,10 +9,10 @@ from portal.plan.input.rig import Ears, Mixer, Out, Rig, Source, Splitter
 from portal.plan.model import EarInput, EarMix, Line, NotSent, Output, Route
 from portal.plan.options.routing_policy import capture_of, goes_of, level_of, needs_phantom, never_phantom, stand_of
 from portal.plan.options.units import own_way
+from portal.plan.own_mixer.mixed_tonight import MIXED_BY_THE_BAND
+from portal.plan.packing.source_cables import PACK_CABLE_M, XLR_M, SourceCable, cable, source_cables
 from portal.plan.result.lines import CAPTURE_WORDS, MARGIN_DB, MIC_INPUT_DBU, not_plugged
-from portal.plan.result.mixed_tonight import MIXED_BY_THE_BAND
 from portal.plan.result.routing import Routing
-from portal.plan.result.source_cables import PACK_CABLE_M, XLR_M, SourceCable, cable, source_cables
 
 HEARD = {"both": "audience, ears", "ears-only": "ears only", "house-only": "audience only"}
 GUEST_HEARD = "audience; muted in the ears"
