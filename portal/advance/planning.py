@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
 
-from portal.advance.solver.wishes import PlanMade, PlanWish, Texts
+from portal.advance.solver.wishes import PlanMade, PlanWish, Texts, seconds
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.questions import QUESTIONS
@@ -88,8 +88,9 @@ def want(db: Session, gig: Gig, now: datetime, *, again: bool = False) -> None:
     """Ask for the plan of a gig (already allowed) as things stand, ``again`` where it was given up. Call it in the
     transaction of what was changed: the plan is worked out after its end.
     """
-    if planning.want(db, gig.id, ground(db, gig).wish, now, again=again):
-        wake(db, "planning", gig.id)
+    found = ground(db, gig)
+    if planning.want(db, gig.id, found.wish, now, again=again):
+        wake(db, "planning", gig.id, seconds(PlanWish(found.texts, found.heading)))
 
 
 @dataclass(frozen=True)

@@ -1,9 +1,10 @@
 """A change asks for the plan, a solver works it out, and it is kept where the gig still is what it was solved for."""
 
 import inspect
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import fields, replace
 from datetime import timedelta
+from itertools import chain, repeat
 
 import pytest
 
@@ -19,10 +20,11 @@ from portal.store import answers, discussions, gigs
 from portal.store import planning as rows
 from portal.store.database.session import Session
 from portal.store.record.verify import verify
+from portal.web.frame import deps
 from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand, a_gig, a_rig
 from tests.planning import SOLVER, AtOnce
-from tests.web.conftest import Browser
+from tests.web.conftest import ORIGIN, Browser
 from tests.web.planned import Planned, prepare, words_of
 from tests.web.world import finished
 
@@ -57,6 +59,44 @@ def row_of(planned: Planned) -> rows.Planning:
         found = rows.of_gig(db, planned.gig.id)
         assert found is not None
         return found
+
+
+# --- how long the answer to a form waits for it
+
+
+class Waits(AtOnce):
+    """Notes who waits for which plans, and how many seconds at most."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.heard: list[tuple[Sequence[str], float]] = []
+
+    async def soon(self, hands: object, gig_ids: Sequence[str], wait_s: float) -> None:  # noqa: ARG002
+        self.heard.append((gig_ids, wait_s))
+
+
+@pytest.mark.parametrize(
+    ("took_s", "large", "waits"),
+    [(0.05, False, True), (0.15, False, False), (0.05, True, False)],
+    ids=["it may be there by then", "the form itself took its time", "it takes longer anyway"],
+)
+def test_a_form_waits_only_for_a_plan_that_comes_soon(
+    planned: Planned, monkeypatch: pytest.MonkeyPatch, took_s: float, *, large: bool, waits: bool
+) -> None:
+    """What the form took itself is taken off the time, and a plan that takes longer than what is left is not waited
+    for.
+    """
+    heard = Waits()
+    planned.house.client.app.state.portal = replace(planned.portal, jobs=heard)
+    moments = chain([100.0], repeat(100.0 + took_s))
+    page = f"{planned.house_base}/questions/inputs"
+    form = {**planned.house.hidden(page), "inputs-free": "6"}
+    monkeypatch.setattr(deps, "monotonic", lambda: next(moments))
+    monkeypatch.setattr(planning, "seconds", lambda _wish: 3.0 if large else 0.1)
+    assert planned.house.client.post(page, data=form, headers={"Origin": ORIGIN}).status_code == 303
+    [(gig_ids, wait_s)] = heard.heard
+    assert gig_ids == ([planned.gig.id] if waits else [])
+    assert wait_s == pytest.approx(deps.ANSWER_S - took_s)
 
 
 # --- what a plan is asked for by

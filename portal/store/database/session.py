@@ -5,6 +5,7 @@ overwritten.
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
+from math import inf
 from pathlib import Path
 
 from alembic import command
@@ -134,14 +135,16 @@ def end_reading(session: Session) -> None:
         session.commit()
 
 
-def wake(session: Session, job: str, one: str) -> None:
-    """Note that a job is due once a session that writes has committed."""
-    session.info.setdefault("due", {}).setdefault(job, set()).add(one)
+def wake(session: Session, job: str, one: str, takes_s: float = inf) -> None:
+    """Note that a job is due once a session that writes has committed, and about how many seconds it takes where
+    somebody may wait for it.
+    """
+    session.info.setdefault("due", {}).setdefault(job, {})[one] = takes_s
 
 
-def woken(session: Session) -> dict[str, set[str]]:
-    """The jobs that are due by what a session wrote: ids by the job's name."""
-    due: dict[str, set[str]] = session.info.get("due", {})
+def woken(session: Session) -> dict[str, dict[str, float]]:
+    """The jobs that are due by what a session wrote: seconds by id by the job's name."""
+    due: dict[str, dict[str, float]] = session.info.get("due", {})
     return due
 
 
