@@ -84,6 +84,7 @@ RULES: dict[str, frozenset[str]] = {
     "GET /gigs/{gig_id}/details": EDITS,
     "POST /gigs/{gig_id}/details": EDITS,
     "POST /gigs/{gig_id}/cancel": EDITS,
+    "GET /gigs/{gig_id}/rig": EDITS,
     "POST /gigs/{gig_id}/rig": EDITS,
     "POST /gigs/{gig_id}/plan/again": EDITS,
     "GET /gigs/{gig_id}/who-mixes": EDITS,

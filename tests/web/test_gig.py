@@ -334,45 +334,6 @@ def test_two_editors_do_not_overwrite_each_other(signed_in: Browser, band: ABand
         assert gigs.get(db, band.band_id, gig.id).place == "The Cellar"
 
 
-def test_a_gig_keeps_its_rig_revision_until_the_band_takes_the_new_one(
-    signed_in: Browser, band: ABand, store: Store
-) -> None:
-    """A changed rig changes no plan by itself; taking the revision does."""
-    with store.writing() as db:
-        gig = a_gig(db, band)
-        before = plan_now(db, gig, NOW)
-        rig = rigs.get(db, band.band_id, gig.rig_id)
-        fewer = a_rig(source=a_rig().source[:2])
-        rigs.save(db, rig, version=rig.version, name=rig.name, rig=fewer, author_id=band.user_id, now=NOW)
-    page = f"/gigs/{gig.id}"
-    assert "Take revision 2" in signed_in.get(page).text
-    assert (
-        signed_in.send(
-            f"/gigs/{gig.id}/details", {**entries(store, band), "rig": f"{gig.rig_id}|"}, page=f"/gigs/{gig.id}/details"
-        ).status_code
-        == 303
-    )
-    assert "Take revision 2" in signed_in.get(page).text
-    assert signed_in.send(f"{page}/rig", page=page).status_code == 303
-    assert "Take revision" not in signed_in.get(page).text
-    with store.reading() as db:
-        after = plans.newest(db, gig.id)
-        assert len(before.read().lines) == 4
-        assert len(after.read().lines) == 2
-
-
-def test_a_variant_that_is_gone_is_not_dropped_silently(signed_in: Browser, band: ABand, store: Store) -> None:
-    """The newest revision is refused where the gig's variant is missing, with what to do."""
-    with_variant = a_rig(configurations={"quiet": Configuration(off=("kick",))})
-    with store.writing() as db:
-        gig = a_gig(db, band, rig=with_variant, configuration="quiet")
-        rig = rigs.get(db, band.band_id, gig.rig_id)
-        rigs.save(db, rig, version=rig.version, name=rig.name, rig=a_rig(), author_id=band.user_id, now=NOW)
-    answer = signed_in.send(f"/gigs/{gig.id}/rig", page=f"/gigs/{gig.id}")
-    assert answer.status_code == 409
-    assert "no variant quiet" in answer.text
-
-
 def test_a_variant_plans_without_its_sources(signed_in: Browser, band: ABand, store: Store) -> None:
     """Choosing another variant of the same rig plans the gig afresh."""
     with store.writing() as db:

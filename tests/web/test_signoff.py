@@ -257,3 +257,36 @@ def test_a_receipt_belongs_to_a_signature(planned: Planned) -> None:
     assert planned.newest().content_hash in words
     assert "Stage box input 1: no transformer" in words
     assert "the link that the band sent" in words
+
+
+def test_what_changed_since_a_signature_comes_first(planned: Planned) -> None:
+    """Above the plan each side reads what changed since its own signature; a side that never signed reads what changed
+    since the other one did; and a plan that is signed as it stands says nothing of the kind.
+    """
+    planned.sign("house")
+    assert "What has changed" not in words_of(planned.house.get(f"{planned.house_base}/plan").text)
+    planned.answer(inputs_free=3)
+    for browser, base, who in (
+        (planned.house, planned.house_base, "you"),
+        (planned.band, planned.gigs_base, "the house"),
+    ):
+        page = browser.get(f"{base}/plan").text
+        words = words_of(page)
+        assert f"What has changed since {who} signed revision 1 " in words
+        assert words.index("What has changed since") < words.index("Line gone: ") < words.index("Go to the sign-off")
+        assert page.index("What has changed since") < page.index('class="lead"')
+    planned.sign("band")
+    assert "What has changed" not in words_of(planned.band.get(f"{planned.gigs_base}/plan").text)
+    assert "since you signed revision 1" in words_of(planned.house.get(f"{planned.house_base}/plan").text)
+
+
+def test_before_anybody_signs_a_side_reads_what_the_other_one_changed(planned: Planned) -> None:
+    """What the house's later answers changed is folded above the band's plan, from the band's last deed on; the house,
+    whose deed it was, reads nothing of it.
+    """
+    address = f"{planned.gigs_base}/talk"
+    planned.band.send(address, {"words": "Looks good."}, page=address)
+    planned.answer(inputs_free=3)
+    words = words_of(planned.band.get(f"{planned.gigs_base}/plan").text)
+    assert "What has changed since revision 1, where you last did something: " in words
+    assert "What has changed" not in words_of(planned.house.get(f"{planned.house_base}/plan").text)

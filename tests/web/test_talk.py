@@ -234,7 +234,7 @@ def test_leaving_out_and_bringing_back(planned: Planned) -> None:
     propose(planned, "band", "bass", "own-line")
     (row,) = [one for one in proposals(planned) if one.outcome is None]
     words = words_of(planned.house.get(f"{planned.house_base}/talk/proposals/{row.id}").text)
-    assert "no plan With this, nothing fits." in words
+    assert "no plan With this, nothing fits, and nobody can sign." in words
 
 
 @pytest.fixture

@@ -79,11 +79,14 @@ class OpenWish:
 
 @dataclass(frozen=True)
 class Change:
-    """The other plan in one sentence, and every material change on the way to it. ``stuck``: nothing would fit."""
+    """The other plan in one sentence, every material change on the way to it, and what would keep anybody from signing
+    it. ``stuck``: nothing would fit.
+    """
 
     sentence: str
     stuck: bool
     changes: tuple[str, ...]
+    blocks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -142,13 +145,13 @@ def compare(wish: CompareWish) -> Change:
     if not isinstance(after, Plan):
         # Why nothing fits takes further solves, which a comparison of plans does not need.
         return Change(reconcile(*wish.then.read()).sentence, stuck=True, changes=())
+    blocks = tuple(one.text for one in after.blocks)
     if not isinstance(before, Plan):
-        return Change(
-            after.sentence, stuck=False, changes=("Nothing fits as things stand; with this there is a plan.",)
-        )
+        changes: tuple[str, ...] = ("Nothing fits as things stand; with this there is a plan.",)
+        return Change(after.sentence, stuck=False, changes=changes, blocks=blocks)
     # What comes and goes is read first; numbers that merely moved follow.
     changes = tuple(sorted(difference(before, after), key=lambda one: not one.startswith(FIRST)))
-    return Change(after.sentence, stuck=False, changes=changes)
+    return Change(after.sentence, stuck=False, changes=changes, blocks=blocks)
 
 
 def first_worth(wish: WorthWish) -> Worth:

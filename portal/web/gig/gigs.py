@@ -33,7 +33,7 @@ from portal.web.frame.errors import PortalError
 from portal.web.frame.forms import Check, Difference, begin, differences
 from portal.web.frame.links import Screens, band_base, path_to, task_addresses
 from portal.web.frame.live import gig_live
-from portal.web.frame.pages import Draft, FormPage, render
+from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.gig.answer_reuse import known_from_before
 from portal.web.gig.post_gig_review import findings_of
 from portal.web.rig.rig_access import Editor
@@ -69,17 +69,9 @@ class GigForm(FormPage):
     conflict: tuple[Difference, ...] = ()
 
 
-@dataclass(frozen=True)
-class NewerRig:
-    """A revision of the rig that the gig does not use yet."""
-
-    number: int
-    action: str
-
-
 @dataclass(frozen=True, kw_only=True)
-class GigPage(FormPage):
-    """A gig for the band. Its one form takes the newest rig revision."""
+class GigPage(Page):
+    """A gig for the band. ``newer_rig``: the number of a revision of the rig that it does not use yet, else 0."""
 
     template: ClassVar[str] = "gig/gig.html"
     gig_id: str
@@ -91,7 +83,7 @@ class GigPage(FormPage):
     tasks: tuple[Task, ...]
     facts: tuple[tuple[str, str], ...]
     twice: tuple[str, ...]
-    newer_rig: NewerRig | None
+    newer_rig: int
     saved: str
     may_edit: bool
     last_time: str
@@ -168,44 +160,9 @@ def cancel_gig(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now
     return once.done(gig.base)
 
 
-@router.post("/gigs/{gig_id}/rig")
-def take_newest_rig(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
-    """Plan the gig with the newest revision of its rig, on purpose."""
-    gig.need("edit")
-    version = sent.version()
-    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
-    newest = rigs.newest(db, gig.gig.rig_id)
-    configuration = gig.gig.configuration
-    if configuration and configuration not in newest.read().configurations:
-        raise PortalError(
-            409,
-            "The variant is gone",
-            f"Revision {newest.number} of the rig has no variant {configuration}. Choose another one in the gig's"
-            " details, then take the revision.",
-        )
-    if not gigs.save(db, gig.gig, version, _words_of(gig.gig, rig_revision_id=newest.id), now, actor=gig.actor):
-        raise _changed()
-    want(db, gig.gig, now)
-    return once.done(path_to("show_gig", gig.base, saved="rig"))
-
-
 def _changed() -> PortalError:
     return PortalError(
         409, "The gig has changed meanwhile", "Nothing was saved. Load the gig's page again and look at it first."
-    )
-
-
-def _words_of(gig: Gig, *, rig_revision_id: str) -> GigWords:
-    return GigWords(
-        gig.name,
-        gig.place,
-        gig.on,
-        gig.time_zone,
-        gig.minutes,
-        gig.set_minutes,
-        gig.configuration,
-        gig.rig_id,
-        rig_revision_id,
     )
 
 
@@ -328,7 +285,6 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str) -> GigPag
     rig_words = f"{rig.name if rig else ''}, revision {revision.number}{variant}"
     return GigPage(
         title=gig.name,
-        form=Draft(version=gig.version),
         gig_id=gig.id,
         when=say_date(gig.on),
         place=gig.place,
@@ -338,9 +294,7 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str) -> GigPag
         tasks=tasks_of(db, allowed, task_addresses(allowed.base), now),
         facts=(*times, *length, ("Rig", rig_words)),
         twice=tuple(say_minutes(at) for at in gig.minutes.values() if comes_twice(gig.on, at, gig.time_zone)),
-        newer_rig=NewerRig(newest.number, path_to("take_newest_rig", band_base(gig.id)))
-        if newest.number > revision.number
-        else None,
+        newer_rig=newest.number if newest.number > revision.number else 0,
         saved=_SAVED.get(saved, ""),
         may_edit="edit" in allowed.powers,
         last_time=(

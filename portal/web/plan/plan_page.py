@@ -10,6 +10,7 @@ from portal.advance.document_context import answers_of
 from portal.advance.planning import ground, want
 from portal.advance.revision_words import about_words, changes, where_words
 from portal.advance.sensitivity import looks
+from portal.advance.since_last import Since, since_last
 from portal.advance.time_format import say_clock, say_date, say_exactly
 from portal.documents.registry import DOCUMENTS
 from portal.plan.model import ENGINE, Plan
@@ -106,6 +107,7 @@ class PlanPage(Page):
     about: str
     content_hash: str
     sides: tuple[SideShown, ...]
+    since: Since
     newer: Newer | None
     sign_href: str
     sign_words: str
@@ -188,6 +190,7 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
         ),
         content_hash=stored.content_hash if plan else "",
         sides=sides,
+        since=since_last(db, gig.gig, gig.party, stored) if is_newest and plan else Since(),
         newer=None if is_newest else Newer(newest.number, path_to("show_plan", gig.base), changes(stored, newest)),
         sign_href=sign_href,
         sign_words=sign_words,
@@ -258,6 +261,7 @@ def _empty(db: Session, gig: AllowedGig) -> PlanPage:
         about="",
         content_hash="",
         sides=(),
+        since=Since(),
         newer=None,
         sign_href="",
         sign_words="",

@@ -10,6 +10,7 @@ from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.planning import changed_since, stands, want
 from portal.advance.revision_words import about_words, changes, where_words
+from portal.advance.since_last import Since, since_last
 from portal.advance.time_format import TIME_WORDS, moved_words, say_exactly, say_minutes
 from portal.plan.input.answers_shown import told
 from portal.plan.model import Plan
@@ -51,8 +52,7 @@ class SignOff(FormPage):
     about: str
     plan: PlanView
     stale: tuple[str, ...]
-    since: str
-    changes: tuple[str, ...]
+    since: Since
     content_hash: str
     asks: tuple[tuple[str, str], ...]
     statement: str
@@ -205,7 +205,7 @@ def _not_cancelled(gig: AllowedGig) -> None:
 def _page(
     db: Session, gig: AllowedGig, stored: StoredPlan, plan: Plan, form: Draft, *, stale: tuple[str, ...] = ()
 ) -> SignOff:
-    since, changed = _since(db, gig, stored)
+    since = since_last(db, gig.gig, gig.party, stored)
     return SignOff(
         title=f"Sign revision {stored.number} for the {gig.party}",
         form=form,
@@ -214,7 +214,6 @@ def _page(
         plan=Reader(gig.base, gig.party, stored.number).plan(plan),
         stale=stale,
         since=since,
-        changes=changed,
         content_hash=stored.content_hash,
         asks=tuple((one.text, one.text) for one in plan.asks),
         statement=STATEMENTS[STATEMENT].format(party=gig.party),
@@ -222,17 +221,6 @@ def _page(
         button=f"Sign revision {stored.number} for the {gig.party}",
         plan_href=path_to("show_plan", gig.base),
     )
-
-
-def _since(db: Session, gig: AllowedGig, stored: StoredPlan) -> tuple[str, tuple[str, ...]]:
-    """What changed since this side signed last, or since the other side did where this one never signed."""
-    signed = [row for row in signoffs.history(db, gig.gig.id) if row.kind == "signed"]
-    mine = [row for row in signed if row.party == gig.party]
-    for rows, who in ((mine, "you"), (signed, f"the {'house' if gig.party == 'band' else 'band'}")):
-        if rows:
-            before = plans.get(db, gig.gig.id, rows[-1].plan_id)
-            return (f"since {who} signed revision {before.number}", changes(before, stored)) if before else ("", ())
-    return "", ()
 
 
 def _receipt(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft) -> Receipt:

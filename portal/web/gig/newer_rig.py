@@ -1,0 +1,119 @@
+"""A newer revision of the rig: what it would change in a gig's plan, before the gig takes it."""
+
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+from fastapi import Request
+from fastapi.responses import RedirectResponse, Response
+
+from portal.advance.comparing import Ifs, compare
+from portal.advance.planning import ground, want
+from portal.advance.solver.process import NotSolved
+from portal.advance.solver.wishes import Change
+from portal.exchange.rig_changes import rig_changes
+from portal.plan.result.unchecked_plan import named
+from portal.store import gigs, plans, rigs, signoffs
+from portal.store.database.session import Session, end_reading
+from portal.store.gigs import Gig, GigWords
+from portal.store.rigs import RigRevision
+from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
+from portal.web.frame.errors import PortalError
+from portal.web.frame.forms import begin
+from portal.web.frame.links import Screens, path_to
+from portal.web.frame.pages import Draft, FormPage, render
+
+router = Screens()
+
+
+@dataclass(frozen=True, kw_only=True)
+class NewerRigPage(FormPage):
+    """What the newest revision changes. ``signed`` says whose signatures would fall behind; ``again``: where a
+    comparison is tried again that could not be worked out, in place of ``change``.
+    """
+
+    template: ClassVar[str] = "gig/newer_rig.html"
+    number: int
+    gig_href: str
+    gig_name: str
+    signed: str
+    in_rig: tuple[str, ...]
+    change: Change | None = None
+    again: str = ""
+
+
+@router.get("/gigs/{gig_id}/rig")
+def show_newer_rig(request: Request, gig: TheGig, db: Db, portal: Here) -> Response:
+    """What the plan would become with the newest revision of the rig. Nothing is saved."""
+    gig.need("edit")
+    newest = _newest(db, gig.gig)
+    if newest.id == gig.gig.rig_revision_id:
+        return RedirectResponse(gig.base, 303)
+    stands = ground(db, gig.gig)
+    now = Ifs(stands.rig, stands.basis.answers, stands.basis.locks)
+    then = replace(now, rig=newest.read().configured(gig.gig.configuration))
+    page = _page(db, gig, newest)
+    end_reading(db)
+    try:
+        return render(request, replace(page, change=compare(portal.solvers, now, then)))
+    except NotSolved:
+        return render(request, replace(page, again=path_to("show_newer_rig", gig.base)))
+
+
+@router.post("/gigs/{gig_id}/rig")
+def take_newest_rig(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
+    """Plan the gig with the newest revision of its rig, on purpose and as it was shown."""
+    gig.need("edit")
+    version = sent.version()
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    newest = _newest(db, gig.gig)
+    shown = sent.text("revision") == str(newest.number)
+    if not shown or not gigs.save(db, gig.gig, version, _words_of(gig.gig, newest.id), now, actor=gig.actor):
+        raise PortalError(
+            409,
+            "The gig or its rig has changed meanwhile",
+            "Nothing was saved. Open the gig's page again and look at what the newest rig would change.",
+        )
+    want(db, gig.gig, now)
+    return once.done(path_to("show_gig", gig.base, saved="rig"))
+
+
+def _newest(db: Session, gig: Gig) -> RigRevision:
+    """The newest revision of a gig's rig. Raises ``PortalError`` where it no longer has the variant that plays."""
+    newest = rigs.newest(db, gig.rig_id)
+    if gig.configuration and gig.configuration not in newest.read().configurations:
+        raise PortalError(
+            409,
+            "The variant is gone",
+            f"Revision {newest.number} of the rig has no variant {gig.configuration}. Choose another one in the gig's"
+            " details, then use the revision.",
+        )
+    return newest
+
+
+def _page(db: Session, gig: AllowedGig, newest: RigRevision) -> NewerRigPage:
+    revision = rigs.revision_of_gig(db, gig.gig.rig_revision_id)
+    plan = plans.newest(db, gig.gig.id)
+    signed = sorted(signoffs.under(signoffs.history(db, gig.gig.id), plan.content_hash)) if plan else []
+    return NewerRigPage(
+        title=f"What revision {newest.number} of the rig would change",
+        form=Draft(version=gig.gig.version),
+        number=newest.number,
+        gig_href=gig.base,
+        gig_name=gig.gig.name,
+        signed=named(f"the {party}" for party in signed),
+        in_rig=rig_changes(revision.read(), newest.read()) if revision.rig_id == newest.rig_id else (),
+    )
+
+
+def _words_of(gig: Gig, rig_revision_id: str) -> GigWords:
+    return GigWords(
+        gig.name,
+        gig.place,
+        gig.on,
+        gig.time_zone,
+        gig.minutes,
+        gig.set_minutes,
+        gig.configuration,
+        gig.rig_id,
+        rig_revision_id,
+    )
