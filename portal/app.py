@@ -32,7 +32,7 @@ from portal.store.database.server_key import KeyFault, open_key
 from portal.store.database.session import CannotWrite, Unreadable, migrate, open_store, readable
 from portal.web.accounts import account, data_export, members, recovery
 from portal.web.day import day_page
-from portal.web.discussion import discussion
+from portal.web.discussion import discussion, proposals
 from portal.web.documents import document_list, downloads, label_choice, qr_access, stage_editor, verify_document
 from portal.web.documents.signed_papers import SIGNED_PAPERS
 from portal.web.frame import errors, health, live, metrics
@@ -72,6 +72,7 @@ ROUTERS = (
     live.router,
     signoff.router,
     discussion.router,
+    proposals.router,
     what_if.router,
     document_list.router,
     label_choice.router,  # before the papers: it takes two of their names

@@ -34,17 +34,19 @@ RELEASE = "release"
 
 
 class Proposal(Row, table=True):
-    """A proposed change of one source's line. ``outcome``: accepted, declined or taken-back; an accepted one is a lock
-    until released.
+    """A proposed change of one source's line. ``outcome``: accepted, declined, taken-back, or overtaken by another one
+    that was accepted; an accepted one is a lock until released. ``reason``: why it was proposed; ``settled_reason``:
+    why it was declined.
 
-    To give a lock up takes both sides as well: a proposal of its own, with ``RELEASE`` as its resource.
+    To give a lock up takes both sides as well: a proposal of its own, with ``RELEASE`` as its resource. A side that
+    settled its own proposal decided by itself.
     """
 
     __tablename__ = "lock"
     __table_args__ = (
         CheckConstraint("proposed_by IN ('house', 'band')", name="proposed_by"),
         CheckConstraint("settled_by IN ('house', 'band')", name="settled_by"),
-        CheckConstraint("outcome IN ('accepted', 'declined', 'taken-back')", name="outcome"),
+        CheckConstraint("outcome IN ('accepted', 'declined', 'taken-back', 'overtaken')", name="outcome"),
         CheckConstraint("(outcome IS NULL) = (settled_at IS NULL)", name="settled_at"),
     )
     id: str = Field(default_factory=new_id, primary_key=True)
@@ -60,6 +62,8 @@ class Proposal(Row, table=True):
     settled_at: datetime | None = None
     outcome: str | None = None
     released_at: datetime | None = None
+    reason: str = Field(default="", sa_column_kwargs={"server_default": ""})
+    settled_reason: str = Field(default="", sa_column_kwargs={"server_default": ""})
 
     def read(self) -> Lock:
         """The lock in the core's words."""
@@ -69,6 +73,11 @@ class Proposal(Row, table=True):
     def holds(self) -> bool:
         """True while it is a lock."""
         return self.outcome == "accepted" and self.released_at is None and self.resource != RELEASE
+
+    @property
+    def by_one_side(self) -> bool:
+        """True where the side that proposed it also decided it."""
+        return self.outcome == "accepted" and self.settled_by == self.proposed_by
 
 
 def say(  # noqa: PLR0913 - one keyword per column
@@ -148,6 +157,7 @@ def propose(  # noqa: PLR0913 - one keyword per column
     party: str,
     author: str = "",
     actor: str = "",
+    reason: str = "",
     now: datetime,
 ) -> Proposal:
     """Propose a change to a gig (already allowed)."""
@@ -159,6 +169,7 @@ def propose(  # noqa: PLR0913 - one keyword per column
         proposed_by=party,
         proposer=author,
         proposed_at=now,
+        reason=reason,
     )
     db.add(proposal)
     db.flush()
@@ -184,14 +195,22 @@ def get_proposal(db: Session, gig_id: str, proposal_id: str) -> Proposal | None:
     ).one_or_none()
 
 
-def settle(
-    db: Session, proposal_id: str, outcome: str, party: str, now: datetime, *, author: str = "", actor: str = ""
+def settle(  # noqa: PLR0913 - who, what, when and why
+    db: Session,
+    proposal_id: str,
+    outcome: str,
+    party: str,
+    now: datetime,
+    *,
+    author: str = "",
+    actor: str = "",
+    reason: str = "",
 ) -> bool:
-    """Accept, decline or take back a proposal (already allowed); false when it was settled before."""
+    """Settle a proposal (already allowed); false when it was settled before."""
     changed = db.exec(
         update(Proposal)
         .where(col(Proposal.id) == proposal_id, col(Proposal.outcome).is_(None))
-        .values(outcome=outcome, settled_by=party, settler=author, settled_at=now)
+        .values(outcome=outcome, settled_by=party, settler=author, settled_at=now, settled_reason=reason)
     )
     if changed.rowcount != 1:
         return False
@@ -206,6 +225,24 @@ def settle(
         detail={"proposal": proposal_id},
     )
     return True
+
+
+def overtaken_by(db: Session, accepted: Proposal) -> list[str]:
+    """The open proposals (by id) that make no sense any more once one of the same gig is accepted: those of the same
+    thing, and of a source that is left out all others.
+    """
+    if accepted.resource == RELEASE:
+        return []
+    same = () if accepted.value == "leave-out" else (col(Proposal.resource) == accepted.resource,)
+    rows = select(Proposal.id).where(
+        col(Proposal.gig_id) == accepted.gig_id,
+        col(Proposal.source) == accepted.source,
+        col(Proposal.id) != accepted.id,
+        col(Proposal.outcome).is_(None),
+        col(Proposal.resource) != RELEASE,
+        *same,
+    )
+    return list(db.exec(rows.order_by(col(Proposal.proposed_at), col(Proposal.id))))
 
 
 def release(db: Session, proposal_id: str, now: datetime) -> bool:

@@ -136,9 +136,10 @@ def _house(
         party=party,
         author=name,
         actor=actor,
+        reason=words["comment"],
         now=NOW,
     )
-    discussions.settle(db, made.id, "taken-back", party, NOW, author=name, actor=actor)
+    discussions.settle(db, made.id, "taken-back", party, NOW, author=name, actor=actor, reason=words["comment"])
 
 
 def folder_of(store: Store) -> Path:

@@ -139,6 +139,7 @@ RULES: dict[str, frozenset[str]] = {
     "GET both/what-if": READS | LOOKS,
     "GET both/talk": READS | LOOKS,
     "POST both/talk": EDITS | ANSWERS,
+    "GET both/talk/try": EDITS | ANSWERS,
     "POST both/talk/proposals": EDITS | ANSWERS,
     "GET both/talk/proposals/{proposal_id}": READS | LOOKS,
     "POST both/talk/proposals/{proposal_id}": EDITS | ANSWERS,

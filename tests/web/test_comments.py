@@ -28,7 +28,8 @@ def say(planned: Planned, words: str) -> object:
 
 def leave_out(planned: Planned, about: str) -> object:
     base = f"{planned.house_base}/talk"
-    return planned.house.send(f"{base}/proposals?about={about}", {"kind": "leave-out"}, page=f"{base}?about={about}")
+    typed = {"kind": "leave-out", "reason": "The inputs are few."}
+    return planned.house.send(f"{base}/proposals?about={about}", typed, page=f"{base}?about={about}")
 
 
 def put(planned: Planned, count: int, about: str = "") -> None:

@@ -16,7 +16,7 @@ from portal.advance.solver import wishes
 from portal.exchange.example import example_rig
 from portal.jobs.openness import OPENNESS
 from portal.plan.solving.open_questions import FIRST_SOLVES, open_questions
-from portal.store import answers, discussions, rigs
+from portal.store import answers, discussions, plans, rigs
 from portal.store.accounts import bands, sessions
 from portal.store.database.session import Session, Store, end_reading
 from portal.web.frame import deps
@@ -31,8 +31,13 @@ from tests.web.crawl import Reach, crawl, kind_of, route_of
 from tests.web.planned import Planned, prepare
 from tests.web.world import World, finished, make_world
 
-SOLVING = {"both/what-if", "both/talk/proposals/{proposal_id}"}
-"""Every kind of page that solves when it is read."""
+LOOKING = {"both/what-if", "both/talk/proposals/{proposal_id}"}
+SOLVING = {
+    "code": LOOKING,
+    "house": LOOKING | {"both/questions/next", "both/talk/try"},
+    "band": LOOKING | {"both/questions/next", "both/talk/try", "both/rig"},
+}
+"""Every kind of page that solves when somebody reads it."""
 
 
 class Spy:
@@ -122,6 +127,7 @@ def test_no_page_solves_while_it_reads(
             now=NOW,
         )
     with portal.store.reading() as db:
+        source = plans.newest(db, gig_id).read().lines[0].sources[0]
         proposals = {
             gig: [row.id for row in discussions.proposals(db, gig) if row.outcome is None] for gig in world.house_tokens
         }
@@ -133,13 +139,14 @@ def test_no_page_solves_while_it_reads(
         side = "/gigs" if who == "band" else "/house"
         starts = [f"{side}/{gig}{rest}" for gig in world.house_tokens for rest in ("", "/questions/next")]
         starts += [f"{side}/{gig_id}/what-if{rest}" for rest in ("?rest=2", "?inputs-free=3")]
+        starts += [f"{side}/{gig_id}/talk/try?about={source}&kind=leave-out"]
         starts += [place.replace("{base}", f"{side}/{gig}") for gig, place in known]
         browser = watched(tokens)
         crawl(who, browser, starts, Reach(of_one=1, of_all=1))
         within = [path for path, open_ones in browser.spy.solves if open_ones]
         assert within == [], who
         kinds = {kind_of(route_of(urlsplit(path).path)) for path, _ in browser.spy.solves}
-        assert kinds == (SOLVING if who == "code" else SOLVING | {"both/questions/next"})
+        assert kinds == SOLVING[who]
         browser.spy.solves.clear()
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, MutableMapping, Sequence
 
-from portal.plan.model import Lock
+from portal.plan.model import Line, Lock
 from portal.plan.options.boxes import pair_places
 from portal.plan.result.routing import Sent
 
@@ -42,6 +42,24 @@ def keep_agreed(
         moves = _moves(channels, blocks, block, wanted - leg)
         if moves and set(moves.values()) <= set(possible) and _alike(channels, blocks, moves, last_of_first):
             channels.update(moves)
+
+
+def torn_pair(lines: Sequence[Line], source: str, channel: int) -> str:
+    """Why the line of a source cannot go to a desk channel, in a sentence: it would tear a stereo pair; empty where it
+    can.
+    """
+    line = next((line for line in lines if source in line.sources), None)
+    other = next((one for one in lines if line and one.line == line.stereo_partner), None)
+    if line is None or other is None:
+        return ""
+    leg = int(line.desk_channel > other.desk_channel)
+    if channel == pair_places(channel)[leg]:
+        return ""
+    near = " or ".join(str(one) for one in (channel - 1, channel + 1) if one > 0)
+    return (
+        f"{line.label} and {other.label} are a pair; a pair starts on an odd channel and takes the next one too. For"
+        f" {line.label} enter {near}."
+    )
 
 
 def _moves(channels: Mapping[int, int], blocks: Sequence[Block], block: Block, start: int) -> dict[int, int]:

@@ -55,6 +55,7 @@ class Proposed:
     source: str
     resource: str
     value: str
+    reason: str
     at: datetime
 
 
@@ -256,8 +257,9 @@ def _proposed(db: Session, told: Iterable[Event]) -> Iterable[Proposed]:
     for event in told:
         row = db.get(Proposal, event.read().get("proposal", ""))
         if row is not None:
-            name = row.proposer if event.kind == "proposed" else row.settler
-            yield Proposed(event.kind, name, row.source, row.resource, row.value, event.created)
+            made = event.kind == "proposed"
+            name, reason = (row.proposer, row.reason) if made else (row.settler, row.settled_reason)
+            yield Proposed(event.kind, name, row.source, row.resource, row.value, reason, event.created)
 
 
 def write(given: AtGig | OfAccount) -> bytes:

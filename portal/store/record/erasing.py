@@ -88,7 +88,10 @@ def _holds_words() -> ColumnElement[bool]:
         select(LineCheck.gig_id).where(col(LineCheck.who) != NAME),
         select(Link.gig_id).where(col(Link.label) != NAME),
         select(Proposal.gig_id).where(
-            col(Proposal.proposer).not_in(("", NAME)) | col(Proposal.settler).not_in(("", NAME))
+            col(Proposal.proposer).not_in(("", NAME))
+            | col(Proposal.settler).not_in(("", NAME))
+            | col(Proposal.reason).not_in(("", WORDS))
+            | col(Proposal.settled_reason).not_in(("", WORDS))
         ),
     )
     return or_(*(col(Gig.id).in_(gig_ids) for gig_ids in left))
@@ -254,8 +257,8 @@ def _erase(  # noqa: PLR0913 - whose, of which gig, who asked and why
 
 
 def _proposals(db: Session, gig: Gig, whose: Whose) -> int:
-    """Take the names off proposals. The chain knows who made and settled one; where it does not, the label of the link
-    or the name does.
+    """Take names and reasons off proposals. The chain knows who made and settled one; where it does not, the label of
+    the link or the name does.
     """
     told = db.exec(select(Event).where(col(Event.gig_id) == gig.id, col(Event.kind).startswith("propos"))).all()
     actors = {(event.read().get("proposal", ""), event.kind == "proposed"): event.actor for event in told}
@@ -263,8 +266,6 @@ def _proposals(db: Session, gig: Gig, whose: Whose) -> int:
     label = _label(db, whose)
 
     def theirs(row: Proposal, name: str, party: str | None, *, made: bool) -> bool:
-        if name in {"", NAME}:
-            return False
         if not wanted:
             return whose.party in {"", party}
         known = actors.get((row.id, made), "")
@@ -272,11 +273,12 @@ def _proposals(db: Session, gig: Gig, whose: Whose) -> int:
 
     count = 0
     for row in db.exec(select(Proposal).where(col(Proposal.gig_id) == gig.id)).all():
-        changed: dict[str, str] = {}
+        given: dict[str, str] = {}
         if theirs(row, row.proposer, row.proposed_by, made=True):
-            changed["proposer"] = NAME
+            given |= {"proposer": NAME, "reason": WORDS}
         if theirs(row, row.settler, row.settled_by, made=False):
-            changed["settler"] = NAME
+            given |= {"settler": NAME, "settled_reason": WORDS}
+        changed = {column: erased for column, erased in given.items() if getattr(row, column) not in ("", erased)}
         if changed:
             db.exec(update(Proposal).where(col(Proposal.id) == row.id).values(**changed))
         count += len(changed)

@@ -15,6 +15,7 @@ from portal.plan.result.unchecked_plan import named
 from portal.store import discussions
 from portal.store.database.session import Session
 from portal.store.discussions import RELEASE, Comment, Proposal
+from portal.store.record import events
 from portal.web.frame.deps import AllowedGig
 from portal.web.frame.links import path_to
 
@@ -40,13 +41,19 @@ class CommentShown:
 
 @dataclass(frozen=True)
 class ProposalShown:
-    """One proposal. ``asks``: it waits for the reader's side. ``who`` tells every step that it took."""
+    """One proposal. ``asks``: it waits for the reader's side. ``who`` tells every step that it took, ``why`` each
+    reason that was given. ``mark``: what became of it, in a word; ``told``: the reader's side made it and somebody else
+    settled it.
+    """
 
     words: str
     source: str
     who: str
+    why: tuple[str, ...]
     href: str
     asks: bool
+    mark: str
+    told: bool
 
 
 @dataclass(frozen=True)
@@ -104,6 +111,11 @@ class TalkView:
         )
 
     @property
+    def fates(self) -> tuple[ProposalShown, ...]:
+        """What became of the proposals that the reader's side made and that came to nothing."""
+        return tuple(one for one in self.past if one.told)
+
+    @property
     def count(self) -> int:
         """How many comments there are."""
         return sum(self.counts.values())
@@ -120,7 +132,8 @@ class TalkView:
 def talk_of(db: Session, gig: AllowedGig, rig: Rig) -> TalkView:
     """What was said about a gig (already allowed), for one of its sides."""
     rows = discussions.proposals(db, gig.gig.id)
-    shown = {row.id: proposal_shown(gig, rig, row, rows) for row in rows}
+    since = first_plans(db, gig) if any(row.holds for row in rows) else {}
+    shown = {row.id: proposal_shown(gig, rig, row, rows, since.get(row.id, 0)) for row in rows}
     return TalkView(
         comments=tuple(comment_shown(gig, rig, row) for row in discussions.comments(db, gig.gig.id, most=NEWEST)),
         of_sources=tuple(comment_shown(gig, rig, row) for row in discussions.newest_of_each(db, gig.gig.id, NEWEST)),
@@ -160,21 +173,53 @@ def legs_of(rig: Rig, key: str) -> tuple[Source, ...]:
     return tuple(source for source in rig.source if key in (source.key, source.pair_with))
 
 
-def proposal_shown(gig: AllowedGig, rig: Rig, row: Proposal, rows: Sequence[Proposal]) -> ProposalShown:
-    """One proposal for the reader's side."""
-    steps = [f"Proposed by {_who(row.proposer, row.proposed_by, row.proposed_at, gig)}"]
-    if row.settled_at is not None:
-        outcome = {"accepted": "accepted", "declined": "declined", "taken-back": "taken back"}[row.outcome or ""]
+MARKS = {
+    "accepted": "agreed",
+    "declined": "declined",
+    "taken-back": "taken back",
+    "overtaken": "overtaken",
+}
+"""What became of a proposal."""
+
+
+def proposal_shown(gig: AllowedGig, rig: Rig, row: Proposal, rows: Sequence[Proposal], since: int = 0) -> ProposalShown:
+    """One proposal for the reader's side. ``since``: the number of the first plan that keeps it."""
+    alone = row.by_one_side
+    steps = [f"{'Decided' if alone else 'Proposed'} by {_who(row.proposer, row.proposed_by, row.proposed_at, gig)}"]
+    if row.settled_at is not None and not alone:
+        outcome = {**MARKS, "accepted": "accepted", "overtaken": "overtaken by what was accepted"}[row.outcome or ""]
         steps.append(f"{outcome} by {_who(row.settler, row.settled_by or '', row.settled_at, gig)}")
+    if since:
+        steps.append(f"in the plan since revision {since}")
     if row.released_at is not None:
-        steps.append(f"given up by both sides, {say_moment(row.released_at, gig.gig.time_zone)}")
+        asked = next((one for one in rows if one.resource == RELEASE and one.value == row.id and one.outcome), None)
+        by = f"the {asked.proposed_by}" if asked and asked.by_one_side else "both sides"
+        steps.append(f"given up by {by}, {say_moment(row.released_at, gig.gig.time_zone)}")
+    reasons = ((row.reason, row.proposed_by), (row.settled_reason, row.settled_by))
     return ProposalShown(
         words=words_of(rig, row, rows),
         source=row.source,
         who="; ".join(steps),
+        why=tuple(f"The {party}: {reason}" for reason, party in reasons if reason),
         href=path_to("show_proposal", gig.base, proposal_id=row.id),
         asks=row.outcome is None and row.proposed_by != gig.party,
+        mark="decided" if alone else MARKS.get(row.outcome or "", "proposed"),
+        told=row.outcome is not None and gig.party == row.proposed_by != row.settled_by,
     )
+
+
+def first_plans(db: Session, gig: AllowedGig) -> dict[str, int]:
+    """The number of the first plan that was made after each proposal was accepted, by the proposal's id."""
+    found: dict[str, int] = {}
+    waiting: list[str] = []
+    for one in events.of_gig(db, gig.gig.id, "planned", "proposal-accepted"):
+        detail = one.event.read()
+        if one.event.kind == "planned":
+            found |= dict.fromkeys(waiting, int(detail["plan"]))
+            waiting = []
+        else:
+            waiting.append(detail["proposal"])
+    return found
 
 
 def comment_shown(gig: AllowedGig, rig: Rig, row: Comment) -> CommentShown:
@@ -196,7 +241,9 @@ def _who(name: str, party: str, when: datetime, gig: AllowedGig) -> str:
 
 
 def ifs_of(db: Session, gig: AllowedGig, row: Proposal) -> tuple[Ifs, Ifs] | None:
-    """The gig as it is and with the proposal accepted; ``None`` where that is decided."""
+    """The gig as it is and with the proposal accepted, whether it was made yet or not; ``None`` where that is
+    decided.
+    """
     if row.outcome is not None:
         return None
     stands, rows = ground(db, gig.gig), discussions.proposals(db, gig.gig.id)

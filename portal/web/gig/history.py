@@ -163,6 +163,7 @@ def _what(told: Told, known: _Known) -> tuple[str, ...]:
         "proposal-accepted": f"Accepted: {proposal}",
         "proposal-declined": f"Declined: {proposal}",
         "proposal-taken-back": f"Took back: {proposal}",
+        "proposal-overtaken": f"Overtaken by what was accepted: {proposal}",
         "finding-taken": "Took what was found on the night into the rig",
         "finding-dismissed": "Left what was found on the night out of the rig",
         "planned": f"Planned: {revision}",

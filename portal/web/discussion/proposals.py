@@ -1,0 +1,393 @@
+"""Proposals: tried before they are sent, decided by the other side, and kept by every later plan until both sides give
+them up. What the band leaves out before the house has signed is decided by the band alone.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import ClassVar
+
+from fastapi import Request
+from fastapi.responses import Response
+from starlette.datastructures import FormData, UploadFile
+
+from portal.advance.comparing import compare
+from portal.advance.planning import ground, want
+from portal.advance.solver.process import NotSolved
+from portal.advance.solver.wishes import Change
+from portal.plan.model import Line, Plan
+from portal.plan.result.agreed_channels import torn_pair
+from portal.store import discussions, plans
+from portal.store.database.session import Session, end_reading
+from portal.store.discussions import RELEASE, Proposal
+from portal.web.discussion.discussion import may_leave_out, must_be_there, offered, other_side, talk_page, version_of
+from portal.web.discussion.discussion_view import first_plans, ifs_of, proposal_shown, words_of
+from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
+from portal.web.frame.errors import NotThere, PortalError
+from portal.web.frame.forms import Check, Posted, begin
+from portal.web.frame.links import Screens, path_to
+from portal.web.frame.pages import Draft, FormPage, render
+from portal.web.frame.rate_limiter import take_place
+
+router = Screens()
+
+HIGHEST_CHANNEL = 128
+LONGEST_REASON = 200
+LEAVE_OUT = "leave-out"
+
+
+@dataclass(frozen=True)
+class Wish:
+    """What somebody wants of one source, in the words of a lock."""
+
+    source: str
+    resource: str
+    value: str
+
+    def row(self, gig: AllowedGig, now: datetime) -> Proposal:
+        """The proposal as it would be, not stored."""
+        return Proposal(
+            gig_id=gig.gig.id,
+            source=self.source,
+            resource=self.resource,
+            value=self.value,
+            proposed_by=gig.party,
+            proposed_at=now,
+        )
+
+
+@dataclass(frozen=True, kw_only=True)
+class TrialPage(FormPage):
+    """A proposal before it is sent: what it would change, or ``change`` is empty and ``again`` leads to where that is
+    worked out. ``alone``: it needs nobody's consent.
+    """
+
+    template: ClassVar[str] = "discussion/trial.html"
+    back: str
+    other: str
+    alone: bool
+    stale: bool = False
+    change: Change | None = None
+    again: str
+    send: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class ProposalPage(FormPage):
+    """One proposal with what it would change, or ``again``: where that is worked out. ``decisions``: value, words and
+    look of each button; empty where there is nothing to do for the reader.
+    """
+
+    template: ClassVar[str] = "discussion/proposal.html"
+    plan_href: str
+    who: str
+    why: tuple[str, ...]
+    state: str
+    stale: bool = False
+    change: Change | None = None
+    again: str = ""
+    action: str
+    decisions: tuple[tuple[str, str, str], ...]
+    other: str
+    release: str
+    release_words: str
+
+
+@router.get("{base}/talk/try")
+def try_proposal(request: Request, gig: TheGig, db: Db, portal: Here, now: Now, about: str = "") -> Response:
+    """What a proposal would make of the plan. Everything stands in the address; nothing is saved."""
+    gig.need("answer")
+    _not_cancelled(gig)
+    must_be_there(db, gig, about)
+    asked: list[tuple[str, str | UploadFile]] = [*request.query_params.multi_items()]
+    check = Check(Posted(FormData(asked)))
+    wish = _wish(check, db, gig, about)
+    if wish is None:
+        return render(request, talk_page(db, gig, about, check.draft(version_of(db, gig))), status=422)
+    with portal.what_if_turns.one(gig.actor), portal.waiting_turns.one("what if"):
+        take_place((portal.what_if_limiter, gig.actor))
+        row = wish.row(gig, now)
+        page, ifs = _trial(db, gig, row, check.draft(version_of(db, gig))), ifs_of(db, gig, row)
+        end_reading(db)
+        try:
+            return render(request, replace(page, change=compare(portal.solvers, *ifs) if ifs else None))
+        except NotSolved:
+            return render(request, page)
+
+
+@router.post("{base}/talk/proposals")
+def propose(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now, about: str = "") -> Response:
+    """Propose a change of one source's line; the other side decides, unless it is the band's own word."""
+    gig.need("answer")
+    _not_cancelled(gig)
+    must_be_there(db, gig, about)
+    version = sent.version()
+    # The same form again is no second proposal: its key is looked at before what it holds is held against itself.
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    check = Check(sent)
+    wish = _wish(check, db, gig, about)
+    newest = version_of(db, gig)
+    if wish is None:
+        return render(request, talk_page(db, gig, about, check.draft(newest)), status=422)
+    alone = wish.value == LEAVE_OUT and may_leave_out(db, gig)
+    missing = "" if alone else "Say why in a few words, for example: both guitars share one pedal board."
+    reason = check.text("reason", missing, longest=LONGEST_REASON)
+    page = _trial(db, gig, wish.row(gig, now), check.draft(newest))
+    if not check.well:
+        return render(request, page, status=422)
+    if version != newest:
+        return render(request, replace(page, stale=True), status=409)
+    made = discussions.propose(
+        db,
+        gig_id=gig.gig.id,
+        source=wish.source,
+        resource=wish.resource,
+        value=wish.value,
+        party=gig.party,
+        author=gig.name,
+        actor=gig.actor,
+        reason=reason,
+        now=now,
+    )
+    if alone:
+        _accept(db, gig, made, now)
+        return once.done(path_to("show_plan", gig.base))
+    return once.done(path_to("show_proposal", gig.base, proposal_id=made.id))
+
+
+@router.get("{base}/talk/proposals/{proposal_id}")
+def show_proposal(request: Request, gig: TheGig, db: Db, portal: Here, proposal_id: str) -> Response:
+    """What one proposal would change, and what the reader can do about it."""
+    row = _proposal(db, gig, proposal_id)
+    page, ifs = _proposal_page(db, gig, row), ifs_of(db, gig, row)
+    end_reading(db)
+    if ifs is None:
+        return render(request, page)
+    try:
+        change = compare(portal.solvers, *ifs)
+    except NotSolved:
+        # Nothing is accepted before it was seen what it does.
+        rest = tuple(one for one in page.decisions if one[0] != "accepted")
+        return render(request, replace(page, again=page.action, decisions=rest))
+    return render(request, replace(page, change=change, decisions=_warned(page.decisions, change)))
+
+
+@router.post("{base}/talk/proposals/{proposal_id}")
+def settle_proposal(
+    request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now, proposal_id: str
+) -> Response:
+    """Accept, decline or take back a proposal, and plan again where that changes what was agreed."""
+    gig.need("answer")
+    _not_cancelled(gig)
+    row = _proposal(db, gig, proposal_id)
+    version = sent.version()
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    decision = sent.text("deed")
+    if decision not in {value for value, _, _ in _decisions(gig, row)}:
+        raise PortalError(
+            409, "This is settled already", "Nothing was changed. The plan's page says what became of the proposal."
+        )
+    check = Check(sent)
+    reason = check.text("why", longest=LONGEST_REASON) if decision == "declined" else ""
+    if not check.well or (decision == "accepted" and version != version_of(db, gig)):
+        page = replace(_proposal_page(db, gig, row), form=check.draft(version_of(db, gig)))
+        if not check.well:
+            return render(request, replace(page, again=page.action), status=422)
+        return render(request, replace(page, stale=True, again=page.action, decisions=()), status=409)
+    if decision == "accepted":
+        _accept(db, gig, row, now)
+    else:
+        discussions.settle(db, row.id, decision, gig.party, now, author=gig.name, actor=gig.actor, reason=reason)
+    return once.done(path_to("show_plan", gig.base))
+
+
+@router.post("{base}/talk/proposals/{proposal_id}/release")
+def ask_release(
+    request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: Now, proposal_id: str
+) -> Response:
+    """Ask the other side to give up what was agreed; until it does, the plan keeps it. What one side decided alone it
+    may give up alone as long as it could decide it.
+    """
+    gig.need("answer")
+    _not_cancelled(gig)
+    row = _proposal(db, gig, proposal_id)
+    sent.version()
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    asked = _release_of(discussions.proposals(db, gig.gig.id), row)
+    if not row.holds or asked is not None:
+        raise PortalError(
+            409,
+            "Nothing to ask for",
+            "Both sides gave this up already, or one of them has asked for it. The plan's page says which.",
+        )
+    made = discussions.propose(
+        db,
+        gig_id=gig.gig.id,
+        source=row.source,
+        resource=RELEASE,
+        value=row.id,
+        party=gig.party,
+        author=gig.name,
+        actor=gig.actor,
+        now=now,
+    )
+    if _own_word(db, gig, row):
+        _accept(db, gig, made, now)
+        return once.done(path_to("show_plan", gig.base))
+    return once.done(path_to("show_proposal", gig.base, proposal_id=made.id))
+
+
+def _accept(db: Session, gig: AllowedGig, row: Proposal, now: datetime) -> None:
+    """Let a proposal hold, settle what it overtakes, and have the gig planned again."""
+    overtaken = discussions.overtaken_by(db, row)
+    for proposal_id, outcome in ((row.id, "accepted"), *((other, "overtaken") for other in overtaken)):
+        discussions.settle(db, proposal_id, outcome, gig.party, now, author=gig.name, actor=gig.actor)
+    if row.resource == RELEASE:
+        discussions.release(db, row.value, now)
+    db.expire_all()
+    want(db, gig.gig, now)
+
+
+def _wish(check: Check, db: Session, gig: AllowedGig, about: str) -> Wish | None:
+    """What a form proposes; ``None``, with a sentence at its field, where that cannot be proposed."""
+    kinds = offered(db, gig, ground(db, gig.gig).rig, about)
+    kind = check.choice("kind", tuple(value for value, _ in kinds), "Choose what you propose.")
+    value = "" if kind == "desk-channel" else kind
+    if kind == "desk-channel":
+        channel = check.number("channel", "Desk channel", lo=1, hi=HIGHEST_CHANNEL)
+        if channel is None:
+            check.fault("channel", "Enter the desk channel that you propose.")
+        elif sentence := torn_pair(_lines(db, gig), about, channel):
+            check.fault("channel", sentence)
+        value = str(channel or "")
+    wish = Wish(about, "desk-channel" if kind == "desk-channel" else "send", value)
+    if check.well and (sentence := _known_already(db, gig, wish)):
+        check.fault("kind", sentence)
+    return wish if check.well else None
+
+
+def _lines(db: Session, gig: AllowedGig) -> Sequence[Line]:
+    newest = plans.newest(db, gig.gig.id)
+    outcome = newest.read() if newest else None
+    return outcome.lines if isinstance(outcome, Plan) else ()
+
+
+def _known_already(db: Session, gig: AllowedGig, wish: Wish) -> str:
+    """Why something is not proposed again, in a sentence; empty where it is new."""
+    rows = discussions.proposals(db, gig.gig.id)
+    same = [row for row in rows if (row.source, row.resource, row.value) == (wish.source, wish.resource, wish.value)]
+    if any(row.outcome is None for row in same):
+        return "This is proposed already. It waits for an answer."
+    if any(row.holds for row in same):
+        return "Both sides agreed on this already."
+    if len(rows) >= discussions.MOST_PROPOSALS:
+        return (
+            f"There are {discussions.MOST_PROPOSALS} proposals already, which is the most. Talk to the"
+            f" {other_side(gig)} instead."
+        )
+    return ""
+
+
+def _trial(db: Session, gig: AllowedGig, row: Proposal, draft: Draft) -> TrialPage:
+    """The page without what the proposal would change: that is worked out when no transaction is open."""
+    fields = {name: draft.value(name) for name in ("kind", "channel")}
+    return TrialPage(
+        title=words_of(ground(db, gig.gig).rig, row, ()),
+        form=draft,
+        back=path_to("show_discussion", gig.base, about=row.source),
+        other=other_side(gig),
+        alone=row.value == LEAVE_OUT and may_leave_out(db, gig),
+        again=path_to("try_proposal", gig.base, about=row.source, **fields),
+        send=path_to("propose", gig.base, about=row.source),
+    )
+
+
+def _not_cancelled(gig: AllowedGig) -> None:
+    if gig.gig.cancelled_at is not None:
+        raise PortalError(
+            409, "This gig is cancelled", "There is nothing left to propose. You can still write a comment."
+        )
+
+
+def _proposal(db: Session, gig: AllowedGig, proposal_id: str) -> Proposal:
+    row = discussions.get_proposal(db, gig.gig.id, proposal_id)
+    if row is None:
+        raise NotThere
+    return row
+
+
+def _release_of(rows: Sequence[Proposal], lock: Proposal) -> Proposal | None:
+    """The open question whether to give a lock up, if one side has asked."""
+    return next((row for row in rows if row.resource == RELEASE and row.value == lock.id and row.outcome is None), None)
+
+
+def _own_word(db: Session, gig: AllowedGig, row: Proposal) -> bool:
+    """True where the reader's side decided something alone and may still do so."""
+    return row.holds and row.by_one_side and row.proposed_by == gig.party and may_leave_out(db, gig)
+
+
+def _decisions(gig: AllowedGig, row: Proposal) -> tuple[tuple[str, str, str], ...]:
+    if row.outcome is not None or "answer" not in gig.powers or gig.gig.cancelled_at is not None:
+        return ()
+    if row.proposed_by == gig.party:
+        return (("taken-back", "Take it back", "second"),)
+    return (("accepted", f"Accept for the {gig.party}", "main"), ("declined", "Decline", "second"))
+
+
+def _warned(decisions: tuple[tuple[str, str, str], ...], change: Change) -> tuple[tuple[str, str, str], ...]:
+    """The buttons once it is known that nobody could sign the plan: to accept is no longer the main one, and says
+    so.
+    """
+    if not change.stuck and not change.blocks:
+        return decisions
+    return tuple(
+        (value, f"{words}, though nobody can sign then" if value == "accepted" else words, "second")
+        for value, words, _ in decisions
+    )
+
+
+def _proposal_page(db: Session, gig: AllowedGig, row: Proposal) -> ProposalPage:
+    """The page without what the proposal would change: that is worked out when no transaction is open."""
+    stands = ground(db, gig.gig)
+    rows = discussions.proposals(db, gig.gig.id)
+    shown = proposal_shown(gig, stands.rig, row, rows, first_plans(db, gig).get(row.id, 0) if row.holds else 0)
+    asked = _release_of(rows, row)
+    may_ask = row.holds and asked is None and "answer" in gig.powers and gig.gig.cancelled_at is None
+    return ProposalPage(
+        title=shown.words,
+        form=Draft(version=version_of(db, gig)),
+        plan_href=path_to("show_plan", gig.base),
+        who=shown.who,
+        why=shown.why,
+        state=_state(gig, row, asked),
+        action=path_to("show_proposal", gig.base, proposal_id=row.id),
+        decisions=_decisions(gig, row),
+        other=other_side(gig),
+        release=path_to("ask_release", gig.base, proposal_id=row.id) if may_ask else "",
+        release_words="Give this up" if _own_word(db, gig, row) else f"Ask the {other_side(gig)} to give this up",
+    )
+
+
+SETTLED = {
+    "declined": "It was declined. The plan stays as it is.",
+    "taken-back": "It was taken back.",
+    "overtaken": "It was overtaken: both sides accepted something else for this source.",
+}
+"""What became of a proposal that never held."""
+
+
+def _state(gig: AllowedGig, row: Proposal, asked: Proposal | None) -> str:
+    if row.outcome is None:
+        return (
+            f"The {other_side(gig)} decides."
+            if row.proposed_by == gig.party
+            else f"The {row.proposed_by} asks you. Nothing changes until you accept."
+        )
+    if row.holds:
+        wish = f" The {asked.proposed_by} asks to give it up." if asked else ""
+        if row.by_one_side:
+            return f"The {row.proposed_by} decided this before the house had signed. Every plan keeps it.{wish}"
+        return f"Both sides agreed. Every plan keeps it until both give it up.{wish}"
+    if row.outcome == "accepted":
+        return "It was given up." if row.resource != RELEASE else "What was agreed is given up."
+    return SETTLED[row.outcome]
