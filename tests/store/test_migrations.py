@@ -57,6 +57,7 @@ LANDED = {
     "2026-11-29-1900_first_tables.py": "77b853ae6acd94bb78a69a4e2b0814a4dd6432fba5f76638bafac7dda57884e0",
     "2026-11-29-2045_planning_and_worked_out.py": "549cb7c19f2529236b532c6843210a5e4f6a8fb3a25f20651ef701e21235e3bf",
     "2026-11-29-2100_houses.py": "69d920d88645b905d7166f38a0eba1595957a187ce46888b026642f0819c580b",
+    "2026-11-29-2300_line_up.py": "f078c27df294a0158e65d1844c96671db387406d4f08ab7c52ab7d40a1b8d73d",
 }
 """SHA-256 of each migration that has landed: somebody's data has gone through it. A new one is added here, and an old
 one stays as it is."""
