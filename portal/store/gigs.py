@@ -98,6 +98,12 @@ def of_band(db: Session, band_id: str) -> list[Gig]:
     return list(db.exec(select(Gig).where(col(Gig.band_id) == band_id).order_by(col(Gig.on).desc(), col(Gig.id))))
 
 
+def since(db: Session, band_id: str, day: date) -> list[Gig]:
+    """The gigs of a band from a day on, by date."""
+    found = select(Gig).where(col(Gig.band_id) == band_id, col(Gig.on) >= day)
+    return list(db.exec(found.order_by(col(Gig.on), col(Gig.id))))
+
+
 def at_place(db: Session, gig: Gig) -> list[Gig]:
     """The band's other gigs at the place of a gig (already allowed), whatever blanks and capitals it was written with;
     the newest first.

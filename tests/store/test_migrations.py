@@ -58,6 +58,7 @@ LANDED = {
     "2026-11-29-2045_planning_and_worked_out.py": "549cb7c19f2529236b532c6843210a5e4f6a8fb3a25f20651ef701e21235e3bf",
     "2026-11-29-2100_houses.py": "69d920d88645b905d7166f38a0eba1595957a187ce46888b026642f0819c580b",
     "2026-11-29-2300_line_up.py": "f078c27df294a0158e65d1844c96671db387406d4f08ab7c52ab7d40a1b8d73d",
+    "2026-11-29-2315_calendar_feed.py": "202ff9977a194a453b732e4ca4fa33b66e95631cb5cb8cf3c03e41cc5014bf55",
 }
 """SHA-256 of each migration that has landed: somebody's data has gone through it. A new one is added here, and an old
 one stays as it is."""

@@ -17,6 +17,7 @@ from portal.store.accounts.invitations import Invitation, RecoveryCode
 from portal.store.accounts.sessions import WebSession
 from portal.store.answers import ERASED, FREE, StoredAnswer
 from portal.store.calendar import CalendarEntry
+from portal.store.calendar_feeds import CalendarFeed
 from portal.store.discussions import Comment, Proposal
 from portal.store.gigs import Gig
 from portal.store.house_specs import GigSpec
@@ -147,6 +148,7 @@ def of_user(db: Session, user_id: str, now: datetime) -> int:
     for rows in (
         delete(WebSession).where(col(WebSession.user_id) == user_id),
         delete(RecoveryCode).where(col(RecoveryCode.user_id) == user_id),
+        delete(CalendarFeed).where(col(CalendarFeed.user_id) == user_id),
     ):
         db.exec(rows)
     db.exec(delete(Invitation).where(or_(col(Invitation.user_id) == user_id, col(Invitation.created_by) == user_id)))
