@@ -40,7 +40,18 @@ from portal.web.frame.deps import Portal
 from portal.web.frame.middleware import Guard
 from portal.web.frame.pages import environment
 from portal.web.frame.static_files import static_files
-from portal.web.gig import answer_reuse, gigs, history, home, mixing_choice, newer_rig, post_gig_review, share
+from portal.web.gig import (
+    answer_reuse,
+    calendar_feed,
+    gigs,
+    history,
+    home,
+    line_up,
+    mixing_choice,
+    newer_rig,
+    post_gig_review,
+    share,
+)
 from portal.web.house import house_area, house_pages, keep_answers, sheet_reuse, spec, stage_sheet
 from portal.web.plan import line_detail, plan_page, routing_policy_page, signoff, what_if, why
 from portal.web.questions import questions
@@ -54,6 +65,8 @@ ROUTERS = (
     members.router,
     data_export.router,
     gigs.router,
+    line_up.router,
+    calendar_feed.router,
     share.router,
     history.router,
     questions.router,

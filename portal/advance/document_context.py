@@ -4,14 +4,15 @@ stands.
 
 from datetime import date
 
+from portal.advance.line_up_words import of_plan
+from portal.advance.planning import rig_of
 from portal.advance.time_format import TIME_WORDS, moved_words, say_date, say_exactly, say_minutes
 from portal.documents.cover import Cover, Signature, Status
 from portal.plan.input.facts import Answers
 from portal.plan.input.questions import QUESTIONS
-from portal.plan.input.rig import Rig
 from portal.plan.result.stage import Stage
 from portal.plan.signed.serialization import short_hash
-from portal.store import answers, rigs, signoffs, stages
+from portal.store import answers, signoffs, stages
 from portal.store.accounts import bands
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
@@ -46,8 +47,9 @@ def unlinked_cover(db: Session, gig: Gig, stored: StoredPlan) -> Cover:
             f"{TIME_WORDS[key]} {say_minutes(minutes)}" for key, minutes in gig.minutes.items() if key in TIME_WORDS
         ),
         moved=moved_words(moved.was, gig.minutes) if moved else "",
+        tonight=of_plan(db, gig, stored),
         behind=behind(db, gig.id),
-        rig=_rig_of(db, stored),
+        rig=rig_of(db, stored),
         stage=stage_of(db, gig),
     )
 
@@ -64,9 +66,3 @@ def answers_of(db: Session, gig: Gig, stored: StoredPlan) -> Answers:
     """
     free = {key: answer for key, answer in answers.current(db, gig.id).items() if QUESTIONS[key].free_words}
     return {**stored.read_answers(), **free}
-
-
-def _rig_of(db: Session, stored: StoredPlan) -> Rig:
-    """The rig as the plan was made from it, every configuration of it."""
-    revision = rigs.revision_of_gig(db, stored.rig_revision_id)
-    return revision.read()

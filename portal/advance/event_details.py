@@ -1,13 +1,15 @@
-"""The calendar file of a gig: one event for each side, load-in to curfew in the gig's zone, after-midnight times and
-nights of a clock change included.
+"""The calendar file of a gig, and that of all of a band's: one event for each side, load-in to curfew in the gig's
+zone, after-midnight times and nights of a clock change included.
 """
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import datetime, timedelta
+from hashlib import sha256
 
 from portal.advance.time_format import TIME_WORDS, moment_of, say_minutes
 from portal.documents.calendar import GigTime, calendar_file
-from portal.store import calendar
+from portal.store import calendar, gigs
 from portal.store.accounts import bands
 from portal.store.calendar import Moment
 from portal.store.database.session import Session
@@ -45,6 +47,49 @@ def file_of(db: Session, gig: Gig, side: str, now: datetime) -> bytes:
     """
     entries = calendar.give_out(db, gig.id, moments(gig, bands.name_of(db, gig.band_id)), now)
     return calendar_file(tuple(_time(entry) for entry in entries if entry.key == side or entry.key in TIMES))
+
+
+LOOKS_BACK = timedelta(days=366)
+"""How long a gig stays in the band's calendar (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Feed:
+    """A band's gigs as a calendar reads them, and a mark that changes with them; ``told``: each change has got its
+    number, so that calendars learn of it.
+    """
+
+    name: str
+    times: tuple[GigTime, ...]
+    told: bool
+
+    @property
+    def mark(self) -> str:
+        """Hexadecimal digits over the names and numbers of all events."""
+        parts = [self.name, *(f"{one.uid} {one.sequence}" for one in self.times)]
+        return sha256("\n".join(parts).encode()).hexdigest()[:32]
+
+    def file(self) -> bytes:
+        """The calendar file."""
+        return calendar_file(self.times, self.name)
+
+
+def feed(db: Session, band_id: str, now: datetime) -> Feed:
+    """The gigs of a band (already allowed) as they were given out last."""
+    day = (now - LOOKS_BACK).date()
+    name, known = bands.name_of(db, band_id), calendar.of_band(db, band_id, day)
+    nights = gigs.since(db, band_id, day)
+    told = all(calendar.stands(known.get(gig.id, {}), moments(gig, name)) for gig in nights)
+    times = [_time(known[gig.id]["band"]) for gig in nights if "band" in known.get(gig.id, {})]
+    return Feed(name, tuple(times), told)
+
+
+def tell(db: Session, band_id: str, now: datetime) -> Feed:
+    """The same, each change numbered first."""
+    name = bands.name_of(db, band_id)
+    for gig in gigs.since(db, band_id, (now - LOOKS_BACK).date()):
+        calendar.give_out(db, gig.id, moments(gig, name), now)
+    return feed(db, band_id, now)
 
 
 def _time(entry: calendar.CalendarEntry) -> GigTime:

@@ -11,16 +11,18 @@ from hashlib import sha256
 from portal.advance.solver.wishes import PlanMade, PlanWish, Texts, seconds
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer, Facts
+from portal.plan.input.line_up import AS_THE_RIG, LineUp, is_off, tonight
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
 from portal.plan.model import ENGINE
 from portal.plan.signed.serialization import Heading
-from portal.store import answers, discussions, planning, plans, rigs
+from portal.store import answers, discussions, line_ups, planning, plans, rigs
 from portal.store.database.session import Session, wake
 from portal.store.gigs import Gig
 from portal.store.gigs import of_link as gig_of
 from portal.store.planning import Wish
 from portal.store.plans import Basis, StoredPlan
+from portal.store.rigs import RigRevision
 
 BASIS = "portal-basis-1"
 """How a digest is written; its bytes never change."""
@@ -56,7 +58,7 @@ class Ground:
     def wish(self) -> Wish:
         """Its digest: SHA-256 over every input of the engine, the engine itself and the heading."""
         given, locks = plans.texts_of(self.basis)
-        parts = [
+        parts: list[object] = [
             BASIS,
             ENGINE,
             self.basis.rig_revision_id,
@@ -65,21 +67,37 @@ class Ground:
             json.loads(locks),
             [self.heading.gig, self.heading.date, self.heading.place],
         ]
+        if self.basis.line_up != AS_THE_RIG:
+            parts.append(line_ups.write(self.basis.line_up))
         return Wish(sha256(json.dumps(parts, sort_keys=True).encode()).hexdigest(), ENGINE)
+
+
+def document_of(revision: RigRevision, line_up: LineUp) -> str:
+    """A revision's document as a line-up uses it."""
+    return revision.document if line_up == AS_THE_RIG else rigs.write(tonight(revision.read(), line_up))
+
+
+def rig_of(db: Session, stored: StoredPlan) -> Rig:
+    """The rig that a plan (already allowed) was made from, every configuration of it."""
+    return tonight(rigs.revision_of_gig(db, stored.rig_revision_id).read(), stored.read_line_up())
 
 
 def ground(db: Session, gig: Gig) -> Ground:
     """What a gig (already allowed) is planned from now."""
-    revision = rigs.revision_of_gig(db, gig.rig_revision_id)
+    revision, line_up = rigs.revision_of_gig(db, gig.rig_revision_id), gig.read_line_up()
+    whole = revision.read()
+    # What both sides agreed of a row that is off rests until the row is back.
+    off = {one.key for one in whole.source if is_off(one, line_up)}
+    locks = tuple(lock for lock in discussions.locks(db, gig.id) if lock.source not in off)
     given = answers.current(db, gig.id)
     # Free words turn no plan and may name people, who may want them erased: what is signed does without them.
     recorded = {key: answer for key, answer in given.items() if not QUESTIONS[key].free_words}
     return Ground(
-        revision.read().configured(gig.configuration),
+        tonight(whole, line_up).configured(gig.configuration),
         given,
-        Basis(gig.rig_revision_id, recorded, discussions.locks(db, gig.id)),
+        Basis(gig.rig_revision_id, recorded, locks, line_up),
         Heading(gig.name, gig.on.isoformat(), gig.place),
-        revision.document,
+        document_of(revision, line_up),
         gig.configuration,
     )
 
@@ -139,7 +157,7 @@ def made_from(plan: StoredPlan, found: Ground) -> bool:
     """True where a stored plan records that it was made from this, by the engine of now. A configuration leaves no
     trace in it.
     """
-    basis = Basis(plan.rig_revision_id, plan.read_answers(), plan.read_locks())
+    basis = Basis(plan.rig_revision_id, plan.read_answers(), plan.read_locks(), plan.read_line_up())
     return (basis, plan.engine, plan.read_heading()) == (found.basis, ENGINE, found.heading)
 
 
@@ -175,6 +193,8 @@ def _changes(plan: StoredPlan, found: Ground) -> Iterator[str]:
             yield f"{question.band} Was: {before}. Now: {after}."
     if plan.rig_revision_id != found.basis.rig_revision_id:
         yield "Another revision of the rig."
+    if plan.read_line_up() != found.basis.line_up:
+        yield "Another line-up for the night."
     if plan.read_locks() != found.basis.locks:
         yield "Another agreement between both sides."
     if plan.read_heading() != found.heading:

@@ -5,7 +5,7 @@ from datetime import datetime
 
 from pydantic import TypeAdapter
 
-from portal.advance.planning import ground
+from portal.advance.planning import document_of, ground
 from portal.advance.solver.wishes import OpenWish, Texts
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.model import ENGINE
@@ -57,7 +57,7 @@ def looks(db: Session, gig: Gig, stored: StoredPlan, further: int = 0) -> Looks:
         kind = f"{KIND}-{number}" if number else KIND
         kept = worked_out.get(db, kind, key, ENGINE)
         if kept is None:
-            rig = rigs.revision_of_gig(db, stored.rig_revision_id).document
+            rig = document_of(rigs.revision_of_gig(db, stored.rig_revision_id), stored.read_line_up())
             texts = Texts(rig, gig.configuration, stored.answers, stored.locks)
             return Looks(tuple(taken), Look(OpenWish(texts, among), kind, key))
         taken.append(_OPENNESS.validate_json(kept))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from icalendar import Calendar, Event
@@ -14,6 +14,9 @@ from portal.plan.input.rig import MAX_TEXT
 
 PRODUCT = "-//Gig advance portal//EN"
 """Every calendar names what made it (RFC 5545, section 3.7.3)."""
+
+READ_AGAIN = timedelta(hours=6)
+"""How often a calendar may read a band's gigs again (common practice, no source)."""
 
 register(
     Document("calendar", "Calendar file", "The night as one event, load-in to curfew, its times in the text.", ("ics",))
@@ -38,11 +41,16 @@ class GigTime:
     changed: datetime
 
 
-def calendar_file(times: tuple[GigTime, ...]) -> bytes:
-    """The events as one file, each in the gig's zone with the rules of that zone beside it."""
+def calendar_file(times: tuple[GigTime, ...], name: str = "") -> bytes:
+    """The events as one file, each in the gig's zone with the rules of that zone beside it. A calendar that is read
+    again and again has a ``name``, and says how often (RFC 7986, sections 5.1 and 5.7).
+    """
     calendar = Calendar()
     calendar.add("prodid", PRODUCT)
     calendar.add("version", "2.0")
+    if name:
+        calendar.add("name", clean(name[: MAX_TEXT * 8])[:MAX_TEXT])
+        calendar.add("refresh-interval", READ_AGAIN)
     for one in times:
         calendar.add_component(_event(one))
     # Named zones are only known by their rules (section 3.2.19); UTC needs none.

@@ -48,6 +48,7 @@ class TitleBlock:
     mark: str
     times: str
     moved: str
+    tonight: str
     who_mixes: str
     contact: str
     rack_place: str
@@ -83,6 +84,7 @@ def heading_of(cover: Cover, printed: Printed, document: str) -> TitleBlock:
         mark=mark,
         times=words(" · ".join(cover.times), "the times", TITLE * 3),
         moved=words(cover.moved, "which times changed", TITLE * 4),
+        tonight=words(cover.tonight, "who plays tonight", TITLE * 5),
         who_mixes=words(who_mixes(cover.answers) or _marked(known, "who-mixes"), "who mixes") or UNKNOWN,
         contact=words(contact, "the contact") or UNKNOWN,
         rack_place=words(_rack_place(known, cover), "the rack's place") or UNKNOWN,

@@ -12,12 +12,9 @@ from dataclasses import field as a_field
 from typing import TypeVar
 
 from portal.plan.input.kinds import Role, kind_of
-from portal.plan.input.rig import FEEDS, Rig, Source
+from portal.plan.input.rig import EARS, FEEDS, Rig, Source
 
 V = TypeVar("V", bound=Hashable)
-
-EARS = "ears:"
-"""What the ``use`` of a mixer output begins with when an in-ear mix holds it."""
 
 
 @dataclass(frozen=True)

@@ -4,11 +4,12 @@ is newer.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 from sqlmodel import Field, Session, col, select
 
 from portal.store.database.rows import Row, new_id
+from portal.store.gigs import Gig
 
 
 class CalendarEntry(Row, table=True):
@@ -59,6 +60,25 @@ def give_out(db: Session, gig_id: str, wanted: Mapping[str, Moment], now: dateti
             _rise(entry, now, cancelled=True)
     db.flush()
     return sorted(known.values(), key=lambda entry: (entry.begins, entry.key))
+
+
+def of_band(db: Session, band_id: str, since: date) -> dict[str, dict[str, CalendarEntry]]:
+    """What was given out of a band's gigs from a day on, by gig and key."""
+    rows = db.exec(
+        select(CalendarEntry)
+        .join(Gig, col(Gig.id) == col(CalendarEntry.gig_id))
+        .where(col(Gig.band_id) == band_id, col(Gig.on) >= since)
+    )
+    found: dict[str, dict[str, CalendarEntry]] = {}
+    for entry in rows:
+        found.setdefault(entry.gig_id, {})[entry.key] = entry
+    return found
+
+
+def stands(known: Mapping[str, CalendarEntry], wanted: Mapping[str, Moment]) -> bool:
+    """True where what was given out of a gig is what it should be."""
+    there = all(key in known and not _differs(known[key], moment) for key, moment in wanted.items())
+    return there and all(entry.cancelled for key, entry in known.items() if key not in wanted)
 
 
 def _differs(entry: CalendarEntry, moment: Moment) -> bool:

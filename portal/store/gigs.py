@@ -10,6 +10,8 @@ from pydantic import TypeAdapter
 from sqlalchemy import CheckConstraint, Text, bindparam
 from sqlmodel import Field, Session, col, select, update
 
+from portal.plan.input.line_up import AS_THE_RIG, LineUp
+from portal.store import line_ups
 from portal.store.database.rows import Row, new_id
 from portal.store.record import events
 
@@ -32,6 +34,7 @@ class Gig(Row, table=True):
     times: str = Field(default="{}", sa_type=Text)
     set_minutes: int | None = None
     configuration: str = ""
+    line_up: str = Field(default="", sa_type=Text, sa_column_kwargs={"server_default": ""})
     rig_id: str = Field(foreign_key="rig.id", index=True)
     rig_revision_id: str = Field(foreign_key="rig_revision.id")
     cancelled_at: datetime | None = None
@@ -42,6 +45,10 @@ class Gig(Row, table=True):
     def minutes(self) -> Mapping[str, int]:
         """The known times as minutes after the date's local midnight; 1530 is half past one in the night after."""
         return _MINUTES.validate_json(self.times)
+
+    def read_line_up(self) -> LineUp:
+        """In what the gig differs from its rig."""
+        return line_ups.read(self.line_up)
 
 
 @dataclass(frozen=True)
@@ -64,7 +71,7 @@ def write_times(times: Mapping[str, int]) -> str:
     return _MINUTES.dump_json({key: times[key] for key in TIMES if key in times}).decode()
 
 
-def add(db: Session, band_id: str, words: GigWords, now: datetime, *, actor: str) -> Gig:
+def add(db: Session, band_id: str, words: GigWords, now: datetime, *, actor: str, line_up: LineUp = AS_THE_RIG) -> Gig:
     """A new gig."""
     gig = Gig(
         band_id=band_id,
@@ -75,6 +82,7 @@ def add(db: Session, band_id: str, words: GigWords, now: datetime, *, actor: str
         times=write_times(words.times),
         set_minutes=words.set_minutes,
         configuration=words.configuration,
+        line_up=line_ups.write(line_up),
         rig_id=words.rig_id,
         rig_revision_id=words.rig_revision_id,
         created=now,
@@ -88,6 +96,12 @@ def add(db: Session, band_id: str, words: GigWords, now: datetime, *, actor: str
 def of_band(db: Session, band_id: str) -> list[Gig]:
     """The gigs of a band by date, the next to come last in time first."""
     return list(db.exec(select(Gig).where(col(Gig.band_id) == band_id).order_by(col(Gig.on).desc(), col(Gig.id))))
+
+
+def since(db: Session, band_id: str, day: date) -> list[Gig]:
+    """The gigs of a band from a day on, by date."""
+    found = select(Gig).where(col(Gig.band_id) == band_id, col(Gig.on) >= day)
+    return list(db.exec(found.order_by(col(Gig.on), col(Gig.id))))
 
 
 def at_place(db: Session, gig: Gig) -> list[Gig]:
@@ -158,6 +172,35 @@ def save(db: Session, gig: Gig, version: int, words: GigWords, now: datetime, *,
     after = _told(gig)
     changes = tuple((field, before[field], after[field]) for field in after if before[field] != after[field])
     if changes:
+        events.append(db, gig_id=gig.id, kind="gig-changed", party="band", actor=actor, now=now, changes=changes)
+    return True
+
+
+def set_line_up(  # noqa: PLR0913 - what it was and becomes, who and when
+    db: Session,
+    gig: Gig,
+    version: int,
+    line_up: LineUp,
+    configuration: str,
+    words: tuple[str, str],
+    now: datetime,
+    *,
+    actor: str,
+) -> bool:
+    """Keep who plays at a gig, if it is still at ``version``; false when somebody else saved meanwhile. ``words`` say
+    what differed from the rig before, and what does now.
+    """
+    before = gig.configuration
+    changed = db.exec(
+        update(Gig)
+        .where(col(Gig.id) == gig.id, col(Gig.version) == version)
+        .values(line_up=line_ups.write(line_up), configuration=configuration, version=version + 1)
+    )
+    if changed.rowcount != 1:
+        return False
+    db.refresh(gig)
+    told = (("configuration", before, configuration), ("line_up", *words))
+    if changes := tuple(one for one in told if one[1] != one[2]):
         events.append(db, gig_id=gig.id, kind="gig-changed", party="band", actor=actor, now=now, changes=changes)
     return True
 

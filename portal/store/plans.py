@@ -9,8 +9,10 @@ from sqlalchemy import CheckConstraint, Text, UniqueConstraint, bindparam
 from sqlmodel import Field, Session, col, func, select
 
 from portal.plan.input.facts import Answer
+from portal.plan.input.line_up import AS_THE_RIG, LineUp
 from portal.plan.model import Lock, NoPlan, Plan
 from portal.plan.signed.serialization import Heading
+from portal.store import line_ups
 from portal.store.database.rows import Row, new_id
 from portal.store.record import events
 
@@ -31,6 +33,7 @@ class StoredPlan(Row, table=True):
     rig_revision_id: str = Field(foreign_key="rig_revision.id")
     answers: str = Field(sa_type=Text)
     locks: str = Field(sa_type=Text)
+    line_up: str = Field(default="", sa_type=Text, sa_column_kwargs={"server_default": ""})
     engine: str
     heading: str = Field(sa_type=Text)
     document: str = Field(sa_type=Text)
@@ -62,6 +65,10 @@ class StoredPlan(Row, table=True):
         """The locks that it was computed from."""
         return _LOCKS.validate_json(self.locks)
 
+    def read_line_up(self) -> LineUp:
+        """In what the gig differed from its rig."""
+        return line_ups.read(self.line_up)
+
 
 class Paper(Row, table=True):
     """A finished document as bytes, for one plan and one paper size. ``content`` is empty once it was erased with the
@@ -85,6 +92,7 @@ class Basis:
     rig_revision_id: str
     answers: dict[str, Answer]
     locks: tuple[Lock, ...]
+    line_up: LineUp = AS_THE_RIG
 
 
 def texts_of(basis: Basis) -> tuple[str, str]:
@@ -115,6 +123,7 @@ def keep(  # noqa: PLR0913 - one keyword per column
         rig_revision_id=basis.rig_revision_id,
         answers=given,
         locks=locks,
+        line_up=line_ups.write(basis.line_up),
         engine=engine,
         heading=_HEADING.dump_json(heading).decode(),
         document=document,

@@ -58,6 +58,8 @@ LANDED = {
     "2026-11-29-2045_planning_and_worked_out.py": "549cb7c19f2529236b532c6843210a5e4f6a8fb3a25f20651ef701e21235e3bf",
     "2026-11-29-2100_houses.py": "69d920d88645b905d7166f38a0eba1595957a187ce46888b026642f0819c580b",
     "2026-11-29-2250_reasons_of_proposals.py": "3b884e4713adf9fe602a27df0c80d75ac9261c5bb01b0afd321f957716248436",
+    "2026-11-29-2300_line_up.py": "feb53c969749a4f7969d5d196382cc66875b1f18d3ff74479ec6f67200df0347",
+    "2026-11-29-2315_calendar_feed.py": "4eff003a4087f524403054f17c863727b91d40fd4af06e300a32bff2cc01d8c3",
 }
 """SHA-256 of each migration that has landed: somebody's data has gone through it. A new one is added here, and an old
 one stays as it is."""

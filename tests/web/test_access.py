@@ -13,7 +13,7 @@ from fastapi.testclient import TestClient
 from httpx2 import Response
 
 from portal.plan.registry import RULES as REASONS
-from portal.store import discussions, gigs, house_gigs, houses, links, plans, rigs, signoffs
+from portal.store import calendar_feeds, discussions, gigs, house_gigs, houses, links, plans, rigs, signoffs
 from portal.store.accounts import bands, invitations, sessions
 from portal.store.links import Link
 from portal.web.frame import deps
@@ -79,6 +79,14 @@ class World:
             self.invited = [self._way_in(db, self.ours, "")[1], self._way_in(db, self.theirs, "")[1]]
             self.join_token, _ = self._way_in(db, self.ours, "")
             self.password_token, _ = self._way_in(db, self.ours, people["member"])
+            self.calendar_token = new_token()
+            calendar_feeds.make(
+                db,
+                user_id=people["member"],
+                band_id=self.ours.band_id,
+                token_hash=token_hash(self.calendar_token),
+                now=NOW,
+            )
             self.paper_id = self._signed_paper(db, self.gig, self.ours)
             self.foreign_paper = self._signed_paper(db, self.foreign_gig, self.theirs)
             self.content_hash = plans.newest(db, self.gig.id).content_hash
@@ -95,6 +103,7 @@ class World:
             "user_id": people["member"],
             "join_token": self.join_token,
             "password_token": self.password_token,
+            "calendar_token": self.calendar_token,
             "topic_key": "inputs",
             "topic": "mixer",
             "key": next(iter(REASONS)),

@@ -1,18 +1,25 @@
 """The calendar file: real moments, names that stay, numbers that rise, nobody's name in it."""
 
+import re
 from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import icalendar
 import pytest
+from fastapi import FastAPI
+from fastapi.testclient import TestClient
+from httpx2 import Response
+from sqlmodel import delete
 
 from portal.advance.event_details import file_of, moments
-from portal.store import calendar, gigs
-from portal.store.database.session import Store
+from portal.store import calendar, calendar_feeds, gigs
+from portal.store.accounts.bands import Member
+from portal.store.database.session import Session, Store
+from portal.store.record import erasing
 from portal.web.frame.deps import Portal
-from tests.builders import NOW, ABand, a_gig
-from tests.web.conftest import Browser
+from tests.builders import NOW, ABand, a_band, a_gig
+from tests.web.conftest import ORIGIN, Browser
 from tests.web.planned import Planned, prepare
 
 
@@ -190,3 +197,83 @@ def test_no_time_is_made_up() -> None:
     assert moments(a_night(times="{}"), "x") == {}
     assert moments(a_night(), "x")["band"].ends == datetime(2026, 10, 25, 3, 30, tzinfo=ZoneInfo("Europe/Berlin"))
     assert moments(a_night(times=gigs.write_times({"doors": 1140})), "x")["band"].ends is None
+
+
+def feed_address(browser: Browser) -> str:
+    """A calendar address of one's own, made as a browser does."""
+    shown = browser.send("/account/calendar", page="/account/calendar")
+    (address,) = re.findall(rf'class="address">{ORIGIN}(/calendar/[\w-]+\.ics)<', shown.text)
+    return address
+
+
+def by_calendar(app: FastAPI, address: str, **headers: str) -> Response:
+    """What a calendar program gets, which has no cookie."""
+    client = TestClient(app, base_url=ORIGIN, follow_redirects=False)
+    return client.get(address, headers=headers)
+
+
+def test_a_feed_holds_every_gig_of_the_band(app: FastAPI, planned: Planned, store: Store) -> None:
+    """One event a gig with its times, the very one that the gig's own file holds, and no gig of another band."""
+    with store.writing() as db:
+        a_gig(db, planned.owner, name="Quay evening", on=date(2026, 12, 12))
+        a_gig(db, planned.owner, name="Long ago", on=date(2024, 12, 12))
+        a_gig(db, a_band(db, name="The Others"), name="Their night")
+    answer = by_calendar(app, feed_address(planned.band))
+    assert answer.headers["content-type"] == "text/calendar; charset=utf-8"
+    named = {str(event["SUMMARY"]).partition(" at ")[0]: event for event in events(answer.content)}
+    assert named.keys() == {"Harbour night", "Quay evening"}
+    own = the_event(planned.band.get(f"{planned.gigs_base}/papers/calendar.ics").content)
+    assert (named["Harbour night"]["UID"], named["Harbour night"]["DTSTART"].dt) == (own["UID"], own["DTSTART"].dt)
+    assert icalendar.Calendar.from_ical(answer.content)["NAME"] == "The Paper Lanterns"
+    assert "no-store" not in answer.headers["cache-control"]
+
+
+def test_a_feed_that_stands_is_not_sent_again(app: FastAPI, planned: Planned, portal: Portal) -> None:
+    """A calendar that has it hears so in a few bytes and without a write; a change gives it another mark, and raises
+    the event's number.
+    """
+    address = feed_address(planned.band)
+    first = by_calendar(app, address)
+    writes: list[bool] = []
+    real = portal.store.open
+
+    def counted(*, to_write: bool = False) -> Session:
+        writes.append(to_write)
+        return real(to_write=to_write)
+
+    object.__setattr__(portal.store, "open", counted)
+    again = by_calendar(app, address, **{"If-None-Match": f'"x", W/{first.headers["etag"]}'})
+    object.__setattr__(portal.store, "open", real)
+    assert (again.status_code, again.content, again.headers["etag"]) == (304, b"", first.headers["etag"])
+    assert True not in writes
+    with portal.store.writing() as db:
+        gig = gigs.of_link(db, planned.gig.id)
+        gigs.cancel(db, gig, gig.version, NOW, actor="")
+    changed = by_calendar(app, address, **{"If-None-Match": first.headers["etag"]})
+    assert changed.status_code == 200
+    assert (the_event(first.content)["SEQUENCE"], the_event(changed.content)["SEQUENCE"]) == (0, 1)
+    assert the_event(changed.content)["STATUS"] == "CANCELLED"
+
+
+def test_a_calendar_address_is_replaced_ended_and_lost_with_the_band(
+    app: FastAPI, planned: Planned, portal: Portal
+) -> None:
+    """Another one ends the first; ended, or once its maker left the band, it opens nothing; a wrong one as little."""
+    first, second = feed_address(planned.band), feed_address(planned.band)
+    assert [by_calendar(app, one).status_code for one in (first, second)] == [404, 200]
+    assert "It cannot be shown again" in planned.band.get("/account/calendar").text
+    planned.band.send("/account/calendar/end", page="/account/calendar")
+    assert by_calendar(app, second).status_code == 404
+    third = feed_address(planned.band)
+    with portal.store.writing() as db:
+        db.exec(delete(Member).where(Member.user_id == planned.owner.user_id))
+    assert by_calendar(app, third).status_code == 404
+
+
+def test_an_erased_account_leaves_no_calendar_address(app: FastAPI, planned: Planned, portal: Portal) -> None:
+    """The address goes with the account."""
+    address = feed_address(planned.band)
+    with portal.store.writing() as db:
+        erasing.of_user(db, planned.owner.user_id, NOW)
+        assert calendar_feeds.of_user(db, planned.owner.user_id) is None
+    assert by_calendar(app, address).status_code == 404

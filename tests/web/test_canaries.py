@@ -81,7 +81,8 @@ class Job:
         self.answers.remove(answer)
         found = re.findall(pattern, answer.text)
         assert found
-        self.secrets.update({f"{name} {number}": secret.rsplit("/", 1)[-1] for number, secret in enumerate(found)})
+        tokens = [secret.rsplit("/", 1)[-1].removesuffix(".ics") for secret in found]
+        self.secrets.update({f"{name} {number}": token for number, token in enumerate(tokens)})
         return found
 
     def run(self) -> None:
@@ -100,6 +101,9 @@ class Job:
         self.shown_once(
             "recovery code", band.send("/account/codes", page="/account"), r'class="address">([a-z2-7-]{19})<'
         )
+        (feed,) = self.shown_once("calendar address", band.send("/account/calendar", page="/account/calendar"), address)
+        assert self.guest.get(feed).status_code == 200
+        guest.get(feed.replace(".ics", "x.ics"))
         guest.get(f"{way_in}x")
         for secret_page, form in (
             (way_in, {}),

@@ -57,6 +57,7 @@ def attack(planned: Planned, guest: Browser) -> Counter[str]:
         guest.send("/sign-in", {"email": f"{planned.owner.email}", "password": f"wrong\r\n{FORGED}"}, page="/sign-in")
     guest.get(f"/in/wrong%0A{FORGED}")
     guest.get("/day/wrong")
+    guest.get("/calendar/wrong.ics")
     guest.client.post(
         "/sign-in",
         data={"email": FORGED},
@@ -84,6 +85,7 @@ def attack(planned: Planned, guest: Browser) -> Counter[str]:
             "braked": 2,
             "link refused": 1,
             "code refused": 1,
+            "calendar address refused": 1,
             "form from elsewhere refused": 1,
             "link made": 2,
             "link used": 1,

@@ -29,6 +29,9 @@ EMPTY: Mapping[str, Any] = MappingProxyType({})
 FEEDS = ("subs", "fill", "delay", "wedge", "recorder")
 """What an output of the mixer can feed beside the main left/right and the ears. Nothing of a line's may take it."""
 
+EARS = "ears:"
+"""What the ``use`` of a mixer output begins with when an in-ear mix holds it."""
+
 UNTOUCHED_TAP = frozenset({"high-pass", "gate", "eq", "compressor", "insert", "delay", "mute", "fader"})
 """What a tap can lie before. Before all but the high-pass it is *unprocessed* (common practice, no source)."""
 

@@ -3,6 +3,7 @@
 from portal.store import (
     answers,
     calendar,
+    calendar_feeds,
     discussions,
     gigs,
     house_gigs,
@@ -27,7 +28,20 @@ __all__ = ["METADATA"]
 
 # Importing a module enters its tables.
 _ = (
-    *(answers, bands, calendar, events, form_keys, gigs, house_gigs, house_specs, houses, invitations, line_checks),
+    *(
+        answers,
+        bands,
+        calendar,
+        calendar_feeds,
+        events,
+        form_keys,
+        gigs,
+        house_gigs,
+        house_specs,
+        houses,
+        invitations,
+        line_checks,
+    ),
     *(links, paper_size, planning, plans, rigs, server_key, sessions, signoffs, stages, discussions, worked_out),
 )
 

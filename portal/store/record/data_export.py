@@ -10,6 +10,7 @@ from pydantic import TypeAdapter
 from sqlalchemy import ColumnElement
 from sqlmodel import Session, col, func, or_, select
 
+from portal.plan.input.line_up import LineUp
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
 from portal.store import house_specs
@@ -97,7 +98,7 @@ class LinkOf:
 @dataclass(frozen=True)
 class AtGig:
     """What was given for one gig. ``moments``: what the history knows of them, by kind and time; ``own_spec``: the text
-    that the house answered from.
+    that the house answered from. ``line_up``: in what the band's gig differs from its rig; the house gets none.
     """
 
     gig: str
@@ -112,6 +113,7 @@ class AtGig:
     signatures: tuple[Signed, ...]
     moments: tuple[tuple[str, datetime], ...]
     own_spec: str = ""
+    line_up: LineUp | None = None
 
 
 @dataclass(frozen=True)
@@ -242,6 +244,7 @@ def _at_gig(db: Session, gig: Gig, links: tuple[Link, ...], whose: Whose) -> AtG
         ),
         moments=tuple((event.kind, event.created) for event in told),
         own_spec=spec.text if spec and spec.link_id in {link.id for link in links} else "",
+        line_up=gig.read_line_up() if whose.user_id and gig.line_up else None,
     )
 
 

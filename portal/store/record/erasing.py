@@ -17,6 +17,7 @@ from portal.store.accounts.invitations import Invitation, RecoveryCode
 from portal.store.accounts.sessions import WebSession
 from portal.store.answers import ERASED, FREE, StoredAnswer
 from portal.store.calendar import CalendarEntry
+from portal.store.calendar_feeds import CalendarFeed
 from portal.store.discussions import Comment, Proposal
 from portal.store.gigs import Gig
 from portal.store.house_specs import GigSpec
@@ -150,6 +151,7 @@ def of_user(db: Session, user_id: str, now: datetime) -> int:
     for rows in (
         delete(WebSession).where(col(WebSession.user_id) == user_id),
         delete(RecoveryCode).where(col(RecoveryCode.user_id) == user_id),
+        delete(CalendarFeed).where(col(CalendarFeed.user_id) == user_id),
     ):
         db.exec(rows)
     db.exec(delete(Invitation).where(or_(col(Invitation.user_id) == user_id, col(Invitation.created_by) == user_id)))
@@ -181,7 +183,7 @@ def _band(db: Session, band_id: str, now: datetime, actor: str) -> None:
         _erase(db, gig, Whose(), _free(gig.id), now, actor, why="asked", signatures=True)
         _papers(db, gig.id, now)
         db.exec(update(Link).where(col(Link.gig_id) == gig.id, col(Link.revoked_at).is_(None)).values(revoked_at=now))
-        db.exec(update(StoredPlan).where(col(StoredPlan.gig_id) == gig.id).values(heading="", document=""))
+        db.exec(update(StoredPlan).where(col(StoredPlan.gig_id) == gig.id).values(heading="", document="", line_up=""))
         db.exec(delete(Planning).where(col(Planning.gig_id) == gig.id))
         db.exec(delete(GigStage).where(col(GigStage.gig_id) == gig.id))
         house_gigs.untie(db, gig_id=gig.id)
@@ -195,7 +197,9 @@ def _band(db: Session, band_id: str, now: datetime, actor: str) -> None:
             delete(WebSession).where(col(WebSession.link_id).in_(select(Link.id).where(col(Link.gig_id) == gig.id)))
         )
         events.append(db, gig_id=gig.id, kind="band-erased", party="band", actor=actor, now=now)
-    db.exec(update(Gig).where(col(Gig.band_id) == band_id).values(name=WORDS, place=WORDS, configuration=""))
+    db.exec(
+        update(Gig).where(col(Gig.band_id) == band_id).values(name=WORDS, place=WORDS, configuration="", line_up="")
+    )
     rigs = select(BandRig.id).where(col(BandRig.band_id) == band_id)
     db.exec(update(RigRevision).where(col(RigRevision.rig_id).in_(rigs)).values(document=""))
     db.exec(update(BandRig).where(col(BandRig.band_id) == band_id).values(name=WORDS))

@@ -22,7 +22,7 @@ from portal.web.frame.links import path_to
 NEWEST = 5
 """Comments that stand beside the plan, on everything and on each source; the page of comments has them all."""
 
-GONE = "a source that is not in the rig any more"
+GONE = "a source that is off tonight, or not in the rig any more"
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ from portal.advance.document_context import stage_of
 from portal.documents.rendering.printed import Printed
 from portal.documents.stage.stage_plot import Drawn, draw
 from portal.documents.stage.stage_rows import place_words
+from portal.plan.input.line_up import tonight
 from portal.plan.input.rig import Rig
 from portal.plan.model import Plan
 from portal.plan.result.stage import MOST_M, Placed, Point, Stage, box_place_of, placed
@@ -78,7 +79,8 @@ def show_stage(request: Request, gig: TheGig, db: Db) -> Response:
 
 
 def _rig(db: Session, gig: Gig) -> Rig:
-    return rigs.revision_of_gig(db, gig.rig_revision_id).read().configured(gig.configuration)
+    rig = rigs.revision_of_gig(db, gig.rig_revision_id).read()
+    return tonight(rig, gig.read_line_up()).configured(gig.configuration)
 
 
 def placed_now(db: Session, gig: Gig) -> Placed:

@@ -55,7 +55,7 @@ HEADERS = {
     "X-Robots-Tag": "noindex",
 }
 
-SECRET_PLACES = ("/in/", "/house-key/", "/day/", "/join/", "/new-password/")
+SECRET_PLACES = ("/in/", "/house-key/", "/day/", "/join/", "/new-password/", "/calendar/")
 """Below these an address is a secret. Their pages name only the portal, not themselves, as where a visitor came from: a
 proxy may log that.
 """

@@ -9,6 +9,7 @@ from fastapi import Request
 from fastapi.responses import Response
 
 from portal.advance.gig_status import Standing, standing
+from portal.advance.line_up_words import of_gig
 from portal.advance.open_tasks import Task, tasks_of
 from portal.advance.planning import sentence_of, want
 from portal.advance.time_format import (
@@ -23,13 +24,14 @@ from portal.advance.time_format import (
     zone_options,
 )
 from portal.documents.stage.stage_plot import Drawn
+from portal.plan.input.line_up import AS_THE_RIG
 from portal.plan.model import Plan
-from portal.store import gigs, plans, rigs
+from portal.store import gigs, plans, rigs, stages
 from portal.store.database.session import Session
 from portal.store.gigs import Gig, GigWords
 from portal.web.documents.stage_editor import drawn_now, placed_now
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
-from portal.web.frame.errors import PortalError
+from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.forms import Check, Difference, begin, differences
 from portal.web.frame.links import Screens, band_base, path_to, task_addresses
 from portal.web.frame.live import gig_live
@@ -66,6 +68,7 @@ class GigForm(FormPage):
     times: Options
     rigs: Options
     cancel: str = ""
+    copied: str = ""
     conflict: tuple[Difference, ...] = ()
 
 
@@ -83,6 +86,7 @@ class GigPage(Page):
     tasks: tuple[Task, ...]
     facts: tuple[tuple[str, str], ...]
     twice: tuple[str, ...]
+    tonight: str
     newer_rig: int
     saved: str
     may_edit: bool
@@ -95,24 +99,37 @@ class GigPage(Page):
 
 
 @router.get("/gigs/new")
-def show_new_gig(request: Request, user: Editor, db: Db) -> Response:
-    """The empty form."""
-    return render(
-        request, _form(db, user.band_id, None, Draft.of({"zone": next(iter(_zones_used(db, user.band_id)), "")}))
-    )
+def show_new_gig(request: Request, user: Editor, db: Db, copy: str = "") -> Response:
+    """The empty form, or that of a gig to ``copy``: all but its date."""
+    copied = _copied(db, user.band_id, copy)
+    zone = next(iter(_zones_used(db, user.band_id)), "")
+    draft = Draft.of({**_stored(copied), "on": "", "copy": copied.id} if copied else {"zone": zone})
+    return render(request, _form(db, user.band_id, None, draft, copied=copied))
 
 
 @router.post("/gigs/new")
 def make_gig(request: Request, sent: Sent, user: Editor, portal: Here, now: Now, db: Db) -> Response:
     """Make the gig, with a first plan from what is known."""
     check = Check(sent)
+    copied = _copied(db, user.band_id, sent.text("copy"))
     words = _read(check, db, user.band_id, None)
     if words is None:
-        return render(request, _form(db, user.band_id, None, check.draft()), status=422)
+        return render(request, _form(db, user.band_id, None, check.draft(), copied=copied), status=422)
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
-    gig = gigs.add(db, user.band_id, words, now, actor=user.actor)
+    line_up = copied.read_line_up() if copied else AS_THE_RIG
+    gig = gigs.add(db, user.band_id, words, now, actor=user.actor, line_up=line_up)
+    if copied and (stage := stages.get(db, copied.id)):
+        stages.save(db, gig.id, 0, stage.read(), now)
     want(db, gig, now)
     return once.done(path_to("show_mixing_choice", band_base(gig.id)))
+
+
+def _copied(db: Session, band_id: str, gig_id: str) -> Gig | None:
+    """The gig that a new one is copied from; 404 for one that is absent or another band's."""
+    found = gigs.get(db, band_id, gig_id) if gig_id else None
+    if gig_id and found is None:
+        raise NotThere
+    return found
 
 
 @router.get("/gigs/{gig_id}")
@@ -169,7 +186,15 @@ def _changed() -> PortalError:
 # --- the form
 
 
-def _form(db: Session, band_id: str, gig: Gig | None, draft: Draft, conflict: tuple[Difference, ...] = ()) -> GigForm:
+def _form(
+    db: Session,
+    band_id: str,
+    gig: Gig | None,
+    draft: Draft,
+    conflict: tuple[Difference, ...] = (),
+    *,
+    copied: Gig | None = None,
+) -> GigForm:
     return GigForm(
         title="Gig details" if gig else "New gig",
         form=draft,
@@ -179,6 +204,7 @@ def _form(db: Session, band_id: str, gig: Gig | None, draft: Draft, conflict: tu
         times=tuple((f"time-{key}", words) for key, words in TIME_WORDS.items()),
         rigs=_rig_options(db, band_id, gig),
         cancel=path_to("cancel_gig", band_base(gig.id)) if gig and gig.cancelled_at is None else "",
+        copied=copied.name if copied else "",
         conflict=conflict,
     )
 
@@ -294,6 +320,7 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str) -> GigPag
         tasks=tasks_of(db, allowed, task_addresses(allowed.base), now),
         facts=(*times, *length, ("Rig", rig_words)),
         twice=tuple(say_minutes(at) for at in gig.minutes.values() if comes_twice(gig.on, at, gig.time_zone)),
+        tonight=of_gig(db, gig),
         newer_rig=newest.number if newest.number > revision.number else 0,
         saved=_SAVED.get(saved, ""),
         may_edit="edit" in allowed.powers,

@@ -34,6 +34,7 @@ FIELDS: Mapping[str, str] = {
     "time_zone": LABELS["zone"],
     "configuration": "Variant of the rig",
     "rig_revision": "Revision of the rig",
+    "line_up": "Line-up",
 }
 
 
@@ -182,11 +183,13 @@ def _changed(change: tuple[str, str, str], known: _Known) -> str:
 
 def _value(field: str, value: str, known: _Known) -> str:
     if not value:
-        return "not set"
+        return "as the rig" if field == "line_up" else "not set"
     if field.startswith("time-"):
         return say_minutes(int(value))
     if field == "rig_revision":
         return str(known.revisions.get(value, "of another rig"))
+    if field == "line_up":
+        return value.removeprefix("Tonight: ").removesuffix(".")
     return value
 
 

@@ -11,6 +11,7 @@ from portal.advance.planning import ground, want
 from portal.advance.solver.process import NotSolved
 from portal.advance.solver.wishes import Change
 from portal.exchange.rig_changes import rig_changes
+from portal.plan.input.line_up import tonight
 from portal.plan.result.unchecked_plan import named
 from portal.store import gigs, plans, rigs, signoffs
 from portal.store.database.session import Session, end_reading
@@ -50,7 +51,7 @@ def show_newer_rig(request: Request, gig: TheGig, db: Db, portal: Here) -> Respo
         return RedirectResponse(gig.base, 303)
     stands = ground(db, gig.gig)
     now = Ifs(stands.rig, stands.basis.answers, stands.basis.locks)
-    then = replace(now, rig=newest.read().configured(gig.gig.configuration))
+    then = replace(now, rig=tonight(newest.read(), gig.gig.read_line_up()).configured(gig.gig.configuration))
     page = _page(db, gig, newest)
     end_reading(db)
     try:

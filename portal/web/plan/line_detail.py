@@ -7,12 +7,12 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import Response
 
-from portal.advance.planning import ground
+from portal.advance.planning import ground, rig_of
 from portal.plan.input.facts import Facts
 from portal.plan.model import Line, Plan
 from portal.plan.registry import RULES
 from portal.plan.result.figures import Figure, figures_of
-from portal.store import plans, rigs
+from portal.store import plans
 from portal.web.discussion.discussion_view import LineTalk, talk_of
 from portal.web.documents.downloads import numbered_plan
 from portal.web.frame.deps import Db, Number, TheGig
@@ -61,7 +61,7 @@ def show_line(number: Number, line: Number, request: Request, gig: TheGig, db: D
     wanted = next((one for one in plan.lines if one.line == line), None) if isinstance(plan, Plan) else None
     if wanted is None or not isinstance(plan, Plan):
         raise NotThere
-    facts = Facts(rigs.revision_of_gig(db, stored.rig_revision_id).read(), stored.read_answers())
+    facts = Facts(rig_of(db, stored), stored.read_answers())
     newest = plans.newest(db, gig.gig.id)
     is_newest = newest is not None and newest.number == number
     reader = Reader(gig.base, gig.party, number, talk_of(db, gig, ground(db, gig.gig).rig) if is_newest else None)

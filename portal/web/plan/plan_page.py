@@ -7,6 +7,7 @@ from fastapi import Request
 from fastapi.responses import Response
 
 from portal.advance.document_context import answers_of
+from portal.advance.line_up_words import of_plan
 from portal.advance.planning import ground, want
 from portal.advance.revision_words import about_words, changes, where_words
 from portal.advance.sensitivity import looks
@@ -101,6 +102,7 @@ class PlanPage(Page):
 
     template: ClassVar[str] = "plan/plan.html"
     where: str
+    tonight: str
     plan: PlanView | None
     stuck: NoPlanView | None
     house_answers: tuple[HouseAnswer, ...]
@@ -180,6 +182,7 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
     return PlanPage(
         title="Plan" if is_newest else f"Plan, revision {stored.number}",
         where=where_words(stored),
+        tonight=of_plan(db, gig.gig, stored),
         plan=reader.plan(plan) if plan else None,
         stuck=None if isinstance(outcome, Plan) else reader.no_plan(outcome),
         house_answers=reader.house_answers(answers_of(db, gig.gig, stored), may_answer="answer" in gig.powers),
@@ -255,6 +258,7 @@ def _empty(db: Session, gig: AllowedGig) -> PlanPage:
     return PlanPage(
         title="Plan",
         where=f"{gig.gig.name} · {say_date(gig.gig.on)} · {gig.gig.place}",
+        tonight="",
         plan=None,
         stuck=None,
         house_answers=(),

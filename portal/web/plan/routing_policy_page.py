@@ -6,13 +6,13 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import Response
 
+from portal.advance.planning import rig_of
 from portal.advance.revision_words import where_words
 from portal.plan.input.facts import Facts
 from portal.plan.model import Plan
 from portal.plan.options.routing_policy import ROOM_WORDS, STEPS, Room, room_of
 from portal.plan.registry import RULES
 from portal.plan.result.unchecked_plan import named
-from portal.store import rigs
 from portal.web.documents.downloads import newest_plan
 from portal.web.frame.deps import Db, TheGig
 from portal.web.frame.links import Screens, path_to
@@ -91,7 +91,7 @@ def show_routing_policy(request: Request) -> Response:
 def show_policy_of_gig(request: Request, gig: TheGig, db: Db) -> Response:
     """The ladder with this gig's room, and the steps that its plan takes."""
     stored = newest_plan(db, gig.gig)
-    rig = rigs.revision_of_gig(db, stored.rig_revision_id).read()
+    rig = rig_of(db, stored)
     # A plan does not say which configuration it was made for; an earlier rig may not have the gig's present one.
     rig = rig.configured(gig.gig.configuration if gig.gig.configuration in rig.configurations else "")
     outcome = stored.read()

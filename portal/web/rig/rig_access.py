@@ -1,7 +1,7 @@
 """A rig of one's own band, opened to read or to edit, and kept as a new revision."""
 
 import secrets
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Annotated
@@ -126,25 +126,3 @@ def rekeyed(sources: tuple[Source, ...], keys: Mapping[str, str]) -> tuple[Sourc
         )
         for source in sources
     )
-
-
-def without_dangling(rig: Rig, gone: Iterable[str]) -> Rig:
-    """The rig without what names rows that are gone: the other halves, first microphones, rows never played together,
-    configurations.
-    """
-    away = set(gone)
-    sources = []
-    for source in rig.source:
-        changed = source
-        if changed.pair_with in away:
-            changed = replace(changed, pair_with="", pair_kind="", inseparable=False)
-        if changed.second_of in away:
-            changed = replace(changed, second_of="")
-        if away & set(changed.never_with):
-            changed = replace(changed, never_with=tuple(key for key in changed.never_with if key not in away))
-        sources.append(changed)
-    configurations = {
-        name: replace(one, off=tuple(key for key in one.off if key not in away)) if away & set(one.off) else one
-        for name, one in rig.configurations.items()
-    }
-    return replace(rig, source=tuple(sources), configurations=configurations)

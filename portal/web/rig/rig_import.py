@@ -27,13 +27,14 @@ from portal.exchange.spreadsheets.csv_rows import (
 from portal.exchange.spreadsheets.source_columns import COLUMNS
 from portal.exchange.spreadsheets.workbook import is_workbook, read_workbook
 from portal.plan.coherence import faults as contradictions_in
+from portal.plan.input.line_up import without_dangling
 from portal.plan.input.rig import SCHEMA, Rig, Source
 from portal.web.frame.deps import Db, Here, Now, Sent
 from portal.web.frame.errors import PortalError
 from portal.web.frame.forms import Difference, Posted, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, FormPage, Page, render
-from portal.web.rig.rig_access import OpenRig, ToEdit, keep, new_key, rekeyed, without_dangling
+from portal.web.rig.rig_access import OpenRig, ToEdit, keep, new_key, rekeyed
 from portal.web.rig.rig_reading import show_reading
 from portal.web.rig.rig_view import SourceLine, source_lines
 from portal.web.rig.rigs import read_whole

@@ -11,9 +11,9 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from portal.exchange.rig_words import BIT_WORDS, LABELS
-from portal.plan.coherence import EARS
 from portal.plan.input.rig import (
     BIT_KEYS,
+    EARS,
     FEEDS,
     MAX_LABEL,
     Configuration,

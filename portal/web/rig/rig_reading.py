@@ -21,12 +21,13 @@ from portal.exchange.checking import ControlCharacters, tidy_text
 from portal.exchange.spreadsheets.source_columns import LEAD_VOCAL, VOCAL, kind_choice
 from portal.plan.coherence import faults as contradictions_in
 from portal.plan.input.kinds import KINDS
+from portal.plan.input.line_up import without_dangling
 from portal.plan.input.rig import MAX_LABEL, MAX_SOURCES, Rig, Source
 from portal.web.frame.deps import Db, Here, Now, Sent
 from portal.web.frame.forms import Difference, Posted, begin, many_fields
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, FormPage, render
-from portal.web.rig.rig_access import OpenRig, ToEdit, keep, new_key, rekeyed, without_dangling
+from portal.web.rig.rig_access import OpenRig, ToEdit, keep, new_key, rekeyed
 from portal.web.rig.rig_fields import Options, changed
 from portal.web.rig.rig_read_lines import (
     BETWEEN,

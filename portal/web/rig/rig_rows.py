@@ -13,6 +13,7 @@ from fastapi.responses import Response
 
 from portal.exchange.rig_words import LABELS
 from portal.plan.input.kinds import KINDS, kind_of
+from portal.plan.input.line_up import without_dangling
 from portal.plan.input.rig import MAX_SOURCES, Rig, Source
 from portal.plan.options.routing_policy import capture_of, usual_phantom
 from portal.web.frame.deps import Db, Here, Now, Sent
@@ -20,7 +21,7 @@ from portal.web.frame.errors import TOO_LARGE
 from portal.web.frame.forms import Difference, begin, many_fields
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, FormPage, render
-from portal.web.rig.rig_access import ELSEWHERE, OpenRig, ToEdit, contradictions, keep, new_key, without_dangling
+from portal.web.rig.rig_access import ELSEWHERE, OpenRig, ToEdit, contradictions, keep, new_key
 from portal.web.rig.rig_fields import Options, Reading, Values, as_typed, changed, kind_words, options_of
 from portal.web.rig.typed_labels import from_labels, on_the_one_splitter
 

@@ -1,0 +1,88 @@
+"""In what a gig differs from its rig, in one sentence that both sides read."""
+
+from collections.abc import Iterable, Iterator
+
+from portal.plan.input.line_up import AS_THE_RIG, OFF, LineUp, is_off, players_of
+from portal.plan.input.rig import Ears, Rig, Source
+from portal.plan.result.unchecked_plan import named
+from portal.store import discussions, rigs
+from portal.store.database.session import Session
+from portal.store.gigs import Gig
+from portal.store.plans import StoredPlan
+
+CARRIED = {"radio": "wireless", "cable": "wired", "wedge": "on a wedge of the house"}
+"""How an in-ear mix is carried tonight, in words."""
+
+
+def says(rig: Rig, line_up: LineUp) -> str:
+    """What differs from a rig (every configuration of it), such as "Tonight: without Keys 2; Ana for Bo on Bass.";
+    empty where nothing does.
+    """
+    parts = [*_without(rig, line_up), *_deps(rig, line_up), *_guests(line_up.guests), *_mixes(rig, line_up)]
+    return f"Tonight: {'; '.join(parts)}." if parts else ""
+
+
+def of_gig(db: Session, gig: Gig) -> str:
+    """The sentence of a gig (already allowed) as it stands now."""
+    line_up = gig.read_line_up()
+    return _said(db, gig, gig.rig_revision_id, line_up) if line_up != AS_THE_RIG else ""
+
+
+def of_plan(db: Session, gig: Gig, stored: StoredPlan) -> str:
+    """The sentence of the gig (already allowed) that a plan was made from."""
+    line_up = stored.read_line_up()
+    return _said(db, gig, stored.rig_revision_id, line_up) if line_up != AS_THE_RIG else ""
+
+
+def _said(db: Session, gig: Gig, revision_id: str, line_up: LineUp) -> str:
+    rig = rigs.revision_of_gig(db, revision_id).read()
+    agreed = {lock.source for lock in discussions.locks(db, gig.id)}
+    resting = [one.label for one in rig.source if one.key in agreed and is_off(one, line_up)]
+    rests = f"What both sides agreed of {named(resting)} rests while it is off." if resting else ""
+    return " ".join(sentence for sentence in (says(rig, line_up), rests) if sentence)
+
+
+def _without(rig: Rig, line_up: LineUp) -> Iterator[str]:
+    rows = [one.label for one in rig.source if one.key in line_up.off and one.player not in line_up.away]
+    players = [
+        _player(player, (one.label for one in rig.source if one.player == player))
+        for player in players_of(rig)
+        if player in line_up.away
+    ]
+    if rows or players:
+        yield f"without {named((*players, *rows))}"
+
+
+def _player(name: str, labels: Iterable[str]) -> str:
+    played = named(labels)
+    return f"{name} ({played})" if played else name
+
+
+def _deps(rig: Rig, line_up: LineUp) -> Iterator[str]:
+    for player, instead in line_up.deps:
+        played = [one.label for one in rig.source if one.player == player and not is_off(one, line_up)]
+        if played or any(one.player == player for one in rig.ears):
+            yield f"{instead} for {player}" + (f" on {named(played)}" if played else "")
+
+
+def _guests(guests: tuple[Source, ...]) -> Iterator[str]:
+    if guests:
+        shown = named(f"{one.label} ({one.player})" if one.player else one.label for one in guests)
+        yield f"one guest row, {shown}" if len(guests) == 1 else f"{len(guests)} guest rows, {shown}"
+
+
+def _mixes(rig: Rig, line_up: LineUp) -> Iterator[str]:
+    deps, carried = dict(line_up.deps), dict(line_up.carried)
+    silent = [one.player for one in rig.ears if carried.get(one.player) == OFF]
+    if silent:
+        yield f"no in-ear mix for {named(deps.get(player, player) for player in silent)}"
+    for one in rig.ears:
+        how = carried.get(one.player, one.carried_by)
+        if how not in (OFF, one.carried_by):
+            yield f"the mix of {deps.get(one.player, one.player)} {CARRIED[how]}"
+    if line_up.ears:
+        yield f"an in-ear mix for {named(map(_listener, line_up.ears))}"
+
+
+def _listener(mix: Ears) -> str:
+    return mix.player
