@@ -52,7 +52,9 @@ from portal.web.gig import (
     post_gig_review,
     share,
 )
-from portal.web.house import house_area, house_pages, keep_answers, sheet_reuse, spec, stage_sheet
+from portal.web.house import house_area, house_emails, house_pages, keep_answers, sheet_reuse, spec, stage_sheet
+from portal.web.mail import email_pages, stop_emails
+from portal.web.mail.email_job import EMAILS, REMINDERS
 from portal.web.plan import line_detail, plan_page, routing_policy_page, signoff, what_if, why
 from portal.web.questions import questions
 from portal.web.rig import bulk_edit, rig_history, rig_import, rig_reading, rig_row, rig_rows, rig_topics, rigs
@@ -75,6 +77,9 @@ ROUTERS = (
     keep_answers.router,
     sheet_reuse.router,
     house_area.router,
+    house_emails.router,
+    email_pages.router,
+    stop_emails.router,
     stage_sheet.router,
     answer_reuse.router,
     mixing_choice.router,
@@ -126,6 +131,7 @@ def create_app(
 ) -> FastAPI:
     """The portal on a data folder whose database is migrated; its jobs and solvers are its own unless given."""
     store = open_store(settings.database)
+    store.emails = settings.smtp is not None
 
     @asynccontextmanager
     async def life(_app: FastAPI) -> AsyncIterator[None]:
@@ -172,6 +178,8 @@ JOBS = (
     PLANNING,
     OPENNESS,
     SIGNED_PAPERS,
+    EMAILS,
+    REMINDERS,
     Job("erasing", lambda _db, _now: ("by time",), _forget_by_time, every_s=DAY_S, at_start=False),
 )
 """What the portal does by itself; a new job adds its own here."""

@@ -1,10 +1,11 @@
 """What whoever runs the portal may set, read once from the environment."""
 
 import os
+import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
-from urllib.parse import urlsplit
+from urllib.parse import unquote, urlsplit
 
 HIGHEST_PORT = 65535
 """Of TCP."""
@@ -13,6 +14,26 @@ LONGEST_KEPT = 3650
 """Days for which words may be kept at most; whoever wants them longer keeps papers (common practice, no source)."""
 
 LOOPBACK = frozenset({"127.0.0.1", "localhost", "::1"})
+
+LONGEST_ADDRESS = 254
+"""Characters of an email address (RFC 5321 with its erratum 1690)."""
+
+SMTP_PORTS = {"smtp": 587, "smtps": 465}
+"""The port of each kind of line to a mail server (RFC 6409, RFC 8314)."""
+
+
+@dataclass(frozen=True)
+class Smtp:
+    """The mail server that takes the portal's emails. ``tls``: at once (smtps), started (starttls), or empty on this
+    machine itself.
+    """
+
+    host: str
+    port: int
+    tls: str
+    sender: str
+    user: str = ""
+    password: str = field(default="", repr=False)
 
 
 @dataclass(frozen=True)
@@ -35,6 +56,10 @@ class Settings:
     keep_days: int = 90
     """Days after a gig after which its contacts and other free words are erased (``PORTAL_KEEP_DAYS``, default 90:
     common practice, no source).
+    """
+    smtp: Smtp | None = None
+    """The mail server (``PORTAL_SMTP_URL``, ``PORTAL_SMTP_PASSWORD_FILE``, ``PORTAL_SMTP_FROM``; default: no emails are
+    sent).
     """
 
     @property
@@ -82,7 +107,52 @@ def from_environment(environment: Mapping[str, str] = os.environ) -> Settings:
         LONGEST_KEPT,
         "a number of days",
     )
-    return Settings(Path(environment.get("PORTAL_DATA", "data")), host, port, base_url, metrics_port, keep_days)
+    data = Path(environment.get("PORTAL_DATA", "data"))
+    return Settings(data, host, port, base_url, metrics_port, keep_days, _smtp(environment))
+
+
+def _smtp(environment: Mapping[str, str]) -> Smtp | None:
+    url = environment.get("PORTAL_SMTP_URL", "")
+    if not url:
+        return None
+    try:
+        parts = urlsplit(url)
+        port = parts.port or SMTP_PORTS[parts.scheme]
+    except (ValueError, KeyError):
+        parts, port = urlsplit(""), 0
+    if not parts.hostname or parts.path.strip("/") or parts.query or parts.password:
+        raise ValueError(
+            "PORTAL_SMTP_URL makes no sense; give an address such as smtp://name@mail.example:587 or"
+            " smtps://mail.example, and the password in PORTAL_SMTP_PASSWORD_FILE."
+        )
+    tls = "smtps" if parts.scheme == "smtps" else "" if parts.hostname in LOOPBACK else "starttls"
+    sender = environment.get("PORTAL_SMTP_FROM", "")
+    if not is_address(sender):
+        raise ValueError(f'PORTAL_SMTP_FROM is "{sender}"; give the address that emails come from.')
+    return Smtp(parts.hostname, port, tls, sender, unquote(parts.username or ""), _password(environment))
+
+
+def _password(environment: Mapping[str, str]) -> str:
+    file = environment.get("PORTAL_SMTP_PASSWORD_FILE", "")
+    if not file:
+        return ""
+    try:
+        return Path(file).read_text("utf-8").strip()
+    except (OSError, UnicodeDecodeError) as error:
+        raise ValueError(
+            f"PORTAL_SMTP_PASSWORD_FILE {file} cannot be read. Name a file that the portal may read."
+        ) from error
+
+
+_WORD = r"[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+"
+_LABEL = r"[A-Za-z0-9](?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])?"
+_ADDRESS = re.compile(rf"(?=.{{1,64}}@){_WORD}(?:\.{_WORD})*@{_LABEL}(?:\.{_LABEL})+")
+"""An address in ASCII without quotes or comments (RFC 5321, section 4.1.2, the part that every server takes)."""
+
+
+def is_address(text: str) -> bool:
+    """True for one email address that every mail server takes."""
+    return len(text) <= LONGEST_ADDRESS and _ADDRESS.fullmatch(text) is not None
 
 
 def _number(name: str, text: str, lo: int, hi: int, what: str = "a number") -> int:

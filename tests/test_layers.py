@@ -81,6 +81,7 @@ ROOMS = {
     "portal.web.documents": family("documents"),
     "portal.web.gig": family("gig", "discussion", "documents", "rig"),
     "portal.web.house": family("house", "documents", "gig", "questions"),
+    "portal.web.mail": family("mail"),
     "portal.web.plan": family("plan", "discussion", "documents"),
     "portal.web.questions": family("questions", "discussion"),
     "portal.web.rig": family("rig"),

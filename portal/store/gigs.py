@@ -104,6 +104,12 @@ def since(db: Session, band_id: str, day: date) -> list[Gig]:
     return list(db.exec(found.order_by(col(Gig.on), col(Gig.id))))
 
 
+def between(db: Session, first: date, last: date) -> list[Gig]:
+    """The gigs of every band from a day to another that are not cancelled, by date."""
+    days = (col(Gig.on) >= first, col(Gig.on) <= last, col(Gig.cancelled_at).is_(None))
+    return list(db.exec(select(Gig).where(*days).order_by(col(Gig.on), col(Gig.id))))
+
+
 def at_place(db: Session, gig: Gig) -> list[Gig]:
     """The band's other gigs at the place of a gig (already allowed), whatever blanks and capitals it was written with;
     the newest first.

@@ -60,6 +60,7 @@ LANDED = {
     "2026-11-29-2250_reasons_of_proposals.py": "3b884e4713adf9fe602a27df0c80d75ac9261c5bb01b0afd321f957716248436",
     "2026-11-29-2300_line_up.py": "feb53c969749a4f7969d5d196382cc66875b1f18d3ff74479ec6f67200df0347",
     "2026-11-29-2315_calendar_feed.py": "4eff003a4087f524403054f17c863727b91d40fd4af06e300a32bff2cc01d8c3",
+    "2026-11-29-2330_emails.py": "e0b6f6f90090162c1b289c54340efa63ab29fd6ef8ed27912789d1cb917acb99",
 }
 """SHA-256 of each migration that has landed: somebody's data has gone through it. A new one is added here, and an old
 one stays as it is."""

@@ -3,7 +3,7 @@
 import hmac
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from uuid import uuid4
 
@@ -13,13 +13,15 @@ from fastapi.testclient import TestClient
 from httpx2 import Response
 
 from portal.plan.registry import RULES as REASONS
-from portal.store import calendar_feeds, discussions, gigs, house_gigs, houses, links, plans, rigs, signoffs
+from portal.settings import Settings, Smtp
+from portal.store import calendar_feeds, discussions, emails, gigs, house_gigs, houses, links, plans, rigs, signoffs
 from portal.store.accounts import bands, invitations, sessions
 from portal.store.links import Link
 from portal.web.frame import deps
-from portal.web.frame.access import USER_LONGEST, ViewToken, new_token, token_hash, write_view_token
+from portal.web.frame.access import USER_LONGEST, ViewToken, new_token, token_hash, write_id_token, write_view_token
 from portal.web.frame.deps import Portal
 from portal.web.house import house_access
+from portal.web.mail.letters import STOP
 from tests.builders import NOW, ABand, a_band, a_gig, a_link
 from tests.planning import plan_now
 from tests.web.access_rules import ACTORS, RULES, rule_of
@@ -89,6 +91,10 @@ class World:
             )
             self.paper_id = self._signed_paper(db, self.gig, self.ours)
             self.foreign_paper = self._signed_paper(db, self.foreign_gig, self.theirs)
+            told = emails.Email(who=f"user:{self.ours.user_id}", due=NOW, created=NOW)
+            db.add(told)
+            db.flush()
+            self.stop_token = write_id_token(portal.key, STOP, told.id)
             self.content_hash = plans.newest(db, self.gig.id).content_hash
         self.params = {
             "gig_id": self.gig.id,
@@ -104,6 +110,7 @@ class World:
             "join_token": self.join_token,
             "password_token": self.password_token,
             "calendar_token": self.calendar_token,
+            "stop_token": self.stop_token,
             "topic_key": "inputs",
             "topic": "mixer",
             "key": next(iter(REASONS)),
@@ -257,6 +264,12 @@ def matrix(app: FastAPI, world: World, only: str = "") -> Matrix:
             if actor not in allowed and not refused(answer):
                 found.unexpected_allow.append(f"{method} {path} {actor} {answer.status_code}")
     return found
+
+
+@pytest.fixture
+def settings(settings: Settings) -> Settings:
+    """A portal that may send emails, so that every route is there."""
+    return replace(settings, smtp=Smtp("127.0.0.1", 1, "", "portal@portal.example"))
 
 
 @pytest.fixture

@@ -73,11 +73,12 @@ def readable(path: Path) -> Iterator[None]:
 
 class Store:
     """An open database. ``reading`` sees one moment of it; ``writing`` holds the only write transaction and commits at
-    the end.
+    the end. ``emails``: what somebody may be told of by email is noted.
     """
 
     def __init__(self, engine: Engine) -> None:
         self.engine = engine
+        self.emails = False
         self._readers = engine.execution_options(begin="BEGIN")
         # A plain BEGIN that reads first and writes later loses against another writer at once, whatever the
         # time-out; BEGIN IMMEDIATE waits for its turn.
@@ -85,7 +86,8 @@ class Store:
 
     def open(self, *, to_write: bool) -> Session:
         """A session; the caller commits or rolls back, and closes."""
-        return Session(self._writers if to_write else self._readers, expire_on_commit=False, info={"writes": to_write})
+        engine = self._writers if to_write else self._readers
+        return Session(engine, expire_on_commit=False, info={"writes": to_write, "emails": self.emails})
 
     @contextmanager
     def reading(self) -> Iterator[Session]:

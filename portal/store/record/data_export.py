@@ -13,7 +13,7 @@ from sqlmodel import Session, col, func, or_, select
 from portal.plan.input.line_up import LineUp
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
-from portal.store import house_specs
+from portal.store import emails, house_specs
 from portal.store.accounts import bands, invitations
 from portal.store.accounts.sessions import WebSession
 from portal.store.answers import HouseSent, StoredAnswer
@@ -87,12 +87,13 @@ class Signed:
 
 @dataclass(frozen=True)
 class LinkOf:
-    """One link as the band wrote it down, and when it was last used."""
+    """One link as the band wrote it down, when it was last used, and the email address that was given for it."""
 
     label: str
     powers: str
     expires: datetime
     last_used: datetime | None
+    email: str = ""
 
 
 @dataclass(frozen=True)
@@ -135,6 +136,7 @@ class OfAccount:
     account_since: datetime
     bands: tuple[tuple[str, str], ...]
     signed_in_since: tuple[datetime, ...]
+    emails_sent: tuple[datetime, ...]
     recovery_codes_left: int
     rigs: tuple[RigSaved, ...]
     gigs: tuple[AtGig, ...]
@@ -192,6 +194,7 @@ def of_account(db: Session, user_id: str) -> OfAccount:
         account_since=user.created,
         bands=tuple((one.band_name, one.role) for one in bands.memberships(db, user_id)),
         signed_in_since=tuple(sessions),
+        emails_sent=tuple(emails.sent_to(db, f"user:{user_id}")),
         recovery_codes_left=invitations.codes_left(db, user_id),
         rigs=tuple(
             RigSaved(name, row.number, row.created, row.read() if row.document else None) for row, name in revisions
@@ -229,7 +232,7 @@ def _at_gig(db: Session, gig: Gig, links: tuple[Link, ...], whose: Whose) -> AtG
         gig=gig.name,
         place=gig.place,
         date=gig.on.isoformat(),
-        links=tuple(LinkOf(link.label, link.powers, link.expires, link.last_used) for link in links),
+        links=tuple(_link(db, link, whose) for link in links),
         answers=tuple(map(_answered, answers)),
         answers_sent=tuple(sent),
         comments=tuple(Commented(row.author, row.words, row.source, row.created) for row in comments),
@@ -246,6 +249,13 @@ def _at_gig(db: Session, gig: Gig, links: tuple[Link, ...], whose: Whose) -> AtG
         own_spec=spec.text if spec and spec.link_id in {link.id for link in links} else "",
         line_up=gig.read_line_up() if whose.user_id and gig.line_up else None,
     )
+
+
+def _link(db: Session, link: Link, whose: Whose) -> LinkOf:
+    """A link with its email address: the house's own is not for the band."""
+    given = emails.address_of(db, f"link:{link.id}")
+    shown = given is not None and (bool(whose.link_id) or given.given_by == "band")
+    return LinkOf(link.label, link.powers, link.expires, link.last_used, given.address if given and shown else "")
 
 
 def _answered(row: StoredAnswer) -> Answered:

@@ -11,7 +11,7 @@ from sqlalchemy import ColumnElement
 from sqlmodel import Session, col, delete, or_, select, update
 
 from portal.plan.input.questions import QUESTIONS
-from portal.store import house_gigs, house_specs, houses, worked_out
+from portal.store import emails, house_gigs, house_specs, houses, worked_out
 from portal.store.accounts.bands import Band, Member, User
 from portal.store.accounts.invitations import Invitation, RecoveryCode
 from portal.store.accounts.sessions import WebSession
@@ -19,6 +19,7 @@ from portal.store.answers import ERASED, FREE, StoredAnswer
 from portal.store.calendar import CalendarEntry
 from portal.store.calendar_feeds import CalendarFeed
 from portal.store.discussions import Comment, Proposal
+from portal.store.emails import EmailAddress
 from portal.store.gigs import Gig
 from portal.store.house_specs import GigSpec
 from portal.store.houses import HouseStage
@@ -88,6 +89,7 @@ def _holds_words() -> ColumnElement[bool]:
         select(Comment.gig_id).where(col(Comment.words) != WORDS),
         select(LineCheck.gig_id).where(col(LineCheck.who) != NAME),
         select(Link.gig_id).where(col(Link.label) != NAME),
+        select(Link.gig_id).where(("link:" + col(Link.id)).in_(select(EmailAddress.who))),
         select(Proposal.gig_id).where(
             col(Proposal.proposer).not_in(("", NAME))
             | col(Proposal.settler).not_in(("", NAME))
@@ -109,6 +111,8 @@ def of_stage(db: Session, stage: HouseStage, now: datetime, *, but: Collection[s
             touched += _copies_of_stage(db, gig_id, told, stage.spec, now)
     house_gigs.untie(db, stage_id=stage.id)
     houses.erase_stage(db, stage)
+    if houses.by_id(db, stage.house_id) is None:
+        emails.erase_reader(db, f"house:{stage.house_id}")
     return touched
 
 
@@ -155,6 +159,7 @@ def of_user(db: Session, user_id: str, now: datetime) -> int:
     ):
         db.exec(rows)
     db.exec(delete(Invitation).where(or_(col(Invitation.user_id) == user_id, col(Invitation.created_by) == user_id)))
+    emails.erase_reader(db, f"user:{user_id}")
     db.exec(delete(Member).where(col(Member.user_id) == user_id))
     db.exec(update(User).where(col(User.id) == user_id).values(name=NAME, email=f"erased {user_id}", password_hash=""))
     return count + 1
@@ -200,6 +205,7 @@ def _band(db: Session, band_id: str, now: datetime, actor: str) -> None:
     db.exec(
         update(Gig).where(col(Gig.band_id) == band_id).values(name=WORDS, place=WORDS, configuration="", line_up="")
     )
+    emails.erase_band(db, band_id, [gig.id for gig in gigs])
     rigs = select(BandRig.id).where(col(BandRig.band_id) == band_id)
     db.exec(update(RigRevision).where(col(RigRevision.rig_id).in_(rigs)).values(document=""))
     db.exec(update(BandRig).where(col(BandRig.band_id) == band_id).values(name=WORDS))
@@ -245,6 +251,7 @@ def _erase(  # noqa: PLR0913 - whose, of which gig, who asked and why
     if not whose.user_id:
         others += house_specs.erase(db, here, whose.link_id)
         mine = col(Link.id) == whose.link_id if whose.link_id else col(Link.gig_id) == here
+        others += emails.erase_gig(db, here, db.exec(select(Link.id).where(mine)).all())
         others += db.exec(update(Link).where(mine, col(Link.label) != NAME).values(label=NAME)).rowcount
     signed = 0
     if signatures:

@@ -17,6 +17,7 @@ from pydantic import TypeAdapter
 from sqlalchemy import CheckConstraint, Text
 from sqlmodel import Field, Session, col, select, true
 
+from portal.store import emails
 from portal.store.database.rows import Row
 
 _DETAIL = TypeAdapter(dict[str, str])
@@ -92,7 +93,7 @@ def append(  # noqa: PLR0913 - who, what, when
     detail: Mapping[str, str] | None = None,
     changes: tuple[tuple[str, str, str], ...] = (),
 ) -> Event:
-    """Add an event to the chain."""
+    """Add an event to the chain, and to what may be told by email."""
     last = db.exec(select(Event.position, Event.hash).order_by(col(Event.position).desc()).limit(1)).one_or_none()
     position, before = (last[0] + 1, last[1]) if last else (1, START)
     words = (
@@ -118,6 +119,7 @@ def append(  # noqa: PLR0913 - who, what, when
     if words:
         db.add(words)
         db.flush()
+    emails.note_event(db, kind, gig_id, position, now)
     return event
 
 
@@ -140,6 +142,12 @@ def of_gig(db: Session, gig_id: str, *kinds: str) -> list[Told]:
     words = {row.position: row for row in db.exec(select(EventWords).join(Event).where(wanted))}
     events = db.exec(select(Event).where(wanted).order_by(col(Event.position)))
     return [Told(event, words[event.position].read() if event.position in words else ()) for event in events]
+
+
+def at(db: Session, position: int) -> Told | None:
+    """One event with its words."""
+    event, words = db.get(Event, position), db.get(EventWords, position)
+    return Told(event, words.read() if words else ()) if event else None
 
 
 def everything(db: Session) -> Iterator[tuple[Event, EventWords | None]]:

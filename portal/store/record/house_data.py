@@ -7,7 +7,7 @@ from pydantic import TypeAdapter
 from sqlmodel import Session
 
 from portal.plan.input.answer_kinds import Value
-from portal.store import house_gigs, houses
+from portal.store import emails, house_gigs, houses
 from portal.store.houses import House
 
 
@@ -38,6 +38,7 @@ class HouseData:
 
     name: str
     since: datetime
+    email: str
     stages: tuple[StageData, ...]
 
 
@@ -46,10 +47,11 @@ _HOUSE = TypeAdapter(HouseData)
 
 def of(db: Session, house: House) -> HouseData:
     """Everything of a house (already allowed)."""
-    tied = house_gigs.of_house(db, house.id)
+    tied, given = house_gigs.of_house(db, house.id), emails.address_of(db, f"house:{house.id}")
     return HouseData(
         name=house.name,
         since=house.created,
+        email=given.address if given else "",
         stages=tuple(
             StageData(
                 name=stage.name,

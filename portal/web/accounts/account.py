@@ -9,6 +9,7 @@ from fastapi import Depends, Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
+from portal.store import emails
 from portal.store.accounts import bands, invitations, sessions
 from portal.web.accounts.guess_limits import hashed, may_sign_in, prove_session
 from portal.web.frame import deps
@@ -52,6 +53,7 @@ class Account(Page):
     password_form: Draft
     saved: str
     codes_left: int
+    emails: bool
 
     @property
     def faults(self) -> tuple[Fault, ...]:
@@ -184,6 +186,7 @@ def _account(db: Db, user: deps.BandUser, name_form: Draft, password_form: Draft
         password_form=password_form,
         saved=_SAVED.get(saved, ""),
         codes_left=invitations.codes_left(db, user.user_id),
+        emails=emails.on(db),
     )
 
 

@@ -75,6 +75,7 @@ class Portal:
     waiting_turns: Turns = field(default_factory=lambda: Turns(most=8))
     solvers: Solvers = field(default_factory=Solvers)
     jobs: "Jobs[Portal]" = field(default_factory=Jobs)
+    email_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=30, window_s=86_400))
     spec_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=20, window_s=900))
     spec_readings: asyncio.Semaphore = field(default_factory=lambda: asyncio.Semaphore(2))
     papers: Worker = field(default_factory=Worker)

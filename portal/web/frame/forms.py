@@ -13,6 +13,7 @@ from fastapi.responses import RedirectResponse
 from starlette.datastructures import FormData, UploadFile
 from starlette.exceptions import HTTPException
 
+from portal.settings import LONGEST_ADDRESS, is_address
 from portal.store.database.server_key import keyed_hash
 from portal.store.database.session import Session
 from portal.store.record import form_keys
@@ -215,6 +216,14 @@ class Check:
         text = self.text(name, "Enter your email address.", longest=254).lower()
         if text and not re.fullmatch(r"[^@\s]+@[^@\s]+", text):
             self.fault(name, "Enter an email address such as name@example.org.")
+            return ""
+        return text
+
+    def email_or_none(self, name: str) -> str:
+        """An email address as every mail server takes it; empty is fine."""
+        text = self.text(name, longest=LONGEST_ADDRESS)
+        if text and not is_address(text):
+            self.fault(name, "Enter one email address, for example name@example.org.")
             return ""
         return text
 

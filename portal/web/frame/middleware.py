@@ -55,7 +55,12 @@ HEADERS = {
     "X-Robots-Tag": "noindex",
 }
 
-SECRET_PLACES = ("/in/", "/house-key/", "/day/", "/join/", "/new-password/", "/calendar/")
+ONE_CLICK = "/emails/stop/"
+"""Below this a mail program's own server may post: one click stops emails, and the address itself is the power (RFC
+8058).
+"""
+
+SECRET_PLACES = ("/in/", "/house-key/", "/day/", "/join/", "/new-password/", "/calendar/", ONE_CLICK)
 """Below these an address is a secret. Their pages name only the portal, not themselves, as where a visitor came from: a
 proxy may log that.
 """
@@ -158,7 +163,8 @@ class Guard:
             headers.setdefault("Cache-Control", "no-store")
 
     def _refusal(self, request: Request) -> PortalError | None:
-        if not comes_from_us(request.method, request.headers, self.origin):
+        one_click = request.url.path.startswith(ONE_CLICK)
+        if not one_click and not comes_from_us(request.method, request.headers, self.origin):
             security_log.warning("form from elsewhere refused")
             return _STRANGE
         # A body without a length is counted while it comes in; this one says beforehand that it is too large.

@@ -3,7 +3,7 @@ secret.
 """
 
 import logging
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from typing import ClassVar
 from zoneinfo import ZoneInfo
@@ -14,9 +14,10 @@ from fastapi.responses import Response
 from markupsafe import Markup
 
 from portal.advance.time_format import moment_of, say_date, say_moment
+from portal.store import emails
 from portal.store import links as stored_links
 from portal.store.accounts import sessions
-from portal.store.database.session import Session
+from portal.store.database.session import Session, wake
 from portal.store.gigs import Gig
 from portal.store.links import Link
 from portal.web.frame.access import new_token, token_hash
@@ -25,6 +26,7 @@ from portal.web.frame.errors import NotThere
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, band_base, mail, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
+from portal.web.frame.rate_limiter import take_place
 
 router = Screens()
 log = logging.getLogger("portal.security")
@@ -42,6 +44,28 @@ def allowed_actions(link: Link) -> str:
     """What the holder of a link may do, in words."""
     named = [_ACTIONS[power] for power in stored_links.POWERS if link.may(power)]
     return named[0] if len(named) == 1 else ", ".join(named[:-1]) + " and " + named[-1]
+
+
+MOST_WORDS = 1000
+"""Characters of the band's own words above a link."""
+
+
+@dataclass(frozen=True)
+class Letter:
+    """To which address a link is sent by email, and the band's own words above it."""
+
+    to: str = ""
+    words: str = ""
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """A link that is to be made."""
+
+    label: str
+    powers: frozenset[str]
+    expires: datetime
+    letter: Letter = field(default_factory=Letter)
 
 
 @dataclass(frozen=True)
@@ -68,6 +92,7 @@ class Links(FormPage):
     dead: tuple[LinkLine, ...]
     powers: tuple[tuple[str, str], ...]
     revoked: bool
+    emails: bool
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -81,6 +106,7 @@ class NewLink(Page):
     until: str
     address: str
     mail: str
+    sent_to: str
     qr: Markup
 
 
@@ -104,14 +130,16 @@ def make_link(request: Request, sent: Sent, gig: TheGig, user: SignedIn, portal:
     until = check.date("until", "Enter the last day on which the link works.")
     if until is not None and not _local_day(now, gig.gig.time_zone) <= until <= gig.gig.on + LONGEST:
         check.fault("until", f"Enter a day from today to {say_date(gig.gig.on + LONGEST)}.")
+    letter = _letter(check) if emails.on(db) else Letter()
     if not check.well or until is None:
         return render(request, _page(db, gig.gig, now, check.draft()), status=422)
     if "sign" in powers:
         need_proof(request, user, now)
+    if letter.to:
+        take_place((portal.email_limiter, gig.actor))
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
-    shown = _make(
-        request, db, portal, gig, label, powers, moment_of(until + timedelta(days=1), 0, gig.gig.time_zone), now
-    )
+    expires = moment_of(until + timedelta(days=1), 0, gig.gig.time_zone)
+    shown = _make(request, db, portal, gig, Wanted(label, powers, expires, letter), now)
     once.done(path_to("show_links", gig.base))
     return shown
 
@@ -137,7 +165,8 @@ def replace_link(  # noqa: PLR0913, PLR0917 - who, where, which link, and what c
         need_proof(request, user, now)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     _revoke(db, gig, link, now)
-    shown = _make(request, db, portal, gig, link.label, frozenset(link.powers.split()), link.expires, now)
+    wanted = Wanted(link.label, frozenset(link.powers.split()), link.expires)
+    shown = _make(request, db, portal, gig, wanted, now)
     once.done(path_to("show_links", gig.base))
     return shown
 
@@ -155,29 +184,35 @@ def _revoke(db: Session, gig: AllowedGig, link: Link, now: datetime) -> None:
     log.info("link revoked link=%s by=%s", link.id, gig.actor)
 
 
-def _make(  # noqa: PLR0913, PLR0917 - who, for which gig, what, until when
-    request: Request,
-    db: Session,
-    portal: Portal,
-    gig: AllowedGig,
-    label: str,
-    powers: frozenset[str],
-    expires: datetime,
-    now: datetime,
-) -> Response:
+def _letter(check: Check) -> Letter:
+    """The address to which a new link is sent, and the band's words above it."""
+    return Letter(check.email_or_none("email"), check.text("words", longest=MOST_WORDS, lines=True))
+
+
+def _send(db: Session, link: Link, letter: Letter, now: datetime) -> None:
+    """Have a link sent by email."""
+    who = f"link:{link.id}"
+    emails.give_address(db, who, letter.to, "band", now)
+    emails.note(db, kind="link", gig_id=link.gig_id, once=who, who=who, about=link.id, words=letter.words, now=now)
+    wake(db, "emails", link.id)
+
+
+def _make(request: Request, db: Session, portal: Portal, gig: AllowedGig, wanted: Wanted, now: datetime) -> Response:
     token = new_token()
     link = stored_links.make(
         db,
         gig_id=gig.gig.id,
         party="house",
-        label=label,
-        powers=powers,
+        label=wanted.label,
+        powers=wanted.powers,
         token_hash=token_hash(token),
-        expires=expires,
+        expires=wanted.expires,
         created_by=gig.user_id or "",
         now=now,
     )
     log.info("link made link=%s powers=%s by=%s", link.id, link.powers.replace(" ", "+"), gig.actor)
+    if wanted.letter.to:
+        _send(db, link, wanted.letter, now)
     address = portal.settings.base_url + path_to("show_link", token=token)
     code = segno.make(address, error="m", micro=False)
     # White behind the code in both schemes: some cameras do not read a code that is light on dark.
@@ -189,7 +224,7 @@ def _make(  # noqa: PLR0913, PLR0917 - who, for which gig, what, until when
         NewLink(
             title="The link is made",
             gig_id=gig.gig.id,
-            label=label,
+            label=wanted.label,
             allowed_actions=allowed_actions(link),
             until=_last_day(link, gig.gig),
             address=address,
@@ -197,6 +232,7 @@ def _make(  # noqa: PLR0913, PLR0917 - who, for which gig, what, until when
                 f"{gig.gig.name}, {say_date(gig.gig.on)}",
                 f"The plan for our gig, and what we need to know from you: {address}",
             ),
+            sent_to=wanted.letter.to,
             qr=Markup(drawn),  # noqa: S704 - drawn by the library from an address of our own
         ),
     )
@@ -234,4 +270,5 @@ def _page(db: Session, gig: Gig, now: datetime, draft: Draft, *, revoked: bool =
         dead=tuple(line(link) for link in found if not link.live(now)),
         powers=POWER_WORDS,
         revoked=revoked,
+        emails=emails.on(db),
     )

@@ -11,7 +11,7 @@ from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.gig_status import Standing, standings
 from portal.advance.time_format import say_date, say_moment
-from portal.store import house_gigs, houses
+from portal.store import emails, house_gigs, houses
 from portal.store.accounts import sessions
 from portal.store.database.session import Session
 from portal.store.house_gigs import TiedGig
@@ -66,6 +66,7 @@ class HouseList(FormPage):
     waiting: tuple[ListedGig, ...]
     coming: tuple[ListedGig, ...]
     past: tuple[ListedGig, ...]
+    emails: bool
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -131,6 +132,7 @@ def show_house(request: Request, house: TheHouse, db: Db, now: Now) -> Response:
         waiting=tuple(one for one in to_come if one.waits),
         coming=tuple(one for one in to_come if not one.waits),
         past=tuple(reversed([one for one in listed if one not in to_come])),
+        emails=emails.on(db),
     )
     return render(request, page)
 

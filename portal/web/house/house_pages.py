@@ -19,14 +19,14 @@ from portal.advance.planning import ground, sentence_of
 from portal.advance.time_format import TIME_WORDS, say_date, say_minutes
 from portal.advance.what_comes import Coming, what_comes
 from portal.plan.input.questions import TOPICS, questions_of
-from portal.store import answers, gigs, house_gigs
+from portal.store import answers, emails, gigs, house_gigs
 from portal.store import links as stored_links
 from portal.store.accounts import bands
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.links import Link
 from portal.web.frame import deps
-from portal.web.frame.access import token_hash
+from portal.web.frame.access import WAY_IN, id_in_token, id_token_fits, token_hash
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.forms import Check, Posted
@@ -90,6 +90,7 @@ class HouseGig(Page):
     may_take: bool
     answer_as: bool
     houses: tuple[tuple[str, str], ...]
+    emails: bool
 
 
 @router.api_route("/in/{token}", methods=["GET", "HEAD"])
@@ -148,7 +149,7 @@ def _live_link(token: str, request: Request, portal: deps.Portal, db: Session, n
     """The live link of a token. Unknown, expired and revoked ones get one and the same page, and too many of those a
     limiter.
     """
-    link = stored_links.by_token_hash(db, token_hash(token))
+    link = stored_links.by_token_hash(db, token_hash(token)) or _from_email(db, portal, token)
     if link is not None and link.live(now):
         return link
     take_place((portal.link_limiter, address_of(request)))
@@ -159,6 +160,14 @@ def _live_link(token: str, request: Request, portal: deps.Portal, db: Session, n
         "It may be cut short, replaced, or past its last day. Open it again from the band's message, or ask the band"
         " for a new one.",
     )
+
+
+def _from_email(db: Session, portal: deps.Portal, token: str) -> Link | None:
+    """The link that an email leads in by."""
+    link_id = id_in_token(token)
+    link = stored_links.by_id(db, link_id) if link_id else None
+    fits = link is not None and id_token_fits(portal.key, token, WAY_IN, link.id, link.token_hash)
+    return link if fits else None
 
 
 def _way_in(
@@ -240,4 +249,5 @@ def _page(request: Request, portal: deps.Portal, db: Session, gig: AllowedGig, n
         may_take="given" in gig.powers,
         answer_as=bool(known) and "answer" in gig.powers,
         houses=tuple((house.name, path_to("show_house", house_id=house.id)) for house in known),
+        emails=emails.on(db) and "given" in gig.powers,
     )

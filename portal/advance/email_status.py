@@ -1,0 +1,46 @@
+"""How emails to somebody stand, in a sentence for the side that gave the address."""
+
+from portal.advance.time_format import say_exactly
+from portal.store import emails
+from portal.store.database.session import Session
+from portal.store.emails import Email
+
+UTC = "UTC"
+
+_WHY = {
+    "deferred": "The mail server did not take the last email yet.",
+    "cut": "The line ended before the mail server answered, so the last email may have arrived.",
+    "slow": "The mail server did not answer in time.",
+    "down": "The portal did not reach the mail server.",
+}
+"""Why an email waits, by what came of the last try."""
+
+STOPPED = "Whoever reads this address stopped these emails. Send the link another way."
+
+
+def email_status(db: Session, key: bytes, who: str, address: str, zone: str = UTC) -> str:
+    """How emails to somebody stand; empty where no address is known."""
+    if not address:
+        return ""
+    given = emails.address_of(db, who)
+    if given is not None and given.refused_at is not None:
+        when = say_exactly(given.refused_at, zone)
+        return f"The mail server refused this address: {when}. No email goes there. Enter another address."
+    if emails.stopped(db, emails.stop_digest(key, address)):
+        return STOPPED
+    newest = emails.newest_of(db, who)
+    return _of_email(newest, zone) if newest else "No email was sent yet."
+
+
+def _of_email(row: Email, zone: str) -> str:
+    if row.state == "sent":
+        return f"The last email was sent: {say_exactly(row.sent_at or row.created, zone)}."
+    if row.state == "failed":
+        return (
+            "The mail server refused the last email. What it told stands on the gig's page."
+            if row.why == "rejected"
+            else "The last email was given up after two days. What it told stands on the gig's page."
+        )
+    if row.why in _WHY:
+        return f"{_WHY[row.why]} The portal sends the same email again: {say_exactly(row.due, zone)}."
+    return "An email is on its way."

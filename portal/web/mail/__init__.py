@@ -1,0 +1,1 @@
+"""Emails: what they say, the job that sends them, and the pages about them."""

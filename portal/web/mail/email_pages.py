@@ -1,0 +1,162 @@
+"""Where each side of a gig is reached by email, and how the emails stand; one's own account's emails."""
+
+import logging
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import ClassVar
+
+from fastapi import Request
+from fastapi.responses import Response
+
+from portal.advance.email_status import email_status
+from portal.store import emails, links
+from portal.store.accounts import bands
+from portal.store.database.session import Session
+from portal.web.frame.deps import AllowedGig, Db, Here, Now, Portal, Sent, SignedIn, TheGig
+from portal.web.frame.errors import NotThere
+from portal.web.frame.forms import Check, begin
+from portal.web.frame.links import Screens, path_to
+from portal.web.frame.pages import Draft, FormPage, render
+from portal.web.frame.rate_limiter import take_place
+from portal.web.mail.email_job import MOST_DAYS
+
+router = Screens()
+log = logging.getLogger("portal.security")
+
+
+@dataclass(frozen=True)
+class AddressRow:
+    """One address in the form: its field, for whom, how its emails stand."""
+
+    field: str
+    label: str
+    status: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class EmailPage(FormPage):
+    """The addresses of one side of a gig. ``days``: the band also says when the house is reminded."""
+
+    template: ClassVar[str] = "mail/emails.html"
+    action: str
+    gig_name: str
+    gig_href: str
+    rows: tuple[AddressRow, ...]
+    days: bool
+    saved: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class AccountEmails(FormPage):
+    """How the emails to one's own account stand."""
+
+    template: ClassVar[str] = "mail/account_emails.html"
+    address: str
+    status: str
+    blocked: bool
+
+
+@router.get("{base}/emails")
+def show_emails(request: Request, gig: TheGig, portal: Here, db: Db, saved: str = "") -> Response:
+    """The addresses that this side gave, and how emails to them stand."""
+    _need(db, gig)
+    mine = _mine(db, gig)
+    values = {f"email-{link.id}": _address(db, link) for link in mine}
+    days = {"days": str(emails.reminder_days(db, gig.gig.band_id))} if gig.party == "band" else {}
+    return render(request, _page(db, portal, gig, Draft.of({**values, **days}), saved=bool(saved)))
+
+
+@router.post("{base}/emails")
+def save_emails(request: Request, sent: Sent, gig: TheGig, portal: Here, db: Db, now: Now) -> Response:
+    """Keep the addresses, an empty one as none; the band's choice of when the house is reminded too."""
+    _need(db, gig)
+    mine = _mine(db, gig)
+    check = Check(sent)
+    given = {link.id: check.email_or_none(f"email-{link.id}") for link in mine}
+    days = check.number("days", "Days before the gig", lo=0, hi=MOST_DAYS) if gig.party == "band" else None
+    if gig.party == "band" and days is None:
+        check.fault("days", f"Enter a number from 0 to {MOST_DAYS}; 0 sends no reminder.")
+    if not check.well:
+        return render(request, _page(db, portal, gig, check.draft()), status=422)
+    take_place((portal.email_limiter, gig.actor))
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    for link_id, address in given.items():
+        emails.give_address(db, f"link:{link_id}", address, gig.party, now)
+    if days is not None:
+        emails.choose_reminder(db, gig.gig.band_id, days)
+    log.info("email addresses kept gig=%s by=%s", gig.gig.id, gig.actor)
+    return once.done(path_to("show_emails", gig.base, saved="yes"))
+
+
+@router.get("/account/emails")
+def show_account_emails(request: Request, user: SignedIn, portal: Here, db: Db) -> Response:
+    """Whether emails come to one's own address."""
+    return render(request, _account(db, portal, user.user_id))
+
+
+@router.post("/account/emails")
+def start_account_emails(request: Request, sent: Sent, user: SignedIn, portal: Here, db: Db, now: Now) -> Response:
+    """Let emails come to one's own address again, after they were stopped or refused."""
+    once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
+    emails.forget_address(db, f"user:{user.user_id}")
+    emails.start_again(db, emails.stop_digest(portal.key, user.email))
+    return once.done(path_to("show_account_emails"))
+
+
+def _need(db: Session, gig: AllowedGig) -> None:
+    gig.need("given")
+    if not emails.on(db):
+        raise NotThere
+
+
+def _mine(db: Session, gig: AllowedGig) -> list[links.Link]:
+    """The links whose addresses this side may give: its own one, or every one that is not the house's own word."""
+    found = [link for link in links.of_gig(db, gig.gig.id) if link.party == "house" and link.revoked_at is None]
+    if gig.link_id:
+        return [link for link in found if link.id == gig.link_id]
+    return [link for link in found if _given_by(db, link) != "house"]
+
+
+def _given_by(db: Session, link: links.Link) -> str:
+    given = emails.address_of(db, f"link:{link.id}")
+    return given.given_by if given else ""
+
+
+def _address(db: Session, link: links.Link) -> str:
+    given = emails.address_of(db, f"link:{link.id}")
+    return given.address if given else ""
+
+
+def _rows(db: Session, portal: Portal, gig: AllowedGig) -> Iterator[AddressRow]:
+    for link in _mine(db, gig):
+        status = email_status(db, portal.key, f"link:{link.id}", _address(db, link), gig.gig.time_zone)
+        label = f"Email address of {link.label}" if gig.party == "band" else "Your email address"
+        yield AddressRow(f"email-{link.id}", label, status)
+
+
+def _page(db: Session, portal: Portal, gig: AllowedGig, form: Draft, *, saved: bool = False) -> EmailPage:
+    return EmailPage(
+        title="Emails about this gig",
+        form=form,
+        action=path_to("show_emails", gig.base),
+        gig_name=gig.gig.name,
+        gig_href=gig.base,
+        rows=tuple(_rows(db, portal, gig)),
+        days=gig.party == "band",
+        saved=saved,
+    )
+
+
+def _account(db: Session, portal: Portal, user_id: str) -> AccountEmails:
+    user = bands.user(db, user_id)
+    if user is None or not emails.on(db):
+        raise NotThere
+    given = emails.address_of(db, f"user:{user_id}")
+    stopped = emails.stopped(db, emails.stop_digest(portal.key, user.email))
+    return AccountEmails(
+        title="Emails to you",
+        form=Draft(),
+        address=user.email,
+        status=email_status(db, portal.key, f"user:{user_id}", user.email),
+        blocked=stopped or given is not None,
+    )

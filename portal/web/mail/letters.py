@@ -1,0 +1,138 @@
+"""One email as it leaves: short, plain text first, the same in simple HTML; no picture, and nothing that tells who read
+it.
+"""
+
+import email.policy
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from email.header import Header
+from email.headerregistry import BaseHeader, HeaderRegistry, UnstructuredHeader
+from email.message import EmailMessage
+from email.policy import EmailPolicy
+from email.utils import format_datetime
+from typing import ClassVar
+from urllib.parse import urlsplit
+
+from portal.store import emails, links
+from portal.store.accounts import bands
+from portal.store.database.session import Session
+from portal.store.emails import Email, Outbox
+from portal.store.gigs import Gig
+from portal.web.frame.access import write_id_token
+from portal.web.frame.deps import Portal
+from portal.web.frame.links import path_to
+from portal.web.frame.pages import Page, environment
+from portal.web.mail.readers import address_of, reader
+from portal.web.mail.telling import LINK, AboutGig, about, one_line
+
+STOP = "stop emails"
+"""What the token is made for by which emails are stopped."""
+
+NO_REPLIES = "The portal wrote this. Nobody reads replies to this address: write on the gig's page."
+
+
+class _OneLine(UnstructuredHeader, BaseHeader):
+    """A header that is sent as it is: the library would break up a long address."""
+
+    def fold(self, *, policy: email.policy.Policy) -> str:
+        return f"{self.name}: {self}{policy.linesep}"
+
+
+class _Subject(UnstructuredHeader, BaseHeader):
+    """A subject, broken up by the older of the library's two ways: the newer one may begin it with an empty line."""
+
+    def fold(self, *, policy: email.policy.Policy) -> str:
+        words = Header(str(self), None if self.isascii() else "utf-8", header_name=self.name)
+        return f"{self.name}: {words.encode(linesep=policy.linesep)}{policy.linesep}"
+
+
+_HEADERS = HeaderRegistry()
+_HEADERS.map_to_type("subject", _Subject)
+_HEADERS.map_to_type("list-unsubscribe", _OneLine)
+_POLICY = EmailPolicy(linesep="\r\n", header_factory=_HEADERS)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Letter(Page):
+    """The words of an email; ``title`` is its subject."""
+
+    template: ClassVar[str] = "mail/letter.html"
+    greeting: tuple[str, ...]
+    gigs: tuple[AboutGig, ...]
+    foot: tuple[str, ...]
+    stop: str
+
+    def text(self) -> str:
+        """The email as plain text."""
+        blocks = ["\n\n".join(self.greeting)] if self.greeting else []
+        for gig in self.gigs:
+            lines = [gig.title, gig.act, "", *(f"- {words}" for words in gig.sentences), gig.next_step]
+            blocks += ["\n".join(lines).strip(), f"Open the gig: {gig.opens}"]
+        return "\n\n".join([*blocks, "-- \n" + "\n".join([*self.foot, f"Stop these emails: {self.stop}"])]) + "\n"
+
+
+def stop_address(portal: Portal, email_id: str) -> str:
+    """Where the reader of an email stops all of them."""
+    token = write_id_token(portal.key, STOP, email_id)
+    return portal.settings.base_url + path_to("show_stop_emails", stop_token=token)
+
+
+def compose(db: Session, portal: Portal, row: Email, now: datetime) -> EmailMessage | None:
+    """The email with all that is still true of what it tells; ``None`` where that is nothing, or nobody may be told."""
+    address = address_of(db, portal.key, row.who)
+    told = emails.content(db, row.id)
+    letter = _letter(db, portal, row, told, now) if address and portal.settings.smtp else None
+    if letter is None or portal.settings.smtp is None:
+        return None
+    message = EmailMessage(policy=_POLICY)
+    message["From"] = portal.settings.smtp.sender
+    message["To"] = address
+    message["Subject"] = letter.title
+    message["Date"] = format_datetime(row.created)
+    message["Message-ID"] = f"<{row.id}@{urlsplit(portal.settings.base_url).hostname}>"
+    message["Auto-Submitted"] = "auto-generated"
+    message["List-Unsubscribe"] = f"<{letter.stop}>"
+    message["List-Unsubscribe-Post"] = "List-Unsubscribe=One-Click"
+    message.set_content(letter.text(), cte="quoted-printable")
+    html = environment().get_template(letter.template).render(page=letter)
+    message.add_alternative(html, subtype="html", cte="quoted-printable")
+    return message
+
+
+def _letter(db: Session, portal: Portal, row: Email, told: Sequence[Outbox], now: datetime) -> Letter | None:
+    by_gig: dict[tuple[str, str], list[Outbox]] = {}
+    for one in told:
+        by_gig.setdefault((one.gig_id, one.who), []).append(one)
+    parts = [part for (gig_id, who), rows in by_gig.items() if (part := _part(db, portal, gig_id, who, rows, now))]
+    if not parts:
+        return None
+    first = parts[0]
+    subject = f"{first.title}: {first.headline}" if len(parts) == 1 else f"News of {len(parts)} gigs"
+    return Letter(
+        title=subject,
+        greeting=_greeting(db, told),
+        gigs=tuple(parts),
+        foot=(*dict.fromkeys(part.because for part in parts), NO_REPLIES),
+        stop=stop_address(portal, row.id),
+    )
+
+
+def _part(db: Session, portal: Portal, gig_id: str, who: str, rows: Sequence[Outbox], now: datetime) -> AboutGig | None:
+    gig = db.get(Gig, gig_id)
+    known = reader(db, portal.key, portal.settings.base_url, who, gig, now) if gig else None
+    if gig is None or known is None:
+        return None
+    return about(db, gig, known, rows, now)
+
+
+def _greeting(db: Session, told: Sequence[Outbox]) -> tuple[str, ...]:
+    """Who sends a link, and what they wrote above it."""
+    found: list[str] = []
+    for row in told:
+        link = links.by_id(db, row.about) if row.kind == LINK else None
+        sender = bands.user(db, link.created_by) if link else None
+        words = emails.words_of(db, row.id)
+        if sender is not None and words:
+            found += [f"{one_line(sender.name)} writes:", *filter(None, map(str.strip, words.split("\n")))]
+    return tuple(found)

@@ -1,0 +1,93 @@
+"""Who reads what is told: the band's people by their accounts, the house by the addresses that were given for its links
+or for the house itself.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from portal.settings import is_address
+from portal.store import emails, house_gigs, links
+from portal.store.accounts import bands
+from portal.store.database.session import Session
+from portal.store.gigs import Gig
+from portal.web.frame.access import WAY_IN, write_id_token
+from portal.web.frame.links import band_base, path_to
+
+BAND_READS = frozenset({"owner", "editor"})
+"""Who of a band is told: whoever may change the gig."""
+
+
+@dataclass(frozen=True)
+class Reader:
+    """One reader of one gig: from which side, why they are written to, and where their page of the gig is opened."""
+
+    party: str
+    because: str
+    opens: str
+
+
+def address_of(db: Session, key: bytes, who: str) -> str:
+    """Where somebody is reached now; empty where nothing was given, the address was refused, or it wants no emails."""
+    given = emails.address_of(db, who)
+    if given is not None and given.refused_at is not None:
+        return ""
+    address = given.address if given else ""
+    if who.startswith("user:"):
+        user = bands.user(db, who.removeprefix("user:"))
+        address = user.email if user else ""
+    return address if is_address(address) and not emails.stopped(db, emails.stop_digest(key, address)) else ""
+
+
+def of_side(db: Session, key: bytes, gig: Gig, party: str, now: datetime) -> list[str]:
+    """Everybody of one side of a gig who is reached by email."""
+    readers = _band(db, gig) if party == "band" else _house(db, gig, now)
+    return [who for who in readers if address_of(db, key, who)]
+
+
+def _band(db: Session, gig: Gig) -> Iterator[str]:
+    for one in bands.members(db, gig.band_id):
+        if one.role in BAND_READS:
+            yield f"user:{one.user_id}"
+
+
+def _house(db: Session, gig: Gig, now: datetime) -> Iterator[str]:
+    for link in links.of_gig(db, gig.id):
+        if link.live(now) and link.party == "house":
+            yield f"link:{link.id}"
+    stage = house_gigs.stage_of(db, gig.id)
+    if stage is not None:
+        yield f"house:{stage.house_id}"
+
+
+def reader(db: Session, key: bytes, base_url: str, who: str, gig: Gig, now: datetime) -> Reader | None:
+    """Somebody as a reader of a gig; ``None`` where they have no part in it any more."""
+    kind, _, row_id = who.partition(":")
+    if kind == "user":
+        if who not in set(_band(db, gig)):
+            return None
+        name = bands.name_of(db, gig.band_id)
+        return Reader("band", f"This address belongs to an account of {name}.", base_url + band_base(gig.id))
+    given = emails.address_of(db, who)
+    link = links.get(db, gig.id, row_id) if kind == "link" else _tied(db, row_id, gig.id)
+    if given is None or link is None or not link.live(now):
+        return None
+    side = "The house" if given.given_by == "house" else "The band"
+    opens = base_url + path_to("show_link", token=way_in(key, link))
+    return Reader("house", f"{side} gave this address to be told about the gig.", opens)
+
+
+def way_in(key: bytes, link: links.Link) -> str:
+    """The token by which an email leads in by a link: it ends with the link, and nothing of it is stored."""
+    return write_id_token(key, WAY_IN, link.id, link.token_hash)
+
+
+def _tied(db: Session, house_id: str, gig_id: str) -> links.Link | None:
+    tied = house_gigs.of_gig(db, house_id, gig_id)
+    return tied.link if tied else None
+
+
+def given_by(db: Session, who: str) -> str:
+    """The side that gave somebody's address."""
+    given = emails.address_of(db, who)
+    return given.given_by if given else "band" if who.startswith("user:") else "house"

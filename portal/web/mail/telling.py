@@ -1,0 +1,185 @@
+"""What an email says of one gig: what happened, in sentences, and what is next. Made when it is sent, from what is true
+then.
+"""
+
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from portal.advance.gig_status import Standing, ends, outdated_for, standing
+from portal.advance.time_format import TIME_WORDS, say_date, say_minutes
+from portal.store import plans, progress
+from portal.store.accounts import bands
+from portal.store.database.session import Session
+from portal.store.emails import Outbox
+from portal.store.gigs import Gig
+from portal.store.record import events
+from portal.store.record.erasing import CONTACT
+from portal.store.record.events import Told
+from portal.web.mail.readers import Reader
+
+ANSWERS_DUE, SIGN_DUE, LINK, ASKED = "answers-due", "sign-due", "link", "asked"
+"""What is told and is no event: two reminders, the link itself, and that a band asks for a gig."""
+
+AT_ONCE = frozenset(
+    {"signed", "withdrawn", "planned", "gig-changed", "gig-cancelled", ANSWERS_DUE, SIGN_DUE, LINK, ASKED}
+)
+"""What waits for no other email about its gig; the rest comes at most once a day."""
+
+DETAILS: Mapping[str, str] = {
+    "name": "Name",
+    "place": "Place",
+    "on": "Date",
+    **{f"time-{key}": words for key, words in TIME_WORDS.items()},
+    "set_minutes": "Set length in minutes",
+}
+"""What may move of a gig without its plan, by column."""
+
+_COUNTED = {
+    "proposed": ("{Who} proposed a change.", "{Who} proposed {count} changes."),
+    "proposal-accepted": ("{Who} accepted a proposal.", "{Who} accepted {count} proposals."),
+    "proposal-declined": ("{Who} declined a proposal.", "{Who} declined {count} proposals."),
+    "commented": ("{Who} wrote a comment.", "{Who} wrote {count} comments."),
+}
+
+
+@dataclass(frozen=True)
+class AboutGig:
+    """One gig in an email: its head, what happened, what is next, where it is opened; ``headline`` for the subject."""
+
+    title: str
+    act: str
+    headline: str
+    sentences: tuple[str, ...]
+    next_step: str
+    opens: str
+    because: str
+
+
+def about(db: Session, gig: Gig, reader: Reader, rows: Sequence[Outbox], now: datetime) -> AboutGig | None:
+    """What one reader is told of a gig; ``None`` where nothing of it is true any more."""
+    if now >= ends(gig):
+        return None
+    stands = standing(db, gig, now)
+    # What happened at one moment has one time: only its position says what came first.
+    positions = sorted(int(row.about) for row in rows if row.about.isdecimal())
+    happened = [told for position in positions if (told := events.at(db, position))]
+    if gig.cancelled_at is not None:
+        sentences: list[str] = ["The band cancelled the gig."] if _has(rows, "gig-cancelled") else []
+    else:
+        sentences = [
+            *_links(db, gig, rows),
+            *_reminders(db, gig, reader.party, rows, stands, now),
+            *_moved(happened),
+            *_deeds(db, gig, reader.party, happened, now),
+        ]
+    if not sentences:
+        return None
+    mine = stands.actor in (reader.party, "both")
+    return AboutGig(
+        title=one_line(f"{gig.name}, {say_date(gig.on)}, {gig.place}"),
+        act=one_line(bands.name_of(db, gig.band_id)),
+        headline=_headline(gig, reader.party, happened, mine=mine),
+        sentences=tuple(dict.fromkeys(sentences)),
+        next_step=f"Next: {stands.next_step[0].lower()}{stands.next_step[1:]}." if stands.actor != "nobody" else "",
+        opens=reader.opens,
+        because=reader.because,
+    )
+
+
+def concerns(told: Told) -> bool:
+    """True for an event that somebody has to be told of: an answer only where it leads to a person, a change only where
+    it moves the gig itself.
+    """
+    if told.event.kind == "answered":
+        return told.event.read().get("question") in CONTACT
+    if told.event.kind == "gig-changed":
+        return any(field in DETAILS for field, _, _ in told.changes)
+    return True
+
+
+def sides_of(db: Session, gig: Gig, told: Told, now: datetime) -> tuple[str, ...]:
+    """The sides that an event is told to: the one that did not do it; of a new plan those whose signature fell."""
+    if told.event.party:
+        return ("house",) if told.event.party == "band" else ("band",)
+    happened = progress.of_gigs(db, [gig], now)[gig.id]
+    return tuple(party for party in ("band", "house") if outdated_for(party, happened))
+
+
+def _has(rows: Sequence[Outbox], kind: str) -> bool:
+    return any(row.kind == kind for row in rows)
+
+
+def one_line(words: str) -> str:
+    """Words that somebody typed, as a line of their own."""
+    return " ".join("".join(one if one.isprintable() else " " for one in words).split())
+
+
+def _headline(gig: Gig, party: str, happened: Sequence[Told], *, mine: bool) -> str:
+    kinds = {one.event.kind for one in happened}
+    if gig.cancelled_at is not None:
+        return "cancelled"
+    if "gig-changed" in kinds:
+        return "the gig has moved"
+    if mine:
+        return f"it is the {party}'s turn"
+    return "signed" if "signed" in kinds else "news"
+
+
+def _links(db: Session, gig: Gig, rows: Sequence[Outbox]) -> Iterator[str]:
+    band = one_line(bands.name_of(db, gig.band_id))
+    if _has(rows, LINK):
+        yield f"{band} asks the house about this gig. A few answers make a plan that both sides sign before load-in."
+        yield "No account is needed. The link is for one person: whoever has it can do what its page says."
+
+
+def _reminders(
+    db: Session, gig: Gig, party: str, rows: Sequence[Outbox], stands: Standing, now: datetime
+) -> Iterator[str]:
+    day = say_date(gig.on)
+    if _has(rows, ANSWERS_DUE) and not progress.of_gigs(db, [gig], now)[gig.id].house_answered:
+        yield f"The gig is on {day}, and the house has not sent its answers."
+    if _has(rows, SIGN_DUE) and stands.actor in (party, "both"):
+        yield f"The gig is on {day}, and the {party} has not signed the plan."
+
+
+def _moved(happened: Sequence[Told]) -> Iterator[str]:
+    """What moved of the gig itself: as it was before the first change, and as it is after the last."""
+    first: dict[str, str] = {}
+    last: dict[str, str] = {}
+    for one in happened:
+        for field, was, now in one.changes if one.event.kind == "gig-changed" else ():
+            first.setdefault(field, was)
+            last[field] = now
+    for field, words in DETAILS.items():
+        if field in last and first[field] != last[field]:
+            yield f"{words}: was {_value(field, first[field])}, now {_value(field, last[field])}."
+
+
+def _value(field: str, value: str) -> str:
+    if not value:
+        return "not set"
+    if field == "on":
+        return say_date(datetime.fromisoformat(value).date())
+    return say_minutes(int(value)) if field.startswith("time-") else one_line(value)
+
+
+def _deeds(db: Session, gig: Gig, party: str, happened: Sequence[Told], now: datetime) -> Iterator[str]:
+    other = "house" if party == "band" else "band"
+    counts = Counter(one.event.kind for one in happened)
+    newest = plans.newest(db, gig.id)
+    for one in happened:
+        if one.event.kind == "signed":
+            yield f"The {one.event.party} signed revision {one.event.read().get('plan', '')}."
+        if one.event.kind == "withdrawn":
+            yield f"The {one.event.party} withdrew its signature."
+    if counts["answers-sent"]:
+        yield "The house sent its answers."
+    if counts["answered"]:
+        yield f"The {other} changed who is there on the day."
+    for kind, (single, several) in _COUNTED.items():
+        if counts[kind]:
+            yield (single if counts[kind] == 1 else several).format(Who=f"The {other}", count=counts[kind])
+    if counts["planned"] and newest and outdated_for(party, progress.of_gigs(db, [gig], now)[gig.id]):
+        yield f"The plan has changed since the {party} signed it. It is revision {newest.number} now."
