@@ -1,4 +1,4 @@
-// Shows a kept sheet where there is no connection. It keeps nothing by itself: the page of the day puts one sheet away when somebody asks.
+// Shows the kept page of the day where there is no connection. It keeps nothing by itself: the page puts itself away when somebody asks, and a newer one takes its place.
 "use strict";
 const DAY = new URL(self.registration.scope).pathname;
 const KEPT = `kept ${DAY}`;
@@ -7,12 +7,12 @@ const PATIENCE_MS = 4000;
 self.addEventListener("install", () => self.skipWaiting());
 self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
 
-const now = () => new Date().toISOString();
+const keptCopy = async (of) => await caches.has(KEPT) ? (await caches.open(KEPT)).match(of) : undefined;
 
-const put = async (cache, address, response) => {
+const put = async (response) => {
   const headers = new Headers(response.headers);
-  headers.set("Kept-At", now());
-  await cache.put(address, new Response(await response.blob(), { headers }));
+  headers.set("Kept-At", new Date().toISOString());
+  await (await caches.open(KEPT)).put(DAY, new Response(await response.blob(), { headers }));
 };
 
 const saved = async (copy) => {
@@ -22,25 +22,32 @@ const saved = async (copy) => {
   return new Response(html, { headers: copy.headers });
 };
 
-const answer = async (event, path) => {
-  const cache = await caches.has(KEPT) ? await caches.open(KEPT) : null;
-  const [kept] = cache ? await cache.keys() : [];
-  const mine = kept && (path === DAY || path === new URL(kept.url).pathname);
-  if (!mine) return fetch(event.request);
+const page = async (event, address) => {
+  const kept = await keptCopy(DAY);
+  if (!kept) return fetch(event.request);
   const late = new Promise((_, fail) => { setTimeout(fail, PATIENCE_MS); });
   let fresh;
   try {
     fresh = await Promise.race([fetch(event.request), late]);
   } catch {
-    return saved(await cache.match(kept));
+    return saved(kept);
   }
-  if (fresh.status >= 500) return saved(await cache.match(kept));
-  // The sheet itself never changes, but what stands above it does: a newer revision, a cancelled gig.
-  if (fresh.ok && path !== DAY) event.waitUntil(put(cache, kept.url, fresh.clone()));
+  if (fresh.status >= 500) return saved(kept);
+  // The kept page follows what is plugged by; a draft that somebody only looks at does not take its place.
+  if (fresh.ok && !fresh.redirected && !address.searchParams.has("draft")) event.waitUntil(put(fresh.clone()));
   return fresh;
 };
 
+// Style and scripts of the kept page; their addresses change with their content.
+const part = async (request) => await keptCopy(request) ?? fetch(request);
+
 self.addEventListener("fetch", (event) => {
-  if (event.request.mode !== "navigate" || event.request.method !== "GET") return;
-  event.respondWith(answer(event, new URL(event.request.url).pathname));
+  const { request } = event;
+  const address = new URL(request.url);
+  if (request.method !== "GET" || address.origin !== self.location.origin) return;
+  if (request.mode === "navigate") {
+    if (address.pathname === DAY) event.respondWith(page(event, address));
+  } else if (request.destination === "style" || request.destination === "script") {
+    event.respondWith(part(request));
+  }
 });

@@ -1,10 +1,11 @@
-// The page of the day: findings wait on the phone while there is no connection, and one sheet can be kept.
+// The page of the day: findings wait on the phone while there is no connection, what others found comes in by itself, and the page can be kept.
 "use strict";
 (() => {
   const day = document.getElementById("day");
-  const { scope, sheet, who } = day.dataset;
+  const { scope, sheet, who, found: foundAt } = day.dataset;
   const WORDS = { checked: "Checked", problem: "Problem" };
   const RETRY_MS = 20000;
+  const put = (id, words) => { const place = document.getElementById(id); if (place && place.textContent !== words) place.textContent = words; };
 
   // --- findings
 
@@ -33,25 +34,53 @@
     const words = [];
     if (waiting) words.push(`${waiting === 1 ? "One finding waits" : `${waiting} findings wait`} on this phone. Sent when there is a connection.`);
     for (const one of refused) words.push(`Not taken: ${one.label}, ${WORDS[one.state]} ${one.gain} ${one.note}. Load the page again and tick it there.`);
-    const place = document.getElementById("waiting");
-    if (place.textContent !== words.join(" ")) place.textContent = words.join(" ");
+    put("waiting", words.join(" "));
   };
 
-  const mark = (one, waits) => {
-    const row = document.getElementById(`line-${one.line}`);
-    if (!row) return;
-    const summary = row.querySelector("summary");
-    let found = summary.querySelector(`[data-key="${one.form_key}"]`);
-    if (!found) {
-      summary.querySelectorAll("[data-key], .mine").forEach((old) => old.remove());
-      summary.childNodes.forEach((node) => { if (node.nodeType === Node.TEXT_NODE) node.remove(); });
-      found = document.createElement("span");
-      found.dataset.key = one.form_key;
-      summary.prepend(found);
-    }
+  // How far the line check is. A line with a problem is not checked, whoever else ticked it.
+  const count = () => {
+    const lines = [...day.querySelectorAll("tr[id^=line-]")];
+    const problems = lines.filter((line) => line.querySelector("summary .found.problem")).length;
+    const checked = lines.filter((line) => line.querySelector("summary .found.checked") && !line.querySelector("summary .found.problem")).length;
+    const words = `${checked} of ${lines.length} lines checked`;
+    put("counts", problems ? `${words}, ${problems} with a problem.` : `${words}.`);
+  };
+
+  // One person's last word on a line, in place of an earlier one.
+  const mark = (line, { state, words, name, waits = false }) => {
+    const summary = document.getElementById(`line-${line}`)?.querySelector("summary");
+    if (!summary) return;
+    summary.querySelector(".none")?.remove();
+    const found = [...summary.querySelectorAll(".found")].find((one) => one.dataset.who === name) ?? document.createElement("span");
+    found.dataset.who = name;
+    found.className = `found ${state}${waits ? " waiting" : ""}`;
+    found.textContent = words;
+    summary.insertBefore(found, summary.querySelector(".unseen"));
+  };
+  const markOwn = (one, waits) => {
+    const name = one.who || who;
     const at = new Date(one.said_at).toLocaleTimeString("en-GB", { timeStyle: "short" });
-    found.className = `found ${one.state}${waits ? " waiting" : ""}`;
-    found.textContent = `${WORDS[one.state]} ${at}, ${one.who || who}${waits ? ", waits here" : ""}`;
+    mark(one.line, { state: one.state, words: `${WORDS[one.state]} ${at}, ${name}${waits ? ", waits here" : ""}`, name, waits });
+    count();
+  };
+
+  // What others found meanwhile. What waits here is newer than anything the portal knows of this person.
+  const hear = async () => {
+    if (document.visibilityState !== "visible") return;
+    let told;
+    try {
+      const answer = await fetch(foundAt);
+      if (!answer.ok || answer.redirected) return;
+      told = await answer.json();
+    } catch {
+      return;
+    }
+    const waiting = new Set((await ours()).filter((one) => !one.refused).map((one) => `${one.line} ${one.who || who}`));
+    for (const [line, several] of Object.entries(told.lines)) {
+      for (const [state, words, name] of several) if (!waiting.has(`${line} ${name}`)) mark(line, { state, words, name });
+    }
+    count();
+    if (told.sheet !== sheet && !foundAt.includes("draft=1")) put("news", "Another revision is plugged by now. Load the page again.");
   };
 
   let sending = null;
@@ -68,7 +97,10 @@
       // The way back to the page means that it is kept; it need not be loaded.
       if (answer.type === "opaqueredirect") {
         await store("readwrite", (rows) => rows.delete(one.form_key));
-        mark(one, false);
+        markOwn(one, false);
+      } else if (answer.status === 401) {
+        put("news", "You are signed out. Sign in on this phone: what waits here is sent then.");
+        break;
       } else if (answer.status >= 500 || answer.status === 429) {
         break;
       } else {
@@ -90,46 +122,51 @@
       await store("readwrite", (rows) => rows.put(one));
       form.querySelectorAll("[name=gain], [name=note]").forEach((field) => { field.value = ""; });
       form.querySelector("details").open = false;
-      mark(one, true);
+      markOwn(one, true);
       await sendAll();
       // What was put away while the last one was on its way.
       await sendAll();
     });
-    ours().then((rows) => { rows.forEach((one) => mark(one, true)); sendAll(); });
+    ours().then((rows) => { rows.filter((one) => !one.refused).forEach((one) => markOwn(one, true)); sendAll(); });
     addEventListener("online", sendAll);
-    setInterval(async () => { if ((await ours()).some((one) => !one.refused)) sendAll(); }, RETRY_MS);
+    setInterval(async () => { if ((await ours()).some((one) => !one.refused)) await sendAll(); await hear(); }, RETRY_MS);
+    document.addEventListener("visibilitychange", hear);
   }, () => { /* Without a database the forms are sent as they are. */ });
 
-  // --- the sheet
+  // --- the page, kept
 
   const KEPT = `kept ${scope}`;
   const place = day.querySelector("[data-keep]");
   if (!("serviceWorker" in navigator) || !("caches" in window)) return;
   const [keep, remove] = ["keep", "remove"].map((deed) => place.querySelector(`[data-deed=${deed}]`));
-  const told = document.getElementById("kept");
+  const parts = () => [...document.querySelectorAll("link[rel=stylesheet], script[src]")].map((one) => one.href || one.src);
   place.hidden = false;
 
   const look = async (words = "") => {
-    const cache = await caches.has(KEPT) ? await caches.open(KEPT) : null;
-    const [kept] = cache ? await cache.keys() : [];
-    const current = kept && new URL(kept.url).pathname === sheet;
-    keep.hidden = Boolean(current);
+    const kept = await caches.has(KEPT) && await (await caches.open(KEPT)).match(scope);
+    keep.hidden = Boolean(kept);
     remove.hidden = !kept;
-    keep.textContent = kept && !current ? "Keep this revision instead" : "Keep on this phone";
-    told.textContent = words || (current ? "This revision is kept on this phone." : kept ? "An older revision is kept on this phone." : "");
+    put("kept", words || (kept ? "This page is kept on this phone, ticks and all." : ""));
+  };
+  // What the page is made of goes along, and what an earlier page was made of goes away.
+  const keepParts = async (cache) => {
+    const wanted = parts();
+    for (const one of await cache.keys()) if (new URL(one.url).pathname !== scope && !wanted.includes(one.url)) await cache.delete(one);
+    for (const one of wanted) if (!await cache.match(one)) await cache.add(one);
   };
   keep.addEventListener("click", async () => {
     try {
       await navigator.serviceWorker.register("/day-worker.js", { scope });
-      const answer = await fetch(sheet, { redirect: "error" });
+      const answer = await fetch(location.href, { redirect: "error" });
       if (!answer.ok) throw new Error(answer.status);
       const headers = new Headers(answer.headers);
       headers.set("Kept-At", new Date().toISOString());
       const cache = await caches.open(KEPT);
-      for (const old of await cache.keys()) await cache.delete(old);
-      await cache.put(sheet, new Response(await answer.blob(), { headers }));
+      await cache.put(scope, new Response(await answer.blob(), { headers }));
+      await keepParts(cache);
       await look();
     } catch {
+      await caches.delete(KEPT);
       await look("Not kept: this browser or the connection does not allow it. Download the PDF or the file.");
     }
   });
@@ -138,5 +175,5 @@
     await (await navigator.serviceWorker.getRegistration(scope))?.unregister();
     await look("Removed from this phone.");
   });
-  look();
+  (async () => { if (await caches.has(KEPT)) await keepParts(await caches.open(KEPT)).catch(() => {}); await look(); })();
 })();

@@ -73,8 +73,8 @@ class DayRow:
 
 @dataclass(frozen=True)
 class DaySheet:
-    """All that the page shows. ``signed`` is the state of signing with its times; ``outdated`` says what is newer,
-    empty where nothing is.
+    """All that the page shows. ``signed`` is the state of signing with its times; ``outdated`` says which
+    other revision may be meant, empty where none is.
     """
 
     language: str

@@ -1,5 +1,6 @@
 """Plans as they were computed, and the papers made of them. Neither is ever changed, deleted or made again."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
@@ -150,6 +151,11 @@ _PAPER = select(Paper).where(
 def newest(db: Session, gig_id: str) -> StoredPlan | None:
     """The newest plan of a gig (already allowed)."""
     return db.exec(_NEWEST, params={"gig_id": gig_id}).one_or_none()
+
+
+def newest_of(db: Session, gig_id: str, contents: Collection[str]) -> StoredPlan | None:
+    """The newest plan of a gig (already allowed) that holds one of some contents, by their hashes."""
+    return db.exec(_NEWEST.where(col(StoredPlan.content_hash).in_(contents)), params={"gig_id": gig_id}).one_or_none()
 
 
 def by_number(db: Session, gig_id: str, number: int) -> StoredPlan | None:

@@ -179,6 +179,7 @@ RULES: dict[str, frozenset[str]] = {
     "GET both/papers/{number}/{document}": READS | LOOKS,
     "GET both/papers/{number}/{document}.pdf": READS | LOOKS,
     "GET both/day": READS | LOOKS,
+    "GET both/day/found": READS | LOOKS,
     "POST both/day/lines": READS | LOOKS,
     "GET both/day/{content_hash}": READS | LOOKS,
     "GET both/day/{content_hash}.html": READS | LOOKS,

@@ -1,20 +1,23 @@
-"""The day: the newest sheet for the dark, the line check on it, and the sheet of one content to keep for when there is
-no connection.
+"""The day: the signed sheet for the dark, the newest one where nothing is signed, the line check on it, and the sheet
+of one content.
 
 Whoever may look at the gig may also write down what line check found, and nothing else: on the day the paper with its
 code goes from hand to hand. Findings are rows of their own, with who and when, and change no plan.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import ClassVar
+from typing import Annotated, ClassVar
 from urllib.parse import urlsplit
 from zoneinfo import ZoneInfo
 
-from fastapi import Request
-from fastapi.responses import FileResponse, HTMLResponse, Response
+from fastapi import Depends, Request
+from fastapi.responses import FileResponse, HTMLResponse, JSONResponse, Response
 
+from portal.advance.leading_plan import leading
+from portal.advance.revision_words import changes
 from portal.advance.time_format import say_exactly, say_moment
 from portal.documents.day_sheet import DayRow, DaySheet, day_page, day_sheet, to_check
 from portal.documents.patch_rows import source_labels
@@ -30,6 +33,7 @@ from portal.web.frame.deps import AllowedGig, Db, Here, Now, Portal, Sent, TheGi
 from portal.web.frame.errors import NotThere, PortalError, Repeated
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
+from portal.web.frame.live import not_used
 from portal.web.frame.pages import Draft, Page, render
 
 router = Screens()
@@ -42,11 +46,24 @@ STATES = {"checked": "Checked", "problem": "Problem"}
 
 @dataclass(frozen=True)
 class CheckShown:
-    """One finding in words; ``state`` is checked or problem, ``more`` its gain and note."""
+    """One finding in words; ``state`` is checked or problem, ``who`` found it, ``more`` its gain and note."""
 
     state: str
     words: str
+    who: str
     more: str
+
+
+@dataclass(frozen=True)
+class Beside:
+    """The other revision that somebody may mean: the draft beside what is signed, or the other way round; what differs,
+    and the way there.
+    """
+
+    words: str
+    changes: tuple[str, ...]
+    href: str
+    link: str
 
 
 @dataclass(frozen=True)
@@ -63,10 +80,14 @@ class CrewRow:
 
 @dataclass(frozen=True, kw_only=True)
 class Crew(Page):
-    """The crew page. ``open`` is false where nothing can be written any more."""
+    """The crew page. ``open`` is false where nothing can be written any more; ``behind``: the gig has changed, and its
+    plan is being worked out; ``found_href``: where the page asks what others found.
+    """
 
     template: ClassVar[str] = "day/day_page.html"
     sheet: DaySheet
+    beside: Beside | None
+    behind: bool
     rows: tuple[CrewRow, ...]
     gone: tuple[tuple[str, CheckShown], ...]
     counts: str
@@ -74,9 +95,11 @@ class Crew(Page):
     who_form: Draft
     open: bool
     light: bool
+    draft: bool
     other_light: str
     crew_href: str
     check_href: str
+    found_href: str
     scope: str
     sheet_href: str
     file_href: str
@@ -85,12 +108,16 @@ class Crew(Page):
 
 @router.get("{base}/day")
 def show_day(request: Request, gig: TheGig, db: Db, portal: Here, now: Now) -> Response:
-    """The newest plan for whoever plugs, with the line check."""
-    stored = newest_plan(db, gig.gig)
+    """What is plugged by, for whoever plugs, with the line check; a newer draft only where it is asked for."""
+    newest = newest_plan(db, gig.gig)
+    signed = leading(db, gig.gig, newest, now)
+    draft = request.query_params.get("draft") == "1"
+    stored = newest if draft else signed
     plan = read_plan(stored)
     who = request.query_params.get("who", "")[:LONGEST_NAME].strip()
     light = request.query_params.get("light") == "1"
-    sheet = day_sheet(plan, cover_of(db, portal, gig.gig, stored))
+    cover = cover_of(db, portal, gig.gig, stored)
+    sheet = day_sheet(plan, cover)
     found = line_checks.by_line(line_checks.of_gig(db, gig.gig.id))
     rows = tuple(_rows(plan, sheet, found, stored, gig, who, now))
     return render(
@@ -98,6 +125,8 @@ def show_day(request: Request, gig: TheGig, db: Db, portal: Here, now: Now) -> R
         Crew(
             title=f"{gig.gig.name}: the day",
             sheet=sheet,
+            beside=_beside(gig, stored, signed, newest, who=who, light=int(light)),
+            behind=cover.behind,
             rows=rows,
             gone=tuple(_gone(plan, found, gig, now)),
             counts=_counts(rows),
@@ -105,15 +134,54 @@ def show_day(request: Request, gig: TheGig, db: Db, portal: Here, now: Now) -> R
             who_form=Draft.of({"who": who}),
             open=gig.gig.cancelled_at is None,
             light=light,
-            other_light=path_to("show_day", gig.base, who=who, light=int(not light)),
+            draft=draft,
+            other_light=path_to("show_day", gig.base, who=who, light=int(not light), draft=int(draft)),
             crew_href=path_to("show_day", gig.base),
             check_href=path_to("save_finding", gig.base),
+            found_href=path_to("show_found", gig.base, revision=stored.number, draft=int(draft)),
             scope=path_to("show_day", gig.base),
             sheet_href=path_to("show_sheet", gig.base, content_hash=stored.content_hash),
             file_href=path_to("sheet_file", gig.base, content_hash=stored.content_hash),
             pdf_href=path_to("document_pdf", gig.base, number=stored.number, document=PATCH_SHEET),
         ),
     )
+
+
+def _beside(
+    gig: AllowedGig, stored: StoredPlan, signed: StoredPlan, newest: StoredPlan, *, who: str, light: int
+) -> Beside | None:
+    """The newer draft, for whoever reads what is signed, and what is signed, for whoever reads the draft; ``None``
+    where both are one.
+    """
+    if signed.content_hash == newest.content_hash:
+        return None
+    if stored.number == signed.number:
+        words = f"Revision {newest.number} is a newer draft and is not signed. This page shows what is signed."
+        href = path_to("show_day", gig.base, draft=1, who=who, light=light)
+        return Beside(words, changes(signed, newest), href, "Look at the draft")
+    words = f"This is a draft. Signed is revision {signed.number}."
+    return Beside(
+        words, changes(signed, newest), path_to("show_day", gig.base, who=who, light=light), "Back to what is signed"
+    )
+
+
+@router.get("{base}/day/found")
+def show_found(gig: Annotated[AllowedGig, Depends(not_used)], db: Db, now: Now, revision: str = "") -> JSONResponse:
+    """What stands on each line of a revision, for a page that asks now and then: state, words and who, by line; and
+    which revision is plugged by.
+    """
+    newest = newest_plan(db, gig.gig)
+    stored = numbered_plan(db, gig.gig, int(revision)) if re.fullmatch("[0-9]{1,9}", revision) else newest
+    plan = read_plan(stored)
+    found = line_checks.by_line(line_checks.of_gig(db, gig.gig.id))
+    lines = {
+        str(one.number): [
+            [shown.state, shown.words, shown.who] for shown in _standing(plan, found, gig, now, one.sources, one.place)
+        ]
+        for one in to_check(plan)
+    }
+    lead = leading(db, gig.gig, newest, now)
+    return JSONResponse({"sheet": path_to("show_sheet", gig.base, content_hash=lead.content_hash), "lines": lines})
 
 
 def _rows(
@@ -126,7 +194,6 @@ def _rows(
     now: datetime,
 ) -> list[CrewRow]:
     by_number = {one.number: one for one in to_check(plan)}
-    where = "mixer input" if plan.outputs else "desk channel"
     rows = []
     for row in sheet.rows:
         line = by_number[row.line]
@@ -135,11 +202,27 @@ def _rows(
             CrewRow(
                 sheet=row,
                 form=Draft.of({"line": str(row.line), "who": who}, version=stored.number),
-                standing=tuple(_check_shown(one, gig, now, where, line.place) for one in line_checks.standing(said)),
-                history=tuple(_check_shown(one, gig, now, where, line.place) for one in said),
+                standing=_standing(plan, found, gig, now, line.sources, line.place),
+                history=tuple(_check_shown(one, gig, now, _where(plan), line.place) for one in said),
             )
         )
     return rows
+
+
+def _standing(
+    plan: Plan,
+    found: Mapping[str, tuple[LineCheck, ...]],
+    gig: AllowedGig,
+    now: datetime,
+    sources: tuple[str, ...],
+    place: int,
+) -> tuple[CheckShown, ...]:
+    said = found.get(line_checks.write_sources(sources), ())
+    return tuple(_check_shown(one, gig, now, _where(plan), place) for one in line_checks.standing(said))
+
+
+def _where(plan: Plan) -> str:
+    return "mixer input" if plan.outputs else "desk channel"
 
 
 def _check_shown(row: LineCheck, gig: AllowedGig, now: datetime, where: str, place: int | None = None) -> CheckShown:
@@ -148,7 +231,7 @@ def _check_shown(row: LineCheck, gig: AllowedGig, now: datetime, where: str, pla
     at = f"{local:%H:%M}" if local.date() == now.astimezone(zone).date() else say_moment(row.said_at, gig.gig.time_zone)
     elsewhere = f", then on {where} {row.channel}" if row.channel != place else ""
     more = ". ".join(part for part in (f"Gain {row.gain}" if row.gain else "", row.note) if part)
-    return CheckShown(row.state, f"{STATES[row.state]} {at}, {row.who}{elsewhere}", more)
+    return CheckShown(row.state, f"{STATES[row.state]} {at}, {row.who}{elsewhere}", row.who, more)
 
 
 def _gone(
@@ -156,12 +239,11 @@ def _gone(
 ) -> list[tuple[str, CheckShown]]:
     """Findings on lines that the newest plan has no more; they are not lost."""
     here = {line_checks.write_sources(one.sources) for one in to_check(plan)}
-    where = "mixer input" if plan.outputs else "desk channel"
     labels = source_labels(plan)
     return [
         (
             ", ".join(labels.get(key, key) for key in line_checks.read_sources(sources)),
-            _check_shown(row, gig, now, where),
+            _check_shown(row, gig, now, _where(plan)),
         )
         for sources, rows in found.items()
         if sources not in here
@@ -199,7 +281,14 @@ def save_finding(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
         raise PortalError(
             422, "The finding was not saved", f"{line.label}: {faults} Go back, change it, and save it again."
         )
-    here = path_to("show_day", gig.base, who=who, light=int(sent.text("light") == "1"), anchor=f"line-{line.number}")
+    here = path_to(
+        "show_day",
+        gig.base,
+        who=who,
+        light=int(sent.text("light") == "1"),
+        draft=int(sent.text("draft") == "1"),
+        anchor=f"line-{line.number}",
+    )
     try:
         once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     except Repeated as again:
@@ -222,20 +311,28 @@ def _moment(text: str, gig: AllowedGig, now: datetime) -> datetime:
     return said if said.tzinfo is not None and gig.gig.created <= said <= now else now
 
 
-def _sheet(db: Session, portal: Portal, gig: AllowedGig, content_hash: str, saved: str = "") -> tuple[StoredPlan, str]:
-    """The sheet of one content. It says by itself whether a newer revision differs. Raises ``NotThere``."""
+def _sheet(
+    db: Session, portal: Portal, gig: AllowedGig, content_hash: str, now: datetime, saved: str = ""
+) -> tuple[StoredPlan, str]:
+    """The sheet of one content. It says by itself whether another revision is meant. Raises ``NotThere``."""
     stored = plans.of_content(db, gig.gig.id, content_hash)
     newest = plans.newest(db, gig.gig.id)
     if stored is None or newest is None:
         raise NotThere
-    outdated = "" if stored.content_hash == newest.content_hash else _newer_words(newest)
+    stale = _stale(stored, leading(db, gig.gig, newest, now), newest)
     if gig.gig.cancelled_at is not None:
-        outdated = "The gig is cancelled."
-    return stored, day_page(day_sheet(read_plan(stored), cover_of(db, portal, gig.gig, stored), outdated, saved))
+        stale = "Outdated. The gig is cancelled."
+    return stored, day_page(day_sheet(read_plan(stored), cover_of(db, portal, gig.gig, stored), stale, saved))
 
 
-def _newer_words(newest: StoredPlan) -> str:
-    return f"Revision {newest.number} is newer and differs. Open the page of the day and use that one."
+def _stale(stored: StoredPlan, signed: StoredPlan, newest: StoredPlan) -> str:
+    """Which other revision somebody may mean, in words; empty where there is none."""
+    if stored.content_hash == signed.content_hash:
+        same = newest.content_hash == signed.content_hash
+        return "" if same else f"Revision {newest.number} is a newer draft and is not signed. This sheet is signed."
+    if stored.number > signed.number:
+        return f"This is a draft. Signed is revision {signed.number}."
+    return f"Outdated. Revision {signed.number} is newer and differs. Open the page of the day and use that one."
 
 
 @router.get("{base}/day/{content_hash}.html")
@@ -245,14 +342,14 @@ def sheet_file(content_hash: str, gig: TheGig, db: Db, portal: Here, now: Now) -
     saved = (
         f"Saved as a file on {say_exactly(now, gig.gig.time_zone)}. Whether it still holds: compare the hash at {where}"
     )
-    stored, html = _sheet(db, portal, gig, content_hash, saved)
+    stored, html = _sheet(db, portal, gig, content_hash, now, saved)
     return a_file(file_name(stored, "sheet-of-the-day", stored.content_hash[:8], "html"), html.encode())
 
 
 @router.get("{base}/day/{content_hash}")
-def show_sheet(content_hash: str, gig: TheGig, db: Db, portal: Here) -> Response:
+def show_sheet(content_hash: str, gig: TheGig, db: Db, portal: Here, now: Now) -> Response:
     """The sheet of one content, at an address that never means another one."""
-    return HTMLResponse(_sheet(db, portal, gig, content_hash)[1])
+    return HTMLResponse(_sheet(db, portal, gig, content_hash, now)[1])
 
 
 @router.get("/day-worker.js")
