@@ -44,7 +44,7 @@ from portal.web.gig import answer_reuse, gigs, history, home, mixing_choice, pos
 from portal.web.house import house_area, house_pages, keep_answers, sheet_reuse, spec, stage_sheet
 from portal.web.plan import line_detail, plan_page, routing_policy_page, signoff, what_if, why
 from portal.web.questions import questions
-from portal.web.rig import bulk_edit, rig_history, rig_import, rig_reading, rig_row, rig_rows, rig_topics, rigs
+from portal.web.rig import bulk_edit, rig_history, rig_import, rig_name, rig_reading, rig_row, rig_sheet, rigs
 
 ROUTERS = (
     health.router,
@@ -82,13 +82,13 @@ ROUTERS = (
     why.router,
     routing_policy_page.router,
     rigs.router,
-    rig_rows.router,
+    rig_sheet.router,
     bulk_edit.router,
     rig_history.router,
     rig_row.router,
     rig_import.router,
     rig_reading.router,
-    rig_topics.router,  # after the others: it takes any name below a rig
+    rig_name.router,
 )
 """The routers of every screen; a new screen adds its own here."""
 
