@@ -57,7 +57,7 @@ from portal.web.mail import email_pages, stop_emails
 from portal.web.mail.email_job import EMAILS, REMINDERS
 from portal.web.plan import line_detail, plan_page, routing_policy_page, signoff, what_if, why
 from portal.web.questions import questions
-from portal.web.rig import bulk_edit, rig_history, rig_import, rig_reading, rig_row, rig_rows, rig_topics, rigs
+from portal.web.rig import bulk_edit, rig_history, rig_import, rig_name, rig_reading, rig_row, rig_sheet, rigs
 
 ROUTERS = (
     health.router,
@@ -102,13 +102,13 @@ ROUTERS = (
     why.router,
     routing_policy_page.router,
     rigs.router,
-    rig_rows.router,
+    rig_sheet.router,
     bulk_edit.router,
     rig_history.router,
     rig_row.router,
     rig_import.router,
     rig_reading.router,
-    rig_topics.router,  # after the others: it takes any name below a rig
+    rig_name.router,
 )
 """The routers of every screen; a new screen adds its own here."""
 

@@ -20,23 +20,48 @@
     if (event.persisted) document.querySelectorAll("button:disabled").forEach((button) => { button.disabled = false; });
   });
 
-  // Rows are typed like a sheet: Enter and the arrows lead to the same column of the row below or above.
+  // Lists are typed like a sheet: Enter and the arrows lead to the same column of the line below or above.
+  const cellOf = (field) => field.matches(":is(.rows, .sheet) tr :is(input, select)[id]") && field.id.match(/^(\D+)(\d+)-(.+)$/);
   document.addEventListener("keydown", (event) => {
     const down = { Enter: 1, ArrowDown: 1, ArrowUp: -1 }[event.key];
-    if (!down || !event.target.matches(".rows tr input[id]") || event.target.closest(".deeds")) return;
-    const [, row, name] = event.target.id.match(/^row(\d+)-(.+)$/) ?? [];
-    const next = row && document.getElementById(`row${Number(row) + down}-${name}`);
+    const cell = down && event.target.matches("input") && cellOf(event.target);
+    if (!cell) return;
+    const next = document.getElementById(`${cell[1]}${Number(cell[2]) + down}-${cell[3]}`);
     if (event.target.list && event.key !== "Enter") return;
     if (event.key === "Enter" || next) event.preventDefault();
     next?.focus();
   });
 
+  // The row that is typed in is the one that the deeds below the rows are about.
+  document.addEventListener("focusin", (event) => {
+    const at = document.getElementById("at"), cell = at && cellOf(event.target);
+    if (cell && cell[1] === "row") at.value = cell[2];
+  });
+  // Several lines pasted into one cell go to the portal, which lays them out from that cell on.
+  document.addEventListener("paste", (event) => {
+    const text = event.clipboardData.getData("text"), cell = cellOf(event.target);
+    const paste = document.getElementById("paste");
+    if (!paste || !cell || cell[1] !== "row" || !/[\n\t]/.test(text.trim())) return;
+    event.preventDefault();
+    document.getElementById("cells").value = text;
+    const cells = [...event.target.closest("tr").querySelectorAll("[id]")].filter((one) => one.checkVisibility());
+    document.getElementById("column").value = cells.slice(cells.indexOf(event.target)).map((one) => cellOf(one)[3]).join();
+    document.getElementById("at").value = cell[2];
+    paste.form.requestSubmit(paste);
+  });
+
+  // What draws a part of the page anew while somebody types takes no focus and says nothing.
+  const quiet = (event) => event.detail?.ctx?.sourceElement?.matches("[data-quiet]");
+  let unfolded = false;
+
   const failed = (event) => {
+    if (quiet(event)) return;
     const method = event.detail?.ctx?.request?.method ?? "GET";
     say(method.toUpperCase() === "GET" ? "Not loaded. Try again." : "Not saved. Try again.");
   };
   document.addEventListener("htmx:error", failed);
   document.addEventListener("htmx:response:error", (event) => {
+    if (quiet(event)) return;
     const status = event.detail.ctx.response.status;
     if (status === 401) say("Not saved. You are signed out: sign in in another tab, then try again.");
     else if (status >= 500) failed(event);
@@ -44,12 +69,20 @@
   const rest = (event, resting) =>
     event.detail.ctx.sourceElement.querySelectorAll("button").forEach((button) => { button.disabled = resting; });
   document.addEventListener("htmx:before:request", (event) => {
+    if (quiet(event)) return;
     document.getElementById("live").textContent = "";
     rest(event, true);
   });
   document.addEventListener("htmx:finally:request", (event) => rest(event, false));
   let shown = location.pathname + location.search;
+  document.addEventListener("htmx:before:swap", (event) => {
+    if (quiet(event)) unfolded = event.detail.ctx.sourceElement.querySelector("details")?.open;
+  });
   document.addEventListener("htmx:after:swap", (event) => {
+    if (quiet(event)) {
+      event.detail.ctx.sourceElement.querySelectorAll("details").forEach((one) => { one.open = unfolded; });
+      return;
+    }
     const { redirected, url } = event.detail.ctx.response.raw;
     if (redirected) {
       history.pushState(null, "", url);

@@ -201,10 +201,8 @@ RULES: dict[str, frozenset[str]] = {
     "GET /rigs/{rig_id}/revisions/{number}": READS,
     "GET /rigs/{rig_id}/revisions/{number}/rows.csv": READS,
     "GET /rigs/{rig_id}/revisions/{number}/rig.json": READS,
-    "GET /rigs/{rig_id}/rows": EDITS,
-    "POST /rigs/{rig_id}/rows": EDITS,
-    "GET /rigs/{rig_id}/rows/new": EDITS,
-    "POST /rigs/{rig_id}/rows/new": EDITS,
+    "POST /rigs/{rig_id}": EDITS,
+    "POST /rigs/{rig_id}/wiring": EDITS,
     "GET /rigs/{rig_id}/row": EDITS,
     "POST /rigs/{rig_id}/row": EDITS,
     "GET /rigs/{rig_id}/import": EDITS,
@@ -215,8 +213,6 @@ RULES: dict[str, frozenset[str]] = {
     "POST /rigs/{rig_id}/import/whole": EDITS,
     "GET /rigs/{rig_id}/name": EDITS,
     "POST /rigs/{rig_id}/name": EDITS,
-    "GET /rigs/{rig_id}/{topic}": EDITS,
-    "POST /rigs/{rig_id}/{topic}": EDITS,
 }
 
 

@@ -10,7 +10,7 @@ from tests.web.conftest import ORIGIN, Browser
 
 Fields = dict[str, list[str]]
 
-TOPICS = ("/name", "/mixer", "/splitters", "/looms", "/ears", "/bits", "/mix", "/configurations")
+TOPICS = ("/name",)
 """The forms of a rig besides its rows."""
 
 
@@ -79,4 +79,4 @@ def summary(text: str) -> list[tuple[str, str]]:
 
 
 def rows_of(club_rig: rigs.BandRig) -> str:
-    return f"/rigs/{club_rig.id}/rows"
+    return f"/rigs/{club_rig.id}"

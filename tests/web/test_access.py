@@ -350,7 +350,7 @@ def test_planted_holes_are_found(app: FastAPI, world: World, monkeypatch: pytest
             rigs,
             "get",
             lambda db, _band_id, rig_id: db.get(rigs.BandRig, rig_id),
-            "POST /rigs/{rig_id}/rows",
+            "POST /rigs/{rig_id}",
             "other band",
         ),
         (links.Link, "live", lambda _link, _now: True, "GET /house/{gig_id}", "link revoked"),

@@ -129,15 +129,15 @@ def test_no_template_and_no_handler_glues_an_address() -> None:
 
 def test_values_go_where_they_belong() -> None:
     """Values of the path are quoted whole; the rest is the query, without what is empty."""
-    assert path_to("show_rows", rig_id="a/b") == "/rigs/a%2Fb/rows"
-    assert path_to("show_rows", rig_id="r", saved=0) == "/rigs/r/rows"
-    assert path_to("show_rows", rig_id="r", saved=3) == "/rigs/r/rows?saved=3"
+    assert path_to("show_rig", rig_id="a/b") == "/rigs/a%2Fb"
+    assert path_to("show_rig", rig_id="r", saved=0) == "/rigs/r"
+    assert path_to("show_rig", rig_id="r", saved=3) == "/rigs/r?saved=3"
     assert path_to("show_row", rig_id="r", key="a&b c") == "/rigs/r/row?key=a%26b%20c"
     assert path_to("show_sign_in", then="/members") == "/sign-in?then=/members"
     assert path_to("show_plan", band_base("g")) == "/gigs/g/plan"
     assert path_to_question("/house/g", "pa") == "/house/g/questions/room#pa"
     with pytest.raises(KeyError):
-        path_to("show_rows")
+        path_to("show_rig")
 
 
 def test_two_screens_of_one_name_are_refused() -> None:

@@ -31,8 +31,12 @@ def test_the_list_names_every_rig(signed_in: Browser, club_rig: rigs.BandRig) ->
 
 
 def test_a_rig_shows_all_its_parts(signed_in: Browser, club_rig: rigs.BandRig) -> None:
-    """Sources with way and input, mixer, splitters, looms, ears, bits, mix and configurations stand on one page."""
-    text = signed_in.get(f"/rigs/{club_rig.id}").text
+    """Sources with way and input, mixer, splitters, looms, ears, bits, mix and configurations stand on one page, to
+    type and to read.
+    """
+    typed = signed_in.get(f"/rigs/{club_rig.id}").text
+    assert 'name="row2-way" value="2"' in typed
+    text = signed_in.get(f"/rigs/{club_rig.id}/revisions/1").text
     for heading in (
         "Splitters",
         "In-ear mixer",
@@ -43,6 +47,7 @@ def test_a_rig_shows_all_its_parts(signed_in: Browser, club_rig: rigs.BandRig) -
         "Configurations",
     ):
         assert re.search(rf"<h2[^>]*>{heading}</h2>", text)
+        assert re.search(rf"<h2[^>]*>{heading}</h2>", typed)
     assert re.search(r'class="stop way">.*?<b>2</b>', text, re.DOTALL)
     assert 'class="from">DI<' in text
     assert "Revision 1, saved" in text
@@ -61,8 +66,7 @@ def test_an_empty_rig_teaches(signed_in: Browser, store: Store, band: ABand) -> 
 
 ADDRESSES = (
     "",
-    "/rows",
-    "/rows/new",
+    "/rows/together",
     "/row?key=kick",
     "/import",
     "/revisions",
@@ -82,7 +86,7 @@ def test_a_foreign_rig_is_not_there(signed_in: Browser, store: Store) -> None:
         assert there.text == nowhere.text
 
 
-POSTS = ("/rows", "/rows/new", "/row?key=kick", "/import", "/import/confirm", "/import/whole", *TOPICS)
+POSTS = ("", "/wiring", "/rows/together", "/row?key=kick", "/import", "/import/confirm", "/import/whole", *TOPICS)
 
 
 def test_a_foreign_rig_cannot_be_changed(signed_in: Browser, store: Store) -> None:
@@ -113,7 +117,7 @@ def test_a_reader_reads(reader: Browser, club_rig: rigs.BandRig) -> None:
     """A member without the right to edit sees the rig and its files, and no way to change them."""
     text = reader.get(f"/rigs/{club_rig.id}").text
     assert "Kick" in text
-    for word in ("Edit rows", "Change", "Rename", "Import rows"):
+    for word in ("Save rig", "Change the rig", "Rename", "import rows"):
         assert word not in text
     assert "New rig" not in reader.get("/rigs").text
     assert reader.get(f"/rigs/{club_rig.id}/revisions/1/rig.json").status_code == 200
@@ -121,7 +125,7 @@ def test_a_reader_reads(reader: Browser, club_rig: rigs.BandRig) -> None:
 
 def test_a_reader_cannot_edit(reader: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]) -> None:
     """No editing page opens for a reader, and nothing that a reader sends is saved."""
-    for address in ("/rows", "/rows/new", "/row?key=kick", "/import", *TOPICS):
+    for address in ("/rows/together", "/row?key=kick", "/import", *TOPICS):
         assert reader.get(f"/rigs/{club_rig.id}{address}").status_code == 403, address
     for address in POSTS:
         sent = reader.send(f"/rigs/{club_rig.id}{address}", {"form_key": "k" * 20, "form_version": "1", "name": "x"})

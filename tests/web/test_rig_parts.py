@@ -1,5 +1,6 @@
-"""The parts of a rig besides its rows, each with a form of its own."""
+"""The parts of a rig besides its rows, as they are typed in the sheet."""
 
+import re
 from collections.abc import Callable
 from dataclasses import fields, replace
 
@@ -20,17 +21,13 @@ from portal.plan.input.rig import (
 )
 from portal.store import rigs
 from portal.store.database.session import Store
+from portal.web.rig.parts_of_signal import read_outs
 from portal.web.rig.rig_fields import Reading
-from portal.web.rig.rig_parts import _read_mixer
 from tests.builders import ABand, a_rig, a_stored_rig
 from tests.web.conftest import Browser
 from tests.web.rig_forms import fill, form_of, rows_of, send, summary
 
 Newest = Callable[[], Rig]
-
-
-def page(club_rig: rigs.BandRig, topic: str) -> str:
-    return f"/rigs/{club_rig.id}/{topic}"
 
 
 def test_every_field_of_the_core_has_its_words() -> None:
@@ -42,8 +39,8 @@ def test_every_field_of_the_core_has_its_words() -> None:
 
 def test_the_rig_is_renamed(signed_in: Browser, club_rig: rigs.BandRig) -> None:
     """A new name makes a new revision; an empty one is refused."""
-    assert fill(signed_in, page(club_rig, "name"), name="").status_code == 422
-    assert fill(signed_in, page(club_rig, "name"), name="Theatre rig").status_code == 303
+    assert fill(signed_in, f"/rigs/{club_rig.id}/name", name="").status_code == 422
+    assert fill(signed_in, f"/rigs/{club_rig.id}/name", name="Theatre rig").status_code == 303
     assert "<h1>Theatre rig</h1>" in signed_in.get(f"/rigs/{club_rig.id}").text
 
 
@@ -57,7 +54,7 @@ def test_the_mixer_is_counted(signed_in: Browser, club_rig: rigs.BandRig, newest
         "double_patch": "",
         "latency_ms": "1,2",
     }
-    assert fill(signed_in, page(club_rig, "mixer"), **entries).status_code == 303
+    assert fill(signed_in, rows_of(club_rig), **entries).status_code == 303
     mixer = newest_rig().mixer
     assert (mixer.inputs, mixer.channels, mixer.mono_busses, mixer.latency_ms) == (24, None, 3, 1.2)
     assert (mixer.ear_limiters, mixer.double_patch) == (False, None)
@@ -66,18 +63,18 @@ def test_the_mixer_is_counted(signed_in: Browser, club_rig: rigs.BandRig, newest
 
 def test_outputs_are_added_and_tapped(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Newest) -> None:
     """Outputs are added by count; where each is tapped is one choice, and what the mute cuts is processed."""
-    assert fill(signed_in, page(club_rig, "mixer"), more="3").status_code == 303
+    assert fill(signed_in, rows_of(club_rig), more="3").status_code == 303
     assert [out.key for out in newest_rig().mixer.outs] == ["out 1", "out 2", "1", "2", "3"]
     changes: dict[str, str | list[str]] = {
         "out3-tap": "after-preamp",
         "out4-tap": "post-eq",
         "out5-remove": "yes",
     }
-    assert fill(signed_in, page(club_rig, "mixer"), **changes).status_code == 303
+    assert fill(signed_in, rows_of(club_rig), **changes).status_code == 303
     outs = newest_rig().mixer.outs
     assert [out.unprocessed for out in outs] == [False, False, True, False]
     assert outs[3].tap == "post-eq"
-    assert fill(signed_in, page(club_rig, "mixer"), out3__mute_cuts="yes").status_code == 303
+    assert fill(signed_in, rows_of(club_rig), out3__mute_cuts="yes").status_code == 303
     assert not newest_rig().mixer.outs[2].unprocessed
 
 
@@ -86,60 +83,107 @@ def test_a_tap_that_a_file_states_more_exactly_stays_until_another_is_chosen() -
     before = Out("9", tap_before=tuple(sorted(UNTOUCHED_TAP)))
     kept = Reading({"out1-was": ("9",), "out1-key": ("9",), "out1-use": ("free",), "out1-tap": ("after-preamp",)})
     rig = Rig(mixer=Mixer(outs=(before,)))
-    assert _read_mixer(kept, rig).mixer.outs == (before,)
+    assert read_outs(kept, rig).mixer.outs == (before,)
     other = Reading({"out1-was": ("9",), "out1-key": ("9",), "out1-use": ("free",), "out1-tap": ("post-fader",)})
-    assert _read_mixer(other, rig).mixer.outs == (Out("9", tap="post-fader"),)
+    assert read_outs(other, rig).mixer.outs == (Out("9", tap="post-fader"),)
 
 
-def test_an_output_and_its_mix_follow_each_other(
-    signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Newest
-) -> None:
-    """An output given to an in-ear mix, renamed or freed on the mixer's page changes the mix, and the other way
-    round.
+def test_an_output_follows_its_mix(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Newest) -> None:
+    """Outputs are named by the mixes: one that is renamed stays with its mix, one that a mix names anew is held by it,
+    and one that no mix names is free. All of it in one save, or in several.
     """
-    fill(signed_in, page(club_rig, "mixer"), more="1")
-    fill(signed_in, page(club_rig, "mixer"), out2__key="ears L", out3__use="ears:Ada")
-    assert newest_rig().ears[0].outs == ("ears L", "1")
-    fill(signed_in, page(club_rig, "mixer"), out2__use="free")
-    assert newest_rig().ears[0].outs == ("1",)
-    fill(signed_in, page(club_rig, "ears"), ears1__player="Ben", ears1__outs=["ears L"])
+    page = rows_of(club_rig)
+    fill(signed_in, page, more="1", ears1__out2="1", out2__key="ears L")
     rig = newest_rig()
-    assert rig.ears[0].player == "Ben"
-    assert [out.use for out in rig.mixer.outs] == ["main", "ears:Ben", "free"]
-    fill(signed_in, page(club_rig, "ears"), ears1__remove="yes")
+    assert rig.ears[0].outs == ("ears L", "1")
+    assert [out.use for out in rig.mixer.outs] == ["main", "ears:Ada", "ears:Ada"]
+    fill(signed_in, page, ears1__out1="", ears1__player="Ben")
+    rig = newest_rig()
+    assert (rig.ears[0].player, rig.ears[0].outs) == ("Ben", ("1",))
+    assert [out.use for out in rig.mixer.outs] == ["main", "free", "ears:Ben"]
+    fill(signed_in, page, ears1__remove="yes")
     assert newest_rig().ears == ()
     assert [out.use for out in newest_rig().mixer.outs] == ["main", "free", "free"]
     assert faults(newest_rig()) == ()
 
 
-def test_a_mix_takes_two_outputs(signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]) -> None:
-    """A third output for one mix is refused on both pages, and the main mix is not taken away."""
-    fill(signed_in, page(club_rig, "mixer"), more="2")
-    answer = fill(signed_in, page(club_rig, "mixer"), out3__use="ears:Ada", out4__use="ears:Ada")
+def test_what_a_mix_cannot_have_is_told_at_its_cell(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]
+) -> None:
+    """An output that is not there, that is the main mix, or that carries a mix already; and a player with two mixes."""
+    changes = {
+        "ears1__out1": "out 1",
+        "ears1__out2": "out 9",
+        "ears2__player": "Ben",
+        "ears2__out1": "out 2",
+        "ears2__out2": "out 2",
+        "ears3__player": "Ben",
+        "ears4__width": "mono",
+    }
+    answer = fill(signed_in, rows_of(club_rig), **changes)
     assert answer.status_code == 422
-    assert "would have 3 outputs" in summary(answer.text)[0][1]
-    assert fill(signed_in, page(club_rig, "ears"), ears1__outs=["out 2", "1", "2"]).status_code == 422
-    taken = fill(signed_in, page(club_rig, "ears"), ears1__outs=["out 1"])
-    assert taken.status_code == 422
-    assert "which is entered as &#34;main&#34;" in summary(taken.text)[0][1]
-    assert newest_number() == 2
+    told = dict(summary(answer.text))
+    assert "entered as main" in told["ears1-out1"]
+    assert "has no output &#34;out 9&#34;" in told["ears1-out2"]
+    assert "this mix already" in told["ears2-out2"]
+    assert "&#34;Ben&#34; has a mix already" in told["ears3-player"]
+    assert told["ears4-player"] == "Mix 4: write who hears it."
+    assert len(told) == 5
+    assert newest_number() == 1
 
 
 def test_two_outputs_need_two_names(signed_in: Browser, club_rig: rigs.BandRig) -> None:
-    """A contradiction leads to the top of the form, with every entry kept."""
-    answer = fill(signed_in, page(club_rig, "mixer"), out1__key="out 2")
+    """What contradicts itself is told at the second of two cells, with every entry kept and its fold open."""
+    answer = fill(signed_in, rows_of(club_rig), out1__key="out 2")
     assert answer.status_code == 422
-    assert any(field == "top" and "are called &#34;out 2&#34;" in sentence for field, sentence in summary(answer.text))
-    assert form_of(answer, page(club_rig, "mixer"))["out1-key"] == ["out 2"]
-    nameless = fill(signed_in, page(club_rig, "mixer"), out1__key="", link1__channels="8")
-    assert [field for field, _ in summary(nameless.text)] == ["out1-key", "link1-standard"]
+    assert ("out2-key", "Another output is called &#34;out 2&#34;. Give each a name of its own.") in summary(
+        answer.text
+    )
+    assert form_of(answer, rows_of(club_rig))["out1-key"] == ["out 2"]
+    assert re.search(r"<details open><summary><b>Mixer and in-ear mixes", answer.text)
+    assert re.search(r"<details><summary><b>Splitters and looms", answer.text)
+    nameless = fill(signed_in, rows_of(club_rig), out1__key="", link1__channels="8")
+    assert [field for field, _ in summary(nameless.text)] == ["link1-standard", "out1-key"]
+
+
+def test_a_mix_for_each_player_is_one_button(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Newest, newest_number: Callable[[], int]
+) -> None:
+    """Every player of the rows who has no mix gets a stereo one on free outputs; nothing is saved by that, and where no
+    output is free the mix waits for one.
+    """
+    page = rows_of(club_rig)
+    typed = {"row1__player": "Ben", "row2__player": "Cy", "row4__player": "Ada", "more": "3"}
+    assert fill(signed_in, page, **typed).status_code == 303
+    answer = fill(signed_in, page, do="mixes")
+    assert "2 in-ear mixes are below, one for each player. Not saved yet." in answer.text
+    assert newest_number() == 2
+    assert send(signed_in, page, form_of(answer, page)).status_code == 303
+    assert [(one.player, one.width, one.outs) for one in newest_rig().ears] == [
+        ("Ada", "mono", ("out 2",)),
+        ("Ben", "stereo", ("1", "2")),
+        ("Cy", "stereo", ("3",)),
+    ]
+    assert "Every player whom the rows name has a mix." in fill(signed_in, page, do="mixes").text
+
+
+def test_mixes_of_a_mixer_without_outputs_bring_them(signed_in: Browser, store: Store, band: ABand) -> None:
+    """In a rig that says nothing of its mixer, the mixes and their outputs come in one save."""
+    with store.writing() as db:
+        rig = a_stored_rig(db, band, Rig(name="x"))
+    fields = form_of(fill(signed_in, rows_of(rig), do="mixes", row1__label="Voice", row1__player="Ada"), rows_of(rig))
+    assert send(signed_in, rows_of(rig), fields).status_code == 303
+    with store.reading() as db:
+        saved = rigs.newest(db, rig.id).read()
+    assert saved.ears == (Ears(player="Ada", outs=("1", "2")),)
+    assert [(out.key, out.use) for out in saved.mixer.outs] == [("1", "ears:Ada"), ("2", "ears:Ada")]
 
 
 def test_a_splitter_is_added_changed_and_removed(
     signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Newest
 ) -> None:
     """A splitter keeps its random key through changes; a blank group is no splitter."""
-    topic = page(club_rig, "splitters")
+    topic = rows_of(club_rig)
     added = {
         "splitter2__name": "Second",
         "splitter2__ways": "16",
@@ -165,10 +209,14 @@ def test_a_splitter_is_added_changed_and_removed(
 
 def test_a_splitter_in_use_stays(signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]) -> None:
     """A splitter that rows are wired to is not taken away, nor made too small; the rows are named."""
-    topic = page(club_rig, "splitters")
+    topic = rows_of(club_rig)
     gone = fill(signed_in, topic, splitter1__remove="yes")
     assert gone.status_code == 422
-    assert sum("which is not in the rig" in sentence for _, sentence in summary(gone.text)) == 4
+    said = (
+        "Rows 1, 2, 3, 4 are on a splitter way, and the rig has no splitter. Write the splitter down, or take the ways"
+        " out."
+    )
+    assert summary(gone.text) == [("row1-way", said)]
     small = fill(signed_in, topic, splitter1__ways="3")
     assert [sentence[:20] for _, sentence in summary(small.text)] == ["Row 4 uses way 4 of "]
     nameless = fill(signed_in, topic, splitter2__ways="8", **{"splitter1__to2-lift": "yes"})
@@ -178,7 +226,7 @@ def test_a_splitter_in_use_stays(signed_in: Browser, club_rig: rigs.BandRig, new
 
 def test_looms_are_written_down(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Newest) -> None:
     """A loom keeps its key; a new one gets one; a length beyond the limit is refused with the limit."""
-    topic = page(club_rig, "looms")
+    topic = rows_of(club_rig)
     assert fill(signed_in, topic, loom1__length_m="12.5 m", loom2__name="Short", loom2__ways="8").status_code == 303
     first, second = newest_rig().loom
     assert first == replace(a_rig().loom[0], length_m=12.5)
@@ -190,7 +238,7 @@ def test_looms_are_written_down(signed_in: Browser, club_rig: rigs.BandRig, newe
 
 def test_small_things_are_counted(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Newest) -> None:
     """Counts and cables by length; none is zero, empty is unknown, and one length counted twice is one count."""
-    topic = page(club_rig, "bits")
+    topic = rows_of(club_rig)
     typed = {
         "di_active": "4",
         "di_passive": "0",
@@ -209,13 +257,13 @@ def test_small_things_are_counted(signed_in: Browser, club_rig: rigs.BandRig, ne
 
 def test_the_mix_is_said(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Newest) -> None:
     """A ticked box is yes, and one that is not ticked is no."""
-    assert fill(signed_in, page(club_rig, "mix"), own_pa="yes", engineer="band's engineer").status_code == 303
+    assert fill(signed_in, rows_of(club_rig), own_pa="yes", engineer="band's engineer").status_code == 303
     assert newest_rig().mix == Mix(engineer="band's engineer", own_pa=True)
 
 
 def test_a_configuration_leaves_rows_at_home(signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Newest) -> None:
     """A configuration names the rows that stay at home; names are given once, and a key that is no row is left out."""
-    topic = page(club_rig, "configurations")
+    topic = rows_of(club_rig)
     assert fill(signed_in, topic, config1__name="acoustic", config1__off=["bass", "keys", "nobody"]).status_code == 303
     assert dict(newest_rig().configurations) == {"acoustic": Configuration(("bass", "keys"))}
     twice = fill(signed_in, topic, config2__name="acoustic")
@@ -227,28 +275,22 @@ def test_a_configuration_leaves_rows_at_home(signed_in: Browser, club_rig: rigs.
     assert dict(newest_rig().configurations) == {}
 
 
-def test_old_contradictions_of_two_pages_are_mended_one_by_one(signed_in: Browser, store: Store, band: ABand) -> None:
-    """What contradicts itself on another page is shown on the rig's page and does not keep this page from being
-    saved.
-    """
+def test_contradictions_of_an_older_rig_are_told_when_it_is_opened(
+    signed_in: Browser, store: Store, band: ABand
+) -> None:
+    """A rig that was stored with contradictions shows each at its cell at once, and is saved when they are mended."""
     broken = a_rig(ears=(), source=(replace(a_rig().source[0], mixer_input=99), *a_rig().source[1:]))
     with store.writing() as db:
-        club_rig = a_stored_rig(db, band, broken)
-    text = signed_in.get(f"/rigs/{club_rig.id}").text
-    assert "Row 1 uses mixer input 99" in text
-    assert "who has no in-ear mix" in text
-    assert fill(signed_in, rows_of(club_rig), row1__mixer_input="1").status_code == 303
-    assert (
-        send(
-            signed_in, page(club_rig, "mixer"), form_of(signed_in.get(page(club_rig, "mixer")), page(club_rig, "mixer"))
-        ).status_code
-        == 422
-    )
-    assert fill(signed_in, page(club_rig, "mixer"), out2__use="free").status_code == 303
+        rig = a_stored_rig(db, band, broken)
+    opened = signed_in.get(rows_of(rig))
+    assert opened.status_code == 200
+    assert [field for field, _ in summary(opened.text)] == ["row1-mixer_input"]
+    assert fill(signed_in, rows_of(rig), row1__mixer_input="1").status_code == 303
     with store.reading() as db:
-        assert faults(rigs.newest(db, club_rig.id).read()) == ()
+        assert faults(rigs.newest(db, rig.id).read()) == ()
 
 
 def test_a_part_that_is_not_there(signed_in: Browser, club_rig: rigs.BandRig) -> None:
-    """A name that no part has is a page that is not there."""
-    assert signed_in.get(page(club_rig, "drumsticks")).status_code == 404
+    """No part has a page of its own."""
+    for part in ("mixer", "ears", "drumsticks"):
+        assert signed_in.get(f"/rigs/{club_rig.id}/{part}").status_code == 404

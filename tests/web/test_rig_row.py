@@ -10,8 +10,8 @@ from portal.exchange.rig_words import LABELS
 from portal.plan.input.rig import Rig, Source
 from portal.store import rigs
 from portal.store.database.session import Store
+from portal.web.rig.new_rows import retaken
 from portal.web.rig.rig_row import NAMES
-from portal.web.rig.rig_rows import retaken
 from tests.builders import ABand, a_rig, a_source, a_stored_rig
 from tests.web.conftest import Browser
 from tests.web.rig_forms import fill, form_of, rows_of, send, summary
@@ -142,7 +142,7 @@ def test_a_row_leads_to_the_next(signed_in: Browser, club_rig: rigs.BandRig) -> 
     """A save may lead straight to the next row."""
     answer = fill(signed_in, f"/rigs/{club_rig.id}/row?key=kick", do="next")
     assert answer.headers["location"] == f"/rigs/{club_rig.id}/row?key=bass"
-    opened = fill(signed_in, rows_of(club_rig), do="all:2", row1__note="kept")
+    opened = fill(signed_in, rows_of(club_rig), do="all", at="2", row1__note="kept")
     assert opened.headers["location"] == f"/rigs/{club_rig.id}/row?key=bass"
 
 
@@ -152,7 +152,7 @@ def test_a_row_that_somebody_removed_is_not_lost(
     """A row that was taken away meanwhile is told of; saving once more brings it back under its key."""
     page = f"/rigs/{club_rig.id}/row?key=keys"
     mine = form_of(signed_in.get(page), page) | {"note": ["mine"]}
-    fields = form_of(fill(signed_in, rows_of(club_rig), do="remove:3"), rows_of(club_rig))
+    fields = form_of(fill(signed_in, rows_of(club_rig), do="remove", at="3"), rows_of(club_rig))
     send(signed_in, rows_of(club_rig), fields)
     assert signed_in.get(page).status_code == 404
     answer = send(signed_in, page, mine)
@@ -166,7 +166,7 @@ def test_a_key_with_signs_has_its_page(signed_in: Browser, store: Store, band: A
     odd = 'a/b?c=d&e#f "g" +'
     with store.writing() as db:
         rig = a_stored_rig(db, band, a_rig(source=(a_source(odd, label="Odd"),)))
-    opened = fill(signed_in, rows_of(rig), do="all:1", row1__note="x")
+    opened = fill(signed_in, rows_of(rig), do="all", at="1", row1__note="x")
     page = opened.headers["location"]
     answer = signed_in.get(page)
     assert answer.status_code == 200

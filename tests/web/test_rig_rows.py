@@ -10,7 +10,8 @@ from portal.plan.input.kinds import KINDS
 from portal.plan.input.rig import Rig, Splitter
 from portal.store import rigs
 from portal.store.database.session import Store
-from portal.web.rig.rig_rows import BLANKS, FIRST_BLANKS, INLINE
+from portal.web.rig.rig_sheet import BLANKS, FIRST_BLANKS
+from portal.web.rig.sheet_rows import INLINE
 from tests.builders import ABand, a_rig, a_source, a_stored_rig
 from tests.web.conftest import Browser
 from tests.web.rig_forms import TOPICS, Fields, fill, form_of, rows_of, send, summary
@@ -38,7 +39,7 @@ def test_an_unchanged_form_makes_no_revision(
     signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]
 ) -> None:
     """Every form, sent as it was drawn, leaves the rig at its revision."""
-    for address in ("/rows", "/row?key=lead", *TOPICS):
+    for address in ("", "/row?key=lead", *TOPICS):
         assert fill(signed_in, f"/rigs/{club_rig.id}{address}").status_code == 303, address
     assert newest_number() == 1
 
@@ -47,7 +48,7 @@ def test_every_form_keeps_the_whole_example(signed_in: Browser, store: Store, ba
     """No form loses anything of a full rig by being saved as it was drawn."""
     with store.writing() as db:
         full = a_stored_rig(db, band, example_rig())
-    for address in ("/rows", *(f"/row?key={source.key}" for source in example_rig().source), *TOPICS):
+    for address in ("", *(f"/row?key={source.key}" for source in example_rig().source), *TOPICS):
         assert fill(signed_in, f"/rigs/{full.id}{address}").status_code == 303, address
     with store.reading() as db:
         assert rigs.newest(db, full.id).number == 1
@@ -80,7 +81,7 @@ def test_a_new_row_follows_its_kind(signed_in: Browser, store: Store, band: ABan
             f"row{place}-phantom": "",
             f"row{place}-stand": "",
         }
-    assert fill(signed_in, f"/rigs/{empty.id}/rows", **changes).status_code == 303
+    assert fill(signed_in, f"/rigs/{empty.id}", **changes).status_code == 303
     with store.reading() as db:
         sources = rigs.newest(db, empty.id).read().source
     ways = 0
@@ -119,7 +120,7 @@ def test_a_full_splitter_leaves_a_new_row_unplugged(signed_in: Browser, store: S
     small = a_rig(splitter=(Splitter(key="s", name="Small", ways=4),), mixer=replace(a_rig().mixer, inputs=4))
     with store.writing() as db:
         full = a_stored_rig(db, band, small)
-    assert fill(signed_in, f"/rigs/{full.id}/rows", row5__label="Egg").status_code == 303
+    assert fill(signed_in, f"/rigs/{full.id}", row5__label="Egg").status_code == 303
     with store.reading() as db:
         egg = rigs.newest(db, full.id).read().source[4]
     assert (egg.splitter, egg.way, egg.mixer_input) == ("", None, None)
@@ -136,30 +137,6 @@ def test_a_changed_kind_brings_its_defaults(
     assert (source.capture, source.stand, source.loud_on_stage, source.phantom) == ("di", "none", False, "yes")
 
 
-def test_adding_a_row_asks_what_it_is(
-    signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig]
-) -> None:
-    """Without an answer nothing is added; with one the row is there, and its page opens."""
-    page = f"/rigs/{club_rig.id}/rows/new"
-    refused = fill(signed_in, page)
-    assert refused.status_code == 422
-    assert summary(refused.text) == [("what", "Choose what it is. Something else is on the list as well.")]
-    answer = fill(signed_in, page, what="metal.hi-hat", player="Ben")
-    source = newest_rig().source[4]
-    assert (source.label, source.player, source.phantom, source.way, source.mixer_input) == (
-        "Hi-hat",
-        "Ben",
-        "yes",
-        5,
-        5,
-    )
-    assert answer.headers["location"] == f"/rigs/{club_rig.id}/row?key={source.key}"
-    assert signed_in.get(answer.headers["location"]).status_code == 200
-    again = fill(signed_in, page, what="metal.hi-hat", player="Ben")
-    assert again.status_code == 422
-    assert "are called &#34;Hi-hat&#34;" in summary(again.text)[0][1]
-
-
 def labels(fields: Fields) -> list[str]:
     return [values[0] for name, values in fields.items() if re.fullmatch(r"row\d+-label", name) and values[0]]
 
@@ -171,16 +148,16 @@ def test_moving_copying_and_removing_only_draw_again(
     of its own.
     """
     page = rows_of(club_rig)
-    answer = fill(signed_in, page, do="up:3", row1__note="typed before")
+    answer = fill(signed_in, page, do="up", at="3", row1__note="typed before")
     assert answer.status_code == 200
     fields = form_of(answer, page)
     assert labels(fields) == ["Kick", "Keys", "Bass", "Lead"]
     assert fields["row1-note"] == ["typed before"]
     assert "Not saved yet." in answer.text
-    fields = form_of(send(signed_in, page, fields, do="down:1"), page)
+    fields = form_of(send(signed_in, page, fields, do="down", at="1"), page)
     assert labels(fields) == ["Keys", "Kick", "Bass", "Lead"]
-    fields = form_of(send(signed_in, page, fields, do="copy:4"), page)
-    fields = form_of(send(signed_in, page, fields, do="remove:3"), page)
+    fields = form_of(send(signed_in, page, fields, do="copy", at="4"), page)
+    fields = form_of(send(signed_in, page, fields, do="remove", at="3"), page)
     assert labels(fields) == ["Keys", "Kick", "Lead", "Lead 2"]
     assert newest_number() == 1
     assert send(signed_in, page, fields).status_code == 303
@@ -196,9 +173,19 @@ def test_moving_copying_and_removing_only_draw_again(
 def test_the_ends_of_the_list_hold(signed_in: Browser, club_rig: rigs.BandRig) -> None:
     """The first row cannot go further up, the last not further down, and a row that is not there moves nothing."""
     page = rows_of(club_rig)
-    for deed in ("up:1", "down:4"):
-        assert labels(form_of(fill(signed_in, page, do=deed), page)) == ["Kick", "Bass", "Keys", "Lead"]
-    assert fill(signed_in, page, do="up:77").status_code == 303
+    for deed, at in (("up", "1"), ("down", "4")):
+        assert labels(form_of(fill(signed_in, page, do=deed, at=at), page)) == ["Kick", "Bass", "Keys", "Lead"]
+    for at in ("77", "", "x"):
+        answer = fill(signed_in, page, do="up", at=at)
+        assert "Enter the number of the row that is meant. Nothing was done." in answer.text
+        assert labels(form_of(answer, page)) == ["Kick", "Bass", "Keys", "Lead"]
+
+
+def test_a_deed_finds_its_row_below_an_empty_one(signed_in: Browser, club_rig: rigs.BandRig) -> None:
+    """The number of a row is the one that stands before it, also where rows above it were left empty."""
+    page = rows_of(club_rig)
+    answer = fill(signed_in, page, do="copy", at="7", row7__label="Egg")
+    assert labels(form_of(answer, page)) == ["Kick", "Bass", "Keys", "Lead", "Egg", "Egg 2"]
 
 
 def test_a_removed_row_leaves_nothing_that_names_it(signed_in: Browser, store: Store, band: ABand) -> None:
@@ -206,7 +193,7 @@ def test_a_removed_row_leaves_nothing_that_names_it(signed_in: Browser, store: S
     rig = example_rig()
     with store.writing() as db:
         full = a_stored_rig(db, band, rig)
-    page = f"/rigs/{full.id}/rows"
+    page = f"/rigs/{full.id}"
     named = next(place for place, source in enumerate(rig.source) if source.pair_with)
     off = next(
         place
@@ -218,7 +205,7 @@ def test_a_removed_row_leaves_nothing_that_names_it(signed_in: Browser, store: S
     )
     fields = form_of(signed_in.get(page), page)
     for place in sorted({named, off, first}, reverse=True):
-        fields = form_of(send(signed_in, page, fields, do=f"remove:{place + 1}"), page)
+        fields = form_of(send(signed_in, page, fields, do="remove", at=str(place + 1)), page)
     assert send(signed_in, page, fields).status_code == 303
     with store.reading() as db:
         after = rigs.newest(db, full.id).read()
@@ -232,7 +219,7 @@ def test_blank_rows_stand_below(signed_in: Browser, club_rig: rigs.BandRig, stor
         empty = a_stored_rig(db, band, Rig(name="x"))
     for rig, count in ((club_rig, 4 + BLANKS), (empty, FIRST_BLANKS)):
         fields = form_of(signed_in.get(rows_of(rig)), rows_of(rig))
-        assert sum(name.endswith("-was") for name in fields) == count
+        assert sum(bool(re.fullmatch(r"row\d+-was", name)) for name in fields) == count
 
 
 def test_all_faults_are_told_at_once_by_row(
@@ -267,7 +254,7 @@ def test_all_faults_are_told_at_once_by_row(
             "row5-note",
             "Row 5, note for the engineer: this holds characters that cannot be shown. Type it instead of pasting it.",
         ),
-        ("row3-mixer_input", "Rows 3 and 4 both use mixer input 4. Give one of them another input."),
+        ("row3-mixer_input", "Input 4 is taken by Lead in row 4. Enter a free input, for example 5."),
     ]
     fields = form_of(answer, rows_of(club_rig))
     for name, value in typed.items():
@@ -356,7 +343,7 @@ def test_the_largest_rig_can_be_saved(signed_in: Browser, store: Store, band: AB
         big = a_stored_rig(db, band, big_rig())
     page = rows_of(big)
     fields = form_of(signed_in.get(page), page)
-    assert sum(name.endswith("-was") for name in fields) == 128
+    assert sum(bool(re.fullmatch(r"row\d+-was", name)) for name in fields) == 128
     assert len(fields) >= 128 * len(INLINE)
     changes = {f"row{place}__note": f"Note {place}" for place in range(1, 129)}
     assert send(signed_in, page, fields, **changes).status_code == 303

@@ -8,7 +8,8 @@ from playwright.sync_api import Page
 from portal.plan.input.rig import Mixer, Rig, Splitter
 from portal.store import rigs
 from portal.store.database.session import Store
-from portal.web.rig.rig_rows import FIRST_BLANKS, MORE_BLANKS
+from portal.web.rig.rig_sheet import FIRST_BLANKS
+from portal.web.rig.row_actions import MORE_BLANKS
 from tests.builders import PASSWORD, ABand, a_rig, a_stored_rig
 from tests.web.conftest import Browser, Open
 from tests.web.rig_forms import fill, rows_of, summary
@@ -38,7 +39,7 @@ def test_a_newcomer_types_24_rows_in_few_acts(open_page: Open, store: Store, ban
     every row knows what it is and where it is plugged.
     """
     rig_id = an_empty_rig(store, band)
-    page: Page = open_page(f"/sign-in?then=/rigs/{rig_id}/rows")
+    page: Page = open_page(f"/sign-in?then=/rigs/{rig_id}")
     page.fill("#email", band.email)
     page.fill("#password", PASSWORD)
     page.click("main button")
@@ -54,7 +55,7 @@ def test_a_newcomer_types_24_rows_in_few_acts(open_page: Open, store: Store, ban
         page.keyboard.type(label)
         page.keyboard.press("Enter")
         acts, signs = acts + 1, signs + len(label)
-    page.get_by_role("button", name="Save rows").first.click()
+    page.get_by_role("button", name="Save rig").first.click()
     page.get_by_text("Saved as revision 2.").first.wait_for()
     acts += 1
     print(f"\ntyping 24 rows: acts={acts} signs={signs}")  # noqa: T201 - shown with -s
@@ -72,7 +73,7 @@ def test_a_label_says_what_a_row_is(signed_in: Browser, store: Store, band: ABan
     rig_id = an_empty_rig(store, band)
     labels = ("Kick in", "Kick out", "Keys L", "Keys R", "Bass DI", "Egg")
     typed = {f"row{number}__label": label for number, label in enumerate(labels, start=1)}
-    assert fill(signed_in, f"/rigs/{rig_id}/rows", **typed).status_code == 303
+    assert fill(signed_in, f"/rigs/{rig_id}", **typed).status_code == 303
     kick, out, left, right, bass, egg = stored(store, rig_id)[0].source
     assert (kick.what, kick.position, out.position, out.second_of) == ("drum.kick-drum", "in", "out", kick.key)
     assert (left.pair_with, right.pair_with, left.pair_kind) == (right.key, left.key, "left-right")
@@ -108,12 +109,12 @@ def test_a_mistake_stands_below_its_row(signed_in: Browser, club_rig: rigs.BandR
 
 def test_ways_are_numbered_from_a_row(signed_in: Browser, club_rig: rigs.BandRig) -> None:
     """From one row on, every way follows the one before; nothing is saved by it. Ten more rows come on demand."""
-    answer = fill(signed_in, rows_of(club_rig), do="number", **{"from": "3"}, row3__way="5")
+    answer = fill(signed_in, rows_of(club_rig), do="number", at="3", row3__way="5")
     assert "Splitter ways count from 5, from row 3 on. Not saved yet." in answer.text
     assert 'name="row3-way" value="5"' in answer.text
     assert 'name="row4-way" value="6"' in answer.text
-    wrong = fill(signed_in, rows_of(club_rig), do="number", **{"from": "99"})
-    assert "Enter the number of a row, from 1 to 4. Nothing was numbered." in wrong.text
+    wrong = fill(signed_in, rows_of(club_rig), do="number", at="99")
+    assert "Enter the number of the row that is meant. Nothing was done." in wrong.text
     more = fill(signed_in, rows_of(club_rig), do="ten")
     assert f'id="row{len(a_rig().source) + MORE_BLANKS}-label"' in more.text
     assert FIRST_BLANKS < MORE_BLANKS

@@ -71,6 +71,7 @@ class Portal:
     link_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=50, window_s=900))
     check_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=20, window_s=900))
     what_if_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=30, window_s=300))
+    wiring_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=120, window_s=120))
     what_if_turns: Turns = field(default_factory=lambda: Turns(most=2))
     waiting_turns: Turns = field(default_factory=lambda: Turns(most=8))
     solvers: Solvers = field(default_factory=Solvers)

@@ -78,7 +78,7 @@ def save_bulk_edit(request: Request, opened: ToEdit, sent: Sent, portal: Here, n
         return _page(request, opened, Draft(values, faults, opened.version), 422)
     once = begin(request, db, sent, actor=opened.user.actor, key=portal.key, now=now)
     keep(db, opened, rig, now)
-    return once.done(path_to("show_rows", rig_id=opened.id, saved=opened.revision.number + (rig != opened.rig)))
+    return once.done(path_to("show_rig", rig_id=opened.id, saved=opened.revision.number + (rig != opened.rig)))
 
 
 def _set(rig: Rig, ticked: set[str], values: Values) -> tuple[Rig, tuple[Fault, ...]]:

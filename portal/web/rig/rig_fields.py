@@ -61,7 +61,7 @@ class Unreadable(ValueError):  # noqa: N818 - named for what it says
 @dataclass(frozen=True)
 class Entry:
     """One field as a template draws it. ``control``: text, number, choice, tick (one box), ticks (several) or
-    hidden.
+    hidden. ``offers``: the page's list of words that a text may take one from.
     """
 
     name: str
@@ -69,6 +69,7 @@ class Entry:
     control: str
     hint: str = ""
     options: Options = ()
+    offers: str = ""
 
 
 def key_of(table: type, name: str) -> Key:

@@ -257,7 +257,7 @@ def confirm_import(request: Request, opened: ToEdit, sent: Sent, portal: Here, n
     if wrong:
         return _confirm_page(request, opened, sources, Draft(values, wrong, opened.version), status=422)
     keep(db, opened, rig, now)
-    return once.done(path_to("show_rows", rig_id=opened.id, saved=opened.revision.number + (rig != before)))
+    return once.done(path_to("show_rig", rig_id=opened.id, saved=opened.revision.number + (rig != before)))
 
 
 def _shown(sent: Posted) -> tuple[Source, ...]:

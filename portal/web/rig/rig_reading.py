@@ -27,6 +27,7 @@ from portal.web.frame.deps import Db, Here, Now, Sent
 from portal.web.frame.forms import Difference, Posted, begin, many_fields
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, FormPage, render
+from portal.web.rig.new_rows import plugged, with_defaults
 from portal.web.rig.rig_access import OpenRig, ToEdit, keep, new_key, rekeyed
 from portal.web.rig.rig_fields import Options, changed
 from portal.web.rig.rig_read_lines import (
@@ -42,7 +43,6 @@ from portal.web.rig.rig_read_lines import (
     rows_options,
     voice_value,
 )
-from portal.web.rig.rig_rows import plugged, with_defaults
 
 router = Screens()
 
@@ -164,7 +164,7 @@ def confirm_reading(request: Request, opened: ToEdit, sent: Sent, portal: Here, 
     if found:
         return _page(request, opened, proposals, Draft(values, tuple(found), opened.version), status=422)
     keep(db, opened, rig, now)
-    return once.done(path_to("show_rows", rig_id=opened.id, saved=opened.revision.number + (rig != opened.rig)))
+    return once.done(path_to("show_rig", rig_id=opened.id, saved=opened.revision.number + (rig != opened.rig)))
 
 
 def _written(sent: Posted) -> list[PastedRow]:

@@ -14,9 +14,10 @@ from portal.web.frame.errors import NotThere
 from portal.web.frame.forms import Difference, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, FormPage, render
+from portal.web.rig.new_rows import retaken
 from portal.web.rig.rig_access import ELSEWHERE, OpenRig, ToEdit, contradictions, keep
 from portal.web.rig.rig_fields import Entry, Options, Reading, as_typed, entry
-from portal.web.rig.rig_rows import retaken, splitter_options
+from portal.web.rig.sheet_rows import splitter_options
 
 router = Screens()
 
@@ -105,7 +106,7 @@ def save_row(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: No
     if sent.text("do") == "next" and place + 1 < len(rig.source):
         return once.done(path_to("show_row", rig_id=opened.id, key=rig.source[place + 1].key))
     saved = opened.revision.number + (rig != opened.rig)
-    return once.done(path_to("show_rows", rig_id=opened.id, saved=saved, anchor=f"row{place + 1}-here"))
+    return once.done(path_to("show_rig", rig_id=opened.id, saved=saved, anchor=f"row{place + 1}-here"))
 
 
 def _page(

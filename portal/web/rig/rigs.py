@@ -26,7 +26,7 @@ from portal.web.frame.pages import Draft, Fault, Page, render
 from portal.web.rig.rig_access import Editor, OpenRig, ToRead, may_edit, new_key, rekeyed
 from portal.web.rig.rig_history import changes_since, revision_of, saved_words
 from portal.web.rig.rig_view import Part, SourceLine, parts_of, source_lines
-from portal.web.rig.wiring_picture import Picture, picture_of
+from portal.web.rig.wiring_picture import Picture, Strip, picture_of, strips_of
 
 router = Screens()
 
@@ -90,13 +90,11 @@ class RigPage(Page):
     sources: tuple[SourceLine, ...]
     parts: tuple[Part, ...]
     contradictions: tuple[str, ...]
-    example: tuple[SourceLine, ...]
-    paste: Draft
     form: Draft
-    notice: str
     compared: int
     changes: tuple[str, ...]
     back: int
+    strips: tuple[Strip, ...]
     picture: Picture | None
     uses: tuple[Use, ...]
 
@@ -204,54 +202,41 @@ def with_new_keys(rig: Rig) -> Rig:
     return replace(rig, source=rekeyed(rig.source, keys), configurations=configurations)
 
 
-@router.get("/rigs/{rig_id}")
-def show_rig(request: Request, opened: ToRead, db: Db, back: int = 0) -> Response:
-    """The rig at its newest revision. ``back``: the revision that was just put back."""
-    notice = (
-        f"Revision {opened.revision.number} holds what revision {back} held."
-        if 0 < back < opened.revision.number
-        else ""
-    )
-    return _rig_page(request, opened, opened.revision, db, notice)
-
-
 @router.get("/rigs/{rig_id}/revisions/{number}")
 def show_rig_revision(request: Request, opened: ToRead, number: int, db: Db) -> Response:
     """The rig as it stood at one revision."""
-    return _rig_page(request, opened, revision_of(opened, number, db), db)
+    return reading_page(request, opened, revision_of(opened, number, db), db)
 
 
-def _rig_page(request: Request, opened: OpenRig, revision: rigs.RigRevision, db: Session, notice: str = "") -> Response:
+def reading_page(request: Request, opened: OpenRig, revision: rigs.RigRevision, db: Session) -> Response:
+    """One revision to read: its rows as cables, its parts in words, what changed since."""
     rig = revision.read()
     newest = revision.number == opened.revision.number
     # The newest is compared with the one before it, an earlier one with the newest.
     compared = revision.number - 1 if newest else revision.number
     changes = changes_since(opened, compared, db) if compared else ()
-    example = example_rig()
     page = RigPage(
         title=opened.stored.name,
         rig_id=opened.id,
         number=revision.number,
         newest=opened.revision.number,
         saved=saved_words(db, revision),
-        may_edit=newest and may_edit(opened.user),
+        may_edit=may_edit(opened.user),
         sources=source_lines(rig),
         parts=parts_of(rig),
         contradictions=tuple(fault.sentence for fault in contradictions_in(rig)),
-        example=() if rig.source else source_lines(example)[:EXAMPLE_ROWS],
-        paste=Draft(version=opened.version),
         form=Draft(version=opened.version),
-        notice=notice,
         compared=compared,
         changes=changes,
         back=compared if changes and may_edit(opened.user) else 0,
+        strips=strips_of(rig),
         picture=picture_of(rig),
-        uses=_uses(db, opened) if newest else (),
+        uses=uses_of(db, opened) if newest else (),
     )
     return render(request, page)
 
 
-def _uses(db: Session, opened: OpenRig) -> tuple[Use, ...]:
+def uses_of(db: Session, opened: OpenRig) -> tuple[Use, ...]:
     """The gigs that this rig plays, the last one first."""
     return tuple(
         Use(

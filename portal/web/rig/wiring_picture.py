@@ -72,6 +72,28 @@ class Picture:
     sentences: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class Strip:
+    """The sockets of one splitter in their real order: of each, the labels of the rows that are plugged in."""
+
+    name: str
+    sockets: tuple[tuple[str, ...], ...]
+
+
+def strips_of(rig: Rig) -> tuple[Strip, ...]:
+    """A strip for each splitter."""
+    return tuple(
+        Strip(
+            one.name or "Splitter",
+            tuple(
+                tuple(_label(source) for source in rig.source if (source.splitter, source.way) == (one.key, way))
+                for way in range(1, one.ways + 1)
+            ),
+        )
+        for one in rig.splitter
+    )
+
+
 @dataclass
 class _Drawing:
     wires: list[Wire] = field(default_factory=list)
