@@ -2,6 +2,7 @@
 
 from datetime import date
 
+from portal.advance.solver.wishes import heaviest_first
 from portal.advance.time_format import say_date, say_exactly
 from portal.plan.model import Plan
 from portal.plan.signed.difference import difference
@@ -38,7 +39,7 @@ def changes(old: StoredPlan, new: StoredPlan) -> tuple[str, ...]:
     ]
     before, after = old.read(), new.read()
     if isinstance(before, Plan) and isinstance(after, Plan):
-        return (*sentences, *difference(before, after))
+        return (*sentences, *heaviest_first(difference(before, after)))
     if isinstance(before, Plan):
         sentences.append("There was a plan; now nothing fits.")
     elif isinstance(after, Plan):

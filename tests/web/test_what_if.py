@@ -219,7 +219,8 @@ def test_tasks_follow_what_happens(planned: Planned) -> None:
     assert found["Signed for the band"].startswith("Waits: you")
     planned.answer(rack_power="yes")
     talk = f"{planned.house_base}/talk"
-    planned.house.send(f"{talk}/proposals?about=kick", {"kind": "leave-out"}, page=f"{talk}?about=kick")
+    typed = {"kind": "leave-out", "reason": "No microphone."}
+    planned.house.send(f"{talk}/proposals?about=kick", typed, page=f"{talk}?about=kick")
     assert tasks(planned.band.get(planned.gigs_base).text)["Proposals"] == "To do: you 1 proposal to decide"
     assert tasks(planned.house.get(planned.house_base).text)["Proposals"].startswith("To do: the band")
     planned.sign("band")

@@ -1,7 +1,7 @@
 """What a solver can be asked, as texts on the way there and back, and the answers worked out in this very process."""
 
 import json
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
 
@@ -139,6 +139,11 @@ def look(wish: OpenWish) -> Openness:
 FIRST = ("The route", "Line gone", "New line:", "Now blocks", "No longer blocks")
 
 
+def heaviest_first(changes: Iterable[str]) -> tuple[str, ...]:
+    """Changes of a plan in the order in which they are read: what comes and goes; numbers that merely moved follow."""
+    return tuple(sorted(changes, key=lambda one: not one.startswith(FIRST)))
+
+
 def compare(wish: CompareWish) -> Change:
     """Work out what changes."""
     before, after = (outline(*texts.read()) for texts in (wish.texts, wish.then))
@@ -149,8 +154,7 @@ def compare(wish: CompareWish) -> Change:
     if not isinstance(before, Plan):
         changes: tuple[str, ...] = ("Nothing fits as things stand; with this there is a plan.",)
         return Change(after.sentence, stuck=False, changes=changes, blocks=blocks)
-    # What comes and goes is read first; numbers that merely moved follow.
-    changes = tuple(sorted(difference(before, after), key=lambda one: not one.startswith(FIRST)))
+    changes = heaviest_first(difference(before, after))
     return Change(after.sentence, stuck=False, changes=changes, blocks=blocks)
 
 

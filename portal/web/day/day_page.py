@@ -80,12 +80,14 @@ class CrewRow:
 
 @dataclass(frozen=True, kw_only=True)
 class Crew(Page):
-    """The crew page. ``open`` is false where nothing can be written any more; ``behind``: the gig has changed, and its
-    plan is being worked out; ``found_href``: where the page asks what others found.
+    """The crew page. ``signed`` is the state of signing in few words; ``open`` is false where nothing can be written
+    any more; ``behind``: the gig has changed, and its plan is being worked out; ``found_href``: where the page asks
+    what others found.
     """
 
     template: ClassVar[str] = "day/day_page.html"
     sheet: DaySheet
+    signed: str
     beside: Beside | None
     behind: bool
     rows: tuple[CrewRow, ...]
@@ -125,6 +127,7 @@ def show_day(request: Request, gig: TheGig, db: Db, portal: Here, now: Now) -> R
         Crew(
             title=f"{gig.gig.name}: the day",
             sheet=sheet,
+            signed="signed by both sides" if cover.status == "agreed" else sheet.signed,
             beside=_beside(gig, stored, signed, newest, who=who, light=int(light)),
             behind=cover.behind,
             rows=rows,
