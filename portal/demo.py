@@ -1,5 +1,5 @@
-"""The invented demo: one band, its rig, and three gigs at three points of the way. Made once, on the very first
-start.
+"""The invented demo: one band, its rig, and four gigs at four points of the way, one of them with the band's own PA.
+Made once, on the very first start.
 """
 
 import secrets
@@ -11,6 +11,7 @@ from portal.advance.planning import keep, want, work_of
 from portal.advance.solver.wishes import make_plan
 from portal.exchange.example import example_rig
 from portal.plan.input.answer_kinds import Value
+from portal.plan.input.line_up import AS_THE_RIG, LineUp
 from portal.plan.model import Plan
 from portal.settings import Settings
 from portal.store import answers, gigs, links, planning, plans, rigs, signoffs
@@ -42,7 +43,9 @@ KNOWN_EVERYWHERE: dict[str, Value] = {
 
 @dataclass(frozen=True)
 class DemoGig:
-    """One gig of the demo: where it stands is what was answered and signed."""
+    """One gig of the demo: where it stands is what was answered, by which side (``party``), and signed. At the band's
+    own PA there is no house, and no link.
+    """
 
     name: str
     place: str
@@ -50,6 +53,8 @@ class DemoGig:
     answers: dict[str, Value]
     comment: str = ""
     signed: bool = False
+    party: str = "house"
+    line_up: LineUp = AS_THE_RIG
 
 
 GIGS = (
@@ -84,6 +89,15 @@ GIGS = (
         },
         "",
         signed=True,
+    ),
+    DemoGig(
+        "Boathouse dance",
+        "The Withy Boathouse",
+        19,
+        {"pa": "none", "who-mixes": "band-from-stage", "room-capacity": 120},
+        signed=True,
+        party="band",
+        line_up=LineUp(deps=(("Eli", "Mika"),)),
     ),
 )
 
@@ -154,9 +168,10 @@ def _fill(db: Session, now: datetime, password: str) -> str:
     tokens = []
     for demo in GIGS:
         words = GigWords(demo.name, demo.place, _day(now, demo.in_days), ZONE, TIMES, 75, "", rig.id, revision.id)
-        gig = gigs.add(db, band.id, words, now, actor=f"user:{leader.id}")
-        tokens.append(_link(db, gig, leader.id, now))
-        _answer(db, gig, demo, now)
+        gig = gigs.add(db, band.id, words, now, actor=f"user:{leader.id}", line_up=demo.line_up)
+        if demo.party == "house":
+            tokens.append(_link(db, gig, leader.id, now))
+        _answer(db, gig, demo, leader.id, now)
         want(db, gig, now)
     return tokens[0]
 
@@ -199,26 +214,24 @@ def _link(db: Session, gig: Gig, user_id: str, now: datetime) -> str:
     return token
 
 
-def _answer(db: Session, gig: Gig, demo: DemoGig, now: datetime) -> None:
+def _answer(db: Session, gig: Gig, demo: DemoGig, user_id: str, now: datetime) -> None:
     if not demo.answers:
         return
-    link = links.of_gig(db, gig.id)[0]
-    for question, value in demo.answers.items():
-        answers.give(
-            db, gig_id=gig.id, question=question, state="answered", value=value, party="house", link_id=link.id, now=now
-        )
-    if demo.comment:
+    link = next(iter(links.of_gig(db, gig.id)), None)
+    for question, value in (demo.answers | ({"house-sheet": demo.comment} if demo.comment else {})).items():
         answers.give(
             db,
             gig_id=gig.id,
-            question="house-sheet",
+            question=question,
             state="answered",
-            value=demo.comment,
-            party="house",
-            link_id=link.id,
+            value=value,
+            party=demo.party,
+            link_id=link.id if link else None,
+            user_id=None if link else user_id,
             now=now,
         )
-    answers.send(db, gig.id, link.id, now)
+    if link:
+        answers.send(db, gig.id, link.id, now)
 
 
 def _sign(db: Session, gig: Gig, user_id: str, now: datetime) -> None:
@@ -227,10 +240,9 @@ def _sign(db: Session, gig: Gig, user_id: str, now: datetime) -> None:
     if plan is None or not isinstance(outcome, Plan):
         raise TypeError("the demo's signed gig has no plan")
     ticked = tuple(ask.text for ask in outcome.asks)
-    link = links.of_gig(db, gig.id)[0]
-    house = Signer("house", "Ravi", "house engineer", link_id=link.id)
-    band = Signer("band", "Ada", "band leader", user_id=user_id)
-    for signer in (house, band):
+    signers = [Signer("band", "Ada", "band leader", user_id=user_id)]
+    signers += [Signer("house", "Ravi", "house engineer", link_id=link.id) for link in links.of_gig(db, gig.id)[:1]]
+    for signer in signers:
         signoffs.sign(db, plan, signer, statement_version=STATEMENT, ticked=ticked, now=now)
 
 

@@ -13,12 +13,15 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+import pypdfium2
 from playwright.sync_api import BrowserContext, sync_playwright
 
 ROOT = Path(__file__).parent.parent
 FOLDER = ROOT / ".pictures"
 DESK = {"width": 1120, "height": 900}
 PHONE = {"width": 390, "height": 720}
+SHEET = 1.4
+"""Dots for each point of the paper: enough to read the largest figures, and small."""
 
 
 @dataclass(frozen=True)
@@ -58,7 +61,9 @@ def running(data: Path) -> Iterator[Demo]:
 
 
 def take(demo: Demo, band: BrowserContext, house: BrowserContext, folder: Path) -> None:
-    """A plan as the band sees it at a desk, and the page that the house's link opens, on a phone."""
+    """A plan as the band sees it at a desk, a patch sheet that both signed, and the page that the house's link opens on
+    a phone.
+    """
     page = band.new_page()
     page.goto(demo.base + "/sign-in")
     page.fill("#email", demo.email)
@@ -68,6 +73,12 @@ def take(demo: Demo, band: BrowserContext, house: BrowserContext, folder: Path) 
     page.wait_for_load_state()
     page.goto(page.url.rstrip("/") + "/plan")
     page.screenshot(path=folder / "plan.png")
+    page.goto(demo.base + "/")
+    page.get_by_role("link", name="Town hall dance", exact=True).click()
+    page.wait_for_load_state()
+    sheet = page.request.get(page.url.rstrip("/") + "/papers/patch-sheet.pdf").body()
+    with pypdfium2.PdfDocument(sheet) as opened:
+        opened[0].render(scale=SHEET, grayscale=True).to_pil().quantize(16).save(folder / "sheet.png", optimize=True)
 
     phone = house.new_page()
     phone.goto(demo.link)
