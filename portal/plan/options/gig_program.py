@@ -36,7 +36,7 @@ def write_program(facts: Facts, locks: Sequence[Lock] = (), *, forced_mix: bool 
     mix = mix_picks(options)
     for unit in options.units:
         own_line(options, unit)
-        left_out(options, unit, mix)
+        left_out(options, unit)
         if not forced_mix:
             options.outside_mix += to_mono(options, unit, room)
             options.outside_mix += ears_only(options, unit, room)
