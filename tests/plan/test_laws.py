@@ -569,13 +569,13 @@ def test_a_cut_list_costs_what_its_plans_cost(monkeypatch: pytest.MonkeyPatch) -
     itself.
     """
     runs = Counter[str]()
-    minimise = solver._minimise
+    minimise = solver._Model.minimise
 
     def counted(*what: Any) -> object:
         runs["all"] += 1
         return minimise(*what)
 
-    monkeypatch.setattr(solver, "_minimise", counted)
+    monkeypatch.setattr(solver._Model, "minimise", counted)
     seen = 0
     for make, seed in SOME[::4]:
         columns = write_program(Facts(*make(seed)))

@@ -114,9 +114,9 @@ def _splitter_rows(options: RoutingOptions) -> None:
         program.at_most(wanted, max(0, free), tag)
         carried = options.splitter_picks.get(splitter.key)
         if carried is not None:
-            for index, use in options.uses.items():
-                if splitter.key in use.splitters:
-                    program.implies(index, carried)
+            through = [index for index, use in options.uses.items() if splitter.key in use.splitters]
+            for terms in options.by_unit(through):
+                program.at_most(terms | {carried: -1}, 0)
 
 
 def _exchanged(options: RoutingOptions, splitter: Splitter) -> int:

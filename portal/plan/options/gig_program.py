@@ -10,6 +10,7 @@ from collections.abc import Sequence
 
 from portal.plan.input.facts import Facts
 from portal.plan.model import Lock
+from portal.plan.options.bettered import bettered
 from portal.plan.options.capacities import resources
 from portal.plan.options.one_unit import ears_only, left_out, own_line, percussion_one, seconds, to_mono
 from portal.plan.options.program import Pick
@@ -36,7 +37,7 @@ def write_program(facts: Facts, locks: Sequence[Lock] = (), *, forced_mix: bool 
     mix = mix_picks(options)
     for unit in options.units:
         own_line(options, unit)
-        left_out(options, unit, mix)
+        left_out(options, unit)
         if not forced_mix:
             options.outside_mix += to_mono(options, unit, room)
             options.outside_mix += ears_only(options, unit, room)
@@ -55,6 +56,7 @@ def write_program(facts: Facts, locks: Sequence[Lock] = (), *, forced_mix: bool 
     kit_one_way(options)
     _keep_locks(options, locks)
     resources(options)
+    options.program.bettered = bettered(options)
     return options
 
 

@@ -40,15 +40,15 @@ def _past_the_ears(options: RoutingOptions, unit: Unit) -> None:
         options.add(pick, Use(inputs=count, lines=count if facts.rig.loom else 0), stays=True)
 
 
-def left_out(options: RoutingOptions, unit: Unit, mix: tuple[int, int]) -> None:
-    """The unit stays out, unless it must be heard or the band's mix (``mix``: its picks) goes to the house."""
+def left_out(options: RoutingOptions, unit: Unit) -> None:
+    """The unit stays out, unless it must be heard or the band's mix goes to the house."""
     step = "fail-over-out" if unit.fail_over else "left-out"
     pick = Pick(f"{unit.key}|out|{step}", f"out|{step}", (unit.key,), gives=((step, unit.width),))
     index = options.add(pick, Use(), stays=False)
     if unit.must:
         options.program.at_most({index: 1}, 0, f"must:{unit.key}")
     if not unit.house_only and not unit.fail_over:
-        options.program.at_most({index: 1, mix[0]: 1, mix[1]: 1}, 1)
+        options.outside_mix.append(index)
 
 
 def to_mono_step(unit: Unit, room: Room) -> str:

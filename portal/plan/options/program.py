@@ -44,10 +44,11 @@ class Row:
 
 @dataclass
 class Program:
-    """Picks and rows while they are being written down."""
+    """Picks and rows while they are being written down. ``bettered``: indexes of picks that no best choice takes."""
 
     picks: list[Pick] = field(default_factory=list)
     rows: list[Row] = field(default_factory=list)
+    bettered: frozenset[int] = frozenset()
 
     def add(self, pick: Pick) -> int:
         """Enter a pick; returns its index."""
@@ -78,4 +79,4 @@ class Program:
 
 def relaxed(program: Program, tags: frozenset[str]) -> Program:
     """The same programme without the rows of some requirements."""
-    return Program(program.picks, [row for row in program.rows if row.tag not in tags])
+    return Program(program.picks, [row for row in program.rows if row.tag not in tags], program.bettered)

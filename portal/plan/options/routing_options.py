@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from portal.plan.input.facts import Facts
@@ -76,6 +77,16 @@ class RoutingOptions:
         """Whether what a pick sends never runs through the band's mixer, and so arrives at once."""
         mode, use = self.program.picks[index].mode, self.uses[index]
         return not (use.unprocessed or use.processed or use.bus_outs or use.links or mode.startswith("in|"))
+
+    def by_unit(self, indexes: Iterable[int]) -> Iterator[dict[int, int]]:
+        """Picks as terms, those of one unit together: it has one pick, so that one row serves them all, and the solver
+        sees more of it than in a row for each.
+        """
+        found: dict[str | int, dict[int, int]] = {}
+        for index in indexes:
+            units = self.program.picks[index].units
+            found.setdefault(units[0] if units else index, {})[index] = 1
+        yield from found.values()
 
     def add(self, pick: Pick, use: Use, *, stays: bool) -> int:
         """Enter a pick of one or several units. ``stays`` marks the ways in which a unit keeps sounding by itself at

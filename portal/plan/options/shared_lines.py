@@ -204,8 +204,8 @@ def mix_step(unit: Unit) -> str:
 def mix_members(options: RoutingOptions, mix: tuple[int, int]) -> None:
     """Each unit may go into the band's mix; what was entered as outside the mix cannot be beside it."""
     program = options.program
-    for index in options.outside_mix:
-        program.at_most({index: 1, mix[0]: 1, mix[1]: 1}, 1)
+    for terms in options.by_unit(options.outside_mix):
+        program.at_most(terms | {mix[0]: 1, mix[1]: 1}, 1)
     for unit in options.units:
         if unit.house_only or unit.fail_over:
             continue

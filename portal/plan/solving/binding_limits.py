@@ -13,7 +13,7 @@ from portal.plan.options.boxes import second_box_inputs, usable_looms, working_i
 from portal.plan.options.program import Program, relaxed
 from portal.plan.options.routing_options import RoutingOptions
 from portal.plan.result.unchecked_plan import named
-from portal.plan.solving.solve import Solution, gives_up_less, solve
+from portal.plan.solving.solve import Solution, give_ups, gives_up_less
 
 LIMITS = ("inputs-free", "looms", "unprocessed-outs", "free-outs", "busses", "isolation", "dry-only", "link-channels")
 """Tags of rows that are limits rather than wishes; splitter ways are tagged one by one."""
@@ -34,10 +34,11 @@ def binding_limits_of(options: RoutingOptions, solution: Solution) -> BindingLim
     ]
     if not any(solution.given_up):
         return BindingLimits((), "")
-    binding = [tag for tag in tags if gives_up_less(relaxed(options.program, frozenset({tag})), solution)]
-    if not binding:
-        least = _cost_without(options, frozenset(tags))
-        binding = [tag for tag in tags if _cost_without(options, frozenset(tags) - {tag}) > least]
+    first, others = tags[:1], tags[1:]  # the inputs, which bind most often
+    binding = _binding(options.program, first, solution) + _binding(options.program, others, solution)
+    if not binding and gives_up_less(relaxed(options.program, frozenset(tags)), solution):
+        least = give_ups(relaxed(options.program, frozenset(tags)))
+        binding = [tag for tag in tags if give_ups(relaxed(options.program, frozenset(tags) - {tag})) != least]
     if not binding:
         return BindingLimits((_wiring(options.facts),), "")
     facts = tuple(fact_of(options.facts, tag) for tag in binding)
@@ -53,9 +54,14 @@ def _may_bind(program: Program) -> Iterable[str]:
             yield row.tag
 
 
-def _cost_without(options: RoutingOptions, tags: frozenset[str]) -> tuple[int, ...]:
-    outcome = solve(relaxed(options.program, tags), canonical=False)
-    return outcome.given_up if isinstance(outcome, Solution) else (1 << 30,)
+def _binding(program: Program, tags: list[str], solution: Solution) -> list[str]:
+    """Those that bind each by itself. Where all of them together do not, none does."""
+    if not tags or not gives_up_less(relaxed(program, frozenset(tags)), solution):
+        return []
+    if len(tags) == 1:
+        return tags
+    half = len(tags) // 2
+    return _binding(program, tags[:half], solution) + _binding(program, tags[half:], solution)
 
 
 def _sentence(options: RoutingOptions, binding: list[str]) -> str:

@@ -15,7 +15,7 @@ from portal.plan.options.units import Unit
 from portal.plan.result.lines import how_mono, pad_db, stays_in_its_case
 from portal.plan.result.routing import Routing, Sent, read_back
 from portal.plan.result.unchecked_plan import named
-from portal.plan.solving.solve import Failure, Solution, solve
+from portal.plan.solving.solve import RARE, Failure, Solution, solve, untouched_by
 
 CUTS = 4
 TYPICAL_INPUTS = (16, 12, 8)
@@ -48,7 +48,7 @@ def cut_list(options: RoutingOptions, solution: Solution, sent: int) -> tuple[Cu
         if count < 1:
             break
         fewer = with_inputs(options, count)
-        outcome = solve(fewer.program)
+        outcome = solve(fewer.program, untouched=min(RARE, untouched_by(solution)))
         if isinstance(outcome, Failure):
             if outcome.proven:
                 cuts.append(Cut(count, "no plan: something that must be heard cannot be sent"))
@@ -65,6 +65,7 @@ def cut_list(options: RoutingOptions, solution: Solution, sent: int) -> tuple[Cu
         text = "; ".join(more) or _plugged_elsewhere(routing, after)
         undone = f" (and no longer: {'; '.join(back)})" if back and "the band's own" not in text else ""
         cuts.append(Cut(count, text + undone))
+        solution = outcome
         before, routing, away = given, after, _not_in_the_ears(after)
     return tuple(cuts)
 

@@ -21,7 +21,7 @@ from portal.plan.options.routing_options import RoutingOptions
 from portal.plan.options.routing_policy import STEP_ORDER
 from portal.plan.result.routing import Routing, Sent, read_back
 from portal.plan.result.unchecked_plan import named
-from portal.plan.solving.solve import Failure, Solution, solve
+from portal.plan.solving.solve import Failure, Solution, solve, untouched_by
 
 MOST_HELPS = 2
 
@@ -54,7 +54,7 @@ def would_help(
     found: list[Remedy] = []
     here = _reach(routing)
     for chance in _chances(options, routing, binding, locks):
-        outcome = solve(chance.options.program)
+        outcome = solve(chance.options.program, untouched=untouched_by(solution))
         if isinstance(outcome, Failure) or outcome.given_up >= solution.given_up:
             continue
         wins = _wins(here, read_back(chance.options, outcome), options)
