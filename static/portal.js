@@ -68,6 +68,10 @@
   });
   const rest = (event, resting) =>
     event.detail.ctx.sourceElement.querySelectorAll("button").forEach((button) => { button.disabled = resting; });
+  // A button that sends its form elsewhere does so with script as well.
+  document.addEventListener("htmx:config:request", ({ detail: { ctx } }) => {
+    ctx.request.action = ctx.request.submitter?.getAttribute("formaction") ?? ctx.request.action;
+  });
   document.addEventListener("htmx:before:request", (event) => {
     if (quiet(event)) return;
     document.getElementById("live").textContent = "";

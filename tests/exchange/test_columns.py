@@ -5,7 +5,7 @@ import pytest
 from portal.exchange.band_list.columns import FIELDS, field_of, fields_of, is_head, is_output_head
 from portal.exchange.band_list.list_words import HEAD_FIELDS
 from portal.exchange.band_list.pasted import read_cells, read_text
-from portal.exchange.band_list.pasted_rows import Cell
+from portal.exchange.band_list.pasted_rows import Cell, Column
 from portal.exchange.band_list.proposing import propose
 
 WANTED = ("number", "quantity", "label", "player", "way", "capture", "phantom", "stand", "note")
@@ -152,6 +152,17 @@ def test_fields_can_be_given() -> None:
 
 
 def test_the_columns_are_told() -> None:
-    """Each heading stands beside the field that it was read as."""
-    read = read_text("Ch;Source;Patch;Zorbl\n1;Kick;A1;x\n2;Snare;A2;y\n")
-    assert read.columns == (("Ch", "number"), ("Source", "label"), ("Patch", "other"), ("Zorbl", ""))
+    """Each column in its order, with its heading, its first cell and the field that it was read as; a heading is not
+    needed, and a list of one column has none to tell.
+    """
+    read = read_text("Ch;Source;Patch;Zorbl\n1;Kick;;x\n2;Snare;A2;y\n")
+    assert read.columns == (
+        Column("Ch", "1", "number"),
+        Column("Source", "Kick", "label"),
+        Column("Patch", "A2", "other"),
+        Column("Zorbl", "x", ""),
+    )
+    bare = read_text("1\tKick\tBo\n2\tHat\tIna\n")
+    assert bare.columns == (Column("", "1", "number"), Column("", "Kick", "label"), Column("", "Bo", ""))
+    assert read_text("1\tKick\tBo\n2\tHat\tIna\n", ("number", "label", "player")).columns[2].field == "player"
+    assert read_text("Kick\nSnare\n").columns == ()

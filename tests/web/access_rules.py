@@ -210,6 +210,7 @@ RULES: dict[str, frozenset[str]] = {
     "POST /rigs/{rig_id}/import/confirm": EDITS,
     "POST /rigs/{rig_id}/import/reading": EDITS,
     "POST /rigs/{rig_id}/import/text": EDITS,
+    "POST /rigs/{rig_id}/import/columns": EDITS,
     "POST /rigs/{rig_id}/import/whole": EDITS,
     "GET /rigs/{rig_id}/name": EDITS,
     "POST /rigs/{rig_id}/name": EDITS,

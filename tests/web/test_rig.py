@@ -252,7 +252,7 @@ def test_a_whole_file_replaces_a_rig(signed_in: Browser, club_rig: rigs.BandRig,
     old = signed_in.get(f"/rigs/{club_rig.id}/revisions/1").text
     assert "This is revision 1, to read." in old
     assert "Kick" in old
-    assert "Edit rows" not in old
+    assert "Change the rig" not in old
 
 
 def test_a_saved_revision_never_changes(signed_in: Browser, club_rig: rigs.BandRig) -> None:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from portal.exchange.band_list.columns import fields_of, is_head, is_output_head
 from portal.exchange.band_list.pasted_lines import numbered_row
-from portal.exchange.band_list.pasted_rows import LONGEST_LABEL, MOST_COLUMNS, MOST_LINES, Cell, PastedRow, cut
+from portal.exchange.band_list.pasted_rows import LONGEST_LABEL, MOST_COLUMNS, MOST_LINES, Cell, Column, PastedRow, cut
 from portal.exchange.band_list.sorting import Sorter
 from portal.exchange.faults import Fault, NotReadable
 from portal.exchange.spreadsheets.source_columns import unguarded
@@ -35,12 +35,12 @@ def sort_table(table: Table, found: Sorter, fields: Sequence[str] | None = None)
     hold, where that is known.
     """
     parts = [(head, body, _held(head, body, fields)) for head, body in _parts(table)]
+    if not found.columns:
+        found.columns += _columns(*next((part for part in parts if part[0] is not None), parts[0]))
     found.numbered = found.numbered or any("number" in held for _, _, held in parts)
     for head, body, held in parts:
         if head is not None:
             found.head(" | ".join(filter(None, head)), outputs=is_output_head(head))
-        if head is not None and not found.columns:
-            found.columns += [(text, field) for text, field in zip(head, held, strict=False) if text]
         titles = (
             head is None
             and "number" not in held
@@ -52,6 +52,13 @@ def sort_table(table: Table, found: Sorter, fields: Sequence[str] | None = None)
                 found.aside.append(" | ".join(filter(None, record)))
             elif any(record):
                 _sort(record, held, line, found)
+
+
+def _columns(head: list[str] | None, body: Table, held: Sequence[str]) -> Iterator[Column]:
+    """The columns of one part as they were read; a list of one column has none to tell."""
+    for at, field in enumerate(held if len(held) > 1 else ()):
+        example = next((record[at] for _, record in body if record[at]), "")
+        yield Column(head[at] if head else "", example, field)
 
 
 def _held(head: list[str] | None, body: Table, fields: Sequence[str] | None) -> tuple[str, ...]:

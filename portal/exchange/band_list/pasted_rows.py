@@ -61,18 +61,26 @@ class PastedRow:
         return next((cell.text for cell in self.rest if cell.field == field), "")
 
 
+class Column(NamedTuple):
+    """A column of a table as it was read: its heading, empty where it has none, the first cell below, and its field."""
+
+    heading: str
+    example: str
+    field: str
+
+
 @dataclass(frozen=True)
 class Pasted:
     """What was pasted: rows, headings that were passed over, and lines that are no inputs. Every line with a sign is in
     one of the three.
 
-    ``columns``: the columns of a table as they were read, each heading with its field.
+    ``columns``: every column of the first table, in order, as it was read.
     """
 
     rows: tuple[PastedRow, ...] = ()
     headings: tuple[str, ...] = ()
     aside: tuple[str, ...] = ()
-    columns: tuple[tuple[str, str], ...] = ()
+    columns: tuple[Column, ...] = ()
 
 
 def numbers_in(text: str) -> tuple[int, ...]:

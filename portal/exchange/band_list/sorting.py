@@ -15,7 +15,7 @@ from portal.exchange.band_list.list_words import (
     SENTENCE_WORDS,
     TITLE_WORDS,
 )
-from portal.exchange.band_list.pasted_rows import LONGEST_LABEL, Cell, Pasted, PastedRow
+from portal.exchange.band_list.pasted_rows import LONGEST_LABEL, Cell, Column, Pasted, PastedRow
 from portal.exchange.band_list.reading import read_label
 from portal.exchange.band_list.reading_words import WORDS_OF_STANDS
 from portal.exchange.faults import Fault, NotReadable
@@ -49,7 +49,7 @@ class Sorter:
     rows: list[PastedRow] = field(default_factory=list)
     headings: list[str] = field(default_factory=list)
     aside: list[str] = field(default_factory=list)
-    columns: list[tuple[str, str]] = field(default_factory=list)
+    columns: list[Column] = field(default_factory=list)
     _section: str = ""
     _last: int = 0
 

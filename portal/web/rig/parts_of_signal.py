@@ -1,6 +1,6 @@
 """What the rows run through, as typed in the sheet: splitters, mixer, outputs, in-ear mixes, looms."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from portal.exchange.rig_words import LABELS
@@ -267,15 +267,14 @@ def read_ears(reading: Reading, rig: Rig) -> Rig:
     return replace(rig, ears=tuple(mixes), mixer=replace(rig.mixer, outs=held))
 
 
-def mixes_for(values: Values) -> tuple[dict[str, tuple[str, ...]], str]:
-    """The form with a stereo mix for each player of the rows who has none, on outputs that are free; and what was done,
+def mixes_for(players: Iterable[str], values: Values) -> tuple[dict[str, tuple[str, ...]], str]:
+    """The form with a stereo mix for each of the players who has none, on outputs that are free; and what was done,
     in words. Where the mixer has no output yet, as many as are needed are added to it.
     """
     reading, drawn = Reading(values), dict(values)
     lines = reading.numbers("ears")
     heard = {reading.text(f"ears{number}-player") for number in lines}
-    players = dict.fromkeys(reading.text(f"row{number}-player") for number in reading.numbers("row"))
-    wanted = [player for player in players if player and player not in heard]
+    wanted = [player for player in dict.fromkeys(players) if player and player not in heard]
     if not wanted:
         return drawn, "Every player whom the rows name has a mix. Nothing was added."
     taken = {reading.text(f"ears{number}-{name}") for number in lines for name in MIX_OUTS}

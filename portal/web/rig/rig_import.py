@@ -9,6 +9,7 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import Response
 
+from portal.exchange.band_list.columns import FIELDS
 from portal.exchange.band_list.pasted import decoded, read_cells, read_text
 from portal.exchange.band_list.pasted_rows import Pasted
 from portal.exchange.band_list.taking_over import with_splitter
@@ -31,11 +32,11 @@ from portal.plan.input.line_up import without_dangling
 from portal.plan.input.rig import SCHEMA, Rig, Source
 from portal.web.frame.deps import Db, Here, Now, Sent
 from portal.web.frame.errors import PortalError
-from portal.web.frame.forms import Difference, Posted, begin
+from portal.web.frame.forms import Difference, Posted, begin, many_fields
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, FormPage, Page, render
 from portal.web.rig.rig_access import OpenRig, ToEdit, keep, new_key, rekeyed
-from portal.web.rig.rig_reading import show_reading
+from portal.web.rig.rig_reading import decided_rows, show_reading
 from portal.web.rig.rig_view import SourceLine, source_lines
 from portal.web.rig.rigs import read_whole
 
@@ -173,6 +174,26 @@ def _table_of_ours(content: bytes) -> bytes | None:
 def change_import_text(request: Request, opened: ToEdit, sent: Sent) -> Response:
     """Back from the rows that were read to the text as it was pasted."""
     return _import_page(request, opened, rows=Draft({"pasted": (sent.raw("pasted"),)}, version=opened.version))
+
+
+@router.post("/rigs/{rig_id}/import/columns")
+@many_fields
+def read_by_columns(request: Request, opened: ToEdit, sent: Sent) -> Response:
+    """Read the rows again, with columns that fill other fields; what was chosen for single rows stays."""
+    pasted = sent.raw("pasted")
+    numbers = range(1, len(sent.raw("columns").splitlines()) + 1)
+    fields = [sent.text(f"column{number}") for number in numbers]
+    fields = [field if field in FIELDS else "" for field in fields]
+    again = Draft({"pasted": (pasted,)}, version=opened.version)
+    if "label" not in fields:
+        fault = Fault("pasted", "No column was chosen for the label, so nothing was read. Read the rows again.")
+        return _import_page(request, opened, rows=replace(again, faults=(fault,)), status=422)
+    try:
+        read = read_text(pasted, fields)
+    except NotReadable as error:
+        faults = tuple(Fault("pasted", _sentence(fault)) for fault in error.faults)
+        return _import_page(request, opened, rows=replace(again, faults=faults), status=422)
+    return show_reading(request, opened, read, pasted, decided_rows(sent))
 
 
 def _sentence(fault: RowFault | FileFault) -> str:

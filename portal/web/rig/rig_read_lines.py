@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from portal.exchange.band_list.columns import FIELDS
 from portal.exchange.band_list.label_reading import Reading
-from portal.exchange.band_list.pasted_rows import Cell, PastedRow
+from portal.exchange.band_list.pasted_rows import Cell, Column, PastedRow
 from portal.exchange.band_list.proposing import Proposal, Voice, choice_of
 from portal.exchange.rig_words import WORDS
 from portal.exchange.spreadsheets.source_columns import LEAD_VOCAL
@@ -40,6 +40,33 @@ class ReadLine:
     rows: Options
     spare: bool
     faults: tuple[Fault, ...]
+
+
+@dataclass(frozen=True)
+class ColumnLine:
+    """One column of the list: the field of the form that says what it fills, and how it is called."""
+
+    name: str
+    label: str
+    example: str
+
+
+def column_values(columns: Sequence[Column]) -> dict[str, tuple[str, ...]]:
+    """The fields of the form for the columns: what each fills, and how they are called."""
+    values: dict[str, tuple[str, ...]] = {
+        f"column{number}": (column.field,) for number, column in enumerate(columns, start=1)
+    }
+    return values | {"columns": (PART.join(f"{column.heading}{BETWEEN}{column.example}" for column in columns),)}
+
+
+def column_lines(form: Draft) -> tuple[ColumnLine, ...]:
+    """The columns as the form carried them; one without a cell cannot be told anything."""
+    lines = []
+    for number, text in enumerate(filter(None, form.value("columns").replace("\r", "").split(PART)), start=1):
+        heading, _, example = text.partition(BETWEEN)
+        if heading or example:
+            lines.append(ColumnLine(f"column{number}", heading or f"Column {number}", example))
+    return tuple(lines)
 
 
 def prefix_of(proposal: Proposal) -> str:
@@ -113,8 +140,8 @@ def _read_words(proposal: Proposal, proposals: Sequence[Proposal]) -> Iterator[s
         yield f"second microphone of {proposals[proposal.first].row.label}"
     if proposal.partner is not None:
         yield f"pair with {proposals[proposal.partner].row.label}"
-    if reading.player:
-        yield f"player {reading.player}"
+    if player := proposal.row.of("player") or reading.player:
+        yield f"player {player}"
     yield from _wired_words(proposal.row)
     yield from _brought_words(reading)
 

@@ -5,8 +5,10 @@ so that only what a person decided travels as decided.
 """
 
 import re
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 from typing import ClassVar
 
 from fastapi import Request
@@ -29,13 +31,15 @@ from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, FormPage, render
 from portal.web.rig.new_rows import plugged, with_defaults
 from portal.web.rig.rig_access import OpenRig, ToEdit, keep, new_key, rekeyed
-from portal.web.rig.rig_fields import Options, changed
+from portal.web.rig.rig_fields import Options, Values, changed
 from portal.web.rig.rig_read_lines import (
-    BETWEEN,
     NOBODY,
     PART,
+    ColumnLine,
     ReadLine,
     cells_of,
+    column_lines,
+    column_values,
     lead_options,
     line_of,
     prefix_of,
@@ -63,6 +67,8 @@ SAID = (
 )
 """Fields of a row that a list can say."""
 
+NOTHING_DECIDED: Mapping[str, Values] = MappingProxyType({})
+
 CHOICES = (*(kind.words for kind in KINDS.values()), LEAD_VOCAL)
 
 
@@ -78,16 +84,19 @@ class ReadingPage(FormPage):
     settled: tuple[ReadLine, ...]
     choices: tuple[str, ...]
     voices: Options
-    columns: tuple[tuple[str, str], ...]
+    columns: tuple[ColumnLine, ...]
+    column_fields: Options
     headings: tuple[str, ...]
     aside: tuple[str, ...]
     from_text: bool
     conflict: tuple[Difference, ...]
 
 
-def show_reading(request: Request, opened: OpenRig, read: Pasted, pasted: str) -> Response:
+def show_reading(
+    request: Request, opened: OpenRig, read: Pasted, pasted: str, decided: Mapping[str, Values] = NOTHING_DECIDED
+) -> Response:
     """The table for rows that were just read. ``pasted``: the text as it was typed, or that of a file; empty where it
-    is too long to be changed.
+    is too long to be changed. ``decided``: what a person chose for a row already, by its label as written.
     """
     proposals = propose(read.rows)
     values: dict[str, tuple[str, ...]] = {
@@ -95,10 +104,30 @@ def show_reading(request: Request, opened: OpenRig, read: Pasted, pasted: str) -
     }
     values |= {"pasted": (pasted,), "headings": (PART.join(read.headings),), "aside": (PART.join(read.aside),)}
     values |= {
-        "columns": (PART.join(f"{field}{BETWEEN}{heading}" for heading, field in read.columns),),
+        **column_values(read.columns),
         "lead": tuple(voice_value(voice) for voice in voices_to_ask(proposals) if voice.likely),
     }
+    for proposal in proposals:
+        for name, typed in decided.get(proposal.row.label, {}).items():
+            values[f"{prefix_of(proposal)}{name}"] = typed
     return _page(request, opened, proposals, Draft(values, version=opened.version))
+
+
+def decided_rows(sent: Posted) -> dict[str, Values]:
+    """What a person chose otherwise than it was proposed, by the label of each row as written; a label that two rows
+    have tells nothing.
+    """
+    proposals = propose(_written(sent))
+    times = Counter(proposal.row.label for proposal in proposals)
+    found: dict[str, Values] = {}
+    for proposal in proposals:
+        drawn, prefix = dict(proposed(proposal)), prefix_of(proposal)
+        typed = {name: sent.text(prefix + name) for name in ("what", "rows", "label", "out")}
+        if times[proposal.row.label] == 1:
+            found[proposal.row.label] = {
+                name: (text,) for name, text in typed.items() if text != drawn.get(prefix + name, "")
+            }
+    return found
 
 
 def _page(
@@ -120,7 +149,8 @@ def _page(
         settled=tuple(line for settled, line in lines if settled),
         choices=CHOICES,
         voices=lead_options(voices_to_ask(proposals)),
-        columns=tuple((cell.text, FIELDS[cell.field]) for cell in cells_of(form.value("columns"))),
+        columns=column_lines(form),
+        column_fields=tuple(FIELDS.items()),
         headings=_parts(form.value("headings")),
         aside=_parts(form.value("aside")),
         from_text=bool(form.value("pasted")),

@@ -107,7 +107,8 @@ def save_rig(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: No
     numbered = _typed(values)
     rows, deed = list(numbered.values()), sent.text("do")
     if deed == "mixes":
-        values, words = mixes_for(values)
+        typed, _ = read_sheet(rows, values, opened.rig)
+        values, words = mixes_for((source.player for source in typed.source), values)
         return _page(request, opened, db, Draft(values, version=sent.version()), news=News(words, deed=deed))
     if news := act_on(rows, list(numbered), deed, values):
         form = Draft(with_rows(values, rows, 0), version=sent.version())

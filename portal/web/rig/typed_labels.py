@@ -22,7 +22,7 @@ def from_labels(sources: Sequence[Source], new: Sequence[int]) -> list[Source]:
     for place, one in taken.items():
         said = {
             name: value
-            for name in ("position", "capture", "phantom", "stand")
+            for name in ("player", "position", "capture", "phantom", "stand")
             if (value := getattr(one.reading, name)) and getattr(made[place], name) == ""
         }
         made[place] = changed(replace(made[place], what=one.reading.what), said)
