@@ -52,7 +52,16 @@ from portal.web.gig import (
     post_gig_review,
     share,
 )
-from portal.web.house import house_area, house_emails, house_pages, keep_answers, sheet_reuse, spec, stage_sheet
+from portal.web.house import (
+    house_area,
+    house_emails,
+    house_pages,
+    inquiry_links,
+    keep_answers,
+    sheet_reuse,
+    spec,
+    stage_sheet,
+)
 from portal.web.mail import email_pages, stop_emails
 from portal.web.mail.email_job import EMAILS, REMINDERS
 from portal.web.plan import line_detail, plan_page, routing_policy_page, signoff, what_if, why
@@ -78,6 +87,7 @@ ROUTERS = (
     sheet_reuse.router,
     house_area.router,
     house_emails.router,
+    inquiry_links.router,
     email_pages.router,
     stop_emails.router,
     stage_sheet.router,

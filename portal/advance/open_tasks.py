@@ -11,7 +11,7 @@ from portal.advance.sensitivity import decisive, looks, sentence_for
 from portal.advance.time_format import say_moment
 from portal.plan.explain import count_of
 from portal.plan.model import NoPlan, Plan
-from portal.store import discussions, plans, progress
+from portal.store import discussions, inquiries, plans, progress
 from portal.store import links as stored_links
 from portal.store.database.session import Session
 from portal.store.plans import StoredPlan
@@ -89,6 +89,11 @@ def _who_mixes(one: _Gig) -> Task:
 def _link(one: _Gig) -> Iterator[Task]:
     if one.gig.party == "house":
         return
+    asked = inquiries.of_gig(one.db, one.gig.gig.id)
+    if asked is not None and asked[0].outcome is None:
+        stands = f"Asked: {asked[1].name}, {asked[2].name}. The house has not accepted yet"
+        yield Task("The house's link", WAITS, one.who("house"), stands, "", "")
+        return
     live = [link for link in stored_links.of_gig(one.db, one.gig.gig.id) if link.live(one.now)]
     used = [link.last_used for link in live if link.last_used]
     words = "One works" if len(live) == 1 else f"{len(live)} links work"
@@ -100,6 +105,8 @@ def _link(one: _Gig) -> Iterator[Task]:
         stands = (
             f"{words}, but none of them lets the house answer" if live else "None works. The house needs one to answer"
         )
+        if asked is not None and asked[0].outcome == "declined":
+            stands = f"{asked[1].name} declined the gig. Ask another house, or make a link"
         yield Task("The house's link", TO_DO, one.who("band"), stands, href, "Make it")
 
 

@@ -27,6 +27,9 @@ TOLD = frozenset(
         "commented",
         "gig-changed",
         "gig-cancelled",
+        "gig-asked",
+        "gig-accepted",
+        "gig-declined",
     }
 )
 """The kinds of events that somebody may be told of by email."""

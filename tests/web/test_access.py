@@ -14,13 +14,26 @@ from httpx2 import Response
 
 from portal.plan.registry import RULES as REASONS
 from portal.settings import Settings, Smtp
-from portal.store import calendar_feeds, discussions, emails, gigs, house_gigs, houses, links, plans, rigs, signoffs
+from portal.store import (
+    calendar_feeds,
+    discussions,
+    emails,
+    gigs,
+    house_gigs,
+    houses,
+    inquiries,
+    links,
+    plans,
+    rigs,
+    signoffs,
+)
 from portal.store.accounts import bands, invitations, sessions
 from portal.store.links import Link
 from portal.web.frame import deps
 from portal.web.frame.access import USER_LONGEST, ViewToken, new_token, token_hash, write_id_token, write_view_token
 from portal.web.frame.deps import Portal
 from portal.web.house import house_access
+from portal.web.house.inquiry_links import INQUIRY
 from portal.web.mail.letters import STOP
 from tests.builders import NOW, ABand, a_band, a_gig, a_link
 from tests.planning import plan_now
@@ -78,6 +91,12 @@ class World:
                 )
                 for gig in (self.gig, self.foreign_gig)
             )
+            for gig, stage, link_id in (
+                (self.gig, self.stage, by.id),
+                (self.foreign_gig, self.foreign_stage, foreign.id),
+            ):
+                inquiries.ask(db, gig, stage.id, link_id, NOW, actor="")
+            self.ask_token = write_id_token(portal.key, INQUIRY, inquiries.make_link(db, self.stage.id, NOW).id)
             self.invited = [self._way_in(db, self.ours, "")[1], self._way_in(db, self.theirs, "")[1]]
             self.join_token, _ = self._way_in(db, self.ours, "")
             self.password_token, _ = self._way_in(db, self.ours, people["member"])
@@ -111,6 +130,7 @@ class World:
             "password_token": self.password_token,
             "calendar_token": self.calendar_token,
             "stop_token": self.stop_token,
+            "ask_token": self.ask_token,
             "topic_key": "inputs",
             "topic": "mixer",
             "key": next(iter(REASONS)),

@@ -3,6 +3,7 @@ the portal's own links.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import pytest
 from fastapi import FastAPI
@@ -10,12 +11,15 @@ from fastapi.testclient import TestClient
 from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import BrowserContext, Page
 
+from portal.settings import Settings, Smtp
 from portal.store import houses, plans
 from portal.store.database.session import Store
 from portal.web.frame import deps
-from portal.web.frame.access import ViewToken, write_view_token
+from portal.web.frame.access import ViewToken, write_id_token, write_view_token
 from portal.web.frame.links import path_to
 from portal.web.house import house_access
+from portal.web.house.inquiry_links import INQUIRY
+from portal.web.mail.letters import STOP
 from tests.builders import NOW, ABand
 from tests.web.conftest import ORIGIN, Browser
 from tests.web.crawl import ROUTES, Reach, Visited, crawl, kind_of, worth_a_look
@@ -57,6 +61,12 @@ def house_cookie(portal: deps.Portal, world: World) -> dict[str, str]:
 
 
 @pytest.fixture
+def settings(settings: Settings) -> Settings:
+    """A portal that may send emails, so that every page is there."""
+    return replace(settings, smtp=Smtp("127.0.0.1", 1, "", "portal@portal.example"))
+
+
+@pytest.fixture
 def visitors(app: FastAPI, portal: deps.Portal, world: World) -> Iterator[dict[str, tuple[Browser, list[str]]]]:
     """A client for everybody, with the addresses at which the crawl begins. Whoever looks at everything is braked by
     nothing.
@@ -93,6 +103,8 @@ def visitors(app: FastAPI, portal: deps.Portal, world: World) -> Iterator[dict[s
                 f"/day/{code}",
                 "/check",
                 f"/house-key/{world.house_key}",
+                path_to("show_ask", ask_token=write_id_token(portal.key, INQUIRY, world.inquiry_id)),
+                path_to("show_stop_emails", stop_token=write_id_token(portal.key, STOP, world.email_id)),
                 *world.ways_in,
             ],
         ),

@@ -13,9 +13,22 @@ from portal.advance.house_sheet import NIGHT
 from portal.exchange.example import example_rig
 from portal.plan.input.answer_kinds import Value
 from portal.plan.model import Plan
-from portal.store import answers, discussions, gigs, house_gigs, house_specs, houses, line_checks, plans, rigs, signoffs
+from portal.store import (
+    answers,
+    discussions,
+    gigs,
+    house_gigs,
+    house_specs,
+    houses,
+    inquiries,
+    line_checks,
+    plans,
+    rigs,
+    signoffs,
+)
 from portal.store.accounts import invitations, sessions
 from portal.store.database.session import Session, Store
+from portal.store.emails import Email
 from portal.store.gigs import Gig
 from portal.store.house_specs import ReadFact
 from portal.store.houses import Line
@@ -50,7 +63,8 @@ class World:
     ``secret`` opens one.
 
     ``ways_in``: the addresses of an invitation and of a way back that nobody has used. ``house_key`` opens the house of
-    ``house_id``, whose stage most of the gigs are on.
+    ``house_id``, whose stage most of the gigs are on; ``inquiry_id``: the inquiry link of that stage; ``email_id``: an
+    email to the owner.
     """
 
     user_token: str
@@ -62,6 +76,8 @@ class World:
     ways_in: tuple[str, ...]
     house_key: str
     house_id: str
+    inquiry_id: str
+    email_id: str
 
 
 class _Maker:
@@ -183,6 +199,9 @@ class _Maker:
         houses.save(self.db, stage, lines, NOW - timedelta(days=380))
         houses.save(self.db, stage, [Line("sound-limit", "n/a", None), Line("room-capacity", "answered", 350)], NOW)
         houses.keep_spec(self.db, stage, "The room.")
+        inquiries.make_link(self.db, stage.id, NOW)
+        asked = self.gig("Asked for")
+        inquiries.ask(self.db, asked, stage.id, self.links[asked.id], NOW, actor=f"user:{self.band.user_id}")
         for gig in tied:
             house_gigs.tie(self.db, gig.id, stage.id, self.links[gig.id], NOW)
         return house.id
@@ -246,6 +265,9 @@ def make_world(store: Store, band: ABand) -> World:
         ways_in = maker.ways_in()
         house_key = new_token()
         house_id = maker.house(house_key, (played, agreed, outdated, planned, asking, stuck, cancelled))
+        inquiry = next(filter(None, (inquiries.link_of(db, one.id) for one in houses.stages_of(db, house_id))))
+        told = Email(who=f"user:{band.user_id}", due=NOW, created=NOW)
+        db.add(told)
     return World(
         user_token,
         maker.house_tokens,
@@ -256,4 +278,6 @@ def make_world(store: Store, band: ABand) -> World:
         ways_in,
         house_key,
         house_id,
+        inquiry.id,
+        told.id,
     )

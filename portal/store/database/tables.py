@@ -10,8 +10,10 @@ from portal.store import (
     house_gigs,
     house_specs,
     houses,
+    inquiries,
     line_checks,
     links,
+    looks,
     paper_size,
     planning,
     plans,
@@ -41,10 +43,11 @@ _ = (
         house_gigs,
         house_specs,
         houses,
+        inquiries,
         invitations,
         line_checks,
     ),
-    *(links, paper_size, planning, plans, rigs, server_key, sessions, signoffs, stages, discussions, worked_out),
+    *(links, looks, paper_size, planning, plans, rigs, server_key, sessions, signoffs, stages, discussions, worked_out),
 )
 
 METADATA = Row.metadata

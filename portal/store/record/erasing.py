@@ -11,7 +11,7 @@ from sqlalchemy import ColumnElement
 from sqlmodel import Session, col, delete, or_, select, update
 
 from portal.plan.input.questions import QUESTIONS
-from portal.store import emails, house_gigs, house_specs, houses, worked_out
+from portal.store import emails, house_gigs, house_specs, houses, inquiries, looks, worked_out
 from portal.store.accounts.bands import Band, Member, User
 from portal.store.accounts.invitations import Invitation, RecoveryCode
 from portal.store.accounts.sessions import WebSession
@@ -110,6 +110,7 @@ def of_stage(db: Session, stage: HouseStage, now: datetime, *, but: Collection[s
         if gig_id not in but:
             touched += _copies_of_stage(db, gig_id, told, stage.spec, now)
     house_gigs.untie(db, stage_id=stage.id)
+    inquiries.forget(db, stage_id=stage.id)
     houses.erase_stage(db, stage)
     if houses.by_id(db, stage.house_id) is None:
         emails.erase_reader(db, f"house:{stage.house_id}")
@@ -160,6 +161,7 @@ def of_user(db: Session, user_id: str, now: datetime) -> int:
         db.exec(rows)
     db.exec(delete(Invitation).where(or_(col(Invitation.user_id) == user_id, col(Invitation.created_by) == user_id)))
     emails.erase_reader(db, f"user:{user_id}")
+    looks.forget(db, who=f"user:{user_id}")
     db.exec(delete(Member).where(col(Member.user_id) == user_id))
     db.exec(update(User).where(col(User.id) == user_id).values(name=NAME, email=f"erased {user_id}", password_hash=""))
     return count + 1
@@ -192,6 +194,7 @@ def _band(db: Session, band_id: str, now: datetime, actor: str) -> None:
         db.exec(delete(Planning).where(col(Planning.gig_id) == gig.id))
         db.exec(delete(GigStage).where(col(GigStage.gig_id) == gig.id))
         house_gigs.untie(db, gig_id=gig.id)
+        inquiries.forget(db, gig_id=gig.id)
         db.exec(delete(CalendarEntry).where(col(CalendarEntry.gig_id) == gig.id))
         db.exec(
             delete(EventWords).where(
@@ -206,6 +209,7 @@ def _band(db: Session, band_id: str, now: datetime, actor: str) -> None:
         update(Gig).where(col(Gig.band_id) == band_id).values(name=WORDS, place=WORDS, configuration="", line_up="")
     )
     emails.erase_band(db, band_id, [gig.id for gig in gigs])
+    looks.forget(db, gig_ids=[gig.id for gig in gigs])
     rigs = select(BandRig.id).where(col(BandRig.band_id) == band_id)
     db.exec(update(RigRevision).where(col(RigRevision.rig_id).in_(rigs)).values(document=""))
     db.exec(update(BandRig).where(col(BandRig.band_id) == band_id).values(name=WORDS))

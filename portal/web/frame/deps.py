@@ -20,7 +20,7 @@ from portal.documents.rendering.worker import Worker
 from portal.jobs.loop import Jobs
 from portal.jobs.planning import PLANNING
 from portal.settings import Settings
-from portal.store import gigs, links
+from portal.store import gigs, links, looks
 from portal.store.accounts import bands, sessions
 from portal.store.database.session import CannotWrite, Session, Store, woken
 from portal.web.frame import metrics
@@ -76,6 +76,8 @@ class Portal:
     waiting_turns: Turns = field(default_factory=lambda: Turns(most=8))
     solvers: Solvers = field(default_factory=Solvers)
     jobs: "Jobs[Portal]" = field(default_factory=Jobs)
+    ask_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=10, window_s=86_400))
+    asked_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=60, window_s=86_400))
     email_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=30, window_s=86_400))
     spec_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=20, window_s=900))
     spec_readings: asyncio.Semaphore = field(default_factory=lambda: asyncio.Semaphore(2))
@@ -125,6 +127,10 @@ async def database(request: Request, portal: Annotated[Portal, Depends(the_porta
         left_s = ANSWER_S - (monotonic() - begun)
         soon = [gig_id for gig_id, takes_s in due.get(PLANNING.name, {}).items() if takes_s < left_s]
         await portal.jobs.soon(portal, soon, left_s)
+    looked: looks.Look | None = getattr(request.state, "looked", None)
+    if looked is not None:
+        async with portal.writer:
+            await run_in_threadpool(_keep_look, portal, looked)
     # A page that was only read still counts as use of the session, in a transaction of its own and not every time.
     seen: str = getattr(request.state, "session_seen", "")
     if seen:
@@ -140,6 +146,11 @@ def _compact(portal: Portal) -> None:
         portal.store.compact()
     except CannotWrite as error:
         log.warning("not compacted after erasing: the database is %s", error.why)
+
+
+def _keep_look(portal: Portal, looked: looks.Look) -> None:
+    with portal.store.writing() as db:
+        looks.look(db, looked)
 
 
 def _update_last_seen(portal: Portal, session_id: str) -> None:

@@ -60,7 +60,7 @@ ONE_CLICK = "/emails/stop/"
 8058).
 """
 
-SECRET_PLACES = ("/in/", "/house-key/", "/day/", "/join/", "/new-password/", "/calendar/", ONE_CLICK)
+SECRET_PLACES = ("/in/", "/house-key/", "/day/", "/join/", "/new-password/", "/calendar/", "/ask/", ONE_CLICK)
 """Below these an address is a secret. Their pages name only the portal, not themselves, as where a visitor came from: a
 proxy may log that.
 """

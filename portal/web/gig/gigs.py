@@ -1,6 +1,5 @@
 """One gig: what and when it is, which rig plays it, where it stands, and what is to be done next."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import ClassVar
@@ -37,20 +36,13 @@ from portal.web.frame.links import Screens, band_base, path_to, task_addresses
 from portal.web.frame.live import gig_live
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.gig.answer_reuse import known_from_before
+from portal.web.gig.gig_labels import LABELS
+from portal.web.gig.history import changed_since_look
 from portal.web.gig.post_gig_review import findings_of
 from portal.web.rig.rig_access import Editor
 
 router = Screens()
 
-LABELS: Mapping[str, str] = {
-    "name": "Name",
-    "place": "Place",
-    "on": "Date",
-    "zone": "Time zone",
-    **{f"time-{key}": words for key, words in TIME_WORDS.items()},
-    "set_minutes": "Set length in minutes",
-    "rig": "Rig",
-}
 LONGEST_SET = 720
 """Minutes; twelve hours (common practice, no source)."""
 
@@ -96,6 +88,7 @@ class GigPage(Page):
     sheet: str
     live: str
     drawn: Drawn
+    changed: tuple[str, ...]
 
 
 @router.get("/gigs/new")
@@ -135,7 +128,7 @@ def _copied(db: Session, band_id: str, gig_id: str) -> Gig | None:
 @router.get("/gigs/{gig_id}")
 def show_gig(request: Request, gig: TheGig, db: Db, now: Now, saved: str = "") -> Response:
     """Where the gig stands and what there is to do."""
-    return render(request, _page(db, gig, now, saved))
+    return render(request, _page(db, gig, now, saved, changed_since_look(request, db, gig)))
 
 
 @router.get("/gigs/{gig_id}/details")
@@ -298,7 +291,7 @@ _SAVED = {
 }
 
 
-def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str) -> GigPage:
+def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str, changed: tuple[str, ...]) -> GigPage:
     gig = allowed.gig
     revision = rigs.revision_of_gig(db, gig.rig_revision_id)
     newest = rigs.newest(db, gig.rig_id)
@@ -333,6 +326,7 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str) -> GigPag
         findings=len(findings),
         drawn=drawn_now(db, gig, placed_now(db, gig)),
         live=gig_live(db, allowed),
+        changed=changed,
         sheet=path_to("show_newest_document", allowed.base, document="patch-sheet")
         if plan and isinstance(plan.read(), Plan)
         else "",

@@ -12,7 +12,7 @@ from portal.advance.time_format import say_exactly, say_minutes
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.signed.serialization import short_hash
-from portal.store import answers, discussions, rigs
+from portal.store import answers, discussions, looks, rigs
 from portal.store import links as stored_links
 from portal.store.accounts import bands
 from portal.store.answers import StoredAnswer
@@ -24,7 +24,7 @@ from portal.web.discussion.discussion_view import words_of as proposal_words
 from portal.web.frame.deps import AllowedGig, Db, TheGig
 from portal.web.frame.links import Screens
 from portal.web.frame.pages import Page, render
-from portal.web.gig.gigs import LABELS
+from portal.web.gig.gig_labels import LABELS
 from portal.web.gig.share import allowed_actions
 
 router = Screens()
@@ -100,6 +100,24 @@ def show_history(request: Request, gig: TheGig, db: Db) -> Response:
     return render(request, page)
 
 
+def changed_since_look(request: Request, db: Session, gig: AllowedGig) -> tuple[str, ...]:
+    """What the other side and the portal did since this side's page was last looked at, the newest first; from now on
+    it counts as seen.
+    """
+    if "given" not in gig.powers and gig.link_id:
+        # A code on paper is in everybody's hands: nobody's look.
+        return ()
+    seen = looks.seen(db, [gig.actor], [gig.gig.id]).get(gig.gig.id)
+    newest = looks.newest(db, gig.gig.id)
+    if newest > (seen or 0):
+        request.state.looked = looks.Look(who=gig.actor, gig_id=gig.gig.id, position=newest)
+    if seen is None or newest <= seen:
+        return ()
+    told = [one for one in events.of_gig(db, gig.gig.id) if one.event.position > seen and one.event.party != gig.party]
+    known = _known(db, gig, told)
+    return tuple(f"{_who(one.event, known)}: {words}" for one in reversed(told) for words in _what(one, known))
+
+
 def _known(db: Session, gig: AllowedGig, told: list[Told]) -> _Known:
     actors = {one.event.actor for one in told}
     users = {
@@ -155,6 +173,9 @@ def _what(told: Told, known: _Known) -> tuple[str, ...]:
     sentences = {
         "gig-made": "Made the gig",
         "gig-cancelled": "Cancelled the gig",
+        "gig-asked": "Asked the house for the gig",
+        "gig-accepted": "Accepted the gig",
+        "gig-declined": "Declined the gig",
         "link-made": f"Made a link for {label}: {allowed_actions(link)}" if link else "Made a link",
         "link-used": "Came in by the link",
         "link-revoked": f"Revoked the link for {label}",

@@ -12,7 +12,7 @@ from fastapi.responses import Response
 
 from portal.advance.gig_status import GigState, Standing, standings
 from portal.advance.time_format import TIME_WORDS, say_date, say_minutes
-from portal.store import gigs, line_checks, rigs
+from portal.store import gigs, line_checks, looks, rigs
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.web.frame.deps import BAND_POWERS, BandUser, Db, MaybeUser, Now
@@ -61,6 +61,7 @@ class GigLine:
     since: str
     deed: Deed | None
     newer_rig: int
+    changed: int
 
 
 @dataclass(frozen=True)
@@ -94,9 +95,10 @@ def home(request: Request, user: MaybeUser, db: Db, now: Now) -> Response:
     backwards = gigs.of_band(db, user.band_id)
     stand = standings(db, backwards, now)
     numbers = rigs.newest_numbers(db, user.band_id)
+    changed = looks.news_of(db, "band", looks.seen(db, [user.actor], [gig.id for gig in backwards]))
 
     def lines(several: Sequence[Gig]) -> Iterator[tuple[Gig, GigLine]]:
-        return ((gig, _line(gig, stand[gig.id], user, numbers, now)) for gig in several)
+        return ((gig, _line(gig, stand[gig.id], user, numbers, now, changed=changed.get(gig.id, 0))) for gig in several)
 
     coming = tuple(line for _, line in lines([one for one in reversed(backwards) if stand[one.id].state not in PAST]))
     past = lines([one for one in backwards if stand[one.id].state in PAST])
@@ -115,7 +117,7 @@ def home(request: Request, user: MaybeUser, db: Db, now: Now) -> Response:
 
 
 def _line(
-    gig: Gig, standing: Standing, user: BandUser, numbers: Mapping[str, tuple[str, int]], now: datetime
+    gig: Gig, standing: Standing, user: BandUser, numbers: Mapping[str, tuple[str, int]], now: datetime, *, changed: int
 ) -> GigLine:
     base = band_base(gig.id)
     mine = standing.actor in ("band", "both") and "edit" in BAND_POWERS[user.role]
@@ -134,6 +136,7 @@ def _line(
         turn="nobody" if standing.actor == "nobody" else "mine" if mine else "theirs",
         since=_day(standing.since.astimezone(local)) if standing.since else "",
         deed=_deed(base, standing, mine=mine),
+        changed=changed,
         newer_rig=number if revision_id != gig.rig_revision_id and standing.state not in PAST else 0,
     )
 

@@ -11,7 +11,7 @@ from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.gig_status import Standing, standings
 from portal.advance.time_format import say_date, say_moment
-from portal.store import emails, house_gigs, houses
+from portal.store import emails, house_gigs, houses, inquiries, looks
 from portal.store.accounts import sessions
 from portal.store.database.session import Session
 from portal.store.house_gigs import TiedGig
@@ -54,15 +54,28 @@ class ListedGig:
     proposals: int
     waits: bool
     open_href: str
+    changed: int
+
+
+@dataclass(frozen=True)
+class AskedFor:
+    """A gig that a band asks for by an inquiry link, and where the house settles it."""
+
+    act: str
+    name: str
+    when: str
+    stage: str
+    action: str
 
 
 @dataclass(frozen=True, kw_only=True)
 class HouseList(FormPage):
-    """The gigs of a house: those that wait for it, the others to come, the past."""
+    """The gigs of a house: those that are asked for, those that wait for it, the others to come, the past."""
 
     template: ClassVar[str] = "house/house_list.html"
     house_id: str
     stages: tuple[tuple[str, str, str], ...]
+    asked: tuple[AskedFor, ...]
     waiting: tuple[ListedGig, ...]
     coming: tuple[ListedGig, ...]
     past: tuple[ListedGig, ...]
@@ -128,6 +141,16 @@ def show_house(request: Request, house: TheHouse, db: Db, now: Now) -> Response:
                 f"confirmed {say_date(stage.confirmed.date())}",
             )
             for stage in houses.stages_of(db, house.house.id)
+        ),
+        asked=tuple(
+            AskedFor(
+                one.act,
+                one.gig.name,
+                say_date(one.gig.on),
+                one.stage.name,
+                path_to("settle_inquiry", house_id=house.house.id, gig_id=one.gig.id),
+            )
+            for one in inquiries.waiting(db, house.house.id)
         ),
         waiting=tuple(one for one in to_come if one.waits),
         coming=tuple(one for one in to_come if not one.waits),
@@ -219,6 +242,7 @@ def _listed(db: Session, tied: Sequence[TiedGig], now: datetime) -> list[ListedG
     gig_ids = [one.gig.id for one in tied]
     last = house_gigs.last_moments(db, gig_ids)
     waiting = house_gigs.proposals_for_house(db, gig_ids)
+    changed = looks.news_of(db, "house", looks.seen(db, [f"link:{one.link.id}" for one in tied], gig_ids))
     listed = []
     for one in tied:
         stands = found[one.gig.id]
@@ -233,6 +257,7 @@ def _listed(db: Session, tied: Sequence[TiedGig], now: datetime) -> list[ListedG
                 standing=stands,
                 since=say_moment(last.get(one.gig.id, one.since), one.gig.time_zone),
                 proposals=proposals,
+                changed=changed.get(one.gig.id, 0),
                 waits=not over and (stands.actor in ("house", "both") or proposals > 0),
                 open_href=(
                     path_to("open_tied_gig", house_id=one.stage.house_id, gig_id=one.gig.id)

@@ -34,6 +34,7 @@ from portal.web.frame.links import Screens, house_base, path_to, task_addresses
 from portal.web.frame.live import gig_live
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import address_of, take_place
+from portal.web.gig.history import changed_since_look
 from portal.web.gig.share import allowed_actions
 from portal.web.house.house_access import house_of_key, remember, remembered, remembered_stages
 from portal.web.house.sheet_reuse import stage_words, tie_to
@@ -91,6 +92,7 @@ class HouseGig(Page):
     answer_as: bool
     houses: tuple[tuple[str, str], ...]
     emails: bool
+    changed: tuple[str, ...]
 
 
 @router.api_route("/in/{token}", methods=["GET", "HEAD"])
@@ -250,4 +252,5 @@ def _page(request: Request, portal: deps.Portal, db: Session, gig: AllowedGig, n
         answer_as=bool(known) and "answer" in gig.powers,
         houses=tuple((house.name, path_to("show_house", house_id=house.id)) for house in known),
         emails=emails.on(db) and "given" in gig.powers,
+        changed=changed_since_look(request, db, gig),
     )

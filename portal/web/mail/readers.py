@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from portal.settings import is_address
-from portal.store import emails, house_gigs, links
+from portal.store import emails, house_gigs, inquiries, links
 from portal.store.accounts import bands
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
@@ -16,6 +16,13 @@ from portal.web.frame.links import band_base, path_to
 
 BAND_READS = frozenset({"owner", "editor"})
 """Who of a band is told: whoever may change the gig."""
+
+
+_BECAUSE = {
+    "house": "The house gave this address to be told about the gig.",
+    "band": "The band gave this address to be told about the gig.",
+}
+"""Why somebody of the house is written to, by the side that gave the address."""
 
 
 @dataclass(frozen=True)
@@ -55,7 +62,8 @@ def _house(db: Session, gig: Gig, now: datetime) -> Iterator[str]:
     for link in links.of_gig(db, gig.id):
         if link.live(now) and link.party == "house":
             yield f"link:{link.id}"
-    stage = house_gigs.stage_of(db, gig.id)
+    asked = inquiries.of_gig(db, gig.id)
+    stage = house_gigs.stage_of(db, gig.id) or (asked[2] if asked else None)
     if stage is not None:
         yield f"house:{stage.house_id}"
 
@@ -70,11 +78,13 @@ def reader(db: Session, key: bytes, base_url: str, who: str, gig: Gig, now: date
         return Reader("band", f"This address belongs to an account of {name}.", base_url + band_base(gig.id))
     given = emails.address_of(db, who)
     link = links.get(db, gig.id, row_id) if kind == "link" else _tied(db, row_id, gig.id)
+    if given is not None and kind == "house" and inquiries.waiting(db, row_id, gig.id):
+        # The gig is not the house's yet: its list has it, for whoever has the house key.
+        return Reader("house", _BECAUSE["house"], base_url + path_to("show_house", house_id=row_id))
     if given is None or link is None or not link.live(now):
         return None
-    side = "The house" if given.given_by == "house" else "The band"
     opens = base_url + path_to("show_link", token=way_in(key, link))
-    return Reader("house", f"{side} gave this address to be told about the gig.", opens)
+    return Reader("house", _BECAUSE[given.given_by], opens)
 
 
 def way_in(key: bytes, link: links.Link) -> str:

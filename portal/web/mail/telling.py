@@ -19,11 +19,18 @@ from portal.store.record.erasing import CONTACT
 from portal.store.record.events import Told
 from portal.web.mail.readers import Reader
 
-ANSWERS_DUE, SIGN_DUE, LINK, ASKED = "answers-due", "sign-due", "link", "asked"
-"""What is told and is no event: two reminders, the link itself, and that a band asks for a gig."""
+ANSWERS_DUE, SIGN_DUE, LINK = "answers-due", "sign-due", "link"
+"""What is told and is no event: two reminders, and the link itself."""
+
+_ASKED = {
+    "gig-asked": "The band asks for the gig. The house's list has it to be accepted or declined.",
+    "gig-accepted": "The house accepted the gig. What its stage's sheet says stands in it.",
+    "gig-declined": "The house declined the gig.",
+}
+"""What comes of an inquiry link, by the kind of event."""
 
 AT_ONCE = frozenset(
-    {"signed", "withdrawn", "planned", "gig-changed", "gig-cancelled", ANSWERS_DUE, SIGN_DUE, LINK, ASKED}
+    {"signed", "withdrawn", "planned", "gig-changed", "gig-cancelled", *_ASKED, ANSWERS_DUE, SIGN_DUE, LINK}
 )
 """What waits for no other email about its gig; the rest comes at most once a day."""
 
@@ -174,6 +181,7 @@ def _deeds(db: Session, gig: Gig, party: str, happened: Sequence[Told], now: dat
             yield f"The {one.event.party} signed revision {one.event.read().get('plan', '')}."
         if one.event.kind == "withdrawn":
             yield f"The {one.event.party} withdrew its signature."
+    yield from (words for kind, words in _ASKED.items() if counts[kind])
     if counts["answers-sent"]:
         yield "The house sent its answers."
     if counts["answered"]:
