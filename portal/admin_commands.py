@@ -17,11 +17,13 @@ from pathlib import Path
 from portal.places import DEPLOY
 from portal.settings import Settings
 from portal.store import worked_out
+from portal.store.accounts import sessions
 from portal.store.accounts.bands import user_by_email
 from portal.store.database import sqlite_backup
+from portal.store.database.scopes import EVERYTHING, gig
 from portal.store.database.server_key import fault_of
 from portal.store.database.session import Store, Unreadable, migrate, open_store, unknown_form
-from portal.store.record import erasing
+from portal.store.record import erasing, form_keys
 from portal.store.record.verify import Verdict, verify
 
 DATABASE, KEY, CONTENTS = "portal.sqlite3", "server.key", "contents.json"
@@ -150,7 +152,7 @@ def run_forget(settings: Settings, email: str = "") -> int:
                 " written anew."
             )
             return 0
-        with store.writing() as db:
+        with store.writing(EVERYTHING) as db:
             user = user_by_email(db, email)
             if user is not None:
                 erasing.of_user(db, user.id, datetime.now(UTC))
@@ -190,16 +192,20 @@ def forget(store: Store, keep_days: int, now: datetime) -> int:
     anew, so that nothing is left of what was erased since the last time either. How many things there were.
     """
     count = sum(forget_gig(store, one, now) for one in past(store, keep_days, now))
-    with store.writing() as db:
+    with store.writing(EVERYTHING) as db:
         count += erasing.unused_stages(db, now)
-    tidy(store)
+    tidy(store, now)
     return count
 
 
-def tidy(store: Store) -> None:
-    """Forget what was worked out for plans that are not the newest, and write the file anew."""
-    with store.writing() as db:
+def tidy(store: Store, now: datetime) -> None:
+    """Forget what was worked out for plans that are not the newest, sessions and forms that are past, and write the
+    file anew.
+    """
+    with store.writing(EVERYTHING) as db:
         worked_out.forget_unused(db)
+        sessions.forget_ended(db, now)
+        form_keys.forget_old(db, now)
     store.compact()
 
 
@@ -211,7 +217,7 @@ def past(store: Store, keep_days: int, now: datetime) -> list[str]:
 
 def forget_gig(store: Store, gig_id: str, now: datetime) -> int:
     """Erase the free words of one gig whose time is over; how many things there were."""
-    with store.writing() as db:
+    with store.writing(gig(gig_id)) as db:
         return erasing.by_time(db, gig_id, now)
 
 

@@ -177,10 +177,10 @@ def create_app(
 async def _forget_by_time(portal: Portal, _what: str) -> float:
     """Erase what is past its time, one gig a transaction, and write the file anew."""
     for one in await run_in_threadpool(admin_commands.past, portal.store, portal.settings.keep_days, portal.clock()):
-        async with portal.writer:
+        async with portal.store.turn():
             await run_in_threadpool(admin_commands.forget_gig, portal.store, one, portal.clock())
-    async with portal.writer:
-        await run_in_threadpool(admin_commands.tidy, portal.store)
+    async with portal.store.turn():
+        await run_in_threadpool(admin_commands.tidy, portal.store, portal.clock())
     return DAY_S
 
 

@@ -16,6 +16,7 @@ from portal.plan.model import Plan
 from portal.settings import Settings
 from portal.store import answers, gigs, links, planning, plans, rigs, signoffs
 from portal.store.accounts import bands
+from portal.store.database.scopes import EVERYTHING
 from portal.store.database.session import Session, Store, open_store
 from portal.store.gigs import Gig, GigWords
 from portal.store.signoffs import Signer
@@ -112,7 +113,7 @@ def ensure_demo(settings: Settings) -> None:
     password = "-".join(secrets.token_hex(3) for _ in range(3))
     store = open_store(settings.database)
     try:
-        with store.writing() as db:
+        with store.writing(EVERYTHING) as db:
             token = _fill(db, now, password)
         _plan(store, now)
     finally:
@@ -129,7 +130,7 @@ def new_link(settings: Settings) -> None:
     """Print another house's link for the demo's first gig."""
     store = open_store(settings.database)
     try:
-        with store.writing() as db:
+        with store.writing(EVERYTHING) as db:
             user, gig = _leader_and_gig(db)
             _tell(_house_address(settings, _link(db, gig, user, datetime.now(UTC))))
     finally:
@@ -141,7 +142,7 @@ def new_password(settings: Settings) -> None:
     password = "-".join(secrets.token_hex(3) for _ in range(3))
     store = open_store(settings.database)
     try:
-        with store.writing() as db:
+        with store.writing(EVERYTHING) as db:
             user, _gig = _leader_and_gig(db)
             bands.set_password(db, user, hash_password(password))
         _tell(f"{LEADER}   {password}")
@@ -181,7 +182,7 @@ def _plan(store: Store, now: datetime) -> None:
     with store.reading() as db:
         work = {gig_id: found for gig_id in planning.due(db) if (found := work_of(db, gig_id))}
     made = {gig_id: make_plan(found.wish) for gig_id, found in work.items()}
-    with store.writing() as db:
+    with store.writing(EVERYTHING) as db:
         leader = bands.user_by_email(db, LEADER)
         for gig_id, found in work.items():
             keep(db, gig_id, found, made[gig_id], now)

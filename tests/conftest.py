@@ -1,14 +1,26 @@
 """What every test shares."""
 
 from collections import Counter
+from contextlib import AbstractContextManager
 
 import pytest
 from hypothesis import settings
+
+from portal.store.database.scopes import EVERYTHING, Scope
+from portal.store.database.session import Session, Store
 
 # A check gives the same verdict on the same code; a soak looks for what no run has seen yet. No deadline on a machine
 # that others use too.
 settings.register_profile("check", derandomize=True, deadline=None)
 settings.register_profile("soak", deadline=None)
+
+
+def whole(store: Store, *scopes: Scope) -> AbstractContextManager[Session]:
+    """What a test lays out reaches everywhere, and need not say so. The portal must: its calls have no such default."""
+    return _writing(store, *(scopes or (EVERYTHING,)))
+
+
+_writing, Store.writing = Store.writing, whole
 
 
 def pytest_configure(config: pytest.Config) -> None:

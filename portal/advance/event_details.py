@@ -12,6 +12,7 @@ from portal.documents.calendar import GigTime, calendar_file
 from portal.store import calendar, gigs
 from portal.store.accounts import bands
 from portal.store.calendar import Moment
+from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.store.gigs import TIMES, Gig
 
@@ -88,6 +89,7 @@ def tell(db: Session, band_id: str, now: datetime) -> Feed:
     """The same, each change numbered first."""
     name = bands.name_of(db, band_id)
     for gig in gigs.since(db, band_id, (now - LOOKS_BACK).date()):
+        scopes.take(db, scopes.gig(gig.id))
         calendar.give_out(db, gig.id, moments(gig, name), now)
     return feed(db, band_id, now)
 

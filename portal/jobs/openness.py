@@ -9,8 +9,8 @@ from portal.advance.sensitivity import KIND, Look
 from portal.advance.solver.process import PLAN_S, Crashed, NotSolved, TooLong
 from portal.jobs.loop import Hands, Job
 from portal.plan.model import ENGINE
-from portal.plan.solving.open_questions import Openness
 from portal.store import planning, worked_out
+from portal.store.database.scopes import result
 from portal.store.database.session import Session
 
 AFTER_FAULT_S, AFTER_BUSY_S = 3600.0, 5.0
@@ -32,8 +32,7 @@ async def look(hands: Hands, gig_id: str) -> float:
         return AFTER_FAULT_S
     except NotSolved:
         return AFTER_BUSY_S
-    async with hands.writer:
-        await asyncio.to_thread(_keep, hands, further, found)
+    await hands.store.write(lambda db: sensitivity.keep(db, further, found, hands.clock()), result(further.key))
     hands.notifier.notify(gig_id)
     return 0.0
 
@@ -41,11 +40,6 @@ async def look(hands: Hands, gig_id: str) -> float:
 def _read(hands: Hands, gig_id: str) -> Look | None:
     with hands.store.reading() as db:
         return sensitivity.first_look(db, gig_id)
-
-
-def _keep(hands: Hands, further: Look, found: Openness) -> None:
-    with hands.store.writing() as db:
-        sensitivity.keep(db, further, found, hands.clock())
 
 
 OPENNESS: Job[Hands] = Job("open", due, look)

@@ -2,6 +2,7 @@
 
 import asyncio
 import logging
+from functools import partial
 
 from portal.advance import planning
 from portal.advance.metrics import PLAN_SECONDS, PLANS
@@ -10,6 +11,8 @@ from portal.advance.solver.process import PLAN_S, Crashed, NotSolved, Stopped, T
 from portal.advance.solver.wishes import PlanMade
 from portal.jobs.loop import Hands, Job
 from portal.store import planning as rows
+from portal.store.database.scopes import gig
+from portal.store.database.session import Session
 
 log = logging.getLogger("portal")
 
@@ -37,8 +40,7 @@ async def plan(hands: Hands, gig_id: str) -> float:
         except NotSolved:
             return AFTER_BUSY_S
         PLANS.labels(made.ended).inc()
-        async with hands.writer:
-            kept = await asyncio.to_thread(_keep, hands, gig_id, work, made)
+        kept = await hands.store.write(partial(_keep, hands, gig_id, work, made), gig(gig_id))
         if kept:
             hands.notifier.notify(gig_id)
             return 0.0
@@ -50,27 +52,13 @@ def _read(hands: Hands, gig_id: str) -> Work | None:
         return planning.work_of(db, gig_id)
 
 
-def _keep(hands: Hands, gig_id: str, work: Work, made: PlanMade) -> bool:
-    with hands.store.writing() as db:
-        return planning.keep(db, gig_id, work, made, hands.clock())
+def _keep(hands: Hands, gig_id: str, work: Work, made: PlanMade, db: Session) -> bool:
+    return planning.keep(db, gig_id, work, made, hands.clock())
 
 
 async def _failed(hands: Hands, gig_id: str, work: Work, error: NotSolved) -> None:
-    long = isinstance(error, TooLong)
-
-    def note() -> bool:
-        with hands.store.writing() as db:
-            return rows.failed(
-                db,
-                gig_id,
-                work.digest,
-                rows.TOO_LONG if long else rows.CRASHED,
-                most_tries=1 if long else planning.MOST_TRIES,
-            )
-
-    async with hands.writer:
-        given_up = await asyncio.to_thread(note)
-    if given_up:
+    why, most = (rows.TOO_LONG, 1) if isinstance(error, TooLong) else (rows.CRASHED, planning.MOST_TRIES)
+    if await hands.store.write(lambda db: rows.failed(db, gig_id, work.digest, why, most_tries=most), gig(gig_id)):
         hands.notifier.notify(gig_id)
 
 

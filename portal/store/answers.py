@@ -11,6 +11,7 @@ from sqlmodel import Field, Session, col, func, select
 from portal.plan.input.answer_kinds import NotAnAnswer, Value
 from portal.plan.input.facts import Answer
 from portal.plan.input.questions import QUESTIONS
+from portal.store.database import scopes
 from portal.store.database.rows import Row, new_id
 from portal.store.record import events
 
@@ -113,6 +114,7 @@ def give(  # noqa: PLR0913 - one keyword per column
     """Add an answer to a gig (already allowed). Raises ``NotAnAnswer`` when the question's own kind refuses the
     value.
     """
+    scopes.need(db, scopes.gig(gig_id))
     checked = QUESTIONS[question].kind.check(value) if state == "answered" else None
     answer = StoredAnswer(
         gig_id=gig_id,
@@ -183,6 +185,7 @@ def history(db: Session, gig_id: str) -> list[StoredAnswer]:
 
 def send(db: Session, gig_id: str, link_id: str, now: datetime) -> None:
     """Note that the house sent its check page."""
+    scopes.need(db, scopes.gig(gig_id))
     db.add(HouseSent(gig_id=gig_id, link_id=link_id, created=now))
     db.flush()
     events.append(db, gig_id=gig_id, kind="answers-sent", party="house", actor=events.actor_of(None, link_id), now=now)

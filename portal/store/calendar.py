@@ -8,6 +8,7 @@ from datetime import date, datetime
 
 from sqlmodel import Field, Session, col, select
 
+from portal.store.database import scopes
 from portal.store.database.rows import Row, new_id
 from portal.store.gigs import Gig
 
@@ -46,6 +47,7 @@ def give_out(db: Session, gig_id: str, wanted: Mapping[str, Moment], now: dateti
     """The events of a gig (already allowed), by their begin. What changed since the last time gets a higher number;
     what is not wanted any more is cancelled and not forgotten, because calendars that hold it have to learn of that.
     """
+    scopes.need(db, scopes.gig(gig_id))
     known = {entry.key: entry for entry in db.exec(select(CalendarEntry).where(col(CalendarEntry.gig_id) == gig_id))}
     for key, moment in wanted.items():
         if key not in known:

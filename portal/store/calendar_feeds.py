@@ -5,6 +5,7 @@ from datetime import datetime
 from sqlmodel import Field, Session, col, delete, select
 
 from portal.store.accounts.bands import Member
+from portal.store.database import scopes
 from portal.store.database.rows import Row
 
 
@@ -25,6 +26,7 @@ def of_user(db: Session, user_id: str) -> CalendarFeed | None:
 
 def make(db: Session, *, user_id: str, band_id: str, token_hash: str, now: datetime) -> None:
     """Another address for a member (already allowed); the one before works no more."""
+    scopes.need(db, scopes.account(user_id))
     end(db, user_id)
     db.add(CalendarFeed(user_id=user_id, band_id=band_id, token_hash=token_hash, created=now))
     db.flush()
@@ -32,6 +34,7 @@ def make(db: Session, *, user_id: str, band_id: str, token_hash: str, now: datet
 
 def end(db: Session, user_id: str) -> None:
     """Let a member's address work no more."""
+    scopes.need(db, scopes.account(user_id))
     db.exec(delete(CalendarFeed).where(col(CalendarFeed.user_id) == user_id))
 
 

@@ -6,6 +6,7 @@ from sqlalchemy import CheckConstraint, Text
 from sqlmodel import Field, Session, col, func, select, update
 
 from portal.plan.model import Lock
+from portal.store.database import scopes
 from portal.store.database.rows import Row, new_id
 from portal.store.record import events
 
@@ -93,6 +94,7 @@ def say(  # noqa: PLR0913 - one keyword per column
     now: datetime,
 ) -> Comment:
     """Add a comment to a gig (already allowed)."""
+    scopes.need(db, scopes.gig(gig_id))
     comment = Comment(
         gig_id=gig_id,
         party=party,
@@ -161,6 +163,7 @@ def propose(  # noqa: PLR0913 - one keyword per column
     now: datetime,
 ) -> Proposal:
     """Propose a change to a gig (already allowed)."""
+    scopes.need(db, scopes.gig(gig_id))
     proposal = Proposal(
         gig_id=gig_id,
         source=source,
@@ -207,6 +210,7 @@ def settle(  # noqa: PLR0913 - who, what, when and why
     reason: str = "",
 ) -> bool:
     """Settle a proposal (already allowed); false when it was settled before."""
+    gig_id = _gig_of(db, proposal_id)
     changed = db.exec(
         update(Proposal)
         .where(col(Proposal.id) == proposal_id, col(Proposal.outcome).is_(None))
@@ -214,7 +218,6 @@ def settle(  # noqa: PLR0913 - who, what, when and why
     )
     if changed.rowcount != 1:
         return False
-    gig_id = db.exec(select(Proposal.gig_id).where(col(Proposal.id) == proposal_id)).one()
     events.append(
         db,
         gig_id=gig_id,
@@ -247,6 +250,7 @@ def overtaken_by(db: Session, accepted: Proposal) -> list[str]:
 
 def release(db: Session, proposal_id: str, now: datetime) -> bool:
     """Give up an accepted lock (already allowed); false when there is none to give up."""
+    _gig_of(db, proposal_id)
     changed = db.exec(
         update(Proposal)
         .where(
@@ -257,6 +261,13 @@ def release(db: Session, proposal_id: str, now: datetime) -> bool:
         .values(released_at=now)
     )
     return changed.rowcount == 1
+
+
+def _gig_of(db: Session, proposal_id: str) -> str:
+    """The gig of a proposal that is to be changed."""
+    gig_id = db.exec(select(Proposal.gig_id).where(col(Proposal.id) == proposal_id)).one()
+    scopes.need(db, scopes.gig(gig_id))
+    return gig_id
 
 
 def locks(db: Session, gig_id: str) -> tuple[Lock, ...]:

@@ -11,6 +11,7 @@ from datetime import datetime, timedelta
 from sqlalchemy import CheckConstraint, Text, UniqueConstraint
 from sqlmodel import Field, Session, col, delete, or_, select, update
 
+from portal.store.database import scopes
 from portal.store.database.rows import Row, new_id
 from portal.store.database.server_key import keyed_hash
 
@@ -124,6 +125,7 @@ def note(  # noqa: PLR0913 - one keyword per column
     """Note that something is to be told, in the transaction in which it happens; the first time counts. Nothing where
     the portal sends no emails.
     """
+    scopes.need(db, scopes.gig(gig_id))
     known = (col(Outbox.once) == once, col(Outbox.who) == who)
     if not on(db) or db.exec(select(Outbox.id).where(*known)).first():
         return
@@ -137,6 +139,7 @@ def note(  # noqa: PLR0913 - one keyword per column
 
 def note_event(db: Session, kind: str, gig_id: str, position: int, now: datetime) -> None:
     """Note an event that somebody may be told of."""
+    scopes.need(db, scopes.gig(gig_id))
     if on(db) and kind in TOLD:
         # A position comes only once: nothing has to be looked up.
         db.add(Outbox(once=f"event {position}", kind=kind, gig_id=gig_id, about=str(position), created=now))
@@ -161,6 +164,7 @@ def ripe(db: Session, before: datetime, *, at_once: str) -> bool:
 
 def spread(db: Session, row: Outbox, readers: Iterable[str]) -> None:
     """Tell one thing to each of some readers."""
+    scopes.need(db, scopes.MAIL)
     _forget(db, [row.id])
     for who in readers:
         made = Outbox(once=row.once, who=who, kind=row.kind, gig_id=row.gig_id, about=row.about, created=row.created)
@@ -170,6 +174,7 @@ def spread(db: Session, row: Outbox, readers: Iterable[str]) -> None:
 
 def gather(db: Session, who: str, rows: Sequence[Outbox], now: datetime) -> Email:
     """Put things to tell into one email."""
+    scopes.need(db, scopes.MAIL)
     email = Email(who=who, due=now, created=now)
     db.add(email)
     db.flush()
@@ -179,6 +184,7 @@ def gather(db: Session, who: str, rows: Sequence[Outbox], now: datetime) -> Emai
 
 def drop(db: Session, rows: Sequence[Outbox]) -> None:
     """Forget things that nobody has to be told any more."""
+    scopes.need(db, scopes.MAIL)
     _forget(db, [row.id for row in rows])
 
 
@@ -207,6 +213,7 @@ def words_of(db: Session, outbox_id: str) -> str:
 
 def tried(db: Session, email_id: str, *, state: str, why: str, due: datetime, now: datetime) -> None:
     """Note what came of trying to send an email."""
+    scopes.need(db, scopes.MAIL)
     db.exec(
         update(Email)
         .where(col(Email.id) == email_id)
@@ -251,6 +258,7 @@ def address_of(db: Session, who: str) -> EmailAddress | None:
 
 def give_address(db: Session, who: str, address: str, given_by: str, now: datetime) -> None:
     """Keep where a link or a house (already allowed) is reached, or forget it where it is empty."""
+    scopes.need(db, scopes.reader(who))
     before = address_of(db, who)
     if before is not None and (before.address, before.given_by) == (address, given_by):
         return
@@ -260,13 +268,19 @@ def give_address(db: Session, who: str, address: str, given_by: str, now: dateti
         db.flush()
 
 
-def forget_address(db: Session, *readers: str) -> int:
-    """Erase where some readers are reached; how many there were."""
+def forget_address(db: Session, who: str) -> None:
+    """Erase where somebody is reached."""
+    scopes.need(db, scopes.reader(who))
+    _forget_addresses(db, [who])
+
+
+def _forget_addresses(db: Session, readers: Collection[str]) -> int:
     return db.exec(delete(EmailAddress).where(col(EmailAddress.who).in_(readers))).rowcount
 
 
 def refuse(db: Session, who: str, address: str, given_by: str, now: datetime) -> None:
     """Note that a mail server refused somebody's address for good."""
+    scopes.need(db, scopes.reader(who))
     db.merge(EmailAddress(who=who, address=address, given_by=given_by, refused_at=now, created=now))
     db.flush()
 
@@ -283,12 +297,14 @@ def stopped(db: Session, digest: str) -> bool:
 
 def stop(db: Session, digest: str, now: datetime) -> None:
     """Note that an address wants no emails."""
+    scopes.need(db, scopes.reader(digest))
     db.merge(EmailStop(digest=digest, created=now))
     db.flush()
 
 
 def start_again(db: Session, digest: str) -> None:
     """Let an address have emails again."""
+    scopes.need(db, scopes.reader(digest))
     db.exec(delete(EmailStop).where(col(EmailStop.digest) == digest))
 
 
@@ -300,12 +316,14 @@ def reminder_days(db: Session, band_id: str) -> int:
 
 def choose_reminder(db: Session, band_id: str, days: int) -> None:
     """Keep how many days before a gig a band (already allowed) has the house reminded."""
+    scopes.need(db, scopes.band(band_id))
     db.merge(EmailChoice(band_id=band_id, reminder_days=days))
     db.flush()
 
 
 def forget_told(db: Session, now: datetime) -> None:
     """Forget what was told long ago, and the emails with it."""
+    scopes.need(db, scopes.MAIL)
     old = db.exec(select(Email.id).where(col(Email.created) < now - KEPT, col(Email.state) != "queued")).all()
     _forget(db, db.exec(select(Outbox.id).where(col(Outbox.email_id).in_(old))).all())
     db.exec(delete(Email).where(col(Email.id).in_(old)))
@@ -315,20 +333,23 @@ def erase_gig(db: Session, gig_id: str, link_ids: Collection[str]) -> int:
     """Erase where some links of a gig (already allowed) are reached, and the words that the band sent along; how many
     things there were.
     """
+    scopes.need(db, scopes.gig(gig_id))
     mine = [f"link:{link_id}" for link_id in link_ids]
     told = select(Outbox.id).where(col(Outbox.gig_id) == gig_id, col(Outbox.who).in_(mine))
     count = db.exec(delete(OwnWords).where(col(OwnWords.outbox_id).in_(told))).rowcount
-    return count + forget_address(db, *mine)
+    return count + _forget_addresses(db, mine)
 
 
 def erase_band(db: Session, band_id: str, gig_ids: Collection[str]) -> None:
     """Forget what was to be told of a band's gigs, and what it chose."""
+    scopes.need(db, scopes.EVERYTHING)
     _forget(db, db.exec(select(Outbox.id).where(col(Outbox.gig_id).in_(gig_ids))).all())
     db.exec(delete(EmailChoice).where(col(EmailChoice.band_id) == band_id))
 
 
 def erase_reader(db: Session, who: str) -> None:
     """Forget what somebody was told or was to be told, and where they are reached."""
+    scopes.need(db, scopes.EVERYTHING)
     ids = db.exec(select(Email.id).where(col(Email.who) == who)).all()
     mine = or_(col(Outbox.who) == who, col(Outbox.email_id).in_(ids))
     _forget(db, db.exec(select(Outbox.id).where(mine)).all())

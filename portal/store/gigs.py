@@ -12,6 +12,7 @@ from sqlmodel import Field, Session, col, select, update
 
 from portal.plan.input.line_up import AS_THE_RIG, LineUp
 from portal.store import line_ups
+from portal.store.database import scopes
 from portal.store.database.rows import Row, new_id
 from portal.store.record import events
 
@@ -73,6 +74,7 @@ def write_times(times: Mapping[str, int]) -> str:
 
 def add(db: Session, band_id: str, words: GigWords, now: datetime, *, actor: str, line_up: LineUp = AS_THE_RIG) -> Gig:
     """A new gig."""
+    scopes.need(db, scopes.band(band_id))
     gig = Gig(
         band_id=band_id,
         name=words.name,
@@ -89,6 +91,7 @@ def add(db: Session, band_id: str, words: GigWords, now: datetime, *, actor: str
     )
     db.add(gig)
     db.flush()
+    scopes.own(db, scopes.gig(gig.id))
     events.append(db, gig_id=gig.id, kind="gig-made", party="band", actor=actor, now=now)
     return gig
 
@@ -155,6 +158,7 @@ def save(db: Session, gig: Gig, version: int, words: GigWords, now: datetime, *,
     """Change a gig, if it is still at ``version``; false when somebody else saved meanwhile. A gig that changed is read
     anew.
     """
+    scopes.need(db, scopes.gig(gig.id))
     before = _told(gig)
     changed = db.exec(
         update(Gig)
@@ -196,6 +200,7 @@ def set_line_up(  # noqa: PLR0913 - what it was and becomes, who and when
     """Keep who plays at a gig, if it is still at ``version``; false when somebody else saved meanwhile. ``words`` say
     what differed from the rig before, and what does now.
     """
+    scopes.need(db, scopes.gig(gig.id))
     before = gig.configuration
     changed = db.exec(
         update(Gig)
@@ -213,6 +218,7 @@ def set_line_up(  # noqa: PLR0913 - what it was and becomes, who and when
 
 def cancel(db: Session, gig: Gig, version: int, now: datetime, *, actor: str) -> bool:
     """Cancel a gig, if it is still at ``version``."""
+    scopes.need(db, scopes.gig(gig.id))
     changed = db.exec(
         update(Gig)
         .where(col(Gig.id) == gig.id, col(Gig.version) == version)

@@ -11,6 +11,7 @@ from sqlalchemy.orm import aliased
 from sqlmodel import Field, Session, col, delete, func, select
 
 from portal.store.accounts.bands import Band
+from portal.store.database import scopes
 from portal.store.database.rows import Row
 from portal.store.discussions import Proposal
 from portal.store.gigs import Gig
@@ -45,6 +46,7 @@ class TiedGig:
 
 def tie(db: Session, gig_id: str, stage_id: str, link_id: str, now: datetime) -> None:
     """Tie a gig to a stage by a link (all allowed); the newest tie counts."""
+    scopes.need(db, scopes.gig(gig_id))
     db.merge(StageGig(gig_id=gig_id, stage_id=stage_id, link_id=link_id, created=now))
     db.flush()
 
@@ -89,6 +91,7 @@ def gig_ids(db: Session, stage_ids: Sequence[str]) -> list[str]:
 
 def untie(db: Session, *, stage_id: str = "", gig_id: str = "") -> None:
     """Take every tie of a stage or of a gig (already allowed) away."""
+    scopes.need(db, scopes.gig(gig_id) if gig_id else scopes.EVERYTHING)
     which = col(StageGig.stage_id) == stage_id if stage_id else col(StageGig.gig_id) == gig_id
     db.exec(delete(StageGig).where(which))
 

@@ -12,6 +12,7 @@ from sqlalchemy import Text
 from sqlmodel import Field, Session, col, delete, update
 
 from portal.plan.input.answer_kinds import Value
+from portal.store.database import scopes
 from portal.store.database.rows import Row
 
 
@@ -69,6 +70,7 @@ def keep(
     db: Session, *, gig_id: str, text: str, read: Sequence[ReadFact], left_over: int, link_id: str, now: datetime
 ) -> GigSpec:
     """Keep a spec for a gig (already allowed) in place of the one before. What was confirmed stays."""
+    scopes.need(db, scopes.gig(gig_id))
     before = get(db, gig_id)
     spec = GigSpec(
         gig_id=gig_id,
@@ -87,6 +89,7 @@ def keep(
 
 def confirm(db: Session, spec: GigSpec, facts: Sequence[Confirmed]) -> None:
     """Keep what the house confirmed, in place of the values of the same topics before."""
+    scopes.need(db, scopes.gig(spec.gig_id))
     topics = {one.topic for one in facts}
     kept = [one for one in spec.read_confirmed() if one.topic not in topics]
     confirmed = _CONFIRMED.dump_json((*kept, *facts)).decode()
@@ -95,5 +98,6 @@ def confirm(db: Session, spec: GigSpec, facts: Sequence[Confirmed]) -> None:
 
 def erase(db: Session, gig_id: str, link_id: str = "") -> int:
     """Erase the spec of a gig (already allowed), or only the one that came by a link; how many there were."""
+    scopes.need(db, scopes.gig(gig_id))
     mine = (col(GigSpec.gig_id) == gig_id,) + ((col(GigSpec.link_id) == link_id,) if link_id else ())
     return db.exec(delete(GigSpec).where(*mine)).rowcount

@@ -13,6 +13,7 @@ from sqlalchemy import Text
 from sqlmodel import Field, Session, col, delete, select, update
 
 from portal.plan.input.answer_kinds import Value
+from portal.store.database import scopes
 from portal.store.database.rows import Row, new_id
 
 
@@ -89,6 +90,7 @@ class Line:
 def make(db: Session, name: str, key_hash: str, now: datetime) -> House:
     """A new house with its key."""
     house = House(name=name, key_hash=key_hash, key_made=now, created=now)
+    scopes.own(db, scopes.house(house.id))
     db.add(house)
     db.flush()
     return house
@@ -106,6 +108,7 @@ def by_key_hash(db: Session, key_hash: str) -> House | None:
 
 def replace_key(db: Session, house: House, key_hash: str, now: datetime) -> None:
     """Give a house (already allowed) a new key. The old one, and the browsers that remember it, end with it."""
+    scopes.need(db, scopes.house(house.id))
     db.exec(update(House).where(col(House.id) == house.id).values(key_hash=key_hash, key_made=now))
     db.refresh(house)
 
@@ -130,6 +133,7 @@ def stage(db: Session, house_id: str, stage_id: str) -> HouseStage | None:
 
 def add_stage(db: Session, house_id: str, name: str, now: datetime) -> HouseStage:
     """A new stage of a house (already allowed), with nothing on its sheet."""
+    scopes.need(db, scopes.house(house_id))
     made = HouseStage(house_id=house_id, name=name, confirmed=now, used=now, created=now)
     db.add(made)
     db.flush()
@@ -149,6 +153,7 @@ def facts_of(db: Session, stage_id: str) -> list[StageFact]:
 
 def save(db: Session, kept: HouseStage, lines: Iterable[Line], now: datetime) -> None:
     """Put lines on the sheet of a stage (already allowed), in place of those of the same topics."""
+    scopes.need(db, scopes.house(kept.house_id))
     by_topic: dict[str, list[Line]] = {}
     for line in lines:
         by_topic.setdefault(line.topic, []).append(line)
@@ -163,22 +168,26 @@ def save(db: Session, kept: HouseStage, lines: Iterable[Line], now: datetime) ->
 
 def confirm(db: Session, kept: HouseStage, now: datetime) -> None:
     """Note that all of a sheet (already allowed) is true now."""
+    scopes.need(db, scopes.house(kept.house_id))
     db.exec(update(StageFact).where(col(StageFact.stage_id) == kept.id).values(said=now))
     _change(db, kept, confirmed=now, used=now)
 
 
 def keep_spec(db: Session, kept: HouseStage, text: str) -> None:
     """Keep the text that a sheet (already allowed) was read from."""
+    scopes.need(db, scopes.house(kept.house_id))
     _change(db, kept, spec=text)
 
 
 def rename(db: Session, kept: HouseStage, name: str) -> None:
     """Give a stage (already allowed) another name."""
+    scopes.need(db, scopes.house(kept.house_id))
     _change(db, kept, name=name)
 
 
 def forget_topics(db: Session, kept: HouseStage, topics: Sequence[str]) -> None:
     """Take topics off the sheet of a stage (already allowed)."""
+    scopes.need(db, scopes.house(kept.house_id))
     db.exec(delete(StageFact).where(col(StageFact.stage_id) == kept.id, col(StageFact.topic).in_(topics)))
 
 
@@ -189,6 +198,7 @@ def unused(db: Session, before: datetime) -> list[HouseStage]:
 
 def erase_stage(db: Session, kept: HouseStage) -> None:
     """Delete a stage (already allowed) with its sheet, and the house with its last stage."""
+    scopes.need(db, scopes.house(kept.house_id))
     db.exec(delete(StageFact).where(col(StageFact.stage_id) == kept.id))
     db.exec(delete(HouseStage).where(col(HouseStage.id) == kept.id))
     if not stages_of(db, kept.house_id):

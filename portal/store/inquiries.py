@@ -9,6 +9,7 @@ from sqlalchemy import CheckConstraint
 from sqlmodel import Field, Session, col, delete, select, update
 
 from portal.store.accounts.bands import Band
+from portal.store.database import scopes
 from portal.store.database.rows import Row, new_id
 from portal.store.gigs import Gig
 from portal.store.houses import House, HouseStage
@@ -59,6 +60,7 @@ def link_of(db: Session, stage_id: str) -> InquiryLink | None:
 
 def make_link(db: Session, stage_id: str, now: datetime) -> InquiryLink:
     """The inquiry link of a stage (already allowed): the one that is there, else a new one."""
+    _need_house_of(db, stage_id)
     made = link_of(db, stage_id)
     if made is None:
         made = InquiryLink(stage_id=stage_id, created=now)
@@ -69,7 +71,12 @@ def make_link(db: Session, stage_id: str, now: datetime) -> InquiryLink:
 
 def end_link(db: Session, stage_id: str) -> None:
     """End the inquiry link of a stage (already allowed). What was asked for stays."""
+    _need_house_of(db, stage_id)
     db.exec(delete(InquiryLink).where(col(InquiryLink.stage_id) == stage_id))
+
+
+def _need_house_of(db: Session, stage_id: str) -> None:
+    scopes.need(db, scopes.house(db.exec(select(HouseStage.house_id).where(col(HouseStage.id) == stage_id)).one()))
 
 
 def open_link(db: Session, link_id: str) -> tuple[House, HouseStage] | None:
@@ -84,6 +91,7 @@ def open_link(db: Session, link_id: str) -> tuple[House, HouseStage] | None:
 
 def ask(db: Session, gig: Gig, stage_id: str, link_id: str, now: datetime, *, actor: str) -> None:
     """Ask a house for a gig (already allowed)."""
+    scopes.need(db, scopes.gig(gig.id))
     db.add(Inquiry(gig_id=gig.id, stage_id=stage_id, link_id=link_id, created=now))
     db.flush()
     events.append(db, gig_id=gig.id, kind="gig-asked", party="band", actor=actor, now=now)
@@ -117,6 +125,7 @@ def waiting(db: Session, house_id: str, gig_id: str = "") -> list[AskedGig]:
 
 def settle(db: Session, inquiry: Inquiry, outcome: str, now: datetime) -> bool:
     """Accept or decline what a house (already allowed) was asked for; false where that was done before."""
+    scopes.need(db, scopes.gig(inquiry.gig_id))
     open_one = (col(Inquiry.gig_id) == inquiry.gig_id, col(Inquiry.outcome).is_(None))
     if db.exec(update(Inquiry).where(*open_one).values(outcome=outcome, settled_at=now)).rowcount != 1:
         return False
@@ -127,6 +136,7 @@ def settle(db: Session, inquiry: Inquiry, outcome: str, now: datetime) -> bool:
 
 def forget(db: Session, *, stage_id: str = "", gig_id: str = "") -> None:
     """Forget what was asked of a stage, its link included, or what a gig was asked for."""
+    scopes.need(db, scopes.EVERYTHING)
     if stage_id:
         end_link(db, stage_id)
     which = col(Inquiry.stage_id) == stage_id if stage_id else col(Inquiry.gig_id) == gig_id

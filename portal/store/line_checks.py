@@ -10,6 +10,7 @@ from pydantic import TypeAdapter
 from sqlalchemy import CheckConstraint, Text
 from sqlmodel import Field, Session, col, func, select
 
+from portal.store.database import scopes
 from portal.store.database.rows import Row, new_id
 from portal.store.record import events
 
@@ -79,6 +80,7 @@ def write_sources(sources: tuple[str, ...]) -> str:
 
 def add(db: Session, *, gig_id: str, plan_id: str, finding: Finding, finder: Finder, now: datetime) -> LineCheck | None:
     """Keep a finding for a gig (already allowed); ``None`` where the gig holds as many as it may."""
+    scopes.need(db, scopes.gig(gig_id))
     if db.exec(select(func.count()).select_from(LineCheck).where(col(LineCheck.gig_id) == gig_id)).one() >= MOST:
         return None
     row = LineCheck(
@@ -152,6 +154,7 @@ def settle(db: Session, *, gig_id: str, sources: str, seen: int, taken: str, act
     finding that it saw, 0 for none; ``taken`` the id of the rig's revision that has it since, empty where it was
     dismissed.
     """
+    scopes.need(db, scopes.gig(gig_id))
     kind = SETTLED[0] if taken else SETTLED[1]
     detail = {"sources": sources, "seen": str(seen), **({"rig_revision": taken} if taken else {})}
     events.append(db, gig_id=gig_id, kind=kind, party="band", actor=actor, now=now, detail=detail)

@@ -5,6 +5,7 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint
 from sqlmodel import Field, Session, col, select, update
 
+from portal.store.database import scopes
 from portal.store.database.rows import Row, new_id
 from portal.store.record import events
 
@@ -53,6 +54,7 @@ def make(  # noqa: PLR0913 - one keyword per column
     now: datetime,
 ) -> Link:
     """A new link for a gig (already allowed)."""
+    scopes.need(db, scopes.gig(gig_id))
     link = Link(
         gig_id=gig_id,
         party=party,
@@ -106,6 +108,7 @@ def get(db: Session, gig_id: str, link_id: str) -> Link | None:
 
 def revoke(db: Session, link: Link, now: datetime, *, actor: str) -> None:
     """Revoke a link (already allowed); the first time counts. The caller also ends its sessions."""
+    scopes.need(db, scopes.gig(link.gig_id))
     changed = db.exec(
         update(Link).where(col(Link.id) == link.id, col(Link.revoked_at).is_(None)).values(revoked_at=now)
     )
@@ -115,5 +118,6 @@ def revoke(db: Session, link: Link, now: datetime, *, actor: str) -> None:
 
 def used(db: Session, link: Link, now: datetime) -> None:
     """Note that somebody came by the link."""
+    scopes.need(db, scopes.gig(link.gig_id))
     db.exec(update(Link).where(col(Link.id) == link.id).values(last_used=now))
     _note(db, link, "link-used", f"link:{link.id}", now)

@@ -4,6 +4,7 @@ from collections.abc import Collection, Mapping, Sequence
 
 from sqlmodel import Field, Session, col, delete, func, select
 
+from portal.store.database import scopes
 from portal.store.database.rows import Row
 from portal.store.record.events import Event
 
@@ -34,6 +35,7 @@ def seen(db: Session, who: Collection[str], gig_ids: Sequence[str]) -> Mapping[s
 
 def look(db: Session, looked: Look) -> None:
     """Keep how far somebody looked at a gig (already allowed)."""
+    scopes.need(db, scopes.gig(looked.gig_id))
     before = db.get(Look, (looked.who, looked.gig_id))
     if before is None or before.position < looked.position:
         db.merge(looked)
@@ -58,4 +60,5 @@ def news_of(db: Session, party: str, seen_until: Mapping[str, int]) -> Mapping[s
 
 def forget(db: Session, *, who: str = "", gig_ids: Sequence[str] = ()) -> None:
     """Forget how far somebody looked, or how far anybody did at some gigs."""
+    scopes.need(db, scopes.EVERYTHING)
     db.exec(delete(Look).where(col(Look.who) == who if who else col(Look.gig_id).in_(gig_ids)))

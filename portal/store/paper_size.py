@@ -3,6 +3,7 @@
 from sqlalchemy import CheckConstraint, bindparam
 from sqlmodel import Field, Session, col, select
 
+from portal.store.database import scopes
 from portal.store.database.rows import Row
 
 USUAL = "A4"
@@ -27,5 +28,6 @@ def of_band(db: Session, band_id: str) -> str:
 
 def choose(db: Session, band_id: str, size: str) -> None:
     """Print on this paper from now on. ``size`` is A4 or Letter."""
+    scopes.need(db, scopes.band(band_id))
     db.merge(BandPaper(band_id=band_id, size=size))
     db.flush()

@@ -6,6 +6,7 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint, bindparam
 from sqlmodel import Field, Session, col, select
 
+from portal.store.database import scopes
 from portal.store.database.rows import Row
 
 TOO_LONG, CRASHED = "too-long", "crashed"
@@ -60,6 +61,7 @@ def want(db: Session, gig_id: str, wish: Wish, now: datetime, *, again: bool = F
     """Ask for the plan of a gig (already allowed), ``again`` whatever is there or was given up; true where it has to be
     worked out.
     """
+    scopes.need(db, scopes.gig(gig_id))
     row = of_gig(db, gig_id)
     if row is None:
         row = Planning(gig_id=gig_id, wanted=wish.digest, engine=wish.engine, asked_at=now)
@@ -74,6 +76,7 @@ def want(db: Session, gig_id: str, wish: Wish, now: datetime, *, again: bool = F
 
 def settle(db: Session, gig_id: str, wish: Wish, now: datetime) -> None:
     """Note that the newest plan of a gig answers what is wanted."""
+    scopes.need(db, scopes.gig(gig_id))
     row = of_gig(db, gig_id) or Planning(gig_id=gig_id, wanted=wish.digest, engine=wish.engine, asked_at=now)
     row.wanted = row.done = wish.digest
     row.engine, row.tries, row.fault = wish.engine, 0, ""
@@ -84,6 +87,7 @@ def settle(db: Session, gig_id: str, wish: Wish, now: datetime) -> None:
 
 def failed(db: Session, gig_id: str, digest: str, why: str, *, most_tries: int) -> bool:
     """Note that working it out came to nothing; true where it is given up. What was asked for meanwhile stays."""
+    scopes.need(db, scopes.gig(gig_id))
     row = of_gig(db, gig_id)
     if row is None or row.wanted != digest or not row.behind:
         return False

@@ -14,6 +14,7 @@ from portal.plan.input.line_up import AS_THE_RIG, LineUp
 from portal.plan.model import Lock, NoPlan, Plan
 from portal.plan.signed.serialization import Heading
 from portal.store import line_ups
+from portal.store.database import scopes
 from portal.store.database.rows import Row, new_id
 from portal.store.record import events
 
@@ -116,6 +117,7 @@ def keep(  # noqa: PLR0913 - one keyword per column
 
     ``document`` is its canonical JSON; ``content_hash`` covers its material part and the heading.
     """
+    scopes.need(db, scopes.gig(gig_id))
     last = db.exec(select(func.max(StoredPlan.number)).where(col(StoredPlan.gig_id) == gig_id)).one()
     given, locks = texts_of(basis)
     plan = StoredPlan(
@@ -179,6 +181,8 @@ def of_gig(db: Session, gig_id: str) -> list[StoredPlan]:
 
 def keep_paper(db: Session, *, plan_id: str, document: str, paper_size: str, content: bytes, now: datetime) -> Paper:
     """Store a finished document of a plan (already allowed)."""
+    gig_id = db.exec(select(StoredPlan.gig_id).where(col(StoredPlan.id) == plan_id)).one()
+    scopes.need(db, scopes.gig(gig_id))
     paper = Paper(
         plan_id=plan_id,
         document=document,
@@ -189,7 +193,6 @@ def keep_paper(db: Session, *, plan_id: str, document: str, paper_size: str, con
     )
     db.add(paper)
     db.flush()
-    gig_id = db.exec(select(StoredPlan.gig_id).where(col(StoredPlan.id) == plan_id)).one()
     told = {"paper": paper.id, "document": document, "sha256": paper.sha256}
     events.append(db, gig_id=gig_id, kind="paper-kept", party="", actor="", now=now, detail=told)
     return paper

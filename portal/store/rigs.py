@@ -7,6 +7,7 @@ from sqlalchemy import CheckConstraint, Text, UniqueConstraint
 from sqlmodel import Field, Session, col, select, update
 
 from portal.plan.input.rig import Rig
+from portal.store.database import scopes
 from portal.store.database.rows import Row, new_id
 
 
@@ -56,6 +57,7 @@ def write(rig: Rig) -> str:
 
 def add(db: Session, *, band_id: str, name: str, rig: Rig, author_id: str, now: datetime) -> BandRig:
     """A new rig with its revision 1."""
+    scopes.need(db, scopes.band(band_id))
     stored = BandRig(band_id=band_id, name=name, created=now)
     db.add(stored)
     db.flush()
@@ -117,6 +119,7 @@ def save(
     db: Session, stored: BandRig, *, version: int, name: str, rig: Rig, author_id: str, now: datetime
 ) -> RigRevision | None:
     """A new revision, if the rig is still at ``version``; ``None`` when somebody else saved meanwhile."""
+    scopes.need(db, scopes.band(stored.band_id))
     changed = db.exec(
         update(BandRig)
         .where(col(BandRig.id) == stored.id, col(BandRig.version) == version)

@@ -10,6 +10,7 @@ from pydantic import TypeAdapter
 from sqlalchemy import CheckConstraint, Text, UniqueConstraint, bindparam
 from sqlmodel import Field, Session, col, select
 
+from portal.store.database import scopes
 from portal.store.database.rows import Row, new_id
 from portal.store.gigs import Gig
 from portal.store.plans import StoredPlan
@@ -120,6 +121,7 @@ def sign(
     db: Session, plan: StoredPlan, signer: Signer, *, statement_version: str, ticked: tuple[str, ...], now: datetime
 ) -> Signature:
     """Sign a plan (already allowed). Signing the same content again returns the first signature."""
+    scopes.need(db, scopes.gig(plan.gig_id))
     rows = [
         row for row in history(db, plan.gig_id) if row.party == signer.party and row.content_hash == plan.content_hash
     ]
@@ -130,6 +132,7 @@ def sign(
 
 def withdraw(db: Session, plan: StoredPlan, signer: Signer, *, now: datetime) -> Signature | None:
     """Withdraw the party's signature under a plan (already allowed); ``None`` where none stands."""
+    scopes.need(db, scopes.gig(plan.gig_id))
     rows = [
         row for row in history(db, plan.gig_id) if row.party == signer.party and row.content_hash == plan.content_hash
     ]

@@ -7,6 +7,7 @@ from sqlalchemy import Text
 from sqlmodel import Field, Session, col, select, update
 
 from portal.plan.result.stage import Stage
+from portal.store.database import scopes
 from portal.store.database.rows import Row
 
 _STAGE = TypeAdapter(Stage)
@@ -35,6 +36,7 @@ def save(db: Session, gig_id: str, version: int, stage: Stage, now: datetime) ->
     """Keep a stage, if it is still at ``version`` (0: nobody drew one yet); false when somebody else saved
     meanwhile.
     """
+    scopes.need(db, scopes.gig(gig_id))
     document = _STAGE.dump_json(stage).decode()
     if version == 0:
         if db.exec(select(GigStage.version).where(col(GigStage.gig_id) == gig_id)).one_or_none() is not None:

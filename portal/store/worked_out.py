@@ -5,6 +5,7 @@ from datetime import datetime
 from sqlalchemy import Text
 from sqlmodel import Field, Session, col, delete, select
 
+from portal.store.database import scopes
 from portal.store.database.rows import Row
 from portal.store.gigs import Gig
 from portal.store.planning import Planning
@@ -30,6 +31,7 @@ def get(db: Session, kind: str, key: str, engine: str) -> str | None:
 
 def keep(db: Session, kind: str, key: str, engine: str, document: str, now: datetime) -> None:
     """Keep a result; the first one stays."""
+    scopes.need(db, scopes.result(key))
     if db.get(WorkedOut, (kind, key, engine)) is None:
         db.add(WorkedOut(kind=kind, key=key, engine=engine, document=document, created=now))
         db.flush()
@@ -37,11 +39,13 @@ def keep(db: Session, kind: str, key: str, engine: str, document: str, now: date
 
 def forget(db: Session) -> None:
     """Forget all of it: the texts may hold names that somebody wants erased."""
+    scopes.need(db, scopes.EVERYTHING)
     db.exec(delete(WorkedOut))
 
 
 def forget_unused(db: Session) -> None:
     """Forget what no newest plan of a gig stands on any more."""
+    scopes.need(db, scopes.EVERYTHING)
     db.exec(delete(WorkedOut).where(col(WorkedOut.key).not_in(select(Planning.done))))
 
 

@@ -5,8 +5,8 @@ beside it. Figures, never gates, but that nobody is refused.
 import os
 import threading
 import time
-from collections.abc import Callable
-from contextlib import closing
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import closing, contextmanager
 from datetime import UTC, datetime, timedelta
 from http.client import HTTPConnection
 from pathlib import Path
@@ -101,33 +101,44 @@ def say(phase: str, heard: Heard) -> None:
         print(f"  {deed}: n={len(times_s)} {shown} max={max(times_s) * 1000:.0f} ms")  # noqa: T201
 
 
-def test_a_gig_beside_128_sources(tmp_path: Path, migrated: Path) -> None:
-    """Forms that change gig B's plan, B's plan page, A's plan page and a sign of life, while A is planned and while it
-    is not.
-    """
-    data = tmp_path / "data"
+@contextmanager
+def served(
+    folder: Path, migrated: Path, gigs: Sequence[tuple[Rig, dict[str, object]]], now: datetime
+) -> Iterator[tuple[str, list[Person]]]:
+    """A portal as it is served, on planned gigs (rig and answers): its address, and the house of each gig."""
+    data = folder / "data"
     data.mkdir()
     settings = Settings(data, "127.0.0.1", 0, "http://127.0.0.1:0")
     settings.database.write_bytes(migrated.read_bytes())
     store = open_store(settings.database)
     open_key(store, settings.key_file)
     with store.writing() as db:
-        now = datetime.now(UTC)
-        large, small = (
-            a_house(db, settings, rig, given, now)
-            for rig, given in (
-                (big(128, 20)[0], {"inputs-free": 20, "pa": "stereo", "who-mixes": "house-engineer"}),
-                (example_rig(), dict(ANSWERED)),
-            )
-        )
+        people = [a_house(db, settings, rig, given, now) for rig, given in gigs]
     store.close()
     running = start(data, PORTAL_PORT="0")
-    chance = Random(1)  # noqa: S311 - numbers, not secrets
     try:
         assert running.stdout is not None
         address = next(word for line in running.stdout for word in line.split() if word.startswith("http://127.0.0.1:"))
         reader = threading.Thread(target=running.stdout.read)
         reader.start()
+        yield address, people
+    finally:
+        running.kill()
+        running.wait(timeout=60)
+        reader.join()
+        running.stdout.close()
+
+
+LARGE = (big(128, 20)[0], {"inputs-free": 20, "pa": "stereo", "who-mixes": "house-engineer"})
+SMALL = (example_rig(), dict(ANSWERED))
+
+
+def test_a_gig_beside_128_sources(tmp_path: Path, migrated: Path) -> None:
+    """Forms that change gig B's plan, B's plan page, A's plan page and a sign of life, while A is planned and while it
+    is not.
+    """
+    chance = Random(1)  # noqa: S311 - numbers, not secrets
+    with served(tmp_path, migrated, (LARGE, SMALL), datetime.now(UTC)) as (address, (large, small)):
         whole = []
         for phase, seconds in (("idle", IDLE_S), ("A is planned", BESIDE_S)):
             heard = Heard()
@@ -154,9 +165,4 @@ def test_a_gig_beside_128_sources(tmp_path: Path, migrated: Path) -> None:
             beside(seconds, *deeds)
             say(phase, heard)
             whole.append(heard)
-    finally:
-        running.kill()
-        running.wait(timeout=60)
-        reader.join()
-        running.stdout.close()
     assert [one.errors for one in whole] == [[], []]

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from portal.store.database.scopes import EVERYTHING
 from portal.store.database.session import Session, Store, migrate, open_store
 
 
@@ -26,5 +27,5 @@ def store(empty_database: Path, tmp_path: Path) -> Iterator[Store]:
 
 @pytest.fixture
 def db(store: Store) -> Iterator[Session]:
-    with store.open(to_write=True) as session:
+    with store.open(EVERYTHING, to_write=True) as session:
         yield session

@@ -185,6 +185,7 @@ def test_the_chain_names_nobody(store: Store) -> None:
             "Canary noon", gig.place, gig.on, gig.time_zone, {}, None, "", gig.rig_id, gig.rig_revision_id
         )
         gigs.save(db, gig, 1, words, NOW, actor=f"user:{user.id}")
+    with store.reading() as db:
         rows = db.connection().execute(text("SELECT * FROM event")).fetchall()
     assert len(rows) >= 7
     assert "canary" not in json.dumps([list(map(str, row)) for row in rows]).lower()
@@ -214,6 +215,7 @@ def test_what_a_gig_was_is_told(db: Session) -> None:
         "Harbour nights", gig.place, gig.on, gig.time_zone, {"doors": 1200}, 60, "", gig.rig_id, gig.rig_revision_id
     )
     assert gigs.save(db, gig, 1, words, NOW, actor="user:x")
+    db.commit()
     told = events.of_gig(db, gig.id)[-1]
     assert told.event.kind == "gig-changed"
     assert told.changes == (

@@ -55,7 +55,7 @@ def up_to(path: Path, step: str) -> None:
 
 
 def fill(path: Path) -> None:
-    """One row in every table that there is."""
+    """One row in every table that there is; in place of the one with which a table begins."""
     with closing(sqlite3.connect(path)) as raw, raw:
         names = [
             name
@@ -71,7 +71,8 @@ def fill(path: Path) -> None:
                 value = OF_TABLE.get((table, name), VALUES.get(name, usual if needed or name.endswith("_id") else None))
                 row[name] = value
             raw.execute(
-                f'INSERT INTO "{table}" ({", ".join(map(quoted, row))}) VALUES ({", ".join("?" * len(row))})',
+                f'INSERT OR REPLACE INTO "{table}" ({", ".join(map(quoted, row))})'
+                f" VALUES ({', '.join('?' * len(row))})",
                 list(row.values()),
             )
 

@@ -62,6 +62,11 @@ def noting(kind: str) -> Callable[..., bool]:
     return lambda *_args, **given: given["kind"] == kind
 
 
+def of_kind(kind: str) -> Callable[..., bool]:
+    """An event of one kind."""
+    return lambda event: event.kind == kind
+
+
 BACKUP = {
     "before the copy": at(sqlite_backup, "copy_to"),
     "the copy half written": at(sqlite_backup, "settle", named(".half")),
@@ -87,8 +92,9 @@ MIGRATION = {
 }
 SIGN_OFF = {
     "the signature written": at(events, "append", noting("signed")),
-    "the event written": at(forms.Once, "done"),
+    "the event noted": at(forms.Once, "done"),
     "before it is kept": at(session.Session, "commit"),
+    "while the events are written": at(events.Event, "expected_hash", of_kind("signed")),
     "kept, no answer yet": at(deps.Notifier, "notify"),
     "the paper made": at(downloads, "_keep"),
     "the paper written": at(events, "append", noting("paper-kept")),
@@ -101,6 +107,7 @@ PLANNING = {
     "solved": at(advance, "keep"),
     "the plan written": at(events, "append", noting("planned")),
     "noted, not kept": at(planning, "settle"),
+    "while the events are written": at(events.Event, "expected_hash", of_kind("planned")),
 }
 STEPS = {"planning": PLANNING, "backup": BACKUP, "restore": RESTORE, "migration": MIGRATION, "sign-off": SIGN_OFF}
 

@@ -170,11 +170,10 @@ def test_new_accounts_are_braked_and_faults_wait_for_nobody(app: FastAPI, portal
     with TestClient(app, base_url=ORIGIN, follow_redirects=False) as client, ThreadPoolExecutor(1) as other:
         browser = Browser(client)
         assert client.portal is not None
-        client.portal.call(portal.writer.acquire)
-        for _ in range(25):
-            faulty = other.submit(browser.send, "/sign-up", {"name": "Ada", "email": "a", "password": "short"})
-            assert faulty.result(timeout=60).status_code == 422
-        client.portal.call(portal.writer.release)
+        with client.portal.wrap_async_context_manager(portal.store.turn()):
+            for _ in range(25):
+                faulty = other.submit(browser.send, "/sign-up", {"name": "Ada", "email": "a", "password": "short"})
+                assert faulty.result(timeout=60).status_code == 422
         statuses = []
         for number in range(21):
             typed = {

@@ -19,7 +19,7 @@ from portal import admin_commands
 from portal.app import create_app
 from portal.settings import Settings
 from portal.store import plans
-from portal.store.database import session
+from portal.store.database import scopes, session
 from portal.web.frame import deps
 from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand
@@ -214,6 +214,7 @@ def test_a_disk_that_takes_nothing_is_a_plain_page(
 
     @app.post("/saves")
     def saves(db: deps.Db) -> str:
+        scopes.take(db, scopes.EVERYTHING)
         trouble(db)
         return "saved"
 

@@ -125,7 +125,7 @@ def test_a_plan(planned: Planned, settings: Settings, tmp_path: Path) -> None:
         assert [now - was for now, was in zip(after, before, strict=True)] == [1, 1, 1, 0], step
     told("planning", len(killed), len(orphans), f"asked_for_before_the_kill={waiting}")
     assert orphans == []
-    assert waiting == 5
+    assert waiting == 6
 
 
 def counted(database: Path) -> list[int]:

@@ -5,7 +5,10 @@ only.
 import hashlib
 import re
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
+from threading import Event
+from time import sleep
 
 import pytest
 
@@ -13,6 +16,7 @@ from portal.documents.rendering.pdf import APT_LINE, PaperError, RendererMissing
 from portal.documents.rendering.worker import RenderBusy, RenderTimeout
 from portal.plan.signed.serialization import Heading
 from portal.store import plans
+from portal.web.documents import downloads
 from portal.web.documents.downloads import file_name
 from portal.web.documents.qr_access import cover_of
 from portal.web.frame.access import ViewToken, write_view_token
@@ -125,6 +129,54 @@ def test_a_renderer_that_takes_too_long_is_said(
     answer = planned.band.get(f"{planned.gigs_base}/papers/patch-sheet.pdf")
     assert (answer.status_code, answer.headers["retry-after"]) == (503, "60")
     assert str(error) in words_of(answer.text)
+
+
+def test_thirty_who_ask_for_one_sheet_get_it_and_hold_up_nobody(
+    planned: Planned, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """However many ask for the same page at once, it is made once, nobody is turned away, and other pages are answered
+    meanwhile; whoever asks later has it made anew.
+    """
+    begun, go_on, made, asking = Event(), Event(), [], []
+    real = downloads.make_pdf
+
+    def make(*wish: object) -> object:
+        asking.append(wish)
+        return real(*wish)
+
+    def render(html: str, _attached: object) -> bytes:
+        made.append(html)
+        begun.set()
+        assert go_on.wait(timeout=60)
+        return b"%PDF-1.7"
+
+    monkeypatch.setattr(planned.portal.papers, "render", render)
+    monkeypatch.setattr(downloads, "make_pdf", make)
+    page = f"{planned.gigs_base}/papers/patch-sheet.pdf"
+    with ThreadPoolExecutor(30) as people:
+        asked = [people.submit(planned.band.client.get, page) for _ in range(30)]
+        assert begun.wait(timeout=60)
+        assert planned.band.client.get("/alive").status_code == 200
+        assert planned.band.client.get(f"{planned.gigs_base}/plan").status_code == 200
+        while len(asking) < 30:
+            sleep(0.01)
+        go_on.set()
+        assert {one.result(timeout=60).content for one in asked} == {b"%PDF-1.7"}
+    assert len(made) == 1
+    assert planned.portal.papers_making == {}
+    assert planned.band.client.get(page).status_code == 200
+    assert len(made) == 2
+
+
+def test_a_renderer_that_fails_fails_for_all_who_wait(planned: Planned, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What went wrong is said to each, nothing stays behind, and the next one who asks has it tried again."""
+    break_renderer(monkeypatch, planned, RenderTimeout())
+    page = f"{planned.gigs_base}/papers/patch-sheet.pdf"
+    with ThreadPoolExecutor(5) as people:
+        assert {one.status_code for one in people.map(planned.band.client.get, [page] * 5)} == {503}
+    assert planned.portal.papers_making == {}
+    monkeypatch.setattr(planned.portal.papers, "render", lambda *_wish: b"%PDF-1.7")
+    assert planned.band.client.get(page).status_code == 200
 
 
 def test_a_paper_in_the_making_holds_up_no_writer(planned: Planned, monkeypatch: pytest.MonkeyPatch) -> None:

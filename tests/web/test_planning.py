@@ -18,6 +18,7 @@ from portal.plan.input.rig import Configuration
 from portal.plan.model import Lock
 from portal.store import answers, discussions, gigs
 from portal.store import planning as rows
+from portal.store.database.scopes import EVERYTHING
 from portal.store.database.session import Session
 from portal.store.record.verify import verify
 from portal.web.frame import deps
@@ -192,7 +193,7 @@ def test_what_is_read_tonight_is_in_the_digest(portal: Portal, band: ABand) -> N
 def test_asking_is_part_of_the_change(planned: Planned) -> None:
     """A change that is undone asks for nothing."""
     before = row_of(planned)
-    with planned.portal.store.open(to_write=True) as db:
+    with planned.portal.store.open(EVERYTHING, to_write=True) as db:
         give(db, planned, 5)
         want(db, planned.gig, NOW)
         assert rows.behind(db, planned.gig.id)

@@ -18,6 +18,7 @@ from portal.jobs.openness import OPENNESS
 from portal.plan.solving.open_questions import FIRST_SOLVES, open_questions
 from portal.store import answers, discussions, plans, rigs
 from portal.store.accounts import bands, sessions
+from portal.store.database.scopes import EVERYTHING, Scope
 from portal.store.database.session import Session, Store, end_reading
 from portal.web.frame import deps
 from portal.web.frame.access import new_token, token_hash
@@ -54,8 +55,8 @@ class Spy:
             self.solves.append((self.path, sum(one.in_transaction() for one in self.opened)))
             return plan(*given, **more)
 
-        def kept(store: Store, *, to_write: bool) -> Session:
-            session = open_session(store, to_write=to_write)
+        def kept(store: Store, *scopes: Scope, to_write: bool) -> Session:
+            session = open_session(store, *scopes, to_write=to_write)
             self.opened.append(session)
             return session
 
@@ -191,7 +192,7 @@ def test_no_form_solves_while_it_writes(planned: Planned, monkeypatch: pytest.Mo
 
 def test_a_session_that_writes_keeps_its_transaction(store: Store) -> None:
     """To end reading is nothing to a writer: what it wrote is still its own to undo."""
-    with store.open(to_write=True) as db:
+    with store.open(EVERYTHING, to_write=True) as db:
         bands.add_user(db, email="a@band.example", name="Ada", password_hash="", now=NOW)
         end_reading(db)
         db.rollback()

@@ -34,6 +34,9 @@ START_S = 60.0
 MEMORY_BYTES = 1 << 30
 """Address space of the child; a sheet of 128 lines needs about a sixth of it."""
 
+BEHIND_PAGES = 5
+"""How much the renderer stands back for the pages where a machine is busy (common practice, no source)."""
+
 WAITING = 8
 """Papers that may be under way or waiting; more are turned away at once."""
 
@@ -263,6 +266,8 @@ def child(memory_bytes: int) -> None:
     resource.setrlimit(resource.RLIMIT_AS, (memory_bytes, memory_bytes))
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    # Whoever waits for a page goes before whoever waits for a paper.
+    os.nice(BEHIND_PAGES)
     wishes = sys.stdin.buffer
     # Libraries print to the standard output when something is missing; the messages go through a copy that they do not
     # know.

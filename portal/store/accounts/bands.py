@@ -6,6 +6,7 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint, Index, bindparam, text
 from sqlmodel import Field, Session, col, delete, select, update
 
+from portal.store.database import scopes
 from portal.store.database.rows import Row, new_id
 
 ROLES = ("owner", "editor", "member")
@@ -57,17 +58,21 @@ class Membership:
 
 def add_user(db: Session, *, email: str, name: str, password_hash: str, now: datetime) -> User:
     """A new account. The caller has checked that the address is free."""
+    scopes.need(db, scopes.address(email))
     user = User(email=email.lower(), name=name, password_hash=password_hash, created=now)
     db.add(user)
     db.flush()
+    scopes.own(db, scopes.account(user.id))
     return user
 
 
 def add_band(db: Session, *, name: str, owner_id: str, now: datetime) -> Band:
     """A new band with its owner."""
+    scopes.need(db, scopes.account(owner_id))
     band = Band(name=name, created=now)
     db.add(band)
     db.flush()
+    scopes.own(db, scopes.band(band.id))
     db.add(Member(user_id=owner_id, band_id=band.id, role="owner", created=now))
     db.flush()
     return band
@@ -121,18 +126,21 @@ def members(db: Session, band_id: str) -> list[Membership]:
 
 def add_member(db: Session, band_id: str, user_id: str, role: str, now: datetime) -> None:
     """Take somebody into a band."""
+    scopes.need(db, scopes.band(band_id))
     db.add(Member(user_id=user_id, band_id=band_id, role=role, created=now))
     db.flush()
 
 
 def set_role(db: Session, band_id: str, user_id: str, role: str) -> bool:
     """Give a member of the band another role; the owner's stays. False where there is no such member."""
+    scopes.need(db, scopes.band(band_id))
     mine = (col(Member.band_id) == band_id, col(Member.user_id) == user_id, col(Member.role) != "owner")
     return db.exec(update(Member).where(*mine).values(role=role)).rowcount == 1
 
 
 def hand_over(db: Session, band_id: str, owner_id: str, user_id: str) -> None:
     """Make a member (already looked up) the owner of the band; who owned it stays as an editor."""
+    scopes.need(db, scopes.band(band_id))
     for one, role in ((owner_id, "editor"), (user_id, "owner")):
         db.exec(update(Member).where(col(Member.band_id) == band_id, col(Member.user_id) == one).values(role=role))
 
@@ -141,15 +149,18 @@ def remove(db: Session, band_id: str, user_id: str) -> bool:
     """Take a member out of the band; the owner stays. False where there is no such member. The caller also ends the
     member's sessions.
     """
+    scopes.need(db, scopes.band(band_id))
     mine = (col(Member.band_id) == band_id, col(Member.user_id) == user_id, col(Member.role) != "owner")
     return db.exec(delete(Member).where(*mine)).rowcount == 1
 
 
 def set_password(db: Session, user_id: str, password_hash: str) -> None:
     """Replace a password."""
+    scopes.need(db, scopes.account(user_id))
     db.exec(update(User).where(col(User.id) == user_id).values(password_hash=password_hash))
 
 
 def set_name(db: Session, user_id: str, name: str) -> None:
     """Replace the name that pages and sign-offs show."""
+    scopes.need(db, scopes.account(user_id))
     db.exec(update(User).where(col(User.id) == user_id).values(name=name))

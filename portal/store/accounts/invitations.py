@@ -7,6 +7,7 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint
 from sqlmodel import Field, Session, col, delete, select, update
 
+from portal.store.database import scopes
 from portal.store.database.rows import Row, new_id
 
 
@@ -47,6 +48,7 @@ def invite(
     db: Session, *, band_id: str, role: str, token_hash: str, expires: datetime, created_by: str, now: datetime
 ) -> Invitation:
     """A way into the band for one new member."""
+    scopes.need(db, scopes.band(band_id))
     return _add(
         db,
         Invitation(
@@ -59,6 +61,7 @@ def way_back(
     db: Session, *, band_id: str, user_id: str, token_hash: str, expires: datetime, created_by: str, now: datetime
 ) -> Invitation:
     """A way to a new password for a member of the band; earlier ones end."""
+    scopes.need(db, scopes.band(band_id))
     db.exec(
         update(Invitation)
         .where(col(Invitation.user_id) == user_id, col(Invitation.ended_at).is_(None))
@@ -99,12 +102,14 @@ def of_band(db: Session, band_id: str, now: datetime) -> list[Invitation]:
 
 def end(db: Session, band_id: str, invitation_id: str, now: datetime) -> bool:
     """Use an invitation up, or take it back; false where it is absent, another band's, or ended before."""
+    scopes.need(db, scopes.band(band_id))
     mine = (col(Invitation.band_id) == band_id, col(Invitation.id) == invitation_id, col(Invitation.ended_at).is_(None))
     return db.exec(update(Invitation).where(*mine).values(ended_at=now)).rowcount == 1
 
 
 def renew_codes(db: Session, user_id: str, hashes: tuple[str, ...], now: datetime) -> None:
     """Replace somebody's list of recovery codes."""
+    scopes.need(db, scopes.account(user_id))
     db.exec(delete(RecoveryCode).where(col(RecoveryCode.user_id) == user_id))
     db.add_all([RecoveryCode(user_id=user_id, code_hash=one, created=now) for one in hashes])
     db.flush()
@@ -117,6 +122,7 @@ def has_code(db: Session, user_id: str, code_hash: str) -> bool:
 
 def use_code(db: Session, user_id: str, code_hash: str) -> bool:
     """Use a recovery code up; false where it is none of the person's, or was used before."""
+    scopes.need(db, scopes.account(user_id))
     mine = (col(RecoveryCode.user_id) == user_id, col(RecoveryCode.code_hash) == code_hash)
     return db.exec(delete(RecoveryCode).where(*mine)).rowcount == 1
 

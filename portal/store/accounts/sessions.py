@@ -7,7 +7,9 @@ from datetime import datetime, timedelta
 from sqlalchemy import CheckConstraint, bindparam
 from sqlmodel import Field, Session, col, delete, select, update
 
+from portal.store.database import scopes
 from portal.store.database.rows import Row
+from portal.store.links import Link
 
 
 class WebSession(Row, table=True):
@@ -35,8 +37,8 @@ class WebSession(Row, table=True):
 
 
 def start_for_user(db: Session, token_hash: str, user_id: str, *, now: datetime, expires: datetime) -> None:
-    """A session of somebody with an account. Sessions that ended by time are cleared away on this occasion."""
-    db.exec(delete(WebSession).where(col(WebSession.expires) <= now))
+    """A session of somebody with an account."""
+    scopes.need(db, scopes.account(user_id))
     db.add(
         WebSession(
             id=token_hash, kind="user", user_id=user_id, created=now, last_seen=now, proven_at=now, expires=expires
@@ -49,6 +51,7 @@ def start_for_link(
     db: Session, token_hash: str, link_id: str, *, only_view: bool, now: datetime, expires: datetime
 ) -> None:
     """A session of somebody who came by a link, or by a code on paper that stands for the link's power to view."""
+    _need_gig_of(db, link_id)
     db.add(
         WebSession(
             id=token_hash,
@@ -81,24 +84,39 @@ def find(db: Session, token_hash: str, kind: str, *, now: datetime, idle: timede
 
 def update_last_seen(db: Session, token_hash: str, now: datetime) -> None:
     """Note that the session was used."""
+    scopes.need(db, scopes.browser(token_hash))
     db.exec(update(WebSession).where(col(WebSession.id) == token_hash).values(last_seen=now))
 
 
 def prove(db: Session, token_hash: str, now: datetime) -> None:
     """Note that the password was given again."""
+    scopes.need(db, scopes.browser(token_hash))
     db.exec(update(WebSession).where(col(WebSession.id) == token_hash).values(proven_at=now))
 
 
 def end(db: Session, token_hash: str) -> None:
     """End one session."""
+    scopes.need(db, scopes.browser(token_hash))
     db.exec(delete(WebSession).where(col(WebSession.id) == token_hash))
 
 
 def end_of_user(db: Session, user_id: str, *, but: str = "") -> None:
     """End every session of a person, ``but`` one."""
+    scopes.need(db, scopes.account(user_id))
     db.exec(delete(WebSession).where(col(WebSession.user_id) == user_id, col(WebSession.id) != but))
 
 
 def end_of_link(db: Session, link_id: str) -> None:
     """End every session that came by a link."""
+    _need_gig_of(db, link_id)
     db.exec(delete(WebSession).where(col(WebSession.link_id) == link_id))
+
+
+def forget_ended(db: Session, now: datetime) -> None:
+    """Clear away the sessions that ended by time."""
+    scopes.need(db, scopes.EVERYTHING)
+    db.exec(delete(WebSession).where(col(WebSession.expires) <= now))
+
+
+def _need_gig_of(db: Session, link_id: str) -> None:
+    scopes.need(db, scopes.gig(db.exec(select(Link.gig_id).where(col(Link.id) == link_id)).one()))

@@ -12,6 +12,7 @@ from sqlmodel import Field, Session, col, select
 from portal.store.accounts.bands import User
 from portal.store.database import sqlite_backup
 from portal.store.database.rows import Row
+from portal.store.database.scopes import EVERYTHING
 from portal.store.database.session import Store
 
 LENGTH = 32
@@ -50,7 +51,7 @@ def open_key(store: Store, path: Path) -> bytes:
         raise KeyFault(sentence)
     key = path.read_bytes()
     if known is None:
-        with store.writing() as db:
+        with store.writing(EVERYTHING) as db:
             db.add(ServerKey(digest=_digest(key)))
     return key
 

@@ -2,11 +2,13 @@
 overwritten.
 """
 
+import asyncio
 import sqlite3
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import AsyncIterator, Callable, Iterator
+from contextlib import asynccontextmanager, contextmanager
 from math import inf
 from pathlib import Path
+from typing import TypeVar
 
 from alembic import command
 from alembic.config import Config
@@ -20,6 +22,7 @@ from sqlmodel import Session
 
 from portal.places import MIGRATIONS
 from portal.store.database import sqlite_backup
+from portal.store.database.scopes import Scope
 
 __all__ = [
     "CannotWrite",
@@ -34,6 +37,8 @@ __all__ = [
     "wake",
     "woken",
 ]
+
+T = TypeVar("T")
 
 # Order counts: secure_delete and foreign_keys hold per connection, the journal per file.
 # DELETE rather than WAL: bundled SQLite versions before 3.51.3 can corrupt a WAL file when two connections
@@ -72,8 +77,10 @@ def readable(path: Path) -> Iterator[None]:
 
 
 class Store:
-    """An open database. ``reading`` sees one moment of it; ``writing`` holds the only write transaction and commits at
-    the end. ``emails``: what somebody may be told of by email is noted.
+    """An open database. ``reading`` sees one moment of it; ``writing`` commits at the end. ``emails``: what somebody
+    may be told of by email is noted.
+
+    That SQLite has one writer is known here and nowhere else: whoever writes names its scopes, and waits for its turn.
     """
 
     def __init__(self, engine: Engine) -> None:
@@ -83,11 +90,20 @@ class Store:
         # A plain BEGIN that reads first and writes later loses against another writer at once, whatever the
         # time-out; BEGIN IMMEDIATE waits for its turn.
         self._writers = engine.execution_options(begin="BEGIN IMMEDIATE")
+        self._turn = asyncio.Lock()
 
-    def open(self, *, to_write: bool) -> Session:
+    def open(self, *scopes: Scope, to_write: bool) -> Session:
         """A session; the caller commits or rolls back, and closes."""
-        engine = self._writers if to_write else self._readers
-        return Session(engine, expire_on_commit=False, info={"writes": to_write, "emails": self.emails})
+        info = {"writes": to_write, "scopes": set(scopes), "emails": self.emails}
+        return Session(self._writers if to_write else self._readers, expire_on_commit=False, info=info)
+
+    @asynccontextmanager
+    async def turn(self) -> AsyncIterator[None]:
+        """A turn to write. Whoever waits holds no thread: threads that wait for the database would keep the one that
+        has it from going on.
+        """
+        async with self._turn:
+            yield
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
@@ -96,11 +112,21 @@ class Store:
             yield session
 
     @contextmanager
-    def writing(self) -> Iterator[Session]:
+    def writing(self, scope: Scope, *more: Scope) -> Iterator[Session]:
         """A session that commits when its block ends well."""
-        with self.open(to_write=True) as session:
+        with self.open(scope, *more, to_write=True) as session:
             yield session
             session.commit()
+
+    async def write(self, do: Callable[[Session], T], scope: Scope, *more: Scope) -> T:
+        """What something comes to that is done in a transaction of its own, in a thread, in its turn."""
+
+        def written() -> T:
+            with self.writing(scope, *more) as session:
+                return do(session)
+
+        async with self._turn:
+            return await asyncio.to_thread(written)
 
     def revision(self) -> str:
         """Which form the tables have; an error where they cannot be read."""

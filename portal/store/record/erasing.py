@@ -18,6 +18,7 @@ from portal.store.accounts.sessions import WebSession
 from portal.store.answers import ERASED, FREE, StoredAnswer
 from portal.store.calendar import CalendarEntry
 from portal.store.calendar_feeds import CalendarFeed
+from portal.store.database import scopes
 from portal.store.discussions import Comment, Proposal
 from portal.store.emails import EmailAddress
 from portal.store.gigs import Gig
@@ -52,6 +53,7 @@ def of_link(db: Session, link: Link, now: datetime, *, actor: str) -> int:
     """Erase what came by a link (already allowed), and the contact of its gig, whoever wrote it down; how many things
     there were.
     """
+    scopes.need(db, scopes.EVERYTHING)
     gig = db.exec(select(Gig).where(col(Gig.id) == link.gig_id)).one()
     count = _copies_of_contacts(db, gig, now) if link.may("answer") else 0
     free = _free(gig.id) & or_(
@@ -64,6 +66,7 @@ def of_house(db: Session, gig: Gig, now: datetime, *, actor: str) -> int:
     """Erase what the house gave for a gig (already allowed), by whatever link, and every free answer about it; how many
     things there were.
     """
+    scopes.need(db, scopes.EVERYTHING)
     count = _copies_of_contacts(db, gig, now)
     return count + _erase(db, gig, Whose(party="house"), _free(gig.id), now, actor, why="asked", signatures=True)
 
@@ -77,6 +80,7 @@ def by_time(db: Session, gig_id: str, now: datetime) -> int:
     """Erase the free words of a gig: contacts, house sheets, comments, notes, the labels of links. Names under
     signatures stay until somebody asks. How many things there were.
     """
+    scopes.need(db, scopes.gig(gig_id))
     gig = db.exec(select(Gig).where(col(Gig.id) == gig_id)).one()
     return _erase(db, gig, Whose(), _free(gig.id), now, "", why="time", signatures=False)
 
@@ -104,6 +108,7 @@ def of_stage(db: Session, stage: HouseStage, now: datetime, *, but: Collection[s
     """Erase a stage (already allowed) with its sheet, and the house's free words that were kept from its gigs or told
     to them, ``but`` some gigs; how many gigs were touched.
     """
+    scopes.need(db, scopes.EVERYTHING)
     told = {(fact.topic, fact.value) for fact in houses.facts_of(db, stage.id)}
     touched = 0
     for gig_id in house_gigs.gig_ids(db, [stage.id]):
@@ -119,6 +124,7 @@ def of_stage(db: Session, stage: HouseStage, now: datetime, *, but: Collection[s
 
 def unused_stages(db: Session, now: datetime) -> int:
     """Erase the stages that no house has used for two years; how many there were."""
+    scopes.need(db, scopes.EVERYTHING)
     found = houses.unused(db, now - STAGE_UNUSED)
     for stage in found:
         of_stage(db, stage, now)
@@ -145,6 +151,7 @@ def of_user(db: Session, user_id: str, now: datetime) -> int:
     """Erase an account: who it is, its ways in, and its words in every gig. With the last member goes what the band
     keeps here. Raises ``StillNeeded`` for the owner of a band with other members.
     """
+    scopes.need(db, scopes.EVERYTHING)
     alone = [band_id for band_id in _owned(db, user_id) if _alone(db, band_id)]
     actor = events.actor_of(user_id, None)
     count = 0

@@ -15,9 +15,11 @@ from hashlib import sha256
 
 from pydantic import TypeAdapter
 from sqlalchemy import CheckConstraint, Text
+from sqlalchemy.event import listens_for
 from sqlmodel import Field, Session, col, select, true
 
 from portal.store import emails
+from portal.store.database import scopes
 from portal.store.database.rows import Row
 
 _DETAIL = TypeAdapter(dict[str, str])
@@ -82,6 +84,18 @@ class EventWords(Row, table=True):
         return _CHANGES.validate_json(self.changes)
 
 
+class ChainHead(Row, table=True):
+    """Where the chain ends: the position and hash of its last event. One row, which each transaction that notes
+    something changes last.
+    """
+
+    __tablename__ = "chain_head"
+    __table_args__ = (CheckConstraint("one = 1", name="one"),)
+    one: int = Field(default=1, primary_key=True)
+    position: int
+    hash: str
+
+
 def append(  # noqa: PLR0913 - who, what, when
     db: Session,
     *,
@@ -92,17 +106,17 @@ def append(  # noqa: PLR0913 - who, what, when
     now: datetime,
     detail: Mapping[str, str] | None = None,
     changes: tuple[tuple[str, str, str], ...] = (),
-) -> Event:
-    """Add an event to the chain, and to what may be told by email."""
-    last = db.exec(select(Event.position, Event.hash).order_by(col(Event.position).desc()).limit(1)).one_or_none()
-    position, before = (last[0] + 1, last[1]) if last else (1, START)
+) -> None:
+    """Note an event for the end of the chain, where the transaction ends, and for what may be told by email."""
+    scopes.need(db, scopes.gig(gig_id))
+    # Its place, and what follows from it, is known at the end.
     words = (
-        EventWords(position=position, salt=secrets.token_hex(16), changes=_CHANGES.dump_json(changes).decode())
+        EventWords(position=0, salt=secrets.token_hex(16), changes=_CHANGES.dump_json(changes).decode())
         if changes
         else None
     )
     event = Event(
-        position=position,
+        position=0,
         gig_id=gig_id,
         kind=kind,
         party=party,
@@ -110,17 +124,35 @@ def append(  # noqa: PLR0913 - who, what, when
         detail=_DETAIL.dump_json(dict(detail or {})).decode(),
         words_digest=words.digest() if words else "",
         created=now,
-        before=before,
+        before="",
         hash="",
     )
-    event.hash = event.expected_hash()
-    db.add(event)
+    db.info.setdefault("events", []).append((event, words))
+
+
+@listens_for(Session, "before_commit")
+def _write(db: Session) -> None:
+    """Write what was noted to the end of the chain: last, so that nobody holds its head for longer than that."""
+    noted: list[tuple[Event, EventWords | None]] = db.info.pop("events", [])
+    if not noted:
+        return
+    head = db.exec(select(ChainHead).with_for_update()).one()
+    for event, words in noted:
+        event.position, event.before = head.position + 1, head.hash
+        event.hash = event.expected_hash()
+        head.position, head.hash = event.position, event.hash
+        db.add(event)
+        if words:
+            words.position = event.position
+            db.add(words)
+        emails.note_event(db, event.kind, event.gig_id, event.position, event.created)
     db.flush()
-    if words:
-        db.add(words)
-        db.flush()
-    emails.note_event(db, kind, gig_id, position, now)
-    return event
+
+
+@listens_for(Session, "after_rollback")
+def _forget(db: Session) -> None:
+    """What was undone did not happen."""
+    db.info.pop("events", None)
 
 
 def actor_of(user_id: str | None, link_id: str | None) -> str:
@@ -155,6 +187,12 @@ def everything(db: Session) -> Iterator[tuple[Event, EventWords | None]]:
     words = {row.position: row for row in db.exec(select(EventWords))}
     for event in db.exec(select(Event).order_by(col(Event.position))):
         yield event, words.get(event.position)
+
+
+def head(db: Session) -> tuple[int, str]:
+    """The position and hash at which the chain is said to end."""
+    row = db.exec(select(ChainHead)).one()
+    return row.position, row.hash
 
 
 def broken(chain: Iterable[tuple[Event, EventWords | None]]) -> list[int]:

@@ -4,6 +4,7 @@ from datetime import datetime, timedelta
 
 from sqlmodel import Field, Session, col, delete
 
+from portal.store.database import scopes
 from portal.store.database.rows import Row
 
 KEPT = timedelta(days=30)
@@ -28,7 +29,13 @@ def find(db: Session, key: str, actor: str, route: str) -> FormKey | None:
 
 
 def keep(db: Session, form_key: FormKey) -> None:
-    """Remember a form that was carried out, and forget the old ones."""
-    db.exec(delete(FormKey).where(col(FormKey.created) < form_key.created - KEPT))
+    """Remember a form that was carried out."""
+    scopes.need(db, scopes.form(form_key.key, form_key.actor, form_key.route))
     db.add(form_key)
     db.flush()
+
+
+def forget_old(db: Session, now: datetime) -> None:
+    """Forget the forms that nobody sends again."""
+    scopes.need(db, scopes.EVERYTHING)
+    db.exec(delete(FormKey).where(col(FormKey.created) < now - KEPT))

@@ -51,6 +51,8 @@ def verify(db: Session) -> Verdict:
     plans = db.exec(select(StoredPlan)).all()
     papers = db.exec(select(Paper.id, Paper.sha256, Paper.content)).all()
     signatures = db.exec(select(Signature).order_by(col(Signature.position))).all()
+    if chain_of.head(db) != ((events[-1].position, events[-1].hash) if events else (0, chain_of.START)):
+        faults.append("The chain does not end where its head says.")
     for plan in plans:
         faults += _plan_faults(plan, told)
     erased = sum(plan.erased and plan.gig_id in told.erased_gigs for plan in plans)

@@ -11,6 +11,7 @@ from starlette.concurrency import run_in_threadpool
 
 from portal.store import emails
 from portal.store.accounts import bands, invitations, sessions
+from portal.store.database import scopes
 from portal.web.accounts.guess_limits import hashed, may_sign_in, prove_session
 from portal.web.frame import deps
 from portal.web.frame.access import password_fault, token_hash
@@ -101,6 +102,7 @@ def sign_up(
     request: Request, sent: Sent, portal: Here, now: Now, new: Annotated[NewAccount, Depends(_new_account)], db: Db
 ) -> Response:
     """Make the account and the band, and sign in."""
+    scopes.take(db, scopes.address(new.email))
     once = begin(request, db, sent, actor="nobody", key=portal.key, now=now)
     if bands.user_by_email(db, new.email) is not None:
         check = Check(sent)
@@ -170,6 +172,7 @@ def sign_out(request: Request, portal: Here, db: Db) -> Response:
 def _end_here(request: Request, portal: deps.Portal, db: Db) -> None:
     token = request.cookies.get(deps.cookie_name(portal.settings), "")
     if token:
+        scopes.take(db, scopes.browser(token_hash(token)))
         sessions.end(db, token_hash(token))
 
 

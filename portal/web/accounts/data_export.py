@@ -14,6 +14,7 @@ from portal.advance.time_format import say_date
 from portal.store import gigs
 from portal.store import links as stored_links
 from portal.store.accounts import bands
+from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.record import data_export, erasing
@@ -90,6 +91,7 @@ def erase_data(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now
         need_proof(request, deps.signed_in(deps.maybe_user(request, db, portal, now)), now)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     link = stored_links.get(db, gig.gig.id, gig.link_id) if gig.link_id else None
+    scopes.take(db, scopes.EVERYTHING)
     erased = (
         erasing.of_link(db, link, now, actor=gig.actor)
         if link is not None
@@ -167,6 +169,7 @@ def erase_account(request: Request, sent: Sent, user: SignedIn, portal: Here, no
         return render(request, page, status=422)
     need_proof(request, user, now)
     begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
+    scopes.take(db, scopes.EVERYTHING)
     count = erasing.of_user(db, user.user_id, now)
     request.state.erased = True
     log.info("account erased things=%d user=%s", count, user.user_id)

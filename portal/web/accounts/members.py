@@ -13,6 +13,7 @@ from fastapi.responses import RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
 from portal.store.accounts import bands, invitations, sessions
+from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.web.accounts.guess_limits import hashed, may_sign_in
 from portal.web.accounts.recovery import live_invitation
@@ -161,6 +162,7 @@ def remove_member(request: Request, user_id: str, sent: Sent, user: Owner, porta
     member = _member(db, user, user_id)
     need_proof(request, user, now)
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
+    scopes.take(db, scopes.account(member.user_id))
     bands.remove(db, user.band_id, member.user_id)
     sessions.end_of_user(db, member.user_id)
     log.info("member removed user=%s by=%s", member.user_id, user.actor)
@@ -267,6 +269,7 @@ def join(
 ) -> Response:
     """Make the account, or take the one that is there and belongs to no band, and sign in. The way in is used up."""
     found = live_invitation(request, db, portal, join_token, now, lambda one: one.user_id is None)
+    scopes.take(db, scopes.band(found.band_id), scopes.address(who.email))
     known = bands.user_by_email(db, who.email)
     if (known.id if known else "") != who.user_id or bands.memberships(db, who.user_id):
         raise PortalError(

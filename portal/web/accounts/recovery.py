@@ -14,6 +14,7 @@ from starlette.concurrency import run_in_threadpool
 
 from portal.store.accounts import bands, invitations, sessions
 from portal.store.accounts.invitations import Invitation
+from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.web.accounts.guess_limits import hashed, prove_session
 from portal.web.frame import deps
@@ -146,6 +147,7 @@ def recover(
 ) -> Response:
     """Set a new password by a code, which is used up, and sign in."""
     user_id, password_hash = proven
+    scopes.take(db, scopes.account(user_id))
     if not invitations.use_code(db, user_id, recovery_hash(sent.text("code"))):
         # Somebody was quicker with the same code.
         check = Check(sent)
@@ -223,6 +225,7 @@ def set_new_password(
 ) -> Response:
     """Set the password, end every session of the account, and sign in. The link is used up."""
     found = live_invitation(request, db, portal, password_token, now, lambda one: one.user_id is not None)
+    scopes.take(db, scopes.band(found.band_id), scopes.account(found.user_id or ""))
     invitations.end(db, found.band_id, found.id, now)
     return _set(portal, db, found.user_id or "", password_hash, now, "link")
 

@@ -1,10 +1,13 @@
 """Papers of a gig: drafts are made when asked for, signed ones once and kept as bytes."""
 
+import asyncio
 import logging
 import re
 import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
+from functools import partial
 from typing import ClassVar
 
 from fastapi import Request
@@ -21,6 +24,7 @@ from portal.exchange.plan_file import PlanFile, plan_csv, plan_json
 from portal.exchange.spreadsheets.tables import csv_bytes, xlsx_bytes
 from portal.plan.model import Plan
 from portal.store import gigs, paper_size, plans, signoffs
+from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.moved_times import moved_since
@@ -28,7 +32,7 @@ from portal.store.planning import behind
 from portal.store.plans import StoredPlan
 from portal.web.documents.qr_access import cover_of
 from portal.web.frame import metrics
-from portal.web.frame.deps import AllowedGig, Db, Here, Now, Number, Portal, TheGig
+from portal.web.frame.deps import AllowedGig, Db, Here, Now, Number, Portal, TheGig, done_reading
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.links import Screens, path_to, static
 from portal.web.frame.pages import Page, render
@@ -46,6 +50,7 @@ class Wanted:
     ``kept_as`` is empty for a draft.
     """
 
+    gig_id: str
     plan_id: str
     file_name: str
     size: str
@@ -132,13 +137,14 @@ def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document:
         kept_as = ""
     kept = plans.paper(db, stored.id, kept_as, size.name) if kept_as else None
     if kept is not None and kept.content:
-        return Wanted(stored.id, name, size.name, content=kept.content)
+        return Wanted(gig.id, stored.id, name, size.name, content=kept.content)
     plan = read_plan(stored)
     attached = Attached("plan.json", stored.document, "The plan as data") if kept_as else None
     if kept is not None:
         # What was kept was erased with the names on it: it is made anew each time, and bears none.
         kept_as = ""
     return Wanted(
+        gig.id,
         stored.id,
         name,
         size.name,
@@ -170,9 +176,23 @@ def safe_name(gig: str, *parts: str) -> str:
 
 
 async def make_pdf(portal: Portal, html: str, attached: Attached | None = None) -> bytes:
-    """The page as PDF. Raises ``PaperError``."""
-    with metrics.paper():
-        return await run_in_threadpool(portal.papers.render, html, attached)
+    """The page as PDF. Whoever asks for a page that is being made waits for that one, in no thread and in nobody's
+    place. Raises ``PaperError``.
+    """
+    wish = (html, attached)
+    making = portal.papers_making.get(wish)
+    if making is None:
+        making = portal.papers_making[wish] = asyncio.create_task(_make(portal, wish))
+    # Who goes away leaves it to the others; where nobody is left it is made for nobody, once.
+    return await asyncio.shield(making)
+
+
+async def _make(portal: Portal, wish: tuple[str, Attached | None]) -> bytes:
+    try:
+        with metrics.paper():
+            return await run_in_threadpool(portal.papers.render, *wish)
+    finally:
+        del portal.papers_making[wish]
 
 
 async def content_of(portal: Portal, wanted: Wanted) -> bytes:
@@ -184,23 +204,16 @@ async def content_of(portal: Portal, wanted: Wanted) -> bytes:
     made = await make_pdf(portal, wanted.html, wanted.attached)
     if not wanted.kept_as:
         return made
-    async with portal.writer:
-        return await run_in_threadpool(_keep, portal, wanted, made)
+    return await portal.store.write(partial(_keep, wanted, made, portal.clock()), scopes.gig(wanted.gig_id))
 
 
-def _keep(portal: Portal, wanted: Wanted, made: bytes) -> bytes:
-    with portal.store.writing() as db:
-        kept = plans.paper(db, wanted.plan_id, wanted.kept_as, wanted.size)
-        if kept is None:
-            kept = plans.keep_paper(
-                db,
-                plan_id=wanted.plan_id,
-                document=wanted.kept_as,
-                paper_size=wanted.size,
-                content=made,
-                now=portal.clock(),
-            )
-        return kept.content
+def _keep(wanted: Wanted, made: bytes, now: datetime, db: Session) -> bytes:
+    kept = plans.paper(db, wanted.plan_id, wanted.kept_as, wanted.size)
+    if kept is None:
+        kept = plans.keep_paper(
+            db, plan_id=wanted.plan_id, document=wanted.kept_as, paper_size=wanted.size, content=made, now=now
+        )
+    return kept.content
 
 
 def a_file(name: str, content: bytes) -> Response:
@@ -230,15 +243,13 @@ async def _answer(
 ) -> Response:
     def read() -> tuple[Wanted, str]:
         stored = newest_plan(db, gig.gig) if number is None else numbered_plan(db, gig.gig, number)
-        found = (
+        return (
             prepare(db, portal, gig.gig, stored, document, _asked(request)),
             path_to("show_document", gig.base, number=stored.number, document=document),
         )
-        # While a paper is made, an open read transaction would keep every writer from ending.
-        db.rollback()
-        return found
 
     wanted, print_href = await run_in_threadpool(read)
+    await done_reading(request, db)
     try:
         return a_file(wanted.file_name, await content_of(portal, wanted))
     except PaperError as error:
@@ -250,22 +261,20 @@ def _asked(request: Request) -> str:
 
 
 @router.get("{base}/papers/calendar.ics")
-async def calendar_file(gig: TheGig, db: Db, portal: Here, now: Now) -> Response:
+async def calendar_file(request: Request, gig: TheGig, db: Db, portal: Here, now: Now) -> Response:
     """The gig for the calendar of the side that asks. What is given out gets its number, so that a later file is known
     to be newer.
     """
     gig_id, side = gig.gig.id, gig.party
-    db.rollback()
+    await done_reading(request, db)
 
-    def write() -> Response:
-        with portal.store.writing() as writing:
-            known = gigs.of_link(writing, gig_id)
-            return a_file(
-                safe_name(known.name, known.on.isoformat(), "calendar") + ".ics", calendar_of(writing, known, side, now)
-            )
+    def write(writing: Session) -> Response:
+        known = gigs.of_link(writing, gig_id)
+        return a_file(
+            safe_name(known.name, known.on.isoformat(), "calendar") + ".ics", calendar_of(writing, known, side, now)
+        )
 
-    async with portal.writer:
-        return await run_in_threadpool(write)
+    return await portal.store.write(write, scopes.gig(gig_id))
 
 
 @router.get("{base}/papers/{document}.pdf")

@@ -32,7 +32,7 @@ from portal.web.documents.downloads import (
     state_of,
 )
 from portal.web.documents.qr_access import cover_of
-from portal.web.frame.deps import AllowedGig, Db, Here, Number, Portal, TheGig
+from portal.web.frame.deps import AllowedGig, Db, Here, Number, Portal, TheGig, done_reading
 from portal.web.frame.forms import Check, Posted
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
@@ -135,14 +135,13 @@ async def _answer(
         html = show(DOCUMENTS[document], made, STYLESHEET, size, rule)
         standing = signoffs.under(signoffs.history(db, gig.gig.id), stored.content_hash)
         name = file_name(stored, document, state_of(standing), size=size.name)
-        # While a paper is made, an open read transaction would keep every writer from ending.
-        db.rollback()
         return stored, name, html
 
     found = await run_in_threadpool(read)
     if isinstance(found, Response):
         return found
     _, name, html = found
+    await done_reading(request, db)
     try:
         return a_file(name, await make_pdf(portal, html))
     except PaperError as error:

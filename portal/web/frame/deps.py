@@ -2,7 +2,7 @@
 
 import asyncio
 import logging
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import AsyncExitStack
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
@@ -16,12 +16,15 @@ from starlette.concurrency import run_in_threadpool
 
 from portal.advance.gig_access import GigAccess
 from portal.advance.solver.process import Solvers
+from portal.documents.rendering.pdf import Attached
 from portal.documents.rendering.worker import Worker
 from portal.jobs.loop import Jobs
 from portal.jobs.planning import PLANNING
 from portal.settings import Settings
 from portal.store import gigs, links, looks
 from portal.store.accounts import bands, sessions
+from portal.store.database import scopes
+from portal.store.database.scopes import Scope
 from portal.store.database.session import CannotWrite, Session, Store, woken
 from portal.web.frame import metrics
 from portal.web.frame.access import (
@@ -60,8 +63,6 @@ class Portal:
     store: Store
     key: bytes
     clock: Callable[[], datetime]
-    # A waiting writer holds no thread: threads that wait for the database would keep the one that has it from going on.
-    writer: asyncio.Lock = field(default_factory=asyncio.Lock)
     readers: asyncio.Semaphore = field(default_factory=lambda: asyncio.Semaphore(16))
     hashing: asyncio.Semaphore = field(default_factory=lambda: asyncio.Semaphore(2))
     sign_in_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=10, window_s=900))
@@ -82,6 +83,7 @@ class Portal:
     spec_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=20, window_s=900))
     spec_readings: asyncio.Semaphore = field(default_factory=lambda: asyncio.Semaphore(2))
     papers: Worker = field(default_factory=Worker)
+    papers_making: dict[tuple[str, Attached | None], asyncio.Task[bytes]] = field(default_factory=dict)
     notifier: Notifier = field(default_factory=Notifier)
 
 
@@ -106,10 +108,11 @@ async def database(request: Request, portal: Annotated[Portal, Depends(the_porta
         if writes:
             turn.push_async_callback((await posted(request)).close)
             with metrics.WRITES_WAITING.track_inprogress():
-                await turn.enter_async_context(portal.writer)
+                await turn.enter_async_context(portal.store.turn())
         else:
             await turn.enter_async_context(portal.readers)
-        session = portal.store.open(to_write=writes)
+            request.state.reading = turn
+        session = portal.store.open(*_named(request), to_write=writes)
         try:
             yield session
             if writes:
@@ -129,13 +132,28 @@ async def database(request: Request, portal: Annotated[Portal, Depends(the_porta
         await portal.jobs.soon(portal, soon, left_s)
     looked: looks.Look | None = getattr(request.state, "looked", None)
     if looked is not None:
-        async with portal.writer:
-            await run_in_threadpool(_keep_look, portal, looked)
+        await portal.store.write(lambda db: looks.look(db, looked), scopes.gig(looked.gig_id))
     # A page that was only read still counts as use of the session, in a transaction of its own and not every time.
     seen: str = getattr(request.state, "session_seen", "")
     if seen:
-        async with portal.writer:
-            await run_in_threadpool(_update_last_seen, portal, seen)
+        now = portal.clock()
+        await portal.store.write(lambda db: sessions.update_last_seen(db, seen, now), scopes.browser(seen))
+
+
+async def done_reading(request: Request, db: Session) -> None:
+    """End what only reads, before it waits for what takes long: an open read transaction would keep every writer from
+    ending, and its place another reader from beginning. Nothing more is read.
+    """
+    db.rollback()
+    reading: AsyncExitStack = request.state.reading
+    await reading.aclose()
+
+
+def _named(request: Request) -> Iterator[Scope]:
+    """The scopes that an address names; who may write to them is asked where they are looked up."""
+    for name, of in (("gig_id", scopes.gig), ("house_id", scopes.house)):
+        if one := request.path_params.get(name):
+            yield of(one)
 
 
 def _compact(portal: Portal) -> None:
@@ -146,16 +164,6 @@ def _compact(portal: Portal) -> None:
         portal.store.compact()
     except CannotWrite as error:
         log.warning("not compacted after erasing: the database is %s", error.why)
-
-
-def _keep_look(portal: Portal, looked: looks.Look) -> None:
-    with portal.store.writing() as db:
-        looks.look(db, looked)
-
-
-def _update_last_seen(portal: Portal, session_id: str) -> None:
-    with portal.store.writing() as db:
-        sessions.update_last_seen(db, session_id, portal.clock())
 
 
 Number = Annotated[int, Path(ge=0, lt=2**31)]
@@ -240,6 +248,7 @@ def clear_cookie(portal: Portal, response: Response, *, gig_id: str = "") -> Non
 
 def start_user_session(portal: Portal, db: Session, response: Response, user_id: str, now: datetime) -> None:
     """Sign somebody in: always under a new token. The browser is known from now on."""
+    scopes.take(db, scopes.account(user_id))
     token = new_token()
     sessions.start_for_user(db, token_hash(token), user_id, now=now, expires=now + USER_LONGEST)
     set_cookie(portal, response, cookie_name(portal.settings), token, lasts=USER_LONGEST)
@@ -260,6 +269,7 @@ def start_link_session(
     """Let the holder of a live link in, for as long as the link lasts; by a code on paper only to view, and only until
     its own end.
     """
+    scopes.take(db, scopes.gig(link.gig_id))
     token = new_token()
     expires = min(link.expires, view_until or link.expires)
     sessions.start_for_link(db, token_hash(token), link.id, only_view=view_until is not None, now=now, expires=expires)
@@ -288,6 +298,8 @@ def maybe_user(request: Request, db: Db, portal: Here, now: Now) -> BandUser | N
     member = next(iter(bands.memberships(db, found.user_id)), None)
     if member is None:
         return None
+    if db.info["writes"]:
+        scopes.take(db, scopes.band(member.band_id), scopes.account(member.user_id), scopes.browser(found.id))
     request.state.viewer = Viewer(member.user_name, "band", member.band_name)
     return BandUser(
         found.id,

@@ -14,6 +14,7 @@ from starlette.datastructures import FormData, UploadFile
 from starlette.exceptions import HTTPException
 
 from portal.settings import LONGEST_ADDRESS, is_address
+from portal.store.database import scopes
 from portal.store.database.server_key import keyed_hash
 from portal.store.database.session import Session
 from portal.store.record import form_keys
@@ -152,6 +153,7 @@ def begin(request: Request, db: Session, sent: Posted, *, actor: str, key: bytes
         raise _incomplete()
     route = request.url.path
     fingerprint = sent.fingerprint(key)
+    scopes.take(db, scopes.form(one_time, actor, route))
     earlier = form_keys.find(db, one_time, actor, route)
     if earlier is None:
         entry = form_keys.FormKey(

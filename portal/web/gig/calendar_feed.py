@@ -12,13 +12,14 @@ from fastapi import Request
 from fastapi.responses import Response
 from starlette.concurrency import run_in_threadpool
 
-from portal.advance.event_details import Feed, feed, tell
+from portal.advance.event_details import feed, tell
 from portal.advance.time_format import say_date
 from portal.store import calendar_feeds, gigs
+from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.web.documents.downloads import a_file
 from portal.web.frame.access import new_token, token_hash
-from portal.web.frame.deps import BandUser, Db, Here, Now, Sent, SignedIn
+from portal.web.frame.deps import BandUser, Db, Here, Now, Sent, SignedIn, done_reading
 from portal.web.frame.errors import PortalError
 from portal.web.frame.forms import begin
 from portal.web.frame.links import Screens, path_to
@@ -89,14 +90,8 @@ async def show_feed(calendar_token: str, request: Request, portal: Here, now: No
         )
     band_id, found = known.band_id, feed(db, known.band_id, now)
     if not found.told:
-        db.rollback()
-
-        def write() -> Feed:
-            with portal.store.writing() as writing:
-                return tell(writing, band_id, now)
-
-        async with portal.writer:
-            found = await run_in_threadpool(write)
+        await done_reading(request, db)
+        found = await portal.store.write(lambda writing: tell(writing, band_id, now), scopes.band(band_id))
     mark = f'"{found.mark}"'
     headers = {"ETag": mark, "Cache-Control": "private, no-cache"}
     held = {one.strip().removeprefix("W/") for one in request.headers.get("if-none-match", "").split(",")}

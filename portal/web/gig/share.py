@@ -17,6 +17,7 @@ from portal.advance.time_format import moment_of, say_date, say_moment
 from portal.store import emails
 from portal.store import links as stored_links
 from portal.store.accounts import sessions
+from portal.store.database import scopes
 from portal.store.database.session import Session, wake
 from portal.store.gigs import Gig
 from portal.store.links import Link
@@ -192,6 +193,7 @@ def _letter(check: Check) -> Letter:
 def _send(db: Session, link: Link, letter: Letter, now: datetime) -> None:
     """Have a link sent by email."""
     who = f"link:{link.id}"
+    scopes.take(db, scopes.reader(who))
     emails.give_address(db, who, letter.to, "band", now)
     emails.note(db, kind="link", gig_id=link.gig_id, once=who, who=who, about=link.id, words=letter.words, now=now)
     wake(db, "emails", link.id)

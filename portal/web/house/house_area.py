@@ -13,6 +13,7 @@ from portal.advance.gig_status import Standing, standings
 from portal.advance.time_format import say_date, say_moment
 from portal.store import emails, house_gigs, houses, inquiries, looks
 from portal.store.accounts import sessions
+from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.store.house_gigs import TiedGig
 from portal.store.record import house_data
@@ -195,6 +196,7 @@ def replace_key(request: Request, sent: Sent, house: TheHouse, portal: Here, db:
     """
     once = begin(request, db, sent, actor=house.actor, key=portal.key, now=now)
     key = new_token()
+    scopes.take(db, scopes.EVERYTHING)
     houses.replace_key(db, house.house, token_hash(key), now)
     for tied in house_gigs.of_house(db, house.house.id):
         sessions.end_of_link(db, tied.link.id)

@@ -9,6 +9,7 @@ from fastapi.responses import Response
 
 from portal.advance.email_status import email_status
 from portal.store import emails
+from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.web.frame.deps import Db, Here, Now, Portal, Sent
 from portal.web.frame.errors import NotThere
@@ -47,6 +48,7 @@ def save_house_emails(request: Request, sent: Sent, house: TheHouse, portal: Her
         return render(request, _page(db, portal, house, check.draft()), status=422)
     take_place((portal.email_limiter, house.actor))
     once = begin(request, db, sent, actor=house.actor, key=portal.key, now=now)
+    scopes.take(db, scopes.reader(house.actor))
     emails.give_address(db, house.actor, address, "house", now)
     log.info("email addresses kept house=%s", house.house.id)
     return once.done(path_to("show_house_emails", house_id=house.house.id))

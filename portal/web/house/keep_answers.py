@@ -11,6 +11,7 @@ from fastapi.responses import Response
 from portal.advance.house_sheet import BOX, KEPT, NIGHT, box_of
 from portal.plan.input.facts import Answer
 from portal.store import answers, house_gigs, house_specs, houses
+from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.store.house_specs import GigSpec
 from portal.store.houses import House, HouseStage, Line
@@ -79,6 +80,8 @@ def keep_answers(request: Request, sent: Sent, gig: TheGig, portal: Here, db: Db
         return render(request, _page(db, gig, known, check.draft()), status=422)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     key = ""
+    if known_house := stage.house_id if stage else house.id if house else "":
+        scopes.take(db, scopes.house(known_house))
     if stage is None:
         if house is None:
             key = new_token()

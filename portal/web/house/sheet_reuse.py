@@ -16,6 +16,7 @@ from portal.plan.input.facts import Answer, Facts
 from portal.store import answers, house_gigs, houses
 from portal.store.accounts import bands
 from portal.store.answers import Before
+from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.store.houses import House, HouseStage, Line
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Portal, Sent, TheGig
@@ -124,6 +125,7 @@ def send_from_sheet(request: Request, sent: Sent, gig: TheGig, portal: Here, db:
     stage = _stage(db, gig, known)
     if stage is None:
         raise NotThere
+    scopes.take(db, scopes.house(stage.house_id))
     sheet = sheet_of(db, gig.gig, "house")
     found = _for_gig(db, gig, sheet, stage, now)
     page = _page(db, gig, stage, sheet, found, Draft(), others=len(known) > 1)
@@ -156,6 +158,7 @@ def tie_to(
     """Tie a gig (already allowed) to a stage, if this browser remembers its house. Raises ``NotThere``."""
     if stage_id not in {stage.id for _, stage in remembered_stages(request, db, portal, now)}:
         raise NotThere
+    scopes.take(db, scopes.gig(gig_id))
     house_gigs.tie(db, gig_id, stage_id, link_id, now)
 
 

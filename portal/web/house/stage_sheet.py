@@ -15,6 +15,7 @@ from portal.plan.input.questions import QUESTIONS
 from portal.store import gigs, house_gigs, houses
 from portal.store import links as stored_links
 from portal.store.accounts import bands
+from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.store.houses import HouseStage, Line, StageFact
 from portal.store.record import data_export, erasing
@@ -116,6 +117,7 @@ def erase_stage(
     if not check.well:
         return render(request, _erase_page(db, house, stage, now, check.draft()), status=422)
     once = begin(request, db, sent, actor=house.actor, key=portal.key, now=now)
+    scopes.take(db, scopes.EVERYTHING)
     touched = erasing.of_stage(db, stage, now, but=_signed_to_come(db, stage, now))
     request.state.erased = True
     log.info("stage erased house=%s gigs=%d", house.house.id, touched)

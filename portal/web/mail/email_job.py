@@ -6,11 +6,13 @@ import logging
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime, timedelta
 from email.message import EmailMessage
+from functools import partial
 
 from starlette.concurrency import run_in_threadpool
 
 from portal.jobs.loop import Job
 from portal.store import emails, gigs, progress
+from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.store.emails import Email, Outbox
 from portal.store.gigs import Gig
@@ -59,15 +61,13 @@ def due(db: Session, now: datetime) -> Sequence[str]:
 async def send(portal: Portal, one: str) -> float:
     """Gather, or try to send one email."""
     if one == GATHER:
-        async with portal.writer:
-            await run_in_threadpool(_gather, portal)
+        await portal.store.write(partial(_gather, portal), scopes.MAIL)
         return LOOK_S
     message = await run_in_threadpool(_compose, portal, one)
     outcome = None
     if message is not None and portal.settings.smtp is not None:
         outcome = await run_in_threadpool(smtp.send, portal.settings.smtp, message)
-    async with portal.writer:
-        await run_in_threadpool(_note, portal, one, outcome)
+    await portal.store.write(partial(_note, portal, one, outcome), scopes.MAIL)
     return 0.0
 
 
@@ -77,17 +77,16 @@ def _compose(portal: Portal, email_id: str) -> EmailMessage | None:
         return compose(db, portal, row, portal.clock()) if row else None
 
 
-def _note(portal: Portal, email_id: str, outcome: Outcome | None) -> None:
+def _note(portal: Portal, email_id: str, outcome: Outcome | None, db: Session) -> None:
     """What came of one try: sent, never to be sent, or when it is tried again."""
     now = portal.clock()
-    with portal.store.writing() as db:
-        row = emails.get(db, email_id)
-        if row is None:
-            return
-        state, again = _state(row, outcome, now)
-        emails.tried(db, row.id, state=state, why=outcome or "", due=again, now=now)
-        if outcome is Outcome.REFUSED:
-            _refuse(db, portal, row, now)
+    row = emails.get(db, email_id)
+    if row is None:
+        return
+    state, again = _state(row, outcome, now)
+    emails.tried(db, row.id, state=state, why=outcome or "", due=again, now=now)
+    if outcome is Outcome.REFUSED:
+        _refuse(db, portal, row, now)
     log.info("email %s id=%s tries=%d why=%s", state, email_id, row.tries + 1, outcome or "untrue")
 
 
@@ -105,26 +104,26 @@ def _refuse(db: Session, portal: Portal, row: Email, now: datetime) -> None:
     """Send nothing more to an address that the server refused, whoever of the email's readers it was given for."""
     for who in dict.fromkeys([row.who, *(one.who for one in emails.content(db, row.id))]):
         if address := address_of(db, portal.key, who):
+            scopes.take(db, scopes.reader(who))
             emails.refuse(db, who, address, given_by(db, who), now)
     logging.getLogger("portal.security").warning("email address refused who=%s", row.who)
 
 
-def _gather(portal: Portal) -> None:
+def _gather(portal: Portal, db: Session) -> None:
     """Find out who reads what is to be told, and put what is ready into emails."""
-    with portal.store.writing() as db:
-        now = portal.clock()
-        for row in emails.unread(db):
-            emails.spread(db, row, _readers(db, portal, row, now))
-        by_address: dict[str, list[Outbox]] = {}
-        for row in emails.waiting(db):
-            address = address_of(db, portal.key, row.who)
-            if address:
-                by_address.setdefault(address.lower(), []).append(row)
-            else:
-                emails.drop(db, [row])
-        for rows in by_address.values():
-            _gather_for(db, rows, now)
-        emails.forget_told(db, now)
+    now = portal.clock()
+    for row in emails.unread(db):
+        emails.spread(db, row, _readers(db, portal, row, now))
+    by_address: dict[str, list[Outbox]] = {}
+    for row in emails.waiting(db):
+        address = address_of(db, portal.key, row.who)
+        if address:
+            by_address.setdefault(address.lower(), []).append(row)
+        else:
+            emails.drop(db, [row])
+    for rows in by_address.values():
+        _gather_for(db, rows, now)
+    emails.forget_told(db, now)
 
 
 def _readers(db: Session, portal: Portal, row: Outbox, now: datetime) -> Iterable[str]:
@@ -155,21 +154,19 @@ def _gather_for(db: Session, rows: Sequence[Outbox], now: datetime) -> None:
 
 async def remind(portal: Portal, _what: str) -> float:
     """Note the reminders that are due: to answer, as many days before as the band wants, and to sign."""
-    async with portal.writer:
-        await run_in_threadpool(_remind, portal)
+    await portal.store.write(partial(_remind, portal), scopes.EVERYTHING)
     return REMIND_S
 
 
-def _remind(portal: Portal) -> None:
+def _remind(portal: Portal, db: Session) -> None:
     now = portal.clock()
     today = now.date()
-    with portal.store.writing() as db:
-        coming = gigs.between(db, today + timedelta(days=1), today + timedelta(days=MOST_DAYS))
-        happened = progress.of_gigs(db, coming, now)
-        for gig in coming:
-            for kind, side in _reminders(db, gig, happened[gig.id], today):
-                for who in of_side(db, portal.key, gig, side, now):
-                    emails.note(db, kind=kind, gig_id=gig.id, once=f"{kind} {gig.id}", who=who, now=now)
+    coming = gigs.between(db, today + timedelta(days=1), today + timedelta(days=MOST_DAYS))
+    happened = progress.of_gigs(db, coming, now)
+    for gig in coming:
+        for kind, side in _reminders(db, gig, happened[gig.id], today):
+            for who in of_side(db, portal.key, gig, side, now):
+                emails.note(db, kind=kind, gig_id=gig.id, once=f"{kind} {gig.id}", who=who, now=now)
 
 
 def _reminders(db: Session, gig: Gig, happened: progress.Progress, today: date) -> Iterable[tuple[str, str]]:

@@ -11,6 +11,7 @@ from fastapi.responses import Response
 from portal.advance.email_status import email_status
 from portal.store import emails, links
 from portal.store.accounts import bands
+from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Portal, Sent, SignedIn, TheGig
 from portal.web.frame.errors import NotThere
@@ -81,7 +82,9 @@ def save_emails(request: Request, sent: Sent, gig: TheGig, portal: Here, db: Db,
     take_place((portal.email_limiter, gig.actor))
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     for link_id, address in given.items():
-        emails.give_address(db, f"link:{link_id}", address, gig.party, now)
+        who = f"link:{link_id}"
+        scopes.take(db, scopes.reader(who))
+        emails.give_address(db, who, address, gig.party, now)
     if days is not None:
         emails.choose_reminder(db, gig.gig.band_id, days)
     log.info("email addresses kept gig=%s by=%s", gig.gig.id, gig.actor)
@@ -98,8 +101,10 @@ def show_account_emails(request: Request, user: SignedIn, portal: Here, db: Db) 
 def start_account_emails(request: Request, sent: Sent, user: SignedIn, portal: Here, db: Db, now: Now) -> Response:
     """Let emails come to one's own address again, after they were stopped or refused."""
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
-    emails.forget_address(db, f"user:{user.user_id}")
-    emails.start_again(db, emails.stop_digest(portal.key, user.email))
+    who, digest = f"user:{user.user_id}", emails.stop_digest(portal.key, user.email)
+    scopes.take(db, scopes.reader(who), scopes.reader(digest))
+    emails.forget_address(db, who)
+    emails.start_again(db, digest)
     return once.done(path_to("show_account_emails"))
 
 

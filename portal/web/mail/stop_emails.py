@@ -11,6 +11,7 @@ from fastapi.responses import Response
 
 from portal.store import emails
 from portal.store.accounts import bands
+from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.web.frame.access import id_in_token, id_token_fits
 from portal.web.frame.deps import Db, Here, Now, Portal, Sent
@@ -46,6 +47,7 @@ def stop_emails(stop_token: str, request: Request, sent: Sent, portal: Here, db:
     address = _address(db, request, portal, stop_token)
     digest = emails.stop_digest(portal.key, address)
     again = sent.text("again") == "yes"
+    scopes.take(db, scopes.reader(digest))
     if again:
         emails.start_again(db, digest)
     else:

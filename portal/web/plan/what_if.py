@@ -25,6 +25,7 @@ from portal.plan.model import Plan
 from portal.plan.options.boxes import first_box_inputs
 from portal.plan.solving.open_questions import Openness, together
 from portal.store import plans
+from portal.store.database.scopes import result
 from portal.store.database.session import CannotWrite, Session, end_reading
 from portal.web.frame.deps import AllowedGig, Db, Here, Portal, TheGig
 from portal.web.frame.errors import PortalError
@@ -145,7 +146,7 @@ def _looked(portal: Portal, seen: Looks) -> Openness:
         return seen.found
     look = portal.solvers.ask(seen.further.wish)
     # Where it cannot be kept, somebody else works it out again.
-    with suppress(CannotWrite), portal.store.writing() as db:
+    with suppress(CannotWrite), portal.store.writing(result(seen.further.key)) as db:
         keep(db, seen.further, look, portal.clock())
     return together((*seen.taken, look))
 

@@ -1,0 +1,135 @@
+"""Three people with real browsers for a while: one plans 128 sources over and over, two work on gigs of their own.
+Figures, never gates, but that nobody is refused. ``BROWSERS_S`` says for how many seconds.
+"""
+
+import os
+import shutil
+import threading
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from random import Random
+
+import pytest
+from playwright.sync_api import Page, Response, sync_playwright
+
+from tests.bench.test_bench_beside import LARGE, SMALL, say, served
+from tests.web.test_many_at_once import Heard, Person
+
+pytestmark = pytest.mark.bench
+
+SECONDS = float(os.environ.get("BROWSERS_S", "60"))
+ALONE_S = min(60.0, SECONDS / 4)
+"""How long the two work before the third one begins, to compare with."""
+
+TRIED = "what if"
+
+
+@dataclass
+class Visitor:
+    """Somebody at a browser, on one gig."""
+
+    name: str
+    page: Page
+    base: str
+    heard: Heard
+    chance: Random
+
+    def go(self, deed: str, path: str = "", press: str = "") -> str:
+        """Open a page, or press a button and arrive at the next one; what it says."""
+        begun = time.perf_counter()
+        if press:
+            with self.page.expect_navigation(timeout=60_000) as arrived:
+                self.page.get_by_role("button", name=press).first.click()
+            answer = arrived.value
+        else:
+            answer = self.page.goto(self.base + path, timeout=60_000)
+        self.heard.note(f"{self.name} {deed}", answer.status if answer else 0, time.perf_counter() - begun)
+        return self.page.content()
+
+    def save(self, least: int, most: int) -> None:
+        """Another number of inputs, and the plan of it."""
+        self.go("form's page", "/questions/inputs")
+        self.page.locator('[name="inputs-free"]').first.fill(str(self.chance.randint(least, most)))
+        self.go("form", press="Save")
+        begun = time.perf_counter()
+        while "is being worked out" in self.go("plan page", "/plan").split("What is still open")[0]:
+            time.sleep(0.3)
+        self.heard.note(f"{self.name} plan there after", 200, time.perf_counter() - begun)
+
+    def read(self) -> None:
+        for path in ("", "/plan", "/talk", "/papers", "/day"):
+            self.go("page", path)
+
+    def try_out(self) -> None:
+        self.go("what if page", "/what-if")
+        self.go(TRIED, press="See what changes")
+
+
+def visit(
+    address: str, person: Person, heard: Heard, name: str, deeds: Callable[[Visitor], None], until: float
+) -> None:
+    """One browser of its own; a fault of its page or of the network is heard as an error."""
+    program = shutil.which("chromium")
+    assert program
+    cookie, _, value = person.cookie.partition("=")
+    with sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=program, chromium_sandbox=os.geteuid() != 0)
+        context = browser.new_context(base_url=address)
+        # Secure cookies are taken from https alone; to this machine they are sent without it too.
+        context.add_cookies([{"name": cookie, "value": value, "url": address.replace("http:", "https:")}])
+        page = context.new_page()
+
+        def judge(answer: Response) -> None:
+            if answer.status >= 500:
+                heard.errors.append(f"{name} {answer.status} {answer.url}")
+
+        page.on("response", judge)
+        page.on("pageerror", lambda error: heard.errors.append(f"{name} {error}"))
+        visitor = Visitor(name, page, person.base, heard, Random(name))  # noqa: S311 - numbers, not secrets
+        while time.monotonic() < until:
+            try:
+                deeds(visitor)
+            except Exception as error:  # noqa: BLE001 - whatever it is, it is counted and shown
+                heard.errors.append(f"{name} {error!r}"[:300])
+            time.sleep(0.5)
+        browser.close()
+
+
+def large(one: Visitor) -> None:
+    one.save(13, 24)
+
+
+def works(one: Visitor) -> None:
+    one.save(5, 10)
+    one.read()
+
+
+def tries(one: Visitor) -> None:
+    one.read()
+    one.try_out()
+    one.save(5, 10)
+    # A holder tries thirty things in five minutes.
+    time.sleep(8)
+
+
+def test_three_browsers(tmp_path: Path, migrated: Path) -> None:
+    """Nobody is refused and nothing fails, while one plans 128 sources and two fill in forms, read and try things."""
+    with served(tmp_path, migrated, (LARGE, SMALL, SMALL), datetime.now(UTC)) as (address, people):
+        whole = []
+        both = tuple(zip(("A", "B", "C"), people, (large, works, tries), strict=True))
+        for phase, seconds, who in (("B and C alone", ALONE_S, both[1:]), ("A is planned", SECONDS, both)):
+            heard, until = Heard(), time.monotonic() + seconds
+            threads = [
+                threading.Thread(target=visit, args=(address, person, heard, name, deeds, until))
+                for name, person, deeds in who
+            ]
+            for thread in threads:
+                thread.start()
+            for thread in threads:
+                thread.join()
+            say(phase, heard)
+            whole.append(heard)
+    assert [one.errors for one in whole] == [[], []]
