@@ -68,10 +68,18 @@ class Visitor:
         self.go(TRIED, press="See what changes")
 
 
-def visit(
-    address: str, person: Person, heard: Heard, name: str, deeds: Callable[[Visitor], None], until: float
-) -> None:
-    """One browser of its own; a fault of its page or of the network is heard as an error."""
+@dataclass(frozen=True)
+class Part:
+    """Who sits at one browser and what they do there."""
+
+    name: str
+    person: Person
+    deeds: Callable[[Visitor], None]
+
+
+def visit(address: str, part: Part, heard: Heard, ready: threading.Barrier, seconds: float) -> None:
+    """One browser of its own, for a while from when all are open; a fault of its page is heard as an error."""
+    name, person = part.name, part.person
     program = shutil.which("chromium")
     assert program
     cookie, _, value = person.cookie.partition("=")
@@ -89,9 +97,11 @@ def visit(
         page.on("response", judge)
         page.on("pageerror", lambda error: heard.errors.append(f"{name} {error}"))
         visitor = Visitor(name, page, person.base, heard, Random(name))  # noqa: S311 - numbers, not secrets
+        ready.wait(timeout=300)
+        until = time.monotonic() + seconds
         while time.monotonic() < until:
             try:
-                deeds(visitor)
+                part.deeds(visitor)
             except Exception as error:  # noqa: BLE001 - whatever it is, it is counted and shown
                 heard.errors.append(f"{name} {error!r}"[:300])
             time.sleep(0.5)
@@ -119,13 +129,10 @@ def test_three_browsers(tmp_path: Path, migrated: Path) -> None:
     """Nobody is refused and nothing fails, while one plans 128 sources and two fill in forms, read and try things."""
     with served(tmp_path, migrated, (LARGE, SMALL, SMALL), datetime.now(UTC)) as (address, people):
         whole = []
-        both = tuple(zip(("A", "B", "C"), people, (large, works, tries), strict=True))
-        for phase, seconds, who in (("B and C alone", ALONE_S, both[1:]), ("A is planned", SECONDS, both)):
-            heard, until = Heard(), time.monotonic() + seconds
-            threads = [
-                threading.Thread(target=visit, args=(address, person, heard, name, deeds, until))
-                for name, person, deeds in who
-            ]
+        parts = [Part(*one) for one in zip(("A", "B", "C"), people, (large, works, tries), strict=True)]
+        for phase, seconds, who in (("B and C alone", ALONE_S, parts[1:]), ("A is planned", SECONDS, parts)):
+            heard, ready = Heard(), threading.Barrier(len(who))
+            threads = [threading.Thread(target=visit, args=(address, part, heard, ready, seconds)) for part in who]
             for thread in threads:
                 thread.start()
             for thread in threads:

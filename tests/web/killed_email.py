@@ -20,6 +20,7 @@ from portal.jobs.loop import Jobs
 from portal.settings import Settings, Smtp
 from portal.store import discussions, emails
 from portal.store.database import session
+from portal.store.database.scopes import gig
 from portal.store.record import events
 from portal.web.frame.deps import Portal
 from portal.web.mail import email_job, smtp
@@ -83,7 +84,7 @@ def send_what_is_due(portal: Portal, now: datetime) -> None:
 def work(data: Path, port: int, gig_id: str, user_id: str) -> None:
     """The band comments; some minutes later the email goes out."""
     portal = a_portal(data, port, NOW + GATHERED)
-    with portal.store.writing() as db:
+    with portal.store.writing(gig(gig_id)) as db:
         discussions.say(db, gig_id=gig_id, party="band", author="Ada", words="Hi", user_id=user_id, now=NOW)
     send_what_is_due(portal, NOW + GATHERED)
 

@@ -13,7 +13,7 @@ from portal.store import emails
 from portal.store.accounts import bands, invitations, sessions
 from portal.store.database import scopes
 from portal.web.accounts.guess_limits import hashed, may_sign_in, prove_session
-from portal.web.frame import deps
+from portal.web.frame import cookies, deps
 from portal.web.frame.access import password_fault, token_hash
 from portal.web.frame.deps import Db, Here, MaybeUser, Now, Sent, SignedIn
 from portal.web.frame.errors import Unwell
@@ -165,12 +165,12 @@ def sign_out(request: Request, portal: Here, db: Db) -> Response:
     """End the session at the server and in the browser."""
     _end_here(request, portal, db)
     response = RedirectResponse(path_to("home"), HTTPStatus.SEE_OTHER)
-    deps.clear_cookie(portal, response)
+    cookies.clear_cookie(portal.settings, response)
     return response
 
 
 def _end_here(request: Request, portal: deps.Portal, db: Db) -> None:
-    token = request.cookies.get(deps.cookie_name(portal.settings), "")
+    token = request.cookies.get(cookies.cookie_name(portal.settings), "")
     if token:
         scopes.take(db, scopes.browser(token_hash(token)))
         sessions.end(db, token_hash(token))

@@ -19,7 +19,7 @@ from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.record import data_export, erasing
 from portal.web.documents.downloads import a_file, safe_name
-from portal.web.frame import deps
+from portal.web.frame import cookies, deps
 from portal.web.frame.deps import AllowedGig, BandUser, Db, Here, Now, Portal, Sent, SignedIn, TheGig, need_proof
 from portal.web.frame.errors import PortalError
 from portal.web.frame.forms import Check, begin
@@ -174,7 +174,7 @@ def erase_account(request: Request, sent: Sent, user: SignedIn, portal: Here, no
     request.state.erased = True
     log.info("account erased things=%d user=%s", count, user.user_id)
     response = RedirectResponse(path_to("home"), 303)
-    deps.clear_cookie(portal, response)
+    cookies.clear_cookie(portal.settings, response)
     return response
 
 

@@ -10,7 +10,8 @@ from starlette.concurrency import run_in_threadpool
 
 from portal.store.accounts import bands, sessions
 from portal.web.frame.access import USER_IDLE, browser_mark_fits, hash_password, password_fits, token_hash
-from portal.web.frame.deps import Portal, browser_cookie, cookie_name
+from portal.web.frame.cookies import browser_cookie, cookie_name
+from portal.web.frame.deps import Portal
 from portal.web.frame.rate_limiter import Place, address_of, take_place
 
 

@@ -19,7 +19,7 @@ from portal.store.accounts import sessions
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.plans import StoredPlan
-from portal.web.frame import deps
+from portal.web.frame import cookies, deps
 from portal.web.frame.access import LINK_IDLE, ViewToken, read_view_token, token_hash, write_view_token
 from portal.web.frame.deps import Db, Here, Now, Portal
 from portal.web.frame.errors import PortalError
@@ -102,7 +102,7 @@ def enter_by_code(view_token: str, request: Request, db: Db, portal: Here, now: 
     """Let the holder of the paper in to look. Whoever came in by the link itself keeps what that link can do."""
     token, link = _link_of_code(request, db, portal, view_token, now)
     response = RedirectResponse(path_to("show_day", house_base(link.gig_id)), HTTPStatus.SEE_OTHER)
-    cookie = request.cookies.get(deps.cookie_name(portal.settings, link.gig_id), "")
+    cookie = request.cookies.get(cookies.cookie_name(portal.settings, link.gig_id), "")
     here = sessions.find(db, token_hash(cookie), "link", now=now, idle=LINK_IDLE) if cookie else None
     entered = link_store.by_id(db, here.link_id) if here is not None and here.link_id else None
     if entered is None or not entered.live(now) or entered.gig_id != link.gig_id:

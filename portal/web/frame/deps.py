@@ -5,7 +5,7 @@ import logging
 from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import AsyncExitStack
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import datetime
 from time import monotonic
 from typing import Annotated
 from urllib.parse import urlsplit
@@ -38,6 +38,7 @@ from portal.web.frame.access import (
     new_token,
     token_hash,
 )
+from portal.web.frame.cookies import browser_cookie, cookie_name, set_cookie
 from portal.web.frame.errors import NotThere, PortalError, ProveFirst, SignInFirst
 from portal.web.frame.forms import Posted, posted
 from portal.web.frame.links import band_base, house_base, path_to
@@ -209,51 +210,18 @@ class BandUser:
         return f"user:{self.user_id}"
 
 
-def cookie_name(settings: Settings, gig_id: str = "") -> str:
-    """Name of the cookie: of the account, or of the link to one gig, so that links to several gigs live side by
-    side.
-    """
-    # Browsers take __Host- only with Secure, and Secure only over https or on the machine itself.
-    return ("__Host-" if settings.secure_cookies else "") + (f"gig-{gig_id}" if gig_id else "account")
-
-
-def browser_cookie(settings: Settings) -> str:
-    """Name of the cookie by which a browser is known again at the next sign-in."""
-    return cookie_name(settings).replace("account", "browser")
-
-
-def set_cookie(portal: Portal, response: Response, name: str, token: str, *, lasts: timedelta) -> None:
-    """Hand the browser a token to keep."""
-    response.set_cookie(
-        name,
-        token,
-        max_age=int(lasts.total_seconds()),
-        path="/",
-        secure=portal.settings.secure_cookies,
-        httponly=True,
-        samesite="lax",
-    )
-
-
-def clear_cookie(portal: Portal, response: Response, *, gig_id: str = "") -> None:
-    """Take the token back."""
-    response.delete_cookie(
-        cookie_name(portal.settings, gig_id),
-        path="/",
-        secure=portal.settings.secure_cookies,
-        httponly=True,
-        samesite="lax",
-    )
-
-
 def start_user_session(portal: Portal, db: Session, response: Response, user_id: str, now: datetime) -> None:
     """Sign somebody in: always under a new token. The browser is known from now on."""
     scopes.take(db, scopes.account(user_id))
     token = new_token()
     sessions.start_for_user(db, token_hash(token), user_id, now=now, expires=now + USER_LONGEST)
-    set_cookie(portal, response, cookie_name(portal.settings), token, lasts=USER_LONGEST)
+    set_cookie(portal.settings, response, cookie_name(portal.settings), token, lasts=USER_LONGEST)
     set_cookie(
-        portal, response, browser_cookie(portal.settings), new_browser_mark(portal.key, user_id), lasts=BROWSER_KNOWN
+        portal.settings,
+        response,
+        browser_cookie(portal.settings),
+        new_browser_mark(portal.key, user_id),
+        lasts=BROWSER_KNOWN,
     )
 
 
@@ -274,7 +242,7 @@ def start_link_session(
     expires = min(link.expires, view_until or link.expires)
     sessions.start_for_link(db, token_hash(token), link.id, only_view=view_until is not None, now=now, expires=expires)
     links.used(db, link, now)
-    set_cookie(portal, response, cookie_name(portal.settings, link.gig_id), token, lasts=expires - now)
+    set_cookie(portal.settings, response, cookie_name(portal.settings, link.gig_id), token, lasts=expires - now)
 
 
 def _session(

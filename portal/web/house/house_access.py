@@ -17,7 +17,7 @@ from portal.store import houses
 from portal.store.database.server_key import keyed_hash
 from portal.store.database.session import Session
 from portal.store.houses import House, HouseStage
-from portal.web.frame import deps
+from portal.web.frame import cookies
 from portal.web.frame.access import BROWSER_KNOWN, token_hash
 from portal.web.frame.deps import Db, Here, Now, Portal
 from portal.web.frame.errors import NotThere, PortalError
@@ -41,7 +41,7 @@ class AllowedHouse:
 
 def cookie_name(portal: Portal, house_id: str = "") -> str:
     """Name of the cookie of a house; without one, how all of them begin."""
-    return deps.cookie_name(portal.settings).replace("account", f"at-{house_id}")
+    return cookies.cookie_name(portal.settings).replace("account", f"at-{house_id}")
 
 
 def cookie_value(portal: Portal, house: House, until: datetime) -> str:
@@ -55,7 +55,7 @@ def cookie_value(portal: Portal, house: House, until: datetime) -> str:
 def remember(portal: Portal, response: Response, house: House, now: datetime) -> None:
     """Let a browser remember a house (already allowed)."""
     value = cookie_value(portal, house, now + BROWSER_KNOWN)
-    deps.set_cookie(portal, response, cookie_name(portal, house.id), value, lasts=BROWSER_KNOWN)
+    cookies.set_cookie(portal.settings, response, cookie_name(portal, house.id), value, lasts=BROWSER_KNOWN)
 
 
 def forget(portal: Portal, response: Response, house_id: str) -> None:

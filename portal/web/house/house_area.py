@@ -18,7 +18,7 @@ from portal.store.database.session import Session
 from portal.store.house_gigs import TiedGig
 from portal.store.record import house_data
 from portal.web.documents.downloads import a_file, safe_name
-from portal.web.frame import deps
+from portal.web.frame import cookies, deps
 from portal.web.frame.access import new_token, token_hash
 from portal.web.frame.deps import Db, Here, Now, Portal, Sent
 from portal.web.frame.errors import NotThere, PortalError
@@ -211,7 +211,7 @@ def forget_house(house: TheHouse, portal: Here, db: Db) -> Response:
     response = RedirectResponse(path_to("home"), 303)
     forget(portal, response, house.house.id)
     for tied in house_gigs.of_house(db, house.house.id):
-        deps.clear_cookie(portal, response, gig_id=tied.gig.id)
+        cookies.clear_cookie(portal.settings, response, gig_id=tied.gig.id)
     return response
 
 
