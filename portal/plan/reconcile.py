@@ -31,7 +31,7 @@ from portal.plan.solving.binding_limits import BindingLimits, binding_limits_of
 from portal.plan.solving.conflicts import conflicts_of
 from portal.plan.solving.cut_list import cut_list
 from portal.plan.solving.remedies import remedies_for, remedies_together
-from portal.plan.solving.solve import Failure, feasible, solve
+from portal.plan.solving.solve import Failure, Solved, feasible, solve, solve_once
 from portal.plan.solving.would_help import would_help
 
 SCHEMA = 1
@@ -89,14 +89,16 @@ def _with_remedies(block: Statement, plan: Plan, rig: Rig, answers: Answers, loc
     return replace(block, remedies=remedies_for([block.key], rig, answers, helps) + releases)
 
 
-def outline(rig: Rig, answers: Answers, locks: Sequence[Lock] = ()) -> Plan | NoPlan:
+def outline(rig: Rig, answers: Answers, locks: Sequence[Lock] = (), *, solved: Solved | None = None) -> Plan | NoPlan:
     """As ``reconcile``, but without what takes further solves: which limits bind, the cut list, remedies. For comparing
-    many variants of one gig.
+    many variants of one gig: most answers leave the programme as it was, and ``solved`` remembers what it came to.
     """
-    return _plan(rig, answers, locks, quick=True)
+    return _plan(rig, answers, locks, {} if solved is None else solved)
 
 
-def _plan(rig: Rig, answers: Answers, locks: Sequence[Lock], *, quick: bool = False) -> Plan | NoPlan:
+def _plan(rig: Rig, answers: Answers, locks: Sequence[Lock], solved: Solved | None = None) -> Plan | NoPlan:
+    """The whole result; with ``solved`` its outline."""
+    quick = solved is not None
     asked = Facts(rig, answers)
     route = wished_route(asked)
     facts = mixed_tonight(asked, route)
@@ -104,7 +106,7 @@ def _plan(rig: Rig, answers: Answers, locks: Sequence[Lock], *, quick: bool = Fa
         nothing = Routing((), {}, (), frozenset(), (), 0, splitters_in_path(facts, ()))
         return _finish(asked, facts, route, nothing, BindingLimits((), ""), locks, proven=True)
     options = write_program(facts, locks, forced_mix=route in MIX_ROUTES)
-    outcome = solve(options.program)
+    outcome = solve(options.program) if solved is None else solve_once(options.program, solved)
     if isinstance(outcome, Failure):
         return (
             NoPlan(SCHEMA, "no-plan", "", (), (), (), False, ENGINE)

@@ -19,6 +19,7 @@ from portal.plan.model import Lock, NoPlan, Plan
 from portal.plan.options.boxes import DISTANCE
 from portal.plan.options.routing_policy import SMALL_ROOM_PEOPLE
 from portal.plan.reconcile import outline
+from portal.plan.solving.solve import Solved
 
 FIRST_SOLVES = 25
 """Looked at within this many solves at a time; the rest on demand."""
@@ -93,7 +94,8 @@ def open_questions(
     ``among`` keeps it to some questions: those that an earlier look left untried.
     """
     facts = Facts(rig, answers)
-    base = outline(rig, answers, locks)
+    solved: Solved = {}
+    base = outline(rig, answers, locks, solved=solved)
     here = _travel(base)
     found: list[Open] = []
     untried: list[str] = []
@@ -110,7 +112,7 @@ def open_questions(
         outcomes = []
         for value in tries:
             solves += 1
-            other = outline(rig, {**answers, key: Answer("answered", value, "assumed")}, locks)
+            other = outline(rig, {**answers, key: Answer("answered", value, "assumed")}, locks, solved=solved)
             there = _travel(other)
             if there != here:
                 outcomes.append(_outcome(key, value, base, other, len(here ^ there)))
@@ -142,13 +144,14 @@ def worth_asking(key: str, rig: Rig, answers: Answers, locks: Sequence[Lock] = (
         return False
     if QUESTIONS[key].stands_on_the_sheet:
         return True
-    base = outline(rig, answers, locks)
+    solved: Solved = {}
+    base = outline(rig, answers, locks, solved=solved)
     if isinstance(base, NoPlan):
         # What would help is not known, and one answer alone may not: nothing is left out while nothing fits.
         return True
     said = _said(base)
     return any(
-        _said(outline(rig, {**answers, key: Answer("answered", value, "assumed")}, locks)) != said
+        _said(outline(rig, {**answers, key: Answer("answered", value, "assumed")}, locks, solved=solved)) != said
         for value in _values(key, facts, base)
     )
 

@@ -18,7 +18,7 @@ import highspy
 import numpy as np
 from highspy._core import _Highs
 
-from portal.plan.options.program import Program
+from portal.plan.options.program import Pick, Program, Row
 from portal.plan.options.routing_policy import FINER, LAST, STEP_ORDER
 
 WEIGHT_BOUND = 10**7
@@ -117,6 +117,18 @@ def solve(program: Program, *, canonical: bool = True, untouched: int = RARE) ->
         return found
     chosen, proven = found
     return Solution(chosen, tuple(_total(terms, chosen) for terms in ordered), proven)
+
+
+Solved = dict[tuple[tuple[Pick, ...], tuple[Row, ...]], Solution | Failure]
+"""What programmes of one pass came to."""
+
+
+def solve_once(program: Program, solved: Solved) -> Solution | Failure:
+    """As ``solve``, but a programme that was met before is not solved again; what is new is entered in ``solved``."""
+    text = tuple(program.picks), tuple(program.rows)
+    if text not in solved:
+        solved[text] = solve(program)
+    return solved[text]
 
 
 def give_ups(program: Program) -> tuple[int, ...] | None:

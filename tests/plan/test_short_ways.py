@@ -1,0 +1,119 @@
+"""The engine's short ways to a plan come to what the long ways come to: every pick in the programme, no priority taken
+for untouched, every limit asked about by itself, every answer solved anew.
+"""
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from portal.plan.input.facts import Answers, Facts
+from portal.plan.input.rig import Rig
+from portal.plan.options.capacities import with_inputs
+from portal.plan.options.gig_program import write_program
+from portal.plan.options.program import Program, relaxed
+from portal.plan.options.routing_options import RoutingOptions
+from portal.plan.solving import solve as solver
+from portal.plan.solving.binding_limits import _binding, _may_bind
+from portal.plan.solving.open_questions import open_questions
+from portal.plan.solving.solve import RARE, Failure, Solution, gives_up_less, solve, untouched_by
+from tests.plan.gigs import gig, medium
+
+GIGS = [(gig, seed) for seed in range(120)] + [(medium, seed) for seed in range(6)]
+MANY = [(gig, seed) for seed in range(10_000, 12_000)] + [(medium, seed) for seed in range(10_000, 11_000)]
+FEWER = range(5)
+
+
+def whole(program: Program) -> Program:
+    """The programme with the picks that others better."""
+    return replace(program, bettered=frozenset())
+
+
+def same(short: Solution | Failure, long: Solution | Failure) -> bool:
+    """The same picks at the same price, or nothing both times."""
+    if isinstance(short, Failure) or isinstance(long, Failure):
+        return short == long
+    return (short.chosen, short.cost) == (long.chosen, long.cost)
+
+
+def differences(options: RoutingOptions, fewer: Iterable[int]) -> Iterable[str]:
+    """What the short way and the long way disagree on: the gig as it is, and with fewer inputs than it uses."""
+    found = solve(options.program)
+    if not same(found, solve(whole(options.program), untouched=0)):
+        yield "the plan"
+    if isinstance(found, Failure):
+        return
+    used = sum(options.uses[index].inputs * count for index, count in found.chosen.items() if index in options.uses)
+    for inputs in (used - less for less in fewer if used > less):
+        program = with_inputs(options, inputs).program
+        short = solve(program, untouched=min(RARE, untouched_by(found)))
+        if not same(short, solve(whole(program), untouched=0)):
+            yield f"{inputs} inputs"
+
+
+@pytest.mark.parametrize(("make", "seed"), GIGS, ids=lambda what: getattr(what, "__name__", what))
+def test_the_short_way_finds_the_long_ways_plan(make: Any, seed: int) -> None:
+    """The same picks, for the inputs that there are and for a few fewer."""
+    assert not list(differences(write_program(Facts(*make(seed))), FEWER[::2]))
+
+
+@pytest.mark.soak
+def test_the_short_way_finds_the_long_ways_plan_at_3000_gigs() -> None:
+    """The same, at five numbers of inputs each."""
+    wrong = [
+        f"{make.__name__}({seed}): {what}"
+        for make, seed in MANY
+        for what in differences(write_program(Facts(*make(seed))), FEWER)
+    ]
+    assert not wrong
+
+
+def test_picks_that_others_better_are_left_out() -> None:
+    """A line through a way of the source's own betters an output of the band's mixer, and staying out for a reason
+    betters staying out for none; a pick that some limit can make the best stays.
+    """
+    left = Counter[str]()
+    for make, seed in GIGS:
+        program = write_program(Facts(*make(seed))).program
+        left.update(program.picks[index].mode for index in program.bettered)
+    assert {"own|direct-out", "own|processed-direct-out", "out|left-out"} <= set(left)
+    assert not {mode for mode in left if mode.startswith(("group", "mix", "own|split:own-way", "in|mix"))}
+
+
+def test_limits_asked_about_together_bind_as_by_themselves() -> None:
+    """Halving a list of limits names those that asking one by one names, in the same order."""
+    seen = Counter[int]()
+    for make, seed in GIGS:
+        program = write_program(Facts(*make(seed))).program
+        found = solve(program)
+        if isinstance(found, Failure) or not any(found.given_up):
+            continue
+        tags = [tag for tag in dict.fromkeys(_may_bind(program)) if tag]
+        alone = [tag for tag in tags if gives_up_less(relaxed(program, frozenset({tag})), found)]
+        assert _binding(program, tags, found) == alone, f"{make.__name__}({seed})"
+        seen[len(alone)] += 1
+    assert len(seen) > 2
+
+
+def test_a_look_at_the_open_questions_solves_no_programme_twice(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Most answers leave the programme as it is; only what is new is solved."""
+    solved: list[object] = []
+    really = solver.solve
+
+    def counted(program: Program, **how: Any) -> Solution | Failure:
+        solved.append((tuple(program.picks), tuple(program.rows)))
+        return really(program, **how)
+
+    monkeypatch.setattr(solver, "solve", counted)
+    tried = 0
+    for make, seed in GIGS[:12]:
+        solved.clear()
+        rig: Rig = make(seed)[0]
+        nothing: Answers = {}
+        tried += open_questions(rig, nothing).solves
+        assert len(solved) == len(set(solved))
+        assert solved
+        tried -= len(solved)
+    assert tried > 100
