@@ -40,7 +40,8 @@ DATABASE = words("alembic pydantic sqlalchemy sqlmodel")
 EVERYTHING_OF_OURS = words("portal")
 
 BELOW_THE_WEB = words(
-    "portal.jobs portal.advance portal.documents portal.store portal.plan portal.exchange portal.settings portal.places"
+    "portal.jobs portal.advance portal.compare portal.documents portal.store portal.plan portal.exchange"
+    " portal.settings portal.places"
 )
 
 
@@ -57,18 +58,19 @@ ROOMS = {
     "portal.exchange": Room(words("portal.exchange portal.plan"), words("openpyxl pydantic")),
     "portal.exchange.house_spec": Room(words("portal.exchange portal.plan")),
     "portal.exchange.house_spec.pdf_child": Room(words("portal.exchange"), words("pypdf")),
+    "portal.compare": Room(words("portal.compare portal.exchange portal.plan"), words("pydantic")),
     "portal.store": Room(words("portal.store portal.plan portal.places"), DATABASE),
     "portal.documents": Room(words("portal.documents portal.plan portal.places"), PAPER),
     "portal.documents.labels.label_text": Room(words("portal.documents portal.plan portal.places"), words("fontTools")),
     "portal.documents.calendar": Room(words("portal.documents portal.plan"), words("icalendar")),
     "portal.documents.rendering.pdf": Room(words("portal.documents portal.plan portal.places"), PAPER | {"weasyprint"}),
     "portal.advance": Room(
-        words("portal.advance portal.documents portal.store portal.plan portal.exchange portal.places"),
+        words("portal.advance portal.compare portal.documents portal.store portal.plan portal.exchange portal.places"),
         words("pydantic"),
     ),
-    "portal.advance.solver": Room(words("portal.advance.solver portal.plan"), words("pydantic")),
+    "portal.advance.solver": Room(words("portal.advance.solver portal.compare portal.plan"), words("pydantic")),
     "portal.advance.metrics": Room(frozenset(), words("prometheus_client")),
-    "portal.jobs": Room(words("portal.jobs portal.advance portal.store portal.plan")),
+    "portal.jobs": Room(words("portal.jobs portal.advance portal.compare portal.store portal.plan")),
     "portal.web": Room(frozenset()),
     "portal.web.frame": family("frame"),
     "portal.web.frame.metrics": Room(
@@ -76,6 +78,7 @@ ROOMS = {
     ),
     "portal.web.frame.health": Room(words("portal.web.frame portal.store"), WEB | {"sqlalchemy"}),
     "portal.web.accounts": family("accounts", "documents"),
+    "portal.web.compare": family("compare", "documents", "rig"),
     "portal.web.day": family("day", "documents"),
     "portal.web.discussion": family("discussion"),
     "portal.web.documents": family("documents"),
@@ -272,7 +275,7 @@ def test_no_two_families_of_screens_know_each_other() -> None:
 SOLVES = frozenset({"reconcile", "outline", "price", "open_questions", "worth_asking"})
 """What of the engine solves."""
 
-SOLVERS = words("portal.advance.solver.wishes portal.exchange.command")
+SOLVERS = words("portal.advance.solver.wishes portal.compare.solving portal.exchange.command")
 """Who may call it: a process that serves somebody does not."""
 
 
