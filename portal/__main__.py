@@ -36,6 +36,20 @@ def plan(
 
 
 @app.command()
+def compare(
+    year: Annotated[Path, typer.Argument(help="The gigs and typical rooms of a year, a TOML or JSON file.")],
+    rigs: Annotated[list[Path], typer.Argument(help="Today's rig, then up to four others, TOML or JSON files.")],
+    *,
+    as_json: Annotated[bool, typer.Option("--json", help="Print everything as JSON.")] = False,
+    as_csv: Annotated[bool, typer.Option("--csv", help="Print a row for each rig and gig, for a spreadsheet.")] = False,
+) -> None:
+    """Say whether another rig would serve a year better, without a server."""
+    from portal.compare.command import run_compare
+
+    raise typer.Exit(run_compare(year, rigs, as_json=as_json, as_csv=as_csv))
+
+
+@app.command()
 def explain(
     rig: Annotated[Path, typer.Argument(help="The band's rig, a TOML or JSON file.")],
     answers: Annotated[Path, typer.Argument(help="The answers, a TOML or JSON file; - when nobody has answered yet.")],

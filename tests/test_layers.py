@@ -57,6 +57,7 @@ ROOMS = {
     "portal.exchange": Room(words("portal.exchange portal.plan"), words("openpyxl pydantic")),
     "portal.exchange.house_spec": Room(words("portal.exchange portal.plan")),
     "portal.exchange.house_spec.pdf_child": Room(words("portal.exchange"), words("pypdf")),
+    "portal.compare": Room(words("portal.compare portal.exchange portal.plan"), words("pydantic")),
     "portal.store": Room(words("portal.store portal.plan portal.places"), DATABASE),
     "portal.documents": Room(words("portal.documents portal.plan portal.places"), PAPER),
     "portal.documents.labels.label_text": Room(words("portal.documents portal.plan portal.places"), words("fontTools")),
@@ -66,7 +67,7 @@ ROOMS = {
         words("portal.advance portal.documents portal.store portal.plan portal.exchange portal.places"),
         words("pydantic"),
     ),
-    "portal.advance.solver": Room(words("portal.advance.solver portal.plan"), words("pydantic")),
+    "portal.advance.solver": Room(words("portal.advance.solver portal.compare portal.plan"), words("pydantic")),
     "portal.advance.metrics": Room(frozenset(), words("prometheus_client")),
     "portal.jobs": Room(words("portal.jobs portal.advance portal.store portal.plan")),
     "portal.web": Room(frozenset()),
@@ -272,7 +273,7 @@ def test_no_two_families_of_screens_know_each_other() -> None:
 SOLVES = frozenset({"reconcile", "outline", "price", "open_questions", "worth_asking"})
 """What of the engine solves."""
 
-SOLVERS = words("portal.advance.solver.wishes portal.exchange.command")
+SOLVERS = words("portal.advance.solver.wishes portal.compare.solving portal.exchange.command")
 """Who may call it: a process that serves somebody does not."""
 
 

@@ -18,11 +18,13 @@ from typing import overload
 
 from portal.advance.solver.wishes import (
     Answered,
+    CellWish,
     Change,
     CompareWish,
     OpenWish,
     PlanMade,
     PlanWish,
+    RangeWish,
     Wish,
     Worth,
     WorthWish,
@@ -31,6 +33,8 @@ from portal.advance.solver.wishes import (
     seconds,
     write_wish,
 )
+from portal.compare.cell import Cell
+from portal.compare.solving import Range
 from portal.plan.solving import solve
 from portal.plan.solving.open_questions import Openness
 
@@ -107,6 +111,10 @@ class Solvers:
     def ask(self, wish: CompareWish, limit_s: float = ..., *, gives_way: bool = ...) -> Change: ...
     @overload
     def ask(self, wish: WorthWish, limit_s: float = ..., *, gives_way: bool = ...) -> Worth: ...
+    @overload
+    def ask(self, wish: CellWish, limit_s: float = ..., *, gives_way: bool = ...) -> Cell: ...
+    @overload
+    def ask(self, wish: RangeWish, limit_s: float = ..., *, gives_way: bool = ...) -> Range: ...
     def ask(self, wish: Wish, limit_s: float = TRY_S, *, gives_way: bool = False) -> Answered:
         """The answer to a wish within a time, waiting included; what ``gives_way`` is stopped for a plan that has to
         wait. Raises ``NotSolved``. Hold no transaction meanwhile.

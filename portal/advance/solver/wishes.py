@@ -7,6 +7,8 @@ from hashlib import sha256
 
 from pydantic import TypeAdapter
 
+from portal.compare.cell import Cell
+from portal.compare.solving import Range, solve_cell, solve_range
 from portal.plan.input.facts import Answer, Answers
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
@@ -112,8 +114,23 @@ class Worth:
     group: int | None
 
 
-Wish = PlanWish | OpenWish | CompareWish | WorthWish
-Answered = PlanMade | Openness | Change | Worth
+@dataclass(frozen=True)
+class CellWish:
+    """What a rig comes to at a gig, for a comparison of rigs."""
+
+    texts: Texts
+
+
+@dataclass(frozen=True)
+class RangeWish:
+    """What that could be while the house has not answered; ``loss`` as things stand."""
+
+    texts: Texts
+    loss: str
+
+
+Wish = PlanWish | OpenWish | CompareWish | WorthWish | CellWish | RangeWish
+Answered = PlanMade | Openness | Change | Worth | Cell | Range
 
 
 def hash_of(outcome: Plan | NoPlan, heading: Heading) -> str:
@@ -167,6 +184,18 @@ def first_worth(wish: WorthWish) -> Worth:
     return Worth(None)
 
 
+def cell(wish: CellWish) -> Cell:
+    """Work out a cell of a comparison."""
+    rig, answers, _locks = wish.texts.read()
+    return solve_cell(rig, answers)
+
+
+def cell_range(wish: RangeWish) -> Range:
+    """Work out between what a cell lies."""
+    rig, answers, _locks = wish.texts.read()
+    return solve_range(rig, answers, wish.loss)
+
+
 @dataclass(frozen=True)
 class _Kind:
     """One kind of wish: what reads and writes it and its answer, and what works it out."""
@@ -187,6 +216,8 @@ KINDS: Mapping[str, _Kind] = {
     "OpenWish": _kind(OpenWish, Openness, look, 3.0),
     "CompareWish": _kind(CompareWish, Change, compare, 0.7),
     "WorthWish": _kind(WorthWish, Worth, first_worth, 1.0),
+    "CellWish": _kind(CellWish, Cell, cell, 1.0),
+    "RangeWish": _kind(RangeWish, Range, cell_range, 3.0),
 }
 
 SECONDS_AT_128 = 3.5

@@ -1,0 +1,214 @@
+"""Candidates: another rig made from today's by plain changes. Never a maker or a model."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+
+from pydantic import TypeAdapter
+
+from portal.plan.coherence import faults
+from portal.plan.input.rig import Loom, Mixer, Out, Rig, Source, Splitter, SplitterOutput
+from portal.plan.options.routing_policy import goes_of
+
+KEEP, WITHOUT, RACK, FLOOR = "keep", "none", "rack", "floor"
+
+SPLITTERS = {
+    KEEP: "As it is today",
+    WITHOUT: "No splitter",
+    RACK: "In the rack, plugged once at home",
+    FLOOR: "On the floor, carried to the gigs that need it",
+}
+
+SPLITTER, SPLITTER_OUT = "compared-splitter", "B"
+
+COUNTED = ("di_passive", "di_active", "pad_20_db", "isolating_transformer")
+"""Small things of which another number may be tried."""
+
+
+@dataclass(frozen=True)
+class Figures:
+    """What the band says of a candidate, each where it knows it: rack units, weight in kilograms, price and hire a gig
+    in the band's currency.
+    """
+
+    units: float | None = None
+    kg: float | None = None
+    price: float | None = None
+    fee: float | None = None
+
+
+@dataclass(frozen=True)
+class Changes:
+    """What is other than in today's rig; what is left alone is as today.
+
+    ``ways`` and ``isolated`` belong to a splitter in the rack or on the floor. ``unprocessed`` and ``processed``: free
+    outputs of the mixer more than today. ``looms``: ways and metres of each, in place of today's. ``bits``: how many of
+    each small thing the band then owns.
+    """
+
+    name: str = ""
+    splitter: str = KEEP
+    ways: int = 0
+    isolated: bool = True
+    unprocessed: int = 0
+    processed: int = 0
+    mixer_inputs: int | None = None
+    mono_busses: int | None = None
+    stereo_busses: int | None = None
+    ears_to_mono: bool = False
+    seconds_straight: bool = False
+    looms: tuple[tuple[int, float], ...] | None = None
+    bits: Mapping[str, int] = field(default_factory=dict)
+    figures: Figures = field(default_factory=Figures)
+
+    @property
+    def words(self) -> str:
+        """The candidate in a few words: its name, else what is changed."""
+        return self.name or "; ".join(_told(self)) or "today's rig"
+
+
+_CHANGES = TypeAdapter(tuple[Changes, ...])
+
+
+def read_changes(text: str) -> tuple[Changes, ...]:
+    """The candidates in a stored text."""
+    return _CHANGES.validate_json(text)
+
+
+def write_changes(candidates: tuple[Changes, ...]) -> str:
+    """The candidates as a text to store."""
+    return _CHANGES.dump_json(candidates).decode()
+
+
+def changed(rig: Rig, changes: Changes) -> Rig:
+    """The rig with the changes made."""
+    for step in (_splitter, _outs, _mixer, _ears, _seconds, _looms):
+        rig = step(rig, changes)
+    return replace(rig, bits={**rig.bits, **changes.bits}) if changes.bits else rig
+
+
+def faults_of(rig: Rig, changes: Changes) -> tuple[str, ...]:
+    """Why a candidate cannot be compared with today's rig, in sentences."""
+    other = changed(rig, changes)
+    if other == rig:
+        return (f'"{changes.words}" is the same as today\'s rig. Change something, or take it away.',)
+    known = {one.sentence for one in faults(rig)}
+    return tuple(one.sentence for one in faults(other) if one.sentence not in known)
+
+
+def _told(changes: Changes) -> Iterator[str]:
+    if changes.splitter == WITHOUT:
+        yield "no splitter"
+    elif changes.splitter != KEEP:
+        where = "rack" if changes.splitter == RACK else "floor"
+        yield f"{where} splitter, {changes.ways} ways" + ("" if changes.isolated else ", direct outputs")
+    yield from _outs_told(changes)
+    if changes.mixer_inputs is not None:
+        yield f"mixer with {changes.mixer_inputs} inputs"
+    if changes.mono_busses is not None or changes.stereo_busses is not None:
+        counts = ((changes.mono_busses, "mono"), (changes.stereo_busses, "stereo"))
+        yield " and ".join(f"{count} {kind} busses free" for count, kind in counts if count is not None)
+    if changes.ears_to_mono:
+        yield "in-ear mixes in mono"
+    if changes.seconds_straight:
+        yield "seconds straight to the house"
+    if changes.looms is not None:
+        yield ", ".join(f"loom of {ways} ways, {metres:g} m" for ways, metres in changes.looms) or "no loom"
+    for key, count in changes.bits.items():
+        yield f"{count} x {BIT_WORDS[key]}"
+
+
+def _outs_told(changes: Changes) -> Iterator[str]:
+    for count, how in ((changes.unprocessed, "before all processing"), (changes.processed, "processed")):
+        if count:
+            yield f"{count} free {'output' if count == 1 else 'outputs'} more, {how}"
+
+
+BIT_WORDS = {
+    "di_passive": "passive DI",
+    "di_active": "active DI",
+    "pad_20_db": "20 dB pad",
+    "isolating_transformer": "isolating transformer",
+}
+
+
+def _splitter(rig: Rig, changes: Changes) -> Rig:
+    if changes.splitter == KEEP:
+        return rig
+    bare = replace(rig, splitter=(), source=tuple(replace(one, splitter="", way=None) for one in rig.source))
+    if changes.splitter == WITHOUT:
+        return bare
+    in_rack = changes.splitter == RACK
+    output = SplitterOutput(SPLITTER_OUT, "isolated" if changes.isolated else "direct", lift=changes.isolated)
+    name = "Rack splitter" if in_rack else "Floor splitter"
+    made = Splitter(SPLITTER, name, changes.ways, built_in=in_rack, outputs=(output,), plugs="front")
+    return replace(bare, splitter=(made,), source=_wired(bare.source, changes.ways) if in_rack else bare.source)
+
+
+def _wired(sources: tuple[Source, ...], ways: int) -> tuple[Source, ...]:
+    """The rows wired to the ways of the rack's splitter one after the other: those that go to both sides."""
+    both = [one.key for one in sources if goes_of(one) == "both" and not one.fail_over and one.owner.mic == "band"]
+    way = {key: number for number, key in enumerate(both[:ways], start=1)}
+    return tuple(replace(one, splitter=SPLITTER, way=way[one.key]) if one.key in way else one for one in sources)
+
+
+def _outs(rig: Rig, changes: Changes) -> Rig:
+    taken = {out.key for out in rig.mixer.outs}
+    keys = (f"more-{number}" for number in range(1, 1000) if f"more-{number}" not in taken)
+    more = [Out(next(keys), "free", tap="after-preamp") for _ in range(changes.unprocessed)]
+    more += [Out(next(keys), "free", tap="post-fader") for _ in range(changes.processed)]
+    return _with_mixer(rig, lambda mixer: replace(mixer, outs=(*mixer.outs, *more))) if more else rig
+
+
+def _mixer(rig: Rig, changes: Changes) -> Rig:
+    counts = {
+        "inputs": changes.mixer_inputs,
+        "mono_busses": changes.mono_busses,
+        "stereo_busses": changes.stereo_busses,
+    }
+    said = {name: count for name, count in counts.items() if count is not None}
+    if "inputs" in said and rig.mixer.channels is not None:
+        said["channels"] = max(rig.mixer.channels, said["inputs"])
+    return _with_mixer(rig, lambda mixer: replace(mixer, **said)) if said else rig  # type: ignore[arg-type]
+
+
+def _with_mixer(rig: Rig, change: Callable[[Mixer], Mixer]) -> Rig:
+    return replace(rig, mixer=change(rig.mixer))
+
+
+def _ears(rig: Rig, changes: Changes) -> Rig:
+    """Every in-ear mix in mono; its second output becomes free."""
+    if not changes.ears_to_mono:
+        return rig
+    freed = {out for one in rig.ears for out in one.outs[1:]}
+    ears = tuple(replace(one, width="mono", outs=one.outs[:1]) for one in rig.ears)
+    outs = tuple(replace(out, use="free") if out.key in freed else out for out in rig.mixer.outs)
+    return replace(rig, ears=ears, mixer=replace(rig.mixer, outs=outs))
+
+
+def _seconds(rig: Rig, changes: Changes) -> Rig:
+    """Second microphones by their own cable to the house, out of the ears."""
+    if not changes.seconds_straight:
+        return rig
+    return replace(rig, source=tuple(_straight(one) if one.second_of else one for one in rig.source))
+
+
+def _straight(source: Source) -> Source:
+    return replace(source, goes="house-only", splitter="", way=None, mixer_input=None)
+
+
+def _looms(rig: Rig, changes: Changes) -> Rig:
+    if changes.looms is None:
+        return rig
+    names = [f"{ways}-way loom" for ways, _ in changes.looms]
+    looms = tuple(
+        Loom(
+            f"compared-loom-{number}",
+            name if names.count(name) == 1 else f"{name} {'ABCDEFGH'[number - 1]}",
+            ways,
+            metres,
+        )
+        for number, (name, (ways, metres)) in enumerate(zip(names, changes.looms, strict=True), start=1)
+    )
+    return replace(rig, loom=looms)

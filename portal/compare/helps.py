@@ -1,0 +1,137 @@
+"""What would help most: single changes from a plain list, each solved at the gigs that lose something today."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from portal.compare.cell import NOTHING, Cell
+from portal.compare.changes import FLOOR, Changes, Figures, changed
+from portal.compare.grid import Problem, Row, problems_of
+from portal.compare.year import Room, Year
+from portal.plan.input.rig import Loom, Rig
+
+MORE_WAYS = (4, 8, 16)
+NEW_SPLITTERS = (8, 16, 24)
+MORE_LOOMS = (4, 8, 12, 16, 24)
+MORE_OUTS = 2
+MORE_TRANSFORMERS = 4
+NEW_LOOM_M = 20.0
+"""A loom's length where the band owns none (assumption)."""
+
+
+@dataclass(frozen=True)
+class Single:
+    """One change of today's rig: its key, its words and the rig with it."""
+
+    key: str
+    words: str
+    rig: Rig
+
+
+@dataclass(frozen=True)
+class Help:
+    """What a single change wins over a year: gigs that then lose nothing, gigs that lose less, pieces carried more.
+
+    ``best``: no other single change wins as much for as little.
+    """
+
+    single: Single
+    nothing: int
+    less: int
+    pieces: int
+    figures: Figures
+    best: bool = False
+
+
+def singles(rig: Rig) -> tuple[Single, ...]:
+    """The list that is tried."""
+    return tuple(one for one in _list(rig) if one.rig != rig)
+
+
+def _list(rig: Rig) -> Iterator[Single]:
+    if rig.splitter:
+        first = rig.splitter[0]
+        for ways in MORE_WAYS:
+            more = replace(first, ways=first.ways + ways)
+            yield Single(
+                f"ways-{ways}",
+                f"{ways} ways more at the splitter",
+                replace(rig, splitter=(more, *rig.splitter[1:])),
+            )
+    else:
+        for ways in NEW_SPLITTERS:
+            yield Single(
+                f"splitter-{ways}", f"a floor splitter of {ways} ways", changed(rig, Changes(splitter=FLOOR, ways=ways))
+            )
+    metres = max((loom.length_m or 0 for loom in rig.loom), default=0) or NEW_LOOM_M
+    for ways in MORE_LOOMS:
+        loom = Loom(f"one-more-{ways}", f"another {ways}-way loom", ways, metres)
+        yield Single(f"loom-{ways}", f"another loom of {ways} ways, {metres:g} m", replace(rig, loom=(*rig.loom, loom)))
+    yield Single(
+        "outs",
+        f"{MORE_OUTS} free outputs more, before all processing",
+        changed(rig, Changes(unprocessed=MORE_OUTS)),
+    )
+    yield Single("bus", "one free mono bus more", changed(rig, Changes(mono_busses=rig.mixer.mono_busses + 1)))
+    owned = rig.bits.get("isolating_transformer", 0)
+    more_bits = {"isolating_transformer": owned + MORE_TRANSFORMERS}
+    yield Single(
+        "transformers", f"{MORE_TRANSFORMERS} isolating transformers more", changed(rig, Changes(bits=more_bits))
+    )
+    yield Single("ears-to-mono", "in-ear mixes in mono", changed(rig, Changes(ears_to_mono=True)))
+
+
+def losing(today: Row, year: Year) -> tuple[Room, ...]:
+    """The rooms that lose something today; the others are as they are with one thing more in the van."""
+    return tuple(room for room, cell in zip(year.rooms, today.cells, strict=True) if cell.loss != NOTHING)
+
+
+def problems(rig: Rig, today: Row, year: Year) -> Mapping[str, tuple[Problem, ...]]:
+    """What has to be solved, by the key of the single change."""
+    rooms = losing(today, year)
+    return {one.key: tuple(problems_of(one.rig, rooms)) for one in singles(rig)} if rooms else {}
+
+
+def helps_of(
+    rig: Rig, today: Row, year: Year, cells: Mapping[str, Cell], figures: Mapping[str, Figures] | None = None
+) -> tuple[Help, ...]:
+    """The single changes that win something, what wins most first; ``cells`` by the keys of their problems."""
+    asked = problems(rig, today, year)
+    rooms = losing(today, year)
+    before = [cell for cell in today.cells if cell.loss != NOTHING]
+    found = []
+    for one in singles(rig) if rooms else ():
+        after = [cells[problem.key] for problem in asked[one.key]]
+        rows = list(zip(rooms, before, after, strict=True))
+        nothing = sum(room.count for room, _, cell in rows if cell.loss == NOTHING)
+        less = sum(room.count for room, was, cell in rows if cell.rank < was.rank)
+        pieces = sum(room.count * (_pieces(cell) - _pieces(was)) for room, was, cell in rows)
+        if less:
+            found.append(Help(one, nothing, less, pieces, (figures or {}).get(one.key, Figures())))
+    told = [
+        replace(
+            one, best=not any(_beats(other, one, first=at < place) for at, other in enumerate(found) if at != place)
+        )
+        for place, one in enumerate(found)
+    ]
+    return tuple(sorted(told, key=lambda one: (-one.nothing, -one.less, one.pieces)))
+
+
+def _pieces(cell: Cell) -> int:
+    return len(cell.splitters) + len(cell.built_in) + len(cell.looms)
+
+
+def _beats(one: Help, other: Help, *, first: bool) -> bool:
+    """Whether a change wins as much for as little, and more or for less; of equal ones the ``first`` is less."""
+    mine, theirs = _measures(one), _measures(other)
+    if any((here is None) != (there is None) for here, there in zip(mine, theirs, strict=True)):
+        return False
+    pairs = [(a, b) for a, b in zip(mine, theirs, strict=True) if a is not None and b is not None]
+    return all(a <= b for a, b in pairs) and (first or any(a < b for a, b in pairs))
+
+
+def _measures(one: Help) -> list[float | None]:
+    """What is won against what it costs: price or weight where the band gave them, else what is carried."""
+    costs = [one.figures.price, one.figures.kg]
+    return [-one.nothing, -one.less, *(costs if any(cost is not None for cost in costs) else [one.pieces])]

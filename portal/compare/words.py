@@ -1,0 +1,108 @@
+"""The answer in sentences, the same on pages, on paper and on the command line."""
+
+from __future__ import annotations
+
+from portal.compare.cell import LOSS_WORDS, NOTHING, SECONDS, Cell
+from portal.compare.grid import Grid, Row
+from portal.compare.helps import Help
+from portal.compare.solving import Range
+from portal.plan import QUESTIONS
+
+TWO_PEOPLE = "Lift the rack, and anything else that is heavy, with two people."
+
+MARKS = {"nothing": "·", "seconds": "2nd", "audible": "hear", "own-mix": "mix", "no-plan": "none"}
+"""What a cell says in four letters or fewer, where there is no room for words."""
+
+WHAT_COUNTS = (
+    "A plug is one connector pushed home. Counted: each source at the rack; its leg to the mixer where it runs through"
+    " a carried splitter; both ends of each line and of each output to the band's own PA. A minute is four plugs by one"
+    " person."
+)
+
+
+def sentence(grid: Grid) -> str:
+    """The answer: the candidate that loses nothing at most gigs, and how today's rig does."""
+    today, others = grid.rows[0], grid.rows[1:]
+    best = min(grid.rows, key=lambda row: (-row.nothing, row.blocked, row.carried, row.plugs))
+    gigs = grid.gigs
+    if not others:
+        return f"Today's rig loses nothing at {today.nothing} of {_gigs(gigs)}."
+    if best.nothing == today.nothing:
+        first = f"Today's rig loses nothing at {today.nothing} of {_gigs(gigs)}; no other rig does better."
+        return first + _range(today)
+    return (
+        f"{best.candidate.name}: nothing is lost at {best.nothing} of {_gigs(gigs)}{_at_home(best, gigs)}."
+        f" Today's rig loses something at {gigs - today.nothing}.{_range(best)}"
+    )
+
+
+def _at_home(row: Row, gigs: int) -> str:
+    if any(cell.built_in for cell in row.cells):
+        return ", and the splitter comes along in the rack"
+    if not row.candidate.rig.splitter:
+        return ", without a splitter"
+    return f", and the splitter stays at home at {gigs - row.carried}"
+
+
+def _range(row: Row) -> str:
+    if row.least == row.most:
+        return ""
+    return f" Until the houses have answered it is {row.least} to {row.most}."
+
+
+def _gigs(count: int) -> str:
+    return "1 gig" if count == 1 else f"{count} gigs"
+
+
+def one_gig(grid: Grid) -> str:
+    """What to say of a year of one gig; empty where there are more."""
+    return "This is one gig: it says nothing about a year. Add gigs or typical rooms." if grid.gigs == 1 else ""
+
+
+def nothing_of(row: Row) -> str:
+    """The gigs that lose nothing, as a range where houses have not answered."""
+    return str(row.nothing) if row.least == row.most else f"{row.nothing} ({row.least}-{row.most})"
+
+
+def beaten(row: Row) -> str:
+    """By which other candidate this one is beaten in everything; empty where by none."""
+    return f"Beaten in everything by {row.beaten_by}." if row.beaten_by else ""
+
+
+def worst(row: Row) -> str:
+    """What is lost at the worst gig, with the dearest step."""
+    return loss_words(row.worst)
+
+
+def loss_words(cell: Cell) -> str:
+    """What a cell loses, with its dearest step."""
+    if cell.loss in (NOTHING, SECONDS) or not cell.given:
+        return LOSS_WORDS[cell.loss]
+    return f"{LOSS_WORDS[cell.loss]}: {cell.given[0].words}"
+
+
+def given_words(cell: Cell) -> tuple[str, ...]:
+    """Each step that is taken, dearest first."""
+    return tuple(f"{one.count} x {one.words}" if one.count > 1 else one.words for one in cell.given)
+
+
+def range_words(found: Range | None) -> str:
+    """What a cell could be while houses have not answered; empty where they have."""
+    if found is None:
+        return ""
+    if found.holds:
+        return "Holds whatever they answer, each question by itself."
+    first = next(turn for turn in found.turns if turn.loss in (found.worst, found.best))
+    question = QUESTIONS[first.question].band
+    return (
+        f"From {LOSS_WORDS[found.best]} to {LOSS_WORDS[found.worst]}, each question by itself."
+        f" It turns with: {question} {first.words}: {LOSS_WORDS[first.loss]}."
+    )
+
+
+def help_words(one: Help) -> str:
+    """What a single change wins."""
+    won = f"{_gigs(one.nothing)} more {'loses' if one.nothing == 1 else 'lose'} nothing"
+    less = f"{_gigs(one.less)} {'loses' if one.less == 1 else 'lose'} less"
+    head = one.single.words[:1].upper() + one.single.words[1:]
+    return f"{head}: {won if one.nothing else less}" + (f", {less}." if one.nothing and one.less > one.nothing else ".")
