@@ -23,6 +23,7 @@ from starlette.middleware import Middleware
 
 from portal import admin_commands
 from portal.advance.solver.process import Solvers
+from portal.jobs.comparing import COMPARING
 from portal.jobs.loop import Job, Jobs
 from portal.jobs.openness import OPENNESS
 from portal.jobs.planning import PLANNING
@@ -31,6 +32,7 @@ from portal.store.database.claim import AlreadyServed, claim
 from portal.store.database.server_key import KeyFault, open_key
 from portal.store.database.session import CannotWrite, Unreadable, migrate, open_store, readable
 from portal.web.accounts import account, data_export, members, recovery
+from portal.web.compare import candidate_form, cell_page, comparison_page, comparison_paper, make_ours, new_comparison
 from portal.web.day import day_page
 from portal.web.discussion import discussion, proposals
 from portal.web.documents import document_list, downloads, label_choice, qr_access, stage_editor, verify_document
@@ -111,6 +113,12 @@ ROUTERS = (
     stage_editor.router,
     why.router,
     routing_policy_page.router,
+    new_comparison.router,
+    candidate_form.router,
+    cell_page.router,
+    make_ours.router,
+    comparison_paper.router,
+    comparison_page.router,
     rigs.router,
     rig_sheet.router,
     bulk_edit.router,
@@ -187,6 +195,7 @@ async def _forget_by_time(portal: Portal, _what: str) -> float:
 JOBS = (
     PLANNING,
     OPENNESS,
+    COMPARING,
     SIGNED_PAPERS,
     EMAILS,
     REMINDERS,

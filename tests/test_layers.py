@@ -40,7 +40,8 @@ DATABASE = words("alembic pydantic sqlalchemy sqlmodel")
 EVERYTHING_OF_OURS = words("portal")
 
 BELOW_THE_WEB = words(
-    "portal.jobs portal.advance portal.documents portal.store portal.plan portal.exchange portal.settings portal.places"
+    "portal.jobs portal.advance portal.compare portal.documents portal.store portal.plan portal.exchange"
+    " portal.settings portal.places"
 )
 
 
@@ -64,12 +65,12 @@ ROOMS = {
     "portal.documents.calendar": Room(words("portal.documents portal.plan"), words("icalendar")),
     "portal.documents.rendering.pdf": Room(words("portal.documents portal.plan portal.places"), PAPER | {"weasyprint"}),
     "portal.advance": Room(
-        words("portal.advance portal.documents portal.store portal.plan portal.exchange portal.places"),
+        words("portal.advance portal.compare portal.documents portal.store portal.plan portal.exchange portal.places"),
         words("pydantic"),
     ),
     "portal.advance.solver": Room(words("portal.advance.solver portal.compare portal.plan"), words("pydantic")),
     "portal.advance.metrics": Room(frozenset(), words("prometheus_client")),
-    "portal.jobs": Room(words("portal.jobs portal.advance portal.store portal.plan")),
+    "portal.jobs": Room(words("portal.jobs portal.advance portal.compare portal.store portal.plan")),
     "portal.web": Room(frozenset()),
     "portal.web.frame": family("frame"),
     "portal.web.frame.metrics": Room(
@@ -77,6 +78,7 @@ ROOMS = {
     ),
     "portal.web.frame.health": Room(words("portal.web.frame portal.store"), WEB | {"sqlalchemy"}),
     "portal.web.accounts": family("accounts", "documents"),
+    "portal.web.compare": family("compare", "documents", "rig"),
     "portal.web.day": family("day", "documents"),
     "portal.web.discussion": family("discussion"),
     "portal.web.documents": family("documents"),

@@ -32,6 +32,9 @@ MIX_WISHED = frozenset({Route.BAND_MIXES, Route.LEFT_RIGHT, Route.ON_OUR_MIXER})
 TO_MONO = {"mono-at-the-source": "stereo-to-mono", "one-microphone": "stereo-to-mono"}
 """Reasons that stand for a step of the ladder: how mono is made, not which step it was."""
 
+SHORTER = {"stereo-to-mono": "a stereo source to mono", "overhead-before-sums": "the last overhead"}
+"""Steps whose words on the ladder need the other steps beside them."""
+
 FIRST_OF_THE_MIX = "music-mix"
 
 ENDS_OF_A_LINE = {"straight": 1, "house-split": 1, "digital-link": 0}
@@ -51,7 +54,7 @@ class Given:
     @property
     def words(self) -> str:
         """The step in words."""
-        return STEPS[self.step].words
+        return SHORTER.get(self.step) or STEPS[self.step].words
 
 
 @dataclass(frozen=True)

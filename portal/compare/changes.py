@@ -65,7 +65,8 @@ class Changes:
     @property
     def words(self) -> str:
         """The candidate in a few words: its name, else what is changed."""
-        return self.name or "; ".join(_told(self)) or "today's rig"
+        told = self.name or "; ".join(_told(self)) or "today's rig"
+        return told[:1].upper() + told[1:]
 
 
 _CHANGES = TypeAdapter(tuple[Changes, ...])

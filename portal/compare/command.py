@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from portal.compare.cell import NO_PLAN as WITHOUT_PLAN
-from portal.compare.grid import MOST_CANDIDATES, TODAY, Candidate, Comparison
+from portal.compare.grid import MOST_CANDIDATES, TODAY, Candidate, Comparison, has_mixer
 from portal.compare.solve_all import compare
 from portal.compare.text import compare_csv, compare_json, compare_text
 from portal.compare.year import Year, read_year
@@ -48,11 +48,6 @@ def run_compare(year: Path, rigs: Sequence[Path], *, as_json: bool = False, as_c
         sys.stdout.write(compare_text(done.grid, done.helps) + "\n")
     by_gig = zip(*(row.cells for row in done.grid.rows), strict=True)
     return NO_PLAN if any(all(cell.loss == WITHOUT_PLAN for cell in cells) for cells in by_gig) else COMPARED
-
-
-def has_mixer(rig: Rig) -> bool:
-    """Whether anything of the band's mixer is entered."""
-    return rig.mixer.inputs is not None or bool(rig.mixer.outs)
 
 
 NO_MIXER = "the rig has no mixer. Enter its inputs and outputs first: without them nothing can be compared."

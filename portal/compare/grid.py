@@ -14,6 +14,7 @@ from portal.compare.changes import Figures
 from portal.compare.solving import Range, is_open
 from portal.compare.year import Room, Year, plain
 from portal.plan.input.facts import Answer, Answers
+from portal.plan.input.line_up import LineUp, tonight
 from portal.plan.input.rig import Rig
 
 MOST_CANDIDATES = 5
@@ -32,6 +33,11 @@ class Candidate:
     name: str
     rig: Rig
     figures: Figures = field(default_factory=Figures)
+
+
+def has_mixer(rig: Rig) -> bool:
+    """Whether anything of the band's mixer is entered."""
+    return rig.mixer.inputs is not None or bool(rig.mixer.outs)
 
 
 @dataclass(frozen=True)
@@ -73,12 +79,13 @@ class Comparison:
 
 def problems_of(rig: Rig, rooms: Sequence[Room]) -> Iterator[Problem]:
     """The problem of a rig at each room."""
-    configured: dict[str, tuple[Rig, str]] = {}
+    configured: dict[tuple[str, LineUp], tuple[Rig, str]] = {}
     for room in rooms:
-        if room.configuration not in configured:
-            used = rig.configured(room.configuration)
-            configured[room.configuration] = used, _digest(_RIG.dump_json(used, warnings=False, fallback=dict))
-        used, digest = configured[room.configuration]
+        night = room.configuration, room.line_up
+        if night not in configured:
+            used = tonight(rig, room.line_up).configured(room.configuration)
+            configured[night] = used, _digest(_RIG.dump_json(used, warnings=False, fallback=dict))
+        used, digest = configured[night]
         answers = plain(room.answers)
         asked = _ANSWERS.dump_json({key: answers[key] for key in sorted(answers)})
         yield Problem(_digest(digest.encode() + asked), used, answers)

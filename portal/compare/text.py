@@ -13,6 +13,7 @@ from portal.compare.words import (
     TWO_PEOPLE,
     WHAT_COUNTS,
     beaten,
+    binding,
     given_words,
     help_words,
     loss_words,
@@ -63,6 +64,7 @@ def compare_text(grid: Grid, helps: Sequence[Help]) -> str:
         "\n".join(_aligned([TABLE, *(_row(row, grid.gigs) for row in grid.rows)])),
         "\n".join(["Gig by gig", *_picture(grid)]),
         "\n".join(f"{row.candidate.name}: {beaten(row)}" for row in grid.rows if row.beaten_by),
+        binding(grid),
         "\n".join(["What would help most", *(("* " if one.best else "  ") + help_words(one) for one in helps)])
         if helps
         else "",

@@ -28,8 +28,9 @@ def sentence(grid: Grid) -> str:
     if not others:
         return f"Today's rig loses nothing at {today.nothing} of {_gigs(gigs)}."
     if best.nothing == today.nothing:
-        first = f"Today's rig loses nothing at {today.nothing} of {_gigs(gigs)}; no other rig does better."
-        return first + _range(today)
+        first = f"Today's rig loses nothing at {today.nothing} of {_gigs(gigs)}; no other rig at more."
+        less = f" {today.beaten_by} does the same with less to plug or carry." if today.beaten_by else ""
+        return first + less + _range(today)
     return (
         f"{best.candidate.name}: nothing is lost at {best.nothing} of {_gigs(gigs)}{_at_home(best, gigs)}."
         f" Today's rig loses something at {gigs - today.nothing}.{_range(best)}"
@@ -98,6 +99,19 @@ def range_words(found: Range | None) -> str:
         f"From {LOSS_WORDS[found.best]} to {LOSS_WORDS[found.worst]}, each question by itself."
         f" It turns with: {question} {first.words}: {LOSS_WORDS[first.loss]}."
     )
+
+
+def binding(grid: Grid) -> str:
+    """What binds at the gigs at which today's rig loses something; empty where nothing does."""
+    row = grid.rows[0]
+    found: dict[str, int] = {}
+    for cell, count in zip(row.cells, row.counts, strict=True):
+        for one in cell.binds if cell.loss != NOTHING else ():
+            found[one] = found.get(one, 0) + count
+    if not found:
+        return ""
+    told = ", ".join(f"{one} ({_gigs(count)})" for one, count in sorted(found.items(), key=lambda one: -one[1]))
+    return f"What binds where today's rig loses something: {told}."
 
 
 def help_words(one: Help) -> str:

@@ -12,6 +12,7 @@ from portal.exchange.faults import Fault, NotReadable, came, path_of
 from portal.exchange.files import ANSWERS_SCHEMA, document_to_answers, read_file
 from portal.plan import QUESTIONS
 from portal.plan.input.facts import Answers
+from portal.plan.input.line_up import AS_THE_RIG, LineUp
 
 MOST_ROOMS = 60
 """Different rooms of one year; equal ones count once."""
@@ -27,7 +28,7 @@ ROOM_KEYS = ("name", "count", "on", "configuration", "answers")
 @dataclass(frozen=True)
 class Room:
     """A gig, or a typical room that stands for ``count`` of them. ``on``: an ISO date or empty; ``gig_id`` where it is
-    a gig of the portal's.
+    a gig of the portal's. ``line_up``: who plays that night, where it differs from the rig.
     """
 
     name: str
@@ -36,6 +37,7 @@ class Room:
     configuration: str
     answers: Answers
     gig_id: str = ""
+    line_up: LineUp = AS_THE_RIG
 
 
 @dataclass(frozen=True)
@@ -54,7 +56,7 @@ class Year:
     @property
     def different(self) -> int:
         """How many of the rooms differ in anything that a plan reads."""
-        return len({(room.configuration, said(room.answers)) for room in self.rooms})
+        return len({(room.configuration, room.line_up, said(room.answers)) for room in self.rooms})
 
 
 def said(answers: Answers) -> tuple[tuple[str, str, object, str], ...]:

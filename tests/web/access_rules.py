@@ -219,6 +219,23 @@ RULES: dict[str, frozenset[str]] = {
     "POST /rigs/{rig_id}/import/whole": EDITS,
     "GET /rigs/{rig_id}/name": EDITS,
     "POST /rigs/{rig_id}/name": EDITS,
+    "GET /compare": HAS_ACCOUNT,
+    "GET /rigs/{rig_id}/compare": EDITS,
+    "POST /rigs/{rig_id}/compare": EDITS,
+    "GET /compare/{comparison_id}": READS,
+    "POST /compare/{comparison_id}/again": EDITS,
+    "POST /compare/{comparison_id}/erase": EDITS,
+    "GET /compare/{comparison_id}/comparison.pdf": READS,
+    "GET /compare/{comparison_id}/comparison.csv": READS,
+    "GET /compare/{comparison_id}/print": READS,
+    "GET /compare/{comparison_id}/rigs/new": EDITS,
+    "POST /compare/{comparison_id}/rigs/new": EDITS,
+    "GET /compare/{comparison_id}/rigs/{number}": EDITS,
+    "POST /compare/{comparison_id}/rigs/{number}": EDITS,
+    "POST /compare/{comparison_id}/rigs/{number}/remove": EDITS,
+    "GET /compare/{comparison_id}/rigs/{number}/ours": EDITS,
+    "POST /compare/{comparison_id}/rigs/{number}/ours": EDITS,
+    "GET /compare/{comparison_id}/rigs/{number}/gigs/{room}": READS,
 }
 
 

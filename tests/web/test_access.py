@@ -36,6 +36,7 @@ from portal.web.house import house_access
 from portal.web.house.inquiry_links import INQUIRY
 from portal.web.mail.letters import STOP
 from tests.builders import NOW, ABand, a_band, a_gig, a_link
+from tests.comparisons import a_comparison, compare_now
 from tests.planning import plan_now
 from tests.web.access_rules import ACTORS, RULES, rule_of
 from tests.web.conftest import ORIGIN
@@ -115,6 +116,8 @@ class World:
             db.flush()
             self.stop_token = write_id_token(portal.key, STOP, told.id)
             self.content_hash = plans.newest(db, self.gig.id).content_hash
+            self.comparison_id = self._compared(db, self.gig, self.ours)
+            self.foreign_comparison = self._compared(db, self.foreign_gig, self.theirs)
         self.params = {
             "gig_id": self.gig.id,
             "rig_id": self.gig.rig_id,
@@ -136,6 +139,8 @@ class World:
             "key": next(iter(REASONS)),
             "house_id": self.stage.house_id,
             "stage_id": self.stage.id,
+            "comparison_id": self.comparison_id,
+            "room": "0",
         }
         self.foreign = {
             "gig_id": self.foreign_gig.id,
@@ -145,6 +150,7 @@ class World:
             "proposal_id": self.foreign_proposal.id,
             "house_id": self.foreign_stage.house_id,
             "stage_id": self.foreign_stage.id,
+            "comparison_id": self.foreign_comparison,
         }
 
     def _person(self, db: deps.Session, role: str) -> str:
@@ -203,6 +209,11 @@ class World:
         rows = [signoffs.sign(db, stored, one, statement_version="1", ticked=(), now=NOW) for one in signers]
         name = " ".join(["patch-sheet", *(str(row.position) for row in rows)])
         return plans.keep_paper(db, plan_id=stored.id, document=name, paper_size="A4", content=b"%PDF", now=NOW).id
+
+    def _compared(self, db: deps.Session, gig: gigs.Gig, band: ABand) -> str:
+        row = a_comparison(db, band, rigs.get(db, band.band_id, gig.rig_id), NOW)
+        compare_now(db, row, made_up=True)
+        return row.id
 
     def ask(self, actor: str, method: str, path: str, **changed: str) -> Response:
         """One request of one visitor, under a session of its own."""

@@ -37,6 +37,7 @@ from portal.web.frame.access import USER_LONGEST, new_token, token_hash
 from portal.web.frame.links import path_to
 from portal.web.plan.signoff import STATEMENT
 from tests.builders import NOW, ABand, a_gig, a_link, a_plan, a_source, a_stored_rig
+from tests.comparisons import a_comparison, compare_now
 from tests.planning import plan_now
 
 Result = TypeVar("Result")
@@ -260,6 +261,8 @@ def make_world(store: Store, band: ABand) -> World:
         gigs.cancel(db, cancelled, cancelled.version, NOW, actor=f"user:{band.user_id}")
 
         stored = rigs.get(db, band.band_id, maker.rig.id)
+        compare_now(db, a_comparison(db, band, stored, NOW), made_up=True)
+        a_comparison(db, band, stored, NOW - timedelta(days=1))
         rig = replace(example_rig(), source=example_rig().source[1:])
         rigs.save(db, stored, version=stored.version, name=stored.name, rig=rig, author_id=band.user_id, now=NOW)
         ways_in = maker.ways_in()

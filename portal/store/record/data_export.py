@@ -17,6 +17,7 @@ from portal.store import emails, house_specs
 from portal.store.accounts import bands, invitations
 from portal.store.accounts.sessions import WebSession
 from portal.store.answers import HouseSent, StoredAnswer
+from portal.store.comparisons import Comparison
 from portal.store.discussions import Comment, Proposal
 from portal.store.gigs import Gig
 from portal.store.line_checks import LineCheck, read_sources
@@ -128,6 +129,15 @@ class RigSaved:
 
 
 @dataclass(frozen=True)
+class ComparisonMade:
+    """A comparison of rigs that somebody began: the year and the candidates, as they are kept."""
+
+    year: str
+    candidates: str
+    created: datetime
+
+
+@dataclass(frozen=True)
 class OfAccount:
     """Everything of one account. The password is kept as a hash that leads back to nothing, and is left out."""
 
@@ -140,6 +150,7 @@ class OfAccount:
     recovery_codes_left: int
     rigs: tuple[RigSaved, ...]
     gigs: tuple[AtGig, ...]
+    comparisons: tuple[ComparisonMade, ...]
 
 
 @dataclass(frozen=True)
@@ -200,6 +211,10 @@ def of_account(db: Session, user_id: str) -> OfAccount:
             RigSaved(name, row.number, row.created, row.read() if row.document else None) for row, name in revisions
         ),
         gigs=tuple(_at_gig(db, gig, (), Whose(user_id=user_id)) for gig in db.exec(gigs)),
+        comparisons=tuple(
+            ComparisonMade(row.basis, row.candidates, row.created)
+            for row in db.exec(select(Comparison).where(col(Comparison.author_id) == user_id))
+        ),
     )
 
 

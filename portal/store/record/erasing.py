@@ -11,7 +11,7 @@ from sqlalchemy import ColumnElement
 from sqlmodel import Session, col, delete, or_, select, update
 
 from portal.plan.input.questions import QUESTIONS
-from portal.store import emails, house_gigs, house_specs, houses, inquiries, looks, worked_out
+from portal.store import comparisons, emails, house_gigs, house_specs, houses, inquiries, looks, worked_out
 from portal.store.accounts.bands import Band, Member, User
 from portal.store.accounts.invitations import Invitation, RecoveryCode
 from portal.store.accounts.sessions import WebSession
@@ -217,6 +217,7 @@ def _band(db: Session, band_id: str, now: datetime, actor: str) -> None:
     )
     emails.erase_band(db, band_id, [gig.id for gig in gigs])
     looks.forget(db, gig_ids=[gig.id for gig in gigs])
+    comparisons.erase_of_band(db, band_id)
     rigs = select(BandRig.id).where(col(BandRig.band_id) == band_id)
     db.exec(update(RigRevision).where(col(RigRevision.rig_id).in_(rigs)).values(document=""))
     db.exec(update(BandRig).where(col(BandRig.band_id) == band_id).values(name=WORDS))

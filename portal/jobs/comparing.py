@@ -1,0 +1,118 @@
+"""The cells of a comparison of rigs: read, solved two at a time with no transaction, kept as they come."""
+
+import asyncio
+import logging
+from collections.abc import Iterator, Sequence
+
+from portal.advance import rig_comparison
+from portal.advance.rig_comparison import CELL, Opened, Piece
+from portal.advance.solver.process import PLAN_S, Crashed, NotSolved, Stopped, TooLong
+from portal.advance.solver.wishes import CellWish, RangeWish, seconds
+from portal.compare.cell import NO_PLAN, Cell
+from portal.compare.solving import Range
+from portal.jobs.loop import Hands, Job
+from portal.plan.model import ENGINE
+from portal.store import comparisons
+from portal.store.database.scopes import band
+from portal.store.database.session import Session
+
+log = logging.getLogger("portal")
+
+AT_ONCE = 2
+"""Pieces that are solved side by side: as many as there are solvers."""
+
+BATCH = 12
+"""Pieces whose results are kept together: a few a second, so that progress is seen and no writer waits long."""
+
+SHORT_S = 0.5
+"""What is estimated to take longer gives way to a plan that waits."""
+
+AFTER_BUSY_S, AFTER_STOP_S = 3.0, 5.0
+
+NOT_WORKED_OUT = "This could not be worked out in time. Another rig or other answers may be quicker."
+
+
+async def compare(hands: Hands, comparison_id: str) -> float:
+    """Work out and keep what a comparison lacks; the seconds until it may come again."""
+    while True:
+        opened = await asyncio.to_thread(_read, hands, comparison_id)
+        if opened is None:
+            return 0.0
+        pieces = rig_comparison.missing(opened)
+        await _note(hands, opened, len(pieces))
+        if not pieces:
+            return 0.0
+        try:
+            for batch in _batches(pieces):
+                found = await _solve(hands, batch)
+                if not await _keep(hands, opened, found):
+                    break
+        except Stopped:
+            return AFTER_STOP_S
+        except NotSolved:
+            return AFTER_BUSY_S
+
+
+def _batches(pieces: Sequence[Piece]) -> Iterator[Sequence[Piece]]:
+    for start in range(0, len(pieces), BATCH):
+        yield pieces[start : start + BATCH]
+
+
+async def _solve(hands: Hands, pieces: Sequence[Piece]) -> list[tuple[Piece, Cell | Range]]:
+    """What a few pieces come to, two at a time."""
+    turns = asyncio.Semaphore(AT_ONCE)
+
+    async def one(piece: Piece) -> tuple[Piece, Cell | Range]:
+        async with turns:
+            return piece, await asyncio.to_thread(_ask, hands, piece)
+
+    return list(await asyncio.gather(*map(one, pieces)))
+
+
+def _ask(hands: Hands, piece: Piece) -> Cell | Range:
+    """Ask a solver; what it does not master is told as such, so that it is not tried for ever."""
+    wish = CellWish(piece.texts) if piece.kind == CELL else RangeWish(piece.texts, piece.loss)
+    try:
+        return hands.solvers.ask(wish, PLAN_S, gives_way=seconds(wish) > SHORT_S)
+    except (TooLong, Crashed) as error:
+        log.warning("comparison not worked out key=%s: %s", piece.problem.key[:12], type(error).__name__)
+        if piece.kind == CELL:
+            return Cell(NO_PLAN, NOT_WORKED_OUT, proven=False)
+        return Range(piece.loss, piece.loss)
+
+
+def _read(hands: Hands, comparison_id: str) -> Opened | None:
+    with hands.store.reading() as db:
+        row = comparisons.by_id(db, comparison_id)
+        return None if row is None else rig_comparison.open_comparison(db, row)
+
+
+async def _note(hands: Hands, opened: Opened, left: int) -> None:
+    """Note how much there is to do, or that all is done."""
+    row, done = opened.row, len(opened.cells) + len(opened.ranges)
+
+    def note(db: Session) -> None:
+        if left:
+            comparisons.count_needed(db, row, done + left)
+        else:
+            comparisons.settle(db, row, ENGINE, rig_comparison.wanted(opened))
+
+    await hands.store.write(note, band(row.band_id))
+
+
+async def _keep(hands: Hands, opened: Opened, found: Sequence[tuple[Piece, Cell | Range]]) -> bool:
+    """Keep some results; false where the comparison is gone or something else is compared meanwhile."""
+
+    def keep(db: Session) -> bool:
+        row = comparisons.by_id(db, opened.row.id)
+        if row is None or row.version != opened.row.version:
+            return False
+        for piece, result in found:
+            document = rig_comparison.write_found(result)
+            comparisons.keep(db, row, piece.kind, ENGINE, {piece.problem.key: document})
+        return True
+
+    return await hands.store.write(keep, band(opened.row.band_id))
+
+
+COMPARING: Job[Hands] = Job("comparing", lambda db, _now: comparisons.due(db, ENGINE), compare)

@@ -1,0 +1,1 @@
+"""Pages on which a band compares rigs over its year."""

@@ -1,0 +1,127 @@
+"""One cell opened: the plan that this gig would have with this rig, worked out anew and kept nowhere."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import ClassVar
+
+from fastapi import Request
+from fastapi.responses import Response
+from pydantic import TypeAdapter
+
+from portal.advance.rig_comparison import Opened
+from portal.advance.solver.process import TRY_S, NotSolved
+from portal.advance.solver.wishes import PlanWish, Texts
+from portal.compare.grid import Problem
+from portal.compare.words import TWO_PEOPLE, given_words, loss_words, range_words
+from portal.plan.model import Line, NoPlan, Plan
+from portal.plan.signed.serialization import Heading
+from portal.store.database.session import end_reading
+from portal.web.compare.comparison_access import ToSee
+from portal.web.compare.comparison_page import title_of
+from portal.web.frame.deps import Db, Here, Number, Portal
+from portal.web.frame.errors import NotThere, PortalError
+from portal.web.frame.links import Screens, band_base, path_to
+from portal.web.frame.pages import Page, render
+
+router = Screens()
+
+_OUTCOME: TypeAdapter[Plan | NoPlan] = TypeAdapter(Plan | NoPlan)
+
+
+@dataclass(frozen=True, kw_only=True)
+class CellPage(Page):
+    """The plan of one gig with one rig. ``facts``: label and value of what the comparison says of it."""
+
+    template: ClassVar[str] = "compare/cell.html"
+    back: str
+    gig_href: str
+    sentence: str
+    facts: tuple[tuple[str, str, str], ...]
+    heads: tuple[str, ...]
+    lines: tuple[tuple[str, ...], ...]
+    parts: tuple[tuple[str, tuple[str, ...]], ...]
+    caution: str
+
+
+@router.get("/compare/{comparison_id}/rigs/{number}/gigs/{room}")
+def show_cell(request: Request, compared: ToSee, number: Number, room: Number, db: Db, portal: Here) -> Response:
+    """The plan behind a cell."""
+    comparison = compared.opened.comparison
+    if number >= len(comparison.candidates) or room >= len(comparison.year.rooms):
+        raise NotThere
+    end_reading(db)
+    problem = comparison.problems[comparison.keys[number][room]]
+    outcome = _solved(portal, problem, compared.user.actor)
+    candidate, here = comparison.candidates[number], comparison.year.rooms[room]
+    page = CellPage(
+        title=f"{here.name}: {candidate.name}",
+        back=path_to("show_comparison", comparison_id=compared.id),
+        gig_href=band_base(here.gig_id) if here.gig_id else "",
+        sentence=outcome.sentence,
+        facts=tuple(_facts(compared.opened, number, room)),
+        heads=HEADS,
+        lines=tuple(map(_line, outcome.lines)) if isinstance(outcome, Plan) else (),
+        parts=tuple((head, rows) for head, rows in _parts(outcome) if rows),
+        caution=TWO_PEOPLE,
+    )
+    return render(request, page)
+
+
+def _solved(portal: Portal, problem: Problem, actor: str) -> Plan | NoPlan:
+    """The plan, by a solver. Raises ``PortalError`` 503 where none has time."""
+    wish = PlanWish(Texts.of(problem.rig, problem.answers, ()), Heading("", "", ""))
+    with portal.what_if_turns.one(actor), portal.waiting_turns.one("compared"):
+        try:
+            return _OUTCOME.validate_json(portal.solvers.ask(wish, TRY_S).document)
+        except NotSolved:
+            raise PortalError(
+                503,
+                "This plan could not be worked out just now",
+                "Nothing was changed. Much is being planned: wait a minute, then try again.",
+                retry_after_s=60,
+            ) from None
+
+
+def _facts(opened: Opened, number: int, room: int) -> Iterator[tuple[str, str, str]]:
+    """What the comparison says of the cell, where it is there already."""
+    comparison = opened.comparison
+    yield "Rig", comparison.candidates[number].name, ""
+    yield "Gig", title_of(comparison.year.rooms[room]), ""
+    cell = opened.cells.get(comparison.keys[number][room])
+    if cell is None:
+        return
+    told = (
+        ("Given up", "; ".join(given_words(cell)) or loss_words(cell)),
+        ("What binds", "; ".join(cell.binds)),
+        ("Until the house has answered", range_words(opened.ranges.get(comparison.keys[number][room]))),
+        ("Plugs that night", f"{cell.plugs}, about {cell.minutes} min by one person"),
+        ("Splitter", ", ".join((*cell.splitters, *cell.built_in)) or "none comes along"),
+        ("Looms", f"{', '.join(cell.looms)}, {cell.loom_m:g} m in all" if cell.looms else "none comes along"),
+    )
+    yield from ((label, value, "") for label, value in told if value)
+
+
+HEADS = ("Line", "Source", "Travels", "Loom", "Box input", "Desk channel")
+
+
+def _line(line: Line) -> tuple[str, ...]:
+    way = f"way {line.path.way}" if line.path.way else line.path.output
+    travels = ", ".join(part for part in (line.path.unit_name, way) if part)
+    loom = f"{line.loom.name}, way {line.loom.way}" if line.loom else line.cable
+    return str(line.line), line.label, travels, loom, line.socket, str(line.desk_channel)
+
+
+def _parts(outcome: Plan | NoPlan) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """What stands below the lines, each with its heading."""
+    if isinstance(outcome, NoPlan):
+        return (
+            ("What cannot all hold", tuple(one.text for one in outcome.conflicts)),
+            ("What would help", tuple(one.text for one in outcome.remedies)),
+        )
+    return (
+        ("Forbids signing", tuple(one.text for one in outcome.blocks)),
+        ("Not sent", tuple(reason.text for row in outcome.not_sent for reason in row.because)),
+        ("Bring", tuple(f"{item.count} {item.what}: {item.why}" for item in outcome.bring)),
+        ("Leave at home", tuple(f"{item.count} {item.what}: {item.why}" for item in outcome.leave)),
+        ("Assumed until told", tuple(one.text for one in outcome.assumed)),
+    )

@@ -1,0 +1,341 @@
+"""The answer: one sentence, a picture, a table, who is beaten, what would help most; or how far it is."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import ClassVar
+
+from fastapi import Request
+from fastapi.responses import Response
+
+from portal.advance.rig_comparison import rooms_of_gigs, write_basis
+from portal.advance.time_format import say_date
+from portal.compare.cell import LOSS_WORDS, LOSSES, Cell
+from portal.compare.changes import Figures
+from portal.compare.grid import MOST_CANDIDATES, Grid, Row
+from portal.compare.words import (
+    TWO_PEOPLE,
+    WHAT_COUNTS,
+    beaten,
+    binding,
+    help_words,
+    loss_words,
+    nothing_of,
+    one_gig,
+    range_words,
+    sentence,
+    worst,
+)
+from portal.compare.year import Room, Year, faults_of
+from portal.store import comparisons, rigs
+from portal.store.database.session import wake
+from portal.web.compare.comparison_access import Compared, ToChange, ToSee
+from portal.web.frame.deps import Db, Here, Now, Sent
+from portal.web.frame.errors import PortalError
+from portal.web.frame.forms import begin
+from portal.web.frame.links import Screens, band_base, path_to
+from portal.web.frame.pages import Draft, Page, render
+from portal.web.rig.rig_access import may_edit
+
+router = Screens()
+
+
+@dataclass(frozen=True)
+class Box:
+    """One gig of a row of the picture. ``gigs`` is empty for a single one; ``mark``: "?" where the house has not
+    answered, "!" where something forbids signing, "..." beyond the minutes for plugging.
+    """
+
+    loss: str
+    gigs: str
+    mark: str
+    words: str
+    href: str
+
+
+@dataclass(frozen=True)
+class Strip:
+    """One candidate: its row of the picture and of the table, and where it is changed or taken."""
+
+    name: str
+    boxes: tuple[Box, ...]
+    cells: tuple[str, ...]
+    beaten: str
+    change: str
+    ours: str
+
+
+@dataclass(frozen=True)
+class GigLine:
+    """One gig in words: what it loses with each candidate, and what it could be."""
+
+    name: str
+    href: str
+    when: str
+    losses: tuple[tuple[str, str, str], ...]
+    open: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class HelpLine:
+    """One single change and what it wins; ``best`` where nothing wins as much for as little."""
+
+    words: str
+    pieces: str
+    best: bool
+
+
+@dataclass(frozen=True)
+class Answer:
+    """The answer, in the order in which it is read."""
+
+    sentence: str
+    one_gig: str
+    strips: tuple[Strip, ...]
+    heads: tuple[str, ...]
+    gigs: tuple[GigLine, ...]
+    binding: str
+    helps: tuple[HelpLine, ...] | None
+    legend: tuple[tuple[str, str], ...]
+    counted: str
+    caution: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class ComparisonPage(Page):
+    """A comparison: what is compared, how far it is, and the answer as soon as there is one."""
+
+    template: ClassVar[str] = "compare/comparison.html"
+    id: str
+    rig_href: str
+    rig_name: str
+    lead: str
+    progress: str
+    answer: Answer | None
+    add: str
+    form: Draft
+    may_edit: bool
+    papers: bool
+
+
+@router.get("/compare/{comparison_id}")
+def show_comparison(request: Request, compared: ToSee) -> Response:
+    """The answer, or how far it is."""
+    opened = compared.opened
+    grid = opened.grid
+    year, changes = may_edit(compared.user), compared.changes
+    page = ComparisonPage(
+        title=f"Compare {compared.stored.name}",
+        id=compared.id,
+        rig_href=path_to("show_rig", rig_id=compared.stored.id),
+        rig_name=compared.stored.name,
+        lead=lead(compared),
+        progress=progress(compared),
+        answer=answer_of(compared, grid) if grid else None,
+        add=path_to("show_new_candidate", comparison_id=compared.id) if year and len(changes) < MOST_CANDIDATES else "",
+        form=Draft(version=opened.row.version),
+        may_edit=year,
+        papers=grid is not None,
+    )
+    return render(request, page)
+
+
+def lead(compared: Compared) -> str:
+    """What is compared over, in a sentence."""
+    basis = compared.opened.basis
+    first, last = (say_date(date.fromisoformat(day)) for day in (basis.first, basis.last))
+    in_portal = sum(1 for room in basis.year.rooms if room.gig_id)
+    typical = basis.year.gigs - in_portal
+    return (
+        f"{basis.year.gigs} gigs: {in_portal} in the portal from {first} to {last}, {typical} in typical rooms."
+        f" Different rooms: {basis.year.different}."
+    )
+
+
+def progress(compared: Compared) -> str:
+    """How far it is; empty where all is worked out."""
+    opened = compared.opened
+    if opened.done:
+        return ""
+    have, needed = len(opened.cells) + len(opened.ranges), opened.row.needed
+    if not needed:
+        return "The gigs are being worked out. You can leave this page and come back."
+    if opened.grid is None:
+        return f"The gigs are being worked out: {min(have, needed)} of {needed}. You can leave this page and come back."
+    return f"The answer is there. What would help most is being worked out: {min(have, needed)} of {needed}."
+
+
+def answer_of(compared: Compared, grid: Grid) -> Answer:
+    """The answer for the page."""
+    helps = compared.opened.helps(grid)
+    figures = [row.candidate.figures for row in grid.rows]
+    return Answer(
+        sentence(grid),
+        one_gig(grid),
+        tuple(_strip(compared, grid, number) for number in range(len(grid.rows))),
+        heads(figures),
+        tuple(_gig(compared, grid, at) for at in range(len(grid.comparison.year.rooms))),
+        binding(grid),
+        None if helps is None else tuple(HelpLine(help_words(one), _pieces(one.pieces), one.best) for one in helps),
+        tuple((loss, LOSS_WORDS[loss]) for loss in LOSSES),
+        WHAT_COUNTS,
+        TWO_PEOPLE,
+    )
+
+
+def _pieces(count: int) -> str:
+    return f"{count} pieces more carried a year" if count > 0 else "nothing more carried"
+
+
+COUNTED = (
+    "Rig",
+    "Gigs that lose nothing",
+    "Splitter carried",
+    "Looms carried",
+    "Loom laid, m",
+    "Plugs a year",
+    "Longest plugging, min",
+    "Worst gig",
+)
+
+OF_FIGURES = (("units", "Rack units"), ("kg", "kg"), ("price", "Price and a year's hire"))
+
+
+def heads(figures: list[Figures]) -> tuple[str, ...]:
+    """The columns of the table: figures that the band gave stand behind the counted ones."""
+    return (*COUNTED, *(words for key, words in OF_FIGURES if any(_given(one, key) for one in figures)))
+
+
+def _given(figures: Figures, key: str) -> bool:
+    return getattr(figures, key) is not None or (key == "price" and figures.fee is not None)
+
+
+def cells_of(row: Row, grid: Grid) -> tuple[str, ...]:
+    """A candidate's row of the table."""
+    all_figures = [one.candidate.figures for one in grid.rows]
+    said = {"units": row.candidate.figures.units, "kg": row.candidate.figures.kg, "price": row.money}
+    return (
+        row.candidate.name,
+        f"{nothing_of(row)} of {grid.gigs}",
+        f"{row.carried} x",
+        f"{row.looms} x",
+        f"{row.metres:g}",
+        str(row.plugs),
+        str(row.minutes),
+        worst(row),
+        *(
+            "not said" if said[key] is None else f"{said[key]:g}"
+            for key, _ in OF_FIGURES
+            if any(_given(one, key) for one in all_figures)
+        ),
+    )
+
+
+def _strip(compared: Compared, grid: Grid, number: int) -> Strip:
+    row = grid.rows[number]
+    changes = may_edit(compared.user)
+    return Strip(
+        row.candidate.name,
+        tuple(_boxes(compared, grid, number)),
+        cells_of(row, grid),
+        beaten(row),
+        path_to("show_candidate", comparison_id=compared.id, number=number) if changes else "",
+        path_to("show_ours", comparison_id=compared.id, number=number) if changes and number else "",
+    )
+
+
+def _boxes(compared: Compared, grid: Grid, number: int) -> Iterator[Box]:
+    row, year = grid.rows[number], grid.comparison.year
+    for at, (room, cell) in enumerate(zip(year.rooms, row.cells, strict=True)):
+        found = row.ranges[at]
+        marks = {
+            "!": bool(cell.blocks),
+            "?": found is not None and not found.holds,
+            "+": year.minutes is not None and cell.minutes > year.minutes,
+        }
+        words = f"{title_of(room)}: {loss_words(cell)}"
+        href = path_to("show_cell", comparison_id=compared.id, number=number, room=at)
+        yield Box(
+            cell.loss,
+            str(room.count) if room.count > 1 else "",
+            "".join(mark for mark, there in marks.items() if there),
+            words,
+            href,
+        )
+
+
+def title_of(room: Room) -> str:
+    """A room by name and day, with how many gigs it stands for."""
+    when = f", {say_date(date.fromisoformat(room.on))}" if room.on else ""
+    return f"{room.name}{when}" + (f", {room.count} gigs" if room.count > 1 else "")
+
+
+def _gig(compared: Compared, grid: Grid, at: int) -> GigLine:
+    room = grid.comparison.year.rooms[at]
+    said: dict[str, list[str]] = {}
+    for row in grid.rows:
+        if row.ranges[at] is not None:
+            said.setdefault(range_words(row.ranges[at]), []).append(row.candidate.name)
+    everybody = len(grid.rows)
+    return GigLine(
+        title_of(room),
+        band_base(room.gig_id) if room.gig_id else "",
+        room.on,
+        tuple(
+            (
+                row.candidate.name,
+                _cell_words(row.cells[at], grid.comparison.year),
+                path_to("show_cell", comparison_id=compared.id, number=number, room=at),
+            )
+            for number, row in enumerate(grid.rows)
+        ),
+        tuple(words if len(names) == everybody else f"{', '.join(names)}: {words}" for words, names in said.items()),
+    )
+
+
+def _cell_words(cell: Cell, year: Year) -> str:
+    parts = [loss_words(cell)]
+    if cell.blocks:
+        parts.append("something forbids signing")
+    if year.minutes is not None and cell.minutes > year.minutes:
+        parts.append(f"{cell.minutes} min of plugging, {year.minutes} at hand")
+    return "; ".join(parts)
+
+
+@router.post("/compare/{comparison_id}/again")
+def renew_comparison(request: Request, compared: ToChange, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
+    """Take the gigs and the rig as they stand now, and work it out again."""
+    once = begin(request, db, sent, actor=compared.user.actor, key=portal.key, now=now)
+    basis = compared.opened.basis
+    stored = compared.stored
+    revision = rigs.newest(db, stored.id)
+    span = (date.fromisoformat(basis.first), date.fromisoformat(basis.last))
+    gigs = rooms_of_gigs(db, compared.user.band_id, stored.id, revision.read(), *span)
+    typical = tuple(room for room in basis.year.rooms if not room.gig_id)
+    year = replace(basis.year, rooms=(*gigs, *typical))
+    if wrong := faults_of(year):
+        raise PortalError(409, "The year cannot be compared", f"Nothing was changed. {wrong[0]}")
+    changed = comparisons.change(
+        db,
+        compared.opened.row,
+        sent.version(),
+        basis=write_basis(replace(basis, year=year)),
+        rig_revision_id=revision.id,
+    )
+    if not changed:
+        raise PortalError(
+            409,
+            "Somebody else changed this comparison meanwhile",
+            "Nothing was saved. Load the page again and make the change there.",
+        )
+    wake(db, "comparing", compared.id)
+    return once.done(path_to("show_comparison", comparison_id=compared.id))
+
+
+@router.post("/compare/{comparison_id}/erase")
+def erase_comparison(request: Request, compared: ToChange, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
+    """Erase a comparison; the rig and the gigs stay as they are."""
+    once = begin(request, db, sent, actor=compared.user.actor, key=portal.key, now=now)
+    comparisons.erase(db, compared.opened.row)
+    request.state.erased = True
+    return once.done(path_to("show_comparisons"))

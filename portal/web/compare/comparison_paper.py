@@ -1,0 +1,163 @@
+"""The comparison on paper and as rows for a spreadsheet."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from fastapi import Request
+from fastapi.responses import HTMLResponse, Response
+from starlette.concurrency import run_in_threadpool
+
+from portal.advance.time_format import say_date
+from portal.compare.cell import LOSS_WORDS, LOSSES
+from portal.compare.grid import Grid
+from portal.compare.text import compare_csv
+from portal.compare.words import TWO_PEOPLE, WHAT_COUNTS, binding, help_words, one_gig, range_words, sentence
+from portal.documents.registry import Document
+from portal.documents.rendering.page import show
+from portal.documents.rendering.pdf import STYLESHEET, PaperError
+from portal.documents.rendering.printed import clean
+from portal.documents.rendering.sizes import SIZES, PaperSize
+from portal.store import paper_size
+from portal.store.database.session import Session, end_reading
+from portal.web.compare.comparison_access import Compared, ToSee
+from portal.web.compare.comparison_page import cells_of, heads, lead, title_of
+from portal.web.documents.downloads import a_file, make_pdf, not_made, safe_name
+from portal.web.frame.deps import Db, Here, Now
+from portal.web.frame.errors import NotThere, PortalError
+from portal.web.frame.links import Screens, path_to, static
+
+router = Screens()
+
+PAPER = Document(
+    "comparison",
+    "Comparison of rigs",
+    "For the rehearsal: what each rig would lose, carry and plug over a year.",
+    ("pdf",),
+    template="comparison.html",
+    wide=True,
+)
+"""No document of a gig: it belongs to the band's year, so it stands in no list of theirs."""
+
+
+@dataclass(frozen=True)
+class GigRow:
+    """One gig: how many, and what each rig loses there, as a shape and with its minutes."""
+
+    name: str
+    cells: tuple[tuple[str, str], ...]
+    open: str
+
+
+@dataclass(frozen=True)
+class ComparisonSheet:
+    """What the paper says, in the order in which it is read."""
+
+    language: str
+    title: str
+    foot: str
+    rig: str
+    band: str
+    lead: str
+    sentence: str
+    one_gig: str
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    names: tuple[str, ...]
+    gigs: tuple[GigRow, ...]
+    beaten: tuple[str, ...]
+    binding: str
+    helps: tuple[str, ...]
+    legend: tuple[tuple[str, str], ...]
+    counted: str
+    caution: str
+
+
+@router.get("/compare/{comparison_id}/comparison.pdf")
+async def comparison_pdf(request: Request, compared: ToSee, db: Db, portal: Here, now: Now) -> Response:
+    """The paper as PDF."""
+    html = await run_in_threadpool(_html, request, compared, db, now)
+    try:
+        content = await make_pdf(portal, html)
+    except PaperError as error:
+        return not_made(request, error, path_to("comparison_print", comparison_id=compared.id))
+    return a_file(_name(compared) + ".pdf", content)
+
+
+@router.get("/compare/{comparison_id}/comparison.csv")
+def comparison_csv(compared: ToSee) -> Response:
+    """A row for each rig and gig."""
+    return a_file(_name(compared) + ".csv", compare_csv(_grid(compared)))
+
+
+@router.get("/compare/{comparison_id}/print")
+def comparison_print(request: Request, compared: ToSee, db: Db, now: Now) -> Response:
+    """The paper in the browser."""
+    size = _size(request, db, compared)
+    return HTMLResponse(show(PAPER, _sheet(compared, say_date(now.date())), static("print.css"), size))
+
+
+def _html(request: Request, compared: Compared, db: Session, now: datetime) -> str:
+    """The page for the renderer; the transaction ends before it works."""
+    size = _size(request, db, compared)
+    end_reading(db)
+    return show(PAPER, _sheet(compared, say_date(now.date())), STYLESHEET, size)
+
+
+def _name(compared: Compared) -> str:
+    return safe_name(compared.stored.name, compared.opened.basis.first, "comparison")
+
+
+def _size(request: Request, db: Db, compared: Compared) -> PaperSize:
+    size = SIZES.get(request.query_params.get("paper", "") or paper_size.of_band(db, compared.user.band_id))
+    if size is None:
+        raise NotThere
+    return size
+
+
+def _grid(compared: Compared) -> Grid:
+    grid = compared.opened.grid
+    if grid is None:
+        raise PortalError(
+            409, "The comparison is being worked out", "There is nothing to print yet. Load the page again in a moment."
+        )
+    return grid
+
+
+def _sheet(compared: Compared, today: str) -> ComparisonSheet:
+    grid = _grid(compared)
+    rows = [tuple(map(clean, cells_of(row, grid))) for row in grid.rows]
+    helps = compared.opened.helps(grid) or ()
+    return ComparisonSheet(
+        language="en",
+        title="Comparison of rigs",
+        foot=clean(
+            f"{compared.user.band_name}. {compared.stored.name}. Made {today} from the gigs as they stood then."
+        ),
+        rig=clean(compared.stored.name),
+        band=clean(compared.user.band_name),
+        lead=lead(compared),
+        sentence=clean(sentence(grid)),
+        one_gig=one_gig(grid),
+        heads=heads([row.candidate.figures for row in grid.rows]),
+        rows=tuple(rows),
+        names=tuple(clean(row.candidate.name) for row in grid.rows),
+        gigs=tuple(_gig(grid, at) for at in range(len(grid.comparison.year.rooms))),
+        beaten=tuple(
+            clean(f"{row.candidate.name} is beaten in everything by {row.beaten_by}.")
+            for row in grid.rows
+            if row.beaten_by
+        ),
+        binding=clean(binding(grid)),
+        helps=tuple(help_words(one) for one in helps if one.best),
+        legend=tuple((loss, LOSS_WORDS[loss]) for loss in LOSSES),
+        counted=WHAT_COUNTS,
+        caution=TWO_PEOPLE,
+    )
+
+
+def _gig(grid: Grid, at: int) -> GigRow:
+    room = grid.comparison.year.rooms[at]
+    cells = tuple((row.cells[at].loss, f"{row.cells[at].minutes} min") for row in grid.rows)
+    said = {range_words(row.ranges[at]) for row in grid.rows if row.ranges[at] is not None}
+    opened = any(not words.startswith("Holds") for words in said)
+    return GigRow(clean(title_of(room)), cells, "open" if opened else "")
