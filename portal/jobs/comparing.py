@@ -3,7 +3,6 @@
 import asyncio
 import logging
 from collections.abc import Iterator, Sequence
-from functools import partial
 
 from portal.advance import rig_comparison
 from portal.advance.rig_comparison import CELL, Opened, Piece
@@ -40,13 +39,13 @@ async def compare(hands: Hands, comparison_id: str) -> float:
         if opened is None:
             return 0.0
         pieces = rig_comparison.missing(opened)
-        await hands.store.write(partial(_note, opened, len(pieces)), band(opened.row.band_id))
+        await _note(hands, opened, len(pieces))
         if not pieces:
             return 0.0
         try:
             for batch in _batches(pieces):
                 found = await _solve(hands, batch)
-                if not await hands.store.write(partial(_keep, opened, found), band(opened.row.band_id)):
+                if not await _keep(hands, opened, found):
                     break
         except Stopped:
             return AFTER_STOP_S
@@ -88,22 +87,32 @@ def _read(hands: Hands, comparison_id: str) -> Opened | None:
         return None if row is None else rig_comparison.open_comparison(db, row)
 
 
-def _note(opened: Opened, left: int, db: Session) -> None:
+async def _note(hands: Hands, opened: Opened, left: int) -> None:
     """Note how much there is to do, or that all is done."""
-    if left:
-        comparisons.count_needed(db, opened.row, len(opened.cells) + len(opened.ranges) + left)
-    else:
-        comparisons.settle(db, opened.row, ENGINE, rig_comparison.wanted(opened))
+    row, done = opened.row, len(opened.cells) + len(opened.ranges)
+
+    def note(db: Session) -> None:
+        if left:
+            comparisons.count_needed(db, row, done + left)
+        else:
+            comparisons.settle(db, row, ENGINE, rig_comparison.wanted(opened))
+
+    await hands.store.write(note, band(row.band_id))
 
 
-def _keep(opened: Opened, found: Sequence[tuple[Piece, Cell | Range]], db: Session) -> bool:
+async def _keep(hands: Hands, opened: Opened, found: Sequence[tuple[Piece, Cell | Range]]) -> bool:
     """Keep some results; false where the comparison is gone or something else is compared meanwhile."""
-    row = comparisons.by_id(db, opened.row.id)
-    if row is None or row.version != opened.row.version:
-        return False
-    for piece, result in found:
-        comparisons.keep(db, row, piece.kind, ENGINE, {piece.problem.key: rig_comparison.write_found(result)})
-    return True
+
+    def keep(db: Session) -> bool:
+        row = comparisons.by_id(db, opened.row.id)
+        if row is None or row.version != opened.row.version:
+            return False
+        for piece, result in found:
+            document = rig_comparison.write_found(result)
+            comparisons.keep(db, row, piece.kind, ENGINE, {piece.problem.key: document})
+        return True
+
+    return await hands.store.write(keep, band(opened.row.band_id))
 
 
 COMPARING: Job[Hands] = Job("comparing", lambda db, _now: comparisons.due(db, ENGINE), compare)

@@ -8,8 +8,8 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint, Text
 from sqlmodel import Field, Session, col, delete, func, select, update
 
+from portal.store.database import scopes
 from portal.store.database.rows import Row, new_id
-from portal.store.database.scopes import band, need
 
 MOST = 20
 """Comparisons that a band may keep."""
@@ -49,7 +49,7 @@ class ComparisonCell(Row, table=True):
 
 def add(db: Session, made: Comparison) -> None:
     """Keep a new comparison."""
-    need(db, band(made.band_id))
+    scopes.need(db, scopes.band(made.band_id))
     db.add(made)
     db.flush()
 
@@ -79,7 +79,7 @@ def by_id(db: Session, comparison_id: str) -> Comparison | None:
 
 def change(db: Session, row: Comparison, version: int, **values: str) -> bool:
     """Change what is compared, if it is still at ``version``; false when somebody else changed it meanwhile."""
-    need(db, band(row.band_id))
+    scopes.need(db, scopes.band(row.band_id))
     changed = db.exec(
         update(Comparison)
         .where(col(Comparison.id) == row.id, col(Comparison.version) == version)
@@ -114,8 +114,8 @@ def cells(db: Session, comparison_id: str, kind: str, engine: str) -> dict[str, 
 
 
 def keep(db: Session, row: Comparison, kind: str, engine: str, found: Mapping[str, str]) -> None:
-    """Keep what was worked out of a comparison that still stands."""
-    need(db, band(row.band_id))
+    """Keep what was worked out of a comparison as it is now."""
+    scopes.need(db, scopes.band(row.band_id))
     for key, document in found.items():
         if db.get(ComparisonCell, (row.id, kind, key, engine)) is None:
             db.add(ComparisonCell(comparison_id=row.id, kind=kind, key=key, engine=engine, document=document))
@@ -123,8 +123,8 @@ def keep(db: Session, row: Comparison, kind: str, engine: str, found: Mapping[st
 
 
 def count_needed(db: Session, row: Comparison, needed: int) -> None:
-    """Note how many problems the version of a comparison has."""
-    need(db, band(row.band_id))
+    """Note how many problems there are."""
+    scopes.need(db, scopes.band(row.band_id))
     db.exec(
         update(Comparison)
         .where(col(Comparison.id) == row.id, col(Comparison.version) == row.version)
@@ -134,7 +134,7 @@ def count_needed(db: Session, row: Comparison, needed: int) -> None:
 
 def settle(db: Session, row: Comparison, engine: str, wanted: Iterable[str]) -> bool:
     """Note that a version is worked out, and forget what it has no use for; false where it has changed meanwhile."""
-    need(db, band(row.band_id))
+    scopes.need(db, scopes.band(row.band_id))
     settled = db.exec(
         update(Comparison)
         .where(col(Comparison.id) == row.id, col(Comparison.version) == row.version)
@@ -151,15 +151,14 @@ def settle(db: Session, row: Comparison, engine: str, wanted: Iterable[str]) -> 
 
 
 def erase(db: Session, row: Comparison) -> None:
-    """Erase a comparison (already allowed) and all that was worked out of it."""
-    need(db, band(row.band_id))
+    """Erase a comparison and all that was worked out of it."""
+    scopes.need(db, scopes.band(row.band_id))
     db.exec(delete(ComparisonCell).where(col(ComparisonCell.comparison_id) == row.id))
     db.exec(delete(Comparison).where(col(Comparison.id) == row.id))
 
 
 def erase_of_band(db: Session, band_id: str) -> int:
     """Erase every comparison of a band; how many there were."""
-    need(db, band(band_id))
     found = of_band(db, band_id)
     for one in found:
         erase(db, one)

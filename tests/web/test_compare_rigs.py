@@ -67,7 +67,7 @@ def test_a_year_is_begun_left_and_found_again(signed_in: Browser, portal: Portal
     page = signed_in.get(address).text
     assert "The gigs are being worked out. You can leave this page and come back." in page
     assert 'data-hx-trigger="every 3s"' in page
-    assert signed_in.get(address + "/print").status_code == 409
+    assert signed_in.get(address + "/papers/comparison").status_code == 409
 
     work(portal)
     fill(signed_in, address + "/rigs/new", splitter="floor", ways="16")
@@ -461,9 +461,7 @@ def test_what_is_erased_meanwhile_stays_erased(
 
     def erase_first(*args: Any, **options: Any) -> Any:
         with store.writing() as db:
-            found = comparisons.by_id(db, address.rpartition("/")[2])
-            if found is not None:
-                comparisons.erase(db, found)
+            comparisons.erase(db, address.rpartition("/")[2])
         return ask(*args, **options)
 
     monkeypatch.setattr("portal.jobs.comparing.AT_ONCE", 1)
@@ -517,14 +515,13 @@ def test_the_paper_and_the_rows(signed_in: Browser, store: Store, band: ABand, r
         row = a_comparison(db, band, rig, NOW)
         compare_now(db, row, made_up=True)
     address = f"/compare/{row.id}"
-    page = signed_in.get(address + "/print").text
+    page = signed_in.get(address + "/papers/comparison").text
     for words in ("Comparison of rigs", "Over the year", "Gig by gig", OWN_PA.replace("'", "&#39;"), "two people"):
         assert words in page
-    made = signed_in.get(address + "/comparison.pdf")
+    made = signed_in.get(address + "/papers/comparison.pdf")
     assert (made.headers["content-type"], made.content[:5]) == ("application/pdf", b"%PDF-")
-    rows = list(
-        csv.DictReader(io.StringIO(signed_in.get(address + "/comparison.csv").content.decode("utf-8-sig"), newline=""))
-    )
+    table = signed_in.get(address + "/papers/comparison.csv").content.decode("utf-8-sig")
+    rows = list(csv.DictReader(io.StringIO(table, newline="")))
     found = opened(store, address)
     assert len(rows) == len(found.comparison.candidates) * len(found.comparison.year.rooms)
     assert {one["Rig"] for one in rows} == {one.name for one in found.comparison.candidates}

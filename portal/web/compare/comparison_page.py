@@ -337,4 +337,5 @@ def erase_comparison(request: Request, compared: ToChange, sent: Sent, portal: H
     """Erase a comparison; the rig and the gigs stay as they are."""
     once = begin(request, db, sent, actor=compared.user.actor, key=portal.key, now=now)
     comparisons.erase(db, compared.opened.row)
+    request.state.erased = True
     return once.done(path_to("show_comparisons"))

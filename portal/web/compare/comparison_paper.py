@@ -72,7 +72,7 @@ class ComparisonSheet:
     caution: str
 
 
-@router.get("/compare/{comparison_id}/comparison.pdf")
+@router.get("/compare/{comparison_id}/papers/comparison.pdf")
 async def comparison_pdf(request: Request, compared: ToSee, db: Db, portal: Here, now: Now) -> Response:
     """The paper as PDF."""
     html = await run_in_threadpool(_html, request, compared, db, now)
@@ -83,13 +83,13 @@ async def comparison_pdf(request: Request, compared: ToSee, db: Db, portal: Here
     return a_file(_name(compared) + ".pdf", content)
 
 
-@router.get("/compare/{comparison_id}/comparison.csv")
+@router.get("/compare/{comparison_id}/papers/comparison.csv")
 def comparison_csv(compared: ToSee) -> Response:
     """A row for each rig and gig."""
     return a_file(_name(compared) + ".csv", compare_csv(_grid(compared)))
 
 
-@router.get("/compare/{comparison_id}/print")
+@router.get("/compare/{comparison_id}/papers/comparison")
 def comparison_print(request: Request, compared: ToSee, db: Db, now: Now) -> Response:
     """The paper in the browser."""
     size = _size(request, db, compared)

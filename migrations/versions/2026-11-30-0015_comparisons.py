@@ -2,7 +2,7 @@
 
 from alembic import op
 
-revision = "2026_11_30_0005"
+revision = "2026_11_30_0015"
 down_revision = "2026_11_30_0000"
 
 TABLES = """
