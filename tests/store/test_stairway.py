@@ -37,6 +37,7 @@ VALUES: dict[str, object] = {
     "size": "A4",
     "content": b"%PDF",
     "proposed_by": "house",
+    "given_by": "house",
 }
 OF_TABLE: dict[tuple[str, str], object] = {
     ("web_session", "kind"): "user",
@@ -47,6 +48,7 @@ OF_TABLE: dict[tuple[str, str], object] = {
     ("lock", "settled_at"): None,
     ("lock", "outcome"): None,
     ("invitation", "role"): "",
+    ("email", "state"): "queued",
 }
 
 

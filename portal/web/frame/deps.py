@@ -216,13 +216,8 @@ def start_user_session(portal: Portal, db: Session, response: Response, user_id:
     token = new_token()
     sessions.start_for_user(db, token_hash(token), user_id, now=now, expires=now + USER_LONGEST)
     set_cookie(portal.settings, response, cookie_name(portal.settings), token, lasts=USER_LONGEST)
-    set_cookie(
-        portal.settings,
-        response,
-        browser_cookie(portal.settings),
-        new_browser_mark(portal.key, user_id),
-        lasts=BROWSER_KNOWN,
-    )
+    mark = new_browser_mark(portal.key, user_id)
+    set_cookie(portal.settings, response, browser_cookie(portal.settings), mark, lasts=BROWSER_KNOWN)
 
 
 def start_link_session(
