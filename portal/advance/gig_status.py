@@ -34,13 +34,16 @@ class GigState(StrEnum):
 
 @dataclass(frozen=True)
 class Standing:
-    """A gig's state, what is left to do in words, who does it (band, house, both or nobody), and since when."""
+    """A gig's state, what is left to do in words, who does it (band, house, both or nobody), and since when.
+    ``own_pa``: there is no house.
+    """
 
     state: GigState
     no_plan: bool
     actor: str
     next_step: str
     since: datetime | None = None
+    own_pa: bool = False
 
 
 def agreed(events: Progress) -> bool:
@@ -137,7 +140,7 @@ def standings(db: Session, gigs: Sequence[Gig], now: datetime) -> dict[str, Stan
         events = happened[gig.id]
         state = state_of(events, cancelled=gig.cancelled_at is not None, over=now >= ends(gig))
         actor, step = next_of(state, events)
-        found[gig.id] = Standing(state, events.no_plan, actor, step, events.since)
+        found[gig.id] = Standing(state, events.no_plan, actor, step, events.since, events.own_pa)
     return found
 
 

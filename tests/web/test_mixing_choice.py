@@ -1,9 +1,12 @@
 """Who mixes, on what, is the first question of a new gig; with the band's own PA its word is enough."""
 
+import re
+from collections.abc import Callable
 from html import unescape
 
 import pytest
 
+from portal.exchange.example import example_rig
 from portal.plan.input.facts import Answer
 from portal.plan.input.rig import Mix, Rig
 from portal.store import answers, gigs, plans
@@ -11,6 +14,7 @@ from portal.web.frame.deps import Portal
 from portal.web.gig.mixing_choice import CHOICES, answers_for, chosen_in
 from tests.builders import ABand
 from tests.web.conftest import Browser
+from tests.web.planned import prepare, words_of
 from tests.web.test_gig import entries
 
 
@@ -64,3 +68,18 @@ def test_the_next_gig_starts_with_what_the_last_one_had(signed_in: Browser, port
     second = made(signed_in, portal, band)
     assert second != first
     assert 'value="bands-engineer" checked' in signed_in.get(second).text
+
+
+def test_the_plan_of_an_own_pa_waits_for_no_house(
+    portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]
+) -> None:
+    """No house is shown as not having signed, and a cable that most sources have is said once above them."""
+    planned = prepare(portal, band, signed_in, enter, example_rig())
+    planned.answer(pa="none", who_mixes="band-from-stage")
+    html = signed_in.get(f"{planned.gigs_base}/plan").text
+    assert "band not signed" in words_of(html)
+    assert "house not signed" not in words_of(html)
+    (shared,) = re.findall(r'<p class="shared">(.*?)</p>', html)
+    assert shared == "Unless a row says otherwise: XLR 10 m (assumed)."
+    table = html[html.index('<table class="cables"') :]
+    assert "XLR 10 m (assumed)" not in table[: table.index("</table>")]

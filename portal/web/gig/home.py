@@ -25,6 +25,9 @@ router = Screens()
 
 PAST = (GigState.PLAYED, GigState.CANCELLED)
 
+YEARS_APART = 4
+"""Years of past gigs that are folded each by itself."""
+
 LOOKED_BACK = 3
 """So many of the latest gigs with a line check are asked what they left over; each costs a reading of its plan."""
 
@@ -47,7 +50,7 @@ class Deed:
 @dataclass(frozen=True)
 class GigLine:
     """One gig of the list. ``turn``: mine, theirs or nobody; ``newer_rig``: the number of a revision of the rig that it
-    does not use yet, 0 where there is none.
+    does not use yet, 0 where there is none; ``rig_href``: where to look at it.
     """
 
     name: str
@@ -62,6 +65,7 @@ class GigLine:
     deed: Deed | None
     newer_rig: int
     changed: int
+    rig_href: str
 
 
 @dataclass(frozen=True)
@@ -82,7 +86,7 @@ class Home(Page):
     next: GigLine | None
     coming: tuple[GigLine, ...]
     left_over: tuple[LeftOver, ...]
-    past: tuple[tuple[int, tuple[GigLine, ...]], ...]
+    past: tuple[tuple[str, tuple[GigLine, ...]], ...]
     has_rig: bool
     live: str
 
@@ -109,11 +113,22 @@ def home(request: Request, user: MaybeUser, db: Db, now: Now) -> Response:
             next=coming[0] if coming else None,
             coming=coming[1:],
             left_over=tuple(_left_over(db, user, backwards, stand, now)),
-            past=tuple((year, tuple(line for _, line in of)) for year, of in groupby(past, lambda one: one[0].on.year)),
+            past=tuple(_by_year(past, now)),
             has_rig=bool(numbers),
             live=home_live(db, backwards),
         ),
     )
+
+
+def _by_year(past: Iterator[tuple[Gig, GigLine]], now: datetime) -> Iterator[tuple[str, tuple[GigLine, ...]]]:
+    """The past gigs of this year and the years before it, those that are long past together."""
+    oldest = now.year - YEARS_APART + 1
+
+    def year(one: tuple[Gig, GigLine]) -> str:
+        at = one[0].on.year
+        return str(at) if at >= oldest else f"before {oldest}"
+
+    return ((words, tuple(line for _, line in of)) for words, of in groupby(past, year))
 
 
 def _line(
@@ -137,6 +152,7 @@ def _line(
         since=_day(standing.since.astimezone(local)) if standing.since else "",
         deed=_deed(base, standing, mine=mine),
         changed=changed,
+        rig_href=path_to("show_newer_rig", base) if "edit" in BAND_POWERS[user.role] else base,
         newer_rig=number if revision_id != gig.rig_revision_id and standing.state not in PAST else 0,
     )
 
@@ -147,17 +163,18 @@ def _day(moment: datetime) -> str:
 
 def _deed(base: str, standing: Standing, *, mine: bool) -> Deed | None:
     """What the band does next, or where it looks while the house acts."""
+    rules = (
+        (standing.actor == "nobody", "Day sheet", "show_day"),
+        (not mine, "Plan", "show_plan"),
+        (standing.state is GigState.PREPARING and not standing.own_pa, "Make the house's link", "show_links"),
+        (standing.no_plan, "See what clashes", "show_plan"),
+        (standing.state is GigState.OUTDATED, "See what changed", "show_plan"),
+        (True, "Sign for the band", "show_sign_off"),
+    )
     if standing.state in PAST:
         return None
-    if standing.actor == "nobody":
-        return Deed("Day sheet", path_to("show_day", base))
-    if not mine:
-        return Deed("Plan", path_to("show_plan", base))
-    if standing.state is GigState.PREPARING:
-        return Deed("Make the house's link", path_to("show_links", base))
-    if standing.no_plan:
-        return Deed("See what clashes", path_to("show_plan", base))
-    return Deed("Sign for the band", path_to("show_sign_off", base))
+    words, screen = next((words, screen) for fits, words, screen in rules if fits)
+    return Deed(words, path_to(screen, base))
 
 
 def _left_over(

@@ -157,7 +157,10 @@ def cables(plan: Plan, places: Places) -> Cables:
 
 
 def _to_the_mixer(plan: Plan, places: Places) -> Cables:
-    """Where nothing goes to a house desk, every cable ends at the band's mixer."""
+    """Where nothing goes to a house desk, every cable ends at the band's mixer; what most are is said once."""
+    counted = Counter(one.cable for one in plan.ear_inputs)
+    usual, count = counted.most_common(1)[0] if counted else ("", 0)
+    usual = usual if 2 * count > len(plan.ear_inputs) else ""
     rows = tuple(
         CableRow(
             "line",
@@ -168,7 +171,7 @@ def _to_the_mixer(plan: Plan, places: Places) -> Cables:
             phantom=FED.get(one.phantom, ""),
             way=_way_of(one.fed_by),
             pad=one.pad_db,
-            carried=one.cable,
+            carried="" if one.cable == usual else one.cable,
             channel=_number(one.mixer_input),
             notes=tuple(part for part in ("keep 48 V off" if one.phantom == "never" else "", one.note) if part),
             talk=places.talk([one.source]),
@@ -176,7 +179,8 @@ def _to_the_mixer(plan: Plan, places: Places) -> Cables:
         for one in plan.ear_inputs
     )
     groups = (CableGroup("From the stage to the band's mixer", rows),) if rows else ()
-    return Cables(groups, "", "", "Mixer input", plan.outputs)
+    every = "Every source" if count == len(plan.ear_inputs) else "Unless a row says otherwise"
+    return Cables(groups, f"{every}: {usual}." if usual else "", "", "Mixer input", plan.outputs)
 
 
 def only(every: Cables, href: str) -> Cables:

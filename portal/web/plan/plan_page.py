@@ -14,7 +14,7 @@ from portal.advance.sensitivity import looks
 from portal.advance.since_last import Since, since_last
 from portal.advance.time_format import say_clock, say_date, say_exactly
 from portal.documents.registry import DOCUMENTS
-from portal.plan.model import ENGINE, Plan
+from portal.plan.model import ENGINE, Plan, Route
 from portal.store import planning, plans, signoffs
 from portal.store.database.session import Session
 from portal.store.plans import StoredPlan
@@ -192,7 +192,8 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
             else f"Revision {stored.number} · computed {say_exactly(stored.created, zone)}"
         ),
         content_hash=stored.content_hash if plan else "",
-        sides=sides,
+        # At the band's own PA there is no house that could sign.
+        sides=tuple(one for one in sides if one.mark or one.party == "band" or not plan or plan.route != Route.OWN_PA),
         since=since_last(db, gig.gig, gig.party, stored) if is_newest and plan else Since(),
         newer=None if is_newest else Newer(newest.number, path_to("show_plan", gig.base), changes(stored, newest)),
         sign_href=sign_href,
