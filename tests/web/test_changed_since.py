@@ -1,4 +1,4 @@
-"""What changed since somebody looked: in sentences on the gig's page, as a number in the lists, to each side its own."""
+"""What changed since somebody looked: sentences on the gig's page, a number in the lists, to each side its own."""
 
 import re
 from collections.abc import Callable
