@@ -190,6 +190,8 @@ def _own_doubts(statement: Statement, choice: Choice, *, said: bool) -> list[Dou
         and not _no_sound_check(statement)
     ):
         return [Doubt.FAR]
+    if choice.topic == "pa" and statement.has("mono") and statement.has("stereo"):
+        return [Doubt.TWO_VALUES]
     if choice.topic == "subs" and said:
         return [Doubt.DERIVED]
     return []

@@ -192,7 +192,8 @@ def _stock(statement: Statement, at: int, head: Head, finds: Finds) -> None:
         finds.add(statement, "second-box-inputs" if second else "box-inputs", value, places, [Doubt.FAR])
         return
     low, high = min(at, head.place), max(at, head.place)
-    around = [token for token in statement.tokens[low : high + 2] if token.kind == "word"]
+    times = any(token.text in {"x", "×"} for token in statement.tokens[high + 1 : high + 2])
+    around = [token for token in statement.tokens[low : high + (3 if times else 2)] if token.kind == "word"]
     said = [kind for kind in kinds if any(token.means(kind) for token in around)]
     named = _NAMED_STOCK.get(head.concept) or (said[0] if len(said) == 1 else "")
     told = (

@@ -19,6 +19,9 @@ MOST_OF_A_TOPIC = 40
 understood.
 """
 
+FULL_LINE = 60
+"""Characters of a line that was broken because it was full; a shorter one ends where a thing ends."""
+
 NEAR = 12
 """How far, in words and signs, a condition reaches."""
 
@@ -84,6 +87,8 @@ class Finds:
         if statement.heading or any("half" in token.marks for token in stand):
             why.add(Doubt.FAR)
         start, end = words_between(statement, places)
+        if self._over_an_end(start, end):
+            why.add(Doubt.FAR)
         statement.understood = True
         if beside is not None:
             beside.understood = True
@@ -95,6 +100,17 @@ class Finds:
                 topic, value, self.text[start:end], start, end, tuple(doubt for doubt in Doubt if doubt in why), note
             )
         )
+
+    def _over_an_end(self, start: int, end: int) -> bool:
+        """True where words go on behind a line that was not full, or before one that begins anew: two things may only
+        look like one.
+        """
+        for at in range(start, end):
+            if self.text[at] == "\n":
+                begins = self.text[at + 1 : at + 1 + FULL_LINE].lstrip()[:1]
+                if at - self.text.rfind("\n", 0, at) <= FULL_LINE or not begins.islower():
+                    return True
+        return False
 
 
 def conditional(statement: Statement, places: Iterable[int]) -> bool:

@@ -71,7 +71,9 @@ def _point(statement: Statement, finds: Finds) -> None:
                 at, ("neighbours",) if statement.has("measured") else ("front", "to-front", "neighbours")
             )
             if place and where > at and (far <= AT_ONCE or _after_minutes(statement, at, where)):
-                finds.add(statement, "limiter-point", POINTS[place], [where, at])
+                # Who is spared the noise is not yet where it is measured.
+                doubts = [Doubt.DERIVED] if place == "neighbours" and not statement.has("measured") else []
+                finds.add(statement, "limiter-point", POINTS[place], [where, at], doubts)
                 return
     if statement.has("measured"):
         return

@@ -78,17 +78,24 @@ def _in_groups(statement: Statement, finds: Finds) -> list[int]:
         groups: list[int] = []
         for at in range(place + 1, len(statement.tokens)):
             token = statement.tokens[at]
+            if token.text == "." and _whole(statement, groups):
+                break
             if token.kind in {"count", "run", "pair"}:
                 groups.append(at)
             elif not (token.kind in {"sign", "stop"} and token.text in {".", ":", "-", "/", "(", ")", "+"}):
                 break
-        if groups and sum(sign.isdigit() for at in groups for sign in statement.tokens[at].text) >= SHORTEST_PHONE:
+        if _whole(statement, groups):
             words = " ".join(finds.text[statement.tokens[groups[0]].start : statement.tokens[groups[-1]].end].split())
             finds.add(statement, "contact-phone", words, groups)
             for at in groups:
                 statement.tokens[at].marks.add("taken")
             return groups
     return []
+
+
+def _whole(statement: Statement, groups: list[int]) -> bool:
+    """True where groups have the digits of a telephone number together."""
+    return sum(sign.isdigit() for at in groups for sign in statement.tokens[at].text) >= SHORTEST_PHONE
 
 
 def _name(statement: Statement, finds: Finds, shortest: re.Pattern[str], *doubts: Doubt) -> bool:

@@ -83,6 +83,9 @@ def _side(statement: Statement, place: int) -> tuple[str, list[Doubt]]:
     return side, doubts
 
 
+_NO_DESK = ("monitor", "monitor-desk", "wedge", "mix", "capacity", "stage-height")
+
+
 def _desk(statement: Statement, finds: Finds) -> None:
     """The clause that names the desk, in the house's own words."""
     places = [at for at in statement.places("desk", "front") if "monitor-desk" not in statement.tokens[at].concepts]
@@ -101,7 +104,9 @@ def _desk(statement: Statement, finds: Finds) -> None:
     low, high = _clause(statement, place, described[0])
     words = " ".join(finds.text[tokens[low].start : tokens[high].end].split()).strip(" .,:;-")
     if words and len(words) <= LONGEST_DESK:
-        finds.add(statement, "desk", words, [low, high])
+        # A clause with more in it than a desk may speak of something else.
+        others = any(token.kind in {"phone", "mail"} or token.means(*_NO_DESK) for token in tokens[low : high + 1])
+        finds.add(statement, "desk", words, [low, high], [Doubt.FAR] if others else [])
 
 
 def _describes(statement: Statement, at: int) -> bool:

@@ -53,7 +53,7 @@ SHORTEST_PHONE = 8
 SEVEN_DIGITS = re.compile(r"\d{3}-\d{4}")
 """A local number as North America writes it."""
 
-DATE = re.compile(r"\d{1,2}[./-]\d{1,2}[./-]\d{2,4}\b")
+DATE = re.compile(r"\d{1,2}[./-]\d{1,2}[./-]\d{2,4}\b(?![./-]\d)")
 
 
 @dataclass(slots=True)
@@ -97,15 +97,17 @@ class Token:
 def scanned(text: str, start: int, end: int, row: int = 0) -> Iterator[Token]:
     """The tokens of the text from ``start`` to ``end``."""
     letters, places = fold(text[start:end])
-    before = -1
-    for match in _TOKEN.finditer(letters):
-        kind = match.lastgroup or "sign"
+    before, ends = -1, 0
+    while match := _TOKEN.search(letters, ends):
+        kind, ends = match.lastgroup or "sign", match.end()
         kind = "phone" if kind == "gap" else kind
         if kind == "phone" and not _is_phone(match.group()):
             yield from _plain(match, places, start, row)
         else:
-            at, past = start + places[match.start()], start + places[match.end() - 1] + 1
-            word = re.sub(r"[. ]", "", match.group()) if kind == "short" else match.group()
+            ends = _end_of_phone(match) if kind == "phone" else ends
+            whole = letters[match.start() : ends]
+            at, past = start + places[match.start()], start + places[ends - 1] + 1
+            word = re.sub(r"[. ]", "", whole) if kind == "short" else whole
             yield Token(
                 "word" if kind == "short" else kind,
                 word,
@@ -115,7 +117,7 @@ def scanned(text: str, start: int, end: int, row: int = 0) -> Iterator[Token]:
                 kind == "short" or text[at].isupper(),
                 row,
             )
-        before = match.end()
+        before = ends
 
 
 def words_of(phrase: str) -> tuple[str, ...]:
@@ -126,6 +128,20 @@ def words_of(phrase: str) -> tuple[str, ...]:
 def _is_phone(text: str) -> bool:
     digits = sum(sign.isdigit() for sign in text)
     return (digits >= SHORTEST_PHONE or SEVEN_DIGITS.fullmatch(text) is not None) and not DATE.match(text)
+
+
+_SETS_APART = re.compile(r"\.[ ]|[ ][/-][ ]|[ ]{2}")
+"""What sets a whole telephone number apart from a number that follows."""
+
+
+def _end_of_phone(match: re.Match[str]) -> int:
+    """Where a telephone number ends: before what sets the next number apart, once it has the digits that one needs."""
+    digits = 0
+    for at, sign in enumerate(match.group()):
+        digits += sign.isdigit()
+        if digits >= SHORTEST_PHONE and _SETS_APART.match(match.group(), at):
+            return match.start() + at
+    return match.end()
 
 
 _PLAIN = re.compile(r"(?P<number>\d{1,9}(?:[.,:']\d{1,9}){0,3})|(?P<sign>[^\s\d])")

@@ -26,7 +26,9 @@ def read_sockets(statement: Statement, finds: Finds) -> None:
             numbers, past = _numbers(statement, start)
             if not numbers:
                 break
-            _for_whom(statement, numbers, start, past, place, finds)
+            # Of several runs a word before the first one says nothing sure of the others.
+            after = start if done > place else -1
+            _for_whom(statement, numbers, start, past, place, finds, after)
             done = past - 1
             start = _next_run(statement, past)
     if done < 0 and statement.about("input", "channel", "box") and statement.tokens[0].kind in {"run", "pair", "count"}:
@@ -80,7 +82,10 @@ def _next_run(statement: Statement, past: int) -> int:
     return -1
 
 
-def _for_whom(statement: Statement, numbers: tuple[int, ...], start: int, past: int, head: int, finds: Finds) -> None:
+def _for_whom(
+    statement: Statement, numbers: tuple[int, ...], start: int, past: int, head: int, finds: Finds, after: int = -1
+) -> None:
+    """Keep numbers as kept or free by the word that says so; sure only where it stands ``after`` a place."""
     several = len(numbers) > 1 or statement.tokens[start].kind != "count"
     told, far, at = min(
         ((statement.nearest(place, FOR_WHOM)) for place in (past - 1, start, head)), key=lambda found: found[1]
@@ -98,12 +103,12 @@ def _for_whom(statement: Statement, numbers: tuple[int, ...], start: int, past: 
         token.marks.add("taken")
     places = [start, past - 1, *([head] if abs(head - start) <= FAR else []), *([at] if told else [])]
     if told == "free":
-        doubts = [Doubt.FAR] if far > CLOSE else []
+        doubts = [Doubt.FAR] if far > CLOSE or at < after else []
         finds.add(statement, "sockets-free", write_numbers(numbers), places, doubts)
         finds.add(statement, "inputs-free", len(numbers), places, doubts)
         return
     near = statement.tokens[past : at + 1] if at >= past else statement.tokens[at:start]
-    unclear = not told or numbers[0] == 1 and any(token.stops(",") for token in near)  # noqa: RUF021
+    unclear = not told or at < after or numbers[0] == 1 and any(token.stops(",") for token in near)  # noqa: RUF021
     finds.add(statement, "kept-sockets", write_numbers(numbers), places, [Doubt.FAR] if unclear else [])
 
 

@@ -173,3 +173,57 @@ def test_any_text_gives_values_of_their_kind_with_their_words(words: list[str]) 
         assert is_value(proposal.topic, proposal.value)
         assert text[proposal.start : proposal.end] == proposal.words
     assert all(text[passage.start : passage.end] == passage.words for passage in reading.not_understood)
+
+
+def sure_of(text: str, topic: str) -> list[object]:
+    """The values of a topic that are proposed as sure."""
+    return [one.value for one in read_spec(text).proposals if one.topic == topic and one.certainty is Certainty.SURE]
+
+
+@pytest.mark.parametrize(
+    ("text", "phone"),
+    [
+        ("Contact: Noor Dalen 0123 456789. 230 people standing.", "0123 456789"),
+        ("Contact: Noor Dalen 0123 456789 - 230 standing.", "0123 456789"),
+        ("Contact: Noor Dalen 0123 456789  230 standing.", "0123 456789"),
+        ("Contact tel. 55 5550 1420. 230 capacity", "55 5550 1420"),
+        ("Contact: Noor Dalen, tel 01.23.45.67.89. 230 places debout", "01.23.45.67.89"),
+        ("Contact: Noor Dalen 0123 - 456789, 230 standing", "0123 - 456789"),
+    ],
+)
+def test_a_number_behind_a_telephone_number_is_its_own(text: str, phone: str) -> None:
+    """A telephone number ends where a sentence or a cell does; what follows is read for itself."""
+    values = found(text)
+    assert (values["contact-phone"], values["room-capacity"]) == (phone, 230)
+
+
+@pytest.mark.parametrize(
+    ("text", "topic"),
+    [
+        ("palco 6x4, h 60 cm\ncapienza 180 in piedi\nmixer di sala 32 canali", "desk"),
+        (
+            "Stagebox 40 In / 16 Out, Bühne links hinten; Wege 37-40 fest belegt (Moderation, Zuspieler)\n"
+            "FOH-Platz in Saalmitte, ca. 22 m zur Bühnenkante, Digitalpult 64 Kanäle",
+            "stays-plugged",
+        ),
+        ("Monitore vom FOH, 8 Wege, digital", "desk"),
+        ("PA: mono left right (the same both sides).", "pa"),
+        ("Max 95 dB(A) wegen Nachbarn", "limiter-point"),
+        ("lignes 41 à 48 restent à la maison", "inputs-free"),
+    ],
+)
+def test_what_only_looks_like_a_value_is_not_sure(text: str, topic: str) -> None:
+    """Words over the end of a short line, a clause about something else, two values, a reason."""
+    assert sure_of(text, topic) == []
+
+
+def test_a_word_before_the_first_of_several_runs_says_nothing_of_the_others() -> None:
+    """Only the run that it stands at is kept for sure."""
+    text = "Channels 1-16 house drums stay in place all day, 17-40 per act."
+    assert sure_of(text, "kept-sockets") == ["1-16"]
+
+
+def test_a_kind_of_microphone_behind_its_number_is_read() -> None:
+    """Whatever the number is written with."""
+    assert sure_of("Mics: 12 dyn, 8 cond", "microphones") == ["12 dynamic", "8 condenser"]
+    assert sure_of("Microfoons: 6x dynamisch, 2x condensator", "microphones") == ["6 dynamic", "2 condenser"]

@@ -489,8 +489,8 @@ WORDS: dict[str, str] = {
         "stand, mic stand, microphone stand, booms, tall boom, short boom, mic booms, straight stands, round base"
         " stands, stands for mics, boom arms, round bases"
     ),
-    "dynamic": "dynamic",
-    "condenser": "condenser",
+    "dynamic": "dynamic, dyn",
+    "condenser": "condenser, cond",
     "active": "active",
     "passive": "passive",
     "tall": "tall, full size, long, full height",

@@ -42,7 +42,8 @@ WORDS: dict[str, str] = {
         "réservé, réservée, réservés, utilisées par, prises par, pris, affectées, bloquées, dédiées, dédiée, sert au,"
         " servent au, mobilisées, pour la maison, réquisitionnées, on touche pas, ne pas toucher, on n'y touche pas,"
         " sont celles, est celle, bloqués, pour le dj, pris par, indisponibles, non disponibles, attribuées, attribués,"
-        " réservés à, à nous, monopolisées, servent pour, sert pour, utilisés par, occupé"
+        " réservés à, à nous, monopolisées, servent pour, sert pour, utilisés par, occupé, restent à la maison, reste à"
+        " la maison, restent à la salle, restent chez nous"
     ),
     "permanent": (
         "en permanence, restent branchées, restent branchés, reste branché, à demeure, restent câblées, fixe, toujours"
