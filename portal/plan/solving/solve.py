@@ -154,7 +154,9 @@ def _by_stages(
                 return Failure(stage_proven) if chosen is None else (chosen, False)
             chosen, proven = found, proven and stage_proven
         model.settle(stage, chosen)
-    return chosen or {}, proven
+    if chosen is None:
+        chosen, proven = model.minimise({})
+    return Failure(proven) if chosen is None else (chosen, proven)
 
 
 def gives_up_less(program: Program, than: Solution) -> bool:
@@ -244,22 +246,22 @@ class _Model:
 
     def stages(self, ordered: Iterable[Terms], *, canonical: bool) -> Iterator[Stage]:
         """The priorities that can still occur, as many to one solve as their weights allow, counted anew after what
-        was settled; with ``canonical`` the hashed weights last. At least one.
+        was settled; with ``canonical`` the hashed weights last.
         """
         stage: Stage = []
-        radix, none = 1, True
+        radix = 1
         for terms in ordered:
             most = self._most(terms)
             if stage and radix * (most + 1) > WEIGHT_BOUND:
                 yield stage
-                stage, radix, none = [], 1, False
+                stage, radix = [], 1
                 most = self._most(terms)
             if most:
                 stage.append((terms, most))
                 radix *= most + 1
         if stage:
             yield stage
-        if canonical or (none and not stage):
+        if canonical:
             yield [({index: hash_weight(self._program.picks[index].name) for index in self._picks}, 0)]
 
     def _most(self, terms: Terms) -> int:
