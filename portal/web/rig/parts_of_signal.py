@@ -7,7 +7,7 @@ from portal.exchange.rig_words import LABELS
 from portal.plan.input.rig import EARS, FEEDS, Ears, Loom, Mixer, MixerLink, Out, Rig, Splitter, SplitterOutput
 from portal.web.frame.pages import Fault
 from portal.web.rig.rig_access import new_key
-from portal.web.rig.rig_fields import Entry, Options, Reading, Values, as_typed, entry
+from portal.web.rig.rig_fields import Entry, Options, Reading, Values, as_typed, entry, said
 from portal.web.rig.sheet_parts import (
     Group,
     Line,
@@ -168,7 +168,11 @@ def read_mixer(reading: Reading, rig: Rig) -> Rig:
 
 def draw_outs(rig: Rig) -> Values:
     """The mixer's outputs, and how many more."""
-    return {**drawn_lines("out", ((out.key, as_typed(_tapped(out), OUT)) for out in rig.mixer.outs)), "more": ("",)}
+
+    def fields(out: Out) -> dict[str, tuple[str, ...]]:
+        return as_typed(out, OUT) | {"tap": (said(Out, "tap", out.tap),)}
+
+    return {**drawn_lines("out", ((out.key, fields(_tapped(out))) for out in rig.mixer.outs)), "more": ("",)}
 
 
 def _tapped(out: Out) -> Out:
@@ -183,16 +187,17 @@ def _untapped(typed: Out, before: Out) -> Out:
     return typed if before.tap else replace(typed, tap="")
 
 
-def lay_outs(rig: Rig, values: Values) -> tuple[Table | Group, ...]:
+def lay_outs(_rig: Rig, values: Values) -> tuple[Table | Group, ...]:
     """The outputs. An output of an in-ear mix is named by the mix; here it can be read."""
-    held = dict.fromkeys(out.use for out in rig.mixer.outs if out.use.startswith(EARS))
-    uses: Options = (
-        *((use, use) for use in ("free", "main", *FEEDS)),
-        *((use, use.replace(EARS, "ears of ", 1)) for use in held),
-    )
 
     def out(here: str) -> tuple[Entry, ...]:
-        return tuple(entry(Out, name, here, uses if name == "use" else ()) for name in OUT)
+        held = text_of(values, here + "use")
+        uses: Options = tuple((use, use) for use in ("free", "main", *FEEDS))
+        if held.startswith(EARS):
+            uses = (*uses, (held, held.replace(EARS, "ears of ", 1)))
+        entries = {name: entry(Out, name, here, uses if name == "use" else ()) for name in OUT}
+        entries["tap"] = replace(entries["tap"], control="text", options=(), offers="of-tap")
+        return tuple(entries.values())
 
     more = Entry("more", "How many more outputs", "number", "They are added when the rig is saved, counted on")
     return table(values, "out", "Output", ("cable_m", "max_dbu", "tap", "mute_cuts"), out), Group("", (more,))

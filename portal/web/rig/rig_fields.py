@@ -182,7 +182,20 @@ class Reading:
             return _list(key, tuple(dict.fromkeys(text for text in self.values.get(field, ()) if text)))
         if name == "what":
             return read_kind(self.text(field), str(value_at(base, name)))
-        return read_value(key, self.text(field))
+        return read_value(key, value_said(type(base), name, self.text(field)))
+
+
+def said(table: type, name: str, value: str) -> str:
+    """A choice in words, as it is typed where no list is opened; nothing for one that is not made."""
+    return dict(options_of(table, name)).get(value, value) if value else ""
+
+
+def value_said(table: type, name: str, text: str) -> str:
+    """The choice that words mean; any other text as it stands."""
+    if not key_of(table, name).one_of:
+        return text
+    values = {words.casefold(): value for value, words in options_of(table, name)}
+    return text if text in key_of(table, name).one_of else values.get(text.casefold(), text)
 
 
 def read_value(key: Key, text: str) -> object:
@@ -199,7 +212,7 @@ def read_value(key: Key, text: str) -> object:
 def _word(key: Key, text: str) -> str:
     if key.one_of:
         if text not in key.one_of:
-            raise Unreadable("choose one of the list.")
+            raise Unreadable(f'"{text[:40]}" is not one of the list. Choose from it.')
         return text
     try:
         tidied = str(tidy_text(text))

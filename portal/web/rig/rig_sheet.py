@@ -13,7 +13,7 @@ from fastapi.responses import Response
 
 from portal.exchange.example import example_rig
 from portal.plan.input.kinds import KINDS
-from portal.plan.input.rig import MAX_SOURCES, Rig, Source
+from portal.plan.input.rig import MAX_SOURCES, Out, Rig, Source
 from portal.store.database.session import Session
 from portal.web.frame.deps import Db, Here, Now, Sent
 from portal.web.frame.errors import TOO_LARGE
@@ -28,10 +28,12 @@ from portal.web.rig.rig_view import SourceLine, source_lines
 from portal.web.rig.rigs import EXAMPLE_ROWS, Use, reading_page, uses_of
 from portal.web.rig.row_actions import News, act_on
 from portal.web.rig.sheet import Fold, draw_sheet, lay_sheet, read_sheet, sheet_differences, with_rows
-from portal.web.rig.sheet_rows import EXTRA, Row, splitter_options, typed_rows
+from portal.web.rig.sheet_rows import EXTRA, WORDED, Row, splitter_options, typed_rows
 from portal.web.rig.wiring_picture import Picture, Strip, picture_of, strips_of
 
 router = Screens()
+
+KIND_WORDS = tuple(kind.words for kind in KINDS.values())
 
 BLANKS = 3
 FIRST_BLANKS = 8
@@ -59,10 +61,8 @@ class SheetPage(FormPage):
     rows: tuple[RowLine, ...]
     empty: bool
     example: tuple[SourceLine, ...]
-    kinds: tuple[str, ...]
-    players: tuple[str, ...]
-    outs: tuple[str, ...]
     choices: dict[str, Options]
+    offers: dict[str, tuple[str, ...]]
     all_columns: bool
     folds: tuple[Fold, ...]
     news: News
@@ -182,10 +182,8 @@ def _page(
         ),
         empty=not opened.rig.source,
         example=() if rows else source_lines(example_rig())[:EXAMPLE_ROWS],
-        kinds=tuple(kind.words for kind in KINDS.values()),
-        players=_players(typed),
-        outs=tuple(out.key for out in typed.mixer.outs),
         choices=_choices(opened.rig),
+        offers=_offers() | {"kinds": KIND_WORDS, "players": _players(typed), "outs": _outs(typed)},
         all_columns=any(fault.field.partition("-")[2] in EXTRA for fault in faults),
         folds=lay_sheet(opened.rig, values, faults),
         news=news,
@@ -202,10 +200,19 @@ def _players(rig: Rig) -> tuple[str, ...]:
     return tuple(dict.fromkeys(name for name in names if name))
 
 
+def _outs(rig: Rig) -> tuple[str, ...]:
+    return tuple(out.key for out in rig.mixer.outs)
+
+
 def _choices(rig: Rig) -> dict[str, Options]:
     """What each field of a row offers, with few signs for "nothing chosen": the eye looks for those that do."""
-    names = ("position", "capture", "phantom", "stand")
-    offered = {name: options_of(Source, name) for name in names} | {"splitter": splitter_options(rig)}
+    chosen = {"phantom": options_of(Source, "phantom"), "splitter": splitter_options(rig)}
     return {
-        name: tuple((value, words if value else "-") for value, words in options) for name, options in offered.items()
+        name: tuple((value, words if value else "-") for value, words in options) for name, options in chosen.items()
     }
+
+
+def _offers() -> dict[str, tuple[str, ...]]:
+    """The words of each field that is typed with a list to choose from, by the list's name."""
+    fields = {**{f"of-{name}": (Source, name) for name in WORDED}, "of-tap": (Out, "tap")}
+    return {name: tuple(words for value, words in options_of(*field) if value) for name, field in fields.items()}

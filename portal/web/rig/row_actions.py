@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from portal.plan.input.rig import MAX_SOURCES, Source
 from portal.web.rig.rig_fields import Reading, Values, options_of
-from portal.web.rig.sheet_rows import INLINE, Row, first, named
+from portal.web.rig.sheet_rows import INLINE, WORDED, Row, first, named
 
 MORE_BLANKS = 10
 
@@ -134,7 +134,7 @@ _NUMBERED = re.compile(r"\s*[0-9]{1,3}[.):]\s+")
 def _cell(name: str, text: str) -> str | None:
     """What a pasted cell says in a column; ``None`` where the column offers choices and this is none of them."""
     offered = options_of(Source, name)
-    if not offered:
+    if not offered or name in WORDED:
         return text
     said = {words.casefold(): value for value, words in offered} | {value.casefold(): value for value, _ in offered}
     return said.get(text.casefold())

@@ -176,7 +176,7 @@ def _holds(rig: Rig, keys: tuple[str, ...]) -> str:
         "ears": (len(rig.ears), "mix", "mixes"),
         "outs": (len(rig.mixer.outs), "output", "outputs"),
         "bits": (sum(rig.bits.values()), "small thing", "small things"),
-        "standing": (len(rig.standing), "kind that always comes along", "kinds that always come along"),
+        "standing": (len(rig.standing), "thing that always comes along", "things that always come along"),
         "configurations": (len(rig.configurations), "configuration", "configurations"),
     }
     told = [counts[key] for key in keys if key in counts]
@@ -193,7 +193,8 @@ def read_sheet(rows: list[Row], values: Values, before: Rig) -> tuple[Rig, tuple
     for part in AFTER_ROWS:
         rig = part.read(reading, rig)
     faults = {fault.field: fault for fault in found}
-    for fault in (*row_faults(rig, before), *reading.faults):
+    clashes = sorted(row_faults(rig, before), key=lambda fault: int(fault.field[3:].partition("-")[0]))
+    for fault in (*clashes, *reading.faults):
         faults.setdefault(fault.field, fault)
     if not reading.faults:
         # What no cell was found for is told at the heading of its part.

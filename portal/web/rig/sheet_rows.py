@@ -15,7 +15,7 @@ from portal.web.frame.forms import Difference
 from portal.web.frame.pages import Fault
 from portal.web.rig.new_rows import blank_like, plugged, retaken, with_defaults
 from portal.web.rig.rig_access import new_key
-from portal.web.rig.rig_fields import Options, Reading, Values, as_typed, kind_words
+from portal.web.rig.rig_fields import Options, Reading, Values, as_typed, kind_words, said
 from portal.web.rig.typed_labels import from_labels, on_the_one_splitter
 
 INLINE = (
@@ -35,6 +35,9 @@ INLINE = (
 
 EXTRA = ("position", "splitter", "capture", "stand", "note")
 """Those that are shown only with all columns."""
+
+WORDED = ("position", "capture", "stand")
+"""Those of them that are typed in words, with the page's lists to choose from."""
 
 TELLS = ("label", "what", "player", "position", "way", "mixer_input", "note")
 """A new row that has none of these is a blank one."""
@@ -56,7 +59,8 @@ def named(row: Row, place: int) -> str:
 
 def row_of(source: Source) -> Row:
     """A row as it is typed."""
-    return {**as_typed(source, INLINE), "what": (kind_words(source.what),), "was": (source.key,)}
+    words = {name: (said(Source, name, getattr(source, name)),) for name in WORDED}
+    return {**as_typed(source, INLINE), **words, "what": (kind_words(source.what),), "was": (source.key,)}
 
 
 def typed_rows(values: Values) -> dict[int, Row]:
@@ -93,7 +97,9 @@ def read_rows(rows: Sequence[Row], rig: Rig) -> tuple[Rig, tuple[Fault, ...]]:
         if base is None:
             new.append(place)
             base = blank_like(like, was or new_key())
-        source = reading.record(base, INLINE, f"row{place + 1}-", f"Row {place + 1}, ")
+        # A rig of one splitter shows none; then the row stays where it is.
+        names = [name for name in INLINE if name != "splitter" or row.get(name)]
+        source = reading.record(base, names, f"row{place + 1}-", f"Row {place + 1}, ")
         source = on_the_one_splitter(source, base, rig)
         if source.way is None and source.splitter not in splitters:
             source = replace(source, splitter="")
@@ -189,7 +195,7 @@ def row_differences(theirs: Rig, rows: Sequence[Row]) -> Iterator[Difference]:
     for key, source in stored.items():
         row = row_of(source)
         for name in INLINE if key in typed else ():
-            if first(row, name) != first(typed[key], name):
+            if first(row, name) != first(typed[key], name) and (name != "splitter" or typed[key].get(name)):
                 label = f"{source.label}, {LABELS[Source][name].lower()}"
                 yield Difference(label, first(row, name), first(typed[key], name))
     for key, source in stored.items():
