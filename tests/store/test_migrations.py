@@ -62,6 +62,7 @@ LANDED = {
     "2026-11-29-2315_calendar_feed.py": "4eff003a4087f524403054f17c863727b91d40fd4af06e300a32bff2cc01d8c3",
     "2026-11-29-2330_emails.py": "e0b6f6f90090162c1b289c54340efa63ab29fd6ef8ed27912789d1cb917acb99",
     "2026-11-29-2345_inquiries_and_looks.py": "2b33e84b568bbc4803b7a60c117501425b03e56cdf9a9fd70e3221dce66b12a7",
+    "2026-11-29-2346_contact_of_the_band.py": "4047ca3b611b382660a2c7938a8007dc8b642653f6aafac9243773a4c02e1d7f",
 }
 """SHA-256 of each migration that has landed: somebody's data has gone through it. A new one is added here, and an old
 one stays as it is."""
