@@ -45,6 +45,7 @@ from portal.web.frame.static_files import static_files
 from portal.web.gig import (
     answer_reuse,
     calendar_feed,
+    day_times,
     gigs,
     history,
     home,
@@ -96,6 +97,7 @@ ROUTERS = (
     answer_reuse.router,
     mixing_choice.router,
     newer_rig.router,
+    day_times.router,
     post_gig_review.router,
     plan_page.router,
     line_detail.router,

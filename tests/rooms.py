@@ -28,7 +28,7 @@ ROOMS: Mapping[str, str] = {
     " tests/test_deploy_files.py tests/web/test_pictures.py",
     "portal/plan": f"{OF_THE_ENGINE} tests/plan/test_reasons.py tests/plan/test_true_here.py tests/plan/test_purity.py",
     "portal/plan/input": f"{OF_THE_ENGINE} tests/plan/test_coherence.py tests/plan/test_line_up.py"
-    " tests/plan/test_steers.py",
+    " tests/plan/test_steers.py tests/plan/test_answer_kinds.py",
     "portal/plan/options": f"{OF_THE_ENGINE} tests/plan/test_options.py tests/plan/test_oracle.py"
     " tests/plan/test_digital_link.py tests/plan/test_left_at_home.py tests/plan/test_agrees_with_oracle.py",
     "portal/plan/solving": f"{OF_THE_ENGINE} tests/plan/test_unknowns.py tests/plan/test_asking_less.py"
@@ -71,12 +71,12 @@ ROOMS: Mapping[str, str] = {
     " tests/web/test_given.py tests/web/test_canaries.py",
     "portal/web/rig": "tests/web/test_rig_rows.py tests/web/test_rig.py tests/web/test_rig_row.py"
     " tests/web/test_rig_parts.py tests/web/test_rig_together.py tests/web/test_rig_import.py"
-    " tests/web/test_rig_reading.py "
-    "tests/web/test_rig_typing.py tests/web/test_rig_sheet.py",
+    " tests/web/test_rig_reading.py"
+    " tests/web/test_rig_typing.py tests/web/test_rig_sheet.py",
     "portal/web/gig": "tests/web/test_gig.py tests/web/test_overview.py tests/web/test_line_up.py"
     " tests/web/test_share.py tests/web/test_history.py tests/web/test_changed_since.py"
-    " tests/web/test_mixing_choice.py tests/web/test_newer_rig.py tests/web/test_next_time.py"
-    " tests/web/test_afterwards.py",
+    " tests/web/test_mixing_choice.py tests/web/test_newer_rig.py tests/web/test_day_times.py"
+    " tests/web/test_next_time.py tests/web/test_afterwards.py",
     "portal/web/house": "tests/web/test_house.py tests/web/test_house_spec.py tests/web/test_house_sheet.py"
     " tests/web/test_house_screen.py tests/web/test_impossible.py tests/web/test_inquiries.py tests/web/test_share.py",
     "portal/web/mail": "tests/web/test_emails.py tests/web/test_email_pages.py tests/web/test_emails_killed.py",

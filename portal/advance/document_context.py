@@ -43,6 +43,7 @@ def unlinked_cover(db: Session, gig: Gig, stored: StoredPlan) -> Cover:
             for party, row in sorted(standing.items())
         ),
         answers=answers_of(db, gig, stored),
+        contact=gig.contact,
         times=tuple(
             f"{TIME_WORDS[key]} {say_minutes(minutes)}" for key, minutes in gig.minutes.items() if key in TIME_WORDS
         ),

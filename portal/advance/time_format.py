@@ -15,6 +15,7 @@ TIME_WORDS: Mapping[str, str] = {
     "load-in": "Load-in",
     "sound-check": "Sound check",
     "doors": "Doors",
+    "changeover": "Changeover",
     "set": "Set",
     "curfew": "Curfew",
 }

@@ -1,5 +1,6 @@
 """The sheet for the dark: one row a line, big numbers, white on black, in one page that needs nothing else. Kept on a
-phone, it works without a connection; it holds no script, no form and no address of a person but the contact of the day.
+phone, it works without a connection; it holds no script, no form and no address of a person but the contacts of the
+day.
 """
 
 from __future__ import annotations
@@ -86,6 +87,7 @@ class DaySheet:
     times: str
     moved: str
     contact: str
+    band_contact: str
     rack_place: str
     revision: str
     signed: str
@@ -133,6 +135,7 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
         times=heading.times,
         moved=heading.moved,
         contact="" if heading.contact == UNKNOWN else heading.contact,
+        band_contact=heading.band_contact,
         rack_place="" if heading.rack_place == UNKNOWN else heading.rack_place,
         revision=heading.revision,
         signed=signed_words(cover),

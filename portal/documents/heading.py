@@ -51,6 +51,7 @@ class TitleBlock:
     tonight: str
     who_mixes: str
     contact: str
+    band_contact: str
     rack_place: str
     rack_power: str
 
@@ -87,6 +88,7 @@ def heading_of(cover: Cover, printed: Printed, document: str) -> TitleBlock:
         tonight=words(cover.tonight, "who plays tonight", TITLE * 5),
         who_mixes=words(who_mixes(cover.answers) or _marked(known, "who-mixes"), "who mixes") or UNKNOWN,
         contact=words(contact, "the contact") or UNKNOWN,
+        band_contact=words(cover.contact, "the band's contact"),
         rack_place=words(_rack_place(known, cover), "the rack's place") or UNKNOWN,
         rack_power=words(_marked(known, "rack-power"), "the rack's power") or UNKNOWN,
     )

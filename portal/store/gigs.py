@@ -16,14 +16,16 @@ from portal.store.database import scopes
 from portal.store.database.rows import Row, new_id
 from portal.store.record import events
 
-TIMES = ("load-in", "sound-check", "doors", "set", "curfew")
+TIMES = ("load-in", "sound-check", "doors", "changeover", "set", "curfew")
 """The times of a gig, in the order of the day."""
 
 _MINUTES = TypeAdapter(dict[str, int])
 
 
 class Gig(Row, table=True):
-    """One gig of a band. ``rig_revision_id`` is the revision it is planned with until the band takes a newer one."""
+    """One gig of a band. ``rig_revision_id`` is the revision it is planned with until the band takes a newer one.
+    ``contact``: who of the band is called on the day, by name and number.
+    """
 
     __table_args__ = (CheckConstraint("set_minutes IS NULL OR set_minutes > 0", name="set_minutes"),)
     id: str = Field(default_factory=new_id, primary_key=True)
@@ -39,6 +41,7 @@ class Gig(Row, table=True):
     rig_id: str = Field(foreign_key="rig.id", index=True)
     rig_revision_id: str = Field(foreign_key="rig_revision.id")
     cancelled_at: datetime | None = None
+    contact: str = Field(default="", sa_column_kwargs={"server_default": ""})
     version: int = 1
     created: datetime
 
@@ -65,6 +68,23 @@ class GigWords:
     configuration: str
     rig_id: str
     rig_revision_id: str
+    contact: str = ""
+
+
+def words_of(gig: Gig) -> GigWords:
+    """What a gig's form would hold of a stored gig."""
+    return GigWords(
+        gig.name,
+        gig.place,
+        gig.on,
+        gig.time_zone,
+        gig.minutes,
+        gig.set_minutes,
+        gig.configuration,
+        gig.rig_id,
+        gig.rig_revision_id,
+        gig.contact,
+    )
 
 
 def write_times(times: Mapping[str, int]) -> str:
@@ -87,6 +107,7 @@ def add(db: Session, band_id: str, words: GigWords, now: datetime, *, actor: str
         line_up=line_ups.write(line_up),
         rig_id=words.rig_id,
         rig_revision_id=words.rig_revision_id,
+        contact=words.contact,
         created=now,
     )
     db.add(gig)
@@ -141,7 +162,9 @@ def of_link(db: Session, gig_id: str) -> Gig:
 
 
 def _told(gig: Gig) -> dict[str, str]:
-    """What the history says of a gig, by column; a known time as minutes after the date's local midnight."""
+    """What the history says of a gig, by column; a known time as minutes after the date's local midnight. It never
+    holds who is called: that can be erased.
+    """
     return {
         "name": gig.name,
         "place": gig.place,
@@ -154,7 +177,9 @@ def _told(gig: Gig) -> dict[str, str]:
     }
 
 
-def save(db: Session, gig: Gig, version: int, words: GigWords, now: datetime, *, actor: str) -> bool:
+def save(
+    db: Session, gig: Gig, version: int, words: GigWords, now: datetime, *, actor: str, party: str = "band"
+) -> bool:
     """Change a gig, if it is still at ``version``; false when somebody else saved meanwhile. A gig that changed is read
     anew.
     """
@@ -173,6 +198,7 @@ def save(db: Session, gig: Gig, version: int, words: GigWords, now: datetime, *,
             configuration=words.configuration,
             rig_id=words.rig_id,
             rig_revision_id=words.rig_revision_id,
+            contact=words.contact,
             version=version + 1,
         )
     )
@@ -182,7 +208,7 @@ def save(db: Session, gig: Gig, version: int, words: GigWords, now: datetime, *,
     after = _told(gig)
     changes = tuple((field, before[field], after[field]) for field in after if before[field] != after[field])
     if changes:
-        events.append(db, gig_id=gig.id, kind="gig-changed", party="band", actor=actor, now=now, changes=changes)
+        events.append(db, gig_id=gig.id, kind="gig-changed", party=party, actor=actor, now=now, changes=changes)
     return True
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from datetime import datetime
 
 from sqlmodel import Session
 
@@ -18,6 +19,28 @@ class MovedTimes:
 
     was: Mapping[str, int | None]
     position: int
+
+
+@dataclass(frozen=True)
+class TimeTold:
+    """Who said a time last, when, and what it was before (``None``: there was none)."""
+
+    party: str
+    when: datetime
+    was: int | None
+
+
+def last_told(db: Session, gig: Gig) -> dict[str, TimeTold]:
+    """Who changed each time of a gig (already allowed) last; nothing of those that are as they were when it was
+    made.
+    """
+    found: dict[str, TimeTold] = {}
+    for told in events.of_gig(db, gig.id, "gig-changed"):
+        for field, before, _ in told.changes:
+            key = field.removeprefix("time-")
+            if field.startswith("time-") and key in TIMES:
+                found[key] = TimeTold(told.event.party, told.event.created, int(before) if before else None)
+    return found
 
 
 def moved_since(db: Session, gig: Gig, signatures: Iterable[Signature]) -> MovedTimes | None:

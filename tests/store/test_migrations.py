@@ -64,6 +64,7 @@ LANDED = {
     "2026-11-29-2345_inquiries_and_looks.py": "2b33e84b568bbc4803b7a60c117501425b03e56cdf9a9fd70e3221dce66b12a7",
     "2026-11-30-0000_chain_head.py": "22318828d216a56171707c63233291147d6bc3f585818f0212b860ceb84d9262",
     "2026-11-30-0015_comparisons.py": "19599d96357277574a466ec9d650d0bd780158d61250ed53c4bccc81d6e34089",
+    "2026-11-30-0020_contact_of_the_band.py": "6a0c7a4874fe2a493044b6ff4cace07f47e61614551cfcc0008532581a6ad715",
 }
 """SHA-256 of each migration that has landed: somebody's data has gone through it. A new one is added here, and an old
 one stays as it is."""

@@ -89,6 +89,8 @@ RULES: dict[str, frozenset[str]] = {
     "GET /events": HAS_ACCOUNT,
     "GET /gigs/{gig_id}/events": READS,
     "GET /house/{gig_id}/news": LOOKS,
+    "GET /house/{gig_id}/times": ANSWERS,
+    "POST /house/{gig_id}/times": ANSWERS,
     "GET /gigs/{gig_id}/details": EDITS,
     "POST /gigs/{gig_id}/details": EDITS,
     "POST /gigs/{gig_id}/cancel": EDITS,

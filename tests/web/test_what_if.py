@@ -182,6 +182,25 @@ def test_without_a_plan_there_is_nothing_to_compare(portal: Portal, band: ABand,
     assert signed_in.get(f"/gigs/{gig.id}/what-if").status_code == 409
 
 
+def test_the_plan_says_what_one_answer_decides_and_what_would_help(planned: Planned) -> None:
+    """Above the lines stands the question that decides most with how the plan would read, and each change that would
+    help with the way to make it: for the house its question, for the band a trial.
+    """
+    planned.answer(inputs_free=3)
+    for browser, base in sides(planned):
+        html = browser.get(f"{base}/plan").text
+        words = " ".join(unescape(re.sub(r"<[^>]*>", " ", html)).split())
+        above = words[: words.index("In-ear mixer")]
+        assert re.search(r"One answer decides most: .*\? .*With [^:]+: ", above)
+        assert "The house finds one more working input: " in above
+        link = "Answer it" if base == planned.house_base else "Try it without saving it"
+        assert link in above
+    assert re.search(
+        r'one more working input: [^<]*<a href="[^"]*/questions/inputs#inputs-free">Answer it</a>',
+        unescape(planned.house.get(f"{planned.house_base}/plan").text),
+    )
+
+
 # --- whose it is
 
 

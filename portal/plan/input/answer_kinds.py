@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from math import ceil
 
 
 class NotAnAnswer(ValueError):  # noqa: N818 - named for what it says, and caught by that name
@@ -75,18 +76,31 @@ class Count:
         return f"{value} {self.unit}".strip()
 
 
+_LENGTH = r"(\d{1,4})(?:[.,](\d{1,2}))?\s*(m|metres?|meters?|ft|foot|feet|['\u2032])?"
+_DISTANCE = re.compile(rf"\s*{_LENGTH}(?:\s*(?:-|\u2013|to)\s*{_LENGTH})?\s*", re.IGNORECASE)
+_CM_IN_FOOT = 30.48
+
+
 @dataclass(frozen=True)
 class Distance:
-    """A distance in metres, kept as whole centimetres."""
+    """A distance in metres, kept as whole centimetres. Feet are understood, and of a range the longer counts: a cable
+    that is too long reaches.
+    """
 
     hi_cm: int
 
     def read(self, text: str) -> Value:
-        """Centimetres from "12", "12.5", "12,5 m". Raises ``NotAnAnswer``."""
-        match = re.fullmatch(r"\s*(\d{1,4})(?:[.,](\d{1,2}))?\s*(?:m|metres?|meters?)?\s*", text, re.IGNORECASE)
+        """Centimetres from "12", "12,5 m", "50 ft" (rounded up), "15-20 m". Raises ``NotAnAnswer``."""
+        match = _DISTANCE.fullmatch(text)
         if not match:
-            raise NotAnAnswer(f"Write a distance in metres from 0 to {self.hi_cm // 100}, for example 12 or 12.5")
-        return self.check(int(match.group(1)) * 100 + int((match.group(2) or "0").ljust(2, "0")))
+            raise NotAnAnswer(
+                f"Write a distance in metres from 0 to {self.hi_cm // 100}, for example 12 or 12.5; or in feet, for"
+                " example 50 ft"
+            )
+        parts = match.groups()
+        several = [one for one in (parts[:3], parts[3:]) if one[0]]
+        # "15-20 ft" means feet both times.
+        return self.check(max(_centimetres(whole, rest, unit or several[-1][2]) for whole, rest, unit in several))
 
     def check(self, value: object) -> Value:
         """The centimetres themselves when within the limit; raises ``NotAnAnswer`` otherwise."""
@@ -98,6 +112,11 @@ class Distance:
         """Metres, with a decimal only where there is one."""
         whole, rest = divmod(int(value), 100)
         return f"{whole} m" if rest == 0 else f"{whole}.{rest:02d}".rstrip("0") + " m"
+
+
+def _centimetres(whole: str, rest: str | None, unit: str | None) -> int:
+    hundredths = int(whole) * 100 + int((rest or "0").ljust(2, "0"))
+    return hundredths if (unit or "m").lower().startswith("m") else ceil(hundredths * _CM_IN_FOOT / 100)
 
 
 @dataclass(frozen=True)

@@ -105,6 +105,7 @@ class AtGig:
 
     gig: str
     place: str
+    contact: str
     date: str
     links: tuple[LinkOf, ...]
     answers: tuple[Answered, ...]
@@ -246,6 +247,7 @@ def _at_gig(db: Session, gig: Gig, links: tuple[Link, ...], whose: Whose) -> AtG
     return AtGig(
         gig=gig.name,
         place=gig.place,
+        contact=gig.contact if whose.user_id else "",
         date=gig.on.isoformat(),
         links=tuple(_link(db, link, whose) for link in links),
         answers=tuple(map(_answered, answers)),

@@ -90,6 +90,7 @@ def _holds_words() -> ColumnElement[bool]:
     left = (
         select(StoredAnswer.gig_id).where(_still_said()),
         select(GigSpec.gig_id),
+        select(Gig.id).where(col(Gig.contact) != ""),
         select(Comment.gig_id).where(col(Comment.words) != WORDS),
         select(LineCheck.gig_id).where(col(LineCheck.who) != NAME),
         select(Link.gig_id).where(col(Link.label) != NAME),
@@ -265,13 +266,17 @@ def _erase(  # noqa: PLR0913 - whose, of which gig, who asked and why
         mine = col(Link.id) == whose.link_id if whose.link_id else col(Link.gig_id) == here
         others += emails.erase_gig(db, here, db.exec(select(Link.id).where(mine)).all())
         others += db.exec(update(Link).where(mine, col(Link.label) != NAME).values(label=NAME)).rowcount
+    called = 0
+    if not whose.link_id and whose.party != "house":
+        # Who of the band is called stands on papers too, and may be whoever asks.
+        called = db.exec(update(Gig).where(col(Gig.id) == here, col(Gig.contact) != "").values(contact="")).rowcount
     signed = 0
     if signatures:
         mine = (col(Signature.gig_id) == here) & whose.of(Signature) & (col(Signature.signer_name) != NAME)
         signed = db.exec(update(Signature).where(mine).values(signer_name=NAME, signer_role=ROLE)).rowcount
-    if answers or signed:
+    if answers or signed or called:
         _papers(db, here, now)
-    count = answers + others + signed
+    count = answers + others + signed + called
     if count:
         party = "" if not actor else "house" if actor.startswith("link:") else "band"
         detail = {"why": why, "of": "house" if whose.link_id or whose.party else "band" if whose.user_id else "both"}

@@ -11,5 +11,6 @@ LABELS: Mapping[str, str] = {
     "zone": "Time zone",
     **{f"time-{key}": words for key, words in TIME_WORDS.items()},
     "set_minutes": "Set length in minutes",
+    "contact": "The band's contact on the day",
     "rig": "Rig",
 }

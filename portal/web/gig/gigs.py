@@ -1,7 +1,7 @@
 """One gig: what and when it is, which rig plays it, where it stands, and what is to be done next."""
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 from typing import ClassVar
 
 from fastapi import Request
@@ -12,16 +12,13 @@ from portal.advance.line_up_words import of_gig
 from portal.advance.open_tasks import Task, tasks_of
 from portal.advance.planning import sentence_of, want
 from portal.advance.time_format import (
-    TIME_WORDS,
     all_zones,
     comes_twice,
-    is_skipped,
-    read_minutes,
     say_date,
     say_minutes,
-    write_minutes,
     zone_options,
 )
+from portal.advance.times_told import times_told
 from portal.documents.stage.stage_plot import Drawn
 from portal.plan.input.line_up import AS_THE_RIG
 from portal.plan.model import Plan
@@ -39,10 +36,12 @@ from portal.web.gig.answer_reuse import known_from_before
 from portal.web.gig.gig_labels import LABELS
 from portal.web.gig.history import changed_since_look
 from portal.web.gig.post_gig_review import findings_of
+from portal.web.gig.times_form import TIME_FIELDS, read_fields, write_fields
 from portal.web.rig.rig_access import Editor
 
 router = Screens()
 
+LONGEST_CONTACT = 80
 LONGEST_SET = 720
 """Minutes; twelve hours (common practice, no source)."""
 
@@ -194,7 +193,7 @@ def _form(
         action=path_to("show_details", band_base(gig.id)) if gig else path_to("show_new_gig"),
         button="Save details" if gig else "Make the gig",
         zones=(("", "Choose one"), *zone_options(_zones_used(db, band_id))),
-        times=tuple((f"time-{key}", words) for key, words in TIME_WORDS.items()),
+        times=TIME_FIELDS,
         rigs=_rig_options(db, band_id, gig),
         cancel=path_to("cancel_gig", band_base(gig.id)) if gig and gig.cancelled_at is None else "",
         copied=copied.name if copied else "",
@@ -228,8 +227,9 @@ def _stored(gig: Gig) -> dict[str, str]:
         "place": gig.place,
         "on": gig.on.isoformat(),
         "zone": gig.time_zone,
-        **{f"time-{key}": write_minutes(gig.minutes[key]) if key in gig.minutes else "" for key in TIME_WORDS},
+        **write_fields(gig.minutes),
         "set_minutes": str(gig.set_minutes or ""),
+        "contact": gig.contact,
         "rig": f"{gig.rig_id}|{gig.configuration}",
     }
 
@@ -241,44 +241,15 @@ def _read(check: Check, db: Session, band_id: str, gig: Gig | None) -> GigWords 
     place = check.text("place", "Enter the place where you play.")
     on = check.date("on", "Enter the date.")
     zone = check.choice("zone", all_zones(), "Choose the time zone of the place.")
-    times = _times(check, on, zone)
+    times = read_fields(check, on, zone)
     set_minutes = check.number("set_minutes", "Set length", lo=1, hi=LONGEST_SET)
+    contact = check.text("contact", longest=LONGEST_CONTACT)
     rig = check.choice("rig", options, "Choose the rig that plays.")
     if not check.well or on is None:
         return None
     rig_id, _, configuration = rig.partition("|")
-    return GigWords(name, place, on, zone, times, set_minutes, configuration, rig_id, _revision(db, rig_id, gig).id)
-
-
-def _times(check: Check, on: date | None, zone: str) -> dict[str, int]:
-    """The times that were entered. Each has to exist that night and to lie after the one before."""
-    times: dict[str, int] = {}
-    before = ("", 0)
-    for key, words in TIME_WORDS.items():
-        field = f"time-{key}"
-        text = check.text(field, longest=20)
-        if not text:
-            continue
-        minutes = read_minutes(text)
-        if minutes is None:
-            check.fault(field, f"{words}: enter a time such as 19:00, or 25:30 for half past one in the night after.")
-        elif minutes < before[1]:
-            after_midnight = f" For the night after, enter {write_minutes(minutes + 1440)}." if minutes < 720 else ""  # noqa: PLR2004 - noon
-            check.fault(
-                field,
-                f"{words} at {write_minutes(minutes)} lies before {before[0]} at"
-                f" {write_minutes(before[1])}.{after_midnight}",
-            )
-        elif on and zone and is_skipped(on, minutes, zone):
-            check.fault(
-                field,
-                f"{words}: clocks go forward that night and {write_minutes(minutes)} does not exist. Enter the time one"
-                " hour later.",
-            )
-        else:
-            times[key] = minutes
-            before = (words.lower(), minutes)
-    return times
+    revision_id = _revision(db, rig_id, gig).id
+    return GigWords(name, place, on, zone, times, set_minutes, configuration, rig_id, revision_id, contact)
 
 
 # --- the page
@@ -299,7 +270,7 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str, changed: 
     variant = f", variant {gig.configuration}" if gig.configuration else ""
     plan = plans.newest(db, gig.id)
     findings = findings_of(db, gig, now) if "edit" in allowed.powers else ()
-    times = [(words, say_minutes(gig.minutes[key])) for key, words in TIME_WORDS.items() if key in gig.minutes]
+    contact = [("Band's contact on the day", gig.contact)] if gig.contact else []
     length = [("Set length", f"{gig.set_minutes} minutes")] if gig.set_minutes else []
     rig_words = f"{rig.name if rig else ''}, revision {revision.number}{variant}"
     return GigPage(
@@ -311,7 +282,7 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str, changed: 
         standing=standing(db, gig, now),
         sentence=sentence_of(db, gig),
         tasks=tasks_of(db, allowed, task_addresses(allowed.base), now),
-        facts=(*times, *length, ("Rig", rig_words)),
+        facts=(*times_told(db, gig), *length, *contact, ("Rig", rig_words)),
         twice=tuple(say_minutes(at) for at in gig.minutes.values() if comes_twice(gig.on, at, gig.time_zone)),
         tonight=of_gig(db, gig),
         newer_rig=newest.number if newest.number > revision.number else 0,

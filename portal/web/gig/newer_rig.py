@@ -15,7 +15,7 @@ from portal.plan.input.line_up import tonight
 from portal.plan.result.unchecked_plan import named
 from portal.store import gigs, plans, rigs, signoffs
 from portal.store.database.session import Session, end_reading
-from portal.store.gigs import Gig, GigWords
+from portal.store.gigs import Gig
 from portal.store.rigs import RigRevision
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.errors import PortalError
@@ -68,7 +68,8 @@ def take_newest_rig(request: Request, sent: Sent, gig: TheGig, portal: Here, now
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     newest = _newest(db, gig.gig)
     shown = sent.text("revision") == str(newest.number)
-    if not shown or not gigs.save(db, gig.gig, version, _words_of(gig.gig, newest.id), now, actor=gig.actor):
+    words = replace(gigs.words_of(gig.gig), rig_revision_id=newest.id)
+    if not shown or not gigs.save(db, gig.gig, version, words, now, actor=gig.actor):
         raise PortalError(
             409,
             "The gig or its rig has changed meanwhile",
@@ -103,18 +104,4 @@ def _page(db: Session, gig: AllowedGig, newest: RigRevision) -> NewerRigPage:
         gig_name=gig.gig.name,
         signed=named(f"the {party}" for party in signed),
         in_rig=rig_changes(revision.read(), newest.read()) if revision.rig_id == newest.rig_id else (),
-    )
-
-
-def _words_of(gig: Gig, rig_revision_id: str) -> GigWords:
-    return GigWords(
-        gig.name,
-        gig.place,
-        gig.on,
-        gig.time_zone,
-        gig.minutes,
-        gig.set_minutes,
-        gig.configuration,
-        gig.rig_id,
-        rig_revision_id,
     )

@@ -68,7 +68,7 @@ def row_of(
         label=label_of(topic),
         shape="choice" if isinstance(kind, Choice) else "lines" if lines > 1 else "line",
         options=((("", empty),) if empty and options else ()) + options,
-        inputmode="numeric" if isinstance(kind, Count) else "decimal" if isinstance(kind, Distance) else "text",
+        inputmode="numeric" if isinstance(kind, Count) else "text",
         rows=lines,
         mark=mark,
         note=note,

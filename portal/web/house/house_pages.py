@@ -16,7 +16,8 @@ from fastapi.responses import RedirectResponse, Response
 from portal.advance.gig_status import Standing, standing
 from portal.advance.open_tasks import Task, tasks_of
 from portal.advance.planning import ground, sentence_of
-from portal.advance.time_format import TIME_WORDS, say_date, say_minutes
+from portal.advance.time_format import say_date
+from portal.advance.times_told import times_told
 from portal.advance.what_comes import Coming, what_comes
 from portal.plan.input.questions import TOPICS, questions_of
 from portal.store import answers, emails, gigs, house_gigs
@@ -80,6 +81,7 @@ class HouseGig(Page):
     standing: Standing
     sentence: str
     times: tuple[tuple[str, str], ...]
+    contact: str
     may_answer: bool
     may_sign: bool
     sent: bool
@@ -229,7 +231,6 @@ def _page(request: Request, portal: deps.Portal, db: Session, gig: AllowedGig, n
     link = stored_links.by_id(db, gig.link_id or "")
     if link is None:
         raise NotThere
-    minutes = gig.gig.minutes
     known = remembered(request, db, portal, now)
     return HouseGig(
         title=gig.gig.name,
@@ -239,7 +240,8 @@ def _page(request: Request, portal: deps.Portal, db: Session, gig: AllowedGig, n
         place=gig.gig.place,
         standing=standing(db, gig.gig, now),
         sentence=sentence_of(db, gig.gig),
-        times=tuple((words, say_minutes(minutes[key])) for key, words in TIME_WORDS.items() if key in minutes),
+        times=times_told(db, gig.gig),
+        contact=gig.gig.contact,
         may_answer="answer" in gig.powers,
         may_sign="sign" in gig.powers,
         sent=bool(answers.sent(db, gig.gig.id)),

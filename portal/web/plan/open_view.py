@@ -14,7 +14,7 @@ from portal.web.frame.links import path_to, path_to_question
 @dataclass(frozen=True)
 class OpenShown:
     """One open question in the reader's words. ``href``: where it is answered, empty for who may not; ``tries``: each
-    answer that matters.
+    answer that matters; ``best``: the one that changes most, with how the plan ``would_read`` then.
     """
 
     key: str
@@ -22,6 +22,8 @@ class OpenShown:
     takes: str
     href: str
     tries: tuple[tuple[str, str], ...]
+    best: str
+    would_read: str
 
 
 @dataclass(frozen=True)
@@ -46,6 +48,7 @@ def open_view(gig: AllowedGig, found: Openness) -> OpenView:
 
 def _shown(gig: AllowedGig, one: Open) -> OpenShown:
     question = QUESTIONS[one.question]
+    best = max(one.outcomes, key=lambda outcome: outcome.weight)
     entries: Mapping[str, str] = {outcome.words: _entry(one.question, outcome.value) for outcome in one.outcomes}
     return OpenShown(
         key=one.question,
@@ -55,6 +58,8 @@ def _shown(gig: AllowedGig, one: Open) -> OpenShown:
         tries=tuple(
             (words, path_to("show_what_if", gig.base, **{one.question: entry})) for words, entry in entries.items()
         ),
+        best=best.words,
+        would_read=best.sentence,
     )
 
 

@@ -168,7 +168,8 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
     outcome = stored.read()
     plan = outcome if isinstance(outcome, Plan) else None
     talk = talk_of(db, gig, ground(db, gig.gig).rig) if stored.number == newest.number else None
-    reader = Reader(gig.base, gig.party, stored.number, talk)
+    rig_href = path_to("show_rig", rig_id=gig.gig.rig_id) if "edit" in gig.powers else ""
+    reader = Reader(gig.base, gig.party, stored.number, talk, rig_href)
     every = plans.of_gig(db, gig.gig.id)
     rows = signoffs.history(db, gig.gig.id)
     numbers = {one.id: one.number for one in every}

@@ -55,13 +55,14 @@ class ReasonShown:
 
 @dataclass(frozen=True)
 class RemedyShown:
-    """A change that was solved again and does help, and who makes it; ``href`` leads to what both sides would give
-    up.
+    """A change that was solved again and does help, and who makes it; ``href`` leads to where the reader's side makes
+    it or tries it, ``link`` names that place.
     """
 
     actor: str
     text: str
     href: str = ""
+    link: str = ""
 
 
 @dataclass(frozen=True)
@@ -148,16 +149,30 @@ class NoPlanView:
     assumed: tuple[AssumedRow, ...]
 
 
+ANSWERED_AT = {"one-more-input": "inputs-free"}
+"""Changes that are an answer of the house, with its question."""
+
+IN_THE_RIG = {
+    "say-where-outputs-are-tapped": "outs",
+    "free-an-output": "outs",
+    "loose-splitter": "splitters",
+    "lend-a-sub-loom": "looms",
+    "bring-isolating-transformers": "bits",
+}
+"""Changes that the band writes into its rig, with their place on the rig's page."""
+
+
 @dataclass(frozen=True)
 class Reader:
     """Who reads which revision: below which address, and from which side; ``talk`` is what was said, where it is shown
-    beside the plan.
+    beside the plan; ``rig_href`` leads whoever may change the rig to it.
     """
 
     base: str
     party: str
     number: int
     talk: TalkView | None = None
+    rig_href: str = ""
 
     def plan(self, plan: Plan) -> PlanView:
         """The plan for this reader."""
@@ -271,9 +286,20 @@ class Reader:
 
     def _remedy(self, remedy: Remedy) -> RemedyShown:
         actor = "both sides" if remedy.actor == "both" else f"the {remedy.actor}"
-        return RemedyShown(
-            actor, remedy.text, path_to("show_discussion", self.base) if remedy.key.startswith("release-") else ""
-        )
+        return RemedyShown(actor, remedy.text, *self._made_at(remedy))
+
+    def _made_at(self, remedy: Remedy) -> tuple[str, str]:
+        """Where the reader's side makes a change, or tries it, and what that place is called."""
+        if remedy.key.startswith("release-"):
+            return path_to("show_discussion", self.base), "What was agreed"
+        question = ANSWERED_AT.get(remedy.key)
+        if question and self.party == "house":
+            return path_to_question(self.base, question), "Answer it"
+        if remedy.key in IN_THE_RIG and self.rig_href:
+            return f"{self.rig_href}#{IN_THE_RIG[remedy.key]}", "Write it into the rig"
+        if question:
+            return path_to("show_what_if", self.base), "Try it without saving it"
+        return "", ""
 
     def cable(self, plan: Plan, line: int) -> Cables:
         """One line of the plan, with what joins it."""

@@ -254,6 +254,10 @@ class Asked:
     seen: str
 
 
+HOW_FAR = "Feet too, as in 50 ft. Of a range, as in 15-20 m, the longer counts"
+"""What a field for a distance understands."""
+
+
 def shown(sheet: Sheet, question: Question) -> Asked:
     """A question as one side's page shows it."""
     kind = question.kind
@@ -268,7 +272,7 @@ def shown(sheet: Sheet, question: Question) -> Asked:
         key=question.key,
         words=question.house if sheet.party == "house" else question.band,
         why=question.why,
-        hint=question.help,
+        hint=f"{question.help}. {HOW_FAR}" if isinstance(kind, Distance) else question.help,
         shape=(
             "choice" if isinstance(kind, Choice) else "lines" if isinstance(kind, Text) and kind.lines > 1 else "line"
         ),
@@ -316,6 +320,4 @@ def before_words(before: Before | None, party: str) -> str:
 def _inputmode(question: Question) -> str:
     if isinstance(question.kind, Count):
         return "numeric"
-    if isinstance(question.kind, Distance):
-        return "decimal"
     return "tel" if question.key == "contact-phone" else "text"

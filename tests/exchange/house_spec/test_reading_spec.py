@@ -202,8 +202,10 @@ def test_a_number_behind_a_telephone_number_is_its_own(text: str, phone: str) ->
     [
         ("palco 6x4, h 60 cm\ncapienza 180 in piedi\nmixer di sala 32 canali", "desk"),
         (
-            "Stagebox 40 In / 16 Out, Bühne links hinten; Wege 37-40 fest belegt (Moderation, Zuspieler)\n"
-            "FOH-Platz in Saalmitte, ca. 22 m zur Bühnenkante, Digitalpult 64 Kanäle",
+            (
+                "Stagebox 40 In / 16 Out, Bühne links hinten; Wege 37-40 fest belegt (Moderation, Zuspieler)\n"
+                "FOH-Platz in Saalmitte, ca. 22 m zur Bühnenkante, Digitalpult 64 Kanäle"
+            ),
             "stays-plugged",
         ),
         ("Monitore vom FOH, 8 Wege, digital", "desk"),
