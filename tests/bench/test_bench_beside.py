@@ -119,14 +119,12 @@ def served(
     try:
         assert running.stdout is not None
         address = next(word for line in running.stdout for word in line.split() if word.startswith("http://127.0.0.1:"))
-        reader = threading.Thread(target=running.stdout.read)
-        reader.start()
+        # Its log is read, so that it never waits for a full pipe.
+        threading.Thread(target=running.stdout.read, daemon=True).start()
         yield address, people
     finally:
         running.kill()
         running.wait(timeout=60)
-        reader.join()
-        running.stdout.close()
 
 
 LARGE = (big(128, 20)[0], {"inputs-free": 20, "pa": "stereo", "who-mixes": "house-engineer"})
