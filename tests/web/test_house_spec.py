@@ -12,6 +12,7 @@ from fastapi.testclient import TestClient
 from httpx2 import Response
 
 from portal.exchange.files import MOST_BYTES
+from portal.plan.input.questions import TOPICS, questions_of
 from portal.store import answers, house_specs, links
 from portal.store.database.session import Store
 from portal.store.gigs import Gig
@@ -235,3 +236,23 @@ def test_the_text_goes_with_the_link_and_is_taken_along(
     with store.writing() as db:
         assert erasing.by_time(db, gig.id, NOW) >= 1
         assert house_specs.get(db, gig.id) is None
+
+
+def test_after_a_spec_the_first_pages_come_first(house: Browser, gig: Gig, store: Store, link: links.Link) -> None:
+    """What the spec answers of the later pages skips no first page, and the house is still asked whether it has two
+    more minutes.
+    """
+    give(house, gig, SPEC)
+    confirm(house, gig, ["room-capacity", "sound-limit"], **{"room-capacity": "350", "sound-limit": "98 dB"})
+    assert "sound-limit" in said(store, gig)
+    base = f"/house/{gig.id}/questions"
+    assert house.get(f"{base}/next").headers["location"].partition("?")[0] == f"{base}/mixing"
+    with store.writing() as db:
+        for topic in TOPICS:
+            for question in questions_of(topic.key) if topic.first else ():
+                answers.give(
+                    db, gig_id=gig.id, question=question.key, state="unknown", value=None, party="house",
+                    link_id=link.id, now=NOW,
+                )  # fmt: skip
+    assert house.get(f"{base}/next?after=contact").headers["location"].partition("?")[0] == f"{base}/more"
+    assert house.get(f"{base}/next").headers["location"].partition("?")[0] == f"{base}/more"

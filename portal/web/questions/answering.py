@@ -13,7 +13,7 @@ from portal.plan.input.answer_places import seen_words
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.questions import QUESTIONS, TOPICS, Question, Topic, questions_of
-from portal.store import answers
+from portal.store import answers, house_specs
 from portal.store.answers import Before
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
@@ -47,12 +47,15 @@ class Onward:
 
 @dataclass(frozen=True)
 class Sheet:
-    """One side's view of a gig's questions. ``own`` holds what this side said, ``other`` what the other side did."""
+    """One side's view of a gig's questions. ``own`` holds what this side said, ``other`` what the other side did;
+    ``read``: the questions to which the house's spec had an answer.
+    """
 
     party: str
     facts: Facts
     own: Mapping[str, PartyAnswer]
     other: Mapping[str, PartyAnswer]
+    read: frozenset[str] = frozenset()
 
     def asked(self, topic: Topic) -> tuple[Question, ...]:
         """The questions of a topic that this gig's plan would read."""
@@ -106,9 +109,17 @@ class Sheet:
         return Onward(None if number is None else topics[number], tuple(topics[:number]))
 
     def resume(self, solvers: Solvers) -> Onward:
-        """Where to go on: after the last topic that was answered, or at one that was passed over."""
-        answered = [topic for topic in self.topics if any(question.key in self.own for question in self.asked(topic))]
-        return self.after(answered[-1], solvers) if answered else Onward(next(iter(self.topics), None))
+        """Where to go on: after the last topic that was answered by hand, or at one that was passed over."""
+        answered = [topic for topic in self.topics if self.begun(topic)]
+        if answered:
+            return self.after(answered[-1], solvers)
+        if self.own:
+            return self._first_worth([topic for topic in self.topics if self.waiting(topic)], solvers)
+        return Onward(next(iter(self.topics), None))
+
+    def begun(self, topic: Topic) -> bool:
+        """True where this side answered on the topic's page; a spec answers here and there, on every page."""
+        return any(question.key in self.own and question.key not in self.read for question in self.asked(topic))
 
 
 def optional(question: Question) -> bool:
@@ -125,7 +136,9 @@ def sheet_of(db: Session, gig: Gig, party: str) -> Sheet:
         if answer is not None:
             mine = (row.party == "house") == (party == "house")
             (own if mine else other)[row.question] = PartyAnswer(answer, row.position or 0, row.before)
-    return Sheet(party, ground(db, gig).facts, own, other)
+    spec = house_specs.get(db, gig.id) if party == "house" else None
+    read = frozenset(fact.topic for fact in spec.read_facts()) if spec else frozenset()
+    return Sheet(party, ground(db, gig).facts, own, other, read)
 
 
 def entry_of(question: Question, answer: Answer) -> str:

@@ -364,7 +364,7 @@ def _onward(gig: AllowedGig, sheet: Sheet, onward: Onward, *, from_first: bool) 
     if topic is None:
         return path_to("show_answers", gig.base, **left_out)
     # Somebody who has begun with the rest need not be asked again whether to.
-    begun = any(question.key in sheet.own for one in sheet.topics if not one.first for question in sheet.asked(one))
+    begun = any(sheet.begun(one) for one in sheet.topics if not one.first)
     if from_first and not topic.first and not begun:
         return path_to("show_more_questions", gig.base, **left_out)
     return path_to("show_question", gig.base, topic_key=topic.key, **left_out)

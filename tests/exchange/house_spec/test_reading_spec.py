@@ -175,6 +175,10 @@ def test_any_text_gives_values_of_their_kind_with_their_words(words: list[str]) 
     assert all(text[passage.start : passage.end] == passage.words for passage in reading.not_understood)
 
 
+OVER_A_LINE = """Stagebox 40 In / 16 Out, Bühne links hinten; Wege 37-40 fest belegt (Moderation, Zuspieler)
+FOH-Platz in Saalmitte, ca. 22 m zur Bühnenkante, Digitalpult 64 Kanäle"""
+
+
 def sure_of(text: str, topic: str) -> list[object]:
     """The values of a topic that are proposed as sure."""
     return [one.value for one in read_spec(text).proposals if one.topic == topic and one.certainty is Certainty.SURE]
@@ -201,13 +205,7 @@ def test_a_number_behind_a_telephone_number_is_its_own(text: str, phone: str) ->
     ("text", "topic"),
     [
         ("palco 6x4, h 60 cm\ncapienza 180 in piedi\nmixer di sala 32 canali", "desk"),
-        (
-            (
-                "Stagebox 40 In / 16 Out, Bühne links hinten; Wege 37-40 fest belegt (Moderation, Zuspieler)\n"
-                "FOH-Platz in Saalmitte, ca. 22 m zur Bühnenkante, Digitalpult 64 Kanäle"
-            ),
-            "stays-plugged",
-        ),
+        (OVER_A_LINE, "stays-plugged"),
         ("Monitore vom FOH, 8 Wege, digital", "desk"),
         ("PA: mono left right (the same both sides).", "pa"),
         ("Max 95 dB(A) wegen Nachbarn", "limiter-point"),
