@@ -67,9 +67,10 @@ def send(browser: Browser, action: str, fields: Fields, **changes: str | list[st
 
 
 def fill(browser: Browser, page: str, action: str = "", **changes: str | list[str]) -> Response:
-    """Open the page and send its form with changes."""
+    """Open the page, a sheet with everything unfolded, and send its form with changes."""
     address = action or page
-    return send(browser, address, form_of(browser.get(page), address), **changes)
+    shown = browser.get(f"{page}?unfold=all" if re.fullmatch(r"/rigs/[^/?]+", page) else page)
+    return send(browser, address, form_of(shown, address), **changes)
 
 
 def summary(text: str) -> list[tuple[str, str]]:

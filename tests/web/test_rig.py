@@ -34,7 +34,7 @@ def test_a_rig_shows_all_its_parts(signed_in: Browser, club_rig: rigs.BandRig) -
     """Sources with way and input, mixer, splitters, looms, ears, bits, mix and configurations stand on one page, to
     type and to read.
     """
-    typed = signed_in.get(f"/rigs/{club_rig.id}").text
+    typed = signed_in.get(f"/rigs/{club_rig.id}?unfold=all").text
     assert 'name="row2-way" value="2"' in typed
     text = signed_in.get(f"/rigs/{club_rig.id}/revisions/1").text
     for heading in (

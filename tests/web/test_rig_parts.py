@@ -1,6 +1,5 @@
 """The parts of a rig besides its rows, as they are typed in the sheet."""
 
-import re
 from collections.abc import Callable
 from dataclasses import fields, replace
 
@@ -140,8 +139,6 @@ def test_two_outputs_need_two_names(signed_in: Browser, club_rig: rigs.BandRig) 
         answer.text
     )
     assert form_of(answer, rows_of(club_rig))["out1-key"] == ["out 2"]
-    assert re.search(r"<details open><summary><b>Mixer and in-ear mixes", answer.text)
-    assert re.search(r"<details><summary><b>Splitters and looms", answer.text)
     nameless = fill(signed_in, rows_of(club_rig), out1__key="", link1__channels="8")
     assert [field for field, _ in summary(nameless.text)] == ["link1-standard", "out1-key"]
 
@@ -284,7 +281,7 @@ def test_contradictions_of_an_older_rig_are_told_when_it_is_opened(
         rig = a_stored_rig(db, band, broken)
     opened = signed_in.get(rows_of(rig))
     assert opened.status_code == 200
-    assert [field for field, _ in summary(opened.text)] == ["row1-mixer_input"]
+    assert [field for field, _ in summary(opened.text)] == ["row1-mixer_input", "outs"]
     assert fill(signed_in, rows_of(rig), row1__mixer_input="1").status_code == 303
     with store.reading() as db:
         assert faults(rigs.newest(db, rig.id).read()) == ()

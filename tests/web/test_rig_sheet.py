@@ -12,7 +12,7 @@ from portal.plan.input.rig import Rig
 from portal.store import rigs
 from portal.store.database.session import Store
 from portal.web.frame import deps
-from portal.web.rig.sheet import PARTS
+from portal.web.rig.sheet import FOLDS, PARTS
 from tests.builders import PASSWORD, ABand, a_rig, a_stored_rig
 from tests.web.conftest import Browser, Open
 from tests.web.looks import NARROW, WIDER, Figures, examine, examine_colours, measure
@@ -53,7 +53,7 @@ def test_one_save_makes_one_revision_of_everything(
 def test_mistakes_of_all_parts_are_told_at_once(
     signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]
 ) -> None:
-    """Each stands at its own cell in its own words, all that was typed is kept, and only folds with one open."""
+    """Each stands at its own cell in its own words, and all that was typed is kept."""
     typed = {
         "row2__way": "1",
         "row3__label": "Kick",
@@ -76,7 +76,7 @@ def test_mistakes_of_all_parts_are_told_at_once(
         assert answer.text.index(f'id="{field}"') < answer.text.index(f'id="{field}-fault"')
     fields = form_of(answer, rows_of(club_rig))
     assert {name: fields[name.replace("__", "-")][0] for name in typed} == typed
-    assert answer.text.count("<details open>") == 3
+    assert answer.text.count("<details open>") == 4
     assert newest_number() == 1
 
 
@@ -108,7 +108,7 @@ def test_parts_that_somebody_else_saved_are_told(
 ) -> None:
     """Who comes second sees what differs in every part, and saving once more counts."""
     page = rows_of(club_rig)
-    mine = form_of(signed_in.get(page), page) | {"loom1-name": ["Mine"], "double_patch": ["yes"]}
+    mine = form_of(signed_in.get(f"{page}?unfold=all"), page) | {"loom1-name": ["Mine"], "double_patch": ["yes"]}
     fill(signed_in, page, loom1__name="Theirs", splitter1__ways="12")
     answer = send(signed_in, page, mine)
     assert answer.status_code == 409
@@ -149,9 +149,46 @@ def test_a_block_of_cells_is_pasted_over_the_rows(
     assert newest_number() == 1
 
 
+def test_a_fold_is_fetched_with_what_is_typed(signed_in: Browser, store: Store, band: ABand) -> None:
+    """A part whose fold is closed is not in the form and stays as it is; opening one keeps what was typed and saves
+    nothing; a save of rows alone changes rows alone.
+    """
+    with store.writing() as db:
+        rig = a_stored_rig(db, band, example_rig())
+    page = rows_of(rig)
+    fields = form_of(signed_in.get(page), page)
+    assert not {"loom1-name", "inputs", "di_active"} & fields.keys()
+    answer = send(signed_in, page, fields, do="unfold-cables", row1__note="kept")
+    fields = form_of(answer, page)
+    assert (fields["row1-note"], fields["loom1-name"]) == (["kept"], [example_rig().loom[0].name])
+    assert "inputs" not in fields
+    assert send(signed_in, page, fields | {"loom1-name": ["Other"]}).status_code == 303
+    with store.reading() as db:
+        saved = rigs.newest(db, rig.id).read()
+    expected = replace(
+        example_rig(),
+        source=(replace(example_rig().source[0], note="kept"), *example_rig().source[1:]),
+        loom=(replace(example_rig().loom[0], name="Other"), *example_rig().loom[1:]),
+    )
+    assert saved == expected
+
+
+def test_what_is_wrong_in_a_closed_fold_opens_it(signed_in: Browser, store: Store, band: ABand) -> None:
+    """A contradiction that was stored in another part is told when the rig is opened, in its fold."""
+    broken = a_rig(ears=())
+    with store.writing() as db:
+        rig = a_stored_rig(db, band, broken)
+    opened = signed_in.get(rows_of(rig))
+    assert [field for field, _ in summary(opened.text)] == ["outs"]
+    assert 'id="outs"' in opened.text
+    assert "out1-key" in form_of(opened, rows_of(rig))
+    assert fill(signed_in, rows_of(rig)).status_code == 303
+
+
 def test_no_part_is_left_out_of_the_sheet() -> None:
-    """Every part draws fields of names that no other part has, and is read back as it was."""
+    """Every part is in one fold, and draws fields of names that no other part has."""
     rig = example_rig()
+    assert sorted(key for _, keys in FOLDS.values() for key in keys) == sorted(PARTS)
     seen: set[str] = set()
     for part in PARTS.values():
         names = set(part.draw(rig))
@@ -241,6 +278,7 @@ def test_every_state_of_the_sheet_reads_well(open_page: Open, store: Store, band
         assert page.locator("details").count() <= MOST_FOLDS
 
     look("full")
+    page.goto(f"{rows_of(full)}?unfold=all")
     page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
     page.check("#all-columns")
     look("unfolded")

@@ -71,7 +71,8 @@ class Newcomer:
         self.acts += 1
 
     def unfolds(self, words: str) -> None:
-        self.page.locator("summary", has_text=words).click()
+        self.page.get_by_role("button", name=words).click()
+        self.page.locator("summary", has_text=words).wait_for()
         self.acts += 1
 
     def pastes(self, field: str, text: str, then: str) -> None:

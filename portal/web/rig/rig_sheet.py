@@ -27,7 +27,17 @@ from portal.web.rig.rig_history import saved_words
 from portal.web.rig.rig_view import SourceLine, source_lines
 from portal.web.rig.rigs import EXAMPLE_ROWS, Use, reading_page, uses_of
 from portal.web.rig.row_actions import News, act_on
-from portal.web.rig.sheet import Fold, draw_sheet, lay_sheet, read_sheet, sheet_differences, with_rows
+from portal.web.rig.sheet import (
+    FOLDS,
+    Fold,
+    draw_sheet,
+    lay_sheet,
+    read_sheet,
+    sheet_differences,
+    told_unfolded,
+    unfolded,
+    with_rows,
+)
 from portal.web.rig.sheet_rows import EXTRA, WORDED, Row, splitter_options, typed_rows
 from portal.web.rig.wiring_picture import Picture, Strip, picture_of, strips_of
 
@@ -82,9 +92,9 @@ class WiringPage(Page):
 
 
 @router.get("/rigs/{rig_id}")
-def show_rig(request: Request, opened: ToRead, db: Db, saved: int = 0, back: int = 0) -> Response:
+def show_rig(request: Request, opened: ToRead, db: Db, saved: int = 0, back: int = 0, unfold: str = "") -> Response:
     """The rig at its newest revision: to type for whoever may, to read for everybody else. ``saved``: the revision that
-    was just saved; ``back``: the one that was just put back.
+    was just saved; ``back``: the one that was just put back; ``unfold``: a fold that is open, or ``all``.
     """
     number = opened.revision.number
     if not may_edit(opened.user):
@@ -94,7 +104,7 @@ def show_rig(request: Request, opened: ToRead, db: Db, saved: int = 0, back: int
         news = News(f"Saved as revision {number}.", undo=number - 1)
     elif 0 < back < number:
         news = News(f"Revision {number} holds what revision {back} held.")
-    values = draw_sheet(opened.rig)
+    values = draw_sheet(opened.rig, [fold for fold in FOLDS if unfold in {fold, "all"}])
     faults = read_sheet(list(typed_rows(values).values()), values, opened.rig)[1]
     return _page(request, opened, db, Draft(values, faults, opened.version), news=news)
 
@@ -106,13 +116,9 @@ def save_rig(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: No
     values = sent.draft().values
     numbered = _typed(values)
     rows, deed = list(numbered.values()), sent.text("do")
-    if deed == "mixes":
-        typed, _ = read_sheet(rows, values, opened.rig)
-        values, words = mixes_for((source.player for source in typed.source), values)
-        return _page(request, opened, db, Draft(values, version=sent.version()), news=News(words, deed=deed))
-    if news := act_on(rows, list(numbered), deed, values):
-        form = Draft(with_rows(values, rows, 0), version=sent.version())
-        return _page(request, opened, db, form, news=news)
+    if again := _drawn_again(opened, rows, list(numbered), deed, values):
+        form, news = again
+        return _page(request, opened, db, Draft(form, version=sent.version()), news=news)
     once = begin(request, db, sent, actor=opened.user.actor, key=portal.key, now=now)
     if sent.version() != opened.version:
         conflict = tuple(sheet_differences(opened.rig, values)) or (ELSEWHERE,)
@@ -126,6 +132,21 @@ def save_rig(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: No
         source = rig.source[list(numbered).index(int(at))]
         return once.done(path_to("show_row", rig_id=opened.id, key=source.key))
     return once.done(path_to("show_rig", rig_id=opened.id, saved=opened.revision.number + (rig != opened.rig)))
+
+
+def _drawn_again(
+    opened: OpenRig, rows: list[Row], numbers: list[int], deed: str, values: Values
+) -> tuple[Values, News] | None:
+    """The form after a deed that saves nothing, and what happened; ``None`` for any other word."""
+    fold = deed.removeprefix("unfold-")
+    if fold in FOLDS and fold != deed:
+        return unfolded(values, opened.rig, fold), News(deed=deed)
+    if deed == "mixes":
+        typed, _ = read_sheet(rows, values, opened.rig)
+        form, words = mixes_for((source.player for source in typed.source), values)
+        return form, News(words, deed=deed)
+    news = act_on(rows, numbers, deed, values)
+    return (with_rows(values, rows, 0), news) if news else None
 
 
 @router.post("/rigs/{rig_id}/wiring")
@@ -162,7 +183,7 @@ def _page(
     news, faults = news or News(), form.faults
     rows = list(typed_rows(form.values).values())
     blanks = max(0, min(news.blanks or (BLANKS if rows else FIRST_BLANKS), MAX_SOURCES - len(rows)))
-    values = with_rows(form.values, rows, blanks)
+    values = told_unfolded(with_rows(form.values, rows, blanks), opened.rig, faults)
     typed, _ = read_sheet(rows, values, opened.rig)
     page = SheetPage(
         title=opened.stored.name,
@@ -185,7 +206,7 @@ def _page(
         choices=_choices(opened.rig),
         offers=_offers() | {"kinds": KIND_WORDS, "players": _players(typed), "outs": _outs(typed)},
         all_columns=any(fault.field.partition("-")[2] in EXTRA for fault in faults),
-        folds=lay_sheet(opened.rig, values, faults),
+        folds=lay_sheet(opened.rig, values),
         news=news,
         conflict=conflict,
         strips=strips_of(typed),

@@ -1,6 +1,6 @@
 """The whole rig as one sheet: what every part and every row draws, how it is laid out, and the rig that was typed."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from portal.plan.coherence import faults as contradictions_in
@@ -10,7 +10,7 @@ from portal.web.frame.pages import Fault
 from portal.web.rig import parts_besides as besides
 from portal.web.rig import parts_of_signal as signal
 from portal.web.rig.rig_fields import Reading, Values
-from portal.web.rig.sheet_parts import Part, Section, Table
+from portal.web.rig.sheet_parts import Part, Section
 from portal.web.rig.sheet_rows import Row, drawn, read_rows, row_differences, row_faults, row_of, typed_rows
 
 BEFORE_ROWS: tuple[Part, ...] = (
@@ -114,13 +114,16 @@ AFTER_ROWS: tuple[Part, ...] = (
 
 PARTS: Mapping[str, Part] = {part.key: part for part in (*BEFORE_ROWS, *AFTER_ROWS)}
 
-FOLDS: tuple[tuple[str, tuple[str, ...]], ...] = (
-    ("Splitters and looms", ("splitters", "looms", "sub-looms")),
-    ("Mixer and in-ear mixes", ("ears", "outs", "mixer")),
-    ("Small things, what always comes along, own PA", ("bits", "standing", "mix")),
-    ("Configurations", ("configurations",)),
-)
-"""Parts in one fold of the sheet, by its words."""
+FOLDS: Mapping[str, tuple[str, tuple[str, ...]]] = {
+    "cables": ("Splitters and looms", ("splitters", "looms", "sub-looms")),
+    "monitors": ("Mixer and in-ear mixes", ("ears", "outs", "mixer")),
+    "besides": ("Small things, what always comes along, own PA", ("bits", "standing", "mix")),
+    "ways-to-play": ("Configurations", ("configurations",)),
+}
+"""The folds of the sheet: words, and the parts in each."""
+
+UNFOLDED = "unfolded"
+"""The field that names the folds whose parts are in the form. What is not in it stays as it is stored."""
 
 ROWS = "rows"
 """The place of the rows; what is wrong with all of them is told there."""
@@ -128,45 +131,58 @@ ROWS = "rows"
 
 @dataclass(frozen=True)
 class Fold:
-    """Some parts together, shown on demand, and what they hold in a few words."""
+    """Some parts together, fetched on demand, and what they hold in a few words."""
 
+    key: str
     words: str
     holds: str
-    open: bool
     sections: tuple[Section, ...]
 
 
-def draw_sheet(rig: Rig) -> dict[str, tuple[str, ...]]:
-    """Every field of the sheet as the rig is stored."""
+def draw_sheet(rig: Rig, folds: Iterable[str] = FOLDS) -> dict[str, tuple[str, ...]]:
+    """The rows and the parts of some folds as the rig is stored."""
     values: dict[str, tuple[str, ...]] = dict(drawn([row_of(source) for source in rig.source]))
-    for part in PARTS.values():
-        values |= part.draw(rig)
+    for fold in folds:
+        values = unfolded(values, rig, fold)
     return values
 
 
-def lay_sheet(rig: Rig, values: Values, faults: tuple[Fault, ...]) -> tuple[Fold, ...]:
-    """The folds of the sheet. One is open where something in it is wrong or was typed and is not saved yet."""
-    wrong = {fault.field for fault in faults}
-    folds = []
-    for words, keys in FOLDS:
-        sections = tuple(_section(PARTS[key], rig, values) for key in keys)
-        stored: dict[str, tuple[str, ...]] = {}
-        for key in keys:
-            stored |= PARTS[key].draw(rig)
-        names = {one.name for section in sections for _, one in section.entries()} | _removals(sections)
-        told = bool(wrong & (names | set(keys)))
-        typed = any(_said(values, name) != _said(stored, name) for name in names)
-        folds.append(Fold(words, _holds(rig, keys), told or typed, sections))
-    return tuple(folds)
+def unfolded(values: Values, rig: Rig, fold: str) -> dict[str, tuple[str, ...]]:
+    """The form with one more fold, as the rig is stored."""
+    open_ones = _open(values)
+    if fold in open_ones:
+        return dict(values)
+    found = {**values, UNFOLDED: (*open_ones, fold)}
+    for part in _parts((fold,)):
+        found |= part.draw(rig)
+    return found
+
+
+def _open(values: Values) -> tuple[str, ...]:
+    return tuple(fold for fold in FOLDS if fold in values.get(UNFOLDED, ()))
+
+
+def _parts(folds: Iterable[str]) -> list[Part]:
+    keys = {key for fold in folds for key in FOLDS[fold][1]}
+    return [part for key, part in PARTS.items() if key in keys]
+
+
+def lay_sheet(rig: Rig, values: Values) -> tuple[Fold, ...]:
+    """The folds of the sheet, those that are open with their parts."""
+    open_ones = _open(values)
+    return tuple(
+        Fold(
+            fold,
+            words,
+            _holds(rig, keys),
+            tuple(_section(PARTS[key], rig, values) for key in keys if fold in open_ones),
+        )
+        for fold, (words, keys) in FOLDS.items()
+    )
 
 
 def _section(part: Part, rig: Rig, values: Values) -> Section:
     return Section(part.key, part.heading, part.lead, part.lay(rig, values))
-
-
-def _removals(sections: tuple[Section, ...]) -> set[str]:
-    tables = (block for section in sections for block in section.blocks if isinstance(block, Table))
-    return {f"{line.prefix}remove" for one in tables for line in one.lines}
 
 
 def _holds(rig: Rig, keys: tuple[str, ...]) -> str:
@@ -186,12 +202,12 @@ def _holds(rig: Rig, keys: tuple[str, ...]) -> str:
 def read_sheet(rows: list[Row], values: Values, before: Rig) -> tuple[Rig, tuple[Fault, ...]]:
     """The rig as it was typed, and everything that is wrong with it, each at its cell: rows first, then the rest."""
     reading = Reading(values)
-    rig = before
+    rig, parts = before, _parts(_open(values))
     for part in BEFORE_ROWS:
-        rig = part.read(reading, rig)
+        rig = part.read(reading, rig) if part in parts else rig
     rig, found = read_rows(rows, rig)
     for part in AFTER_ROWS:
-        rig = part.read(reading, rig)
+        rig = part.read(reading, rig) if part in parts else rig
     faults = {fault.field: fault for fault in found}
     clashes = sorted(row_faults(rig, before), key=lambda fault: int(fault.field[3:].partition("-")[0]))
     for fault in (*clashes, *reading.faults):
@@ -205,10 +221,20 @@ def read_sheet(rows: list[Row], values: Values, before: Rig) -> tuple[Rig, tuple
     return rig, tuple(faults.values())
 
 
+def told_unfolded(values: Values, rig: Rig, faults: Iterable[Fault]) -> dict[str, tuple[str, ...]]:
+    """The form with every fold in which something is wrong."""
+    wrong = {fault.field for fault in faults}
+    found = dict(values)
+    for fold, (_, keys) in FOLDS.items():
+        if wrong & set(keys):
+            found = unfolded(found, rig, fold)
+    return found
+
+
 def sheet_differences(theirs: Rig, values: Values) -> Iterator[Difference]:
     """Every field in which a form differs from what somebody else saved: rows, then the rest."""
     yield from row_differences(theirs, list(typed_rows(values).values()))
-    for part in PARTS.values():
+    for part in _parts(_open(values)):
         stored = part.draw(theirs)
         labels = {
             one.name: f"{belongs}, {one.label[:1].lower() + one.label[1:]}"
