@@ -46,7 +46,8 @@ class Visitor:
             answer = arrived.value
         else:
             answer = self.page.goto(self.base + path, timeout=60_000)
-        self.heard.note(f"{self.name} {deed}", answer.status if answer else 0, time.perf_counter() - begun)
+        # A form that a script sends arrives without an answer of its own; what failed is heard by ``judge``.
+        self.heard.note(f"{self.name} {deed}", answer.status if answer else 200, time.perf_counter() - begun)
         return self.page.content()
 
     def save(self, least: int, most: int) -> None:

@@ -225,7 +225,7 @@ def test_addresses_and_words_are_erased_from_the_file(
         assert erasing.past(db, scene.gig.on) == [scene.gig.id]
         erasing.by_time(db, scene.gig.id, NOW)
         assert erasing.past(db, scene.gig.on) == []
-    admin_commands.tidy(scene.portal.store)
+    admin_commands.tidy(scene.portal.store, NOW)
     content = settings.database.read_bytes()
     assert [words for words in (HOUSE_OWN, HOUSE, "third step") if words.encode() in content] == []
     scene.work()
