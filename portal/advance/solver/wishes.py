@@ -153,7 +153,8 @@ def look(wish: OpenWish) -> Openness:
     return open_questions(*wish.texts.read(), among=wish.among)
 
 
-FIRST = ("The route", "Line gone", "New line:", "Now blocks", "No longer blocks")
+NOW_BLOCKS = "Now blocks"
+FIRST = ("The route", "Line gone", "New line:", NOW_BLOCKS, "No longer blocks")
 
 
 def heaviest_first(changes: Iterable[str]) -> tuple[str, ...]:
@@ -171,7 +172,8 @@ def compare(wish: CompareWish) -> Change:
     if not isinstance(before, Plan):
         changes: tuple[str, ...] = ("Nothing fits as things stand; with this there is a plan.",)
         return Change(after.sentence, stuck=False, changes=changes, blocks=blocks)
-    changes = heaviest_first(difference(before, after))
+    # What blocks is said by itself, whether it is new or not.
+    changes = heaviest_first(one for one in difference(before, after) if not one.startswith(NOW_BLOCKS))
     return Change(after.sentence, stuck=False, changes=changes, blocks=blocks)
 
 
