@@ -197,6 +197,15 @@ def test_no_part_is_left_out_of_the_sheet() -> None:
         seen |= names
 
 
+def test_enter_in_a_field_saves(signed_in: Browser, club_rig: rigs.BandRig) -> None:
+    """The first button of the form, which Enter presses where there is no script, is the one that saves."""
+    form = signed_in.get(rows_of(club_rig)).text.partition('<form id="sheet"')[2]
+    first = re.search(r"<button([^>]*)>(.*?)</button>", form)
+    assert first
+    assert first[2] == "Save rig"
+    assert "name=" not in first[1]
+
+
 # The wiring
 
 
