@@ -62,27 +62,35 @@ class MailServer:
 def mail_server() -> Iterator[MailServer]:
     """A server that listens on this machine, on a port that the system chose."""
     handler, loop = MailServer(), asyncio.new_event_loop()
+    spoken: list[SMTP] = []
     thread = threading.Thread(target=loop.run_forever)
     thread.start()
 
     def speaker() -> SMTP:
-        return SMTP(handler, hostname="mail.test", loop=loop)
+        spoken.append(SMTP(handler, hostname="mail.test", loop=loop))
+        return spoken[-1]
 
     listening = asyncio.run_coroutine_threadsafe(loop.create_server(speaker, "127.0.0.1", 0), loop).result()
     handler.port = listening.sockets[0].getsockname()[1]
     try:
         yield handler
     finally:
-        asyncio.run_coroutine_threadsafe(_ended(listening), loop).result()
+        asyncio.run_coroutine_threadsafe(_ended(listening, spoken), loop).result()
         loop.call_soon_threadsafe(loop.stop)
         thread.join()
         loop.close()
 
 
-async def _ended(listening: asyncio.Server) -> None:
-    """Whoever still speaks with the server is cut off."""
+async def _ended(listening: asyncio.Server, spoken: list[SMTP]) -> None:
+    """Whoever still speaks with the server is cut off, and every line is closed."""
     listening.close()
     speaking = [task for task in asyncio.all_tasks() if task is not asyncio.current_task()]
     for task in speaking:
         task.cancel()
     await asyncio.gather(*speaking, return_exceptions=True)
+    for one in spoken:
+        if one.transport is not None:
+            one.transport.abort()
+    # A line is closed by the loop itself, a turn later.
+    for _ in range(3):
+        await asyncio.sleep(0)

@@ -17,6 +17,7 @@ from portal.store.accounts import bands
 from portal.store.database.session import CannotWrite
 from portal.store.emails import Email, Outbox
 from portal.store.gigs import GigWords
+from portal.web.frame.access import id_in_token
 from portal.web.frame.deps import Portal
 from portal.web.mail import smtp
 from portal.web.mail.email_job import EMAILS, GATHERED, GIVEN_UP, REMINDERS
@@ -468,6 +469,26 @@ def test_one_house_reads_of_two_bands_in_one_email(
     assert len(set(re.findall(r"/in/[\w-]{43}", server.text()))) == 2
     assert "The Paper Lanterns" in server.text()
     assert "The Wet Towels" in server.text()
+
+
+def test_one_address_of_two_links_reads_of_a_gig_once(scene: Scene, server: MailServer) -> None:
+    """Whoever has two links to a gig, or a link and the house's own address, is told once, by the link that can
+    more.
+    """
+    with scene.portal.store.writing() as db:
+        less = a_link(db, scene.gig, scene.band, powers=("view",))
+        emails.give_address(db, f"link:{less.id}", HOUSE.title(), "band", NOW)
+        house = houses.make(db, "Kiln Yard Hall", "hash", NOW)
+        stage = houses.add_stage(db, house.id, "big stage", NOW)
+        house_gigs.tie(db, scene.gig.id, stage.id, less.id, NOW)
+        emails.give_address(db, f"house:{house.id}", HOUSE, "house", NOW)
+    scene.comment("band")
+    scene.gathered()
+    (told,) = server.arrived
+    assert told["Subject"].startswith("Harbour night")
+    assert server.text().count("- The band wrote a comment.") == 1
+    (opens,) = re.findall(r"/in/([\w-]{43})", server.text())
+    assert id_in_token(opens) == scene.link.id
 
 
 def test_without_a_mail_server_nothing_changes(scene: Scene, signed_in: Browser) -> None:

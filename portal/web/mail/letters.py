@@ -3,7 +3,7 @@ it.
 """
 
 import email.policy
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from email.header import Header
@@ -23,7 +23,7 @@ from portal.web.frame.access import write_id_token
 from portal.web.frame.deps import Portal
 from portal.web.frame.links import path_to
 from portal.web.frame.pages import Page, environment
-from portal.web.mail.readers import address_of, reader
+from portal.web.mail.readers import Reader, address_of, reader
 from portal.web.mail.telling import LINK, AboutGig, about, one_line
 
 STOP = "stop emails"
@@ -101,10 +101,10 @@ def compose(db: Session, portal: Portal, row: Email, now: datetime) -> EmailMess
 
 
 def _letter(db: Session, portal: Portal, row: Email, told: Sequence[Outbox], now: datetime) -> Letter | None:
-    by_gig: dict[tuple[str, str], list[Outbox]] = {}
+    by_gig: dict[str, list[Outbox]] = {}
     for one in told:
-        by_gig.setdefault((one.gig_id, one.who), []).append(one)
-    parts = [part for (gig_id, who), rows in by_gig.items() if (part := _part(db, portal, gig_id, who, rows, now))]
+        by_gig.setdefault(one.gig_id, []).append(one)
+    parts = [part for gig_id, rows in by_gig.items() for part in _parts(db, portal, gig_id, rows, now)]
     if not parts:
         return None
     first = parts[0]
@@ -118,12 +118,20 @@ def _letter(db: Session, portal: Portal, row: Email, told: Sequence[Outbox], now
     )
 
 
-def _part(db: Session, portal: Portal, gig_id: str, who: str, rows: Sequence[Outbox], now: datetime) -> AboutGig | None:
+def _parts(db: Session, portal: Portal, gig_id: str, rows: Sequence[Outbox], now: datetime) -> Iterator[AboutGig]:
+    """What is told of one gig: once to each side, however many of its links lead to this one address."""
     gig = db.get(Gig, gig_id)
-    known = reader(db, portal.key, portal.settings.base_url, who, gig, now) if gig else None
-    if gig is None or known is None:
-        return None
-    return about(db, gig, known, rows, now)
+    sides: dict[str, list[Reader]] = {}
+    if gig is None:
+        return
+    for who in dict.fromkeys(row.who for row in rows):
+        if known := reader(db, portal.key, portal.settings.base_url, who, gig, now):
+            sides.setdefault(known.party, []).append(known)
+    for readers in sides.values():
+        whos = {one.who for one in readers}
+        mine = {row.once: row for row in rows if row.who in whos}
+        if part := about(db, gig, max(readers, key=lambda one: one.powers), [*mine.values()], now):
+            yield part
 
 
 def _greeting(db: Session, told: Sequence[Outbox]) -> tuple[str, ...]:

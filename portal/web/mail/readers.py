@@ -27,11 +27,15 @@ _BECAUSE = {
 
 @dataclass(frozen=True)
 class Reader:
-    """One reader of one gig: from which side, why they are written to, and where their page of the gig is opened."""
+    """One reader of one gig: from which side, why they are written to, where their page of the gig is opened, and how
+    many powers they have there.
+    """
 
+    who: str
     party: str
     because: str
     opens: str
+    powers: int = 0
 
 
 def address_of(db: Session, key: bytes, who: str) -> str:
@@ -75,16 +79,16 @@ def reader(db: Session, key: bytes, base_url: str, who: str, gig: Gig, now: date
         if who not in set(_band(db, gig)):
             return None
         name = bands.name_of(db, gig.band_id)
-        return Reader("band", f"This address belongs to an account of {name}.", base_url + band_base(gig.id))
+        return Reader(who, "band", f"This address belongs to an account of {name}.", base_url + band_base(gig.id))
     given = emails.address_of(db, who)
     link = links.get(db, gig.id, row_id) if kind == "link" else _tied(db, row_id, gig.id)
     if given is not None and kind == "house" and inquiries.waiting(db, row_id, gig.id):
         # The gig is not the house's yet: its list has it, for whoever has the house key.
-        return Reader("house", _BECAUSE["house"], base_url + path_to("show_house", house_id=row_id))
+        return Reader(who, "house", _BECAUSE["house"], base_url + path_to("show_house", house_id=row_id))
     if given is None or link is None or not link.live(now):
         return None
     opens = base_url + path_to("show_link", token=way_in(key, link))
-    return Reader("house", _BECAUSE[given.given_by], opens)
+    return Reader(who, "house", _BECAUSE[given.given_by], opens, len(link.powers.split()))
 
 
 def way_in(key: bytes, link: links.Link) -> str:

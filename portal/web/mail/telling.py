@@ -29,6 +29,9 @@ _ASKED = {
 }
 """What comes of an inquiry link, by the kind of event."""
 
+ASKS = "a few questions to the house"
+"""The headline of the email that brings a link."""
+
 AT_ONCE = frozenset(
     {"signed", "withdrawn", "planned", "gig-changed", "gig-cancelled", *_ASKED, ANSWERS_DUE, SIGN_DUE, LINK}
 )
@@ -87,7 +90,7 @@ def about(db: Session, gig: Gig, reader: Reader, rows: Sequence[Outbox], now: da
     return AboutGig(
         title=one_line(f"{gig.name}, {say_date(gig.on)}, {gig.place}"),
         act=one_line(bands.name_of(db, gig.band_id)),
-        headline=_headline(gig, reader.party, happened, mine=mine),
+        headline=ASKS if _has(rows, LINK) else _headline(gig, reader.party, happened, mine=mine),
         sentences=tuple(dict.fromkeys(sentences)),
         next_step=f"Next: {stands.next_step[0].lower()}{stands.next_step[1:]}." if stands.actor != "nobody" else "",
         opens=reader.opens,
