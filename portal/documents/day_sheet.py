@@ -213,7 +213,7 @@ def _row(line: Line, printed: Printed, *, next_loom: bool) -> DayRow:
 
 def marks(line: Line) -> tuple[str, ...]:
     """What whoever plugs a line has to mind."""
-    phantom = "" if line.desk_phantom == "–" else f"48 V {line.desk_phantom}" if line.desk_phantom else ""
+    phantom = "" if line.at_the_desk == "–" else f"48 V {line.at_the_desk}"
     return tuple(
         filter(
             None,

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from portal.documents.patch_rows import PHANTOM
 from portal.documents.rendering.printed import ranges
-from portal.plan.model import EarInput, Line, Plan
+from portal.plan.model import AT_THE_DESK, EarInput, Line, Plan
 
 MOST_RUNS = 4
 """So many runs of ways are read at a glance; where there are more, every input has a row of its own."""
@@ -27,8 +26,8 @@ def fed_like_their_lines(plan: Plan) -> Mapping[str, Line]:
 
 def _alike(one: EarInput, line: Line) -> bool:
     way = f"{line.path.unit_name}, way {line.path.way}"
-    on = "band" if (line.desk_phantom or PHANTOM.get(line.phantom)) == PHANTOM["band"] else "none"
-    return one.mixer_input is not None and one.fed_by == way and (one.phantom or "none") == on
+    said = ("band",) if line.at_the_desk == AT_THE_DESK["band"] else ("none", "never", "")
+    return one.mixer_input is not None and one.fed_by == way and one.phantom in said
 
 
 def fed_alike(plan: Plan) -> Iterator[str]:

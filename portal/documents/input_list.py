@@ -12,7 +12,6 @@ from portal.documents.heading import TitleBlock, foot_of, heading_of
 from portal.documents.patch_rows import (
     SENTENCE,
     LineRow,
-    harmed_sources,
     line_notes,
     line_row,
     path_words,
@@ -78,7 +77,7 @@ def _table(plan: Plan, _cover: Cover) -> Table:
             word(line.mic_or_di),
             line.owner,
             word(line.stand),
-            line.desk_phantom or line.phantom or "none",
+            line.at_the_desk,
             line.pad_db,
             line.polarity or "normal",
             channel.get(line.stereo_partner) if line.stereo_partner else None,
@@ -115,9 +114,9 @@ def input_list(plan: Plan, cover: Cover) -> InputList:
     printed = Printed()
     heading = heading_of(cover, printed, "input-list")
     channels = {line.line: line.desk_channel for line in plan.lines}
-    labels, harmed = source_labels(plan), harmed_sources(cover.rig)
+    labels = source_labels(plan)
     rows = tuple(
-        replace(line_row(line, channels, harmed, printed), note=" ".join(line_notes(line, labels, printed)))
+        replace(line_row(line, channels, printed), note=" ".join(line_notes(line, labels, printed)))
         for line in _by_channel(plan)
     )
     sheet = InputList(

@@ -8,9 +8,16 @@ from dataclasses import dataclass
 from portal.documents.patch_rows import NONE, SENTENCE, path_words, source_labels
 from portal.documents.rendering.printed import Printed
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
-from portal.plan.model import PA, EarInput, Line, Plan
+from portal.plan.model import NEVER, PA, EarInput, Line, Plan
 
-SWITCH = {"band": "ON", "none": "OFF", "": "OFF", "splitter": "OFF, splitter feeds", "unknown": "not known"}
+SWITCH = {
+    "band": "ON",
+    "none": "OFF",
+    "": "OFF",
+    "never": NEVER,
+    "splitter": "OFF, splitter feeds",
+    "unknown": "not known",
+}
 """48 V at an input of the band's mixer, as an instruction."""
 
 
@@ -110,7 +117,7 @@ def _pa_row(line: Line, labels: Mapping[str, str], printed: Printed) -> PaRow:
         socket=line.socket,
         source=printed(line.label, MAX_LABEL, "the label of a line"),
         path=printed(path_words(line.path), MAX_LABEL, "the path of a line"),
-        phantom="OFF, never",
+        phantom=line.at_the_desk,
         pad_db=str(line.pad_db) if line.pad_db else NONE,
         gain=line.gain_owner,
         run=printed(", ".join(part for part in (way, line.run) if part), SENTENCE, "the cables of a line"),

@@ -64,15 +64,22 @@ COLUMNS = (
 )
 """All columns, from the stage to the house; the last two are also for the pen."""
 
-SAID_ONCE = ("loom", "tail", "path", "whose", "gain", "level", "polarity", "mic_or_di", "phantom", "pad_db", "stand")
+SAID_ONCE = (
+    "loom", "tail", "path", "whose", "gain", "level", "polarity", "transformer", "mic_or_di", "phantom", "pad_db",
+    "stand",
+)  # fmt: skip
 """Fields that are said once where all rows say the same."""
 
-HEADS = {column.name: column.head for column in COLUMNS} | {"level": "Level", "polarity": "Polarity"}
+HEADS = {column.name: column.head for column in COLUMNS} | {
+    "level": "Level",
+    "polarity": "Polarity",
+    "transformer": "In the line",
+}
 
-IN_NOTES = ("path", "whose", "gain", "level", "polarity")
+IN_NOTES = ("path", "whose", "gain", "level", "polarity", "transformer")
 """Fields that a note may say of one row, each in words of its own."""
 
-ONLY_IN_NOTES = frozenset({"level", "polarity"})
+ONLY_IN_NOTES = frozenset({"level", "polarity", "transformer"})
 """Fields without a column."""
 
 BELOW = "see notes"
@@ -177,8 +184,10 @@ def _empty(column: Column, rows: Sequence[PatchRow]) -> bool:
 
 
 def _said(words: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
-    """Heads and words; what is a dash in a cell is a word in a sentence, but for a tail: a cable is known to end."""
-    said = {name: word for name, word in words.items() if (name, word) != ("tail", NONE)}
+    """Heads and words; what is a dash in a cell is a word in a sentence, but for a tail, since a cable is known to end,
+    and for a line in which nothing lies.
+    """
+    said = {name: word for name, word in words.items() if name not in ("tail", "transformer") or word != NONE}
     return tuple((HEADS[name], _in_a_sentence(name, word)) for name, word in said.items())
 
 
@@ -196,6 +205,7 @@ def _note(row: PatchRow, usual: Mapping[str, str]) -> str:
         "whose": "{} brings it",
         "gain": "gain by the {}" if row.gain != "each" else "gain by each",
         "level": "{} level",
+        "transformer": "{}" if row.transformer != NONE else "no isolating transformer",
         "polarity": "polarity {}" if row.polarity != NONE else "polarity normal",
     }
     parts = [words[name].format(word) for name, word in says.items()]

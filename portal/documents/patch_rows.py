@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from portal.documents.rendering.printed import Printed
-from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig
+from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import Line, Path, Plan
 
 SENTENCE = 600
@@ -14,20 +14,6 @@ SENTENCE = 600
 
 NONE = "–"
 """Printed where nothing is to be done; an empty cell would read as forgotten."""
-
-NEVER = "OFF, never"
-PHANTOM = {
-    "none": NONE,
-    "": NONE,
-    "unknown": "not known",
-    "house": "ON",
-    "band": "OFF, band feeds",
-    "splitter": "OFF, splitter feeds",
-}
-"""Who feeds 48 V -> what whoever stands at the house desk does about it."""
-
-FROM_THE_MIXER = frozenset({"direct-out", "processed-direct-out", "group", "left-right-mix"})
-"""Kinds of path that are an output of the band's mixer: 48 V never goes into one."""
 
 POLARITY = {"": NONE, "normal": NONE}
 
@@ -67,26 +53,22 @@ class PatchRow(LineRow):
     loom: str
     loom_way: str
     tail: str
+    transformer: str
     under: tuple[str, ...]
     more: bool = False
 
 
-def patch_rows(plan: Plan, rig: Rig, printed: Printed) -> Iterator[PatchRow]:
+def patch_rows(plan: Plan, printed: Printed) -> Iterator[PatchRow]:
     """The lines by loom, in the order in which the looms first appear; inside a loom by line number."""
     channels = {line.line: line.desk_channel for line in plan.lines}
-    labels, harmed = source_labels(plan), harmed_sources(rig)
+    labels = source_labels(plan)
     looms: dict[str, list[PatchRow]] = {}
     for line in sorted(plan.lines, key=lambda one: one.line):
-        row = line_row(line, channels, harmed, printed)
+        row = line_row(line, channels, printed)
         under = tuple(line_notes(line, labels, printed))
         looms.setdefault(line.loom.key if line.loom else "", []).append(_patch_row(line, row, under, printed))
     for rows in looms.values():
         yield from rows
-
-
-def harmed_sources(rig: Rig) -> frozenset[str]:
-    """Keys of the sources that 48 V can damage."""
-    return frozenset(one.key for one in rig.source if one.harmed_by_phantom)
 
 
 def source_labels(plan: Plan) -> Mapping[str, str]:
@@ -105,18 +87,7 @@ def line_notes(line: Line, labels: Mapping[str, str], printed: Printed) -> Itera
         yield note
 
 
-def phantom_words(line: Line, harmed: frozenset[str], printed: Printed) -> str:
-    """What the house does about 48 V on a line: as the plan says, else read off who feeds it. ``harmed``: keys of the
-    sources that it can damage.
-    """
-    if line.desk_phantom:
-        return line.desk_phantom
-    if line.phantom in ("none", "") and (line.path.kind in FROM_THE_MIXER or harmed & set(line.sources)):
-        return NEVER
-    return PHANTOM.get(line.phantom) or printed(line.phantom, MAX_LABEL, f"48 V of line {line.line}")
-
-
-def line_row(line: Line, channels: Mapping[int, int], harmed: frozenset[str], printed: Printed) -> LineRow:
+def line_row(line: Line, channels: Mapping[int, int], printed: Printed) -> LineRow:
     """The row of a line, its note left out. ``channels``: number of a line -> its desk channel."""
 
     def word(text: str, what: str) -> str:
@@ -130,7 +101,7 @@ def line_row(line: Line, channels: Mapping[int, int], harmed: frozenset[str], pr
         mic_or_di=word(line.mic_or_di, "the microphone or DI"),
         whose=word(line.owner, "the owner"),
         stand=word("" if line.stand == "none" else line.stand, "the stand"),
-        phantom=phantom_words(line, harmed, printed),
+        phantom=word(line.at_the_desk, "48 V"),
         pad_db=str(line.pad_db) if line.pad_db else NONE,
         polarity=POLARITY.get(line.polarity) or word(line.polarity, "the polarity"),
         stereo_with=str(channels.get(line.stereo_partner or 0, NONE)),
@@ -151,6 +122,8 @@ def _patch_row(line: Line, row: LineRow, under: tuple[str, ...], printed: Printe
         loom=printed(line.cable, MAX_LABEL, f"the loom {of_line}") or NONE,
         loom_way=str(loom.way) if loom else NONE,
         tail=(printed(loom.house_end, MAX_LABEL, f"the tail {of_line}") if loom else "") or NONE,
+        # Where the cables of a line are said, they say it.
+        transformer="isolating transformer at the box" if line.transformer and not line.run else NONE,
         under=under,
     )
 

@@ -16,7 +16,7 @@ from portal.documents.cover import Cover, Signature
 from portal.documents.ears_side import fed_alike, fed_like_their_lines
 from portal.documents.heading import IN_THE_HEADING, TITLE, TitleBlock, code_of, foot_of, heading_of
 from portal.documents.house_said import SaidRow, house_said
-from portal.documents.mixer_rows import MixerRow, OutputRow, PaRow, mixer_rows, output_rows, pa_rows
+from portal.documents.mixer_rows import SWITCH, MixerRow, OutputRow, PaRow, mixer_rows, output_rows, pa_rows
 from portal.documents.patch_columns import BoxTable, box_table
 from portal.documents.patch_rows import NONE, SENTENCE, PatchRow, patch_rows
 from portal.documents.plugging import EARS_OUT, cautions, plug_in_order
@@ -42,9 +42,6 @@ ROW_MM, UNDER_MM = 6.2, 4.4
 
 UNDER_SIGNS = 110
 """Signs on a line under a row, at least."""
-
-FEEDS = {"band": "band", "house": "house", "none": NONE, "": NONE, "unknown": "not known"}
-"""Who feeds 48 V, as the band reads it beside its mixer."""
 
 Row = TypeVar("Row")
 
@@ -112,6 +109,7 @@ class ReturnRow:
     loom: str
     way: str
     tail: str
+    box_output: str
     mixer_input: str
     turn_rounds: str
     note: str
@@ -202,7 +200,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
     printed = Printed()
     heading = heading_of(cover, printed, "patch-sheet")
     at_a_box = replace(plan, lines=tuple(line for line in plan.lines if line.box != PA))
-    rows, below = _placed(tuple(patch_rows(at_a_box, cover.rig, printed)))
+    rows, below = _placed(tuple(patch_rows(at_a_box, printed)))
     box = box_table(rows)
     blank = _blank_rows(plan, box, _height(rows))
     above = IN_THE_HEADING if at_a_box.lines else IN_THE_HEADING | OF_A_BOX
@@ -323,7 +321,7 @@ def _ear_inputs(plan: Plan, printed: Printed) -> Iterator[EarRow]:
             mixer_input=str(one.mixer_input) if one.mixer_input is not None else NONE,
             source=printed(one.label, MAX_LABEL, "the label of a source"),
             fed_by=printed(one.fed_by, MAX_TEXT, "what feeds an input") or NONE,
-            phantom=FEEDS.get(one.phantom) or printed(one.phantom, MAX_LABEL, "48 V"),
+            phantom=SWITCH.get(one.phantom) or printed(one.phantom, MAX_LABEL, "48 V"),
             channel=channels.get(one.line or 0, NONE),
         )
 
@@ -361,6 +359,7 @@ def _returns(plan: Plan, printed: Printed) -> Iterator[ReturnRow]:
             loom=printed(one.loom.name, MAX_LABEL, "a loom's name") if one.loom else "own cable",
             way=str(one.loom.way) if one.loom else NONE,
             tail=printed(one.loom.house_end, MAX_LABEL, "a tail") if one.loom else NONE,
+            box_output=str(one.box_output) if one.box_output is not None else "not known",
             mixer_input=str(one.mixer_input) if one.mixer_input is not None else NONE,
             turn_rounds=str(one.turn_rounds),
             note=printed(one.note, SENTENCE, "the note of a return"),

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-ENGINE = "3"
+ENGINE = "4"
 """Version of the rules. A stored plan names it; a newer engine never changes a stored plan."""
 
 
@@ -57,6 +57,14 @@ class Reason:
 
 BESIDE_THE_LOOM = frozenset({"straight", "house-split", "digital-link"})
 """Kinds of path that never run through the band's loom."""
+
+
+MIXER_OUTPUTS = frozenset({"direct-out", "processed-direct-out", "group", "left-right-mix"})
+"""Kinds of path that end in an output of the band's mixer: 48 V never goes into one."""
+
+NEVER = "OFF, never"
+AT_THE_DESK = {"band": "OFF, band feeds", "splitter": "OFF, splitter feeds", "house": "ON", "unknown": "not known"}
+"""Who feeds 48 V -> what whoever stands at the house desk does about it; "–" where nobody does."""
 
 
 PA = "PA"
@@ -123,7 +131,9 @@ class Line:
     box: str = ""
     run: str = ""
     desk_phantom: str = ""
-    """What the house does with its 48 V switch: "OFF, band feeds", "ON", "OFF, never", "–" or "not known"."""
+    """As ``at_the_desk``; empty in plans that were stored before it came."""
+    transformer: bool = False
+    """A loose isolating transformer lies in it, at the house's end."""
 
     @property
     def beside_the_loom(self) -> bool:
@@ -131,6 +141,14 @@ class Line:
         link.
         """
         return self.path.kind in BESIDE_THE_LOOM and self.loom is None
+
+    @property
+    def at_the_desk(self) -> str:
+        """What the house does with its 48 V switch: "OFF, never", "–" or one of ``AT_THE_DESK``."""
+        if self.desk_phantom:
+            return self.desk_phantom
+        unfed = NEVER if self.path.kind in MIXER_OUTPUTS else "–"
+        return unfed if self.phantom in ("none", "") else AT_THE_DESK.get(self.phantom, self.phantom)
 
     @property
     def socket(self) -> str:
@@ -165,7 +183,8 @@ class EarInput:
     """An input of the band's mixer and what feeds it.
 
     ``phantom``: band (the mixer feeds it), splitter, none, unknown, or never (48 V can harm it). ``cable`` is how the
-    source gets to the rack, ``heard`` who hears it, ``channel`` the one an engineer on this mixer has it on.
+    source gets to the rack, ``heard`` who hears it, ``channel`` the one an engineer on this mixer has it on; ``way`` is
+    the splitter's that feeds it.
     """
 
     mixer_input: int | None
@@ -183,6 +202,7 @@ class EarInput:
     heard: str = ""
     channel: int | None = None
     note: str = ""
+    way: int | None = None
 
 
 @dataclass(frozen=True)
@@ -208,13 +228,14 @@ class EarMix:
 
 @dataclass(frozen=True)
 class Return:
-    """One line from the house to the band."""
+    """One line from the house to the band. ``box_output``: of the stage box; ``None`` where the house has not said."""
 
     label: str
     loom: LoomWay | None
     mixer_input: int | None
     turn_rounds: int
     note: str
+    box_output: int | None = None
 
 
 @dataclass(frozen=True)

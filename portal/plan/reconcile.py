@@ -13,19 +13,21 @@ import portal.plan.rules as _rules  # noqa: F401 - importing enters every rule
 from portal.plan.explain import count_of, statement
 from portal.plan.input.facts import Answers, Facts, wished_route
 from portal.plan.input.rig import Rig
-from portal.plan.model import ENGINE, PA, Level, Line, Lock, NoPlan, Plan, Remedy, Route, Statement
+from portal.plan.model import ENGINE, PA, Item, Level, Line, Lock, NoPlan, Plan, Remedy, Route, Statement
 from portal.plan.options.gig_program import write_program
 from portal.plan.options.routing_options import RoutingOptions
 from portal.plan.options.routing_policy import goes_of
 from portal.plan.own_mixer.mixed_cuts import all_silent, mixed_cuts
 from portal.plan.own_mixer.mixed_tonight import MIXED_BY_THE_BAND, NO_DESK, mixed_tonight
 from portal.plan.own_mixer.mixer_patch import ear_inputs_of, ears_of, main_outs, outputs_of
+from portal.plan.packing.along import LINK_CABLE
 from portal.plan.packing.bring_and_leave import bring_and_leave, rack_dies, returns_of
 from portal.plan.registry import CHECKS, RULES
 from portal.plan.result.lines import kept_back_of, lines_of, moves_of, not_sent_of
 from portal.plan.result.numbering import number
 from portal.plan.result.routing import Routing, read_back, splitters_in_path
 from portal.plan.result.runs import Runs, runs_of
+from portal.plan.result.transformers import with_transformers
 from portal.plan.result.unchecked_plan import UncheckedPlan, named
 from portal.plan.solving.binding_limits import BindingLimits, binding_limits_of
 from portal.plan.solving.conflicts import conflicts_of
@@ -120,7 +122,11 @@ def _plan(rig: Rig, answers: Answers, locks: Sequence[Lock], solved: Solved | No
     plan = _finish(asked, facts, route, routing, binding, locks, proven=outcome.proven)
     sent = sum(line.box_socket is not None for line in plan.lines)
     helps = would_help(options, outcome, [fact.key for fact in binding.facts], locks)
-    return replace(plan, cut_list=cut_list(options, outcome, sent), would_help=helps)
+    fewer = cut_list(options, outcome, sent)
+    bring = plan.bring
+    if fewer.linked and LINK_CABLE not in {item.what for item in bring}:
+        bring += (Item(LINK_CABLE, 1, "in case inputs of the house fail, as the cut list says"),)
+    return replace(plan, cut_list=fewer.cuts, would_help=helps, bring=bring)
 
 
 def price(rig: Rig, answers: Answers) -> tuple[int, ...] | None:
@@ -189,7 +195,7 @@ def _finish(
     if runs is not None:
         routing = _with_runs(routing, runs, mix)
     numbered, spare = number(routing, facts, locks)
-    lines = _run_mix(lines_of(numbered, facts, routing, binding), runs, wished)
+    lines = with_transformers(_run_mix(lines_of(numbered, facts, routing, binding), runs, wished), facts)
     route = _route_of(wished, lines)
     unchecked = UncheckedPlan(facts, route, routing, numbered, lines, proven, tuple(locks), runs)
     returns, still_spare = returns_of(facts, spare)

@@ -10,7 +10,6 @@ from portal.documents.patch_sheet import BLANK_ROWS, patch_sheet
 from portal.documents.plugging import TINGLE
 from portal.documents.registry import DOCUMENTS, Document, register
 from portal.documents.rendering.printed import ELLIPSIS, clean, ranges
-from portal.plan.input.rig import Rig, Source
 from portal.plan.model import LoomWay, Path, Spare
 from tests.documents.plans import (
     SIGNED,
@@ -75,19 +74,18 @@ def test_a_word_that_would_end_the_sentence_keeps_its_column():
 
 
 def test_48_v_is_an_instruction_to_the_house():
-    """On, off with who feeds it, or never into what it harms: a mixer's output, and what the band marked."""
-    rig = Rig(source=(Source(key="s-4", label="Ribbon", harmed_by_phantom=True),))
+    """On, off with who feeds it, or never into what it harms: as the plan says, else read off who feeds it."""
     out = Path("direct-out", "mixer", "direct out", None, "out-9")
     lines = (
         a_line(1, phantom="band"),
         a_line(2, phantom="house"),
         a_line(3, phantom="splitter"),
-        a_line(4, phantom="none"),
+        a_line(4, phantom="none", desk_phantom="OFF, never"),
         a_line(5, phantom="none", path=out),
         a_line(6, phantom="none"),
         a_line(7, phantom="unknown"),
     )
-    assert [row.phantom for row in patch_sheet(a_plan(lines), a_cover(rig=rig)).box.rows] == [
+    assert [row.phantom for row in patch_sheet(a_plan(lines), a_cover()).box.rows] == [
         "OFF, band feeds", "ON", "OFF, splitter feeds", "OFF, never", "OFF, never", "–", "not known",
     ]  # fmt: skip
 

@@ -59,7 +59,7 @@ class Line:
     @property
     def note(self) -> str:
         """Everything that the row says in words."""
-        return " ".join(self.cells.get(name, "") for name in ("source", "path", "cable", "note"))
+        return " ".join(self.cells.get(name, "") for name in ("source", "path", "cable", "transformer", "note"))
 
 
 @dataclass
@@ -77,6 +77,7 @@ class Bench:
     at_input: dict[int, Signal] = field(default_factory=dict)
     plugged: dict[str, tuple[object, ...]] = field(default_factory=dict)
     unplugged: dict[str, str] = field(default_factory=dict)
+    set_up: set[str] = field(default_factory=set)
     fed: dict[str, set[str]] = field(default_factory=dict)
     lines: list[Line] = field(default_factory=list)
 

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from tests.loadin.bench import Bench, Signal, number_of
 from tests.loadin.ears import free_outputs
+from tests.loadin.lines import bare
 from tests.loadin.stage import Source
 from tests.loadin.wording import (
     CUT,
     CUT_BACK,
+    CUT_FREED,
     CUT_UNDONE,
     HOW_MONO,
     NETWORK,
@@ -33,6 +35,7 @@ class _Night:
     links: list[frozenset[str]]
     outputs: int
     summed: set[frozenset[str]]
+    freed: set[str] = field(default_factory=set)
 
     def carrying(self, names: set[str]) -> list[frozenset[str]]:
         """The lines in which any of them is."""
@@ -65,20 +68,21 @@ def ask_cuts(bench: Bench) -> None:
 
 def _carry_out(text: str, row: str, night: _Night) -> None:
     undone = CUT_UNDONE.search(text)
-    for clause in CUT_UNDONE.sub("", text).split(";"):
-        _clause(clause.strip(), row, night)
     told = set(names_in(CUT_UNDONE.sub("", text), night.bench.stage.names))
     for clause in undone[1].split(";") if undone else ():
         names = set(names_in(clause, night.bench.stage.names))
         if not names <= told:
             # What the row itself puts elsewhere does not come back by itself.
             _undo(clause.strip(), names, night)
+    for clause in filter(None, CUT_UNDONE.sub("", text).split(";")):
+        _clause(clause.strip(), row, night)
 
 
 def _clause(clause: str, row: str, night: _Night) -> None:
     kind = next((kind for kind, pattern in CUT.items() if pattern.search(clause)), "")
     names = set(names_in(clause, night.bench.stage.names))
     report = night.bench.report
+    _free(clause, row, night)
     if kind in ("another way", "own mix"):
         if not OUTPUT_NAMED.search(clause):
             report.add("says-no-cut", row, f"{clause}: which plug goes where?")
@@ -98,6 +102,18 @@ def _clause(clause: str, row: str, night: _Night) -> None:
             report.add("says-no-cut", row, f"{clause}: on which output, into which way of the loom?")
     else:
         _together(names, clause, row, night, kind)
+
+
+def _free(clause: str, row: str, night: _Night) -> None:
+    """Outputs that an in-ear mix gives up, once each: its second one, where it has two."""
+    for name, player in CUT_FREED.findall(clause):
+        mix = next((one for one in night.bench.stage.ears if one.player == player), None)
+        outs = [bare(out) for out in mix.outs] if mix else []
+        if len(outs) < 2 or bare(name) != outs[-1]:
+            night.bench.report.add("cut-fails", row, f"{clause}: the in-ears of {player} have no output {name} to give")
+        elif name not in night.freed:
+            night.freed.add(name)
+            night.outputs += 1
 
 
 def _out(names: set[str], clause: str, row: str, night: _Night) -> None:
@@ -155,7 +171,10 @@ def _together(names: set[str], clause: str, row: str, night: _Night, kind: str) 
 
 def _says_how(sources: list[Source], clause: str) -> bool:
     how = next((one for one, pattern in HOW_MONO.items() if pattern.search(clause)), "")
-    return bool(how) and sources[0].to_mono in ("", how) and (how != "bus" or bool(OUTPUT_NAMED.search(clause)))
+    if how == "bus":
+        # Any two halves at line level can be summed there, whatever the machine can do by itself.
+        return bool(OUTPUT_NAMED.search(clause))
+    return bool(how) and sources[0].to_mono in ("", how)
 
 
 def _on_outputs(before: list[frozenset[str]], whole: frozenset[str], clause: str, row: str, night: _Night) -> None:
@@ -175,7 +194,7 @@ def _own_mix(clause: str, apart: set[str], row: str, night: _Night) -> None:
     night.links = [line for line in night.links if line & apart]
     width = 1 if re.search(r"\bmono\b", clause) else 2
     mixed = frozenset().union(*(line for line in night.lines if line not in stays)) if night.lines else frozenset()
-    if not any(one.use in ("main", "free") for one in night.bench.stage.outputs):
+    if not night.freed and not any(one.use in ("main", "free") for one in night.bench.stage.outputs):
         night.bench.report.add("cut-fails", row, f"{clause}: the band's mixer has no output for it")
     night.lines = [*stays, *[mixed] * width]
 
@@ -186,4 +205,6 @@ def _undo(clause: str, names: set[str], night: _Night) -> None:
     if CUT["out"].search(clause):
         night.lines += [frozenset({name}) for name in sorted(names) if not night.carrying({name})]
     elif len(held) == 1 and len(names) > 1:
+        if held[0] in night.summed:
+            night.outputs += 1
         night.lines = [line for line in night.lines if line not in held] + [frozenset({name}) for name in sorted(names)]

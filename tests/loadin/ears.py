@@ -17,6 +17,7 @@ from tests.loadin.wording import (
     LINKED_ON,
     NOT_IN_THE_EARS,
     TO_MONO_TONIGHT,
+    Feed,
     feed_of,
     names_in,
     pickup_of,
@@ -48,7 +49,7 @@ def _input(source: Source, cells: Cells, row: str, bench: Bench) -> None:
     signal = (
         _by_way(source, feed.name, feed.way, row, bench)
         if feed.kind == "split"
-        else _beside(source, feed.kind, number, row, bench)
+        else _beside(source, feed, number, row, bench)
     )
     if number is None:
         report.add("says-no-input", row, f"which input of the band's mixer for {source.name}?")
@@ -80,14 +81,17 @@ def _by_way(source: Source, name: str, way: int | None, row: str, bench: Bench) 
     return there
 
 
-def _beside(source: Source, kind: str, number: int | None, row: str, bench: Bench) -> Signal:
+def _beside(source: Source, feed: Feed, number: int | None, row: str, bench: Bench) -> Signal:
     """The source straight into the mixer, or from a tail of the house's splitter."""
-    if kind == "house-split":
+    if feed.kind == "house-split":
         fed = next((line for line in bench.lines if line.way.kind == "house-split" and source in line.says), None)
         if fed is None:
             bench.report.add("says-no-input", row, f"no row plugs {source.name} into the house's splitter")
             bench.plug(source, ("house splitter", source.name), row)
-        bench.report.add("says-no-input", row, f"which tail of the house's splitter is {source.name}?")
+        elif not feed.name:
+            bench.report.add("says-no-input", row, f"which tail of the house's splitter is {source.name}?")
+        elif feed.name != fed.cells.get("socket"):
+            bench.report.add("two-answers", row, f"tail {feed.name}; {fed.row} is in input {fed.cells.get('socket')}")
     else:
         bench.plug(source, ("mixer input", number), row)
     return Signal(frozenset({source.name}), source.level)
@@ -95,8 +99,7 @@ def _beside(source: Source, kind: str, number: int | None, row: str, bench: Benc
 
 def _set_up(source: Source, cells: Cells, row: str, bench: Bench) -> None:
     """What the source is picked up with, unless its line has set it up already."""
-    own_line = any(line.signal and source.name in line.signal.legs and not line.from_mixer for line in bench.lines)
-    if own_line:
+    if source.name in bench.set_up:
         return
     take_for(source, row, bench, cells.get("cable", ""))
     said = pickup_of(cells.get("pickup", ""))

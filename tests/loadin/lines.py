@@ -125,7 +125,8 @@ def _submixed(line: Line, bench: Bench) -> frozenset[str]:
     for one in says:
         bench.plug(one, ("submixer", one.submix), line.row)
         bench.unplugged[one.name] = f"{line.row}: goes into the player's own submixer"
-    _set_up(says[0], line, bench)
+    # A submixer in stereo has two outputs, each with a DI and a cable of its own.
+    _set_up(next((one for one in says if one.name not in bench.set_up), says[0]), line, bench)
     return frozenset(one.name for one in says)
 
 
@@ -310,6 +311,7 @@ def _at_the_desk(line: Line, bench: Bench) -> None:
 def _set_up(source: Source, line: Line, bench: Bench) -> None:
     """Microphone or DI, stand and cable as the row says, out of the van where the band brings them."""
     cells = line.cells
+    bench.set_up.add(source.name)
     said = pickup_of(cells.get("pickup", ""))
     if not blank(cells.get("player")) and cells["player"] != source.player:
         bench.report.add(

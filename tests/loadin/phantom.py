@@ -8,7 +8,7 @@ from tests.loadin.bench import Bench, Line, number_of
 from tests.loadin.lines import said_48v
 from tests.loadin.sheet import Cells
 from tests.loadin.stage import Source, Splitter
-from tests.loadin.wording import TRANSFORMER, feed_of, switch_of
+from tests.loadin.wording import EMPTY_JACK, TRANSFORMER, feed_of, switch_of
 
 BAND, HOUSE, SPLITTER = "band", "house", "splitter"
 KNOWN = frozenset({BAND, HOUSE, SPLITTER, "none", "never", "unknown"})
@@ -175,4 +175,8 @@ def _in_both(bench: Bench) -> Iterator[tuple[Source, Line, Cells]]:
     for line in bench.lines:
         if line.way.kind == "split" and "phantom" in line.cells:
             for source in line.says:
-                yield from ((source, line, cells) for cells in bench.sheet.ears if cells.get("source") == source.name)
+                yield from (
+                    (source, line, cells)
+                    for cells in bench.sheet.ears
+                    if cells.get("source") == source.name and not EMPTY_JACK.search(cells.get("fed_by", ""))
+                )

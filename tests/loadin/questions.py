@@ -6,6 +6,7 @@ import re
 from itertools import combinations
 
 from tests.loadin.bench import Bench, Line, blank, number_of
+from tests.loadin.lines import SECOND_BOX
 from tests.loadin.stage import HOUSE_DESK
 from tests.loadin.van import XLR_IN, XLR_OUT, mates, thing_of
 from tests.loadin.wording import (
@@ -15,6 +16,7 @@ from tests.loadin.wording import (
     NO_LOOM_REACHES,
     NO_TRANSFORMER_SAID,
     NOT_THERE,
+    OWN_CABLE,
     PICKED_UP,
     SPARE_LINE,
     STANDS,
@@ -236,12 +238,12 @@ def _ask_reasons(bench: Bench) -> None:
             if untrue and said.search(thing.why):
                 bench.report.add("untrue-reason", thing.what, f"{thing.why}; {untrue}")
     for cells in bench.sheet.remarks:
-        packed, text = bench.van.loaded["transformer"], cells.get("text", "")
-        if packed >= len(_without_transformer(bench)) and NO_TRANSFORMER_SAID.search(text):
+        free, text = bench.van.loaded["transformer"] - bench.van.taken["transformer"], cells.get("text", "")
+        if free >= len(_without_transformer(bench)) and NO_TRANSFORMER_SAID.search(text):
             bench.report.add(
                 "untrue-reason",
                 "sheet",
-                f"{text} Yet the {packed} isolating transformers in the van are enough for every such line",
+                f"{text} Yet the {free} isolating transformers that lie in no line are enough for every such one",
             )
         if offered := SPARE_LINE.search(text):
             _ask_spare_line(offered, text, bench)
@@ -269,13 +271,29 @@ def _ask_what_lies_unused(bench: Bench) -> None:
         used = any(place[:2] == ("loom", loom.name) for place in bench.taken)
         if bench.van.holds(loom.name) and not used:
             bench.report.add("packed-in-vain", loom.name, "no line runs through it")
-    for cable in bench.van.cables(BOX_CABLE):
-        if (
-            bench.stage.house.distance is not None
-            and cable.length.isdecimal()
-            and float(cable.length) < bench.stage.house.distance
-        ):
-            bench.report.add("too-short", cable.what, f"{cable.length} m, the way is {bench.stage.house.distance:g} m")
+    _ask_loose_cables(bench)
+
+
+def _ask_loose_cables(bench: Bench) -> None:
+    """The longest loose cables go to the box that is farther away; each reaches."""
+    house = bench.stage.house
+    boxes = [
+        line.box
+        for line in bench.lines
+        if line.cells.get("loom") == OWN_CABLE and (line.way.kind == "split" or line.from_mixer)
+    ]
+    ways = [house.second_distance if box == SECOND_BOX else house.distance for box in boxes]
+    cables = [
+        (float(cable.length), cable.what)
+        for cable in bench.van.cables(BOX_CABLE)
+        if cable.length.isdecimal()
+        for _ in range(cable.count)
+    ]
+    for (length, what), way in zip(
+        sorted(cables, reverse=True), sorted((one or 0 for one in ways), reverse=True), strict=False
+    ):
+        if length < way:
+            bench.report.add("too-short", what, f"{length:g} m, the way is {way:g} m")
 
 
 # --- a dead rack
@@ -338,5 +356,5 @@ def ask_returns(bench: Bench) -> None:
             bench.report.add(
                 "ends-do-not-mate", row, f"{said} turn-rounds on paper; backwards through the loom it takes {needed}"
             )
-        if blank(cells.get("socket")):
+        if number_of(cells.get("socket")) is None:
             bench.report.add("says-no-return", row, "out of which socket of the box or desk?")

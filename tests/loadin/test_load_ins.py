@@ -1,8 +1,7 @@
 """Every worked case, the project's own lists in five rooms, and generated gigs of all routes, loaded in by their papers
 alone.
 
-Each run prints what was plugged and what went wrong. A mark in ``OPEN`` says that the product is not there yet; once
-nothing of the kind happens on the route the test fails until the mark is deleted.
+Each run prints what was plugged and what went wrong.
 """
 
 from __future__ import annotations
@@ -33,19 +32,6 @@ ALL = (
     "own-pa house-pa-band-mixes left-right-to-the-house-desk engineer-on-the-bands-mixer dry-split house-split"
     " direct-outs groups mixture"
 )
-
-OPEN: dict[str, tuple[str, str]] = {
-    "says-no-cut": ("direct-outs dry-split", "a cut row names neither output nor what the player does"),
-    "cut-fails": ("dry-split mixture", "cut rows need outputs, links or sums that are not there"),
-    "two-answers": ("dry-split", "sources that share a way or go into a submixer keep inputs of their own in the ears"),
-    "packed-in-vain": ("dry-split", "DIs, cables and microphones of sources that share are packed too"),
-    "says-no-transformer": ("mixture", "transformers are counted, no row says where they lie"),
-    "says-no-input": ("house-split mixture", "the house splitter's tails have no number"),
-    "says-no-return": ("direct-outs dry-split", "a return has no socket at the house's end"),
-    "phantom-from-nobody": ("dry-split", "behind an active or isolated leg nobody feeds what stays in the ears"),
-    "phantom-harms": ("dry-split", "the house's receivers stand in a bank whose 48 V is on"),
-}
-"""Kind of fault -> the routes on which it still happens, and what the product lacks."""
 
 
 @dataclass(frozen=True)
@@ -113,16 +99,7 @@ def counted(suite: list[Run]) -> str:
     return f"loadins={len(suite)} rows={rows} faults={found} printed={printed} blocked={blocked}"
 
 
-def cases():
-    """Every route with every kind of fault; those of ``OPEN`` carry their mark."""
-    assert set(OPEN) <= set(KINDS)
-    for route, kind in itertools.product(ALL.split(), KINDS):
-        routes, lacks = OPEN.get(kind, ("", ""))
-        marks = pytest.mark.xfail(strict=True, reason=lacks) if route in routes.split() else ()
-        yield pytest.param(route, kind, marks=marks, id=f"{route}-{kind}")
-
-
-@pytest.mark.parametrize(("route", "kind"), list(cases()))
+@pytest.mark.parametrize(("route", "kind"), list(itertools.product(ALL.split(), KINDS)))
 def test_nothing_goes_wrong(faults, route, kind):
     """No gig of the route has a fault of the kind."""
     found = faults.get((route, kind), [])
@@ -182,7 +159,6 @@ SOAKED = 2000
 
 
 @pytest.mark.soak
-@pytest.mark.xfail(strict=True, reason="the marks of OPEN stand: the product is not there yet")
 def test_two_thousand_gigs_come_true(printer, capsys):
     """Two thousand invented gigs of all routes, one in ten printed."""
     found = [run(gig, None if number % 10 else printer) for number, gig in enumerate(generated(SOAKED, start=10_000))]

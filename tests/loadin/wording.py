@@ -24,7 +24,7 @@ LINES = {
     "gain": "gain", "note": "note",
     "deskchannel": "channel", "strip": "strip", "shortname": "strip", "byhand": "by_hand", "tick": "by_hand",
     "mixerinput": "mixer_input",
-    "transformer": "transformer", "cable": "cable", "lengthm": "length", "splitway": "split_way", "loomway": "loom_way",
+    "intheline": "transformer", "cable": "cable", "lengthm": "length", "splitway": "split_way", "loomway": "loom_way",
     "paddb": "pad", "polarity": "polarity",
 }  # fmt: skip
 BEHIND = {("path", "way"): "split_way", ("loom", "way"): "loom_way", ("tail", "way"): "loom_way"}
@@ -40,7 +40,7 @@ OUTPUTS = {"mixeroutput": "out", "output": "out", "out": "out", "feeds": "feeds"
 RETURNS = {
     "return": "label", "mixerinput": "mixer_input", "loom": "loom", "way": "way", "tail": "tail",
     "turn-rounds": "turn_rounds",
-    "boxoutput": "socket", "boxsocket": "socket", "note": "note",
+    "boxoutput": "socket", "note": "note",
 }  # fmt: skip
 CUTS = {"inputsfound": "inputs", "whatchanges,ontopoftherowsabove": "text"}
 REMARKS = {"level": "level", "what": "text", "whatwouldhelp": "helps"}
@@ -80,6 +80,7 @@ IN_NOTES = {
     "gain": re.compile(r"gain by (?:the )?(\S+)"),
     "polarity": re.compile(r"polarity (\S+)"),
     "pair": re.compile(r"stereo with (\d+)"),
+    "transformer": re.compile(r"((?:no )?isolating transformer.*)"),
 }
 """Parts of a row's note that are a column's cell; a part that is none of them, and no word of its own, is the path."""
 
@@ -105,7 +106,7 @@ MONO = re.compile(r"\(mono\)|\bmono\b", re.IGNORECASE)
 
 HOW_MONO = {
     "jack": re.compile(
-        r"left/mono (?:jack|output)|only the left(?:/mono)? (?:jack|output)|own mono (?:jack|output)", re.IGNORECASE
+        r"left/ ?mono (?:jack|output)|only the left(?:/ ?mono)? (?:jack|output)|own mono (?:jack|output)", re.IGNORECASE
     ),
     "switch": re.compile(r"(?:sets?|switch\w*)\b[^.;]*\bto mono|mono in the machine|in the machine", re.IGNORECASE),
     "bus": re.compile(r"\bto mono\b.*\bout\b|\bbus\b|\bgroup\b", re.IGNORECASE),
@@ -118,7 +119,9 @@ SWITCHED = re.compile(r"A/B switch|one (?:common )?DI\b|re-?plug", re.IGNORECASE
 
 SUBMIXER = re.compile(r"\bsubmix", re.IGNORECASE)
 
-TRANSFORMER = re.compile(r"isolating transformer", re.IGNORECASE)
+TRANSFORMER = re.compile(r"(?<!no )isolating transformer", re.IGNORECASE)
+TAIL = re.compile(r"(?:a tail|tail (.+)) of the house's splitter")
+"""Which tail of the house's splitter feeds an input: it bears the number of the box input beside it."""
 TO_MONO_TONIGHT = "to mono tonight"
 NOT_IN_THE_EARS = re.compile(
     r"not in the ears|in the ears from the house|without (?:them|it) in the ears", re.IGNORECASE
@@ -170,6 +173,8 @@ DEAD = {
 CUT_UNDONE = re.compile(r" ?\(and no longer: ([^)]*)\)")
 CUT_BACK = re.compile(r"back into mixer input (\d+)")
 """A source that was out of the ears goes back into them."""
+CUT_FREED = re.compile(r"(?:output|direct out) (\S+) \(the in-ears of (.+?) turn mono and free it\)")
+"""An output that an in-ear mix gives up for a row of the cut list."""
 NO_PLAN = re.compile(r"^no plan\b")
 OUTPUT_NAMED = re.compile(r"\bout [\w-]*\d|\boutput [\w-]+")
 
@@ -305,8 +310,8 @@ def way_of(path: str, splitters: Iterable[str]) -> Way:
 
 @dataclass(frozen=True)
 class Feed:
-    """What feeds an input of the band's mixer: a splitter's ``way``, a tail of the house's splitter, straight in, or
-    ``?``.
+    """What feeds an input of the band's mixer: a splitter's ``way``, a tail of the house's splitter (``name`` is the
+    tail's), straight in, or ``?``.
     """
 
     kind: str
@@ -320,8 +325,8 @@ def feed_of(cell: str, splitters: Iterable[str]) -> Feed:
         found = re.search(r"\bway (\d+)$", cell)
         if squashed(cell).startswith(squashed(name)):
             return Feed("split", name, int(found[1]) if found else None)
-    if "house's splitter" in cell:
-        return Feed("house-split")
+    if tail := TAIL.fullmatch(cell):
+        return Feed("house-split", tail[1] or "")
     return Feed("straight") if cell.startswith("straight in") else Feed("?", cell)
 
 

@@ -196,8 +196,8 @@ PAIRS = (
         "house-split-tails",
         Side(BASE, said(house_split="yes")),
         Side(BASE, said(house_split="no")),
-        "Tails of the house's splitter to the band's rack: 3; settle their connector and length. Plugs to move in the"
-        " rack: 0.",
+        "Tails of the house's splitter to the band's rack: 3, each with the number of its box input; settle their"
+        " connector and length. Plugs to move in the rack: 0.",
     ),
     Pair(
         "group-is-blind",
@@ -372,6 +372,12 @@ PAIRS = (
         Side(BASE, said(talkback="no")),
         Side(BASE, said(talkback="yes")),
         "No talkback comes from the house: agree on a hand sign for the line check.",
+    ),
+    Pair(
+        "talkback-output-unknown",
+        Side(BASE, said(talkback="yes")),
+        Side(BASE, said(talkback="yes", talkback_output=4)),
+        "Talkback comes from the house: the house names the output of its stage box before line check.",
     ),
     Pair(
         "wedges-wanted",

@@ -153,7 +153,7 @@ def test_48_v_has_one_feeder_on_the_line_and_on_the_ears_side() -> None:
     leaves the mixer's 48 V off.
     """
     for splitter, on_the_line, in_the_ears in (
-        (replace(SPLIT, kind="active"), "splitter", "none"),
+        (replace(SPLIT, kind="active"), "splitter", "splitter"),
         (replace(SPLIT, to_mixer="isolated", outputs=(SplitterOutput("c", "direct"),)), "house", "none"),
         (SPLIT, "band", "band"),
     ):

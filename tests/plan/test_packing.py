@@ -140,6 +140,15 @@ def test_a_required_transformer_is_brought_for_every_line_without_one() -> None:
     assert "isolating transformer" not in brought(planned(band(KICK, LEAD), isolation="required"))
 
 
+def test_each_transformer_that_is_packed_lies_in_a_line() -> None:
+    """The band's mix beside lines through the split: its two lines, and no others, name one each."""
+    keys = pair("keys", "synth.generic", player="kay")
+    rig = replace(band(KICK, keys, LEAD, splitter=()), mixer=Mixer(stereo_busses=1, outs=MAINS))
+    plan = planned(rig)
+    assert [line.transformer for line in plan.lines] == [True, True]
+    assert brought(plan)["isolating transformer"] == 2
+
+
 def test_loose_cables_are_counted() -> None:
     """One line more than the loom has ways: one loose cable."""
     rig = band(KICK, BASS, LEAD, loom=(replace(LOOM, ways=2),), bits={"xlr_20m": 3})
@@ -180,6 +189,15 @@ def test_a_return_without_a_spare_way_is_a_cable_of_its_own() -> None:
     assert talkback.note.startswith(
         "A cable of its own, for no loom way is spare; no mixer input is known to be free; 48 V off "
     )
+
+
+def test_a_return_says_the_output_of_the_box_once_the_house_has() -> None:
+    """The band plugs its end there; until the house names it the plan says that it will."""
+    rig = band(KICK, LEAD, loom=(LOOM,))
+    assert [one.box_output for one in planned(rig, talkback="yes", talkback_output=7).returns] == [7]
+    open_plan = planned(rig, talkback="yes")
+    assert [one.box_output for one in open_plan.returns] == [None]
+    assert "talkback-output-unknown" in {one.key for one in open_plan.notes}
 
 
 def test_no_talkback_no_return() -> None:

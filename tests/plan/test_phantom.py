@@ -69,6 +69,49 @@ def test_a_ribbon_and_what_the_house_feeds_lie_in_different_banks(switching: str
         assert patching == "soft" or socket["keys R"] == socket["keys L"] + 1
 
 
+def test_receivers_leave_the_bank_of_what_the_house_feeds() -> None:
+    """Eight receivers and a cello whose rack leg is isolated, on twelve inputs in banks of eight: the receivers take
+    the bank that stays off, and the two lines of the keys leave it together.
+    """
+    isolated = replace(DIRECT_ONLY, ways=16, to_mixer="isolated")
+    voices = [one(f"voice {number}", "voice.vocals", capture="wireless", lead=number == 1) for number in range(1, 9)]
+    sources = (one("beat", "x-percussion"), one("cello", "strings.cello", phantom="yes"), pair("keys", "synth.generic"))
+    rig = band(*sources, *voices, splitter=(isolated,))
+    for patching in ("one-to-one", "soft"):
+        plan = planned(rig, phantom_switching="banks-of-8", patching=patching, inputs_free=12)
+        socket = {line.sources[0]: line.box_socket or 0 for line in plan.lines}
+        assert {socket[f"voice {number}"] for number in range(1, 9)} == set(range(1, 9))
+        assert socket["cello"] > 8
+        assert (socket["keys L"] % 2, socket["keys R"] - socket["keys L"]) == (1, 1)
+        assert not plan.blocks
+
+
+@pytest.mark.parametrize(("switching", "blocked"), [("all", True), ("banks-of-8", True), ("per-channel", False)])
+def test_a_receiver_under_a_switch_that_has_to_be_on_blocks(switching: str, *, blocked: bool) -> None:
+    """Nobody may sign a sheet that says ON for one socket and never for another on the same switch."""
+    isolated = replace(DIRECT_ONLY, to_mixer="isolated")
+    lead = one("lead", "voice.vocals", lead=True, capture="wireless")
+    rig = band(one("cello", "strings.cello", phantom="yes"), lead, splitter=(isolated,))
+    plan = planned(rig, phantom_switching=switching, inputs_free=2)
+    assert {line.sources[0]: line.desk_phantom for line in plan.lines} == {"cello": "ON", "lead": "OFF, never"}
+    assert [one.text for one in plan.blocks if one.key == "phantom-bank-clash"] == (
+        ["48 V can damage lead on stage box input 2, and the same switch of the house feeds cello."] if blocked else []
+    )
+
+
+@pytest.mark.parametrize(("more", "fed_by", "phantom"), [
+    ({"to_mixer": "isolated"}, "straight in, past rack: unplug its tail there", "band"),
+    ({"kind": "active"}, "rack, way 1", "splitter"),
+    ({}, "rack, way 1", "band"),
+])  # fmt: skip
+def test_what_stays_in_the_ears_gets_its_48_v_from_somebody(more: dict[str, str], fed_by: str, phantom: str) -> None:
+    """Behind a transformer the mixer's 48 V does not arrive, so what the house does not get goes past the splitter."""
+    splitter = replace(DIRECT_ONLY, **more)
+    cue = replace(one("cue", "strings.cello", phantom="yes", goes="ears-only")[0], splitter="rack", way=1)
+    plan = planned(band((cue,), LEAD, splitter=(splitter,)))
+    assert [(row.fed_by, row.phantom) for row in plan.ear_inputs if row.source == "cue"] == [(fed_by, phantom)]
+
+
 def test_where_48_v_is_switched_singly_it_may_share_copper() -> None:
     """Per channel the switch under the ribbon stays off by itself, so the split carries it, and both sides sign that it
     stays off.
@@ -134,7 +177,8 @@ def test_what_has_a_supply_of_its_own_or_needs_none_gets_no_48_v(capture: str) -
     choir = one("choir", "voice.choir", capture=capture, phantom_ma=5.0)
     plan = planned(band(choir, LEAD))
     assert {line.label: line.phantom for line in plan.lines} == {"choir": "none", "lead": "none"}
-    assert {row.source: row.phantom for row in plan.ear_inputs} == {"choir": "none", "lead": "none"}
+    at_the_mixer = "never" if capture in ("wireless", "line") else "none"
+    assert {row.source: row.phantom for row in plan.ear_inputs} == {"choir": at_the_mixer, "lead": "none"}
     assert not {"house-phantom-off", "rack-stays-on", "house-feeds-phantom"} & set(levels(plan))
 
 

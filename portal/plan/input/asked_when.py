@@ -71,6 +71,11 @@ def has_a_link(rig: Rig, value: Lookup) -> bool:
     return wants_lines(rig, value) and any(link.channels for link in rig.mixer.links)
 
 
+def sends_talkback(rig: Rig, value: Lookup) -> bool:
+    """The house sends talkback from a stage box."""
+    return house_has_a_box(rig, value) and value("talkback") == "yes"
+
+
 def sends_line_level(rig: Rig, value: Lookup) -> bool:
     """Something may arrive at line level."""
     return mixer_outputs_may_go_out(rig, value) or any(source.level == "line" for source in rig.source)

@@ -11,6 +11,7 @@ from portal.plan.input.asked_when import (
     house_has_a_pa,
     mixer_outputs_may_go_out,
     sends_line_level_to_a_box,
+    sends_talkback,
     somebody_else_mixes,
     wants_lines,
 )
@@ -105,7 +106,7 @@ MORE_QUESTIONS = (
         Seen(
             "Transformer-isolated lines",
             PLAN + TRIED,
-            ("routing_options", "packing", "isolation-not-met", "phantom-stopped-by-a-transformer"),
+            ("routing_options", "transformers", "isolation-not-met", "phantom-stopped-by-a-transformer"),
         ),
         asked_when=house_has_a_pa,
     ),
@@ -149,8 +150,22 @@ MORE_QUESTIONS = (
         "With in-ears the band does not hear the engineer across the room.",
         None,
         "",
-        Seen("Talkback to the in-ears", NIGHT + TRIED, ("packing", "no-talkback")),
+        Seen("Talkback to the in-ears", NIGHT + TRIED, ("bring_and_leave", "no-talkback")),
         asked_when=somebody_else_mixes,
+    ),
+    Question(
+        "talkback-output",
+        "returns",
+        "Which output of the stage box does your talkback come out of?",
+        "Which output of the stage box does the engineer's talkback come out of?",
+        Count(1, 128, ""),
+        "The band plugs its return there.",
+        None,
+        "",
+        Seen(
+            "Output of the stage box for talkback", NIGHT, ("bring_and_leave", "talkback-output-unknown"), needed=True
+        ),
+        asked_when=sends_talkback,
     ),
     Question(
         "other-feeds",

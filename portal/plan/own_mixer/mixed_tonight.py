@@ -21,7 +21,14 @@ AT_THE_PA = {"pa-inputs": "inputs-free", "pa-input-distance": "box-distance"}
 """What is asked of a PA's inputs -> what the same thing is called at a stage box."""
 
 OF_A_DESK = frozenset(
-    {"sockets-free", "house-split", "house-microphones-through-our-splitter", "second-box-inputs", "talkback"}
+    {
+        "sockets-free",
+        "house-split",
+        "house-microphones-through-our-splitter",
+        "second-box-inputs",
+        "talkback",
+        "talkback-output",
+    }
 )
 """What was said of a desk or its box says nothing here."""
 

@@ -45,14 +45,14 @@ def ear_inputs_of(
             free = f"input stays free: {unplugged[source.key]}"
             rows.append(EarInput(source.mixer_input, source.key, source.label, free, "none", line))
             continue
-        splitter, fed_by = _feed(source, lines, routing, route)
+        splitter, way, fed_by = _feed(source, lines, routing)
         rows.append(
             EarInput(
                 routing.mixer_input(source),
                 source.key,
                 source.label,
                 fed_by,
-                _phantom(source, splitter, fed_by, route),
+                _phantom(source, splitter, fed_by),
                 line,
                 player=source.player,
                 mic_or_di=CAPTURE_WORDS[capture_of(source)],
@@ -63,27 +63,31 @@ def ear_inputs_of(
                 heard=GUEST_HEARD if source.guest else HEARD.get(goes_of(by_key[source.key]), ""),
                 channel=channels.get(source.key),
                 note=source.note,
+                way=way,
             )
         )
     return tuple(sorted(rows, key=lambda row: (row.mixer_input is None, row.mixer_input or 0)))
 
 
-def _feed(source: Source, lines: tuple[Line, ...], routing: Routing, route: Route) -> tuple[Splitter | None, str]:
-    """The splitter in the way to the mixer's input, and the whole way in words."""
+def _feed(source: Source, lines: tuple[Line, ...], routing: Routing) -> tuple[Splitter | None, int | None, str]:
+    """The splitter in the way to the mixer's input with the way there, and the whole path in words."""
     splitters = {splitter.key: splitter for splitter in routing.splitters}
-    line = next((line for line in lines if line.sources[:1] == (source.key,) and line.path.kind == "split"), None)
+    through = next((one for one in routing.lines if one.plug.key == source.key and one.splitter is not None), None)
     moved = any(one.source.key == source.key for one in routing.exchanges)
     wired = None if moved else own_way(source, splitters)
-    key, way = (source.splitter, wired) if wired else (line.path.unit, line.path.way) if line else ("", None)
-    splitter = splitters.get(key)
-    if splitter is not None and route in MIXED_BY_THE_BAND and _starves(source, splitter):
+    splitter, way = splitters.get(source.splitter) if wired else None, wired
+    if wired is None and through is not None:
+        splitter, way = through.splitter, through.way
+    if splitter is not None and through is None and _starves(source, splitter):
         # Nothing of the house hangs on the way tonight, so nothing is lost by going past it.
-        return None, f"straight in, past {splitter.name or splitter.key}: unplug its tail there"
+        return None, None, f"straight in, past {splitter.name or splitter.key}: unplug its tail there"
     if splitter is not None:
-        return splitter, f"{splitter.name or splitter.key}, way {way}"
-    if any(one.path.kind == "house-split" and source.key in one.sources for one in lines):
-        return None, "a tail of the house's splitter"
-    return None, "straight in"
+        return splitter, way, f"{splitter.name or splitter.key}, way {way}"
+    house = next((one for one in lines if one.path.kind == "house-split" and source.key in one.sources), None)
+    if house is not None:
+        # Its tails bear the numbers of its inputs, and those are the box's.
+        return None, None, f"tail {house.socket} of the house's splitter"
+    return None, None, "straight in"
 
 
 def _starves(source: Source, splitter: Splitter) -> bool:
@@ -91,16 +95,13 @@ def _starves(source: Source, splitter: Splitter) -> bool:
     return needs_phantom(source) == "yes" and splitter.kind == "passive" and splitter.to_mixer == "isolated"
 
 
-def _phantom(source: Source, splitter: Splitter | None, fed_by: str, route: Route) -> str:
+def _phantom(source: Source, splitter: Splitter | None, fed_by: str) -> str:
     needs = needs_phantom(source)
-    own_feed = fed_by.startswith("straight in") if splitter is None else splitter.kind == "passive"
-    through = splitter is None or splitter.to_mixer == "direct"
-    if needs == "yes" and own_feed and through:
-        return "band"
-    if route not in MIXED_BY_THE_BAND:
-        return "none"
+    if needs == "yes" and splitter is not None and splitter.kind == "active":
+        return "splitter"
     if needs == "yes":
-        return "splitter" if splitter is not None and splitter.kind == "active" else "none"
+        own_feed = fed_by.startswith("straight in") if splitter is None else splitter.to_mixer == "direct"
+        return "band" if own_feed else "none"
     if never_phantom(source):
         return "never"
     return "unknown" if needs == "unknown" else "none"

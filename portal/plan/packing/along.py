@@ -19,6 +19,8 @@ from portal.plan.result.unchecked_plan import UncheckedPlan
 LOOSE_M = 20
 """A loose cable to a box whose distance nobody stated (assumption)."""
 
+LINK_CABLE = "cable for the digital link"
+
 TRIPS = frozenset({"yes", "some"})
 """Answers that say a sound limiter cuts outlets on the stage."""
 
@@ -107,7 +109,7 @@ def always_along(unchecked: UncheckedPlan) -> Iterator[Item]:
         if not any(noun in one.name.casefold() for one in listed):
             yield item
     if any(line.path.kind == "digital-link" for line in unchecked.lines):
-        yield Item("cable for the digital link", 1, "from the band's mixer to the desk")
+        yield Item(LINK_CABLE, 1, "from the band's mixer to the desk")
     for one in listed:
         yield Item(one.name, one.count, "part of the band's PA" if one.when == "own-pa" else "it always comes along")
 

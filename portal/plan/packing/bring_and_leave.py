@@ -10,7 +10,6 @@ from portal.plan.input.answer_kinds import write_numbers
 from portal.plan.input.facts import Facts
 from portal.plan.input.rig import Loom, Rig, Source
 from portal.plan.model import (
-    BESIDE_THE_LOOM,
     EarInput,
     Item,
     Line,
@@ -32,7 +31,6 @@ from portal.plan.result.unchecked_plan import UncheckedPlan
 TURN_ROUNDS_PER_RETURN = 2
 """One at each end: the loom's connectors point the wrong way for a line that runs backwards."""
 
-PAIR_TRANSFORMERS = 2
 
 CAPTURED_BY = {
     "di-active": "DI, active",
@@ -145,7 +143,7 @@ def _small_things(unchecked: UncheckedPlan, sources: tuple[Source, ...], returns
         items.append(
             Item("pad, 20 dB", pads, "line level into microphone inputs" + _lacking(unchecked, "pad_20_db", pads))
         )
-    transformers = _transformers(unchecked)
+    transformers = sum(line.transformer for line in unchecked.lines)
     if transformers:
         why = "between the band's rack and the house's system" + _lacking(
             unchecked, "isolating_transformer", transformers
@@ -184,17 +182,6 @@ def _lacking(unchecked: UncheckedPlan, bit: str, needed: int) -> str:
     return "" if owned >= needed else f"; the band owns {owned or 'none'}"
 
 
-def _transformers(unchecked: UncheckedPlan) -> int:
-    if unchecked.facts.value("isolation") == "required":
-        return sum(
-            1
-            for line in unchecked.lines
-            if line.path.kind not in BESIDE_THE_LOOM and not line.path.output.startswith("isolated")
-        )
-    mix = [line for line in unchecked.lines if line.path.kind == "left-right-mix"]
-    return min(PAIR_TRANSFORMERS, len(mix))
-
-
 def returns_of(facts: Facts, spare: tuple[Spare, ...]) -> tuple[tuple[Return, ...], tuple[Spare, ...]]:
     """The house's talkback into the in-ear mixer, on a spare way; and the ways that stay spare."""
     if facts.value("talkback") != "yes":
@@ -207,8 +194,14 @@ def returns_of(facts: Facts, spare: tuple[Spare, ...]) -> tuple[tuple[Return, ..
     parts += [] if free else ["no mixer input is known to be free"]
     note = "; ".join([*parts, "48 V off on the input that receives it", "muted and limited in the ears until checked"])
     loom = LoomWay(way.loom, way.name, way.way, "") if way else None
+    output = facts.value("talkback-output")
     talkback = Return(
-        "Talkback from the house", loom, free, TURN_ROUNDS_PER_RETURN if way else 0, note[0].upper() + note[1:]
+        "Talkback from the house",
+        loom,
+        free,
+        TURN_ROUNDS_PER_RETURN if way else 0,
+        note[0].upper() + note[1:],
+        output if isinstance(output, int) else None,
     )
     return (talkback,), spare[1:] if way else spare
 

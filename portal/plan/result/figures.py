@@ -27,7 +27,8 @@ from portal.plan.result.signal import (
     pad_needed_db,
     phantom_volt,
 )
-from portal.plan.result.wiring import Wiring, ends_of, from_our_mixer, has_transformer, wirings_of
+from portal.plan.result.transformers import has_transformer
+from portal.plan.result.wiring import Wiring, ends_of, from_our_mixer, wirings_of
 
 PHANTOM_MA = (2.0, 10.0)
 """Current of a condenser microphone where the rig says nothing: old supplies gave 2 mA, P48 owes 10 mA (tutorial at the

@@ -53,7 +53,7 @@ def _line(
     one: Numbered, partners: dict[tuple[str, str], int], facts: Facts, routing: Routing, binding: BindingLimits
 ) -> Line:
     sent = one.sent
-    first = sent.sources[0]
+    first, plug = sent.sources[0], sent.plug
     alone = len(sent.sources) == 1
     other = {"L": "R", "R": "L"}.get(sent.side, "")
     from_mixer = sent.out is not None
@@ -66,12 +66,12 @@ def _line(
         label=sent.label,
         strip=(first.strip if alone else "") or strip_name(sent.label),
         player=named(source.player for source in sent.sources if source.player),
-        mic_or_di="mixer output" if from_mixer else CAPTURE_WORDS[capture_of(first)],
-        owner="band" if from_mixer else first.owner.mic,
-        stand="" if mixed else stand_of(first),
+        mic_or_di="mixer output" if from_mixer else CAPTURE_WORDS[capture_of(plug)],
+        owner="band" if from_mixer else plug.owner.mic,
+        stand="" if mixed else stand_of(plug),
         stereo_partner=partners.get((sent.pair, other)) if sent.pair else None,
         path=_path(sent),
-        mixer_input=routing.mixer_input(first),
+        mixer_input=routing.mixer_input(plug),
         loom=one.loom,
         box=one.box,
         box_socket=one.box_socket,

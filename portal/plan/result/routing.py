@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from portal.plan.input.facts import Facts
 from portal.plan.input.kinds import Role
 from portal.plan.input.rig import Loom, Out, Source, Splitter, SplitterOutput
-from portal.plan.model import BESIDE_THE_LOOM
+from portal.plan.model import AT_THE_DESK, BESIDE_THE_LOOM, NEVER
 from portal.plan.options.boxes import SECOND
 from portal.plan.options.capacities import leaves_its_way
 from portal.plan.options.routing_options import MONO_MIX, PAIR_MIX, RoutingOptions
@@ -53,6 +53,11 @@ class Sent:
     vocal: bool = False
     without: Source | None = None
     made_mono: str = ""
+
+    @property
+    def plug(self) -> Source:
+        """The source whose own plug carries it: the first, or the second on the right side of a submixer."""
+        return self.sources[1] if self.step == "own-submix" and self.side == "R" else self.sources[0]
 
     @property
     def beside_the_loom(self) -> bool:
@@ -137,10 +142,8 @@ def desk_phantom_of(sent: Sent) -> str:
     """
     fed = phantom_of(sent)
     if sent.out is not None or any(map(never_phantom, sent.sources)):
-        return "OFF, never"
-    return {"band": "OFF, band feeds", "splitter": "OFF, splitter feeds", "house": "ON", "unknown": "not known"}.get(
-        fed, "–"
-    )
+        return NEVER
+    return AT_THE_DESK.get(fed, "–")
 
 
 def harmed_at_the_desk(sent: Sent) -> bool:
@@ -149,9 +152,7 @@ def harmed_at_the_desk(sent: Sent) -> bool:
     """
     if sent.out is not None:
         return True
-    return any(source.harmed_by_phantom for source in sent.sources) and (
-        sent.output is None or sent.output.kind == "direct"
-    )
+    return any(map(never_phantom, sent.sources)) and (sent.output is None or sent.output.kind == "direct")
 
 
 def mono_label(label: str) -> str:

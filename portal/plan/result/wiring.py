@@ -11,7 +11,7 @@ from math import inf, log10
 
 from portal.plan.input.facts import Facts
 from portal.plan.input.rig import Source
-from portal.plan.model import BESIDE_THE_LOOM, Line
+from portal.plan.model import Line
 from portal.plan.result.signal import (
     WINDING_OHM,
     isolated_leg_ohm,
@@ -21,6 +21,7 @@ from portal.plan.result.signal import (
     reflected_ohm,
     u_pad_ohm,
 )
+from portal.plan.result.transformers import has_transformer
 
 MICROPHONE_OHM = (150.0, 200.0)
 """Output impedance of microphones and DIs where the rig says nothing (Self, Small Signal Audio Design, Microphone
@@ -154,13 +155,6 @@ class Wiring:
     def _levels(self) -> tuple[float, ...]:
         direct = parallel_ohm(self.direct_ohm) if self.direct_ohm else inf
         return isolated_split_db(self.source_ohm, direct, self.isolated_ohm)[1]
-
-
-def has_transformer(line: Line, facts: Facts) -> bool:
-    """Whether a loose isolating transformer lies in the leg to the house, as the pack list counts them."""
-    if facts.value("isolation") == "required":
-        return line.path.kind not in BESIDE_THE_LOOM and not line.path.output.startswith("isolated")
-    return line.path.kind == "left-right-mix"
 
 
 def from_our_mixer(line: Line) -> bool:

@@ -9,8 +9,8 @@ from portal.plan.model import BESIDE_THE_LOOM, Fact, Level
 from portal.plan.options.boxes import FIRST, SECOND, free_sockets, second_box_inputs, usable_looms, working_inputs
 from portal.plan.packing.bring_and_leave import why_loose
 from portal.plan.registry import Finding, check
+from portal.plan.result.transformers import has_transformer
 from portal.plan.result.unchecked_plan import UncheckedPlan, inputs, named
-from portal.plan.result.wiring import has_transformer
 
 SPARE_FROM_INPUTS = 16
 """A spare line is planned from so many free inputs on (common practice, no source)."""

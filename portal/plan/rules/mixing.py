@@ -119,7 +119,7 @@ def exchanged_sockets(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "house-split-tails",
     Level.ASKS,
     "tails of the house's splitter to the band's rack",
-    "Tails of the house's splitter to the band's rack: {count}; settle their connector and length. Plugs to move in the rack: {moved}",
+    "Tails of the house's splitter to the band's rack: {count}, each with the number of its box input; settle their connector and length. Plugs to move in the rack: {moved}",
 )
 def house_split_tails(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A rack that is wired through a splitter of its own has those plugs moved at load-in; a carried splitter stays at home. Tails that do not reach are

@@ -140,6 +140,19 @@ def no_talkback(unchecked: UncheckedPlan) -> Iterable[Finding]:
 
 
 @check(
+    "talkback-output-unknown",
+    Level.NOTES,
+    "the output that talkback comes out of",
+    "Talkback comes from the house: the house names the output of its stage box before line check",
+)
+def talkback_output_unknown(unchecked: UncheckedPlan) -> Iterable[Finding]:
+    """The return is plugged into that output. A box that has none leaves a cable of the house's own from the desk to the rack."""
+    facts = unchecked.facts
+    if facts.value("talkback") == "yes" and facts.value("talkback-output") is None and unchecked.lines:
+        yield Finding({}, (facts.fact("talkback"),))
+
+
+@check(
     "wedges-wanted",
     Level.ASKS,
     "mixes on the house's wedges",

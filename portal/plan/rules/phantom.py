@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from portal.plan.model import Fact, Level, Line
+from portal.plan.model import MIXER_OUTPUTS, Fact, Level, Line
 from portal.plan.options.routing_policy import capture_of, needs_phantom
 from portal.plan.registry import Finding, check
+from portal.plan.result.routing import harmed_at_the_desk
+from portal.plan.result.transformers import has_transformer, on_a_live_switch, on_one_switch
 from portal.plan.result.unchecked_plan import UncheckedPlan, inputs, named
-from portal.plan.result.wiring import has_transformer
 
 P48_LIMIT_MA = 10.0
 """Most that one P48 input has to deliver (IEC 61938, quoted in a tutorial at the AES 129th Convention, 2010)."""
@@ -107,16 +108,6 @@ def house_microphone_phantom_unknown(unchecked: UncheckedPlan) -> Iterable[Findi
         )
 
 
-def bank_of(line: Line, switching: object) -> tuple[str, int] | None:
-    """The box and the bank in it that a line's 48 V switch belongs to; ``None`` where there is no socket."""
-    if line.box_socket is None:
-        return None
-    size = {"banks-of-4": 4, "banks-of-8": 8}.get(str(switching))
-    if switching == "all":
-        return line.box, 0
-    return line.box, (line.box_socket - 1) // size if size else line.box_socket
-
-
 @check(
     "phantom-bank-under-our-outputs",
     Level.ASKS,
@@ -127,14 +118,13 @@ def phantom_bank_under_our_outputs(unchecked: UncheckedPlan) -> Iterable[Finding
     """A line output is not built to take 48 V on its pins; some are damaged by it. Where the house switches 48 V in banks or for all, the outputs of
     the band's mixer sit in a bank that stays off, or behind isolating transformers.
     """
-    switching = unchecked.facts.value("phantom-switching")
-    if switching in ("per-channel", None):
+    lines, facts = unchecked.lines, unchecked.facts
+    if facts.value("phantom-switching") in ("per-channel", None):
         return
-    outputs = [line for line in unchecked.lines if line.path.kind in MIXER_OUTPUTS]
-    fed = {bank_of(line, switching) for line in unchecked.lines if line.phantom == "house"}
-    quiet = [line for line in outputs if bank_of(line, switching) not in fed]
+    outputs = [line for line in lines if line.path.kind in MIXER_OUTPUTS]
+    quiet = [line for line in outputs if not on_a_live_switch(line, lines, facts)]
     if quiet:
-        words = unchecked.facts.fact("phantom-switching")
+        words = facts.fact("phantom-switching")
         carry = "carries an output" if len(quiet) == 1 else "carry outputs"
         yield Finding(
             {"inputs": inputs(quiet), "carry": carry, "switching": words.value[0].lower() + words.value[1:]}, (words,)
@@ -149,28 +139,25 @@ def phantom_bank_under_our_outputs(unchecked: UncheckedPlan) -> Iterable[Finding
 )
 def phantom_bank_clash(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The bank cannot be on for one microphone and off for a line output or a ribbon beside it. Isolating transformers on the outputs, another bank, or
-    48 V per channel settle it.
+    48 V per channel settle it. Example: a receiver on input 5, and the cello on input 2 is fed by the same switch.
     """
-    switching = unchecked.facts.value("phantom-switching")
-    if switching in ("per-channel", None):
-        return
-    outputs = [line for line in unchecked.lines if line.path.kind in MIXER_OUTPUTS]
-    if unchecked.facts.rig.bits.get("isolating_transformer", 0) >= len(outputs):
-        outputs = []
-    exposed = outputs + _harmed_at_the_desk(unchecked)
-    fed = [line for line in unchecked.lines if line.phantom == "house"]
-    banks = {bank_of(line, switching) for line in fed}
-    hit = [line for line in exposed if bank_of(line, switching) in banks]
+    facts = unchecked.facts
+    hit = [line for line in _exposed(unchecked) if on_a_live_switch(line, unchecked.lines, facts)]
     if hit:
         what = named(
             "the outputs of the band's mixer" if line.path.kind in MIXER_OUTPUTS else line.label for line in hit
         )
-        facts = (unchecked.facts.fact("phantom-switching"), _rig_phantom(fed))
-        yield Finding({"what": what, "inputs": inputs(hit), "labels": named(line.label for line in fed)}, facts)
+        together = {other.line for line in hit for other in on_one_switch(line, unchecked.lines, facts)}
+        fed = [line for line in unchecked.lines if line.phantom == "house" and line.line in together]
+        because = (facts.fact("phantom-switching"), _rig_phantom(fed))
+        yield Finding({"what": what, "inputs": inputs(hit), "labels": named(line.label for line in fed)}, because)
 
 
-MIXER_OUTPUTS = frozenset({"direct-out", "processed-direct-out", "group", "left-right-mix"})
-"""Paths that end in an output of the band's mixer."""
+def _exposed(unchecked: UncheckedPlan) -> list[Line]:
+    """The lines on which the house's 48 V reaches what it can harm, with no transformer between that the band owns."""
+    packed = sum(line.transformer for line in unchecked.lines)
+    owned = unchecked.facts.rig.bits.get("isolating_transformer", 0) >= packed
+    return [line for line, sent in unchecked.pairs() if harmed_at_the_desk(sent) and not (line.transformer and owned)]
 
 
 def _harmed(unchecked: UncheckedPlan, *kinds: str) -> list[Line]:

@@ -31,6 +31,7 @@ from portal.plan.signed.signed_fields import material_fields
 Record: TypeAlias = Line | NotSent | EarInput | EarMix | Move | Output | Return | Item | Statement
 
 WORDS = {
+    "box_output": "output of the stage box",
     "carried_by": "carried by",
     "desk_phantom": "48 V switch of the house",
     "dry": "dry",
@@ -52,6 +53,7 @@ WORDS = {
     "rig_input": "the rig's socket",
     "stereo_partner": "pairs with",
     "tonight": "tonight's socket",
+    "transformer": "isolating transformer",
 }
 """Words for a field; any other field is called by its name."""
 

@@ -75,6 +75,7 @@ SIGNED_FIELDS: Mapping[type, Mapping[str, Effect]] = {
         "box": _OUTDATED,
         "run": _OUTDATED,
         "desk_phantom": _OUTDATED,
+        "transformer": _OUTDATED,
     },
     model.Path: {
         "kind": _OUTDATED,
@@ -107,6 +108,7 @@ SIGNED_FIELDS: Mapping[type, Mapping[str, Effect]] = {
         "heard": _OUTDATED,
         "channel": _OUTDATED,
         "note": _KEPT,
+        "way": _KEPT,
     },
     model.Output: {"out": _OUTDATED, "feeds": _OUTDATED, "cable": _OUTDATED},
     model.EarMix: {
@@ -123,6 +125,7 @@ SIGNED_FIELDS: Mapping[type, Mapping[str, Effect]] = {
         "mixer_input": _OUTDATED,
         "turn_rounds": _OUTDATED,
         "note": _KEPT,
+        "box_output": _OUTDATED,
     },
     model.Move: {
         "source": _OUTDATED,
@@ -140,7 +143,7 @@ is an error."""
 
 LATER: Mapping[type, Mapping[str, object]] = {
     model.Plan: {"outputs": (), "moves": (), "would_help": ()},
-    model.Line: {"box": "", "run": "", "desk_phantom": ""},
+    model.Line: {"box": "", "run": "", "desk_phantom": "", "transformer": False},
     model.EarInput: {
         "player": "",
         "mic_or_di": "",
@@ -151,8 +154,10 @@ LATER: Mapping[type, Mapping[str, object]] = {
         "heard": "",
         "channel": None,
         "note": "",
+        "way": None,
     },
     model.EarMix: {"cable": ""},
+    model.Return: {"box_output": None},
 }
 """Fields that came after the first plans were stored, each with the value that says nothing. A stored plan may lack
 them, and such a value is in no hash: what was signed before keeps its hash."""

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from portal.plan.input.facts import Facts
-from portal.plan.input.rig import Source
+from portal.plan.input.rig import Out, Source
 from portal.plan.model import Cut
 from portal.plan.options.boxes import working_inputs
 from portal.plan.options.capacities import with_inputs
@@ -18,16 +19,18 @@ from portal.plan.result.unchecked_plan import named
 from portal.plan.solving.solve import RARE, Failure, Solution, solve, untouched_by
 
 CUTS = 4
+LINKED = "over the digital link"
 TYPICAL_INPUTS = (16, 12, 8)
 """Shown while nobody knows how many inputs there are."""
 
 
 @dataclass(frozen=True)
 class Phrase:
-    """One thing that is given up, and how it is done. Two phrases with the same ``what`` are one thing."""
+    """One thing that is given up, how it is done, and the keys of its sources. Two with the same ``what`` are one."""
 
     what: str
     how: str = ""
+    sources: frozenset[str] = frozenset()
 
     @property
     def text(self) -> str:
@@ -35,15 +38,42 @@ class Phrase:
         return f"{self.what}{self.how}"
 
 
-def cut_list(options: RoutingOptions, solution: Solution, sent: int) -> tuple[Cut, ...]:
+@dataclass(frozen=True)
+class Plugged:
+    """What is plugged when it comes to a row: keys of the sources that go past the ears, and of those in cases."""
+
+    past_the_ears: frozenset[str] = frozenset()
+    in_their_cases: frozenset[str] = frozenset()
+
+    def after(self, routing: Routing) -> Plugged:
+        """The same once a routing is plugged; what lies in its case stays there."""
+        away = {line.sources[0].key for line in routing.lines if line.step == "out-of-the-ears"}
+        cased = {
+            leg.key
+            for unit in routing.units
+            if stays_in_its_case(unit, routing.modes[unit.key].removeprefix("out|"))
+            for leg in unit.legs
+        }
+        return Plugged(frozenset(away), self.in_their_cases | cased)
+
+
+@dataclass(frozen=True)
+class CutList:
+    """The rows, and whether one of them needs the digital link."""
+
+    cuts: tuple[Cut, ...]
+    linked: bool
+
+
+def cut_list(options: RoutingOptions, solution: Solution, sent: int) -> CutList:
     """What else is given up with the next few inputs gone; the usual sizes as long as nobody knows."""
     counts = [sent - step for step in range(1, CUTS + 1)]
     if working_inputs(options.facts) is None:
         counts = [count for count in TYPICAL_INPUTS if count < sent] or counts
     routing = read_back(options, solution)
-    before = {one.what: one for one in given_up(options, routing)}
-    away = _not_in_the_ears(routing)
+    before, plugged = given_up(options, routing), Plugged().after(routing)
     cuts: list[Cut] = []
+    linked = False
     for count in counts:
         if count < 1:
             break
@@ -54,49 +84,54 @@ def cut_list(options: RoutingOptions, solution: Solution, sent: int) -> tuple[Cu
                 cuts.append(Cut(count, "no plan: something that must be heard cannot be sent"))
             break
         after = read_back(fewer, outcome)
-        given = {one.what: one for one in given_up(fewer, after, away)}
-        more = [one.text for what, one in given.items() if what not in before]
-        # A sum that grew says so by itself; only what really comes back is named.
-        back = [
-            what
-            for what in sorted(before)
-            if what not in given and not any(word in what for word in (" on one ", "digital link"))
-        ]
-        text = "; ".join(more) or _plugged_elsewhere(routing, after)
-        undone = f" (and no longer: {'; '.join(back)})" if back and "the band's own" not in text else ""
-        cuts.append(Cut(count, text + undone))
+        given = given_up(fewer, after, plugged)
+        if text := _changes(before, given) or _plugged_elsewhere(routing, after):
+            cuts.append(Cut(count, text))
+        linked = linked or any(line.kind == "digital-link" for line in after.lines)
         solution = outcome
-        before, routing, away = given, after, _not_in_the_ears(after)
-    return tuple(cuts)
+        before, routing, plugged = given, after, plugged.after(after)
+    return CutList(tuple(cuts), linked)
 
 
-def _not_in_the_ears(routing: Routing) -> frozenset[str]:
-    return frozenset(line.sources[0].key for line in routing.lines if line.step == "out-of-the-ears")
+def _changes(before: list[Phrase], given: list[Phrase]) -> str:
+    """What is given up as well, and what comes back; what a new phrase says of the same sources is not said twice."""
+    known, now = {one.what for one in before}, {one.what for one in given}
+    more = [one for one in given if one.what not in known]
+    told = frozenset[str]().union(*(one.sources for one in more))
+    back = sorted({one.what for one in before if one.what not in now and not one.sources <= told})
+    text = "; ".join(one.text for one in more)
+    return text + (f"{' ' * bool(text)}(and no longer: {'; '.join(back)})" if back else "")
 
 
-def given_up(options: RoutingOptions, routing: Routing, away: frozenset[str] = frozenset()) -> list[Phrase]:
-    """What a routing gives up, cheapest step first. ``away``: sources that were out of the ears before."""
-    facts = options.facts
+def given_up(options: RoutingOptions, routing: Routing, plugged: Plugged = Plugged()) -> list[Phrase]:
+    """What a routing gives up, cheapest step first."""
+    freed = _freed(options.facts, routing)
     phrases: list[tuple[int, Phrase]] = []
     rank = {step: position for position, step in enumerate(STEPS)}
+    if any(line.kind == "left-right-mix" for line in routing.lines):
+        linked = [_of_line(line, LINKED) for line in routing.lines if line.kind == "digital-link"]
+        return [*linked, _mix(routing, options, freed)]
     for line in routing.lines:
-        if line.kind == "left-right-mix":
-            if line.side != "R":
-                return [_mix(routing)]
-        elif line.side != "R" and (phrase := _shared(line, facts)):
+        if line.side != "R" and (phrase := _shared(line, options.facts, freed)):
             phrases.append((rank.get(line.step, 0), phrase))
         elif line.kind == "digital-link":
-            phrases.append((rank[line.kind], Phrase(f"{line.label} over the digital link")))
+            phrases.append((rank[line.kind], _of_line(line, LINKED)))
         elif line.kind.endswith("direct-out") and line.out and len(line.sources) == 1:
-            phrases.append((rank[line.kind], Phrase(f"{line.label} on direct out {_bare(line.out.key)}")))
+            phrases.append((rank[line.kind], _of_line(line, f"on direct out {_output(line.out, freed)}")))
     steps = {line.without.key: line.step for line in routing.lines if line.without}
     carried = {source.key for line in routing.lines for source in line.sources}
     for unit in options.units:
         for leg in unit.legs:
             if leg.key not in carried:
                 step = steps.get(leg.key) or routing.modes[unit.key].removeprefix("out|")
-                phrases.append((rank[step], Phrase(f"{leg.label} {_where(unit, step)}", _back(leg, away, unit, step))))
+                where = "not plugged" if leg.key in plugged.in_their_cases else _where(unit, step)
+                how = _back(leg, plugged) if where == "ears only" else ""
+                phrases.append((rank[step], Phrase(f"{leg.label} {where}", how, frozenset({leg.key}))))
     return [phrase for _, phrase in sorted(phrases, key=lambda pair: pair[0])]
+
+
+def _of_line(line: Sent, how: str) -> Phrase:
+    return Phrase(f"{line.label} {how}", "", frozenset(source.key for source in line.sources))
 
 
 def _where(unit: Unit, step: str) -> str:
@@ -104,56 +139,71 @@ def _where(unit: Unit, step: str) -> str:
     return "not plugged" if silent else "ears only"
 
 
-def _back(source: Source, away: frozenset[str], unit: Unit, step: str) -> str:
-    if source.key not in away or _where(unit, step) == "not plugged" or source.mixer_input is None:
+def _back(source: Source, plugged: Plugged) -> str:
+    """Where a source is plugged that went past the ears before."""
+    if source.key not in plugged.past_the_ears or source.mixer_input is None:
         return ""
     return f", back into mixer input {source.mixer_input}"
 
 
-def _shared(line: Sent, facts: Facts) -> Phrase | None:
+def _shared(line: Sent, facts: Facts, freed: Mapping[str, str]) -> Phrase | None:
     """Several sources on one line or pair, and what makes them one; ``None`` for one source."""
     if len(line.sources) == 1:
         return None
     labels = named(source.label for source in line.sources)
+    keys = frozenset(source.key for source in line.sources)
     if line.made_mono in ("jack", "switch"):
-        return Phrase(f"{labels} to mono", f": {how_mono(line)}")
+        return Phrase(f"{labels} to mono", f": {how_mono(line)}", keys)
     if line.made_mono == "bus":
-        return Phrase(f"{labels} to mono", f" on a bus,{_from(line, facts)}")
+        return Phrase(f"{labels} to mono", f" on a bus,{_from(line, facts, freed)}", keys)
     where = f"{labels} on one {'pair' if line.side else 'line'}"
     if line.step == "share-a-line":
-        return Phrase(where, ", by an A/B switch")
+        return Phrase(where, ", by an A/B switch", keys)
     if line.step == "own-submix":
-        return Phrase(where, ", from the player's own submixer")
-    return Phrase(where, f",{_from(line, facts)}")
+        return Phrase(where, ", from the player's own submixer", keys)
+    return Phrase(where, f",{_from(line, facts, freed)}", keys)
 
 
-def _from(line: Sent, facts: Facts) -> str:
+def _from(line: Sent, facts: Facts, freed: Mapping[str, str]) -> str:
     """Out of the mixer, and where to: the way that the first of the sources leaves free."""
     if line.out is None:
         return ""
     pads = pad_db(line, "line", facts) and facts.rig.bits.get("pad_20_db", 0)
     way = f", by a cable into the loom way that {line.sources[0].label} leaves" if facts.rig.loom else ""
-    return f" from output {_bare(line.out.key)}{way}{', with a pad of 20 dB' if pads else ''}"
+    return f" from output {_output(line.out, freed)}{way}{', with a pad of 20 dB' if pads else ''}"
+
+
+def _freed(facts: Facts, routing: Routing) -> dict[str, str]:
+    """Outputs that an in-ear mix gives up, and whose."""
+    return {ears.outs[-1]: ears.player for ears in facts.rig.ears if "+".join(sorted(ears.outs)) in routing.folded}
+
+
+def _output(out: Out, freed: Mapping[str, str]) -> str:
+    """An output by its name; where it is one of an in-ear mix's, with what frees it."""
+    player = freed.get(out.key)
+    return _bare(out.key) + (f" (the in-ears of {player} turn mono and free it)" if player else "")
 
 
 def _bare(key: str) -> str:
     return key.removeprefix("out-")
 
 
-def _mix(routing: Routing) -> Phrase:
+def _mix(routing: Routing, options: RoutingOptions, freed: Mapping[str, str]) -> Phrase:
     mix = [line for line in routing.lines if line.kind == "left-right-mix"]
     apart = named(line.label for line in routing.lines if line.kind != "left-right-mix")
-    outputs = " and ".join(f"output {_bare(line.out.key)}" for line in mix if line.out)
+    outputs = " and ".join(f"output {_output(line.out, freed)}" for line in mix if line.out)
     width = "left/right" if len(mix) > 1 else "mono"
     what = f"the band's own {width} mix from {outputs}"
-    return Phrase(f"{what}, with {apart} apart" if apart else f"{what}, nothing apart")
+    # It says of every source where it is.
+    everything = frozenset(leg.key for unit in options.units for leg in unit.legs)
+    return Phrase(f"{what}, with {apart} apart" if apart else f"{what}, nothing apart", "", everything)
 
 
 def _plugged_elsewhere(before: Routing, after: Routing) -> str:
-    """The same sources, and which of them are plugged in another way."""
+    """The same sources, and which of them are plugged in another way; empty where none is: the row above does it."""
     there = {line.sources: _plug(line) for line in before.lines}
     moved = [f"{line.label} {_plug(line)}" for line in after.lines if there.get(line.sources) != _plug(line)]
-    return "the same lines, plugged in another way" + (f": {', '.join(moved)}" if moved else "")
+    return f"the same lines, plugged in another way: {', '.join(moved)}" if moved else ""
 
 
 def _plug(line: Sent) -> str:

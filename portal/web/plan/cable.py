@@ -4,21 +4,17 @@ the order in which the signal meets them, and what is given up at its place.
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from portal.plan.model import PA, EarInput, Line, NotSent, Output, Plan
+from portal.plan.model import MIXER_OUTPUTS, NEVER, PA, EarInput, Line, NotSent, Output, Plan
 
 CARRIED = {"house-split": "the house's splitter", "digital-link": "digital link"}
 """What else than a splitter of the band a line passes through, by the kind of its path."""
 
 MOST_JOINED = 6
 """So many sources of one sum are drawn as rows that join; more would hide the sum, and are only counted."""
-
-THROUGH_THE_MIXER = frozenset({"direct-out", "processed-direct-out", "group", "left-right-mix"})
-"""Kinds of path that leave an output of the band's mixer."""
 
 FED = {"band": "band", "splitter": "band", "house": "house", "unknown": "unknown"}
 """Which side feeds 48 V, by what a plan says of an input or a line; nobody where it is not here."""
@@ -137,7 +133,7 @@ def cables(plan: Plan, places: Places) -> Cables:
     if not lines:
         return _to_the_mixer(plan, places)
     common = _common(lines)
-    same_input = all(_way_of(one.fed_by) == _number(one.mixer_input) for one in plan.ear_inputs)
+    same_input = all(one.way is not None and one.way == one.mixer_input for one in plan.ear_inputs)
     reader = _Reader(plan, places, common, same_input)
     groups: list[CableGroup] = []
     for line in lines:
@@ -169,7 +165,7 @@ def _to_the_mixer(plan: Plan, places: Places) -> Cables:
             player=one.player,
             capture=one.mic_or_di,
             phantom=FED.get(one.phantom, ""),
-            way=_way_of(one.fed_by),
+            way=_number(one.way),
             pad=one.pad_db,
             carried="" if one.cable == usual else one.cable,
             channel=_number(one.mixer_input),
@@ -241,7 +237,7 @@ class _Reader:
                 yield self._row("cut", heard, href=self.places.source(one.source), notes=notes, talk=talk)
 
     def _row(self, kind: str, heard: EarInput, **more: object) -> CableRow:
-        way = _way_of(heard.fed_by)
+        way = _number(heard.way)
         row = CableRow(
             kind,
             heard.label,
@@ -263,9 +259,9 @@ class _Reader:
         )
 
     def _line(self, line: Line) -> CableRow:
-        through = line.path.kind in THROUGH_THE_MIXER
+        through = line.path.kind in MIXER_OUTPUTS
         last = self.heard.get(line.sources[-1]) if self._joins(line) else None
-        way = _number(line.path.way) or (_way_of(last.fed_by) if last else "")
+        way = _number(line.path.way) or (_number(last.way) if last else "")
         return CableRow(
             "line",
             last.label if last else line.label,
@@ -302,7 +298,7 @@ class _Reader:
             yield f"polarity {line.polarity}"
         if not self.same_input and line.path.way is not None and line.mixer_input not in (None, line.path.way):
             yield f"mixer input {line.mixer_input}"
-        if line.desk_phantom == "OFF, never":
+        if line.at_the_desk == NEVER:
             yield "keep 48 V off"
         if line.note:
             yield line.note
@@ -310,7 +306,7 @@ class _Reader:
 
 def _dive(line: Line, way: str) -> str:
     """Where a signal leaves its line for the mixer: the input, or how many there are."""
-    if line.path.kind not in THROUGH_THE_MIXER or way:
+    if line.path.kind not in MIXER_OUTPUTS or way:
         return ""
     return f"{len(line.sources)} in" if len(line.sources) > 1 else f"in {_number(line.mixer_input)}"
 
@@ -360,12 +356,6 @@ def _places_of_cuts(plan: Plan) -> dict[str, list[NotSent]]:
     if not_sent:
         found.setdefault(above, []).extend(not_sent.values())
     return found
-
-
-def _way_of(fed_by: str) -> str:
-    """The splitter's way in the words for what feeds a mixer input."""
-    found = re.search(r", way (\d+)$", fed_by)
-    return found[1] if found else ""
 
 
 def _number(number: int | None) -> str:

@@ -8,8 +8,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from portal.plan.model import PA, EarInput, Line, Plan, Route
-from portal.web.plan.cable import THROUGH_THE_MIXER
+from portal.plan.model import MIXER_OUTPUTS, PA, EarInput, Line, Plan, Route
 
 
 @dataclass(frozen=True)
@@ -152,7 +151,7 @@ class _Sketch:
 def _to_the_house(plan: Plan, size: _Size) -> Drawing:
     lines = sorted(plan.lines, key=lambda one: one.line)
     bundles = _bundles(plan)
-    straight = [line for line in lines if line.path.kind not in THROUGH_THE_MIXER]
+    straight = [line for line in lines if line.path.kind not in MIXER_OUTPUTS]
     mixed = list(dict.fromkeys(key for one in lines if one not in straight for key in one.sources))
     heard = [one for one in plan.ear_inputs if one.line is None]
     rows = max(len(straight) + len(mixed) + len(heard), len(lines) + len(bundles) - 1, 1)
@@ -324,7 +323,7 @@ def _said(plan: Plan, *, own_pa: bool) -> Iterator[str]:
         for bundle in _bundles(plan):
             name = ", ".join(part for part in (bundle.name, bundle.length) if part)
             yield f"{len(bundle.lines)} over {name}."
-        kinds = Counter(line.path.kind in THROUGH_THE_MIXER for line in plan.lines)
+        kinds = Counter(line.path.kind in MIXER_OUTPUTS for line in plan.lines)
         if kinds[True]:
             yield f"{kinds[True]} come out of the band's mixer."
         if heard:
