@@ -16,7 +16,7 @@ from portal.documents.cover import Cover, Signature
 from portal.documents.ears_side import fed_alike, fed_like_their_lines
 from portal.documents.heading import IN_THE_HEADING, TITLE, TitleBlock, code_of, foot_of, heading_of
 from portal.documents.house_said import SaidRow, house_said
-from portal.documents.mixer_rows import SWITCH, MixerRow, OutputRow, PaRow, mixer_rows, output_rows, pa_rows
+from portal.documents.mixer_rows import SWITCH, MixerRow, OutputRow, PaRow, mixer_rows, output_rows, pa_rows, said_once
 from portal.documents.patch_columns import BoxTable, box_table
 from portal.documents.patch_rows import NONE, SENTENCE, PatchRow, patch_rows
 from portal.documents.plugging import EARS_OUT, cautions, plug_in_order
@@ -160,6 +160,7 @@ class PatchSheet:
     lifts: tuple[tuple[str, str], ...]
     below: tuple[Below, ...]
     mixer: tuple[MixerRow, ...]
+    mixer_once: tuple[tuple[str, str], ...]
     any_channel: bool
     any_pad: bool
     any_note: bool
@@ -201,7 +202,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
     heading = heading_of(cover, printed, "patch-sheet")
     at_a_box = replace(plan, lines=tuple(line for line in plan.lines if line.box != PA))
     rows, below = _placed(tuple(patch_rows(at_a_box, printed)))
-    box = box_table(rows)
+    box, mixer = box_table(rows), mixer_rows(plan, printed)
     blank = _blank_rows(plan, box, _height(rows))
     above = IN_THE_HEADING if at_a_box.lines else IN_THE_HEADING | OF_A_BOX
     said = house_said(cover, "patch-sheet", printed, above)
@@ -222,7 +223,8 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         also_spare=_also_spare(plan, blank, printed),
         lifts=tuple(_lifts(plan, printed)),
         below=below,
-        mixer=mixer_rows(plan, printed),
+        mixer=mixer,
+        mixer_once=said_once(mixer),
         any_channel=any(one.channel is not None for one in plan.ear_inputs),
         any_pad=any(one.pad_db for one in plan.ear_inputs),
         any_note=any(one.note for one in plan.ear_inputs),
