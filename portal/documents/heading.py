@@ -36,8 +36,8 @@ OWN_ENGINEER, UNDECIDED = "The band's own engineer", "Somebody, not decided who"
 
 @dataclass(frozen=True)
 class TitleBlock:
-    """The title block. ``mark`` is the state of signing in words. Empty is what nobody needs: the house's contact at the
-    band's own PA, the rack's place and power where there is no stage box.
+    """The title block. ``mark`` is the state of signing in words. Empty is what nobody needs: the house's contact at
+    the band's own PA, the rack's place and power where there is no stage box.
     """
 
     band: str
