@@ -132,7 +132,7 @@ PLANTS: tuple[tuple[str, str, str, str, Make], ...] = (
     ("everything lives without the rack", "rack-untrue", LANE, "portal.plan.reconcile.rack_dies", lambda _: alive),
     ("a cut of what is not sent", "cut-fails", LANE, "portal.plan.reconcile.cut_list", hot_cut),
     ("every ear mix on one output", "two-answers", LANE, "portal.plan.reconcile.ears_of", after(each(outs=("out-1",)))),
-    ("an input of the mixer is not printed", "ears-miss", LANE, "portal.documents.patch_sheet._ear_inputs",
+    ("an input of the mixer is not printed", "ears-miss", LANE, "portal.documents.patch_sheet.ear_rows",
     after(lambda rows: tuple(rows)[1:])),
     ("one leg of a pair through the mixer", "latency-apart", LANE, "portal.plan.result.lines._path",
     overhead_through_the_mixer),
