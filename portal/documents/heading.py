@@ -36,7 +36,9 @@ OWN_ENGINEER, UNDECIDED = "The band's own engineer", "Somebody, not decided who"
 
 @dataclass(frozen=True)
 class TitleBlock:
-    """The title block. ``mark`` is the state of signing in words."""
+    """The title block. ``mark`` is the state of signing in words. Empty is what nobody needs: the house's contact at
+    the band's own PA, the rack's place and power where there is no stage box.
+    """
 
     band: str
     gig: str
@@ -68,7 +70,9 @@ def heading_of(cover: Cover, printed: Printed, document: str) -> TitleBlock:
         "signed": words(f"Signed for the {' and the '.join(parties)} only", "a signature"),
         "agreed": "Agreed: both sides signed this",
     }[cover.status]
-    if cover.status == "signed" and route_wished(cover.answers) is Route.OWN_PA:
+    route = route_wished(cover.answers)
+    own_pa, no_desk = route is Route.OWN_PA, route in NO_DESK
+    if cover.status == "signed" and own_pa:
         mark = "Ready, on the band's word"
     if cover.behind:
         mark += " · Not the newest: the plan is being worked out again"
@@ -87,10 +91,10 @@ def heading_of(cover: Cover, printed: Printed, document: str) -> TitleBlock:
         moved=words(cover.moved, "which times changed", TITLE * 4),
         tonight=words(cover.tonight, "who plays tonight", TITLE * 5),
         who_mixes=words(who_mixes(cover.answers) or _marked(known, "who-mixes"), "who mixes") or UNKNOWN,
-        contact=words(contact, "the contact") or UNKNOWN,
+        contact=words(contact, "the contact") or ("" if own_pa else UNKNOWN),
         band_contact=words(cover.contact, "the band's contact"),
-        rack_place=words(_rack_place(known, cover), "the rack's place") or UNKNOWN,
-        rack_power=words(_marked(known, "rack-power"), "the rack's power") or UNKNOWN,
+        rack_place=words(_rack_place(known, cover), "the rack's place") or ("" if no_desk else UNKNOWN),
+        rack_power=words(_marked(known, "rack-power"), "the rack's power") or ("" if no_desk else UNKNOWN),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from portal.documents.patch_rows import NONE, SENTENCE, path_words, source_labels
@@ -69,6 +69,16 @@ def mixer_rows(plan: Plan, printed: Printed) -> tuple[MixerRow, ...]:
         return ()
     rows = sorted(plan.ear_inputs, key=lambda row: (row.mixer_input is None, row.mixer_input or 0))
     return tuple(_mixer_row(one, printed) for one in rows)
+
+
+SAID_ONCE = {"fed_by": "Fed by", "heard": "Heard by"}
+"""Fields that are said once where every input says the same, with their heads."""
+
+
+def said_once(rows: Sequence[MixerRow]) -> tuple[tuple[str, str], ...]:
+    """Heads and words that hold for every input; a single row keeps its cells."""
+    words = {head: {getattr(row, name) for row in rows} for name, head in SAID_ONCE.items()}
+    return tuple((head, *found) for head, found in words.items() if len(rows) > 1 and len(found) == 1)
 
 
 def _mixer_row(one: EarInput, printed: Printed) -> MixerRow:

@@ -5,20 +5,29 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, fields, is_dataclass, replace
-from itertools import zip_longest
 from math import ceil
-from typing import TypeVar
 
 from markupsafe import Markup
 
 from portal.documents.abbreviations import used
 from portal.documents.cover import Cover, Signature
-from portal.documents.ears_side import fed_alike, fed_like_their_lines
+from portal.documents.ears_side import (
+    EarRow,
+    MixRow,
+    MoveRow,
+    ReturnRow,
+    ear_rows,
+    fed_alike,
+    in_halves,
+    mix_rows,
+    move_rows,
+    return_rows,
+)
 from portal.documents.heading import IN_THE_HEADING, TITLE, TitleBlock, code_of, foot_of, heading_of
 from portal.documents.house_said import SaidRow, house_said
-from portal.documents.mixer_rows import SWITCH, MixerRow, OutputRow, PaRow, mixer_rows, output_rows, pa_rows
+from portal.documents.mixer_rows import MixerRow, OutputRow, PaRow, mixer_rows, output_rows, pa_rows, said_once
 from portal.documents.patch_columns import BoxTable, box_table
-from portal.documents.patch_rows import NONE, SENTENCE, PatchRow, patch_rows
+from portal.documents.patch_rows import SENTENCE, PatchRow, patch_rows
 from portal.documents.plugging import EARS_OUT, cautions, plug_in_order
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
@@ -43,8 +52,6 @@ ROW_MM, UNDER_MM = 6.2, 4.4
 UNDER_SIGNS = 110
 """Signs on a line under a row, at least."""
 
-Row = TypeVar("Row")
-
 # Heads of tables, printed by the template itself: the key covers them too.
 HEADINGS = ("DI", "48 V", "dB")
 
@@ -67,52 +74,6 @@ class SpareRow:
 
     loom: str
     way: str
-
-
-@dataclass(frozen=True)
-class MoveRow:
-    """One plug that sits elsewhere than the rig says."""
-
-    source: str
-    rig: str
-    tonight: str
-    note: str
-
-
-@dataclass(frozen=True)
-class EarRow:
-    """One input of the band's mixer."""
-
-    mixer_input: str
-    source: str
-    fed_by: str
-    phantom: str
-    channel: str
-
-
-@dataclass(frozen=True)
-class MixRow:
-    """One in-ear mix."""
-
-    player: str
-    width: str
-    outs: str
-    carried_by: str
-    cable: str
-
-
-@dataclass(frozen=True)
-class ReturnRow:
-    """One line from the house to the band."""
-
-    label: str
-    loom: str
-    way: str
-    tail: str
-    box_output: str
-    mixer_input: str
-    turn_rounds: str
-    note: str
 
 
 @dataclass(frozen=True)
@@ -160,6 +121,7 @@ class PatchSheet:
     lifts: tuple[tuple[str, str], ...]
     below: tuple[Below, ...]
     mixer: tuple[MixerRow, ...]
+    mixer_once: tuple[tuple[str, str], ...]
     any_channel: bool
     any_pad: bool
     any_note: bool
@@ -201,7 +163,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
     heading = heading_of(cover, printed, "patch-sheet")
     at_a_box = replace(plan, lines=tuple(line for line in plan.lines if line.box != PA))
     rows, below = _placed(tuple(patch_rows(at_a_box, printed)))
-    box = box_table(rows)
+    box, mixer = box_table(rows), mixer_rows(plan, printed)
     blank = _blank_rows(plan, box, _height(rows))
     above = IN_THE_HEADING if at_a_box.lines else IN_THE_HEADING | OF_A_BOX
     said = house_said(cover, "patch-sheet", printed, above)
@@ -222,7 +184,8 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         also_spare=_also_spare(plan, blank, printed),
         lifts=tuple(_lifts(plan, printed)),
         below=below,
-        mixer=mixer_rows(plan, printed),
+        mixer=mixer,
+        mixer_once=said_once(mixer),
         any_channel=any(one.channel is not None for one in plan.ear_inputs),
         any_pad=any(one.pad_db for one in plan.ear_inputs),
         any_note=any(one.note for one in plan.ear_inputs),
@@ -231,10 +194,10 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         stay_title=_stay_title(plan),
         cut_title=_cut_title(plan),
         fed_alike=tuple(printed(one, SENTENCE, "the ears' side") for one in (() if plan.outputs else fed_alike(plan))),
-        ear_inputs=_halves(() if plan.outputs else tuple(_ear_inputs(plan, printed)), EarRow("", "", "", "", "")),
-        moves=tuple(_moves(plan, printed)),
-        ears=_halves(tuple(_ears(plan, printed)), MixRow("", "", "", "", "")),
-        returns=tuple(_returns(plan, printed)),
+        ear_inputs=in_halves(() if plan.outputs else tuple(ear_rows(plan, printed)), EarRow("", "", "", "", "")),
+        moves=tuple(move_rows(plan, printed)),
+        ears=in_halves(tuple(mix_rows(plan, printed)), MixRow("", "", "", "", "")),
+        returns=tuple(return_rows(plan, printed)),
         stay=tuple(_stay(plan, printed)),
         any_link=any(line.box_socket is None and line.box != PA for line in plan.lines),
         first_caution=EARS_OUT,
@@ -310,60 +273,6 @@ def _also_spare(plan: Plan, blank: int, printed: Printed) -> str:
         ways.setdefault(printed(one.name, MAX_LABEL, "a loom's name"), []).append(one.way)
     text = "; ".join(f"{name} {ranges(numbers)}" for name, numbers in ways.items())
     return printed(text, SENTENCE, "the spare ways")
-
-
-def _ear_inputs(plan: Plan, printed: Printed) -> Iterator[EarRow]:
-    channels = {line.line: str(line.desk_channel) for line in plan.lines}
-    alike = fed_like_their_lines(plan)
-    rows = [one for one in plan.ear_inputs if one.source not in alike]
-    for one in sorted(rows, key=lambda row: (row.mixer_input is None, row.mixer_input or 0)):
-        yield EarRow(
-            mixer_input=str(one.mixer_input) if one.mixer_input is not None else NONE,
-            source=printed(one.label, MAX_LABEL, "the label of a source"),
-            fed_by=printed(one.fed_by, MAX_TEXT, "what feeds an input") or NONE,
-            phantom=SWITCH.get(one.phantom) or printed(one.phantom, MAX_LABEL, "48 V"),
-            channel=channels.get(one.line or 0, NONE),
-        )
-
-
-def _moves(plan: Plan, printed: Printed) -> Iterator[MoveRow]:
-    for one in plan.moves:
-        label = printed(one.label, MAX_LABEL, "the label of a source")
-        yield MoveRow(label, str(one.rig_input), str(one.tonight), printed(one.note, MAX_TEXT, "a moved plug"))
-
-
-def _halves(rows: tuple[Row, ...], empty: Row) -> tuple[tuple[Row, Row], ...]:
-    """The rows in two halves side by side, the first half on the left; ``empty`` fills the last place where their
-    number is odd.
-    """
-    middle = (len(rows) + 1) // 2
-    return tuple(zip_longest(rows[:middle], rows[middle:], fillvalue=empty))
-
-
-def _ears(plan: Plan, printed: Printed) -> Iterator[MixRow]:
-    for one in plan.ears:
-        width = printed(one.width, MAX_LABEL, "an ear mix")
-        yield MixRow(
-            player=printed(one.player, MAX_LABEL, "a player"),
-            width=f"{width}, to mono tonight" if one.to_mono else width,
-            outs=printed(" ".join(out.removeprefix("out-") for out in one.outs), MAX_LABEL, "the outs of an ear mix"),
-            carried_by=printed(one.carried_by, MAX_LABEL, "an ear mix"),
-            cable=printed(one.cable, MAX_TEXT, "the cable of an ear mix") or NONE,
-        )
-
-
-def _returns(plan: Plan, printed: Printed) -> Iterator[ReturnRow]:
-    for one in plan.returns:
-        yield ReturnRow(
-            label=printed(one.label, MAX_LABEL, "the label of a return"),
-            loom=printed(one.loom.name, MAX_LABEL, "a loom's name") if one.loom else "own cable",
-            way=str(one.loom.way) if one.loom else NONE,
-            tail=printed(one.loom.house_end, MAX_LABEL, "a tail") if one.loom else NONE,
-            box_output=str(one.box_output) if one.box_output is not None else "not known",
-            mixer_input=str(one.mixer_input) if one.mixer_input is not None else NONE,
-            turn_rounds=str(one.turn_rounds),
-            note=printed(one.note, SENTENCE, "the note of a return"),
-        )
 
 
 def _stay(plan: Plan, printed: Printed) -> Iterator[StayRow]:

@@ -23,9 +23,11 @@ from portal.plan.own_mixer.mixer_patch import ear_inputs_of, ears_of, main_outs,
 from portal.plan.packing.along import LINK_CABLE
 from portal.plan.packing.bring_and_leave import bring_and_leave, rack_dies, returns_of
 from portal.plan.registry import CHECKS, RULES
-from portal.plan.result.lines import kept_back_of, lines_of, moves_of, not_sent_of
+from portal.plan.result.lines import lines_of
+from portal.plan.result.not_sent import kept_back_of, moves_of, not_sent_of
 from portal.plan.result.numbering import number
-from portal.plan.result.routing import Routing, read_back, splitters_in_path
+from portal.plan.result.read_back import read_back
+from portal.plan.result.routing import Routing, splitters_in_path
 from portal.plan.result.runs import Runs, runs_of
 from portal.plan.result.transformers import with_transformers
 from portal.plan.result.unchecked_plan import UncheckedPlan, named

@@ -19,6 +19,7 @@ from tests.loadin.wording import (
     PLAYER,
     PLAYERS,
     RACK_DIES,
+    SAID_OF_INPUTS,
     SAID_OF_MOST,
     SAID_ONCE,
     SPARE_ROW,
@@ -85,6 +86,8 @@ def read_sheet(paper: Paper) -> Sheet:
         parts = [part for part in row.get("note", "").split(" · ") if part not in (BELOW, "")]
         more = notes.get(row.get("channel", ""), ())
         row["note"] = " · ".join(filter(None, (*parts, row.pop("under", ""), *more)))
+    for sentence in SAID_OF_INPUTS.findall(text):
+        found["ears"] = [_said(sentence, "ears") | row for row in found["ears"]]
     found["ears"] += _fed_alike(" ".join(paper.sections.get(EARS_SIDE, "").split()), lines)
     sent = tuple(row for row in lines if not _is_spare(row))
     spare = tuple(row for row in lines if _is_spare(row))
@@ -179,10 +182,10 @@ def _whole(row: dict[str, str], text: str, players: Mapping[str, str]) -> dict[s
     return {field: whole.get("socket", "") if cell == LIKE_THE_INPUT else cell for field, cell in whole.items()}
 
 
-def _said(sentence: str) -> dict[str, str]:
-    """Cells that one sentence says."""
+def _said(sentence: str, of: str = "lines") -> dict[str, str]:
+    """Cells that one sentence says. ``of``: the kind of table."""
     found: dict[str, str] = {}
-    columns = next(columns for kind, _, columns in TABLES if kind == "lines")
+    columns = next(columns for kind, _, columns in TABLES if kind == of)
     for part in sentence.split(";"):
         head = next((head for head in sorted(columns, key=len, reverse=True) if squashed(part).startswith(head)), "")
         if head:

@@ -30,7 +30,8 @@ LINES = {
 BEHIND = {("path", "way"): "split_way", ("loom", "way"): "loom_way", ("tail", "way"): "loom_way"}
 
 EARS = {
-    "mixerinput": "mixer_input", "source": "source", "fedby": "fed_by", "48v": "phantom", "housechannel": "line",
+    "mixerinput": "mixer_input", "source": "source", "fedby": "fed_by", "heardby": "heard", "48v": "phantom",
+    "housechannel": "line",
     "micordi": "pickup",
     "mic/di": "pickup", "stand": "stand", "cable": "cable", "pad": "pad", "paddb": "pad", "player": "player",
     "note": "note",
@@ -69,6 +70,8 @@ SAID_ONCE = re.compile(r"On every row(?: of (?P<loom>[^.:]+))?: (?P<says>[^.]*)\
 """Columns in which every row says the same, or every row of one loom, as one sentence above the table: ``On every row:
 Loom 24-way loom; Stand none.``
 """
+SAID_OF_INPUTS = re.compile(r"On every input: ([^.]*)\.")
+"""The same of the band's mixer: what every row of its inputs says."""
 SAID_OF_MOST = re.compile(r"Unless its note says otherwise: ([^.]*)\.")
 """What every row says whose note does not say otherwise."""
 LIKE_THE_INPUT = "= box input"

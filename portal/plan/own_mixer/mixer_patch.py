@@ -11,7 +11,8 @@ from portal.plan.options.routing_policy import capture_of, goes_of, level_of, ne
 from portal.plan.options.units import own_way
 from portal.plan.own_mixer.mixed_tonight import MIXED_BY_THE_BAND
 from portal.plan.packing.source_cables import PACK_CABLE_M, XLR_M, SourceCable, cable, source_cables
-from portal.plan.result.lines import CAPTURE_WORDS, MARGIN_DB, MIC_INPUT_DBU, not_plugged
+from portal.plan.result.lines import CAPTURE_WORDS, MARGIN_DB, MIC_INPUT_DBU
+from portal.plan.result.not_sent import not_plugged
 from portal.plan.result.routing import Routing
 
 HEARD = {"both": "audience, ears", "ears-only": "ears only", "house-only": "audience only"}

@@ -25,7 +25,7 @@ from portal.plan.options.routing_policy import capture_of, goes_of
 from portal.plan.own_mixer.mixed_tonight import NO_DESK
 from portal.plan.packing.along import always_along, cables_for, loose_to_the_box, parts_of_the_pa, stands_for
 from portal.plan.packing.source_cables import stands_in_the_rack
-from portal.plan.result.lines import not_plugged
+from portal.plan.result.not_sent import not_plugged
 from portal.plan.result.unchecked_plan import UncheckedPlan
 
 TURN_ROUNDS_PER_RETURN = 2

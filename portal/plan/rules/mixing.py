@@ -8,7 +8,7 @@ from portal.plan.input.answer_kinds import write_numbers
 from portal.plan.model import Fact, Level, Line, Route
 from portal.plan.own_mixer.mixer_patch import audience_channels
 from portal.plan.registry import Finding, check
-from portal.plan.result.lines import how_mono
+from portal.plan.result.line_reasons import how_mono
 from portal.plan.result.routing import Sent
 from portal.plan.result.unchecked_plan import UncheckedPlan, inputs, named, places
 

@@ -13,8 +13,11 @@ from portal.plan.options.capacities import with_inputs
 from portal.plan.options.routing_options import RoutingOptions
 from portal.plan.options.routing_policy import STEPS
 from portal.plan.options.units import Unit
-from portal.plan.result.lines import how_mono, pad_db, stays_in_its_case
-from portal.plan.result.routing import Routing, Sent, read_back
+from portal.plan.result.line_reasons import how_mono
+from portal.plan.result.lines import pad_db
+from portal.plan.result.not_sent import stays_in_its_case
+from portal.plan.result.read_back import read_back
+from portal.plan.result.routing import Routing, Sent
 from portal.plan.result.unchecked_plan import named
 from portal.plan.solving.solve import RARE, Failure, Solution, solve, untouched_by
 

@@ -19,7 +19,8 @@ from portal.plan.options.gig_program import write_program
 from portal.plan.options.program import relaxed
 from portal.plan.options.routing_options import RoutingOptions
 from portal.plan.options.routing_policy import STEP_ORDER
-from portal.plan.result.routing import Routing, Sent, read_back
+from portal.plan.result.read_back import read_back
+from portal.plan.result.routing import Routing, Sent
 from portal.plan.result.unchecked_plan import named
 from portal.plan.solving.solve import Failure, Solution, solve, untouched_by
 

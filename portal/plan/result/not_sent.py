@@ -1,0 +1,131 @@
+"""What became of every source that no line carries, what has no plug of its own, and what is plugged elsewhere."""
+
+from __future__ import annotations
+
+from portal.plan.explain import reason
+from portal.plan.input.facts import Facts
+from portal.plan.input.kinds import Role, kind_of
+from portal.plan.input.rig import Rig, Source
+from portal.plan.model import Fact, Move, NotSent
+from portal.plan.options.routing_policy import STEPS, goes_of, role_of
+from portal.plan.options.shared_lines import submix_legs
+from portal.plan.options.units import Unit
+from portal.plan.result.line_reasons import step_reason
+from portal.plan.result.routing import Routing
+from portal.plan.solving.binding_limits import BindingLimits
+
+
+def not_sent_of(facts: Facts, routing: Routing, binding: BindingLimits) -> tuple[NotSent, ...]:
+    """Every source that no line carries, in rig order, with the reason."""
+    carried = {source.key for line in routing.lines for source in line.sources}
+    by_leg = {leg.key: unit for unit in routing.units for leg in unit.legs}
+    found = []
+    for source in facts.rig.source:
+        if source.key in carried:
+            continue
+        unit = by_leg.get(source.key)
+        found.append(_kept_in_ears(source) if unit is None else _given_up(source, unit, facts, routing, binding))
+    return tuple(found)
+
+
+def kept_back_of(rig: Rig) -> tuple[NotSent, ...]:
+    """Every source that is not in a mix for which no desk of the house takes part, in rig order."""
+    found = []
+    for source in rig.source:
+        if source.fail_over and goes_of(source) in ("both", "house-only"):
+            said = Fact("fail-over", "a spare that by-passes the rig", "rig")
+            because = reason("spare-not-plugged", {"label": source.label}, (said,))
+            found.append(NotSent(source.key, source.label, "not-plugged", "", (because,)))
+        elif goes_of(source) in ("ears-only", "rehearsal-only"):
+            found.append(_kept_in_ears(source))
+    return tuple(found)
+
+
+def _kept_in_ears(source: Source) -> NotSent:
+    if goes_of(source) == "rehearsal-only":
+        said = reason("rehearsal-only", {"label": source.label}, (Fact("goes", "rehearsal only", "rig"),))
+        return NotSent(source.key, source.label, "not-plugged", "", (said,))
+    by_kind = kind_of(source.what).role is Role.NEVER_OUT
+    key = "never-to-front-of-house" if by_kind else "ears-only-by-the-band"
+    cited = Fact("kind", kind_of(source.what).words, "rig") if by_kind else Fact("goes", "ears only", "rig")
+    return NotSent(source.key, source.label, "ears-only", "", (reason(key, {"label": source.label}, (cited,)),))
+
+
+def _given_up(source: Source, unit: Unit, facts: Facts, routing: Routing, binding: BindingLimits) -> NotSent:
+    alone = next((sent for sent in routing.lines if sent.without and sent.without.key == source.key), None)
+    if alone:
+        return NotSent(source.key, source.label, "ears-only-tonight", alone.step, (step_reason(alone, facts, binding),))
+    step = routing.modes.get(unit.key, "").removeprefix("out|")
+    silent = step == "fail-over-out" or unit.house_only or stays_in_its_case(unit, step)
+    where = "not-plugged" if silent else "ears-only-tonight"
+    first = next((other for other in routing.units if other.key == unit.first), None)
+    parameters = {
+        "label": source.label,
+        "members": source.label,
+        "first": first.lead_leg.label if first else "the first",
+        "binding": binding.words,
+        "heard": _heard(routing),
+    }
+    cited = binding.facts or (facts.fact("pa"),)
+    if unit.first:
+        cited = (*cited, Fact("second-of", f"{source.label} is a second microphone on {parameters['first']}", "rig"))
+    return NotSent(source.key, source.label, where, step if step in STEPS else "", (reason(step, parameters, cited),))
+
+
+def stays_in_its_case(unit: Unit, step: str) -> bool:
+    """Whether a second microphone that is not sent is not plugged either: it adds nothing to the ears, unless the band
+    wants it there.
+    """
+    return step == "second-microphone" and not unit.in_ears_anyway
+
+
+def not_plugged(routing: Routing) -> dict[str, str]:
+    """The sources that have no plug of their own tonight, by key, and why, in a few words."""
+    found: dict[str, str] = {}
+    for unit in routing.units:
+        step = routing.modes.get(unit.key, "")
+        if stays_in_its_case(unit, step.removeprefix("out|")):
+            found |= {leg.key: "its first microphone carries the sound" for leg in unit.legs}
+        elif step.startswith("out|") and (unit.fail_over or unit.house_only):
+            found |= {leg.key: "no input of the house is left for it" for leg in unit.legs}
+    for sent in routing.lines:
+        carriers = {other.sources[0].key for other in routing.lines if other.pair and other.pair == sent.pair}
+        if sent.step == "own-submix":
+            legs = submix_legs([unit for unit in routing.units if unit.lead_leg.submix == sent.sources[0].submix])
+            carriers = {leg.key for leg in legs[: 2 if sent.pair else 1]}
+            found |= {leg.key: "it goes into the player's own submixer" for leg in legs if leg.key not in carriers}
+        elif sent.step == "share-a-line":
+            first = sent.sources[0].label
+            found |= {source.key: f"it shares the plug of {first}, by an A/B switch" for source in sent.sources[1:]}
+        elif sent.made_mono == "jack":
+            found[sent.sources[1].key] = "its jack stays empty"
+        elif sent.made_mono == "switch" and sent.kind in ("house-split", "straight"):
+            found[sent.sources[1].key] = "the machine gives the sum on its other half"
+    return found
+
+
+def _heard(routing: Routing) -> str:
+    """Where a part of the kit is still heard at the house."""
+    overheads = sum(
+        role_of(source) is Role.OVERHEAD
+        for line in routing.lines
+        if line.kind != "left-right-mix"
+        for source in line.sources
+    )
+    if overheads == 0:
+        return "the room hears it from the stage"
+    return "the overhead hears it" if overheads == 1 else "the overheads hear it"
+
+
+def moves_of(routing: Routing) -> tuple[Move, ...]:
+    """The sources that are plugged elsewhere than the rig says; gain and 48 V stay with the socket."""
+    return tuple(
+        Move(
+            one.source.key,
+            one.source.label,
+            one.rig_input,
+            one.tonight,
+            f"takes way {one.way} of {one.splitter.name or one.splitter.key}" if one.splitter else "leaves its way",
+        )
+        for one in routing.exchanges
+    )
