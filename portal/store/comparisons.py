@@ -159,6 +159,7 @@ def erase(db: Session, row: Comparison) -> None:
 
 def erase_of_band(db: Session, band_id: str) -> int:
     """Erase every comparison of a band; how many there were."""
+    scopes.need(db, scopes.band(band_id))
     found = of_band(db, band_id)
     for one in found:
         erase(db, one)

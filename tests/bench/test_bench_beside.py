@@ -116,15 +116,19 @@ def served(
         people = [a_house(db, settings, rig, given, now) for rig, given in gigs]
     store.close()
     running = start(data, PORTAL_PORT="0")
+    assert running.stdout is not None
+    # Its log is read, so that it never waits for a full pipe.
+    reader = threading.Thread(target=running.stdout.read)
     try:
-        assert running.stdout is not None
         address = next(word for line in running.stdout for word in line.split() if word.startswith("http://127.0.0.1:"))
-        # Its log is read, so that it never waits for a full pipe.
-        threading.Thread(target=running.stdout.read, daemon=True).start()
+        reader.start()
         yield address, people
     finally:
         running.kill()
         running.wait(timeout=60)
+        if reader.ident is not None:
+            reader.join()
+        running.stdout.close()
 
 
 LARGE = (big(128, 20)[0], {"inputs-free": 20, "pa": "stereo", "who-mixes": "house-engineer"})
