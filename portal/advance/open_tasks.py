@@ -9,6 +9,7 @@ from portal.advance.gig_status import BEING_WORKED_OUT, outdated_for
 from portal.advance.planning import ground
 from portal.advance.sensitivity import decisive, looks, sentence_for
 from portal.advance.time_format import say_moment
+from portal.documents.heading import who_mixes
 from portal.plan.explain import count_of
 from portal.plan.model import NoPlan, Plan
 from portal.store import discussions, inquiries, plans, progress
@@ -79,7 +80,8 @@ def _who_mixes(one: _Gig) -> Task:
     facts = ground(one.db, one.gig.gig).facts
     href = one.hrefs["who_mixes"] if "edit" in one.gig.powers else ""
     known = facts.known("who-mixes") or facts.value("pa") == "none"
-    words = "The band, on the band's PA" if facts.value("pa") == "none" else facts.fact("who-mixes").value
+    on_ours = who_mixes(facts.answers) if facts.value("what-they-want") == "mix-on-your-mixer" else ""
+    words = "The band, on the band's PA" if facts.value("pa") == "none" else on_ours or facts.fact("who-mixes").value
     stands = words if known else f"Not known yet; assumed: {words}"
     return Task(
         "Who mixes", DONE if known else TO_DO, "" if known else one.who("band", "house"), stands, href, "Change"

@@ -61,6 +61,21 @@ def test_a_new_gig_asks_who_mixes_and_own_pa_needs_no_link(signed_in: Browser, p
         assert stored.read().route == "own-pa"
 
 
+def test_on_the_bands_mixer_no_desk_and_no_box_is_named(signed_in: Browser, portal: Portal, band: ABand) -> None:
+    """Where an engineer mixes on the band's mixer, the task says so, and nobody is asked who plugs at a stage box."""
+    first = made(signed_in, portal, band)
+    page = words_of(
+        signed_in.get(signed_in.send(first, {"choice": "bands-mixer"}, page=first).headers["location"]).text
+    )
+    assert "on the band's mixer Change" in page
+    assert "on the house desk" not in page
+    with portal.store.reading() as db:
+        gig = gigs.of_band(db, band.band_id)[0]
+    asked = signed_in.get(f"/gigs/{gig.id}/questions").text
+    assert 'id="who-plugs"' not in asked
+    assert 'id="pa-inputs' in asked
+
+
 def test_the_next_gig_starts_with_what_the_last_one_had(signed_in: Browser, portal: Portal, band: ABand) -> None:
     """The choice of the last gig is set before anybody chooses."""
     first = made(signed_in, portal, band)

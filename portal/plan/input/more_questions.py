@@ -8,6 +8,7 @@ from portal.plan.input.asked_when import (
     counts_inputs,
     has_a_link,
     has_a_second_box,
+    house_has_a_box,
     house_has_a_pa,
     mixer_outputs_may_go_out,
     sends_line_level_to_a_box,
@@ -247,7 +248,7 @@ MORE_QUESTIONS = (
         None,
         "",
         Seen("Who patches at the stage box", NIGHT, needed=True),
-        asked_when=house_has_a_pa,
+        asked_when=house_has_a_box,
     ),
     Question(
         "sound-check",
