@@ -35,6 +35,10 @@ NOT_PAGES = {
     "/ready",
     # A file of the newest revision; pages lead to those of a numbered one.
     "both/papers/{document}.pdf",
+    # A secret address that is typed into a calendar, and is no page.
+    "/calendar/{calendar_token}.ics",
+    # What a script asks for.
+    "both/day/found",
 }
 """Routes that no link leads to because they are not there to be read."""
 
@@ -93,6 +97,7 @@ def visitors(app: FastAPI, portal: deps.Portal, world: World) -> Iterator[dict[s
         for gig in world.house_tokens
         for rest in ("", "/questions/sent", "/questions/more", f"/day/{sheet}")
     ]
+    tried = f"/talk/try?about={world.row_key}&kind=leave-out"
     yield {
         "nobody": (
             client({}),
@@ -110,9 +115,14 @@ def visitors(app: FastAPI, portal: deps.Portal, world: World) -> Iterator[dict[s
         ),
         "band": (
             client({"": world.user_token}),
-            ["/", f"/rigs/{world.rig_id}/row?key={world.row_key}", path_to("show_confirm", then="/members")],
+            [
+                "/",
+                f"/rigs/{world.rig_id}/row?key={world.row_key}",
+                path_to("show_confirm", then="/members"),
+                f"/gigs/{gig_id}{tried}",
+            ],
         ),
-        "house": (client(world.house_tokens, **house_cookie(portal, world)), of_house),
+        "house": (client(world.house_tokens, **house_cookie(portal, world)), [*of_house, f"/house/{gig_id}{tried}"]),
     }
     portal.papers.close()
 

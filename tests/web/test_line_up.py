@@ -5,6 +5,7 @@ band.
 import json
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from html import unescape
 
 import pytest
@@ -293,3 +294,25 @@ def test_who_typed_a_line_up_takes_it_along(planned: Planned) -> None:
         theirs = data_export.write(data_export.of_house(db, gig, planned.link.id)).decode()
     assert mine["gigs"][0]["line_up"]["deps"] == [["Eli", "Ana"]]
     assert "Cleo" not in theirs
+
+
+def test_a_newer_rig_is_looked_at_as_it_is_used_tonight(planned: Planned) -> None:
+    """What a newer revision would change is told with the line-up: who is away does not come back by it."""
+    save(planned)
+    with planned.portal.store.writing() as db:
+        stored = rigs.get(db, planned.owner.band_id, planned.gig.rig_id)
+        rig = example_rig()
+        newer = replace(rig, mixer=replace(rig.mixer, latency_ms=1.5))
+        rigs.save(
+            db,
+            stored,
+            version=stored.version,
+            name=stored.name,
+            rig=newer,
+            author_id=planned.owner.user_id,
+            now=NOW,
+        )
+    words = words_of(planned.band.get(f"{planned.gigs_base}/rig").text)
+    assert "What revision 2 of the rig would change" in words
+    assert "New line" not in words
+    assert "Line gone" not in words
