@@ -53,6 +53,7 @@ def test_the_band_reads_what_the_house_did(
     say(store, gig, "band", band, link)
     with store.writing() as db:
         answers.send(db, gig.id, link.id, NOW)
+        links.used(db, link, NOW)
     assert told(signed_in.get("/").text) == ["2 changes"]
     assert news(signed_in.get(page).text) == [
         "House engineer, the house: Checked and sent the answers",

@@ -113,7 +113,8 @@ def changed_since_look(request: Request, db: Session, gig: AllowedGig) -> tuple[
         request.state.looked = looks.Look(who=gig.actor, gig_id=gig.gig.id, position=newest)
     if seen is None or newest <= seen:
         return ()
-    told = [one for one in events.of_gig(db, gig.gig.id) if one.event.position > seen and one.event.party != gig.party]
+    after = [one for one in events.of_gig(db, gig.gig.id) if one.event.position > seen]
+    told = [one for one in after if one.event.party != gig.party and one.event.kind not in looks.QUIET]
     known = _known(db, gig, told)
     return tuple(f"{_who(one.event, known)}: {words}" for one in reversed(told) for words in _what(one, known))
 
