@@ -68,6 +68,7 @@ def test_a_year_is_begun_left_and_found_again(signed_in: Browser, portal: Portal
     assert "The gigs are being worked out. You can leave this page and come back." in page
     assert 'data-hx-trigger="every 3s"' in page
     assert signed_in.get(address + "/papers/comparison").status_code == 409
+    assert "Say its size, weight and price" in page
 
     work(portal)
     fill(signed_in, address + "/rigs/new", splitter="floor", ways="16")

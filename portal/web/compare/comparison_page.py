@@ -55,12 +55,19 @@ class Box:
 
 @dataclass(frozen=True)
 class Strip:
-    """One candidate: its row of the picture and of the table, and where it is changed or taken."""
+    """One candidate: its row of the picture and of the table."""
 
     name: str
     boxes: tuple[Box, ...]
     cells: tuple[str, ...]
     beaten: str
+
+
+@dataclass(frozen=True)
+class RigLine:
+    """One of the rigs compared: where it is changed, and where it becomes the band's; today's does not."""
+
+    name: str
     change: str
     ours: str
 
@@ -112,6 +119,7 @@ class ComparisonPage(Page):
     lead: str
     progress: str
     answer: Answer | None
+    rigs: tuple[RigLine, ...]
     add: str
     form: Draft
     may_edit: bool
@@ -123,7 +131,7 @@ def show_comparison(request: Request, compared: ToSee) -> Response:
     """The answer, or how far it is."""
     opened = compared.opened
     grid = opened.grid
-    year, changes = may_edit(compared.user), compared.changes
+    may_change = may_edit(compared.user)
     page = ComparisonPage(
         title=f"Compare {compared.stored.name}",
         id=compared.id,
@@ -132,9 +140,12 @@ def show_comparison(request: Request, compared: ToSee) -> Response:
         lead=lead(compared),
         progress=progress(compared),
         answer=answer_of(compared, grid) if grid else None,
-        add=path_to("show_new_candidate", comparison_id=compared.id) if year and len(changes) < MOST_CANDIDATES else "",
+        rigs=tuple(_rigs(compared)),
+        add=path_to("show_new_candidate", comparison_id=compared.id)
+        if may_change and len(compared.changes) < MOST_CANDIDATES
+        else "",
         form=Draft(version=opened.row.version),
-        may_edit=year,
+        may_edit=may_change,
         papers=grid is not None,
     )
     return render(request, page)
@@ -233,15 +244,13 @@ def cells_of(row: Row, grid: Grid) -> tuple[str, ...]:
 
 def _strip(compared: Compared, grid: Grid, number: int) -> Strip:
     row = grid.rows[number]
-    changes = may_edit(compared.user)
-    return Strip(
-        row.candidate.name,
-        tuple(_boxes(compared, grid, number)),
-        cells_of(row, grid),
-        beaten(row),
-        path_to("show_candidate", comparison_id=compared.id, number=number) if changes else "",
-        path_to("show_ours", comparison_id=compared.id, number=number) if changes and number else "",
-    )
+    return Strip(row.candidate.name, tuple(_boxes(compared, grid, number)), cells_of(row, grid), beaten(row))
+
+
+def _rigs(compared: Compared) -> Iterator[RigLine]:
+    for number, one in enumerate(compared.opened.comparison.candidates):
+        ours = path_to("show_ours", comparison_id=compared.id, number=number) if number else ""
+        yield RigLine(one.name, path_to("show_candidate", comparison_id=compared.id, number=number), ours)
 
 
 def _boxes(compared: Compared, grid: Grid, number: int) -> Iterator[Box]:
