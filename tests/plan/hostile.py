@@ -228,7 +228,8 @@ def extreme_mixer(random: Random, rig: Rig) -> Rig:
     taps = ((), ("fader",), tuple(sorted(UNTOUCHED_TAP)))
     uses = ("free", "main", "ears:Kim", "ears:", "")
     outs = [
-        Out(f"out-{number}", random.choice(uses), random.choice(taps)) for number in range(random.choice([0, 2, 64]))
+        Out(f"out-{number}", random.choice(uses), tap_before=random.choice(taps))
+        for number in range(random.choice([0, 2, 64]))
     ]
     mixer = Mixer(
         inputs=random.choice([None, 0, 1, 256]),

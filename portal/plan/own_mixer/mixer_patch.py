@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from portal.plan.input.facts import Facts
-from portal.plan.input.rig import Ears, Mixer, Out, Rig, Source, Splitter
+from portal.plan.input.rig import Mixer, Out, Rig, Source, Splitter
 from portal.plan.model import EarInput, EarMix, Line, NotSent, Output, Route
 from portal.plan.options.routing_policy import capture_of, goes_of, level_of, needs_phantom, never_phantom, stand_of
 from portal.plan.options.units import own_way
 from portal.plan.own_mixer.mixed_tonight import MIXED_BY_THE_BAND
-from portal.plan.packing.source_cables import PACK_CABLE_M, XLR_M, SourceCable, cable, source_cables
+from portal.plan.packing.source_cables import XLR_M, SourceCable, cable, source_cables, to_the_ears
 from portal.plan.result.lines import CAPTURE_WORDS, MARGIN_DB, MIC_INPUT_DBU
 from portal.plan.result.not_sent import not_plugged
 from portal.plan.result.routing import Routing
@@ -139,19 +139,10 @@ def ears_of(facts: Facts, routing: Routing) -> tuple[EarMix, ...]:
             ears.outs,
             ears.carried_by,
             to_mono="+".join(sorted(ears.outs)) in routing.folded,
-            cable=_to_the_ears(ears),
+            cable=to_the_ears(ears).words,
         )
         for ears in facts.rig.ears
     )
-
-
-def _to_the_ears(ears: Ears) -> str:
-    if ears.carried_by == "radio":
-        return "transmitter in the rack"
-    metres = ears.cable_m
-    if ears.carried_by == "cable":
-        return f"pack cable {PACK_CABLE_M if metres is None else metres:g} m" + (" (assumed)" if metres is None else "")
-    return cable(XLR_M if metres is None else metres, assumed=metres is None).words
 
 
 def main_outs(mixer: Mixer) -> tuple[Out, ...]:

@@ -12,7 +12,7 @@ from portal.plan.model import BESIDE_THE_LOOM, Item, Output, Route
 from portal.plan.options.boxes import DISTANCE, FIRST
 from portal.plan.options.routing_policy import stand_of
 from portal.plan.own_mixer.mixer_patch import main_outs, output_cable
-from portal.plan.packing.source_cables import PACK_CABLE_M, XLR_M, SourceCable, cable, source_cables
+from portal.plan.packing.source_cables import SourceCable, cable, source_cables, to_the_ears
 from portal.plan.result.runs import BEHIND_THE_TRANSFORMER_M
 from portal.plan.result.unchecked_plan import UncheckedPlan
 
@@ -20,6 +20,9 @@ LOOSE_M = 20
 """A loose cable to a box whose distance nobody stated (assumption)."""
 
 LINK_CABLE = "cable for the digital link"
+
+CARRIED = {"cable": ("a wired in-ear pack", "pack cable"), "radio": ("radio; batteries with it", "in-ear pack")}
+"""What carries an ear mix -> why it is packed, and the noun that the band's own list would have for it."""
 
 TRIPS = frozenset({"yes", "some"})
 """Answers that say a sound limiter cuts outlets on the stage."""
@@ -117,14 +120,8 @@ def always_along(unchecked: UncheckedPlan) -> Iterator[Item]:
 def _to_the_ears(rig: Rig) -> Iterator[tuple[Item, str]]:
     """What carries each ear mix from the rack, each with the noun that the band's own list would have for it."""
     for ears in rig.ears:
-        if ears.carried_by == "cable":
-            metres = PACK_CABLE_M if ears.cable_m is None else ears.cable_m
-            yield Item(f"pack cable, {metres:g} m", 1, "a wired in-ear pack"), "pack cable"
-        elif ears.carried_by == "radio":
-            yield Item("in-ear pack", 1, "radio; batteries with it"), "in-ear pack"
-        else:
-            metres = XLR_M if ears.cable_m is None else ears.cable_m
-            yield Item(f"XLR cable, {metres:g} m", 1, "to a wedge"), "wedge cable"
+        why, noun = CARRIED.get(ears.carried_by, ("to a wedge", "wedge cable"))
+        yield Item(to_the_ears(ears).item, 1, why), noun
 
 
 def _for_the_engineer(unchecked: UncheckedPlan) -> Iterator[tuple[Item, str]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from portal.plan.input.rig import Rig, Source
+from portal.plan.input.rig import Ears, Rig, Source
 from portal.plan.options.routing_policy import capture_of
 
 XLR_M, IN_THE_RACK_M, JACK_M = 10.0, 1.0, 3.0
@@ -64,6 +64,17 @@ def stands_in_the_rack(source: Source) -> bool:
     if source.in_rack is not None:
         return source.in_rack
     return capture_of(source) == "wireless" and source.owner.mic == "band"
+
+
+def to_the_ears(ears: Ears) -> SourceCable:
+    """What leads an ear mix from the mixer to its player; over radio the pack is what is counted."""
+    metres, assumed = ears.cable_m, ears.cable_m is None
+    if ears.carried_by == "radio":
+        return SourceCable("transmitter in the rack", "in-ear pack")
+    if ears.carried_by == "cable":
+        length = f"{PACK_CABLE_M if metres is None else metres:g} m"
+        return SourceCable(f"pack cable {length}" + " (assumed)" * assumed, f"pack cable, {length}", assumed)
+    return cable(XLR_M if metres is None else metres, assumed=assumed)
 
 
 def cable(metres: float, *, assumed: bool = False, jack: bool = False) -> SourceCable:

@@ -97,10 +97,8 @@ def _boxes(routing: Routing, facts: Facts) -> list[_Box]:
     inputs = second_box_inputs(facts)
     if not inputs:
         return [_Box("", free_sockets(facts), 0, boxed)]
-    # Where no loom is counted, what goes past the ears takes no way of one either.
-    own_cable = {id(sent) for sent in boxed if sent.beside_the_loom or (sent.kind == "straight" and not facts.rig.loom)}
-    through = [sent for sent in boxed if id(sent) not in own_cable]
-    beside = [sent for sent in boxed if id(sent) in own_cable]
+    through = [sent for sent in boxed if not sent.beside_the_loom]
+    beside = [sent for sent in boxed if sent.beside_the_loom]
     there = _last(through, routing.lines_at_second) | _last(beside, routing.inputs_at_second - routing.lines_at_second)
     return [
         _Box(FIRST, free_sockets(facts), 0, [sent for sent in boxed if id(sent) not in there]),

@@ -207,7 +207,7 @@ class _Reader:
             vocal=unit.role in (Role.BACKING, Role.LEAD),
         )
         if how == "past-the-ears":
-            return replace(base, step="out-of-the-ears")
+            return replace(base, step="out-of-the-ears", by_loom=bool(self.rig.loom))
         if how in BESIDE_THE_LOOM:
             return replace(base, kind=how, step=how if how == "digital-link" else "")
         if how.endswith("direct-out"):

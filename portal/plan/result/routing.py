@@ -15,7 +15,7 @@ from portal.plan.options.units import Unit
 class Sent:
     """One line before it is numbered. ``side`` is L, R or empty; two lines with the same ``pair`` are stereo partners.
     ``without`` is the other half of a pair of which this line carries one half alone; ``made_mono`` says how a line$
-    with both halves became one: jack, switch or bus.
+    with both halves became one: jack, switch or bus; ``by_loom`` that a source past the ears takes a way of a loom.
     """
 
     sources: tuple[Source, ...]
@@ -33,6 +33,7 @@ class Sent:
     vocal: bool = False
     without: Source | None = None
     made_mono: str = ""
+    by_loom: bool = False
 
     @property
     def plug(self) -> Source:
@@ -42,7 +43,7 @@ class Sent:
     @property
     def beside_the_loom(self) -> bool:
         """Whether it takes no way of the band's looms, nor one of its loose cables."""
-        return self.kind in BESIDE_THE_LOOM and not (self.kind == "straight" and self.step == "out-of-the-ears")
+        return self.kind in BESIDE_THE_LOOM and not self.by_loom
 
 
 @dataclass(frozen=True)
