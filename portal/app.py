@@ -297,6 +297,7 @@ def serve() -> None:
     # What is loaded by now stays; a full collection of it would stop every request for some 50 ms.
     gc.collect()
     gc.freeze()
+    gc.enable()
     _Server(config).run(sockets=[listener])
 
 

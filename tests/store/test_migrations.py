@@ -15,6 +15,7 @@ from sqlalchemy.exc import IntegrityError
 
 from portal.store import answers, discussions, line_checks, plans, signoffs
 from portal.store.accounts.bands import Member
+from portal.store.database import session
 from portal.store.database.session import MIGRATIONS, Session, alembic_config, migrate, open_store
 from portal.store.database.tables import METADATA
 from tests.builders import NOW, a_band, a_gig, a_link, a_plan, a_stored_rig
@@ -97,6 +98,12 @@ def test_an_empty_folder_becomes_the_newest_database(tmp_path: Path) -> None:
 def test_there_is_one_head() -> None:
     """Two migrations never follow the same one."""
     assert len(ScriptDirectory.from_config(alembic_config(Path("unused"))).get_heads()) == 1
+
+
+def test_a_migrations_file_bears_the_name_of_its_form() -> None:
+    """Which form is known, and which is the newest, is read from the names alone, newest first."""
+    steps = ScriptDirectory.from_config(alembic_config(Path("unused"))).walk_revisions()
+    assert session._forms() == [step.revision for step in steps]
 
 
 def test_tables_and_migrations_agree(empty_database: Path) -> None:

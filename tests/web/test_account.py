@@ -4,6 +4,7 @@ import re
 from datetime import timedelta
 
 import pytest
+from argon2 import extract_parameters
 from sqlmodel import select
 
 from portal.store.accounts import bands, sessions
@@ -146,6 +147,8 @@ def test_an_unknown_address_costs_a_password_check(monkeypatch: pytest.MonkeyPat
 
     monkeypatch.setattr(access, "_HASHER", Counting())
     assert not access.password_fits(None, PASSWORD)
+    made_up = access._NOBODY
+    assert extract_parameters(made_up) == extract_parameters(real.hash(PASSWORD))
     assert len(seen) == 1
     assert seen[0].startswith("$argon2id$")
 

@@ -8,11 +8,8 @@ from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import asynccontextmanager, contextmanager
 from math import inf
 from pathlib import Path
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
-from alembic import command
-from alembic.config import Config
-from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, create_engine, event
 from sqlalchemy.engine import Engine
 from sqlalchemy.engine.interfaces import DBAPIConnection, ExceptionContext
@@ -23,6 +20,9 @@ from sqlmodel import Session
 from portal.places import MIGRATIONS
 from portal.store.database import sqlite_backup
 from portal.store.database.scopes import Scope
+
+if TYPE_CHECKING:
+    from alembic.config import Config
 
 __all__ = [
     "CannotWrite",
@@ -225,7 +225,7 @@ def unknown_form(path: Path) -> str:
     """What is strange about the form of a database file that this portal cannot read, as the end of "it is"; empty for
     a form that it knows, for damage and for a file that is not there. Only looks.
     """
-    known = [step.revision for step in ScriptDirectory.from_config(alembic_config(path)).walk_revisions()]
+    known = _forms()
     try:
         found = sqlite_backup.revision_of(path, only_look=True) if path.exists() else ""
     except sqlite3.DatabaseError:
@@ -234,6 +234,12 @@ def unknown_form(path: Path) -> str:
         return ""
     # A form is named after its day; the first one is the last of the list.
     return "older than the first release" if found < known[-1] else f"of another version of the portal ({found})"
+
+
+def _forms() -> list[str]:
+    """The forms that a database can have, newest first: each migration's file bears the name of its form."""
+    files = (MIGRATIONS / "versions").glob("[0-9]*.py")
+    return sorted((file.name.partition("_")[0].replace("-", "_") for file in files), reverse=True)
 
 
 def migrate(path: Path) -> None:
@@ -259,19 +265,18 @@ def _copy_before(path: Path) -> Path:
 
 def _migrate(path: Path) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
-    config = alembic_config(path)
-    head = ScriptDirectory.from_config(config).get_current_head()
+    head = _forms()[0]
     copy = _copy_before(path)
     _recover(path, copy, head)
     before = sqlite_backup.revision_of(path) if path.exists() else ""
     if not before:
-        command.upgrade(config, "head")
+        _to_newest(path)
         return
     if before == head:
         return
     sqlite_backup.copy_to(path, copy)
     try:
-        _upgrade(path, config)
+        _upgrade(path)
     except BaseException:
         copy.replace(path)
         sqlite_backup.settle(path.parent)
@@ -280,7 +285,7 @@ def _migrate(path: Path) -> None:
     copy.unlink()
 
 
-def _recover(path: Path, copy: Path, head: str | None) -> None:
+def _recover(path: Path, copy: Path, head: str) -> None:
     """Clear up after a migration that was killed: what it left counts only where it came to its end."""
     copy.with_name(f"{copy.name}.half").unlink(missing_ok=True)
     if not copy.exists():
@@ -297,15 +302,23 @@ def _recover(path: Path, copy: Path, head: str | None) -> None:
     sqlite_backup.settle(path.parent)
 
 
-def _upgrade(path: Path, config: Config) -> None:
+def _upgrade(path: Path) -> None:
     # env.py opens its own connection: with foreign keys on, re-making a parent table would delete its children.
-    command.upgrade(config, "head")
+    _to_newest(path)
     if damaged := sqlite_backup.damage(path):
         raise RuntimeError(f"The migration left a damaged database: {damaged[0]}")
 
 
-def alembic_config(path: Path) -> Config:
+def _to_newest(path: Path) -> None:
+    from alembic import command  # most starts have nothing to migrate
+
+    command.upgrade(alembic_config(path), "head")
+
+
+def alembic_config(path: Path) -> "Config":
     """Alembic's settings, which live here instead of in a file of their own."""
+    from alembic.config import Config
+
     config = Config()
     config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
     config.set_main_option("file_template", "%%(year)d-%%(month).2d-%%(day).2d-%%(hour).2d%%(minute).2d_%%(slug)s")

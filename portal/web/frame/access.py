@@ -10,6 +10,7 @@ from uuid import UUID
 
 from argon2 import PasswordHasher
 from argon2.exceptions import VerificationError
+from argon2.low_level import ARGON2_VERSION
 
 from portal.store.database.server_key import keyed_hash
 
@@ -59,7 +60,19 @@ _WORN_OUT = (
 _FEWEST_DIFFERENT = 5
 
 _HASHER = PasswordHasher()  # Argon2id with the library's defaults: 64 MiB, 3 passes, 4 lanes (RFC 9106, second choice)
-_NOBODY = _HASHER.hash(secrets.token_urlsafe(16))
+
+
+def _hash_of_nothing() -> str:
+    """A hash that no password has and that takes as long to try as any other; nothing is hashed to make it."""
+    salt, digest = (
+        base64.b64encode(secrets.token_bytes(length)).rstrip(b"=").decode()
+        for length in (_HASHER.salt_len, _HASHER.hash_len)
+    )
+    costs = f"m={_HASHER.memory_cost},t={_HASHER.time_cost},p={_HASHER.parallelism}"
+    return f"$argon2id$v={ARGON2_VERSION}${costs}${salt}${digest}"
+
+
+_NOBODY = _hash_of_nothing()
 
 
 def password_fault(password: str, *, about: tuple[str, ...] = ()) -> str:
