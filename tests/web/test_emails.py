@@ -3,6 +3,7 @@ does.
 """
 
 import asyncio
+import logging
 import re
 from collections.abc import Iterator
 from dataclasses import replace
@@ -489,6 +490,29 @@ def test_one_address_of_two_links_reads_of_a_gig_once(scene: Scene, server: Mail
     assert server.text().count("- The band wrote a comment.") == 1
     (opens,) = re.findall(r"/in/([\w-]{43})", server.text())
     assert id_in_token(opens) == scene.link.id
+
+
+def test_neither_address_nor_token_is_logged_or_stored(
+    scene: Scene, server: MailServer, browser: Browser, caplog: pytest.LogCaptureFixture
+) -> None:
+    """After an email that arrived, one that was refused, its way in and its stop: the log has ids alone, and of the
+    tokens nothing stands in the database.
+    """
+    caplog.set_level(logging.DEBUG, "portal")
+    scene.sign("band")
+    scene.gathered()
+    tokens = re.findall(r"/(?:in|stop)/([\w-]{43})", server.text())
+    browser.send(f"/in/{tokens[0]}", page=f"/in/{tokens[0]}")
+    browser.client.post(f"/emails/stop/{tokens[1]}", data={"again": "yes"})
+    server.behaves = "refuses"
+    scene.sign("house")
+    scene.gathered()
+    logged = "\n".join(record.getMessage() for record in caplog.records if record.name.startswith("portal"))
+    assert "email sent" in logged
+    assert "email address refused" in logged
+    assert [secret for secret in (HOUSE, scene.band.email, *tokens) if secret in logged] == []
+    content = scene.portal.settings.database.read_bytes()
+    assert [token for token in tokens if token.encode() in content] == []
 
 
 def test_without_a_mail_server_nothing_changes(scene: Scene, signed_in: Browser) -> None:
