@@ -33,10 +33,12 @@ from tests.web.planned import Planned, prepare
 from tests.web.world import World, finished, make_world
 
 LOOKING = {"both/what-if", "both/talk/proposals/{proposal_id}"}
+CELL = "/compare/{comparison_id}/rigs/{number}/gigs/{room}"
+
 SOLVING = {
     "code": LOOKING,
     "house": LOOKING | {"both/questions/next", "both/talk/try"},
-    "band": LOOKING | {"both/questions/next", "both/talk/try", "both/rig"},
+    "band": LOOKING | {"both/questions/next", "both/talk/try", "both/rig", CELL},
 }
 """Every kind of page that solves when somebody reads it."""
 

@@ -70,7 +70,7 @@ def show_cell(request: Request, compared: ToSee, number: Number, room: Number, d
 def _solved(portal: Portal, problem: Problem, actor: str) -> Plan | NoPlan:
     """The plan, by a solver. Raises ``PortalError`` 503 where none has time."""
     wish = PlanWish(Texts.of(problem.rig, problem.answers, ()), Heading("", "", ""))
-    with portal.what_if_turns.one(actor), portal.waiting_turns.one("compared"):
+    with portal.what_if_turns.one(actor), portal.waiting_turns.one("what if"):
         try:
             return _OUTCOME.validate_json(portal.solvers.ask(wish, TRY_S).document)
         except NotSolved:

@@ -18,11 +18,11 @@ from portal.documents.rendering.pdf import STYLESHEET, PaperError
 from portal.documents.rendering.printed import clean
 from portal.documents.rendering.sizes import SIZES, PaperSize
 from portal.store import paper_size
-from portal.store.database.session import Session, end_reading
+from portal.store.database.session import Session
 from portal.web.compare.comparison_access import Compared, ToSee
 from portal.web.compare.comparison_page import cells_of, heads, lead, title_of
 from portal.web.documents.downloads import a_file, make_pdf, not_made, safe_name
-from portal.web.frame.deps import Db, Here, Now
+from portal.web.frame.deps import Db, Here, Now, done_reading
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.links import Screens, path_to, static
 
@@ -75,12 +75,14 @@ class ComparisonSheet:
 @router.get("/compare/{comparison_id}/papers/comparison.pdf")
 async def comparison_pdf(request: Request, compared: ToSee, db: Db, portal: Here, now: Now) -> Response:
     """The paper as PDF."""
+    name, instead = _name(compared) + ".pdf", path_to("comparison_print", comparison_id=compared.id)
     html = await run_in_threadpool(_html, request, compared, db, now)
+    await done_reading(request, db)
     try:
         content = await make_pdf(portal, html)
     except PaperError as error:
-        return not_made(request, error, path_to("comparison_print", comparison_id=compared.id))
-    return a_file(_name(compared) + ".pdf", content)
+        return not_made(request, error, instead)
+    return a_file(name, content)
 
 
 @router.get("/compare/{comparison_id}/papers/comparison.csv")
@@ -97,10 +99,8 @@ def comparison_print(request: Request, compared: ToSee, db: Db, now: Now) -> Res
 
 
 def _html(request: Request, compared: Compared, db: Session, now: datetime) -> str:
-    """The page for the renderer; the transaction ends before it works."""
-    size = _size(request, db, compared)
-    end_reading(db)
-    return show(PAPER, _sheet(compared, say_date(now.date())), STYLESHEET, size)
+    """The page for the renderer."""
+    return show(PAPER, _sheet(compared, say_date(now.date())), STYLESHEET, _size(request, db, compared))
 
 
 def _name(compared: Compared) -> str:
