@@ -9,8 +9,10 @@ from typing import Any
 
 import pytest
 
+from portal.plan import Plan, reconcile
 from portal.plan.input.facts import Answers, Facts
 from portal.plan.input.rig import Rig
+from portal.plan.options.boxes import usable_looms
 from portal.plan.options.capacities import with_inputs
 from portal.plan.options.gig_program import write_program
 from portal.plan.options.program import Program, relaxed
@@ -117,3 +119,17 @@ def test_a_look_at_the_open_questions_solves_no_programme_twice(monkeypatch: pyt
         assert solved
         tried -= len(solved)
     assert tried > 100
+
+
+def test_a_sub_loom_has_the_ways_that_the_plan_with_it_takes() -> None:
+    """What would help names no number that another plan of the same price would change."""
+    rig, answers = gig(1846)
+    plan = reconcile(rig, answers)
+    assert isinstance(plan, Plan)
+    text = next(one.text for one in plan.would_help if one.key == "lend-a-sub-loom")
+    options = write_program(Facts(rig, answers))
+    without = solve(relaxed(options.program, frozenset({"looms"})))
+    assert isinstance(without, Solution)
+    lines = sum(options.uses[index].lines for index in without.chosen if index in options.uses)
+    ways = lines - sum(loom.ways for loom in usable_looms(options.facts))
+    assert text.startswith(f"The house lends a sub-loom of {ways} ways")

@@ -203,7 +203,7 @@ def _transformers_for_all(rig: Rig, answers: Answers) -> int:
     plan.
     """
     options = write_program(Facts(rig, answers))
-    outcome = solve(options.program, canonical=False)
+    outcome = solve(options.program)
     if isinstance(outcome, Failure):
         return 0
     return sum(

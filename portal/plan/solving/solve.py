@@ -123,11 +123,11 @@ Solved = dict[tuple[tuple[Pick, ...], tuple[Row, ...]], Solution | Failure]
 """What programmes of one pass came to."""
 
 
-def solve_once(program: Program, solved: Solved) -> Solution | Failure:
+def solve_once(program: Program, solved: Solved, *, untouched: int = RARE) -> Solution | Failure:
     """As ``solve``, but a programme that was met before is not solved again; what is new is entered in ``solved``."""
     text = tuple(program.picks), tuple(program.rows)
     if text not in solved:
-        solved[text] = solve(program)
+        solved[text] = solve(program, untouched=untouched)
     return solved[text]
 
 

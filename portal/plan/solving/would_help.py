@@ -22,7 +22,7 @@ from portal.plan.options.routing_policy import STEP_ORDER
 from portal.plan.result.read_back import read_back
 from portal.plan.result.routing import Routing, Sent
 from portal.plan.result.unchecked_plan import named
-from portal.plan.solving.solve import Failure, Solution, solve, untouched_by
+from portal.plan.solving.solve import Failure, Solution, Solved, solve_once, untouched_by
 
 MOST_HELPS = 2
 
@@ -54,8 +54,9 @@ def would_help(
         return ()
     found: list[Remedy] = []
     here = _reach(routing)
-    for chance in _chances(options, routing, binding, locks):
-        outcome = solve(chance.options.program, untouched=untouched_by(solution))
+    solved: Solved = {}
+    for chance in _chances(options, routing, binding, locks, solved):
+        outcome = solve_once(chance.options.program, solved, untouched=untouched_by(solution))
         if isinstance(outcome, Failure) or outcome.given_up >= solution.given_up:
             continue
         wins = _wins(here, read_back(chance.options, outcome), options)
@@ -78,7 +79,7 @@ def _microphones_on_outputs(routing: Routing) -> list[Sent]:
 
 
 def _chances(
-    options: RoutingOptions, routing: Routing, binding: Sequence[str], locks: Sequence[Lock]
+    options: RoutingOptions, routing: Routing, binding: Sequence[str], locks: Sequence[Lock], solved: Solved
 ) -> Iterator[Chance]:
     """The changes that may help, least trouble first."""
     facts = options.facts
@@ -99,7 +100,7 @@ def _chances(
             "one-more-input", "house", "The house finds one more working input", with_inputs(options, inputs + 1)
         )
     if "looms" in binding and facts.rig.loom:
-        yield from _more_loom_ways(options)
+        yield from _more_loom_ways(options, solved)
     if _ways_bind(binding) or not facts.rig.splitter:
         ways = sum(1 for _ in _microphones_on_outputs(routing)) or 1
         loose = Splitter("loose", "loose splitter", ways, outputs=(SplitterOutput("B", "isolated"),))
@@ -110,7 +111,7 @@ def _chances(
             _rewritten(options, replace(facts.rig, splitter=(*facts.rig.splitter, loose)), locks),
         )
     if "isolation" in binding:
-        yield from _more_transformers(options)
+        yield from _more_transformers(options, solved)
     if set(binding) & {"free-outs", "busses"}:
         mixer = replace(facts.rig.mixer, outs=(*facts.rig.mixer.outs, Out(key="freed", use="free")))
         yield Chance(
@@ -125,10 +126,10 @@ def _ways_bind(binding: Sequence[str]) -> set[str]:
     return {tag for tag in binding if tag.startswith("splitter-ways:")}
 
 
-def _more_loom_ways(options: RoutingOptions) -> Iterator[Chance]:
+def _more_loom_ways(options: RoutingOptions, solved: Solved) -> Iterator[Chance]:
     """A sub-loom for the lines that find no way."""
     without = replace(options, program=relaxed(options.program, frozenset({"looms"})))
-    outcome = solve(without.program, canonical=False)
+    outcome = solve_once(without.program, solved)
     if isinstance(outcome, Solution):
         lines = sum(
             options.uses[index].lines * count for index, count in outcome.chosen.items() if index in options.uses
@@ -139,10 +140,10 @@ def _more_loom_ways(options: RoutingOptions) -> Iterator[Chance]:
             yield Chance("lend-a-sub-loom", "both", text, without)
 
 
-def _more_transformers(options: RoutingOptions) -> Iterator[Chance]:
+def _more_transformers(options: RoutingOptions, solved: Solved) -> Iterator[Chance]:
     """A transformer for every line that needs one."""
     without = replace(options, program=relaxed(options.program, frozenset({"isolation"})))
-    outcome = solve(without.program, canonical=False)
+    outcome = solve_once(without.program, solved)
     if isinstance(outcome, Solution):
         needed = sum(
             options.uses[index].transformers * count for index, count in outcome.chosen.items() if index in options.uses
