@@ -68,7 +68,7 @@ from portal.web.house import (
 from portal.web.mail import email_pages, stop_emails
 from portal.web.mail.email_job import EMAILS, REMINDERS
 from portal.web.plan import line_detail, plan_page, routing_policy_page, signoff, what_if, why
-from portal.web.questions import questions
+from portal.web.questions import all_answers, questions
 from portal.web.rig import bulk_edit, rig_history, rig_import, rig_name, rig_reading, rig_row, rig_sheet, rigs
 
 ROUTERS = (
@@ -83,6 +83,7 @@ ROUTERS = (
     calendar_feed.router,
     share.router,
     history.router,
+    all_answers.router,
     questions.router,
     house_pages.router,
     spec.router,

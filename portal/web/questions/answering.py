@@ -2,8 +2,11 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 
+from fastapi import Request
+
+from portal.advance.impossible import Impossible, impossible
 from portal.advance.planning import ground
 from portal.advance.solver.process import NotSolved, Solvers
 from portal.advance.solver.wishes import Texts, WorthWish
@@ -13,10 +16,11 @@ from portal.plan.input.answer_places import seen_words
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.questions import QUESTIONS, TOPICS, Question, Topic, questions_of
-from portal.store import answers, house_specs
+from portal.store import answers, house_specs, plans
 from portal.store.answers import Before
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
+from portal.web.frame.deps import AllowedGig
 from portal.web.frame.forms import Check
 
 UNKNOWN, NOT_HERE, CONFIRM = "unknown", "n/a", "confirm"
@@ -334,3 +338,50 @@ def _inputmode(question: Question) -> str:
     if isinstance(question.kind, Count):
         return "numeric"
     return "tel" if question.key == "contact-phone" else "text"
+
+
+def impossible_of(db: Session, gig: AllowedGig, sheet: Sheet, keys: set[str]) -> Impossible | None:
+    """What cannot be done because of what this side, the house, answered to some questions."""
+    return impossible(plans.newest(db, gig.gig.id), keys & sheet.own.keys()) if gig.party == "house" else None
+
+
+def give(db: Session, gig: AllowedGig, sheet: Sheet, given: Mapping[str, Answer], party: str, now: datetime) -> None:
+    """Store what is new; saving the same once more leaves no trace."""
+    for key, one in given.items():
+        said = sheet.own.get(key)
+        by = "band" if one.state == UNKNOWN and party == "assumed" else party
+        if said is not None and (said.answer.state, said.answer.value, said.answer.by) == (one.state, one.value, by):
+            continue
+        answers.give(
+            db,
+            gig_id=gig.gig.id,
+            question=key,
+            state=one.state,
+            value=one.value,
+            party=by,
+            link_id=gig.link_id,
+            user_id=gig.user_id,
+            now=now,
+        )
+
+
+def left_out_of(request: Request, sheet: Sheet) -> tuple[Topic, ...]:
+    """The topics that were left out on the way to this page and that nobody has answered since."""
+    keys = request.query_params.get("left-out", "").split(",")
+    return tuple(topic for topic in sheet.topics if topic.key in keys and sheet.waiting(topic))
+
+
+def left_out_words(topics: tuple[Topic, ...]) -> str:
+    titles = "; ".join(topic.title for topic in topics)
+    if len(topics) > 1:
+        return f"Not needed now: {titles}. As things stand, no answer to them would change the plan."
+    return f"Not needed now: {titles}. As things stand, no answer to it would change the plan." if topics else ""
+
+
+def offered(sheet: Sheet) -> dict[str, Answer]:
+    """What the band said or assumed where the house has not answered, by question."""
+    if sheet.party != "house":
+        return {}
+    asked = [question.key for topic in sheet.topics for question in sheet.asked(topic)]
+    said = {key: sheet.other[key].answer for key in asked if key in sheet.other and key not in sheet.own}
+    return {key: answer for key, answer in said.items() if answer.state != UNKNOWN}
