@@ -34,7 +34,7 @@ from portal.web.frame.access import USER_LONGEST, ViewToken, new_token, token_ha
 from portal.web.frame.deps import Portal
 from portal.web.house import house_access
 from portal.web.house.inquiry_links import INQUIRY
-from portal.web.mail.letters import STOP
+from portal.web.mail.letters import stop_token
 from tests.builders import NOW, ABand, a_band, a_gig, a_link
 from tests.comparisons import a_comparison, compare_now
 from tests.planning import plan_now
@@ -114,7 +114,7 @@ class World:
             told = emails.Email(who=f"user:{self.ours.user_id}", due=NOW, created=NOW)
             db.add(told)
             db.flush()
-            self.stop_token = write_id_token(portal.key, STOP, told.id)
+            self.stop_token = stop_token(portal.key, told.id, self.ours.email)
             self.content_hash = plans.newest(db, self.gig.id).content_hash
             self.comparison_id = self._compared(db, self.gig, self.ours)
             self.foreign_comparison = self._compared(db, self.foreign_gig, self.theirs)

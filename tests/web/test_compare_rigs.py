@@ -390,6 +390,20 @@ def test_make_this_our_rig_is_a_new_revision_and_no_gig_changes(
     assert signed_in.get(address + "/rigs/0/ours").status_code == 404
 
 
+def test_a_candidate_changed_meanwhile_is_looked_at_first(signed_in: Browser, store: Store, rig: rigs.BandRig) -> None:
+    """Whoever saw one candidate does not save another one that took its number."""
+    address = begun(signed_in, rig)
+    fill(signed_in, address + "/rigs/new", name="First", splitter="floor", ways="16")
+    fill(signed_in, address + "/rigs/new", name="Second", splitter="floor", ways="8")
+    fields = form_of(signed_in.get(address + "/rigs/1/ours"), address + "/rigs/1/ours")
+    page = address + "/rigs/1"
+    removal = form_of(signed_in.get(page), page + "/remove")
+    assert send(signed_in, page + "/remove", removal).status_code == 303
+    assert send(signed_in, address + "/rigs/1/ours", fields).status_code == 409
+    with store.reading() as db:
+        assert not rigs.newest(db, rig.id).read().splitter
+
+
 def test_a_rig_saved_meanwhile_is_looked_at_first(signed_in: Browser, store: Store, rig: rigs.BandRig) -> None:
     """Whoever saw the changes to an older revision does not save over a newer one."""
     address = begun(signed_in, rig)

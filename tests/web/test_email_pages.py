@@ -80,6 +80,17 @@ def test_a_foreign_page_stops_nothing_by_guessing(scene: Scene, server: MailServ
     assert scene.rows(EmailStop) == []
 
 
+def test_the_token_of_one_address_reaches_no_other(scene: Scene, server: MailServer, browser: Browser) -> None:
+    """Whoever got an email and then gives the address of somebody else stops nothing there, and starts nothing."""
+    scene.comment("band")
+    scene.gathered()
+    stop = stop_address(server)
+    with scene.portal.store.writing() as db:
+        emails.give_address(db, f"link:{scene.link.id}", "somebody@else.example", "band", NOW)
+    assert press_stop(browser, stop) == 404
+    assert scene.rows(EmailStop) == []
+
+
 def test_only_the_stop_address_takes_forms_from_elsewhere(browser: Browser) -> None:
     """Every other form still has to come from a page of the portal."""
     assert browser.client.post("/sign-out", data={}, headers={}).status_code == 403

@@ -472,6 +472,37 @@ def test_one_house_reads_of_two_bands_in_one_email(
     assert "The Wet Towels" in server.text()
 
 
+def test_an_address_that_is_changed_before_the_email_leaves_gets_nothing_of_another_reader(
+    scene: Scene, server: MailServer
+) -> None:
+    """One address of two links, one email; its first reader moves away while it waits to be tried again."""
+    with scene.portal.store.writing() as db:
+        gig = a_gig(db, scene.band, name="The other gig")
+        other = a_link(db, gig, scene.band)
+        emails.give_address(db, f"link:{other.id}", HOUSE, "band", NOW)
+        for told in (scene.gig, gig):
+            discussions.say(
+                db,
+                gig_id=told.id,
+                party="band",
+                author="A",
+                words="Words.",
+                now=scene.clock.now,
+                user_id=scene.band.user_id,
+            )
+    server.behaves = "defers"
+    scene.gathered()
+    with scene.portal.store.writing() as db:
+        (email,) = scene.rows(Email)
+        moved, stays = (other, scene.gig) if email.who == f"link:{other.id}" else (scene.link, gig)
+        emails.give_address(db, f"link:{moved.id}", "moved@house.example", "band", NOW)
+    server.behaves = ""
+    scene.later(minutes=5)
+    (told,) = server.arrived
+    assert told["To"] == "moved@house.example"
+    assert stays.name not in server.text()
+
+
 def test_one_address_of_two_links_reads_of_a_gig_once(scene: Scene, server: MailServer) -> None:
     """Whoever has two links to a gig, or a link and the house's own address, is told once, by the link that can
     more.

@@ -19,7 +19,7 @@ from portal.web.frame.access import ViewToken, write_id_token, write_view_token
 from portal.web.frame.links import path_to
 from portal.web.house import house_access
 from portal.web.house.inquiry_links import INQUIRY
-from portal.web.mail.letters import STOP
+from portal.web.mail.letters import stop_token
 from tests.builders import NOW, ABand
 from tests.web.conftest import ORIGIN, Browser
 from tests.web.crawl import ROUTES, Reach, Visited, crawl, kind_of, worth_a_look
@@ -71,7 +71,9 @@ def settings(settings: Settings) -> Settings:
 
 
 @pytest.fixture
-def visitors(app: FastAPI, portal: deps.Portal, world: World) -> Iterator[dict[str, tuple[Browser, list[str]]]]:
+def visitors(
+    app: FastAPI, portal: deps.Portal, world: World, band: ABand
+) -> Iterator[dict[str, tuple[Browser, list[str]]]]:
     """A client for everybody, with the addresses at which the crawl begins. Whoever looks at everything is braked by
     nothing.
     """
@@ -109,7 +111,7 @@ def visitors(app: FastAPI, portal: deps.Portal, world: World) -> Iterator[dict[s
                 "/check",
                 f"/house-key/{world.house_key}",
                 path_to("show_ask", ask_token=write_id_token(portal.key, INQUIRY, world.inquiry_id)),
-                path_to("show_stop_emails", stop_token=write_id_token(portal.key, STOP, world.email_id)),
+                path_to("show_stop_emails", stop_token=stop_token(portal.key, world.email_id, band.email)),
                 *world.ways_in,
             ],
         ),

@@ -31,6 +31,7 @@ class OursPage(FormPage):
     template: ClassVar[str] = "compare/make_ours.html"
     action: str
     back: str
+    comparison: int
     rig_name: str
     number: int
     changes: tuple[str, ...]
@@ -47,6 +48,7 @@ def show_ours(request: Request, compared: ToChange, number: Number, db: Db, now:
         form=Draft(version=opened.version),
         action=path_to("show_ours", comparison_id=compared.id, number=number),
         back=path_to("show_comparison", comparison_id=compared.id),
+        comparison=compared.opened.row.version,
         rig_name=compared.stored.name,
         number=opened.revision.number + 1,
         changes=rig_changes(opened.rig, rig),
@@ -69,13 +71,13 @@ def make_ours(
     request: Request, compared: ToChange, number: Number, sent: Sent, portal: Here, now: Now, db: Db
 ) -> Response:
     """Save the candidate as the newest revision of the rig. No gig is changed."""
-    version = sent.version()
+    version, looked_at = sent.version(), sent.text("comparison")
     once = begin(request, db, sent, actor=compared.user.actor, key=portal.key, now=now)
     opened, rig = _opened(db, compared), _rig(db, compared, number)
-    if version != opened.version:
+    if (version, looked_at) != (opened.version, str(compared.opened.row.version)):
         raise PortalError(
             409,
-            "Somebody else saved this rig meanwhile",
+            "Somebody else saved this rig or changed the comparison meanwhile",
             "Nothing was saved. Load the page again and look at the changes anew.",
         )
     if wrong := _wrong(opened.rig, rig):

@@ -72,17 +72,17 @@ class Letter(Page):
         return "\n\n".join([*blocks, "-- \n" + "\n".join([*self.foot, f"Stop these emails: {self.stop}"])]) + "\n"
 
 
-def stop_address(portal: Portal, email_id: str) -> str:
-    """Where the reader of an email stops all of them."""
-    token = write_id_token(portal.key, STOP, email_id)
-    return portal.settings.base_url + path_to("show_stop_emails", stop_token=token)
+def stop_token(key: bytes, email_id: str, address: str) -> str:
+    """The token by which the reader of an email stops all of them. It works for no address but the email's own."""
+    return write_id_token(key, STOP, email_id, emails.stop_digest(key, address))
 
 
 def compose(db: Session, portal: Portal, row: Email, now: datetime) -> EmailMessage | None:
     """The email with all that is still true of what it tells; ``None`` where that is nothing, or nobody may be told."""
     address = address_of(db, portal.key, row.who)
-    told = emails.content(db, row.id)
-    letter = _letter(db, portal, row, told, now) if address and portal.settings.smtp else None
+    # Whoever gave another address since it was gathered reads nothing of the others, whose ways in it may hold.
+    told = [one for one in emails.content(db, row.id) if address_of(db, portal.key, one.who).lower() == address.lower()]
+    letter = _letter(db, portal, row, address, told, now) if address and portal.settings.smtp else None
     if letter is None or portal.settings.smtp is None:
         return None
     message = EmailMessage(policy=_POLICY)
@@ -100,7 +100,9 @@ def compose(db: Session, portal: Portal, row: Email, now: datetime) -> EmailMess
     return message
 
 
-def _letter(db: Session, portal: Portal, row: Email, told: Sequence[Outbox], now: datetime) -> Letter | None:
+def _letter(
+    db: Session, portal: Portal, row: Email, address: str, told: Sequence[Outbox], now: datetime
+) -> Letter | None:
     by_gig: dict[str, list[Outbox]] = {}
     for one in told:
         by_gig.setdefault(one.gig_id, []).append(one)
@@ -114,7 +116,7 @@ def _letter(db: Session, portal: Portal, row: Email, told: Sequence[Outbox], now
         greeting=_greeting(db, told),
         gigs=tuple(parts),
         foot=(*dict.fromkeys(part.because for part in parts), NO_REPLIES),
-        stop=stop_address(portal, row.id),
+        stop=portal.settings.base_url + path_to("show_stop_emails", stop_token=stop_token(portal.key, row.id, address)),
     )
 
 

@@ -59,13 +59,13 @@ def stop_emails(stop_token: str, request: Request, sent: Sent, portal: Here, db:
 def _address(db: Session, request: Request, portal: Portal, token: str) -> str:
     """The address that an email went to. A wrong token, and an address that is erased, get one and the same page."""
     email_id = id_in_token(token)
-    row = emails.get(db, email_id) if email_id and id_token_fits(portal.key, token, STOP, email_id) else None
+    row = emails.get(db, email_id) if email_id else None
     given = emails.address_of(db, row.who) if row else None
     address = given.address if given else ""
     if row is not None and row.who.startswith("user:"):
         user = bands.user(db, row.who.removeprefix("user:"))
         address = user.email if user else ""
-    if address:
+    if address and id_token_fits(portal.key, token, STOP, email_id, emails.stop_digest(portal.key, address)):
         return address
     take_place((portal.link_limiter, address_of(request)))
     log.warning("stop of emails refused")
