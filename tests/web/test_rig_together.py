@@ -147,7 +147,7 @@ def test_a_choice_can_be_taken_back_at_once(signed_in: Browser, club_rig: rigs.B
     [
         ([], {"stand": "tall"}, ("row", "Tick at least one row.")),
         (["kick"], {}, ("player", "Choose what to set in the ticked rows.")),
-        (["kick"], {"stand": "golden"}, ("stand", "Stand: choose one of the list.")),
+        (["kick"], {"stand": "golden"}, ("stand", "Stand: &#34;golden&#34; is not one of the list. Choose from it.")),
         (["kick"], {"player": "x" * 41}, ("player", "Player: this has 41 characters; 40 fit. Shorten it.")),
     ],
 )
