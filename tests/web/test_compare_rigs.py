@@ -390,6 +390,30 @@ def test_make_this_our_rig_is_a_new_revision_and_no_gig_changes(
     assert signed_in.get(address + "/rigs/0/ours").status_code == 404
 
 
+def test_what_was_typed_for_a_new_candidate_survives_a_change_meanwhile(
+    signed_in: Browser, store: Store, rig: rigs.BandRig
+) -> None:
+    """The form comes back as it was typed, and saves by a second press."""
+    address = begun(signed_in, rig)
+    page = address + "/rigs/new"
+    typed = {**form_of(signed_in.get(page), page), "name": ["Mine"], "splitter": ["floor"], "ways": ["16"]}
+    fill(signed_in, page, name="Theirs", splitter="floor", ways="8")
+    answer = send(signed_in, page, typed)
+    assert answer.status_code == 409
+    assert "Somebody else changed this comparison meanwhile." in answer.text
+    assert send(signed_in, page, form_of(answer, page)).status_code == 303
+    assert [one.name for one in opened(store, address).comparison.candidates[1:]] == ["Theirs", "Mine"]
+
+
+def test_a_candidate_sent_twice_is_added_once(signed_in: Browser, store: Store, rig: rigs.BandRig) -> None:
+    """The second answer is the first one's, and no word about a name that is taken by it."""
+    address = begun(signed_in, rig)
+    page = address + "/rigs/new"
+    typed = {**form_of(signed_in.get(page), page), "name": ["Mine"], "splitter": ["floor"], "ways": ["16"]}
+    assert [send(signed_in, page, typed).status_code for _ in range(2)] == [303, 303]
+    assert [one.name for one in opened(store, address).comparison.candidates[1:]] == ["Mine"]
+
+
 def test_a_candidate_changed_meanwhile_is_looked_at_first(signed_in: Browser, store: Store, rig: rigs.BandRig) -> None:
     """Whoever saw one candidate does not save another one that took its number."""
     address = begun(signed_in, rig)

@@ -110,6 +110,18 @@ def test_once_accepted_the_stage_s_answers_stand_in_the_gig(
     assert "98 dB" in signed_in.get(f"/gigs/{gig_id}/plan").text
 
 
+def test_accepting_by_two_presses_is_accepting_once(ask: Callable[..., object], house: House) -> None:
+    """The second press of one form leads where the first one did."""
+    gig_id = asked_gig(ask())
+    key = re.findall(r'name="form_key" value="([^"]+)"', house.browser.get(house.list).text)[0]
+    sent = {"form_key": key, "outcome": "accepted"}
+    pressed = [
+        house.browser.client.post(f"{house.list}/inquiries/{gig_id}", data=sent, headers={"Origin": ORIGIN})
+        for _ in range(2)
+    ]
+    assert [one.headers.get("location") for one in pressed] == [f"/house/{gig_id}/sheet"] * 2
+
+
 def filled(text: str) -> dict[str, str]:
     """The fields of a page as they stand in it."""
     checked = re.findall(r'<input type="radio" name="([\w-]+)"[^>]*value="([^"]*)" checked', text)

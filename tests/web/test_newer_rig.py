@@ -48,6 +48,15 @@ def test_an_agreed_gig_reads_what_a_newer_rig_changes_before_it_takes_it(planned
     assert planned.band.client.get(page, follow_redirects=False).status_code == 303
 
 
+def test_whoever_looks_again_and_again_waits_for_a_turn(planned: Planned) -> None:
+    """Each look takes a solver and a reader's place: one person has no more of them than with what-ifs."""
+    save(planned, a_rig(bits={"cable_tie": 20}))
+    page, actor = f"{planned.gigs_base}/rig", f"user:{planned.owner.user_id}"
+    with planned.portal.what_if_turns.one(actor), planned.portal.what_if_turns.one(actor):
+        assert planned.band.get(page).status_code == 429
+    assert planned.band.get(page).status_code == 200
+
+
 def test_what_nobody_signed_for_leaves_the_signatures(planned: Planned) -> None:
     """A revision that changes nothing a signature covers says that the signature stands, and it does."""
     planned.sign("house")

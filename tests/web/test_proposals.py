@@ -56,6 +56,16 @@ def test_a_proposal_is_tried_before_it_is_sent(planned: Planned) -> None:
     assert "Drums come last here." in words_of(plan_page(planned, "band"))
 
 
+def test_whoever_opens_a_proposal_again_and_again_waits_for_a_turn(planned: Planned) -> None:
+    """What it would change is worked out at each look: one person has no more turns than with what-ifs."""
+    propose(planned, "house", "kick", "desk-channel", "4")
+    (row,) = proposals(planned)
+    page, actor = f"{planned.gigs_base}/talk/proposals/{row.id}", f"user:{planned.owner.user_id}"
+    with planned.portal.what_if_turns.one(actor), planned.portal.what_if_turns.one(actor):
+        assert planned.band.get(page).status_code == 429
+    assert planned.band.get(page).status_code == 200
+
+
 def test_what_cannot_be_proposed_is_told_before_it_is_tried(planned: Planned) -> None:
     """A channel that is missing, or a proposal that waits already, comes back as the form with a sentence."""
     base = f"{planned.house_base}/talk/try?about=kick"

@@ -69,13 +69,17 @@ def show_new_candidate(request: Request, compared: ToChange) -> Response:
 
 @router.post("/compare/{comparison_id}/rigs/new")
 def add_candidate(request: Request, compared: ToChange, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
-    """One more candidate."""
+    """One more candidate. What was typed comes back where somebody changed the comparison meanwhile."""
+    # The same form again adds nothing: its key is looked at before what it holds is held against itself.
+    once = begin(request, db, sent, actor=compared.user.actor, key=portal.key, now=now)
     _room_for_more(compared)
     check = Check(sent)
     made = _read(check, compared, None)
     if made is None:
         return _page(request, compared, None, check.draft(compared.opened.row.version), 422)
-    once = begin(request, db, sent, actor=compared.user.actor, key=portal.key, now=now)
+    if sent.version() != compared.opened.row.version:
+        check.fault("name", "Somebody else changed this comparison meanwhile. Look at its rigs, then save this one.")
+        return _page(request, compared, None, check.draft(compared.opened.row.version), 409)
     keep(db, compared, sent.version(), (*compared.changes, made))
     return once.done(path_to("show_comparison", comparison_id=compared.id))
 

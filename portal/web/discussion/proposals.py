@@ -164,7 +164,8 @@ def show_proposal(request: Request, gig: TheGig, db: Db, portal: Here, proposal_
     if ifs is None:
         return render(request, page)
     try:
-        change = compare(portal.solvers, *ifs)
+        with portal.what_if_turns.one(gig.actor), portal.waiting_turns.one("what if"):
+            change = compare(portal.solvers, *ifs)
     except NotSolved:
         # Nothing is accepted before it was seen what it does.
         rest = tuple(one for one in page.decisions if one[0] != "accepted")

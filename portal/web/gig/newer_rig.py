@@ -54,10 +54,11 @@ def show_newer_rig(request: Request, gig: TheGig, db: Db, portal: Here) -> Respo
     then = replace(now, rig=tonight(newest.read(), gig.gig.read_line_up()).configured(gig.gig.configuration))
     page = _page(db, gig, newest)
     end_reading(db)
-    try:
-        return render(request, replace(page, change=compare(portal.solvers, now, then)))
-    except NotSolved:
-        return render(request, replace(page, again=path_to("show_newer_rig", gig.base)))
+    with portal.what_if_turns.one(gig.actor), portal.waiting_turns.one("what if"):
+        try:
+            return render(request, replace(page, change=compare(portal.solvers, now, then)))
+        except NotSolved:
+            return render(request, replace(page, again=path_to("show_newer_rig", gig.base)))
 
 
 @router.post("/gigs/{gig_id}/rig")

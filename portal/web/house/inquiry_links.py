@@ -135,13 +135,16 @@ def settle_inquiry(
 ) -> Response:
     """Accept a gig: it comes to the list, and the stage's answers stand in it. Or decline it: its link ends."""
     asked = next(iter(inquiries.waiting(db, house.house.id, gig_id)), None)
+    if asked is None and not sent.raw("form_key"):
+        raise NotThere
+    # The same form again finds the gig settled by itself: its key is looked at first.
+    once = begin(request, db, sent, actor=house.actor, key=portal.key, now=now)
     if asked is None:
         raise NotThere
     check = Check(sent)
     outcome = check.choice("outcome", OUTCOMES, "Accept the gig, or decline it.")
     if not check.well:
         raise PortalError(422, "The form did not arrive whole", "Nothing was saved. Load the list again.")
-    once = begin(request, db, sent, actor=house.actor, key=portal.key, now=now)
     inquiries.settle(db, asked.inquiry, outcome, now)
     log.info("gig %s gig=%s by=%s", outcome, asked.gig.id, house.actor)
     if outcome == "declined":
