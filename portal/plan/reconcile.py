@@ -21,7 +21,7 @@ from portal.plan.own_mixer.mixed_cuts import all_silent, mixed_cuts
 from portal.plan.own_mixer.mixed_tonight import MIXED_BY_THE_BAND, NO_DESK, mixed_tonight
 from portal.plan.own_mixer.mixer_patch import ear_inputs_of, ears_of, main_outs, outputs_of
 from portal.plan.packing.along import LINK_CABLE
-from portal.plan.packing.bring_and_leave import bring_and_leave, rack_dies, returns_of
+from portal.plan.packing.bring_and_leave import bring_and_leave, counted, rack_dies, returns_of
 from portal.plan.registry import CHECKS, RULES
 from portal.plan.result.lines import lines_of
 from portal.plan.result.not_sent import kept_back_of, moves_of, not_sent_of
@@ -39,6 +39,7 @@ from portal.plan.solving.solve import Failure, Solved, feasible, solve, solve_on
 from portal.plan.solving.would_help import would_help
 
 SCHEMA = 1
+FOR_THE_CUTS = "in case inputs of the house fail, as the cut list says"
 MIX_ROUTES = (Route.BAND_MIXES, Route.LEFT_RIGHT, Route.ON_OUR_MIXER)
 
 ROUTE_WORDS = {
@@ -122,13 +123,12 @@ def _plan(rig: Rig, answers: Answers, locks: Sequence[Lock], solved: Solved | No
         return _finish(asked, facts, route, routing, BindingLimits((), ""), locks, proven=outcome.proven)
     binding = binding_limits_of(options, outcome)
     plan = _finish(asked, facts, route, routing, binding, locks, proven=outcome.proven)
-    sent = sum(line.box_socket is not None for line in plan.lines)
     helps = would_help(options, outcome, [fact.key for fact in binding.facts], locks)
-    fewer = cut_list(options, outcome, sent)
-    bring = plan.bring
-    if fewer.linked and LINK_CABLE not in {item.what for item in bring}:
-        bring += (Item(LINK_CABLE, 1, "in case inputs of the house fail, as the cut list says"),)
-    return replace(plan, cut_list=fewer.cuts, would_help=helps, bring=bring)
+    fewer = cut_list(options, outcome, plan.lines)
+    more = [Item(what, count, FOR_THE_CUTS) for what, count in sorted(fewer.more.items())]
+    if fewer.linked and LINK_CABLE not in {item.what for item in plan.bring}:
+        more.append(Item(LINK_CABLE, 1, FOR_THE_CUTS))
+    return replace(plan, cut_list=fewer.cuts, would_help=helps, bring=counted([*plan.bring, *more]))
 
 
 def price(rig: Rig, answers: Answers) -> tuple[int, ...] | None:

@@ -10,8 +10,10 @@ from tests.loadin.ears import free_outputs
 from tests.loadin.lines import bare
 from tests.loadin.stage import Source
 from tests.loadin.wording import (
+    ANY_CABLE,
     CUT,
     CUT_BACK,
+    CUT_BETWEEN,
     CUT_FREED,
     CUT_UNDONE,
     HOW_MONO,
@@ -53,6 +55,7 @@ def ask_cuts(bench: Bench) -> None:
     lines, links = ([legs for line, legs in plugged if line.linked == linked] for linked in (False, True))
     summed = {legs for line, legs in plugged if line.from_mixer and len(legs) > 1}
     night = _Night(bench, lines, links, len(free_outputs(bench)), summed)
+    _take_what_lies_between(bench)
     for cells in bench.sheet.cuts:
         bench.report.rows += 1
         text, inputs = cells.get("text", ""), number_of(cells.get("inputs"))
@@ -64,6 +67,21 @@ def ask_cuts(bench: Bench) -> None:
             bench.report.add("cut-fails", row, f"{text}: {len(night.lines)} lines are left for {inputs} inputs")
             # What follows is judged by itself: the paper had them fit.
             del night.lines[inputs:]
+
+
+def _take_what_lies_between(bench: Bench) -> None:
+    """Pads and transformers that rows name: each row's are in the van, and what the lines did not take is theirs."""
+    for thing, pattern in CUT_BETWEEN.items():
+        rows = [list(pattern.finditer(cells.get("text", ""))) for cells in bench.sheet.cuts]
+        counts = [sum(2 if one["several"] else 1 for one in row) for row in rows]
+        if max(counts, default=0) > bench.van.loaded[thing]:
+            bench.report.add("not-packed", thing, f"a row of the cut list takes {max(counts)}")
+        metres = next((float(one["metres"]) for row in rows for one in row if "metres" in one.groupdict()), None)
+        for _ in range(min(sum(counts), bench.van.loaded[thing] - bench.van.taken[thing])):
+            bench.van.take(thing, "the cut list")
+            if metres is not None:
+                bench.van.take(ANY_CABLE, "the cut list")
+                bench.van.lengths[metres] += 1
 
 
 def _carry_out(text: str, row: str, night: _Night) -> None:

@@ -178,6 +178,11 @@ CUT_BACK = re.compile(r"back into mixer input (\d+)")
 """A source that was out of the ears goes back into them."""
 CUT_FREED = re.compile(r"(?:output|direct out) (\S+) \(the in-ears of (.+?) turn mono and free it\)")
 """An output that an in-ear mix gives up for a row of the cut list."""
+CUT_BETWEEN = {
+    "pad": re.compile(r"\bpad(?P<several>s)? of 20 dB last"),
+    "transformer": re.compile(r"isolating transformer(?P<several>s)? at the box with an XLR (?P<metres>[\d.]+) m"),
+}
+"""What a row of the cut list puts between an output and the box, one or one each."""
 NO_PLAN = re.compile(r"^no plan\b")
 OUTPUT_NAMED = re.compile(r"\bout [\w-]*\d|\boutput [\w-]+")
 

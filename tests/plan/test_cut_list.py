@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from portal.plan import Plan, reconcile
 from portal.plan.input.rig import Ears, MixerLink, Out, Rig
-from tests.plan.hand_cases import BACKING_1, BACKING_2, KICK, LEAD, band, one, pair, said
+from portal.plan.reconcile import FOR_THE_CUTS
+from tests.plan.hand_cases import BACKING_1, BACKING_2, KICK, LEAD, MAINS, band, one, pair, said
 
 GUITAR = one("guitar", "pluck.guitar.electric", player="gil")
 SECOND = one("second", "pluck.guitar.electric", player="gil", second_of="guitar", capture="mic")
@@ -68,3 +71,63 @@ def test_a_link_that_only_the_cut_list_needs_has_its_cable_along() -> None:
         "in case inputs of the house fail, as the cut list says"
     ]
     assert not [one for one in planned(rig, inputs_free=2).bring if one.what == "cable for the digital link"]
+
+
+# --- 48 V and what lies between on the day
+
+
+HAT = one("hat", "metal.hi-hat", phantom="yes", mixer_input=3)
+
+
+def test_what_the_house_fed_gets_its_48_v_from_the_bands_mixer() -> None:
+    """Microphones in the house's splitter are fed by the house; the one that goes is plugged and fed by the band."""
+    rows = cuts(band(KICK, HAT, LEAD), house_split="yes", inputs_free=3)
+    assert rows[0] == "2: hat ears only, straight into mixer input 3, where the band switches 48 V on"
+
+
+def test_what_the_band_fed_stays_as_it_is() -> None:
+    """Through the rack's splitter the band feeds the hat already."""
+    assert cuts(band(KICK, HAT, LEAD), inputs_free=3)[0] == "2: hat ears only"
+
+
+VOICES = tuple(replace(source, mixer_input=number) for number, (source,) in enumerate((BACKING_1, BACKING_2), 5))
+
+
+@pytest.mark.parametrize(
+    ("owned", "said", "packed"),
+    [({"pad_20_db": 1}, "a pad of 20 dB last", {"pad, 20 dB": 1}), ({}, "the house's own pad in", {})],
+)
+def test_a_sum_says_its_level_and_what_is_packed_for_it(
+    owned: dict[str, int], said: str, packed: dict[str, int]
+) -> None:
+    """An output of the mixer is at line level on a line that carried a microphone."""
+    rig = band(KICK, VOICES, LEAD, outs=(Out("1", use="free"),), mono=1, bits=owned)
+    plan = planned(rig, inputs_free=4)
+    assert plan.cut_list[0].text == (
+        f"backing 1 and backing 2 on one line, from output 1: line level, {said.removeprefix('a ')}, 48 V off, never on"
+    )
+    assert {one.what: one.count for one in plan.bring if one.why == FOR_THE_CUTS} == packed
+
+
+def test_the_bands_own_mix_takes_its_transformers_along_with_their_leads() -> None:
+    """As on a plan's own mix: one at the box in each side, behind it a short lead."""
+    rig = band(KICK, VOICES, LEAD, outs=MAINS, stereo=1, bits={"isolating_transformer": 2, "pad_20_db": 2})
+    plan = planned(rig, inputs_free=4)
+    row = next(one.text for one in plan.cut_list if "left/right mix" in one.text)
+    assert row.endswith(
+        ": line level, isolating transformers at the box with an XLR 1 m each, pads of 20 dB last, 48 V off, never on"
+    )
+    assert {one.what: one.count for one in plan.bring if FOR_THE_CUTS in one.why} == {
+        "XLR cable, 1 m": 2,
+        "isolating transformer": 2,
+        "pad, 20 dB": 2,
+    }
+
+
+def test_an_output_goes_into_no_bank_that_is_on() -> None:
+    """The house has to feed the spot on input 1, so its bank is on."""
+    spot = one("spot", "x-percussion", phantom="yes", goes="house-only")
+    more = [one(f"voice {number}", "voice.vocals") for number in range(1, 9)]
+    rig = band(KICK, spot, *more, LEAD, outs=(Out("1", use="free"),), mono=1)
+    rows = cuts(rig, phantom_switching="banks-of-8", inputs_free=11)
+    assert any("box input outside 1-8, 48 V off" in row for row in rows), rows

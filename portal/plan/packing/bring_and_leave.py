@@ -98,7 +98,7 @@ def bring_and_leave(
     if unchecked.route is not Route.OWN_PA:
         leave += [Item(source.label, 1, "for guests at the band's own PA") for source in asked.source if source.guest]
         leave += [Item(one.name, one.count, "the house has a PA") for one in parts_of_the_pa(rig)]
-    return _counted(bring), tuple(leave)
+    return counted(bring), tuple(leave)
 
 
 def _where_to(unchecked: UncheckedPlan, loom: Loom) -> str:
@@ -109,7 +109,7 @@ def _where_to(unchecked: UncheckedPlan, loom: Loom) -> str:
     return "the stage box"
 
 
-def _counted(items: list[Item]) -> tuple[Item, ...]:
+def counted(items: list[Item]) -> tuple[Item, ...]:
     """The items with those of one name in one row, their reasons side by side."""
     found: dict[str, Item] = {}
     for item in items:

@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from portal.plan.input.answer_kinds import write_numbers
 from portal.plan.input.facts import Facts
 from portal.plan.input.rig import Out, Source
-from portal.plan.model import Cut
+from portal.plan.model import Cut, Line
 from portal.plan.options.boxes import working_inputs
 from portal.plan.options.capacities import with_inputs
 from portal.plan.options.routing_options import RoutingOptions
-from portal.plan.options.routing_policy import STEPS
+from portal.plan.options.routing_policy import STEPS, needs_phantom
 from portal.plan.options.units import Unit
 from portal.plan.result.line_reasons import how_mono
-from portal.plan.result.lines import pad_db
 from portal.plan.result.not_sent import stays_in_its_case
 from portal.plan.result.read_back import read_back
-from portal.plan.result.routing import Routing, Sent
+from portal.plan.result.routing import Routing, Sent, phantom_of
 from portal.plan.result.unchecked_plan import named
+from portal.plan.solving.cut_outputs import CutOutputs, cut_outputs, more_than
 from portal.plan.solving.solve import RARE, Failure, Solution, solve, untouched_by
 
 CUTS = 4
@@ -43,10 +45,13 @@ class Phrase:
 
 @dataclass(frozen=True)
 class Plugged:
-    """What is plugged when it comes to a row: keys of the sources that go past the ears, and of those in cases."""
+    """What is plugged when it comes to a row: keys of the sources that go past the ears, of those in cases, and of
+    those to which the house feeds 48 V.
+    """
 
     past_the_ears: frozenset[str] = frozenset()
     in_their_cases: frozenset[str] = frozenset()
+    fed_by_the_house: frozenset[str] = frozenset()
 
     def after(self, routing: Routing) -> Plugged:
         """The same once a routing is plugged; what lies in its case stays there."""
@@ -57,25 +62,37 @@ class Plugged:
             if stays_in_its_case(unit, routing.modes[unit.key].removeprefix("out|"))
             for leg in unit.legs
         }
-        return Plugged(frozenset(away), self.in_their_cases | cased)
+        fed = {
+            source.key
+            for line in routing.lines
+            if phantom_of(line) == "house"
+            for source in line.sources
+            if needs_phantom(source) == "yes"
+        }
+        return Plugged(frozenset(away), self.in_their_cases | cased, frozenset(fed))
 
 
 @dataclass(frozen=True)
 class CutList:
-    """The rows, and whether one of them needs the digital link."""
+    """The rows, whether one of them needs the digital link, and the small things that they need beyond the plan's."""
 
     cuts: tuple[Cut, ...]
     linked: bool
+    more: Counter[str]
 
 
-def cut_list(options: RoutingOptions, solution: Solution, sent: int) -> CutList:
-    """What else is given up with the next few inputs gone; the usual sizes as long as nobody knows."""
+def cut_list(options: RoutingOptions, solution: Solution, lines: Sequence[Line]) -> CutList:
+    """What else is given up with the next few inputs gone; the usual sizes as long as nobody knows. ``lines``: the
+    plan's.
+    """
+    sent = sum(line.box_socket is not None for line in lines)
     counts = [sent - step for step in range(1, CUTS + 1)]
     if working_inputs(options.facts) is None:
         counts = [count for count in TYPICAL_INPUTS if count < sent] or counts
     routing = read_back(options, solution)
-    before, plugged = given_up(options, routing), Plugged().after(routing)
+    before, plugged = given_up(options, routing, cut_outputs(options.facts, routing, lines)), Plugged().after(routing)
     cuts: list[Cut] = []
+    rows: list[CutOutputs] = []
     linked = False
     for count in counts:
         if count < 1:
@@ -87,13 +104,14 @@ def cut_list(options: RoutingOptions, solution: Solution, sent: int) -> CutList:
                 cuts.append(Cut(count, "no plan: something that must be heard cannot be sent"))
             break
         after = read_back(fewer, outcome)
-        given = given_up(fewer, after, plugged)
+        rows.append(cut_outputs(fewer.facts, after, lines))
+        given = given_up(fewer, after, rows[-1], plugged)
         if text := _changes(before, given) or _plugged_elsewhere(routing, after):
             cuts.append(Cut(count, text))
         linked = linked or any(line.kind == "digital-link" for line in after.lines)
         solution = outcome
         before, routing, plugged = given, after, plugged.after(after)
-    return CutList(tuple(cuts), linked)
+    return CutList(tuple(cuts), linked, more_than(lines, rows))
 
 
 def _changes(before: list[Phrase], given: list[Phrase]) -> str:
@@ -106,21 +124,25 @@ def _changes(before: list[Phrase], given: list[Phrase]) -> str:
     return text + (f"{' ' * bool(text)}(and no longer: {'; '.join(back)})" if back else "")
 
 
-def given_up(options: RoutingOptions, routing: Routing, plugged: Plugged = Plugged()) -> list[Phrase]:
+def given_up(
+    options: RoutingOptions, routing: Routing, outputs: CutOutputs, plugged: Plugged = Plugged()
+) -> list[Phrase]:
     """What a routing gives up, cheapest step first."""
     freed = _freed(options.facts, routing)
     phrases: list[tuple[int, Phrase]] = []
     rank = {step: position for position, step in enumerate(STEPS)}
     if any(line.kind == "left-right-mix" for line in routing.lines):
         linked = [_of_line(line, LINKED) for line in routing.lines if line.kind == "digital-link"]
-        return [*linked, _mix(routing, options, freed)]
+        return [*linked, _mix(routing, options, freed, outputs, plugged)]
     for line in routing.lines:
-        if line.side != "R" and (phrase := _shared(line, options.facts, freed)):
+        if line.side != "R" and (phrase := _shared(line, outputs, freed, _taken_over(line.sources, routing, plugged))):
             phrases.append((rank.get(line.step, 0), phrase))
         elif line.kind == "digital-link":
-            phrases.append((rank[line.kind], _of_line(line, LINKED)))
+            how = _taken_over(line.sources, routing, plugged)
+            phrases.append((rank[line.kind], _of_line(line, LINKED, how)))
         elif line.kind.endswith("direct-out") and line.out and len(line.sources) == 1:
-            phrases.append((rank[line.kind], _of_line(line, f"on direct out {_output(line.out, freed)}")))
+            how = _taken_over(line.sources, routing, plugged) + outputs.between(line)
+            phrases.append((rank[line.kind], _of_line(line, f"on direct out {_output(line.out, freed)}", how)))
     steps = {line.without.key: line.step for line in routing.lines if line.without}
     carried = {source.key for line in routing.lines for source in line.sources}
     for unit in options.units:
@@ -128,13 +150,13 @@ def given_up(options: RoutingOptions, routing: Routing, plugged: Plugged = Plugg
             if leg.key not in carried:
                 step = steps.get(leg.key) or routing.modes[unit.key].removeprefix("out|")
                 where = "not plugged" if leg.key in plugged.in_their_cases else _where(unit, step)
-                how = _back(leg, plugged) if where == "ears only" else ""
+                how = _back(leg, routing, plugged) if where == "ears only" else ""
                 phrases.append((rank[step], Phrase(f"{leg.label} {where}", how, frozenset({leg.key}))))
     return [phrase for _, phrase in sorted(phrases, key=lambda pair: pair[0])]
 
 
-def _of_line(line: Sent, how: str) -> Phrase:
-    return Phrase(f"{line.label} {how}", "", frozenset(source.key for source in line.sources))
+def _of_line(line: Sent, what: str, how: str = "") -> Phrase:
+    return Phrase(f"{line.label} {what}", how, frozenset(source.key for source in line.sources))
 
 
 def _where(unit: Unit, step: str) -> str:
@@ -142,14 +164,27 @@ def _where(unit: Unit, step: str) -> str:
     return "not plugged" if silent else "ears only"
 
 
-def _back(source: Source, plugged: Plugged) -> str:
-    """Where a source is plugged that went past the ears before."""
-    if source.key not in plugged.past_the_ears or source.mixer_input is None:
+def _back(source: Source, routing: Routing, plugged: Plugged) -> str:
+    """Where a source is plugged that went past the ears before, or that had its 48 V from the house."""
+    number, fed = routing.mixer_input(source), source.key in plugged.fed_by_the_house
+    way = "back" if source.key in plugged.past_the_ears else "straight" if fed else ""
+    if not way or (number is None and not fed):
         return ""
-    return f", back into mixer input {source.mixer_input}"
+    there = "the band's mixer" if number is None else f"mixer input {number}"
+    return f", {way} into {there}{', where the band switches 48 V on' if fed else ''}"
 
 
-def _shared(line: Sent, facts: Facts, freed: Mapping[str, str]) -> Phrase | None:
+def _taken_over(sources: Sequence[Source], routing: Routing, plugged: Plugged) -> str:
+    """The inputs of the band's mixer that feed 48 V from here on, since the house's no longer gets there."""
+    fed = [source for source in sources if source.key in plugged.fed_by_the_house]
+    numbers = tuple(sorted(number for source in fed if (number := routing.mixer_input(source)) is not None))
+    if not numbers:
+        return ""
+    where = f"{'input' if len(numbers) == 1 else 'inputs'} {write_numbers(numbers)}"
+    return f", plugged straight into mixer {where}, where the band switches 48 V on"
+
+
+def _shared(line: Sent, outputs: CutOutputs, freed: Mapping[str, str], fed: str) -> Phrase | None:
     """Several sources on one line or pair, and what makes them one; ``None`` for one source."""
     if len(line.sources) == 1:
         return None
@@ -158,22 +193,21 @@ def _shared(line: Sent, facts: Facts, freed: Mapping[str, str]) -> Phrase | None
     if line.made_mono in ("jack", "switch"):
         return Phrase(f"{labels} to mono", f": {how_mono(line)}", keys)
     if line.made_mono == "bus":
-        return Phrase(f"{labels} to mono", f" on a bus,{_from(line, facts, freed)}", keys)
+        return Phrase(f"{labels} to mono", f" on a bus,{_from(line, outputs, freed)}{fed}{outputs.between(line)}", keys)
     where = f"{labels} on one {'pair' if line.side else 'line'}"
     if line.step == "share-a-line":
         return Phrase(where, ", by an A/B switch", keys)
     if line.step == "own-submix":
         return Phrase(where, ", from the player's own submixer", keys)
-    return Phrase(where, f",{_from(line, facts, freed)}", keys)
+    return Phrase(where, f",{_from(line, outputs, freed)}{fed}{outputs.between(line)}", keys)
 
 
-def _from(line: Sent, facts: Facts, freed: Mapping[str, str]) -> str:
+def _from(line: Sent, outputs: CutOutputs, freed: Mapping[str, str]) -> str:
     """Out of the mixer, and where to: the way that the first of the sources leaves free."""
     if line.out is None:
         return ""
-    pads = pad_db(line, "line", facts) and facts.rig.bits.get("pad_20_db", 0)
-    way = f", by a cable into the loom way that {line.sources[0].label} leaves" if facts.rig.loom else ""
-    return f" from output {_output(line.out, freed)}{way}{', with a pad of 20 dB' if pads else ''}"
+    way = f", by a cable into the loom way that {line.sources[0].label} leaves" if outputs.facts.rig.loom else ""
+    return f" from output {_output(line.out, freed)}{way}"
 
 
 def _freed(facts: Facts, routing: Routing) -> dict[str, str]:
@@ -191,15 +225,20 @@ def _bare(key: str) -> str:
     return key.removeprefix("out-")
 
 
-def _mix(routing: Routing, options: RoutingOptions, freed: Mapping[str, str]) -> Phrase:
+def _mix(
+    routing: Routing, options: RoutingOptions, freed: Mapping[str, str], outs: CutOutputs, plugged: Plugged
+) -> Phrase:
     mix = [line for line in routing.lines if line.kind == "left-right-mix"]
     apart = named(line.label for line in routing.lines if line.kind != "left-right-mix")
     outputs = " and ".join(f"output {_output(line.out, freed)}" for line in mix if line.out)
     width = "left/right" if len(mix) > 1 else "mono"
-    what = f"the band's own {width} mix from {outputs}"
+    what = f"the band's own {width} mix from {outputs}, {f'with {apart}' if apart else 'nothing'} apart"
+    sources = list(dict.fromkeys(source for line in mix for source in line.sources))
     # It says of every source where it is.
     everything = frozenset(leg.key for unit in options.units for leg in unit.legs)
-    return Phrase(f"{what}, with {apart} apart" if apart else f"{what}, nothing apart", "", everything)
+    ways = "loom ways that its sources leave" if len(mix) > 1 else "a loom way that one of its sources leaves"
+    how = f", by cable into {ways}" if options.facts.rig.loom else ""
+    return Phrase(what, how + _taken_over(sources, routing, plugged) + outs.between(*mix), everything)
 
 
 def _plugged_elsewhere(before: Routing, after: Routing) -> str:

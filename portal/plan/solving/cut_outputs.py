@@ -1,0 +1,89 @@
+"""What a row of the cut list says of outputs of the band's mixer that go to the house: line level, where 48 V stays
+off, and what lies between.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from portal.plan.input.facts import Facts
+from portal.plan.model import BESIDE_THE_LOOM, Line
+from portal.plan.options.routing_policy import level_of
+from portal.plan.packing.source_cables import cable
+from portal.plan.result.lines import pad_db
+from portal.plan.result.routing import Routing, Sent, phantom_of
+from portal.plan.result.runs import BEHIND_THE_TRANSFORMER_M
+from portal.plan.result.socket_banks import BANKS
+
+PAD, TRANSFORMER = "pad, 20 dB", "isolating transformer"
+
+OWNED_AS = {PAD: "pad_20_db", TRANSFORMER: "isolating_transformer"}
+
+
+@dataclass(frozen=True)
+class CutOutputs:
+    """For one row: what its lines need in all, which of it the band owns, and box inputs whose 48 V has to be on."""
+
+    facts: Facts
+    needed: Counter[str]
+    on: str
+
+    def packed(self, thing: str) -> bool:
+        """Whether the band owns as many as the row needs."""
+        return self.facts.rig.bits.get(OWNED_AS[thing], 0) >= self.needed[thing]
+
+    def between(self, *lines: Sent) -> str:
+        """What outputs that leave the mixer alike need on their way to the box, said after a colon."""
+        things, several = _things_of(lines[0], self.facts), "s" * (len(lines) > 1)
+        parts = ["line level"]
+        if TRANSFORMER in things:
+            lead = f" at the box with an XLR {BEHIND_THE_TRANSFORMER_M:g} m{' each' if several else ''}"
+            parts.append(f"{TRANSFORMER}{several}{lead if self.packed(TRANSFORMER) else ' from the house'}")
+        if PAD in things:
+            parts.append(f"pad{several} of 20 dB last" if self.packed(PAD) else "the house's own pad in")
+        if self.on:
+            parts.append(f"box input{several} outside {self.on}")
+        return f": {', '.join([*parts, '48 V off, never on'])}"
+
+
+def cut_outputs(facts: Facts, routing: Routing, lines: Sequence[Line]) -> CutOutputs:
+    """The same of one routing; ``lines`` are the plan's, whose box inputs the sources keep."""
+    needed = Counter(thing for line in routing.lines for thing in _things_of(line, facts))
+    return CutOutputs(facts, needed, _banks_that_are_on(facts, routing, lines))
+
+
+def more_than(plan: Sequence[Line], rows: Sequence[CutOutputs]) -> Counter[str]:
+    """What the rows need beyond the plan's own lines and the band owns: that much more is packed."""
+    there = Counter({PAD: sum(line.pad_db > 0 for line in plan), TRANSFORMER: sum(line.transformer for line in plan)})
+    most = Counter[str]()
+    for row in rows:
+        most |= Counter({thing: count for thing, count in row.needed.items() if row.packed(thing)})
+    more = most - there
+    if more[TRANSFORMER]:
+        more[cable(BEHIND_THE_TRANSFORMER_M).item] = more[TRANSFORMER]
+    return more
+
+
+def _things_of(line: Sent, facts: Facts) -> tuple[str, ...]:
+    """What lies between a line and its box input, as the plan's own lines have it."""
+    level = "line" if line.out is not None else "digital" if line.kind == "digital-link" else level_of(line.sources[0])
+    isolated = line.output is not None and line.output.kind == "isolated"
+    required = facts.value("isolation") == "required" and line.kind not in BESIDE_THE_LOOM and not isolated
+    wants = {TRANSFORMER: required or line.kind == "left-right-mix", PAD: pad_db(line, level, facts) > 0}
+    return tuple(thing for thing, wanted in wants.items() if wanted)
+
+
+def _banks_that_are_on(facts: Facts, routing: Routing, lines: Sequence[Line]) -> str:
+    """The banks of box inputs in which the house feeds a microphone: "1-8", "A 1-8 and B 9-16"; empty for none."""
+    size = BANKS.get(str(facts.value("phantom-switching")))
+    fed = {source.key for sent in routing.lines if phantom_of(sent) == "house" for source in sent.sources}
+    if size is None:
+        return ""
+    first = {
+        (line.box, (line.box_socket - 1) // size * size + 1)
+        for line in lines
+        if line.box_socket is not None and fed & set(line.sources)
+    }
+    return " and ".join(f"{box} {low}-{low + size - 1}".strip() for box, low in sorted(first))
