@@ -104,6 +104,14 @@ def text_of(key: str, side: Side) -> str | None:
 
 
 BANKED = said(phantom_switching="banks-of-8")
+FED_BESIDE_A_RIBBON = with_sources(
+    RIBBON,
+    one("Room", "x-audience", goes="house-only"),
+    KICK,
+    *(one(f"BV {number}", "voice.vocals") for number in range(1, 8)),
+    LEAD,
+    splitter=rack(DIRECT, ways=12),
+)
 BANK_AND_MICROPHONE = with_mixer(
     with_sources(
         one("Kick", "drum.kick-drum", splitter="rack", way=1),
@@ -396,20 +404,20 @@ PAIRS = (
         "house-phantom-off",
         Side(with_sources(CHOIR, LEAD)),
         Side(),
-        "The band's rack supplies 48 V on stage box input 1. House: leave 48 V off there.",
+        "The band's rack feeds 48 V to Choir (stage box input 1). House: leave 48 V off there.",
     ),
     Pair(
         "two-phantom-feeders",
         Side(with_sources(CHOIR, LEAD, splitter=rack(DIRECT))),
         Side(with_sources(KICK, LEAD, splitter=rack(DIRECT))),
-        "Stage box input 1: no transformer, and the band's rack supplies 48 V. House 48 V stays off; nobody switches 48"
-        " V during the show.",
+        "Choir (stage box input 1): no transformer, and the band's rack feeds 48 V. House: leave 48 V off there; nobody"
+        " switches 48 V during the show.",
     ),
     Pair(
         "house-feeds-phantom",
         Side(with_sources(CHOIR, LEAD, splitter=rack(ISOLATED, DIRECT, to_mixer="isolated"))),
         Side(with_sources(CHOIR, LEAD)),
-        "The house supplies 48 V on stage box input 1: Choir.",
+        "The house feeds 48 V to Choir (stage box input 1).",
     ),
     Pair(
         "phantom-stopped-by-a-transformer",
@@ -430,6 +438,20 @@ PAIRS = (
         Side(BASE, PAIR_WANTED),
         "Stage box inputs 1-2 carry outputs of the band's mixer. The house switches 48 V in banks of 8: keep that"
         " switch off all night.",
+    ),
+    Pair(
+        "phantom-bank-on",
+        Side(FED_BESIDE_A_RIBBON, BANKED),
+        Side(FED_BESIDE_A_RIBBON),
+        "House: switch 48 V on for bank 9-16, for Room. It also reaches BV 7 and Lead (stage box inputs 9-10), which"
+        " take it.",
+    ),
+    Pair(
+        "phantom-bank-off",
+        Side(FED_BESIDE_A_RIBBON, BANKED),
+        Side(replace(FED_BESIDE_A_RIBBON, source=FED_BESIDE_A_RIBBON.source[1:]), BANKED),
+        "House: leave bank 1-8 off all night, for Guitar (stage box input 2). House and band: never re-patch it into"
+        " bank 9-16.",
     ),
     Pair(
         "phantom-bank-clash",
@@ -496,7 +518,7 @@ PAIRS = (
         "rack-stays-on",
         Side(with_sources(CHOIR, LEAD)),
         Side(),
-        "The band's rack stays on from line check to the last song. Switching it off cuts 48 V to stage box input 1 and"
-        " thumps the PA.",
+        "The band's rack stays on from line check to the last song. Switching it off cuts 48 V to Choir (stage box"
+        " input 1) and thumps the PA.",
     ),
 )

@@ -130,4 +130,4 @@ def test_an_output_goes_into_no_bank_that_is_on() -> None:
     more = [one(f"voice {number}", "voice.vocals") for number in range(1, 9)]
     rig = band(KICK, spot, *more, LEAD, outs=(Out("1", use="free"),), mono=1)
     rows = cuts(rig, phantom_switching="banks-of-8", inputs_free=11)
-    assert any("box input outside 1-8, 48 V off" in row for row in rows), rows
+    assert any("box input outside bank 1-8, 48 V off" in row for row in rows), rows

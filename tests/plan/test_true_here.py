@@ -149,12 +149,12 @@ def test_where_transformers_stand_in_the_lines_none_is_said_to_be_missing() -> N
     assert text_of("two-phantom-feeders", with_them) is None
     assert (
         text_of("house-phantom-off", with_them)
-        == "The band's rack supplies 48 V on stage box input 2. House: leave 48 V off there."
+        == "The band's rack feeds 48 V to choir (stage box input 2). House: leave 48 V off there."
     )
     assert (
         text_of("two-phantom-feeders", without)
-        == "Stage box input 2: no transformer, and the band's rack supplies 48 V. House 48 V stays off; nobody switches"
-        " 48 V during the show."
+        == "Choir (stage box input 2): no transformer, and the band's rack feeds 48 V. House: leave 48 V off there;"
+        " nobody switches 48 V during the show."
     )
     assert text_of("house-phantom-off", without) is None
 

@@ -127,7 +127,11 @@ MORE_QUESTIONS = (
         "48 V must never reach the outputs of the band's mixer.",
         "per-channel",
         "48 V per channel at the house",
-        Seen("48 V at the house", NIGHT + TRIED, ("phantom-bank-clash", "phantom-bank-under-our-outputs")),
+        Seen(
+            "48 V at the house",
+            NIGHT + TRIED,
+            ("phantom-bank-clash", "phantom-bank-under-our-outputs", "phantom-bank-on", "phantom-bank-off"),
+        ),
         asked_when=mixer_outputs_may_go_out,
     ),
     Question(

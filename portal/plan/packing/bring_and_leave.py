@@ -26,7 +26,7 @@ from portal.plan.own_mixer.mixed_tonight import NO_DESK
 from portal.plan.packing.along import always_along, cables_for, loose_to_the_box, parts_of_the_pa, stands_for
 from portal.plan.packing.source_cables import stands_in_the_rack
 from portal.plan.result.not_sent import not_plugged
-from portal.plan.result.unchecked_plan import UncheckedPlan
+from portal.plan.result.unchecked_plan import UncheckedPlan, named
 
 TURN_ROUNDS_PER_RETURN = 2
 """One at each end: the loom's connectors point the wrong way for a line that runs backwards."""
@@ -62,7 +62,11 @@ def bring_and_leave(
     """The band's pack list for this gig, each item with why. ``asked``: the band's rig, guests and all."""
     rig, routing = unchecked.facts.rig, unchecked.routing
     bring: list[Item] = [
-        Item("in-ear rack", 1, "it feeds the ears" + (" and the audience" if unchecked.band_mixes else ""))
+        Item(
+            "in-ear rack",
+            1,
+            f"it feeds the ears{' and the audience' if unchecked.band_mixes else ''}; in it: {_in_the_rack(rig)}",
+        )
     ]
     if unchecked.route is Route.OWN_PA and rig.mix.own_pa and not parts_of_the_pa(rig):
         bring.append(Item("the band's PA", 1, "the house has none; what it consists of is not in the rig"))
@@ -99,6 +103,13 @@ def bring_and_leave(
         leave += [Item(source.label, 1, "for guests at the band's own PA") for source in asked.source if source.guest]
         leave += [Item(one.name, one.count, "the house has a PA") for one in parts_of_the_pa(rig)]
     return counted(bring), tuple(leave)
+
+
+def _in_the_rack(rig: Rig) -> str:
+    """What is bolted into the rack and comes with it."""
+    radio = any(ears.carried_by == "radio" for ears in rig.ears)
+    splitters = [splitter.name or splitter.key for splitter in rig.splitter if splitter.built_in]
+    return named(["the mixer", *splitters, *["in-ear transmitters"] * radio])
 
 
 def _where_to(unchecked: UncheckedPlan, loom: Loom) -> str:

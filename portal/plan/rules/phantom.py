@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from portal.plan.model import MIXER_OUTPUTS, Fact, Level, Line
+from portal.plan.model import MIXER_OUTPUTS, NEVER, Fact, Level, Line
 from portal.plan.options.routing_policy import capture_of, needs_phantom
 from portal.plan.registry import Finding, check
 from portal.plan.result.routing import harmed_at_the_desk
-from portal.plan.result.transformers import has_transformer, on_a_live_switch, on_one_switch
+from portal.plan.result.transformers import bank_name, has_transformer, on_a_live_switch, on_one_switch
 from portal.plan.result.unchecked_plan import UncheckedPlan, inputs, named
 
 P48_LIMIT_MA = 10.0
@@ -25,6 +25,11 @@ def _fed_by_band(unchecked: UncheckedPlan, *, isolated: bool) -> list[Line]:
     ]
 
 
+def _labelled(lines: list[Line]) -> dict[str, str]:
+    """Whom lines carry, and where they arrive."""
+    return {"labels": named(line.label for line in lines), "inputs": inputs(lines)}
+
+
 def _rig_phantom(lines: Iterable[Line]) -> Fact:
     return Fact("phantom", f"48 V needed by {named(line.label for line in lines)}", "rig")
 
@@ -33,7 +38,7 @@ def _rig_phantom(lines: Iterable[Line]) -> Fact:
     "house-phantom-off",
     Level.NOTES,
     "house 48 V off where the band's rack supplies it",
-    "The band's rack supplies 48 V on {inputs}. House: leave 48 V off there",
+    "The band's rack feeds 48 V to {labels} ({inputs}). House: leave 48 V off there",
 )
 def house_phantom_off(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The in-ear mixer sits on the direct leg and feeds; a transformer passes no 48 V, so a second feed does nothing useful on an isolated
@@ -41,14 +46,14 @@ def house_phantom_off(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """
     lines = _fed_by_band(unchecked, isolated=True)
     if lines:
-        yield Finding({"inputs": inputs(lines)}, (_rig_phantom(lines),))
+        yield Finding(_labelled(lines), (_rig_phantom(lines),))
 
 
 @check(
     "two-phantom-feeders",
     Level.ASKS,
     "who supplies 48 V on the direct legs",
-    "{inputs}: no transformer, and the band's rack supplies 48 V. House 48 V stays off; nobody switches 48 V during the show",
+    "{labels} ({inputs}): no transformer, and the band's rack feeds 48 V. House: leave 48 V off there; nobody switches 48 V during the show",
 )
 def two_phantom_feeders(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Two supplies on one microphone work until somebody switches one of them: the voltage then moves, and whether the other desk's off switch
@@ -57,7 +62,7 @@ def two_phantom_feeders(unchecked: UncheckedPlan) -> Iterable[Finding]:
     lines = _fed_by_band(unchecked, isolated=False)
     if lines:
         yield Finding(
-            {"inputs": inputs(lines)},
+            _labelled(lines),
             (_rig_phantom(lines), Fact("splitter-output", "direct, without a transformer", "rig")),
         )
 
@@ -66,13 +71,13 @@ def two_phantom_feeders(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "house-feeds-phantom",
     Level.ASKS,
     "48 V from the house",
-    "The house supplies 48 V on {inputs}: {labels}",
+    "The house feeds 48 V to {labels} ({inputs})",
 )
 def house_feeds_phantom(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A source that never passes the band's rack, or whose rack leg sits behind a transformer, gets its 48 V from the house or from nobody."""
     lines = [line for line in unchecked.lines if line.phantom == "house" and not has_transformer(line, unchecked.facts)]
     if lines:
-        yield Finding({"inputs": inputs(lines), "labels": named(line.label for line in lines)}, (_rig_phantom(lines),))
+        yield Finding(_labelled(lines), (_rig_phantom(lines),))
 
 
 @check(
@@ -151,6 +156,75 @@ def phantom_bank_clash(unchecked: UncheckedPlan) -> Iterable[Finding]:
         fed = [line for line in unchecked.lines if line.phantom == "house" and line.line in together]
         because = (facts.fact("phantom-switching"), _rig_phantom(fed))
         yield Finding({"what": what, "inputs": inputs(hit), "labels": named(line.label for line in fed)}, because)
+
+
+@check(
+    "phantom-bank-on",
+    Level.NOTES,
+    "a bank of 48 V that has to be on",
+    "House: switch 48 V on for {bank}, for {labels}. It also reaches {others} ({inputs}), which {take} it",
+)
+def phantom_bank_on(unchecked: UncheckedPlan) -> Iterable[Finding]:
+    """One microphone that the house feeds switches its whole bank on. A balanced dynamic microphone or a DI with a transformer takes it; a line
+    output, a receiver or a ribbon does not, so none of them sits there without a transformer. Example: banks of 8, and a room microphone on input 3.
+    """
+    facts = unchecked.facts
+    for bank, lines in _banks(unchecked).items():
+        fed = [line for line in lines if line.phantom == "house"]
+        others = [line for line in lines if _takes_it(line, unchecked)]
+        if fed and others:
+            labels = named(line.label for line in fed)
+            parameters = {"bank": bank, "labels": labels, "others": named(line.label for line in others)}
+            parameters |= {"inputs": inputs(others), "take": "takes" if len(others) == 1 else "take"}
+            yield Finding(parameters, (facts.fact("phantom-switching"), _rig_phantom(fed)))
+
+
+def _takes_it(line: Line, unchecked: UncheckedPlan) -> bool:
+    """Whether the house's 48 V reaches what stands on a line without being wanted there, and does no harm."""
+    behind = line.path.output.startswith("isolated") or has_transformer(line, unchecked.facts)
+    return line.phantom == "none" and line.at_the_desk != NEVER and not behind
+
+
+@check(
+    "phantom-bank-off",
+    Level.ASKS,
+    "a bank of 48 V that stays off",
+    "House: leave {bank} off all night, for {labels} ({inputs}). House and band: never re-patch {them} into {on}",
+)
+def phantom_bank_off(unchecked: UncheckedPlan) -> Iterable[Finding]:
+    """What 48 V can damage is kept out of a bank that has to be on by the number of its box input alone. Whoever moves the plug on the day undoes that, so
+    both sides sign it. Example: the ribbon on input 9, because the bank 1-8 feeds a room microphone.
+    """
+    facts, harmed = unchecked.facts, {line.line for line in _harmed_or_receivers(unchecked)}
+    banks = _banks(unchecked)
+    on = [bank for bank, lines in banks.items() if any(line.phantom == "house" for line in lines)]
+    for bank, lines in banks.items():
+        kept = [line for line in lines if line.line in harmed]
+        if kept and on and bank not in on:
+            parameters = _labelled(kept) | {"bank": bank, "on": named(on), "them": "it" if len(kept) == 1 else "them"}
+            yield Finding(
+                parameters, (facts.fact("phantom-switching"), Fact("harmed-by-phantom", parameters["labels"], "rig"))
+            )
+
+
+def _harmed_or_receivers(unchecked: UncheckedPlan) -> list[Line]:
+    """The lines of sources that the house's 48 V reaches and can damage; outputs of the band's mixer apart."""
+    pairs = unchecked.pairs()
+    return [
+        line
+        for line, sent in pairs
+        if sent.out is None and harmed_at_the_desk(sent) and not has_transformer(line, unchecked.facts)
+    ]
+
+
+def _banks(unchecked: UncheckedPlan) -> dict[str, list[Line]]:
+    """The lines that share a 48 V switch of the house, by the bank's name; empty where it switches singly."""
+    switching = unchecked.facts.value("phantom-switching")
+    found: dict[str, list[Line]] = {}
+    for line in unchecked.lines:
+        if name := bank_name(line, switching):
+            found.setdefault(name, []).append(line)
+    return found
 
 
 def _exposed(unchecked: UncheckedPlan) -> list[Line]:
@@ -252,10 +326,10 @@ def phantom_budget(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "rack-stays-on",
     Level.NOTES,
     "the rack stays on from line check to the end",
-    "The band's rack stays on from line check to the last song. Switching it off cuts 48 V to {inputs} and thumps the PA",
+    "The band's rack stays on from line check to the last song. Switching it off cuts 48 V to {labels} ({inputs}) and thumps the PA",
 )
 def rack_stays_on(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The rack is the phantom supply of the house's channels as well. Mute those channels before the rack is switched."""
     lines = [line for line in unchecked.lines if line.phantom == "band" and line.path.kind == "split"]
     if lines:
-        yield Finding({"inputs": inputs(lines)}, (_rig_phantom(lines),))
+        yield Finding(_labelled(lines), (_rig_phantom(lines),))

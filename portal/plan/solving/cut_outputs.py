@@ -16,6 +16,8 @@ from portal.plan.result.lines import pad_db
 from portal.plan.result.routing import Routing, Sent, phantom_of
 from portal.plan.result.runs import BEHIND_THE_TRANSFORMER_M
 from portal.plan.result.socket_banks import BANKS
+from portal.plan.result.transformers import bank_name
+from portal.plan.result.unchecked_plan import named
 
 PAD, TRANSFORMER = "pad, 20 dB", "isolating transformer"
 
@@ -76,14 +78,8 @@ def _things_of(line: Sent, facts: Facts) -> tuple[str, ...]:
 
 
 def _banks_that_are_on(facts: Facts, routing: Routing, lines: Sequence[Line]) -> str:
-    """The banks of box inputs in which the house feeds a microphone: "1-8", "A 1-8 and B 9-16"; empty for none."""
-    size = BANKS.get(str(facts.value("phantom-switching")))
+    """The banks of box inputs in which the house feeds a microphone: "bank 1-8"; empty for none."""
     fed = {source.key for sent in routing.lines if phantom_of(sent) == "house" for source in sent.sources}
-    if size is None:
+    if (switching := facts.value("phantom-switching")) not in BANKS:
         return ""
-    first = {
-        (line.box, (line.box_socket - 1) // size * size + 1)
-        for line in lines
-        if line.box_socket is not None and fed & set(line.sources)
-    }
-    return " and ".join(f"{box} {low}-{low + size - 1}".strip() for box, low in sorted(first))
+    return named(dict.fromkeys(bank_name(line, switching) for line in lines if fed & set(line.sources)))
