@@ -121,7 +121,6 @@ def pa_rows(plan: Plan, printed: Printed) -> Iterator[PaRow]:
 
 def _pa_row(line: Line, labels: Mapping[str, str], printed: Printed) -> PaRow:
     names = [labels[key] for key in line.sources if key in labels]
-    way = f"{line.loom.name} way {line.loom.way}" if line.loom else ""
     return PaRow(
         line=str(line.line),
         socket=line.socket,
@@ -130,6 +129,6 @@ def _pa_row(line: Line, labels: Mapping[str, str], printed: Printed) -> PaRow:
         phantom=line.at_the_desk,
         pad_db=str(line.pad_db) if line.pad_db else NONE,
         gain=line.gain_owner,
-        run=printed(", ".join(part for part in (way, line.run) if part), SENTENCE, "the cables of a line"),
+        run=printed(line.cables, SENTENCE, "the cables of a line"),
         note=printed(f"Carries {', '.join(names)}.", SENTENCE, "what a line carries") if names else "",
     )

@@ -19,7 +19,7 @@ from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig, Source
 from portal.plan.model import Item, Plan
 from portal.plan.options.routing_policy import capture_of, stand_of
 from portal.plan.packing.along import stand_item
-from portal.plan.packing.bring_and_leave import CAPTURED_BY
+from portal.plan.packing.bring_and_leave import CAPTURED_BY, OWNED_AS
 
 SMALL_THINGS = frozenset(
     {
@@ -37,7 +37,8 @@ SMALL_THINGS = frozenset(
 ONE_SPARE_FOR = 10
 
 SPARES_RULE = (
-    f"Spares: one for each {ONE_SPARE_FOR} of a kind of small things and cables, at least one. Common practice; no"
+    f"Spares: one for each {ONE_SPARE_FOR} of a kind of small things and cables, at least one, where the band owns"
+    " it. Common practice; no"
     " standard says so."
 )
 
@@ -51,6 +52,9 @@ ENDS = {
     "loose cable to the box": "XLR female to XLR male",
 }
 """Kinds of cable that the plan counts by length -> what is on their ends."""
+
+LOOSE_XLR = ("XLR cable", "loose cable to the box")
+"""Kinds that are the band's loose XLR cables."""
 
 CABLE = re.compile(rf"({'|'.join(ENDS)}), (\d+(?:\.\d+)?) m")
 
@@ -108,9 +112,27 @@ class PackList:
     key: tuple[tuple[str, str], ...]
 
 
-def spares(count: int) -> int:
-    """How many spares so many of a kind need."""
-    return max(1, count // ONE_SPARE_FOR) if count else 0
+def spares(count: int, owned: int | None = None) -> int:
+    """How many spares so many of a kind need; where it is known how many the band owns, no more than it has left."""
+    wanted = max(1, count // ONE_SPARE_FOR) if count else 0
+    return wanted if owned is None else max(0, min(wanted, owned - count))
+
+
+def _spare(item: Item, plan: Plan, rig: Rig) -> str:
+    """The spares of an item as its cell says them. Cables of one length come from one heap, whatever they are for."""
+    if item.what in OWNED_AS:
+        left = spares(item.count, rig.bits.get(OWNED_AS[item.what], 0))
+    elif (cable := CABLE.fullmatch(item.what)) and cable[1] in LOOSE_XLR and f"xlr_{cable[2]}m" in rig.bits:
+        same = [other for one in plan.bring if (other := CABLE.fullmatch(one.what)) and other[2] == cable[2]]
+        others = sum(
+            one.count
+            for one in plan.bring
+            if one.what != item.what and any(other[0] == one.what and other[1] in LOOSE_XLR for other in same)
+        )
+        left = spares(item.count, rig.bits[f"xlr_{cable[2]}m"] - others)
+    else:
+        left = spares(item.count) if cable or item.what in SMALL_THINGS else 0
+    return str(left) if left else NONE
 
 
 def _table(plan: Plan, cover: Cover) -> Table:
@@ -170,12 +192,14 @@ def pack_list(plan: Plan, cover: Cover) -> PackList:
         title=f"Pack list, {heading.gig}, {heading.date}",
         foot=foot_of(heading),
         heading=heading,
-        bring=tuple(_row(item, printed) for item in plan.bring if not CABLE.fullmatch(item.what)),
+        bring=tuple(
+            _row(item, _spare(item, plan, cover.rig), printed) for item in plan.bring if not CABLE.fullmatch(item.what)
+        ),
         cables=tuple(_cables(plan, cover.rig, printed)),
         owned=_owned(cover.rig),
         people=tuple(_people(sources, "band", printed)),
         house=tuple(_people(sources, "house", printed)),
-        leave=tuple(_row(item, printed) for item in plan.leave),
+        leave=tuple(_row(item, NONE, printed) for item in plan.leave),
         rule=SPARES_RULE,
         shortened="",
         key=(),
@@ -197,8 +221,7 @@ def _taken(plan: Plan, rig: Rig) -> tuple[Source, ...]:
     return tuple(source for source in rig.source if source.key in keys)
 
 
-def _row(item: Item, printed: Printed) -> PackRow:
-    spare = str(spares(item.count)) if item.what in SMALL_THINGS else NONE
+def _row(item: Item, spare: str, printed: Printed) -> PackRow:
     return PackRow(
         printed(item.what, MAX_TEXT, "a thing"), str(item.count), spare, printed(item.why, SENTENCE, "a reason")
     )
@@ -212,7 +235,7 @@ def _cables(plan: Plan, rig: Rig, printed: Printed) -> Iterator[CableRow]:
             yield CableRow(
                 kind,
                 str(item.count),
-                str(spares(item.count)),
+                _spare(item, plan, rig),
                 ENDS[kind],
                 metres,
                 NONE,

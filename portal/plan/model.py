@@ -160,6 +160,16 @@ class Line:
         return "link" if self.box_socket is None else f"{self.box} {self.box_socket}".strip()
 
     @property
+    def cables(self) -> str:
+        """The loom with its way and what else the band's own mix runs through, each once."""
+        if self.loom is None:
+            return self.run
+        way = f"{self.loom.name} way {self.loom.way}"
+        if self.run.startswith(self.loom.name):
+            return way + self.run.removeprefix(self.loom.name)
+        return f"{way}, {self.run}" if self.run else way
+
+    @property
     def cable(self) -> str:
         """What carries the line to the box: the loom's name, "own cable", or nothing over a digital link."""
         return self.loom.name if self.loom else "" if self.path.kind == "digital-link" else "own cable"

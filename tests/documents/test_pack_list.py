@@ -48,7 +48,7 @@ def test_everything_that_comes_by_the_piece_has_its_spare():
     many = {item.what for plan in outcomes for item in plan.bring if item.count > 1}
     cables = {what for what in many if CABLE.fullmatch(what)}
     assert many - cables
-    once = {"wireless microphone", "in-ear pack", "stand, short", "stand, tall", "clip"}
+    once = {"wireless microphone", "in-ear pack", "wired in-ear pack", "stand, short", "stand, tall", "clip"}
     listed = {one.name for case in cases() for one in case.rig.standing}
     assert many - cables - once - listed <= SMALL_THINGS
 
@@ -90,7 +90,7 @@ def test_a_plan_without_its_rig_still_says_what_the_plan_says():
         (a_line(1),), bring=(Item("turn-round", 2, "a return"),), leave=(Item("Loom 2", 1, "fits without it"),)
     )
     sheet = pack_list(plan, a_cover())
-    assert [(row.what, row.count, row.spare) for row in sheet.bring] == [("turn-round", "2", "1")]
+    assert [(row.what, row.count, row.spare) for row in sheet.bring] == [("turn-round", "2", "–")]
     assert [row.what for row in sheet.leave] == ["Loom 2"]
 
 
@@ -109,6 +109,15 @@ def test_what_is_counted_is_what_the_players_are_told_to_bring(rig, plan):
     }
     told = Counter(thing for row in sheet.people for thing in row.things.split("; ") if thing != "cable")
     assert counted == told
+
+
+@pytest.mark.parametrize(("owned", "spare"), [(None, "1"), (2, "–"), (3, "1")])
+def test_no_spare_is_packed_that_the_band_does_not_own(owned: int | None, spare: str):
+    """Two cables of 20 m are used; a third is a spare where there is one, or where nobody counted them."""
+    plan = a_plan((a_line(1),), bring=(Item("XLR cable, 20 m", 2, "the mix to the house"),))
+    bits = {} if owned is None else {"xlr_20m": owned}
+    (row,) = pack_list(plan, a_cover(rig=replace(RIG, bits=bits, loom=()))).cables
+    assert (row.count, row.spare) == ("2", spare)
 
 
 def test_a_stand_that_nobody_stated_is_the_one_of_the_patch_sheet():

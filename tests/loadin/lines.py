@@ -7,6 +7,7 @@ from tests.loadin.packing import AtPlace
 from tests.loadin.stage import HOUSE_DESK, OWN_PA, Source
 from tests.loadin.van import XLR_IN, XLR_OUT, mates
 from tests.loadin.wording import (
+    ANY_CABLE,
     BEFORE_THE_TRANSFORMER,
     BOX_CABLE,
     HOW_MONO,
@@ -206,11 +207,19 @@ def _to_the_house(line: Line, bench: Bench) -> None:
         )
     _by_joined_cables(line, bench)
     if TRANSFORMER.search(line.note):
-        bench.van.take("transformer", line.row)
+        _take_a_transformer(line, bench)
     if not blank(line.cells.get("pad")):
         bench.van.take("pad", line.row)
     if not mates(gives, XLR_IN):
         bench.report.add("ends-do-not-mate", line.row, f"{gives} into the box's {XLR_IN}")
+
+
+def _take_a_transformer(line: Line, bench: Bench) -> None:
+    """One out of the van, and the lead of a metre behind it where the row's own cables do not name it."""
+    bench.van.take("transformer", line.row)
+    if not PIECE.search(_run(line)):
+        bench.van.take(ANY_CABLE, f"the transformer of {line.row}")
+        bench.van.lengths[1.0] += 1
 
 
 def _run(line: Line) -> str:

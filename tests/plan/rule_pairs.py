@@ -185,7 +185,8 @@ PAIRS = (
         "spare-line",
         Side(replace(BASE, loom=(LOOM,)), said(inputs_free=16)),
         Side(replace(BASE, loom=(LOOM,)), said(inputs_free=15)),
-        "Leave a spare line on Loom way 4 in stage box input 4, and stand a spare vocal microphone ready.",
+        "Leave a spare line on Loom way 4 in stage box input 4, and keep a spare vocal microphone at hand, for the"
+        " stand of one that fails.",
     ),
     Pair(
         "ear-mix-gone-mono",
@@ -205,7 +206,7 @@ PAIRS = (
         Side(BASE, said(house_split="yes")),
         Side(BASE, said(house_split="no")),
         "Tails of the house's splitter to the band's rack: 3, each with the number of its box input; settle their"
-        " connector and length. Plugs to move in the rack: 0.",
+        " connector and length.",
     ),
     Pair(
         "group-is-blind",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from portal.plan import Plan, reconcile
-from portal.plan.input.rig import Loom, Mix, Mixer, Out, Owner, Rig, Splitter, SplitterOutput
+from portal.plan.input.rig import Ears, Loom, Mix, Mixer, Out, Owner, Rig, Splitter, SplitterOutput, Standing
 from tests.plan.hand_cases import band, one, pair, said
 
 ISOLATED, DIRECT = SplitterOutput(key="b", kind="isolated"), SplitterOutput(key="c", kind="direct")
@@ -123,10 +123,13 @@ def test_line_level_into_microphone_inputs_takes_a_pad_each() -> None:
     """
     rig = band(KICK, LEAD, outs=MAINS, stereo=1, bits={"pad_20_db": 1})
     plan = planned(rig, what_they_want="left-right-mix")
-    assert why_brought(plan)["pad, 20 dB"] == "line level into microphone inputs; the band owns 1"
+    assert why_brought(plan)["pad, 20 dB"] == (
+        "line level into microphone inputs, behind the transformer, last before the input; the band owns 1, get 1"
+        " before the gig"
+    )
     assert (
         why_brought(plan)["isolating transformer"]
-        == "between the band's rack and the house's system; the band owns none"
+        == "between the band's rack and the house's system; the band owns none, get 2 before the gig"
     )
     assert (brought(plan)["pad, 20 dB"], brought(plan)["isolating transformer"]) == (2, 2)
     assert "pad, 20 dB" not in brought(planned(rig, what_they_want="left-right-mix", line_inputs="yes"))
@@ -155,6 +158,47 @@ def test_loose_cables_are_counted() -> None:
     assert brought(planned(rig, box_distance=1200))["loose cable to the box, 20 m"] == 1
 
 
+def test_a_transformer_at_the_box_has_its_lead() -> None:
+    """A required transformer in a line through the split ends in a plug of its own: a metre more to the box."""
+    direct = Splitter(key="rack", ways=8, built_in=True, outputs=(DIRECT,))
+    plan = planned(band(KICK, LEAD, splitter=(direct,), bits={"isolating_transformer": 2}), isolation="required")
+    assert brought(plan)["XLR cable, 1 m"] == 2
+    assert why_brought(plan)["XLR cable, 1 m"] == "from a transformer into the box"
+
+
+def test_the_racks_row_says_what_is_in_it() -> None:
+    """A bolted-in splitter is nowhere else on the list; a carried one is not in the rack."""
+    assert why_brought(planned(band(KICK, LEAD)))["in-ear rack"] == "it feeds the ears; in it: the mixer and rack"
+    carried = planned(band(KICK, LEAD, splitter=(CARRIED,)))
+    assert why_brought(carried)["in-ear rack"] == "it feeds the ears; in it: the mixer"
+
+
+def test_a_source_cable_says_where_it_ends() -> None:
+    """Into the rack, into the house's splitter, or past both into the box."""
+    ambience = one("ambience", "x-audience", goes="house-only")
+    assert (
+        "source to the house's splitter" in why_brought(planned(band(KICK, LEAD), house_split="yes"))["XLR cable, 10 m"]
+    )
+    why = why_brought(planned(band(KICK, LEAD, ambience)))["XLR cable, 10 m"]
+    assert "source to rack" in why
+    assert "source to the stage box" in why
+
+
+def test_the_bands_mix_names_its_loom_once() -> None:
+    """The way and what is joined to the loom, in one chain."""
+    rig = band(KICK, LEAD, loom=(replace(LOOM, name="Stage loom"),), outs=MAINS, stereo=1)
+    plan = planned(rig, who_mixes="band-from-stage", box_distance=1500)
+    said = {one.cable for one in plan.outputs if one.cable}
+    assert said
+    assert all(text.startswith("Stage loom way ") and text.count("Stage loom") == 1 for text in said)
+
+
+def test_a_mix_by_cable_has_its_pack() -> None:
+    """A pack for each wired mix, and the cable to it."""
+    wired = planned(band(KICK, LEAD, ears=(Ears(player="Gil", width="mono", outs=("3",), carried_by="cable"),)))
+    assert (brought(wired)["wired in-ear pack"], brought(wired)["pack cable, 5 m"]) == (1, 1)
+
+
 # --- lines back to the band
 
 
@@ -177,7 +221,7 @@ def test_talkback_takes_the_first_spare_way_and_a_turn_round_at_each_end() -> No
     assert [way.way for way in plan.spare] == [4]
     assert (
         why_brought(plan)["turn-round"]
-        == "a return runs against the loom's connectors, at both ends; the band owns none"
+        == "a return runs against the loom's connectors, at both ends; the band owns none, get 2 before the gig"
     )
 
 
@@ -263,4 +307,11 @@ def test_on_the_bands_own_pa_everything_falls_silent_with_the_rack() -> None:
     """Audience and ears hang on one mixer; the words name a way out."""
     dead = planned(band(KICK, LEAD, mix=Mix(own_pa=True)), pa="none").rack_dies
     assert dead.text.startswith("Everything is silent")
-    assert "Way out:" in dead.text
+    assert dead.text.endswith("Way out: a loudspeaker of the PA that takes a microphone by itself, on another supply.")
+
+
+def test_the_way_out_names_a_small_mixer_only_where_it_is_packed() -> None:
+    """What nobody packed is no way out."""
+    small = Standing("little mixer", 1, "own-pa")
+    rig = band(KICK, LEAD, mix=Mix(own_pa=True), standing=(small,))
+    assert "a microphone through the little mixer" in planned(rig, pa="none").rack_dies.text

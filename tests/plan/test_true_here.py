@@ -227,7 +227,11 @@ def test_a_spare_line_is_offered_where_way_loom_and_input_exist(
     line.
     """
     text = text_of("spare-line", planned(rig, **answers))
-    assert text == (f"Leave a spare line on {said_so}, and stand a spare vocal microphone ready." if said_so else None)
+    assert text == (
+        f"Leave a spare line on {said_so}, and keep a spare vocal microphone at hand, for the stand of one that fails."
+        if said_so
+        else None
+    )
 
 
 # --- outputs whose tap nobody stated

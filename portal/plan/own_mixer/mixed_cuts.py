@@ -74,6 +74,10 @@ def all_silent(facts: Facts, lines: tuple[Line, ...], route: Route) -> RackDies:
     text = "Everything is silent: the audience's mix and the in-ears come from the rack."
     if route is Route.OWN_PA:
         spare = next((source for source in facts.rig.source if source.guest and capture_of(source) == "wireless"), None)
-        what = f"the receiver of {spare.label}" if spare else "a microphone through a small mixer"
-        text += f" Way out: {what}, on another supply, straight into one loudspeaker of the PA."
+        small = next((one.name for one in facts.rig.standing if "mixer" in one.name.casefold()), None)
+        what = f"the receiver of {spare.label}" if spare else f"a microphone through the {small}"
+        if spare or small:
+            text += f" Way out: {what}, on another supply, straight into one loudspeaker of the PA."
+        else:
+            text += " Way out: a loudspeaker of the PA that takes a microphone by itself, on another supply."
     return RackDies((), (), tuple(line.line for line in lines), text)

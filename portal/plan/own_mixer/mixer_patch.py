@@ -161,8 +161,7 @@ def outputs_of(facts: Facts, lines: tuple[Line, ...], route: Route) -> tuple[Out
     for out in mixer.outs:
         line = next((one for one in lines if one.path.unit == "mixer" and one.path.output == out.key), None)
         if line is not None:
-            way = f"{line.loom.name} way {line.loom.way}" if line.loom else ""
-            found.append(Output(out.key, _side(line), ", ".join(part for part in (way, line.run) if part)))
+            found.append(Output(out.key, _side(line), line.cables))
         elif out in main:
             side = SIDES[main.index(out)] if len(main) > 1 else "mono"
             found.append(Output(out.key, out.feeds or f"main {side}", output_cable(out).words))

@@ -19,9 +19,11 @@ from portal.plan.result.unchecked_plan import UncheckedPlan
 LOOSE_M = 20
 """A loose cable to a box whose distance nobody stated (assumption)."""
 
+WIRED_PACK = "wired in-ear pack"
+
 LINK_CABLE = "cable for the digital link"
 
-CARRIED = {"cable": ("a wired in-ear pack", "pack cable"), "radio": ("radio; batteries with it", "in-ear pack")}
+CARRIED = {"cable": ("to a wired in-ear pack", "pack cable"), "radio": ("radio; batteries with it", "in-ear pack")}
 """What carries an ear mix -> why it is packed, and the noun that the band's own list would have for it."""
 
 TRIPS = frozenset({"yes", "some"})
@@ -50,17 +52,36 @@ def cables_for(unchecked: UncheckedPlan, sources: tuple[Source, ...], outputs: t
         if loom.key in through:
             length = f", {loom.length_m:g} m" if loom.length_m is not None else ""
             yield Item(f"{loom.name or loom.key}{length}", 1, "it carries sources to the rack")
-    to_the_rack = source_cables(rig)
+    to_the_rack, ends = source_cables(rig), _where_sources_end(unchecked)
     for source in sources:
         if to_the_rack[source.key].item:
-            yield _packed(to_the_rack[source.key], "source to rack")
+            yield _packed(to_the_rack[source.key], f"source to {ends[source.key]}")
     for out in _fed(unchecked, outputs):
         yield _packed(out, "from an output of the mixer")
+    yield from _behind_transformers(unchecked)
     if unchecked.runs is not None:
         for pieces in unchecked.runs.pieces:
             for metres in pieces:
                 yield _packed(cable(metres, assumed=unchecked.runs.needed_m is None), "the mix to the house")
             yield _packed(cable(BEHIND_THE_TRANSFORMER_M), "the mix to the house")
+
+
+def _behind_transformers(unchecked: UncheckedPlan) -> Iterator[Item]:
+    """The short lead of each transformer at the box; those of the band's own mix are in its runs."""
+    for line in unchecked.lines:
+        if line.transformer and not line.run:
+            yield _packed(cable(BEHIND_THE_TRANSFORMER_M), "from a transformer into the box")
+
+
+def _where_sources_end(unchecked: UncheckedPlan) -> dict[str, str]:
+    """What each source's own cable is plugged into, by the source's key: the rack where nothing else is said."""
+    ends = {source.key: "rack" for source in unchecked.sources()}
+    for line in unchecked.lines:
+        if line.path.kind == "house-split":
+            ends |= dict.fromkeys(line.sources, "the house's splitter")
+        elif line.path.kind == "straight":
+            ends |= dict.fromkeys(line.sources, "the loom" if line.loom else "the stage box")
+    return ends
 
 
 def loose_to_the_box(unchecked: UncheckedPlan, why: str) -> Iterator[Item]:
@@ -121,6 +142,8 @@ def _to_the_ears(rig: Rig) -> Iterator[tuple[Item, str]]:
     """What carries each ear mix from the rack, each with the noun that the band's own list would have for it."""
     for ears in rig.ears:
         why, noun = CARRIED.get(ears.carried_by, ("to a wedge", "wedge cable"))
+        if ears.carried_by == "cable":
+            yield Item(WIRED_PACK, 1, "its mix comes by cable; batteries with it, if it takes any"), "in-ear pack"
         yield Item(to_the_ears(ears).item, 1, why), noun
 
 

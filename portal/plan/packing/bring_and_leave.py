@@ -41,6 +41,13 @@ CAPTURED_BY = {
 }
 """How a source is picked up -> what has to be there for it."""
 
+OWNED_AS = {
+    "pad, 20 dB": "pad_20_db",
+    "isolating transformer": "isolating_transformer",
+    "turn-round": "turn_round",
+}
+"""Small things -> the rig's key for how many of them the band owns."""
+
 _FOR_EACH = "one for each source that needs it"
 _WHY = {
     "di-active": _FOR_EACH,
@@ -151,13 +158,13 @@ def _small_things(unchecked: UncheckedPlan, sources: tuple[Source, ...], returns
     items = [Item(CAPTURED_BY[capture], counts[capture], why) for capture, why in _WHY.items() if counts[capture]]
     pads = sum(1 for line in unchecked.lines if line.pad_db)
     if pads:
-        items.append(
-            Item("pad, 20 dB", pads, "line level into microphone inputs" + _lacking(unchecked, "pad_20_db", pads))
-        )
+        both = any(line.pad_db and line.transformer for line in unchecked.lines)
+        why = "line level into microphone inputs" + ", behind the transformer, last before the input" * both
+        items.append(Item("pad, 20 dB", pads, why + _lacking(unchecked, "pad, 20 dB", pads)))
     transformers = sum(line.transformer for line in unchecked.lines)
     if transformers:
         why = "between the band's rack and the house's system" + _lacking(
-            unchecked, "isolating_transformer", transformers
+            unchecked, "isolating transformer", transformers
         )
         items.append(Item("isolating transformer", transformers, why))
     items += loose_to_the_box(unchecked, why_loose(unchecked))
@@ -167,7 +174,7 @@ def _small_things(unchecked: UncheckedPlan, sources: tuple[Source, ...], returns
     turn_rounds = sum(one.turn_rounds for one in returns)
     if turn_rounds:
         why = "a return runs against the loom's connectors, at both ends" + _lacking(
-            unchecked, "turn_round", turn_rounds
+            unchecked, "turn-round", turn_rounds
         )
         items.append(Item("turn-round", turn_rounds, why))
     return items
@@ -188,9 +195,9 @@ def why_loose(unchecked: UncheckedPlan) -> str:
     return "they are less to carry than another loom" if usable - carried else "the looms run to the other box"
 
 
-def _lacking(unchecked: UncheckedPlan, bit: str, needed: int) -> str:
-    owned = unchecked.facts.rig.bits.get(bit, 0)
-    return "" if owned >= needed else f"; the band owns {owned or 'none'}"
+def _lacking(unchecked: UncheckedPlan, what: str, needed: int) -> str:
+    owned = unchecked.facts.rig.bits.get(OWNED_AS[what], 0)
+    return "" if owned >= needed else f"; the band owns {owned or 'none'}, get {needed - owned} before the gig"
 
 
 def returns_of(facts: Facts, spare: tuple[Spare, ...]) -> tuple[tuple[Return, ...], tuple[Spare, ...]]:

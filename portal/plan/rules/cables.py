@@ -169,7 +169,7 @@ def different_supplies(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "spare-line",
     Level.NOTES,
     "a spare line and a spare vocal microphone",
-    "Leave a spare line on {way} in stage box input {socket}, and stand a spare vocal microphone ready",
+    "Leave a spare line on {way} in stage box input {socket}, and keep a spare vocal microphone at hand, for the stand of one that fails",
 )
 def spare_line(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Where 16 or more inputs are free, one line waits for the one that fails: where a loom has a way for it, its box a free input, and nothing that the

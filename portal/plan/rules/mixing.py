@@ -64,7 +64,7 @@ def _ways(unchecked: UncheckedPlan) -> Fact:
 @check(
     "players-make-mono",
     Level.ASKS,
-    "players who make mono",
+    "which players go to mono",
     "{told}. Their in-ears turn mono for it too; the band's leader agrees once for all of them",
 )
 def players_make_mono(unchecked: UncheckedPlan) -> Iterable[Finding]:
@@ -119,7 +119,7 @@ def exchanged_sockets(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "house-split-tails",
     Level.ASKS,
     "tails of the house's splitter to the band's rack",
-    "Tails of the house's splitter to the band's rack: {count}, each with the number of its box input; settle their connector and length. Plugs to move in the rack: {moved}",
+    "Tails of the house's splitter to the band's rack: {count}, each with the number of its box input; settle their connector and length{moved}",
 )
 def house_split_tails(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A rack that is wired through a splitter of its own has those plugs moved at load-in; a carried splitter stays at home. Tails that do not reach are
@@ -130,7 +130,8 @@ def house_split_tails(unchecked: UncheckedPlan) -> Iterable[Finding]:
         built_in = {splitter.key for splitter in unchecked.facts.rig.splitter if splitter.built_in}
         wired = {source.key for source in unchecked.sources() if source.splitter in built_in}
         moved = sum(1 for line in lines for key in line.sources if key in wired)
-        yield Finding({"count": str(len(lines)), "moved": str(moved)}, (unchecked.facts.fact("house-split"),))
+        more = f". Plugs to move in the rack: {moved}" if moved else ""
+        yield Finding({"count": str(len(lines)), "moved": more}, (unchecked.facts.fact("house-split"),))
 
 
 @check(
@@ -192,7 +193,7 @@ def band_is_responsible(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "ears-follow-the-mix",
     Level.ASKS,
     "the audience's mix can change the ears",
-    "The audience's mix and the ears share channels on the band's mixer: a fader or mute for one can change the other",
+    "The audience's mix and the ears share channels on the band's mixer: a fader or mute for one can change the other. Band: take the ear sends before EQ, mute and fader, and enter in the rig that it is so",
 )
 def ears_follow_the_mix(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Each input on two channels, or ear sends before EQ, dynamics, mute and fader, keep the two apart. Neither is known of this mixer."""

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from portal.plan.input.facts import Facts
 from portal.plan.model import BESIDE_THE_LOOM, Line
 from portal.plan.options.routing_policy import level_of
+from portal.plan.packing.bring_and_leave import OWNED_AS
 from portal.plan.packing.source_cables import cable
 from portal.plan.result.lines import pad_db
 from portal.plan.result.routing import Routing, Sent, phantom_of
@@ -20,8 +21,6 @@ from portal.plan.result.transformers import bank_name
 from portal.plan.result.unchecked_plan import named
 
 PAD, TRANSFORMER = "pad, 20 dB", "isolating transformer"
-
-OWNED_AS = {PAD: "pad_20_db", TRANSFORMER: "isolating_transformer"}
 
 
 @dataclass(frozen=True)

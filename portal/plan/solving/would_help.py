@@ -148,7 +148,7 @@ def _more_transformers(options: RoutingOptions, solved: Solved) -> Iterator[Chan
         needed = sum(
             options.uses[index].transformers * count for index, count in outcome.chosen.items() if index in options.uses
         )
-        text = f"The band brings {count_of(needed, 'isolating transformer')} in all"
+        text = f"With {count_of(needed, 'isolating transformer')} in all"
         yield Chance("bring-isolating-transformers", "band", text, without)
 
 
@@ -186,5 +186,8 @@ def _wins(before: dict[str, int], routing: Routing, options: RoutingOptions) -> 
         for key, leg in better.items()
         if before.get(key) in (SHARED, ON_AN_OUTPUT) and after[key] in (DRY, ON_AN_OUTPUT)
     ]
-    parts = ((dry, "dry"), (stereo, "in stereo"), (sent, "sent too"))
+    alone = (
+        "goes to the house on a dry line of its own" if len(dry) == 1 else "go to the house on dry lines of their own"
+    )
+    parts = ((dry, alone), (stereo, "in stereo"), (sent, "sent too"))
     return "; ".join(f"{named(labels)} {words}" for labels, words in parts if labels)
