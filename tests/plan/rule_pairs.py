@@ -238,7 +238,7 @@ PAIRS = (
         Side(with_mixer(ears_protected=None), PAIR_WANTED),
         Side(BASE, PAIR_WANTED),
         "The audience's mix and the ears share channels on the band's mixer: a fader or mute for one can change the"
-        " other.",
+        " other. Band: take the ear sends before EQ, mute and fader, and enter in the rig that it is so.",
     ),
     Pair(
         "ear-limiters",
