@@ -55,7 +55,6 @@ def ask_cuts(bench: Bench) -> None:
     lines, links = ([legs for line, legs in plugged if line.linked == linked] for linked in (False, True))
     summed = {legs for line, legs in plugged if line.from_mixer and len(legs) > 1}
     night = _Night(bench, lines, links, len(free_outputs(bench)), summed)
-    _take_what_lies_between(bench)
     for cells in bench.sheet.cuts:
         bench.report.rows += 1
         text, inputs = cells.get("text", ""), number_of(cells.get("inputs"))
@@ -69,7 +68,7 @@ def ask_cuts(bench: Bench) -> None:
             del night.lines[inputs:]
 
 
-def _take_what_lies_between(bench: Bench) -> None:
+def take_what_cuts_put_between(bench: Bench) -> None:
     """Pads and transformers that rows name: each row's are in the van, and what the lines did not take is theirs."""
     for thing, pattern in CUT_BETWEEN.items():
         rows = [list(pattern.finditer(cells.get("text", ""))) for cells in bench.sheet.cuts]

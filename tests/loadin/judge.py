@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tests.loadin.bench import Bench
-from tests.loadin.cut_list import ask_cuts
+from tests.loadin.cut_list import ask_cuts, take_what_cuts_put_between
 from tests.loadin.dead_inputs import ask_dead_inputs
 from tests.loadin.ears import ask_audience, ask_ears, feed_outputs, plug_ears
 from tests.loadin.faults import Report
@@ -43,6 +43,7 @@ def plug_all(sheet: Sheet, packing: Packing, stage: Stage, report: Report) -> Be
     ask_returns(bench)
     ask_phantom(bench)
     ask_partners(bench)
+    take_what_cuts_put_between(bench)
     ask_presence(bench)
     ask_isolation(bench)
     ask_cuts(bench)
