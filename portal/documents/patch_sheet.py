@@ -24,6 +24,7 @@ from portal.documents.ears_side import (
     return_rows,
 )
 from portal.documents.heading import IN_THE_HEADING, TITLE, TitleBlock, code_of, foot_of, heading_of
+from portal.documents.house_48v import WITH_THE_BANK, banks_named
 from portal.documents.house_said import SaidRow, house_said
 from portal.documents.mixer_rows import MixerRow, OutputRow, PaRow, mixer_rows, output_rows, pa_rows, said_once
 from portal.documents.patch_columns import BoxTable, box_table
@@ -136,6 +137,7 @@ class PatchSheet:
     returns: tuple[ReturnRow, ...]
     stay: tuple[StayRow, ...]
     any_link: bool
+    any_bank: bool
     first_caution: str
     order: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -161,7 +163,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
     """The sheet for one plan. Texts beyond their limits are shortened with an ellipsis, and the sheet says which."""
     printed = Printed()
     heading = heading_of(cover, printed, "patch-sheet")
-    at_a_box = replace(plan, lines=tuple(line for line in plan.lines if line.box != PA))
+    at_a_box = replace(plan, lines=tuple(line for line in banks_named(plan, cover).lines if line.box != PA))
     rows, below = _placed(tuple(patch_rows(at_a_box, printed)))
     box, mixer = box_table(rows), mixer_rows(plan, printed)
     blank = _blank_rows(plan, box, _height(rows))
@@ -200,6 +202,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         returns=tuple(return_rows(plan, printed)),
         stay=tuple(_stay(plan, printed)),
         any_link=any(line.box_socket is None and line.box != PA for line in plan.lines),
+        any_bank=any(row.phantom == WITH_THE_BANK for row in rows),
         first_caution=EARS_OUT,
         order=plug_in_order(plan),
         cautions=cautions(plan),

@@ -99,7 +99,7 @@ def facts(plan: Plan) -> list[Fact]:
     return found
 
 
-WORDS = {"none": "–", "unknown": "not known", "band": "OFF, band feeds", "house": "ON"}
+WORDS = {"none": "–", "unknown": "not known", "band": "OFF, band feeds", "house": "ON, house"}
 
 
 def rows_of_html(html: str, table: str) -> list[list[str]]:

@@ -48,6 +48,15 @@ class Printed:
         return printed[: longest - 1].rstrip() + ELLIPSIS
 
 
+_BEFORE_A_NUMBER = re.compile(r"(?<=\bway) (?=\d)")
+_BEFORE_A_UNIT = re.compile(r"(?<=\d) (?=(?:m|dB|V)\b)")
+
+
+def kept(text: str) -> str:
+    """The text, no line of it ending between a way and its number or between a number and its unit."""
+    return _BEFORE_A_UNIT.sub("\u00a0", _BEFORE_A_NUMBER.sub("\u00a0", text))
+
+
 def ranges(numbers: Iterable[int]) -> str:
     """Numbers in ascending order with runs joined: 1, 2, 3, 7 -> "1–3, 7"."""
     runs: list[list[int]] = []
