@@ -17,7 +17,7 @@ SENTENCE = 600
 NONE = "–"
 """Printed where nothing is to be done; an empty cell would read as forgotten."""
 
-MOVED = re.compile(r"plugged into socket (\d+) tonight, not (\d+)")
+MOVED = re.compile(r"plugged into socket \d+ tonight, not \d+")
 """What a line's note says of a plug that moves: inputs of the band's mixer."""
 
 POLARITY = {"": NONE, "normal": NONE}
@@ -81,25 +81,21 @@ def source_labels(plan: Plan) -> Mapping[str, str]:
     return {one.source: one.label for one in plan.not_sent} | {one.source: one.label for one in plan.ear_inputs}
 
 
-def line_notes(line: Line, labels: Mapping[str, str], printed: Printed, *, in_the_rack: bool = True) -> Iterator[str]:
+def line_notes(line: Line, labels: Mapping[str, str], printed: Printed) -> Iterator[str]:
     """What does not fit a cell: the parts of a summed line, the band's note. ``labels``: source key -> label.
-    ``in_the_rack``: with what moves in the band's rack.
+    What moves in the band's rack has a table of its own.
     """
     names = [labels[key] for key in line.sources if key in labels]
     if len(line.sources) > 1 and names:
         yield printed(f"Carries {', '.join(names)}.", SENTENCE, f"what line {line.line} carries")
     if line.run:
         yield printed(f"Cables: {line.run}.", SENTENCE, f"the cables of line {line.line}")
-    if note := printed(_note_of(line, in_the_rack=in_the_rack), MAX_TEXT, f"the note of line {line.line}"):
+    if note := printed(
+        "; ".join(part for part in line.note.split("; ") if not MOVED.fullmatch(part)),
+        MAX_TEXT,
+        f"the note of line {line.line}",
+    ):
         yield note
-
-
-def _note_of(line: Line, *, in_the_rack: bool) -> str:
-    """The note of a line, what moves in the rack named as such: a socket, on paper, is the house's."""
-    parts = line.note.split("; ")
-    if not in_the_rack:
-        parts = [part for part in parts if not MOVED.fullmatch(part)]
-    return "; ".join(MOVED.sub(r"in the band's rack: mixer input \1 tonight, not \2", part) for part in parts)
 
 
 def line_row(line: Line, channels: Mapping[int, int], printed: Printed) -> LineRow:

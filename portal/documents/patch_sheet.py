@@ -34,7 +34,7 @@ from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
-from portal.plan.model import PA, Plan, Route, Statement
+from portal.plan.model import AT_THE_DESK, NEVER, PA, Plan, Route, Statement
 from portal.plan.own_mixer.mixed_tonight import NO_DESK
 
 CUTS_OF_THE_HOUSE = ("Cut list for the day", "Inputs found")
@@ -209,7 +209,9 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         would_help=tuple(printed(one.text, SENTENCE, "what would help") for one in plan.would_help),
         cut_list=tuple((str(cut.inputs), printed(cut.text, SENTENCE, "the cut list")) for cut in plan.cut_list),
         rack_dies=printed(plan.rack_dies.text, SENTENCE, "if the rack dies"),
-        assumed=tuple(printed(one.text, SENTENCE, "an assumption") for one in plan.assumed),
+        assumed=tuple(
+            printed(one.text, SENTENCE, "an assumption") for one in plan.assumed if _is_used(one.question, plan)
+        ),
         said=said,
         shortened="",
         signatures=tuple(_signatures(cover, printed)),
@@ -285,6 +287,19 @@ def _stay(plan: Plan, printed: Printed) -> Iterator[StayRow]:
             where=WHERE.get(one.where) or printed(one.where, MAX_LABEL, "where a source goes"),
             why=printed(one.because[0].text, SENTENCE, "a reason") if one.because else "",
         )
+
+
+def _is_used(question: str, plan: Plan) -> bool:
+    """Whether any line rests on what is assumed of a question; what no line tells stays on the sheet."""
+    lines = plan.lines
+    used_by = {
+        "box-distance": any(line.loom for line in lines),
+        "isolation": any(line.transformer or line.path.kind == "split" for line in lines),
+        "phantom-switching": any(
+            line.box != PA and line.at_the_desk in (NEVER, AT_THE_DESK["house"]) for line in lines
+        ),
+    }
+    return used_by.get(question, True)
 
 
 def _stay_title(plan: Plan) -> str:

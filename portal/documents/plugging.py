@@ -45,13 +45,13 @@ def _at_the_amplifiers(plan: Plan) -> str:
 
 
 def _made_dead(plan: Plan) -> Iterator[Step]:
-    amplifiers = f" {_at_the_amplifiers(plan)}: PA amplifiers down or off." if plan.outputs else ""
-    yield True, f"Keep in-ears out.{amplifiers}"
+    yield plan.outputs, f"Keep in-ears out. {_at_the_amplifiers(plan)}: PA amplifiers down or off."
+    first = "" if plan.outputs else "Keep in-ears out. "
+    yield True, f"{first}Band: mute the mixer, 48 V off on all its inputs."
     yield (
         _at_a_box(plan),
-        "House: mute the desk channels on this sheet, 48 V off on them. Leave other acts' channels alone.",
+        "House: mute the desk channels on this sheet, 48 V off on them; leave other acts' channels alone.",
     )
-    yield plan.ear_inputs, "Band: mute the mixer, 48 V off on all its inputs on this sheet."
 
 
 def _to_the_rack(plan: Plan) -> Iterator[Step]:
@@ -62,7 +62,7 @@ def _to_the_rack(plan: Plan) -> Iterator[Step]:
     which = "Plug each source" if len(straight) == len(fed) else "Plug what goes straight in"
     yield plan.moves, "Move the plugs under “Plugs that move tonight”."
     yield (
-        "split" in kinds or any(one.way is not None for one in plan.ear_inputs),
+        "split" in kinds or any(", way " in one for one in fed),
         "Plug each source into the splitter way on its row.",
     )
     yield "house-split" in kinds, "Plug each source into the house splitter's input for the box input on its row."
@@ -83,22 +83,17 @@ def _to_the_house(plan: Plan) -> Iterator[Step]:
     loomed = [line for line in lines if line.loom]
     loose = [line for line in lines if not line.loom]
     of_lines = {line.path.output for line in plan.lines}
+    from_what = {"mixer" if line.path.kind in MIXER_OUTPUTS else "splitter" for line in loomed if _comes_out(line)}
+    outputs = " or ".join(sorted(from_what, reverse=True))
+    yield from_what, f"Plug each row's {outputs} output, see Path, into its loom way."
+    yield loomed, "Plug each tail into the box input on its row. Read both numbers."
     yield (
-        any(line.path.kind == "split" for line in loomed),
-        "Plug each splitter way's output, as its path says, into the loom way on its row.",
-    )
-    yield (
-        any(line.path.kind in MIXER_OUTPUTS for line in loomed),
-        "Plug each mixer output, as its path says, into the loom way on its row.",
-    )
-    yield loomed, "Plug each tail into the box input on its row. Read the number at both ends."
-    yield (
-        any(line.path.kind in MIXER_OUTPUTS | {"split"} for line in loose),
-        "Plug each own cable from the output on its path into the box input on its row. Read both numbers.",
+        any(_comes_out(line) for line in loose),
+        "Plug each own cable from the output, see Path, into the box input on its row. Read both numbers.",
     )
     yield (
         any(line.path.kind == "straight" for line in loose),
-        "Plug each source without a split straight into the box input on its row.",
+        "Plug each source without a split into the box input on its row.",
     )
     yield any(line.path.kind == "digital-link" for line in loose), "Plug the cable of the digital link at both ends."
     yield (
@@ -113,7 +108,7 @@ def _to_the_house(plan: Plan) -> Iterator[Step]:
     )
     yield (
         any(line.pad_db for line in plan.lines) or any(one.pad_db for one in plan.ear_inputs),
-        "Set the pads, before any gain: a pad on one leg of a split moves the other leg too.",
+        "Set the pads before any gain; a pad on one leg moves the other too.",
     )
 
 
@@ -122,9 +117,8 @@ def _brought_up(plan: Plan) -> Iterator[Step]:
     frozen = [line.desk_channel for line in lines if line.gain_owner == "band"]
     frozen_words = f"{'desk channel' if len(frozen) == 1 else 'desk channels'} {ranges(frozen)}"
     amplifiers = f" {_at_the_amplifiers(plan)}: PA amplifiers down." if plan.outputs else ""
-    for side, words in _who_switches(plan).items():
-        said = " or ".join(f"“{word}”" for word in words)
-        yield words, f"{side}: with channels muted, 48 V on where the row says {said}. Wait for it to settle."
+    on = [f"{side}: 48 V on where the row says {' or '.join(words)}." for side, words in _who_switches(plan).items()]
+    yield on, f"Keep all muted. {' '.join(on)} Wait for it to settle."
     yield lines and not plan.outputs, "Line check, row by row from the top. Tick each row."
     then = ", then each row to the house" if lines else ""
     yield (
@@ -137,7 +131,7 @@ def _brought_up(plan: Plan) -> Iterator[Step]:
     )
     yield (
         frozen,
-        f"After line check the band's gain is frozen on {frozen_words}; the band says so before it moves one.",
+        f"Band: gain frozen on {frozen_words} after line check; say so before moving one.",
     )
     yield (
         any(line.phantom == "band" for line in plan.lines),
@@ -145,19 +139,25 @@ def _brought_up(plan: Plan) -> Iterator[Step]:
     )
     yield plan.ears, "Ears in last, level down, then up slowly."
     both = "House and band" if lines else "Band"
-    yield True, f"To unplug: in-ears out.{amplifiers} {both}: mute, 48 V off, wait, then unplug."
+    yield True, f"To unplug: in-ears out.{amplifiers} {both}: mute, 48 V off, wait, unplug."
+
+
+def _comes_out(line: Line) -> bool:
+    """Whether a line begins at an output in the rack."""
+    return line.path.kind in MIXER_OUTPUTS | {"split"}
 
 
 def _who_switches(plan: Plan) -> dict[str, list[str]]:
-    """Each side, and the words on the rows where it switches 48 V on."""
+    """Each side that switches 48 V on, and the words on its rows."""
     rows = [one for one in plan.ear_inputs if plan.outputs or one.source not in fed_like_their_lines(plan)]
     at_the_desk = {house_switch(line) for line in _at_a_box(plan)}
     at_the_mixer = {SWITCH.get(one.phantom, "") for one in rows}
     band = (SWITCH["band"], AT_THE_DESK["band"], AT_THE_DESK["splitter"])
-    return {
-        "House": [word for word in (ON_AT_THE_DESK,) if word in at_the_desk],
-        "Band": [word for word in band if word in at_the_desk | at_the_mixer],
+    found = {
+        "House": [f"“{ON_AT_THE_DESK}”"] if ON_AT_THE_DESK in at_the_desk else [],
+        "Band": [f"“{word}”" for word in band if word in at_the_desk | at_the_mixer],
     }
+    return {side: words for side, words in found.items() if words}
 
 
 def cautions(plan: Plan) -> tuple[str, ...]:
