@@ -19,7 +19,7 @@ Step = tuple[object, str]
 
 EARS_OUT = (
     "Keep in-ears out while anything is plugged or 48 V is switched. "
-    "Before plugging, mute every one of the band's channels and switch its 48 V off."
+    "Before plugging, mute the band's channels; 48 V off."
 )
 """What has to be so before anybody plugs, the same words on every paper."""
 
@@ -131,7 +131,7 @@ def _brought_up(plan: Plan) -> Iterator[Step]:
     )
     yield (
         frozen,
-        f"Band: gain frozen on {frozen_words} after line check; say so before moving one.",
+        f"Band: after line check, move no gain on {frozen_words} unannounced.",
     )
     yield (
         any(line.phantom == "band" for line in plan.lines),

@@ -7,6 +7,7 @@ import pytest
 from portal.documents.input_list import input_list
 from portal.documents.patch_sheet import patch_sheet
 from portal.documents.rendering.page import page
+from portal.documents.rendering.printed import typeset
 from portal.plan.input.facts import Answer
 from portal.plan.model import Assumed, EarInput, Move, Output, Path
 from tests.documents.plans import a_cover, a_left_right_plan, a_line, a_plan, an_own_pa_plan
@@ -143,6 +144,12 @@ def test_the_page_keeps_heads_signatures_and_key_apart():
     assert key.count("<b>48 V</b>") == 1
     assert "<b>–</b> none, off or normal.</p>" in key
     assert "XLR 20\u00a0m" in html
+
+
+def test_runs_of_numbers_read_alike():
+    """Runs in the plan's sentences get the dash that the papers use; a name with a hyphen keeps it."""
+    assert typeset("Inputs: stage box inputs A 3, 6-8 on way 2.") == "Inputs: stage box inputs A 3, 6–8 on way\u00a02."
+    assert typeset("Loom 8-16, output main-1, 20 m") == "Loom 8-16, output main-1, 20\u00a0m"
 
 
 def test_an_empty_input_list_has_no_key():

@@ -10,7 +10,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from portal.documents.cover import Cover
 from portal.documents.registry import DOCUMENTS, Document
-from portal.documents.rendering.printed import kept
+from portal.documents.rendering.printed import typeset
 from portal.documents.rendering.sizes import A4, PaperSize
 from portal.places import TEMPLATES
 from portal.plan.model import Plan
@@ -26,7 +26,7 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    found.filters["kept"] = kept
+    found.filters["typeset"] = typeset
     return found
 
 
