@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 
 MEANINGS = {
-    "48 V": "phantom power, and who feeds it",
+    "48 V": "phantom power: the side named switches it",
     "BV": "backing vocal",
     "BVs": "backing vocals",
     "DI": "direct injection box",

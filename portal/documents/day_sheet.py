@@ -12,6 +12,7 @@ from markupsafe import Markup
 
 from portal.documents.cover import Cover
 from portal.documents.heading import UNKNOWN, heading_of
+from portal.documents.house_48v import banks_named, house_switch
 from portal.documents.house_said import SaidRow, house_said
 from portal.documents.mixer_rows import SWITCH, output_rows
 from portal.documents.patch_rows import NONE, SENTENCE
@@ -115,7 +116,7 @@ def style() -> str:
 
 def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> DaySheet:
     """The sheet for one plan. ``saved`` says of a file when it was saved, and where to ask whether it still holds."""
-    printed = Printed()
+    printed, plan = Printed(), banks_named(plan, cover)
     heading = heading_of(cover, printed, "day")
     rows: list[DayRow] = []
     above = ""
@@ -213,7 +214,7 @@ def _row(line: Line, printed: Printed, *, next_loom: bool) -> DayRow:
 
 def marks(line: Line) -> tuple[str, ...]:
     """What whoever plugs a line has to mind."""
-    phantom = "" if line.at_the_desk == "–" else f"48 V {line.at_the_desk}"
+    phantom = "" if line.at_the_desk == "–" else f"48 V {house_switch(line)}"
     return tuple(
         filter(
             None,

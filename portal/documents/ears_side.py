@@ -108,7 +108,6 @@ def _runs(plan: Plan, alike: Mapping[str, Line]) -> dict[tuple[str, int], list[t
 
 
 def ear_rows(plan: Plan, printed: Printed) -> Iterator[EarRow]:
-    channels = {line.line: str(line.desk_channel) for line in plan.lines}
     alike = fed_like_their_lines(plan)
     rows = [one for one in plan.ear_inputs if one.source not in alike]
     for one in sorted(rows, key=lambda row: (row.mixer_input is None, row.mixer_input or 0)):
@@ -117,7 +116,7 @@ def ear_rows(plan: Plan, printed: Printed) -> Iterator[EarRow]:
             source=printed(one.label, MAX_LABEL, "the label of a source"),
             fed_by=printed(one.fed_by, MAX_TEXT, "what feeds an input") or NONE,
             phantom=SWITCH.get(one.phantom) or printed(one.phantom, MAX_LABEL, "48 V"),
-            channel=channels.get(one.line or 0, NONE),
+            channel=ranges(line.desk_channel for line in plan.lines if one.source in line.sources) or NONE,
         )
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from portal.documents.abbreviations import used
 from portal.documents.cover import Cover
 from portal.documents.heading import TitleBlock, foot_of, heading_of
+from portal.documents.house_48v import WITH_THE_BANK, banks_named, house_switch
 from portal.documents.patch_rows import (
     SENTENCE,
     LineRow,
@@ -40,6 +41,7 @@ class InputList:
     at_pa: bool
     returns: tuple[tuple[str, str], ...]
     any_link: bool
+    any_bank: bool
     shortened: str
     key: tuple[tuple[str, str], ...]
 
@@ -48,9 +50,9 @@ def _by_channel(plan: Plan) -> list[Line]:
     return sorted(plan.lines, key=lambda line: (line.desk_channel, line.line))
 
 
-def _table(plan: Plan, _cover: Cover) -> Table:
+def _table(plan: Plan, cover: Cover) -> Table:
     """The rows for a spreadsheet: numbers as numbers, nothing where a number is not known or not needed."""
-    printed = Printed()
+    printed, plan = Printed(), banks_named(plan, cover)
     channel = {line.line: line.desk_channel for line in plan.lines if line.box != PA}
     labels = source_labels(plan)
 
@@ -77,7 +79,7 @@ def _table(plan: Plan, _cover: Cover) -> Table:
             word(line.mic_or_di),
             line.owner,
             word(line.stand),
-            line.at_the_desk,
+            house_switch(line),
             line.pad_db,
             line.polarity or "normal",
             channel.get(line.stereo_partner) if line.stereo_partner else None,
@@ -111,7 +113,7 @@ def _table(plan: Plan, _cover: Cover) -> Table:
 )
 def input_list(plan: Plan, cover: Cover) -> InputList:
     """The list for one plan. Texts beyond their limits are shortened, and the list says which."""
-    printed = Printed()
+    printed, plan = Printed(), banks_named(plan, cover)
     heading = heading_of(cover, printed, "input-list")
     channels = {line.line: line.desk_channel for line in plan.lines}
     labels = source_labels(plan)
@@ -132,6 +134,7 @@ def input_list(plan: Plan, cover: Cover) -> InputList:
             for one in plan.returns
         ),
         any_link=any(line.box_socket is None and line.box != PA for line in plan.lines),
+        any_bank=any(row.phantom == WITH_THE_BANK for row in rows),
         shortened="",
         key=(),
     )

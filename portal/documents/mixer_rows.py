@@ -11,7 +11,7 @@ from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import NEVER, PA, EarInput, Line, Plan
 
 SWITCH = {
-    "band": "ON",
+    "band": "ON, band",
     "none": "OFF",
     "": "OFF",
     "never": NEVER,

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from portal.documents.house_48v import house_switch
 from portal.documents.rendering.printed import Printed
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import Line, Path, Plan
@@ -14,6 +16,9 @@ SENTENCE = 600
 
 NONE = "–"
 """Printed where nothing is to be done; an empty cell would read as forgotten."""
+
+MOVED = re.compile(r"plugged into socket \d+ tonight, not \d+")
+"""What a line's note says of a plug that moves: inputs of the band's mixer."""
 
 POLARITY = {"": NONE, "normal": NONE}
 
@@ -77,13 +82,19 @@ def source_labels(plan: Plan) -> Mapping[str, str]:
 
 
 def line_notes(line: Line, labels: Mapping[str, str], printed: Printed) -> Iterator[str]:
-    """What does not fit a cell: the parts of a summed line, the band's note. ``labels``: source key -> label."""
+    """What does not fit a cell: the parts of a summed line, the band's note. ``labels``: source key -> label.
+    What moves in the band's rack has a table of its own.
+    """
     names = [labels[key] for key in line.sources if key in labels]
     if len(line.sources) > 1 and names:
         yield printed(f"Carries {', '.join(names)}.", SENTENCE, f"what line {line.line} carries")
     if line.run:
         yield printed(f"Cables: {line.run}.", SENTENCE, f"the cables of line {line.line}")
-    if note := printed(line.note, MAX_TEXT, f"the note of line {line.line}"):
+    if note := printed(
+        "; ".join(part for part in line.note.split("; ") if not MOVED.fullmatch(part)),
+        MAX_TEXT,
+        f"the note of line {line.line}",
+    ):
         yield note
 
 
@@ -101,7 +112,7 @@ def line_row(line: Line, channels: Mapping[int, int], printed: Printed) -> LineR
         mic_or_di=word(line.mic_or_di, "the microphone or DI"),
         whose=word(line.owner, "the owner"),
         stand=word("" if line.stand == "none" else line.stand, "the stand"),
-        phantom=word(line.at_the_desk, "48 V"),
+        phantom=word(house_switch(line), "48 V"),
         pad_db=str(line.pad_db) if line.pad_db else NONE,
         polarity=POLARITY.get(line.polarity) or word(line.polarity, "the polarity"),
         stereo_with=str(channels.get(line.stereo_partner or 0, NONE)),

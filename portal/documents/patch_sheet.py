@@ -24,6 +24,7 @@ from portal.documents.ears_side import (
     return_rows,
 )
 from portal.documents.heading import IN_THE_HEADING, TITLE, TitleBlock, code_of, foot_of, heading_of
+from portal.documents.house_48v import WITH_THE_BANK, banks_named
 from portal.documents.house_said import SaidRow, house_said
 from portal.documents.mixer_rows import MixerRow, OutputRow, PaRow, mixer_rows, output_rows, pa_rows, said_once
 from portal.documents.patch_columns import BoxTable, box_table
@@ -33,7 +34,7 @@ from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
-from portal.plan.model import PA, Plan, Route, Statement
+from portal.plan.model import AT_THE_DESK, NEVER, PA, Plan, Route, Statement
 from portal.plan.own_mixer.mixed_tonight import NO_DESK
 
 CUTS_OF_THE_HOUSE = ("Cut list for the day", "Inputs found")
@@ -136,6 +137,7 @@ class PatchSheet:
     returns: tuple[ReturnRow, ...]
     stay: tuple[StayRow, ...]
     any_link: bool
+    any_bank: bool
     first_caution: str
     order: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -161,7 +163,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
     """The sheet for one plan. Texts beyond their limits are shortened with an ellipsis, and the sheet says which."""
     printed = Printed()
     heading = heading_of(cover, printed, "patch-sheet")
-    at_a_box = replace(plan, lines=tuple(line for line in plan.lines if line.box != PA))
+    at_a_box = replace(plan, lines=tuple(line for line in banks_named(plan, cover).lines if line.box != PA))
     rows, below = _placed(tuple(patch_rows(at_a_box, printed)))
     box, mixer = box_table(rows), mixer_rows(plan, printed)
     blank = _blank_rows(plan, box, _height(rows))
@@ -200,13 +202,16 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         returns=tuple(return_rows(plan, printed)),
         stay=tuple(_stay(plan, printed)),
         any_link=any(line.box_socket is None and line.box != PA for line in plan.lines),
+        any_bank=any(row.phantom == WITH_THE_BANK for row in rows),
         first_caution=EARS_OUT,
         order=plug_in_order(plan),
         cautions=cautions(plan),
         would_help=tuple(printed(one.text, SENTENCE, "what would help") for one in plan.would_help),
         cut_list=tuple((str(cut.inputs), printed(cut.text, SENTENCE, "the cut list")) for cut in plan.cut_list),
         rack_dies=printed(plan.rack_dies.text, SENTENCE, "if the rack dies"),
-        assumed=tuple(printed(one.text, SENTENCE, "an assumption") for one in plan.assumed),
+        assumed=tuple(
+            printed(one.text, SENTENCE, "an assumption") for one in plan.assumed if _is_used(one.question, plan)
+        ),
         said=said,
         shortened="",
         signatures=tuple(_signatures(cover, printed)),
@@ -282,6 +287,19 @@ def _stay(plan: Plan, printed: Printed) -> Iterator[StayRow]:
             where=WHERE.get(one.where) or printed(one.where, MAX_LABEL, "where a source goes"),
             why=printed(one.because[0].text, SENTENCE, "a reason") if one.because else "",
         )
+
+
+def _is_used(question: str, plan: Plan) -> bool:
+    """Whether any line rests on what is assumed of a question; what no line tells stays on the sheet."""
+    lines = plan.lines
+    used_by = {
+        "box-distance": any(line.loom for line in lines),
+        "isolation": any(line.transformer or line.path.kind == "split" for line in lines),
+        "phantom-switching": any(
+            line.box != PA and line.at_the_desk in (NEVER, AT_THE_DESK["house"]) for line in lines
+        ),
+    }
+    return used_by.get(question, True)
 
 
 def _stay_title(plan: Plan) -> str:

@@ -86,7 +86,7 @@ def test_48_v_is_an_instruction_to_the_house():
         a_line(7, phantom="unknown"),
     )
     assert [row.phantom for row in patch_sheet(a_plan(lines), a_cover()).box.rows] == [
-        "OFF, band feeds", "ON", "OFF, splitter feeds", "OFF, never", "OFF, never", "–", "not known",
+        "OFF, band feeds", "ON, house", "OFF, splitter feeds", "OFF, never", "OFF, never", "–", "not known",
     ]  # fmt: skip
 
 
@@ -177,7 +177,9 @@ def test_the_order_begins_dead_and_ends_with_ears(plan):
     """Muted and 48 V off before plugging, ears after line check, and the mains caution on every sheet."""
     sheet = patch_sheet(plan, a_cover())
     steps = list(sheet.order)
-    assert steps[0].startswith("Keep in-ears out. Mute the band's channels") and "48 V off" in steps[0]  # noqa: PT018 - one step, one law
+    assert steps[0].startswith("Keep in-ears out.")
+    dead = next(index for index, step in enumerate(steps) if "Band: mute the mixer, 48 V off" in step)
+    assert dead < next(index for index, step in enumerate(steps) if step.startswith("Plug "))
     check = next(index for index, step in enumerate(steps) if step.startswith("Line check"))
     assert steps.index("Ears in last, level down, then up slowly.") > check
     assert sheet.cautions[0] == TINGLE

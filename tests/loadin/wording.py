@@ -43,12 +43,12 @@ RETURNS = {
     "turn-rounds": "turn_rounds",
     "boxoutput": "socket", "note": "note",
 }  # fmt: skip
-CUTS = {"inputsfound": "inputs", "whatchanges,ontopoftherowsabove": "text"}
+CUTS = {"inputsfound": "inputs", "whatchanges,ontopofthecutsabove": "text"}
 REMARKS = {"level": "level", "what": "text", "whatwouldhelp": "helps"}
 STAYS = {"source": "source", "where": "where", "why": "why"}
 NOTES = {"forchannel": "channel", "note": "text"}
-DEATHS_OF_INPUTS = {"deadinputs": "inputs", "whatchanges,ontopoftherowsabove": "text"}
-MOVES = {"source": "source", "rig'ssocket": "from", "tonight'ssocket=mixerinput": "to", "note": "note"}
+DEATHS_OF_INPUTS = {"deadinputs": "inputs", "whatchanges,ontopofthecutsabove": "text"}
+MOVES = {"source": "source", "rig'smixerinput": "from", "tonight'smixerinput": "to", "note": "note"}
 
 TABLES: tuple[tuple[str, frozenset[str], Mapping[str, str]], ...] = (
     # kind of table, heads of which one must be there, its columns; the first that fits
@@ -60,7 +60,7 @@ TABLES: tuple[tuple[str, frozenset[str], Mapping[str, str]], ...] = (
     ("stays", frozenset({"where"}), STAYS),
     ("lines", frozenset({"boxsocket", "boxinput", "deskchannel", "houseinput"}), LINES),
     ("outputs", frozenset({"feeds"}), OUTPUTS),
-    ("moves", frozenset({"rig'ssocket"}), MOVES),
+    ("moves", frozenset({"rig'smixerinput"}), MOVES),
     ("ears", frozenset({"mixerinput"}), EARS),
     ("notes", frozenset({"note"}), NOTES),
 )
@@ -92,7 +92,7 @@ PLAYER = re.compile(r"\s*(?P<name>.+?) (?P<channels>\d+(?:–\d+)?(?:, \d+(?:–
 """Who plays what, by desk channel: ``Robin 1–7, 9; Kim 8.``"""
 
 FED_ALIKE = re.compile(r"(?P<unit>\S[^.]*?) ways? (?P<ways>[\d–, ]+) feeds? mixer inputs? (?P<inputs>[\d–, ]+)\.")
-FED_WITH_48V = "There the band's mixer feeds 48 V where the row says “OFF, band feeds”, and nowhere else."
+FED_WITH_48V = "On these inputs 48 V is “ON, band” where the line's row says “OFF, band feeds”, else OFF."
 """Inputs of the band's mixer that the lines' own ways feed, and where 48 V is on there."""
 EARS_SIDE = "The ears' side: inputs of the band's mixer"
 
@@ -244,12 +244,13 @@ NO_CONNECTOR = re.compile(r"as the instrument needs|^–?$")
 # --- fixed words in cells
 
 PHANTOM = {
-    "band": "band", "off,bandfeeds": "band", "house": "house", "on": "house", "splitter": "splitter",
+    "band": "band", "off,bandfeeds": "band", "house": "house", "on,house": "house", "onwiththebank": "none",
+    "splitter": "splitter",
     "off,splitterfeeds": "splitter",
     "off,never": "never", "never": "never", "off": "none", "notknown": "unknown",
 }  # fmt: skip
 
-SWITCHED_ON = {"on": "band", "off": "none", "never": "never"}
+SWITCHED_ON = {"on,band": "band", "off": "none", "never": "never"}
 """At an input of the band's mixer the switch itself is named."""
 
 PICKUPS = {

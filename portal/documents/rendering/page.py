@@ -10,6 +10,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from portal.documents.cover import Cover
 from portal.documents.registry import DOCUMENTS, Document
+from portal.documents.rendering.printed import typeset
 from portal.documents.rendering.sizes import A4, PaperSize
 from portal.places import TEMPLATES
 from portal.plan.model import Plan
@@ -18,13 +19,15 @@ from portal.plan.model import Plan
 @cache
 def environment() -> Environment:
     """The templates of papers; a misspelt name is an error."""
-    return Environment(
+    found = Environment(
         loader=FileSystemLoader(TEMPLATES),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    found.filters["typeset"] = typeset
+    return found
 
 
 def page(key: str, plan: Plan, cover: Cover, stylesheet: str, size: PaperSize = A4) -> str:

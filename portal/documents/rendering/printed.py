@@ -48,6 +48,21 @@ class Printed:
         return printed[: longest - 1].rstrip() + ELLIPSIS
 
 
+_BEFORE_A_NUMBER = re.compile(r"(?<=\bway) (?=\d)")
+_BEFORE_A_UNIT = re.compile(r"(?<=\d) (?=(?:m|dB|V)\b)")
+
+
+_RUNS = re.compile(r"\b(?:inputs|channels|outputs|ways|lines) (?:[A-Z] )?\d[\d, -]*")
+
+
+def typeset(text: str) -> str:
+    """The text with runs of numbers as ``ranges`` joins them, no line of it ending between a way and its number or
+    between a number and its unit.
+    """
+    text = _RUNS.sub(lambda run: re.sub(r"(?<=\d)-(?=\d)", "–", run[0]), text)
+    return _BEFORE_A_UNIT.sub("\u00a0", _BEFORE_A_NUMBER.sub("\u00a0", text))
+
+
 def ranges(numbers: Iterable[int]) -> str:
     """Numbers in ascending order with runs joined: 1, 2, 3, 7 -> "1–3, 7"."""
     runs: list[list[int]] = []

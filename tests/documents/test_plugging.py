@@ -1,0 +1,159 @@
+"""What the sheet tells whoever plugs from it: steps, 48 V by side, and words that the house can take."""
+
+from dataclasses import replace
+
+import pytest
+
+from portal.documents.input_list import input_list
+from portal.documents.patch_sheet import patch_sheet
+from portal.documents.rendering.page import page
+from portal.documents.rendering.printed import typeset
+from portal.plan.input.facts import Answer
+from portal.plan.model import Assumed, EarInput, Move, Output, Path
+from tests.documents.plans import a_cover, a_left_right_plan, a_line, a_plan, an_own_pa_plan
+
+
+@pytest.mark.parametrize(
+    ("plan", "plugs"),
+    [
+        (
+            a_plan((a_line(1), a_line(2))),
+            [
+                "Plug each source into the splitter way on its row.",
+                "Plug what goes straight in into the mixer input on its row.",
+                "Plug each row's splitter output, see Path, into its loom way.",
+                "Plug each tail into the box input on its row. Read both numbers.",
+                "Plug the returns with their turn-rounds. 48 V stays off on those inputs.",
+            ],
+        ),
+        (
+            replace(
+                a_plan((a_line(1, loom=None, path=Path("house-split", "house", "the house's splitter", None, "")),)),
+                ear_inputs=(EarInput(1, "s-1", "Kick In", "tail 3 of the house's splitter", "none", 1),),
+                returns=(),
+            ),
+            [
+                "Plug each source into the house splitter's input for the box input on its row.",
+                "Plug each tail of the house's splitter into the mixer input on its row.",
+            ],
+        ),
+        (
+            replace(a_left_right_plan(), returns=()),
+            [
+                "Plug each source into the splitter way on its row.",
+                "Plug what goes straight in into the mixer input on its row.",
+                "Plug each row's mixer output, see Path, into its loom way.",
+                "Plug each tail into the box input on its row. Read both numbers.",
+                "Plug each source without a split into the box input on its row.",
+            ],
+        ),
+        (
+            replace(an_own_pa_plan(), outputs=(Output("main-1", "main left", "XLR 10 m"),)),
+            [
+                "Plug each source into the mixer input on its row.",
+                "Plug each output by its cable into what it feeds. Read both numbers.",
+            ],
+        ),
+    ],
+    ids=["split", "house's splitter", "mixer and split", "own PA"],
+)
+def test_every_plug_has_a_step(plan, plugs):
+    """From the source to the house, each kind of plug that the rows name is one step, in order."""
+    steps = patch_sheet(plan, a_cover()).order
+    assert [step for step in steps if step.startswith("Plug ")] == plugs
+
+
+@pytest.mark.parametrize(("route", "side"), [("own-pa", "Band"), ("left-right-to-the-house-desk", "House")])
+def test_amplifiers_are_down_before_and_after_plugging(route, side):
+    """The side that turns them is named, before anything is plugged, at the end of line check, and to unplug."""
+    plan = replace(an_own_pa_plan(), route=route, outputs=(Output("main-1", "main left", "XLR 10 m"),))
+    steps = patch_sheet(plan, a_cover()).order
+    assert steps[0] == f"Keep in-ears out. {side}: PA amplifiers down or off."
+    assert any(step.startswith(f"{side}: PA amplifiers up last") for step in steps)
+    assert f"{side}: PA amplifiers down. Band: mute, 48 V off, wait, unplug." in steps[-1]
+
+
+def test_the_side_that_switches_48_v_is_named():
+    """Each side's rows are named in the step, and only sides that switch anything."""
+    both = patch_sheet(a_plan((a_line(1), a_line(2, phantom="house"))), a_cover()).order
+    assert (
+        "Keep all muted. House: 48 V on where the row says “ON, house”. Band: 48 V on where the row says “ON, band” or"
+        " “OFF, band feeds”. Wait for it to settle."
+    ) in both
+    nobody = replace(a_plan((a_line(2),)), ear_inputs=())
+    assert not any("48 V on" in step for step in patch_sheet(nobody, a_cover()).order)
+
+
+@pytest.mark.parametrize(
+    ("switching", "said"),
+    [
+        ("per-channel", ["ON, house", "–", "–", "–"]),
+        ("banks-of-4", ["ON, house", "ON with the bank", "–", "–"]),
+        ("banks-of-8", ["ON, house", "ON with the bank", "ON with the bank", "–"]),
+        ("all", ["ON, house", "ON with the bank", "ON with the bank", "ON with the bank"]),
+    ],
+)
+def test_rows_of_a_bank_say_that_48_v_comes_with_it(switching, said):
+    """A bank that is on for one row is on for every row in it; what must stay off keeps saying so."""
+    lines = [a_line(number, box_socket=socket, phantom="none") for number, socket in enumerate((3, 4, 8, 9), 1)]
+    lines[0] = replace(lines[0], phantom="house")
+    lines.append(a_line(5, box_socket=2, phantom="none", desk_phantom="OFF, never"))
+    cover = a_cover(answers={"phantom-switching": Answer("answered", switching, "house", "2027-02-20")})
+    sheet = patch_sheet(a_plan(tuple(lines)), cover)
+    assert [row.phantom for row in sheet.box.rows] == [*said, "OFF, never"]
+    assert sheet.any_bank == (switching != "per-channel")
+    assert [row.phantom for row in input_list(a_plan(tuple(lines)), cover).rows] == [*said, "OFF, never"]
+
+
+def test_a_source_in_both_sides_of_a_mix_names_both_channels():
+    """Whoever listens for it finds it on the left and on the right."""
+    mixed = tuple(a_line(number, sources=("s-1",)) for number in (1, 2))
+    plan = replace(a_plan(mixed), ear_inputs=(EarInput(1, "s-1", "Kick In", "straight in", "none", 1),), returns=())
+    assert patch_sheet(plan, a_cover()).ear_inputs[0][0].channel == "1–2"
+
+
+def test_what_moves_in_the_rack_is_no_note_for_the_house():
+    """The band's own table says it; a socket, on paper, is the house's."""
+    note = "plugged into socket 11 tonight, not 21; not in the ears"
+    plan = a_plan((a_line(1, note=note),), moves=(Move("s-1", "Kick In", 21, 11, ""),))
+    sheet = patch_sheet(plan, a_cover())
+    assert sheet.box.rows[0].under == ("not in the ears",)
+    assert [(one.rig, one.tonight) for one in sheet.moves] == [("21", "11")]
+    assert "Move the plugs under “Plugs that move tonight”." in sheet.order
+    assert input_list(plan, a_cover()).rows[0].note == "not in the ears"
+
+
+def test_only_assumptions_that_a_line_rests_on_are_printed():
+    """What is taken for granted of looms, isolation and 48 V is left out where no line has any."""
+    assumed = tuple(
+        Assumed(key, key, "assumed") for key in ("box-distance", "isolation", "phantom-switching", "indoors")
+    )
+    tails = a_line(1, loom=None, phantom="none", path=Path("house-split", "house", "the house's splitter", None, ""))
+    assert patch_sheet(a_plan((tails,), assumed=assumed), a_cover()).assumed == ("indoors",)
+    split = a_line(1, phantom="house")
+    assert patch_sheet(a_plan((split,), assumed=assumed), a_cover()).assumed == tuple(one.question for one in assumed)
+
+
+def test_the_page_keeps_heads_signatures_and_key_apart():
+    """What all lines say stands under their own heading, each signature on a line, and the key names 48 V once."""
+    plan = replace(a_left_right_plan(), outputs=(Output("out-15", "main left", "XLR 20 m"),))
+    html = page("patch-sheet", plan, a_cover(), "print.css")
+    assert html.index("<h2>Lines to the house</h2>") < html.index("On every row:")
+    assert '<p class="line"><b>For the band:</b> not signed</p>' in html
+    key = html[html.index("<h2>Key</h2>") :]
+    assert key.count("<b>48 V</b>") == 1
+    assert "<b>–</b> none, off or normal.</p>" in key
+    assert "XLR 20\u00a0m" in html
+
+
+def test_runs_of_numbers_read_alike():
+    """Runs in the plan's sentences get the dash that the papers use; a name with a hyphen keeps it."""
+    assert typeset("Inputs: stage box inputs A 3, 6-8 on way 2.") == "Inputs: stage box inputs A 3, 6–8 on way\u00a02."
+    assert typeset("Loom 8-16, output main-1, 20 m") == "Loom 8-16, output main-1, 20\u00a0m"
+
+
+def test_an_empty_input_list_has_no_key():
+    """Where there is no desk, one sentence says so."""
+    html = page("input-list", an_own_pa_plan(), a_cover(), "print.css")
+    assert "No house desk at this gig" in html
+    assert "<h2>Key</h2>" not in html
