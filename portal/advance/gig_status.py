@@ -6,7 +6,8 @@ from datetime import datetime
 from enum import StrEnum
 
 from portal.advance.time_format import DAY, moment_of
-from portal.store import progress
+from portal.plan.result.unchecked_plan import named
+from portal.store import plans, progress, signoffs
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.progress import Progress
@@ -147,3 +148,10 @@ def standings(db: Session, gigs: Sequence[Gig], now: datetime) -> dict[str, Stan
 def standing(db: Session, gig: Gig, now: datetime) -> Standing:
     """The state of one gig (already allowed)."""
     return standings(db, [gig], now)[gig.id]
+
+
+def signed_for(db: Session, gig_id: str) -> str:
+    """Whose signatures stand under the newest plan of a gig (already allowed), in words; empty where nobody signed."""
+    plan = plans.newest(db, gig_id)
+    signed = sorted(signoffs.under(signoffs.history(db, gig_id), plan.content_hash)) if plan else []
+    return named(f"the {party}" for party in signed)

@@ -47,8 +47,12 @@ def test_a_proposal_is_tried_before_it_is_sent(planned: Planned) -> None:
     address = f"{planned.house_base}/talk/proposals?about=kick"
     typed = {"kind": "desk-channel", "channel": "4"}
     without = planned.house.send(address, typed, page=page)
-    assert without.status_code == 422
-    assert "Say why in a few words" in without.text
+    assert without.status_code == 303
+    told = planned.house.get(without.headers["location"])
+    assert told.status_code == 422
+    assert "Say why in a few words" in told.text
+    assert "desk channel was 4, now 1" in words_of(told.text)
+    assert proposals(planned) == []
     assert planned.house.send(address, {**typed, "reason": "Drums come last here."}, page=page).status_code == 303
     words = proposal_page(planned, "band")
     assert "The house: Drums come last here." in words
@@ -98,6 +102,21 @@ def test_what_nobody_could_sign_is_said_before_it_is_accepted(planned: Planned) 
     words = proposal_page(planned, "house")
     assert "With this, nothing fits, and nobody can sign." in words
     assert "Accept for the house, though nobody can sign then" in words
+
+
+def test_whose_signature_falls_is_said_before_it_is_proposed_and_accepted(planned: Planned) -> None:
+    """Where both have signed, the trial, the proposal's page and the button that accepts say that the plan has to be
+    signed again; where nobody has signed, none does.
+    """
+    falls = "This plan is signed for the band and the house. With this change it differs, and has to be signed again."
+    propose(planned, "house", "kick", "desk-channel", "4")
+    assert "signed again" not in proposal_page(planned, "band")
+    planned.sign("house")
+    planned.sign("band")
+    assert falls in trial(planned, "house", "bass", "leave-out")
+    words = proposal_page(planned, "band")
+    assert falls in words
+    assert "Accept for the band, to be signed again" in words
 
 
 def test_a_channel_that_the_plan_cannot_keep_is_said_before_it_is_accepted(planned: Planned) -> None:

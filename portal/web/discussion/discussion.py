@@ -12,6 +12,7 @@ from portal.plan.input.rig import Rig
 from portal.plan.model import Plan
 from portal.store import discussions, plans, signoffs
 from portal.store.database.session import Session
+from portal.store.discussions import RELEASE, Proposal
 from portal.web.discussion.discussion_view import (
     CommentShown,
     ProposalShown,
@@ -168,3 +169,29 @@ def offered(db: Session, gig: AllowedGig, rig: Rig, about: str) -> Options:
     elif all(source.key != about for source in rig.source):
         found = set()
     return tuple((key, words) for key, words in KINDS.items() if key in found)
+
+
+SETTLED = {
+    "declined": "It was declined. The plan stays as it is.",
+    "taken-back": "It was taken back.",
+    "overtaken": "It was overtaken: both sides accepted something else for this source.",
+}
+"""What became of a proposal that never held."""
+
+
+def state_of(gig: AllowedGig, row: Proposal, asked: Proposal | None) -> str:
+    """How a proposal stands, to its reader; ``asked``: the open wish to give up what it agreed."""
+    if row.outcome is None:
+        return (
+            f"The {other_side(gig)} decides."
+            if row.proposed_by == gig.party
+            else f"The {row.proposed_by} asks you. Nothing changes until you accept."
+        )
+    if row.holds:
+        wish = f" The {asked.proposed_by} asks to give it up." if asked else ""
+        if row.by_one_side:
+            return f"The {row.proposed_by} decided this before the house had signed. Every plan keeps it.{wish}"
+        return f"Both sides agreed. Every plan keeps it until both give it up.{wish}"
+    if row.outcome == "accepted":
+        return "It was given up." if row.resource != RELEASE else "What was agreed is given up."
+    return SETTLED[row.outcome]

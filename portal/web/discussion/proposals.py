@@ -8,10 +8,11 @@ from datetime import datetime
 from typing import ClassVar
 
 from fastapi import Request
-from fastapi.responses import Response
+from fastapi.responses import RedirectResponse, Response
 from starlette.datastructures import FormData, UploadFile
 
 from portal.advance.comparing import compare
+from portal.advance.gig_status import signed_for
 from portal.advance.planning import ground, want
 from portal.advance.solver.process import NotSolved
 from portal.advance.solver.wishes import Change
@@ -20,7 +21,15 @@ from portal.plan.result.agreed_channels import torn_pair
 from portal.store import discussions, plans
 from portal.store.database.session import Session, end_reading
 from portal.store.discussions import RELEASE, Proposal
-from portal.web.discussion.discussion import may_leave_out, must_be_there, offered, other_side, talk_page, version_of
+from portal.web.discussion.discussion import (
+    may_leave_out,
+    must_be_there,
+    offered,
+    other_side,
+    state_of,
+    talk_page,
+    version_of,
+)
 from portal.web.discussion.discussion_view import first_plans, ifs_of, proposal_shown, words_of
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.errors import NotThere, PortalError
@@ -34,6 +43,8 @@ router = Screens()
 HIGHEST_CHANNEL = 128
 LONGEST_REASON = 200
 LEAVE_OUT = "leave-out"
+FIELDS = ("kind", "channel")
+NO_REASON = "Say why in a few words, for example: both guitars share one pedal board."
 
 
 @dataclass(frozen=True)
@@ -59,13 +70,14 @@ class Wish:
 @dataclass(frozen=True, kw_only=True)
 class TrialPage(FormPage):
     """A proposal before it is sent: what it would change, or ``change`` is empty and ``again`` leads to where that is
-    worked out. ``alone``: it needs nobody's consent.
+    worked out. ``alone``: it needs nobody's consent. ``signed``: whose signatures a changed plan leaves behind.
     """
 
     template: ClassVar[str] = "discussion/trial.html"
     back: str
     other: str
     alone: bool
+    signed: str
     stale: bool = False
     change: Change | None = None
     again: str
@@ -83,6 +95,7 @@ class ProposalPage(FormPage):
     who: str
     why: tuple[str, ...]
     state: str
+    signed: str
     stale: bool = False
     change: Change | None = None
     again: str = ""
@@ -94,8 +107,12 @@ class ProposalPage(FormPage):
 
 
 @router.get("{base}/talk/try")
-def try_proposal(request: Request, gig: TheGig, db: Db, portal: Here, now: Now, about: str = "") -> Response:
-    """What a proposal would make of the plan. Everything stands in the address; nothing is saved."""
+def try_proposal(
+    request: Request, gig: TheGig, db: Db, portal: Here, now: Now, about: str = "", unsent: str = ""
+) -> Response:
+    """What a proposal would make of the plan. Everything stands in the address; nothing is saved. ``unsent``: it came
+    without a reason.
+    """
     gig.need("answer")
     _not_cancelled(gig)
     must_be_there(db, gig, about)
@@ -107,12 +124,15 @@ def try_proposal(request: Request, gig: TheGig, db: Db, portal: Here, now: Now, 
     with portal.what_if_turns.one(gig.actor), portal.waiting_turns.one("what if"):
         take_place((portal.what_if_limiter, gig.actor))
         row = wish.row(gig, now)
+        if unsent:
+            check.fault("reason", NO_REASON)
         page, ifs = _trial(db, gig, row, check.draft(version_of(db, gig))), ifs_of(db, gig, row)
         end_reading(db)
+        status = 422 if unsent else 200
         try:
-            return render(request, replace(page, change=compare(portal.solvers, *ifs) if ifs else None))
+            return render(request, replace(page, change=compare(portal.solvers, *ifs) if ifs else None), status=status)
         except NotSolved:
-            return render(request, page)
+            return render(request, page, status=status)
 
 
 @router.post("{base}/talk/proposals")
@@ -130,8 +150,12 @@ def propose(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now
     if wish is None:
         return render(request, talk_page(db, gig, about, check.draft(newest)), status=422)
     alone = wish.value == LEAVE_OUT and may_leave_out(db, gig)
-    missing = "" if alone else "Say why in a few words, for example: both guitars share one pedal board."
-    reason = check.text("reason", missing, longest=LONGEST_REASON)
+    if not alone and not sent.text("reason"):
+        # What it would change is worked out where no transaction is open: on the page that the form came from.
+        return RedirectResponse(
+            path_to("try_proposal", gig.base, about=about, **{name: sent.text(name) for name in FIELDS}, unsent=1), 303
+        )
+    reason = check.text("reason", longest=LONGEST_REASON)
     page = _trial(db, gig, wish.row(gig, now), check.draft(newest))
     if not check.well:
         return render(request, page, status=422)
@@ -170,7 +194,7 @@ def show_proposal(request: Request, gig: TheGig, db: Db, portal: Here, proposal_
         # Nothing is accepted before it was seen what it does.
         rest = tuple(one for one in page.decisions if one[0] != "accepted")
         return render(request, replace(page, again=page.action, decisions=rest))
-    return render(request, replace(page, change=change, decisions=_warned(page.decisions, change)))
+    return render(request, replace(page, change=change, decisions=_warned(page, change)))
 
 
 @router.post("{base}/talk/proposals/{proposal_id}")
@@ -291,14 +315,14 @@ def _known_already(db: Session, gig: AllowedGig, wish: Wish) -> str:
 
 def _trial(db: Session, gig: AllowedGig, row: Proposal, draft: Draft) -> TrialPage:
     """The page without what the proposal would change: that is worked out when no transaction is open."""
-    fields = {name: draft.value(name) for name in ("kind", "channel")}
     return TrialPage(
         title=words_of(ground(db, gig.gig).rig, row, ()),
         form=draft,
         back=path_to("show_discussion", gig.base, about=row.source),
         other=other_side(gig),
         alone=row.value == LEAVE_OUT and may_leave_out(db, gig),
-        again=path_to("try_proposal", gig.base, about=row.source, **fields),
+        signed=signed_for(db, gig.gig.id),
+        again=path_to("try_proposal", gig.base, about=row.source, **{name: draft.value(name) for name in FIELDS}),
         send=path_to("propose", gig.base, about=row.source),
     )
 
@@ -335,15 +359,16 @@ def _decisions(gig: AllowedGig, row: Proposal) -> tuple[tuple[str, str, str], ..
     return (("accepted", f"Accept for the {gig.party}", "main"), ("declined", "Decline", "second"))
 
 
-def _warned(decisions: tuple[tuple[str, str, str], ...], change: Change) -> tuple[tuple[str, str, str], ...]:
-    """The buttons once it is known that nobody could sign the plan: to accept is no longer the main one, and says
-    so.
+def _warned(page: ProposalPage, change: Change) -> tuple[tuple[str, str, str], ...]:
+    """The buttons once the change is known: to accept says whether signatures fall, and is no longer the main one where
+    nobody could sign the plan.
     """
-    if not change.stuck and not change.blocks:
-        return decisions
+    stuck = bool(change.stuck or change.blocks)
+    falls = bool(page.signed and change.changes)
+    warning = ", though nobody can sign then" if stuck else ", to be signed again" if falls else ""
     return tuple(
-        (value, f"{words}, though nobody can sign then" if value == "accepted" else words, "second")
-        for value, words, _ in decisions
+        (value, f"{words}{warning}" if value == "accepted" else words, "second" if stuck else look)
+        for value, words, look in page.decisions
     )
 
 
@@ -360,35 +385,11 @@ def _proposal_page(db: Session, gig: AllowedGig, row: Proposal) -> ProposalPage:
         plan_href=path_to("show_plan", gig.base),
         who=shown.who,
         why=shown.why,
-        state=_state(gig, row, asked),
+        state=state_of(gig, row, asked),
+        signed=signed_for(db, gig.gig.id) if row.outcome is None else "",
         action=path_to("show_proposal", gig.base, proposal_id=row.id),
         decisions=_decisions(gig, row),
         other=other_side(gig),
         release=path_to("ask_release", gig.base, proposal_id=row.id) if may_ask else "",
         release_words="Give this up" if _own_word(db, gig, row) else f"Ask the {other_side(gig)} to give this up",
     )
-
-
-SETTLED = {
-    "declined": "It was declined. The plan stays as it is.",
-    "taken-back": "It was taken back.",
-    "overtaken": "It was overtaken: both sides accepted something else for this source.",
-}
-"""What became of a proposal that never held."""
-
-
-def _state(gig: AllowedGig, row: Proposal, asked: Proposal | None) -> str:
-    if row.outcome is None:
-        return (
-            f"The {other_side(gig)} decides."
-            if row.proposed_by == gig.party
-            else f"The {row.proposed_by} asks you. Nothing changes until you accept."
-        )
-    if row.holds:
-        wish = f" The {asked.proposed_by} asks to give it up." if asked else ""
-        if row.by_one_side:
-            return f"The {row.proposed_by} decided this before the house had signed. Every plan keeps it.{wish}"
-        return f"Both sides agreed. Every plan keeps it until both give it up.{wish}"
-    if row.outcome == "accepted":
-        return "It was given up." if row.resource != RELEASE else "What was agreed is given up."
-    return SETTLED[row.outcome]

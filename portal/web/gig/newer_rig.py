@@ -7,13 +7,13 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.comparing import Ifs, compare
+from portal.advance.gig_status import signed_for
 from portal.advance.planning import ground, want
 from portal.advance.solver.process import NotSolved
 from portal.advance.solver.wishes import Change
 from portal.exchange.rig_changes import rig_changes
 from portal.plan.input.line_up import tonight
-from portal.plan.result.unchecked_plan import named
-from portal.store import gigs, plans, rigs, signoffs
+from portal.store import gigs, rigs
 from portal.store.database.session import Session, end_reading
 from portal.store.gigs import Gig
 from portal.store.rigs import RigRevision
@@ -95,14 +95,12 @@ def _newest(db: Session, gig: Gig) -> RigRevision:
 
 def _page(db: Session, gig: AllowedGig, newest: RigRevision) -> NewerRigPage:
     revision = rigs.revision_of_gig(db, gig.gig.rig_revision_id)
-    plan = plans.newest(db, gig.gig.id)
-    signed = sorted(signoffs.under(signoffs.history(db, gig.gig.id), plan.content_hash)) if plan else []
     return NewerRigPage(
         title=f"What revision {newest.number} of the rig would change",
         form=Draft(version=gig.gig.version),
         number=newest.number,
         gig_href=gig.base,
         gig_name=gig.gig.name,
-        signed=named(f"the {party}" for party in signed),
+        signed=signed_for(db, gig.gig.id),
         in_rig=rig_changes(revision.read(), newest.read()) if revision.rig_id == newest.rig_id else (),
     )
