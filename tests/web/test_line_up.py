@@ -334,3 +334,14 @@ def test_a_played_gig_whose_names_time_took_keeps_its_plan(planned: Planned, sto
         assert stands(db, gig)
         assert changed_since(db, gig, plans.newest(db, gig.id)) == ()
     assert planned.band.get(f"{planned.gigs_base}/plan").status_code == 200
+
+
+def test_too_many_guest_rows_get_one_sentence(planned: Planned) -> None:
+    """A page is not as long as whatever was sent: rows that no line-up has are neither read nor shown."""
+    rows = {f"guest{number}-was": "zz" for number in range(1, 401)}
+    page = f"{planned.gigs_base}/line-up"
+    answer = planned.band.client.post(page, data=fill(planned, **rows), headers={"origin": "https://portal.test"})
+    assert answer.status_code == 422
+    assert "These are 400 guest rows; 64 fit." in answer.text
+    assert "guest64-was" in answer.text
+    assert "guest65-" not in answer.text
