@@ -11,7 +11,7 @@ from hashlib import sha256
 from portal.advance.solver.wishes import PlanMade, PlanWish, Texts, seconds
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer, Facts
-from portal.plan.input.line_up import AS_THE_RIG, LineUp, is_off, tonight
+from portal.plan.input.line_up import AS_THE_RIG, LineUp, is_off, nameless, tonight
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
 from portal.plan.model import ENGINE
@@ -22,6 +22,7 @@ from portal.store.gigs import Gig
 from portal.store.gigs import of_link as gig_of
 from portal.store.planning import Wish
 from portal.store.plans import Basis, StoredPlan
+from portal.store.record import erasing
 from portal.store.rigs import RigRevision
 
 BASIS = "portal-basis-1"
@@ -82,9 +83,16 @@ def rig_of(db: Session, stored: StoredPlan) -> Rig:
     return tonight(rigs.revision_of_gig(db, stored.rig_revision_id).read(), stored.read_line_up())
 
 
+def _line_up_of(db: Session, gig: Gig) -> LineUp:
+    """The line-up of a gig. Where time took the names off it, it is still the one that its newest plan was made of."""
+    line_up, newest = gig.read_line_up(), plans.newest(db, gig.id)
+    was = newest.read_line_up() if newest else line_up
+    return was if was != line_up == nameless(was) and erasing.past_its_time(db, gig.id) else line_up
+
+
 def ground(db: Session, gig: Gig) -> Ground:
     """What a gig (already allowed) is planned from now."""
-    revision, line_up = rigs.revision_of_gig(db, gig.rig_revision_id), gig.read_line_up()
+    revision, line_up = rigs.revision_of_gig(db, gig.rig_revision_id), _line_up_of(db, gig)
     whole = revision.read()
     # What both sides agreed of a row that is off rests until the row is back.
     off = {one.key for one in whole.source if is_off(one, line_up)}

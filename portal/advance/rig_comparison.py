@@ -14,7 +14,7 @@ from portal.compare.helps import Help, helps_of, problems
 from portal.compare.solving import Range
 from portal.compare.year import Room, Year
 from portal.plan.input.facts import Answer, Answers
-from portal.plan.input.line_up import LineUp
+from portal.plan.input.line_up import nameless
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
 from portal.plan.model import ENGINE
@@ -84,18 +84,6 @@ def _room_of(db: Session, gig: Gig, rig: Rig) -> Room:
     read = {key: answer for key, answer in given.items() if not QUESTIONS[key].free_words}
     configuration = gig.configuration if gig.configuration in rig.configurations else ""
     return Room("", 1, gig.on.isoformat(), configuration, read, gig.id, nameless(gig.read_line_up()))
-
-
-def nameless(line_up: LineUp) -> LineUp:
-    """A line-up without the names of deps and guests, who are kept nowhere else than at their gig."""
-    names = dict.fromkeys([*(one.player for one in line_up.guests), *(one.player for one in line_up.ears)])
-    called = {name: f"Guest {number}" if name else "" for number, name in enumerate(names, start=1)}
-    guests = tuple(
-        replace(one, label=f"Guest row {number}", strip="", note="", player=called[one.player])
-        for number, one in enumerate(line_up.guests, start=1)
-    )
-    ears = tuple(replace(one, player=called[one.player]) for one in line_up.ears)
-    return replace(line_up, deps=(), guests=guests, ears=ears)
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,7 @@
 
 import asyncio
 import logging
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from portal.advance import rig_comparison
 from portal.advance.rig_comparison import CELL, Opened, Piece
@@ -33,29 +33,29 @@ NOT_WORKED_OUT = "This could not be worked out in time. Another rig or other ans
 
 
 async def compare(hands: Hands, comparison_id: str) -> float:
-    """Work out and keep what a comparison lacks; the seconds until it may come again."""
-    while True:
-        opened = await asyncio.to_thread(_read, hands, comparison_id)
-        if opened is None:
-            return 0.0
-        pieces = rig_comparison.missing(opened)
-        await _note(hands, opened, len(pieces))
-        if not pieces:
-            return 0.0
-        try:
-            for batch in _batches(pieces):
-                found = await _solve(hands, batch)
-                if not await _keep(hands, opened, found):
-                    break
-        except Stopped:
-            return AFTER_STOP_S
-        except NotSolved:
-            return AFTER_BUSY_S
+    """Work out and keep a few of the pieces that a comparison lacks; the seconds until it may come again. One call does
+    one batch, so that no comparison waits for all of another.
+    """
+    opened = await asyncio.to_thread(_read, hands, comparison_id)
+    if opened is None:
+        return 0.0
+    pieces = rig_comparison.missing(opened)
+    await _note(hands, opened, len(pieces))
+    if not pieces:
+        return 0.0
+    try:
+        await _keep(hands, opened, await _solve(hands, _batch(pieces)))
+    except Stopped:
+        return AFTER_STOP_S
+    except NotSolved:
+        return AFTER_BUSY_S
+    return 0.0
 
 
-def _batches(pieces: Sequence[Piece]) -> Iterator[Sequence[Piece]]:
-    for start in range(0, len(pieces), BATCH):
-        yield pieces[start : start + BATCH]
+def _batch(pieces: Sequence[Piece]) -> Sequence[Piece]:
+    """The next pieces: as many as there are solvers where they are long."""
+    batch = pieces[:BATCH]
+    return batch[:AT_ONCE] if any(seconds(_wish(piece)) > SHORT_S for piece in batch) else batch
 
 
 async def _solve(hands: Hands, pieces: Sequence[Piece]) -> list[tuple[Piece, Cell | Range]]:
@@ -69,9 +69,13 @@ async def _solve(hands: Hands, pieces: Sequence[Piece]) -> list[tuple[Piece, Cel
     return list(await asyncio.gather(*map(one, pieces)))
 
 
+def _wish(piece: Piece) -> CellWish | RangeWish:
+    return CellWish(piece.texts) if piece.kind == CELL else RangeWish(piece.texts, piece.loss)
+
+
 def _ask(hands: Hands, piece: Piece) -> Cell | Range:
     """Ask a solver; what it does not master is told as such, so that it is not tried for ever."""
-    wish = CellWish(piece.texts) if piece.kind == CELL else RangeWish(piece.texts, piece.loss)
+    wish = _wish(piece)
     try:
         return hands.solvers.ask(wish, PLAN_S, gives_way=seconds(wish) > SHORT_S)
     except (TooLong, Crashed) as error:
@@ -100,19 +104,18 @@ async def _note(hands: Hands, opened: Opened, left: int) -> None:
     await hands.store.write(note, band(row.band_id))
 
 
-async def _keep(hands: Hands, opened: Opened, found: Sequence[tuple[Piece, Cell | Range]]) -> bool:
-    """Keep some results; false where the comparison is gone or something else is compared meanwhile."""
+async def _keep(hands: Hands, opened: Opened, found: Sequence[tuple[Piece, Cell | Range]]) -> None:
+    """Keep some results, unless the comparison is gone or something else is compared meanwhile."""
 
-    def keep(db: Session) -> bool:
+    def keep(db: Session) -> None:
         row = comparisons.by_id(db, opened.row.id)
         if row is None or row.version != opened.row.version:
-            return False
+            return
         for piece, result in found:
             document = rig_comparison.write_found(result)
             comparisons.keep(db, row, piece.kind, ENGINE, {piece.problem.key: document})
-        return True
 
-    return await hands.store.write(keep, band(opened.row.band_id))
+    await hands.store.write(keep, band(opened.row.band_id))
 
 
 COMPARING: Job[Hands] = Job("comparing", lambda db, _now: comparisons.due(db, ENGINE), compare)

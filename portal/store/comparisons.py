@@ -91,12 +91,15 @@ def change(db: Session, row: Comparison, version: int, **values: str) -> bool:
 
 
 def due(db: Session, engine: str) -> list[str]:
-    """The comparisons that have to be worked out, whoever has waited longest first."""
+    """The comparisons that have to be worked out: whichever got least so far first, then the oldest."""
+    got = select(func.count()).where(
+        col(ComparisonCell.comparison_id) == col(Comparison.id), col(ComparisonCell.engine) == engine
+    )
     return list(
         db.exec(
             select(Comparison.id)
             .where((col(Comparison.worked) != col(Comparison.version)) | (col(Comparison.engine) != engine))
-            .order_by(col(Comparison.created), col(Comparison.id))
+            .order_by(got.scalar_subquery(), col(Comparison.created), col(Comparison.id))
         )
     )
 

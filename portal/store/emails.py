@@ -182,6 +182,12 @@ def gather(db: Session, who: str, rows: Sequence[Outbox], now: datetime) -> Emai
     return email
 
 
+def put_back(db: Session, rows: Sequence[Outbox]) -> None:
+    """Take things out of their email: somebody still has to be told."""
+    scopes.need(db, scopes.MAIL)
+    db.exec(update(Outbox).where(col(Outbox.id).in_([row.id for row in rows])).values(email_id=None))
+
+
 def drop(db: Session, rows: Sequence[Outbox]) -> None:
     """Forget things that nobody has to be told any more."""
     scopes.need(db, scopes.MAIL)

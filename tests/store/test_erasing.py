@@ -15,6 +15,8 @@ import pytest
 from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError
 
+from portal.plan.input.line_up import LineUp
+from portal.plan.input.rig import Source
 from portal.store import answers, discussions, gigs, line_checks, links, plans, signoffs
 from portal.store.accounts import bands
 from portal.store.database.session import Session, Store, open_store
@@ -300,6 +302,27 @@ def test_time_erases_free_words(store: Store, planted: Planted) -> None:
     store.compact()
     assert hits(folder_of(store), HOUSE).keys() == {"signer", "role"}
     print(f"\nby_time erased={count} contact_hits=0 chain_faults={len(verdict(store).faults)}")  # noqa: T201 - shown with -s
+    assert verdict(store).faults == ()
+
+
+def test_time_takes_names_off_the_line_up(store: Store, planted: Planted) -> None:
+    """Who played for whom and who was a guest goes with the time of a gig, from its events and papers too; what
+    differs from the rig stays.
+    """
+    names = canaries("night", ("dep", "guest", "note"))
+    with store.writing() as db:
+        gig = a_gig(db, planted.band, on=planted.gig.on)
+        guest = Source(key="ab", label="Trumpet", player=names["guest"], note=names["note"])
+        night = LineUp(deps=(("Ada", names["dep"]),), guests=(guest,))
+        words = ("", f"{names['dep']} plays for Ada")
+        assert gigs.set_line_up(db, gig, gig.version, night, "", words, NOW, actor="")
+    with store.writing() as db:
+        assert gig.id in erasing.past(db, gig.on)
+        assert erasing.by_time(db, gig.id, NOW) > 0
+        assert gig.id not in erasing.past(db, gig.on)
+        assert erasing.by_time(db, gig.id, NOW) == 0
+    store.compact()
+    assert hits(folder_of(store), names) == {}
     assert verdict(store).faults == ()
 
 

@@ -16,7 +16,7 @@ from portal.advance.solver.process import Busy, Crashed
 from portal.compare.cell import cell_of
 from portal.compare.changes import read_changes
 from portal.exchange.example import example_rig
-from portal.jobs.comparing import COMPARING, NOT_WORKED_OUT, compare
+from portal.jobs.comparing import AT_ONCE, COMPARING, NOT_WORKED_OUT, compare
 from portal.plan import reconcile
 from portal.plan.input.rig import Rig
 from portal.plan.model import ENGINE
@@ -103,12 +103,49 @@ def test_progress_is_counted(signed_in: Browser, portal: Portal, rig: rigs.BandR
 
     monkeypatch.setattr("portal.jobs.comparing.BATCH", 1)
     monkeypatch.setattr(portal.solvers, "ask", three)
-    assert asyncio.run(compare(portal, address.rpartition("/")[2])) > 0
+    pauses = [asyncio.run(compare(portal, address.rpartition("/")[2])) for _ in range(4)]
+    assert [pause > 0 for pause in pauses] == [False, False, False, True]
     assert "The gigs are being worked out: 3 of 4." in signed_in.get(address).text
 
     monkeypatch.setattr(portal.solvers, "ask", ask)
     work(portal)
     assert "being worked out" not in signed_in.get(address).text
+
+
+def test_two_comparisons_are_worked_out_side_by_side(
+    portal: Portal, store: Store, band: ABand, rig: rigs.BandRig, monkeypatch: Any
+) -> None:
+    """One call does one batch, and whichever comparison got least comes next: none waits for all of another."""
+    monkeypatch.setattr("portal.jobs.comparing.BATCH", 2)
+    with store.writing() as db:
+        first, second = (a_comparison(db, band, rig, NOW).id for _ in range(2))
+    turns = []
+    for _ in range(4):
+        with store.reading() as db:
+            turns.append(COMPARING.due(db, NOW)[0])
+        assert asyncio.run(compare(portal, turns[-1])) == 0.0
+    assert sorted(turns[:2]) == sorted(turns[2:]) == sorted([first, second])
+    with store.reading() as db:
+        assert sorted(COMPARING.due(db, NOW)) == sorted([first, second])
+
+
+def test_long_pieces_are_taken_a_few_at_a_time(
+    portal: Portal, store: Store, band: ABand, rig: rigs.BandRig, monkeypatch: Any
+) -> None:
+    """What is estimated to take long makes a batch of as many pieces as there are solvers."""
+    asked: list[str] = []
+    ask = portal.solvers.ask
+
+    def counted(wish: Any, *args: Any, **options: Any) -> Any:
+        asked.append(wish.texts.key)
+        return ask(wish, *args, **options)
+
+    monkeypatch.setattr(portal.solvers, "ask", counted)
+    monkeypatch.setattr("portal.jobs.comparing.SHORT_S", 0.0)
+    with store.writing() as db:
+        one = a_comparison(db, band, rig, NOW).id
+    asyncio.run(compare(portal, one))
+    assert len(asked) == AT_ONCE
 
 
 def test_equal_problems_are_solved_once_and_kept(

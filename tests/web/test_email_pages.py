@@ -9,9 +9,10 @@ from sqlmodel import select
 
 from portal import admin_commands
 from portal.settings import Settings, Smtp, from_environment, is_address
-from portal.store import emails, house_gigs, houses, links
+from portal.store import emails, house_gigs, houses, inquiries, links
 from portal.store.emails import Email, EmailAddress, EmailStop, Outbox, OwnWords
 from portal.store.record import erasing
+from portal.web.frame.access import new_token, token_hash
 from portal.web.frame.deps import Portal
 from portal.web.house import house_access
 from tests.builders import NOW, ABand, a_link
@@ -291,3 +292,20 @@ def test_the_settings_of_a_mail_server(tmp_path) -> None:
     assert from_environment({**given, "PORTAL_SMTP_URL": "smtps://mail.example"}).smtp.port == 465
     assert from_environment({**given, "PORTAL_SMTP_URL": "smtp://localhost:25"}).smtp.tls == ""
     assert from_environment({}).smtp is None
+
+
+def test_the_band_gives_no_address_for_a_gig_that_the_house_has_not_accepted(
+    scene: Scene, signed_in: Browser, portal: Portal
+) -> None:
+    """The link of an inquiry is nobody's until the house accepts: no address can be given for it."""
+    with portal.store.writing() as db:
+        made = houses.make(db, "Kiln Yard Hall", token_hash(new_token()), NOW)
+        stage = houses.add_stage(db, made.id, "big stage", NOW)
+        (link,) = links.of_gig(db, scene.gig.id)
+        inquiries.ask(db, scene.gig, stage.id, link.id, NOW, actor="")
+    page = f"/gigs/{scene.gig.id}/emails"
+    assert f"email-{link.id}" not in signed_in.get(page).text
+    with portal.store.writing() as db:
+        asked = inquiries.of_gig(db, scene.gig.id)
+        assert inquiries.settle(db, asked[0], "accepted", NOW)
+    assert f"email-{link.id}" in signed_in.get(page).text

@@ -498,9 +498,33 @@ def test_an_address_that_is_changed_before_the_email_leaves_gets_nothing_of_anot
         emails.give_address(db, f"link:{moved.id}", "moved@house.example", "band", NOW)
     server.behaves = ""
     scene.later(minutes=5)
+    scene.later(minutes=1)
+    told = {one["To"]: one.get_body(("plain",)).get_content() for one in server.arrived}
+    assert told.keys() == {"moved@house.example", HOUSE}
+    assert stays.name not in told["moved@house.example"]
+    assert stays.name in told[HOUSE]
+
+
+def test_an_address_that_is_changed_while_the_server_refuses_the_old_one_is_told(
+    scene: Scene, server: MailServer, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The address that was refused is marked, not the one that was given meanwhile."""
+    sending = smtp.send
+
+    def send(*args):
+        outcome = sending(*args)
+        with scene.portal.store.writing() as db:
+            emails.give_address(db, f"link:{scene.link.id}", "moved@house.example", "band", NOW)
+        return outcome
+
+    monkeypatch.setattr(smtp, "send", send)
+    scene.comment("band")
+    server.behaves = "refuses"
+    scene.gathered()
+    server.behaves = ""
+    scene.later(minutes=1)
     (told,) = server.arrived
     assert told["To"] == "moved@house.example"
-    assert stays.name not in server.text()
 
 
 def test_one_address_of_two_links_reads_of_a_gig_once(scene: Scene, server: MailServer) -> None:

@@ -205,6 +205,19 @@ def test_asking_is_braked(ask: Callable[..., object]) -> None:
     assert statuses == [303] * 10 + [429]
 
 
+def test_a_form_that_is_repeated_takes_no_second_place(
+    signed_in: Browser, club_rig: BandRig, house: House, portal: Portal
+) -> None:
+    """Whoever presses twice gets the gig that was asked for, also where no further one may be."""
+    way = house.link()
+    form = {"name": "Autumn night", "on": "2026-12-12", "zone": "Europe/Berlin", "rig": club_rig.id}
+    form["form_key"] = "a" * 32
+    first = signed_in.send(way, form, page=way)
+    while not portal.asked_limiter.take(house.stage.id):
+        pass
+    assert signed_in.send(way, form, page=way).headers["location"] == first.headers["location"]
+
+
 def test_an_erased_stage_takes_its_inquiries_along(
     ask: Callable[..., object], house: House, store: Store, signed_in: Browser
 ) -> None:

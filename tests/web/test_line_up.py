@@ -10,6 +10,7 @@ from html import unescape
 
 import pytest
 
+from portal.advance.planning import changed_since, stands
 from portal.exchange.example import example_rig
 from portal.exchange.files import document_to_rig
 from portal.plan.input.line_up import AS_THE_RIG, MARK
@@ -316,3 +317,31 @@ def test_a_newer_rig_is_looked_at_as_it_is_used_tonight(planned: Planned) -> Non
     assert "What revision 2 of the rig would change" in words
     assert "New line" not in words
     assert "Line gone" not in words
+
+
+def test_a_played_gig_whose_names_time_took_keeps_its_plan(planned: Planned, store: Store) -> None:
+    """What is erased after a gig is no change to it: its plan still is the one of the gig, and can be read."""
+    save(planned)
+    with store.writing() as db:
+        gig = gigs.of_link(db, planned.gig.id)
+        plan_now(db, gig, NOW)
+        assert stands(db, gig)
+        assert erasing.by_time(db, gig.id, NOW) > 0
+    with store.reading() as db:
+        gig = gigs.of_link(db, planned.gig.id)
+        assert "Ana" not in gig.line_up
+        assert "Cleo" not in gig.line_up
+        assert stands(db, gig)
+        assert changed_since(db, gig, plans.newest(db, gig.id)) == ()
+    assert planned.band.get(f"{planned.gigs_base}/plan").status_code == 200
+
+
+def test_too_many_guest_rows_get_one_sentence(planned: Planned) -> None:
+    """A page is not as long as whatever was sent: rows that no line-up has are neither read nor shown."""
+    rows = {f"guest{number}-was": "zz" for number in range(1, 401)}
+    page = f"{planned.gigs_base}/line-up"
+    answer = planned.band.client.post(page, data=fill(planned, **rows), headers={"origin": "https://portal.test"})
+    assert answer.status_code == 422
+    assert "These are 400 guest rows; 64 fit." in answer.text
+    assert "guest64-was" in answer.text
+    assert "guest65-" not in answer.text

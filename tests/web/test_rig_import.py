@@ -251,3 +251,13 @@ def test_a_files_name_is_safe(signed_in: Browser, store: Store, band: ABand) -> 
         'attachment; filename="x-y-s-rig-revision-1.json";'
         " filename*=UTF-8''%C3%96%20%22x%22%3B%20y%E2%80%99s%20%2F%20rig"
     )
+
+
+def test_a_line_of_no_end_is_not_read(signed_in: Browser, club_rig: rigs.BandRig) -> None:
+    """What is longer than any row gets a sentence at its field, also where columns were chosen."""
+    for action, more in (("import", {}), ("import/columns", {"columns": "a", "column1": "label"})):
+        page = f"/rigs/{club_rig.id}/import"
+        form = {**form_of(signed_in.get(page), page), "pasted": "1," * 20_000 + "1", **more}
+        answer = signed_in.client.post(f"/rigs/{club_rig.id}/{action}", data=form, headers={"Origin": ORIGIN})
+        assert answer.status_code == 422
+        assert ("pasted", "Expected lines of at most 10000 characters; found one of 40001.") in summary(answer.text)

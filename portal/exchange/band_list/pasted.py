@@ -15,7 +15,7 @@ from itertools import groupby
 from portal.exchange.band_list.columns import field_of, is_head
 from portal.exchange.band_list.pasted_cells import sort_table, tidy
 from portal.exchange.band_list.pasted_lines import FEWEST, aligned, at_columns, one_cell_a_line, sort_lines
-from portal.exchange.band_list.pasted_rows import MOST_LINES, Pasted
+from portal.exchange.band_list.pasted_rows import LONGEST_LINE, MOST_LINES, Pasted
 from portal.exchange.band_list.sorting import Sorter
 from portal.exchange.faults import Fault, NotReadable
 from portal.exchange.files import MOST_BYTES
@@ -39,12 +39,15 @@ def decoded(content: bytes) -> str:
 
 def read_text(text: str, fields: Fields = None) -> Pasted:
     """The rows in a pasted text. ``fields``: what its columns hold, where that is known. Raises ``NotReadable`` where
-    there are too many.
+    there are too many, or one is too long.
     """
     text = text.replace("\r\n", "\n").replace("\r", "\n")
     lines = text.split("\n")
     if len(lines) > MOST_LINES:
         raise NotReadable([Fault("", f"at most {MOST_LINES} lines", f"{len(lines)} lines")])
+    longest = max(map(len, lines))
+    if longest > LONGEST_LINE:
+        raise NotReadable([Fault("", f"lines of at most {LONGEST_LINE} characters", f"one of {longest}")])
     delimiter = _delimiter(lines)
     if delimiter:
         return read_cells(_records(text, delimiter), fields)

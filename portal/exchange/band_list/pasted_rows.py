@@ -14,6 +14,9 @@ MOST_LINES = 2000
 MOST_COLUMNS = 40
 """Columns of a list of inputs that are looked at; more make no such list."""
 
+LONGEST_LINE = 10_000
+"""Signs of a line; a row that fills every column is a fifth of that."""
+
 LONGEST_LABEL = 200
 """Signs of one row that are taken for a label; longer text is prose."""
 

@@ -54,6 +54,18 @@ def tonight(rig: Rig, line_up: LineUp) -> Rig:
     )
 
 
+def nameless(line_up: LineUp) -> LineUp:
+    """A line-up without the names of deps and guests, who are kept nowhere else than at their gig."""
+    names = dict.fromkeys([*(one.player for one in line_up.guests), *(one.player for one in line_up.ears)])
+    called = {name: f"Guest {number}" if name else "" for number, name in enumerate(names, start=1)}
+    guests = tuple(
+        replace(one, label=f"Guest row {number}", strip="", note="", player=called[one.player])
+        for number, one in enumerate(line_up.guests, start=1)
+    )
+    ears = tuple(replace(one, player=called[one.player]) for one in line_up.ears)
+    return replace(line_up, deps=(), guests=guests, ears=ears)
+
+
 def players_of(rig: Rig) -> tuple[str, ...]:
     """Everybody who plays or has a mix, in the order of the rig."""
     names = [*(one.player for one in rig.source), *(one.player for one in rig.ears)]

@@ -9,9 +9,11 @@ from datetime import date, datetime, timedelta
 
 from sqlalchemy import ColumnElement
 from sqlmodel import Session, col, delete, or_, select, update
+from sqlmodel.sql.expression import SelectOfScalar
 
+from portal.plan.input.line_up import nameless
 from portal.plan.input.questions import QUESTIONS
-from portal.store import comparisons, emails, house_gigs, house_specs, houses, inquiries, looks, worked_out
+from portal.store import comparisons, emails, house_gigs, house_specs, houses, inquiries, line_ups, looks, worked_out
 from portal.store.accounts.bands import Band, Member, User
 from portal.store.accounts.invitations import Invitation, RecoveryCode
 from portal.store.accounts.sessions import WebSession
@@ -37,6 +39,9 @@ from portal.store.stages import GigStage
 
 NAME, ROLE, WORDS = "name erased", "role erased", "erased"
 """What stands in place of a name, a role and words."""
+
+TIME = "time"
+"""Why something was erased that nobody asked for."""
 
 STAGE_UNUSED = timedelta(days=730)
 """How long a stage is kept that answers no gig: two seasons."""
@@ -73,16 +78,25 @@ def of_house(db: Session, gig: Gig, now: datetime, *, actor: str) -> int:
 
 def past(db: Session, last_day: date) -> list[str]:
     """The gigs up to a day of which something is left that time erases."""
-    return list(db.exec(select(Gig.id).where(col(Gig.on) <= last_day, _holds_words()).order_by(col(Gig.id))))
+    over = col(Gig.on) <= last_day
+    differ = db.exec(select(Gig).where(over, col(Gig.line_up) != "")).all()
+    named = {gig.id for gig in differ if nameless(gig.read_line_up()) != gig.read_line_up()}
+    return sorted(named.union(db.exec(select(Gig.id).where(over, _holds_words()))))
 
 
 def by_time(db: Session, gig_id: str, now: datetime) -> int:
-    """Erase the free words of a gig: contacts, house sheets, comments, notes, the labels of links. Names under
-    signatures stay until somebody asks. How many things there were.
+    """Erase the free words of a gig: contacts, house sheets, comments, notes, the labels of links, who was a guest or
+    played for somebody. Names under signatures stay until somebody asks, and plans stay as they were signed. How many
+    things there were.
     """
     scopes.need(db, scopes.gig(gig_id))
     gig = db.exec(select(Gig).where(col(Gig.id) == gig_id)).one()
-    return _erase(db, gig, Whose(), _free(gig.id), now, "", why="time", signatures=False)
+    return _erase(db, gig, Whose(), _free(gig.id), now, "", why=TIME, signatures=False)
+
+
+def past_its_time(db: Session, gig_id: str) -> bool:
+    """True where time erased something of a gig (already allowed)."""
+    return any(told.event.read().get("why") == TIME for told in events.of_gig(db, gig_id, "erased"))
 
 
 def _holds_words() -> ColumnElement[bool]:
@@ -91,6 +105,7 @@ def _holds_words() -> ColumnElement[bool]:
         select(StoredAnswer.gig_id).where(_still_said()),
         select(GigSpec.gig_id),
         select(Gig.id).where(col(Gig.contact) != ""),
+        select(Event.gig_id).where(col(Event.position).in_(_told_line_ups())),
         select(Comment.gig_id).where(col(Comment.words) != WORDS),
         select(LineCheck.gig_id).where(col(LineCheck.who) != NAME),
         select(Link.gig_id).where(col(Link.label) != NAME),
@@ -103,6 +118,20 @@ def _holds_words() -> ColumnElement[bool]:
         ),
     )
     return or_(*(col(Gig.id).in_(gig_ids) for gig_ids in left))
+
+
+def _told_line_ups() -> SelectOfScalar[int]:
+    """The positions of the events whose words say who played."""
+    return select(EventWords.position).where(col(EventWords.changes).contains('["line_up",', autoescape=True))
+
+
+def _line_up(db: Session, gig: Gig) -> int:
+    """Take the names of tonight off the line-up of a gig, and what events say of it; how many things there were."""
+    bare = line_ups.write(nameless(gig.read_line_up()))
+    count = db.exec(update(Gig).where(col(Gig.id) == gig.id, col(Gig.line_up) != bare).values(line_up=bare)).rowcount
+    here = select(Event.position).where(col(Event.gig_id) == gig.id)
+    told = col(EventWords.position).in_(here) & col(EventWords.position).in_(_told_line_ups())
+    return count + db.exec(delete(EventWords).where(told)).rowcount
 
 
 def of_stage(db: Session, stage: HouseStage, now: datetime, *, but: Collection[str] = ()) -> int:
@@ -270,13 +299,14 @@ def _erase(  # noqa: PLR0913 - whose, of which gig, who asked and why
     if not whose.link_id and whose.party != "house":
         # Who of the band is called stands on papers too, and may be whoever asks.
         called = db.exec(update(Gig).where(col(Gig.id) == here, col(Gig.contact) != "").values(contact="")).rowcount
+    played = _line_up(db, gig) if why == TIME else 0
     signed = 0
     if signatures:
         mine = (col(Signature.gig_id) == here) & whose.of(Signature) & (col(Signature.signer_name) != NAME)
         signed = db.exec(update(Signature).where(mine).values(signer_name=NAME, signer_role=ROLE)).rowcount
-    if answers or signed or called:
+    if answers or signed or called or played:
         _papers(db, here, now)
-    count = answers + others + signed + called
+    count = answers + others + signed + called + played
     if count:
         party = "" if not actor else "house" if actor.startswith("link:") else "band"
         detail = {"why": why, "of": "house" if whose.link_id or whose.party else "band" if whose.user_id else "both"}

@@ -277,13 +277,12 @@ def save_finding(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     number = check.number("line", "Line", lo=1, hi=9999)
     stored = numbered_plan(db, gig.gig, sent.version())
     line = next((one for one in to_check(read_plan(stored)) if one.number == number), None)
-    if line is None:
-        raise NotThere
     if not check.well:
         faults = " ".join(fault.sentence for fault in check.draft().faults)
-        raise PortalError(
-            422, "The finding was not saved", f"{line.label}: {faults} Go back, change it, and save it again."
-        )
+        where = f"{line.label}: " if line else ""
+        raise PortalError(422, "The finding was not saved", f"{where}{faults} Go back, change it, and save it again.")
+    if line is None:
+        raise NotThere
     here = path_to(
         "show_day",
         gig.base,

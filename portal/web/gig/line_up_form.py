@@ -22,6 +22,9 @@ from portal.web.rig.typed_labels import from_labels, on_the_one_splitter
 GUEST = ("label", "what", "player", "capture", "phantom", "stand", "mixer_input", "splitter", "way", "note")
 MIX = ("player", "width", "carried_by", "cable_m", "outs")
 BLANK_GUESTS = 2
+MOST_GUESTS = 64
+"""Rows of tonight only that one form holds."""
+
 LONGEST_NOTE = MAX_TEXT - len(MARK) - 2
 
 
@@ -100,7 +103,7 @@ def guests(rig: Rig, values: Values) -> tuple[Added, ...]:
     names = tuple(name for name in GUEST if name != "splitter" or len(rig.splitter) > 1)
     return tuple(
         _added(values, f"guest{number}-", "label", "Guest row", tuple(field(name, f"guest{number}-") for name in names))
-        for number in Reading(values).numbers("guest")
+        for number in Reading(values).numbers("guest")[:MOST_GUESTS]
     )
 
 
@@ -201,7 +204,11 @@ def _read_guests(reading: Reading, rig: Rig, line_up: LineUp) -> Mapping[str, So
     """
     kept: dict[str, Source] = {}
     fresh: list[str] = []
-    for number in reading.numbers("guest"):
+    numbers = reading.numbers("guest")
+    if len(numbers) > MOST_GUESTS:
+        said = f"These are {len(numbers)} guest rows; {MOST_GUESTS} fit. Nothing was saved, and the rest was left out."
+        reading.faults.append(Fault(f"guest{numbers[MOST_GUESTS - 1]}-label", said))
+    for number in numbers[:MOST_GUESTS]:
         here = f"guest{number}-"
         was = reading.text(here + "was")
         blank = Source(key=was if re.fullmatch("[0-9a-f]{1,40}", was) else new_key(), what="")

@@ -136,9 +136,9 @@ def make_link(request: Request, sent: Sent, gig: TheGig, user: SignedIn, portal:
         return render(request, _page(db, gig.gig, now, check.draft()), status=422)
     if "sign" in powers:
         need_proof(request, user, now)
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     if letter.to:
         take_place((portal.email_limiter, gig.actor))
-    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     expires = moment_of(until + timedelta(days=1), 0, gig.gig.time_zone)
     shown = _make(request, db, portal, gig, Wanted(label, powers, expires, letter), now)
     once.done(path_to("show_links", gig.base))

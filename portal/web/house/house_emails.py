@@ -46,8 +46,8 @@ def save_house_emails(request: Request, sent: Sent, house: TheHouse, portal: Her
     address = check.email_or_none("email")
     if not check.well:
         return render(request, _page(db, portal, house, check.draft()), status=422)
-    take_place((portal.email_limiter, house.actor))
     once = begin(request, db, sent, actor=house.actor, key=portal.key, now=now)
+    take_place((portal.email_limiter, house.actor))
     scopes.take(db, scopes.reader(house.actor))
     emails.give_address(db, house.actor, address, "house", now)
     log.info("email addresses kept house=%s", house.house.id)

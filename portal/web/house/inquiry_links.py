@@ -87,8 +87,8 @@ def ask_for_gig(
     words = _read(check, db, user, house, now)
     if words is None:
         return render(request, _ask_page(db, ask_token, house, stage, user, check.draft()), status=422)
-    take_place((portal.ask_limiter, user.actor), (portal.asked_limiter, stage.id))
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
+    take_place((portal.ask_limiter, user.actor), (portal.asked_limiter, stage.id))
     gig = gigs.add(db, user.band_id, words, now, actor=user.actor)
     link = links.make(
         db,

@@ -64,6 +64,7 @@ def show_keep(request: Request, gig: TheGig, portal: Here, db: Db, now: Now) -> 
 def keep_answers(request: Request, sent: Sent, gig: TheGig, portal: Here, db: Db, now: Now) -> Response:
     """Keep the answers. A new house gets its key, which is shown this once."""
     gig.need("answer")
+    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     known = remembered_stages(request, db, portal, now)
     check = Check(sent)
     page = _page(db, gig, known, Draft())
@@ -78,7 +79,6 @@ def keep_answers(request: Request, sent: Sent, gig: TheGig, portal: Here, db: Db
     box = [Line(topic, one.state, one.value, gig.link_id) for topic, one in read_rows(check, rows, needed=False)]
     if not check.well:
         return render(request, _page(db, gig, known, check.draft()), status=422)
-    once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     key = ""
     if known_house := stage.house_id if stage else house.id if house else "":
         scopes.take(db, scopes.house(known_house))

@@ -67,7 +67,8 @@ async def send(portal: Portal, one: str) -> float:
     outcome = None
     if message is not None and portal.settings.smtp is not None:
         outcome = await run_in_threadpool(smtp.send, portal.settings.smtp, message)
-    await portal.store.write(partial(_note, portal, one, outcome), scopes.MAIL)
+    to = str(message["To"]) if message is not None else ""
+    await portal.store.write(partial(_note, portal, one, outcome, to), scopes.MAIL)
     return 0.0
 
 
@@ -77,8 +78,8 @@ def _compose(portal: Portal, email_id: str) -> EmailMessage | None:
         return compose(db, portal, row, portal.clock()) if row else None
 
 
-def _note(portal: Portal, email_id: str, outcome: Outcome | None, db: Session) -> None:
-    """What came of one try: sent, never to be sent, or when it is tried again."""
+def _note(portal: Portal, email_id: str, outcome: Outcome | None, to: str, db: Session) -> None:
+    """What came of one try: sent, never to be sent, or when it is tried again. ``to``: the address that was tried."""
     now = portal.clock()
     row = emails.get(db, email_id)
     if row is None:
@@ -86,7 +87,12 @@ def _note(portal: Portal, email_id: str, outcome: Outcome | None, db: Session) -
     state, again = _state(row, outcome, now)
     emails.tried(db, row.id, state=state, why=outcome or "", due=again, now=now)
     if outcome is Outcome.REFUSED:
-        _refuse(db, portal, row, now)
+        _refuse(db, portal, row, to, now)
+    if state != "queued":
+        # Whoever has another address by now was told nothing by this email.
+        to = to or address_of(db, portal.key, row.who)
+        addresses = [(one, address_of(db, portal.key, one.who)) for one in emails.content(db, row.id)]
+        emails.put_back(db, [one for one, address in addresses if address and address.lower() != to.lower()])
     log.info("email %s id=%s tries=%d why=%s", state, email_id, row.tries + 1, outcome or "untrue")
 
 
@@ -100,10 +106,10 @@ def _state(row: Email, outcome: Outcome | None, now: datetime) -> tuple[str, dat
     return "failed", now
 
 
-def _refuse(db: Session, portal: Portal, row: Email, now: datetime) -> None:
-    """Send nothing more to an address that the server refused, whoever of the email's readers it was given for."""
+def _refuse(db: Session, portal: Portal, row: Email, to: str, now: datetime) -> None:
+    """Send nothing more to an address that the server refused, whoever of the email's readers still has it."""
     for who in dict.fromkeys([row.who, *(one.who for one in emails.content(db, row.id))]):
-        if address := address_of(db, portal.key, who):
+        if (address := address_of(db, portal.key, who)) and address.lower() == to.lower():
             scopes.take(db, scopes.reader(who))
             emails.refuse(db, who, address, given_by(db, who), now)
     logging.getLogger("portal.security").warning("email address refused who=%s", row.who)

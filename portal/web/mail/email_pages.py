@@ -9,7 +9,7 @@ from fastapi import Request
 from fastapi.responses import Response
 
 from portal.advance.email_status import email_status
-from portal.store import emails, links
+from portal.store import emails, inquiries, links
 from portal.store.accounts import bands
 from portal.store.database import scopes
 from portal.store.database.session import Session
@@ -79,8 +79,8 @@ def save_emails(request: Request, sent: Sent, gig: TheGig, portal: Here, db: Db,
         check.fault("days", f"Enter a number from 0 to {MOST_DAYS}; 0 sends no reminder.")
     if not check.well:
         return render(request, _page(db, portal, gig, check.draft()), status=422)
-    take_place((portal.email_limiter, gig.actor))
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
+    take_place((portal.email_limiter, gig.actor))
     for link_id, address in given.items():
         who = f"link:{link_id}"
         scopes.take(db, scopes.reader(who))
@@ -119,7 +119,10 @@ def _mine(db: Session, gig: AllowedGig) -> list[links.Link]:
     found = [link for link in links.of_gig(db, gig.gig.id) if link.party == "house" and link.revoked_at is None]
     if gig.link_id:
         return [link for link in found if link.id == gig.link_id]
-    return [link for link in found if _given_by(db, link) != "house"]
+    # What the house was asked for by its inquiry link it has to accept first: nobody holds that link yet.
+    asked = inquiries.of_gig(db, gig.gig.id)
+    waiting = asked[0].link_id if asked and asked[0].outcome != "accepted" else ""
+    return [link for link in found if _given_by(db, link) != "house" and link.id != waiting]
 
 
 def _given_by(db: Session, link: links.Link) -> str:
