@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
 
+from portal.demo import GIGS, KNOWN_EVERYWHERE, example_rig
 from portal.plan import Plan, reconcile
+from portal.plan.input.facts import Answer
 from portal.plan.input.rig import Ears, MixerLink, Out, Rig
 from portal.plan.reconcile import FOR_THE_CUTS
 from tests.plan.hand_cases import BACKING_1, BACKING_2, KICK, LEAD, MAINS, band, one, pair, said
@@ -131,3 +134,27 @@ def test_an_output_goes_into_no_bank_that_is_on() -> None:
     rig = band(KICK, spot, *more, LEAD, outs=(Out("1", use="free"),), mono=1)
     rows = cuts(rig, phantom_switching="banks-of-8", inputs_free=11)
     assert any("box input outside bank 1-8, 48 V off" in row for row in rows), rows
+
+
+def test_two_sums_never_share_an_output() -> None:
+    """A sum that stays keeps its output, so that rows that come on top of each other never plug one output twice."""
+    seen = 0
+    for gig in GIGS:
+        given = KNOWN_EVERYWHERE | dict(gig.answers)
+        plan = reconcile(example_rig(), {key: Answer("answered", value, "house") for key, value in given.items()})
+        standing: dict[str, set[str]] = {}
+        for cut in plan.cut_list if isinstance(plan, Plan) else ():
+            if "mix from" in cut.text or "no longer" in cut.text:
+                break
+            found = re.findall(r"([^;]+?) (?:to mono|on one line)[^;]*? from output ([\w-]+)", cut.text)
+            new = [
+                (output, {one.strip() for one in re.split(r",| and ", labels) if one.strip()})
+                for labels, output in found
+            ]
+            # What a larger sum takes in gives its output back.
+            standing = {out: names for out, names in standing.items() if not any(names <= more for _, more in new)}
+            for output, names in new:
+                assert output not in standing, f"{gig.name}: {cut.text}"
+                standing[output] = names
+            seen += len(new)
+    assert seen > 5

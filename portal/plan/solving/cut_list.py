@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from portal.plan.input.answer_kinds import write_numbers
 from portal.plan.input.facts import Facts
@@ -103,15 +103,46 @@ def cut_list(options: RoutingOptions, solution: Solution, lines: Sequence[Line])
             if outcome.proven:
                 cuts.append(Cut(count, "no plan: something that must be heard cannot be sent"))
             break
-        after = read_back(fewer, outcome)
+        after = _as_plugged(routing, read_back(fewer, outcome))
         rows.append(cut_outputs(fewer.facts, after, lines))
         given = given_up(fewer, after, rows[-1], plugged)
-        if text := _changes(before, given) or _plugged_elsewhere(routing, after):
+        if text := _changes(before, given) + _moved(routing, after) or _plugged_elsewhere(routing, after):
             cuts.append(Cut(count, text))
         linked = linked or any(line.kind == "digital-link" for line in after.lines)
         solution = outcome
         before, routing, plugged = given, after, plugged.after(after)
     return CutList(tuple(cuts), linked, more_than(lines, rows))
+
+
+def _as_plugged(before: Routing, after: Routing) -> Routing:
+    """A routing whose lines keep the outputs that they have already, where they can: any output takes a sum, and others
+    of one sort are alike.
+    """
+    held = {(line.sources, line.side): line.out for line in before.lines if line.out is not None}
+    lines = list(after.lines)
+    for number, line in enumerate(lines):
+        out = held.get((line.sources, line.side))
+        if out is None or line.out is None or out == line.out:
+            continue
+        other = next((at for at, one in enumerate(lines) if one.out == out), None)
+        sums = len(line.sources) > 1 and (other is None or len(lines[other].sources) > 1)
+        if not sums and (out.use, out.unprocessed) != (line.out.use, line.out.unprocessed):
+            continue
+        if other is not None:
+            lines[other] = replace(lines[other], out=line.out)
+        lines[number] = replace(line, out=out)
+    return replace(after, lines=tuple(lines))
+
+
+def _moved(before: Routing, after: Routing) -> str:
+    """Sums that have to leave their output for another."""
+    held = {(line.sources, line.side): line.out for line in before.lines if line.out is not None}
+    moved = [
+        f"{named(source.label for source in line.sources)} now from output {_bare(line.out.key)}"
+        for line in after.lines
+        if line.out is not None and held.get((line.sources, line.side), line.out) != line.out
+    ]
+    return "".join(f"; {one}" for one in moved)
 
 
 def _changes(before: list[Phrase], given: list[Phrase]) -> str:
