@@ -244,7 +244,8 @@ NO_CONNECTOR = re.compile(r"as the instrument needs|^–?$")
 # --- fixed words in cells
 
 PHANTOM = {
-    "band": "band", "off,bandfeeds": "band", "house": "house", "on,house": "house", "onwiththebank": "none",
+    "band": "band", "off,bandfeeds": "band", "house": "house", "on": "house", "on,house": "house",
+    "onwiththebank": "none",
     "splitter": "splitter",
     "off,splitterfeeds": "splitter",
     "off,never": "never", "never": "never", "off": "none", "notknown": "unknown",
