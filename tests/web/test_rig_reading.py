@@ -179,6 +179,21 @@ def test_rows_are_added_or_replaced(signed_in: Browser, club_rig: rigs.BandRig, 
     assert kick == next(source for source in before.source if source.label == "Kick")
 
 
+def test_rows_beyond_a_full_mixer_are_told(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig]
+) -> None:
+    """What is saved without an input because the mixer has no more is counted beside what was saved."""
+    rig = newest_rig()
+    many = max(rig.mixer.inputs or 0, *(splitter.ways for splitter in rig.splitter)) + 2
+    pasted = "\n".join(f"Tambourine {number}" for number in range(1, many + 1))
+    answer = confirm(signed_in, club_rig, fill(signed_in, page_of(club_rig), pasted=pasted), "add")
+    left = sum(source.mixer_input is None and source.way is None for source in newest_rig().source)
+    assert left > 1
+    said = f"{left} rows have no input of the mixer: it has {rig.mixer.inputs}."
+    assert said in signed_in.get(answer.headers["location"]).text
+    assert said not in signed_in.get(answer.headers["location"].partition("?")[0]).text
+
+
 def test_what_contradicts_itself_is_told_at_its_row(
     signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig]
 ) -> None:
@@ -282,6 +297,22 @@ def test_who_sings_lead_is_asked_once(signed_in: Browser, empty_rig: rigs.BandRi
         == 303
     )
     assert [source.label for source in newest().source if source.lead] == ["Vocal Mia", "Vocal 2"]
+
+
+def test_who_sings_lead_is_not_asked_of_rows_below_a_rig_that_has_a_lead(
+    signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig]
+) -> None:
+    """Adding is the main button of a rig with rows, and takes the rig's lead; in place of all rows, it is asked."""
+    shown = fill(signed_in, page_of(empty_rig), pasted="Lead vocal Mia")
+    assert confirm(signed_in, empty_rig, shown).status_code == 303
+    shown = fill(signed_in, page_of(empty_rig), pasted="Vocal Jo\nVocal Kim")
+    assert "Who sings lead?" not in shown.text
+    assert shown.text.index("Add these below") < shown.text.index("Replace all rows")
+    replaced = confirm(signed_in, empty_rig, shown, "replace")
+    assert replaced.status_code == 422
+    assert "Who sings lead?" in replaced.text
+    assert confirm(signed_in, empty_rig, shown, "add").status_code == 303
+    assert [source.lead for source in newest().source] == [True, False, False]
 
 
 def test_nobody_may_sing_lead(signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig]) -> None:
