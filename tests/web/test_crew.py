@@ -137,6 +137,7 @@ def test_a_clock_that_cannot_be_right_is_not_believed(planned: Planned, said_at:
         ({"note": "x" * 501}, 422),
         ({"gain": "x" * 41}, 422),
         ({"who": "x\u202e" * 5}, 422),
+        ({"line": "9" * 20}, 422),
         ({"line": "99"}, 404),
         ({"line": ""}, 404),
         ({"form_version": "9"}, 404),
