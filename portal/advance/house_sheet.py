@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from portal.plan.input.answer_kinds import Choice, Sockets, Value, read_numbers, write_numbers
+from portal.plan.input.answer_kinds import Choice, Value, read_numbers, write_numbers
 from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.questions import QUESTIONS, TOPICS
 from portal.store.houses import StageFact
@@ -99,17 +99,6 @@ def free_inputs(facts: Sequence[StageFact]) -> dict[str, Answer]:
         "inputs-free": Answer("answered", len(free)),
         "sockets-free": Answer("answered", write_numbers(free)),
     }
-
-
-def box_of(answers: Mapping[str, Answer]) -> int | None:
-    """How many inputs the box has, as far as the answers of one gig tell: the highest socket, else those that were
-    free.
-    """
-    sockets = answers.get("sockets-free")
-    if sockets is not None and isinstance(QUESTIONS["sockets-free"].kind, Sockets) and sockets.value:
-        return max(read_numbers(str(sockets.value)))
-    free = answers.get("inputs-free")
-    return int(free.value) if free is not None and free.value else None
 
 
 def answer_of(fact: StageFact) -> Answer:

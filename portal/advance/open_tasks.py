@@ -139,7 +139,9 @@ def _answer_words(one: _Gig) -> str:
 
 
 def _hanging(one: _Gig, outcome: Plan | NoPlan | None) -> Iterator[Task]:
-    """Once the house has sent: the questions that could still turn the plan."""
+    """Once the house has sent and until both have signed: the questions that could still turn the plan."""
+    if one.events.plan_hash in one.events.band_signed & one.events.house_signed:
+        return
     if one.stored is None or not isinstance(outcome, Plan) or not one.events.house_answered or one.events.behind:
         return
     found = looks(one.db, one.gig.gig, one.stored).found

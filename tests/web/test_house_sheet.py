@@ -429,6 +429,18 @@ def test_the_sheet_is_changed_and_called_true_again(store: Store, house: Browser
     assert old.status_code == 409
 
 
+def test_the_box_is_not_filled_in_from_what_was_free(
+    store: Store, browser_of: Callable[[], Browser], first: Asked
+) -> None:
+    """How many inputs were free for one band says nothing of how many the box has: the field stays empty."""
+    browser = browser_of()
+    answer_one_by_one(store, browser, first)
+    assert "inputs-free" in said(store, first)
+    page = browser.get(f"{first.base}/keep").text
+    assert re.search(r'<input[^>]*name="box-inputs"[^>]*>', page)
+    assert not re.search(r'<input[^>]*name="box-inputs"[^>]*value="[0-9]+"', page)
+
+
 def test_another_stage_of_the_same_house(store: Store, house: Browser) -> None:
     """A second stage joins the house that this browser remembers, without another key; a name is there once."""
     second = Asked(store, "The Second Band")

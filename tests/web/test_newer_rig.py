@@ -48,6 +48,25 @@ def test_an_agreed_gig_reads_what_a_newer_rig_changes_before_it_takes_it(planned
     assert planned.band.client.get(page, follow_redirects=False).status_code == 303
 
 
+def test_the_signed_patch_sheet_stands_before_a_newer_draft(planned: Planned) -> None:
+    """Both sides' pages offer one patch sheet while signed and newest are one; then each says which it is. An agreed
+    gig has no open question to do.
+    """
+    planned.sign("house")
+    planned.sign("band")
+    sides = ((planned.band, planned.gigs_base), (planned.house, planned.house_base))
+    for browser, base in sides:
+        words = words_of(browser.get(base).text)
+        assert "Patch sheet" in words
+        assert "draft revision" not in words
+        assert "Open questions" not in words
+    planned.take_rig(a_rig(source=a_rig().source[:2]))
+    for browser, base in sides:
+        html = browser.get(base).text
+        assert "Signed patch sheet, revision 1 Patch sheet, draft revision 2" in words_of(html)
+        assert f'href="{base}/papers/1/patch-sheet">Signed' in html
+
+
 def test_whoever_looks_again_and_again_waits_for_a_turn(planned: Planned) -> None:
     """Each look takes a solver and a reader's place: one person has no more of them than with what-ifs."""
     save(planned, a_rig(bits={"cable_tie": 20}))

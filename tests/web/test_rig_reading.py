@@ -284,6 +284,22 @@ def test_who_sings_lead_is_asked_once(signed_in: Browser, empty_rig: rigs.BandRi
     assert [source.label for source in newest().source if source.lead] == ["Vocal Mia", "Vocal 2"]
 
 
+def test_who_sings_lead_is_not_asked_of_rows_below_a_rig_that_has_a_lead(
+    signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig]
+) -> None:
+    """Adding is the main button of a rig with rows, and takes the rig's lead; in place of all rows, it is asked."""
+    shown = fill(signed_in, page_of(empty_rig), pasted="Lead vocal Mia")
+    assert confirm(signed_in, empty_rig, shown).status_code == 303
+    shown = fill(signed_in, page_of(empty_rig), pasted="Vocal Jo\nVocal Kim")
+    assert "Who sings lead?" not in shown.text
+    assert shown.text.index("Add these below") < shown.text.index("Replace all rows")
+    replaced = confirm(signed_in, empty_rig, shown, "replace")
+    assert replaced.status_code == 422
+    assert "Who sings lead?" in replaced.text
+    assert confirm(signed_in, empty_rig, shown, "add").status_code == 303
+    assert [source.lead for source in newest().source] == [True, False, False]
+
+
 def test_nobody_may_sing_lead(signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig]) -> None:
     """That no voice leads is an answer; voices that are left out are not asked about."""
     shown = fill(signed_in, page_of(empty_rig), pasted="Vocal Mia\nVocal Jo\nKick")

@@ -118,6 +118,17 @@ def test_one_more_input_says_what_it_gives(planned: Planned) -> None:
     assert re.search(r"what 4 working inputs would give you .*New line: Keys", words)
 
 
+def test_a_count_that_the_named_sockets_contradict_is_told_at_its_field(planned: Planned) -> None:
+    """The sockets count: more inputs than them are refused with both numbers, and tried once the sockets fit."""
+    planned.answer(inputs_free=12, sockets_free="1-12")
+    page = f"{planned.gigs_base}/what-if"
+    told = planned.band.get(f"{page}?inputs-free=14")
+    assert told.status_code == 422
+    assert "The sockets named are 1-12, 12 in all, and 14 are more." in words_of(told.text)
+    assert planned.band.get(f"{page}?inputs-free=14&sockets-free=1-14").status_code == 200
+    assert planned.band.get(f"{page}?inputs-free=3").status_code == 200
+
+
 # --- what is open
 
 

@@ -1,15 +1,18 @@
 """Every paper of one revision on one page, what each is for, and the paper that the band prints on."""
 
 from dataclasses import dataclass
+from datetime import datetime
 from typing import ClassVar
 
 from fastapi import Request
 from fastapi.responses import Response
 
+from portal.advance.leading_plan import leading
 from portal.advance.revision_words import where_words
 from portal.documents.registry import DOCUMENTS, Document
 from portal.documents.rendering.sizes import SIZES
-from portal.store import paper_size, signoffs
+from portal.plan.model import Plan
+from portal.store import paper_size, plans, signoffs
 from portal.store.database.session import Session
 from portal.store.plans import StoredPlan
 from portal.web.documents.downloads import newest_plan, numbered_plan, read_plan, state_of
@@ -131,3 +134,23 @@ def _shown(base: str, number: int, entry: Document, usual: str) -> DocumentShown
                 Taken(WORDS[ending], path_to("document_data", base, number=number, document=entry.key, ending=ending))
             )
     return DocumentShown(entry.title, entry.purpose, tuple(ways))
+
+
+def patch_sheets(db: Session, gig: AllowedGig, now: datetime) -> tuple[tuple[str, str], ...]:
+    """Words and address of each patch sheet that somebody may mean: the signed one before a newer draft, and one where
+    both are one; none where nothing is plugged by.
+    """
+    newest = plans.newest(db, gig.gig.id)
+    if newest is None or not isinstance(newest.read(), Plan):
+        return ()
+    draft = path_to("show_newest_document", gig.base, document=FIRST[0])
+    signed = leading(db, gig.gig, newest, now)
+    if signed.content_hash == newest.content_hash:
+        return (("Patch sheet", draft),)
+    return (
+        (
+            f"Signed patch sheet, revision {signed.number}",
+            path_to("show_document", gig.base, number=signed.number, document=FIRST[0]),
+        ),
+        (f"Patch sheet, draft revision {newest.number}", draft),
+    )

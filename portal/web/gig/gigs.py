@@ -21,10 +21,10 @@ from portal.advance.time_format import (
 from portal.advance.times_told import times_told
 from portal.documents.stage.stage_plot import Drawn
 from portal.plan.input.line_up import AS_THE_RIG
-from portal.plan.model import Plan
-from portal.store import gigs, plans, rigs, stages
+from portal.store import gigs, rigs, stages
 from portal.store.database.session import Session
 from portal.store.gigs import Gig, GigWords
+from portal.web.documents.document_list import patch_sheets
 from portal.web.documents.stage_editor import drawn_now, placed_now
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.errors import NotThere, PortalError
@@ -84,7 +84,7 @@ class GigPage(Page):
     last_time: str
     afterwards: str
     findings: int
-    sheet: str
+    sheets: tuple[tuple[str, str], ...]
     live: str
     drawn: Drawn
     changed: tuple[str, ...]
@@ -268,7 +268,6 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str, changed: 
     newest = rigs.newest(db, gig.rig_id)
     rig = rigs.get(db, gig.band_id, gig.rig_id)
     variant = f", variant {gig.configuration}" if gig.configuration else ""
-    plan = plans.newest(db, gig.id)
     findings = findings_of(db, gig, now) if "edit" in allowed.powers else ()
     contact = [("Band's contact on the day", gig.contact)] if gig.contact else []
     length = [("Set length", f"{gig.set_minutes} minutes")] if gig.set_minutes else []
@@ -298,7 +297,5 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str, changed: 
         drawn=drawn_now(db, gig, placed_now(db, gig)),
         live=gig_live(db, allowed),
         changed=changed,
-        sheet=path_to("show_newest_document", allowed.base, document="patch-sheet")
-        if plan and isinstance(plan.read(), Plan)
-        else "",
+        sheets=patch_sheets(db, allowed, now),
     )

@@ -26,6 +26,7 @@ from portal.store.accounts import bands
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.links import Link
+from portal.web.documents.document_list import patch_sheets
 from portal.web.frame import deps
 from portal.web.frame.access import WAY_IN, id_in_token, id_token_fits, token_hash
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
@@ -89,6 +90,7 @@ class HouseGig(Page):
     allowed_actions: str
     until: str
     tasks: tuple[Task, ...]
+    sheets: tuple[tuple[str, str], ...]
     live: str
     may_take: bool
     answer_as: bool
@@ -249,6 +251,7 @@ def _page(request: Request, portal: deps.Portal, db: Session, gig: AllowedGig, n
         allowed_actions=allowed_actions(link) if gig.powers != {"view"} else "see the plan and take the papers",
         until=_last_day(link, gig.gig),
         tasks=tasks_of(db, gig, task_addresses(gig.base), now),
+        sheets=patch_sheets(db, gig, now),
         live=gig_live(db, gig),
         may_take="given" in gig.powers,
         answer_as=bool(known) and "answer" in gig.powers,

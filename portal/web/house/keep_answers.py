@@ -8,7 +8,7 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import Response
 
-from portal.advance.house_sheet import BOX, KEPT, NIGHT, box_of
+from portal.advance.house_sheet import BOX, KEPT, NIGHT
 from portal.plan.input.facts import Answer
 from portal.store import answers, house_gigs, house_specs, houses
 from portal.store.database import scopes
@@ -45,7 +45,7 @@ class KeepPage(FormPage):
 
 @router.get("/house/{gig_id}/keep")
 def show_keep(request: Request, gig: TheGig, portal: Here, db: Db, now: Now) -> Response:
-    """The form, filled with what is known: the stage that the gig is tied to, the place, the box."""
+    """The form, filled with what is known: the stage that the gig is tied to, the place, the box as it was said."""
     gig.need("answer")
     known = remembered_stages(request, db, portal, now)
     tied = house_gigs.stage_of(db, gig.gig.id)
@@ -54,7 +54,7 @@ def show_keep(request: Request, gig: TheGig, portal: Here, db: Db, now: Now) -> 
         "where": tied.id if tied and tied.id in {stage.id for _, stage in known} else NEW,
         "house": gig.gig.place[:80],
         "stage": "Main stage",
-        BOX: str(_confirmed(spec, BOX) or box_of(answers.current(db, gig.gig.id)) or ""),
+        BOX: str(_confirmed(spec, BOX) or ""),
         KEPT: str(_confirmed(spec, KEPT) or ""),
     }
     return render(request, _page(db, gig, known, Draft.of(values)))

@@ -17,7 +17,7 @@ from portal.advance.solver.process import NotSolved, Solvers
 from portal.advance.solver.wishes import Change
 from portal.exchange.rig_words import BIT_WORDS
 from portal.plan.explain import count_of
-from portal.plan.input.answer_kinds import Choice, NotAnAnswer
+from portal.plan.input.answer_kinds import Choice, NotAnAnswer, read_numbers
 from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.questions import QUESTIONS, TOPICS, Question
 from portal.plan.input.rig import Rig
@@ -191,10 +191,24 @@ def _then(check: Check, facts: Facts, now: Ifs, tried: list[str]) -> Ifs:
             continue
         answers[question.key] = Answer("answered", value, "assumed")
         tried.append(f"{question.band} {question.kind.say(value)}")
+    _contradicted(check, answers)
     rig = _with_bits(check, now.rig, tried)
     left = {loom.key for loom in rig.loom} & set(check.sent.texts(LEFT))
     tried += [f"{loom.name or loom.key} stays at home" for loom in rig.loom if loom.key in left]
     return Ifs(replace(rig, loom=tuple(loom for loom in rig.loom if loom.key not in left)), answers, now.locks)
+
+
+def _contradicted(check: Check, answers: Mapping[str, Answer]) -> None:
+    """Say at its field where a count that was typed is more than the sockets that are named: the sockets count."""
+    count, sockets = (answers[key].value if key in answers else None for key in ("inputs-free", "sockets-free"))
+    if isinstance(count, int) and isinstance(sockets, str) and check.text("inputs-free", longest=400):
+        named = len(read_numbers(sockets))
+        if named < count:
+            check.fault(
+                "inputs-free",
+                f"The sockets named are {sockets}, {named} in all, and {count} are more. Change the numbers of the"
+                " inputs too.",
+            )
 
 
 def _with_bits(check: Check, rig: Rig, tried: list[str]) -> Rig:

@@ -148,7 +148,7 @@ def _page(
         to_settle=tuple(line for settled, line in lines if not settled),
         settled=tuple(line for settled, line in lines if settled),
         choices=CHOICES,
-        voices=lead_options(voices_to_ask(proposals)),
+        voices=lead_options(voices_to_ask(proposals)) if form.fault("lead") or not _led(opened.rig) else (),
         columns=column_lines(form),
         column_fields=tuple(FIELDS.items()),
         headings=_parts(form.value("headings")),
@@ -172,14 +172,16 @@ def confirm_reading(request: Request, opened: ToEdit, sent: Sent, portal: Here, 
     values = dict(sent.draft().values)
     adding = sent.text("do") == "add"
     if sent.version() != opened.version:
-        said = Difference(
+        differs = Difference(
             "The rows of the rig",
             f"{len(opened.rig.source)} in revision {opened.revision.number}",
             f"{len(proposals)} read",
         )
-        return _page(request, opened, proposals, Draft(values, version=opened.version), (said,), 409)
+        return _page(request, opened, proposals, Draft(values, version=opened.version), (differs,), 409)
     rows, found = _confirmed(proposals, sent)
-    rows, asked = _with_leads(rows, voices_to_ask(proposals), sent.texts("lead"))
+    said = sent.texts("lead")
+    known = adding and _led(opened.rig) and not said
+    rows, asked = _with_leads(rows, () if known else voices_to_ask(proposals), said)
     found += asked
     if not rows and not found:
         found = [
@@ -254,6 +256,11 @@ def _with_leads(
         return list(rows), [Fault("lead", "Say who sings lead, or that nobody does.")]
     led = {place: frozenset(voice.number for voice in leading if voice.proposal.place == place) for place in taken}
     return [replace(row, leads=led.get(row.proposal.place, row.leads)) for row in rows], []
+
+
+def _led(rig: Rig) -> bool:
+    """True where a row of the rig sings lead already."""
+    return any(source.lead for source in rig.source)
 
 
 def _label(text: str) -> str:
