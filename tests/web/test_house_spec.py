@@ -5,6 +5,7 @@ nothing.
 import html
 import io
 from collections.abc import Callable
+from dataclasses import replace
 
 import pikepdf
 import pytest
@@ -13,7 +14,7 @@ from httpx2 import Response
 
 from portal.exchange.files import MOST_BYTES
 from portal.plan.input.questions import TOPICS, questions_of
-from portal.store import answers, house_specs, links
+from portal.store import answers, gigs, house_specs, links
 from portal.store.database.session import Store
 from portal.store.gigs import Gig
 from portal.store.record import data_export, erasing
@@ -91,6 +92,25 @@ def test_only_what_is_ticked_is_taken_and_as_it_stands_in_the_form(house: Browse
         kept = house_specs.get(db, gig.id)
         assert [(one.topic, one.value) for one in kept.read_confirmed()] == [("box-inputs", 32)]
         assert kept.text == SPEC.strip()
+
+
+def test_what_was_taken_and_what_was_not_is_told(house: Browser, gig: Gig, store: Store) -> None:
+    """The page after the table counts the answers, names what stays for the stage sheet, and leads to the times where a
+    ticked one differs from the gig's.
+    """
+    give(house, gig, SPEC + "\nLoad-in 15:30\n")
+    with store.writing() as db:
+        stored = gigs.of_link(db, gig.id)
+        words = replace(gigs.words_of(stored), times={"load-in": 16 * 60})
+        gigs.save(db, stored, stored.version, words, NOW, actor="user:test")
+    answer = confirm(house, gig, ["room-capacity", "load-in-time"], **{"room-capacity": "400", "load-in-time": "15:30"})
+    page = html.unescape(house.get(answer.headers["location"]).text)
+    assert "1 answer taken for this gig." in page
+    assert "no answer to this gig: Load-in." in page
+    assert "Load-in 15:30; the gig says 16:00." in page
+    assert "not taken." in page
+    assert f'href="/house/{gig.id}/times">Correct the times' in page
+    assert "Nothing is answered yet" not in page
 
 
 def test_a_value_that_cannot_be_read_keeps_the_form(house: Browser, gig: Gig, store: Store) -> None:

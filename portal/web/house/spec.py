@@ -1,7 +1,8 @@
 """The house gives its own spec, and confirms in one table what was read in it. Nothing is taken without a tick."""
 
+import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Annotated, ClassVar
 
@@ -10,15 +11,18 @@ from fastapi.responses import RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
 from portal.advance.planning import want
+from portal.advance.time_format import DAY, read_minutes, say_minutes
 from portal.exchange.faults import NotReadable
 from portal.exchange.files import MOST_BYTES
 from portal.exchange.house_spec import given as given_files
 from portal.exchange.house_spec.proposals import Proposal, SpecReading
 from portal.exchange.house_spec.reader import read_spec
-from portal.exchange.house_spec.topics import takes_several
+from portal.exchange.house_spec.topics import FREE_TOPICS, takes_several
+from portal.plan.explain import count_of
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer
 from portal.plan.input.questions import QUESTIONS
+from portal.plan.result.unchecked_plan import named
 from portal.store import answers, house_specs
 from portal.store.database.session import Session
 from portal.store.house_specs import Confirmed, GigSpec, ReadFact
@@ -53,7 +57,8 @@ class SpecPage(FormPage):
 @dataclass(frozen=True, kw_only=True)
 class SpecTable(FormPage):
     """What was read, row by row: first what asks for a look. ``left_over`` counts passages in which nothing was read;
-    ``more`` the values that the table has no room for.
+    ``more`` the values that the table has no room for. ``taken``: what was just taken of it and what was not, in
+    sentences; ``times``: where the gig's are corrected, empty where none that was taken differs.
     """
 
     template: ClassVar[str] = "house/spec_table.html"
@@ -65,6 +70,8 @@ class SpecTable(FormPage):
     cut: bool
     left_over: int
     more: int
+    taken: tuple[str, ...] = ()
+    times: str = ""
 
 
 @dataclass(frozen=True)
@@ -131,8 +138,10 @@ def give_spec(request: Request, given: GivenSpec, gig: TheGig, sent: Sent, porta
 
 
 @router.get("/house/{gig_id}/spec/table")
-def show_spec_table(request: Request, gig: TheGig, db: Db) -> Response:
-    """What was read: what is sure is ticked, what asks for a look is not."""
+def show_spec_table(request: Request, gig: TheGig, db: Db, taken: str = "") -> Response:
+    """What was read: what is sure is ticked, what asks for a look is not. ``taken``: how many answers were just taken;
+    then what became of the rows.
+    """
     gig.need("answer")
     spec = house_specs.get(db, gig.gig.id)
     if spec is None:
@@ -142,7 +151,10 @@ def show_spec_table(request: Request, gig: TheGig, db: Db) -> Response:
         row.name: (entry_of(fact.topic, "answered", fact.value),) for row, fact in rows
     }
     values[TAKE] = tuple(row.name for row, fact in rows if not fact.doubts)
-    return render(request, _table(gig, spec, [row for row, _ in rows], Draft(values, version=spec.version)))
+    page = _table(gig, spec, [row for row, _ in rows], Draft(values, version=spec.version))
+    if re.fullmatch("[0-9]{1,3}", taken):
+        page = _taken(page, gig, spec, len(rows), int(taken))
+    return render(request, page)
 
 
 @router.post("/house/{gig_id}/spec/table")
@@ -171,7 +183,31 @@ def confirm_spec(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     others = [Confirmed(topic, one.value) for topic, one in taken if topic not in QUESTIONS and one.value is not None]
     house_specs.confirm(db, spec, others)
     want(db, gig.gig, now)
-    return once.done(path_to("next_question", gig.base))
+    count = str(sum(topic in QUESTIONS for topic, _ in taken))
+    return once.done(path_to("show_spec_table", gig.base, taken=count))
+
+
+TIMES = {"load-in-time": "load-in", "curfew": "curfew"}
+"""What a spec says of the times of a gig: fact by time."""
+
+
+def _taken(page: SpecTable, gig: AllowedGig, spec: GigSpec, rows: int, count: int) -> SpecTable:
+    """The page with the sentences about what was taken, and the way to the times where one differs from the gig's."""
+    kept = spec.read_confirmed()
+    left = max(0, rows - count - len(kept))
+    said = [f"{count_of(count, 'answer')} taken for this gig."]
+    if kept:
+        titles = named(dict.fromkeys(FREE_TOPICS[one.topic].title for one in kept))
+        said.append(f"Kept for the house's stage sheet only, and no answer to this gig: {titles}.")
+    if left:
+        said.append(f"{count_of(left, 'row')} not taken.")
+    differs = []
+    for one in kept:
+        minutes = gig.gig.minutes.get(TIMES.get(one.topic, ""))
+        if minutes is not None and read_minutes(str(one.value)) not in (minutes, minutes - DAY):
+            differs.append(f"{FREE_TOPICS[one.topic].title} {one.value}; the gig says {say_minutes(minutes)}.")
+    times = path_to("show_times", gig.base) if differs else ""
+    return replace(page, title="Taken from your spec", taken=(*said, *differs), times=times)
 
 
 def _answer(db: Session, gig: AllowedGig, sheet: Sheet, taken: Sequence[tuple[str, Answer]], now: datetime) -> None:
