@@ -179,6 +179,21 @@ def test_rows_are_added_or_replaced(signed_in: Browser, club_rig: rigs.BandRig, 
     assert kick == next(source for source in before.source if source.label == "Kick")
 
 
+def test_rows_beyond_a_full_mixer_are_told(
+    signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Callable[[], Rig]
+) -> None:
+    """What is saved without an input because the mixer has no more is counted beside what was saved."""
+    rig = newest_rig()
+    many = max(rig.mixer.inputs or 0, *(splitter.ways for splitter in rig.splitter)) + 2
+    pasted = "\n".join(f"Tambourine {number}" for number in range(1, many + 1))
+    answer = confirm(signed_in, club_rig, fill(signed_in, page_of(club_rig), pasted=pasted), "add")
+    left = sum(source.mixer_input is None and source.way is None for source in newest_rig().source)
+    assert left > 1
+    said = f"{left} rows have no input of the mixer: it has {rig.mixer.inputs}."
+    assert said in signed_in.get(answer.headers["location"]).text
+    assert said not in signed_in.get(answer.headers["location"].partition("?")[0]).text
+
+
 def test_what_contradicts_itself_is_told_at_its_row(
     signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig]
 ) -> None:

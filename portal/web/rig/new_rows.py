@@ -88,3 +88,12 @@ def plugged(source: Source, others: Iterable[Source], rig: Rig) -> Source:
         if free is not None:
             return replace(source, splitter=splitter.key, way=free)
     return source
+
+
+def beyond_the_mixer(rig: Rig) -> str:
+    """How many rows are plugged nowhere because every input of the mixer is taken, in a sentence; else empty."""
+    used = {source.mixer_input for source in rig.source} - {None}
+    left = sum(source.mixer_input is None and source.way is None for source in rig.source)
+    if not left or rig.mixer.inputs is None or len(used) < rig.mixer.inputs:
+        return ""
+    return f"{left} {'row has' if left == 1 else 'rows have'} no input of the mixer: it has {rig.mixer.inputs}."

@@ -20,6 +20,7 @@ from portal.web.frame.errors import TOO_LARGE
 from portal.web.frame.forms import Difference, begin, many_fields
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, FormPage, Page, render
+from portal.web.rig.new_rows import beyond_the_mixer
 from portal.web.rig.parts_of_signal import mixes_for
 from portal.web.rig.rig_access import ELSEWHERE, OpenRig, ToEdit, ToRead, keep, may_edit
 from portal.web.rig.rig_fields import Options, Values, options_of
@@ -101,7 +102,9 @@ def show_rig(request: Request, opened: ToRead, db: Db, saved: int = 0, back: int
         return reading_page(request, opened, opened.revision, db)
     news = News()
     if saved == number:
-        news = News(f"Saved as revision {number}.", undo=number - 1)
+        news = News(
+            " ".join(filter(None, (f"Saved as revision {number}.", beyond_the_mixer(opened.rig)))), undo=number - 1
+        )
     elif 0 < back < number:
         news = News(f"Revision {number} holds what revision {back} held.")
     values = draw_sheet(opened.rig, [fold for fold in FOLDS if unfold in {fold, "all"}])
