@@ -62,7 +62,6 @@ class TalkPage(FormPage):
     action: str
     kinds: Options
     propose: str
-    other: str
     alone: bool
 
 
@@ -149,7 +148,6 @@ def talk_page(db: Session, gig: AllowedGig, about: str, draft: Draft | None, bef
         action=path_to("show_discussion", gig.base, about=about),
         kinds=offered(db, gig, rig, about) if about and may_talk and gig.gig.cancelled_at is None else (),
         propose=path_to("try_proposal", gig.base),
-        other=other_side(gig),
         alone=may_leave_out(db, gig),
     )
 

@@ -87,7 +87,6 @@ class WiringPage(Page):
     """The picture of the wiring alone."""
 
     template: ClassVar[str] = "rig/_wiring.html"
-    rig_id: str
     strips: tuple[Strip, ...]
     picture: Picture | None
 
@@ -161,7 +160,7 @@ def draw_wiring(request: Request, opened: ToEdit, sent: Sent, portal: Here) -> R
         return Response(status_code=HTTPStatus.NO_CONTENT)
     values = sent.draft().values
     rig, _ = read_sheet(list(_typed(values).values()), values, opened.rig)
-    page = WiringPage(title=opened.stored.name, rig_id=opened.id, strips=strips_of(rig), picture=picture_of(rig))
+    page = WiringPage(title=opened.stored.name, strips=strips_of(rig), picture=picture_of(rig))
     return render(request, page)
 
 
