@@ -5,6 +5,7 @@ that it is.
 from __future__ import annotations
 
 import importlib
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
@@ -15,6 +16,7 @@ import pytest
 from portal.plan import Plan
 from portal.plan.input.rig import SplitterOutput
 from portal.plan.model import Cut, Item, Path, RackDies
+from portal.plan.solving.cut_list import CutList
 from tests.loadin.faults import Fault
 from tests.loadin.files import compare_files
 from tests.loadin.gigs import Gig, answered, data_of, in_a_room, planned
@@ -97,7 +99,7 @@ def overhead_through_the_mixer(made: Any) -> Any:
 
 
 def hot_cut(_made: Any) -> Any:
-    return lambda *_given: (Cut(11, "Hat ears only"),)
+    return lambda *_given: CutList((Cut(11, "Hat ears only"),), linked=False, more=Counter())
 
 
 def each(**changes: object) -> Callable[[tuple[Any, ...]], tuple[Any, ...]]:

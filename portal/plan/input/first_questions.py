@@ -49,7 +49,7 @@ FIRST_QUESTIONS = (
         Seen(
             "Who mixes",
             HEADED + TRIED,
-            ("reconcile", "lines", "band-is-responsible", "engineer-without-a-pa", "no-separation"),
+            ("reconcile", "band-is-responsible", "engineer-without-a-pa", "no-separation"),
         ),
     ),
     Question(
@@ -90,7 +90,7 @@ FIRST_QUESTIONS = (
         Seen(
             "What the house wants",
             PLAN + TRIED,
-            ("reconcile", "capacities", "lines", "not-as-wished", "engineer-on-our-mixer", "inseparable-pair"),
+            ("reconcile", "capacities", "not-as-wished", "engineer-on-our-mixer", "inseparable-pair"),
         ),
         asked_when=somebody_else_mixes,
     ),
@@ -192,7 +192,7 @@ FIRST_QUESTIONS = (
         Seen(
             "House microphones through the band's splitter",
             PLAN + TRIED,
-            ("units", "lines", "house-microphones-outside"),
+            ("units", "house-microphones-outside"),
         ),
         asked_when=has_house_microphones,
     ),

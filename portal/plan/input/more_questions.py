@@ -47,7 +47,7 @@ MORE_QUESTIONS = (
         "Sources without a working input can then still reach the desk dry, at the band's preamp gain.",
         "no",
         "no digital link to the house desk",
-        Seen("Digital link to the house desk", NIGHT + TRIED, ("travel", "lines")),
+        Seen("Digital link to the house desk", NIGHT + TRIED, ("travel", "line_reasons")),
         help="The band's mixer names its standard; the plan says which",
         asked_when=has_a_link,
     ),
@@ -204,7 +204,7 @@ MORE_QUESTIONS = (
         Seen(
             "House splitter for the band's microphones",
             NIGHT + TRIED,
-            ("travel", "lines", "house-split-tails"),
+            ("travel", "house-split-tails"),
         ),
         asked_when=wants_lines,
     ),

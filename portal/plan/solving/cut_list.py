@@ -140,7 +140,7 @@ def _moved(before: Routing, after: Routing) -> str:
     moved = [
         f"{named(source.label for source in line.sources)} now from output {_bare(line.out.key)}"
         for line in after.lines
-        if line.out is not None and held.get((line.sources, line.side), line.out) != line.out
+        if line.out is not None and len(line.sources) > 1 and held.get((line.sources, line.side), line.out) != line.out
     ]
     return "".join(f"; {one}" for one in moved)
 
