@@ -12,7 +12,7 @@ ADDS_A_COLUMN = (
 
 
 def another_step(folder: Path, body: str) -> Path:
-    """A new folder of migrations below ``folder``: all that there are, and one more called "more" with this body."""
+    """A new folder of migrations below ``folder``: all that there are, and "9999_more" with this body."""
     head = ScriptDirectory.from_config(alembic_config(folder)).get_current_head()
     migrations = folder / "migrations"
     for file in MIGRATIONS.rglob("*.*"):
@@ -20,8 +20,8 @@ def another_step(folder: Path, body: str) -> Path:
             target = migrations / file.relative_to(MIGRATIONS)
             target.parent.mkdir(parents=True, exist_ok=True)
             target.write_bytes(file.read_bytes())
-    (migrations / "versions" / "more.py").write_text(
-        f"from alembic import op\nimport sqlalchemy as sa\nrevision = 'more'\ndown_revision = '{head}'\ndef"
+    (migrations / "versions" / "9999-more_step.py").write_text(
+        f"from alembic import op\nimport sqlalchemy as sa\nrevision = '9999_more'\ndown_revision = '{head}'\ndef"
         f" upgrade():\n{body}",
         "utf-8",
     )

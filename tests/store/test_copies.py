@@ -111,7 +111,7 @@ def test_a_migration_that_works_keeps_rows_and_no_copy(
     opened.close()
     monkeypatch.setattr(stored, "MIGRATIONS", another_step(tmp_path, ADDS_A_COLUMN))
     migrate(database)
-    assert sqlite_backup.revision_of(database) == "more"
+    assert sqlite_backup.revision_of(database) == "9999_more"
     with closing(sqlite3.connect(database)) as raw:
         assert raw.execute("SELECT (SELECT count(*) FROM band), (SELECT count(*) FROM member)").fetchone() == (1, 1)
     assert [path.name for path in tmp_path.glob("portal.sqlite3*")] == ["portal.sqlite3"]

@@ -141,7 +141,8 @@ async def ask_all(app: FastAPI, only: str = "", *, every: bool = False) -> Cross
             refused = status == 403 and b"The form came from somewhere else" in (
                 body or b"The form came from somewhere else"
             )
-            ours = method in SAFE or site == "same-origin" or (site is None and origin == ORIGIN)
+            # A mail program ends emails by itself, and comes from nowhere.
+            ours = method in SAFE or site == "same-origin" or (site is None and origin == ORIGIN) or "/stop/" in route
             found.let_through += not refused
             case = f"{method} {route} sec-fetch-site={site} origin={origin} -> {status}"
             if refused == ours:

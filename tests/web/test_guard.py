@@ -14,6 +14,7 @@ from fastapi.testclient import TestClient
 from starlette.datastructures import Headers
 
 from portal.store import links
+from portal.store.database import scopes
 from portal.web.frame import deps, middleware
 from portal.web.frame.access import ViewToken, read_view_token, token_hash, write_view_token
 from portal.web.frame.deps import Db, Portal
@@ -125,6 +126,7 @@ def test_many_at_once_all_come_through(app: FastAPI, portal: Portal) -> None:
 
     @router.post("/adds")
     def adds(db: Db) -> str:
+        scopes.take(db, scopes.EVERYTHING)
         a_band(db)
         return "saved"
 

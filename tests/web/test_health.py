@@ -184,7 +184,7 @@ def test_the_proxy_logs_no_secret_address() -> None:
     """Every place below which an address is a secret is one that the proxy's log cuts off, and one that its page
     names.
     """
-    cut_off = re.search(r"\^\(/\(\?:([\w|-]+)\)/\)", (DEPLOY / "nginx.conf").read_text("utf-8"))[1]
+    cut_off = re.search(r"\^\(/\(\?:([\w|/-]+)\)/\)", (DEPLOY / "nginx.conf").read_text("utf-8"))[1]
     assert {f"/{name}/" for name in cut_off.split("|")} == set(middleware.SECRET_PLACES)
     manual = (DEPLOY / "README.md").read_text("utf-8")
     assert [place for place in middleware.SECRET_PLACES if f"`{place}`" not in manual] == []

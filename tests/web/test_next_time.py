@@ -201,7 +201,7 @@ def test_the_house_is_asked_whether_it_is_still_right(
         house.get(f"{base}/questions").text
     )
     assert house.send(page, {"inputs-free-mark": "confirm"}, page=page).status_code == 303
-    with portal.store.reading() as db:
+    with portal.store.writing() as db:
         now = answers.current(db, gig.id)
         assert (now["inputs-free"].by, now["inputs-free"].value, now["inputs-free"].on) == ("house", 32, "2026-11-25")
         assert now["box-distance"].by == "assumed"

@@ -14,7 +14,17 @@ import pytest
 
 from portal.advance.solver import process
 from portal.advance.solver.process import Busy, Crashed, Solvers, Stopped, TooLong
-from portal.advance.solver.wishes import KINDS, CompareWish, OpenWish, PlanWish, Texts, WorthWish, seconds
+from portal.advance.solver.wishes import (
+    KINDS,
+    CellWish,
+    CompareWish,
+    OpenWish,
+    PlanWish,
+    RangeWish,
+    Texts,
+    WorthWish,
+    seconds,
+)
 from portal.app import JOBS
 from portal.exchange.example import example_rig
 from portal.jobs.loop import Jobs
@@ -39,6 +49,8 @@ WISHES = (
     OpenWish(SMALL),
     CompareWish(SMALL, FEWER),
     WorthWish(SMALL, (("inputs-free",), ("pa", "who-mixes"))),
+    CellWish(SMALL),
+    RangeWish(SMALL, "nothing"),
 )
 
 
