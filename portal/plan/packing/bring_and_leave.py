@@ -115,7 +115,7 @@ def bring_and_leave(
 def _in_the_rack(rig: Rig) -> str:
     """What is bolted into the rack and comes with it."""
     radio = any(ears.carried_by == "radio" for ears in rig.ears)
-    splitters = [splitter.name or splitter.key for splitter in rig.splitter if splitter.built_in]
+    splitters = sorted(splitter.name or splitter.key for splitter in rig.splitter if splitter.built_in)
     return named(["the mixer", *splitters, *["in-ear transmitters"] * radio])
 
 
