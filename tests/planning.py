@@ -3,8 +3,9 @@
 # ruff: noqa: ARG002 - stand-ins take what the real ones take
 
 import asyncio
-from collections.abc import Sequence
-from typing import Any
+from collections.abc import Coroutine, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from typing import Any, TypeVar
 
 from portal.advance import sensitivity
 from portal.advance.planning import keep, want, work_of
@@ -16,6 +17,16 @@ from portal.store import plans
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.plans import StoredPlan
+
+T = TypeVar("T")
+
+
+def waited_for(asking: Coroutine[Any, Any, T]) -> T:
+    """What a coroutine gives. On a thread of its own: where a browser was driven before, this one has a loop that
+    runs.
+    """
+    with ThreadPoolExecutor(1) as thread:
+        return thread.submit(asyncio.run, asking).result()
 
 
 class InThisProcess(Solvers):

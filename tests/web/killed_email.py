@@ -2,7 +2,6 @@
 data folder. Prints the exit of each child.
 """
 
-import asyncio
 import contextlib
 import json
 import os
@@ -26,7 +25,7 @@ from portal.web.frame.deps import Portal
 from portal.web.mail import email_job, smtp
 from portal.web.mail.email_job import EMAILS, GATHERED
 from tests.builders import NOW
-from tests.planning import InThisProcess
+from tests.planning import InThisProcess, waited_for
 from tests.web.killed_at import Patch, at, noting, settings_of
 
 
@@ -78,7 +77,7 @@ def send_what_is_due(portal: Portal, now: datetime) -> None:
         with portal.store.reading() as db:
             due = EMAILS.due(db, now)
         for one in due:
-            asyncio.run(EMAILS.do(portal, one))
+            waited_for(EMAILS.do(portal, one))
 
 
 def work(data: Path, port: int, gig_id: str, user_id: str) -> None:

@@ -1,6 +1,5 @@
 """A band compares rigs over its year: begun, left, found again, read, printed, made its own, erased."""
 
-import asyncio
 import csv
 import io
 import json
@@ -28,6 +27,7 @@ from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand, a_gig, a_rig, a_stored_rig
 from tests.compare.invented import RIG
 from tests.comparisons import a_comparison, compare_now
+from tests.planning import waited_for
 from tests.web.conftest import Browser
 from tests.web.rig_forms import fill, form_of, send, summary
 
@@ -49,7 +49,7 @@ def begun(browser: Browser, rig: rigs.BandRig, **form: str) -> str:
 
 def work(portal: Portal) -> None:
     """Do what the job has to do."""
-    asyncio.run(portal.jobs.work_off(portal, COMPARING))  # type: ignore[attr-defined]
+    waited_for(portal.jobs.work_off(portal, COMPARING))  # type: ignore[attr-defined]
 
 
 def opened(store: Store, address: str) -> Opened:
@@ -103,7 +103,7 @@ def test_progress_is_counted(signed_in: Browser, portal: Portal, rig: rigs.BandR
 
     monkeypatch.setattr("portal.jobs.comparing.BATCH", 1)
     monkeypatch.setattr(portal.solvers, "ask", three)
-    pauses = [asyncio.run(compare(portal, address.rpartition("/")[2])) for _ in range(4)]
+    pauses = [waited_for(compare(portal, address.rpartition("/")[2])) for _ in range(4)]
     assert [pause > 0 for pause in pauses] == [False, False, False, True]
     assert "The gigs are being worked out: 3 of 4." in signed_in.get(address).text
 
@@ -123,7 +123,7 @@ def test_two_comparisons_are_worked_out_side_by_side(
     for _ in range(4):
         with store.reading() as db:
             turns.append(COMPARING.due(db, NOW)[0])
-        assert asyncio.run(compare(portal, turns[-1])) == 0.0
+        assert waited_for(compare(portal, turns[-1])) == 0.0
     assert sorted(turns[:2]) == sorted(turns[2:]) == sorted([first, second])
     with store.reading() as db:
         assert sorted(COMPARING.due(db, NOW)) == sorted([first, second])
@@ -144,7 +144,7 @@ def test_long_pieces_are_taken_a_few_at_a_time(
     monkeypatch.setattr("portal.jobs.comparing.SHORT_S", 0.0)
     with store.writing() as db:
         one = a_comparison(db, band, rig, NOW).id
-    asyncio.run(compare(portal, one))
+    waited_for(compare(portal, one))
     assert len(asked) == AT_ONCE
 
 

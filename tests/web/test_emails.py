@@ -2,7 +2,6 @@
 does.
 """
 
-import asyncio
 import logging
 import re
 from collections.abc import Iterator
@@ -23,7 +22,7 @@ from portal.web.frame.deps import Portal
 from portal.web.mail import smtp
 from portal.web.mail.email_job import EMAILS, GATHERED, GIVEN_UP, REMINDERS
 from tests.builders import NOW, ABand, a_band, a_gig, a_link
-from tests.planning import plan_now
+from tests.planning import plan_now, waited_for
 from tests.web.conftest import Browser, Clock
 from tests.web.mail_server import MailServer, mail_server
 
@@ -86,7 +85,7 @@ class Scene:
             if not left:
                 return
             for one in left:
-                asyncio.run(job.do(self.portal, one))
+                waited_for(job.do(self.portal, one))
                 done.add(one)
 
     def later(self, **by: int) -> None:

@@ -7,8 +7,7 @@ import json
 import re
 import sqlite3
 from collections import Counter
-from collections.abc import Callable, Coroutine
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Callable
 from contextlib import closing
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
@@ -26,6 +25,7 @@ from portal.settings import Settings
 from portal.store.database.session import Store
 from portal.web.frame import middleware
 from tests.builders import ABand
+from tests.planning import waited_for
 from tests.web.conftest import ORIGIN, Browser
 from tests.web.crawl import Reach, Visited, crawl, worth_a_look
 from tests.web.test_gates import contexts, every_page, visitors  # noqa: F401 - pytest finds fixtures by their name
@@ -41,14 +41,6 @@ METHODS = ("GET", "HEAD", "OPTIONS", "POST", "PUT", "PATCH", "DELETE", "MADE-UP"
 SAFE = ("GET", "HEAD", "OPTIONS")
 ASKED = ("/static/portal.css", "/static/no", "/nothing-here", "/alive", "/metrics")
 """Addresses besides the routes: files, and what is not there."""
-
-
-def waited_for(asking: Coroutine[Any, Any, Answer]) -> Answer:
-    """What a coroutine gives. On a thread of its own: where a browser was driven before, this one has a loop that
-    runs.
-    """
-    with ThreadPoolExecutor(1) as thread:
-        return thread.submit(asyncio.run, asking).result()
 
 
 async def answer_of(
