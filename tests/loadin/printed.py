@@ -303,11 +303,9 @@ def _without_foot(lines: list[list[Word]]) -> list[list[Word]]:
 
 
 def _title(placed: _Placed, headings: Sequence[Sequence[Word]]) -> str:
-    """The heading right above a table."""
+    """The nearest heading above a table; sentences may stand between."""
     above = [
-        line
-        for line in headings
-        if abs(line[0].left - placed.left) < 8 and 0 < line[0].bottom - placed.top + 2 * HEAD_PITCH < 3 * HEAD_PITCH
+        line for line in headings if abs(line[0].left - placed.left) < 8 and line[0].bottom > placed.top - HEAD_PITCH
     ]
     return _said(min(above, key=lambda line: line[0].bottom)) if above else ""
 

@@ -117,10 +117,8 @@ def test_the_print_shows_what_the_page_shows(runs):
 
 
 def shown(paper: Paper) -> list[object]:
-    """What a paper shows, without how its lines break; a sentence between heading and table hides in print which
-    heading a table has.
-    """
-    tables = [(table.heads, table.under, *table.rows) for table in paper.tables]
+    """What a paper shows, without how its lines break."""
+    tables = [(table.title, table.heads, table.under, *table.rows) for table in paper.tables]
     return [flat(tables), squashed(paper.sections.get("If the rack dies", ""))]
 
 

@@ -255,7 +255,7 @@ def test_a_receipt_belongs_to_a_signature(planned: Planned) -> None:
     words = words_of(planned.house.get(f"{planned.house_base}/sign-off/1").text)
     assert "Wed 25 Nov 2026, 13:00 (UTC+01:00)" in words
     assert planned.newest().content_hash in words
-    assert "no transformer" in words
+    assert "Kick (stage box input 1): no transformer" in words
     assert "the link that the band sent" in words
 
 
