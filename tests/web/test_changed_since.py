@@ -1,10 +1,13 @@
 """What changed since somebody looked: sentences on the gig's page, a number in the lists, to each side its own."""
 
 import re
+import sqlite3
 from collections.abc import Callable
+from contextlib import closing
 
 import pytest
 
+from portal.settings import Settings
 from portal.store import answers, discussions, gigs, house_gigs, houses, links
 from portal.store.database.session import Store
 from portal.store.gigs import Gig, GigWords
@@ -61,6 +64,26 @@ def test_the_band_reads_what_the_house_did(
     ]
     assert news(signed_in.get(page).text) == []
     assert told(signed_in.get("/").text) == []
+
+
+def test_to_look_keeps_nothing_but_how_far_somebody_looked(
+    settings: Settings, gig: Gig, link: links.Link, signed_in: Browser, enter: Callable[..., Browser]
+) -> None:
+    """One row for each who looked at first, and none at the second look."""
+    house = enter(link)
+
+    def rows() -> set[str]:
+        with closing(sqlite3.connect(settings.database)) as raw:
+            return set(raw.iterdump())
+
+    def look() -> list[str]:
+        before = rows()
+        signed_in.get(f"/gigs/{gig.id}")
+        house.get(f"/house/{gig.id}")
+        return [row.partition(" VALUES")[0] for row in rows() ^ before]
+
+    assert look() == ['INSERT INTO "look"'] * 2
+    assert look() == []
 
 
 def test_times_and_contacts_are_among_it_from_either_side(

@@ -70,6 +70,7 @@ def answer_with_the_spec(house: OnThePhone, band: str) -> None:
     house.paste("#text", SPEC)
     house.tap("button", "Read the spec")
     house.tap("button", "Take the ticked answers")
+    house.tap("link", "Go on with the questions")
     while house.page.get_by_role("button", name="Save and go on").count():
         answer_the_page(house)
         house.tap("button", "Save and go on")

@@ -209,6 +209,24 @@ def test_enter_in_a_field_saves(signed_in: Browser, club_rig: rigs.BandRig) -> N
 # The wiring
 
 
+def test_the_way_on_to_a_gig_stands_before_the_rows(
+    signed_in: Browser, club_rig: rigs.BandRig, store: Store, band: ABand
+) -> None:
+    """A keyboard passes no row on the way to a new gig, which this rig is chosen for, and none on the way below them;
+    a rig without rows leads to none.
+    """
+    with store.writing() as db:
+        empty = a_stored_rig(db, band, Rig(name="Another rig"))
+    text = signed_in.get(f"/rigs/{club_rig.id}").text
+    to_gig, over_rows = f'href="/gigs/new?rig={club_rig.id}"', 'href="#after-rows"'
+    assert text.index(to_gig) < text.index(over_rows) < text.index('id="row1-label"')
+    assert text.index('id="row3-label"') < text.index('id="after-rows" tabindex="-1"') < text.index('value="ten"')
+    assert "/gigs/new" not in signed_in.get(f"/rigs/{empty.id}").text
+    for rig in (club_rig, empty):
+        form = signed_in.get(f"/gigs/new?rig={rig.id}").text
+        assert re.findall(r'<option value="([^"|]+)\|[^"]*" selected', form) == [rig.id]
+
+
 def test_the_wiring_is_drawn_from_what_is_typed_and_nothing_is_saved(
     signed_in: Browser, club_rig: rigs.BandRig, newest_number: Callable[[], int]
 ) -> None:

@@ -91,11 +91,11 @@ class GigPage(Page):
 
 
 @router.get("/gigs/new")
-def show_new_gig(request: Request, user: Editor, db: Db, copy: str = "") -> Response:
-    """The empty form, or that of a gig to ``copy``: all but its date."""
+def show_new_gig(request: Request, user: Editor, db: Db, copy: str = "", rig: str = "") -> Response:
+    """The empty form with a ``rig`` chosen, or that of a gig to ``copy``: all but its date."""
     copied = _copied(db, user.band_id, copy)
     zone = next(iter(_zones_used(db, user.band_id)), "")
-    draft = Draft.of({**_stored(copied), "on": "", "copy": copied.id} if copied else {"zone": zone})
+    draft = Draft.of({**_stored(copied), "on": "", "copy": copied.id} if copied else {"zone": zone, "rig": f"{rig}|"})
     return render(request, _form(db, user.band_id, None, draft, copied=copied))
 
 
