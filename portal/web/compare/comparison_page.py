@@ -178,7 +178,7 @@ def progress(compared: Compared) -> str:
 
 def answer_of(compared: Compared, grid: Grid) -> Answer:
     """The answer for the page."""
-    helps = compared.opened.helps(grid)
+    helps = compared.opened.helps
     figures = [row.candidate.figures for row in grid.rows]
     return Answer(
         sentence(grid),
