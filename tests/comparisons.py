@@ -78,7 +78,7 @@ def compare_now(db: Session, row: Comparison, *, made_up: bool = False) -> Opene
                 found = solve_cell(piece.problem.rig, piece.problem.answers)
             if found is None:
                 found = solve_range(piece.problem.rig, piece.problem.answers, piece.loss)
-            comparisons.keep(db, row, piece.kind, ENGINE, {piece.problem.key: write_found(found)})
+            comparisons.keep(db, row, piece.kind, ENGINE, piece.problem.key, write_found(found))
     opened = open_comparison(db, row)
     comparisons.settle(db, row, ENGINE, wanted(opened))
     db.refresh(row)

@@ -12,6 +12,6 @@ def leading(db: Session, gig: Gig, newest: StoredPlan, now: datetime) -> StoredP
     """The newest plan of a gig (already allowed) whose content is agreed, or stands on the band's word where the band
     brings the PA; the newest of all where there is none.
     """
-    events = progress.of_gigs(db, [gig], now)[gig.id]
+    events = progress.of_gig(db, gig, now)
     settled = events.band_signed if events.own_pa else events.band_signed & events.house_signed
     return plans.newest_of(db, gig.id, settled) or newest

@@ -58,7 +58,7 @@ def tasks_of(db: Session, gig: GigAccess, hrefs: Mapping[str, str], now: datetim
     """The tasks of a gig (already allowed) in the order in which they are done. ``hrefs``: where each is done, by
     the name of the place: links, answers, what_if, discussion, plan, sign_off.
     """
-    one = _Gig(db, gig, hrefs, now, progress.of_gigs(db, [gig.gig], now)[gig.gig.id], plans.newest(db, gig.gig.id))
+    one = _Gig(db, gig, hrefs, now, progress.of_gig(db, gig.gig, now), plans.newest(db, gig.gig.id))
     outcome = one.stored.read() if one.stored else None
     if one.events.own_pa:
         # Nothing goes to the house: its link and its signature are nobody's task.

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
+from functools import cached_property
 
 from pydantic import TypeAdapter
 
@@ -10,7 +11,7 @@ from portal.advance.solver.wishes import Texts
 from portal.compare.cell import Cell
 from portal.compare.changes import changed, read_changes
 from portal.compare.grid import TODAY, Candidate, Comparison, Grid, Problem, grid_of
-from portal.compare.helps import Help, helps_of, problems
+from portal.compare.helps import Help, Tried, helps_of, tried
 from portal.compare.solving import Range
 from portal.compare.year import Room, Year
 from portal.plan.input.facts import Answer, Answers
@@ -165,7 +166,7 @@ class Opened:
     cells: Mapping[str, Cell]
     ranges: Mapping[str, Range]
 
-    @property
+    @cached_property
     def grid(self) -> Grid | None:
         """The answer, as soon as every cell is there."""
         if not self.comparison.problems.keys() <= self.cells.keys():
@@ -177,11 +178,21 @@ class Opened:
         """True where everything is worked out by the rules of now."""
         return self.row.worked == self.row.version and self.row.engine == ENGINE
 
-    def helps(self, grid: Grid) -> tuple[Help, ...] | None:
+    @property
+    def helps(self) -> tuple[Help, ...] | None:
         """What would help most; ``None`` while it is being worked out."""
-        rig, today, year = self.comparison.candidates[0].rig, grid.rows[0], self.comparison.year
-        wanted = {one.key for asked in problems(rig, today, year).values() for one in asked}
-        return helps_of(rig, today, year, self.cells) if wanted <= self.cells.keys() else None
+        if self.grid is None or not self.tried.keys() <= self.cells.keys():
+            return None
+        return helps_of(self.grid, self._asked, self.cells)
+
+    @property
+    def tried(self) -> Mapping[str, Problem]:
+        """What is solved to see what would help, by the digests; known as soon as the answer is."""
+        return {one.key: one for _, several in self._asked for one in several}
+
+    @cached_property
+    def _asked(self) -> Tried:
+        return tried(self.grid) if self.grid else ()
 
 
 def open_comparison(db: Session, row: Stored) -> Opened:
@@ -228,18 +239,9 @@ def missing(opened: Opened) -> tuple[Piece, ...]:
         for key in comparison.problems
         if key in comparison.open and key not in opened.ranges
     ]
-    tried: dict[str, Problem] = {}
-    grid = grid_of(comparison, cells, opened.ranges)
-    for asked in problems(comparison.candidates[0].rig, grid.rows[0], comparison.year).values():
-        tried |= {one.key: one for one in asked if one.key not in cells}
-    return (*later, *(Piece(CELL, one) for one in tried.values()))
+    return (*later, *(Piece(CELL, one) for key, one in opened.tried.items() if key not in cells))
 
 
 def wanted(opened: Opened) -> frozenset[str]:
     """The digests of everything that the comparison has use for."""
-    found = set(opened.comparison.problems)
-    grid = opened.grid
-    if grid is not None:
-        asked = problems(opened.comparison.candidates[0].rig, grid.rows[0], opened.comparison.year)
-        found |= {one.key for several in asked.values() for one in several}
-    return frozenset(found)
+    return frozenset((*opened.comparison.problems, *opened.tried))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from hashlib import sha256
 
@@ -123,16 +123,16 @@ class Row:
     @property
     def least(self) -> int:
         """Gigs that lose nothing whatever the houses answer."""
-        return self._gigs([(self.ranges[at] or Range(c.loss, c.loss)).worst == NOTHING for at, c in self._numbered])
+        return self._gigs([(found.worst if found else cell.loss) == NOTHING for cell, found in self._ranged])
 
     @property
     def most(self) -> int:
         """Gigs that lose nothing where the houses answer as the band hopes."""
-        return self._gigs([(self.ranges[at] or Range(c.loss, c.loss)).best == NOTHING for at, c in self._numbered])
+        return self._gigs([(found.best if found else cell.loss) == NOTHING for cell, found in self._ranged])
 
     @property
-    def _numbered(self) -> list[tuple[int, Cell]]:
-        return list(enumerate(self.cells))
+    def _ranged(self) -> Iterator[tuple[Cell, Range | None]]:
+        return zip(self.cells, self.ranges, strict=True)
 
     @property
     def worst(self) -> Cell:
@@ -148,11 +148,6 @@ class Row:
     def looms(self) -> int:
         """Gigs at which a loom comes along."""
         return self._gigs([bool(cell.looms) for cell in self.cells])
-
-    @property
-    def pieces(self) -> int:
-        """Splitters and looms carried in the year, one by one."""
-        return round(self._sum([len(cell.splitters) + len(cell.built_in) + len(cell.looms) for cell in self.cells]))
 
     @property
     def metres(self) -> float:
@@ -196,11 +191,6 @@ class Grid:
         """How many gigs there are."""
         return self.comparison.year.gigs
 
-    @property
-    def front(self) -> tuple[Row, ...]:
-        """The candidates that no other beats in everything."""
-        return tuple(row for row in self.rows if not row.beaten_by)
-
 
 def grid_of(comparison: Comparison, cells: Mapping[str, Cell], ranges: Mapping[str, Range]) -> Grid:
     """The cells put together; every problem of the comparison has to be among them."""
@@ -210,7 +200,7 @@ def grid_of(comparison: Comparison, cells: Mapping[str, Cell], ranges: Mapping[s
         for one, keys in zip(comparison.candidates, comparison.keys, strict=True)
     ]
     beaten = [next((other.candidate.name for other in rows if _beats(other, row)), "") for row in rows]
-    told = (Row(row.candidate, row.cells, row.ranges, counts, name) for row, name in zip(rows, beaten, strict=True))
+    told = (replace(row, beaten_by=name) for row, name in zip(rows, beaten, strict=True))
     return Grid(comparison, tuple(told))
 
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from portal.compare.cell import NOTHING, Cell
-from portal.compare.changes import FLOOR, Changes, Figures, changed
-from portal.compare.grid import Problem, Row, problems_of
-from portal.compare.year import Room, Year
+from portal.compare.changes import FLOOR, Changes, changed
+from portal.compare.grid import Grid, Problem, problems_of
 from portal.plan.input.rig import Loom, Rig
 
 MORE_WAYS = (4, 8, 16)
@@ -40,7 +39,6 @@ class Help:
     nothing: int
     less: int
     pieces: int
-    figures: Figures
     best: bool = False
 
 
@@ -82,33 +80,33 @@ def _list(rig: Rig) -> Iterator[Single]:
     yield Single("ears-to-mono", "in-ear mixes in mono", changed(rig, Changes(ears_to_mono=True)))
 
 
-def losing(today: Row, year: Year) -> tuple[Room, ...]:
-    """The rooms that lose something today; the others are as they are with one thing more in the van."""
-    return tuple(room for room, cell in zip(year.rooms, today.cells, strict=True) if cell.loss != NOTHING)
+Tried = Sequence[tuple[Single, Sequence[Problem]]]
+"""Each single change with what has to be solved for it."""
 
 
-def problems(rig: Rig, today: Row, year: Year) -> Mapping[str, tuple[Problem, ...]]:
-    """What has to be solved, by the key of the single change."""
-    rooms = losing(today, year)
-    return {one.key: tuple(problems_of(one.rig, rooms)) for one in singles(rig)} if rooms else {}
+def tried(grid: Grid) -> Tried:
+    """The single changes of today's rig at the gigs that lose something today: the others are as they are with one
+    thing more in the van. Nothing where none loses.
+    """
+    today = grid.rows[0]
+    rooms = [room for room, cell in zip(grid.comparison.year.rooms, today.cells, strict=True) if cell.loss != NOTHING]
+    rig = today.candidate.rig
+    return [(one, tuple(problems_of(one.rig, rooms))) for one in singles(rig)] if rooms else []
 
 
-def helps_of(
-    rig: Rig, today: Row, year: Year, cells: Mapping[str, Cell], figures: Mapping[str, Figures] | None = None
-) -> tuple[Help, ...]:
-    """The single changes that win something, what wins most first; ``cells`` by the keys of their problems."""
-    asked = problems(rig, today, year)
-    rooms = losing(today, year)
-    before = [cell for cell in today.cells if cell.loss != NOTHING]
+def helps_of(grid: Grid, asked: Tried, cells: Mapping[str, Cell]) -> tuple[Help, ...]:
+    """The single changes that win something, what wins most first; ``cells`` by the keys of what was ``asked``."""
+    today = grid.rows[0]
+    before = [(count, cell) for count, cell in zip(today.counts, today.cells, strict=True) if cell.loss != NOTHING]
     found = []
-    for one in singles(rig) if rooms else ():
-        after = [cells[problem.key] for problem in asked[one.key]]
-        rows = list(zip(rooms, before, after, strict=True))
-        nothing = sum(room.count for room, _, cell in rows if cell.loss == NOTHING)
-        less = sum(room.count for room, was, cell in rows if cell.rank < was.rank)
-        pieces = sum(room.count * (_pieces(cell) - _pieces(was)) for room, was, cell in rows)
+    for one, problems in asked:
+        after = [cells[problem.key] for problem in problems]
+        rows = [(count, was, cell) for (count, was), cell in zip(before, after, strict=True)]
+        nothing = sum(count for count, _, cell in rows if cell.loss == NOTHING)
+        less = sum(count for count, was, cell in rows if cell.rank < was.rank)
+        pieces = sum(count * (_pieces(cell) - _pieces(was)) for count, was, cell in rows)
         if less:
-            found.append(Help(one, nothing, less, pieces, (figures or {}).get(one.key, Figures())))
+            found.append(Help(one, nothing, less, pieces))
     told = [
         replace(
             one, best=not any(_beats(other, one, first=at < place) for at, other in enumerate(found) if at != place)
@@ -124,14 +122,6 @@ def _pieces(cell: Cell) -> int:
 
 def _beats(one: Help, other: Help, *, first: bool) -> bool:
     """Whether a change wins as much for as little, and more or for less; of equal ones the ``first`` is less."""
-    mine, theirs = _measures(one), _measures(other)
-    if any((here is None) != (there is None) for here, there in zip(mine, theirs, strict=True)):
-        return False
-    pairs = [(a, b) for a, b in zip(mine, theirs, strict=True) if a is not None and b is not None]
-    return all(a <= b for a, b in pairs) and (first or any(a < b for a, b in pairs))
-
-
-def _measures(one: Help) -> list[float | None]:
-    """What is won against what it costs: price or weight where the band gave them, else what is carried."""
-    costs = [one.figures.price, one.figures.kg]
-    return [-one.nothing, -one.less, *(costs if any(cost is not None for cost in costs) else [one.pieces])]
+    mine, theirs = (-one.nothing, -one.less, one.pieces), (-other.nothing, -other.less, other.pieces)
+    no_worse = all(here <= there for here, there in zip(mine, theirs, strict=True))
+    return no_worse and (first or mine != theirs)

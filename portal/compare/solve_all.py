@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from portal.compare.cell import Cell
 from portal.compare.grid import Comparison, Grid, grid_of
-from portal.compare.helps import Help, helps_of, problems
+from portal.compare.helps import Help, helps_of, tried
 from portal.compare.solving import Range, solve_cell, solve_range
 
 
@@ -28,9 +28,9 @@ def compare(comparison: Comparison) -> Compared:
         one = comparison.problems[key]
         ranges[key] = solve_range(one.rig, one.answers, cells[key].loss)
     grid = grid_of(comparison, cells, ranges)
-    today, year = grid.rows[0], comparison.year
-    for asked in problems(today.candidate.rig, today, year).values():
-        for one in asked:
+    asked = tried(grid)
+    for _, problems in asked:
+        for one in problems:
             if one.key not in cells:
                 cells[one.key] = solve_cell(one.rig, one.answers)
-    return Compared(grid, helps_of(today.candidate.rig, today, year, cells), solved)
+    return Compared(grid, helps_of(grid, asked, cells), solved)

@@ -20,6 +20,7 @@ from portal.compare.words import (
     nothing_of,
     one_gig,
     range_words,
+    ranges_words,
     sentence,
     worst,
 )
@@ -103,21 +104,11 @@ def _open(grid: Grid) -> Iterator[str]:
     lines = [
         f"{room.name}: {words}"
         for at, room in enumerate(grid.comparison.year.rooms)
-        for words in dict.fromkeys(_ranges(grid, at))
+        for words in ranges_words(grid, at)
     ]
     if lines:
         yield "Where houses have not answered"
         yield from lines
-
-
-def _ranges(grid: Grid, at: int) -> Iterator[str]:
-    """What a room could be, the rigs of which the same is to be said together."""
-    said: dict[str, list[str]] = {}
-    for row in grid.rows:
-        if row.ranges[at] is not None:
-            said.setdefault(range_words(row.ranges[at]), []).append(row.candidate.name)
-    for words, names in said.items():
-        yield words if len(names) == len(grid.rows) else f"{', '.join(names)}: {words}"
 
 
 def _aligned(rows: Sequence[Sequence[str]]) -> Iterator[str]:

@@ -101,6 +101,16 @@ def range_words(found: Range | None) -> str:
     )
 
 
+def ranges_words(grid: Grid, at: int) -> tuple[str, ...]:
+    """What a room could be, the rigs of which the same is to be said together."""
+    said: dict[str, list[str]] = {}
+    for row in grid.rows:
+        if row.ranges[at] is not None:
+            said.setdefault(range_words(row.ranges[at]), []).append(row.candidate.name)
+    everybody = len(grid.rows)
+    return tuple(words if len(names) == everybody else f"{', '.join(names)}: {words}" for words, names in said.items())
+
+
 def binding(grid: Grid) -> str:
     """What binds at the gigs at which today's rig loses something; empty where nothing does."""
     row = grid.rows[0]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -166,12 +167,8 @@ def _day(value: object, at: tuple[str | int, ...], found: list[Fault]) -> str:
         return value.isoformat()
     if value == "":
         return ""
-    try:
-        return dt.date.fromisoformat(value).isoformat() if isinstance(value, str) else _no_day()
-    except ValueError:
-        found.append(Fault(path_of(at), "a date such as 2026-11-20", came(value)))
-        return ""
-
-
-def _no_day() -> str:
-    raise ValueError
+    if isinstance(value, str):
+        with suppress(ValueError):
+            return dt.date.fromisoformat(value).isoformat()
+    found.append(Fault(path_of(at), "a date such as 2026-11-20", came(value)))
+    return ""

@@ -36,14 +36,15 @@ async def compare(hands: Hands, comparison_id: str) -> float:
     """Work out and keep a few of the pieces that a comparison lacks; the seconds until it may come again. One call does
     one batch, so that no comparison waits for all of another.
     """
-    opened = await asyncio.to_thread(_read, hands, comparison_id)
-    if opened is None:
+    found = await asyncio.to_thread(_read, hands, comparison_id)
+    if found is None:
         return 0.0
-    pieces = rig_comparison.missing(opened)
-    await _note(hands, opened, len(pieces))
+    opened, pieces = found
     if not pieces:
+        await _settle(hands, opened)
         return 0.0
     try:
+        await _count(hands, opened, len(pieces))
         await _keep(hands, opened, await _solve(hands, _batch(pieces)))
     except Stopped:
         return AFTER_STOP_S
@@ -85,23 +86,25 @@ def _ask(hands: Hands, piece: Piece) -> Cell | Range:
         return Range(piece.loss, piece.loss)
 
 
-def _read(hands: Hands, comparison_id: str) -> Opened | None:
+def _read(hands: Hands, comparison_id: str) -> tuple[Opened, Sequence[Piece]] | None:
+    """A comparison and what it lacks: neither is put together where requests wait for it, nor in a transaction."""
     with hands.store.reading() as db:
         row = comparisons.by_id(db, comparison_id)
-        return None if row is None else rig_comparison.open_comparison(db, row)
+        opened = None if row is None else rig_comparison.open_comparison(db, row)
+    return None if opened is None else (opened, rig_comparison.missing(opened))
 
 
-async def _note(hands: Hands, opened: Opened, left: int) -> None:
-    """Note how much there is to do, or that all is done."""
-    row, done = opened.row, len(opened.cells) + len(opened.ranges)
+async def _count(hands: Hands, opened: Opened, left: int) -> None:
+    """Note how much there is to do, where that is not noted yet."""
+    row, needed = opened.row, len(opened.cells) + len(opened.ranges) + left
+    if row.needed != needed:
+        await hands.store.write(lambda db: comparisons.count_needed(db, row, needed), band(row.band_id))
 
-    def note(db: Session) -> None:
-        if left:
-            comparisons.count_needed(db, row, done + left)
-        else:
-            comparisons.settle(db, row, ENGINE, rig_comparison.wanted(opened))
 
-    await hands.store.write(note, band(row.band_id))
+async def _settle(hands: Hands, opened: Opened) -> None:
+    """Note that all is done."""
+    row, wanted = opened.row, rig_comparison.wanted(opened)
+    await hands.store.write(lambda db: comparisons.settle(db, row, ENGINE, wanted), band(row.band_id))
 
 
 async def _keep(hands: Hands, opened: Opened, found: Sequence[tuple[Piece, Cell | Range]]) -> None:
@@ -112,8 +115,7 @@ async def _keep(hands: Hands, opened: Opened, found: Sequence[tuple[Piece, Cell 
         if row is None or row.version != opened.row.version:
             return
         for piece, result in found:
-            document = rig_comparison.write_found(result)
-            comparisons.keep(db, row, piece.kind, ENGINE, {piece.problem.key: document})
+            comparisons.keep(db, row, piece.kind, ENGINE, piece.problem.key, rig_comparison.write_found(result))
 
     await hands.store.write(keep, band(opened.row.band_id))
 

@@ -2,7 +2,7 @@
 may be made anew.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection
 from datetime import datetime
 
 from sqlalchemy import CheckConstraint, Text
@@ -116,13 +116,12 @@ def cells(db: Session, comparison_id: str, kind: str, engine: str) -> dict[str, 
     return dict(rows.all())
 
 
-def keep(db: Session, row: Comparison, kind: str, engine: str, found: Mapping[str, str]) -> None:
-    """Keep what was worked out of a comparison as it is now."""
+def keep(db: Session, row: Comparison, kind: str, engine: str, key: str, document: str) -> None:
+    """Keep what one problem of a comparison as it is now came to; the first time counts."""
     scopes.need(db, scopes.band(row.band_id))
-    for key, document in found.items():
-        if db.get(ComparisonCell, (row.id, kind, key, engine)) is None:
-            db.add(ComparisonCell(comparison_id=row.id, kind=kind, key=key, engine=engine, document=document))
-    db.flush()
+    if db.get(ComparisonCell, (row.id, kind, key, engine)) is None:
+        db.add(ComparisonCell(comparison_id=row.id, kind=kind, key=key, engine=engine, document=document))
+        db.flush()
 
 
 def count_needed(db: Session, row: Comparison, needed: int) -> None:
@@ -135,7 +134,7 @@ def count_needed(db: Session, row: Comparison, needed: int) -> None:
     )
 
 
-def settle(db: Session, row: Comparison, engine: str, wanted: Iterable[str]) -> bool:
+def settle(db: Session, row: Comparison, engine: str, wanted: Collection[str]) -> bool:
     """Note that a version is worked out, and forget what it has no use for; false where it has changed meanwhile."""
     scopes.need(db, scopes.band(row.band_id))
     settled = db.exec(
@@ -145,11 +144,8 @@ def settle(db: Session, row: Comparison, engine: str, wanted: Iterable[str]) -> 
     )
     if settled.rowcount != 1:
         return False
-    mine = col(ComparisonCell.comparison_id) == row.id
-    db.exec(delete(ComparisonCell).where(mine, col(ComparisonCell.engine) != engine))
-    stale = set(db.exec(select(ComparisonCell.key).where(mine))) - set(wanted)
-    for key in stale:
-        db.exec(delete(ComparisonCell).where(mine, col(ComparisonCell.key) == key))
+    stale = (col(ComparisonCell.engine) != engine) | col(ComparisonCell.key).not_in(wanted)
+    db.exec(delete(ComparisonCell).where(col(ComparisonCell.comparison_id) == row.id, stale))
     return True
 
 

@@ -262,6 +262,12 @@ def address_of(db: Session, who: str) -> EmailAddress | None:
     return db.get(EmailAddress, who)
 
 
+def given_address(db: Session, who: str) -> str:
+    """The address that was given for a link or a house; empty where none was."""
+    given = address_of(db, who)
+    return given.address if given else ""
+
+
 def give_address(db: Session, who: str, address: str, given_by: str, now: datetime) -> None:
     """Keep where a link or a house (already allowed) is reached, or forget it where it is empty."""
     scopes.need(db, scopes.reader(who))

@@ -1,6 +1,6 @@
 """The times of the day as they were at signing. No signature covers them, so what moved since is said beside it."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -8,6 +8,7 @@ from sqlmodel import Session
 
 from portal.store.gigs import TIMES, Gig
 from portal.store.record import events
+from portal.store.record.events import Told
 from portal.store.signoffs import Signature
 
 
@@ -36,10 +37,8 @@ def last_told(db: Session, gig: Gig) -> dict[str, TimeTold]:
     """
     found: dict[str, TimeTold] = {}
     for told in events.of_gig(db, gig.id, "gig-changed"):
-        for field, before, _ in told.changes:
-            key = field.removeprefix("time-")
-            if field.startswith("time-") and key in TIMES:
-                found[key] = TimeTold(told.event.party, told.event.created, int(before) if before else None)
+        for key, before in _moved(told):
+            found[key] = TimeTold(told.event.party, told.event.created, before)
     return found
 
 
@@ -53,10 +52,16 @@ def moved_since(db: Session, gig: Gig, signatures: Iterable[Signature]) -> Moved
     signed, position, was = False, 0, dict[str, int | None]()
     for told in events.of_gig(db, gig.id, "signed", "gig-changed"):
         signed = signed or told.event.read().get("signature") in ids
-        for field, before, _ in told.changes if signed else ():
-            key = field.removeprefix("time-")
-            if field.startswith("time-") and key in TIMES:
-                position = told.event.position
-                was.setdefault(key, int(before) if before else None)
+        for key, before in _moved(told) if signed else ():
+            position = told.event.position
+            was.setdefault(key, before)
     moved = {key: was[key] for key in TIMES if key in was and was[key] != gig.minutes.get(key)}
     return MovedTimes(moved, position) if moved else None
+
+
+def _moved(told: Told) -> Iterator[tuple[str, int | None]]:
+    """The times that an event moved, each with what it was before."""
+    for field, before, _ in told.changes:
+        key = field.removeprefix("time-")
+        if field.startswith("time-") and key in TIMES:
+            yield key, int(before) if before else None

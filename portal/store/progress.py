@@ -5,6 +5,7 @@ one.
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import NamedTuple
 
 from sqlalchemy import case
 from sqlmodel import Session, col, func, select
@@ -74,7 +75,7 @@ def of_gigs(db: Session, gigs: Sequence[Gig], now: datetime) -> dict[str, Progre
     signatures: dict[str, list[Signature]] = {}
     for row in db.exec(select(Signature).where(col(Signature.gig_id).in_(ids)).order_by(col(Signature.position))):
         signatures.setdefault(row.gig_id, []).append(row)
-    since = {gig_id: found[3] for gig_id, found in plans.items() if gig_id in sent}
+    since = {gig_id: plan.made for gig_id, plan in plans.items() if gig_id in sent}
     signed = [(row.gig_id, row.created) for rows in signatures.values() for row in rows]
     for gig_id, moment in (
         *((link.gig_id, link.created) for link in live),
@@ -86,9 +87,9 @@ def of_gigs(db: Session, gigs: Sequence[Gig], now: datetime) -> dict[str, Progre
         gig_id: Progress(
             link_live=gig_id in linked,
             house_sent=gig_id in sent,
-            plan_hash=plans[gig_id][0] if gig_id in plans else "",
-            no_plan=plans[gig_id][1] if gig_id in plans else False,
-            own_pa=plans[gig_id][2] if gig_id in plans else False,
+            plan_hash=plans[gig_id].content_hash if gig_id in plans else "",
+            no_plan=gig_id in plans and plans[gig_id].says == "no-plan",
+            own_pa=gig_id in plans and plans[gig_id].says == "own-pa",
             since=since.get(gig_id),
             behind=gig_id in behind,
             fault=behind.get(gig_id, ""),
@@ -99,10 +100,21 @@ def of_gigs(db: Session, gigs: Sequence[Gig], now: datetime) -> dict[str, Progre
     }
 
 
-def _newest_plans(db: Session, ids: Sequence[str]) -> dict[str, tuple[str, bool, bool, datetime]]:
-    """Content hash of each gig's newest plan, whether it says that nothing fits, whether the band brings the PA, and
-    when it was made. The documents stay in the database.
-    """
+def of_gig(db: Session, gig: Gig, now: datetime) -> Progress:
+    """What happened to one gig (already allowed)."""
+    return of_gigs(db, [gig], now)[gig.id]
+
+
+class _Newest(NamedTuple):
+    """A gig's newest plan: ``says`` that nothing fits (no-plan), that the band brings the PA (own-pa), or neither."""
+
+    content_hash: str
+    says: str
+    made: datetime
+
+
+def _newest_plans(db: Session, ids: Sequence[str]) -> dict[str, _Newest]:
+    """The newest plan of each gig. The documents stay in the database."""
     last = select(StoredPlan.gig_id, func.max(StoredPlan.number).label("number")).where(col(StoredPlan.gig_id).in_(ids))
     newest = last.group_by(col(StoredPlan.gig_id)).subquery()
     # Quotes within a text are written \", so this piece of JSON stands nowhere but at the top.
@@ -114,6 +126,4 @@ def _newest_plans(db: Session, ids: Sequence[str]) -> dict[str, tuple[str, bool,
             newest, (col(StoredPlan.gig_id) == newest.c.gig_id) & (col(StoredPlan.number) == newest.c.number)
         )
     )
-    return {
-        gig_id: (content_hash, said == "no-plan", said == "own-pa", made) for gig_id, content_hash, said, made in found
-    }
+    return {gig_id: _Newest(*columns) for gig_id, *columns in found}

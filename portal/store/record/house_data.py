@@ -47,11 +47,11 @@ _HOUSE = TypeAdapter(HouseData)
 
 def of(db: Session, house: House) -> HouseData:
     """Everything of a house (already allowed)."""
-    tied, given = house_gigs.of_house(db, house.id), emails.address_of(db, f"house:{house.id}")
+    tied = house_gigs.of_house(db, house.id)
     return HouseData(
         name=house.name,
         since=house.created,
-        email=given.address if given else "",
+        email=emails.given_address(db, f"house:{house.id}"),
         stages=tuple(
             StageData(
                 name=stage.name,

@@ -61,7 +61,14 @@ def numbered(compared: Compared, number: Number) -> Changes:
 
 def keep(db: Session, compared: Compared, version: int, candidates: tuple[Changes, ...]) -> None:
     """Compare other candidates from now on. Raises ``PortalError`` 409 where somebody changed them meanwhile."""
-    if not comparisons.change(db, compared.opened.row, version, candidates=write_changes(candidates)):
+    change(db, compared, version, candidates=write_changes(candidates))
+
+
+def change(db: Session, compared: Compared, version: int, **values: str) -> None:
+    """Change columns of a comparison and have it worked out. Raises ``PortalError`` 409 where somebody changed it
+    meanwhile.
+    """
+    if not comparisons.change(db, compared.opened.row, version, **values):
         raise PortalError(
             409,
             "Somebody else changed this comparison meanwhile",

@@ -22,14 +22,13 @@ from portal.compare.words import (
     loss_words,
     nothing_of,
     one_gig,
-    range_words,
+    ranges_words,
     sentence,
     worst,
 )
 from portal.compare.year import Room, Year, faults_of
 from portal.store import comparisons, rigs
-from portal.store.database.session import wake
-from portal.web.compare.comparison_access import Compared, ToChange, ToSee
+from portal.web.compare.comparison_access import Compared, ToChange, ToSee, change
 from portal.web.frame.deps import Db, Here, Now, Sent
 from portal.web.frame.errors import PortalError
 from portal.web.frame.forms import begin
@@ -43,7 +42,7 @@ router = Screens()
 @dataclass(frozen=True)
 class Box:
     """One gig of a row of the picture. ``gigs`` is empty for a single one; ``mark``: "?" where the house has not
-    answered, "!" where something forbids signing, "..." beyond the minutes for plugging.
+    answered, "!" where something forbids signing, "+" beyond the minutes for plugging.
     """
 
     loss: str
@@ -178,7 +177,7 @@ def progress(compared: Compared) -> str:
 
 def answer_of(compared: Compared, grid: Grid) -> Answer:
     """The answer for the page."""
-    helps = compared.opened.helps(grid)
+    helps = compared.opened.helps
     figures = [row.candidate.figures for row in grid.rows]
     return Answer(
         sentence(grid),
@@ -281,11 +280,6 @@ def title_of(room: Room) -> str:
 
 def _gig(compared: Compared, grid: Grid, at: int) -> GigLine:
     room = grid.comparison.year.rooms[at]
-    said: dict[str, list[str]] = {}
-    for row in grid.rows:
-        if row.ranges[at] is not None:
-            said.setdefault(range_words(row.ranges[at]), []).append(row.candidate.name)
-    everybody = len(grid.rows)
     return GigLine(
         title_of(room),
         band_base(room.gig_id) if room.gig_id else "",
@@ -298,7 +292,7 @@ def _gig(compared: Compared, grid: Grid, at: int) -> GigLine:
             )
             for number, row in enumerate(grid.rows)
         ),
-        tuple(words if len(names) == everybody else f"{', '.join(names)}: {words}" for words, names in said.items()),
+        ranges_words(grid, at),
     )
 
 
@@ -324,20 +318,7 @@ def renew_comparison(request: Request, compared: ToChange, sent: Sent, portal: H
     year = replace(basis.year, rooms=(*gigs, *typical))
     if wrong := faults_of(year):
         raise PortalError(409, "The year cannot be compared", f"Nothing was changed. {wrong[0]}")
-    changed = comparisons.change(
-        db,
-        compared.opened.row,
-        sent.version(),
-        basis=write_basis(replace(basis, year=year)),
-        rig_revision_id=revision.id,
-    )
-    if not changed:
-        raise PortalError(
-            409,
-            "Somebody else changed this comparison meanwhile",
-            "Nothing was saved. Load the page again and make the change there.",
-        )
-    wake(db, "comparing", compared.id)
+    change(db, compared, sent.version(), basis=write_basis(replace(basis, year=year)), rig_revision_id=revision.id)
     return once.done(path_to("show_comparison", comparison_id=compared.id))
 
 

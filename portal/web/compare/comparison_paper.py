@@ -126,7 +126,7 @@ def _grid(compared: Compared) -> Grid:
 def _sheet(compared: Compared, today: str) -> ComparisonSheet:
     grid = _grid(compared)
     rows = [tuple(map(clean, cells_of(row, grid))) for row in grid.rows]
-    helps = compared.opened.helps(grid) or ()
+    helps = compared.opened.helps or ()
     return ComparisonSheet(
         language="en",
         title="Comparison of rigs",

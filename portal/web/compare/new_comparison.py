@@ -11,7 +11,7 @@ from portal.advance.rig_comparison import A_YEAR, FULL_SIZES, Basis, Typical, pr
 from portal.advance.time_format import say_date
 from portal.compare.changes import Changes, write_changes
 from portal.compare.grid import has_mixer
-from portal.compare.year import Year, faults_of
+from portal.compare.year import MOST_MINUTES, Year, faults_of
 from portal.store import comparisons, rigs
 from portal.store.comparisons import Comparison
 from portal.store.database.session import Session, wake
@@ -25,7 +25,6 @@ from portal.web.rig.rig_access import OpenRig, ToEdit, may_edit
 router = Screens()
 
 MOST_TYPICAL = 200
-MOST_MINUTES = 600
 
 BESIDE = {"own_pa": "Over the band's own PA", "on_our_mixer": "With an engineer on the band's mixer"}
 COUNTS = {**BESIDE, "left_right": "With a left/right mix to the house desk"}

@@ -36,7 +36,7 @@ class HouseEmails(FormPage):
 @router.get("/houses/{house_id}/emails")
 def show_house_emails(request: Request, house: TheHouse, portal: Here, db: Db) -> Response:
     """The address that the house gave."""
-    return render(request, _page(db, portal, house, Draft.of({"email": _address(db, house)})))
+    return render(request, _page(db, portal, house, Draft.of({"email": emails.given_address(db, house.actor)})))
 
 
 @router.post("/houses/{house_id}/emails")
@@ -54,11 +54,6 @@ def save_house_emails(request: Request, sent: Sent, house: TheHouse, portal: Her
     return once.done(path_to("show_house_emails", house_id=house.house.id))
 
 
-def _address(db: Session, house: AllowedHouse) -> str:
-    given = emails.address_of(db, house.actor)
-    return given.address if given else ""
-
-
 def _page(db: Session, portal: Portal, house: AllowedHouse, form: Draft) -> HouseEmails:
     if not emails.on(db):
         raise NotThere
@@ -67,5 +62,5 @@ def _page(db: Session, portal: Portal, house: AllowedHouse, form: Draft) -> Hous
         form=form,
         house_id=house.house.id,
         house=house.house.name,
-        status=email_status(db, portal.key, house.actor, _address(db, house)),
+        status=email_status(db, portal.key, house.actor, emails.given_address(db, house.actor)),
     )

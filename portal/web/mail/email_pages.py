@@ -62,7 +62,7 @@ def show_emails(request: Request, gig: TheGig, portal: Here, db: Db, saved: str 
     """The addresses that this side gave, and how emails to them stand."""
     _need(db, gig)
     mine = _mine(db, gig)
-    values = {f"email-{link.id}": _address(db, link) for link in mine}
+    values = {f"email-{link.id}": emails.given_address(db, f"link:{link.id}") for link in mine}
     days = {"days": str(emails.reminder_days(db, gig.gig.band_id))} if gig.party == "band" else {}
     return render(request, _page(db, portal, gig, Draft.of({**values, **days}), saved=bool(saved)))
 
@@ -130,14 +130,10 @@ def _given_by(db: Session, link: links.Link) -> str:
     return given.given_by if given else ""
 
 
-def _address(db: Session, link: links.Link) -> str:
-    given = emails.address_of(db, f"link:{link.id}")
-    return given.address if given else ""
-
-
 def _rows(db: Session, portal: Portal, gig: AllowedGig) -> Iterator[AddressRow]:
     for link in _mine(db, gig):
-        status = email_status(db, portal.key, f"link:{link.id}", _address(db, link), gig.gig.time_zone)
+        who = f"link:{link.id}"
+        status = email_status(db, portal.key, who, emails.given_address(db, who), gig.gig.time_zone)
         label = f"Email address of {link.label}" if gig.party == "band" else "Your email address"
         yield AddressRow(f"email-{link.id}", label, status)
 

@@ -43,11 +43,16 @@ def address_of(db: Session, key: bytes, who: str) -> str:
     given = emails.address_of(db, who)
     if given is not None and given.refused_at is not None:
         return ""
-    address = given.address if given else ""
+    address = known_address(db, who)
+    return address if is_address(address) and not emails.stopped(db, emails.stop_digest(key, address)) else ""
+
+
+def known_address(db: Session, who: str) -> str:
+    """The address of an account, or the one that was given for a link or a house; empty where there is none."""
     if who.startswith("user:"):
         user = bands.user(db, who.removeprefix("user:"))
-        address = user.email if user else ""
-    return address if is_address(address) and not emails.stopped(db, emails.stop_digest(key, address)) else ""
+        return user.email if user else ""
+    return emails.given_address(db, who)
 
 
 def of_side(db: Session, key: bytes, gig: Gig, party: str, now: datetime) -> list[str]:

@@ -10,7 +10,6 @@ from fastapi import Request
 from fastapi.responses import Response
 
 from portal.store import emails
-from portal.store.accounts import bands
 from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.web.frame.access import id_in_token, id_token_fits
@@ -20,6 +19,7 @@ from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.frame.rate_limiter import address_of, take_place
 from portal.web.mail.letters import STOP
+from portal.web.mail.readers import known_address
 
 router = Screens()
 log = logging.getLogger("portal.security")
@@ -60,11 +60,7 @@ def _address(db: Session, request: Request, portal: Portal, token: str) -> str:
     """The address that an email went to. A wrong token, and an address that is erased, get one and the same page."""
     email_id = id_in_token(token)
     row = emails.get(db, email_id) if email_id else None
-    given = emails.address_of(db, row.who) if row else None
-    address = given.address if given else ""
-    if row is not None and row.who.startswith("user:"):
-        user = bands.user(db, row.who.removeprefix("user:"))
-        address = user.email if user else ""
+    address = known_address(db, row.who) if row else ""
     if address and id_token_fits(portal.key, token, STOP, email_id, emails.stop_digest(portal.key, address)):
         return address
     take_place((portal.link_limiter, address_of(request)))

@@ -113,7 +113,7 @@ def sides_of(db: Session, gig: Gig, told: Told, now: datetime) -> tuple[str, ...
     """The sides that an event is told to: the one that did not do it; of a new plan those whose signature fell."""
     if told.event.party:
         return ("house",) if told.event.party == "band" else ("band",)
-    happened = progress.of_gigs(db, [gig], now)[gig.id]
+    happened = progress.of_gig(db, gig, now)
     return tuple(party for party in ("band", "house") if outdated_for(party, happened))
 
 
@@ -148,7 +148,7 @@ def _reminders(
     db: Session, gig: Gig, party: str, rows: Sequence[Outbox], stands: Standing, now: datetime
 ) -> Iterator[str]:
     day = say_date(gig.on)
-    if _has(rows, ANSWERS_DUE) and not progress.of_gigs(db, [gig], now)[gig.id].house_answered:
+    if _has(rows, ANSWERS_DUE) and not progress.of_gig(db, gig, now).house_answered:
         yield f"The gig is on {day}, and the house has not sent its answers."
     if _has(rows, SIGN_DUE) and stands.actor in (party, "both"):
         yield f"The gig is on {day}, and the {party} has not signed the plan."
@@ -192,5 +192,5 @@ def _deeds(db: Session, gig: Gig, party: str, happened: Sequence[Told], now: dat
     for kind, (single, several) in _COUNTED.items():
         if counts[kind]:
             yield (single if counts[kind] == 1 else several).format(Who=f"The {other}", count=counts[kind])
-    if counts["planned"] and newest and outdated_for(party, progress.of_gigs(db, [gig], now)[gig.id]):
+    if counts["planned"] and newest and outdated_for(party, progress.of_gig(db, gig, now)):
         yield f"The plan has changed since the {party} signed it. It is revision {newest.number} now."
