@@ -67,7 +67,12 @@ def bank_name(line: Line, switching: object) -> str:
     return f"bank {box} {number * size + 1}-{(number + 1) * size}".replace("  ", " ")
 
 
-def _asks_for_one(line: Line, facts: Facts) -> bool:
+def asks_for_transformer(kind: str, facts: Facts, *, isolated: bool) -> bool:
+    """Whether a line that travels so has to have a loose one; ``isolated``: it leaves the splitter through another."""
     if facts.value("isolation") == "required":
-        return line.path.kind not in BESIDE_THE_LOOM and not line.path.output.startswith("isolated")
-    return line.path.kind == "left-right-mix"
+        return kind not in BESIDE_THE_LOOM and not isolated
+    return kind == "left-right-mix"
+
+
+def _asks_for_one(line: Line, facts: Facts) -> bool:
+    return asks_for_transformer(line.path.kind, facts, isolated=line.path.output.startswith("isolated"))
