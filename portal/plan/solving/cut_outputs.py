@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from portal.plan.input.facts import Facts
 from portal.plan.model import Line
-from portal.plan.packing.bring_and_leave import OWNED_AS
+from portal.plan.packing.bring_and_leave import OWNED_AS, PAD, TRANSFORMER
 from portal.plan.packing.source_cables import cable
 from portal.plan.result.lines import pad_db
 from portal.plan.result.routing import Routing, Sent, phantom_of
@@ -18,8 +18,6 @@ from portal.plan.result.runs import BEHIND_THE_TRANSFORMER_M
 from portal.plan.result.socket_banks import BANKS
 from portal.plan.result.transformers import asks_for_transformer, bank_name
 from portal.plan.result.unchecked_plan import named
-
-PAD, TRANSFORMER = "pad, 20 dB", "isolating transformer"
 
 
 @dataclass(frozen=True)
