@@ -7,6 +7,7 @@ from portal.plan.input.kinds import Role
 from portal.plan.model import BESIDE_THE_LOOM, Line, Path
 from portal.plan.options.routing_policy import capture_of, level_of, role_of, stand_of
 from portal.plan.result.line_reasons import because_of, how_mono
+from portal.plan.result.not_sent import moves_of
 from portal.plan.result.numbering import Numbered
 from portal.plan.result.routing import Routing, Sent, desk_phantom_of, phantom_of
 from portal.plan.result.unchecked_plan import named
@@ -163,7 +164,5 @@ def told_on(sent: Sent, routing: Routing) -> tuple[str, ...]:
         said.append(f"from the own submixer of {named(s.player for s in sent.sources if s.player) or 'the player'}")
     if sent.step == "out-of-the-ears":
         said.append("not in the ears")
-    moved = next((one for one in routing.exchanges if one.source.key == first.key), None)
-    if moved:
-        said.append(f"plugged into socket {moved.tonight} tonight, not {moved.rig_input}")
+    said += [move.words for move in moves_of(routing) if move.source == first.key]
     return tuple(said)
