@@ -1,4 +1,4 @@
-"""48 V at the house desk, as an instruction that names its side."""
+"""48 V at the house desk and at the band's mixer, as an instruction."""
 
 from __future__ import annotations
 
@@ -6,11 +6,22 @@ from dataclasses import replace
 
 from portal.documents.cover import Cover
 from portal.plan.input.facts import Facts
-from portal.plan.model import AT_THE_DESK, PA, Line, Plan
+from portal.plan.model import AT_THE_DESK, NEVER, PA, EarInput, Line, Plan
 from portal.plan.result.transformers import on_one_switch
 
 ON_AT_THE_DESK = f"{AT_THE_DESK['house']}, house"
 """The side is named: the band's mixer has a column of the same name."""
+
+ON_AT_THE_MIXER = "ON, band"
+AT_THE_MIXER = {
+    "band": ON_AT_THE_MIXER,
+    "none": "OFF",
+    "": "OFF",
+    "never": NEVER,
+    "splitter": AT_THE_DESK["splitter"],
+    "unknown": AT_THE_DESK["unknown"],
+}
+"""Who feeds 48 V -> what is done about it at an input of the band's mixer."""
 
 WITH_THE_BANK = "ON with the bank"
 """On a row that needs no 48 V and bears it: the switch of its bank is on for another row."""
@@ -19,6 +30,11 @@ WITH_THE_BANK = "ON with the bank"
 def house_switch(line: Line) -> str:
     """What is done about 48 V at the house desk for a line."""
     return ON_AT_THE_DESK if line.at_the_desk == AT_THE_DESK["house"] else line.at_the_desk
+
+
+def mixer_switch(one: EarInput) -> str:
+    """What is done about 48 V at an input of the band's mixer."""
+    return AT_THE_MIXER.get(one.phantom, one.phantom)
 
 
 def banks_named(plan: Plan, cover: Cover) -> Plan:
