@@ -12,9 +12,9 @@ from markupsafe import Markup
 
 from portal.documents.cover import Cover
 from portal.documents.heading import UNKNOWN, heading_of
-from portal.documents.house_48v import banks_named, house_switch
+from portal.documents.house_48v import banks_named, house_switch, mixer_switch
 from portal.documents.house_said import SaidRow, house_said
-from portal.documents.mixer_rows import SWITCH, output_rows
+from portal.documents.mixer_rows import by_input, output_rows
 from portal.documents.patch_rows import NONE, SENTENCE
 from portal.documents.plugging import EARS_OUT, TINGLE
 from portal.documents.rendering.page import environment
@@ -50,7 +50,7 @@ def to_check(plan: Plan) -> tuple[Checked, ...]:
     if plan.outputs:
         return tuple(
             Checked(number, (row.source,), row.mixer_input or 0, row.label)
-            for number, row in enumerate(_by_input(plan), start=1)
+            for number, row in enumerate(by_input(plan.ear_inputs), start=1)
         )
     ordered = sorted(plan.lines, key=lambda one: one.line)
     return tuple(Checked(line.line, line.sources, line.desk_channel, line.label) for line in ordered)
@@ -121,7 +121,7 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
     rows: list[DayRow] = []
     above = ""
     if plan.outputs:
-        rows = [_mixer_row(one.number, row, printed) for one, row in zip(to_check(plan), _by_input(plan), strict=True)]
+        rows = [_mixer_row(number, row, printed) for number, row in enumerate(by_input(plan.ear_inputs), start=1)]
     for line in () if plan.outputs else sorted(plan.lines, key=lambda one: one.line):
         loom = line.loom.key if line.loom else ""
         rows.append(_row(line, printed, next_loom=bool(rows) and loom != above))
@@ -168,14 +168,10 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
     )
 
 
-def _by_input(plan: Plan) -> list[EarInput]:
-    return sorted(plan.ear_inputs, key=lambda row: (row.mixer_input is None, row.mixer_input or 0))
-
-
 def _mixer_row(number: int, one: EarInput, printed: Printed) -> DayRow:
     stand = "" if one.stand in ("", "none") else f"stand {one.stand}"
     pad = f"pad {one.pad_db} dB" if one.pad_db else ""
-    phantom = f"48 V {SWITCH.get(one.phantom, one.phantom)}"
+    phantom = f"48 V {mixer_switch(one)}"
     return DayRow(
         line=number,
         channel=NONE if one.mixer_input is None else str(one.mixer_input),

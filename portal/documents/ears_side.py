@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from itertools import zip_longest
 from typing import TypeVar
 
-from portal.documents.mixer_rows import SWITCH
+from portal.documents.house_48v import mixer_switch
+from portal.documents.mixer_rows import by_input
 from portal.documents.patch_rows import NONE, SENTENCE
 from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
@@ -109,13 +110,12 @@ def _runs(plan: Plan, alike: Mapping[str, Line]) -> dict[tuple[str, int], list[t
 
 def ear_rows(plan: Plan, printed: Printed) -> Iterator[EarRow]:
     alike = fed_like_their_lines(plan)
-    rows = [one for one in plan.ear_inputs if one.source not in alike]
-    for one in sorted(rows, key=lambda row: (row.mixer_input is None, row.mixer_input or 0)):
+    for one in by_input(one for one in plan.ear_inputs if one.source not in alike):
         yield EarRow(
             mixer_input=str(one.mixer_input) if one.mixer_input is not None else NONE,
             source=printed(one.label, MAX_LABEL, "the label of a source"),
             fed_by=printed(one.fed_by, MAX_TEXT, "what feeds an input") or NONE,
-            phantom=SWITCH.get(one.phantom) or printed(one.phantom, MAX_LABEL, "48 V"),
+            phantom=printed(mixer_switch(one), MAX_LABEL, "48 V"),
             channel=ranges(line.desk_channel for line in plan.lines if one.source in line.sources) or NONE,
         )
 

@@ -94,7 +94,7 @@ def _table(plan: Plan, cover: Cover) -> Table:
             line.loom.way if line.loom else None,
             word(line.loom.house_end) if line.loom else "",
             printed(line.lift, MAX_TEXT, ""),
-            " ".join(line_notes(line, labels, printed)),
+            " ".join(line_notes(line, plan, labels, printed)),
         )
         for line in _by_channel(plan)
     )
@@ -118,7 +118,7 @@ def input_list(plan: Plan, cover: Cover) -> InputList:
     channels = {line.line: line.desk_channel for line in plan.lines}
     labels = source_labels(plan)
     rows = tuple(
-        replace(line_row(line, channels, printed), note=" ".join(line_notes(line, labels, printed)))
+        replace(line_row(line, channels, printed), note=" ".join(line_notes(line, plan, labels, printed)))
         for line in _by_channel(plan)
     )
     sheet = InputList(

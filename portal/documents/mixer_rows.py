@@ -2,23 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from portal.documents.house_48v import mixer_switch
 from portal.documents.patch_rows import NONE, SENTENCE, path_words, source_labels
 from portal.documents.rendering.printed import Printed
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
-from portal.plan.model import NEVER, PA, EarInput, Line, Plan
-
-SWITCH = {
-    "band": "ON, band",
-    "none": "OFF",
-    "": "OFF",
-    "never": NEVER,
-    "splitter": "OFF, splitter feeds",
-    "unknown": "not known",
-}
-"""48 V at an input of the band's mixer, as an instruction."""
+from portal.plan.model import PA, EarInput, Line, Plan
 
 
 @dataclass(frozen=True)
@@ -67,8 +58,12 @@ def mixer_rows(plan: Plan, printed: Printed) -> tuple[MixerRow, ...]:
     """Every input of the mixer, in order; nothing where the house mixes line by line."""
     if not plan.outputs:
         return ()
-    rows = sorted(plan.ear_inputs, key=lambda row: (row.mixer_input is None, row.mixer_input or 0))
-    return tuple(_mixer_row(one, printed) for one in rows)
+    return tuple(_mixer_row(one, printed) for one in by_input(plan.ear_inputs))
+
+
+def by_input(rows: Iterable[EarInput]) -> list[EarInput]:
+    """The inputs of the mixer in order, those without a number last."""
+    return sorted(rows, key=lambda row: (row.mixer_input is None, row.mixer_input or 0))
 
 
 SAID_ONCE = {"fed_by": "Fed by", "heard": "Heard by"}
@@ -93,7 +88,7 @@ def _mixer_row(one: EarInput, printed: Printed) -> MixerRow:
         stand=word("" if one.stand == "none" else one.stand, "the stand"),
         fed_by=word(one.fed_by, "the way", MAX_TEXT),
         cable=word(one.cable, "the cable", MAX_TEXT),
-        phantom=SWITCH.get(one.phantom, one.phantom),
+        phantom=mixer_switch(one),
         pad_db=str(one.pad_db) if one.pad_db else NONE,
         heard=word(one.heard, "who hears it", MAX_TEXT),
         channel=str(one.channel) if one.channel is not None else NONE,

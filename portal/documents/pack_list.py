@@ -21,17 +21,7 @@ from portal.plan.options.routing_policy import capture_of, stand_of
 from portal.plan.packing.along import stand_item
 from portal.plan.packing.bring_and_leave import CAPTURED_BY, OWNED_AS
 
-SMALL_THINGS = frozenset(
-    {
-        "DI",
-        "DI, active",
-        "DI, passive",
-        "microphone",
-        "pad, 20 dB",
-        "isolating transformer",
-        "turn-round",
-    }
-)
+SMALL_THINGS = frozenset({"DI", "DI, active", "DI, passive", "microphone", *OWNED_AS})
 """What the plan counts by the piece and what breaks or gets lost; racks, splitters, looms and a PA come once."""
 
 ONE_SPARE_FOR = 10

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
@@ -16,9 +15,6 @@ SENTENCE = 600
 
 NONE = "–"
 """Printed where nothing is to be done; an empty cell would read as forgotten."""
-
-MOVED = re.compile(r"plugged into socket \d+ tonight, not \d+")
-"""What a line's note says of a plug that moves: inputs of the band's mixer."""
 
 POLARITY = {"": NONE, "normal": NONE}
 
@@ -70,7 +66,7 @@ def patch_rows(plan: Plan, printed: Printed) -> Iterator[PatchRow]:
     looms: dict[str, list[PatchRow]] = {}
     for line in sorted(plan.lines, key=lambda one: one.line):
         row = line_row(line, channels, printed)
-        under = tuple(line_notes(line, labels, printed))
+        under = tuple(line_notes(line, plan, labels, printed))
         looms.setdefault(line.loom.key if line.loom else "", []).append(_patch_row(line, row, under, printed))
     for rows in looms.values():
         yield from rows
@@ -81,17 +77,18 @@ def source_labels(plan: Plan) -> Mapping[str, str]:
     return {one.source: one.label for one in plan.not_sent} | {one.source: one.label for one in plan.ear_inputs}
 
 
-def line_notes(line: Line, labels: Mapping[str, str], printed: Printed) -> Iterator[str]:
+def line_notes(line: Line, plan: Plan, labels: Mapping[str, str], printed: Printed) -> Iterator[str]:
     """What does not fit a cell: the parts of a summed line, the band's note. ``labels``: source key -> label.
     What moves in the band's rack has a table of its own.
     """
+    moved = {move.words for move in plan.moves}
     names = [labels[key] for key in line.sources if key in labels]
     if len(line.sources) > 1 and names:
         yield printed(f"Carries {', '.join(names)}.", SENTENCE, f"what line {line.line} carries")
     if line.run:
         yield printed(f"Cables: {line.run}.", SENTENCE, f"the cables of line {line.line}")
     if note := printed(
-        "; ".join(part for part in line.note.split("; ") if not MOVED.fullmatch(part)),
+        "; ".join(part for part in line.note.split("; ") if part not in moved),
         MAX_TEXT,
         f"the note of line {line.line}",
     ):

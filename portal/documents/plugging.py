@@ -9,8 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from portal.documents.ears_side import fed_like_their_lines
-from portal.documents.house_48v import ON_AT_THE_DESK, house_switch
-from portal.documents.mixer_rows import SWITCH
+from portal.documents.house_48v import ON_AT_THE_DESK, ON_AT_THE_MIXER, house_switch, mixer_switch
 from portal.documents.rendering.printed import ranges
 from portal.plan.model import AT_THE_DESK, MIXER_OUTPUTS, PA, Line, Plan, Route
 
@@ -151,8 +150,8 @@ def _who_switches(plan: Plan) -> dict[str, list[str]]:
     """Each side that switches 48 V on, and the words on its rows."""
     rows = [one for one in plan.ear_inputs if plan.outputs or one.source not in fed_like_their_lines(plan)]
     at_the_desk = {house_switch(line) for line in _at_a_box(plan)}
-    at_the_mixer = {SWITCH.get(one.phantom, "") for one in rows}
-    band = (SWITCH["band"], AT_THE_DESK["band"], AT_THE_DESK["splitter"])
+    at_the_mixer = {mixer_switch(one) for one in rows}
+    band = (ON_AT_THE_MIXER, AT_THE_DESK["band"], AT_THE_DESK["splitter"])
     found = {
         "House": [f"“{ON_AT_THE_DESK}”"] if ON_AT_THE_DESK in at_the_desk else [],
         "Band": [f"“{word}”" for word in band if word in at_the_desk | at_the_mixer],

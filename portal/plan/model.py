@@ -325,6 +325,11 @@ class Move:
     tonight: int
     note: str
 
+    @property
+    def words(self) -> str:
+        """What the note of its line says of it."""
+        return f"plugged into socket {self.tonight} tonight, not {self.rig_input}"
+
 
 @dataclass(frozen=True)
 class Plan:

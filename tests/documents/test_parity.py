@@ -14,7 +14,7 @@ from portal.documents import input_list, pack_list, patch_sheet
 from portal.documents.day_sheet import day_page, day_sheet
 from portal.documents.labels.label_document import Wish, labels, tail_labels
 from portal.documents.labels.label_kinds import KINDS
-from portal.documents.patch_rows import MOVED, path_words
+from portal.documents.patch_rows import path_words
 from portal.documents.registry import DOCUMENTS
 from portal.documents.rendering.page import page, show
 from portal.documents.rendering.pdf import STYLESHEET
@@ -73,6 +73,7 @@ def socket(line: Line) -> str:
 def facts(plan: Plan) -> list[Fact]:
     """What whoever plugs or mixes needs of each line."""
     channel = {line.line: line.desk_channel for line in plan.lines}
+    moved = {move.words for move in plan.moves}
     found = []
     for line in plan.lines:
         said = {
@@ -93,7 +94,7 @@ def facts(plan: Plan) -> list[Fact]:
             "way": "" if line.path.way is None else str(line.path.way),
             "loom": line.loom.name if line.loom else "",
             "loom way": str(line.loom.way) if line.loom else "",
-            "note": "; ".join(part for part in line.note.split("; ") if not MOVED.fullmatch(part)),
+            "note": "; ".join(part for part in line.note.split("; ") if part not in moved),
         }
         found += [Fact(line.line, name, words) for name, words in said.items() if words]
     return found

@@ -41,11 +41,9 @@ CAPTURED_BY = {
 }
 """How a source is picked up -> what has to be there for it."""
 
-OWNED_AS = {
-    "pad, 20 dB": "pad_20_db",
-    "isolating transformer": "isolating_transformer",
-    "turn-round": "turn_round",
-}
+PAD, TRANSFORMER, TURN_ROUND = "pad, 20 dB", "isolating transformer", "turn-round"
+
+OWNED_AS = {PAD: "pad_20_db", TRANSFORMER: "isolating_transformer", TURN_ROUND: "turn_round"}
 """Small things -> the rig's key for how many of them the band owns."""
 
 _FOR_EACH = "one for each source that needs it"
@@ -160,23 +158,19 @@ def _small_things(unchecked: UncheckedPlan, sources: tuple[Source, ...], returns
     if pads:
         both = any(line.pad_db and line.transformer for line in unchecked.lines)
         why = "line level into microphone inputs" + ", behind the transformer, last before the input" * both
-        items.append(Item("pad, 20 dB", pads, why + _lacking(unchecked, "pad, 20 dB", pads)))
+        items.append(Item(PAD, pads, why + _lacking(unchecked, PAD, pads)))
     transformers = sum(line.transformer for line in unchecked.lines)
     if transformers:
-        why = "between the band's rack and the house's system" + _lacking(
-            unchecked, "isolating transformer", transformers
-        )
-        items.append(Item("isolating transformer", transformers, why))
+        why = "between the band's rack and the house's system" + _lacking(unchecked, TRANSFORMER, transformers)
+        items.append(Item(TRANSFORMER, transformers, why))
     items += loose_to_the_box(unchecked, why_loose(unchecked))
     switches = sum(one.sent.step == "share-a-line" for one in unchecked.numbered)
     if switches:
         items.append(Item("A/B switch", switches, "sources that take turns share one plug"))
     turn_rounds = sum(one.turn_rounds for one in returns)
     if turn_rounds:
-        why = "a return runs against the loom's connectors, at both ends" + _lacking(
-            unchecked, "turn-round", turn_rounds
-        )
-        items.append(Item("turn-round", turn_rounds, why))
+        why = "a return runs against the loom's connectors, at both ends" + _lacking(unchecked, TURN_ROUND, turn_rounds)
+        items.append(Item(TURN_ROUND, turn_rounds, why))
     return items
 
 

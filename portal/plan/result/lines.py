@@ -7,6 +7,7 @@ from portal.plan.input.kinds import Role
 from portal.plan.model import BESIDE_THE_LOOM, Line, Path
 from portal.plan.options.routing_policy import capture_of, level_of, role_of, stand_of
 from portal.plan.result.line_reasons import because_of, how_mono
+from portal.plan.result.not_sent import moves_of
 from portal.plan.result.numbering import Numbered
 from portal.plan.result.routing import Routing, Sent, desk_phantom_of, phantom_of
 from portal.plan.result.unchecked_plan import named
@@ -54,7 +55,6 @@ def _line(
     alone = len(sent.sources) == 1
     other = {"L": "R", "R": "L"}.get(sent.side, "")
     from_mixer = sent.out is not None
-    over_link = sent.kind == "digital-link"
     mixed = sent.kind in ("group", "left-right-mix")
     return Line(
         line=one.line,
@@ -73,11 +73,11 @@ def _line(
         box=one.box,
         box_socket=one.box_socket,
         desk_channel=one.desk_channel,
-        level=(level := "line" if from_mixer else "digital" if over_link else level_of(first)),
+        level=level_at_the_house(sent),
         gain_owner=_gain_owner(sent),
         phantom=phantom_of(sent),
         desk_phantom=desk_phantom_of(sent),
-        pad_db=pad_db(sent, level, facts),
+        pad_db=pad_db(sent, facts),
         lift="if it hums" if sent.output is not None and sent.output.lift and sent.output.kind == "isolated" else "",
         polarity="flip" if role_of(first) is Role.SNARE and first.position == "bottom" and alone else "normal",
         dry=sent.kind in ("split", "direct-out") or sent.kind in BESIDE_THE_LOOM,
@@ -133,9 +133,16 @@ def _gain_owner(sent: Sent) -> str:
     return "house" if sent.kind == "straight" else "each"
 
 
-def pad_db(sent: Sent, level: str, facts: Facts) -> int:
+def level_at_the_house(sent: Sent) -> str:
+    """What arrives at the house: line, mic, or digital over a link."""
+    if sent.out is not None:
+        return "line"
+    return "digital" if sent.kind == "digital-link" else level_of(sent.sources[0])
+
+
+def pad_db(sent: Sent, facts: Facts) -> int:
     """The pad before the house's input, in dB; 0 for none."""
-    if level != "line" or facts.value("line-inputs") == "yes":
+    if level_at_the_house(sent) != "line" or facts.value("line-inputs") == "yes":
         return 0
     highest = sent.out.max_dbu if sent.out is not None else sent.sources[0].max_dbu
     wanted = (OUT_LEVEL_DBU if highest is None else highest) + MARGIN_DB - MIC_INPUT_DBU
@@ -157,7 +164,5 @@ def told_on(sent: Sent, routing: Routing) -> tuple[str, ...]:
         said.append(f"from the own submixer of {named(s.player for s in sent.sources if s.player) or 'the player'}")
     if sent.step == "out-of-the-ears":
         said.append("not in the ears")
-    moved = next((one for one in routing.exchanges if one.source.key == first.key), None)
-    if moved:
-        said.append(f"plugged into socket {moved.tonight} tonight, not {moved.rig_input}")
+    said += [move.words for move in moves_of(routing) if move.source == first.key]
     return tuple(said)

@@ -58,16 +58,21 @@ def bank_name(line: Line, switching: object) -> str:
     """The bank of a line as the house calls it: "bank 1-8", "bank A 9-16", "all box inputs"; empty where each input
     has a switch of its own, and for a line without a socket.
     """
-    size = BANKS.get(str(switching))
-    if line.box_socket is None or (size is None and switching != "all"):
+    size, bank = BANKS.get(str(switching)), bank_of(line, switching)
+    if bank is None or (size is None and switching != "all"):
         return ""
     if size is None:
         return "all box inputs"
-    first = (line.box_socket - 1) // size * size + 1
-    return f"bank {line.box} {first}-{first + size - 1}".replace("  ", " ")
+    box, number = bank
+    return f"bank {box} {number * size + 1}-{(number + 1) * size}".replace("  ", " ")
+
+
+def asks_for_transformer(kind: str, facts: Facts, *, isolated: bool) -> bool:
+    """Whether a line that travels so has to have a loose one; ``isolated``: it leaves the splitter through another."""
+    if facts.value("isolation") == "required":
+        return kind not in BESIDE_THE_LOOM and not isolated
+    return kind == "left-right-mix"
 
 
 def _asks_for_one(line: Line, facts: Facts) -> bool:
-    if facts.value("isolation") == "required":
-        return line.path.kind not in BESIDE_THE_LOOM and not line.path.output.startswith("isolated")
-    return line.path.kind == "left-right-mix"
+    return asks_for_transformer(line.path.kind, facts, isolated=line.path.output.startswith("isolated"))

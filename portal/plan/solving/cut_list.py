@@ -118,7 +118,7 @@ def _as_plugged(before: Routing, after: Routing) -> Routing:
     """A routing whose lines keep the outputs that they have already, where they can: any output takes a sum, and others
     of one sort are alike.
     """
-    held = {(line.sources, line.side): line.out for line in before.lines if line.out is not None}
+    held = _held(before)
     lines = list(after.lines)
     for number, line in enumerate(lines):
         out = held.get((line.sources, line.side))
@@ -134,9 +134,14 @@ def _as_plugged(before: Routing, after: Routing) -> Routing:
     return replace(after, lines=tuple(lines))
 
 
+def _held(routing: Routing) -> dict[tuple[tuple[Source, ...], str], Out]:
+    """Sources and side of each line that comes out of the band's mixer -> its output."""
+    return {(line.sources, line.side): line.out for line in routing.lines if line.out is not None}
+
+
 def _moved(before: Routing, after: Routing) -> str:
     """Sums that have to leave their output for another."""
-    held = {(line.sources, line.side): line.out for line in before.lines if line.out is not None}
+    held = _held(before)
     moved = [
         f"{named(source.label for source in line.sources)} now from output {_bare(line.out.key)}"
         for line in after.lines

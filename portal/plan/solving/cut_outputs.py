@@ -9,18 +9,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from portal.plan.input.facts import Facts
-from portal.plan.model import BESIDE_THE_LOOM, Line
-from portal.plan.options.routing_policy import level_of
-from portal.plan.packing.bring_and_leave import OWNED_AS
+from portal.plan.model import Line
+from portal.plan.packing.bring_and_leave import OWNED_AS, PAD, TRANSFORMER
 from portal.plan.packing.source_cables import cable
 from portal.plan.result.lines import pad_db
 from portal.plan.result.routing import Routing, Sent, phantom_of
 from portal.plan.result.runs import BEHIND_THE_TRANSFORMER_M
 from portal.plan.result.socket_banks import BANKS
-from portal.plan.result.transformers import bank_name
+from portal.plan.result.transformers import asks_for_transformer, bank_name
 from portal.plan.result.unchecked_plan import named
-
-PAD, TRANSFORMER = "pad, 20 dB", "isolating transformer"
 
 
 @dataclass(frozen=True)
@@ -69,10 +66,8 @@ def more_than(plan: Sequence[Line], rows: Sequence[CutOutputs]) -> Counter[str]:
 
 def _things_of(line: Sent, facts: Facts) -> tuple[str, ...]:
     """What lies between a line and its box input, as the plan's own lines have it."""
-    level = "line" if line.out is not None else "digital" if line.kind == "digital-link" else level_of(line.sources[0])
     isolated = line.output is not None and line.output.kind == "isolated"
-    required = facts.value("isolation") == "required" and line.kind not in BESIDE_THE_LOOM and not isolated
-    wants = {TRANSFORMER: required or line.kind == "left-right-mix", PAD: pad_db(line, level, facts) > 0}
+    wants = {TRANSFORMER: asks_for_transformer(line.kind, facts, isolated=isolated), PAD: pad_db(line, facts) > 0}
     return tuple(thing for thing, wanted in wants.items() if wanted)
 
 
