@@ -80,6 +80,9 @@ def state_of(events: Progress, *, cancelled: bool, over: bool) -> GigState:
     return next((state for fits, state in rules if fits), GigState.PREPARING)
 
 
+PAST = (GigState.PLAYED, GigState.CANCELLED)
+"""States of a gig that nobody acts on any more."""
+
 SETTLED = {
     GigState.CANCELLED: "Nothing left to do",
     GigState.PLAYED: "Nothing left to do",

@@ -165,7 +165,7 @@ def sign_out(request: Request, portal: Here, db: Db) -> Response:
     """End the session at the server and in the browser."""
     _end_here(request, portal, db)
     response = RedirectResponse(path_to("home"), HTTPStatus.SEE_OTHER)
-    cookies.clear_cookie(portal.settings, response)
+    cookies.clear_cookie(portal.settings, response, cookies.cookie_name(portal.settings))
     return response
 
 

@@ -174,7 +174,7 @@ def erase_account(request: Request, sent: Sent, user: SignedIn, portal: Here, no
     request.state.erased = True
     log.info("account erased things=%d user=%s", count, user.user_id)
     response = RedirectResponse(path_to("home"), 303)
-    cookies.clear_cookie(portal.settings, response)
+    cookies.clear_cookie(portal.settings, response, cookies.cookie_name(portal.settings))
     return response
 
 

@@ -33,10 +33,10 @@ def set_cookie(settings: Settings, response: Response, name: str, token: str, *,
     )
 
 
-def clear_cookie(settings: Settings, response: Response, *, gig_id: str = "") -> None:
-    """Take the token back."""
+def clear_cookie(settings: Settings, response: Response, name: str) -> None:
+    """Take a token back."""
     response.delete_cookie(
-        cookie_name(settings, gig_id),
+        name,
         path="/",
         secure=settings.secure_cookies,
         httponly=True,

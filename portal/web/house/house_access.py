@@ -60,13 +60,7 @@ def remember(portal: Portal, response: Response, house: House, now: datetime) ->
 
 def forget(portal: Portal, response: Response, house_id: str) -> None:
     """Let a browser forget a house."""
-    response.delete_cookie(
-        cookie_name(portal, house_id),
-        path="/",
-        secure=portal.settings.secure_cookies,
-        httponly=True,
-        samesite="lax",
-    )
+    cookies.clear_cookie(portal.settings, response, cookie_name(portal, house_id))
 
 
 def remembered(request: Request, db: Session, portal: Portal, now: datetime) -> list[House]:

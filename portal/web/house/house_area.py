@@ -9,7 +9,7 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
-from portal.advance.gig_status import Standing, standings
+from portal.advance.gig_status import PAST, Standing, standings
 from portal.advance.time_format import say_date, say_moment
 from portal.store import emails, house_gigs, houses, inquiries, looks
 from portal.store.accounts import sessions
@@ -130,7 +130,7 @@ def use_house_key(house_token: str, request: Request, portal: Here, db: Db, now:
 def show_house(request: Request, house: TheHouse, db: Db, now: Now) -> Response:
     """All gigs on the house's stages: first what waits for the house."""
     listed = _listed(db, house_gigs.of_house(db, house.house.id), now)
-    to_come = [one for one in listed if one.standing.state.value not in ("played", "cancelled")]
+    to_come = [one for one in listed if one.standing.state not in PAST]
     page = HouseList(
         title=house.house.name,
         form=Draft(),
@@ -211,7 +211,7 @@ def forget_house(house: TheHouse, portal: Here, db: Db) -> Response:
     response = RedirectResponse(path_to("home"), 303)
     forget(portal, response, house.house.id)
     for tied in house_gigs.of_house(db, house.house.id):
-        cookies.clear_cookie(portal.settings, response, gig_id=tied.gig.id)
+        cookies.clear_cookie(portal.settings, response, cookies.cookie_name(portal.settings, tied.gig.id))
     return response
 
 
@@ -249,7 +249,6 @@ def _listed(db: Session, tied: Sequence[TiedGig], now: datetime) -> list[ListedG
     for one in tied:
         stands = found[one.gig.id]
         proposals = waiting.get(one.gig.id, 0)
-        over = stands.actor == "nobody" and stands.state.value in ("played", "cancelled")
         listed.append(
             ListedGig(
                 name=one.gig.name,
@@ -260,7 +259,7 @@ def _listed(db: Session, tied: Sequence[TiedGig], now: datetime) -> list[ListedG
                 since=say_moment(last.get(one.gig.id, one.since), one.gig.time_zone),
                 proposals=proposals,
                 changed=changed.get(one.gig.id, 0),
-                waits=not over and (stands.actor in ("house", "both") or proposals > 0),
+                waits=stands.state not in PAST and (stands.actor in ("house", "both") or proposals > 0),
                 open_href=(
                     path_to("open_tied_gig", house_id=one.stage.house_id, gig_id=one.gig.id)
                     if one.link.live(now)

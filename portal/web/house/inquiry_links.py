@@ -14,10 +14,8 @@ from fastapi.responses import Response
 from portal.advance.house_sheet import for_gig
 from portal.advance.planning import ground, want
 from portal.advance.time_format import all_zones, moment_of, zone_options
-from portal.plan.input.facts import Answer, Facts
-from portal.store import answers, gigs, house_gigs, houses, inquiries, links, rigs
+from portal.store import gigs, house_gigs, houses, inquiries, links, rigs
 from portal.store.accounts import sessions
-from portal.store.answers import Before
 from portal.store.database.session import Session
 from portal.store.gigs import GigWords
 from portal.store.houses import House, HouseStage
@@ -32,6 +30,7 @@ from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.frame.rate_limiter import address_of, take_place
 from portal.web.gig.share import LASTS
 from portal.web.house.house_access import AllowedHouse, TheHouse
+from portal.web.house.sheet_reuse import give_told
 
 router = Screens()
 log = logging.getLogger("portal.security")
@@ -161,21 +160,8 @@ def settle_inquiry(
 def _accept(db: Session, asked: AskedGig, now: datetime) -> None:
     """Tie the gig to the stage, and answer it with what the stage's sheet says of every night."""
     house_gigs.tie(db, asked.gig.id, asked.stage.id, asked.inquiry.link_id, now)
-    stands = ground(db, asked.gig)
-    found = for_gig(houses.facts_of(db, asked.stage.id), Facts(stands.rig, stands.given), {}, now)
-    for key, fact in found.told.items():
-        one = Answer(fact.state, fact.value)
-        answers.give(
-            db,
-            gig_id=asked.gig.id,
-            question=key,
-            state=one.state,
-            value=one.value,
-            party="house",
-            link_id=asked.inquiry.link_id,
-            before=Before("house", fact.said.date().isoformat()),
-            now=now,
-        )
+    found = for_gig(houses.facts_of(db, asked.stage.id), ground(db, asked.gig).facts, {}, now)
+    give_told(db, asked.gig.id, asked.inquiry.link_id, found.told, now)
     want(db, asked.gig, now)
 
 

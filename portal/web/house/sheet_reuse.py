@@ -2,6 +2,7 @@
 asked.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import ClassVar
@@ -10,15 +11,14 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.house_sheet import Asked, ForGig, for_gig
-from portal.advance.planning import ground, want
+from portal.advance.planning import want
 from portal.advance.time_format import say_date
-from portal.plan.input.facts import Answer, Facts
 from portal.store import answers, house_gigs, houses
 from portal.store.accounts import bands
 from portal.store.answers import Before
 from portal.store.database import scopes
 from portal.store.database.session import Session
-from portal.store.houses import House, HouseStage, Line
+from portal.store.houses import House, HouseStage, Line, StageFact
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Portal, Sent, TheGig
 from portal.web.frame.errors import NotThere
 from portal.web.frame.forms import Check, begin
@@ -26,7 +26,7 @@ from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.house.fact_table import FactRow, entry_of, label_of, read_rows, row_of, words_for
 from portal.web.house.house_access import remembered_stages
-from portal.web.questions.answering import Sheet, sheet_of
+from portal.web.questions.answering import Sheet, give, sheet_of
 
 router = Screens()
 
@@ -81,7 +81,7 @@ def show_for_the_night(request: Request, gig: TheGig, portal: Here, db: Db, now:
     if stage is None:
         return RedirectResponse(path_to("show_choose_stage", gig.base), 303)
     sheet = sheet_of(db, gig.gig, "house")
-    found = _for_gig(db, gig, sheet, stage, now)
+    found = _for_gig(db, sheet, stage, now)
     values = {one.key: entry_of(one.key, one.proposed.state, one.proposed.value) for one in found.asked if one.proposed}
     return render(request, _page(db, gig, stage, sheet, found, Draft.of(values, stage.version), others=len(known) > 1))
 
@@ -127,7 +127,7 @@ def send_from_sheet(request: Request, sent: Sent, gig: TheGig, portal: Here, db:
         raise NotThere
     scopes.take(db, scopes.house(stage.house_id))
     sheet = sheet_of(db, gig.gig, "house")
-    found = _for_gig(db, gig, sheet, stage, now)
+    found = _for_gig(db, sheet, stage, now)
     page = _page(db, gig, stage, sheet, found, Draft(), others=len(known) > 1)
     check = Check(sent)
     if (version, sent.text("seen")) != (stage.version, page.seen):
@@ -137,12 +137,8 @@ def send_from_sheet(request: Request, sent: Sent, gig: TheGig, portal: Here, db:
     if not check.well:
         return render(request, replace(page, form=check.draft(version)), status=422)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
-    for key, fact in found.told.items():
-        _give(db, gig, key, Answer(fact.state, fact.value), now, Before("house", fact.said.date().isoformat()))
-    for key, one in given.items():
-        said = sheet.own.get(key)
-        if said is None or (said.answer.state, said.answer.value) != (one.state, one.value):
-            _give(db, gig, key, one, now)
+    give_told(db, gig.gig.id, gig.link_id, found.told, now)
+    give(db, gig, sheet, given, "house", now)
     lasting = {one.key for one in found.asked if one.why in ("old", "new")}
     lines = [Line(key, one.state, one.value, gig.link_id) for key, one in given.items() if key in lasting]
     houses.save(db, stage, lines, now)
@@ -162,30 +158,31 @@ def tie_to(
     house_gigs.tie(db, gig_id, stage_id, link_id, now)
 
 
+def give_told(db: Session, gig_id: str, link_id: str | None, told: Mapping[str, StageFact], now: datetime) -> None:
+    """Answer a gig (already allowed) with what a stage's sheet tells of every night, and when the house said so."""
+    for key, fact in told.items():
+        answers.give(
+            db,
+            gig_id=gig_id,
+            question=key,
+            state=fact.state,
+            value=fact.value,
+            party="house",
+            link_id=link_id,
+            before=Before("house", fact.said.date().isoformat()),
+            now=now,
+        )
+
+
 def _stage(db: Session, gig: AllowedGig, known: list[tuple[House, HouseStage]]) -> HouseStage | None:
     """The stage that the gig is tied to, where this browser remembers its house."""
     tied = house_gigs.stage_of(db, gig.gig.id)
     return next((stage for _, stage in known if tied and stage.id == tied.id), None)
 
 
-def _for_gig(db: Session, gig: AllowedGig, sheet: Sheet, stage: HouseStage, now: datetime) -> ForGig:
-    stands = ground(db, gig.gig)
+def _for_gig(db: Session, sheet: Sheet, stage: HouseStage, now: datetime) -> ForGig:
     own = {key: said.answer for key, said in sheet.own.items()}
-    return for_gig(houses.facts_of(db, stage.id), Facts(stands.rig, stands.given), own, now)
-
-
-def _give(db: Session, gig: AllowedGig, key: str, one: Answer, now: datetime, before: Before | None = None) -> None:
-    answers.give(
-        db,
-        gig_id=gig.gig.id,
-        question=key,
-        state=one.state,
-        value=one.value,
-        party="house",
-        link_id=gig.link_id,
-        before=before,
-        now=now,
-    )
+    return for_gig(houses.facts_of(db, stage.id), sheet.facts, own, now)
 
 
 def _note(one: Asked) -> str:

@@ -20,10 +20,9 @@ from portal.exchange.house_spec.reader import read_spec
 from portal.exchange.house_spec.topics import FREE_TOPICS, takes_several
 from portal.plan.explain import count_of
 from portal.plan.input.answers_shown import words_of
-from portal.plan.input.facts import Answer
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.result.unchecked_plan import named
-from portal.store import answers, house_specs
+from portal.store import house_specs
 from portal.store.database.session import Session
 from portal.store.house_specs import Confirmed, GigSpec, ReadFact
 from portal.web.frame import deps
@@ -33,7 +32,7 @@ from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, FormPage, render
 from portal.web.frame.rate_limiter import take_place
 from portal.web.house.fact_table import TAKE, FactRow, entry_of, names_of, read_rows, row_of
-from portal.web.questions.answering import PartyAnswer, Sheet, sheet_of
+from portal.web.questions.answering import PartyAnswer, give, sheet_of
 
 router = Screens()
 
@@ -179,7 +178,7 @@ def confirm_spec(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     if not check.well:
         return render(request, _table(gig, spec, rows, check.draft(version)), status=422)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
-    _answer(db, gig, sheet, taken, now)
+    give(db, gig, sheet, {key: one for key, one in taken if key in QUESTIONS}, "house", now)
     others = [Confirmed(topic, one.value) for topic, one in taken if topic not in QUESTIONS and one.value is not None]
     house_specs.confirm(db, spec, others)
     want(db, gig.gig, now)
@@ -208,24 +207,6 @@ def _taken(page: SpecTable, gig: AllowedGig, spec: GigSpec, rows: int, count: in
             differs.append(f"{FREE_TOPICS[one.topic].title} {one.value}; the gig says {say_minutes(minutes)}.")
     times = path_to("show_times", gig.base) if differs else ""
     return replace(page, title="Taken from your spec", taken=(*said, *differs), times=times)
-
-
-def _answer(db: Session, gig: AllowedGig, sheet: Sheet, taken: Sequence[tuple[str, Answer]], now: datetime) -> None:
-    """Store the answers that say something new."""
-    for key, one in taken:
-        said = sheet.own.get(key)
-        same = said is not None and (said.answer.state, said.answer.value) == (one.state, one.value)
-        if key in QUESTIONS and not same:
-            answers.give(
-                db,
-                gig_id=gig.gig.id,
-                question=key,
-                state=one.state,
-                value=one.value,
-                party="house",
-                link_id=gig.link_id,
-                now=now,
-            )
 
 
 def _facts_of(reading: SpecReading) -> list[ReadFact]:
