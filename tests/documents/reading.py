@@ -14,8 +14,8 @@ DPI = 200
 
 
 def squash(text: str) -> str:
-    """The text without any white space, each dash a hyphen: how it is set on paper is the layout's business."""
-    return "".join(text.split()).replace("–", "-")
+    """The text without any white space: how words are spaced on paper is the layout's business."""
+    return "".join(text.split())
 
 
 def pages(content: bytes) -> list[str]:

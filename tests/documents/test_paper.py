@@ -15,6 +15,7 @@ from portal.documents.patch_sheet import PatchSheet, patch_sheet
 from portal.documents.registry import DOCUMENTS
 from portal.documents.rendering.page import page
 from portal.documents.rendering.pdf import STYLESHEET, Attached
+from portal.documents.rendering.printed import typeset
 from portal.documents.rendering.sizes import SIZES
 from portal.documents.rendering.worker import RenderFailed
 from portal.plan.model import Item, Plan
@@ -57,7 +58,7 @@ def texts(part: object):
             if name not in {"code", "language", "title", "columns", "rows"}:
                 yield from texts(getattr(part, name))
     elif isinstance(part, str):
-        yield squash(part)
+        yield squash(typeset(part))
 
 
 PLANS = {

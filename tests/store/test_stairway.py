@@ -160,7 +160,7 @@ def test_a_step_that_takes_something_away_is_seen(tmp_path: Path, monkeypatch: p
     takes = "    op.execute(\"UPDATE gig SET place = ''\")\n"
     monkeypatch.setattr(session, "MIGRATIONS", another_step(tmp_path, ADDS_A_COLUMN + takes))
     migrate(path)
-    assert sqlite_backup.revision_of(path) == "more"
+    assert sqlite_backup.revision_of(path) == "9999_more"
     assert lost(before, rows_of(path)) == {("gig", "place")}
 
 
