@@ -31,7 +31,7 @@ from tests.web.test_start import start
 
 pytestmark = pytest.mark.bench
 
-IDLE_S, BESIDE_S = 20.0, float(os.environ.get("BESIDE_S", "60"))
+IDLE_S, BESIDE_S = float(os.environ.get("IDLE_S", "20")), float(os.environ.get("BESIDE_S", "60"))
 
 
 def a_house(db: Session, settings: Settings, rig: Rig, given: dict[str, object], now: datetime) -> Person:
