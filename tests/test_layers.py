@@ -57,7 +57,7 @@ ROOMS = {
     "portal.plan.solving.solve": Room(words("portal.plan"), words("highspy numpy"), NOT_IN_THE_CORE),
     "portal.exchange": Room(words("portal.exchange portal.plan"), words("openpyxl pydantic")),
     "portal.exchange.house_spec": Room(words("portal.exchange portal.plan")),
-    "portal.exchange.house_spec.pdf_child": Room(words("portal.exchange"), words("pypdf")),
+    "portal.exchange.house_spec.text.pdf_child": Room(words("portal.exchange"), words("pypdf")),
     "portal.compare": Room(words("portal.compare portal.exchange portal.plan"), words("pydantic")),
     "portal.store": Room(words("portal.store portal.plan portal.places"), DATABASE),
     "portal.documents": Room(words("portal.documents portal.plan portal.places"), PAPER),

@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from portal.exchange.house_spec import vocabulary as words
 from portal.exchange.house_spec.reader import read_spec
-from portal.exchange.house_spec.scanning import scanned, words_of
+from portal.exchange.house_spec.text import vocabulary as words
+from portal.exchange.house_spec.text.scanning import scanned, words_of
+from portal.exchange.house_spec.text.vocabulary import LANGUAGES, languages_of, understood, vocabulary
 from portal.exchange.house_spec.topics import FREE_TOPICS, KINDS
-from portal.exchange.house_spec.vocabulary import LANGUAGES, languages_of, understood, vocabulary
 from portal.plan.input.questions import QUESTIONS
 
 PACKAGE = Path(words.__file__).parent

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from portal.exchange.house_spec.concepts import SIDES
-from portal.exchange.house_spec.counts import is_second
+from portal.exchange.house_spec.facts.concepts import SIDES
+from portal.exchange.house_spec.facts.counts import is_second
 from portal.exchange.house_spec.finding import Finds, denied
 from portal.exchange.house_spec.proposals import Doubt
-from portal.exchange.house_spec.statements import Statement
+from portal.exchange.house_spec.text.statements import Statement
 
 FAR, BESIDE = 22, 4
 STANDING_THINGS = (

@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from portal.exchange.house_spec.concepts import BOXES, DESKS, SUBJECTS
+from portal.exchange.house_spec.facts.concepts import BOXES, DESKS, SUBJECTS
+from portal.exchange.house_spec.facts.heads import Head, head_of
 from portal.exchange.house_spec.finding import Finds, denied
-from portal.exchange.house_spec.heads import Head, head_of
 from portal.exchange.house_spec.proposals import Doubt
-from portal.exchange.house_spec.statements import HEADING_COST, Statement
+from portal.exchange.house_spec.text.statements import HEADING_COST, Statement
 
 FEW_PEOPLE = 25
 """Fewer than these are a crew unless the words say that a room holds them (common practice, no source)."""

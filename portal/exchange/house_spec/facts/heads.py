@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from portal.exchange.house_spec.concepts import COUNTED
-from portal.exchange.house_spec.scanning import Token
-from portal.exchange.house_spec.statements import Statement
+from portal.exchange.house_spec.facts.concepts import COUNTED
+from portal.exchange.house_spec.text.scanning import Token
+from portal.exchange.house_spec.text.statements import Statement
 
 MOST_FILLERS = 3
 """Words between a number and what it counts."""

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from portal.exchange.house_spec.folding import fold
+from portal.exchange.house_spec.text.folding import fold
 
 NO_CONCEPTS: frozenset[str] = frozenset()
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from portal.exchange.house_spec.finding import Finds, denied
 from portal.exchange.house_spec.proposals import Doubt
-from portal.exchange.house_spec.scanning import Token
-from portal.exchange.house_spec.statements import Statement
+from portal.exchange.house_spec.text.scanning import Token
+from portal.exchange.house_spec.text.statements import Statement
 
 LOWEST_CM, HIGHEST_CM = 10, 150
 WIDEST_CM = 400

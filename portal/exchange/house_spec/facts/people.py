@@ -6,8 +6,8 @@ import re
 
 from portal.exchange.house_spec.finding import Finds, denied
 from portal.exchange.house_spec.proposals import Doubt
-from portal.exchange.house_spec.scanning import Token
-from portal.exchange.house_spec.statements import Statement
+from portal.exchange.house_spec.text.scanning import Token
+from portal.exchange.house_spec.text.statements import Statement
 
 _CAPITAL = r"[^\W\d_a-zß-öø-ÿ]"
 NAME = re.compile(

@@ -8,11 +8,17 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from portal.exchange.house_spec.forms import filled_in
-from portal.exchange.house_spec.layout import Row, Span, rows
-from portal.exchange.house_spec.measuring import measured
-from portal.exchange.house_spec.scanning import Token, scanned
-from portal.exchange.house_spec.vocabulary import MOST_TOKENS_TO_TELL, Vocabulary, languages_of, understood, vocabulary
+from portal.exchange.house_spec.text.forms import filled_in
+from portal.exchange.house_spec.text.layout import Row, Span, rows
+from portal.exchange.house_spec.text.measuring import measured
+from portal.exchange.house_spec.text.scanning import Token, scanned
+from portal.exchange.house_spec.text.vocabulary import (
+    MOST_TOKENS_TO_TELL,
+    Vocabulary,
+    languages_of,
+    understood,
+    vocabulary,
+)
 
 MOST_TOKENS = 100
 """Tokens of one statement; a longer sentence is cut, so that looking around in it stays cheap."""

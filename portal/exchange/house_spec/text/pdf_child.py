@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from portal.exchange.files import MOST_BYTES
-from portal.exchange.house_spec.given import MOST_PAGES, SpecNotReadable, Unreadable
+from portal.exchange.house_spec.text.given import MOST_PAGES, SpecNotReadable, Unreadable
 
 if TYPE_CHECKING:
     from pypdf import PageObject, PdfReader

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from portal.exchange.house_spec.finding import Finds
 from portal.exchange.house_spec.proposals import Doubt
-from portal.exchange.house_spec.statements import Statement
+from portal.exchange.house_spec.text.statements import Statement
 from portal.plan.input.answer_kinds import write_numbers
 
 FAR, CLOSE = 18, 6

@@ -9,9 +9,9 @@ import subprocess
 import sys
 from pathlib import Path
 
-from portal.exchange.house_spec.given import SpecNotReadable, Unreadable
+from portal.exchange.house_spec.text.given import SpecNotReadable, Unreadable
 
-ROOT = Path(__file__).parents[3]
+ROOT = Path(__file__).parents[4]
 DEADLINE_S = 30.0
 """Longest time in seconds; forty full pages take about a tenth of it on two slow cores. The child's own limit of
 processor time is shorter.
@@ -28,7 +28,7 @@ def pdf_text(content: bytes) -> str:
     """The text of every page, as laid out, pages parted by form feeds. Raises ``SpecNotReadable``."""
     try:
         done = subprocess.run(
-            [sys.executable, "-m", "portal.exchange.house_spec.pdf_child"],
+            [sys.executable, "-m", "portal.exchange.house_spec.text.pdf_child"],
             input=content,
             capture_output=True,
             cwd=ROOT,

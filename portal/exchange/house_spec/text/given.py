@@ -64,7 +64,7 @@ def text_of(content: bytes) -> str:
     if len(content) > MOST_BYTES:
         raise SpecNotReadable(Unreadable.TOO_LARGE)
     if PDF_MARK in content[:MARK_WITHIN]:
-        from portal.exchange.house_spec.pdf_text import pdf_text
+        from portal.exchange.house_spec.text.pdf_text import pdf_text
 
         return pdf_text(content)
     text = _decoded(content)

@@ -8,8 +8,8 @@ from collections.abc import Sequence
 
 from portal.exchange.house_spec.finding import Finds, denied
 from portal.exchange.house_spec.proposals import Doubt
-from portal.exchange.house_spec.scanning import Token
-from portal.exchange.house_spec.statements import Statement
+from portal.exchange.house_spec.text.scanning import Token
+from portal.exchange.house_spec.text.statements import Statement
 
 CONNECTORS = {"household": "household", "iec-60309": "IEC 60309", "single-pole": "single-pole"}
 PHASES = {"three-phase": "three-phase", "one-phase": "one-phase"}

@@ -6,8 +6,8 @@ import re
 
 from portal.exchange.house_spec.finding import Finds
 from portal.exchange.house_spec.proposals import Doubt
-from portal.exchange.house_spec.scanning import Token
-from portal.exchange.house_spec.statements import HEADING_COST, Statement
+from portal.exchange.house_spec.text.scanning import Token
+from portal.exchange.house_spec.text.statements import HEADING_COST, Statement
 
 CLOSE, AT_ONCE = 12, 6
 LATE = (19, 24)

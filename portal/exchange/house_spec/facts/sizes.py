@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from portal.exchange.house_spec.concepts import DIMENSIONS, MEASURED_THINGS
+from portal.exchange.house_spec.facts.concepts import DIMENSIONS, MEASURED_THINGS
+from portal.exchange.house_spec.facts.risers import WIDEST_CM, metres, read_riser
 from portal.exchange.house_spec.finding import Finds
-from portal.exchange.house_spec.lengths import number
 from portal.exchange.house_spec.proposals import Doubt
-from portal.exchange.house_spec.risers import WIDEST_CM, metres, read_riser
-from portal.exchange.house_spec.scanning import Token
-from portal.exchange.house_spec.statements import HEADING_COST, Statement
+from portal.exchange.house_spec.text.lengths import number
+from portal.exchange.house_spec.text.scanning import Token
+from portal.exchange.house_spec.text.statements import HEADING_COST, Statement
 
 HIGHEST_STAGE_CM = 300
 NARROWEST_STAGE_CM = 150

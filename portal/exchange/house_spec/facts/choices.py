@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from portal.exchange.house_spec.finding import Finds, denied, perhaps_denied
 from portal.exchange.house_spec.proposals import Doubt
-from portal.exchange.house_spec.statements import Statement
+from portal.exchange.house_spec.text.statements import Statement
 
 
 @dataclass(frozen=True)

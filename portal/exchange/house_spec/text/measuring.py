@@ -7,7 +7,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 
-from portal.exchange.house_spec.lengths import (
+from portal.exchange.house_spec.text.lengths import (
     CM,
     Found,
     made,
@@ -21,7 +21,7 @@ from portal.exchange.house_spec.lengths import (
     whole_number,
     word_number,
 )
-from portal.exchange.house_spec.scanning import Token
+from portal.exchange.house_spec.text.scanning import Token
 
 RATINGS = frozenset(
     {

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 
+from portal.exchange.house_spec.facts.people import NAME, ONE_NAME
 from portal.exchange.house_spec.finding import Finds, denied
-from portal.exchange.house_spec.people import NAME, ONE_NAME
 from portal.exchange.house_spec.proposals import Doubt
-from portal.exchange.house_spec.statements import Statement
+from portal.exchange.house_spec.text.statements import Statement
 
 LONGEST_ROLE = 120
 TV_CHANNELS = (21, 69)

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from portal.exchange.house_spec.lengths import NUMBER_CONCEPT
-from portal.exchange.house_spec.scanning import NO_CONCEPTS, Token, words_of
+from portal.exchange.house_spec.text.lengths import NUMBER_CONCEPT
+from portal.exchange.house_spec.text.scanning import NO_CONCEPTS, Token, words_of
 from portal.exchange.house_spec.words import dutch, english, french, german, italian, numbers, spanish
 from portal.exchange.house_spec.words.numbers import Numbers
 

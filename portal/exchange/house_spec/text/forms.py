@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from portal.exchange.house_spec.scanning import Token
+from portal.exchange.house_spec.text.scanning import Token
 
 TICKS = frozenset({"x", "v", "✓", "✔", "✗"})
 EMPTY, TICKED = frozenset("☐□◻"), frozenset("☑☒■✅")

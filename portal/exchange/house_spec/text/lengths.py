@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from portal.exchange.house_spec.scanning import Token
+from portal.exchange.house_spec.text.scanning import Token
 
 CM = {"metre": 100.0, "centimetre": 1.0, "millimetre": 0.1, "foot": 30.48, "inch": 2.54}
 LONGEST_CM = 20_000
