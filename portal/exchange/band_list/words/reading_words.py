@@ -12,8 +12,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from portal.exchange.band_list.facet_words import FACETS
-from portal.exchange.band_list.list_words import OUTSIDE
+from portal.exchange.band_list.words.facet_words import FACETS
+from portal.exchange.band_list.words.list_words import OUTSIDE
 from portal.plan.input.kinds import KINDS
 
 EGTR, MODEL, AGTR = "pluck.guitar.electric", "x-guitar-modelled", "pluck.guitar.acoustic"

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from portal.exchange.band_list.reading_words import LONGEST, NOISE, NUMBERS, VOCABULARY, Word
+from portal.exchange.band_list.words.reading_words import LONGEST, NOISE, NUMBERS, VOCABULARY, Word
 
 OPENING, CLOSING = frozenset("(["), frozenset(")]")
 STOPS = frozenset("|") | OPENING | CLOSING
