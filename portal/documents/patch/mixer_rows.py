@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from portal.documents.house_48v import mixer_switch
-from portal.documents.patch_rows import NONE, SENTENCE, path_words, source_labels
+from portal.documents.patch.patch_rows import NONE, SENTENCE, path_words, source_labels
 from portal.documents.rendering.printed import Printed
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import PA, EarInput, Line, Plan

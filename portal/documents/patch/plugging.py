@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from portal.documents.ears_side import fed_like_their_lines
 from portal.documents.house_48v import ON_AT_THE_DESK, ON_AT_THE_MIXER, house_switch, mixer_switch
+from portal.documents.patch.ears_side import fed_like_their_lines
 from portal.documents.rendering.printed import ranges
 from portal.plan.model import AT_THE_DESK, MIXER_OUTPUTS, PA, Line, Plan, Route
 

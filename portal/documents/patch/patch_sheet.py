@@ -11,7 +11,10 @@ from markupsafe import Markup
 
 from portal.documents.abbreviations import used
 from portal.documents.cover import Cover, Signature
-from portal.documents.ears_side import (
+from portal.documents.heading import IN_THE_HEADING, TITLE, TitleBlock, code_of, foot_of, heading_of
+from portal.documents.house_48v import WITH_THE_BANK, banks_named
+from portal.documents.house_said import SaidRow, house_said
+from portal.documents.patch.ears_side import (
     EarRow,
     MixRow,
     MoveRow,
@@ -23,13 +26,10 @@ from portal.documents.ears_side import (
     move_rows,
     return_rows,
 )
-from portal.documents.heading import IN_THE_HEADING, TITLE, TitleBlock, code_of, foot_of, heading_of
-from portal.documents.house_48v import WITH_THE_BANK, banks_named
-from portal.documents.house_said import SaidRow, house_said
-from portal.documents.mixer_rows import MixerRow, OutputRow, PaRow, mixer_rows, output_rows, pa_rows, said_once
-from portal.documents.patch_columns import BoxTable, box_table
-from portal.documents.patch_rows import SENTENCE, PatchRow, patch_rows
-from portal.documents.plugging import EARS_OUT, cautions, plug_in_order
+from portal.documents.patch.mixer_rows import MixerRow, OutputRow, PaRow, mixer_rows, output_rows, pa_rows, said_once
+from portal.documents.patch.patch_columns import BoxTable, box_table
+from portal.documents.patch.patch_rows import SENTENCE, PatchRow, patch_rows
+from portal.documents.patch.plugging import EARS_OUT, cautions, plug_in_order
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.questions import QUESTIONS

@@ -10,8 +10,8 @@ from itertools import zip_longest
 from typing import TypeVar
 
 from portal.documents.house_48v import mixer_switch
-from portal.documents.mixer_rows import by_input
-from portal.documents.patch_rows import NONE, SENTENCE
+from portal.documents.patch.mixer_rows import by_input
+from portal.documents.patch.patch_rows import NONE, SENTENCE
 from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import AT_THE_DESK, EarInput, Line, Plan

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from portal.documents.labels.label_text import width_em
-from portal.documents.patch_rows import NONE, PatchRow
+from portal.documents.patch.patch_rows import NONE, PatchRow
 from portal.documents.rendering.printed import ranges
 
 POINT_MM = 25.4 / 72
