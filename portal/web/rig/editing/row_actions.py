@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from portal.plan.input.rig import MAX_SOURCES, Source
+from portal.web.rig.editing.sheet_rows import INLINE, WORDED, Row, first, named
 from portal.web.rig.rig_fields import Reading, Values, options_of
-from portal.web.rig.sheet_rows import INLINE, WORDED, Row, first, named
 
 MORE_BLANKS = 10
 

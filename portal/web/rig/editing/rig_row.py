@@ -14,10 +14,10 @@ from portal.web.frame.errors import NotThere
 from portal.web.frame.forms import Difference, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, FormPage, render
-from portal.web.rig.new_rows import retaken
+from portal.web.rig.editing.new_rows import retaken
+from portal.web.rig.editing.sheet_rows import splitter_options
 from portal.web.rig.rig_access import ELSEWHERE, OpenRig, ToEdit, contradictions, keep
 from portal.web.rig.rig_fields import Entry, Options, Reading, as_typed, entry
-from portal.web.rig.sheet_rows import splitter_options
 
 router = Screens()
 

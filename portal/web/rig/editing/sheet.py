@@ -7,11 +7,11 @@ from portal.plan.coherence import faults as contradictions_in
 from portal.plan.input.rig import Rig
 from portal.web.frame.forms import Difference
 from portal.web.frame.pages import Fault
-from portal.web.rig import parts_besides as besides
-from portal.web.rig import parts_of_signal as signal
+from portal.web.rig.editing import parts_besides as besides
+from portal.web.rig.editing import parts_of_signal as signal
+from portal.web.rig.editing.sheet_parts import Part, Section
+from portal.web.rig.editing.sheet_rows import Row, drawn, read_rows, row_differences, row_faults, row_of, typed_rows
 from portal.web.rig.rig_fields import Reading, Values
-from portal.web.rig.sheet_parts import Part, Section
-from portal.web.rig.sheet_rows import Row, drawn, read_rows, row_differences, row_faults, row_of, typed_rows
 
 BEFORE_ROWS: tuple[Part, ...] = (
     Part(

@@ -8,9 +8,9 @@ from dataclasses import replace
 from portal.exchange.rig_words import BIT_WORDS
 from portal.plan.input.rig import BIT_KEYS, MAX_LABEL, Configuration, Rig, Standing, SubLoom
 from portal.web.frame.pages import Fault
+from portal.web.rig.editing.sheet_parts import Group, Table, drawn_lines, drawn_records, table, text_of, typed_lines
 from portal.web.rig.rig_access import new_key
 from portal.web.rig.rig_fields import Entry, Options, Reading, Values, as_typed, entry
-from portal.web.rig.sheet_parts import Group, Table, drawn_lines, drawn_records, table, text_of, typed_lines
 
 MOST_COUNT = 999
 LONGEST_CABLE_M = 999

@@ -20,15 +20,10 @@ from portal.web.frame.errors import TOO_LARGE
 from portal.web.frame.forms import Difference, begin, many_fields
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, FormPage, Page, render
-from portal.web.rig.new_rows import beyond_the_mixer
-from portal.web.rig.parts_of_signal import mixes_for
-from portal.web.rig.rig_access import ELSEWHERE, OpenRig, ToEdit, ToRead, keep, may_edit
-from portal.web.rig.rig_fields import Options, Values, options_of
-from portal.web.rig.rig_history import saved_words
-from portal.web.rig.rig_view import SourceLine, source_lines
-from portal.web.rig.rigs import EXAMPLE_ROWS, Use, reading_page, uses_of
-from portal.web.rig.row_actions import News, act_on
-from portal.web.rig.sheet import (
+from portal.web.rig.editing.new_rows import beyond_the_mixer
+from portal.web.rig.editing.parts_of_signal import mixes_for
+from portal.web.rig.editing.row_actions import News, act_on
+from portal.web.rig.editing.sheet import (
     FOLDS,
     Fold,
     draw_sheet,
@@ -39,7 +34,12 @@ from portal.web.rig.sheet import (
     unfolded,
     with_rows,
 )
-from portal.web.rig.sheet_rows import EXTRA, WORDED, Row, splitter_options, typed_rows
+from portal.web.rig.editing.sheet_rows import EXTRA, WORDED, Row, splitter_options, typed_rows
+from portal.web.rig.rig_access import ELSEWHERE, OpenRig, ToEdit, ToRead, keep, may_edit
+from portal.web.rig.rig_fields import Options, Values, options_of
+from portal.web.rig.rig_history import saved_words
+from portal.web.rig.rig_view import SourceLine, source_lines
+from portal.web.rig.rigs import EXAMPLE_ROWS, Use, reading_page, uses_of
 from portal.web.rig.wiring_picture import Picture, Strip, picture_of, strips_of
 
 router = Screens()

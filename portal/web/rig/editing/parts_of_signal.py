@@ -6,9 +6,7 @@ from dataclasses import replace
 from portal.exchange.rig_words import LABELS
 from portal.plan.input.rig import EARS, FEEDS, Ears, Loom, Mixer, MixerLink, Out, Rig, Splitter, SplitterOutput
 from portal.web.frame.pages import Fault
-from portal.web.rig.rig_access import new_key
-from portal.web.rig.rig_fields import Entry, Options, Reading, Values, as_typed, entry, said
-from portal.web.rig.sheet_parts import (
+from portal.web.rig.editing.sheet_parts import (
     Group,
     Line,
     Table,
@@ -20,6 +18,8 @@ from portal.web.rig.sheet_parts import (
     told_twice,
     typed_lines,
 )
+from portal.web.rig.rig_access import new_key
+from portal.web.rig.rig_fields import Entry, Options, Reading, Values, as_typed, entry, said
 
 MOST_OUTS = 64
 SPLITTER_OUTPUTS = 4

@@ -13,10 +13,10 @@ from portal.plan.input.line_up import without_dangling
 from portal.plan.input.rig import Rig, Source
 from portal.web.frame.forms import Difference
 from portal.web.frame.pages import Fault
-from portal.web.rig.new_rows import blank_like, plugged, retaken, with_defaults
+from portal.web.rig.editing.new_rows import blank_like, plugged, retaken, with_defaults
+from portal.web.rig.editing.typed_labels import from_labels, on_the_one_splitter
 from portal.web.rig.rig_access import new_key
 from portal.web.rig.rig_fields import Options, Reading, Values, as_typed, kind_words, said
-from portal.web.rig.typed_labels import from_labels, on_the_one_splitter
 
 INLINE = (
     "label",
