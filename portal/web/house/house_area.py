@@ -9,7 +9,7 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
-from portal.advance.gig_status import PAST, Standing, standings
+from portal.advance.status.gig_status import PAST, Standing, standings
 from portal.advance.time_format import say_date, say_moment
 from portal.store import emails, house_gigs, houses, inquiries, looks
 from portal.store.accounts import sessions

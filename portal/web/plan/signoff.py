@@ -10,7 +10,7 @@ from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.planning import changed_since, stands, want
 from portal.advance.revision_words import about_words, changes, where_words
-from portal.advance.since_last import Since, since_last
+from portal.advance.status.since_last import Since, since_last
 from portal.advance.time_format import TIME_WORDS, moved_words, say_exactly, say_minutes
 from portal.plan.input.answers_shown import told
 from portal.plan.model import Plan
