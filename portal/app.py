@@ -69,7 +69,8 @@ from portal.web.mail import email_pages, stop_emails
 from portal.web.mail.email_job import EMAILS, REMINDERS
 from portal.web.plan import line_detail, plan_page, routing_policy_page, signoff, what_if, why
 from portal.web.questions import all_answers, questions
-from portal.web.rig import bulk_edit, rig_history, rig_import, rig_name, rig_reading, rig_row, rig_sheet, rigs
+from portal.web.rig import bulk_edit, rig_history, rig_import, rig_name, rig_reading, rigs
+from portal.web.rig.editing import rig_row, rig_sheet
 
 ROUTERS = (
     health.router,

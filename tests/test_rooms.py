@@ -1,19 +1,26 @@
-"""Every room has tests that answer for it, and every test answers for a room."""
+"""Every room has tests that answer for it, every test answers for a room, and no room is crowded without a reason."""
 
+from collections import Counter
 from pathlib import Path
 
 import pytest
 
 from tests.rooms import LAWS, MANY, ROOMS, ROOT, chosen_for, room_of
 
-FOLDERS = sorted(
-    {
+MOST_FILES = 15
+
+
+def files_by_folder(*tops: str) -> Counter[str]:
+    """How many files of code or pages each folder holds."""
+    return Counter(
         path.parent.relative_to(ROOT).as_posix()
-        for top in ("portal", "templates", "static", "migrations")
+        for top in tops
         for path in (ROOT / top).rglob("*")
         if path.is_file() and path.suffix in {".py", ".html", ".js", ".css"} and path.name != "__init__.py"
-    }
-)
+    )
+
+
+FOLDERS = sorted(files_by_folder("portal", "templates", "static", "migrations"))
 NAMED = {test for tests in ROOMS.values() for test in tests.split()} | set(LAWS)
 
 
@@ -40,6 +47,25 @@ def test_no_test_is_forgotten() -> None:
     files = [path.relative_to(ROOT) for path in (ROOT / "tests").rglob("test_*.py")]
 
     assert [str(file) for file in files if not NAMED & {file.as_posix(), *(up.as_posix() for up in file.parents)}] == []
+
+
+def why_crowded(folder: str) -> bool:
+    """Whether the README of the folder, or else the one of the folder above, says why so many files stand together."""
+    place = ROOT / folder
+    said = [(place / "README.md", "This room"), (place.parent / "README.md", f"`{place.name}/`")]
+    return any(
+        file.exists() and f"{name} holds more than fifteen files because" in file.read_text("utf-8")
+        for file, name in said
+    )
+
+
+def test_a_crowded_room_says_why() -> None:
+    """A folder with more than fifteen files has the sentence that says why it is one room; no other folder has it."""
+    files = files_by_folder("portal", "templates", "static", "migrations", "tests")
+
+    assert {folder for folder, count in files.items() if count > MOST_FILES} == {
+        folder for folder in files if why_crowded(folder)
+    }
 
 
 @pytest.mark.parametrize(

@@ -14,9 +14,9 @@ from portal.documents.cover import Cover
 from portal.documents.heading import UNKNOWN, heading_of
 from portal.documents.house_48v import banks_named, house_switch, mixer_switch
 from portal.documents.house_said import SaidRow, house_said
-from portal.documents.mixer_rows import by_input, output_rows
-from portal.documents.patch_rows import NONE, SENTENCE
-from portal.documents.plugging import EARS_OUT, TINGLE
+from portal.documents.patch.mixer_rows import by_input, output_rows
+from portal.documents.patch.patch_rows import NONE, SENTENCE
+from portal.documents.patch.plugging import EARS_OUT, TINGLE
 from portal.documents.rendering.page import environment
 from portal.documents.rendering.printed import Printed
 from portal.places import STATIC

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from portal.documents.cover import Cover
-from portal.documents.patch_rows import NONE
+from portal.documents.patch.patch_rows import NONE
 from portal.documents.rendering.printed import Printed, clean
 from portal.plan.input.answer_kinds import Text
 from portal.plan.input.answers_shown import Told, told

@@ -10,7 +10,7 @@ from portal.documents.abbreviations import used
 from portal.documents.cover import Cover
 from portal.documents.heading import TitleBlock, foot_of, heading_of
 from portal.documents.house_48v import WITH_THE_BANK, banks_named, house_switch
-from portal.documents.patch_rows import (
+from portal.documents.patch.patch_rows import (
     SENTENCE,
     LineRow,
     line_notes,

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from portal.documents.abbreviations import used
 from portal.documents.cover import Cover
 from portal.documents.heading import TitleBlock, foot_of, heading_of
-from portal.documents.patch_rows import NONE, SENTENCE
+from portal.documents.patch.patch_rows import NONE, SENTENCE
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
 from portal.documents.table import Table

@@ -3,7 +3,7 @@
 import pytest
 
 from portal.documents.house_said import MOST_LINES, house_said
-from portal.documents.patch_sheet import patch_sheet
+from portal.documents.patch.patch_sheet import patch_sheet
 from portal.documents.rendering.page import page
 from portal.documents.rendering.pdf import STYLESHEET
 from portal.documents.rendering.printed import Printed

@@ -14,8 +14,8 @@ import zxingcpp
 
 from portal.documents.day_sheet import day_page, day_sheet
 from portal.documents.input_list import input_list
-from portal.documents.patch_rows import LineRow
-from portal.documents.patch_sheet import patch_sheet
+from portal.documents.patch.patch_rows import LineRow
+from portal.documents.patch.patch_sheet import patch_sheet
 from portal.documents.registry import DOCUMENTS
 from portal.documents.rendering.page import page
 from portal.documents.rendering.pdf import STYLESHEET, Attached

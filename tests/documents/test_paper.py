@@ -10,8 +10,8 @@ import pikepdf
 import pytest
 
 from portal.documents.abbreviations import MEANINGS, used
-from portal.documents.patch_columns import COLUMNS
-from portal.documents.patch_sheet import PatchSheet, patch_sheet
+from portal.documents.patch.patch_columns import COLUMNS
+from portal.documents.patch.patch_sheet import PatchSheet, patch_sheet
 from portal.documents.registry import DOCUMENTS
 from portal.documents.rendering.page import page
 from portal.documents.rendering.pdf import STYLESHEET, Attached

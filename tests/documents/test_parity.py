@@ -10,11 +10,12 @@ from html import unescape
 import openpyxl
 import pytest
 
-from portal.documents import input_list, pack_list, patch_sheet
+from portal.documents import input_list, pack_list
 from portal.documents.day_sheet import day_page, day_sheet
 from portal.documents.labels.label_document import Wish, labels, tail_labels
 from portal.documents.labels.label_kinds import KINDS
-from portal.documents.patch_rows import path_words
+from portal.documents.patch import patch_sheet
+from portal.documents.patch.patch_rows import path_words
 from portal.documents.registry import DOCUMENTS
 from portal.documents.rendering.page import page, show
 from portal.documents.rendering.pdf import STYLESHEET

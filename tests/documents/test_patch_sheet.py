@@ -6,8 +6,8 @@ from dataclasses import replace
 import pytest
 
 from portal.documents.abbreviations import MEANINGS
-from portal.documents.patch_sheet import BLANK_ROWS, patch_sheet
-from portal.documents.plugging import TINGLE
+from portal.documents.patch.patch_sheet import BLANK_ROWS, patch_sheet
+from portal.documents.patch.plugging import TINGLE
 from portal.documents.registry import DOCUMENTS, Document, register
 from portal.documents.rendering.printed import ELLIPSIS, clean, ranges
 from portal.plan.model import LoomWay, Path, Spare

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from portal.documents.input_list import input_list
-from portal.documents.patch_sheet import patch_sheet
+from portal.documents.patch.patch_sheet import patch_sheet
 from portal.documents.rendering.page import page
 from portal.documents.rendering.printed import typeset
 from portal.plan.input.facts import Answer

@@ -3,10 +3,10 @@
 import pytest
 
 from portal.exchange.band_list.columns import FIELDS, field_of, fields_of, is_head, is_output_head
-from portal.exchange.band_list.list_words import HEAD_FIELDS
 from portal.exchange.band_list.pasted import read_cells, read_text
 from portal.exchange.band_list.pasted_rows import Cell, Column
 from portal.exchange.band_list.proposing import propose
+from portal.exchange.band_list.words.list_words import HEAD_FIELDS
 
 WANTED = ("number", "quantity", "label", "player", "way", "capture", "phantom", "stand", "note")
 HEADINGS = {

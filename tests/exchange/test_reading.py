@@ -2,12 +2,12 @@
 
 import pytest
 
-from portal.exchange.band_list.facet_words import FACETS
 from portal.exchange.band_list.label_reading import Beside, Certainty
 from portal.exchange.band_list.pasted_rows import PastedRow
 from portal.exchange.band_list.proposing import propose
 from portal.exchange.band_list.reading import read_label
-from portal.exchange.band_list.reading_words import OPEN, SETTLED
+from portal.exchange.band_list.words.facet_words import FACETS
+from portal.exchange.band_list.words.reading_words import OPEN, SETTLED
 from portal.exchange.keys import keys_of
 from portal.plan.input.kinds import KINDS
 from portal.plan.input.rig import Source

@@ -7,12 +7,13 @@ from collections.abc import Callable
 
 import pytest
 
-from portal.exchange.band_list import label_words, reading
+from portal.exchange.band_list import reading
 from portal.exchange.band_list.pasted import read_text
 from portal.exchange.band_list.pasted_rows import PastedRow
 from portal.exchange.band_list.proposing import propose
 from portal.exchange.band_list.taking_over import sources_of
 from portal.exchange.band_list.telling_apart import told_apart
+from portal.exchange.band_list.words import label_words
 from portal.exchange.faults import NotReadable
 from portal.plan.input.rig import Source
 from tests.exchange.own_lists import accepted

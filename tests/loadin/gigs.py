@@ -10,8 +10,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from portal.documents import input_list, pack_list, patch_sheet
+from portal.documents import input_list, pack_list
 from portal.documents.cover import Cover
+from portal.documents.patch import patch_sheet
 from portal.documents.registry import DOCUMENTS
 from portal.documents.rendering.page import page
 from portal.documents.rendering.pdf import STYLESHEET

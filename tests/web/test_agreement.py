@@ -21,8 +21,8 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
-from portal.advance import gig_status
 from portal.advance.solver import wishes
+from portal.advance.status import gig_status
 from portal.jobs.planning import PLANNING
 from portal.plan import reconcile
 from portal.plan.model import NoPlan, Plan

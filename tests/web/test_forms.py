@@ -9,8 +9,8 @@ from portal.plan.input.rig import MAX_SOURCES
 from portal.store import rigs
 from portal.web.frame import deps
 from portal.web.frame.forms import FEW_FIELDS, MANY_FIELDS, Check, Posted
-from portal.web.rig.rig_sheet import FIRST_BLANKS
-from portal.web.rig.sheet_rows import INLINE
+from portal.web.rig.editing.rig_sheet import FIRST_BLANKS
+from portal.web.rig.editing.sheet_rows import INLINE
 from tests.builders import ABand, a_gig
 from tests.web.conftest import Browser
 

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 import pytest
 from sqlalchemy import event
 
-from portal.advance.gig_status import GigState, ends, next_of, standing, state_of
+from portal.advance.status.gig_status import GigState, ends, next_of, standing, state_of
 from portal.advance.time_format import comes_twice, is_skipped, moment_of, read_minutes, say_minutes
 from portal.plan.input.rig import Configuration
 from portal.store import answers, gigs, links, plans, rigs, signoffs

@@ -5,7 +5,7 @@ from collections.abc import Callable
 
 import pytest
 
-from portal.advance.impossible import impossible
+from portal.advance.status.impossible import impossible
 from portal.exchange.example import example_rig
 from portal.store import answers, plans
 from portal.store.database.session import Store

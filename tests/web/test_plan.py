@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from portal.documents.patch_sheet import patch_sheet
+from portal.documents.patch.patch_sheet import patch_sheet
 from portal.exchange.example import example_rig
 from portal.plan.input.answer_kinds import Value
 from portal.plan.input.rig import Source

@@ -9,7 +9,7 @@ import pytest
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
-from portal.advance.gig_status import standing
+from portal.advance.status.gig_status import standing
 from portal.plan.input.answer_kinds import Choice, Count, Distance, Sockets, Text
 from portal.plan.input.questions import QUESTIONS, TOPICS, questions_of
 from portal.store import answers, discussions, links, plans

@@ -20,7 +20,7 @@ from portal.plan.input.rig import (
 )
 from portal.store import rigs
 from portal.store.database.session import Store
-from portal.web.rig.parts_of_signal import read_outs
+from portal.web.rig.editing.parts_of_signal import read_outs
 from portal.web.rig.rig_fields import Reading
 from tests.builders import ABand, a_rig, a_stored_rig
 from tests.web.conftest import Browser

@@ -10,8 +10,8 @@ from portal.exchange.rig_words import LABELS
 from portal.plan.input.rig import Rig, Source
 from portal.store import rigs
 from portal.store.database.session import Store
-from portal.web.rig.new_rows import retaken
-from portal.web.rig.rig_row import NAMES
+from portal.web.rig.editing.new_rows import retaken
+from portal.web.rig.editing.rig_row import NAMES
 from tests.builders import ABand, a_rig, a_source, a_stored_rig
 from tests.web.conftest import Browser
 from tests.web.rig_forms import fill, form_of, rows_of, send, summary

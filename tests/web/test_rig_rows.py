@@ -10,8 +10,8 @@ from portal.plan.input.kinds import KINDS
 from portal.plan.input.rig import Rig, Splitter
 from portal.store import rigs
 from portal.store.database.session import Store
-from portal.web.rig.rig_sheet import BLANKS, FIRST_BLANKS
-from portal.web.rig.sheet_rows import INLINE
+from portal.web.rig.editing.rig_sheet import BLANKS, FIRST_BLANKS
+from portal.web.rig.editing.sheet_rows import INLINE
 from tests.builders import ABand, a_rig, a_source, a_stored_rig
 from tests.web.conftest import Browser
 from tests.web.rig_forms import TOPICS, Fields, fill, form_of, rows_of, send, summary

@@ -12,7 +12,7 @@ from portal.plan.input.rig import Rig
 from portal.store import rigs
 from portal.store.database.session import Store
 from portal.web.frame import deps
-from portal.web.rig.sheet import FOLDS, PARTS
+from portal.web.rig.editing.sheet import FOLDS, PARTS
 from tests.builders import PASSWORD, ABand, a_rig, a_stored_rig
 from tests.web.conftest import Browser, Open
 from tests.web.looks import NARROW, WIDER, Figures, examine, examine_colours, measure

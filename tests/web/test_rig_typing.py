@@ -10,8 +10,8 @@ from portal.plan.coherence import faults
 from portal.plan.input.rig import Mixer, Rig, Splitter
 from portal.store import rigs
 from portal.store.database.session import Store
-from portal.web.rig.rig_sheet import FIRST_BLANKS
-from portal.web.rig.row_actions import MORE_BLANKS
+from portal.web.rig.editing.rig_sheet import FIRST_BLANKS
+from portal.web.rig.editing.row_actions import MORE_BLANKS
 from tests.builders import PASSWORD, ABand, a_rig, a_stored_rig
 from tests.web.conftest import Browser, Open
 from tests.web.rig_forms import fill, rows_of, summary

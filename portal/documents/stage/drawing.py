@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from math import hypot
 
-from portal.documents.patch_rows import NONE
+from portal.documents.patch.patch_rows import NONE
 from portal.documents.rendering.printed import Printed, ranges
 from portal.documents.stage.plot_words import Area, Room, Side, Words, around
 from portal.documents.stage.stage_rows import LoomRow, hears, line_words, metres, place_words

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from portal.documents.cover import Cover
 from portal.documents.heading import TitleBlock, foot_of, heading_of
-from portal.documents.patch_rows import source_labels
+from portal.documents.patch.patch_rows import source_labels
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed
 from portal.documents.stage.drawing import Plot, plot_of

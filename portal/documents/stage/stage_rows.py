@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from portal.documents.patch_rows import NONE
+from portal.documents.patch.patch_rows import NONE
 from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.rig import MAX_LABEL, Rig
 from portal.plan.model import BESIDE_THE_LOOM, PA, Line, Plan

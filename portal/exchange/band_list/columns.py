@@ -10,11 +10,11 @@ import re
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
-from portal.exchange.band_list.label_words import parsed_label, plain_tokens
-from portal.exchange.band_list.list_words import HEAD_FIELDS, OUTPUT_NAMES
 from portal.exchange.band_list.pasted_rows import LONGEST_LABEL, MOST_COLUMNS
-from portal.exchange.band_list.reading_words import COLUMN_STAND_WORDS
 from portal.exchange.band_list.row_counts import MOST_ROWS
+from portal.exchange.band_list.words.label_words import parsed_label, plain_tokens
+from portal.exchange.band_list.words.list_words import HEAD_FIELDS, OUTPUT_NAMES
+from portal.exchange.band_list.words.reading_words import COLUMN_STAND_WORDS
 
 FIELDS: Mapping[str, str] = {
     "number": "channel number",

@@ -6,11 +6,11 @@ import re
 from collections import Counter
 from collections.abc import Sequence
 
-from portal.exchange.band_list.label_words import STOPS, parsed_label, plain_tokens
-from portal.exchange.band_list.list_words import NO_NAMES
 from portal.exchange.band_list.pasted_rows import LONGEST_LABEL, PastedRow
-from portal.exchange.band_list.reading_words import NOISE, NUMBERS, VOCABULARY, VOCAL
 from portal.exchange.band_list.row_labels import WORD
+from portal.exchange.band_list.words.label_words import STOPS, parsed_label, plain_tokens
+from portal.exchange.band_list.words.list_words import NO_NAMES
+from portal.exchange.band_list.words.reading_words import NOISE, NUMBERS, VOCABULARY, VOCAL
 
 MOST_NAMES = 3
 """Words of one name."""

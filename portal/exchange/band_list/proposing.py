@@ -11,14 +11,14 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from portal.exchange.band_list.label_reading import Beside, Certainty, Reading, doubtful
-from portal.exchange.band_list.label_words import parsed_label, plain_tokens
-from portal.exchange.band_list.list_words import NOT_WORDS, OWNERS, listed
 from portal.exchange.band_list.names import names_in, player_in
 from portal.exchange.band_list.pasted_rows import PastedRow
 from portal.exchange.band_list.reading import read_label
-from portal.exchange.band_list.reading_words import BASS, COLUMN_STAND_WORDS, EGTR, KICK, SNARE, VOCAL
 from portal.exchange.band_list.row_counts import INSIDE, TWO_LEGGED
 from portal.exchange.band_list.row_labels import with_word
+from portal.exchange.band_list.words.label_words import parsed_label, plain_tokens
+from portal.exchange.band_list.words.list_words import NOT_WORDS, OWNERS, listed
+from portal.exchange.band_list.words.reading_words import BASS, COLUMN_STAND_WORDS, EGTR, KICK, SNARE, VOCAL
 from portal.exchange.spreadsheets.source_columns import LEAD_VOCAL, YES
 from portal.plan.input.kinds import KINDS
 from portal.plan.input.rig import MAX_LABEL

@@ -14,8 +14,17 @@ from difflib import get_close_matches
 from functools import lru_cache
 
 from portal.exchange.band_list.label_reading import Beside, Certainty, Reading, doubtful, in_words
-from portal.exchange.band_list.label_words import STOPS, Label, common_kinds, is_settled, parsed_label, plain_tokens
-from portal.exchange.band_list.reading_words import (
+from portal.exchange.band_list.row_counts import INSIDE, MOST_ROWS, TWO_LEGGED, counted, with_rows
+from portal.exchange.band_list.row_labels import as_written, pieces, singular, without_quantity, without_words
+from portal.exchange.band_list.words.label_words import (
+    STOPS,
+    Label,
+    common_kinds,
+    is_settled,
+    parsed_label,
+    plain_tokens,
+)
+from portal.exchange.band_list.words.reading_words import (
     AGTR,
     BASS,
     COLUMN_STAND_WORDS,
@@ -31,8 +40,6 @@ from portal.exchange.band_list.reading_words import (
     VOCAL,
     Word,
 )
-from portal.exchange.band_list.row_counts import INSIDE, MOST_ROWS, TWO_LEGGED, counted, with_rows
-from portal.exchange.band_list.row_labels import as_written, pieces, singular, without_quantity, without_words
 
 SHORTEST_GUESS = 4
 """Letters of a word that is compared with known ones; shorter ones resemble too many."""

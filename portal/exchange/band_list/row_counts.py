@@ -8,9 +8,9 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from portal.exchange.band_list.label_reading import Beside, Part, Reading, doubtful
-from portal.exchange.band_list.label_words import CLOSING, OPENING, Found, Label, parsed_label
-from portal.exchange.band_list.list_words import NO_NAMES, listed
-from portal.exchange.band_list.reading_words import (
+from portal.exchange.band_list.words.label_words import CLOSING, OPENING, Found, Label, parsed_label
+from portal.exchange.band_list.words.list_words import NO_NAMES, listed
+from portal.exchange.band_list.words.reading_words import (
     AUDIENCE,
     EKIT,
     EPIANO,

@@ -7,8 +7,8 @@ from __future__ import annotations
 import re
 from collections.abc import Collection
 
-from portal.exchange.band_list.label_words import ENDINGS, plain_tokens
-from portal.exchange.band_list.reading_words import NUMBERS, VOCABULARY
+from portal.exchange.band_list.words.label_words import ENDINGS, plain_tokens
+from portal.exchange.band_list.words.reading_words import NUMBERS, VOCABULARY
 from portal.plan.input.rig import MAX_LABEL
 
 WORD = re.compile(r"[^\W\d_]+")

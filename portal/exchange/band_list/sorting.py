@@ -7,17 +7,17 @@ from dataclasses import dataclass, field
 
 from portal.exchange.band_list.columns import names_column, names_source
 from portal.exchange.band_list.label_reading import Certainty
-from portal.exchange.band_list.label_words import parsed_label, plain_tokens
-from portal.exchange.band_list.list_words import (
+from portal.exchange.band_list.pasted_rows import LONGEST_LABEL, Cell, Column, Pasted, PastedRow
+from portal.exchange.band_list.reading import read_label
+from portal.exchange.band_list.words.label_words import parsed_label, plain_tokens
+from portal.exchange.band_list.words.list_words import (
     INPUT_WORDS,
     LASTING_SECTIONS,
     SECTION_NAMES,
     SENTENCE_WORDS,
     TITLE_WORDS,
 )
-from portal.exchange.band_list.pasted_rows import LONGEST_LABEL, Cell, Column, Pasted, PastedRow
-from portal.exchange.band_list.reading import read_label
-from portal.exchange.band_list.reading_words import WORDS_OF_STANDS
+from portal.exchange.band_list.words.reading_words import WORDS_OF_STANDS
 from portal.exchange.faults import Fault, NotReadable
 from portal.plan.input.rig import MAX_SOURCES
 

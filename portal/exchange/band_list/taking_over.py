@@ -7,13 +7,13 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from portal.exchange.band_list.columns import NUMBER
-from portal.exchange.band_list.label_words import parsed_label
-from portal.exchange.band_list.list_words import NOT_WORDS
 from portal.exchange.band_list.pasted_rows import Cell, numbers_in
 from portal.exchange.band_list.proposing import LONGEST_SAID, Proposal, stem
 from portal.exchange.band_list.reading import read_label
-from portal.exchange.band_list.reading_words import COLUMN_STAND_WORDS, WORDS_OF_STANDS
 from portal.exchange.band_list.row_labels import with_word
+from portal.exchange.band_list.words.label_words import parsed_label
+from portal.exchange.band_list.words.list_words import NOT_WORDS
+from portal.exchange.band_list.words.reading_words import COLUMN_STAND_WORDS, WORDS_OF_STANDS
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig, Source
 
 MAX_WAY, MAX_INPUT = 128, 256

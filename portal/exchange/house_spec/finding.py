@@ -9,8 +9,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from portal.exchange.house_spec.proposals import Doubt, Proposal
-from portal.exchange.house_spec.scanning import Token
-from portal.exchange.house_spec.statements import Statement, words_between
+from portal.exchange.house_spec.text.scanning import Token
+from portal.exchange.house_spec.text.statements import Statement, words_between
 from portal.exchange.house_spec.topics import is_value
 from portal.plan.input.answer_kinds import Value
 

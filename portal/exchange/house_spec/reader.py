@@ -5,19 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from portal.exchange.house_spec.choices import read_choices
-from portal.exchange.house_spec.counts import read_counts
+from portal.exchange.house_spec.facts.choices import read_choices
+from portal.exchange.house_spec.facts.counts import read_counts
+from portal.exchange.house_spec.facts.levels import read_levels
+from portal.exchange.house_spec.facts.mains import read_mains
+from portal.exchange.house_spec.facts.people import People
+from portal.exchange.house_spec.facts.places import read_places
+from portal.exchange.house_spec.facts.radio import read_radio
+from portal.exchange.house_spec.facts.sizes import Sizes
+from portal.exchange.house_spec.facts.sockets import read_sockets
+from portal.exchange.house_spec.facts.times import read_times
 from portal.exchange.house_spec.finding import Finds
-from portal.exchange.house_spec.levels import read_levels
-from portal.exchange.house_spec.mains import read_mains
-from portal.exchange.house_spec.people import People
-from portal.exchange.house_spec.places import read_places
 from portal.exchange.house_spec.proposals import Doubt, Passage, Proposal, SpecReading, parted
-from portal.exchange.house_spec.radio import read_radio
-from portal.exchange.house_spec.sizes import Sizes
-from portal.exchange.house_spec.sockets import read_sockets
-from portal.exchange.house_spec.statements import Statement, statements
-from portal.exchange.house_spec.times import read_times
+from portal.exchange.house_spec.text.statements import Statement, statements
 from portal.exchange.house_spec.topics import takes_several
 from portal.plan.input.answer_kinds import read_numbers
 

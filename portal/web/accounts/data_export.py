@@ -9,7 +9,7 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
-from portal.advance.gig_status import ends
+from portal.advance.status.gig_status import ends
 from portal.advance.time_format import say_date
 from portal.store import gigs
 from portal.store import links as stored_links

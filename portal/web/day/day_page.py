@@ -20,7 +20,7 @@ from portal.advance.leading_plan import leading
 from portal.advance.revision_words import changes
 from portal.advance.time_format import say_exactly, say_moment
 from portal.documents.day_sheet import DayRow, DaySheet, day_page, day_sheet, to_check
-from portal.documents.patch_rows import source_labels
+from portal.documents.patch.patch_rows import source_labels
 from portal.places import STATIC
 from portal.plan.model import Plan
 from portal.store import line_checks, plans

@@ -12,10 +12,10 @@ from fastapi.responses import RedirectResponse, Response
 from starlette.datastructures import FormData, UploadFile
 
 from portal.advance.comparing import compare
-from portal.advance.gig_status import signed_for
 from portal.advance.planning import ground, want
 from portal.advance.solver.process import NotSolved
 from portal.advance.solver.wishes import Change
+from portal.advance.status.gig_status import signed_for
 from portal.plan.model import Line, Plan
 from portal.plan.result.agreed_channels import torn_pair
 from portal.store import discussions, plans

@@ -10,7 +10,7 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.document_context import unlinked_cover
-from portal.advance.gig_status import ends
+from portal.advance.status.gig_status import ends
 from portal.advance.time_format import say_date
 from portal.documents.cover import Cover
 from portal.store import gigs

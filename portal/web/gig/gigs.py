@@ -7,10 +7,10 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import Response
 
-from portal.advance.gig_status import Standing, standing
 from portal.advance.line_up_words import of_gig
-from portal.advance.open_tasks import Task, tasks_of
 from portal.advance.planning import sentence_of, want
+from portal.advance.status.gig_status import Standing, standing
+from portal.advance.status.open_tasks import Task, tasks_of
 from portal.advance.time_format import (
     all_zones,
     comes_twice,

@@ -13,11 +13,11 @@ from portal.plan.input.line_up import MARK, OFF, LineUp, players_of, tonight
 from portal.plan.input.rig import MAX_TEXT, Ears, Rig, Source
 from portal.plan.result.unchecked_plan import named
 from portal.web.frame.pages import Fault
-from portal.web.rig.new_rows import plugged, with_defaults
+from portal.web.rig.editing.new_rows import plugged, with_defaults
+from portal.web.rig.editing.sheet_rows import splitter_options
+from portal.web.rig.editing.typed_labels import from_labels, on_the_one_splitter
 from portal.web.rig.rig_access import new_key
 from portal.web.rig.rig_fields import Entry, Options, Reading, Unreadable, Values, as_typed, entry, key_of, read_value
-from portal.web.rig.sheet_rows import splitter_options
-from portal.web.rig.typed_labels import from_labels, on_the_one_splitter
 
 GUEST = ("label", "what", "player", "capture", "phantom", "stand", "mixer_input", "splitter", "way", "note")
 MIX = ("player", "width", "carried_by", "cable_m", "outs")

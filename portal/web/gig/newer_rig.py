@@ -7,10 +7,10 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.comparing import Ifs, compare
-from portal.advance.gig_status import signed_for
 from portal.advance.planning import ground, want
 from portal.advance.solver.process import NotSolved
 from portal.advance.solver.wishes import Change
+from portal.advance.status.gig_status import signed_for
 from portal.exchange.rig_changes import rig_changes
 from portal.plan.input.line_up import tonight
 from portal.store import gigs, rigs

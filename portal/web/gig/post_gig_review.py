@@ -11,7 +11,7 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
-from portal.advance.gig_status import ends
+from portal.advance.status.gig_status import ends
 from portal.advance.time_format import moment_of, say_date
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig, Source
 from portal.plan.model import Plan

@@ -9,7 +9,7 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
-from portal.advance.gig_status import PAST, Standing, standings
+from portal.advance.status.gig_status import PAST, Standing, standings
 from portal.advance.time_format import say_date, say_moment
 from portal.store import emails, house_gigs, houses, inquiries, looks
 from portal.store.accounts import sessions
@@ -35,7 +35,7 @@ log = logging.getLogger("portal.security")
 class KeyLanding(FormPage):
     """What a house key opens, before anything happens."""
 
-    template: ClassVar[str] = "house/house_key.html"
+    template: ClassVar[str] = "house/key/house_key.html"
     action: str
     stages: tuple[str, ...]
 
@@ -87,7 +87,7 @@ class HouseList(FormPage):
 class KeyPage(FormPage):
     """What can be done with the key: replace it, or let this device forget it."""
 
-    template: ClassVar[str] = "house/house_key_change.html"
+    template: ClassVar[str] = "house/key/house_key_change.html"
     house_id: str
     made: str
 
@@ -96,7 +96,7 @@ class KeyPage(FormPage):
 class NewKey(Page):
     """A house key, the one time that it can be shown."""
 
-    template: ClassVar[str] = "house/new_house_key.html"
+    template: ClassVar[str] = "house/key/new_house_key.html"
     house: str
     house_id: str
     address: str

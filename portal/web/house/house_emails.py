@@ -7,7 +7,7 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import Response
 
-from portal.advance.email_status import email_status
+from portal.advance.status.email_status import email_status
 from portal.store import emails
 from portal.store.database import scopes
 from portal.store.database.session import Session

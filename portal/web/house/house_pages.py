@@ -13,9 +13,9 @@ from zoneinfo import ZoneInfo
 from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
-from portal.advance.gig_status import Standing, standing
-from portal.advance.open_tasks import Task, tasks_of
 from portal.advance.planning import ground, sentence_of
+from portal.advance.status.gig_status import Standing, standing
+from portal.advance.status.open_tasks import Task, tasks_of
 from portal.advance.time_format import say_date
 from portal.advance.times_told import times_told
 from portal.advance.what_comes import Coming, what_comes

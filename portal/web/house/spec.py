@@ -14,9 +14,9 @@ from portal.advance.planning import want
 from portal.advance.time_format import DAY, read_minutes, say_minutes
 from portal.exchange.faults import NotReadable
 from portal.exchange.files import MOST_BYTES
-from portal.exchange.house_spec import given as given_files
 from portal.exchange.house_spec.proposals import Proposal, SpecReading
 from portal.exchange.house_spec.reader import read_spec
+from portal.exchange.house_spec.text import given as given_files
 from portal.exchange.house_spec.topics import FREE_TOPICS, takes_several
 from portal.plan.explain import count_of
 from portal.plan.input.answers_shown import words_of

@@ -9,7 +9,7 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import Response
 
-from portal.advance.gig_status import ends
+from portal.advance.status.gig_status import ends
 from portal.advance.time_format import say_date
 from portal.plan.input.questions import QUESTIONS
 from portal.store import gigs, house_gigs, houses

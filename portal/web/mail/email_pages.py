@@ -8,7 +8,7 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import Response
 
-from portal.advance.email_status import email_status
+from portal.advance.status.email_status import email_status
 from portal.store import emails, inquiries, links
 from portal.store.accounts import bands
 from portal.store.database import scopes

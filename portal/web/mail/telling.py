@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from portal.advance.gig_status import Standing, ends, outdated_for, standing
+from portal.advance.status.gig_status import Standing, ends, outdated_for, standing
 from portal.advance.time_format import TIME_WORDS, say_date, say_minutes
 from portal.store import plans, progress
 from portal.store.accounts import bands

@@ -4,8 +4,8 @@ the patch sheet. What its outputs feed is drawn with the cables.
 
 from dataclasses import astuple, dataclass
 
-from portal.documents.mixer_rows import mixer_rows
-from portal.documents.patch_rows import NONE
+from portal.documents.patch.mixer_rows import mixer_rows
+from portal.documents.patch.patch_rows import NONE
 from portal.documents.rendering.printed import Printed
 from portal.plan.model import Plan, Route
 

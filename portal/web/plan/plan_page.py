@@ -11,7 +11,7 @@ from portal.advance.line_up_words import of_plan
 from portal.advance.planning import ground, want
 from portal.advance.revision_words import about_words, changes, where_words
 from portal.advance.sensitivity import looks
-from portal.advance.since_last import Since, since_last
+from portal.advance.status.since_last import Since, since_last
 from portal.advance.time_format import say_clock, say_date, say_exactly
 from portal.documents.registry import DOCUMENTS
 from portal.plan.model import ENGINE, Plan, Route

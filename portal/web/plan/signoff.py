@@ -10,7 +10,7 @@ from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.planning import changed_since, stands, want
 from portal.advance.revision_words import about_words, changes, where_words
-from portal.advance.since_last import Since, since_last
+from portal.advance.status.since_last import Since, since_last
 from portal.advance.time_format import TIME_WORDS, moved_words, say_exactly, say_minutes
 from portal.plan.input.answers_shown import told
 from portal.plan.model import Plan
@@ -47,7 +47,7 @@ WORKING = "The plan is being worked out again. Look at it before this sheet is t
 class SignOff(FormPage):
     """The whole plan, what changed, what is assumed, and one button."""
 
-    template: ClassVar[str] = "plan/sign_off.html"
+    template: ClassVar[str] = "plan/signed/sign_off.html"
     where: str
     about: str
     plan: PlanView
@@ -65,7 +65,7 @@ class SignOff(FormPage):
 class NotStanding(Page):
     """Why nothing was signed, and what has changed since the plan was made."""
 
-    template: ClassVar[str] = "plan/not_standing.html"
+    template: ClassVar[str] = "plan/signed/not_standing.html"
     sentence: str
     changes: tuple[str, ...]
     plan_href: str
@@ -75,7 +75,7 @@ class NotStanding(Page):
 class Receipt(FormPage):
     """What one side signed: the record of it, what is left to do, and what to take along."""
 
-    template: ClassVar[str] = "plan/receipt.html"
+    template: ClassVar[str] = "plan/signed/receipt.html"
     where: str
     number: int
     hash_words: str

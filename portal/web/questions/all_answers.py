@@ -8,8 +8,8 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
-from portal.advance.impossible import Impossible
 from portal.advance.planning import sentence_of, want
+from portal.advance.status.impossible import Impossible
 from portal.advance.time_format import say_date, say_moment
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.questions import Question

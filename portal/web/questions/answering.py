@@ -6,10 +6,10 @@ from datetime import date, datetime
 
 from fastapi import Request
 
-from portal.advance.impossible import Impossible, impossible
 from portal.advance.planning import ground
 from portal.advance.solver.process import NotSolved, Solvers
 from portal.advance.solver.wishes import Texts, WorthWish
+from portal.advance.status.impossible import Impossible, impossible
 from portal.advance.time_format import say_date
 from portal.plan.input.answer_kinds import Choice, Count, Distance, NotAnAnswer, Sockets, Text, read_numbers
 from portal.plan.input.answer_places import seen_words

@@ -8,8 +8,8 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
-from portal.advance.impossible import Impossible
 from portal.advance.planning import want
+from portal.advance.status.impossible import Impossible
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer
 from portal.plan.input.questions import QUESTIONS, TOPICS, Topic

@@ -29,7 +29,7 @@ from portal.web.frame.deps import Db, Here, Now, Sent
 from portal.web.frame.forms import Difference, Posted, begin, many_fields
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, FormPage, render
-from portal.web.rig.new_rows import plugged, with_defaults
+from portal.web.rig.editing.new_rows import plugged, with_defaults
 from portal.web.rig.rig_access import OpenRig, ToEdit, keep, new_key, rekeyed
 from portal.web.rig.rig_fields import Options, Values, changed
 from portal.web.rig.rig_read_lines import (

@@ -2,7 +2,7 @@
 
 import pytest
 
-from portal.exchange.house_spec.statements import statements
+from portal.exchange.house_spec.text.statements import statements
 from portal.exchange.house_spec.topics import KINDS, is_value
 from portal.plan.input.questions import QUESTIONS
 from tests.exchange.house_spec.corpus import NAMES, Score, facts_of, reading_of, score, text_of

@@ -16,10 +16,10 @@ import pytest
 from weasyprint import HTML
 
 from portal.exchange.files import MOST_BYTES
-from portal.exchange.house_spec import pdf_text
-from portal.exchange.house_spec.given import MOST_PAGES, SpecNotReadable, Unreadable, text_of
-from portal.exchange.house_spec.pdf_child import MEMORY_BYTES
 from portal.exchange.house_spec.reader import read_spec
+from portal.exchange.house_spec.text import pdf_text
+from portal.exchange.house_spec.text.given import MOST_PAGES, SpecNotReadable, Unreadable, text_of
+from portal.exchange.house_spec.text.pdf_child import MEMORY_BYTES
 from tests.exchange.house_spec.corpus import facts_of, score
 from tests.exchange.house_spec.corpus import text_of as corpus_text
 
@@ -277,7 +277,7 @@ def test_the_reading_process_gets_no_secrets_and_little_memory(monkeypatch: pyte
             sys.executable,
             "-c",
             (
-                "from portal.exchange.house_spec.pdf_child import limit; limit(); import resource;"
+                "from portal.exchange.house_spec.text.pdf_child import limit; limit(); import resource;"
                 " print(resource.getrlimit(resource.RLIMIT_AS))"
             ),
         ],
@@ -292,8 +292,8 @@ def test_the_reading_process_gets_no_secrets_and_little_memory(monkeypatch: pyte
 def test_this_process_never_loads_the_library() -> None:
     """The parser of PDFs lives in the child alone."""
     code = (
-        f"from portal.exchange.house_spec.given import text_of; import sys; text_of({pages(1)!r}); print('pypdf' in"
-        " sys.modules)"
+        f"from portal.exchange.house_spec.text.given import text_of; import sys; text_of({pages(1)!r});"
+        " print('pypdf' in sys.modules)"
     )
     done = subprocess.run(
         [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True, env=dict(os.environ)

@@ -2,9 +2,9 @@
 
 import pytest
 
-from portal.exchange.house_spec.measuring import measured
-from portal.exchange.house_spec.scanning import Token, scanned
-from portal.exchange.house_spec.vocabulary import languages_of, understood, vocabulary
+from portal.exchange.house_spec.text.measuring import measured
+from portal.exchange.house_spec.text.scanning import Token, scanned
+from portal.exchange.house_spec.text.vocabulary import languages_of, understood, vocabulary
 
 
 def quantities(text: str) -> list[Token]:

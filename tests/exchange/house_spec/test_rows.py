@@ -2,9 +2,9 @@
 
 import pytest
 
-from portal.exchange.house_spec.layout import rows
 from portal.exchange.house_spec.reader import read_spec
-from portal.exchange.house_spec.statements import statements
+from portal.exchange.house_spec.text.layout import rows
+from portal.exchange.house_spec.text.statements import statements
 
 
 def lines(text: str) -> list[str]:

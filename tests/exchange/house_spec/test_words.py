@@ -7,14 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from portal.exchange.house_spec import vocabulary as words
 from portal.exchange.house_spec.reader import read_spec
-from portal.exchange.house_spec.scanning import scanned, words_of
+from portal.exchange.house_spec.text import vocabulary as words
+from portal.exchange.house_spec.text.scanning import scanned, words_of
+from portal.exchange.house_spec.text.vocabulary import LANGUAGES, languages_of, understood, vocabulary
 from portal.exchange.house_spec.topics import FREE_TOPICS, KINDS
-from portal.exchange.house_spec.vocabulary import LANGUAGES, languages_of, understood, vocabulary
 from portal.plan.input.questions import QUESTIONS
 
-PACKAGE = Path(words.__file__).parent
+PACKAGE = Path(words.__file__).parents[1]
 ENGLISH_ONLY = {"foot", "inch", "am", "pm", "half-hour", "bank-of-4", "bank-of-8", "perhaps"}
 """Concepts that some languages have no words of their own for."""
 
@@ -22,7 +22,9 @@ ENGLISH_ONLY = {"foot", "inch", "am", "pm", "half-hour", "bank-of-4", "bank-of-8
 def concepts_in_code() -> set[str]:
     """Every text constant of the rules: a concept that none of them names is read by nobody."""
     found: set[str] = set()
-    for file in PACKAGE.glob("*.py"):
+    for file in PACKAGE.rglob("*.py"):
+        if file.parent.name == "words":
+            continue
         tree = ast.parse(file.read_text("utf-8"))
         found |= {
             node.value for node in ast.walk(tree) if isinstance(node, ast.Constant) and isinstance(node.value, str)

@@ -1,0 +1,205 @@
+"""What is still open in a gig, and whose it is, as a short list for both sides."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from portal.advance.gig_access import GigAccess
+from portal.advance.planning import ground
+from portal.advance.sensitivity import decisive, looks, sentence_for
+from portal.advance.status.gig_status import BEING_WORKED_OUT, outdated_for
+from portal.advance.time_format import say_moment
+from portal.documents.heading import who_mixes
+from portal.plan.explain import count_of
+from portal.plan.model import NoPlan, Plan
+from portal.store import discussions, inquiries, plans, progress
+from portal.store import links as stored_links
+from portal.store.database.session import Session
+from portal.store.plans import StoredPlan
+from portal.store.progress import Progress
+
+DONE, TO_DO, WAITS = "Done", "To do", "Waits"
+
+
+@dataclass(frozen=True)
+class Task:
+    """One thing: how far it is, who acts next (empty when done), how it stands, and where it is done."""
+
+    what: str
+    status: str
+    who: str
+    stands: str
+    href: str
+    link_words: str
+
+    @property
+    def quiet(self) -> bool:
+        """True where nothing is left to do."""
+        return self.status == DONE
+
+
+@dataclass(frozen=True)
+class _Gig:
+    db: Session
+    gig: GigAccess
+    hrefs: Mapping[str, str]
+    now: datetime
+    events: Progress
+    stored: StoredPlan | None
+
+    def who(self, *parties: str) -> str:
+        """Who acts, as the reader's side says it."""
+        if len(parties) > 1:
+            return "both sides"
+        return "you" if parties[0] == self.gig.party else f"the {parties[0]}"
+
+
+def tasks_of(db: Session, gig: GigAccess, hrefs: Mapping[str, str], now: datetime) -> tuple[Task, ...]:
+    """The tasks of a gig (already allowed) in the order in which they are done. ``hrefs``: where each is done, by
+    the name of the place: links, answers, what_if, discussion, plan, sign_off.
+    """
+    one = _Gig(db, gig, hrefs, now, progress.of_gig(db, gig.gig, now), plans.newest(db, gig.gig.id))
+    outcome = one.stored.read() if one.stored else None
+    if one.events.own_pa:
+        # Nothing goes to the house: its link and its signature are nobody's task.
+        return (_who_mixes(one), *_proposals(one), _settled(one, outcome), _signature(one, outcome, "band"))
+    return (
+        _who_mixes(one),
+        *_link(one),
+        _questions(one),
+        *_hanging(one, outcome),
+        *_proposals(one),
+        _settled(one, outcome),
+        _signature(one, outcome, "band"),
+        _signature(one, outcome, "house"),
+    )
+
+
+def _who_mixes(one: _Gig) -> Task:
+    """Who mixes, on what: the first thing to know."""
+    facts = ground(one.db, one.gig.gig).facts
+    href = one.hrefs["who_mixes"] if "edit" in one.gig.powers else ""
+    known = facts.known("who-mixes") or facts.value("pa") == "none"
+    on_ours = who_mixes(facts.answers) if facts.value("what-they-want") == "mix-on-your-mixer" else ""
+    words = "The band, on the band's PA" if facts.value("pa") == "none" else on_ours or facts.fact("who-mixes").value
+    stands = words if known else f"Not known yet; assumed: {words}"
+    return Task(
+        "Who mixes", DONE if known else TO_DO, "" if known else one.who("band", "house"), stands, href, "Change"
+    )
+
+
+def _link(one: _Gig) -> Iterator[Task]:
+    if one.gig.party == "house":
+        return
+    asked = inquiries.of_gig(one.db, one.gig.gig.id)
+    if asked is not None and asked[0].outcome is None:
+        stands = f"Asked: {asked[1].name}, {asked[2].name}. The house has not accepted yet"
+        yield Task("The house's link", WAITS, one.who("house"), stands, "", "")
+        return
+    live = [link for link in stored_links.of_gig(one.db, one.gig.gig.id) if link.live(one.now)]
+    used = [link.last_used for link in live if link.last_used]
+    words = "One works" if len(live) == 1 else f"{len(live)} links work"
+    since = f", last used {say_moment(max(used), one.gig.gig.time_zone)}" if used else ", not used yet"
+    href = one.hrefs["links"] if "share" in one.gig.powers else ""
+    if one.events.link_live:
+        yield Task("The house's link", DONE, "", f"{words}{since}", href, "Links")
+    else:
+        stands = (
+            f"{words}, but none of them lets the house answer" if live else "None works. The house needs one to answer"
+        )
+        if asked is not None and asked[0].outcome == "declined":
+            stands = f"{asked[1].name} declined the gig. Ask another house, or make a link"
+        yield Task("The house's link", TO_DO, one.who("band"), stands, href, "Make it")
+
+
+def _questions(one: _Gig) -> Task:
+    stands = _answer_words(one)
+    href = one.hrefs["answers"] if "answer" in one.gig.powers else ""
+    if one.events.house_answered:
+        return Task("The house's answers", DONE, "", stands, href, "Answers")
+    if not one.events.link_live and one.gig.party == "band":
+        return Task(
+            "The house's answers", WAITS, one.who("band"), f"{stands}. The house's link comes first", href, "Answers"
+        )
+    return Task("The house's answers", TO_DO, one.who("house"), stands, href, "Answers")
+
+
+def _answer_words(one: _Gig) -> str:
+    facts = ground(one.db, one.gig.gig).facts
+    mine = "from you"
+    names = {
+        "house": mine if one.gig.party == "house" else "from the house",
+        "band": mine if one.gig.party == "band" else "from the band",
+    }
+    counts = {"from the house": 0, "from the band": 0, mine: 0, "assumed": 0, "not known yet": 0}
+    for key, answer in facts.answers.items():
+        if facts.asked(key):
+            counts["not known yet" if answer.state == "unknown" else names.get(answer.by, "assumed")] += 1
+    return ", ".join(f"{count} {words}" for words, count in counts.items() if count) or "Nothing answered yet"
+
+
+def _hanging(one: _Gig, outcome: Plan | NoPlan | None) -> Iterator[Task]:
+    """Once the house has sent and until both have signed: the questions that could still turn the plan."""
+    if one.events.plan_hash in one.events.band_signed & one.events.house_signed:
+        return
+    if one.stored is None or not isinstance(outcome, Plan) or not one.events.house_answered or one.events.behind:
+        return
+    found = looks(one.db, one.gig.gig, one.stored).found
+    if decisive(found):
+        stands = sentence_for(one.gig.party, found)
+        yield Task("Open questions", TO_DO, one.who("house"), stands, one.hrefs["what_if"], "Look at them")
+
+
+def _proposals(one: _Gig) -> Iterator[Task]:
+    waiting = [row.proposed_by for row in discussions.proposals(one.db, one.gig.gig.id) if row.outcome is None]
+    for party, other in (("band", "house"), ("house", "band")):
+        count = waiting.count(other)
+        if count:
+            yield Task(
+                "Proposals",
+                TO_DO,
+                one.who(party),
+                f"{count_of(count, 'proposal')} to decide",
+                one.hrefs["discussion"],
+                "Look at them",
+            )
+
+
+def _settled(one: _Gig, outcome: Plan | NoPlan | None) -> Task:
+    href = one.hrefs["plan"]
+    if one.stored is None and one.events.behind:
+        return Task("The plan", WAITS, "", "Being worked out", href, "Plan")
+    if one.stored is None or outcome is None:
+        return Task("The plan", TO_DO, one.who("band"), "None yet", href, "Plan")
+    revision = f"Revision {one.stored.number}"
+    if one.events.behind:
+        return Task("The plan", WAITS, "", f"{revision}; {BEING_WORKED_OUT}", href, "Plan")
+    if isinstance(outcome, NoPlan):
+        return Task("The plan", TO_DO, one.who("band", "house"), f"{revision}: nothing fits yet", href, "Plan")
+    if outcome.blocks:
+        actors = {remedy.actor for block in outcome.blocks for remedy in block.remedies}
+        parties = tuple(actors) if len(actors) == 1 and "both" not in actors else ("band", "house")
+        return Task(
+            "The plan",
+            TO_DO,
+            one.who(*parties),
+            f"{revision}, {len(outcome.blocks)} to settle before signing",
+            href,
+            "Plan",
+        )
+    return Task("The plan", DONE, "", revision, href, "Plan")
+
+
+def _signature(one: _Gig, outcome: Plan | NoPlan | None, party: str) -> Task:
+    signed = one.events.band_signed if party == "band" else one.events.house_signed
+    what = f"Signed for the {party}"
+    mine = party == one.gig.party and "sign" in one.gig.powers
+    href = one.hrefs["sign_off"] if mine and isinstance(outcome, Plan) and not outcome.blocks else ""
+    if one.events.behind:
+        return Task(what, WAITS, one.who(party), "First the plan has to be worked out", "", "Sign-off")
+    if one.events.plan_hash in signed:
+        return Task(what, DONE, "", "Signed", href, "Receipt")
+    before = "An earlier plan was signed; this one differs" if outdated_for(party, one.events) else "Not yet"
+    if not isinstance(outcome, Plan) or outcome.blocks:
+        return Task(what, WAITS, one.who(party), f"{before}. First the plan has to be settled", href, "Sign-off")
+    return Task(what, TO_DO, one.who(party), before, href, "Sign-off")

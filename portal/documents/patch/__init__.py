@@ -1,0 +1,1 @@
+"""The patch sheet, and what other papers take from it."""

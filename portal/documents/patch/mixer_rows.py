@@ -1,0 +1,129 @@
+"""The band's own mixer on paper: its inputs, what its outputs feed, and what goes from it to a PA of the house."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from portal.documents.house_48v import mixer_switch
+from portal.documents.patch.patch_rows import NONE, SENTENCE, path_words, source_labels
+from portal.documents.rendering.printed import Printed
+from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
+from portal.plan.model import PA, EarInput, Line, Plan
+
+
+@dataclass(frozen=True)
+class MixerRow:
+    """One input of the band's mixer: from the source to who hears it. ``channel`` is the one of an engineer on it."""
+
+    mixer_input: str
+    source: str
+    player: str
+    mic_or_di: str
+    stand: str
+    fed_by: str
+    cable: str
+    phantom: str
+    pad_db: str
+    heard: str
+    channel: str
+    note: str
+
+
+@dataclass(frozen=True)
+class OutputRow:
+    """One output of the band's mixer that no in-ear mix holds."""
+
+    out: str
+    feeds: str
+    cable: str
+
+
+@dataclass(frozen=True)
+class PaRow:
+    """One side of the mix at the inputs of a PA."""
+
+    line: str
+    socket: str
+    source: str
+    path: str
+    phantom: str
+    pad_db: str
+    gain: str
+    run: str
+    note: str
+
+
+def mixer_rows(plan: Plan, printed: Printed) -> tuple[MixerRow, ...]:
+    """Every input of the mixer, in order; nothing where the house mixes line by line."""
+    if not plan.outputs:
+        return ()
+    return tuple(_mixer_row(one, printed) for one in by_input(plan.ear_inputs))
+
+
+def by_input(rows: Iterable[EarInput]) -> list[EarInput]:
+    """The inputs of the mixer in order, those without a number last."""
+    return sorted(rows, key=lambda row: (row.mixer_input is None, row.mixer_input or 0))
+
+
+SAID_ONCE = {"fed_by": "Fed by", "heard": "Heard by"}
+"""Fields that are said once where every input says the same, with their heads."""
+
+
+def said_once(rows: Sequence[MixerRow]) -> tuple[tuple[str, str], ...]:
+    """Heads and words that hold for every input; a single row keeps its cells."""
+    words = {head: {getattr(row, name) for row in rows} for name, head in SAID_ONCE.items()}
+    return tuple((head, *found) for head, found in words.items() if len(rows) > 1 and len(found) == 1)
+
+
+def _mixer_row(one: EarInput, printed: Printed) -> MixerRow:
+    def word(text: str, what: str, longest: int = MAX_LABEL) -> str:
+        return printed(text, longest, f"{what} of {one.label}") or NONE
+
+    return MixerRow(
+        mixer_input=str(one.mixer_input) if one.mixer_input is not None else NONE,
+        source=word(one.label, "the label"),
+        player=word(one.player, "the player"),
+        mic_or_di=word(one.mic_or_di, "the microphone or DI") + (", the house's" if one.owner == "house" else ""),
+        stand=word("" if one.stand == "none" else one.stand, "the stand"),
+        fed_by=word(one.fed_by, "the way", MAX_TEXT),
+        cable=word(one.cable, "the cable", MAX_TEXT),
+        phantom=mixer_switch(one),
+        pad_db=str(one.pad_db) if one.pad_db else NONE,
+        heard=word(one.heard, "who hears it", MAX_TEXT),
+        channel=str(one.channel) if one.channel is not None else NONE,
+        note=word(one.note, "the note", MAX_TEXT),
+    )
+
+
+def output_rows(plan: Plan, printed: Printed) -> Iterator[OutputRow]:
+    """Every output that no in-ear mix holds, the free ones said so."""
+    for one in plan.outputs:
+        yield OutputRow(
+            printed(one.out.removeprefix("out-"), MAX_LABEL, "an output"),
+            printed(one.feeds, MAX_TEXT, "what an output feeds"),
+            printed(one.cable, SENTENCE, "the cable of an output") or NONE,
+        )
+
+
+def pa_rows(plan: Plan, printed: Printed) -> Iterator[PaRow]:
+    """What goes from the mixer to the PA's inputs."""
+    labels = source_labels(plan)
+    for line in sorted(plan.lines, key=lambda one: one.line):
+        if line.box == PA:
+            yield _pa_row(line, labels, printed)
+
+
+def _pa_row(line: Line, labels: Mapping[str, str], printed: Printed) -> PaRow:
+    names = [labels[key] for key in line.sources if key in labels]
+    return PaRow(
+        line=str(line.line),
+        socket=line.socket,
+        source=printed(line.label, MAX_LABEL, "the label of a line"),
+        path=printed(path_words(line.path), MAX_LABEL, "the path of a line"),
+        phantom=line.at_the_desk,
+        pad_db=str(line.pad_db) if line.pad_db else NONE,
+        gain=line.gain_owner,
+        run=printed(line.cables, SENTENCE, "the cables of a line"),
+        note=printed(f"Carries {', '.join(names)}.", SENTENCE, "what a line carries") if names else "",
+    )

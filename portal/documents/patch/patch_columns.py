@@ -1,0 +1,243 @@
+"""Which columns the stage box's table has: what every row says alike is said once above it, what one row says
+otherwise in its note, and the rest by width.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from portal.documents.labels.label_text import width_em
+from portal.documents.patch.patch_rows import NONE, PatchRow
+from portal.documents.rendering.printed import ranges
+
+POINT_MM = 25.4 / 72
+WIDTH_MM = 197.0
+"""Room for the table on A4, upright, between its margins."""
+
+HEAD_PT = 9.0
+"""Type of the heads, in bold."""
+
+REGULAR = 0.96
+"""Width of regular type, as a share of bold type, at most."""
+
+PADDING_MM = 1.8
+"""White on both sides of a cell, and its rule."""
+
+ALIKE_ENOUGH = 2 / 3
+"""From this share of rows on, the few that differ say so in their notes, and the column is left out."""
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column. ``name`` is a field of a row; ``size_pt`` its cells' type, ``bold`` whether that is bold;
+    ``least_mm`` its least width, for the pen.
+    """
+
+    name: str
+    head: str
+    kind: str = ""
+    size_pt: float = HEAD_PT
+    least_mm: float = 0.0
+    bold: bool = False
+
+
+COLUMNS = (
+    Column("split_way", "Split way", "n"),
+    Column("loom", "Loom"),
+    Column("loom_way", "Loom way", "n"),
+    Column("tail", "Tail"),
+    Column("socket", "Box input", "n socket", 17.0, bold=True),
+    Column("channel", "Desk channel", "n desk", 13.0, bold=True),
+    Column("strip", "Short name", "strip", 10.0, bold=True),
+    Column("source", "Source", bold=True),
+    Column("mic_or_di", "Mic or DI"),
+    Column("path", "Path"),
+    Column("whose", "Whose"),
+    Column("gain", "Gain"),
+    Column("phantom", "48 V", "phantom", bold=True),
+    Column("pad_db", "Pad dB", "n"),
+    Column("stand", "Stand"),
+    Column("note", "Note", "note", least_mm=20.0),
+    Column("tick", "Tick", "tick", least_mm=7.0),
+)
+"""All columns, from the stage to the house; the last two are also for the pen."""
+
+SAID_ONCE = (
+    "loom", "tail", "path", "whose", "gain", "level", "polarity", "transformer", "mic_or_di", "phantom", "pad_db",
+    "stand",
+)  # fmt: skip
+"""Fields that are said once where all rows say the same."""
+
+HEADS = {column.name: column.head for column in COLUMNS} | {
+    "level": "Level",
+    "polarity": "Polarity",
+    "transformer": "In the line",
+}
+
+IN_NOTES = ("path", "whose", "gain", "level", "polarity", "transformer")
+"""Fields that a note may say of one row, each in words of its own."""
+
+ONLY_IN_NOTES = frozenset({"level", "polarity", "transformer"})
+"""Fields without a column."""
+
+BELOW = "see notes"
+"""Stands in a row whose notes stand after the table."""
+
+BY_LOOM = ("tail", "path")
+"""Fields that are said once for each loom where all its rows say the same."""
+
+LIKE_THE_INPUT = ("split_way", "loom_way")
+"""Numbers that often are those of the box inputs."""
+
+KEPT_WHOLE = ("phantom", "strip", "stand", "source", "mic_or_di", "tail", "loom", "path", "whose", "gain", "note")
+"""Columns whose cells stay on one line each, the most important first, as far as there is room."""
+
+
+@dataclass(frozen=True)
+class BoxTable:
+    """The table as it is printed. ``once`` and ``otherwise`` are heads with what every row, or every row but those with
+    a note, says; ``by_loom`` the same of each loom's rows. ``players`` are names with desk channels. ``whole`` are the
+    columns that stay on one line, ``None`` where words themselves must break.
+    """
+
+    columns: tuple[Column, ...]
+    rows: tuple[PatchRow, ...]
+    once: tuple[tuple[str, str], ...]
+    by_loom: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
+    otherwise: tuple[tuple[str, str], ...]
+    players: tuple[tuple[str, str], ...]
+    whole: frozenset[str] | None
+
+
+def box_table(rows: Sequence[PatchRow]) -> BoxTable:
+    """The table of these rows."""
+    once = {name: word for name in SAID_ONCE if (word := _alike(rows, name))}
+    once |= {
+        name: "= box input" for name in LIKE_THE_INPUT if rows and all(getattr(row, name) == row.socket for row in rows)
+    }
+    looms: dict[str, list[PatchRow]] = {}
+    for row in rows:
+        looms.setdefault(row.loom, []).append(row)
+    nameable = all(_sayable(loom) for loom in looms)
+    of_looms = [
+        name
+        for name in BY_LOOM
+        if nameable and name not in once and all(_alike(of_one, name) for of_one in looms.values())
+    ]
+    usual = {name: word for name in IN_NOTES if name not in (*once, *of_looms) and (word := _usual(rows, name))}
+    noted = tuple(replace(row, note=_note(row, usual)) for row in rows)
+    said = {*once, *of_looms, *usual}
+    columns = tuple(column for column in COLUMNS if column.name not in said and not _empty(column, rows))
+    return BoxTable(
+        columns,
+        noted,
+        _said(once),
+        tuple(
+            filter(
+                lambda one: one[1],
+                (
+                    (loom, _said({name: getattr(of_one[0], name) for name in of_looms}))
+                    for loom, of_one in looms.items()
+                ),
+            )
+        ),
+        _said(usual),
+        tuple(_players(rows)),
+        _whole(columns, noted),
+    )
+
+
+def _players(rows: Sequence[PatchRow]) -> Iterator[tuple[str, str]]:
+    """Each player with the desk channels of what they play."""
+    channels: dict[str, list[int]] = {}
+    for row in rows:
+        if row.player != NONE:
+            channels.setdefault(row.player, []).append(int(row.channel))
+    yield from ((player, ranges(numbers)) for player, numbers in channels.items())
+
+
+def _alike(rows: Sequence[PatchRow], name: str) -> str:
+    """What all rows say; empty where they differ, or where a sentence could not hold it."""
+    words = {getattr(row, name) for row in rows}
+    word = words.pop() if len(words) == 1 else ""
+    return word if _sayable(word) else ""
+
+
+def _sayable(word: str) -> bool:
+    """Whether a sentence can hold a word without ending there."""
+    return not any(mark in word for mark in ".;:")
+
+
+def _usual(rows: Sequence[PatchRow], name: str) -> str:
+    """What most rows say, where few enough differ."""
+    counted = Counter(getattr(row, name) for row in rows)
+    word, count = counted.most_common(1)[0] if counted else ("", 0)
+    enough = name in ONLY_IN_NOTES or count >= ALIKE_ENOUGH * len(rows)
+    return word if enough and _sayable(word) else ""
+
+
+def _empty(column: Column, rows: Sequence[PatchRow]) -> bool:
+    """Whether nobody has anything to read or write there."""
+    return not column.least_mm and all(getattr(row, column.name) == NONE for row in rows)
+
+
+def _said(words: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
+    """Heads and words; what is a dash in a cell is a word in a sentence, but for a tail, since a cable is known to end,
+    and for a line in which nothing lies.
+    """
+    said = {name: word for name, word in words.items() if name not in ("tail", "transformer") or word != NONE}
+    return tuple((HEADS[name], _in_a_sentence(name, word)) for name, word in said.items())
+
+
+def _in_a_sentence(name: str, word: str) -> str:
+    if word != NONE:
+        return word
+    return {"phantom": "off", "polarity": "normal"}.get(name, "none")
+
+
+def _note(row: PatchRow, usual: Mapping[str, str]) -> str:
+    """What the row says otherwise than most, and its partner."""
+    says = {name: getattr(row, name) for name in usual if getattr(row, name) != usual[name]}
+    words = {
+        "path": "{}",
+        "whose": "{} brings it",
+        "gain": "gain by the {}" if row.gain != "each" else "gain by each",
+        "level": "{} level",
+        "transformer": "{}" if row.transformer != NONE else "no isolating transformer",
+        "polarity": "polarity {}" if row.polarity != NONE else "polarity normal",
+    }
+    parts = [words[name].format(word) for name, word in says.items()]
+    stereo = f"stereo with {row.stereo_with}" if row.stereo_with != NONE else ""
+    return " · ".join(filter(None, (*parts, stereo, BELOW if row.more else "")))
+
+
+def _whole(columns: Iterable[Column], rows: Sequence[PatchRow]) -> frozenset[str] | None:
+    """The columns whose cells stay on one line each, as many as there is room for; ``None`` where not even the longest
+    words fit beside each other, so that words themselves must break.
+    """
+    by_name = {column.name: column for column in columns}
+    cells = {name: {str(getattr(row, name, "")) for row in rows} for name in by_name}
+    narrow = {name: _width(column, _words(cells[name])) for name, column in by_name.items()}
+    room = WIDTH_MM - sum(narrow.values())
+    if room < 0:
+        return None
+    whole = {name for name in by_name if name not in KEPT_WHOLE}
+    for name in filter(by_name.__contains__, KEPT_WHOLE):
+        more = _width(by_name[name], cells[name]) - narrow[name]
+        if more <= room:
+            whole.add(name)
+            room -= more
+    return frozenset(whole)
+
+
+def _words(texts: Iterable[str]) -> list[str]:
+    return [word for text in texts for word in text.split()]
+
+
+def _width(column: Column, texts: Iterable[str]) -> float:
+    """Width of a column whose cells hold these texts; words of its head may stand below each other."""
+    share = column.size_pt * (1 if column.bold else REGULAR)
+    ems = [HEAD_PT * width_em(word) for word in column.head.split()] + [share * width_em(text) for text in texts]
+    return max(column.least_mm, max(ems) * POINT_MM + PADDING_MM)

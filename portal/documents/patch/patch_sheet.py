@@ -1,0 +1,341 @@
+"""The patch sheet: what both sides plug from. Left is the stage, right is the house."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, fields, is_dataclass, replace
+from math import ceil
+
+from markupsafe import Markup
+
+from portal.documents.abbreviations import used
+from portal.documents.cover import Cover, Signature
+from portal.documents.heading import IN_THE_HEADING, TITLE, TitleBlock, code_of, foot_of, heading_of
+from portal.documents.house_48v import WITH_THE_BANK, banks_named
+from portal.documents.house_said import SaidRow, house_said
+from portal.documents.patch.ears_side import (
+    EarRow,
+    MixRow,
+    MoveRow,
+    ReturnRow,
+    ear_rows,
+    fed_alike,
+    in_halves,
+    mix_rows,
+    move_rows,
+    return_rows,
+)
+from portal.documents.patch.mixer_rows import MixerRow, OutputRow, PaRow, mixer_rows, output_rows, pa_rows, said_once
+from portal.documents.patch.patch_columns import BoxTable, box_table
+from portal.documents.patch.patch_rows import SENTENCE, PatchRow, patch_rows
+from portal.documents.patch.plugging import EARS_OUT, cautions, plug_in_order
+from portal.documents.registry import document
+from portal.documents.rendering.printed import Printed, ranges
+from portal.plan.input.questions import QUESTIONS
+from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
+from portal.plan.model import AT_THE_DESK, NEVER, PA, Plan, Route, Statement
+from portal.plan.own_mixer.mixed_tonight import NO_DESK
+
+CUTS_OF_THE_HOUSE = ("Cut list for the day", "Inputs found")
+CUTS_OF_THE_MIXER = ("If inputs of the band's mixer are dead", "Dead inputs")
+"""Heading of the cut list, and the head of its numbers."""
+
+BLANK_ROWS = 4
+"""Spare ways printed as rows to write in; further ones are named in words. Common practice, no source."""
+
+ROOM_MM = 188.0
+"""Height for the rows on the first page, on the shorter of the two sizes of paper."""
+
+ROW_MM, UNDER_MM = 6.2, 4.4
+"""Height of a row, and of each line of what hangs under it."""
+
+UNDER_SIGNS = 110
+"""Signs on a line under a row, at least."""
+
+# Heads of tables, printed by the template itself: the key covers them too.
+HEADINGS = ("DI", "48 V", "dB")
+
+OF_A_BOX = frozenset(
+    key for key, one in QUESTIONS.items() if re.search(r"stage box|house desk", one.seen.label, re.IGNORECASE)
+)
+"""Questions about a stage box or a desk of the house: no news where no line goes there."""
+
+WHERE = {
+    "ears-only": "ears only",
+    "ears-only-tonight": "ears only tonight",
+    "not-plugged": "not plugged",
+    "in-the-ears-from-the-house": "in the ears from the house",
+}
+
+
+@dataclass(frozen=True)
+class SpareRow:
+    """One way that carries nothing, as a row to write in."""
+
+    loom: str
+    way: str
+
+
+@dataclass(frozen=True)
+class StayRow:
+    """A source that does not go to the house."""
+
+    label: str
+    where: str
+    why: str
+
+
+@dataclass(frozen=True)
+class Remark:
+    """A statement of the plan with its level's word, and what would help."""
+
+    level: str
+    text: str
+    helps: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Below:
+    """A note of a row, printed after the table."""
+
+    channel: str
+    text: str
+
+
+@dataclass(frozen=True)
+class PatchSheet:
+    """All that the template sees; nothing in it is computed any more."""
+
+    language: str
+    title: str
+    foot: str
+    heading: TitleBlock
+    code: Markup
+    sentence: str
+    blocked: str
+    remarks: tuple[Remark, ...]
+    any_help: bool
+    box: BoxTable
+    spare: tuple[SpareRow, ...]
+    also_spare: str
+    lifts: tuple[tuple[str, str], ...]
+    below: tuple[Below, ...]
+    mixer: tuple[MixerRow, ...]
+    mixer_once: tuple[tuple[str, str], ...]
+    any_channel: bool
+    any_pad: bool
+    any_note: bool
+    outputs: tuple[OutputRow, ...]
+    pa: tuple[PaRow, ...]
+    stay_title: str
+    cut_title: tuple[str, str]
+    fed_alike: tuple[str, ...]
+    ear_inputs: tuple[tuple[EarRow, EarRow], ...]
+    moves: tuple[MoveRow, ...]
+    ears: tuple[tuple[MixRow, MixRow], ...]
+    returns: tuple[ReturnRow, ...]
+    stay: tuple[StayRow, ...]
+    any_link: bool
+    any_bank: bool
+    first_caution: str
+    order: tuple[str, ...]
+    cautions: tuple[str, ...]
+    cut_list: tuple[tuple[str, str], ...]
+    would_help: tuple[str, ...]
+    rack_dies: str
+    assumed: tuple[str, ...]
+    said: tuple[SaidRow, ...]
+    shortened: str
+    signatures: tuple[Signature, ...]
+    unsigned: tuple[str, ...]
+    key: tuple[tuple[str, str], ...]
+
+
+@document(
+    "patch-sheet",
+    title="Patch sheet",
+    purpose="What both sides plug from.",
+    template="patch_sheet.html",
+    signed=True,
+)
+def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
+    """The sheet for one plan. Texts beyond their limits are shortened with an ellipsis, and the sheet says which."""
+    printed = Printed()
+    heading = heading_of(cover, printed, "patch-sheet")
+    at_a_box = replace(plan, lines=tuple(line for line in banks_named(plan, cover).lines if line.box != PA))
+    rows, below = _placed(tuple(patch_rows(at_a_box, printed)))
+    box, mixer = box_table(rows), mixer_rows(plan, printed)
+    blank = _blank_rows(plan, box, _height(rows))
+    above = IN_THE_HEADING if at_a_box.lines else IN_THE_HEADING | OF_A_BOX
+    said = house_said(cover, "patch-sheet", printed, above)
+    sheet = PatchSheet(
+        language=cover.language,
+        title=f"Patch sheet, {heading.gig}, {heading.date}",
+        foot=foot_of(heading),
+        heading=heading,
+        code=code_of(cover.link),
+        sentence=printed(plan.sentence, SENTENCE, "the plan's sentence"),
+        blocked=_blocked(plan),
+        remarks=tuple(_remarks(plan, printed)),
+        any_help=any(one.remedies for one in (*plan.blocks, *plan.asks, *plan.notes)),
+        box=box,
+        spare=tuple(
+            SpareRow(printed(one.name, MAX_LABEL, "a loom's name"), str(one.way)) for one in plan.spare[:blank]
+        ),
+        also_spare=_also_spare(plan, blank, printed),
+        lifts=tuple(_lifts(plan, printed)),
+        below=below,
+        mixer=mixer,
+        mixer_once=said_once(mixer),
+        any_channel=any(one.channel is not None for one in plan.ear_inputs),
+        any_pad=any(one.pad_db for one in plan.ear_inputs),
+        any_note=any(one.note for one in plan.ear_inputs),
+        outputs=tuple(output_rows(plan, printed)),
+        pa=tuple(pa_rows(plan, printed)),
+        stay_title=_stay_title(plan),
+        cut_title=_cut_title(plan),
+        fed_alike=tuple(printed(one, SENTENCE, "the ears' side") for one in (() if plan.outputs else fed_alike(plan))),
+        ear_inputs=in_halves(() if plan.outputs else tuple(ear_rows(plan, printed)), EarRow("", "", "", "", "")),
+        moves=tuple(move_rows(plan, printed)),
+        ears=in_halves(tuple(mix_rows(plan, printed)), MixRow("", "", "", "", "")),
+        returns=tuple(return_rows(plan, printed)),
+        stay=tuple(_stay(plan, printed)),
+        any_link=any(line.box_socket is None and line.box != PA for line in plan.lines),
+        any_bank=any(row.phantom == WITH_THE_BANK for row in rows),
+        first_caution=EARS_OUT,
+        order=plug_in_order(plan),
+        cautions=cautions(plan),
+        would_help=tuple(printed(one.text, SENTENCE, "what would help") for one in plan.would_help),
+        cut_list=tuple((str(cut.inputs), printed(cut.text, SENTENCE, "the cut list")) for cut in plan.cut_list),
+        rack_dies=printed(plan.rack_dies.text, SENTENCE, "if the rack dies"),
+        assumed=tuple(
+            printed(one.text, SENTENCE, "an assumption") for one in plan.assumed if _is_used(one.question, plan)
+        ),
+        said=said,
+        shortened="",
+        signatures=tuple(_signatures(cover, printed)),
+        unsigned=_unsigned(plan, cover),
+        key=(),
+    )
+    sheet = replace(sheet, shortened=printed(", ".join(printed.shortened), SENTENCE, ""))
+    return replace(sheet, key=used([*(HEADINGS if rows or sheet.mixer else ()), *_texts(sheet)]))
+
+
+def _placed(rows: tuple[PatchRow, ...]) -> tuple[tuple[PatchRow, ...], tuple[Below, ...]]:
+    """The rows with their notes under them; where the first page has no room for that, the notes by themselves."""
+    if _height(rows) <= ROOM_MM:
+        return rows, ()
+    below = tuple(Below(row.channel, text) for row in rows for text in row.under)
+    return tuple(replace(row, under=(), more=bool(row.under)) for row in rows), below
+
+
+def _height(rows: tuple[PatchRow, ...]) -> float:
+    """How high the rows stand, in mm."""
+    under = (ceil(len(" · ".join(row.under)) / UNDER_SIGNS) for row in rows)
+    return len(rows) * ROW_MM + sum(under) * UNDER_MM
+
+
+def _blank_rows(plan: Plan, box: BoxTable, height: float) -> int:
+    """How many spare ways have a row to write in: as many as there is room for, where the columns can say them."""
+    names = {column.name for column in box.columns}
+    looms = {one.name for one in plan.spare} | {row.loom for row in box.rows}
+    if "loom_way" not in names or ("loom" not in names and len(looms) > 1):
+        return 0
+    return min(BLANK_ROWS, max(0, int((ROOM_MM - height) // ROW_MM)))
+
+
+def _blocked(plan: Plan) -> str:
+    """One sentence before the rows where nobody may sign yet."""
+    count = len(plan.blocks)
+    if not count:
+        return ""
+    return f"Not to be signed yet: {'one blocker stands' if count == 1 else f'{count} blockers stand'} below."
+
+
+def _remarks(plan: Plan, printed: Printed) -> Iterator[Remark]:
+    def remark(level: str, statement: Statement) -> Remark:
+        helps = tuple(printed(one.text, SENTENCE, "what would help") for one in statement.remedies)
+        return Remark(level, printed(statement.text, SENTENCE, "a statement"), helps)
+
+    for level, statements in (("blocks", plan.blocks), ("asks", plan.asks), ("notes", plan.notes)):
+        yield from (remark(level, statement) for statement in statements)
+
+
+def _lifts(plan: Plan, printed: Printed) -> Iterator[tuple[str, str]]:
+    """Desk channels and what is said of their ground lift, once for all that share it."""
+    channels: dict[str, list[int]] = {}
+    for line in plan.lines:
+        if line.lift not in {"", "none"}:
+            channels.setdefault(printed(line.lift, MAX_TEXT, "a ground lift"), []).append(line.desk_channel)
+    for lift, numbers in channels.items():
+        yield ranges(numbers), lift
+
+
+def _also_spare(plan: Plan, blank: int, printed: Printed) -> str:
+    ways: dict[str, list[int]] = {}
+    for one in plan.spare[blank:]:
+        ways.setdefault(printed(one.name, MAX_LABEL, "a loom's name"), []).append(one.way)
+    text = "; ".join(f"{name} {ranges(numbers)}" for name, numbers in ways.items())
+    return printed(text, SENTENCE, "the spare ways")
+
+
+def _stay(plan: Plan, printed: Printed) -> Iterator[StayRow]:
+    for one in plan.not_sent:
+        yield StayRow(
+            label=printed(one.label, MAX_LABEL, "the label of a source"),
+            where=WHERE.get(one.where) or printed(one.where, MAX_LABEL, "where a source goes"),
+            why=printed(one.because[0].text, SENTENCE, "a reason") if one.because else "",
+        )
+
+
+def _is_used(question: str, plan: Plan) -> bool:
+    """Whether any line rests on what is assumed of a question; what no line tells stays on the sheet."""
+    lines = plan.lines
+    used_by = {
+        "box-distance": any(line.loom for line in lines),
+        "isolation": any(line.transformer or line.path.kind == "split" for line in lines),
+        "phantom-switching": any(
+            line.box != PA and line.at_the_desk in (NEVER, AT_THE_DESK["house"]) for line in lines
+        ),
+    }
+    return used_by.get(question, True)
+
+
+def _stay_title(plan: Plan) -> str:
+    if not plan.not_sent:
+        return ""
+    return "Not in the audience's mix" if plan.route in NO_DESK else "Not on the house desk"
+
+
+def _cut_title(plan: Plan) -> tuple[str, str]:
+    if not plan.cut_list:
+        return ("", "")
+    return CUTS_OF_THE_MIXER if plan.route == Route.OWN_PA else CUTS_OF_THE_HOUSE
+
+
+def _signatures(cover: Cover, printed: Printed) -> Iterator[Signature]:
+    for one in cover.signatures:
+        parts = (one.party, one.name, one.role, one.at)
+        yield Signature(*(printed(part, TITLE, "a signature") for part in parts))
+
+
+def _unsigned(plan: Plan, cover: Cover) -> tuple[str, ...]:
+    """The sides whose signature is missing. Where nobody of the house mixes, none is asked of it."""
+    asked = ("band",) if plan.route in (Route.OWN_PA, Route.BAND_MIXES) else ("band", "house")
+    signed = {one.party.casefold() for one in cover.signatures}
+    return tuple(party for party in asked if party not in signed and cover.status != "agreed")
+
+
+def _texts(part: object) -> Iterator[str]:
+    """Every text of the sheet, for the key. The QR code is a drawing, not a text."""
+    if isinstance(part, Markup):
+        return
+    if isinstance(part, str):
+        yield part
+    elif isinstance(part, tuple):
+        for one in part:
+            yield from _texts(one)
+    elif is_dataclass(part):
+        for one in fields(part):
+            yield from _texts(getattr(part, one.name))

@@ -1,0 +1,181 @@
+"""The order of plugging in, and the cautions that belong on a patch sheet: fixed words, chosen by what the plan holds.
+
+The order is common practice, no source. The mains sentences rest on class I protection (IEC 61140, from memory, not
+verified).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from portal.documents.house_48v import ON_AT_THE_DESK, ON_AT_THE_MIXER, house_switch, mixer_switch
+from portal.documents.patch.ears_side import fed_like_their_lines
+from portal.documents.rendering.printed import ranges
+from portal.plan.model import AT_THE_DESK, MIXER_OUTPUTS, PA, Line, Plan, Route
+
+Step = tuple[object, str]
+"""A step, behind what is true where it applies."""
+
+EARS_OUT = (
+    "Keep in-ears out while anything is plugged or 48 V is switched. "
+    "Before plugging, mute the band's channels; 48 V off."
+)
+"""What has to be so before anybody plugs, the same words on every paper."""
+
+TINGLE = (
+    "A tingle between microphone and strings, or rack and box, is a mains fault: hands off, stop, fetch the"
+    " electrician. No audio lift or isolator cures it."
+)
+
+
+def plug_in_order(plan: Plan) -> tuple[str, ...]:
+    """The steps from dead stage to ears in, in order."""
+    steps = (*_made_dead(plan), *_to_the_rack(plan), *_to_the_house(plan), *_brought_up(plan))
+    return tuple(step for applies, step in steps if applies)
+
+
+def _at_a_box(plan: Plan) -> list[Line]:
+    return [line for line in plan.lines if line.box != PA]
+
+
+def _at_the_amplifiers(plan: Plan) -> str:
+    """The side that turns the PA's amplifiers: the house wherever one of its people mixes."""
+    return "Band" if plan.route in (Route.OWN_PA, Route.BAND_MIXES) else "House"
+
+
+def _made_dead(plan: Plan) -> Iterator[Step]:
+    yield plan.outputs, f"Keep in-ears out. {_at_the_amplifiers(plan)}: PA amplifiers down or off."
+    first = "" if plan.outputs else "Keep in-ears out. "
+    yield True, f"{first}Band: mute the mixer, 48 V off on all its inputs."
+    yield (
+        _at_a_box(plan),
+        "House: mute the desk channels on this sheet, 48 V off on them; leave other acts' channels alone.",
+    )
+
+
+def _to_the_rack(plan: Plan) -> Iterator[Step]:
+    """Every plug between a source and what it is plugged into first, and those inside the rack."""
+    kinds = {line.path.kind for line in plan.lines}
+    fed = [one.fed_by for one in plan.ear_inputs]
+    straight = [one for one in fed if one.startswith("straight in")]
+    which = "Plug each source" if len(straight) == len(fed) else "Plug what goes straight in"
+    yield plan.moves, "Move the plugs under “Plugs that move tonight”."
+    yield (
+        "split" in kinds or any(", way " in one for one in fed),
+        "Plug each source into the splitter way on its row.",
+    )
+    yield "house-split" in kinds, "Plug each source into the house splitter's input for the box input on its row."
+    yield straight, f"{which} into the mixer input on its row."
+    yield (
+        any("house's splitter" in one for one in fed),
+        "Plug each tail of the house's splitter into the mixer input on its row.",
+    )
+    yield (
+        any(mix.cable and "in the rack" not in mix.cable for mix in plan.ears),
+        "Plug each in-ear cable into the mixer outs on its row.",
+    )
+
+
+def _to_the_house(plan: Plan) -> Iterator[Step]:
+    """Every plug between the rack and the house, or the PA."""
+    lines = _at_a_box(plan)
+    loomed = [line for line in lines if line.loom]
+    loose = [line for line in lines if not line.loom]
+    of_lines = {line.path.output for line in plan.lines}
+    from_what = {"mixer" if line.path.kind in MIXER_OUTPUTS else "splitter" for line in loomed if _comes_out(line)}
+    outputs = " or ".join(sorted(from_what, reverse=True))
+    yield from_what, f"Plug each row's {outputs} output, see Path, into its loom way."
+    yield loomed, "Plug each tail into the box input on its row. Read both numbers."
+    yield (
+        any(_comes_out(line) for line in loose),
+        "Plug each own cable from the output, see Path, into the box input on its row. Read both numbers.",
+    )
+    yield (
+        any(line.path.kind == "straight" for line in loose),
+        "Plug each source without a split into the box input on its row.",
+    )
+    yield any(line.path.kind == "digital-link" for line in loose), "Plug the cable of the digital link at both ends."
+    yield (
+        any(one.cable and one.out not in of_lines for one in plan.outputs),
+        "Plug each output by its cable into what it feeds. Read both numbers.",
+    )
+    yield len(lines) < len(plan.lines), "Plug the mix from its outputs into the PA's inputs on its rows."
+    yield plan.returns, "Plug the returns with their turn-rounds. 48 V stays off on those inputs."
+    yield (
+        any(line.transformer or "transformer" in line.run for line in plan.lines),
+        "Put each isolating transformer in its line where the row says.",
+    )
+    yield (
+        any(line.pad_db for line in plan.lines) or any(one.pad_db for one in plan.ear_inputs),
+        "Set the pads before any gain; a pad on one leg moves the other too.",
+    )
+
+
+def _brought_up(plan: Plan) -> Iterator[Step]:
+    lines = _at_a_box(plan)
+    frozen = [line.desk_channel for line in lines if line.gain_owner == "band"]
+    frozen_words = f"{'desk channel' if len(frozen) == 1 else 'desk channels'} {ranges(frozen)}"
+    amplifiers = f" {_at_the_amplifiers(plan)}: PA amplifiers down." if plan.outputs else ""
+    on = [f"{side}: 48 V on where the row says {' or '.join(words)}." for side, words in _who_switches(plan).items()]
+    yield on, f"Keep all muted. {' '.join(on)} Wait for it to settle."
+    yield lines and not plan.outputs, "Line check, row by row from the top. Tick each row."
+    then = ", then each row to the house" if lines else ""
+    yield (
+        plan.outputs or (not plan.lines and plan.ear_inputs),
+        f"Line check, mixer input by mixer input from 1{then}. Tick each row.",
+    )
+    yield (
+        plan.outputs,
+        f"{_at_the_amplifiers(plan)}: PA amplifiers up last and slowly, with the mixer at its usual level.",
+    )
+    yield (
+        frozen,
+        f"Band: after line check, move no gain on {frozen_words} unannounced.",
+    )
+    yield (
+        any(line.phantom == "band" for line in plan.lines),
+        "The rack stays on from line check to the end: it feeds 48 V.",
+    )
+    yield plan.ears, "Ears in last, level down, then up slowly."
+    both = "House and band" if lines else "Band"
+    yield True, f"To unplug: in-ears out.{amplifiers} {both}: mute, 48 V off, wait, unplug."
+
+
+def _comes_out(line: Line) -> bool:
+    """Whether a line begins at an output in the rack."""
+    return line.path.kind in MIXER_OUTPUTS | {"split"}
+
+
+def _who_switches(plan: Plan) -> dict[str, list[str]]:
+    """Each side that switches 48 V on, and the words on its rows."""
+    rows = [one for one in plan.ear_inputs if plan.outputs or one.source not in fed_like_their_lines(plan)]
+    at_the_desk = {house_switch(line) for line in _at_a_box(plan)}
+    at_the_mixer = {mixer_switch(one) for one in rows}
+    band = (ON_AT_THE_MIXER, AT_THE_DESK["band"], AT_THE_DESK["splitter"])
+    found = {
+        "House": [f"“{ON_AT_THE_DESK}”"] if ON_AT_THE_DESK in at_the_desk else [],
+        "Band": [f"“{word}”" for word in band if word in at_the_desk | at_the_mixer],
+    }
+    return {side: words for side, words in found.items() if words}
+
+
+def cautions(plan: Plan) -> tuple[str, ...]:
+    """The cautions that apply to this plan, mains first; ``EARS_OUT`` stands by itself, before all."""
+    found = [TINGLE]
+    if plan.lines:
+        found.append(
+            "Ground lift opens an audio shield only. Never defeat the protective earth of mains equipment; hum is not"
+            " solved at the mains plug."
+        )
+    found.append(
+        "Stage power belongs behind residual current protection (RCD or GFCI). The local code and a licensed"
+        " electrician decide."
+    )
+    if plan.ears:
+        found.append(
+            "In-ear levels can harm hearing: a limiter on every ear out, start low. Information, not medical advice."
+        )
+    if any(mix.carried_by == "radio" for mix in plan.ears):
+        found.append("Radio: check the licence and the local rules with the national regulator before switching on.")
+    found.append("Lift the rack, and anything else that is heavy, with two people.")
+    return tuple(found)

@@ -1,0 +1,1 @@
+"""The words that bands write, by what they are read for."""

@@ -1,0 +1,184 @@
+"""What comes along besides, as typed in the sheet: sub-looms, small things, standing things, mix and own PA,
+configurations.
+"""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from portal.exchange.rig_words import BIT_WORDS
+from portal.plan.input.rig import BIT_KEYS, MAX_LABEL, Configuration, Rig, Standing, SubLoom
+from portal.web.frame.pages import Fault
+from portal.web.rig.editing.sheet_parts import Group, Table, drawn_lines, drawn_records, table, text_of, typed_lines
+from portal.web.rig.rig_access import new_key
+from portal.web.rig.rig_fields import Entry, Options, Reading, Values, as_typed, entry
+
+MOST_COUNT = 999
+LONGEST_CABLE_M = 999
+BLANK_CABLES = 3
+BLANK_THINGS = 3
+
+MIX = ("engineer", "proven_over_pa", "own_pa", "takes_over")
+SUB_LOOM = ("name", "ways", "length_m")
+STANDING = ("name", "count", "when", "configuration")
+
+
+# Sub-looms
+
+
+def draw_sub_looms(rig: Rig) -> Values:
+    """The sub-looms, and one more."""
+    return drawn_records("subloom", ((one.key, one) for one in rig.sub_loom), SubLoom(), 1, SUB_LOOM)
+
+
+def lay_sub_looms(_rig: Rig, values: Values) -> tuple[Table, ...]:
+    """The sub-looms."""
+    return (
+        table(values, "subloom", "Sub-loom", (), lambda here: tuple(entry(SubLoom, name, here) for name in SUB_LOOM)),
+    )
+
+
+def read_sub_looms(reading: Reading, rig: Rig) -> Rig:
+    """The rig with the sub-looms as typed."""
+    stored = {one.key: one for one in rig.sub_loom}
+    typed = typed_lines(reading, "subloom", "Sub-loom", SubLoom(), SUB_LOOM, stored)
+    return replace(rig, sub_loom=tuple(replace(one, key=was or new_key()) for _, was, one in typed))
+
+
+# What always comes along
+
+
+def draw_standing(rig: Rig) -> Values:
+    """The things, known again by their place, and blank lines."""
+    stored = ((str(place), one) for place, one in enumerate(rig.standing))
+    return drawn_records("standing", stored, Standing(), BLANK_THINGS, STANDING)
+
+
+def lay_standing(rig: Rig, values: Values) -> tuple[Table, ...]:
+    """The things; a configuration that is typed just now can be chosen once it is saved."""
+    offered: Options = (("", "every one"), *((name, name) for name in rig.configurations))
+
+    def fields(here: str) -> tuple[Entry, ...]:
+        return tuple(entry(Standing, name, here, offered if name == "configuration" else ()) for name in STANDING)
+
+    return (table(values, "standing", "Thing", ("when", "configuration"), fields),)
+
+
+def read_standing(reading: Reading, rig: Rig) -> Rig:
+    """The rig with the things as typed."""
+    stored = {str(place): one for place, one in enumerate(rig.standing)}
+    things = []
+    for here, _, thing in typed_lines(reading, "standing", "Thing", Standing(), STANDING, stored):
+        if thing.configuration and thing.configuration not in rig.configurations:
+            sentence = f'The rig has no configuration "{thing.configuration}". Choose another, or every one.'
+            reading.faults.append(Fault(here + "configuration", sentence))
+        things.append(thing)
+    return replace(rig, standing=tuple(things))
+
+
+# Small things
+
+
+def draw_bits(rig: Rig) -> Values:
+    """The counts, and the loose cables by length with blank lines."""
+    cables = [(key, count) for key, count in rig.bits.items() if key not in BIT_KEYS]
+    drawn = [
+        (key, {"metres": (key.removeprefix("xlr_").removesuffix("m"),), "count": (str(count),)})
+        for key, count in cables
+    ]
+    blank: Mapping[str, tuple[str, ...]] = {"metres": ("",), "count": ("",)}
+    return {
+        **{key: (str(rig.bits[key]) if key in rig.bits else "",) for key in BIT_KEYS},
+        **drawn_lines("cable", [*drawn, *[("", blank)] * BLANK_CABLES]),
+    }
+
+
+def lay_bits(_rig: Rig, values: Values) -> tuple[Table | Group, ...]:
+    """The counts, and the cables."""
+
+    def cable(here: str) -> tuple[Entry, ...]:
+        return Entry(here + "metres", "Length in metres", "number"), Entry(here + "count", "How many", "number")
+
+    counts = tuple(Entry(key, BIT_WORDS[key], "number") for key in BIT_KEYS)
+    cables = table(values, "cable", "Loose cable", (), cable)
+    # Without a length a cable is none; nothing else takes it away.
+    return Group("", counts), replace(cables, lines=tuple(replace(line, stored=False) for line in cables.lines))
+
+
+def read_bits(reading: Reading, rig: Rig) -> Rig:
+    """The rig with the counts as typed; empty is not known, and one length counted twice is one count."""
+    bits = {key: count for key in BIT_KEYS if (count := reading.count(key, BIT_WORDS[key], MOST_COUNT)) is not None}
+    for number in reading.numbers("cable"):
+        here = f"cable{number}-"
+        metres = reading.count(here + "metres", f"Cables {number}, length", LONGEST_CABLE_M)
+        count = reading.count(here + "count", f"Cables {number}, how many", MOST_COUNT)
+        if metres:
+            bits[f"xlr_{metres}m"] = bits.get(f"xlr_{metres}m", 0) + (count or 0)
+        elif count:
+            reading.faults.append(Fault(here + "metres", f"Cables {number}: enter the length in whole metres."))
+    return replace(rig, bits=bits)
+
+
+# The audience's mix
+
+
+def draw_mix(rig: Rig) -> Values:
+    """What the band can do about the mix, and the kind of kit."""
+    return {**as_typed(rig.mix, MIX), **as_typed(rig, ("kit",))}
+
+
+def lay_mix(rig: Rig, _values: Values) -> tuple[Group, ...]:
+    """The same as fields."""
+    return (Group("", (*(entry(type(rig.mix), name) for name in MIX), entry(Rig, "kit"))),)
+
+
+def read_mix(reading: Reading, rig: Rig) -> Rig:
+    """The rig with them as typed."""
+    return replace(rig, mix=reading.record(rig.mix, MIX), kit=reading.record(rig, ("kit",)).kit)
+
+
+# Configurations
+
+
+def draw_configurations(rig: Rig) -> Values:
+    """The configurations, and one more."""
+    drawn = [(name, {"name": (name,), "off": one.off}) for name, one in rig.configurations.items()]
+    blank: Mapping[str, tuple[str, ...]] = {"name": ("",), "off": ()}
+    return drawn_lines("config", [*drawn, ("", blank)])
+
+
+def lay_configurations(rig: Rig, values: Values) -> tuple[Group, ...]:
+    """A group for each; rows that are typed just now can be ticked once they are saved."""
+    rows: Options = tuple((source.key, f"{number} {source.label}") for number, source in enumerate(rig.source, start=1))
+    groups = []
+    for number in Reading(values).numbers("config"):
+        here = f"config{number}-"
+        stored = bool(text_of(values, here + "was"))
+        entries = [Entry(here + "name", "Name", "text", "For example acoustic")]
+        if rows:
+            entries.append(Entry(here + "off", "Stays at home", "ticks", options=rows))
+        if stored:
+            entries.append(Entry(here + "remove", "Take it away", "tick"))
+        legend = f"Configuration {text_of(values, here + 'name')}" if stored else "One more configuration"
+        groups.append(Group(legend, tuple(entries), (here + "was",)))
+    return tuple(groups)
+
+
+def read_configurations(reading: Reading, rig: Rig) -> Rig:
+    """The rig with the configurations as typed."""
+    found: dict[str, Configuration] = {}
+    keys = {source.key for source in rig.source}
+    for number in reading.numbers("config"):
+        here = f"config{number}-"
+        name = reading.text(here + "name")
+        off = tuple(key for key in reading.values.get(here + "off", ()) if key in keys)
+        gone = reading.text(here + "remove") == "yes"
+        if gone or not (name or off or reading.text(here + "was")):
+            continue
+        if not 0 < len(name) <= MAX_LABEL or not name.isprintable():
+            sentence = f"Configuration {number}: give it a name of at most {MAX_LABEL} characters."
+            reading.faults.append(Fault(here + "name", sentence))
+        elif name in found:
+            sentence = f'Two configurations are called "{name}". Give each a name of its own.'
+            reading.faults.append(Fault(here + "name", sentence))
+        found[name] = Configuration(off)
+    return replace(rig, configurations=found)
