@@ -28,7 +28,7 @@ def explain_text(rig: Rig, answers: Answers, outcome: Plan | NoPlan, about: str)
 
 
 def _line(line: Line, plan: Plan, facts: Facts) -> Iterable[str]:
-    where = "over the digital link" if line.box_socket is None else f"box socket {line.socket}"
+    where = "over the digital link" if line.box_socket is None else f"stage box input {line.socket}"
     yield f"Line {line.line}, {line.label}: {where}, desk channel {line.desk_channel}"
     yield from _reasons(line.because)
     figures = figures_of(line, plan.lines, facts)

@@ -65,7 +65,7 @@ def rig_changes(before: Rig, after: Rig) -> tuple[str, ...]:
 
     def sentences() -> Iterator[str]:
         if before.name != after.name:
-            yield f"The name on papers was {was.say('', before.name)}, now {now.say('', after.name)}"
+            yield f"The name on documents was {was.say('', before.name)}, now {now.say('', after.name)}"
         yield from _listed(
             before.source, after.source, "row", lambda one: one.key, lambda one: one.label or one.key, fields
         )

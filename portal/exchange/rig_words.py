@@ -71,7 +71,7 @@ LABELS: Mapping[type, Mapping[str, str]] = {
         "mono_busses": "Spare mono busses",
         "stereo_busses": "Spare stereo busses",
         "remote_surfaces": "Tablets or surfaces",
-        "ear_limiters": "A limiter on every ear out",
+        "ear_limiters": "A limiter on every in-ear output",
         "ears_protected": "Ear sends lie before EQ, dynamics, mute and fader",
         "double_patch": "One input can feed two channels",
         "phantom_budget_ma": "Phantom current in all, in mA",
@@ -172,7 +172,7 @@ BIT_WORDS: Mapping[str, str] = {
     "di_active": "Active DIs",
     "pad_20_db": "Pads, 20 dB",
     "isolating_transformer": "Isolating transformers",
-    "turn_round": "Connector turn-rounds",
+    "turn_round": "XLR turnarounds",
 }
 
 

@@ -25,7 +25,7 @@ def files(tmp_path: Path) -> tuple[Path, Path]:
 @pytest.mark.parametrize(
     ("about", "said"),
     [
-        ("3", "Line 3, Bass DI: box socket 3, desk channel 3"),
+        ("3", "Line 3, Bass DI: stage box input 3, desk channel 3"),
         ("bass di", "The numbers behind it"),
         ("Hat", "the house said on 2026-11-20: 8 working inputs free for this band"),
         ("backing-sum", "Lead vocals never join"),

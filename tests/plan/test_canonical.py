@@ -470,7 +470,7 @@ def test_people_compare_eight_digits():
 def test_a_moved_line_is_said_to_have_moved():
     """A line that only got other numbers is one change, with old and new number."""
     moved = replace(PLAN, lines=(*PLAN.lines[:4], replace(PLAN.lines[4], box_socket=9, desk_channel=11)))
-    assert difference(PLAN, moved) == ("Vocal: box socket was 5, now 9; desk channel was 5, now 11.",)
+    assert difference(PLAN, moved) == ("Vocal: stage box input was 5, now 9; desk channel was 5, now 11.",)
 
 
 def test_a_partner_with_another_number_is_the_same_partner():
@@ -497,7 +497,7 @@ def test_added_and_removed_rows_are_said():
     )
     assert difference(PLAN, new) == (
         "Line gone: Snare.",
-        "New line: Hat, box socket 2, desk channel 2.",
+        "New line: Hat, stage box input 2, desk channel 2.",
         "No longer kept from the house: Hat.",
         "Does not go to the house: Snare, ears only tonight.",
     )

@@ -23,7 +23,7 @@ def test_with_nothing_known_the_first_thing_to_ask_is_who_mixes() -> None:
     found = open_questions(CASES["everything-unknown"].rig, {})
 
     assert found.questions[0].question == "who-mixes"
-    assert found.sentence.endswith("Most hangs on: Who mixes for the audience?")
+    assert found.sentence.endswith("Most depends on: Who mixes for the audience?")
 
 
 def test_a_plan_that_hangs_on_one_question_says_so() -> None:
@@ -31,7 +31,7 @@ def test_a_plan_that_hangs_on_one_question_says_so() -> None:
     case = CASES["own-pa"]
     found = open_questions(case.rig, {**case.answers, **known(power_limiter="no")})
 
-    assert found.sentence == "It all hangs on one question: Is there space and a mains outlet for the rack on stage?"
+    assert found.sentence == "It all depends on one question: Is there space and a mains outlet for the rack on stage?"
 
 
 def test_a_plan_that_holds_whatever_they_answer_says_so() -> None:

@@ -101,7 +101,7 @@ def test_the_landing_page_says_what_it_is_about(browser: Browser) -> None:
     for words in (
         "The Paper Lanterns", "Ada Example", "Harbour night", "The Old Net Loft", "Sat 5 Dec 2026", "minutes",
         "Have at hand", "Who sees it",
-        "see the plan and take the papers, answer the questions and sign for the house, until Fri 25 Dec 2026",
+        "see the plan and download the documents, answer the questions and sign for the house, until Fri 25 Dec 2026",
         "What happens next",
     ):  # fmt: skip
         assert words in text

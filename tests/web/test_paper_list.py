@@ -192,7 +192,7 @@ def test_a_revision_keeps_its_papers(planned: Planned) -> None:
     """The page of an earlier revision lists that revision's papers, and what is no revision has none."""
     planned.answer(inputs_free=3)
     html = planned.house.get(f"{planned.house_base}/revisions/1/papers").text
-    assert "Papers, revision 1" in html
+    assert "Documents, revision 1" in html
     assert f"{planned.house_base}/papers/1/patch-sheet.pdf?paper=A4" in ways(html)
     assert planned.house.get(f"{planned.house_base}/revisions/9/papers").status_code == 404
     for tail in (

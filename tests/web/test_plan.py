@@ -107,7 +107,7 @@ def test_a_block_names_what_helps_and_who_acts(planned: Planned) -> None:
     planned.answer(rack_power="no")
     html = planned.house.get(f"{planned.house_base}/plan").text
     words = words_of(html[: html.index(TABLE)])
-    assert "blocks There is no space or mains outlet for the band's rack on stage." in words
+    assert "blocker There is no space or mains outlet for the band's rack on stage." in words
     assert "The house: The house gives the rack a place and an outlet on stage." in words
     assert "sign-off" not in html
 

@@ -110,9 +110,9 @@ def test_questions_come_first_and_are_not_answered_by_themselves(
     """
     shown = fill(signed_in, page_of(empty_rig), pasted=RIDER)
     body = shown.text
-    order = ["To settle: 4", 'name="row4-what"', 'name="row8-what"', "Read: 6", 'name="row1-what"']
+    order = ["To decide: 4", 'name="row4-what"', 'name="row8-what"', "Read: 6", 'name="row1-what"']
     assert sorted(order, key=body.index) == order
-    assert body.count('<span class="mark asks">settle</span>') == 4
+    assert body.count('<span class="mark asks">decide</span>') == 4
     assert "It can be hi-hat, other percussion, playback or something else." in body
     fields = form_of(shown, f"{page_of(empty_rig)}/reading")
     assert (fields["row4-what"], fields["row8-rows"]) == ([""], [""])
@@ -261,7 +261,7 @@ def test_both_microphones_of_a_sound_are_two_rows(
     shown = fill(signed_in, page_of(empty_rig), pasted="Kick in/out\nBass DI + mic\nAccordion and bagpipes\nHat")
     fields = form_of(shown, f"{page_of(empty_rig)}/reading")
     assert [fields[f"row{number}-rows"] for number in (1, 2, 3)] == [["parts"], ["parts"], ["1"]]
-    assert "To settle: 1" in shown.text
+    assert "To decide: 1" in shown.text
     assert "2 rows: Accordion, bagpipes" in shown.text
     assert confirm(signed_in, empty_rig, shown, row3__rows="apart").status_code == 303
     kick_in, kick_out, direct, microphone, *others = newest().source

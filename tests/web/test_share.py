@@ -72,7 +72,7 @@ def test_the_list_says_what_a_link_can_do_until_when_and_when_it_was_used(
     with TestClient(app, base_url=ORIGIN, follow_redirects=False) as house:
         assert Browser(house).send(path, page=path).status_code == 303
     text = signed_in.get(page).text
-    assert "see the plan and take the papers, answer the questions and sign for the house" in text
+    assert "see the plan and download the documents, answer the questions and sign for the house" in text
     assert "Wed 25 Nov 2026, 14:00" in text
     assert "Sat 19 Dec 2026" in text
 

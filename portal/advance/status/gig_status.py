@@ -115,7 +115,7 @@ def next_of(state: GigState, events: Progress) -> tuple[str, str]:
     if state in _FIRST_STEPS:
         return _FIRST_STEPS[state]
     if events.no_plan:
-        return "both", "Both sides settle what clashes"
+        return "both", "Both sides resolve what clashes"
     missing = [
         party
         for party, signed in (("band", events.band_signed), ("house", events.house_signed))

@@ -183,7 +183,7 @@ def _settled(one: _Gig, outcome: Plan | NoPlan | None) -> Task:
             "The plan",
             TO_DO,
             one.who(*parties),
-            f"{revision}, {len(outcome.blocks)} to settle before signing",
+            f"{revision}, {len(outcome.blocks)} to resolve before signing",
             href,
             "Plan",
         )
@@ -201,5 +201,5 @@ def _signature(one: _Gig, outcome: Plan | NoPlan | None, party: str) -> Task:
         return Task(what, DONE, "", "Signed", href, "Receipt")
     before = "An earlier plan was signed; this one differs" if outdated_for(party, one.events) else "Not yet"
     if not isinstance(outcome, Plan) or outcome.blocks:
-        return Task(what, WAITS, one.who(party), f"{before}. First the plan has to be settled", href, "Sign-off")
+        return Task(what, WAITS, one.who(party), f"{before}. First the plan has to be resolved", href, "Sign-off")
     return Task(what, TO_DO, one.who(party), before, href, "Sign-off")

@@ -23,18 +23,18 @@ MORE_QUESTIONS = (
     Question(
         "patching",
         "patching",
-        "How do box sockets become desk channels?",
-        "How do box sockets become desk channels?",
+        "How do stage box inputs become desk channels?",
+        "How do stage box inputs become desk channels?",
         Choice(
             (
-                Option("one-to-one", "Socket 1 is channel 1, and so on"),
+                Option("one-to-one", "Stage box input 1 is desk channel 1, and so on"),
                 Option("soft", "Soft patch: channels are assigned at the desk"),
                 Option("standing", "A standing patch: channels keep their places, gaps stay"),
             )
         ),
         "With a soft patch the loom is plugged straight through and channels are assigned at the desk.",
         "one-to-one",
-        "socket 1 is desk channel 1",
+        "stage box input 1 is desk channel 1",
         Seen("Patching at the desk", NIGHT + TRIED, ("numbering",)),
         asked_when=wants_lines,
     ),
@@ -187,7 +187,7 @@ MORE_QUESTIONS = (
         ),
         "A further split is a third load on every microphone.",
         "nothing",
-        "nothing else hangs on the box",
+        "nothing else is fed from the box",
         Seen("Also fed from the stage box", NIGHT + TRIED, ("further-split",)),
         asked_when=wants_lines,
     ),

@@ -118,7 +118,7 @@ class Mixer:
     stereo_busses: int = _key(
         "Stereo busses left once every ear mix has its own (the main left/right mix counts)", 0, lo=0, hi=64
     )
-    ear_limiters: bool | None = _key("A limiter on every ear out", None)
+    ear_limiters: bool | None = _key("A limiter on every in-ear output", None)
     outs: tuple[Out, ...] = _key("Analogue outputs", (), most=64)
     phantom_budget_ma: float | None = _key("Total phantom current in mA", None, lo=0, hi=2000)
     input_impedance_ohm: int | None = _key("Impedance of one microphone input in ohms", None, lo=100, hi=100_000)

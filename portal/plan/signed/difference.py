@@ -32,6 +32,7 @@ Record: TypeAlias = Line | NotSent | EarInput | EarMix | Move | Output | Return 
 
 WORDS = {
     "box_output": "output of the stage box",
+    "box_socket": "stage box input",
     "carried_by": "carried by",
     "desk_phantom": "48 V switch of the house",
     "dry": "dry",
@@ -57,6 +58,8 @@ WORDS = {
 }
 """Words for a field; any other field is called by its name."""
 
+
+NONE = "none"
 
 NESTED: Mapping[str, type] = {"path": Path, "loom": LoomWay}
 """Fields that are records themselves; their fields are compared one by one."""
@@ -143,7 +146,7 @@ def _moved(was: _Row, now: _Row, changed: list[str]) -> str:
     ] or changed
     return (
         f"{now.name}: "
-        + "; ".join(f"{_word(name)} was {was.cells[name].said}, now {now.cells[name].said}" for name in told)
+        + "; ".join(_changed(_word(name), was.cells[name].said, now.cells[name].said) for name in told)
         + "."
     )
 
@@ -223,13 +226,17 @@ def _is_line_number(record: Record, name: str) -> bool:
     return (isinstance(record, Line) and name == "stereo_partner") or (isinstance(record, EarInput) and name == "line")
 
 
+def _changed(what: str, was: str, now: str) -> str:
+    return f"{what} is now {now}" if was == NONE else f"{what} was {was}, now {now}"
+
+
 def _word(name: str) -> str:
     return WORDS.get(name, name.replace("_", " "))
 
 
 def _said(name: str, value: object) -> str:
     if value is None or value in ("", ()):
-        return "none"
+        return NONE
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, tuple):

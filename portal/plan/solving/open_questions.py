@@ -241,8 +241,8 @@ def _whole(ordered: Sequence[Open], untried: Sequence[str]) -> str:
         return f"Nothing tried so far changes the plan; {count_of(len(untried), 'question')} not tried yet."
     first = QUESTIONS[decisive[0].question].band
     if len(decisive) == 1 and not untried:
-        return f"It all hangs on one question: {first}"
+        return f"It all depends on one question: {first}"
     return (
-        f"{count_of(len(decisive), 'open question')} can still change the plan, each taken by itself. Most hangs on:"
+        f"{count_of(len(decisive), 'open question')} can still change the plan, each taken by itself. Most depends on:"
         f" {first}"
     )

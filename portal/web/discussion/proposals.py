@@ -210,7 +210,7 @@ def settle_proposal(
     decision = sent.text("deed")
     if decision not in {value for value, _, _ in _decisions(gig, row)}:
         raise PortalError(
-            409, "This is settled already", "Nothing was changed. The plan's page says what became of the proposal."
+            409, "This is decided already", "Nothing was changed. The plan's page says what became of the proposal."
         )
     check = Check(sent)
     reason = check.text("why", longest=LONGEST_REASON) if decision == "declined" else ""

@@ -28,8 +28,8 @@ WORDS = {"csv": "CSV", "xlsx": "Workbook (XLSX)", "json": "JSON", "ics": "Calend
 
 STATES = {
     "": "Signed by both sides.",
-    "signed-by-one-side": "Signed by one side only: the papers say so.",
-    "draft": "Draft: the papers say that nobody signed.",
+    "signed-by-one-side": "Signed by one side only: the documents say so.",
+    "draft": "Draft: the documents say that nobody signed.",
 }
 """What the state of signing means for the papers."""
 
@@ -99,7 +99,7 @@ def _page(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft | None) 
     usual = paper_size.of_band(db, gig.gig.band_id)
     standing = signoffs.under(signoffs.history(db, gig.gig.id), stored.content_hash)
     return Papers(
-        title=f"Papers, revision {stored.number}",
+        title=f"Documents, revision {stored.number}",
         form=form or Draft.of({"paper": usual}),
         where=where_words(stored),
         state=STATES[state_of(standing)],

@@ -292,7 +292,7 @@ def kept_document(paper_id: str, gig: TheGig, db: Db) -> Response:
                 raise PortalError(
                     410,
                     "This file was erased",
-                    "Its hash is still known. The plan's papers page makes the sheet anew, without names.",
+                    "Its hash is still known. The plan's page of documents makes the sheet anew, without names.",
                 )
             if paper.id == paper_id:
                 return a_file(

@@ -38,7 +38,11 @@ LONGEST = timedelta(days=366)
 """How long after the gig a link may work at most (common practice, no source)."""
 
 POWER_WORDS = (("answer", "Answer the questions, comment and propose changes"), ("sign", "Sign the plan for the house"))
-_ACTIONS = {"view": "see the plan and take the papers", "answer": "answer the questions", "sign": "sign for the house"}
+_ACTIONS = {
+    "view": "see the plan and download the documents",
+    "answer": "answer the questions",
+    "sign": "sign for the house",
+}
 
 
 def allowed_actions(link: Link) -> str:

@@ -248,7 +248,7 @@ def _page(request: Request, portal: deps.Portal, db: Session, gig: AllowedGig, n
         may_sign="sign" in gig.powers,
         sent=bool(answers.sent(db, gig.gig.id)),
         coming=tuple(what_comes(ground(db, gig.gig).facts)),
-        allowed_actions=allowed_actions(link) if gig.powers != {"view"} else "see the plan and take the papers",
+        allowed_actions=allowed_actions(link) if gig.powers != {"view"} else "see the plan and download the documents",
         until=_last_day(link, gig.gig),
         tasks=tasks_of(db, gig, task_addresses(gig.base), now),
         sheets=patch_sheets(db, gig, now),

@@ -146,7 +146,7 @@ def sign(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: N
     role = check.text("role", "Enter your role, for example sound engineer.", longest=80)
     asks = tuple(one.text for one in outcome.asks)
     if not set(asks) <= set(sent.texts("ask")):
-        check.fault("ask", "Tick each of these points, or settle it on the plan's page first.")
+        check.fault("ask", "Tick each of these points, or resolve it on the plan's page first.")
     if not check.well:
         return render(request, _page(db, gig, stored, outcome, check.draft(version=stored.number)), status=422)
     signoffs.sign(db, stored, _signer(gig, name, role), statement_version=STATEMENT, ticked=asks, now=now)

@@ -240,7 +240,7 @@ def _ask(gig: AllowedGig, base_url: str, found: OpenView) -> AskHouse | None:
     question = QUESTIONS[found.questions[0].key]
     address = base_url + path_to_question(house_base(gig.gig.id), question.key)
     words = (
-        f"Our plan hangs on one question more than on any other: {question.house} Answer it here: {address} "
+        f"The plan depends on one question more than on any other: {question.house} Answer it here: {address} "
         "(If the page does not open, open the link that we sent you first.)"
     )
     return AskHouse(words, mail(f"{gig.gig.name}: one question", words))

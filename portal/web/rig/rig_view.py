@@ -106,7 +106,7 @@ def parts_of(rig: Rig) -> tuple[Part, ...]:
             "bits",
             "Small things",
             facts=_bits(rig),
-            nothing="" if rig.bits else "No DIs, pads, turn-rounds or loose cables are written down yet.",
+            nothing="" if rig.bits else "No DIs, pads, turnarounds or loose cables are written down yet.",
         ),
         Part("mix", "Mix and own PA", facts=_facts_of_mix(rig)),
         _configurations(rig),
