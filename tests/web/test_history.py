@@ -50,8 +50,10 @@ def test_both_sides_read_the_same(planned: Planned) -> None:
     assert shared(band) == shared(house)
     for words in (
         "Made the gig",
-        "Made a link for House engineer: see the plan and download the documents, answer the questions and sign for the"
-        " house",
+        (
+            "Made a link for House engineer: see the plan and download the documents, answer the questions and sign for the"
+            " house"
+        ),
         "Was 8 working inputs, now 12 working inputs",
         "Name: was Harbour night, now Harbour nights",
         "Date: was 2026-12-05, now 2026-12-06",
