@@ -163,7 +163,7 @@ def _small_things(unchecked: UncheckedPlan, sources: tuple[Source, ...], returns
     if transformers:
         why = "between the band's rack and the house's system" + _lacking(unchecked, TRANSFORMER, transformers)
         items.append(Item(TRANSFORMER, transformers, why))
-    items += loose_to_the_box(unchecked, why_loose(unchecked))
+    items += loose_to_the_box(unchecked, why_loose(unchecked), returns)
     switches = sum(one.sent.step == "share-a-line" for one in unchecked.numbered)
     if switches:
         items.append(Item("A/B switch", switches, "sources that take turns share one plug"))
