@@ -184,6 +184,8 @@ DEAD_48V = {
 """What a row says of 48 V where the dead input's plug goes."""
 FROM_BOTH = re.compile(r"48 V comes from both sides\b.*switch both on before line check", re.IGNORECASE)
 """A remark that names both feeders of a source, and when they are switched."""
+BAND_FEEDS = re.compile(r"the band switches 48 V on")
+"""A row that takes a source off the house's 48 V says who feeds it then."""
 CUT_UNDONE = re.compile(r" ?\(and no longer: ([^)]*)\)")
 CUT_BACK = re.compile(r"back into mixer input (\d+)")
 """A source that was out of the ears goes back into them."""
