@@ -24,6 +24,9 @@ from portal.documents.table import Table
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import PA, Line, Plan
 
+ON_THE_BANDS_MIXER = "engineer-on-our-mixer"
+"""The statement that says what a house engineer on the band's mixer gets, and who brings it."""
+
 HEADINGS = ("DI", "48 V", "dB", "Pol.")
 """Heads that the template prints itself and that hold abbreviations."""
 
@@ -37,6 +40,7 @@ class InputList:
     foot: str
     heading: TitleBlock
     sentence: str
+    engineer: str
     rows: tuple[LineRow, ...]
     at_pa: bool
     returns: tuple[tuple[str, str], ...]
@@ -127,6 +131,9 @@ def input_list(plan: Plan, cover: Cover) -> InputList:
         foot=foot_of(heading),
         heading=heading,
         sentence=printed(plan.sentence, SENTENCE, "the plan's sentence"),
+        engineer=printed(
+            next((one.text for one in plan.asks if one.key == ON_THE_BANDS_MIXER), ""), SENTENCE, "the engineer's part"
+        ),
         rows=rows,
         at_pa=all(line.box == PA for line in plan.lines),
         returns=tuple(
@@ -139,7 +146,7 @@ def input_list(plan: Plan, cover: Cover) -> InputList:
         key=(),
     )
     texts = [text for row in rows for text in (row.source, row.strip, row.mic_or_di, row.note)]
-    said = [sheet.sentence, heading.who_mixes, *(text for pair in sheet.returns for text in pair)]
+    said = [sheet.sentence, sheet.engineer, heading.who_mixes, *(text for pair in sheet.returns for text in pair)]
     return replace(
         sheet,
         shortened=printed(", ".join(printed.shortened), SENTENCE, ""),

@@ -5,7 +5,8 @@ place.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from portal.documents.abbreviations import used
@@ -94,6 +95,7 @@ class PackList:
     bring: tuple[PackRow, ...]
     cables: tuple[CableRow, ...]
     owned: str
+    short: str
     people: tuple[PersonRow, ...]
     house: tuple[PersonRow, ...]
     leave: tuple[PackRow, ...]
@@ -187,6 +189,7 @@ def pack_list(plan: Plan, cover: Cover) -> PackList:
         ),
         cables=tuple(_cables(plan, cover.rig, printed)),
         owned=_owned(cover.rig),
+        short=_short(plan, cover.rig),
         people=tuple(_people(sources, "band", printed)),
         house=tuple(_people(sources, "house", printed)),
         leave=tuple(_row(item, NONE, printed) for item in plan.leave),
@@ -199,7 +202,9 @@ def pack_list(plan: Plan, cover: Cover) -> PackList:
         row.things for row in (*sheet.people, *sheet.house)
     ]
     return replace(
-        sheet, shortened=printed(", ".join(printed.shortened), SENTENCE, ""), key=used([*texts, sheet.owned])
+        sheet,
+        shortened=printed(", ".join(printed.shortened), SENTENCE, ""),
+        key=used([*texts, sheet.owned, sheet.short]),
     )
 
 
@@ -241,14 +246,48 @@ def _cables(plan: Plan, rig: Rig, printed: Printed) -> Iterator[CableRow]:
             yield CableRow(f"{name} (listed above)", "1", NONE, ends, length, ranges(ways), "")
 
 
+def _lengths(rig: Rig) -> Counter[float]:
+    """The loose cables that the band owns: metres -> how many."""
+    lengths = {name: count for name, count in rig.bits.items() if name.startswith(CABLE_BIT) and count}
+    return Counter({float(name.removeprefix(CABLE_BIT).removesuffix("m")): count for name, count in lengths.items()})
+
+
+def _counted(lengths: Mapping[float, int]) -> str:
+    return ", ".join(f"{count} of {length:g} m" for length, count in sorted(lengths.items()))
+
+
 def _owned(rig: Rig) -> str:
     """The loose cables that the band owns, by length."""
-    lengths = sorted(
-        (int(name.removeprefix(CABLE_BIT).removesuffix("m")), count)
-        for name, count in rig.bits.items()
-        if name.startswith(CABLE_BIT)
-    )
-    return ", ".join(f"{count} of {length} m" for length, count in lengths if count)
+    return _counted(_lengths(rig))
+
+
+def _short(plan: Plan, rig: Rig) -> str:
+    """Which XLR cables of the list the band does not own, and where it has longer ones that do; nothing where none is
+    entered.
+    """
+    left, short, longer = _lengths(rig), Counter[float](), Counter[tuple[float, float]]()
+    if not left:
+        return ""
+    needed = Counter[float]()
+    for item in plan.bring:
+        if (cable := CABLE.fullmatch(item.what)) and cable[1] in LOOSE_XLR:
+            needed[float(cable[2])] += item.count
+    # The longest first, each the shortest that is left and reaches.
+    for metres, count in sorted(needed.items(), reverse=True):
+        for _ in range(count):
+            fit = min((length for length, there in left.items() if there and length >= metres), default=None)
+            if fit is None:
+                short[metres] += 1
+            else:
+                left[fit] -= 1
+                longer[metres, fit] += fit > metres
+    parts = [f"Get before the gig: {_counted(short)} more."] if short else []
+    parts += [
+        f"Bring {count} of {fit:g} m in place of {metres:g} m."
+        for (metres, fit), count in sorted(longer.items())
+        if count
+    ]
+    return " ".join(parts)
 
 
 def _people(sources: tuple[Source, ...], owner: str, printed: Printed) -> Iterator[PersonRow]:

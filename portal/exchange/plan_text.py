@@ -36,7 +36,7 @@ def _plan(plan: Plan) -> Iterable[str]:
 
 
 def _move(row: Move) -> str:
-    return f"{row.label}: from socket {row.rig_input} into {row.tonight}; {row.note}"
+    return f"{row.label}: from mixer input {row.rig_input} to {row.tonight}; {row.note}"
 
 
 def _no_plan(outcome: NoPlan) -> Iterable[str]:

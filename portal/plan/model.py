@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-ENGINE = "4"
+ENGINE = "5"
 """Version of the rules. A stored plan names it; a newer engine never changes a stored plan."""
 
 
@@ -317,7 +317,9 @@ class Spare:
 
 @dataclass(frozen=True)
 class Move:
-    """One source that is plugged elsewhere than the rig says: inputs of the band's mixer, whose sockets they are."""
+    """One source that is plugged elsewhere than the rig says: the inputs of the band's mixer at which it arrives.
+    ``note`` says where its plug goes.
+    """
 
     source: str
     label: str
@@ -328,7 +330,7 @@ class Move:
     @property
     def words(self) -> str:
         """What the note of its line says of it."""
-        return f"plugged into socket {self.tonight} tonight, not {self.rig_input}"
+        return f"plugged for mixer input {self.tonight} tonight, not {self.rig_input}"
 
 
 @dataclass(frozen=True)

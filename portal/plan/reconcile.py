@@ -26,6 +26,7 @@ from portal.plan.registry import CHECKS, RULES
 from portal.plan.result.lines import lines_of
 from portal.plan.result.not_sent import kept_back_of, moves_of, not_sent_of
 from portal.plan.result.numbering import number
+from portal.plan.result.one_feeder import with_one_feeder
 from portal.plan.result.read_back import read_back
 from portal.plan.result.routing import Routing, splitters_in_path
 from portal.plan.result.runs import Runs, runs_of
@@ -197,7 +198,8 @@ def _finish(
     if runs is not None:
         routing = _with_runs(routing, runs, mix)
     numbered, spare = number(routing, facts, locks)
-    lines = with_transformers(_run_mix(lines_of(numbered, facts, routing, binding), runs, wished), facts)
+    run = _run_mix(lines_of(numbered, facts, routing, binding), runs, wished)
+    lines = with_one_feeder(with_transformers(run, facts), facts)
     route = _route_of(wished, lines)
     unchecked = UncheckedPlan(facts, route, routing, numbered, lines, proven, tuple(locks), runs)
     returns, still_spare = returns_of(facts, spare)

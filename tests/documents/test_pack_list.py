@@ -130,3 +130,13 @@ def test_a_stand_that_nobody_stated_is_the_one_of_the_patch_sheet():
     ]
     assert stands
     assert all(f"stand, {stand}" in told[label] for label, stand in stands)
+
+
+def test_cables_that_the_band_does_not_own_are_named_with_length_and_count():
+    """Longer cables stand in where they are left over; what is missing then is said in one sentence."""
+    wanted = (Item("XLR cable, 5 m", 3, "source to rack"), Item("loose cable to the box, 20 m", 2, "no loom"))
+    plan = a_plan((a_line(1),), bring=wanted)
+    sheet = pack_list(plan, a_cover(rig=replace(RIG, bits={"xlr_5m": 1, "xlr_10m": 1, "xlr_20m": 1})))
+    assert sheet.short == "Get before the gig: 1 of 5 m, 1 of 20 m more. Bring 1 of 10 m in place of 5 m."
+    assert pack_list(plan, a_cover(rig=replace(RIG, bits={"xlr_5m": 3, "xlr_20m": 2}))).short == ""
+    assert pack_list(plan, a_cover(rig=replace(RIG, bits={}))).short == ""

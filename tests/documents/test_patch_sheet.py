@@ -9,8 +9,9 @@ from portal.documents.abbreviations import MEANINGS
 from portal.documents.patch.patch_sheet import BLANK_ROWS, patch_sheet
 from portal.documents.patch.plugging import TINGLE
 from portal.documents.registry import DOCUMENTS, Document, register
+from portal.documents.rendering.page import page
 from portal.documents.rendering.printed import ELLIPSIS, clean, ranges
-from portal.plan.model import LoomWay, Path, Spare
+from portal.plan.model import LoomWay, Move, Path, Spare
 from tests.documents.plans import (
     SIGNED,
     a_cover,
@@ -53,8 +54,26 @@ def test_what_every_row_says_is_said_once():
         ("Loom 2", (("Path", "Rack B, isolated B"),)),
     )
     assert dict(box.otherwise) == {"Whose": "band", "Level": "mic"}
-    assert [row.note for row in box.rows[4:6]] == ["house brings it · line level", "stereo with 7"]
+    assert [row.note for row in box.rows[4:6]] == ["house brings it · line level", "stereo with channel 7"]
     assert dict(box.players)["Noor"] == "10–11, 13"
+
+
+def test_spare_ways_stand_on_a_sheet_without_a_stage_box():
+    """Where the band's mixer feeds the PA through a loom, its free ways are named below what feeds the PA."""
+    spare = tuple(Spare("loom-0", "24-way loom", way) for way in (3, 4, 5))
+    plan = replace(an_own_pa_plan(), spare=spare)
+    assert not patch_sheet(plan, a_cover()).box.rows
+    assert "Spare ways: 24-way loom 3–5</p>" in page("patch-sheet", plan, a_cover(), "print.css")
+
+
+def test_plugs_that_move_are_named_by_what_they_are_plugged_into():
+    """Heads and notes say input of the mixer and way of the splitter; a bare socket is nobody's."""
+    move = Move("s-1", "Sax", 21, 11, "plug into way 11 of Rack A")
+    html = page("patch-sheet", a_plan((a_line(1),), moves=(move,)), a_cover(), "print.css")
+    table = html[html.index("Plugs that move tonight (band)") :].partition("</table>")[0]
+    assert "Mixer input in the rig" in table
+    assert "Mixer input tonight" in table
+    assert "socket" not in table
 
 
 def test_a_way_that_is_the_box_input_needs_no_column():

@@ -113,8 +113,8 @@ def test_a_source_in_both_sides_of_a_mix_names_both_channels():
 
 
 def test_what_moves_in_the_rack_is_no_note_for_the_house():
-    """The band's own table says it; a socket, on paper, is the house's."""
-    note = "plugged into socket 11 tonight, not 21; not in the ears"
+    """The band's own table says it."""
+    note = "plugged for mixer input 11 tonight, not 21; not in the ears"
     plan = a_plan((a_line(1, note=note),), moves=(Move("s-1", "Kick In", 21, 11, ""),))
     sheet = patch_sheet(plan, a_cover())
     assert sheet.box.rows[0].under == ("not in the ears",)

@@ -15,7 +15,7 @@ from portal.documents.stage.stage_rows import line_words
 from portal.exchange.example import example_rig
 from portal.plan import Plan, reconcile
 from portal.plan.input.facts import Answer
-from portal.plan.input.rig import Ears, Rig, Source
+from portal.plan.input.rig import Ears, Rig, Source, Standing
 from portal.plan.result.stage import Stage, placed
 from tests.documents.plans import SIGNED, a_cover, plan_of, said
 from tests.documents.reading import one_bit
@@ -207,3 +207,31 @@ def test_a_stage_box_is_drawn_where_something_ends_there(answers, boxes):
     assert ("the box's place" in drawn.assumed) == bool(boxes)
     assert bool(drawn.looms) == bool(boxes)
     assert ("loom" in {way.kind for way in drawn.plot.ways}) == bool(boxes)
+
+
+def test_power_drops_are_drawn_and_counted():
+    """The rack and every player whose things take mains: so many outlets at each place, in the drawing and the table;
+    who plays what sounds by itself needs none.
+    """
+    sources = (
+        Source(key="g", label="Guitar", player="Gil", what="pluck.guitar.electric"),
+        Source(key="k", label="Keys", player="Kit", what="synth.generic"),
+        Source(key="t", label="Tracks", player="Kit", what="x-playback"),
+        Source(key="a", label="Acoustic", player="Ada", what="pluck.guitar.acoustic"),
+        Source(key="b", label="Upright", player="Bea", what="pluck.bass.acoustic"),
+    )
+    rig = Rig(source=sources, standing=(Standing("Drum riser, 2 x 2 m", 1),))
+    drawn = draw(placed(Stage(), rig), None, rig, Printed())
+    assert [(row.place, row.count, row.what) for row in drawn.drops] == [
+        ("Rack", "1", "in-ear rack"),
+        ("Gil", "1", "amplifier or processor"),
+        ("Kit", "2", "keyboards, playback"),
+    ]
+    drops = [thing for thing in drawn.plot.things if thing.kind == "drop"]
+    assert [thing.said for thing in drops] == [("1",), ("2",)]
+    assert drawn.risers == "1 Drum riser, 2 x 2 m"
+    assert not [
+        one
+        for one in draw(placed(Stage(), rig), None, rig, Printed(), for_screen=True).plot.things
+        if one.kind == "drop"
+    ]

@@ -8,14 +8,17 @@ from dataclasses import dataclass, field
 from tests.loadin.bench import Bench, Signal, number_of
 from tests.loadin.ears import free_outputs
 from tests.loadin.lines import bare
+from tests.loadin.phantom import HOUSE
 from tests.loadin.stage import Source
 from tests.loadin.wording import (
     ANY_CABLE,
+    BAND_FEEDS,
     CUT,
     CUT_BACK,
     CUT_BETWEEN,
     CUT_FREED,
     CUT_UNDONE,
+    EMPTY_JACK,
     HOW_MONO,
     NETWORK,
     NO_PLAN,
@@ -61,11 +64,29 @@ def ask_cuts(bench: Bench) -> None:
         if NO_PLAN.search(text):
             return
         row = f"cut {cells.get('inputs', '')}"
+        fed = _fed_by_the_house_alone(night)
         _carry_out(text, row, night)
+        for name in sorted(fed - _fed_by_the_house_alone(night)):
+            if not (BAND_FEEDS.search(text) or _stays_apart(name, text, night)):
+                bench.report.add("cut-fails", row, f"{text}: who feeds 48 V to {name} from now on?")
         if inputs is not None and len(night.lines) > inputs:
             bench.report.add("cut-fails", row, f"{text}: {len(night.lines)} lines are left for {inputs} inputs")
             # What follows is judged by itself: the paper had them fit.
             del night.lines[inputs:]
+
+
+def _fed_by_the_house_alone(night: _Night) -> set[str]:
+    """Sources with a line of their own that live on the house's 48 V."""
+    needs = {one.name for one in night.bench.stage.sources if one.needs_48v}
+    alone = {name for line in night.lines if len(line) == 1 for name in line}
+    return {name for name in needs & alone if night.bench.fed.get(name) == {HOUSE}}
+
+
+def _stays_apart(name: str, text: str, night: _Night) -> bool:
+    """Whether a source is unplugged, or still leaves the stage by one plug, for its player makes the sum."""
+    own = next((one for one in text.split(";") if name in names_in(one, night.bench.stage.names)), "")
+    by_hand = any(HOW_MONO[how].search(own) for how in ("jack", "switch"))
+    return bool(EMPTY_JACK.search(own) or by_hand or SWITCHED.search(own) or SUBMIXER.search(own))
 
 
 def take_what_cuts_put_between(bench: Bench) -> None:

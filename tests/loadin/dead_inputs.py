@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from tests.loadin.bench import Bench, number_of
+from tests.loadin.phantom import BAND, one_switch
 from tests.loadin.stage import OWN_PA
-from tests.loadin.wording import DEAD, names_in
+from tests.loadin.wording import DEAD, DEAD_48V, names_in, switch_of
 
 
 def ask_dead_inputs(bench: Bench) -> None:
@@ -39,7 +40,26 @@ def _carry_out(text: str, row: str, taken: dict[int, set[str]], bench: Bench) ->
     elif kind == "mono":
         _to_mono(names, int(found[2]), text, row, taken, bench)
     # The source of whichever input dies stands there from now on.
-    taken[int(found[2]) if kind == "mono" else number] = set()
+    freed = int(found[2]) if kind == "mono" else number
+    taken[freed] = set()
+    _ask_48v(text, row, freed, bench)
+
+
+def _ask_48v(text: str, row: str, number: int, bench: Bench) -> None:
+    """The row says what becomes of 48 V where the plug goes; a switch for several inputs follows what else hangs on
+    it.
+    """
+    said = next((kind for kind, one in DEAD_48V.items() if (at := one.search(text)) and int(at[1]) == number), "")
+    banks = bench.stage.mixer_banks
+    others = [
+        cells
+        for cells in bench.sheet.ears
+        if (other := number_of(cells.get("mixer_input"))) and other != number and one_switch(other, number, banks)
+    ]
+    on = any(switch_of(cells.get("phantom", "")) == BAND for cells in others)
+    harmed = any((one := bench.stage.source(cells.get("source", ""))) and one.harmed for cells in others)
+    if said != ("stays on" if on else "stays off" if harmed else "asks the row"):
+        bench.report.add("cut-fails", row, f"{text}: and 48 V at mixer input {number}?")
 
 
 def _to_mono(names: set[str], freed: int, text: str, row: str, taken: dict[int, set[str]], bench: Bench) -> None:

@@ -16,7 +16,9 @@ from tests.loadin.wording import (
     EMPTY_JACK,
     LINKED_ON,
     NOT_IN_THE_EARS,
+    TABLET_ITSELF,
     TO_MONO_TONIGHT,
+    WHO_BRINGS,
     Feed,
     feed_of,
     names_in,
@@ -245,6 +247,8 @@ def ask_audience(bench: Bench) -> None:
                 "the engineer",
                 "nothing in the van to mix on: no tablet or surface, no router or network cable",
             )
+        if not bench.van.has(TABLET_ITSELF) and not WHO_BRINGS.search(bench.sheet.whole):
+            report.add("says-no-controls", "the engineer", "who brings the tablet to mix on?")
         if not CHANNELS.search(bench.sheet.whole):
             report.add("says-no-controls", "the engineer", "which channels of the band's mixer are the engineer's?")
 

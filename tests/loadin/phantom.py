@@ -8,7 +8,7 @@ from tests.loadin.bench import Bench, Line, number_of
 from tests.loadin.lines import said_48v
 from tests.loadin.sheet import Cells
 from tests.loadin.stage import Source, Splitter
-from tests.loadin.wording import EMPTY_JACK, TRANSFORMER, feed_of, switch_of
+from tests.loadin.wording import EMPTY_JACK, FROM_BOTH, TRANSFORMER, feed_of, names_in, switch_of
 
 BAND, HOUSE, SPLITTER = "band", "house", "splitter"
 KNOWN = frozenset({BAND, HOUSE, SPLITTER, "none", "never", "unknown"})
@@ -47,12 +47,12 @@ def _from_the_band(bench: Bench) -> None:
     for cells in bench.sheet.ears:
         number = number_of(cells.get("mixer_input"))
         signal = bench.at_input.get(number or 0)
-        live = number in on or (number is not None and any(_one_switch(number, other, banks) for other in on))
+        live = number in on or (number is not None and any(one_switch(number, other, banks) for other in on))
         if live and signal and _passes_back(cells, bench):
             _reach(bench, signal.legs, BAND)
 
 
-def _one_switch(one: int, other: int, banks: int) -> bool:
+def one_switch(one: int, other: int, banks: int) -> bool:
     """Whether two inputs of the band's mixer share a 48 V switch: ``banks`` is how many do, 0 for all of them."""
     return banks == 0 or (banks > 1 and (one - 1) // banks == (other - 1) // banks)
 
@@ -125,8 +125,14 @@ def _ask(source: Source, bench: Bench) -> None:
         bench.report.add("phantom-harms", row, f"48 V from the {' and the '.join(sorted(sides))} on what it can harm")
     elif source.needs_48v and not sides:
         bench.report.add("phantom-from-nobody", row, f"needs 48 V; {_where(source, bench)}")
-    elif source.needs_48v and len(sides) > 1:
+    elif source.needs_48v and len(sides) > 1 and not _known_of_both(source, bench):
         bench.report.add("phantom-from-both", row, f"48 V from the {' and the '.join(sorted(sides))}")
+
+
+def _known_of_both(source: Source, bench: Bench) -> bool:
+    """Whether the paper says that both sides feed it, since neither switch may be off, and when they are switched."""
+    said = (cells.get("text", "") for cells in bench.sheet.remarks)
+    return any(FROM_BOTH.search(text) and source.name in names_in(text, bench.stage.names) for text in said)
 
 
 def _where(source: Source, bench: Bench) -> str:

@@ -12,6 +12,7 @@ from tests.loadin.van import XLR_IN, XLR_OUT, mates, thing_of
 from tests.loadin.wording import (
     ANOTHER_LOOM,
     BOX_CABLE,
+    EMPTY_JACK,
     LOOMS_ARE_FULL,
     NO_LOOM_REACHES,
     NO_TRANSFORMER_SAID,
@@ -20,6 +21,7 @@ from tests.loadin.wording import (
     PICKED_UP,
     SPARE_LINE,
     STANDS,
+    STAYS_IN_THE_EARS,
     TRANSFORMER,
     deaths_of,
     pair_of,
@@ -154,6 +156,9 @@ def ask_presence(bench: Bench) -> None:
     for source in bench.stage.sources:
         if source.name not in said and source.goes != "rehearsal-only" and source.name not in bench.unplugged:
             report.add("forgotten", source.name, "the source stands nowhere on the sheet")
+    for cells in sheet.stays:
+        if EMPTY_JACK.search(cells.get("where", "")) and STAYS_IN_THE_EARS.search(cells.get("why", "")):
+            report.add("two-answers", cells.get("source", ""), f"{cells['where']}, yet: {cells['why']}")
     _ask_what_stays(bench)
     _ask_what_lies_unused(bench)
     _ask_reasons(bench)
@@ -347,6 +352,8 @@ def ask_returns(bench: Bench) -> None:
             bench.occupy(("mixer input", number), row, row)
         if way is not None:
             bench.occupy(("loom", cells.get("loom", ""), way), row, row)
+        elif cells.get("loom", "") == OWN_CABLE:
+            bench.van.take(BOX_CABLE, row)
         said = number_of(cells.get("turn_rounds")) or 0
         for _ in range(said):
             bench.van.take("turn-round", row)

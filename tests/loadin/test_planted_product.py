@@ -19,7 +19,7 @@ from portal.plan.model import Cut, Item, Path, RackDies
 from portal.plan.solving.cut_list import CutList
 from tests.loadin.faults import Fault
 from tests.loadin.files import compare_files
-from tests.loadin.gigs import Gig, answered, data_of, in_a_room, planned
+from tests.loadin.gigs import Gig, answered, data_of, in_a_room, planned, worked
 from tests.loadin.packing import read_csv, read_paper
 from tests.loadin.page import read_page
 
@@ -27,11 +27,14 @@ WEDDING, LANE, BLUE, CHAIRS = (
     f"{name}, twelve-inputs" for name in ("harbour-wedding", "gravel-lane", "blue-room-four", "three-chairs")
 )
 LEFT_RIGHT, OWN_PA, FAR = "gravel-lane, left-right-only", "gravel-lane, own-pa", "too far for its loom"
+ONE_SWITCH = "direct-legs-under-a-house-switch"
 
 
 @cache
 def gig(name: str) -> Gig:
     """One of the project's own gigs, as it was planned before anything was planted."""
+    if name == ONE_SWITCH:
+        return next(one for one in worked() if one.name == name)
     if name != FAR:
         return in_a_room(*name.split(", "))
     wedding = gig(WEDDING)
@@ -119,6 +122,14 @@ PLANTS: tuple[tuple[str, str, str, str, Make], ...] = (
     always("no")),
     ("the house feeds what the band feeds", "phantom-from-both", LANE, "portal.plan.reconcile._plan",
     after(band_for_house)),
+    ("both sides feed what a switch of the house reaches", "phantom-from-both", ONE_SWITCH,
+     "portal.plan.reconcile.ear_inputs_of", after(each(phantom="band"))),
+    ("a cut leaves a microphone without 48 V", "cut-fails", ONE_SWITCH, "portal.plan.solving.cut_list._band_feeds",
+     always("")),
+    ("nobody says what becomes of 48 V at a dead input", "cut-fails", OWN_PA,
+     "portal.plan.own_mixer.mixed_cuts._switched_there", always("")),
+    ("what is not plugged stays in the ears", "two-answers", LANE, "portal.plan.reconcile.not_sent_of",
+     after(each(where="not-plugged"))),
     ("the band feeds a ribbon too", "phantom-harms", LANE, "portal.plan.reconcile.ear_inputs_of",
     after(each(phantom="band"))),
     ("the house turns every gain", "wrong-gain", LANE, "portal.plan.result.lines._gain_owner", always("house")),

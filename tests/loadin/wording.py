@@ -48,7 +48,7 @@ REMARKS = {"level": "level", "what": "text", "whatwouldhelp": "helps"}
 STAYS = {"source": "source", "where": "where", "why": "why"}
 NOTES = {"forchannel": "channel", "note": "text"}
 DEATHS_OF_INPUTS = {"deadinputs": "inputs", "whatchanges,ontopofthecutsabove": "text"}
-MOVES = {"source": "source", "rig'smixerinput": "from", "tonight'smixerinput": "to", "note": "note"}
+MOVES = {"source": "source", "mixerinputintherig": "from", "mixerinputtonight": "to", "note": "note"}
 
 TABLES: tuple[tuple[str, frozenset[str], Mapping[str, str]], ...] = (
     # kind of table, heads of which one must be there, its columns; the first that fits
@@ -60,7 +60,7 @@ TABLES: tuple[tuple[str, frozenset[str], Mapping[str, str]], ...] = (
     ("stays", frozenset({"where"}), STAYS),
     ("lines", frozenset({"boxsocket", "boxinput", "deskchannel", "houseinput"}), LINES),
     ("outputs", frozenset({"feeds"}), OUTPUTS),
-    ("moves", frozenset({"rig'smixerinput"}), MOVES),
+    ("moves", frozenset({"mixerinputintherig"}), MOVES),
     ("ears", frozenset({"mixerinput"}), EARS),
     ("notes", frozenset({"note"}), NOTES),
 )
@@ -82,7 +82,7 @@ IN_NOTES = {
     "whose": re.compile(r"(\S+) brings it"),
     "gain": re.compile(r"gain by (?:the )?(\S+)"),
     "polarity": re.compile(r"polarity (\S+)"),
-    "pair": re.compile(r"stereo with (\d+)"),
+    "pair": re.compile(r"stereo with channel (\d+)"),
     "transformer": re.compile(r"((?:no )?isolating transformer.*)"),
 }
 """Parts of a row's note that are a column's cell; a part that is none of them, and no word of its own, is the path."""
@@ -130,6 +130,7 @@ NOT_IN_THE_EARS = re.compile(
     r"not in the ears|in the ears from the house|without (?:them|it) in the ears", re.IGNORECASE
 )
 EMPTY_JACK = re.compile(r"(?:jack|input) (?:stays )?(?:empty|free)|not plugged", re.IGNORECASE)
+STAYS_IN_THE_EARS = re.compile(r"stays in the ears", re.IGNORECASE)
 CARRIED = re.compile(r"in the rack|transmitter|\d m\b", re.IGNORECASE)
 CARRIER = re.compile(r"\bear\b.*(?:transmitter|pack)|pack cable", re.IGNORECASE)
 """What carries an ear mix to its player: in its own row, or as a thing on the pack list."""
@@ -137,6 +138,8 @@ CARRIER = re.compile(r"\bear\b.*(?:transmitter|pack)|pack cable", re.IGNORECASE)
 AUDIENCE = re.compile(r"main|audience|left|right|\bsubs?\b|\bPA\b|\btops?\b", re.IGNORECASE)
 """What an output feeds where people listen to it in the room."""
 CONTROLS = re.compile(r"router|tablet|surface|network cable", re.IGNORECASE)
+TABLET_ITSELF = re.compile(r"tablet|surface for the engineer", re.IGNORECASE)
+WHO_BRINGS = re.compile(r"who brings a tablet", re.IGNORECASE)
 NETWORK = re.compile(r"network cable|link cable|digital link", re.IGNORECASE)
 CHANNELS = re.compile(r"(?<!desk )\bchannels? \d", re.IGNORECASE)
 MAY_COME_BACK = re.compile(r"may come back[^.]*", re.IGNORECASE)
@@ -173,6 +176,16 @@ DEAD = {
     "mono": re.compile(r"in mono on mixer input (\d+), from (?:its|their) own mono output; mixer input (\d+) is free"),
 }
 """What a row does for one more dead input of the band's mixer."""
+DEAD_48V = {
+    "asks the row": re.compile(r"48 V on at mixer input (\d+) only if the source's row says “ON, band”"),
+    "stays on": re.compile(r"48 V stays on at mixer input (\d+)"),
+    "stays off": re.compile(r"48 V stays off at mixer input (\d+)"),
+}
+"""What a row says of 48 V where the dead input's plug goes."""
+FROM_BOTH = re.compile(r"48 V comes from both sides\b.*switch both on before line check", re.IGNORECASE)
+"""A remark that names both feeders of a source, and when they are switched."""
+BAND_FEEDS = re.compile(r"the band switches 48 V on")
+"""A row that takes a source off the house's 48 V says who feeds it then."""
 CUT_UNDONE = re.compile(r" ?\(and no longer: ([^)]*)\)")
 CUT_BACK = re.compile(r"back into mixer input (\d+)")
 """A source that was out of the ears goes back into them."""

@@ -112,6 +112,13 @@ FED_BESIDE_A_RIBBON = with_sources(
     LEAD,
     splitter=rack(DIRECT, ways=12),
 )
+ONE_SWITCH = said(phantom_switching="all")
+FED_BESIDE_AN_OVERHEAD = with_sources(
+    one("Room", "x-audience", goes="house-only"),
+    one("Overhead", "drum.group.set", mixer_input=6),
+    LEAD,
+    splitter=rack(DIRECT),
+)
 BANK_AND_MICROPHONE = with_mixer(
     with_sources(
         one("Kick", "drum.kick-drum", splitter="rack", way=1),
@@ -251,12 +258,11 @@ PAIRS = (
         "engineer-on-our-mixer",
         Side(with_mixer(remote_surfaces=2), OURS),
         Side(BASE, PAIR_WANTED),
-        "The engineer gets channels 1-3, which the ears share, effects and the main mix of the band's mixer; not "
-        "preamp gain and 48 V, which are set together at line check and then locked, what only the ears hear, outputs "
-        "of the ears, input patch and "
-        "scenes; on the band's "
-        "own router, by cable where it can be laid, else on its own 5 GHz network; somebody on stage takes over on the "
-        "cabled surface; tablet lost: the mix stands as it is.",
+        "The engineer gets channels 1-3, which the ears share, effects and the main mix of the band's mixer; not what"
+        " only the ears hear, outputs of the ears, input patch and scenes. Preamp gain and 48 V, shared with the ears,"
+        " are set together at line check with the loudest song and then locked. The band brings the engineer's tablet,"
+        " charged, and its own network: by cable where it can be laid, else 5 GHz. Somebody on stage takes over on the"
+        " cabled surface. Tablet lost: the mix stands as it is.",
     ),
     Pair(
         "not-as-wished",
@@ -421,6 +427,20 @@ PAIRS = (
         "The house feeds 48 V to Choir (stage box input 1).",
     ),
     Pair(
+        "house-feeds-direct-legs",
+        Side(FED_BESIDE_AN_OVERHEAD, ONE_SWITCH),
+        Side(FED_BESIDE_AN_OVERHEAD),
+        "Overhead (stage box input 1): the house's 48 V is on there for Room and feeds it too, through the direct leg."
+        " Band: leave 48 V off at mixer input 6.",
+    ),
+    Pair(
+        "phantom-from-both",
+        Side(replace(FED_BESIDE_AN_OVERHEAD, splitter=rack(DIRECT, kind="active")), ONE_SWITCH),
+        Side(FED_BESIDE_AN_OVERHEAD, ONE_SWITCH),
+        "Overhead (stage box input 1): 48 V comes from both sides, for a switch of each side has to be on. Band: say"
+        " whether the splitter's outputs bear 48 V, else put an isolating transformer there.",
+    ),
+    Pair(
         "phantom-stopped-by-a-transformer",
         Side(replace(BEHIND_TWO, bits={"isolating_transformer": 2}), said(isolation="required")),
         Side(replace(BEHIND_TWO, bits={"isolating_transformer": 2})),
@@ -479,8 +499,8 @@ PAIRS = (
         "players-make-mono",
         Side(with_sources(KEYS, LEAD), said(inputs_free=2)),
         Side(with_sources(KEYS, LEAD), said(inputs_free=3)),
-        "Keys L and Keys R: Kay plugs only the left/mono jack. Their in-ears turn mono for it too; the band's leader"
-        " agrees once for all of them.",
+        "Keys L and Keys R: Kay plugs only the left/mono jack of the keyboard. Their in-ears turn mono for it too;"
+        " the band's leader agrees once for all of them.",
     ),
     Pair(
         "who-sings-lead",
@@ -493,9 +513,9 @@ PAIRS = (
         "exchanged-sockets",
         Side(replace(AT_THE_FRONT, splitter=rack(ISOLATED, ways=2, plugs="front"))),
         Side(replace(AT_THE_FRONT, splitter=rack(ISOLATED, ways=2, plugs="inside"))),
-        "Plugs that move tonight: Keys L from socket 1 into 4; Keys R from socket 2 into 3; Lead from socket 3 into 2;"
-        " BV from socket 4 into 1. Band: work in a copy of the scene, change the input patch of these channels, 48 V"
-        " off at these sockets first; gain and 48 V stay with the socket, so set both anew. Plug back after the gig.",
+        "Plugs that move tonight, by mixer input: Keys L from 1 to 4; Keys R from 2 to 3; Lead from 3 to 2; BV from 4"
+        " to 1. Band: work in a copy of the scene, change the input patch of these channels, 48 V off at these inputs"
+        " first; gain and 48 V stay with the input, so set both anew. Plug back after the gig.",
     ),
     Pair(
         "phantom-mark",

@@ -34,6 +34,42 @@ def left(plan: Plan) -> dict[str, str]:
     return {item.what: item.why for item in plan.leave}
 
 
+# --- the talkback's cable
+
+
+def test_a_talkback_without_a_loom_way_has_a_cable_in_the_van() -> None:
+    """Where every way of the loom is taken, a loose cable as long as the way to the box is packed for it."""
+    rig = band(KICK, LEAD, loom=(replace(LOOM, ways=2),), bits={"xlr_10m": 2, "xlr_20m": 2})
+    rig = replace(rig, mixer=replace(rig.mixer, inputs=8))
+    plan = planned(rig, talkback="yes", box_distance=1200)
+    assert plan.returns[0].loom is None
+    assert brought(plan)["loose cable to the box, 20 m"] == 1
+    assert why_brought(plan)["loose cable to the box, 20 m"] == "the talkback comes back from the house on it"
+    spare = planned(replace(rig, loom=(LOOM,)), talkback="yes", box_distance=1200)
+    assert spare.returns[0].loom
+    assert "loose cable to the box, 20 m" not in brought(spare)
+
+
+# --- who brings what an engineer on the band's mixer works with
+
+
+def test_the_engineers_tablet_is_packed_where_the_band_owns_one() -> None:
+    """With a tablet in the rig the list packs it, and the statement says that the band brings it; without one both
+    sides settle who does.
+    """
+    asked = {"who_mixes": "house-engineer", "what_they_want": "mix-on-your-mixer", "pa": "stereo"}
+    for surfaces, packed, told in (
+        (2, 1, "The band brings the engineer's tablet, charged, and its own network"),
+        (0, None, "Settle who brings a tablet that can control the mixer"),
+    ):
+        rig = band(KICK, LEAD, outs=MAINS, stereo=1)
+        plan = planned(replace(rig, mixer=replace(rig.mixer, inputs=8, remote_surfaces=surfaces)), **asked)
+        assert brought(plan).get("tablet for the engineer, charged, with its power lead") == packed
+        text = next(one.text for one in plan.asks if one.key == "engineer-on-our-mixer")
+        assert told in text
+        assert "one-preamp-for-all" not in {one.key for one in plan.notes}
+
+
 # --- bring and leave
 
 

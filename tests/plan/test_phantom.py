@@ -231,3 +231,93 @@ def test_a_condenser_on_a_cable_is_fed_and_said_to_be() -> None:
     plan = planned(band(one("choir", "voice.choir"), KICK))
     assert {line.label: line.phantom for line in plan.lines} == {"kick": "none", "choir": "band"}
     assert {row.source: row.phantom for row in plan.ear_inputs} == {"choir": "band", "kick": "none"}
+
+
+# --- a switch of the house that reaches what the band feeds
+
+
+ROOM = one("room", "x-audience", phantom="yes", goes="house-only")
+OVERHEAD = one("overhead", "drum.group.set", mixer_input=6)
+
+
+def fed(plan: Plan) -> dict[str, tuple[str, str]]:
+    """Each line's source: what its row tells the house, and who feeds its input of the band's mixer."""
+    at_the_mixer = {row.source: row.phantom for row in plan.ear_inputs}
+    return {one.sources[0]: (one.desk_phantom, at_the_mixer.get(one.sources[0], "")) for one in plan.lines}
+
+
+@pytest.mark.parametrize("switching", ["banks-of-8", "all"])
+def test_one_side_feeds_what_a_switch_of_the_house_reaches_anyway(switching: str) -> None:
+    """The room microphone needs the house's switch, and the overhead hangs on it by a direct leg: the house feeds both,
+    and the band leaves its own 48 V off.
+    """
+    plan = planned(band(ROOM, OVERHEAD, LEAD, splitter=(DIRECT_ONLY,)), phantom_switching=switching)
+    assert fed(plan) == {"overhead": ("ON", "none"), "lead": ("–", "none"), "room": ("ON", "")}
+    (said_so,) = [one.text for one in plan.asks if one.key == "house-feeds-direct-legs"]
+    assert said_so.endswith("Band: leave 48 V off at mixer input 6.")
+    assert plan.rack_dies.lose_phantom == ()
+
+
+@pytest.mark.parametrize("more", [{"phantom_switching": "per-channel"}, {}])
+def test_where_each_input_has_its_switch_the_band_feeds(more: dict[str, str]) -> None:
+    """The house leaves its own off on the overhead's input; nothing changes."""
+    plan = planned(band(ROOM, OVERHEAD, LEAD, splitter=(DIRECT_ONLY,)), **more)
+    assert fed(plan)["overhead"] == ("OFF, band feeds", "band")
+    assert not {"house-feeds-direct-legs", "phantom-from-both"} & levels(plan).keys()
+
+
+def test_behind_a_transformer_the_houses_switch_reaches_nothing() -> None:
+    """An isolated leg passes no 48 V: the band feeds, whatever the house's bank does."""
+    isolated = replace(DIRECT_ONLY, outputs=(SplitterOutput("b", "isolated"),))
+    plan = planned(band(ROOM, OVERHEAD, LEAD, splitter=(isolated,)), phantom_switching="all")
+    assert fed(plan)["overhead"] == ("OFF, band feeds", "band")
+    assert "phantom-from-both" not in levels(plan)
+
+
+def test_where_neither_switch_can_be_off_both_sides_know_it() -> None:
+    """The band's mixer feeds all its inputs by one switch and another microphone needs it: the paper says that 48 V
+    comes from both sides, and when both are switched.
+    """
+    cue = one("cue", "x-audience", mixer_input=7)
+    rig = band(ROOM, OVERHEAD, cue, LEAD, splitter=(DIRECT_ONLY,))
+    plan = planned(replace(rig, mixer=replace(rig.mixer, phantom_banks=0)), phantom_switching="all")
+    assert fed(plan)["overhead"] == ("OFF, band feeds", "band")
+    (said_so,) = [one.text for one in plan.asks if one.key == "phantom-from-both"]
+    assert said_so.startswith("Overhead (stage box input 1): 48 V comes from both sides")
+    assert said_so.endswith("switch both on before line check, all muted; nobody switches before the end.")
+
+
+# --- a dead input of the band's mixer
+
+
+OWN_PA = {"pa": "none", "who_mixes": "band-from-stage"}
+
+
+@pytest.mark.parametrize(("banks", "there"), [
+    (1, "48 V on at mixer input 4 only if the source's row says “ON, band”"),
+    (4, "48 V stays on at mixer input 4: never for a receiver, a ribbon or a line output"),
+    (None, "48 V on at mixer input 4 only if the source's row says “ON, band”"),
+])  # fmt: skip
+def test_whoever_moves_a_plug_reads_what_becomes_of_48_v(banks: int | None, there: str) -> None:
+    """The row names side, plug, input and patch, and what is done about 48 V where the plug goes."""
+    sources = (one("kick", "drum.kick-drum", mixer_input=1), one("overhead", "drum.group.set", mixer_input=2))
+    rig = band(*sources, one("lead", "voice.vocals", lead=True, mixer_input=3), outs=MAINS)
+    rig = replace(rig, mixer=replace(rig.mixer, inputs=5, phantom_banks=banks))
+    plan = planned(rig, **OWN_PA)
+    assert plan.cut_list[0].text == (
+        "Band: 48 V off at the dead input. Its plug moves to mixer input 4, its channel is patched to that input. "
+        + there
+    )
+
+
+def test_a_switch_that_has_to_stay_off_is_named() -> None:
+    """A receiver shares the switch of the free input, so 48 V stays off there."""
+    sources = (one("kick", "drum.kick-drum", mixer_input=1), one("lead", "voice.vocals", capture="wireless"))
+    rig = band(sources[0], tuple(replace(part, mixer_input=5) for part in sources[1]), outs=MAINS)
+    rig = replace(rig, mixer=replace(rig.mixer, inputs=8, phantom_banks=4))
+    texts = [cut.text for cut in planned(rig, **OWN_PA).cut_list]
+    assert texts[0].endswith("48 V on at mixer input 2 only if the source's row says “ON, band”")
+    rig = band(tuple(replace(part, mixer_input=1) for part in sources[1]), outs=MAINS)
+    rig = replace(rig, mixer=replace(rig.mixer, inputs=4, phantom_banks=4))
+    texts = [cut.text for cut in planned(rig, **OWN_PA).cut_list]
+    assert texts[0].endswith("48 V stays off at mixer input 2: only for a source whose row does not say “ON, band”")

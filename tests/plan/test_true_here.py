@@ -48,7 +48,10 @@ def test_a_line_for_both_legs_says_who_makes_them_one() -> None:
     """The player makes one of two legs: by the left/mono jack, or by a switch in the machine. The line carries both,
     says how, and the player is told.
     """
-    for how, said_so in (("jack", "Kay plugs only the left/mono jack"), ("switch", "Kay sets the machine to mono")):
+    for how, said_so in (
+        ("jack", "Kay plugs only the left/mono jack of the machine"),
+        ("switch", "Kay sets the machine to mono"),
+    ):
         tracks = pair("tracks", "x-playback", to_mono=how, player="Kay")
         plan = planned(band(LEAD, tracks), inputs_free=2, room_capacity=500)
         line, _ = plan.lines
@@ -73,7 +76,7 @@ def test_the_bands_own_note_stands_behind_what_the_player_does() -> None:
     """What the band wrote about the source is kept beside it."""
     keys = tuple(replace(source, note="Left is click-free") for source in KEYS)
     note = planned(band(LEAD, keys), inputs_free=2).lines[0].note
-    assert note == f"{KEYS[0].player} plugs only the left/mono jack; Left is click-free"
+    assert note == f"{KEYS[0].player} plugs only the left/mono jack of the keyboard; Left is click-free"
 
 
 def test_one_microphone_of_a_pair_is_one_microphone() -> None:
@@ -270,3 +273,39 @@ def test_a_direct_out_has_the_reason_that_is_true() -> None:
     full = replace(rig, splitter=(replace(DIRECT_ONLY, ways=2),))
     (line,) = [line for line in planned(full).lines if line.path.kind == "direct-out"]
     assert "because no splitter way is left;" in line.because[0].text
+
+
+# --- who makes mono, and of what
+
+
+@pytest.mark.parametrize(("what", "how", "told"), [
+    ("synth.generic", "", "Kay plugs only the left/mono jack of the keyboard"),
+    ("keyboard.piano.electric", "", "Kay plugs only the left/mono jack of the electric piano"),
+    ("synth.generic", "switch", "Kay sets the keyboard to mono"),
+    ("x-electronic-kit", "", "Kay plugs only the left/mono jack of the drum module"),
+    ("x-guitar-modelled", "switch", "Kay sets the guitar processor to mono"),
+    ("x-looper", "jack", "Kay plugs only the left/mono jack of the looper"),
+    ("x-playback", "switch", "Kay sets the machine to mono"),
+    ("keyboard.accordion", "switch", "Kay sets the machine to mono"),
+])  # fmt: skip
+def test_each_kind_of_pair_has_the_players_own_instruction(what: str, how: str, told: str) -> None:
+    """A player reads what to plug or set on the very thing that they play."""
+    rig = band(LEAD, pair("sound", what, to_mono=how, player="Kay", capture="di"))
+    plan = planned(rig, inputs_free=2, room_capacity=500)
+    assert [line.note for line in plan.lines if len(line.sources) > 1] == [told]
+
+
+# --- what is not plugged
+
+
+@pytest.mark.parametrize(("wanted", "where", "said_so"), [
+    (False, "not-plugged", "Kick out is not plugged tonight; kick carries the sound to the house."),
+    (True, "ears-only-tonight", "Kick out stays in the ears only tonight; kick carries the sound to the house."),
+])  # fmt: skip
+def test_what_is_not_plugged_does_not_stay_in_the_ears(where: str, said_so: str, *, wanted: bool) -> None:
+    """A second microphone that nobody sends stays in its case, and its reason says so."""
+    out = one("kick out", "drum.kick-drum", second_of="kick", in_ears_anyway=wanted)
+    plan = planned(band(KICK, out, LEAD), inputs_free=2)
+    (row,) = plan.not_sent
+    assert row.where == where
+    assert row.because[0].text.startswith(said_so)

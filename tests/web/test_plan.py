@@ -13,8 +13,9 @@ from portal.plan.input.rig import Source
 from portal.plan.registry import RULES
 from portal.store import plans
 from portal.web.frame.deps import Portal
+from portal.web.plan.glance import NARROW, glance
 from tests.builders import ABand, a_band, a_gig, a_rig
-from tests.documents.plans import a_cover
+from tests.documents.plans import a_cover, a_line, a_plan
 from tests.web.conftest import Browser
 from tests.web.planned import TABLE, Planned, asking_rig, prepare, rows_of, words_of
 
@@ -100,6 +101,16 @@ def test_a_pair_is_joined_and_a_new_loom_is_seen(
     row = r'<tr role="row" class="line %s" id="line-\d">\s*<th[^>]*><a[^>]*>%s</a><span class="unseen">%s'
     assert re.search(row % ("first", "Keys L", ", stereo with Keys R"), html)
     assert re.search(row % ("second", "Keys R", ", stereo with Keys L"), html)
+
+
+def test_the_number_in_the_splitter_says_what_it_counts() -> None:
+    """The ways that hold a plug tonight, in words; where there is no room for words there is no number."""
+    plan = a_plan((a_line(1), a_line(2)), ear_inputs=(), returns=())
+    drawn = glance(plan)
+    assert [text.words for text in drawn.broad.texts if "way" in text.words] == ["2 ways used"]
+    left, right = NARROW.splitter
+    inside = [text.words for text in drawn.narrow.texts if left < text.x < right and text.words.isdecimal()]
+    assert inside == []
 
 
 def test_a_block_names_what_helps_and_who_acts(planned: Planned) -> None:

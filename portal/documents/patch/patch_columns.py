@@ -209,7 +209,7 @@ def _note(row: PatchRow, usual: Mapping[str, str]) -> str:
         "polarity": "polarity {}" if row.polarity != NONE else "polarity normal",
     }
     parts = [words[name].format(word) for name, word in says.items()]
-    stereo = f"stereo with {row.stereo_with}" if row.stereo_with != NONE else ""
+    stereo = f"stereo with channel {row.stereo_with}" if row.stereo_with != NONE else ""
     return " · ".join(filter(None, (*parts, stereo, BELOW if row.more else "")))
 
 

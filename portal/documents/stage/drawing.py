@@ -10,7 +10,7 @@ from math import hypot
 from portal.documents.patch.patch_rows import NONE
 from portal.documents.rendering.printed import Printed, ranges
 from portal.documents.stage.plot_words import Area, Room, Side, Words, around
-from portal.documents.stage.stage_rows import LoomRow, hears, line_words, metres, place_words
+from portal.documents.stage.stage_rows import LoomRow, hears, line_words, metres, place_words, powered
 from portal.plan.input.kinds import Role
 from portal.plan.input.rig import Rig, Source
 from portal.plan.model import Line
@@ -39,6 +39,9 @@ APART_M = 0.5
 
 WEDGE_M = 0.9
 """How far a wedge lies in front of whoever hears it (common practice, no source)."""
+
+DROP_M = (0.7, 0.7)
+"""Where a player's mains outlets are drawn: so far to the right and behind them (common practice, no source)."""
 
 SOURCES = ("source", "source-left")
 
@@ -71,9 +74,10 @@ LONGEST_NUMBERS = 16
 @dataclass(frozen=True)
 class Thing:
     """One thing in the drawing. ``kind``: person, listener (a person with in-ears), source, source-left (its number to
-    the left), wedge, box, rack, power. ``name`` is its key in the form, empty where it cannot be moved by itself. ``x``
-    and ``y`` are in the drawing, ``right_m`` and ``front_m`` on the stage. ``said`` are the lines of words that it has,
-    ``words`` those that found room. ``shape`` is what stands there, a key of ``HALF_M``, to scale.
+    the left), wedge, box, rack, power, drop (a player's mains outlets). ``name`` is its key in the form, empty where it
+    cannot be moved by itself. ``x`` and ``y`` are in the drawing, ``right_m`` and ``front_m`` on the stage. ``said``
+    are the lines of words that it has, ``words`` those that found room. ``shape`` is what stands there, a key of
+    ``HALF_M``, to scale.
     """
 
     kind: str
@@ -278,6 +282,9 @@ def _around(
     )
     keys = any(_shape(source) == "keys" for source in marks[0][1])
     yield replace(player, shape="kit" if kit else "keys" if keys else "")
+    if outlets := () if brief else powered(one):
+        at = (one.at[0] + DROP_M[0], one.at[1] + DROP_M[1])
+        yield thing("drop", "", at, (str(len(outlets)),), f"Mains outlets for {name}: {len(outlets)}")
     if "wedge" in means:
         yield thing("wedge", "", (one.at[0], one.at[1] - WEDGE_M), (), f"Wedge of {name}")
     for at, sources in marks[1:]:

@@ -14,9 +14,17 @@ from portal.documents.patch.patch_rows import source_labels
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed
 from portal.documents.stage.drawing import Plot, plot_of
-from portal.documents.stage.stage_rows import LoomRow, PersonRow, assumed_words, loom_rows, person_row
+from portal.documents.stage.stage_rows import (
+    DropRow,
+    LoomRow,
+    PersonRow,
+    assumed_words,
+    drop_rows,
+    loom_rows,
+    person_row,
+)
 from portal.plan.input.facts import Answers
-from portal.plan.input.rig import Rig
+from portal.plan.input.rig import MAX_LABEL, Rig
 from portal.plan.model import PA, Plan, Route
 from portal.plan.result.stage import Placed, box_place_of, placed
 
@@ -36,6 +44,11 @@ UNSIGNED_MARK = "Drawn beside a signed plan"
 
 UNSIGNED_WORDS = "Who stands where is no part of what was signed."
 
+DROPS_WORDS = (
+    "Triangle: mains outlets, with how many. They follow from what each player plays, one for each machine; a PA's"
+    " amplifiers are not counted (common practice, no source)."
+)
+
 POWER_WORDS = "Mains ways are drawn for planning only. A licensed electrician and the local code decide."
 
 
@@ -46,8 +59,10 @@ class Drawn:
     plot: Plot
     people: tuple[PersonRow, ...]
     looms: tuple[LoomRow, ...]
+    drops: tuple[DropRow, ...]
+    risers: str
     assumed: str
-    notes: tuple[str, ...] = (SIGNS_WORDS, LENGTHS_WORDS, POWER_WORDS)
+    notes: tuple[str, ...] = (SIGNS_WORDS, LENGTHS_WORDS, DROPS_WORDS, POWER_WORDS)
 
 
 @dataclass(frozen=True)
@@ -119,8 +134,16 @@ def draw(
         plot=plot_of(stage, lines, rig, looms, printed, with_box=with_box, for_screen=for_screen),
         people=tuple(person_row(one, lines, rig, stage, printed) for one in stage.people),
         looms=looms,
+        drops=tuple(drop_rows(stage, printed)),
+        risers=_risers(rig, printed),
         assumed=assumed_words(stage, printed),
     )
+
+
+def _risers(rig: Rig, printed: Printed) -> str:
+    """The risers that the band lists among what comes along."""
+    found = [one for one in rig.standing if "riser" in one.name.casefold()]
+    return ", ".join(f"{one.count} {printed(one.name, MAX_LABEL, 'a riser')}" for one in found)
 
 
 def _meets_a_box(plan: Plan) -> bool:

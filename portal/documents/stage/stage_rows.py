@@ -7,9 +7,12 @@ from dataclasses import dataclass
 
 from portal.documents.patch.patch_rows import NONE
 from portal.documents.rendering.printed import Printed, ranges
+from portal.plan.input.kinds import Role
 from portal.plan.input.rig import MAX_LABEL, Rig
 from portal.plan.model import BESIDE_THE_LOOM, PA, Line, Plan
 from portal.plan.options.boxes import SECOND
+from portal.plan.options.routing_policy import role_of
+from portal.plan.options.units import ACOUSTIC
 from portal.plan.result.stage import Cable, Person, Placed, Point, cable, reaches
 
 
@@ -36,6 +39,43 @@ class LoomRow:
     needed: str
     verdict: str
     short: bool
+
+
+@dataclass(frozen=True)
+class DropRow:
+    """One place where mains outlets are wanted, how many, and what for."""
+
+    place: str
+    count: str
+    what: str
+
+
+POWERED = {
+    Role.GUITAR: "amplifier or processor",
+    Role.BASS: "amplifier or processor",
+    Role.KEYBOARD: "keyboards",
+    Role.ELECTRONIC_KIT: "drum module",
+    Role.PLAYBACK: "playback",
+}
+"""Parts that take mains at their player's place -> what takes it (common practice, no source)."""
+
+UNPOWERED = frozenset({"pluck.bass.acoustic", "keyboard.piano", *ACOUSTIC})
+"""Kinds among those that sound by themselves."""
+
+
+def powered(one: Person) -> tuple[str, ...]:
+    """What takes mains at a player's place, each once: one outlet for each."""
+    roles = [role_of(source) for source, _ in one.sources if source.what not in UNPOWERED]
+    return tuple(dict.fromkeys(POWERED[role] for role in roles if role in POWERED))
+
+
+def drop_rows(stage: Placed, printed: Printed) -> Iterator[DropRow]:
+    """The rack's outlet and those at players' places."""
+    yield DropRow("Rack", "1", "in-ear rack")
+    for one in stage.people:
+        if what := powered(one):
+            name = printed(one.name, MAX_LABEL, "a player's name") or "No player named"
+            yield DropRow(name, str(len(what)), ", ".join(what))
 
 
 def assumed_words(stage: Placed, printed: Printed) -> str:

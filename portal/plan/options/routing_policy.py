@@ -49,7 +49,12 @@ STEPS: dict[str, Step] = {
             "the gain is the band's",
         ),
         Step("optional-source", "0", "a source that the band marked as optional", "ears only tonight"),
-        Step("second-microphone", "1", "second microphones whose first stays", "ears only tonight"),
+        Step(
+            "second-microphone",
+            "1",
+            "second microphones whose first stays",
+            "not plugged, unless the band wants them in the ears",
+        ),
         Step("hat-and-ride", "2", "hi-hat and ride", "ears only tonight; the overheads hear them"),
         Step(
             "light-kit-snare",

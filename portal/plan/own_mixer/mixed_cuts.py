@@ -41,23 +41,52 @@ def mixed_cuts(facts: Facts, inputs: tuple[EarInput, ...], lines: tuple[Line, ..
 
 
 def _dead_inputs(facts: Facts, inputs: tuple[EarInput, ...]) -> Iterator[str]:
-    """What gives way, cheapest first: a free input, a second microphone, the hat, a guest's second leg."""
+    """What gives way and who does what, cheapest first: a free input, a second microphone, the hat, a guest's second
+    leg.
+    """
     taken = {row.mixer_input for row in inputs}
     for number in range(1, (facts.rig.mixer.inputs or 0) + 1):
         if number not in taken:
-            yield f"the source of the dead input moves to mixer input {number}"
+            yield (
+                "Band: 48 V off at the dead input. Its plug moves to mixer input"
+                f" {number}, its channel is patched to that input. {_switched_there(number, facts, inputs)}"
+            )
     by_key = {source.key: source for source in facts.rig.source}
     rows = {row.source: row for row in inputs if row.mixer_input}
     there = [by_key[key] for key in rows]
     for source in sorted((one for one in there if _gives_way(one)), key=_by_rank):
-        yield f"{source.label} gives up mixer input {rows[source.key].mixer_input} and stays unplugged"
+        number = rows[source.key].mixer_input or 0
+        others = tuple(row for row in inputs if row.source != source.key)
+        yield (
+            f"{source.label} gives up mixer input {number} and stays unplugged. Band: 48 V off there, then the dead"
+            f" input's plug goes in. {_switched_there(number, facts, others)}"
+        )
     for source in there:
         other = rows.get(source.pair_with)
         if source.guest and source.position == "left" and other is not None and capture_of(source) != "mic":
             yield (
                 f"{source.label} and {other.label} in mono on mixer input {rows[source.key].mixer_input}, from their"
-                f" own mono output; mixer input {other.mixer_input} is free"
+                f" own mono output; mixer input {other.mixer_input} is free for the dead input's plug."
+                f" {_switched_there(other.mixer_input or 0, facts, tuple(row for row in inputs if row is not other))}"
             )
+
+
+def _switched_there(number: int, facts: Facts, others: tuple[EarInput, ...]) -> str:
+    """What is done about 48 V at the input that a plug moves to; where a switch feeds several inputs, ``others`` on it
+    decide.
+    """
+    size = facts.rig.mixer.phantom_banks
+    on_its_switch = [] if size in (None, 1) else [row for row in others if _one_switch(row.mixer_input, number, size)]
+    if any(row.phantom == "band" for row in on_its_switch):
+        return f"48 V stays on at mixer input {number}: never for a receiver, a ribbon or a line output"
+    if any(row.phantom == "never" for row in on_its_switch):
+        return f"48 V stays off at mixer input {number}: only for a source whose row does not say “ON, band”"
+    return f"48 V on at mixer input {number} only if the source's row says “ON, band”"
+
+
+def _one_switch(one: int | None, other: int, size: int | None) -> bool:
+    """Whether two inputs of the band's mixer share a 48 V switch; one for all has no size."""
+    return one is not None and (not size or (one - 1) // size == (other - 1) // size)
 
 
 def _gives_way(source: Source) -> bool:

@@ -35,6 +35,9 @@ def ear_inputs_of(
     by_key = {source.key: source for source in rig.source}
     cables = source_cables(facts.rig)
     channels = audience_channels(facts) if route is Route.ON_OUR_MIXER else {}
+    by_the_house = {
+        key for line in lines if line.path.kind == "split" and line.phantom == "house" for key in line.sources
+    }
     rows = []
     for source in facts.rig.source:
         if goes_of(source) in ("house-only", "rehearsal-only") or source.key in away:
@@ -53,7 +56,7 @@ def ear_inputs_of(
                 source.key,
                 source.label,
                 fed_by,
-                _phantom(source, splitter, fed_by),
+                "none" if source.key in by_the_house else _phantom(source, splitter, fed_by),
                 line,
                 player=source.player,
                 mic_or_di=CAPTURE_WORDS[capture_of(source)],

@@ -8,7 +8,7 @@ from collections import Counter
 from collections.abc import Iterator
 
 from portal.plan.input.rig import Rig, Source, Standing
-from portal.plan.model import BESIDE_THE_LOOM, Item, Output, Route
+from portal.plan.model import BESIDE_THE_LOOM, Item, Output, Return, Route
 from portal.plan.options.boxes import DISTANCE, FIRST
 from portal.plan.options.routing_policy import stand_of
 from portal.plan.own_mixer.mixer_patch import main_outs, output_cable
@@ -18,6 +18,8 @@ from portal.plan.result.unchecked_plan import UncheckedPlan
 
 LOOSE_M = 20
 """A loose cable to a box whose distance nobody stated (assumption)."""
+
+BACK = "the talkback comes back from the house on it"
 
 WIRED_PACK = "wired in-ear pack"
 
@@ -84,24 +86,29 @@ def _where_sources_end(unchecked: UncheckedPlan) -> dict[str, str]:
     return ends
 
 
-def loose_to_the_box(unchecked: UncheckedPlan, why: str) -> Iterator[Item]:
-    """The loose cables of lines that no loom carries, each the shortest that the band owns and that reaches."""
+def loose_to_the_box(unchecked: UncheckedPlan, why: str, returns: tuple[Return, ...]) -> Iterator[Item]:
+    """The loose cables of lines and returns that no loom carries, each the shortest that the band owns and that
+    reaches.
+    """
     facts = unchecked.facts
     left = Counter({int(key[4:-1]): count for key, count in facts.rig.bits.items() if key.startswith("xlr_")})
-    counts: Counter[str] = Counter()
-    for line in unchecked.lines:
-        if line.loom is not None or line.run or line.path.kind in BESIDE_THE_LOOM:
-            continue
-        distance = facts.value(DISTANCE[line.box or FIRST])
+    counts: Counter[tuple[str, str]] = Counter()
+    loose = [
+        (line.box or FIRST, why)
+        for line in unchecked.lines
+        if not (line.loom is not None or line.run or line.path.kind in BESIDE_THE_LOOM)
+    ]
+    for box, what_for in (*loose, *((FIRST, BACK) for one in returns if one.loom is None)):
+        distance = facts.value(DISTANCE[box])
         metres = -(-distance // 100) if isinstance(distance, int) else None
         owned = next((one for one in sorted(left) if left[one] and metres is not None and one >= metres), None)
         if owned is not None:
             left[owned] -= 1
         length = owned if owned is not None else metres if metres is not None else LOOSE_M
-        counts[f"loose cable to the box, {length:g} m"] += 1
+        counts[f"loose cable to the box, {length:g} m", what_for] += 1
     assumed = any(counts) and facts.value(DISTANCE[FIRST]) is None
-    for what, count in counts.items():
-        yield Item(what, count, why + "; the distance is not known, 20 m assumed" * assumed)
+    for (what, what_for), count in counts.items():
+        yield Item(what, count, what_for + "; the distance is not known, 20 m assumed" * assumed)
 
 
 def _packed(one: SourceCable, why: str) -> Item:
@@ -150,6 +157,9 @@ def _to_the_ears(rig: Rig) -> Iterator[tuple[Item, str]]:
 def _for_the_engineer(unchecked: UncheckedPlan) -> Iterator[tuple[Item, str]]:
     if unchecked.route is not Route.ON_OUR_MIXER:
         return
+    tablet = "tablet for the engineer, charged, with its power lead"
+    if unchecked.facts.rig.mixer.remote_surfaces:
+        yield Item(tablet, 1, "the band brings it; the mixer's program runs on it"), "tablet"
     why = "the engineer works on the band's own network, never on another"
     yield Item("network router with its power lead", 1, why), "router"
     yield Item("network cable, 30 m", 1, "to the engineer's place where it can be laid"), "network cable"

@@ -26,6 +26,7 @@ from portal.plan.own_mixer.mixed_tonight import NO_DESK
 from portal.plan.packing.along import always_along, cables_for, loose_to_the_box, parts_of_the_pa, stands_for
 from portal.plan.packing.source_cables import stands_in_the_rack
 from portal.plan.result.not_sent import not_plugged
+from portal.plan.result.one_feeder import reached_by_the_house
 from portal.plan.result.unchecked_plan import UncheckedPlan, named
 
 TURN_ROUNDS_PER_RETURN = 2
@@ -163,7 +164,7 @@ def _small_things(unchecked: UncheckedPlan, sources: tuple[Source, ...], returns
     if transformers:
         why = "between the band's rack and the house's system" + _lacking(unchecked, TRANSFORMER, transformers)
         items.append(Item(TRANSFORMER, transformers, why))
-    items += loose_to_the_box(unchecked, why_loose(unchecked))
+    items += loose_to_the_box(unchecked, why_loose(unchecked), returns)
     switches = sum(one.sent.step == "share-a-line" for one in unchecked.numbered)
     if switches:
         items.append(Item("A/B switch", switches, "sources that take turns share one plug"))
@@ -231,7 +232,12 @@ def rack_dies(lines: tuple[Line, ...], facts: Facts) -> RackDies:
     ]
     received = {line.line for line in passive if in_rack & set(line.sources)}
     silent = tuple(line.line for line in lines if line not in passive or line.line in received)
-    lose = tuple(line.line for line in lines if line.line not in silent and line.phantom in ("band", "splitter"))
+    lose = tuple(
+        line.line
+        for line in lines
+        if line.line not in silent
+        and (line.phantom == "splitter" or (line.phantom == "band" and not reached_by_the_house(line, lines, facts)))
+    )
     alive = tuple(line.line for line in lines if line.line not in silent and line.line not in lose)
     channel = {line.line: line.desk_channel for line in lines}
     parts = []

@@ -13,14 +13,25 @@ from portal.plan.result.routing import Sent, phantom_of
 from portal.plan.result.unchecked_plan import named
 from portal.plan.solving.binding_limits import BindingLimits
 
+OF_ROLE = {
+    Role.KEYBOARD: "the keyboard",
+    Role.ELECTRONIC_KIT: "the drum module",
+    Role.PLAYBACK: "the machine",
+    Role.GUITAR: "the guitar processor",
+    Role.BASS: "the bass processor",
+}
+OF_KIND = {"x-looper": "the looper", "x-bass-synth": "the keyboard", "keyboard.piano.electric": "the electric piano"}
+"""What a player turns or plugs, by the part that a source plays, and by its kind where that is more than its part."""
+
 
 def how_mono(sent: Sent) -> str:
     """What the player does so that both halves are on one line."""
     first = sent.sources[0]
     player = first.player or "the player"
+    where = OF_KIND.get(first.what) or OF_ROLE.get(role_of(first), "")
     if sent.made_mono == "jack":
-        return f"{player} plugs only the left/mono jack"
-    return f"{player} sets the machine to mono"
+        return f"{player} plugs only the left/mono jack" + (f" of {where}" if where else "")
+    return f"{player} sets {where or 'the machine'} to mono"
 
 
 def because_of(sent: Sent, facts: Facts, binding: BindingLimits) -> tuple[Reason, ...]:

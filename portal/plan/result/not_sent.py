@@ -11,7 +11,7 @@ from portal.plan.options.routing_policy import STEPS, goes_of, role_of
 from portal.plan.options.shared_lines import submix_legs
 from portal.plan.options.units import Unit
 from portal.plan.result.line_reasons import step_reason
-from portal.plan.result.routing import Routing
+from portal.plan.result.routing import Exchange, Routing
 from portal.plan.solving.binding_limits import BindingLimits
 
 
@@ -65,6 +65,7 @@ def _given_up(source: Source, unit: Unit, facts: Facts, routing: Routing, bindin
         "first": first.lead_leg.label if first else "the first",
         "binding": binding.words,
         "heard": _heard(routing),
+        "stays": "is not plugged tonight" if silent else "stays in the ears only tonight",
     }
     cited = binding.facts or (facts.fact("pa"),)
     if unit.first:
@@ -118,14 +119,18 @@ def _heard(routing: Routing) -> str:
 
 
 def moves_of(routing: Routing) -> tuple[Move, ...]:
-    """The sources that are plugged elsewhere than the rig says; gain and 48 V stay with the socket."""
+    """The sources that are plugged elsewhere than the rig says; gain and 48 V stay with the mixer's input."""
     return tuple(
-        Move(
-            one.source.key,
-            one.source.label,
-            one.rig_input,
-            one.tonight,
-            f"takes way {one.way} of {one.splitter.name or one.splitter.key}" if one.splitter else "leaves its way",
-        )
+        Move(one.source.key, one.source.label, one.rig_input, one.tonight, _where_its_plug_goes(one, routing))
         for one in routing.exchanges
     )
+
+
+def _where_its_plug_goes(one: Exchange, routing: Routing) -> str:
+    if one.splitter is not None:
+        return f"plug into way {one.way} of {one.splitter.name or one.splitter.key}"
+    left = next(
+        (other for other in routing.exchanges if other.splitter is not None and other.tonight == one.rig_input), None
+    )
+    way = f"out of way {left.way} of {left.splitter.name or left.splitter.key}, " if left and left.splitter else ""
+    return f"plug {way}straight into mixer input {one.tonight}"

@@ -12,21 +12,21 @@ _SAID: dict[str, tuple[str, str]] = {
         " give up. Example: guitar and banjo of one player on one DI.",
     ),
     "optional-source": (
-        "{label} stays in the ears only tonight: the band marked it as optional. {binding}",
+        "{label} {stays}: the band marked it as optional. {binding}",
         "What the band itself can do without goes before anything else is folded or summed. Example: a second hand drum.",
     ),
     "second-microphone": (
-        "{label} stays in the ears only tonight; {first} carries the sound to the house. {binding}",
+        "{label} {stays}; {first} carries the sound to the house. {binding}",
         "A second microphone on the same sound is a taste; the first is the sound. It is never summed with another second microphone. Clean and driven bass"
         " are two sounds, not a first and a second. Example: kick out goes, kick in stays.",
     ),
     "light-kit-snare": (
-        "{label} stays in the ears only tonight: of a light kit the overheads are the sound. {binding}",
+        "{label} {stays}: of a light kit the overheads are the sound. {binding}",
         "Brushes and a light stick sound through the overheads; the snare microphone is the first of a light kit to go, then the kick's. Example: a jazz trio"
         " on six inputs.",
     ),
     "light-kit-kick": (
-        "{label} stays in the ears only tonight: of a light kit the overheads are the sound. {binding}",
+        "{label} {stays}: of a light kit the overheads are the sound. {binding}",
         "A small kick drum without a hole reaches the overheads. Its microphone goes after the snare's, the overheads never. Example: a jazz trio on five inputs.",
     ),
     "light-kit-overheads": (
@@ -34,7 +34,7 @@ _SAID: dict[str, tuple[str, str]] = {
         "One microphone over a light kit is the kit in mono. It comes after the snare and kick microphones have gone. Example: a jazz trio on four inputs.",
     ),
     "overhead-before-sums": (
-        "{label} stays in the ears only tonight; kick and snare stay, and the room hears the cymbals. {binding}",
+        "{label} {stays}; kick and snare stay, and the room hears the cymbals. {binding}",
         "Indoors, up to about 500 people, the cymbals of a rock kit are heard without a microphone, so the last overhead goes before horns or voices are summed. Not"
         " outdoors, not on a silent stage, not with a light kit. Example: horns on thirteen inputs.",
     ),
@@ -44,23 +44,23 @@ _SAID: dict[str, tuple[str, str]] = {
         " five inputs.",
     ),
     "hat-and-ride": (
-        "{label} stays in the ears only tonight; {heard}. {binding}",
+        "{label} {stays}; {heard}. {binding}",
         "Hi-hat and ride are loud in the overheads and, in most rooms, loud without any. Example: thirteen sources for twelve inputs: the hat goes.",
     ),
     "small-room-overheads": (
-        "{label} stays in the ears only tonight: a small room with a loud stage hears the cymbals anyway. {binding}",
+        "{label} {stays}: a small room with a loud stage hears the cymbals anyway. {binding}",
         "Up to about 200 people the cymbals reach the last row by themselves, so overheads go before anything is folded or summed. Example: a pub of 120.",
     ),
     "small-room-rack-toms": (
-        "{label} stays in the ears only tonight: a small room with a loud stage hears the toms anyway. {binding}",
+        "{label} {stays}: a small room with a loud stage hears the toms anyway. {binding}",
         "Up to about 200 people the kit is heard without the PA. Toms go after the overheads. Example: a pub of 120 keeps kick and snare.",
     ),
     "small-room-floor-tom": (
-        "{label} stays in the ears only tonight: a small room with a loud stage hears the toms anyway. {binding}",
+        "{label} {stays}: a small room with a loud stage hears the toms anyway. {binding}",
         "The floor tom carries the low end of the kit, so it goes after the rack toms. Example: a pub of 120 with nine inputs keeps it.",
     ),
     "small-room-cabinets": (
-        "{label} stays in the ears only tonight: the cabinet fills a small room by itself. {binding}",
+        "{label} {stays}: the cabinet fills a small room by itself. {binding}",
         "Up to about 200 people a guitar cabinet is often too loud already. It goes before two voices are summed. Example: seven inputs in a pub of 120.",
     ),
     "own-submix": (
@@ -84,7 +84,7 @@ _SAID: dict[str, tuple[str, str]] = {
         " Example: conga high, conga low and djembe on one line.",
     ),
     "percussion-one": (
-        "{label} stays in the ears only tonight; another percussion microphone carries the table. {binding}",
+        "{label} {stays}; another percussion microphone carries the table. {binding}",
         "Where the mixer has no bus to sum on, one microphone over the percussion is the next best. Example: three spots, one input, no bus.",
     ),
     "overheads-to-one": (
@@ -93,12 +93,12 @@ _SAID: dict[str, tuple[str, str]] = {
         " for 500 people.",
     ),
     "rack-toms": (
-        "{label} stays in the ears only tonight; {heard}. {binding}",
+        "{label} {stays}; {heard}. {binding}",
         "Toms sound a few times a song. Without gates a sum of toms is mostly spill, so they stay out instead. Rack toms go before the floor tom. Example:"
         " twelve inputs for a function band keep the floor tom.",
     ),
     "floor-tom": (
-        "{label} stays in the ears only tonight; {heard}. {binding}",
+        "{label} {stays}; {heard}. {binding}",
         "The floor tom goes after the rack toms, since its low end reaches the overheads least. Example: eight inputs for 500 people.",
     ),
     "stereo-to-mono": (
@@ -121,7 +121,7 @@ _SAID: dict[str, tuple[str, str]] = {
         "Two guitars of different players lose their places left and right, and the house cannot lift a solo. It comes after the voices. Example: seven inputs.",
     ),
     "last-overhead": (
-        "{label} stays in the ears only tonight; kick and snare stay. {binding}",
+        "{label} {stays}; kick and snare stay. {binding}",
         "Without overheads the kit is kick and snare in the PA and cymbals from the stage. Never on a silent stage. Example: a function band on eight inputs.",
     ),
     "keyboards-with-playback": (
@@ -151,7 +151,7 @@ _SAID: dict[str, tuple[str, str]] = {
         "A spare line by-passes the rig, so that a voice survives when the rack does not. It looks redundant and is given up late. Example: one input too few.",
     ),
     "left-out": (
-        "{label} stays in the ears only tonight: nothing can carry it to the house. {binding}",
+        "{label} {stays}: nothing can carry it to the house. {binding}",
         "Where ways, outputs and busses are all used, a source that is not a must can stay out. It is dearer than any mix. Example: no splitter way left, and ear"
         " mixes hold every output.",
     ),

@@ -102,16 +102,16 @@ def who_sings_lead(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "exchanged-sockets",
     Level.ASKS,
     "plugs that move tonight",
-    "Plugs that move tonight: {moves}. Band: work in a copy of the scene, change the input patch of these channels, 48 V off at these sockets first; gain and"
-    " 48 V stay with the socket, so set both anew. Plug back after the gig",
+    "Plugs that move tonight, by mixer input: {moves}. Band: work in a copy of the scene, change the input patch of these channels, 48 V off at these inputs"
+    " first; gain and 48 V stay with the input, so set both anew. Plug back after the gig",
 )
 def exchanged_sockets(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Where sources plug into the splitter's front, a voice can take the way of a keyboard that comes over an output of the band's mixer. The two exchange
-    sockets, for each way's own tail already holds its mixer input. It costs plugs and new gains, so it is done only where lines gain by it.
+    plugs, for each way's own tail already holds its mixer input. It costs plugs and new gains, so it is done only where lines gain by it.
     """
     moved = unchecked.routing.exchanges
     if moved:
-        moves = "; ".join(f"{one.source.label} from socket {one.rig_input} into {one.tonight}" for one in moved)
+        moves = "; ".join(f"{one.source.label} from {one.rig_input} to {one.tonight}" for one in moved)
         yield Finding({"moves": moves}, (Fact("plugs", "sources plug in at the splitter's front", "rig"),))
 
 
@@ -222,9 +222,9 @@ def ear_limiters(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "engineer-on-our-mixer",
     Level.ASKS,
     "how the engineer works on the band's mixer",
-    "The engineer gets {channels}, effects and the main mix of the band's mixer; not preamp gain and 48 V, which are set together at line check and then"
-    " locked, {ears}, outputs of the ears, input patch and scenes; on the band's own router, by cable where it can be laid, else on its own 5 GHz network;"
-    " {fallback}; tablet lost: the mix stands as it is",
+    "The engineer gets {channels}, effects and the main mix of the band's mixer; not {ears}, outputs of the ears, input patch and scenes. Preamp gain and 48 V,"
+    " shared with the ears, are set together at line check with the loudest song and then locked. {brings} and its own network: by cable where it can be laid,"
+    " else 5 GHz. {fallback}. Tablet lost: the mix stands as it is",
 )
 def engineer_on_our_mixer(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """One wrong recall silences the ears of everybody on stage. The network is the band's own, never the house's or a guest network, and one named person
@@ -233,13 +233,18 @@ def engineer_on_our_mixer(unchecked: UncheckedPlan) -> Iterable[Finding]:
     if unchecked.route is Route.ON_OUR_MIXER:
         surfaces = unchecked.facts.rig.mixer.remote_surfaces
         person = unchecked.facts.rig.mix.takes_over
-        who = person or "somebody on stage"
+        who = person or "Somebody on stage"
         fallback = (
             f"{who} takes over on the cabled surface"
             if surfaces > 1
             else f"{who} takes over from the stage"
             if person
-            else "name who takes over from the stage"
+            else "Band: name who takes over from the stage"
+        )
+        brings = (
+            "The band brings the engineer's tablet, charged,"
+            if surfaces
+            else "Settle who brings a tablet that can control the mixer; the band brings the mixer's program for it"
         )
         own = sorted(audience_channels(unchecked.facts).values())
         shared = tuple(sorted(source.mixer_input for source in unchecked.sources() if source.mixer_input))
@@ -247,7 +252,7 @@ def engineer_on_our_mixer(unchecked: UncheckedPlan) -> Iterable[Finding]:
         channels = f"channels {write_numbers(tuple(own))}" if own else shared_words
         ears = f"channels 1-{own[0] - 1}" if own and own[0] > 1 else "what only the ears hear"
         facts = (unchecked.facts.fact("what-they-want"), Fact("remote-surfaces", str(surfaces), "rig"))
-        yield Finding({"fallback": fallback, "channels": channels, "ears": ears}, facts)
+        yield Finding({"fallback": fallback, "channels": channels, "ears": ears, "brings": brings}, facts)
 
 
 @check("not-as-wished", Level.ASKS, "lines that are not dry", "The engineer wants every source dry; {labels} cannot be")

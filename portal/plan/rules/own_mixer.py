@@ -137,5 +137,5 @@ def amplifiers_last(unchecked: UncheckedPlan) -> Iterable[Finding]:
 )
 def one_preamp_for_all(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A gain that is moved for the audience moves in everybody's ears at once. Example: the lead's gain up by 6 dB in the first song."""
-    if unchecked.route in NO_DESK:
+    if unchecked.route in (Route.OWN_PA, Route.BAND_MIXES):
         yield Finding({}, (Fact("mixer", "one mixer for both", "rig"),))

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from portal.plan.input.answer_kinds import write_numbers
 from portal.plan.model import MIXER_OUTPUTS, NEVER, Fact, Level, Line
 from portal.plan.options.routing_policy import capture_of, needs_phantom
 from portal.plan.registry import Finding, check
-from portal.plan.result.routing import harmed_at_the_desk
+from portal.plan.result.one_feeder import reached_by_the_house
+from portal.plan.result.routing import harmed_at_the_desk, phantom_of
 from portal.plan.result.transformers import bank_name, has_transformer, on_a_live_switch, on_one_switch
 from portal.plan.result.unchecked_plan import UncheckedPlan, inputs, named
 
@@ -78,6 +80,56 @@ def house_feeds_phantom(unchecked: UncheckedPlan) -> Iterable[Finding]:
     lines = [line for line in unchecked.lines if line.phantom == "house" and not has_transformer(line, unchecked.facts)]
     if lines:
         yield Finding(_labelled(lines), (_rig_phantom(lines),))
+
+
+@check(
+    "house-feeds-direct-legs",
+    Level.ASKS,
+    "48 V from the house on direct legs",
+    "{labels} ({inputs}): the house's 48 V is on there for {others} and feeds {them} too, through the direct {legs}. Band: leave 48 V off at {mixer}",
+)
+def house_feeds_direct_legs(unchecked: UncheckedPlan) -> Iterable[Finding]:
+    """One switch of the house feeds several inputs, and it has to be on for a microphone that only the house can feed. On a direct leg it reaches the others
+    too; two supplies would be tied together, so the band's mixer leaves its own off there. Example: a hat straight to the house, and an overhead in its bank.
+    """
+    lines, facts = unchecked.lines, unchecked.facts
+    pairs = [line for line, sent in unchecked.pairs() if line.phantom == "house" and phantom_of(sent) == "band"]
+    if pairs:
+        there = {other.line for line in pairs for other in on_one_switch(line, lines, facts)}
+        others = [line for line in lines if line.line in there and line.phantom == "house" and line not in pairs]
+        parameters = _labelled(pairs) | {"others": named(line.label for line in others), "mixer": _at_the_mixer(pairs)}
+        parameters |= {"them": "it", "legs": "leg"} if len(pairs) == 1 else {"them": "them", "legs": "legs"}
+        yield Finding(parameters, (facts.fact("phantom-switching"), _rig_phantom(pairs)))
+
+
+def _at_the_mixer(lines: list[Line]) -> str:
+    """The inputs of the band's mixer at which lines arrive as well."""
+    numbers = tuple(sorted({line.mixer_input for line in lines if line.mixer_input}))
+    word = "mixer input" if len(numbers) == 1 else "mixer inputs"
+    return f"{word} {write_numbers(numbers)}" if numbers else "the band's mixer"
+
+
+@check(
+    "phantom-from-both",
+    Level.ASKS,
+    "48 V from both sides",
+    "{labels} ({inputs}): 48 V comes from both sides, for a switch of each side has to be on. {sides}",
+)
+def phantom_from_both(unchecked: UncheckedPlan) -> Iterable[Finding]:
+    """Two supplies on one microphone work until somebody switches one of them. Where the switches of both sides feed others as well, neither can be off; a
+    transformer in the line parts them. An active splitter's output meets the house's 48 V too: its maker says whether it bears that.
+    """
+    lines, facts = unchecked.lines, unchecked.facts
+    both = [line for line in lines if reached_by_the_house(line, lines, facts)]
+    for feeder, sides in (
+        ("band", "House and band: switch both on before line check, all muted; nobody switches before the end"),
+        ("splitter", "Band: say whether the splitter's outputs bear 48 V, else put an isolating transformer there"),
+    ):
+        reached = [line for line in both if line.phantom == feeder]
+        if reached:
+            yield Finding(
+                _labelled(reached) | {"sides": sides}, (facts.fact("phantom-switching"), _rig_phantom(reached))
+            )
 
 
 @check(

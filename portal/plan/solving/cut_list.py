@@ -45,13 +45,14 @@ class Phrase:
 
 @dataclass(frozen=True)
 class Plugged:
-    """What is plugged when it comes to a row: keys of the sources that go past the ears, of those in cases, and of
-    those to which the house feeds 48 V.
+    """What is plugged when it comes to a row: keys of the sources that go past the ears, of those in cases, of those
+    to which only the house can feed 48 V, and of those that it feeds by a switch which is on for others.
     """
 
     past_the_ears: frozenset[str] = frozenset()
     in_their_cases: frozenset[str] = frozenset()
     fed_by_the_house: frozenset[str] = frozenset()
+    fed_with_others: frozenset[str] = frozenset()
 
     def after(self, routing: Routing) -> Plugged:
         """The same once a routing is plugged; what lies in its case stays there."""
@@ -69,7 +70,10 @@ class Plugged:
             for source in line.sources
             if needs_phantom(source) == "yes"
         }
-        return Plugged(frozenset(away), self.in_their_cases | cased, frozenset(fed))
+        split = {source.key for line in routing.lines if line.kind == "split" for source in line.sources}
+        return Plugged(
+            frozenset(away), self.in_their_cases | cased, frozenset(fed), frozenset(self.fed_with_others & split - fed)
+        )
 
 
 @dataclass(frozen=True)
@@ -90,7 +94,9 @@ def cut_list(options: RoutingOptions, solution: Solution, lines: Sequence[Line])
     if working_inputs(options.facts) is None:
         counts = [count for count in TYPICAL_INPUTS if count < sent] or counts
     routing = read_back(options, solution)
-    before, plugged = given_up(options, routing, cut_outputs(options.facts, routing, lines)), Plugged().after(routing)
+    before = given_up(options, routing, cut_outputs(options.facts, routing, lines))
+    by_the_house = {key for line in lines if line.phantom == "house" for key in line.sources}
+    plugged = Plugged(fed_with_others=frozenset(by_the_house)).after(routing)
     cuts: list[Cut] = []
     rows: list[CutOutputs] = []
     linked = False
@@ -202,6 +208,8 @@ def _where(unit: Unit, step: str) -> str:
 
 def _back(source: Source, routing: Routing, plugged: Plugged) -> str:
     """Where a source is plugged that went past the ears before, or that had its 48 V from the house."""
+    if source.key in plugged.fed_with_others:
+        return _band_feeds([source], routing)
     number, fed = routing.mixer_input(source), source.key in plugged.fed_by_the_house
     way = "back" if source.key in plugged.past_the_ears else "straight" if fed else ""
     if not way or (number is None and not fed):
@@ -212,12 +220,22 @@ def _back(source: Source, routing: Routing, plugged: Plugged) -> str:
 
 def _taken_over(sources: Sequence[Source], routing: Routing, plugged: Plugged) -> str:
     """The inputs of the band's mixer that feed 48 V from here on, since the house's no longer gets there."""
+    theirs = [source for source in sources if source.key in plugged.fed_with_others]
     fed = [source for source in sources if source.key in plugged.fed_by_the_house]
     numbers = tuple(sorted(number for source in fed if (number := routing.mixer_input(source)) is not None))
     if not numbers:
-        return ""
+        return _band_feeds(theirs, routing)
     where = f"{'input' if len(numbers) == 1 else 'inputs'} {write_numbers(numbers)}"
-    return f", plugged straight into mixer {where}, where the band switches 48 V on"
+    return f", plugged straight into mixer {where}, where the band switches 48 V on" + _band_feeds(theirs, routing)
+
+
+def _band_feeds(sources: Sequence[Source], routing: Routing) -> str:
+    """The inputs of the band's mixer at which the band switches 48 V on once a line leaves the house's switch."""
+    if not sources:
+        return ""
+    numbers = tuple(sorted(number for source in sources if (number := routing.mixer_input(source)) is not None))
+    where = f"mixer {'input' if len(numbers) == 1 else 'inputs'} {write_numbers(numbers)}" if numbers else "its mixer"
+    return f", the band switches 48 V on at {where}"
 
 
 def _shared(line: Sent, outputs: CutOutputs, freed: Mapping[str, str], fed: str) -> Phrase | None:

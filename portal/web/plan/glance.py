@@ -159,7 +159,7 @@ def _to_the_house(plan: Plan, size: _Size) -> Drawing:
     sketch = _Sketch(size, gap, TOP + 12 + gap * rows)
     _stage_side(sketch, straight, mixed, heard, split=_splits(plan))
     _house_side(sketch, bundles, straight)
-    _racks(sketch, plan, len(straight) + len(mixed) + len(heard))
+    _racks(sketch, plan)
     _house_words(sketch, plan, lines)
     left, right = size.splitter
     downs = min(rows, 12) if _splits(plan) else 0
@@ -175,6 +175,14 @@ def _splits(plan: Plan) -> str:
     kinds = {line.path.kind for line in plan.lines}
     ways = any(", way " in one.fed_by for one in plan.ear_inputs)
     return "House splitter" if "house-split" in kinds else "Splitter" if "split" in kinds or ways else ""
+
+
+def _taken(plan: Plan) -> str:
+    """How many ways of the splitter hold a plug tonight."""
+    ways = {f"{one.path.unit_name}, way {one.path.way}" for one in plan.lines if one.path.kind == "split"}
+    ways |= {one.fed_by for one in plan.ear_inputs if ", way " in one.fed_by}
+    ways |= {one.socket for one in plan.lines if one.path.kind == "house-split"}
+    return f"{len(ways)} {'way' if len(ways) == 1 else 'ways'} used"
 
 
 def _stage_side(sketch: _Sketch, straight: list[Line], mixed: list[str], heard: list[EarInput], split: str) -> None:
@@ -214,13 +222,14 @@ def _house_side(sketch: _Sketch, bundles: tuple[_Bundle, ...], straight: list[Li
         at += 1
 
 
-def _racks(sketch: _Sketch, plan: Plan, arriving: int) -> None:
+def _racks(sketch: _Sketch, plan: Plan) -> None:
     left, right = sketch.size.splitter
     low, split = sketch.low, _splits(plan)
     if split:
         sketch.boxes.append(Box(left, TOP, right - left, low - TOP, "ground"))
         sketch.write((left + right) / 2, TOP - 6, split)
-        sketch.write((left + right) / 2, sketch.middle + 6, str(arriving))
+        if not sketch.size.short:
+            sketch.write((left + right) / 2, sketch.middle + 6, _taken(plan), kind="")
     sketch.boxes.append(Box(left, low + 9, right - left, 26, "ground"))
     sketch.write((left + right) / 2, low + 27, f"{len(plan.ear_inputs)} in")
     mixes = f"In-ear mixer, {len(plan.ears)} {'mix' if len(plan.ears) == 1 else 'mixes'}"

@@ -46,11 +46,12 @@ class FactShown:
 
 @dataclass(frozen=True)
 class ReasonShown:
-    """A sentence, the facts it rests on, and the address of the long answer."""
+    """A sentence, the facts it rests on, the address of the long answer, and its rule's title."""
 
     text: str
     facts: tuple[FactShown, ...]
     href: str
+    title: str
 
 
 @dataclass(frozen=True)
@@ -258,10 +259,12 @@ class Reader:
 
     def reason(self, reason: Reason | Statement) -> ReasonShown:
         """A reason with the facts that it rests on."""
+        rule = RULES.get(reason.key)
         return ReasonShown(
             reason.text,
             tuple(map(self._fact, reason.facts)),
-            path_to("show_why", key=reason.key) if reason.key in RULES else "",
+            path_to("show_why", key=reason.key) if rule else "",
+            f"{rule.title[0].upper()}{rule.title[1:]}" if rule else reason.text,
         )
 
     def _statements(self, statements: tuple[Statement, ...]) -> tuple[StatementShown, ...]:
