@@ -16,7 +16,7 @@ from pathlib import Path
 
 from portal.places import DEPLOY
 from portal.settings import Settings
-from portal.store import worked_out
+from portal.store import emails, worked_out
 from portal.store.accounts import sessions
 from portal.store.accounts.bands import user_by_email
 from portal.store.database import sqlite_backup
@@ -206,6 +206,7 @@ def tidy(store: Store, now: datetime) -> None:
         worked_out.forget_unused(db)
         sessions.forget_ended(db, now)
         form_keys.forget_old(db, now)
+        emails.forget_invited(db, now)
     store.compact()
 
 

@@ -77,7 +77,7 @@ ROOMS = {
         words("portal.__version__ portal.advance.metrics portal.documents portal.plan"), words("prometheus_client")
     ),
     "portal.web.frame.health": Room(words("portal.web.frame portal.store"), WEB | {"sqlalchemy"}),
-    "portal.web.accounts": family("accounts", "documents"),
+    "portal.web.accounts": family("accounts", "documents", "mail"),
     "portal.web.compare": family("compare", "documents", "rig"),
     "portal.web.day": family("day", "documents"),
     "portal.web.discussion": family("discussion"),

@@ -11,7 +11,7 @@ from hashlib import sha256
 from portal.advance.solver.wishes import PlanMade, PlanWish, Texts, seconds
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer, Facts
-from portal.plan.input.line_up import AS_THE_RIG, LineUp, is_off, nameless, tonight
+from portal.plan.input.line_up import AS_THE_RIG, LineUp, is_off, tonight
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
 from portal.plan.model import ENGINE
@@ -83,16 +83,9 @@ def rig_of(db: Session, stored: StoredPlan) -> Rig:
     return tonight(rigs.revision_of_gig(db, stored.rig_revision_id).read(), stored.read_line_up())
 
 
-def _line_up_of(db: Session, gig: Gig) -> LineUp:
-    """The line-up of a gig. Where time took the names off it, it is still the one that its newest plan was made of."""
-    line_up, newest = gig.read_line_up(), plans.newest(db, gig.id)
-    was = newest.read_line_up() if newest else line_up
-    return was if was != line_up == nameless(was) and erasing.past_its_time(db, gig.id) else line_up
-
-
 def ground(db: Session, gig: Gig) -> Ground:
     """What a gig (already allowed) is planned from now."""
-    revision, line_up = rigs.revision_of_gig(db, gig.rig_revision_id), _line_up_of(db, gig)
+    revision, line_up = rigs.revision_of_gig(db, gig.rig_revision_id), gig.read_line_up()
     whole = revision.read()
     # What both sides agreed of a row that is off rests until the row is back.
     off = {one.key for one in whole.source if is_off(one, line_up)}
@@ -176,8 +169,9 @@ def stands(db: Session, gig: Gig) -> bool:
     found, newest, row = ground(db, gig), plans.newest(db, gig.id), planning.of_gig(db, gig.id)
     if newest is None or not made_from(newest, found):
         return False
-    # What was planned before this was noted has no row, and its plan alone tells.
-    return row is None or row.wanted == row.done == found.wish.digest
+    # What was planned before this was noted has no row, and where time took the names of the night off the gig, they
+    # are still in its digest: the plan alone tells.
+    return row is None or (not row.behind and (row.done == found.wish.digest or erasing.past_its_time(db, gig.id)))
 
 
 def sentence_of(db: Session, gig: Gig) -> str:

@@ -11,6 +11,7 @@ from datetime import datetime, timedelta
 from sqlalchemy import CheckConstraint, Text, UniqueConstraint
 from sqlmodel import Field, Session, col, delete, or_, select, update
 
+from portal.store.accounts.invitations import Invitation
 from portal.store.database import scopes
 from portal.store.database.rows import Row, new_id
 from portal.store.database.server_key import keyed_hash
@@ -38,13 +39,17 @@ TOLD = frozenset(
 KEPT = timedelta(days=60)
 """How long it is remembered that something was told: longer than the earliest reminder comes before its gig."""
 
+LOST = "lost:"
+"""Begins the reader, by account, who lost the password: emails reach them that they asked for, stopped or not."""
+
 REMINDER_DAYS = 7
 """Days before a gig on which the house is reminded, unless the band says otherwise (common practice, no source)."""
 
 
 class Outbox(Row, table=True):
-    """One thing to tell. ``who`` is empty until it is known who reads it, then user:ID, link:ID or house:ID. ``once``
-    and ``who`` together come only once; ``about``: the event's position, or what else is told.
+    """One thing to tell. ``who`` is empty until it is known who reads it, then user:ID, link:ID, house:ID,
+    invitation:ID, or lost:ID for an account. ``once`` and ``who`` together come only once; ``about``: the event's
+    position, or what else is told. ``gig_id``: none where it is about no gig.
     """
 
     __tablename__ = "outbox"
@@ -53,7 +58,7 @@ class Outbox(Row, table=True):
     once: str
     who: str = ""
     kind: str
-    gig_id: str = Field(foreign_key="gig.id", index=True)
+    gig_id: str | None = Field(default=None, foreign_key="gig.id", index=True)
     about: str = ""
     email_id: str | None = Field(default=None, foreign_key="email.id", index=True)
     created: datetime
@@ -120,12 +125,20 @@ def on(db: Session) -> bool:
 
 
 def note(  # noqa: PLR0913 - one keyword per column
-    db: Session, *, kind: str, gig_id: str, once: str, now: datetime, about: str = "", who: str = "", words: str = ""
+    db: Session,
+    *,
+    kind: str,
+    gig_id: str | None,
+    once: str,
+    now: datetime,
+    about: str = "",
+    who: str = "",
+    words: str = "",
 ) -> None:
     """Note that something is to be told, in the transaction in which it happens; the first time counts. Nothing where
     the portal sends no emails.
     """
-    scopes.need(db, scopes.gig(gig_id))
+    scopes.need(db, scopes.gig(gig_id) if gig_id else scopes.reader(who))
     known = (col(Outbox.once) == once, col(Outbox.who) == who)
     if not on(db) or db.exec(select(Outbox.id).where(*known)).first():
         return
@@ -156,10 +169,19 @@ def waiting(db: Session) -> list[Outbox]:
     return list(db.exec(select(Outbox).where(*mine).order_by(col(Outbox.created), col(Outbox.id))))
 
 
-def ripe(db: Session, before: datetime, *, at_once: str) -> bool:
+def ripe(db: Session, before: datetime, *, at_once: Collection[str]) -> bool:
     """True where something stands in no email yet that was noted before a moment, or of a kind that goes at once."""
-    mine = (col(Outbox.email_id).is_(None), or_(col(Outbox.created) <= before, col(Outbox.kind) == at_once))
+    mine = (col(Outbox.email_id).is_(None), or_(col(Outbox.created) <= before, col(Outbox.kind).in_(at_once)))
     return db.exec(select(Outbox.id).where(*mine).limit(1)).first() is not None
+
+
+def by_gig(rows: Iterable[Outbox]) -> dict[str, list[Outbox]]:
+    """What is to be told, by the gig that it is about; what is about none left out."""
+    found: dict[str, list[Outbox]] = {}
+    for row in rows:
+        if row.gig_id:
+            found.setdefault(row.gig_id, []).append(row)
+    return found
 
 
 def spread(db: Session, row: Outbox, readers: Iterable[str]) -> None:
@@ -257,8 +279,13 @@ def sent_to(db: Session, who: str) -> list[datetime]:
     return [moment for moment in db.exec(select(Email.sent_at).where(*mine).order_by(col(Email.sent_at))) if moment]
 
 
+def of_invitation(invitation_id: str) -> str:
+    """Whoever is invited, as a reader."""
+    return f"invitation:{invitation_id}"
+
+
 def address_of(db: Session, who: str) -> EmailAddress | None:
-    """Where a link or a house is reached, or that an account's address was refused."""
+    """Where a link, a house or whoever is invited is reached, or that an account's address was refused."""
     return db.get(EmailAddress, who)
 
 
@@ -297,6 +324,12 @@ def refuse(db: Session, who: str, address: str, given_by: str, now: datetime) ->
     db.flush()
 
 
+def refused(db: Session, who: str) -> bool:
+    """True where a mail server refused somebody's address for good, and emails are sent at all."""
+    given = address_of(db, who) if on(db) else None
+    return given is not None and given.refused_at is not None
+
+
 def stop_digest(key: bytes, address: str) -> str:
     """What is kept of an address that wants no emails."""
     return keyed_hash(key, "email stop", address.lower().encode())
@@ -331,6 +364,22 @@ def choose_reminder(db: Session, band_id: str, days: int) -> None:
     scopes.need(db, scopes.band(band_id))
     db.merge(EmailChoice(band_id=band_id, reminder_days=days))
     db.flush()
+
+
+def invited_by(db: Session, user_id: str) -> tuple[str, ...]:
+    """The addresses to which an account sent invitations that wait."""
+    mine = db.exec(select(Invitation.id).where(col(Invitation.created_by) == user_id))
+    addresses = select(EmailAddress.address).where(col(EmailAddress.who).in_(map(of_invitation, mine)))
+    return tuple(db.exec(addresses.order_by(col(EmailAddress.address))))
+
+
+def forget_invited(db: Session, now: datetime) -> None:
+    """Erase where invitations were sent that ended or are too old."""
+    scopes.need(db, scopes.EVERYTHING)
+    live = select(Invitation.id).where(col(Invitation.ended_at).is_(None), col(Invitation.expires) > now)
+    known = list(map(of_invitation, db.exec(live)))
+    over = (col(EmailAddress.who).startswith(of_invitation("")), col(EmailAddress.who).not_in(known))
+    db.exec(delete(EmailAddress).where(*over))
 
 
 def forget_told(db: Session, now: datetime) -> None:

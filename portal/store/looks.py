@@ -8,7 +8,7 @@ from portal.store.database import scopes
 from portal.store.database.rows import Row
 from portal.store.record.events import Event
 
-QUIET = ("link-used", "paper-kept", "paper-erased")
+QUIET = ("link-used", "paper-kept", "paper-erased", "names-erased")
 """The kinds of events that nobody has to look at."""
 
 

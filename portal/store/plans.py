@@ -49,7 +49,7 @@ class StoredPlan(Row, table=True):
 
     def document_hash(self) -> str:
         """SHA-256 of the plan's own bytes, with the heading above them."""
-        return sha256(f"{self.heading}\n{self.document}".encode()).hexdigest()
+        return document_hash(self.heading, self.document)
 
     def read(self) -> Plan | NoPlan:
         """The result in the core's words."""
@@ -95,6 +95,11 @@ class Basis:
     answers: dict[str, Answer]
     locks: tuple[Lock, ...]
     line_up: LineUp = AS_THE_RIG
+
+
+def document_hash(heading: str, document: str) -> str:
+    """SHA-256 of a plan's bytes, with the heading above them."""
+    return sha256(f"{heading}\n{document}".encode()).hexdigest()
 
 
 def texts_of(basis: Basis) -> tuple[str, str]:

@@ -43,6 +43,14 @@ def forget(db: Session) -> None:
     db.exec(delete(WorkedOut))
 
 
+def forget_of_gig(db: Session, gig_id: str) -> None:
+    """Forget what was worked out from the newest plan of a gig (already allowed): its texts may hold names."""
+    scopes.need(db, scopes.gig(gig_id))
+    db.exec(
+        delete(WorkedOut).where(col(WorkedOut.key).in_(select(Planning.done).where(col(Planning.gig_id) == gig_id)))
+    )
+
+
 def forget_unused(db: Session) -> None:
     """Forget what no newest plan of a gig stands on any more."""
     scopes.need(db, scopes.EVERYTHING)

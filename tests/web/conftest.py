@@ -148,6 +148,21 @@ def browser(app: FastAPI) -> Iterator[Browser]:
 
 
 @pytest.fixture
+def another(app: FastAPI) -> Iterator[Callable[[], Browser]]:
+    """Further browsers, each with its own cookies."""
+    opened = []
+
+    def make() -> Browser:
+        client = TestClient(app, base_url=ORIGIN, follow_redirects=False)
+        opened.append(client)
+        return Browser(client)
+
+    yield make
+    for client in opened:
+        client.close()
+
+
+@pytest.fixture
 def band(store: Store, password_hash: str) -> ABand:
     """A band whose owner signs in with ``PASSWORD``."""
     with store.writing() as db:

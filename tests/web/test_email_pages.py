@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 from sqlmodel import select
@@ -10,6 +11,7 @@ from sqlmodel import select
 from portal import admin_commands
 from portal.settings import Settings, Smtp, from_environment, is_address
 from portal.store import emails, house_gigs, houses, inquiries, links
+from portal.store.accounts import bands
 from portal.store.emails import Email, EmailAddress, EmailStop, Outbox, OwnWords
 from portal.store.record import erasing
 from portal.web.frame.access import new_token, token_hash
@@ -309,3 +311,101 @@ def test_the_band_gives_no_address_for_a_gig_that_the_house_has_not_accepted(
         asked = inquiries.of_gig(db, scene.gig.id)
         assert inquiries.settle(db, asked[0], "accepted", NOW)
     assert f"email-{link.id}" in signed_in.get(page).text
+
+
+def refused(scene: Scene, server: MailServer, who: str) -> None:
+    """The mail server refuses what is told to one side."""
+    server.behaves = "refuses"
+    scene.comment("house" if who == "band" else "band")
+    scene.gathered()
+    server.behaves = ""
+
+
+def test_a_refused_address_of_the_house_stands_where_it_matters(
+    scene: Scene, server: MailServer, signed_in: Browser
+) -> None:
+    """On the gig's page, beside the link and in the overview, with what to do; another address clears all of them."""
+    pages = (f"/gigs/{scene.gig.id}", f"/gigs/{scene.gig.id}/links", "/")
+    assert [words for page in pages if (words := "the mail server refused") in signed_in.get(page).text] == []
+    refused(scene, server, "house")
+    told = [signed_in.get(page).text for page in pages]
+    assert "No email reaches House engineer: the mail server refused the address. Enter another one" in told[0]
+    assert "None arrives: the mail server refused the address." in told[1]
+    assert "No email reaches House engineer: the mail server refused the address. Enter another one." in told[2]
+    assert all(f'href="{scene.page}"' in text for text in told)
+    form = {f"email-{scene.link.id}": "noor2@house.example", "days": "7"}
+    assert signed_in.send(scene.page, form, page=scene.page).status_code == 303
+    assert [page for page in pages if "the mail server refused" in signed_in.get(page).text] == []
+
+
+def test_an_address_that_the_house_gave_and_that_was_refused_is_told_to_both_sides(
+    scene: Scene, server: MailServer, signed_in: Browser, enter: Callable[..., Browser]
+) -> None:
+    """The house enters another one, the band reads that its emails do not arrive, and never the address."""
+    with scene.portal.store.writing() as db:
+        emails.give_address(db, f"link:{scene.link.id}", HOUSE_OWN, "house", NOW)
+    refused(scene, server, "house")
+    house = enter(scene.link)
+    assert (
+        "No email about this gig arrives: the mail server refused the address."
+        in house.get(f"/house/{scene.gig.id}").text
+    )
+    for page in (f"/gigs/{scene.gig.id}", "/"):
+        text = signed_in.get(page).text
+        assert "No email reaches House engineer: the mail server refused the address that the house gave." in text
+        assert HOUSE_OWN not in text
+    page = f"/house/{scene.gig.id}/emails"
+    house.send(page, {f"email-{scene.link.id}": "another@house.example"}, page=page)
+    assert "the mail server refused" not in house.get(f"/house/{scene.gig.id}").text
+
+
+def test_a_house_s_refused_address_stands_over_its_list(
+    scene: Scene, portal: Portal, server: MailServer, browser: Browser, signed_in: Browser
+) -> None:
+    """And on the gig's page of the band, under the house's name."""
+    with portal.store.writing() as db:
+        house = houses.make(db, "Kiln Yard Hall", "hash", NOW)
+        stage = houses.add_stage(db, house.id, "big stage", NOW)
+        house_gigs.tie(db, scene.gig.id, stage.id, scene.link.id, NOW)
+        emails.forget_address(db, f"link:{scene.link.id}")
+        emails.give_address(db, f"house:{house.id}", HOUSE_OWN, "house", NOW)
+    refused(scene, server, "house")
+    name, value = (
+        house_access.cookie_name(portal, house.id),
+        house_access.cookie_value(portal, house, NOW.replace(year=2027)),
+    )
+    browser.client.cookies.set(name, value, domain="portal.test")
+    assert "No email reaches the house: the mail server refused its address." in browser.get(f"/houses/{house.id}").text
+    assert "No email reaches Kiln Yard Hall" in signed_in.get(f"/gigs/{scene.gig.id}").text
+    page = f"/houses/{house.id}/emails"
+    browser.send(page, {"email": "another@house.example"}, page=page)
+    assert "the mail server refused" not in browser.get(f"/houses/{house.id}").text
+
+
+def test_an_account_s_refused_address_stands_on_its_first_page_and_is_corrected(
+    scene: Scene, server: MailServer, signed_in: Browser
+) -> None:
+    """And in the list of members; the new address is signed in with, and emails come there."""
+    refused(scene, server, "band")
+    assert "No email reaches you: the mail server refused your address." in signed_in.get("/").text
+    assert "No email reaches Ada Example: the mail server refused the address." in signed_in.get("/members").text
+    assert "Change it in your account" in signed_in.get("/account/emails").text
+    for wrong in ("", "nonsense"):
+        assert signed_in.send("/account/email", {"new_email": wrong}, page="/account").status_code == 422
+    assert signed_in.send("/account/email", {"new_email": "Ada@new.example"}, page="/account").status_code == 303
+    for page in ("/", "/members", "/account/emails"):
+        assert "the mail server refused" not in signed_in.get(page).text
+    scene.comment("house")
+    scene.later(days=2)
+    assert [one["To"] for one in server.arrived] == ["ada@new.example"]
+
+
+def test_nobody_takes_the_address_of_another_account(scene: Scene, signed_in: Browser, clock: Clock) -> None:
+    """It gets its sentence and changes nothing; and the password is asked for once more."""
+    with scene.portal.store.writing() as db:
+        bands.add_user(db, email="di@band.example", name="Di", password_hash="x", now=NOW)
+    answer = signed_in.send("/account/email", {"new_email": "Di@band.example"}, page="/account")
+    assert (answer.status_code, "There is an account with this address." in answer.text) == (422, True)
+    clock.now += timedelta(minutes=16)
+    answer = signed_in.send("/account/email", {"new_email": "ada@new.example"}, page="/account")
+    assert answer.headers["location"].startswith("/account/confirm")

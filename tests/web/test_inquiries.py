@@ -16,8 +16,9 @@ from portal.store.rigs import BandRig
 from portal.web.frame.access import new_token, token_hash, write_id_token
 from portal.web.frame.deps import Portal
 from portal.web.house.inquiry_links import INQUIRY
-from tests.builders import NOW, ABand
+from tests.builders import NOW, ABand, a_band, a_stored_rig
 from tests.web.conftest import ORIGIN, Browser
+from tests.web.test_members import as_user
 
 SHEET = {"pa": "stereo", "room-capacity": 350, "sound-limit": "98 dB", "box-place": "stage-left", "box-inputs": 32}
 
@@ -203,6 +204,46 @@ def test_asking_is_braked(ask: Callable[..., object]) -> None:
     """Ten a day and account; sent twice, one form asks once."""
     statuses = [ask(name=f"Night {number}").status_code for number in range(11)]
     assert statuses == [303] * 10 + [429]
+
+
+class Askers:
+    """Bands with an account and a rig, each in a browser that comes by an address."""
+
+    def __init__(self, portal: Portal, app: FastAPI, way: str) -> None:
+        self.portal, self.app, self.way = portal, app, way
+
+    def ask(self, line: str, times: int = 1) -> list[object]:
+        """A new account asks by a line, so often."""
+        with self.portal.store.writing() as db:
+            band = a_band(db)
+            rig = a_stored_rig(db, band)
+        form = {"name": "Autumn night", "on": "2026-12-12", "zone": "Europe/Berlin", "rig": rig.id}
+        with TestClient(self.app, base_url=ORIGIN, follow_redirects=False, client=(line, 50_000)) as client:
+            browser = as_user(self.portal, Browser(client), band.user_id)
+            return [browser.send(self.way, form, page=self.way) for _ in range(times)]
+
+
+def test_one_attacker_with_many_accounts_shuts_nobody_out(portal: Portal, app: FastAPI, house: House) -> None:
+    """Six accounts by one line ask for ten gigs in all; a band on another line is heard, and so is the next."""
+    askers = Askers(portal, app, house.link())
+    statuses = [answer.status_code for _ in range(6) for answer in askers.ask("192.0.2.1", 11)]
+    assert (statuses.count(303), statuses.count(429)) == (10, 56)
+    assert [askers.ask(f"198.51.100.{host}")[0].status_code for host in range(3)] == [303] * 3
+
+
+def test_a_house_opens_a_link_again_that_very_many_asked_by(portal: Portal, app: FastAPI, house: House) -> None:
+    """By many lines at once it is closed for the day, which house and band are told; one press opens it."""
+    askers = Askers(portal, app, house.link())
+    while not portal.asked_limiter.take(house.stage.id):
+        pass
+    (answer,) = askers.ask("192.0.2.1")
+    assert answer.status_code == 429
+    assert "This house takes no more today" in answer.text
+    assert "The inquiry link of big stage takes no more gigs today." in house.browser.get(house.list).text
+    assert "Take more gigs today" in house.browser.get(house.link_page).text
+    house.browser.send(house.link_page, {"more": "yes"}, page=house.link_page)
+    assert "takes no more gigs today" not in house.browser.get(house.list).text
+    assert askers.ask("192.0.2.1")[0].status_code == 303
 
 
 def test_a_form_that_is_repeated_takes_no_second_place(

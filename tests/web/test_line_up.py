@@ -9,6 +9,7 @@ from dataclasses import replace
 from html import unescape
 
 import pytest
+from sqlalchemy.exc import IntegrityError
 
 from portal.advance.planning import changed_since, stands
 from portal.exchange.example import example_rig
@@ -17,9 +18,10 @@ from portal.plan.input.line_up import AS_THE_RIG, MARK
 from portal.plan.reconcile import reconcile
 from portal.plan.result.stage import Stage
 from portal.plan.signed.serialization import canonical, to_json
-from portal.store import answers, discussions, gigs, plans, rigs, stages
+from portal.store import answers, discussions, gigs, plans, rigs, signoffs, stages
 from portal.store.database.session import Store
 from portal.store.record import data_export, erasing, events
+from portal.store.record.verify import verify
 from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand, a_band, a_gig
 from tests.planning import plan_now
@@ -334,6 +336,45 @@ def test_a_played_gig_whose_names_time_took_keeps_its_plan(planned: Planned, sto
         assert stands(db, gig)
         assert changed_since(db, gig, plans.newest(db, gig.id)) == ()
     assert planned.band.get(f"{planned.gigs_base}/plan").status_code == 200
+
+
+def test_time_takes_the_names_of_the_night_off_its_plans(planned: Planned, store: Store) -> None:
+    """Signed or not, dep and guest are gone from the database; what was signed is still what was signed; a change to a
+    plan afterwards is refused, or found.
+    """
+    save(planned)
+    with store.writing() as db:
+        gig = gigs.of_link(db, planned.gig.id)
+        drawn = Stage(people=(("Ana", (1.0, 2.0)), ("Cleo", (2.0, 2.0))))
+        stages.save(db, gig.id, 0, drawn, NOW)
+        stored = plan_now(db, gig, NOW)
+        assert "Ana" in stored.document
+        assert "Cleo" in stored.document
+        signer = signoffs.Signer("band", "Ada Example", "leader", user_id=planned.owner.user_id)
+        signoffs.sign(db, stored, signer, statement_version="1", ticked=(), now=NOW)
+        signed = stored.content_hash
+    with store.writing() as db:
+        assert planned.gig.id in erasing.past(db, gig.on)
+        erasing.by_time(db, planned.gig.id, NOW)
+        assert planned.gig.id not in erasing.past(db, gig.on)
+        assert erasing.by_time(db, planned.gig.id, NOW) == 0
+    with store.reading() as db:
+        everything = "\n".join(db.connection().connection.driver_connection.iterdump())
+        assert [name for name in ("Ana", "Cleo") if re.search(rf"\b{name}\b", everything)] == []
+        assert verify(db).faults == ()
+        stored = plans.newest(db, planned.gig.id)
+        assert stored.content_hash == signed
+        assert {line.player for line in stored.read().lines} >= {"Eli", "Guest 1"}
+        assert stages.get(db, planned.gig.id).read().people[0][0] == "Eli"
+    assert planned.band.get(f"{planned.gigs_base}/plan").status_code == 200
+    assert "Those names are part of what was signed" in planned.band.get(f"{planned.gigs_base}/given").text
+    for change in ("document = '{}'", "content_hash = 'other'", "line_up = '{\"off\":[\"x\"]}', heading = ''"):
+        with pytest.raises(IntegrityError, match="never changed"), store.writing() as db:
+            db.connection().exec_driver_sql(f"UPDATE plan SET {change}")  # noqa: S608 - its own words
+    with store.writing() as db:
+        db.connection().exec_driver_sql("UPDATE plan SET document = '{}', line_up = '{\"off\":[\"x\"]}'")
+    with store.reading() as db:
+        assert len(verify(db).faults) == len(plans.of_gig(db, planned.gig.id))
 
 
 def test_too_many_guest_rows_get_one_sentence(planned: Planned) -> None:

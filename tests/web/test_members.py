@@ -2,12 +2,9 @@
 
 import logging
 import re
-from collections.abc import Callable, Iterator
 from datetime import timedelta
 
 import pytest
-from fastapi import FastAPI
-from fastapi.testclient import TestClient
 
 from portal.store import links
 from portal.store.accounts import bands, invitations, sessions
@@ -29,21 +26,6 @@ from tests.web.conftest import ORIGIN, Browser, Clock
 
 NEW_PASSWORD = "four dry socks hanging"
 OTHER_PASSWORD = "nine cold lamps glowing"
-
-
-@pytest.fixture
-def another(app: FastAPI) -> Iterator[Callable[[], Browser]]:
-    """Further browsers, each with its own cookies."""
-    opened = []
-
-    def make() -> Browser:
-        client = TestClient(app, base_url=ORIGIN, follow_redirects=False)
-        opened.append(client)
-        return Browser(client)
-
-    yield make
-    for client in opened:
-        client.close()
 
 
 @pytest.fixture

@@ -1,9 +1,13 @@
 """How emails to somebody stand, in a sentence for the side that gave the address."""
 
+from collections.abc import Sequence
+
 from portal.advance.time_format import say_exactly
+from portal.plan.result.unchecked_plan import named
 from portal.store import emails
 from portal.store.database.session import Session
 from portal.store.emails import Email
+from portal.store.unreached import Unreached
 
 UTC = "UTC"
 
@@ -30,6 +34,21 @@ def email_status(db: Session, key: bytes, who: str, address: str, zone: str = UT
         return STOPPED
     newest = emails.newest_of(db, who)
     return _of_email(newest, zone) if newest else "No email was sent yet."
+
+
+def no_email_reaches(party: str, found: Sequence[Unreached]) -> str:
+    """Whom of the house no email reaches, and what to do, for one side; empty where all are reached."""
+    mine = [one.name for one in found if one.given_by == party]
+    if party == "house":
+        return "No email about this gig arrives: the mail server refused the address. Enter another one" if mine else ""
+    theirs = [one.name for one in found if one.given_by != party]
+    told = [f"No email reaches {named(mine)}: the mail server refused the address. Enter another one"] if mine else []
+    if theirs:
+        told.append(
+            f"No email reaches {named(theirs)}: the mail server refused the address that the house gave. Say so on the"
+            " phone, or send the link another way"
+        )
+    return ". ".join(told)
 
 
 def _of_email(row: Email, zone: str) -> str:

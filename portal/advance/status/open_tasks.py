@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
+from portal.advance.email_status import no_email_reaches
 from portal.advance.gig_access import GigAccess
 from portal.advance.planning import ground
 from portal.advance.sensitivity import decisive, looks, sentence_for
@@ -12,7 +13,7 @@ from portal.advance.time_format import say_moment
 from portal.documents.heading import who_mixes
 from portal.plan.explain import count_of
 from portal.plan.model import NoPlan, Plan
-from portal.store import discussions, inquiries, plans, progress
+from portal.store import discussions, inquiries, plans, progress, unreached
 from portal.store import links as stored_links
 from portal.store.database.session import Session
 from portal.store.plans import StoredPlan
@@ -56,7 +57,7 @@ class _Gig:
 
 def tasks_of(db: Session, gig: GigAccess, hrefs: Mapping[str, str], now: datetime) -> tuple[Task, ...]:
     """The tasks of a gig (already allowed) in the order in which they are done. ``hrefs``: where each is done, by
-    the name of the place: links, answers, what_if, discussion, plan, sign_off.
+    the name of the place: links, emails, answers, what_if, discussion, plan, sign_off.
     """
     one = _Gig(db, gig, hrefs, now, progress.of_gig(db, gig.gig, now), plans.newest(db, gig.gig.id))
     outcome = one.stored.read() if one.stored else None
@@ -66,6 +67,7 @@ def tasks_of(db: Session, gig: GigAccess, hrefs: Mapping[str, str], now: datetim
     return (
         _who_mixes(one),
         *_link(one),
+        *_unreached(one),
         _questions(one),
         *_hanging(one, outcome),
         *_proposals(one),
@@ -110,6 +112,13 @@ def _link(one: _Gig) -> Iterator[Task]:
         if asked is not None and asked[0].outcome == "declined":
             stands = f"{asked[1].name} declined the gig. Ask another house, or make a link"
         yield Task("The house's link", TO_DO, one.who("band"), stands, href, "Make it")
+
+
+def _unreached(one: _Gig) -> Iterator[Task]:
+    found = unreached.of_gigs(one.db, [one.gig.gig.id], one.now)
+    if stands := no_email_reaches(one.gig.party, found):
+        href = one.hrefs["emails"] if "given" in one.gig.powers else ""
+        yield Task("Emails to the house", TO_DO, one.who(one.gig.party), stands, href, "Addresses")
 
 
 def _questions(one: _Gig) -> Task:

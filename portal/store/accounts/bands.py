@@ -160,6 +160,16 @@ def set_password(db: Session, user_id: str, password_hash: str) -> None:
     db.exec(update(User).where(col(User.id) == user_id).values(password_hash=password_hash))
 
 
+def set_email(db: Session, user_id: str, email: str) -> bool:
+    """Replace the address that somebody signs in with; false where another account has it."""
+    scopes.need(db, scopes.account(user_id))
+    scopes.need(db, scopes.address(email))
+    known = user_by_email(db, email)
+    if known is None:
+        db.exec(update(User).where(col(User.id) == user_id).values(email=email.lower()))
+    return known is None or known.id == user_id
+
+
 def set_name(db: Session, user_id: str, name: str) -> None:
     """Replace the name that pages and sign-offs show."""
     scopes.need(db, scopes.account(user_id))

@@ -85,6 +85,11 @@ def _add(db: Session, made: Invitation) -> Invitation:
     return made
 
 
+def get(db: Session, invitation_id: str) -> Invitation | None:
+    """An invitation, live or not."""
+    return db.get(Invitation, invitation_id)
+
+
 def by_token_hash(db: Session, token_hash: str) -> Invitation | None:
     """The invitation of a token, live or not."""
     return db.exec(select(Invitation).where(col(Invitation.token_hash) == token_hash)).one_or_none()

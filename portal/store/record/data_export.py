@@ -148,6 +148,7 @@ class OfAccount:
     bands: tuple[tuple[str, str], ...]
     signed_in_since: tuple[datetime, ...]
     emails_sent: tuple[datetime, ...]
+    invited: tuple[str, ...]
     recovery_codes_left: int
     rigs: tuple[RigSaved, ...]
     gigs: tuple[AtGig, ...]
@@ -207,6 +208,7 @@ def of_account(db: Session, user_id: str) -> OfAccount:
         bands=tuple((one.band_name, one.role) for one in bands.memberships(db, user_id)),
         signed_in_since=tuple(sessions),
         emails_sent=tuple(emails.sent_to(db, f"user:{user_id}")),
+        invited=emails.invited_by(db, user_id),
         recovery_codes_left=invitations.codes_left(db, user_id),
         rigs=tuple(
             RigSaved(name, row.number, row.created, row.read() if row.document else None) for row, name in revisions

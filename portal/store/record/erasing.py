@@ -22,7 +22,7 @@ from portal.store.calendar import CalendarEntry
 from portal.store.calendar_feeds import CalendarFeed
 from portal.store.database import scopes
 from portal.store.discussions import Comment, Proposal
-from portal.store.emails import EmailAddress
+from portal.store.emails import LOST, EmailAddress
 from portal.store.gigs import Gig
 from portal.store.house_specs import GigSpec
 from portal.store.houses import HouseStage
@@ -30,7 +30,7 @@ from portal.store.line_checks import LineCheck
 from portal.store.links import Link
 from portal.store.planning import Planning
 from portal.store.plans import Paper, StoredPlan
-from portal.store.record import events
+from portal.store.record import events, names_off_plans
 from portal.store.record.data_export import Whose, acted_in
 from portal.store.record.events import Event, EventWords
 from portal.store.rigs import BandRig, RigRevision
@@ -81,13 +81,14 @@ def past(db: Session, last_day: date) -> list[str]:
     over = col(Gig.on) <= last_day
     differ = db.exec(select(Gig).where(over, col(Gig.line_up) != "")).all()
     named = {gig.id for gig in differ if nameless(gig.read_line_up()) != gig.read_line_up()}
+    named |= names_off_plans.named(db, list(db.exec(select(Gig.id).where(over))))
     return sorted(named.union(db.exec(select(Gig.id).where(over, _holds_words()))))
 
 
 def by_time(db: Session, gig_id: str, now: datetime) -> int:
     """Erase the free words of a gig: contacts, house sheets, comments, notes, the labels of links, who was a guest or
-    played for somebody. Names under signatures stay until somebody asks, and plans stay as they were signed. How many
-    things there were.
+    played for somebody, off its plans too. Names under signatures stay until somebody asks, the hashes of what was
+    signed for ever. How many things there were.
     """
     scopes.need(db, scopes.gig(gig_id))
     gig = db.exec(select(Gig).where(col(Gig.id) == gig_id)).one()
@@ -125,10 +126,13 @@ def _told_line_ups() -> SelectOfScalar[int]:
     return select(EventWords.position).where(col(EventWords.changes).contains('["line_up",', autoescape=True))
 
 
-def _line_up(db: Session, gig: Gig) -> int:
-    """Take the names of tonight off the line-up of a gig, and what events say of it; how many things there were."""
+def _line_up(db: Session, gig: Gig, now: datetime) -> int:
+    """Take the names of tonight off the line-up of a gig, its plans, and what events say of it; how many things there
+    were.
+    """
     bare = line_ups.write(nameless(gig.read_line_up()))
-    count = db.exec(update(Gig).where(col(Gig.id) == gig.id, col(Gig.line_up) != bare).values(line_up=bare)).rowcount
+    count = names_off_plans.take_off(db, gig, gig.read_line_up(), now)
+    count += db.exec(update(Gig).where(col(Gig.id) == gig.id, col(Gig.line_up) != bare).values(line_up=bare)).rowcount
     here = select(Event.position).where(col(Event.gig_id) == gig.id)
     told = col(EventWords.position).in_(here) & col(EventWords.position).in_(_told_line_ups())
     return count + db.exec(delete(EventWords).where(told)).rowcount
@@ -196,8 +200,9 @@ def of_user(db: Session, user_id: str, now: datetime) -> int:
         delete(CalendarFeed).where(col(CalendarFeed.user_id) == user_id),
     ):
         db.exec(rows)
-    db.exec(delete(Invitation).where(or_(col(Invitation.user_id) == user_id, col(Invitation.created_by) == user_id)))
-    emails.erase_reader(db, f"user:{user_id}")
+    _invitations(db, or_(col(Invitation.user_id) == user_id, col(Invitation.created_by) == user_id))
+    for who in (f"user:{user_id}", LOST + user_id):
+        emails.erase_reader(db, who)
     looks.forget(db, who=f"user:{user_id}")
     db.exec(delete(Member).where(col(Member.user_id) == user_id))
     db.exec(update(User).where(col(User.id) == user_id).values(name=NAME, email=f"erased {user_id}", password_hash=""))
@@ -252,9 +257,16 @@ def _band(db: Session, band_id: str, now: datetime, actor: str) -> None:
     db.exec(update(RigRevision).where(col(RigRevision.rig_id).in_(rigs)).values(document=""))
     db.exec(update(BandRig).where(col(BandRig.band_id) == band_id).values(name=WORDS))
     db.exec(update(Band).where(col(Band.id) == band_id).values(name=WORDS))
-    db.exec(delete(Invitation).where(col(Invitation.band_id) == band_id))
+    _invitations(db, col(Invitation.band_id) == band_id)
     # Sentences name sources, and nothing in them tells whose: all of it can be worked out again.
     worked_out.forget(db)
+
+
+def _invitations(db: Session, which: ColumnElement[bool]) -> None:
+    """Erase invitations, and where they were sent."""
+    for invitation_id in db.exec(select(Invitation.id).where(which)).all():
+        emails.erase_reader(db, emails.of_invitation(invitation_id))
+    db.exec(delete(Invitation).where(which))
 
 
 def _still_said() -> ColumnElement[bool]:
@@ -299,7 +311,7 @@ def _erase(  # noqa: PLR0913 - whose, of which gig, who asked and why
     if not whose.link_id and whose.party != "house":
         # Who of the band is called stands on papers too, and may be whoever asks.
         called = db.exec(update(Gig).where(col(Gig.id) == here, col(Gig.contact) != "").values(contact="")).rowcount
-    played = _line_up(db, gig) if why == TIME else 0
+    played = _line_up(db, gig, now) if why == TIME else 0
     signed = 0
     if signatures:
         mine = (col(Signature.gig_id) == here) & whose.of(Signature) & (col(Signature.signer_name) != NAME)

@@ -10,6 +10,7 @@ from portal.plan.model import ENGINE, Plan
 from portal.plan.signed.serialization import content_hash
 from portal.store.plans import Paper, StoredPlan
 from portal.store.record import events as chain_of
+from portal.store.record import names_off_plans
 from portal.store.record.events import Event
 from portal.store.signoffs import Signature
 
@@ -40,6 +41,7 @@ class _Told:
     signatures: dict[str, str]
     erased_papers: set[str]
     erased_gigs: set[str]
+    nameless: set[tuple[str, str]]
 
 
 def verify(db: Session) -> Verdict:
@@ -74,7 +76,7 @@ def verify(db: Session) -> Verdict:
 
 
 def _told(events: list[Event]) -> _Told:
-    told = _Told({}, {}, {}, {}, set(), set())
+    told = _Told({}, {}, {}, {}, set(), set(), set())
     for event in events:
         try:
             detail = event.read()
@@ -84,6 +86,9 @@ def _told(events: list[Event]) -> _Told:
         if event.kind == "planned":
             told.documents[event.gig_id, detail.get("plan", "")] = detail.get("document", "")
             told.contents[event.gig_id, detail.get("plan", "")] = detail.get("content_hash", "")
+        elif event.kind == names_off_plans.KIND:
+            told.documents[event.gig_id, detail.get("plan", "")] = detail.get("document", "")
+            told.nameless.add((event.gig_id, detail.get("plan", "")))
         elif event.kind == "paper-kept":
             told.papers[detail.get("paper", "")] = detail.get("sha256", "")
         elif event.kind == "paper-erased":
@@ -100,8 +105,9 @@ def _plan_faults(plan: StoredPlan, told: _Told) -> Iterator[str]:
     gone = plan.erased and plan.gig_id in told.erased_gigs
     document = told.documents.pop(key, "")
     whole = (gone or plan.document_hash() == document) and plan.content_hash == told.contents.get(key)
-    # Only today's rules know which fields the hash of today's plans covers; of older ones the bytes speak.
-    if whole and not gone and plan.engine == ENGINE:
+    # Only today's rules know which fields the hash of today's plans covers; of older ones the bytes speak, and of those
+    # without the names of their night the bytes that the chain tells.
+    if whole and not gone and key not in told.nameless and plan.engine == ENGINE:
         outcome = plan.read()
         whole = not isinstance(outcome, Plan) or content_hash(outcome, plan.read_heading()) == plan.content_hash
     if not whole:

@@ -15,7 +15,7 @@ from portal.store.database import scopes
 from portal.web.accounts.guess_limits import hashed, may_sign_in, prove_session
 from portal.web.frame import cookies, deps
 from portal.web.frame.access import password_fault, token_hash
-from portal.web.frame.deps import Db, Here, MaybeUser, Now, Sent, SignedIn
+from portal.web.frame.deps import Db, Here, MaybeUser, Now, Sent, SignedIn, need_proof
 from portal.web.frame.errors import Unwell
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
@@ -44,13 +44,14 @@ class SignIn(FormPage):
 
 @dataclass(frozen=True, kw_only=True)
 class Account(Page):
-    """One's own account: two forms, of which one may hold faults."""
+    """One's own account: three forms, of which one may hold faults."""
 
     template: ClassVar[str] = "accounts/account.html"
     email: str
     band_name: str
     role: str
     name_form: Draft
+    email_form: Draft
     password_form: Draft
     saved: str
     codes_left: int
@@ -58,8 +59,8 @@ class Account(Page):
 
     @property
     def faults(self) -> tuple[Fault, ...]:
-        """What is wrong in either form."""
-        return self.name_form.faults + self.password_form.faults
+        """What is wrong in one of the forms."""
+        return self.name_form.faults + self.email_form.faults + self.password_form.faults
 
 
 @router.get("/sign-up")
@@ -176,17 +177,30 @@ def _end_here(request: Request, portal: deps.Portal, db: Db) -> None:
         sessions.end(db, token_hash(token))
 
 
-_SAVED = {"name": "Your name is saved.", "password": "Your password is changed. Other browsers are signed out."}
+_SAVED = {
+    "name": "Your name is saved.",
+    "email": "Your email address is saved. You sign in with it from now on.",
+    "password": "Your password is changed. Other browsers are signed out.",
+}
 
 
-def _account(db: Db, user: deps.BandUser, name_form: Draft, password_form: Draft, saved: str = "") -> Account:
+def _account(
+    db: Db,
+    user: deps.BandUser,
+    *,
+    name_form: Draft | None = None,
+    email_form: Draft | None = None,
+    password_form: Draft | None = None,
+    saved: str = "",
+) -> Account:
     return Account(
         title="Your account",
         email=user.email,
         band_name=user.band_name,
         role=user.role,
-        name_form=name_form,
-        password_form=password_form,
+        name_form=name_form or Draft.of({"name": user.name}),
+        email_form=email_form or Draft(),
+        password_form=password_form or Draft(),
         saved=_SAVED.get(saved, ""),
         codes_left=invitations.codes_left(db, user.user_id),
         emails=emails.on(db),
@@ -196,7 +210,7 @@ def _account(db: Db, user: deps.BandUser, name_form: Draft, password_form: Draft
 @router.get("/account")
 def show_account(request: Request, user: SignedIn, db: Db, saved: str = "") -> Response:
     """One's own account."""
-    return render(request, _account(db, user, Draft.of({"name": user.name}), Draft(), saved))
+    return render(request, _account(db, user, saved=saved))
 
 
 @router.post("/account/name")
@@ -205,10 +219,28 @@ def change_name(request: Request, sent: Sent, user: SignedIn, portal: Here, now:
     check = Check(sent)
     name = check.text("name", "Enter your name.", longest=80)
     if not check.well:
-        return render(request, _account(db, user, check.draft(), Draft()), status=422)
+        return render(request, _account(db, user, name_form=check.draft()), status=422)
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
     bands.set_name(db, user.user_id, name)
     return once.done(path_to("show_account", saved="name"))
+
+
+@router.post("/account/email")
+def change_email(request: Request, sent: Sent, user: SignedIn, portal: Here, now: Now, db: Db) -> Response:
+    """Change the address that somebody signs in with; emails come to the new one, whatever became of the old one."""
+    need_proof(request, user, now)
+    check = Check(sent)
+    email = check.email("new_email")
+    if check.well:
+        take_place((portal.sign_up_limiter, address_of(request)))
+        scopes.take(db, scopes.address(email), scopes.reader(user.actor))
+        once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
+        if bands.set_email(db, user.user_id, email):
+            emails.forget_address(db, user.actor)
+            log.info("email changed user=%s", user.user_id)
+            return once.done(path_to("show_account", saved="email"))
+        check.fault("new_email", "There is an account with this address. Use another one.")
+    return render(request, _account(db, user, email_form=check.draft()), status=422)
 
 
 async def _old_and_new(request: Request, portal: Here, sent: Sent) -> tuple[str, str]:
@@ -237,7 +269,7 @@ def change_password(
     if sentence := password_fault(sent.raw("password_new"), about=(user.name, user.band_name)):
         check.fault("password_new", sentence)
     if not check.well:
-        return render(request, _account(db, user, Draft.of({"name": user.name}), check.draft()), status=422)
+        return render(request, _account(db, user, password_form=check.draft()), status=422)
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
     bands.set_password(db, user.user_id, password_hash)
     sessions.end_of_user(db, user.user_id, but=user.session)

@@ -12,11 +12,14 @@ from fastapi import Depends, Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
+from portal.advance.email_status import email_status
+from portal.store import emails
 from portal.store.accounts import bands, invitations, sessions
+from portal.store.accounts.invitations import Invitation
 from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.web.accounts.guess_limits import hashed, may_sign_in
-from portal.web.accounts.recovery import live_invitation
+from portal.web.accounts.recovery import end_way_in, live_invitation
 from portal.web.frame import deps
 from portal.web.frame.access import INVITATION_LASTS, RESET_LINK_LASTS, new_token, password_fault, token_hash
 from portal.web.frame.deps import BandUser, Db, Here, Now, Owner, Sent, SignedIn, need_proof
@@ -24,12 +27,12 @@ from portal.web.frame.errors import NotThere, PortalError, Unwell
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, mail, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
+from portal.web.frame.rate_limiter import take_place
+from portal.web.frame.roles import ROLE_WORDS, ROLES
+from portal.web.mail.ways_in import send_invitation
 
 router = Screens()
 log = logging.getLogger("portal.security")
-
-ROLE_WORDS = {"owner": "Owner: everything", "editor": "Editor: changes rigs and gigs", "member": "Member: reads"}
-ROLES = tuple((role, ROLE_WORDS[role]) for role in ("member", "editor"))
 
 
 @dataclass(frozen=True)
@@ -44,14 +47,17 @@ class MemberLine:
     remove: str
     reset_link: str
     hand_over: str
+    refused: bool
 
 
 @dataclass(frozen=True)
 class Pending:
-    """A way in that nobody has used yet."""
+    """A way in that nobody has used yet, and where it was sent by email how that stands."""
 
     words: str
     end: str
+    sent_to: str
+    status: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,6 +69,7 @@ class Members(FormPage):
     pending: tuple[Pending, ...]
     roles: tuple[tuple[str, str], ...]
     may_change: bool
+    emails: bool
     done: str
 
 
@@ -75,6 +82,7 @@ class WayInMade(Page):
     lasts: str
     address: str
     mail: str
+    sent_to: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -96,9 +104,9 @@ _DONE = {
 
 
 @router.get("/members")
-def show_members(request: Request, user: SignedIn, now: Now, db: Db, done: str = "") -> Response:
+def show_members(request: Request, user: SignedIn, portal: Here, now: Now, db: Db, done: str = "") -> Response:
     """Who belongs to the band."""
-    return render(request, _page(db, user, now, Draft.of({"role": "member"}), done))
+    return render(request, _page(db, portal, user, now, Draft.of({"role": "member"}), done))
 
 
 @router.post("/members/invitations")
@@ -107,9 +115,12 @@ def invite(request: Request, sent: Sent, user: Owner, portal: Here, now: Now, db
     need_proof(request, user, now)
     check = Check(sent)
     role = check.choice("role", tuple(value for value, _ in ROLES), "Choose what the new member may do.")
+    to = check.email_or_none("email") if emails.on(db) else ""
     if not check.well:
-        return render(request, _page(db, user, now, check.draft()), status=422)
+        return render(request, _page(db, portal, user, now, check.draft()), status=422)
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
+    if to:
+        take_place((portal.email_limiter, user.actor), (portal.email_limiter, f"to {to.lower()}"))
     token = new_token()
     made = invitations.invite(
         db,
@@ -120,12 +131,13 @@ def invite(request: Request, sent: Sent, user: Owner, portal: Here, now: Now, db
         created_by=user.user_id,
         now=now,
     )
+    if to:
+        send_invitation(db, made, to, now)
     once.done(path_to("show_members"))
     log.info("invitation made invitation=%s role=%s by=%s", made.id, role, user.actor)
     sentence = f"Whoever opens it first becomes a member of {user.band_name}. {ROLE_WORDS[role]}."
-    return _made(
-        request, portal, path_to("show_join", join_token=token), INVITATION_LASTS, sentence, f"Join {user.band_name}"
-    )
+    address = path_to("show_join", join_token=token)
+    return _made(request, portal, address, INVITATION_LASTS, sentence, f"Join {user.band_name}", sent_to=to)
 
 
 @router.post("/members/invitations/{invitation_id}/end")
@@ -133,10 +145,11 @@ def end_invitation(
     request: Request, invitation_id: str, sent: Sent, user: Owner, portal: Here, now: Now, db: Db
 ) -> Response:
     """Take a way in back."""
-    if invitation_id not in {one.id for one in invitations.of_band(db, user.band_id, now)}:
+    found = next((one for one in invitations.of_band(db, user.band_id, now) if one.id == invitation_id), None)
+    if found is None:
         raise NotThere
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
-    invitations.end(db, user.band_id, invitation_id, now)
+    end_way_in(db, found, now)
     log.info("invitation ended invitation=%s by=%s", invitation_id, user.actor)
     return once.done(path_to("show_members", done="ended"))
 
@@ -149,7 +162,7 @@ def change_role(request: Request, user_id: str, sent: Sent, user: Owner, portal:
     check = Check(sent)
     role = check.choice("role", tuple(value for value, _ in ROLES), "Choose what the member may do.")
     if not check.well:
-        return render(request, _page(db, user, now, check.draft()), status=422)
+        return render(request, _page(db, portal, user, now, check.draft()), status=422)
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
     bands.set_role(db, user.band_id, member.user_id, role)
     log.info("role changed user=%s role=%s by=%s", member.user_id, role, user.actor)
@@ -278,7 +291,7 @@ def join(
             "Nothing was saved: an account with this address was made just now. Load the page again.",
         )
     user = known or bands.add_user(db, email=who.email, name=who.name, password_hash=who.password_hash, now=now)
-    invitations.end(db, found.band_id, found.id, now)
+    end_way_in(db, found, now)
     bands.add_member(db, found.band_id, user.id, found.role, now)
     response = RedirectResponse(path_to("home"), HTTPStatus.SEE_OTHER)
     deps.start_user_session(portal, db, response, user.id, now)
@@ -307,7 +320,16 @@ def _member(db: Session, user: BandUser, user_id: str) -> bands.Membership:
     return found
 
 
-def _made(request: Request, portal: deps.Portal, path: str, lasts: timedelta, sentence: str, subject: str) -> Response:
+def _made(
+    request: Request,
+    portal: deps.Portal,
+    path: str,
+    lasts: timedelta,
+    sentence: str,
+    subject: str,
+    *,
+    sent_to: str = "",
+) -> Response:
     address = portal.settings.base_url + path
     page = WayInMade(
         title="The way in is made",
@@ -315,11 +337,12 @@ def _made(request: Request, portal: deps.Portal, path: str, lasts: timedelta, se
         lasts="one day" if lasts.days == 1 else f"{lasts.days} days",
         address=address,
         mail=mail(subject, f"This address works once: {address}"),
+        sent_to=sent_to,
     )
     return render(request, page)
 
 
-def _page(db: Session, user: BandUser, now: datetime, draft: Draft, done: str = "") -> Members:
+def _page(db: Session, portal: deps.Portal, user: BandUser, now: datetime, draft: Draft, done: str = "") -> Members:
     mine = user.role == "owner"
 
     def line(one: bands.Membership) -> MemberLine:
@@ -333,27 +356,30 @@ def _page(db: Session, user: BandUser, now: datetime, draft: Draft, done: str = 
             remove=path_to("remove_member", user_id=one.user_id) if changes else "",
             reset_link=path_to("make_reset_link", user_id=one.user_id) if changes else "",
             hand_over=path_to("hand_over_band", user_id=one.user_id) if changes else "",
+            refused=emails.refused(db, f"user:{one.user_id}"),
         )
 
     everybody = bands.members(db, user.band_id)
     names = {one.user_id: one.user_name for one in everybody}
     pending = invitations.of_band(db, user.band_id, now) if mine else []
+
+    def handed_out(one: Invitation) -> Pending:
+        words = f"A new password for {names.get(one.user_id, 'somebody')}" if one.user_id else ""
+        sent_to = emails.given_address(db, who := emails.of_invitation(one.id))
+        return Pending(
+            words or f"A new member. {ROLE_WORDS[one.role]}",
+            path_to("end_invitation", invitation_id=one.id),
+            sent_to,
+            email_status(db, portal.key, who, sent_to),
+        )
+
     return Members(
         title="Members",
         form=draft,
         members=tuple(line(one) for one in everybody),
-        pending=tuple(
-            Pending(
-                (
-                    f"A new password for {names.get(one.user_id, 'somebody')}"
-                    if one.user_id
-                    else f"A new member. {ROLE_WORDS[one.role]}"
-                ),
-                path_to("end_invitation", invitation_id=one.id),
-            )
-            for one in pending
-        ),
+        pending=tuple(map(handed_out, pending)),
         roles=ROLES,
         may_change=mine,
+        emails=emails.on(db),
         done=_DONE.get(done, ""),
     )

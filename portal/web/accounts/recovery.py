@@ -1,10 +1,11 @@
-"""The password once more before what is sensitive, and the ways back into an account without any mail: a list of codes,
-or the owner's link.
+"""The password once more before what is sensitive, and the ways back into an account: a list of codes, the owner's
+link, and a link by email where the portal sends emails.
 """
 
 import logging
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import datetime
 from http import HTTPStatus
 from typing import Annotated, ClassVar
 
@@ -12,6 +13,7 @@ from fastapi import Depends, Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
+from portal.store import emails
 from portal.store.accounts import bands, invitations, sessions
 from portal.store.accounts.invitations import Invitation
 from portal.store.database import scopes
@@ -20,12 +22,13 @@ from portal.web.accounts.guess_limits import hashed, prove_session
 from portal.web.frame import deps
 from portal.web.frame.access import RECOVERY_CODES, new_recovery_code, password_fault, recovery_hash, token_hash
 from portal.web.frame.deps import Db, Here, Now, Sent, SignedIn, need_proof
-from portal.web.frame.errors import PortalError, Unwell
+from portal.web.frame.errors import NotThere, PortalError, Unwell
 from portal.web.frame.forms import Check, Posted, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.middleware import local_path
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import address_of, take_place
+from portal.web.mail import ways_in
 
 router = Screens()
 log = logging.getLogger("portal.security")
@@ -52,11 +55,22 @@ class Recover(FormPage):
     """A new password by a recovery code."""
 
     template: ClassVar[str] = "accounts/recover.html"
+    emails: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class RecoverByEmail(FormPage):
+    """A link to a new password by email. ``done``: one was asked for; whether it comes, only the reader of the address
+    learns.
+    """
+
+    template: ClassVar[str] = "accounts/recover_by_email.html"
+    done: bool
 
 
 @dataclass(frozen=True, kw_only=True)
 class NewPassword(FormPage):
-    """A new password by a link of the band's owner."""
+    """A new password by a link, of the band's owner or by email."""
 
     template: ClassVar[str] = "accounts/new_password.html"
     action: str
@@ -104,9 +118,9 @@ def make_recovery_codes(request: Request, sent: Sent, user: SignedIn, portal: He
 
 
 @router.get("/recover")
-def show_recover(request: Request) -> Response:
+def show_recover(request: Request, portal: Here) -> Response:
     """The form for a code and a new password."""
-    return render(request, Recover(title="Set a new password", form=Draft()))
+    return render(request, _recover(portal, Draft()))
 
 
 _NO_CODE = (
@@ -137,7 +151,7 @@ async def _by_code(request: Request, portal: Here, sent: Sent) -> tuple[str, str
         check.fault("code", _NO_CODE)
     _check_new(check, sent, (user.name,) if user else ())
     if not check.well or user is None:
-        raise Unwell(Recover(title="Set a new password", form=check.draft()))
+        raise Unwell(_recover(portal, check.draft()))
     return user.id, await hashed(portal, sent.raw("password_new"))
 
 
@@ -152,8 +166,48 @@ def recover(
         # Somebody was quicker with the same code.
         check = Check(sent)
         check.fault("code", _NO_CODE)
-        return render(request, Recover(title="Set a new password", form=check.draft()), status=422)
+        return render(request, _recover(portal, check.draft()), status=422)
     return _set(portal, db, user_id, password_hash, now, "code")
+
+
+def _recover(portal: deps.Portal, form: Draft) -> Recover:
+    return Recover(title="Set a new password", form=form, emails=portal.store.emails)
+
+
+@router.get("/recover/email")
+def show_recover_by_email(request: Request, portal: Here, done: str = "") -> Response:
+    """The form for the address."""
+    _need_emails(portal)
+    return render(request, _by_email(Draft(), done=bool(done)))
+
+
+@router.post("/recover/email")
+def recover_by_email(request: Request, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
+    """Have a link sent. Known and unknown addresses get the same page after the same work, and no more than some links
+    an hour; whoever asks too often for somebody else's address takes nothing from them: the links that came work.
+    """
+    _need_emails(portal)
+    check = Check(sent)
+    email = check.email("email")
+    if not check.well:
+        return render(request, _by_email(check.draft()), status=422)
+    take_place((portal.address_limiter, address_of(request)))
+    once = begin(request, db, sent, actor="nobody", key=portal.key, now=now)
+    if portal.way_back_limiter.take(email):
+        log.warning("way back by email asked for too often")
+    else:
+        ways_in.send_new_password(db, bands.user_by_email(db, email), now)
+        log.info("way back asked for by email")
+    return once.done(path_to("show_recover_by_email", done="yes"))
+
+
+def _need_emails(portal: deps.Portal) -> None:
+    if not portal.store.emails:
+        raise NotThere
+
+
+def _by_email(form: Draft, *, done: bool = False) -> RecoverByEmail:
+    return RecoverByEmail(title="A link to a new password", form=form, done=done)
 
 
 def _check_new(check: Check, sent: Posted, about: tuple[str, ...]) -> None:
@@ -177,7 +231,7 @@ def live_invitation(
     """The live invitation of a token. Unknown, used and old ones get one and the same page, and too many of those a
     limiter.
     """
-    found = invitations.by_token_hash(db, token_hash(token))
+    found = invitations.by_token_hash(db, token_hash(token)) or ways_in.invited_by(db, portal.key, token)
     if found is not None and found.live(now) and fits(found):
         return found
     take_place((portal.link_limiter, address_of(request)))
@@ -189,11 +243,33 @@ def live_invitation(
     )
 
 
+def end_way_in(db: Session, found: Invitation, now: datetime) -> None:
+    """End an invitation (already allowed), and forget where it was sent."""
+    scopes.take(db, scopes.reader(who := emails.of_invitation(found.id)))
+    invitations.end(db, found.band_id, found.id, now)
+    emails.forget_address(db, who)
+
+
+def _of_link(
+    request: Request, db: Session, portal: deps.Portal, token: str, now: datetime
+) -> tuple[bands.User, Invitation | None]:
+    """Whose password a live link sets, and the owner's way back where it is one: one by email ends with the password
+    that it replaces.
+    """
+    if asked := ways_in.account_of(db, portal.key, token, now):
+        return asked, None
+    found = live_invitation(request, db, portal, token, now, lambda one: one.user_id is not None)
+    user = bands.user(db, found.user_id or "")
+    if user is None:
+        raise NotThere
+    return user, found
+
+
 @router.get("/new-password/{password_token}")
 def show_new_password(password_token: str, request: Request, portal: Here, now: Now, db: Db) -> Response:
     """Whose password it is, and the form. Opening it changes nothing."""
-    found = live_invitation(request, db, portal, password_token, now, lambda one: one.user_id is not None)
-    return render(request, _new_password(db, found, password_token, Draft()))
+    user, _ = _of_link(request, db, portal, password_token, now)
+    return render(request, _new_password(user, password_token, Draft()))
 
 
 async def _by_link(password_token: str, request: Request, portal: Here, sent: Sent, now: Now) -> str:
@@ -203,12 +279,11 @@ async def _by_link(password_token: str, request: Request, portal: Here, sent: Se
 
     def look() -> None:
         with portal.store.reading() as db:
-            found = live_invitation(request, db, portal, password_token, now, lambda one: one.user_id is not None)
-            user = bands.user(db, found.user_id or "")
+            user, _ = _of_link(request, db, portal, password_token, now)
             check = Check(sent)
-            _check_new(check, sent, (user.name if user else "",))
+            _check_new(check, sent, (user.name,))
             if not check.well:
-                raise Unwell(_new_password(db, found, password_token, check.draft()))
+                raise Unwell(_new_password(user, password_token, check.draft()))
 
     await run_in_threadpool(look)
     return await hashed(portal, sent.raw("password_new"))
@@ -224,17 +299,18 @@ def set_new_password(
     db: Db,
 ) -> Response:
     """Set the password, end every session of the account, and sign in. The link is used up."""
-    found = live_invitation(request, db, portal, password_token, now, lambda one: one.user_id is not None)
-    scopes.take(db, scopes.band(found.band_id), scopes.account(found.user_id or ""))
-    invitations.end(db, found.band_id, found.id, now)
-    return _set(portal, db, found.user_id or "", password_hash, now, "link")
+    user, found = _of_link(request, db, portal, password_token, now)
+    scopes.take(db, scopes.account(user.id))
+    if found is not None:
+        scopes.take(db, scopes.band(found.band_id))
+        end_way_in(db, found, now)
+    return _set(portal, db, user.id, password_hash, now, "link" if found else "email")
 
 
-def _new_password(db: Session, found: Invitation, token: str, draft: Draft) -> NewPassword:
-    user = bands.user(db, found.user_id or "")
+def _new_password(user: bands.User, token: str, draft: Draft) -> NewPassword:
     return NewPassword(
         title="Set a new password",
         form=draft,
         action=path_to("show_new_password", password_token=token),
-        email=user.email if user else "",
+        email=user.email,
     )

@@ -81,6 +81,7 @@ class Portal:
     ask_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=10, window_s=86_400))
     asked_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=60, window_s=86_400))
     email_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=30, window_s=86_400))
+    way_back_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=3, window_s=3600))
     spec_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=20, window_s=900))
     spec_readings: asyncio.Semaphore = field(default_factory=lambda: asyncio.Semaphore(2))
     papers: Worker = field(default_factory=Worker)

@@ -73,6 +73,7 @@ def task_addresses(base: str) -> dict[str, str]:
     return {
         "who_mixes": path_to("show_mixing_choice", base),
         "links": path_to("show_links", base),
+        "emails": path_to("show_emails", base),
         "answers": path_to("show_answers", base),
         "what_if": path_to("show_what_if", base),
         "discussion": path_to("show_discussion", base),

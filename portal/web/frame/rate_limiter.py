@@ -34,12 +34,25 @@ class RateLimiter:
             self._tries.move_to_end(key)
             while len(self._tries) > self.names:
                 self._tries.popitem(last=False)
-            while tries and tries[0] <= now - self.window_s:
-                tries.popleft()
-            if len(tries) >= self.most:
-                return int(tries[0] + self.window_s - now) + 1
-            tries.append(now)
-            return 0
+            wait_s = self._wait_s(tries, now)
+            if not wait_s:
+                tries.append(now)
+            return wait_s
+
+    def wait_s(self, name: str) -> int:
+        """The seconds until a place is free, 0 where one is; takes none."""
+        with self._lock:
+            return self._wait_s(self._tries.get(_key(name), deque()), time.monotonic())
+
+    def forget(self, name: str) -> None:
+        """Give back every place of a name: whoever they were taken from has said so."""
+        with self._lock:
+            self._tries.pop(_key(name), None)
+
+    def _wait_s(self, tries: deque[float], now: float) -> int:
+        while tries and tries[0] <= now - self.window_s:
+            tries.popleft()
+        return int(tries[0] + self.window_s - now) + 1 if len(tries) >= self.most else 0
 
     def give_back(self, name: str) -> None:
         """Give a place back: the try was none of those that are counted."""

@@ -1,7 +1,7 @@
 """The first page: the band's gigs, or what this is and the way in."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import groupby
 from typing import ClassVar
@@ -10,11 +10,13 @@ from zoneinfo import ZoneInfo
 from fastapi import Request
 from fastapi.responses import Response
 
+from portal.advance.email_status import no_email_reaches
 from portal.advance.status.gig_status import PAST, GigState, Standing, standings
 from portal.advance.time_format import TIME_WORDS, say_date, say_minutes
-from portal.store import gigs, line_checks, looks, rigs
+from portal.store import emails, gigs, line_checks, looks, rigs, unreached
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
+from portal.store.unreached import Unreached
 from portal.web.frame.deps import BAND_POWERS, BandUser, Db, MaybeUser, Now
 from portal.web.frame.links import Screens, band_base, path_to
 from portal.web.frame.live import home_live
@@ -49,7 +51,8 @@ class Deed:
 @dataclass(frozen=True)
 class GigLine:
     """One gig of the list. ``turn``: mine, theirs or nobody; ``newer_rig``: the number of a revision of the rig that it
-    does not use yet, 0 where there is none; ``rig_href``: where to look at it.
+    does not use yet, 0 where there is none; ``rig_href``: where to look at it. ``unreached``: whom of the house no
+    email reaches.
     """
 
     name: str
@@ -65,6 +68,8 @@ class GigLine:
     newer_rig: int
     changed: int
     rig_href: str
+    unreached: str
+    emails_href: str
 
 
 @dataclass(frozen=True)
@@ -88,6 +93,7 @@ class Home(Page):
     past: tuple[tuple[str, tuple[GigLine, ...]], ...]
     has_rig: bool
     live: str
+    not_reached: bool
 
 
 @router.get("/")
@@ -98,10 +104,15 @@ def home(request: Request, user: MaybeUser, db: Db, now: Now) -> Response:
     backwards = gigs.of_band(db, user.band_id)
     stand = standings(db, backwards, now)
     numbers = rigs.newest_numbers(db, user.band_id)
+    refused: dict[str, list[Unreached]] = {}
+    for one in unreached.of_gigs(db, [gig.id for gig in backwards if stand[gig.id].state not in PAST], now):
+        refused.setdefault(one.gig_id, []).append(one)
     changed = looks.news_of(db, "band", looks.seen(db, [user.actor], [gig.id for gig in backwards]))
 
     def lines(several: Sequence[Gig]) -> Iterator[tuple[Gig, GigLine]]:
-        return ((gig, _line(gig, stand[gig.id], user, numbers, now, changed=changed.get(gig.id, 0))) for gig in several)
+        for gig in several:
+            line = _line(gig, stand[gig.id], user, numbers, now, changed=changed.get(gig.id, 0))
+            yield gig, replace(line, unreached=no_email_reaches("band", refused.get(gig.id, ())))
 
     coming = tuple(line for _, line in lines([one for one in reversed(backwards) if stand[one.id].state not in PAST]))
     past = lines([one for one in backwards if stand[one.id].state in PAST])
@@ -114,6 +125,7 @@ def home(request: Request, user: MaybeUser, db: Db, now: Now) -> Response:
             left_over=tuple(_left_over(db, user, backwards, stand, now)),
             past=tuple(_by_year(past, now)),
             has_rig=bool(numbers),
+            not_reached=emails.refused(db, user.actor),
             live=home_live(db, backwards),
         ),
     )
@@ -152,6 +164,8 @@ def _line(
         deed=_deed(base, standing, mine=mine),
         changed=changed,
         rig_href=path_to("show_newer_rig", base) if "edit" in BAND_POWERS[user.role] else base,
+        unreached="",
+        emails_href=path_to("show_emails", base) if "given" in BAND_POWERS[user.role] else "",
         newer_rig=number if revision_id != gig.rig_revision_id and standing.state not in PAST else 0,
     )
 

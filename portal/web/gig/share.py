@@ -75,7 +75,7 @@ class Wanted:
 
 @dataclass(frozen=True)
 class LinkLine:
-    """One link of the list. ``revoke`` and ``replace`` are empty on a dead one."""
+    """One link of the list. ``revoke`` and ``replace`` are empty on a dead one; ``refused``: its address was."""
 
     label: str
     allowed_actions: str
@@ -84,6 +84,7 @@ class LinkLine:
     end: str
     revoke: str
     replace: str
+    refused: bool
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -265,6 +266,7 @@ def _page(db: Session, gig: Gig, now: datetime, draft: Draft, *, revoked: bool =
             end=f"revoked {say_moment(link.revoked_at, gig.time_zone)}" if link.revoked_at else "expired",
             revoke=path_to("revoke_link", band_base(gig.id), link_id=link.id) if live else "",
             replace=path_to("replace_link", band_base(gig.id), link_id=link.id) if live else "",
+            refused=emails.refused(db, f"link:{link.id}"),
         )
 
     return Links(

@@ -71,7 +71,9 @@ class AskedFor:
 
 @dataclass(frozen=True, kw_only=True)
 class HouseList(FormPage):
-    """The gigs of a house: those that are asked for, those that wait for it, the others to come, the past."""
+    """The gigs of a house: those that are asked for, those that wait for it, the others to come, the past. ``full``:
+    stages whose inquiry link takes no more today, with its page.
+    """
 
     template: ClassVar[str] = "house/house_list.html"
     house_id: str
@@ -81,6 +83,8 @@ class HouseList(FormPage):
     coming: tuple[ListedGig, ...]
     past: tuple[ListedGig, ...]
     emails: bool
+    not_reached: bool
+    full: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -127,10 +131,11 @@ def use_house_key(house_token: str, request: Request, portal: Here, db: Db, now:
 
 
 @router.get("/houses/{house_id}")
-def show_house(request: Request, house: TheHouse, db: Db, now: Now) -> Response:
+def show_house(request: Request, house: TheHouse, portal: Here, db: Db, now: Now) -> Response:
     """All gigs on the house's stages: first what waits for the house."""
     listed = _listed(db, house_gigs.of_house(db, house.house.id), now)
     to_come = [one for one in listed if one.standing.state not in PAST]
+    stages = houses.stages_of(db, house.house.id)
     page = HouseList(
         title=house.house.name,
         form=Draft(),
@@ -141,7 +146,7 @@ def show_house(request: Request, house: TheHouse, db: Db, now: Now) -> Response:
                 path_to("show_stage_sheet", house_id=house.house.id, stage_id=stage.id),
                 f"confirmed {say_date(stage.confirmed.date())}",
             )
-            for stage in houses.stages_of(db, house.house.id)
+            for stage in stages
         ),
         asked=tuple(
             AskedFor(
@@ -157,6 +162,12 @@ def show_house(request: Request, house: TheHouse, db: Db, now: Now) -> Response:
         coming=tuple(one for one in to_come if not one.waits),
         past=tuple(reversed([one for one in listed if one not in to_come])),
         emails=emails.on(db),
+        not_reached=emails.refused(db, house.actor),
+        full=tuple(
+            (stage.name, path_to("show_inquiry_link", house_id=house.house.id, stage_id=stage.id))
+            for stage in stages
+            if portal.asked_limiter.wait_s(stage.id)
+        ),
     )
     return render(request, page)
 

@@ -57,13 +57,14 @@ class AskForGig(FormPage):
 
 @dataclass(frozen=True, kw_only=True)
 class InquiryLinkPage(FormPage):
-    """The inquiry link of a stage; ``address`` is empty where there is none."""
+    """The inquiry link of a stage; ``address`` is empty where there is none, ``full``: it takes no more today."""
 
     template: ClassVar[str] = "house/inquiry_link.html"
     house_id: str
     stage_id: str
     stage: str
     address: str
+    full: bool
 
 
 @router.get("/ask/{ask_token}")
@@ -87,7 +88,18 @@ def ask_for_gig(
     if words is None:
         return render(request, _ask_page(db, ask_token, house, stage, user, check.draft()), status=422)
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
-    take_place((portal.ask_limiter, user.actor), (portal.asked_limiter, stage.id))
+    # One account and one line each ask for so many: it takes several of both to use up what the house hears a day.
+    line = f"{address_of(request)} {stage.id}"
+    place = take_place((portal.ask_limiter, user.actor), (portal.ask_limiter, line))
+    if portal.asked_limiter.take(stage.id):
+        place.give_back()
+        raise PortalError(
+            429,
+            "This house takes no more today",
+            f"Nothing was sent: {house.name} was asked for very many gigs since yesterday. Write to the house, which"
+            " can open its link again, or try tomorrow.",
+            retry_after_s=portal.asked_limiter.wait_s(stage.id),
+        )
     gig = gigs.add(db, user.band_id, words, now, actor=user.actor)
     link = links.make(
         db,
@@ -117,14 +129,17 @@ def show_inquiry_link(request: Request, stage_id: str, house: TheHouse, portal: 
 def make_inquiry_link(
     request: Request, stage_id: str, sent: Sent, house: TheHouse, portal: Here, db: Db, now: Now
 ) -> Response:
-    """Make the link, or end it. What was asked for by it stays in the list."""
+    """Make the link, or end it, or let it take more gigs today. What was asked for by it stays in the list."""
     stage = _stage(db, house, stage_id)
     once = begin(request, db, sent, actor=house.actor, key=portal.key, now=now)
-    if sent.text("end"):
+    deed = "ended" if sent.text("end") else "opened again" if sent.text("more") else "made"
+    if deed == "ended":
         inquiries.end_link(db, stage.id)
+    elif deed == "opened again":
+        portal.asked_limiter.forget(stage.id)
     else:
         inquiries.make_link(db, stage.id, now)
-    log.info("inquiry link %s stage=%s by=%s", "ended" if sent.text("end") else "made", stage.id, house.actor)
+    log.info("inquiry link %s stage=%s by=%s", deed, stage.id, house.actor)
     return once.done(path_to("show_inquiry_link", house_id=house.house.id, stage_id=stage.id))
 
 
@@ -247,4 +262,5 @@ def _link_page(db: Session, portal: Portal, house: AllowedHouse, stage: HouseSta
         stage_id=stage.id,
         stage=stage.name,
         address=portal.settings.base_url + path_to("show_ask", ask_token=token) if token else "",
+        full=portal.asked_limiter.wait_s(stage.id) > 0,
     )

@@ -22,7 +22,7 @@ from portal.web.mail import smtp
 from portal.web.mail.letters import compose
 from portal.web.mail.readers import address_of, given_by, of_side
 from portal.web.mail.smtp import AGAIN, Outcome
-from portal.web.mail.telling import ANSWERS_DUE, AT_ONCE, LINK, SIGN_DUE, concerns, sides_of
+from portal.web.mail.telling import ALONE, ANSWERS_DUE, AT_ONCE, SIGN_DUE, concerns, sides_of
 
 log = logging.getLogger("portal")
 
@@ -54,7 +54,7 @@ def due(db: Session, now: datetime) -> Sequence[str]:
     """The emails that may be sent now, after what has to be gathered."""
     if not emails.on(db):
         return ()
-    gathering = emails.ripe(db, now - GATHERED, at_once=LINK)
+    gathering = emails.ripe(db, now - GATHERED, at_once=ALONE)
     return (*([GATHER] if gathering else ()), *emails.due(db, now))
 
 
@@ -142,18 +142,17 @@ def _readers(db: Session, portal: Portal, row: Outbox, now: datetime) -> Iterabl
 
 
 def _gather_for(db: Session, rows: Sequence[Outbox], now: datetime) -> None:
-    """One email for one address; a link goes alone and at once."""
+    """One email for one address; a link and a way in go alone and at once."""
     for row in rows:
-        if row.kind == LINK:
+        if row.kind in ALONE:
             emails.gather(db, row.who, [row], now)
-    rest = [row for row in rows if row.kind != LINK]
+    rest = [row for row in rows if row.kind not in ALONE]
     readers = {row.who for row in rest}
-    pressing = {row.gig_id for row in rest if row.kind in AT_ONCE}
     ready = []
-    for gig_id in dict.fromkeys(row.gig_id for row in rest):
+    for gig_id, told in emails.by_gig(rest).items():
         last = emails.last_of_gig(db, readers, gig_id)
-        if gig_id in pressing or last is None or last <= now - QUIET:
-            ready += [row for row in rest if row.gig_id == gig_id]
+        if last is None or last <= now - QUIET or any(row.kind in AT_ONCE for row in told):
+            ready += told
     if ready and min(row.created for row in ready) <= now - GATHERED:
         emails.gather(db, ready[0].who, ready, now)
 

@@ -24,12 +24,13 @@ from portal.web.frame.deps import Portal
 from portal.web.frame.links import path_to
 from portal.web.frame.pages import Page, environment
 from portal.web.mail.readers import Reader, address_of, reader
-from portal.web.mail.telling import LINK, AboutGig, about, one_line
+from portal.web.mail.telling import LINK, NEW_PASSWORD, WAYS_IN, AboutGig, about, one_line
+from portal.web.mail.ways_in import WayIn, way_in
 
 STOP = "stop emails"
 """What the token is made for by which emails are stopped."""
 
-NO_REPLIES = "The portal wrote this. Nobody reads replies to this address: write on the gig's page."
+NO_REPLIES = "The portal wrote this. Nobody reads replies to this address"
 
 
 class _OneLine(UnstructuredHeader, BaseHeader):
@@ -55,11 +56,12 @@ _POLICY = EmailPolicy(linesep="\r\n", header_factory=_HEADERS)
 
 @dataclass(frozen=True, kw_only=True)
 class Letter(Page):
-    """The words of an email; ``title`` is its subject."""
+    """The words of an email; ``title`` is its subject. ``stop`` is empty where the reader asked for it."""
 
     template: ClassVar[str] = "mail/letter.html"
     greeting: tuple[str, ...]
-    gigs: tuple[AboutGig, ...]
+    gigs: tuple[AboutGig, ...] = ()
+    way_in: WayIn | None = None
     foot: tuple[str, ...]
     stop: str
 
@@ -69,7 +71,10 @@ class Letter(Page):
         for gig in self.gigs:
             lines = [gig.title, gig.act, "", *(f"- {words}" for words in gig.sentences), gig.next_step]
             blocks += ["\n".join(lines).strip(), f"Open the gig: {gig.opens}"]
-        return "\n\n".join([*blocks, "-- \n" + "\n".join([*self.foot, f"Stop these emails: {self.stop}"])]) + "\n"
+        if self.way_in:
+            blocks += [*self.way_in.sentences, f"{self.way_in.button}: {self.way_in.opens}"]
+        stop = [f"Stop these emails: {self.stop}"] if self.stop else []
+        return "\n\n".join([*blocks, "-- \n" + "\n".join([*self.foot, *stop])]) + "\n"
 
 
 def stop_token(key: bytes, email_id: str, address: str) -> str:
@@ -92,8 +97,9 @@ def compose(db: Session, portal: Portal, row: Email, now: datetime) -> EmailMess
     message["Date"] = format_datetime(row.created)
     message["Message-ID"] = f"<{row.id}@{urlsplit(portal.settings.base_url).hostname}>"
     message["Auto-Submitted"] = "auto-generated"
-    message["List-Unsubscribe"] = f"<{letter.stop}>"
-    message["List-Unsubscribe-Post"] = "List-Unsubscribe=One-Click"
+    if letter.stop:
+        message["List-Unsubscribe"] = f"<{letter.stop}>"
+        message["List-Unsubscribe-Post"] = "List-Unsubscribe=One-Click"
     message.set_content(letter.text(), cte="quoted-printable")
     html = environment().get_template(letter.template).render(page=letter)
     message.add_alternative(html, subtype="html", cte="quoted-printable")
@@ -103,10 +109,10 @@ def compose(db: Session, portal: Portal, row: Email, now: datetime) -> EmailMess
 def _letter(
     db: Session, portal: Portal, row: Email, address: str, told: Sequence[Outbox], now: datetime
 ) -> Letter | None:
-    by_gig: dict[str, list[Outbox]] = {}
-    for one in told:
-        by_gig.setdefault(one.gig_id, []).append(one)
-    parts = [part for gig_id, rows in by_gig.items() for part in _parts(db, portal, gig_id, rows, now)]
+    stop = portal.settings.base_url + path_to("show_stop_emails", stop_token=stop_token(portal.key, row.id, address))
+    if told and told[0].kind in WAYS_IN:
+        return _way_in(db, portal, row, told[0], stop, now)
+    parts = [part for gig_id, rows in emails.by_gig(told).items() for part in _parts(db, portal, gig_id, rows, now)]
     if not parts:
         return None
     first = parts[0]
@@ -115,8 +121,22 @@ def _letter(
         title=subject,
         greeting=_greeting(db, told),
         gigs=tuple(parts),
-        foot=(*dict.fromkeys(part.because for part in parts), NO_REPLIES),
-        stop=portal.settings.base_url + path_to("show_stop_emails", stop_token=stop_token(portal.key, row.id, address)),
+        foot=(*dict.fromkeys(part.because for part in parts), f"{NO_REPLIES}: write on the gig's page."),
+        stop=stop,
+    )
+
+
+def _way_in(db: Session, portal: Portal, row: Email, told: Outbox, stop: str, now: datetime) -> Letter | None:
+    """The email of a way in, which goes alone. Whoever asked for it stops it by not asking."""
+    found = way_in(db, portal.key, portal.settings, row, told, now)
+    if found is None:
+        return None
+    return Letter(
+        title=found.subject,
+        greeting=(),
+        way_in=found,
+        foot=(found.because, f"{NO_REPLIES}."),
+        stop="" if told.kind == NEW_PASSWORD else stop,
     )
 
 

@@ -10,6 +10,7 @@ from portal.settings import is_address
 from portal.store import emails, house_gigs, inquiries, links
 from portal.store.accounts import bands
 from portal.store.database.session import Session
+from portal.store.emails import LOST
 from portal.store.gigs import Gig
 from portal.web.frame.access import WAY_IN, write_id_token
 from portal.web.frame.links import band_base, path_to
@@ -39,19 +40,24 @@ class Reader:
 
 
 def address_of(db: Session, key: bytes, who: str) -> str:
-    """Where somebody is reached now; empty where nothing was given, the address was refused, or it wants no emails."""
+    """Where somebody is reached now; empty where nothing was given, the address was refused, or it wants no emails.
+    Whoever lost a password is always tried: they asked for it.
+    """
+    if who.startswith(LOST):
+        return known_address(db, who)
     given = emails.address_of(db, who)
     if given is not None and given.refused_at is not None:
         return ""
     address = known_address(db, who)
-    return address if is_address(address) and not emails.stopped(db, emails.stop_digest(key, address)) else ""
+    return address if address and not emails.stopped(db, emails.stop_digest(key, address)) else ""
 
 
 def known_address(db: Session, who: str) -> str:
     """The address of an account, or the one that was given for a link or a house; empty where there is none."""
-    if who.startswith("user:"):
-        user = bands.user(db, who.removeprefix("user:"))
-        return user.email if user else ""
+    kind, _, row_id = who.partition(":")
+    if f"{kind}:" in ("user:", LOST):
+        user = bands.user(db, row_id)
+        return user.email if user and is_address(user.email) else ""
     return emails.given_address(db, who)
 
 

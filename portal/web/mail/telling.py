@@ -20,7 +20,15 @@ from portal.store.record.events import Told
 from portal.web.mail.readers import Reader
 
 ANSWERS_DUE, SIGN_DUE, LINK = "answers-due", "sign-due", "link"
-"""What is told and is no event: two reminders, and the link itself."""
+"""What is told of a gig and is no event: two reminders, and the link itself."""
+
+INVITATION, NEW_PASSWORD = "invitation", "new-password"
+"""What is told of no gig: a way into a band, and one to a new password."""
+
+WAYS_IN = frozenset({INVITATION, NEW_PASSWORD})
+
+ALONE = WAYS_IN | {LINK}
+"""What goes alone and at once."""
 
 _ASKED = {
     "gig-asked": "The band asks for the gig. The house's list has it to be accepted or declined.",
