@@ -51,8 +51,8 @@ def test_both_sides_read_the_same(planned: Planned) -> None:
     for words in (
         "Made the gig",
         (
-            "Made a link for House engineer: see the plan and download the documents, answer the questions and sign for the"
-            " house"
+            "Made a link for House engineer: see the plan and download the documents, answer the questions and"
+            " sign for the house"
         ),
         "Was 8 working inputs, now 12 working inputs",
         "Name: was Harbour night, now Harbour nights",

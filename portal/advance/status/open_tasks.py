@@ -4,10 +4,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
-from portal.advance.email_status import no_email_reaches
 from portal.advance.gig_access import GigAccess
 from portal.advance.planning import ground
 from portal.advance.sensitivity import decisive, looks, sentence_for
+from portal.advance.status.email_status import no_email_reaches
 from portal.advance.status.gig_status import BEING_WORKED_OUT, outdated_for
 from portal.advance.time_format import say_moment
 from portal.documents.heading import who_mixes

@@ -12,7 +12,7 @@ from fastapi import Depends, Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from portal.advance.email_status import email_status
+from portal.advance.status.email_status import email_status
 from portal.store import emails
 from portal.store.accounts import bands, invitations, sessions
 from portal.store.accounts.invitations import Invitation

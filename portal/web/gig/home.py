@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from fastapi import Request
 from fastapi.responses import Response
 
-from portal.advance.email_status import no_email_reaches
+from portal.advance.status.email_status import no_email_reaches
 from portal.advance.status.gig_status import PAST, GigState, Standing, standings
 from portal.advance.time_format import TIME_WORDS, say_date, say_minutes
 from portal.store import emails, gigs, line_checks, looks, rigs, unreached
