@@ -17,6 +17,7 @@ from portal.plan.input.rig import Rig
 from portal.plan.model import ENGINE
 from portal.plan.signed.serialization import Heading
 from portal.store import answers, discussions, line_ups, planning, plans, rigs
+from portal.store.database.once import once
 from portal.store.database.session import Session, wake
 from portal.store.gigs import Gig
 from portal.store.gigs import of_link as gig_of
@@ -90,6 +91,7 @@ def _line_up_of(db: Session, gig: Gig) -> LineUp:
     return was if was != line_up == nameless(was) and erasing.past_its_time(db, gig.id) else line_up
 
 
+@once
 def ground(db: Session, gig: Gig) -> Ground:
     """What a gig (already allowed) is planned from now."""
     revision, line_up = rigs.revision_of_gig(db, gig.rig_revision_id), _line_up_of(db, gig)

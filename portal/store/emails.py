@@ -12,6 +12,7 @@ from sqlalchemy import CheckConstraint, Text, UniqueConstraint
 from sqlmodel import Field, Session, col, delete, or_, select, update
 
 from portal.store.database import scopes
+from portal.store.database.once import once
 from portal.store.database.rows import Row, new_id
 from portal.store.database.server_key import keyed_hash
 
@@ -257,6 +258,7 @@ def sent_to(db: Session, who: str) -> list[datetime]:
     return [moment for moment in db.exec(select(Email.sent_at).where(*mine).order_by(col(Email.sent_at))) if moment]
 
 
+@once
 def address_of(db: Session, who: str) -> EmailAddress | None:
     """Where a link or a house is reached, or that an account's address was refused."""
     return db.get(EmailAddress, who)
@@ -302,6 +304,7 @@ def stop_digest(key: bytes, address: str) -> str:
     return keyed_hash(key, "email stop", address.lower().encode())
 
 
+@once
 def stopped(db: Session, digest: str) -> bool:
     """True where an address wants no emails."""
     return db.get(EmailStop, digest) is not None

@@ -66,6 +66,7 @@ LANDED = {
     "2026-11-30-0000_chain_head.py": "22318828d216a56171707c63233291147d6bc3f585818f0212b860ceb84d9262",
     "2026-11-30-0015_comparisons.py": "19599d96357277574a466ec9d650d0bd780158d61250ed53c4bccc81d6e34089",
     "2026-11-30-0020_contact_of_the_band.py": "6a0c7a4874fe2a493044b6ff4cace07f47e61614551cfcc0008532581a6ad715",
+    "2026-11-30-0230_places_and_days_of_gigs.py": "a7c5f614e6a6247368039d6e90c1609da9f12636b0e1a721f4a846f443d5919d",
 }
 """SHA-256 of each migration that has landed: somebody's data has gone through it. A new one is added here, and an old
 one stays as it is."""
