@@ -25,7 +25,7 @@ from portal import admin_commands
 from portal.advance.solver.process import Solvers
 from portal.jobs.comparing import COMPARING
 from portal.jobs.loop import Job, Jobs
-from portal.jobs.openness import OPENNESS
+from portal.jobs.openness import OPENNESS, SCALES
 from portal.jobs.planning import PLANNING
 from portal.settings import Settings, from_environment
 from portal.store.database.claim import AlreadyServed, claim
@@ -191,6 +191,7 @@ async def _forget_by_time(portal: Portal, _what: str) -> float:
     for one in await run_in_threadpool(admin_commands.past, portal.store, portal.settings.keep_days, portal.clock()):
         async with portal.store.turn():
             await run_in_threadpool(admin_commands.forget_gig, portal.store, one, portal.clock())
+    portal.drafts.forget()
     async with portal.store.turn():
         await run_in_threadpool(admin_commands.tidy, portal.store, portal.clock())
     return DAY_S
@@ -198,6 +199,7 @@ async def _forget_by_time(portal: Portal, _what: str) -> float:
 
 JOBS = (
     PLANNING,
+    SCALES,
     OPENNESS,
     COMPARING,
     SIGNED_PAPERS,

@@ -32,7 +32,7 @@ ROOMS: Mapping[str, str] = {
     "portal/plan/options": f"{OF_THE_ENGINE} tests/plan/test_options.py tests/plan/test_oracle.py"
     " tests/plan/test_digital_link.py tests/plan/test_left_at_home.py tests/plan/test_agrees_with_oracle.py",
     "portal/plan/solving": f"{OF_THE_ENGINE} tests/plan/test_unknowns.py tests/plan/test_asking_less.py"
-    " tests/plan/test_short_ways.py tests/plan/test_cut_list.py",
+    " tests/plan/test_short_ways.py tests/plan/test_cut_list.py tests/plan/test_input_scale.py",
     "portal/plan/own_mixer": f"{OF_THE_ENGINE} tests/plan/test_laws.py tests/plan/test_rules.py",
     "portal/plan/packing": f"{OF_THE_ENGINE} tests/plan/test_packing.py tests/documents/test_pack_list.py",
     "portal/plan/result": f"{OF_THE_ENGINE} tests/plan/test_numbering.py tests/plan/test_figures.py"
@@ -50,7 +50,7 @@ ROOMS: Mapping[str, str] = {
     "portal/exchange/spreadsheets": "tests/exchange/test_csv_rows.py tests/exchange/test_tables.py"
     " tests/exchange/test_spreadsheet.py tests/exchange/test_import_bombs.py tests/web/test_rig_import.py",
     "portal/compare": "tests/compare/test_year.py tests/compare/test_command.py tests/compare/test_laws.py",
-    "portal/store": "tests/store tests/web/test_older_rules.py tests/web/test_keeping.py"
+    "portal/store": "tests/store tests/web/test_statements.py tests/web/test_older_rules.py tests/web/test_keeping.py"
     " tests/web/test_disk.py tests/web/test_crashes.py tests/web/test_killed_between.py"
     " tests/web/test_many_at_once.py",
     "portal/documents": "tests/documents tests/web/test_papers.py tests/web/test_paper_list.py",
@@ -88,8 +88,8 @@ ROOMS: Mapping[str, str] = {
     " tests/web/test_signoff.py tests/web/test_agreement.py tests/web/test_solves.py",
     "portal/web/discussion": "tests/web/test_talk.py tests/web/test_proposals.py tests/web/test_comments.py"
     " tests/web/test_talk_screen.py",
-    "portal/web/documents": "tests/web/test_papers.py tests/web/test_paper_list.py tests/web/test_check.py"
-    " tests/web/test_stage.py",
+    "portal/web/documents": "tests/web/test_papers.py tests/web/test_drafts.py tests/web/test_paper_list.py"
+    " tests/web/test_check.py tests/web/test_stage.py",
     "portal/web/compare": "tests/web/test_compare_rigs.py",
     "portal/web/day": "tests/web/test_crew.py tests/web/test_moved_times.py tests/web/test_crew_screen.py",
     "templates/print": "tests/documents",

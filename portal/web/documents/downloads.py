@@ -30,6 +30,7 @@ from portal.store.gigs import Gig
 from portal.store.moved_times import moved_since
 from portal.store.planning import behind
 from portal.store.plans import StoredPlan
+from portal.web.documents.drafts import digest_of
 from portal.web.documents.qr_access import cover_of
 from portal.web.frame import metrics
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Number, Portal, TheGig, done_reading
@@ -47,7 +48,7 @@ DATA_ENDINGS = ("csv", "xlsx", "json")
 @dataclass(frozen=True)
 class Wanted:
     """A paper that somebody asked for, read from the database: the kept bytes, or all that is needed to make it.
-    ``kept_as`` is empty for a draft.
+    ``kept_as`` is empty for a draft, which is held under its ``digest`` where nothing is forgotten after ``turn``.
     """
 
     gig_id: str
@@ -58,6 +59,8 @@ class Wanted:
     attached: Attached | None = None
     kept_as: str = ""
     content: bytes | None = None
+    digest: str = ""
+    turn: int = 0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -138,20 +141,18 @@ def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document:
     kept = plans.paper(db, stored.id, kept_as, size.name) if kept_as else None
     if kept is not None and kept.content:
         return Wanted(gig.id, stored.id, name, size.name, content=kept.content)
-    plan = read_plan(stored)
     attached = Attached("plan.json", stored.document, "The plan as data") if kept_as else None
     if kept is not None:
-        # What was kept was erased with the names on it: it is made anew each time, and bears none.
+        # What was kept was erased with the names on it: it is made anew, and bears none.
         kept_as = ""
-    return Wanted(
-        gig.id,
-        stored.id,
-        name,
-        size.name,
-        page(document, plan, cover_of(db, portal, gig, stored), STYLESHEET, size),
-        attached,
-        kept_as,
-    )
+    turn, digest = portal.drafts.turn, ""
+    if not kept_as:
+        form = f"{document} with the plan as data" if attached else document
+        digest = digest_of(db, portal, gig, stored, form, size)
+        if (held := portal.drafts.get(digest)) is not None:
+            return Wanted(gig.id, stored.id, name, size.name, content=held)
+    html = page(document, read_plan(stored), cover_of(db, portal, gig, stored), STYLESHEET, size)
+    return Wanted(gig.id, stored.id, name, size.name, html, attached, kept_as, digest=digest, turn=turn)
 
 
 def state_of(standing: Mapping[str, signoffs.Signature]) -> str:
@@ -203,6 +204,7 @@ async def content_of(portal: Portal, wanted: Wanted) -> bytes:
         return wanted.content
     made = await make_pdf(portal, wanted.html, wanted.attached)
     if not wanted.kept_as:
+        portal.drafts.hold(wanted.digest, made, wanted.turn)
         return made
     return await portal.store.write(partial(_keep, wanted, made, portal.clock()), scopes.gig(wanted.gig_id))
 
@@ -286,20 +288,19 @@ async def newest_document_pdf(document: str, request: Request, gig: TheGig, db: 
 @router.get("{base}/papers/kept/{paper_id}.pdf")
 def kept_document(paper_id: str, gig: TheGig, db: Db) -> Response:
     """A signed document exactly as it was stored, whatever was signed or withdrawn since."""
-    for stored in plans.of_gig(db, gig.gig.id):
-        for paper in plans.papers_of(db, stored.id):
-            if paper.id == paper_id and not paper.content:
-                raise PortalError(
-                    410,
-                    "This file was erased",
-                    "Its hash is still known. The plan's page of documents makes the sheet anew, without names.",
-                )
-            if paper.id == paper_id:
-                return a_file(
-                    file_name(stored, paper.document.partition(" ")[0], paper.sha256[:8], size=paper.paper_size),
-                    paper.content,
-                )
-    raise NotThere
+    found = plans.kept_paper(db, gig.gig.id, paper_id)
+    if found is None:
+        raise NotThere
+    stored, paper = found
+    if not paper.content:
+        raise PortalError(
+            410,
+            "This file was erased",
+            "Its hash is still known. The plan's page of documents makes the sheet anew, without names.",
+        )
+    return a_file(
+        file_name(stored, paper.document.partition(" ")[0], paper.sha256[:8], size=paper.paper_size), paper.content
+    )
 
 
 @router.get("{base}/papers/{number}/{document}.pdf")

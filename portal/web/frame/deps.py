@@ -10,12 +10,13 @@ from time import monotonic
 from typing import Annotated
 from urllib.parse import urlsplit
 
-from fastapi import Depends, Path, Request
+from fastapi import Depends, Path, Query, Request
 from fastapi.responses import Response
 from starlette.concurrency import run_in_threadpool
 
 from portal.advance.gig_access import GigAccess
 from portal.advance.solver.process import Solvers
+from portal.documents.rendering.drafts import Drafts
 from portal.documents.rendering.pdf import Attached
 from portal.documents.rendering.worker import Worker
 from portal.jobs.loop import Jobs
@@ -86,6 +87,7 @@ class Portal:
     spec_readings: asyncio.Semaphore = field(default_factory=lambda: asyncio.Semaphore(2))
     papers: Worker = field(default_factory=Worker)
     papers_making: dict[tuple[str, Attached | None], asyncio.Task[bytes]] = field(default_factory=dict)
+    drafts: Drafts = field(default_factory=Drafts)
     notifier: Notifier = field(default_factory=Notifier)
 
 
@@ -159,9 +161,10 @@ def _named(request: Request) -> Iterator[Scope]:
 
 
 def _compact(portal: Portal) -> None:
-    """Write the file anew after an erasure. What was erased is overwritten by then: where this fails, the daily round
-    does the rest.
+    """Forget the papers that are held, and write the file anew after an erasure. What was erased is overwritten by
+    then: where this fails, the daily round does the rest.
     """
+    portal.drafts.forget()
     try:
         portal.store.compact()
     except CannotWrite as error:
@@ -170,6 +173,9 @@ def _compact(portal: Portal) -> None:
 
 Number = Annotated[int, Path(ge=0, lt=2**31)]
 """The number of a revision or a line in an address; any other leads nowhere."""
+
+PageNumber = Annotated[int, Query(ge=0, lt=10_000)]
+"""Which page of a list, the first one 0; any other leads nowhere."""
 
 Here = Annotated[Portal, Depends(the_portal)]
 Now = Annotated[datetime, Depends(the_time)]
