@@ -107,6 +107,21 @@ def test_32_lines_fit_one_page(worker):
     assert len(found) == 2
 
 
+SHORT = [
+    pytest.param(plan, size, id=f"{name}-{size}", marks=() if name == "sixteen-ways-plugged-at-the-front" else pytest.mark.soak)
+    for size in SIZES
+    for name, plan in (("32 lines", plan_of(32)), *((name, plan) for name, _, plan in worked_cases()))
+    if len(plan.lines) <= 32
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("plan", "size"), SHORT)
+def test_two_pages_hold_every_sheet_of_32_lines(worker, plan, size):
+    """On either size of paper, with all that the engine says of a worked case."""
+    content = worker.render(page("patch-sheet", plan, a_cover(), STYLESHEET, SIZES[size]))
+    assert len(pages(content)) <= 2
+
+
 def test_128_lines_repeat_the_header_and_split_no_row(worker):
     """Every page with lines has the header row; every row is whole on one page; every page names revision, hash and its
     number.
