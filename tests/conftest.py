@@ -1,5 +1,8 @@
 """What every test shares."""
 
+import os
+import shutil
+import tempfile
 from collections import Counter
 from contextlib import AbstractContextManager
 
@@ -8,6 +11,7 @@ from hypothesis import settings
 
 from portal.store.database.scopes import EVERYTHING, Scope
 from portal.store.database.session import Session, Store
+from tests.plan.outcomes import FOLDER
 
 # A check gives the same verdict on the same code; a soak looks for what no run has seen yet. No deadline on a machine
 # that others use too.
@@ -24,8 +28,16 @@ _writing, Store.writing = Store.writing, whole
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Choose new examples for a soak, the same ones for everything else."""
+    """Choose new examples for a soak, the same ones for everything else; give the workers a folder that they share."""
     settings.load_profile("soak" if config.getoption("markexpr") == "soak" else "check")
+    if not hasattr(config, "workerinput"):
+        os.environ[FOLDER] = tempfile.mkdtemp(prefix="outcomes-")
+
+
+def pytest_unconfigure(config: pytest.Config) -> None:
+    """Leave nothing behind."""
+    if not hasattr(config, "workerinput"):
+        shutil.rmtree(os.environ.pop(FOLDER))
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

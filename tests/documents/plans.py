@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import cache
 
 from portal.documents.cover import Cover, Signature
-from portal.plan import reconcile
 from portal.plan.input.answer_kinds import Distance, Value
 from portal.plan.input.facts import Answer
 from portal.plan.input.questions import QUESTIONS
-from portal.plan.input.rig import Rig
 from portal.plan.model import (
     Assumed,
     Cut,
@@ -28,16 +25,6 @@ from portal.plan.model import (
     Spare,
     Statement,
 )
-from tests.plan.case_files import cases
-
-
-@cache
-def worked_cases() -> tuple[tuple[str, Rig, Plan], ...]:
-    """Name, rig and plan of each worked case that has a plan."""
-    return tuple(
-        (case.name, case.rig, plan) for case in cases() if isinstance(plan := reconcile(case.rig, case.answers), Plan)
-    )
-
 
 # label, strip, player, microphone or DI, stand, 48 V, pair
 ROWS = (

@@ -26,9 +26,10 @@ from tests.documents.plans import (
     a_plan,
     an_own_pa_plan,
     plan_of,
-    worked_cases,
 )
 from tests.documents.reading import DPI, one_bit, pages, squash, type_sizes
+from tests.plan.case_files import planned_cases
+from tests.plan.outcomes import plan_of_case
 
 POINT_MM = 25.4 / 72
 
@@ -203,13 +204,10 @@ def test_a_planted_overflow_would_be_found(worker, monkeypatch):
     assert outside(paper(worker, made), made) != []
 
 
-CASES = [pytest.param(plan, id=name) for name, _, plan in worked_cases()[::6]]
-
-
-@pytest.mark.parametrize("plan", CASES)
-def test_worked_cases_stay_inside_their_labels(worker, plan):
+@pytest.mark.parametrize("name", [case.name for case in planned_cases()[::6]])
+def test_worked_cases_stay_inside_their_labels(worker, name):
     """What the engine really says fits too."""
-    made = labels(plan, a_cover(), Wish(tuple(KINDS), SHEETS["smallest"]))
+    made = labels(plan_of_case(name), a_cover(), Wish(tuple(KINDS), SHEETS["smallest"]))
     assert outside(paper(worker, made), made) == []
 
 

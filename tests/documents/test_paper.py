@@ -31,9 +31,10 @@ from tests.documents.plans import (
     an_own_pa_plan,
     plan_of,
     said,
-    worked_cases,
 )
 from tests.documents.reading import beyond_the_edge, long_rules, one_bit, pages, squash, type_sizes
+from tests.plan.case_files import planned_cases
+from tests.plan.outcomes import plan_of_case
 
 
 def paper(worker, plan, cover, attached=None) -> bytes:
@@ -82,14 +83,14 @@ def test_every_fact_is_on_the_paper(worker, name):
 
 
 CASES = [
-    pytest.param(name, plan, id=name, marks=pytest.mark.soak if place % 4 else ()) for place, (name, _,
-    plan) in enumerate(worked_cases())
-]  # fmt: skip
+    pytest.param(case.name, marks=pytest.mark.soak if place % 4 else ()) for place, case in enumerate(planned_cases())
+]
 
 
-@pytest.mark.parametrize(("name", "plan"), CASES)
-def test_every_worked_case_makes_a_whole_paper(worker, name, plan):
+@pytest.mark.parametrize("name", CASES)
+def test_every_worked_case_makes_a_whole_paper(worker, name):
     """Whatever the engine says about a worked case stands on its paper, inside the page."""
+    plan = plan_of_case(name)
     sheet = patch_sheet(plan, a_cover(gig=name))
     content = paper(worker, plan, a_cover(gig=name))
     everything = "".join(pages(content))

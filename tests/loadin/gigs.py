@@ -31,8 +31,9 @@ from tests.loadin.paper import Paper
 from tests.loadin.printed import read_pdf
 from tests.loadin.stage import Stage
 from tests.loadin.truth import stage_of
-from tests.plan.case_files import cases
+from tests.plan.case_files import planned_cases
 from tests.plan.gigs import answered, gig, medium
+from tests.plan.outcomes import plan_of_case
 
 _ = (input_list, pack_list, patch_sheet)
 
@@ -110,7 +111,7 @@ HERE = Path(__file__).parent
 
 def worked() -> list[Gig]:
     """Every worked case that has a plan."""
-    return [gig for case in cases() if (gig := planned(case.name, case.rig, case.answers))]
+    return [Gig(case.name, case.rig, case.answers, plan_of_case(case.name)) for case in planned_cases()]
 
 
 LISTS = tuple(sorted(path.stem for path in (HERE / "lists").glob("*.toml")))

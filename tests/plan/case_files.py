@@ -36,6 +36,11 @@ def cases() -> list[Case]:
     return [read(path) for path in sorted(FOLDER.glob("*.toml"))]
 
 
+def planned_cases() -> list[Case]:
+    """The cases of which a person expects a plan, not solved yet."""
+    return [case for case in cases() if case.expect["status"] == "plan"]
+
+
 def read(path: Path) -> Case:
     """One case from its file."""
     document = tomllib.loads(path.read_text(encoding="utf-8"))

@@ -11,7 +11,7 @@ from dataclasses import replace
 from random import Random
 from typing import TypeVar
 
-from portal.plan import reconcile
+from portal.plan import NoPlan, Plan, reconcile
 from portal.plan.input.facts import Answers
 from portal.plan.input.rig import Rig
 from portal.plan.signed.serialization import to_json
@@ -48,9 +48,9 @@ def shuffled(rig: Rig, answers: Answers, seed: int, *, sources: bool = False) ->
     return other, dict(shuffle(random, answers.items()))
 
 
-def said_of(rig: Rig, answers: Answers) -> dict[str, object]:
+def said_of(outcome: Plan | NoPlan) -> dict[str, object]:
     """The whole outcome, with the lists that stand in the rig's order sorted."""
-    said = dict(to_json(reconcile(rig, answers)))
+    said = dict(to_json(outcome))
     for key in FOLLOW_THE_ROWS:
         if key in said:
             said[key] = sorted(said[key], key=str)
@@ -60,7 +60,7 @@ def said_of(rig: Rig, answers: Answers) -> dict[str, object]:
 def print_all(seed: int) -> None:
     """One line of JSON for each gig, in an order of rows that ``seed`` decides."""
     for make, number in GIGS:
-        print(json.dumps(said_of(*shuffled(*make(number), seed + number))))  # noqa: T201 - another process reads it
+        print(json.dumps(said_of(reconcile(*shuffled(*make(number), seed + number)))))  # noqa: T201 - another process reads it
 
 
 if __name__ == "__main__":

@@ -10,7 +10,6 @@ import sys
 from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from functools import cache
 from itertools import chain
 from typing import Any
 
@@ -35,6 +34,7 @@ from portal.plan.solving.conflicts import minimal_core
 from portal.plan.solving.cut_list import CUTS, cut_list
 from portal.plan.solving.solve import Solution, feasible, gives_up_less, solve
 from tests.plan.gigs import gig, medium
+from tests.plan.outcomes import outcome_of
 from tests.plan.shuffled import GIGS, said_of, shuffled
 
 SMALL, LARGE = range(300), range(12)
@@ -43,11 +43,6 @@ EVERY = [(gig, seed) for seed in SMALL] + [(medium, seed) for seed in LARGE]
 CLASHING = [(gig, seed) for seed in (331, 352, 368, 435, 508, 548, 841, 1053)]
 """Gigs without a plan whose remedies are rare: two changes together, a loom, a box nearer, no transformers."""
 SOME = [(gig, seed) for seed in range(160)] + [(medium, seed) for seed in range(10)]
-
-
-@cache
-def outcome_of(make: Callable[[int], tuple[Rig, Answers]], seed: int) -> Plan | NoPlan:
-    return reconcile(*make(seed))
 
 
 def plans(names: list[Name]) -> Iterator[tuple[Name, Rig, Answers, Plan]]:
@@ -94,7 +89,7 @@ def test_another_process_with_other_hashes_and_another_order_of_rows_says_the_sa
             check=True,
         )
         said.append([json.loads(line) for line in done.stdout.splitlines()])
-    here = [json.loads(json.dumps(said_of(*make(seed)))) for make, seed in GIGS]
+    here = [json.loads(json.dumps(said_of(outcome_of(make, seed)))) for make, seed in GIGS]
     assert said[0] == here
     assert said[1] == here
 
@@ -578,7 +573,7 @@ def test_a_cut_list_costs_what_its_plans_cost(monkeypatch: pytest.MonkeyPatch) -
     for make, seed in SOME[::4]:
         columns = write_program(Facts(*make(seed)))
         found = solve(columns.program)
-        plan = reconcile(*make(seed))
+        plan = outcome_of(make, seed)
         if not isinstance(plan, Plan) or not isinstance(found, Solution) or working_inputs(columns.facts) is None:
             continue
         sent = sum(line.box_socket is not None for line in plan.lines)

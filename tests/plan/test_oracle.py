@@ -16,6 +16,7 @@ from tests.plan.gigs import gig, medium
 from tests.plan.hand_cases import CASES, FREE_OUTS, WORKED, Case, band
 from tests.plan.oracle import Gig, best
 from tests.plan.oracle_units import STEPS
+from tests.plan.outcomes import best_of
 
 UNBOUNDED = 4
 """Sources of the gigs that are searched without the bound."""
@@ -80,7 +81,7 @@ def test_the_gigs_press_on_the_model() -> None:
     """Of a thousand gigs at least a tenth each give something up, put sources on a bus, have no plan, and send all on
     own lines.
     """
-    outcomes = [best(*gig(seed)) for seed in range(1000)]
+    outcomes = [best_of(gig, seed) for seed in range(1000)]
     plans = [outcome for outcome in outcomes if outcome is not None]
     bus = {"mix", "kit-pair", "percussion", "backing", "guitars", "keyboards-with-playback", "section"}
 

@@ -26,6 +26,7 @@ from tests.plan.hand_cases import (
     pair,
     said,
 )
+from tests.plan.outcomes import outcome_of
 
 DIRECT_ONLY = Splitter(key="rack", name="Rack", ways=16, built_in=True, outputs=(SplitterOutput("c", "direct"),))
 CHOIR = one("choir", "voice.choir")
@@ -124,9 +125,8 @@ def test_a_line_through_one_way_carries_both_legs_only_where_the_player_makes_th
     """
     made = 0
     for make, seed in [(gig, seed) for seed in range(250)] + [(medium, seed) for seed in range(15)]:
-        rig, answers = make(seed)
-        plan = reconcile(rig, answers)
-        by_key = {source.key: source for source in rig.source}
+        plan = outcome_of(make, seed)
+        by_key = {source.key: source for source in make(seed)[0].source}
         for line in plan.lines if isinstance(plan, Plan) else ():
             pairs = [key for key in line.sources if by_key[key].pair_with in line.sources and not by_key[key].submix]
             if line.path.kind in ONE_PLUG and pairs:
