@@ -32,7 +32,15 @@ from portal.store.database.claim import AlreadyServed, claim
 from portal.store.database.server_key import KeyFault, open_key
 from portal.store.database.session import CannotWrite, Unreadable, migrate, open_store, readable
 from portal.web.accounts import account, data_export, members, recovery
-from portal.web.compare import candidate_form, cell_page, comparison_page, comparison_paper, make_ours, new_comparison
+from portal.web.compare import (
+    candidate_form,
+    cell_page,
+    comparison_page,
+    comparison_paper,
+    make_ours,
+    new_comparison,
+    single_figures,
+)
 from portal.web.day import day_page
 from portal.web.discussion import discussion, proposals
 from portal.web.documents import document_list, downloads, label_choice, qr_access, stage_editor, verify_document
@@ -119,6 +127,7 @@ ROUTERS = (
     routing_policy_page.router,
     new_comparison.router,
     candidate_form.router,
+    single_figures.router,
     cell_page.router,
     make_ours.router,
     comparison_paper.router,

@@ -9,7 +9,7 @@ from pydantic import TypeAdapter
 
 from portal.advance.solver.wishes import Texts
 from portal.compare.cell import Cell
-from portal.compare.changes import changed, read_changes
+from portal.compare.changes import Figures, changed, read_changes
 from portal.compare.grid import TODAY, Candidate, Comparison, Grid, Problem, grid_of
 from portal.compare.helps import Help, Tried, helps_of, tried
 from portal.compare.solving import Range
@@ -39,11 +39,14 @@ A_YEAR = timedelta(days=365)
 
 @dataclass(frozen=True)
 class Basis:
-    """The year as it was taken. The name of a gig is read where it stands, and is empty here."""
+    """The year as it was taken. The name of a gig is read where it stands, and is empty here. ``singles``: what the
+    band says of single changes, by their keys.
+    """
 
     first: str
     last: str
     year: Year
+    singles: Mapping[str, Figures] = field(default_factory=dict)
 
 
 _BASIS = TypeAdapter(Basis)
@@ -181,7 +184,7 @@ class Opened:
         """What would help most; ``None`` while it is being worked out."""
         if self.grid is None or not self.tried.keys() <= self.cells.keys():
             return None
-        return helps_of(self.grid, self._asked, self.cells)
+        return helps_of(self.grid, self._asked, self.cells, self.basis.singles)
 
     @property
     def tried(self) -> Mapping[str, Problem]:

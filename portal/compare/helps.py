@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
 
 from portal.compare.cell import NOTHING, Cell
-from portal.compare.changes import FLOOR, Changes, changed
+from portal.compare.changes import FLOOR, Changes, Figures, changed
 from portal.compare.grid import Grid, Problem, problems_of
 from portal.plan.input.rig import Loom, Rig
 
@@ -17,6 +18,9 @@ MORE_OUTS = 2
 MORE_TRANSFORMERS = 4
 NEW_LOOM_M = 20.0
 """A loom's length where the band owns none (assumption)."""
+
+
+NO_FIGURES: Mapping[str, Figures] = MappingProxyType({})
 
 
 @dataclass(frozen=True)
@@ -32,13 +36,16 @@ class Single:
 class Help:
     """What a single change wins over a year: gigs that then lose nothing, gigs that lose less, pieces carried more.
 
-    ``best``: no other single change wins as much for as little.
+    ``minutes``: of plugging more at a gig that loses something today, on the average. ``figures``: what the band says
+    of its price and weight. ``best``: no other single change wins as much for as little.
     """
 
     single: Single
     nothing: int
     less: int
     pieces: int
+    minutes: int = 0
+    figures: Figures = field(default_factory=Figures)
     best: bool = False
 
 
@@ -94,11 +101,16 @@ def tried(grid: Grid) -> Tried:
     return [(one, tuple(problems_of(one.rig, rooms))) for one in singles(rig)] if rooms else []
 
 
-def helps_of(grid: Grid, asked: Tried, cells: Mapping[str, Cell]) -> tuple[Help, ...]:
-    """The single changes that win something, what wins most first; ``cells`` by the keys of what was ``asked``."""
+def helps_of(
+    grid: Grid, asked: Tried, cells: Mapping[str, Cell], figures: Mapping[str, Figures] = NO_FIGURES
+) -> tuple[Help, ...]:
+    """The single changes that win something, what wins most first; ``cells`` by the keys of what was ``asked``,
+    ``figures`` by those of the changes.
+    """
     today = grid.rows[0]
     before = [(count, cell) for count, cell in zip(today.counts, today.cells, strict=True) if cell.loss != NOTHING]
     found = []
+    gigs = sum(count for count, _ in before)
     for one, problems in asked:
         after = [cells[problem.key] for problem in problems]
         rows = [(count, was, cell) for (count, was), cell in zip(before, after, strict=True)]
@@ -106,7 +118,8 @@ def helps_of(grid: Grid, asked: Tried, cells: Mapping[str, Cell]) -> tuple[Help,
         less = sum(count for count, was, cell in rows if cell.rank < was.rank)
         pieces = sum(count * (_pieces(cell) - _pieces(was)) for count, was, cell in rows)
         if less:
-            found.append(Help(one, nothing, less, pieces))
+            minutes = round(sum(count * (cell.minutes - was.minutes) for count, was, cell in rows) / gigs)
+            found.append(Help(one, nothing, less, pieces, minutes, figures.get(one.key, Figures())))
     told = [
         replace(
             one, best=not any(_beats(other, one, first=at < place) for at, other in enumerate(found) if at != place)
@@ -121,7 +134,14 @@ def _pieces(cell: Cell) -> int:
 
 
 def _beats(one: Help, other: Help, *, first: bool) -> bool:
-    """Whether a change wins as much for as little, and more or for less; of equal ones the ``first`` is less."""
-    mine, theirs = (-one.nothing, -one.less, one.pieces), (-other.nothing, -other.less, other.pieces)
-    no_worse = all(here <= there for here, there in zip(mine, theirs, strict=True))
-    return no_worse and (first or mine != theirs)
+    """Whether a change wins as much for as little, and more or for less; of equal ones the ``first`` is less. What is
+    little is told by price and weight where the band gave them of both, else by the pieces carried.
+    """
+    pairs = [(-one.nothing, -other.nothing), (-one.less, -other.less), *_costs(one, other)]
+    return all(mine <= theirs for mine, theirs in pairs) and (first or any(mine != theirs for mine, theirs in pairs))
+
+
+def _costs(one: Help, other: Help) -> Sequence[tuple[float, float]]:
+    given = ((one.figures.price, other.figures.price), (one.figures.kg, other.figures.kg))
+    known = [(mine, theirs) for mine, theirs in given if mine is not None and theirs is not None]
+    return known or [(one.pieces, other.pieces)]

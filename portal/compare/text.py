@@ -15,6 +15,7 @@ from portal.compare.words import (
     beaten,
     binding,
     given_words,
+    help_costs,
     help_words,
     loss_words,
     nothing_of,
@@ -66,7 +67,12 @@ def compare_text(grid: Grid, helps: Sequence[Help]) -> str:
         "\n".join(["Gig by gig", *_picture(grid)]),
         "\n".join(f"{row.candidate.name}: {beaten(row)}" for row in grid.rows if row.beaten_by),
         binding(grid),
-        "\n".join(["What would help most", *(("* " if one.best else "  ") + help_words(one) for one in helps)])
+        "\n".join(
+            [
+                "What would help most",
+                *(f"{'*' if one.best else ' '} {help_words(one)} ({help_costs(one)})" for one in helps),
+            ]
+        )
         if helps
         else "",
         "\n".join(_open(grid)),
@@ -163,6 +169,9 @@ def compare_json(grid: Grid, helps: Sequence[Help]) -> dict[str, Json]:
                 "lose_nothing_more": one.nothing,
                 "lose_less": one.less,
                 "pieces_more": one.pieces,
+                "minutes_more_a_gig": one.minutes,
+                "price": one.figures.price,
+                "kg": one.figures.kg,
                 "best": one.best,
             }
             for one in helps

@@ -124,6 +124,17 @@ def binding(grid: Grid) -> str:
     return f"What binds where today's rig loses something: {told}."
 
 
+def help_costs(one: Help) -> str:
+    """What a single change takes: price and weight where the band gave them, pieces carried, minutes of plugging."""
+    figures = one.figures
+    said = [f"price {figures.price:g}"] if figures.price is not None else []
+    said += [f"{figures.kg:g} kg"] if figures.kg is not None else []
+    said.append(f"{one.pieces} pieces more carried a year" if one.pieces > 0 else "nothing more carried")
+    minutes = f"{abs(one.minutes)} min {'more' if one.minutes > 0 else 'less'}"
+    said.append(f"{minutes if one.minutes else 'no more'} plugging a gig")
+    return ", ".join(said)
+
+
 def help_words(one: Help) -> str:
     """What a single change wins."""
     won = f"{_gigs(one.nothing)} more {'loses' if one.nothing == 1 else 'lose'} nothing"

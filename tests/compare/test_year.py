@@ -2,8 +2,12 @@
 
 import pytest
 
+from portal.compare.cell import NOTHING
+from portal.compare.changes import Figures
+from portal.compare.helps import helps_of, tried
 from portal.compare.solve_all import Compared, compare
-from portal.compare.words import beaten, sentence
+from portal.compare.solving import solve_cell
+from portal.compare.words import beaten, help_costs, sentence
 from tests.compare.invented import BY_HAND, YEAR, invented
 
 
@@ -56,3 +60,40 @@ def test_what_would_help_most_is_the_smallest_that_wins_most(compared: Compared)
     assert compared.helps[0].single.key == "splitter-16"
     assert (compared.helps[0].nothing, compared.helps[0].less) == (3, 4)
     assert all(one.less for one in compared.helps)
+
+
+def test_price_and_weight_decide_what_is_little_where_the_band_gave_them(compared: Compared) -> None:
+    """A larger splitter that costs and weighs less is the best of those that win the same; what nobody gave is not made
+    up, and minutes at a gig are told of each.
+    """
+    asked = tried(compared.grid)
+    cells = {one.key: solve_cell(one.rig, one.answers) for _, several in asked for one in several}
+    said = {"splitter-16": Figures(price=900, kg=8), "splitter-24": Figures(price=700, kg=6.5)}
+    helps = {one.single.key: one for one in helps_of(compared.grid, asked, cells, said)}
+
+    assert (helps["splitter-16"].nothing, helps["splitter-16"].less) == (
+        helps["splitter-24"].nothing,
+        helps["splitter-24"].less,
+    )
+    assert not helps["splitter-16"].best
+    assert helps["splitter-24"].best
+    assert help_costs(helps["splitter-24"]).startswith("price 700, 6.5 kg, ")
+    assert help_costs(helps["splitter-24"]).endswith(" min more plugging a gig")
+    unsaid = next(one for key, one in helps.items() if key not in said)
+    assert "price" not in help_costs(unsaid)
+    assert "kg" not in help_costs(unsaid)
+
+
+def test_minutes_are_those_of_the_cells(compared: Compared) -> None:
+    """Minutes of plugging more at a gig are the average over the gigs that lose something today, by hand."""
+    today = compared.grid.rows[0]
+    asked = tried(compared.grid)
+    for one in compared.helps:
+        problems = next(problems for single, problems in asked if single.key == one.single.key)
+        cells = iter([solve_cell(problem.rig, problem.answers) for problem in problems])
+        more = gigs = 0
+        for count, was in zip(today.counts, today.cells, strict=True):
+            if was.loss != NOTHING:
+                more += count * (next(cells).minutes - was.minutes)
+                gigs += count
+        assert abs(one.minutes - more / gigs) <= 0.5

@@ -233,6 +233,8 @@ RULES: dict[str, frozenset[str]] = {
     "GET /compare/{comparison_id}/papers/comparison.pdf": READS,
     "GET /compare/{comparison_id}/papers/comparison.csv": READS,
     "GET /compare/{comparison_id}/papers/comparison": READS,
+    "GET /compare/{comparison_id}/figures": EDITS,
+    "POST /compare/{comparison_id}/figures": EDITS,
     "GET /compare/{comparison_id}/rigs/new": EDITS,
     "POST /compare/{comparison_id}/rigs/new": EDITS,
     "GET /compare/{comparison_id}/rigs/{number}": EDITS,

@@ -86,6 +86,30 @@ def test_a_year_is_begun_left_and_found_again(signed_in: Browser, portal: Portal
     assert "Lift the rack, and anything else that is heavy, with two people." in page
 
 
+def test_a_band_says_what_a_single_change_costs(signed_in: Browser, portal: Portal, rig: rigs.BandRig) -> None:
+    """Price and weight stand beside the change on the page, on the paper and in the form; what is left empty is said
+    nowhere; a number that is none gets its sentence and loses nothing that was typed.
+    """
+    address = begun(signed_in, rig)
+    work(portal)
+    assert "Say what a change costs and weighs" in signed_in.get(address).text
+    answer = fill(signed_in, address + "/figures", **{"price-splitter-16": "dear", "kg-splitter-16": "8,5"})
+    assert answer.status_code == 422
+    assert "Price: enter a number from 0 to 1000000, for example 12.5." in answer.text
+    assert 'value="8,5"' in answer.text
+    said = {"price-splitter-16": "900", "kg-splitter-16": "8,5"}
+    assert fill(signed_in, address + "/figures", **said).status_code == 303
+    work(portal)
+    page = signed_in.get(address).text
+    (line,) = re.findall(r"<li>(?:<b>)?A floor splitter of 16 ways:.*?</li>", page)
+    assert "price 900, 8.5 kg, " in line
+    assert page.count(" kg, ") == 1
+    assert 'value="900"' in signed_in.get(address + "/figures").text
+    assert fill(signed_in, address, address + "/again").status_code == 303
+    work(portal)
+    assert "price 900, 8.5 kg, " in signed_in.get(address).text
+
+
 def test_progress_is_counted(signed_in: Browser, portal: Portal, rig: rigs.BandRig, monkeypatch: Any) -> None:
     """While it is worked out the page says how many of how many are there, and what is there stays where the solvers
     stop.

@@ -137,11 +137,12 @@ def test_an_email_looks_as_it_should(scene: Scene, server: MailServer) -> None:
     assert [part.get_content_type() for part in told.iter_parts()] == ["text/plain", "text/html"]
     html = told.get_body(("html",)).get_content()
     assert re.findall(r"<(img|script|style|link|iframe)\b", html) == []
+    assert told["From"] == "Gig advance portal <portal@portal.example>"
     assert told["Message-ID"] == f"<{row.id}@portal.test>"
     assert told["Auto-Submitted"] == "auto-generated"
     assert told["List-Unsubscribe-Post"] == "List-Unsubscribe=One-Click"
     assert re.fullmatch(r"<https://portal\.test/emails/stop/[\w-]{43}>", told["List-Unsubscribe"])
-    assert told["Subject"] == "Harbour night, Sat 5 Dec 2026, The Old Net Loft: it is the band's turn"
+    assert told["Subject"] == "The band's turn: Harbour night, Sat 5 Dec 2026, The Old Net Loft"
     assert max(map(len, server.told[0].splitlines())) <= 998
 
 
@@ -221,7 +222,7 @@ def test_moved_times_are_told_as_they_were_and_are(scene: Scene, server: MailSer
     scene.load_in(1020)
     scene.gathered()
     assert "- Load-in: was 16:00, now 17:00.\n" in server.text()
-    assert server.arrived[0]["Subject"].endswith(": the gig has moved")
+    assert server.arrived[0]["Subject"].startswith("The gig has moved: ")
 
 
 def test_a_signature_that_fell_is_told_to_whoever_gave_it(scene: Scene, server: MailServer) -> None:
@@ -540,7 +541,7 @@ def test_one_address_of_two_links_reads_of_a_gig_once(scene: Scene, server: Mail
     scene.comment("band")
     scene.gathered()
     (told,) = server.arrived
-    assert told["Subject"].startswith("Harbour night")
+    assert told["Subject"].endswith("The Old Net Loft")
     assert server.text().count("- The band wrote a comment.") == 1
     (opens,) = re.findall(r"/in/([\w-]{43})", server.text())
     assert id_in_token(opens) == scene.link.id

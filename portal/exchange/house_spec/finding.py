@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from portal.exchange.house_spec.proposals import Doubt, Proposal
 from portal.exchange.house_spec.text.scanning import Token
@@ -100,6 +100,14 @@ class Finds:
                 topic, value, self.text[start:end], start, end, tuple(doubt for doubt in Doubt if doubt in why), note
             )
         )
+
+    def doubt_bare(self, since: int) -> None:
+        """Doubt the bare numbers among the values that were kept since: they count a part of what the line lists."""
+        for at, one in enumerate(self.found[since:], start=since):
+            if isinstance(one.value, int) or str(one.value).isdecimal():
+                self.found[at] = replace(
+                    one, doubts=tuple(doubt for doubt in Doubt if doubt in {*one.doubts, Doubt.PART})
+                )
 
     def _over_an_end(self, start: int, end: int) -> bool:
         """True where words go on behind a line that was not full, or before one that begins anew: two things may only

@@ -167,7 +167,7 @@ def _values(changes: Changes) -> dict[str, tuple[str, ...]]:
         "isolated": "isolated" if changes.isolated else "direct",
         "looms": ", ".join(f"{ways} x {metres:g}" for ways, metres in changes.looms or ()),
         **{key: str(count) for key, count in counts.items() if count is not None},
-        **{key: f"{number:g}" for key, number in figures.items() if number is not None},
+        **{key: write_figure(number) for key, number in figures.items()},
     }
     ticked = {"also": [key for key in ("ears_to_mono", "seconds_straight") if getattr(changes, key)]}
     return {key: (text,) for key, text in texts.items()} | {key: tuple(each) for key, each in ticked.items()}
@@ -175,7 +175,7 @@ def _values(changes: Changes) -> dict[str, tuple[str, ...]]:
 
 def _read(check: Check, compared: Compared, number: int | None) -> Changes | None:
     """The candidate of the form; ``None`` where something is wrong, which is noted at its field."""
-    figures = Figures(**{key: _decimal(check, key, words, most) for key, (words, most) in FIGURES.items()})
+    figures = Figures(**{key: read_figure(check, key, key) for key in FIGURES})
     if number == 0:
         return Changes(figures=figures) if check.well else None
     splitter = check.choice("splitter", tuple(SPLITTERS), "Choose what becomes of the splitter.")
@@ -223,7 +223,14 @@ def _looms(check: Check) -> tuple[tuple[int, float], ...] | None:
     return tuple(looms)
 
 
-def _decimal(check: Check, name: str, words: str, most: int) -> float | None:
+def write_figure(number: float | None) -> str:
+    """A figure as a form holds it; empty where it is not said."""
+    return "" if number is None else f"{number:g}"
+
+
+def read_figure(check: Check, name: str, key: str) -> float | None:
+    """A field as a figure; ``None`` where it is empty, or wrong, which is noted."""
+    words, most = FIGURES[key]
     text = check.text(name).replace(",", ".")
     if not text:
         return None

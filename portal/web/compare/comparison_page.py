@@ -18,6 +18,7 @@ from portal.compare.words import (
     WHAT_COUNTS,
     beaten,
     binding,
+    help_costs,
     help_words,
     loss_words,
     nothing_of,
@@ -87,7 +88,7 @@ class HelpLine:
     """One single change and what it wins; ``best`` where nothing wins as much for as little."""
 
     words: str
-    pieces: str
+    costs: str
     best: bool
 
 
@@ -186,15 +187,11 @@ def answer_of(compared: Compared, grid: Grid) -> Answer:
         heads(figures),
         tuple(_gig(compared, grid, at) for at in range(len(grid.comparison.year.rooms))),
         binding(grid),
-        None if helps is None else tuple(HelpLine(help_words(one), _pieces(one.pieces), one.best) for one in helps),
+        None if helps is None else tuple(HelpLine(help_words(one), help_costs(one), one.best) for one in helps),
         tuple((loss, LOSS_WORDS[loss]) for loss in LOSSES),
         WHAT_COUNTS,
         TWO_PEOPLE,
     )
-
-
-def _pieces(count: int) -> str:
-    return f"{count} pieces more carried a year" if count > 0 else "nothing more carried"
 
 
 COUNTED = (

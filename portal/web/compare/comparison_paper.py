@@ -11,7 +11,16 @@ from portal.advance.time_format import say_date
 from portal.compare.cell import LOSS_WORDS, LOSSES
 from portal.compare.grid import Grid
 from portal.compare.text import compare_csv
-from portal.compare.words import TWO_PEOPLE, WHAT_COUNTS, binding, help_words, one_gig, range_words, sentence
+from portal.compare.words import (
+    TWO_PEOPLE,
+    WHAT_COUNTS,
+    binding,
+    help_costs,
+    help_words,
+    one_gig,
+    range_words,
+    sentence,
+)
 from portal.documents.registry import Document
 from portal.documents.rendering.page import show
 from portal.documents.rendering.pdf import STYLESHEET, PaperError
@@ -148,7 +157,7 @@ def _sheet(compared: Compared, today: str) -> ComparisonSheet:
             if row.beaten_by
         ),
         binding=clean(binding(grid)),
-        helps=tuple(help_words(one) for one in helps if one.best),
+        helps=tuple(f"{help_words(one)} {help_costs(one).capitalize()}." for one in helps if one.best),
         legend=tuple((loss, LOSS_WORDS[loss]) for loss in LOSSES),
         counted=WHAT_COUNTS,
         caution=TWO_PEOPLE,

@@ -10,7 +10,7 @@ from email.header import Header
 from email.headerregistry import BaseHeader, HeaderRegistry, UnstructuredHeader
 from email.message import EmailMessage
 from email.policy import EmailPolicy
-from email.utils import format_datetime
+from email.utils import format_datetime, formataddr
 from typing import ClassVar
 from urllib.parse import urlsplit
 
@@ -29,6 +29,9 @@ from portal.web.mail.ways_in import WayIn, way_in
 
 STOP = "stop emails"
 """What the token is made for by which emails are stopped."""
+
+SENDER = "Gig advance portal"
+"""Who writes, as a mail program names it."""
 
 NO_REPLIES = "The portal wrote this. Nobody reads replies to this address"
 
@@ -69,7 +72,7 @@ class Letter(Page):
         """The email as plain text."""
         blocks = ["\n\n".join(self.greeting)] if self.greeting else []
         for gig in self.gigs:
-            lines = [gig.title, gig.act, "", *(f"- {words}" for words in gig.sentences), gig.next_step]
+            lines = [gig.title, gig.act, "", *(f"- {words}" for words in gig.sentences), "", gig.next_step]
             blocks += ["\n".join(lines).strip(), f"Open the gig: {gig.opens}"]
         if self.way_in:
             blocks += [*self.way_in.sentences, f"{self.way_in.button}: {self.way_in.opens}"]
@@ -91,7 +94,7 @@ def compose(db: Session, portal: Portal, row: Email, now: datetime) -> EmailMess
     if letter is None or portal.settings.smtp is None:
         return None
     message = EmailMessage(policy=_POLICY)
-    message["From"] = portal.settings.smtp.sender
+    message["From"] = formataddr((SENDER, portal.settings.smtp.sender))
     message["To"] = address
     message["Subject"] = letter.title
     message["Date"] = format_datetime(row.created)
@@ -116,7 +119,8 @@ def _letter(
     if not parts:
         return None
     first = parts[0]
-    subject = f"{first.title}: {first.headline}" if len(parts) == 1 else f"News of {len(parts)} gigs"
+    # A list of emails on a phone shows some forty letters: what it is about comes first.
+    subject = f"{first.headline}: {first.title}" if len(parts) == 1 else f"News of {len(parts)} gigs"
     return Letter(
         title=subject,
         greeting=_greeting(db, told),

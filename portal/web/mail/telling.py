@@ -37,7 +37,7 @@ _ASKED = {
 }
 """What comes of an inquiry link, by the kind of event."""
 
-ASKS = "a few questions to the house"
+ASKS = "A few questions to the house"
 """The headline of the email that brings a link."""
 
 AT_ONCE = frozenset(
@@ -137,12 +137,12 @@ def one_line(words: str) -> str:
 def _headline(gig: Gig, party: str, happened: Sequence[Told], *, mine: bool) -> str:
     kinds = {one.event.kind for one in happened}
     if gig.cancelled_at is not None:
-        return "cancelled"
+        return "Cancelled"
     if "gig-changed" in kinds:
-        return "the gig has moved"
+        return "The gig has moved"
     if mine:
-        return f"it is the {party}'s turn"
-    return "signed" if "signed" in kinds else "news"
+        return f"The {party}'s turn"
+    return "Signed" if "signed" in kinds else "News"
 
 
 def _links(db: Session, gig: Gig, rows: Sequence[Outbox]) -> Iterator[str]:

@@ -1,5 +1,7 @@
 """What the rules make of single sentences: values, doubts, and what they leave alone."""
 
+from pathlib import Path
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -22,6 +24,18 @@ def one(text: str, topic: str) -> Proposal:
     """The only proposal of a topic."""
     (proposal,) = [one for one in read_spec(text).proposals if one.topic == topic]
     return proposal
+
+
+UNCLEAR = (Path(__file__).parent / "unclear_lines.txt").read_text("utf-8").splitlines()
+"""Lines of no spec that are easily read for more than they say; behind the bar what may be sure in each."""
+
+
+@pytest.mark.parametrize("line", UNCLEAR)
+def test_what_a_line_leaves_open_is_never_sure(line: str) -> None:
+    """Parts of a list, one of several boxes, what was so once, one phase: please check, or nothing at all."""
+    text, _, allowed = line.partition(" |")
+    sure = {f"{one.topic} = {one.value}" for one in read_spec(text).proposals if one.certainty is Certainty.SURE}
+    assert sure <= {one.strip() for one in allowed.split(";")}
 
 
 @pytest.mark.parametrize(

@@ -261,5 +261,7 @@ def _one_distribution(statement: Statement, finds: Finds) -> None:
         if not statement.about("power", "socket", "audio", "desk", "front"):
             continue
         told = statement.has("audio", "desk", "front") and not statement.has("lighting")
-        finds.add(statement, "one-distribution", "yes", [place, where], [] if told else [Doubt.DERIVED])
+        # Circuits on one phase may well come from two distributions.
+        clear = told and not statement.has("phase")
+        finds.add(statement, "one-distribution", "yes", [place, where], [] if clear else [Doubt.DERIVED])
         return

@@ -22,10 +22,10 @@ SHORT_LINE = 5
 BESIDE, IN_CLAUSE = 3, 6
 """How far, in words and signs, a word may stand that belongs to a number at once, or within its clause."""
 
+_MIC_KINDS = ("dynamic", "condenser", "wireless")
 _STOCK = {
-    "di": ("dis", ("active", "passive")), "mic": ("microphones", ("dynamic", "condenser", "wireless")),
-    "stand": ("stands", ("tall", "short")),
-    "radio-mic": ("microphones", ()), "condenser": ("microphones", ()), "dynamic": ("microphones", ()),
+    "di": ("dis", ("active", "passive")), "stand": ("stands", ("tall", "short")),
+    **dict.fromkeys(("mic", "radio-mic", "condenser", "dynamic"), ("microphones", _MIC_KINDS)),
 }  # fmt: skip
 _NAMED_STOCK = {"radio-mic": "wireless", "condenser": "condenser", "dynamic": "dynamic"}
 
@@ -50,7 +50,10 @@ def _count(statement: Statement, at: int, finds: Finds) -> None:
         # The forms of one are articles as well: "ein Pult" counts nothing.
         return
     if head is not None:
+        known = len(finds.found)
         _RULES[head.concept](statement, at, head, finds)
+        if _one_of_several(statement, at, head):
+            finds.doubt_bare(known)
     elif statement.about("box", "input", "channel") and statement.near(at, BESIDE, "free"):
         finds.add(statement, "inputs-free", token.whole, [at, statement.nearest(at, ("free",))[2]], [Doubt.FAR])
     elif (
@@ -59,6 +62,22 @@ def _count(statement: Statement, at: int, finds: Finds) -> None:
         and _beside_people(statement, at)
     ):
         finds.add(statement, "room-capacity", token.whole, [at], [Doubt.FAR])
+
+
+def _one_of_several(statement: Statement, at: int, head: Head) -> bool:
+    """True where the line counts more of the same: "4 x vocal, 2 x drums" under one label, or the noun twice."""
+    for other, token in enumerate(statement.tokens):
+        if token.kind != "count" or other == at or "taken" in token.marks:
+            continue
+        theirs = head_of(statement, other)
+        if theirs is None:
+            article = "word" in token.marks and token.whole == 1
+            beside = 0 < other - at <= IN_CLAUSE and statement.commas(at, other) == 1
+            if (beside or (head.label and other > head.place)) and not article:
+                return True
+        elif theirs.concept == head.concept and token.whole != statement.tokens[at].whole:
+            return True
+    return False
 
 
 def _beside_people(statement: Statement, at: int) -> bool:
@@ -88,6 +107,7 @@ def _lines(statement: Statement, at: int, head: Head, finds: Finds) -> None:
         unclear = head.far or not subject or (head.concept == "channel" and subject == "multicore")
         unclear = unclear or (far >= HEADING_COST and not statement.about("box", "input", "stage"))
         doubts = [Doubt.FAR] if unclear else []
+        doubts += [Doubt.PART] if _several_boxes(statement, at, where) else []
         second = is_second(statement, where, subject)
         if head.concept != "output":
             finds.add(statement, "second-box-inputs" if second else "box-inputs", value, [*places, where], doubts)
@@ -105,6 +125,15 @@ def _of_desk(statement: Statement, at: int, head: Head, finds: Finds) -> None:
             [at, head.place, where],
             [Doubt.FAR] if where < 0 else [],
         )
+
+
+def _several_boxes(statement: Statement, at: int, where: int) -> bool:
+    """True where the box that a number belongs to is one of several: "two stage boxes, 16 inputs each"."""
+    return any(
+        token.kind == "count" and token.whole > 1 and place != at and head_of(statement, place) is None
+        for place, token in enumerate(statement.tokens[: max(where, 0)])
+        if where - place <= BESIDE
+    )
 
 
 def is_second(statement: Statement, where: int, subject: str) -> bool:
@@ -193,9 +222,12 @@ def _stock(statement: Statement, at: int, head: Head, finds: Finds) -> None:
         return
     low, high = min(at, head.place), max(at, head.place)
     times = any(token.text in {"x", "×"} for token in statement.tokens[high + 1 : high + 2])
-    around = [token for token in statement.tokens[low : high + (3 if times else 2)] if token.kind == "word"]
-    said = [kind for kind in kinds if any(token.means(kind) for token in around)]
-    named = _NAMED_STOCK.get(head.concept) or (said[0] if len(said) == 1 else "")
+    beyond = 4 if times else 2
+    around = [token for token in statement.tokens[low : high + beyond] if token.kind == "word"]
+    said = {kind for kind in kinds if any(token.means(kind) for token in around)}
+    said |= {_NAMED_STOCK[head.concept]} if head.concept in _NAMED_STOCK else set()
+    # "6 handheld dynamic" are of one kind or of the other.
+    named = min(said) if len(said) == 1 else ""
     told = (
         head.label
         or bool(named)
@@ -203,7 +235,8 @@ def _stock(statement: Statement, at: int, head: Head, finds: Finds) -> None:
         or statement.about("di", "stand", "is", "provided", "maybe")
     )
     told = told or any("mic" in above for above in statement.context) or len(statement.tokens) <= SHORT_LINE
-    finds.add(statement, topic, f"{value} {named}".strip(), places, [] if told and not head.far else [Doubt.FAR])
+    clear = told and not head.far and len(said) <= 1
+    finds.add(statement, topic, f"{value} {named}".strip(), places, [] if clear else [Doubt.FAR])
 
 
 def _risers(statement: Statement, at: int, head: Head, finds: Finds) -> None:
@@ -234,6 +267,7 @@ def _pair(statement: Statement, at: int, finds: Finds) -> None:
     ):
         return
     doubts = [Doubt.FAR] if far > IN_CLAUSE else []
+    doubts += [Doubt.PART] if _several_boxes(statement, at, where) else []
     second = is_second(statement, where, subject)
     finds.add(statement, "second-box-inputs" if second else "box-inputs", inputs, [at, where], doubts)
     if not second:

@@ -7,6 +7,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from portal.exchange.house_spec.finding import Finds, denied
+from portal.exchange.house_spec.heads import head_of
 from portal.exchange.house_spec.proposals import Doubt
 from portal.exchange.house_spec.text.scanning import Token
 from portal.exchange.house_spec.text.statements import Statement
@@ -76,12 +77,26 @@ def _rating(statement: Statement, at: int, earlier: int, following: int, finds: 
     others = (
         any(token.kind == "count" and "taken" not in token.marks for token in tokens[earlier + 1 : at]) and number == 0
     )
+    if number > 1 and _split_up(statement, at, following):
+        doubts.append(Doubt.PART)
     if loose or others or statement.has("per-side") or any(token.means("same") for token in here):
         doubts.append(Doubt.FAR)
     words = (f"{number} x " if number else "") + f"{tokens[at].whole} A"
     words += f", {phases}" if phases else ""
     words += f", {connector}" if connector else ""
     finds.add(statement, "power", words, [at, start, *range(start, behind)], doubts)
+
+
+def _split_up(statement: Statement, at: int, following: int) -> bool:
+    """True where words behind a rating say what one or some of the circuits are for: "two of them for the bar"."""
+    tokens = statement.tokens
+    for place in range(at + 2, following):
+        token = tokens[place]
+        if token.kind == "count" and head_of(statement, place) is None:
+            article = "word" in token.marks and token.whole == 1
+            if not article or any(before.stops(",", "(", "-") for before in tokens[place - 3 : place]):
+                return True
+    return False
 
 
 def _how_many(statement: Statement, at: int) -> tuple[int, int, bool]:

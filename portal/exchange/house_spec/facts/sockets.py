@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from portal.exchange.house_spec.concepts import BOXES
 from portal.exchange.house_spec.finding import Finds
 from portal.exchange.house_spec.proposals import Doubt
 from portal.exchange.house_spec.text.statements import Statement
@@ -94,6 +95,10 @@ def _for_whom(
         told, far, at = "kept", 0, head
     if at < 0 or far > FAR:
         told = ""
+    following = statement.tokens[past] if past < len(statement.tokens) else None
+    if not several and following is not None and following.text in {"x", "×"}:
+        # "5 x vocal" counts things: it is no number of a socket.
+        return
     radio = not several and statement.has("wireless", "radio-mic")
     if radio or (not several and told not in {"kept", "permanent", "house-use"}):
         return
@@ -108,7 +113,11 @@ def _for_whom(
         finds.add(statement, "inputs-free", len(numbers), places, doubts)
         return
     near = statement.tokens[past : at + 1] if at >= past else statement.tokens[at:start]
-    unclear = not told or at < after or numbers[0] == 1 and any(token.stops(",") for token in near)  # noqa: RUF021
+    # "1-16 go to the left box": they lead there, nobody keeps them.
+    leads = told == "kept" and any(
+        not token.concepts.isdisjoint(BOXES) for token in statement.tokens[at + 1 : at + CLOSE]
+    )
+    unclear = not told or leads or at < after or numbers[0] == 1 and any(token.stops(",") for token in near)  # noqa: RUF021
     finds.add(statement, "kept-sockets", write_numbers(numbers), places, [Doubt.FAR] if unclear else [])
 
 

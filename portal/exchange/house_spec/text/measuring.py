@@ -203,7 +203,10 @@ def _clock(tokens: Sequence[Token], at: int) -> Found:
         told, place = True, place + 1
     half = token_at(tokens, place)
     late = means(half, "pm")
-    if half and half.means("am", "pm") and hour <= NOON:
+    after = token_at(tokens, place + 1)
+    # "2 am Schlagzeug" is German, and no time.
+    named = half is not None and half.text == "am" and after is not None and after.kind == "word" and after.upper
+    if half and half.means("am", "pm") and hour <= NOON and not named:
         hour, told, place = hour % NOON + (NOON if late else 0), True, place + 1
     else:
         half = None

@@ -362,6 +362,7 @@ WORDS: dict[str, str] = {
         " verdeling, kring, hoofdverdeler, meter, schakelkast, subverdeler, voeding, automaat, aardlek, stoppenkast,"
         " generator, elektriciteitskast, transformator, verdeelkastje, fasen"
     ),
+    "phase": "fase, fasen",
     "same": (
         "dezelfde, gezamenlijke, zelfde, één groep, gedeeld, één verdeler, zelfde groepenkast, zelfde groep, dezelfde"
         " groep, dezelfde kast, alles op één, alles op 1, op één groep, één kring, zelfde kring, samen op,"
@@ -598,7 +599,8 @@ WORDS: dict[str, str] = {
         " vermoedelijk, lijkt me, dacht ik, schat ik, gok, zoiets, niet zeker, weet ik niet, binnenkort, tijdelijk,"
         " voorlopig, in reparatie, wordt vervangen, kunnen we regelen, kunnen we lenen, bespreekbaar, te bespreken, in"
         " samenspraak, naar wens, naar keuze, kan eventueel, mogen ook, mag ook, mag altijd, mogen altijd, geen"
-        " probleem, prima, kan ook, zouden, zou moeten, in theorie, als het goed is"
+        " probleem, prima, kan ook, zouden, zou moeten, in theorie, als het goed is, behalve, uitgezonderd, vroeger,"
+        " voorheen, oude"
     ),
     "bring": (
         "meenemen, meebrengen, zelf mee, neem, brengt, neemt, door de band, breng, zelf voorzien, zelf te voorzien,"

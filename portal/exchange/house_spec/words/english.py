@@ -358,6 +358,7 @@ WORDS: dict[str, str] = {
         " unit, service, circuit breaker, rings, mains ring, intake, genny, breaker panel, disco, sub panel, electrical"
         " panel"
     ),
+    "phase": "phase",
     "same": (
         "same, one distro, single distro, shared, share, one supply, one distribution, share one, one breaker, on 1"
         " breaker, one ring, all one, common, all on one, one board, single board, one transformer, together on, one"
@@ -593,7 +594,8 @@ WORDS: dict[str, str] = {
         " it works, when it works, borrow, can be borrowed, can be booked, can be brought in, by agreement, if the"
         " weather, hired by, priced separately, additional cost, surcharge, guess, pretty sure, not certain, unclear,"
         " who knows, dunno, no promises, should have, ought to, assume, provisional, some nights, on weekends only,"
-        " seasonally, temporarily, out for repair, in for repair, we hope"
+        " seasonally, temporarily, out for repair, in for repair, we hope, except, apart from, other than, used to,"
+        " formerly, previously, until recently, the old"
     ),
     "bring": (
         "bring, bands must bring, bring your own, to bring, you supply, band supplies, supplied by band, by the band,"

@@ -371,6 +371,7 @@ WORDS: dict[str, str] = {
         " coffret, phase, compteur, tableau électrique, tgbt, transfo, départ, différentiel, source, alim,"
         " distribution, circuit électrique, coffret électrique, réseau, transformateur d'isolement, plombs"
     ),
+    "phase": "phase",
     "same": (
         "même, commun, seule armoire, unique, les mêmes, tout sur, sur le même, seul circuit, seule ligne, seul"
         " tableau, en commun, partagé, partagent, communs, un seul circuit, une seule ligne"
@@ -602,9 +603,10 @@ WORDS: dict[str, str] = {
         " supplément, extra, à la carte, non garanti, j'imagine, à peu près sûr, pas certain, faut voir, faudrait,"
         " devrait, théoriquement, à discuter, d'un commun accord, après accord, avec accord, en accord avec, sont"
         " accueillis, accueillis, avec plaisir, pas de souci, aucun problème, ça se fait, souvent, généralement,"
-        " habituellement, en général, la plupart du temps, s'en passe, parfois oui, louons, on loue, à louer sur place,"
-        " se loue, en sus, tarif, à réserver, sur réservation, réserver à l'avance, prévenez, demandez, à demander, en"
-        " prêt, emprunter, prête, en réparation, provisoire, provisoirement, prévu pour, bientôt, courant"
+        " habituellement, en général, la plupart du temps, s'en passe, parfois oui, louons, on loue, à louer sur"
+        " place, se loue, en sus, tarif, à réserver, sur réservation, réserver à l'avance, prévenez, demandez, à"
+        " demander, en prêt, emprunter, prête, en réparation, provisoire, provisoirement, prévu pour, bientôt,"
+        " courant, sauf, hormis, excepté, avant il y avait, auparavant il y avait, autrefois, jadis, ancien, ancienne"
     ),
     "bring": (
         "apporter, amener, à apporter, apportez, amenez, fourni par le groupe, prévoyez, à fournir par le groupe, à"

@@ -374,6 +374,7 @@ WORDS: dict[str, str] = {
         " trafostation, generator, stromquelle, gleiche verteilung, trenntrafo, verteilerkastl, stromkasten,"
         " absicherung, netz, ring"
     ),
+    "phase": "phase, selbe phase, eine phase, auf einer phase, gleiche phase",
     "same": (
         "selbe, gleiche, gemeinsamer, gemeinsam, ein verteiler, eine sicherung, derselben, demselben, dieselbe,"
         " gleicher, gleichem, versorgt wird, zusammen, einzige, selber, einem, selbe phase, eine phase, auf einer"
@@ -612,17 +613,18 @@ WORDS: dict[str, str] = {
     "maybe": (
         "auf anfrage, bei bedarf, falls, nach absprache, eventuell, evtl, vielleicht, möglicherweise, glaub, auf"
         " wunsch, optional, kann gemietet, mietbar, zumietbar, wenn nötig, normalerweise, in der regel, nach"
-        " vereinbarung, wohl, ggf, zubuchbar, wer einen, darf gerne, wenn ihr, könnte, vermutlich, wahrscheinlich, kann"
-        " gestellt, kann dazu, extra berechnet, hoffentlich, bei rechtzeitiger anmeldung, anmietbar, zumieten, wenn das"
-        " wetter, weiß nicht, keine ahnung, gegen gebühr, kostenpflichtig, angeblich, theoretisch, geplant, sollte, zur"
-        " not, müsste, zumietung, auf vorbestellung, gegen miete, anmietung, zugemietet, schätze, denke, dürfte,"
-        " besorgen, ausleihen, wenn gewünscht, wenn benötigt, kann man, lässt sich, organisierbar, leihweise, meistens,"
-        " manchmal, so 7-8, grob, schätzungsweise, könnten wir, können wir, mieten, kann organisiert, wer mag, bei"
-        " schönem wetter, bei gutem wetter, falls vorhanden, samma gwohnt, wer will, gern gesehen, willkommen, nach"
-        " rücksprache, auf nachfrage, möglich wäre, hängt ab, je nach, kommt drauf an, nach aufwand, bestellen,"
-        " vorbestellen, voranmeldung, in planung, demnächst, momentan, zurzeit, zeitweise, nicht sicher, unklar,"
-        " ungeprüft, evt, entgelt, aufpreis, separat berechnet, anfragen, auf abruf, besorgt, müsst ihr fragen, fragt,"
-        " so ungefähr"
+        " vereinbarung, wohl, ggf, zubuchbar, wer einen, darf gerne, wenn ihr, könnte, vermutlich, wahrscheinlich,"
+        " kann gestellt, kann dazu, extra berechnet, hoffentlich, bei rechtzeitiger anmeldung, anmietbar, zumieten,"
+        " wenn das wetter, weiß nicht, keine ahnung, gegen gebühr, kostenpflichtig, angeblich, theoretisch, geplant,"
+        " sollte, zur not, müsste, zumietung, auf vorbestellung, gegen miete, anmietung, zugemietet, schätze, denke,"
+        " dürfte, besorgen, ausleihen, wenn gewünscht, wenn benötigt, kann man, lässt sich, organisierbar, leihweise,"
+        " meistens, manchmal, so 7-8, grob, schätzungsweise, könnten wir, können wir, mieten, kann organisiert, wer"
+        " mag, bei schönem wetter, bei gutem wetter, falls vorhanden, samma gwohnt, wer will, gern gesehen,"
+        " willkommen, nach rücksprache, auf nachfrage, möglich wäre, hängt ab, je nach, kommt drauf an, nach aufwand,"
+        " bestellen, vorbestellen, voranmeldung, in planung, demnächst, momentan, zurzeit, zeitweise, nicht sicher,"
+        " unklar, ungeprüft, evt, entgelt, aufpreis, separat berechnet, anfragen, auf abruf, besorgt, müsst ihr"
+        " fragen, fragt, so ungefähr, außer, ausgenommen, bis auf, früher, ehemals, bis vor kurzem, bisher, alte,"
+        " altes, alter"
     ),
     "bring": (
         "mitbringen, mitzubringen, bringt, von der band, bringen, mitgebracht, selber mitbringen, mitbringts, bringts"

@@ -360,6 +360,7 @@ WORDS: dict[str, str] = {
         " magnetotermico, interruttore, linea elettrica, fasi, salvavita, quadri, gruppo, sottoquadro, fornitura, rete,"
         " circuito, circuiti, contatori, alimentazione comune, differenziale"
     ),
+    "phase": "fase, fasi",
     "same": (
         "stesso, stessa, comune, unico, unica, medesimo, stessi, stesse, alimentati dallo, tutto sullo, tutto sulla,"
         " condiviso, condivisa, in comune, un solo quadro, unico contatore, condividono, un'unica, una sola linea"
@@ -596,7 +597,7 @@ WORDS: dict[str, str] = {
         " da verificare, verificare, da valutare, provvisorio, in riparazione, prossimamente, concordato, concordata,"
         " prova fonica concordata, da definire, tbd, se richiesta, richiesto, con preavviso, preavviso, con costo"
         " aggiuntivo, costo aggiuntivo, se proprio, volendo, se ve ne serve, in teoria sì, sono i benvenuti, ben"
-        " accetti, nessun problema"
+        " accetti, nessun problema, tranne, eccetto, prima era, prima c'era, in passato, vecchio, vecchia"
     ),
     "bring": (
         "portare, portate, a carico della band, a cura della band, portatevi, porta, della band, portarsi, porti,"

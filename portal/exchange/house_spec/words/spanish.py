@@ -355,6 +355,7 @@ WORDS: dict[str, str] = {
         " tablero, acometida general, contador, caja de fusibles, cuadro general, planta, circuito, fusible, línea"
         " eléctrica, subcuadro, circuitos, centro de carga, mismo cuadro"
     ),
+    "phase": "fase",
     "same": (
         "mismo, misma, común, única, comparten, comparte, todo en el, compartido, compartida, del mismo, un solo"
         " cuadro, una sola línea, misma línea, única acometida, un único cuadro, todo va a la misma, una sola"
@@ -579,19 +580,20 @@ WORDS: dict[str, str] = {
     "and": "y, con, pero, además, aunque",
     "yes": "sí, sip, claro, por supuesto, efectivamente, vale, correcto",
     "maybe": (
-        "bajo petición, si hace falta, a petición, si es necesario, opcional, posible, quizá, creo, se puede alquilar,"
-        " alquilable, bajo demanda, si la banda, consultar, previo aviso, con coste, según, normalmente, en alquiler,"
-        " puede, tal vez, a veces, por confirmar, a confirmar, podría, seguramente, posiblemente, si queréis, si lo"
-        " pedís, si se solicita, no estoy seguro, supongo, bajo presupuesto, suplemento, a convenir, si traéis,"
-        " alquilar, debería, coste adicional, si se necesita, en teoría, si lo necesitáis, previa petición, pedir,"
-        " avisando, ni idea, pueden, prestar, no hay problema, si venís, depende, según disponibilidad, disponibilidad,"
-        " con antelación, se puede pedir, conseguir, prestado, prestada, de alquiler, se alquila, se alquilan, con"
-        " suplemento, consúltanos, consúltenos, preguntad, preguntar, imagino, calculo, diría, más bien, si no llueve,"
-        " a negociar, bajo reserva, reservando, solicitar, solicitándolo, por encargo, alquiler aparte, en reparación,"
-        " provisional, temporalmente, próximamente, a veces sí, no siempre, casi siempre, generalmente, habitualmente,"
-        " suele, suelen, por lo general, más o menos seguro, bienvenido, es bienvenido, son bienvenidos, si fuera"
-        " necesario, de ser necesario, en caso de, quien quiera, si acaso, con costo, costo extra, costo adicional,"
-        " cargo extra"
+        "bajo petición, si hace falta, a petición, si es necesario, opcional, posible, quizá, creo, se puede"
+        " alquilar, alquilable, bajo demanda, si la banda, consultar, previo aviso, con coste, según, normalmente, en"
+        " alquiler, puede, tal vez, a veces, por confirmar, a confirmar, podría, seguramente, posiblemente, si"
+        " queréis, si lo pedís, si se solicita, no estoy seguro, supongo, bajo presupuesto, suplemento, a convenir, si"
+        " traéis, alquilar, debería, coste adicional, si se necesita, en teoría, si lo necesitáis, previa petición,"
+        " pedir, avisando, ni idea, pueden, prestar, no hay problema, si venís, depende, según disponibilidad,"
+        " disponibilidad, con antelación, se puede pedir, conseguir, prestado, prestada, de alquiler, se alquila, se"
+        " alquilan, con suplemento, consúltanos, consúltenos, preguntad, preguntar, imagino, calculo, diría, más bien,"
+        " si no llueve, a negociar, bajo reserva, reservando, solicitar, solicitándolo, por encargo, alquiler aparte,"
+        " en reparación, provisional, temporalmente, próximamente, a veces sí, no siempre, casi siempre, generalmente,"
+        " habitualmente, suele, suelen, por lo general, más o menos seguro, bienvenido, es bienvenido, son"
+        " bienvenidos, si fuera necesario, de ser necesario, en caso de, quien quiera, si acaso, con costo, costo"
+        " extra, costo adicional, cargo extra, excepto, salvo, antes había, antes teníamos, anteriormente, antigua,"
+        " antiguo"
     ),
     "bring": (
         "traer, aportar, a cargo de la banda, traiga, traed, traéis, por la banda, trae, traigan, hay que traer,"
