@@ -35,8 +35,10 @@ from portal.plan.result.unchecked_plan import UncheckedPlan, named
 from portal.plan.solving.binding_limits import BindingLimits, binding_limits_of
 from portal.plan.solving.conflicts import conflicts_of
 from portal.plan.solving.cut_list import cut_list
+from portal.plan.solving.input_scale import Rung, input_scale
 from portal.plan.solving.remedies import remedies_for, remedies_together
-from portal.plan.solving.solve import Failure, Solved, feasible, solve, solve_once
+from portal.plan.solving.solve import Failure, feasible, solve
+from portal.plan.solving.variants import Variants
 from portal.plan.solving.would_help import would_help
 
 SCHEMA = 1
@@ -95,24 +97,30 @@ def _with_remedies(block: Statement, plan: Plan, rig: Rig, answers: Answers, loc
     return replace(block, remedies=remedies_for([block.key], rig, answers, helps) + releases)
 
 
-def outline(rig: Rig, answers: Answers, locks: Sequence[Lock] = (), *, solved: Solved | None = None) -> Plan | NoPlan:
+def outline(
+    rig: Rig, answers: Answers, locks: Sequence[Lock] = (), *, variants: Variants | None = None
+) -> Plan | NoPlan:
     """As ``reconcile``, but without what takes further solves: which limits bind, the cut list, remedies. For comparing
-    many variants of one gig: most answers leave the programme as it was, and ``solved`` remembers what it came to.
+    many variants of one gig: most answers leave the programme as it was, and ``variants`` remembers what it came to.
     """
-    return _plan(rig, answers, locks, {} if solved is None else solved)
+    return _plan(rig, answers, locks, variants or Variants())
 
 
-def _plan(rig: Rig, answers: Answers, locks: Sequence[Lock], solved: Solved | None = None) -> Plan | NoPlan:
-    """The whole result; with ``solved`` its outline."""
-    quick = solved is not None
+def _plan(rig: Rig, answers: Answers, locks: Sequence[Lock], variants: Variants | None = None) -> Plan | NoPlan:
+    """The whole result; with ``variants`` its outline."""
+    quick = variants is not None
     asked = Facts(rig, answers)
     route = wished_route(asked)
     facts = mixed_tonight(asked, route)
     if route is Route.OWN_PA:
         nothing = Routing((), {}, (), frozenset(), (), 0, splitters_in_path(facts, ()))
         return _finish(asked, facts, route, nothing, BindingLimits((), ""), locks, proven=True)
-    options = write_program(facts, locks, forced_mix=route in MIX_ROUTES)
-    outcome = solve(options.program) if solved is None else solve_once(options.program, solved)
+    forced_mix = route in MIX_ROUTES
+    if variants is not None:
+        options, outcome = variants.solve(facts, locks, forced_mix=forced_mix)
+    else:
+        options = write_program(facts, locks, forced_mix=forced_mix)
+        outcome = solve(options.program)
     if isinstance(outcome, Failure):
         return (
             NoPlan(SCHEMA, "no-plan", "", (), (), (), False, ENGINE)
@@ -130,6 +138,21 @@ def _plan(rig: Rig, answers: Answers, locks: Sequence[Lock], solved: Solved | No
     if fewer.linked and LINK_CABLE not in {item.what for item in plan.bring}:
         more.append(Item(LINK_CABLE, 1, FOR_THE_CUTS))
     return replace(plan, cut_list=fewer.cuts, would_help=helps, bring=counted([*plan.bring, *more]))
+
+
+OF_THE_INPUTS = ("inputs-free", "sockets-free")
+"""The questions that say how many inputs there are."""
+
+
+def scale_of_inputs(rig: Rig, answers: Answers, locks: Sequence[Lock] = ()) -> tuple[Rung, ...]:
+    """What the house's count of working inputs would mean, whatever was answered to it; empty where the plan does not
+    hang on it.
+    """
+    asked = Facts(rig, {key: answer for key, answer in answers.items() if key not in OF_THE_INPUTS})
+    route = wished_route(asked)
+    if route is Route.OWN_PA or route in MIX_ROUTES:
+        return ()
+    return input_scale(write_program(mixed_tonight(asked, route), locks))
 
 
 def price(rig: Rig, answers: Answers) -> tuple[int, ...] | None:

@@ -10,17 +10,22 @@ from typing import Any
 import pytest
 
 from portal.plan import Plan, reconcile
-from portal.plan.input.facts import Answers, Facts
+from portal.plan.input.answer_kinds import Choice, Sockets, Value
+from portal.plan.input.facts import Answer, Answers, Facts
+from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
 from portal.plan.options.boxes import usable_looms
 from portal.plan.options.capacities import with_inputs
 from portal.plan.options.gig_program import write_program
 from portal.plan.options.program import Program, relaxed
 from portal.plan.options.routing_options import RoutingOptions
+from portal.plan.reconcile import outline
 from portal.plan.solving import solve as solver
+from portal.plan.solving import variants
 from portal.plan.solving.binding_limits import _binding, _may_bind
 from portal.plan.solving.open_questions import open_questions
 from portal.plan.solving.solve import RARE, Failure, Solution, gives_up_less, solve, untouched_by
+from portal.plan.solving.variants import Variants
 from tests.plan.gigs import gig, medium
 
 GIGS = [(gig, seed) for seed in range(120)] + [(medium, seed) for seed in range(6)]
@@ -119,6 +124,43 @@ def test_a_look_at_the_open_questions_solves_no_programme_twice(monkeypatch: pyt
         assert solved
         tried -= len(solved)
     assert tried > 100
+
+
+def answers_to(key: str) -> list[Answer]:
+    """A few answers to a question, from its smallest to its largest."""
+    kind = QUESTIONS[key].kind
+    values: list[Value] = [option.key for option in kind.options] if isinstance(kind, Choice) else [1, 9, 700]
+    if isinstance(kind, Sockets):
+        values = ["1-6", "3-12, 15"]
+    return [Answer("answered", value, "assumed") for value in values]
+
+
+def test_variants_of_a_gig_share_their_programmes_and_nothing_else(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whatever is answered to any question, the outline of a variant is the one that it has by itself; where nothing
+    that a programme was written from is otherwise, none is written.
+    """
+    written: list[object] = []
+    really = variants.write_program
+
+    def counted(facts: Facts, locks: Any, **how: Any) -> RoutingOptions:
+        written.append(facts)
+        return really(facts, locks, **how)
+
+    monkeypatch.setattr(variants, "write_program", counted)
+    tried = 0
+    for make, seed in (*GIGS[:6], GIGS[-1]):
+        rig, answers = make(seed)
+        shared = Variants()
+        for key, question in QUESTIONS.items():
+            if question.retired or question.free_words:
+                continue
+            for answer in answers_to(key):
+                other = {**answers, key: answer}
+                alone = outline(rig, other)
+                written.clear()
+                assert outline(rig, other, variants=shared) == alone, f"{make.__name__}({seed}) {key} {answer.value}"
+                tried += 1 - len(written)
+    assert tried > 300
 
 
 def test_a_sub_loom_has_the_ways_that_the_plan_with_it_takes() -> None:

@@ -157,13 +157,18 @@ def _moved(before: Routing, after: Routing) -> str:
 
 
 def _changes(before: list[Phrase], given: list[Phrase]) -> str:
+    """What is given up as well, and what comes back, in one sentence."""
+    more, back = changed(before, given)
+    text = "; ".join(one.text for one in more)
+    return text + (f"{' ' * bool(text)}(and no longer: {'; '.join(back)})" if back else "")
+
+
+def changed(before: list[Phrase], given: list[Phrase]) -> tuple[list[Phrase], list[str]]:
     """What is given up as well, and what comes back; what a new phrase says of the same sources is not said twice."""
     known, now = {one.what for one in before}, {one.what for one in given}
     more = [one for one in given if one.what not in known]
     told = frozenset[str]().union(*(one.sources for one in more))
-    back = sorted({one.what for one in before if one.what not in now and not one.sources <= told})
-    text = "; ".join(one.text for one in more)
-    return text + (f"{' ' * bool(text)}(and no longer: {'; '.join(back)})" if back else "")
+    return more, sorted({one.what for one in before if one.what not in now and not one.sources <= told})
 
 
 def given_up(

@@ -19,7 +19,7 @@ from portal.plan.model import Lock, NoPlan, Plan
 from portal.plan.options.boxes import DISTANCE
 from portal.plan.options.routing_policy import SMALL_ROOM_PEOPLE
 from portal.plan.reconcile import outline
-from portal.plan.solving.solve import Solved
+from portal.plan.solving.variants import Variants
 
 FIRST_SOLVES = 25
 """Looked at within this many solves at a time; the rest on demand."""
@@ -94,8 +94,8 @@ def open_questions(
     ``among`` keeps it to some questions: those that an earlier look left untried.
     """
     facts = Facts(rig, answers)
-    solved: Solved = {}
-    base = outline(rig, answers, locks, solved=solved)
+    variants = Variants()
+    base = outline(rig, answers, locks, variants=variants)
     here = _travel(base)
     found: list[Open] = []
     untried: list[str] = []
@@ -112,7 +112,7 @@ def open_questions(
         outcomes = []
         for value in tries:
             solves += 1
-            other = outline(rig, {**answers, key: Answer("answered", value, "assumed")}, locks, solved=solved)
+            other = outline(rig, {**answers, key: Answer("answered", value, "assumed")}, locks, variants=variants)
             there = _travel(other)
             if there != here:
                 outcomes.append(_outcome(key, value, base, other, len(here ^ there)))
@@ -144,14 +144,14 @@ def worth_asking(key: str, rig: Rig, answers: Answers, locks: Sequence[Lock] = (
         return False
     if QUESTIONS[key].stands_on_the_sheet:
         return True
-    solved: Solved = {}
-    base = outline(rig, answers, locks, solved=solved)
+    variants = Variants()
+    base = outline(rig, answers, locks, variants=variants)
     if isinstance(base, NoPlan):
         # What would help is not known, and one answer alone may not: nothing is left out while nothing fits.
         return True
     said = _said(base)
     return any(
-        _said(outline(rig, {**answers, key: Answer("answered", value, "assumed")}, locks, solved=solved)) != said
+        _said(outline(rig, {**answers, key: Answer("answered", value, "assumed")}, locks, variants=variants)) != said
         for value in _values(key, facts, base)
     )
 

@@ -1,0 +1,80 @@
+"""What a count of inputs comes to: usual boxes as a scale, each with what is given up beyond the one above."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from portal.plan.explain import count_of
+from portal.plan.options.capacities import with_inputs
+from portal.plan.options.routing_options import RoutingOptions
+from portal.plan.result.read_back import read_back
+from portal.plan.result.unchecked_plan import named
+from portal.plan.solving.cut_list import Phrase, changed, given_up
+from portal.plan.solving.cut_outputs import cut_outputs
+from portal.plan.solving.solve import Failure, solve
+
+BOXES = (32, 24, 20, 16, 12, 8)
+"""Inputs of usual boxes, or what is left of them for a band (common practice, no source)."""
+
+MOST = 4
+"""Things that one rung says; what is beyond them is counted."""
+
+WHERE = {"ears only": "only in the in-ears", "not plugged": "not plugged"}
+"""Where a source stays that is not sent, as the cut list and as the scale says it."""
+
+
+@dataclass(frozen=True)
+class Rung:
+    """So many working inputs, and what is given up with them beyond the rung above."""
+
+    inputs: int
+    words: str
+
+
+def input_scale(options: RoutingOptions) -> tuple[Rung, ...]:
+    """The rungs from the count that loses nothing to the smallest box; ``options`` as long as nobody knows how many
+    inputs there are. Empty where nothing fits.
+    """
+    outcome = solve(options.program)
+    if isinstance(outcome, Failure):
+        return ()
+    labels = {leg.key: leg.label for unit in options.units for leg in unit.legs}
+    routing = read_back(options, outcome)
+    before = given_up(options, routing, cut_outputs(options.facts, routing, ()))
+    sent = sum(line.kind != "digital-link" for line in routing.lines)
+    rungs = [Rung(sent, _said(before, [], labels) or "every source on its own line")]
+    for count in (size for size in BOXES if size < sent):
+        fewer = with_inputs(options, count)
+        outcome = solve(fewer.program)
+        if isinstance(outcome, Failure):
+            rungs.append(Rung(count, "nothing fits: something that must be heard cannot be sent"))
+            break
+        routing = read_back(fewer, outcome)
+        given = given_up(fewer, routing, cut_outputs(fewer.facts, routing, ()))
+        if words := _said(*changed(before, given), labels):
+            rungs.append(Rung(count, words))
+        before = given
+    return tuple(rungs)
+
+
+def _said(more: list[Phrase], back: list[str], labels: dict[str, str]) -> str:
+    """What is given up as well and what comes back, in short: sources that stay in one place are said together."""
+    things = [*_together(more, labels), *(f"no longer: {one}" for one in back)]
+    rest = len(things) - MOST
+    return "; ".join([*things[:MOST], f"and {count_of(rest, 'thing')} more"] if rest > 1 else things)
+
+
+def _together(phrases: Iterable[Phrase], labels: dict[str, str]) -> Iterator[str]:
+    staying: dict[str, list[str]] = {}
+    others: list[str] = []
+    for one in phrases:
+        label = labels.get(next(iter(one.sources))) if len(one.sources) == 1 else None
+        where = one.what.removeprefix(f"{label} ")
+        if where in WHERE:
+            staying.setdefault(where, []).append(label or "")
+        else:
+            others.append(one.what)
+    yield from others
+    for where, several in staying.items():
+        yield f"{named(several)} {WHERE[where]}"
