@@ -25,7 +25,7 @@ from portal import admin_commands
 from portal.advance.solver.process import Solvers
 from portal.jobs.comparing import COMPARING
 from portal.jobs.loop import Job, Jobs
-from portal.jobs.openness import OPENNESS
+from portal.jobs.openness import OPENNESS, SCALES
 from portal.jobs.planning import PLANNING
 from portal.settings import Settings, from_environment
 from portal.store.database.claim import AlreadyServed, claim
@@ -199,6 +199,7 @@ async def _forget_by_time(portal: Portal, _what: str) -> float:
 JOBS = (
     PLANNING,
     OPENNESS,
+    SCALES,
     COMPARING,
     SIGNED_PAPERS,
     EMAILS,

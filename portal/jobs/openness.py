@@ -1,45 +1,82 @@
-"""What is still open in a gig, worked out once its plan is there and no plan is waiting."""
+"""What is open in a gig, and what a count of inputs would mean: worked out once its plan is there and none waits."""
 
 import asyncio
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
+from typing import TypeVar
 
-from portal.advance import sensitivity
-from portal.advance.sensitivity import KIND, Look
+from portal.advance import inputs_scale, sensitivity
 from portal.advance.solver.process import PLAN_S, Crashed, NotSolved, TooLong
+from portal.advance.solver.wishes import ScaleWish
 from portal.jobs.loop import Hands, Job
 from portal.plan.model import ENGINE
 from portal.store import planning, worked_out
 from portal.store.database.scopes import result
 from portal.store.database.session import Session
 
+T = TypeVar("T")
+
 AFTER_FAULT_S, AFTER_BUSY_S = 3600.0, 5.0
 
 
-def due(db: Session, _now: datetime) -> Sequence[str]:
+def _due(db: Session, kind: str) -> Sequence[str]:
+    """The gigs of whose newest plan nobody has worked this out."""
+    return () if planning.due(db) else worked_out.missing(db, kind, ENGINE)
+
+
+async def _asked(ask: Callable[[], T]) -> tuple[T | None, float]:
+    """What a solver answers; ``None``, and how long to leave it alone, where it comes to nothing."""
+    try:
+        return await asyncio.to_thread(ask), 0.0
+    except (TooLong, Crashed):
+        return None, AFTER_FAULT_S
+    except NotSolved:
+        return None, AFTER_BUSY_S
+
+
+def due_looks(db: Session, _now: datetime) -> Sequence[str]:
     """The gigs whose newest plan nobody has looked at."""
-    return () if planning.due(db) else worked_out.missing(db, KIND, ENGINE)
+    return _due(db, sensitivity.KIND)
 
 
 async def look(hands: Hands, gig_id: str) -> float:
     """Work out and keep what is open in a gig."""
-    further = await asyncio.to_thread(_read, hands, gig_id)
+
+    def read() -> sensitivity.Look | None:
+        with hands.store.reading() as db:
+            return sensitivity.first_look(db, gig_id)
+
+    further = await asyncio.to_thread(read)
     if further is None:
         return AFTER_FAULT_S
-    try:
-        found = await asyncio.to_thread(hands.solvers.ask, further.wish, PLAN_S, gives_way=True)
-    except (TooLong, Crashed):
+    found, wait_s = await _asked(lambda: hands.solvers.ask(further.wish, PLAN_S, gives_way=True))
+    if found is not None:
+        await hands.store.write(lambda db: sensitivity.keep(db, further, found, hands.clock()), result(further.key))
+        hands.notifier.notify(gig_id)
+    return wait_s
+
+
+def due_scales(db: Session, _now: datetime) -> Sequence[str]:
+    """The gigs of which nobody has worked out what a count of inputs means."""
+    return _due(db, inputs_scale.KIND)
+
+
+async def scale(hands: Hands, gig_id: str) -> float:
+    """Work out and keep what the count of inputs would mean for a gig."""
+
+    def read() -> tuple[ScaleWish, str] | None:
+        with hands.store.reading() as db:
+            return inputs_scale.wish_of(db, gig_id)
+
+    wanted = await asyncio.to_thread(read)
+    if wanted is None:
         return AFTER_FAULT_S
-    except NotSolved:
-        return AFTER_BUSY_S
-    await hands.store.write(lambda db: sensitivity.keep(db, further, found, hands.clock()), result(further.key))
-    hands.notifier.notify(gig_id)
-    return 0.0
+    wish, key = wanted
+    found, wait_s = await _asked(lambda: hands.solvers.ask(wish, PLAN_S, gives_way=True))
+    if found is not None:
+        await hands.store.write(lambda db: inputs_scale.keep(db, key, found, hands.clock()), result(key))
+    return wait_s
 
 
-def _read(hands: Hands, gig_id: str) -> Look | None:
-    with hands.store.reading() as db:
-        return sensitivity.first_look(db, gig_id)
-
-
-OPENNESS: Job[Hands] = Job("open", due, look)
+OPENNESS: Job[Hands] = Job("open", due_looks, look)
+SCALES: Job[Hands] = Job("scale", due_scales, scale)

@@ -21,6 +21,7 @@ from portal.advance.solver.wishes import (
     OpenWish,
     PlanWish,
     RangeWish,
+    ScaleWish,
     Texts,
     WorthWish,
     seconds,
@@ -51,6 +52,7 @@ WISHES = (
     WorthWish(SMALL, (("inputs-free",), ("pa", "who-mixes"))),
     CellWish(SMALL),
     RangeWish(SMALL, "nothing"),
+    ScaleWish(SMALL),
 )
 
 
@@ -268,7 +270,7 @@ def test_a_killed_solver_costs_no_plan(
     assert killed == [when] * (1 if when == "after" else 2)
     assert (row_of(planned).behind, row_of(planned).fault) == (False, "")
     with planned.portal.store.reading() as db:
-        assert [one.number for one in plans.of_gig(db, planned.gig.id)] == [2, 1]
+        assert [one.number for one in plans.revisions(db, planned.gig.id)] == [2, 1]
         assert len(events.of_gig(db, planned.gig.id, "planned")) == 2
         assert rows.due(db) == []
         assert verify(db).faults == ()

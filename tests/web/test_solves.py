@@ -14,7 +14,7 @@ from portal.advance import sensitivity
 from portal.advance.planning import want
 from portal.advance.solver import wishes
 from portal.exchange.example import example_rig
-from portal.jobs.openness import OPENNESS
+from portal.jobs.openness import OPENNESS, SCALES
 from portal.plan.solving.open_questions import FIRST_SOLVES, open_questions
 from portal.store import answers, discussions, plans, rigs
 from portal.store.accounts import bands, sessions
@@ -272,6 +272,23 @@ def test_a_page_waits_for_no_look(planned: Planned, looks: list[int]) -> None:
         finished(jobs.work_off(planned.portal, OPENNESS))
     assert len(looks) == 1
     assert "What is still open is being worked out" not in planned.house.client.get(page).text
+
+
+def test_the_question_about_inputs_shows_what_a_count_comes_to(planned: Planned) -> None:
+    """As soon as a job has worked it out, the count's scale stands beside its question, for what the gig says now; a
+    page works out nothing.
+    """
+    page = f"{planned.house_base}/questions/inputs"
+    heading = "What the count comes to for this band"
+    assert heading not in planned.house.client.get(page).text
+    finished(planned.portal.jobs.work_off(planned.portal, SCALES))
+    shown = planned.house.client.get(page).text
+    rungs = re.findall(r'<th scope="row" class="number">(\d+)</th><td>([^<]+)</td>', shown[shown.index(heading) :])
+    assert rungs[0] == ("20", "every source on its own line")
+    assert [count for count, _ in rungs] == ["20", "16", "12", "8"]
+    assert heading not in planned.house.client.get(f"{planned.house_base}/questions/pa").text
+    planned.answer(pa="none")
+    assert heading not in planned.house.client.get(page).text
 
 
 def test_no_look_is_taken_while_a_plan_waits(planned: Planned) -> None:

@@ -25,6 +25,8 @@ from portal.advance.solver.wishes import (
     PlanMade,
     PlanWish,
     RangeWish,
+    Scale,
+    ScaleWish,
     Wish,
     Worth,
     WorthWish,
@@ -115,6 +117,8 @@ class Solvers:
     def ask(self, wish: CellWish, limit_s: float = ..., *, gives_way: bool = ...) -> Cell: ...
     @overload
     def ask(self, wish: RangeWish, limit_s: float = ..., *, gives_way: bool = ...) -> Range: ...
+    @overload
+    def ask(self, wish: ScaleWish, limit_s: float = ..., *, gives_way: bool = ...) -> Scale: ...
     def ask(self, wish: Wish, limit_s: float = TRY_S, *, gives_way: bool = False) -> Answered:
         """The answer to a wish within a time, waiting included; what ``gives_way`` is stopped for a plan that has to
         wait. Raises ``NotSolved``. Hold no transaction meanwhile.

@@ -13,9 +13,10 @@ from portal.plan.input.facts import Answer, Answers
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
 from portal.plan.model import Lock, NoPlan, Plan
-from portal.plan.reconcile import outline, reconcile
+from portal.plan.reconcile import outline, reconcile, scale_of_inputs
 from portal.plan.signed.difference import difference
 from portal.plan.signed.serialization import Heading, canonical, content_hash, to_json
+from portal.plan.solving.input_scale import Rung
 from portal.plan.solving.open_questions import Openness, open_questions, worth_asking
 
 _RIG = TypeAdapter(Rig)
@@ -129,8 +130,33 @@ class RangeWish:
     loss: str
 
 
-Wish = PlanWish | OpenWish | CompareWish | WorthWish | CellWish | RangeWish
-Answered = PlanMade | Openness | Change | Worth | Cell | Range
+@dataclass(frozen=True)
+class ScaleWish:
+    """What the house's count of working inputs would mean."""
+
+    texts: Texts
+
+
+@dataclass(frozen=True)
+class Scale:
+    """Some counts of inputs, each with what is given up there beyond the count above it."""
+
+    rungs: tuple[Rung, ...] = ()
+
+    @classmethod
+    def read(cls, text: str) -> "Scale":
+        """The scale of a text that was kept."""
+        return _SCALE.validate_json(text)
+
+    def written(self) -> str:
+        """The scale as a text to keep."""
+        return _SCALE.dump_json(self).decode()
+
+
+_SCALE = TypeAdapter(Scale)
+
+Wish = PlanWish | OpenWish | CompareWish | WorthWish | CellWish | RangeWish | ScaleWish
+Answered = PlanMade | Openness | Change | Worth | Cell | Range | Scale
 
 
 def hash_of(outcome: Plan | NoPlan, heading: Heading) -> str:
@@ -198,6 +224,11 @@ def cell_range(wish: RangeWish) -> Range:
     return solve_range(rig, answers, wish.loss)
 
 
+def scale(wish: ScaleWish) -> Scale:
+    """Work out what a count of inputs means."""
+    return Scale(scale_of_inputs(*wish.texts.read()))
+
+
 @dataclass(frozen=True)
 class _Kind:
     """One kind of wish: what reads and writes it and its answer, and what works it out."""
@@ -220,6 +251,7 @@ KINDS: Mapping[str, _Kind] = {
     "WorthWish": _kind(WorthWish, Worth, first_worth, 1.0),
     "CellWish": _kind(CellWish, Cell, cell, 1.0),
     "RangeWish": _kind(RangeWish, Range, cell_range, 3.0),
+    "ScaleWish": _kind(ScaleWish, Scale, scale, 1.0),
 }
 
 SECONDS_AT_128 = 3.5

@@ -8,11 +8,13 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
+from portal.advance import inputs_scale
 from portal.advance.planning import want
 from portal.advance.status.impossible import Impossible
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer
 from portal.plan.input.questions import QUESTIONS, TOPICS, Topic
+from portal.plan.solving.input_scale import Rung
 from portal.store.database.session import end_reading
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.errors import NotThere
@@ -40,13 +42,18 @@ router = Screens()
 
 BY_KEY: Mapping[str, Topic] = {topic.key: topic for topic in TOPICS}
 
+INPUTS = "inputs-free"
+"""The question beside which the scale stands."""
+
 SURE = (("band", "We know it: somebody told us"), ("assumed", "We assume it"))
 """How the band stands to what it enters; the value is the party of the stored answer."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class QuestionPage(FormPage):
-    """One topic. ``change`` is the question after whose change the way leads back; ``sure`` is empty for the house."""
+    """One topic. ``change`` is the question after whose change the way leads back; ``sure`` is empty for the house;
+    ``scale``: what a count of inputs would mean, beside the question that asks for it.
+    """
 
     template: ClassVar[str] = "questions/question.html"
     stops: tuple[Stop, ...]
@@ -65,6 +72,7 @@ class QuestionPage(FormPage):
     left_out: str = ""
     impossible: Impossible | None = None
     go_on: str = ""
+    scale: tuple[Rung, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -129,6 +137,7 @@ def show_question(request: Request, topic_key: str, gig: TheGig, db: Db, change:
         left_out=left_out_words(left_out_of(request, sheet)),
         impossible=impossible_of(db, gig, sheet, {question.key for question in sheet.asked(topic)}),
         go_on=path_to("show_answers", gig.base) if change else path_to("next_question", gig.base),
+        scale=inputs_scale.of_gig(db, gig.gig.id).rungs if INPUTS in (one.key for one in page.questions) else (),
     )
     return render(request, page)
 
