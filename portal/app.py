@@ -191,6 +191,7 @@ async def _forget_by_time(portal: Portal, _what: str) -> float:
     for one in await run_in_threadpool(admin_commands.past, portal.store, portal.settings.keep_days, portal.clock()):
         async with portal.store.turn():
             await run_in_threadpool(admin_commands.forget_gig, portal.store, one, portal.clock())
+    portal.drafts.forget()
     async with portal.store.turn():
         await run_in_threadpool(admin_commands.tidy, portal.store, portal.clock())
     return DAY_S
@@ -198,8 +199,8 @@ async def _forget_by_time(portal: Portal, _what: str) -> float:
 
 JOBS = (
     PLANNING,
-    OPENNESS,
     SCALES,
+    OPENNESS,
     COMPARING,
     SIGNED_PAPERS,
     EMAILS,

@@ -30,6 +30,7 @@ from portal.store.gigs import Gig
 from portal.store.moved_times import moved_since
 from portal.store.planning import behind
 from portal.store.plans import StoredPlan
+from portal.web.documents.drafts import digest_of
 from portal.web.documents.qr_access import cover_of
 from portal.web.frame import metrics
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Number, Portal, TheGig, done_reading
@@ -47,7 +48,7 @@ DATA_ENDINGS = ("csv", "xlsx", "json")
 @dataclass(frozen=True)
 class Wanted:
     """A paper that somebody asked for, read from the database: the kept bytes, or all that is needed to make it.
-    ``kept_as`` is empty for a draft.
+    ``kept_as`` is empty for a draft, which is held under its ``digest`` where nothing is forgotten after ``turn``.
     """
 
     gig_id: str
@@ -58,6 +59,8 @@ class Wanted:
     attached: Attached | None = None
     kept_as: str = ""
     content: bytes | None = None
+    digest: str = ""
+    turn: int = 0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -141,17 +144,16 @@ def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document:
     plan = read_plan(stored)
     attached = Attached("plan.json", stored.document, "The plan as data") if kept_as else None
     if kept is not None:
-        # What was kept was erased with the names on it: it is made anew each time, and bears none.
+        # What was kept was erased with the names on it: it is made anew, and bears none.
         kept_as = ""
-    return Wanted(
-        gig.id,
-        stored.id,
-        name,
-        size.name,
-        page(document, plan, cover_of(db, portal, gig, stored), STYLESHEET, size),
-        attached,
-        kept_as,
-    )
+    turn, digest = portal.drafts.turn, ""
+    if not kept_as:
+        form = f"{document} with the plan as data" if attached else document
+        digest = digest_of(db, portal, gig, stored, form, size)
+        if (held := portal.drafts.get(digest)) is not None:
+            return Wanted(gig.id, stored.id, name, size.name, content=held)
+    html = page(document, read_plan(stored), cover_of(db, portal, gig, stored), STYLESHEET, size)
+    return Wanted(gig.id, stored.id, name, size.name, html, attached, kept_as, digest=digest, turn=turn)
 
 
 def state_of(standing: Mapping[str, signoffs.Signature]) -> str:
@@ -202,6 +204,7 @@ async def content_of(portal: Portal, wanted: Wanted) -> bytes:
     if wanted.content is not None:
         return wanted.content
     made = await make_pdf(portal, wanted.html, wanted.attached)
+        portal.drafts.hold(wanted.digest, made, wanted.turn)
     if not wanted.kept_as:
         return made
     return await portal.store.write(partial(_keep, wanted, made, portal.clock()), scopes.gig(wanted.gig_id))

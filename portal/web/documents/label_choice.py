@@ -22,15 +22,17 @@ from portal.store import signoffs
 from portal.store.database.session import Session
 from portal.store.plans import StoredPlan
 from portal.web.documents.downloads import (
+    Wanted,
     a_file,
+    content_of,
     file_name,
-    make_pdf,
     not_made,
     numbered_plan,
     read_plan,
     size_of,
     state_of,
 )
+from portal.web.documents.drafts import digest_of
 from portal.web.documents.qr_access import cover_of
 from portal.web.frame.deps import AllowedGig, Db, Here, Number, Portal, TheGig, done_reading
 from portal.web.frame.forms import Check, Posted
@@ -116,7 +118,7 @@ async def label_test_file(number: Number, request: Request, gig: TheGig, db: Db,
 async def _answer(
     request: Request, gig: AllowedGig, db: Session, portal: Portal, number: int, document: str
 ) -> Response:
-    def read() -> tuple[StoredPlan, str, str] | Response:
+    def read() -> Wanted | Response:
         stored = numbered_plan(db, gig.gig, number)
         plan = read_plan(stored)
         asked = request.query_params.get("paper", "")
@@ -129,21 +131,23 @@ async def _answer(
         else:
             size = size_of(db, gig.gig, asked)
             wish = usual(size)
+        standing = signoffs.under(signoffs.history(db, gig.gig.id), stored.content_hash)
+        name = file_name(stored, document, state_of(standing), size=size.name)
+        turn, digest = portal.drafts.turn, digest_of(db, portal, gig.gig, stored, f"{document} {wish}", size)
+        if (held := portal.drafts.get(digest)) is not None:
+            return Wanted(gig.gig.id, stored.id, name, size.name, content=held)
         cover = cover_of(db, portal, gig.gig, stored)
         made = labels(plan, cover, wish) if document == LABEL else label_test(cover, wish.sheet)
         rule = f"@page label-page {{ size: {wish.sheet.page_width_mm:g}mm {wish.sheet.page_height_mm:g}mm }}"
         html = show(DOCUMENTS[document], made, STYLESHEET, size, rule)
-        standing = signoffs.under(signoffs.history(db, gig.gig.id), stored.content_hash)
-        name = file_name(stored, document, state_of(standing), size=size.name)
-        return stored, name, html
+        return Wanted(gig.gig.id, stored.id, name, size.name, html, digest=digest, turn=turn)
 
     found = await run_in_threadpool(read)
     if isinstance(found, Response):
         return found
-    _, name, html = found
     await done_reading(request, db)
     try:
-        return a_file(name, await make_pdf(portal, html))
+        return a_file(found.file_name, await content_of(portal, found))
     except PaperError as error:
         return not_made(request, error, path_to("show_document", gig.base, number=number, document=document))
 

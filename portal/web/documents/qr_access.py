@@ -49,10 +49,10 @@ class ByCode(Page):
 def cover_of(db: Session, portal: Portal, gig: Gig, stored: StoredPlan) -> Cover:
     """What stands around a plan on paper, with the code where somebody signed."""
     cover = unlinked_cover(db, gig, stored)
-    return replace(cover, link=_code_address(db, portal, gig)) if cover.signatures else cover
+    return replace(cover, link=code_address(db, portal, gig)) if cover.signatures else cover
 
 
-def _code_address(db: Session, portal: Portal, gig: Gig) -> str:
+def code_address(db: Session, portal: Portal, gig: Gig) -> str:
     """Where the code leads: as far as the house's newest live link, and to look only. Empty where there is no such
     link.
     """

@@ -16,6 +16,7 @@ from starlette.concurrency import run_in_threadpool
 
 from portal.advance.gig_access import GigAccess
 from portal.advance.solver.process import Solvers
+from portal.documents.rendering.drafts import Drafts
 from portal.documents.rendering.pdf import Attached
 from portal.documents.rendering.worker import Worker
 from portal.jobs.loop import Jobs
@@ -86,6 +87,7 @@ class Portal:
     spec_readings: asyncio.Semaphore = field(default_factory=lambda: asyncio.Semaphore(2))
     papers: Worker = field(default_factory=Worker)
     papers_making: dict[tuple[str, Attached | None], asyncio.Task[bytes]] = field(default_factory=dict)
+    drafts: Drafts = field(default_factory=Drafts)
     notifier: Notifier = field(default_factory=Notifier)
 
 
@@ -159,9 +161,10 @@ def _named(request: Request) -> Iterator[Scope]:
 
 
 def _compact(portal: Portal) -> None:
-    """Write the file anew after an erasure. What was erased is overwritten by then: where this fails, the daily round
-    does the rest.
+    """Forget the papers that are held, and write the file anew after an erasure. What was erased is overwritten by
+    then: where this fails, the daily round does the rest.
     """
+    portal.drafts.forget()
     try:
         portal.store.compact()
     except CannotWrite as error:
