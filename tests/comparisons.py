@@ -48,7 +48,7 @@ def a_comparison(
     """A comparison over the gigs of a year and some typical rooms."""
     revision = rigs.newest(db, stored.id)
     first, last = now.date(), now.date() + timedelta(days=365)
-    gigs = rooms_of_gigs(db, band.band_id, stored.id, revision.read(), first, last)
+    gigs = rooms_of_gigs(db, stored.id, revision.read(), first, last)
     row = Comparison(
         band_id=band.band_id,
         rig_id=stored.id,

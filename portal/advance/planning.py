@@ -17,6 +17,7 @@ from portal.plan.input.rig import Rig
 from portal.plan.model import ENGINE
 from portal.plan.signed.serialization import Heading
 from portal.store import answers, discussions, line_ups, planning, plans, rigs
+from portal.store.database.once import once
 from portal.store.database.session import Session, wake
 from portal.store.gigs import Gig
 from portal.store.gigs import of_link as gig_of
@@ -83,6 +84,7 @@ def rig_of(db: Session, stored: StoredPlan) -> Rig:
     return tonight(rigs.revision_of_gig(db, stored.rig_revision_id).read(), stored.read_line_up())
 
 
+@once
 def ground(db: Session, gig: Gig) -> Ground:
     """What a gig (already allowed) is planned from now."""
     revision, line_up = rigs.revision_of_gig(db, gig.rig_revision_id), gig.read_line_up()

@@ -68,20 +68,18 @@ def write_found(found: Cell | Range) -> str:
 # --- the year
 
 
-def rooms_of_gigs(db: Session, band_id: str, rig_id: str, rig: Rig, first: date, last: date) -> tuple[Room, ...]:
+def rooms_of_gigs(db: Session, rig_id: str, rig: Rig, first: date, last: date) -> tuple[Room, ...]:
     """The gigs of a span that this rig plays, cancelled ones left out, in the order of their days."""
-    found = sorted(_of_rig(db, band_id, rig_id, first, last), key=lambda gig: (gig.on, gig.id))
-    return tuple(_room_of(db, gig, rig) for gig in found)
+    return tuple(_room_of(gig, rig, given) for gig, given in _answered(db, rig_id, first, last))
 
 
-def _of_rig(db: Session, band_id: str, rig_id: str, first: date, last: date) -> Iterator[Gig]:
-    for gig in gigs.of_band(db, band_id):
-        if gig.rig_id == rig_id and gig.cancelled_at is None and first <= gig.on <= last:
-            yield gig
+def _answered(db: Session, rig_id: str, first: date, last: date) -> Iterator[tuple[Gig, Answers]]:
+    """The gigs of a span that a rig plays, cancelled ones left out, by date, each with its answers."""
+    given = answers.current_of(db, gigs.ids_played(rig_id, first, last))
+    return ((gig, given.get(gig.id, {})) for gig in gigs.played(db, rig_id, first, last))
 
 
-def _room_of(db: Session, gig: Gig, rig: Rig) -> Room:
-    given = answers.current(db, gig.id)
+def _room_of(gig: Gig, rig: Rig, given: Answers) -> Room:
     read = {key: answer for key, answer in given.items() if not QUESTIONS[key].free_words}
     configuration = gig.configuration if gig.configuration in rig.configurations else ""
     return Room("", 1, gig.on.isoformat(), configuration, read, gig.id, nameless(gig.read_line_up()))
@@ -134,12 +132,12 @@ def _desk(values: Mapping[str, str | int]) -> Answers:
     return _said(usual | dict(values))
 
 
-def proposed(db: Session, band_id: str, rig_id: str, today: date) -> Typical:
+def proposed(db: Session, rig_id: str, today: date) -> Typical:
     """Typical rooms by number, from the gigs of the year before."""
     own = mixer = mix = 0
     split: dict[int, int] = {}
-    for gig in _of_rig(db, band_id, rig_id, today - A_YEAR, today - timedelta(days=1)):
-        given = {key: one.value for key, one in answers.current(db, gig.id).items() if one.state == "answered"}
+    for _, said in _answered(db, rig_id, today - A_YEAR, today - timedelta(days=1)):
+        given = {key: one.value for key, one in said.items() if one.state == "answered"}
         inputs = given.get("inputs-free")
         if given.get("pa") == "none":
             own += 1
@@ -198,7 +196,7 @@ class Opened:
 def open_comparison(db: Session, row: Stored) -> Opened:
     """A comparison (already allowed) as it stands. The names of gigs are those that they have now."""
     basis = read_basis(row.basis)
-    names = {gig.id: f"{gig.name}, {gig.place}" for gig in gigs.of_band(db, row.band_id)}
+    names = gigs.names_of(db, row.band_id, {room.gig_id for room in basis.year.rooms if room.gig_id})
     rooms = tuple(replace(room, name=names.get(room.gig_id, room.name)) for room in basis.year.rooms)
     rig = rigs.revision_of_gig(db, row.rig_revision_id).read()
     today, *others = read_changes(row.candidates)

@@ -1,17 +1,19 @@
 """Answers to the questions, and the moments when the house sent its check page. Both only ever grow."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from pydantic import TypeAdapter
 from sqlalchemy import CheckConstraint, Index, Text
 from sqlmodel import Field, Session, col, func, select
+from sqlmodel.sql.expression import SelectOfScalar
 
 from portal.plan.input.answer_kinds import NotAnAnswer, Value
 from portal.plan.input.facts import Answer
 from portal.plan.input.questions import QUESTIONS
 from portal.store.database import scopes
+from portal.store.database.once import once
 from portal.store.database.rows import Row, new_id
 from portal.store.record import events
 
@@ -141,15 +143,24 @@ def give(  # noqa: PLR0913 - one keyword per column
     return answer
 
 
+Gigs = Collection[str] | SelectOfScalar[str]
+"""Some gigs by their ids: a few, or any number as what selects them."""
+
+
+@once
 def newest(db: Session, gig_id: str) -> list[StoredAnswer]:
     """The newest answer of each side to each question of a gig (already allowed), by question; the house's before the
     band's.
     """
+    return _newest(db, (gig_id,))
+
+
+def _newest(db: Session, gig_ids: Gigs) -> list[StoredAnswer]:
     by_house = col(StoredAnswer.party) == "house"
     last = (
         select(func.max(StoredAnswer.position))
-        .where(col(StoredAnswer.gig_id) == gig_id)
-        .group_by(col(StoredAnswer.question), by_house)
+        .where(col(StoredAnswer.gig_id).in_(gig_ids))
+        .group_by(col(StoredAnswer.gig_id), col(StoredAnswer.question), by_house)
     )
     return list(
         db.exec(
@@ -160,14 +171,27 @@ def newest(db: Session, gig_id: str) -> list[StoredAnswer]:
     )
 
 
+@once
 def current(db: Session, gig_id: str) -> Mapping[str, Answer]:
     """The answers of a gig (already allowed) that count, as the core reads them.
 
     What the house said counts before what the band said or assumed. An answer that says something counts before "not
     known yet".
     """
+    return _counting(newest(db, gig_id))
+
+
+def current_of(db: Session, gig_ids: Gigs) -> dict[str, Mapping[str, Answer]]:
+    """The same for each of some gigs (already allowed) that has any, by the gig's id; asked for in one go."""
+    rows: dict[str, list[StoredAnswer]] = {}
+    for row in _newest(db, gig_ids):
+        rows.setdefault(row.gig_id, []).append(row)
+    return {gig_id: _counting(each) for gig_id, each in rows.items()}
+
+
+def _counting(rows: Iterable[StoredAnswer]) -> dict[str, Answer]:
     counting: dict[str, Answer] = {}
-    for row in newest(db, gig_id):
+    for row in rows:
         answer = row.read()
         if answer is not None and (
             row.question not in counting or (counting[row.question].state == "unknown" and answer.state != "unknown")
@@ -176,6 +200,7 @@ def current(db: Session, gig_id: str) -> Mapping[str, Answer]:
     return counting
 
 
+@once
 def history(db: Session, gig_id: str) -> list[StoredAnswer]:
     """Every answer of a gig (already allowed), the oldest first."""
     return list(
@@ -191,6 +216,7 @@ def send(db: Session, gig_id: str, link_id: str, now: datetime) -> None:
     events.append(db, gig_id=gig_id, kind="answers-sent", party="house", actor=events.actor_of(None, link_id), now=now)
 
 
+@once
 def sent(db: Session, gig_id: str) -> list[HouseSent]:
     """When the house sent its check page for a gig (already allowed), the oldest first."""
     return list(db.exec(select(HouseSent).where(col(HouseSent.gig_id) == gig_id).order_by(col(HouseSent.created))))

@@ -7,6 +7,7 @@ from sqlmodel import Field, Session, col, func, select, update
 
 from portal.plan.model import Lock
 from portal.store.database import scopes
+from portal.store.database.once import once
 from portal.store.database.rows import Row, new_id
 from portal.store.record import events
 
@@ -114,6 +115,7 @@ def say(  # noqa: PLR0913 - one keyword per column
     return comment
 
 
+@once
 def comments(db: Session, gig_id: str, *, most: int = MOST_COMMENTS, about: str = "", before: int = 0) -> list[Comment]:
     """The newest comments on a gig (already allowed) in the order in which they were said; of one source, and of those
     before a position.
@@ -129,6 +131,7 @@ def full(db: Session, gig_id: str) -> bool:
     return sum(counts(db, gig_id).values()) >= MOST_COMMENTS
 
 
+@once
 def newest_of_each(db: Session, gig_id: str, most: int) -> list[Comment]:
     """The newest comments on each source of a gig (already allowed), in the order in which they were said."""
     place = func.row_number().over(partition_by=col(Comment.source), order_by=col(Comment.position).desc())
@@ -141,6 +144,7 @@ def newest_of_each(db: Session, gig_id: str, most: int) -> list[Comment]:
     return list(db.exec(select(Comment).where(col(Comment.position).in_(wanted)).order_by(col(Comment.position))))
 
 
+@once
 def counts(db: Session, gig_id: str) -> dict[str, int]:
     """How many comments on a gig (already allowed) there are, by source; on none in particular under the empty text."""
     found = db.exec(
@@ -182,6 +186,7 @@ def propose(  # noqa: PLR0913 - one keyword per column
     return proposal
 
 
+@once
 def proposals(db: Session, gig_id: str) -> list[Proposal]:
     """Every proposal of a gig (already allowed), the oldest first."""
     return list(
@@ -191,6 +196,7 @@ def proposals(db: Session, gig_id: str) -> list[Proposal]:
     )
 
 
+@once
 def get_proposal(db: Session, gig_id: str, proposal_id: str) -> Proposal | None:
     """A proposal of a gig (already allowed)."""
     return db.exec(

@@ -13,6 +13,7 @@ from sqlmodel import Field, Session, col, delete, or_, select, update
 
 from portal.store.accounts.invitations import Invitation
 from portal.store.database import scopes
+from portal.store.database.once import once
 from portal.store.database.rows import Row, new_id
 from portal.store.database.server_key import keyed_hash
 
@@ -284,6 +285,7 @@ def of_invitation(invitation_id: str) -> str:
     return f"invitation:{invitation_id}"
 
 
+@once
 def address_of(db: Session, who: str) -> EmailAddress | None:
     """Where a link, a house or whoever is invited is reached, or that an account's address was refused."""
     return db.get(EmailAddress, who)
@@ -335,6 +337,7 @@ def stop_digest(key: bytes, address: str) -> str:
     return keyed_hash(key, "email stop", address.lower().encode())
 
 
+@once
 def stopped(db: Session, digest: str) -> bool:
     """True where an address wants no emails."""
     return db.get(EmailStop, digest) is not None

@@ -2,34 +2,49 @@
 stored.
 """
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from pydantic import TypeAdapter
-from sqlalchemy import CheckConstraint, Text, bindparam
+from sqlalchemy import CheckConstraint, Index, Text, bindparam
 from sqlmodel import Field, Session, col, select, update
+from sqlmodel.sql.expression import SelectOfScalar
 
 from portal.plan.input.line_up import AS_THE_RIG, LineUp
 from portal.store import line_ups
 from portal.store.database import scopes
+from portal.store.database.once import once
 from portal.store.database.rows import Row, new_id
 from portal.store.record import events
+from portal.store.rigs import RigRevision
 
 TIMES = ("load-in", "sound-check", "doors", "changeover", "set", "curfew")
 """The times of a gig, in the order of the day."""
+
+A_PAGE = 50
+"""Gigs on one page of a list."""
+
+NIGHT = timedelta(days=3)
+"""A gig that is further from now than this is over, or to come, wherever it is and however late it ends."""
 
 _MINUTES = TypeAdapter(dict[str, int])
 
 
 class Gig(Row, table=True):
     """One gig of a band. ``rig_revision_id`` is the revision it is planned with until the band takes a newer one.
-    ``contact``: who of the band is called on the day, by name and number.
+    ``contact``: who of the band is called on the day, by name and number. ``place_key``: the place as it is
+    compared.
     """
 
-    __table_args__ = (CheckConstraint("set_minutes IS NULL OR set_minutes > 0", name="set_minutes"),)
+    __table_args__ = (
+        CheckConstraint("set_minutes IS NULL OR set_minutes > 0", name="set_minutes"),
+        Index("ix_gig_band_id_on", "band_id", "on"),
+        Index("ix_gig_band_id_place_key_on", "band_id", "place_key", "on"),
+        Index("ix_gig_rig_id_on", "rig_id", "on"),
+    )
     id: str = Field(default_factory=new_id, primary_key=True)
-    band_id: str = Field(foreign_key="band.id", index=True)
+    band_id: str = Field(foreign_key="band.id")
     name: str
     place: str
     on: date
@@ -38,10 +53,11 @@ class Gig(Row, table=True):
     set_minutes: int | None = None
     configuration: str = ""
     line_up: str = Field(default="", sa_type=Text, sa_column_kwargs={"server_default": ""})
-    rig_id: str = Field(foreign_key="rig.id", index=True)
+    rig_id: str = Field(foreign_key="rig.id")
     rig_revision_id: str = Field(foreign_key="rig_revision.id")
     cancelled_at: datetime | None = None
     contact: str = Field(default="", sa_column_kwargs={"server_default": ""})
+    place_key: str = Field(default="", sa_column_kwargs={"server_default": ""})
     version: int = 1
     created: datetime
 
@@ -99,6 +115,7 @@ def add(db: Session, band_id: str, words: GigWords, now: datetime, *, actor: str
         band_id=band_id,
         name=words.name,
         place=words.place,
+        place_key=place_key(words.place),
         on=words.on,
         time_zone=words.time_zone,
         times=write_times(words.times),
@@ -117,9 +134,62 @@ def add(db: Session, band_id: str, words: GigWords, now: datetime, *, actor: str
     return gig
 
 
-def of_band(db: Session, band_id: str) -> list[Gig]:
-    """The gigs of a band by date, the next to come last in time first."""
-    return list(db.exec(select(Gig).where(col(Gig.band_id) == band_id).order_by(col(Gig.on).desc(), col(Gig.id))))
+@once
+def of_band(db: Session, band_id: str, most: int | None = None) -> list[Gig]:
+    """The gigs of a band by date, the next to come last in time first; at most some of them."""
+    found = select(Gig).where(col(Gig.band_id) == band_id)
+    return list(db.exec(found.order_by(col(Gig.on).desc(), col(Gig.id)).limit(most)))
+
+
+def coming(db: Session, band_id: str, now: datetime, page: int = 0) -> list[Gig]:
+    """The gigs of a band that are not cancelled and may not be over yet, by date: one page of them, and one more where
+    there are more.
+    """
+    found = select(Gig).where(
+        col(Gig.band_id) == band_id, col(Gig.on) >= (now - NIGHT).date(), col(Gig.cancelled_at).is_(None)
+    )
+    return list(db.exec(found.order_by(col(Gig.on), col(Gig.id).desc()).offset(page * A_PAGE).limit(A_PAGE + 1)))
+
+
+def gone(db: Session, band_id: str, now: datetime, page: int = 0) -> list[Gig]:
+    """The gigs of a band that are cancelled or may be over, the last one first: one page of them, and one more where
+    there are more.
+    """
+    gone = (col(Gig.on) <= (now + NIGHT).date()) | col(Gig.cancelled_at).is_not(None)
+    found = select(Gig).where(col(Gig.band_id) == band_id, gone)
+    return list(db.exec(found.order_by(col(Gig.on).desc(), col(Gig.id)).offset(page * A_PAGE).limit(A_PAGE + 1)))
+
+
+def made_last(db: Session, band_id: str, but: str) -> Gig | None:
+    """The gig that a band made last, but one of them."""
+    others = select(Gig).where(col(Gig.band_id) == band_id, col(Gig.id) != but)
+    return db.exec(others.order_by(col(Gig.created).desc(), col(Gig.id)).limit(1)).one_or_none()
+
+
+def of_rig(db: Session, rig_id: str, *, since: date = date.min) -> list[tuple[Gig, int]]:
+    """The gigs that a rig (already allowed) plays from a day on, the last one first, each with the number of the
+    revision that it is planned with; one page of them.
+    """
+    rows = db.exec(
+        select(Gig, RigRevision.number)
+        .join(RigRevision, col(RigRevision.id) == col(Gig.rig_revision_id))
+        .where(col(Gig.rig_id) == rig_id, col(Gig.on) >= since)
+        .order_by(col(Gig.on).desc(), col(Gig.id))
+        .limit(A_PAGE)
+    )
+    return [(gig, number) for gig, number in rows]
+
+
+def played(db: Session, rig_id: str, first: date, last: date) -> list[Gig]:
+    """The gigs that a rig (already allowed) plays from a day to another, cancelled ones left out, by date."""
+    ids = ids_played(rig_id, first, last)
+    return list(db.exec(select(Gig).where(col(Gig.id).in_(ids)).order_by(col(Gig.on), col(Gig.id))))
+
+
+def ids_played(rig_id: str, first: date, last: date) -> SelectOfScalar[str]:
+    """What selects the ids of the same gigs."""
+    days = (col(Gig.on) >= first, col(Gig.on) <= last)
+    return select(Gig.id).where(col(Gig.rig_id) == rig_id, *days, col(Gig.cancelled_at).is_(None))
 
 
 def since(db: Session, band_id: str, day: date) -> list[Gig]:
@@ -128,18 +198,23 @@ def since(db: Session, band_id: str, day: date) -> list[Gig]:
     return list(db.exec(found.order_by(col(Gig.on), col(Gig.id))))
 
 
+def ids_since(band_id: str, day: date) -> SelectOfScalar[str]:
+    """What selects the ids of the same gigs."""
+    return select(Gig.id).where(col(Gig.band_id) == band_id, col(Gig.on) >= day)
+
+
 def between(db: Session, first: date, last: date) -> list[Gig]:
     """The gigs of every band from a day to another that are not cancelled, by date."""
     days = (col(Gig.on) >= first, col(Gig.on) <= last, col(Gig.cancelled_at).is_(None))
     return list(db.exec(select(Gig).where(*days).order_by(col(Gig.on), col(Gig.id))))
 
 
-def at_place(db: Session, gig: Gig) -> list[Gig]:
+def at_place(db: Session, gig: Gig, most: int) -> list[Gig]:
     """The band's other gigs at the place of a gig (already allowed), whatever blanks and capitals it was written with;
-    the newest first.
+    the newest first, at most some of them.
     """
-    here = place_key(gig.place)
-    return [other for other in of_band(db, gig.band_id) if other.id != gig.id and place_key(other.place) == here]
+    here = (col(Gig.band_id) == gig.band_id, col(Gig.place_key) == place_key(gig.place), col(Gig.id) != gig.id)
+    return list(db.exec(select(Gig).where(*here).order_by(col(Gig.on).desc(), col(Gig.id)).limit(most)))
 
 
 def place_key(place: str) -> str:
@@ -147,15 +222,23 @@ def place_key(place: str) -> str:
     return "".join(filter(str.isalnum, place.casefold()))
 
 
+def names_of(db: Session, band_id: str, ids: Collection[str]) -> dict[str, str]:
+    """Name and place of each of some gigs of a band, by its id."""
+    found = select(Gig.id, Gig.name, Gig.place).where(col(Gig.band_id) == band_id, col(Gig.id).in_(ids))
+    return {gig_id: f"{name}, {place}" for gig_id, name, place in db.exec(found)}
+
+
 _OF_BAND = select(Gig).where(col(Gig.band_id) == bindparam("band_id"), col(Gig.id) == bindparam("gig_id"))
 _OF_LINK = select(Gig).where(col(Gig.id) == bindparam("gig_id"))
 
 
+@once
 def get(db: Session, band_id: str, gig_id: str) -> Gig | None:
     """A gig of the band."""
     return db.exec(_OF_BAND, params={"band_id": band_id, "gig_id": gig_id}).one_or_none()
 
 
+@once
 def of_link(db: Session, gig_id: str) -> Gig:
     """The gig that a link (already allowed) is for."""
     return db.exec(_OF_LINK, params={"gig_id": gig_id}).one()
@@ -191,6 +274,7 @@ def save(
         .values(
             name=words.name,
             place=words.place,
+            place_key=place_key(words.place),
             on=words.on,
             time_zone=words.time_zone,
             times=write_times(words.times),

@@ -6,15 +6,18 @@ A tie tells the band nothing. It opens a gig as far as the link does by which it
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
+from sqlalchemy import Select
 from sqlalchemy.orm import aliased
 from sqlmodel import Field, Session, col, delete, func, select
 
 from portal.store.accounts.bands import Band
 from portal.store.database import scopes
+from portal.store.database.once import once
 from portal.store.database.rows import Row
 from portal.store.discussions import Proposal
-from portal.store.gigs import Gig
+from portal.store.gigs import A_PAGE, NIGHT, Gig
 from portal.store.houses import HouseStage
 from portal.store.links import Link
 from portal.store.record.events import Event
@@ -62,26 +65,64 @@ def stage_of(db: Session, gig_id: str) -> HouseStage | None:
     ).first()
 
 
-def of_house(db: Session, house_id: str, gig_id: str = "") -> list[TiedGig]:
-    """The gigs of a house (already allowed) by date, or one of them, each with its newest tie."""
-    newest = select(func.max(_Other.created)).where(col(_Other.gig_id) == col(StageGig.gig_id)).scalar_subquery()
-    rows = db.exec(
-        select(StageGig, Gig, HouseStage, Link)
-        .join(Gig, col(Gig.id) == col(StageGig.gig_id))
-        .join(HouseStage, col(HouseStage.id) == col(StageGig.stage_id))
-        .join(Link, col(Link.id) == col(StageGig.link_id))
-        .where(col(HouseStage.house_id) == house_id, col(StageGig.created) == newest)
-        .where(*((col(Gig.id) == gig_id,) if gig_id else ()))
-        .order_by(col(Gig.on), col(StageGig.created))
-    ).all()
-    bands = {gig.band_id for _, gig, _, _ in rows}
-    acts = dict(db.exec(select(Band.id, Band.name).where(col(Band.id).in_(bands))).all())
-    return [TiedGig(gig, acts[gig.band_id], stage, link, row.created) for row, gig, stage, link in rows]
+def of_house(db: Session, house_id: str) -> list[TiedGig]:
+    """The gigs of a house (already allowed) by date, each with its newest tie."""
+    return _tied(db, _of_house(house_id))
+
+
+def coming(db: Session, house_id: str, now: datetime, page: int = 0) -> list[TiedGig]:
+    """Those that are not cancelled and may not be over yet, by date: one page of them, and one more where there are
+    more.
+    """
+    ahead = _of_house(house_id).where(col(Gig.on) >= (now - NIGHT).date(), col(Gig.cancelled_at).is_(None))
+    return _tied(db, ahead.offset(page * A_PAGE).limit(A_PAGE + 1))
+
+
+def gone(db: Session, house_id: str, now: datetime, page: int = 0) -> list[TiedGig]:
+    """Those that are cancelled or may be over, the last one first: one page of them, and one more where there are
+    more.
+    """
+    behind = (col(Gig.on) <= (now + NIGHT).date()) | col(Gig.cancelled_at).is_not(None)
+    backwards = (
+        _of_house(house_id).where(behind).order_by(None).order_by(col(Gig.on).desc(), col(StageGig.created).desc())
+    )
+    return _tied(db, backwards.offset(page * A_PAGE).limit(A_PAGE + 1))
 
 
 def of_gig(db: Session, house_id: str, gig_id: str) -> TiedGig | None:
     """One gig of a house's list."""
-    return next(iter(of_house(db, house_id, gig_id)), None)
+    return next(iter(_tied(db, _of_house(house_id).where(col(Gig.id) == gig_id))), None)
+
+
+_Rows = Select[Any]
+
+
+def _of_house(house_id: str) -> _Rows:
+    newest = select(func.max(_Other.created)).where(col(_Other.gig_id) == col(StageGig.gig_id)).scalar_subquery()
+    return (
+        select(StageGig, Gig, Band.name)
+        .add_columns(HouseStage, Link)
+        .join(Gig, col(Gig.id) == col(StageGig.gig_id))
+        .join(Band, col(Band.id) == col(Gig.band_id))
+        .join(HouseStage, col(HouseStage.id) == col(StageGig.stage_id))
+        .join(Link, col(Link.id) == col(StageGig.link_id))
+        .where(col(HouseStage.house_id) == house_id, col(StageGig.created) == newest)
+        .order_by(col(Gig.on), col(StageGig.created))
+    )
+
+
+def _tied(db: Session, found: _Rows) -> list[TiedGig]:
+    return [TiedGig(gig, act, stage, link, row.created) for row, gig, act, stage, link in db.execute(found)]
+
+
+@once
+def to_come(db: Session, stage_id: str, now: datetime) -> list[tuple[Gig, str]]:
+    """The gigs that were ever tied to a stage (already allowed), are not cancelled and may not be over yet, each with
+    its act.
+    """
+    ever = select(StageGig.gig_id).where(col(StageGig.stage_id) == stage_id)
+    ahead = (col(Gig.on) >= (now - NIGHT).date(), col(Gig.cancelled_at).is_(None), col(Gig.id).in_(ever))
+    return list(db.exec(select(Gig, Band.name).where(col(Band.id) == col(Gig.band_id), *ahead)).all())
 
 
 def gig_ids(db: Session, stage_ids: Sequence[str]) -> list[str]:

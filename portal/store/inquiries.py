@@ -10,8 +10,9 @@ from sqlmodel import Field, Session, col, delete, select, update
 
 from portal.store.accounts.bands import Band
 from portal.store.database import scopes
+from portal.store.database.once import once
 from portal.store.database.rows import Row, new_id
-from portal.store.gigs import Gig
+from portal.store.gigs import A_PAGE, Gig
 from portal.store.houses import House, HouseStage
 from portal.store.record import events
 
@@ -97,6 +98,7 @@ def ask(db: Session, gig: Gig, stage_id: str, link_id: str, now: datetime, *, ac
     events.append(db, gig_id=gig.id, kind="gig-asked", party="band", actor=actor, now=now)
 
 
+@once
 def of_gig(db: Session, gig_id: str) -> tuple[Inquiry, House, HouseStage] | None:
     """What a gig (already allowed) was asked for, of whom."""
     found = (
@@ -110,7 +112,9 @@ def of_gig(db: Session, gig_id: str) -> tuple[Inquiry, House, HouseStage] | None
 
 
 def waiting(db: Session, house_id: str, gig_id: str = "") -> list[AskedGig]:
-    """The gigs that wait for the word of a house (already allowed) by date, or one of them; cancelled ones do not."""
+    """The gigs that wait for the word of a house (already allowed) by date, one page of them, or one of them; cancelled
+    ones do not.
+    """
     rows = db.exec(
         select(Inquiry, Gig, Band.name, HouseStage)
         .join(Gig, col(Gig.id) == col(Inquiry.gig_id))
@@ -119,6 +123,7 @@ def waiting(db: Session, house_id: str, gig_id: str = "") -> list[AskedGig]:
         .where(col(HouseStage.house_id) == house_id, col(Inquiry.outcome).is_(None), col(Gig.cancelled_at).is_(None))
         .where(*((col(Gig.id) == gig_id,) if gig_id else ()))
         .order_by(col(Gig.on), col(Inquiry.created))
+        .limit(A_PAGE)
     )
     return [AskedGig(*row) for row in rows]
 

@@ -6,6 +6,7 @@ from sqlalchemy import CheckConstraint
 from sqlmodel import Field, Session, col, select, update
 
 from portal.store.database import scopes
+from portal.store.database.once import once
 from portal.store.database.rows import Row, new_id
 from portal.store.record import events
 
@@ -89,11 +90,13 @@ def by_token_hash(db: Session, token_hash: str) -> Link | None:
     return db.exec(select(Link).where(col(Link.token_hash) == token_hash)).one_or_none()
 
 
+@once
 def by_id(db: Session, link_id: str) -> Link | None:
     """The link that a session or a view token names."""
     return db.get(Link, link_id)
 
 
+@once
 def of_gig(db: Session, gig_id: str) -> list[Link]:
     """Every link of a gig (already allowed), the newest first."""
     return list(

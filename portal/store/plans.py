@@ -4,6 +4,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
+from typing import NamedTuple
 
 from pydantic import TypeAdapter
 from sqlalchemy import CheckConstraint, Text, UniqueConstraint, bindparam
@@ -15,6 +16,7 @@ from portal.plan.model import Lock, NoPlan, Plan
 from portal.plan.signed.serialization import Heading
 from portal.store import line_ups
 from portal.store.database import scopes
+from portal.store.database.once import once
 from portal.store.database.rows import Row, new_id
 from portal.store.record import events
 
@@ -53,7 +55,7 @@ class StoredPlan(Row, table=True):
 
     def read(self) -> Plan | NoPlan:
         """The result in the core's words."""
-        return _RESULT.validate_json(self.document)
+        return self.read_once(self.document, _RESULT.validate_json)
 
     def read_heading(self) -> Heading:
         """The gig's name, date and place as they stood above the plan; ``content_hash`` covers them too."""
@@ -61,11 +63,11 @@ class StoredPlan(Row, table=True):
 
     def read_answers(self) -> dict[str, Answer]:
         """The answers that it was computed from."""
-        return _ANSWERS.validate_json(self.answers)
+        return self.read_once(self.answers, _ANSWERS.validate_json)
 
     def read_locks(self) -> tuple[Lock, ...]:
         """The locks that it was computed from."""
-        return _LOCKS.validate_json(self.locks)
+        return self.read_once(self.locks, _LOCKS.validate_json)
 
     def read_line_up(self) -> LineUp:
         """In what the gig differed from its rig."""
@@ -155,6 +157,7 @@ _PAPER = select(Paper).where(
 )
 
 
+@once
 def newest(db: Session, gig_id: str) -> StoredPlan | None:
     """The newest plan of a gig (already allowed)."""
     return db.exec(_NEWEST, params={"gig_id": gig_id}).one_or_none()
@@ -165,11 +168,13 @@ def newest_of(db: Session, gig_id: str, contents: Collection[str]) -> StoredPlan
     return db.exec(_NEWEST.where(col(StoredPlan.content_hash).in_(contents)), params={"gig_id": gig_id}).one_or_none()
 
 
+@once
 def by_number(db: Session, gig_id: str, number: int) -> StoredPlan | None:
     """A plan of a gig (already allowed) by its number."""
     return db.exec(_BY_NUMBER, params={"gig_id": gig_id, "number": number}).one_or_none()
 
 
+@once
 def get(db: Session, gig_id: str, plan_id: str) -> StoredPlan | None:
     """A plan of a gig (already allowed)."""
     return db.exec(
@@ -177,11 +182,36 @@ def get(db: Session, gig_id: str, plan_id: str) -> StoredPlan | None:
     ).one_or_none()
 
 
-def of_gig(db: Session, gig_id: str) -> list[StoredPlan]:
-    """Every plan of a gig (already allowed), the newest first."""
-    return list(
-        db.exec(select(StoredPlan).where(col(StoredPlan.gig_id) == gig_id).order_by(col(StoredPlan.number).desc()))
-    )
+@once
+def number_of(db: Session, plan_id: str) -> int:
+    """The number of a plan (already allowed)."""
+    return db.exec(select(StoredPlan.number).where(col(StoredPlan.id) == plan_id)).one()
+
+
+class Revision(NamedTuple):
+    """A stored plan without its document."""
+
+    id: str
+    number: int
+    content_hash: str
+    created: datetime
+
+
+A_PAGE = 50
+"""Revisions on one page."""
+
+MOST = 2**31 - 1
+"""No plan has a higher number."""
+
+
+def revisions(db: Session, gig_id: str, last: int = MOST) -> list[Revision]:
+    """The plans of a gig (already allowed) up to a number, the newest first: a page of them, and one more where there
+    are more.
+    """
+    columns = select(StoredPlan.id, StoredPlan.number, StoredPlan.content_hash, StoredPlan.created)
+    mine = columns.where(col(StoredPlan.gig_id) == gig_id, col(StoredPlan.number) <= last)
+    rows = db.exec(mine.order_by(col(StoredPlan.number).desc()).limit(A_PAGE + 1))
+    return [Revision(*row) for row in rows]
 
 
 def keep_paper(db: Session, *, plan_id: str, document: str, paper_size: str, content: bytes, now: datetime) -> Paper:
@@ -203,11 +233,20 @@ def keep_paper(db: Session, *, plan_id: str, document: str, paper_size: str, con
     return paper
 
 
+@once
 def paper(db: Session, plan_id: str, document: str, paper_size: str) -> Paper | None:
     """The stored document of a plan (already allowed), if it was made."""
     return db.exec(_PAPER, params={"plan_id": plan_id, "document": document, "paper_size": paper_size}).one_or_none()
 
 
+def kept_paper(db: Session, gig_id: str, paper_id: str) -> tuple[StoredPlan, Paper] | None:
+    """A stored document of a gig (already allowed) with its plan."""
+    found = select(StoredPlan, Paper).join(Paper, col(Paper.plan_id) == col(StoredPlan.id))
+    row = db.exec(found.where(col(StoredPlan.gig_id) == gig_id, col(Paper.id) == paper_id)).one_or_none()
+    return (row[0], row[1]) if row else None
+
+
+@once
 def papers_of(db: Session, plan_id: str) -> list[Paper]:
     """Every stored document of a plan (already allowed), the oldest first."""
     return list(

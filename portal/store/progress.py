@@ -11,6 +11,7 @@ from sqlalchemy import case
 from sqlmodel import Session, col, func, select
 
 from portal.store.answers import HouseSent
+from portal.store.database.once import once
 from portal.store.gigs import Gig
 from portal.store.links import Link
 from portal.store.planning import Planning
@@ -100,6 +101,7 @@ def of_gigs(db: Session, gigs: Sequence[Gig], now: datetime) -> dict[str, Progre
     }
 
 
+@once
 def of_gig(db: Session, gig: Gig, now: datetime) -> Progress:
     """What happened to one gig (already allowed)."""
     return of_gigs(db, [gig], now)[gig.id]

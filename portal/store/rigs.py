@@ -1,13 +1,15 @@
 """Rigs of a band and their revisions. A revision is one frozen document, never changed and never deleted."""
 
+from collections.abc import Collection
 from datetime import datetime
 
 from pydantic import TypeAdapter
 from sqlalchemy import CheckConstraint, Text, UniqueConstraint
-from sqlmodel import Field, Session, col, select, update
+from sqlmodel import Field, Session, col, func, select, update
 
 from portal.plan.input.rig import Rig
 from portal.store.database import scopes
+from portal.store.database.once import once
 from portal.store.database.rows import Row, new_id
 
 
@@ -38,7 +40,7 @@ class RigRevision(Row, table=True):
 
     def read(self) -> Rig:
         """The rig in the core's words."""
-        return read(self.document)
+        return self.read_once(self.document, read)
 
 
 _RIG = TypeAdapter(Rig)
@@ -66,6 +68,7 @@ def add(db: Session, *, band_id: str, name: str, rig: Rig, author_id: str, now: 
     return stored
 
 
+@once
 def of_band(db: Session, band_id: str) -> list[BandRig]:
     """The rigs of a band by name."""
     return list(
@@ -73,18 +76,26 @@ def of_band(db: Session, band_id: str) -> list[BandRig]:
     )
 
 
+@once
 def get(db: Session, band_id: str, rig_id: str) -> BandRig | None:
     """A rig of the band."""
     return db.exec(select(BandRig).where(col(BandRig.band_id) == band_id, col(BandRig.id) == rig_id)).one_or_none()
 
 
-def revisions(db: Session, rig_id: str) -> list[RigRevision]:
-    """Every revision of a rig (already allowed), the newest first."""
-    return list(
-        db.exec(select(RigRevision).where(col(RigRevision.rig_id) == rig_id).order_by(col(RigRevision.number).desc()))
-    )
+def revisions(db: Session, rig_id: str, *, before: int = 0, most: int | None = None) -> list[RigRevision]:
+    """The revisions of a rig (already allowed), the newest first; those before a number, at most some of them."""
+    found = select(RigRevision).where(col(RigRevision.rig_id) == rig_id)
+    found = found.where(col(RigRevision.number) < before) if before else found
+    return list(db.exec(found.order_by(col(RigRevision.number).desc()).limit(most)))
 
 
+def numbers(db: Session, rig_id: str, ids: Collection[str]) -> dict[str, int]:
+    """The number of each of some revisions, as far as they are of a rig (already allowed), by its id."""
+    found = select(RigRevision.id, RigRevision.number)
+    return dict(db.exec(found.where(col(RigRevision.rig_id) == rig_id, col(RigRevision.id).in_(ids))).all())
+
+
+@once
 def newest(db: Session, rig_id: str) -> RigRevision:
     """The newest revision of a rig (already allowed). Every rig has one."""
     return db.exec(
@@ -92,17 +103,32 @@ def newest(db: Session, rig_id: str) -> RigRevision:
     ).one()
 
 
+_NUMBER = select(func.max(col(RigRevision.number))).where(col(RigRevision.rig_id) == col(BandRig.id)).correlate(BandRig)
+
+
+@once
+def newest_of_band(db: Session, band_id: str) -> list[tuple[BandRig, RigRevision]]:
+    """The rigs of a band by name, each with its newest revision."""
+    rows = db.exec(
+        select(BandRig, RigRevision)
+        .join(RigRevision, col(RigRevision.rig_id) == col(BandRig.id))
+        .where(col(BandRig.band_id) == band_id, col(RigRevision.number) == _NUMBER.scalar_subquery())
+        .order_by(col(BandRig.name), col(BandRig.id))
+    )
+    return [(rig, revision) for rig, revision in rows]
+
+
 def newest_numbers(db: Session, band_id: str) -> dict[str, tuple[str, int]]:
     """The id and number of the newest revision of each rig of a band, by the rig."""
     rows = db.exec(
         select(RigRevision.rig_id, RigRevision.id, RigRevision.number)
         .join(BandRig, col(BandRig.id) == col(RigRevision.rig_id))
-        .where(col(BandRig.band_id) == band_id)
-        .order_by(col(RigRevision.number))
+        .where(col(BandRig.band_id) == band_id, col(RigRevision.number) == _NUMBER.scalar_subquery())
     )
     return {rig_id: (revision_id, number) for rig_id, revision_id, number in rows}
 
 
+@once
 def revision(db: Session, rig_id: str, number: int) -> RigRevision | None:
     """One revision of a rig (already allowed) by its number."""
     return db.exec(
@@ -110,6 +136,7 @@ def revision(db: Session, rig_id: str, number: int) -> RigRevision | None:
     ).one_or_none()
 
 
+@once
 def revision_of_gig(db: Session, rig_revision_id: str) -> RigRevision:
     """The revision that a gig or a plan (already allowed) names."""
     return db.exec(select(RigRevision).where(col(RigRevision.id) == rig_revision_id)).one()

@@ -11,6 +11,7 @@ from sqlalchemy import CheckConstraint, Text, UniqueConstraint, bindparam
 from sqlmodel import Field, Session, col, select
 
 from portal.store.database import scopes
+from portal.store.database.once import once
 from portal.store.database.rows import Row, new_id
 from portal.store.gigs import Gig
 from portal.store.plans import StoredPlan
@@ -80,6 +81,7 @@ class Signer:
 _HISTORY = select(Signature).where(col(Signature.gig_id) == bindparam("gig_id")).order_by(col(Signature.position))
 
 
+@once
 def history(db: Session, gig_id: str) -> list[Signature]:
     """Every signature and withdrawal of a gig (already allowed), the oldest first."""
     return list(db.exec(_HISTORY, params={"gig_id": gig_id}))

@@ -8,6 +8,7 @@ from sqlmodel import Field, Session, col, select, update
 
 from portal.plan.result.stage import Stage
 from portal.store.database import scopes
+from portal.store.database.once import once
 from portal.store.database.rows import Row
 
 _STAGE = TypeAdapter(Stage)
@@ -27,6 +28,7 @@ class GigStage(Row, table=True):
         return _STAGE.validate_json(self.document)
 
 
+@once
 def get(db: Session, gig_id: str) -> GigStage | None:
     """The stage of a gig (already allowed), if somebody drew one."""
     return db.get(GigStage, gig_id)

@@ -68,6 +68,7 @@ LANDED = {
     "2026-11-30-0020_contact_of_the_band.py": "6a0c7a4874fe2a493044b6ff4cace07f47e61614551cfcc0008532581a6ad715",
     "2026-11-30-0030_emails_about_no_gig.py": "8379ca8334e1c4f58a3a4811529534bd9a79fdbb4910414e76a507b7061bb6fa",
     "2026-11-30-0035_names_off_past_plans.py": "c9090f0657d98c1c8ec437c5517322e9ea885d43af226f33adcdd74ab790745a",
+    "2026-11-30-0230_places_and_days_of_gigs.py": "ece739a3e26872fc224303c0d9378a9385475ca7308e7e9c16acdf52420240df",
 }
 """SHA-256 of each migration that has landed: somebody's data has gone through it. A new one is added here, and an old
 one stays as it is."""

@@ -177,7 +177,7 @@ def machine(store: Store) -> type[RuleBasedStateMachine]:  # noqa: C901 - one ru
             self.what_counts_is_of_what_the_gig_says()
             with store.reading() as db:
                 assert rows.due(db) == []
-                numbers = [row.number for row in plans.of_gig(db, self.gig_id)]
+                numbers = [row.number for row in plans.revisions(db, self.gig_id)]
                 assert numbers == list(range(len(numbers), 0, -1))
                 assert history.faults(db) == []
 

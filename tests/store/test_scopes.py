@@ -192,4 +192,4 @@ def test_what_was_undone_did_not_happen(store: Store) -> None:
         a_plan(db, gig, content_hash="b" * 64)
         db.commit()
         assert [one.event.read()["content_hash"] for one in events.of_gig(db, gig.id, "planned")] == ["b" * 64]
-        assert [one.content_hash for one in plans.of_gig(db, gig.id)] == ["b" * 64]
+        assert [one.content_hash for one in plans.revisions(db, gig.id)] == ["b" * 64]

@@ -254,7 +254,7 @@ def test_a_band_that_is_erased_takes_its_line_up_along(planned: Planned) -> None
     with planned.portal.store.writing() as db:
         erasing.of_user(db, planned.owner.user_id, NOW)
         assert gigs.of_link(db, planned.gig.id).line_up == ""
-        assert {plan.line_up for plan in plans.of_gig(db, planned.gig.id)} == {""}
+        assert {plans.get(db, planned.gig.id, one.id).line_up for one in plans.revisions(db, planned.gig.id)} == {""}
     with planned.portal.store.reading() as db:
         assert events.broken(events.everything(db)) == []
         everything = "\n".join(db.connection().connection.driver_connection.iterdump())

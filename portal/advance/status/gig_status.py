@@ -139,18 +139,18 @@ def standings(db: Session, gigs: Sequence[Gig], now: datetime) -> dict[str, Stan
     list.
     """
     happened = progress.of_gigs(db, gigs, now)
-    found = {}
-    for gig in gigs:
-        events = happened[gig.id]
-        state = state_of(events, cancelled=gig.cancelled_at is not None, over=now >= ends(gig))
-        actor, step = next_of(state, events)
-        found[gig.id] = Standing(state, events.no_plan, actor, step, events.since, events.own_pa)
-    return found
+    return {gig.id: _standing(gig, happened[gig.id], now) for gig in gigs}
 
 
 def standing(db: Session, gig: Gig, now: datetime) -> Standing:
     """The state of one gig (already allowed)."""
-    return standings(db, [gig], now)[gig.id]
+    return _standing(gig, progress.of_gig(db, gig, now), now)
+
+
+def _standing(gig: Gig, events: Progress, now: datetime) -> Standing:
+    state = state_of(events, cancelled=gig.cancelled_at is not None, over=now >= ends(gig))
+    actor, step = next_of(state, events)
+    return Standing(state, events.no_plan, actor, step, events.since, events.own_pa)
 
 
 def signed_for(db: Session, gig_id: str) -> str:

@@ -1,5 +1,6 @@
 """Bands, the people with an account, and who belongs to which band."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -7,6 +8,7 @@ from sqlalchemy import CheckConstraint, Index, bindparam, text
 from sqlmodel import Field, Session, col, delete, select, update
 
 from portal.store.database import scopes
+from portal.store.database.once import once
 from portal.store.database.rows import Row, new_id
 
 ROLES = ("owner", "editor", "member")
@@ -78,11 +80,18 @@ def add_band(db: Session, *, name: str, owner_id: str, now: datetime) -> Band:
     return band
 
 
+@once
 def name_of(db: Session, band_id: str) -> str:
     """The name of the band that a gig (already allowed) belongs to."""
     return db.exec(select(Band.name).where(col(Band.id) == band_id)).one()
 
 
+def names_of(db: Session, user_ids: Collection[str]) -> dict[str, str]:
+    """The name of each of some accounts, by its id."""
+    return dict(db.exec(select(User.id, User.name).where(col(User.id).in_(user_ids))).all())
+
+
+@once
 def user(db: Session, user_id: str) -> User | None:
     """The account of an id."""
     return db.get(User, user_id)
@@ -101,6 +110,7 @@ _MEMBERSHIPS = (
 )
 
 
+@once
 def memberships(db: Session, user_id: str) -> list[Membership]:
     """The bands of a person, the oldest membership first."""
     found = db.exec(_MEMBERSHIPS, params={"user_id": user_id})

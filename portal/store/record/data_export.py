@@ -2,13 +2,14 @@
 gig.
 """
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
 from pydantic import TypeAdapter
 from sqlalchemy import ColumnElement
 from sqlmodel import Session, col, func, or_, select
+from sqlmodel.sql.expression import SelectOfScalar
 
 from portal.plan.input.line_up import LineUp
 from portal.plan.input.questions import QUESTIONS
@@ -302,14 +303,12 @@ def write(given: AtGig | OfAccount) -> bytes:
     return _AT_GIG.dump_json(given, indent=2)
 
 
-def signed_gigs(db: Session, gig_ids: Iterable[str], whose: Whose) -> set[str]:
+def signed_gigs(db: Session, gig_ids: Collection[str] | SelectOfScalar[str], whose: Whose) -> set[str]:
     """Those of some gigs (already allowed) in which a signature of theirs stands."""
-    last = select(func.max(Signature.position)).group_by(
-        col(Signature.gig_id), col(Signature.party), col(Signature.content_hash)
+    last = (
+        select(func.max(Signature.position))
+        .where(col(Signature.gig_id).in_(gig_ids))
+        .group_by(col(Signature.gig_id), col(Signature.party), col(Signature.content_hash))
     )
-    here = (
-        col(Signature.position).in_(last),
-        col(Signature.kind) == "signed",
-        col(Signature.gig_id).in_(list(gig_ids)),
-    )
+    here = (col(Signature.position).in_(last), col(Signature.kind) == "signed")
     return set(db.exec(select(Signature.gig_id).where(*here, whose.of(Signature))))

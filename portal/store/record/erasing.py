@@ -21,6 +21,7 @@ from portal.store.answers import ERASED, FREE, StoredAnswer
 from portal.store.calendar import CalendarEntry
 from portal.store.calendar_feeds import CalendarFeed
 from portal.store.database import scopes
+from portal.store.database.once import once
 from portal.store.discussions import Comment, Proposal
 from portal.store.emails import LOST, EmailAddress
 from portal.store.gigs import Gig
@@ -95,6 +96,7 @@ def by_time(db: Session, gig_id: str, now: datetime) -> int:
     return _erase(db, gig, Whose(), _free(gig.id), now, "", why=TIME, signatures=False)
 
 
+@once
 def past_its_time(db: Session, gig_id: str) -> bool:
     """True where time erased something of a gig (already allowed)."""
     return any(told.event.read().get("why") == TIME for told in events.of_gig(db, gig_id, "erased"))
@@ -248,7 +250,9 @@ def _band(db: Session, band_id: str, now: datetime, actor: str) -> None:
         )
         events.append(db, gig_id=gig.id, kind="band-erased", party="band", actor=actor, now=now)
     db.exec(
-        update(Gig).where(col(Gig.band_id) == band_id).values(name=WORDS, place=WORDS, configuration="", line_up="")
+        update(Gig)
+        .where(col(Gig.band_id) == band_id)
+        .values(name=WORDS, place=WORDS, place_key="", configuration="", line_up="")
     )
     emails.erase_band(db, band_id, [gig.id for gig in gigs])
     looks.forget(db, gig_ids=[gig.id for gig in gigs])

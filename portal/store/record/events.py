@@ -14,12 +14,13 @@ from datetime import UTC, datetime
 from hashlib import sha256
 
 from pydantic import TypeAdapter
-from sqlalchemy import CheckConstraint, Text
+from sqlalchemy import CheckConstraint, Executable, Text
 from sqlalchemy.event import listens_for
 from sqlmodel import Field, Session, col, select, true
 
 from portal.store import emails
 from portal.store.database import scopes
+from portal.store.database.once import once
 from portal.store.database.rows import Row
 
 _DETAIL = TypeAdapter(dict[str, str])
@@ -168,12 +169,25 @@ class Told:
     changes: tuple[tuple[str, str, str], ...]
 
 
-def of_gig(db: Session, gig_id: str, *kinds: str) -> list[Told]:
-    """Every event of a gig (already allowed), or those of some kinds, the oldest first."""
-    wanted = (col(Event.gig_id) == gig_id) & (col(Event.kind).in_(kinds) if kinds else true())
-    words = {row.position: row for row in db.exec(select(EventWords).join(Event).where(wanted))}
-    events = db.exec(select(Event).where(wanted).order_by(col(Event.position)))
-    return [Told(event, words[event.position].read() if event.position in words else ()) for event in events]
+_WITH_WORDS = select(Event, EventWords).outerjoin(EventWords, col(EventWords.position) == col(Event.position))
+
+
+def _told(db: Session, wanted: Executable) -> list[Told]:
+    return [Told(event, words.read() if words else ()) for event, words in db.execute(wanted)]
+
+
+@once
+def of_gig(db: Session, gig_id: str, *kinds: str, after: int = 0) -> list[Told]:
+    """The events of a gig (already allowed) after a position, or those of some kinds, the oldest first."""
+    wanted = (col(Event.gig_id) == gig_id) & (col(Event.position) > after)
+    mine = _WITH_WORDS.where(wanted, col(Event.kind).in_(kinds) if kinds else true())
+    return _told(db, mine.order_by(col(Event.position)))
+
+
+def before(db: Session, gig_id: str, position: int, most: int) -> list[Told]:
+    """The last events of a gig (already allowed) before a position, or of all where it is 0, the oldest first."""
+    wanted = (col(Event.gig_id) == gig_id) & (col(Event.position) < position if position else true())
+    return _told(db, _WITH_WORDS.where(wanted).order_by(col(Event.position).desc()).limit(most))[::-1]
 
 
 def at(db: Session, position: int) -> Told | None:

@@ -192,16 +192,13 @@ def _account_page(db: Session, user: BandUser, now: datetime, form: Draft) -> Er
 def _account_cannot(db: Session, user: BandUser, now: datetime, *, alone: bool) -> str:
     if user.role == "owner" and not alone:
         return "The band is yours and others belong to it. Hand it to one of them first, on the members page."
-    ours = [gig for gig in gigs.of_band(db, user.band_id) if _to_come(gig, now)]
-    signed = data_export.signed_gigs(
-        db, [gig.id for gig in ours], data_export.Whose(user_id="" if alone else user.user_id)
-    )
-    if not signed:
+    whose = data_export.Whose(user_id="" if alone else user.user_id)
+    day = (now - gigs.NIGHT).date()
+    signed = data_export.signed_gigs(db, gigs.ids_since(user.band_id, day), whose)
+    ours = [gig for gig in gigs.since(db, user.band_id, day) if gig.id in signed and _to_come(gig, now)]
+    if not ours:
         return ""
-    return (
-        f"A signature stands for a gig that is still to come: {_named(gig for gig in ours if gig.id in signed)}."
-        " Withdraw it or cancel the gig first."
-    )
+    return f"A signature stands for a gig that is still to come: {_named(ours)}. Withdraw it or cancel the gig first."
 
 
 def _named(found: Iterable[Gig]) -> str:

@@ -313,7 +313,7 @@ def renew_comparison(request: Request, compared: ToChange, sent: Sent, portal: H
     stored = compared.stored
     revision = rigs.newest(db, stored.id)
     span = (date.fromisoformat(basis.first), date.fromisoformat(basis.last))
-    gigs = rooms_of_gigs(db, compared.user.band_id, stored.id, revision.read(), *span)
+    gigs = rooms_of_gigs(db, stored.id, revision.read(), *span)
     typical = tuple(room for room in basis.year.rooms if not room.gig_id)
     year = replace(basis.year, rooms=(*gigs, *typical))
     if wrong := faults_of(year):

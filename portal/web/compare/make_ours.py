@@ -54,13 +54,9 @@ def show_ours(request: Request, compared: ToChange, number: Number, db: Db, now:
         changes=rig_changes(opened.rig, rig),
         wrong=_wrong(opened.rig, rig),
         keep=tuple(
-            (
-                f"{gig.name}, {say_date(gig.on)}, {gig.place}",
-                band_base(gig.id),
-                rigs.revision_of_gig(db, gig.rig_revision_id).number,
-            )
-            for gig in gigs.of_band(db, compared.user.band_id)
-            if gig.rig_id == compared.stored.id and gig.cancelled_at is None and gig.on >= now.date()
+            (f"{gig.name}, {say_date(gig.on)}, {gig.place}", band_base(gig.id), number)
+            for gig, number in gigs.of_rig(db, compared.stored.id, since=now.date())
+            if gig.cancelled_at is None
         ),
     )
     return render(request, page)

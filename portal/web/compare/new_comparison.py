@@ -85,7 +85,7 @@ def show_comparisons(request: Request, user: SignedIn, db: Db) -> Response:
 def show_new_comparison(request: Request, opened: ToEdit, db: Db, now: Now) -> Response:
     """The form, with typical rooms as the year before had them."""
     today = now.date()
-    typical = proposed(db, opened.user.band_id, opened.id, today)
+    typical = proposed(db, opened.id, today)
     values = {"first": today.isoformat(), "last": (today + A_YEAR).isoformat()}
     values |= {name: str(getattr(typical, name) or "") for name in COUNTS}
     values |= {f"inputs_{size}": str(typical.split.get(size) or "") for size in FULL_SIZES}
@@ -164,7 +164,7 @@ def _year(
     if last < first:
         check.fault("last", "The last day lies before the first. Enter a later one.")
         return None
-    gigs = rooms_of_gigs(db, opened.user.band_id, opened.id, opened.rig, first, last)
+    gigs = rooms_of_gigs(db, opened.id, opened.rig, first, last)
     year = Year("", (*gigs, *typical.rooms()), minutes)
     wrong = faults_of(year)
     for sentence in wrong:

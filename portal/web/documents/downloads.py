@@ -141,7 +141,6 @@ def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document:
     kept = plans.paper(db, stored.id, kept_as, size.name) if kept_as else None
     if kept is not None and kept.content:
         return Wanted(gig.id, stored.id, name, size.name, content=kept.content)
-    plan = read_plan(stored)
     attached = Attached("plan.json", stored.document, "The plan as data") if kept_as else None
     if kept is not None:
         # What was kept was erased with the names on it: it is made anew, and bears none.
@@ -204,8 +203,8 @@ async def content_of(portal: Portal, wanted: Wanted) -> bytes:
     if wanted.content is not None:
         return wanted.content
     made = await make_pdf(portal, wanted.html, wanted.attached)
-        portal.drafts.hold(wanted.digest, made, wanted.turn)
     if not wanted.kept_as:
+        portal.drafts.hold(wanted.digest, made, wanted.turn)
         return made
     return await portal.store.write(partial(_keep, wanted, made, portal.clock()), scopes.gig(wanted.gig_id))
 
@@ -289,20 +288,19 @@ async def newest_document_pdf(document: str, request: Request, gig: TheGig, db: 
 @router.get("{base}/papers/kept/{paper_id}.pdf")
 def kept_document(paper_id: str, gig: TheGig, db: Db) -> Response:
     """A signed document exactly as it was stored, whatever was signed or withdrawn since."""
-    for stored in plans.of_gig(db, gig.gig.id):
-        for paper in plans.papers_of(db, stored.id):
-            if paper.id == paper_id and not paper.content:
-                raise PortalError(
-                    410,
-                    "This file was erased",
-                    "Its hash is still known. The plan's page of documents makes the sheet anew, without names.",
-                )
-            if paper.id == paper_id:
-                return a_file(
-                    file_name(stored, paper.document.partition(" ")[0], paper.sha256[:8], size=paper.paper_size),
-                    paper.content,
-                )
-    raise NotThere
+    found = plans.kept_paper(db, gig.gig.id, paper_id)
+    if found is None:
+        raise NotThere
+    stored, paper = found
+    if not paper.content:
+        raise PortalError(
+            410,
+            "This file was erased",
+            "Its hash is still known. The plan's page of documents makes the sheet anew, without names.",
+        )
+    return a_file(
+        file_name(stored, paper.document.partition(" ")[0], paper.sha256[:8], size=paper.paper_size), paper.content
+    )
 
 
 @router.get("{base}/papers/{number}/{document}.pdf")

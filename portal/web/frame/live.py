@@ -6,7 +6,7 @@ again, is told the state of that moment, so that nothing is missed while a line 
 """
 
 import asyncio
-from collections.abc import AsyncIterator, Callable, Mapping
+from collections.abc import AsyncIterator, Callable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import asdict, dataclass
 from hashlib import sha256
@@ -69,9 +69,9 @@ def gig_live(db: Session, gig: AllowedGig) -> str:
     )
 
 
-def home_live(db: Session, of_band: list[Gig]) -> str:
-    """The same for the list of gigs."""
-    return path_to("home_events", seen=_whole_mark(change_counters.of_gigs(db, of_band, "band")))
+def home_live(db: Session, coming: Sequence[Gig]) -> str:
+    """The same for the first page of the gigs to come."""
+    return path_to("home_events", seen=_whole_mark(change_counters.of_gigs(db, coming, "band")))
 
 
 def _whole_mark(every: Mapping[str, News]) -> str:
@@ -136,19 +136,19 @@ async def gig_events(
 async def home_events(
     request: Request, _user: Annotated[BandUser, Depends(not_used_by)], portal: Here, seen: str = ""
 ) -> AsyncIterator[ServerSentEvent]:
-    """The state of all gigs of the band, now and whenever one of them changes."""
+    """The state of the gigs to come of the band, now and whenever one of them changes."""
     first: dict[str, News] = {}
 
     def look() -> Notice:
         with portal.store.reading() as db:
             user = signed_in(maybe_user(request, db, portal, portal.clock()))
-            of_band = gigs.of_band(db, user.band_id)
-            every = change_counters.of_gigs(db, of_band, "band")
+            coming = gigs.coming(db, user.band_id, portal.clock())[: gigs.A_PAGE]
+            every = change_counters.of_gigs(db, coming, "band")
         mark = _whole_mark(every)
         if mark == seen:
             first.update(every)
             return Notice(0, mark, "")
-        names = {gig.id: gig.name for gig in of_band}
+        names = {gig.id: gig.name for gig in coming}
         sentences = [
             f"{names[gig_id]}: {words_of(first[gig_id], one, 'house')}"
             for gig_id, one in every.items()

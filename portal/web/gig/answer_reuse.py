@@ -30,6 +30,12 @@ TAKE = "take"
 """How the fields are called that hold what is taken over; a number follows."""
 
 
+LOOKED_BACK = 20
+"""So many of the latest gigs at a place are asked for what was said there; what is older is hardly still right (common
+practice, no source).
+"""
+
+
 @dataclass(frozen=True)
 class Known:
     """One answer of an earlier gig: who gave it, when, and at which gig."""
@@ -97,8 +103,10 @@ def known_from_before(db: Session, gig: Gig) -> Mapping[str, Known]:
     """
     said_here = {row.question for row in answers.newest(db, gig.id)}
     found: dict[str, Known] = {}
-    for other in gigs.at_place(db, gig):
-        for key, answer in answers.current(db, other.id).items():
+    there = gigs.at_place(db, gig, LOOKED_BACK)
+    given = answers.current_of(db, [other.id for other in there])
+    for other in there:
+        for key, answer in given.get(other.id, {}).items():
             told = answer.state == "answered" and answer.by != "assumed"
             if told and key not in said_here and (key not in found or answer.on > found[key].answer.on):
                 found[key] = Known(QUESTIONS[key], answer, other)

@@ -104,6 +104,6 @@ async def show_feed(calendar_token: str, request: Request, portal: Here, now: No
 
 def _page(db: Session, user: BandUser, *, ended: bool) -> CalendarAddress:
     known = calendar_feeds.of_user(db, user.user_id)
-    zone = next((gig.time_zone for gig in gigs.of_band(db, user.band_id)[:1]), "UTC")
+    zone = next((gig.time_zone for gig in gigs.of_band(db, user.band_id, 1)), "UTC")
     since = say_date(known.created.astimezone(ZoneInfo(zone)).date()) if known else ""
     return CalendarAddress(title="Calendar feed", form=Draft(), since=since, ended=ended)

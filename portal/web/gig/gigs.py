@@ -202,7 +202,7 @@ def _form(
 
 
 def _zones_used(db: Session, band_id: str) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(gig.time_zone for gig in gigs.of_band(db, band_id)))
+    return tuple(dict.fromkeys(gig.time_zone for gig in gigs.of_band(db, band_id, gigs.A_PAGE)))
 
 
 def _revision(db: Session, rig_id: str, gig: Gig | None) -> rigs.RigRevision:
@@ -213,8 +213,8 @@ def _revision(db: Session, rig_id: str, gig: Gig | None) -> rigs.RigRevision:
 def _rig_options(db: Session, band_id: str, gig: Gig | None) -> Options:
     """Every rig of the band with each of its variants; the value is the rig's id, a bar, and the variant's name."""
     found = []
-    for rig in rigs.of_band(db, band_id):
-        revision = _revision(db, rig.id, gig)
+    for rig, newest in rigs.newest_of_band(db, band_id):
+        revision = _revision(db, rig.id, gig) if gig and gig.rig_id == rig.id else newest
         found.append((f"{rig.id}|", f"{rig.name}, all of it"))
         found += [(f"{rig.id}|{name}", f"{rig.name}, variant {name}") for name in revision.read().configurations]
     return tuple(found)

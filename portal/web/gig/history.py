@@ -2,9 +2,9 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import Annotated, ClassVar
 
-from fastapi import Request
+from fastapi import Query, Request
 from fastapi.responses import Response
 
 from portal.advance.planning import ground
@@ -22,7 +22,7 @@ from portal.store.record import events
 from portal.store.record.events import Event, Told
 from portal.web.discussion.discussion_view import words_of as proposal_words
 from portal.web.frame.deps import AllowedGig, Db, TheGig
-from portal.web.frame.links import Screens
+from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Page, render
 from portal.web.gig.gig_labels import LABELS
 from portal.web.gig.share import allowed_actions
@@ -66,6 +66,7 @@ class HistoryPage(Page):
     gig_href: str
     gig_name: str
     rows: tuple[Happened, ...]
+    earlier: str
 
 
 @dataclass(frozen=True)
@@ -81,10 +82,15 @@ class _Known:
     revisions: Mapping[str, int]
 
 
+A_PAGE = 200
+"""Events on one page."""
+
+
 @router.get("{base}/history")
-def show_history(request: Request, gig: TheGig, db: Db) -> Response:
-    """The history of a gig."""
-    told = events.of_gig(db, gig.gig.id)
+def show_history(request: Request, gig: TheGig, db: Db, before: Annotated[int, Query(ge=0, lt=2**62)] = 0) -> Response:
+    """The history of a gig: the last page of it, or what happened before an event."""
+    found = events.before(db, gig.gig.id, before, A_PAGE + 1)
+    told = found[-A_PAGE:]
     known = _known(db, gig, told)
     rows: list[Happened] = []
     for one in told:
@@ -96,7 +102,13 @@ def show_history(request: Request, gig: TheGig, db: Db) -> Response:
             rows[-1] = Happened(row.when, row.who, row.what + rows[-1].what)
         else:
             rows.append(row)
-    page = HistoryPage(title="What happened", gig_href=gig.base, gig_name=gig.gig.name, rows=tuple(reversed(rows)))
+    page = HistoryPage(
+        title="What happened",
+        gig_href=gig.base,
+        gig_name=gig.gig.name,
+        rows=tuple(reversed(rows)),
+        earlier=(path_to("show_history", gig.base, before=told[0].event.position) if len(found) > A_PAGE else ""),
+    )
     return render(request, page)
 
 
@@ -113,19 +125,15 @@ def changed_since_look(request: Request, db: Session, gig: AllowedGig) -> tuple[
         request.state.looked = looks.Look(who=gig.actor, gig_id=gig.gig.id, position=newest)
     if seen is None or newest <= seen:
         return ()
-    after = [one for one in events.of_gig(db, gig.gig.id) if one.event.position > seen]
+    after = events.of_gig(db, gig.gig.id, after=seen)
     told = [one for one in after if one.event.party != gig.party and one.event.kind not in looks.QUIET]
     known = _known(db, gig, told)
     return tuple(f"{_who(one.event, known)}: {words}" for one in reversed(told) for words in _what(one, known))
 
 
 def _known(db: Session, gig: AllowedGig, told: list[Told]) -> _Known:
-    actors = {one.event.actor for one in told}
-    users = {
-        actor: user.name
-        for actor in actors
-        if actor.startswith("user:") and (user := bands.user(db, actor.removeprefix("user:")))
-    }
+    actors = {one.event.actor for one in told if one.event.actor.startswith("user:")}
+    names = bands.names_of(db, {actor.removeprefix("user:") for actor in actors})
     given = answers.history(db, gig.gig.id)
     last: dict[tuple[str, bool], StoredAnswer] = {}
     before: dict[str, StoredAnswer] = {}
@@ -134,15 +142,16 @@ def _known(db: Session, gig: AllowedGig, told: list[Told]) -> _Known:
         if side in last:
             before[row.id] = last[side]
         last[side] = row
+    used = {one for event in told for field, *ids in event.changes if field == "rig_revision" for one in ids if one}
     rig = ground(db, gig.gig).rig
     proposed = discussions.proposals(db, gig.gig.id)
     return _Known(
-        users=users,
+        users={f"user:{user_id}": name for user_id, name in names.items()},
         links={link.id: link for link in stored_links.of_gig(db, gig.gig.id)},
         answers={row.id: row for row in given},
         before=before,
         proposals={row.id: (proposal_words(rig, row, proposed), row) for row in proposed},
-        revisions={row.id: row.number for row in rigs.revisions(db, gig.gig.rig_id)},
+        revisions=rigs.numbers(db, gig.gig.rig_id, used),
     )
 
 

@@ -17,7 +17,8 @@ from portal.store import emails, gigs, line_checks, looks, rigs, unreached
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.unreached import Unreached
-from portal.web.frame.deps import BAND_POWERS, BandUser, Db, MaybeUser, Now
+from portal.web.frame.deps import BAND_POWERS, BandUser, Db, MaybeUser, Now, PageNumber
+from portal.web.frame.errors import NotThere
 from portal.web.frame.links import Screens, band_base, path_to
 from portal.web.frame.live import home_live
 from portal.web.frame.pages import Page, render
@@ -84,49 +85,70 @@ class LeftOver:
 
 @dataclass(frozen=True, kw_only=True)
 class Home(Page):
-    """The band's gigs: the next one first, those to come, what the past ones left over, and the past by year."""
+    """The band's gigs: the next one first, those to come, what the past ones left over, and the past by year.
+    ``whole``: there are no other pages of the past; ``first_page``, ``later`` and ``earlier`` lead to what is not on
+    this page.
+    """
 
     template: ClassVar[str] = "gig/home.html"
     next: GigLine | None
     coming: tuple[GigLine, ...]
     left_over: tuple[LeftOver, ...]
     past: tuple[tuple[str, tuple[GigLine, ...]], ...]
+    whole: bool
+    first_page: str
+    later: str
+    earlier: str
     has_rig: bool
     live: str
     not_reached: bool
 
 
 @router.get("/")
-def home(request: Request, user: MaybeUser, db: Db, now: Now) -> Response:
-    """The list of gigs for whoever is signed in, else the landing page."""
+def home(
+    request: Request, user: MaybeUser, db: Db, now: Now, later: PageNumber = 0, earlier: PageNumber = 0
+) -> Response:
+    """The list of gigs for whoever is signed in, else the landing page. One page of those to come and one of the past;
+    a further page of either is shown alone.
+    """
     if user is None:
         return render(request, Landing(title="One plan that both sides sign"))
-    backwards = gigs.of_band(db, user.band_id)
-    stand = standings(db, backwards, now)
+    ahead = gigs.coming(db, user.band_id, now, later) if not earlier else []
+    behind = gigs.gone(db, user.band_id, now, earlier) if not later else []
+    if (later or earlier) and not ahead and not behind:
+        raise NotThere
+    forwards, backwards = ahead[: gigs.A_PAGE], behind[: gigs.A_PAGE]
+    shown = {gig.id: gig for gig in (*forwards, *backwards)}
+    stand = standings(db, list(shown.values()), now)
     numbers = rigs.newest_numbers(db, user.band_id)
     refused: dict[str, list[Unreached]] = {}
-    for one in unreached.of_gigs(db, [gig.id for gig in backwards if stand[gig.id].state not in PAST], now):
+    for one in unreached.of_gigs(db, [gig.id for gig in forwards if stand[gig.id].state not in PAST], now):
         refused.setdefault(one.gig_id, []).append(one)
-    changed = looks.news_of(db, "band", looks.seen(db, [user.actor], [gig.id for gig in backwards]))
+    changed = looks.news_of(db, "band", looks.seen(db, [user.actor], list(shown)))
 
     def lines(several: Sequence[Gig]) -> Iterator[tuple[Gig, GigLine]]:
         for gig in several:
             line = _line(gig, stand[gig.id], user, numbers, now, changed=changed.get(gig.id, 0))
             yield gig, replace(line, unreached=no_email_reaches("band", refused.get(gig.id, ())))
 
-    coming = tuple(line for _, line in lines([one for one in reversed(backwards) if stand[one.id].state not in PAST]))
+    coming = tuple(line for _, line in lines([one for one in forwards if stand[one.id].state not in PAST]))
+    first = not later and not earlier
     past = lines([one for one in backwards if stand[one.id].state in PAST])
     return render(
         request,
         Home(
             title="Gigs",
-            next=coming[0] if coming else None,
-            coming=coming[1:],
-            left_over=tuple(_left_over(db, user, backwards, stand, now)),
+            next=coming[0] if first and coming else None,
+            coming=coming[1:] if first else coming,
+            left_over=tuple(_left_over(db, user, backwards, stand, now)) if first else (),
             past=tuple(_by_year(past, now)),
+            whole=first and len(behind) <= gigs.A_PAGE,
+            first_page="" if first else path_to("home"),
+            later=path_to("home", later=later + 1) if len(ahead) > gigs.A_PAGE else "",
+            earlier=path_to("home", earlier=earlier + 1) if len(behind) > gigs.A_PAGE else "",
             has_rig=bool(numbers),
             not_reached=emails.refused(db, user.actor),
-            live=home_live(db, backwards),
+            live=home_live(db, forwards) if first else "",
         ),
     )
 

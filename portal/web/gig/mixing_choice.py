@@ -110,8 +110,8 @@ def _page(gig: AllowedGig, form: Draft, before: str) -> MixingChoice:
 
 def _last(db: Session, gig: Gig) -> str:
     """What the band's last gig had; empty where it has no other, or nobody said."""
-    others = sorted((one for one in gigs.of_band(db, gig.band_id) if one.id != gig.id), key=lambda one: one.created)
-    return chosen_in(answers.current(db, others[-1].id)) if others else ""
+    last = gigs.made_last(db, gig.band_id, gig.id)
+    return chosen_in(answers.current(db, last.id)) if last else ""
 
 
 def chosen_in(said: Mapping[str, Answer]) -> str:

@@ -1,7 +1,7 @@
 """The house's own pages: the gigs on its stages, its key, and what it gave to be taken along."""
 
 import logging
-from collections.abc import Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar
@@ -15,12 +15,13 @@ from portal.store import emails, house_gigs, houses, inquiries, looks
 from portal.store.accounts import sessions
 from portal.store.database import scopes
 from portal.store.database.session import Session
+from portal.store.gigs import A_PAGE
 from portal.store.house_gigs import TiedGig
 from portal.store.record import house_data
 from portal.web.documents.downloads import a_file, safe_name
 from portal.web.frame import cookies, deps
 from portal.web.frame.access import new_token, token_hash
-from portal.web.frame.deps import Db, Here, Now, Portal, Sent
+from portal.web.frame.deps import Db, Here, Now, PageNumber, Portal, Sent
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.forms import begin
 from portal.web.frame.links import Screens, house_base, mail, path_to
@@ -82,6 +83,9 @@ class HouseList(FormPage):
     waiting: tuple[ListedGig, ...]
     coming: tuple[ListedGig, ...]
     past: tuple[ListedGig, ...]
+    first_page: str
+    later: str
+    earlier: str
     emails: bool
     not_reached: bool
     full: tuple[tuple[str, str], ...]
@@ -131,10 +135,26 @@ def use_house_key(house_token: str, request: Request, portal: Here, db: Db, now:
 
 
 @router.get("/houses/{house_id}")
-def show_house(request: Request, house: TheHouse, portal: Here, db: Db, now: Now) -> Response:
-    """All gigs on the house's stages: first what waits for the house."""
-    listed = _listed(db, house_gigs.of_house(db, house.house.id), now)
-    to_come = [one for one in listed if one.standing.state not in PAST]
+def show_house(
+    request: Request,
+    house: TheHouse,
+    portal: Here,
+    db: Db,
+    now: Now,
+    later: PageNumber = 0,
+    earlier: PageNumber = 0,
+) -> Response:
+    """The gigs on the house's stages, first what waits for the house. One page of those to come and one of the past; a
+    further page of either is shown alone.
+    """
+    ahead = house_gigs.coming(db, house.house.id, now, later) if not earlier else []
+    behind = house_gigs.gone(db, house.house.id, now, earlier) if not later else []
+    if (later or earlier) and not ahead and not behind:
+        raise NotThere
+    forwards, backwards = ahead[:A_PAGE], behind[:A_PAGE]
+    listed = _listed(db, {one.gig.id: one for one in (*forwards, *backwards)}, now)
+    to_come = [one for tied in forwards if (one := listed[tied.gig.id]).standing.state not in PAST]
+    first = not later and not earlier
     stages = houses.stages_of(db, house.house.id)
     page = HouseList(
         title=house.house.name,
@@ -156,11 +176,14 @@ def show_house(request: Request, house: TheHouse, portal: Here, db: Db, now: Now
                 one.stage.name,
                 path_to("settle_inquiry", house_id=house.house.id, gig_id=one.gig.id),
             )
-            for one in inquiries.waiting(db, house.house.id)
+            for one in (inquiries.waiting(db, house.house.id) if first else ())
         ),
         waiting=tuple(one for one in to_come if one.waits),
         coming=tuple(one for one in to_come if not one.waits),
-        past=tuple(reversed([one for one in listed if one not in to_come])),
+        past=tuple(one for tied in backwards if (one := listed[tied.gig.id]).standing.state in PAST),
+        first_page="" if first else path_to("show_house", house_id=house.house.id),
+        later=path_to("show_house", house_id=house.house.id, later=later + 1) if len(ahead) > A_PAGE else "",
+        earlier=path_to("show_house", house_id=house.house.id, earlier=earlier + 1) if len(behind) > A_PAGE else "",
         emails=emails.on(db),
         not_reached=emails.refused(db, house.actor),
         full=tuple(
@@ -250,32 +273,28 @@ def new_key_page(request: Request, portal: Portal, house: AllowedHouse, key: str
     return response
 
 
-def _listed(db: Session, tied: Sequence[TiedGig], now: datetime) -> list[ListedGig]:
-    found = standings(db, [one.gig for one in tied], now)
-    gig_ids = [one.gig.id for one in tied]
+def _listed(db: Session, tied: Mapping[str, TiedGig], now: datetime) -> dict[str, ListedGig]:
+    found = standings(db, [one.gig for one in tied.values()], now)
+    gig_ids = list(tied)
     last = house_gigs.last_moments(db, gig_ids)
     waiting = house_gigs.proposals_for_house(db, gig_ids)
-    changed = looks.news_of(db, "house", looks.seen(db, [f"link:{one.link.id}" for one in tied], gig_ids))
-    listed = []
-    for one in tied:
-        stands = found[one.gig.id]
-        proposals = waiting.get(one.gig.id, 0)
-        listed.append(
-            ListedGig(
-                name=one.gig.name,
-                act=one.act,
-                when=say_date(one.gig.on),
-                stage=one.stage.name,
-                standing=stands,
-                since=say_moment(last.get(one.gig.id, one.since), one.gig.time_zone),
-                proposals=proposals,
-                changed=changed.get(one.gig.id, 0),
-                waits=stands.state not in PAST and (stands.actor in ("house", "both") or proposals > 0),
-                open_href=(
-                    path_to("open_tied_gig", house_id=one.stage.house_id, gig_id=one.gig.id)
-                    if one.link.live(now)
-                    else ""
-                ),
-            )
+    changed = looks.news_of(db, "house", looks.seen(db, [f"link:{one.link.id}" for one in tied.values()], gig_ids))
+    listed = {}
+    for gig_id, one in tied.items():
+        stands = found[gig_id]
+        proposals = waiting.get(gig_id, 0)
+        listed[gig_id] = ListedGig(
+            name=one.gig.name,
+            act=one.act,
+            when=say_date(one.gig.on),
+            stage=one.stage.name,
+            standing=stands,
+            since=say_moment(last.get(gig_id, one.since), one.gig.time_zone),
+            proposals=proposals,
+            changed=changed.get(gig_id, 0),
+            waits=stands.state not in PAST and (stands.actor in ("house", "both") or proposals > 0),
+            open_href=(
+                path_to("open_tied_gig", house_id=one.stage.house_id, gig_id=gig_id) if one.link.live(now) else ""
+            ),
         )
     return listed

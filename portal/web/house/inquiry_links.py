@@ -71,7 +71,7 @@ class InquiryLinkPage(FormPage):
 def show_ask(ask_token: str, request: Request, user: MaybeUser, portal: Here, db: Db) -> Response:
     """Which house and stage the link asks for, and the form for whoever may make gigs. Looking changes nothing."""
     house, stage = _asked(db, request, portal, ask_token)
-    zone = next((gig.time_zone for gig in gigs.of_band(db, user.band_id)), "") if user else ""
+    zone = next((gig.time_zone for gig in gigs.of_band(db, user.band_id, 1)), "") if user else ""
     return render(request, _ask_page(db, ask_token, house, stage, user, Draft.of({"zone": zone})))
 
 

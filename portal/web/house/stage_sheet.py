@@ -12,9 +12,8 @@ from fastapi.responses import Response
 from portal.advance.status.gig_status import ends
 from portal.advance.time_format import say_date
 from portal.plan.input.questions import QUESTIONS
-from portal.store import gigs, house_gigs, houses
+from portal.store import house_gigs, houses
 from portal.store import links as stored_links
-from portal.store.accounts import bands
 from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.store.houses import HouseStage, Line, StageFact
@@ -157,20 +156,20 @@ def _page(db: Session, house: AllowedHouse, stage: HouseStage, facts: Sequence[S
 
 
 def _erase_page(db: Session, house: AllowedHouse, stage: HouseStage, now: datetime, form: Draft) -> EraseStage:
-    kept = [gigs.of_link(db, gig_id) for gig_id in _signed_to_come(db, stage, now)]
+    signed = _signed_to_come(db, stage, now)
+    kept = [one for one in house_gigs.to_come(db, stage.id, now) if one[0].id in signed]
     return EraseStage(
         title=f"Erase {stage.name}",
         form=form,
         house_id=house.house.id,
         stage_id=stage.id,
         stage=stage.name,
-        kept=tuple(sorted(f"{bands.name_of(db, gig.band_id)}, {say_date(gig.on)}" for gig in kept)),
+        kept=tuple(sorted(f"{act}, {say_date(gig.on)}" for gig, act in kept)),
         last=len(houses.stages_of(db, house.house.id)) == 1,
     )
 
 
 def _signed_to_come(db: Session, stage: HouseStage, now: datetime) -> set[str]:
     """The gigs to come on which somebody's signature stands: both sides rely on what they say until they are over."""
-    ever = [gigs.of_link(db, gig_id) for gig_id in house_gigs.gig_ids(db, [stage.id])]
-    to_come = [gig.id for gig in ever if gig.cancelled_at is None and now < ends(gig)]
+    to_come = [gig.id for gig, _ in house_gigs.to_come(db, stage.id, now) if now < ends(gig)]
     return data_export.signed_gigs(db, to_come, data_export.Whose())

@@ -17,7 +17,7 @@ from portal.documents.registry import DOCUMENTS
 from portal.plan.model import ENGINE, Plan, Route
 from portal.store import planning, plans, signoffs
 from portal.store.database.session import Session
-from portal.store.plans import StoredPlan
+from portal.store.plans import Revision, StoredPlan
 from portal.store.signoffs import Signature
 from portal.web.discussion.discussion_view import TalkView, talk_of
 from portal.web.documents.downloads import PATCH_SHEET, numbered_plan
@@ -119,6 +119,7 @@ class PlanPage(Page):
     again_words: str
     form: Draft
     revisions: tuple[RevisionShown, ...]
+    earlier: str
     papers_href: str
     papers: tuple[PaperShown, ...]
     gig_href: str
@@ -131,10 +132,8 @@ class PlanPage(Page):
     live: str
 
 
-def side_of(
-    party: str, rows: list[Signature], stored: StoredPlan, gig: AllowedGig, numbers: dict[str, int]
-) -> SideShown:
-    """Whether one side signed what the plan holds. ``numbers``: the number of each stored plan by its id."""
+def side_of(db: Session, party: str, rows: list[Signature], stored: StoredPlan, gig: AllowedGig) -> SideShown:
+    """Whether one side signed what the plan holds."""
     row = signoffs.under(rows, stored.content_hash).get(party)
     if row is not None:
         words = f"Signed for the {party} by {row.signer_name}, {say_exactly(row.created, gig.gig.time_zone)}"
@@ -146,7 +145,7 @@ def side_of(
         )
     stands = [one for one in rows if one.party == party and signoffs.under(rows, one.content_hash).get(party) is one]
     if stands:
-        number = numbers[stands[-1].plan_id]
+        number = plans.number_of(db, stands[-1].plan_id)
         words = f"Signed for the {party} at revision {number}; this revision differs"
         return SideShown(
             party, "outdated", words, path_to("show_receipt", gig.base, number=number) if party == gig.party else ""
@@ -170,10 +169,10 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
     talk = talk_of(db, gig, ground(db, gig.gig).rig) if stored.number == newest.number else None
     rig_href = path_to("show_rig", rig_id=gig.gig.rig_id) if "edit" in gig.powers else ""
     reader = Reader(gig.base, gig.party, stored.number, talk, rig_href)
-    every = plans.of_gig(db, gig.gig.id)
+    # An earlier revision stands in the middle of those that are listed beside it.
+    revisions = plans.revisions(db, gig.gig.id, stored.number + plans.A_PAGE // 2)
     rows = signoffs.history(db, gig.gig.id)
-    numbers = {one.id: one.number for one in every}
-    sides = tuple(side_of(party, rows, stored, gig, numbers) for party in ("band", "house")) if plan else ()
+    sides = tuple(side_of(db, party, rows, stored, gig) for party in ("band", "house")) if plan else ()
     is_newest = stored.number == newest.number
     making = making_of(db, gig, newest) if is_newest else None
     sign_href, sign_words = _sign(gig, plan, sides, stored.number) if is_newest and not making else ("", "")
@@ -204,7 +203,12 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
         again=path_to("plan_again", gig.base) if (old_rules or given_up) and "edit" in gig.powers else "",
         again_words=_again_words(sides) if old_rules else "",
         form=Draft(version=stored.number),
-        revisions=tuple(_revision(one, rows, gig) for one in every if one.number != stored.number),
+        revisions=tuple(_revision(one, rows, gig) for one in revisions[: plans.A_PAGE] if one.number != stored.number),
+        earlier=(
+            path_to("show_plan_revision", gig.base, number=revisions[-1].number)
+            if len(revisions) > plans.A_PAGE
+            else ""
+        ),
         papers_href=(
             (
                 path_to("show_documents", gig.base)
@@ -245,7 +249,7 @@ def _again_words(sides: tuple[SideShown, ...]) -> str:
     return f"This plan was made with earlier rules{under}. It stays as it is; a new one may differ.{falls}"
 
 
-def _revision(stored: StoredPlan, rows: list[Signature], gig: AllowedGig) -> RevisionShown:
+def _revision(stored: Revision, rows: list[Signature], gig: AllowedGig) -> RevisionShown:
     signed = sorted(signoffs.under(rows, stored.content_hash))
     state = f"signed for the {' and the '.join(signed)}" if signed else "not signed"
     return RevisionShown(
@@ -277,6 +281,7 @@ def _empty(db: Session, gig: AllowedGig) -> PlanPage:
         again_words="",
         form=Draft(),
         revisions=(),
+        earlier="",
         papers_href="",
         papers=(),
         gig_href=gig.base,

@@ -3,9 +3,9 @@ own.
 """
 
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import Annotated, ClassVar
 
-from fastapi import Request
+from fastapi import Query, Request
 from fastapi.responses import Response
 
 from portal.advance.time_format import say_moment
@@ -45,6 +45,7 @@ class RevisionsPage(Page):
     rig_id: str
     rig_name: str
     revisions: tuple[RevisionLine, ...]
+    earlier: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,11 +57,17 @@ class CopyPage(FormPage):
     rig_name: str
 
 
-def saved_words(db: Session, revision: rigs.RigRevision) -> str:
-    """Who saved a revision, and when."""
-    author = bands.user(db, revision.author_id)
-    when = say_moment(revision.created, "UTC")
-    return f"{when} UTC" + (f", by {author.name}" if author else "")
+A_PAGE = 20
+"""Revisions on one page; each is read whole to say what it changed."""
+
+
+def saved_words(db: Session, *revisions: rigs.RigRevision) -> tuple[str, ...]:
+    """Who saved each of some revisions, and when."""
+    names = bands.names_of(db, {one.author_id for one in revisions})
+    return tuple(
+        f"{say_moment(one.created, 'UTC')} UTC" + (f", by {names[one.author_id]}" if one.author_id in names else "")
+        for one in revisions
+    )
 
 
 def revision_of(opened: OpenRig, number: int, db: Session) -> rigs.RigRevision:
@@ -78,21 +85,21 @@ def changes_since(opened: OpenRig, number: int, db: Session) -> tuple[str, ...]:
 
 
 @router.get("/rigs/{rig_id}/revisions")
-def show_revisions(request: Request, opened: ToRead, db: Db) -> Response:
-    """Every revision, the newest first."""
-    every = rigs.revisions(db, opened.id)
-    contents = [one.read() for one in every]
-    befores = [*contents[1:], None]
+def show_revisions(request: Request, opened: ToRead, db: Db, before: Annotated[int, Query(ge=0)] = 0) -> Response:
+    """The revisions, the newest first: one page of them, from the newest or from those before a number."""
+    found = rigs.revisions(db, opened.id, before=min(before, opened.revision.number), most=A_PAGE + 1)
+    contents = [one.read() for one in found]
+    several, befores = found[:A_PAGE], [*contents[1:], None]
     lines = tuple(
         RevisionLine(
             number=one.number,
             href=path_to("show_rig_revision", rig_id=opened.id, number=one.number),
-            saved=saved_words(db, one),
+            saved=saved,
             rows=len(content.source),
-            changes=rig_changes(before, content) if before else (),
+            changes=rig_changes(was, content) if was else (),
             back=may_edit(opened.user) and content != opened.rig,
         )
-        for one, content, before in zip(every, contents, befores, strict=True)
+        for one, saved, content, was in zip(several, saved_words(db, *several), contents, befores, strict=False)
     )
     page = RevisionsPage(
         title=f"Revisions of {opened.stored.name}",
@@ -100,6 +107,7 @@ def show_revisions(request: Request, opened: ToRead, db: Db) -> Response:
         rig_id=opened.id,
         rig_name=opened.stored.name,
         revisions=lines,
+        earlier=path_to("show_revisions", rig_id=opened.id, before=lines[-1].number) if len(found) > A_PAGE else "",
     )
     return render(request, page)
 

@@ -102,19 +102,12 @@ class RigPage(Page):
 @router.get("/rigs")
 def show_rigs(request: Request, user: SignedIn, db: Db) -> Response:
     """The rigs of the band."""
-    lines = []
-    for stored in rigs.of_band(db, user.band_id):
-        revision = rigs.newest(db, stored.id)
-        lines.append(
-            RigLine(
-                stored.name,
-                path_to("show_rig", rig_id=stored.id),
-                len(revision.read().source),
-                revision.number,
-                saved_words(db, revision),
-            )
-        )
-    return render(request, RigsPage(title="Rigs", rigs=tuple(lines), may_edit=may_edit(user)))
+    found = rigs.newest_of_band(db, user.band_id)
+    lines = tuple(
+        RigLine(stored.name, path_to("show_rig", rig_id=stored.id), len(one.read().source), one.number, saved)
+        for (stored, one), saved in zip(found, saved_words(db, *(one for _, one in found)), strict=True)
+    )
+    return render(request, RigsPage(title="Rigs", rigs=lines, may_edit=may_edit(user)))
 
 
 @router.get("/rigs/new")
@@ -220,7 +213,7 @@ def reading_page(request: Request, opened: OpenRig, revision: rigs.RigRevision, 
         rig_id=opened.id,
         number=revision.number,
         newest=opened.revision.number,
-        saved=saved_words(db, revision),
+        saved=saved_words(db, revision)[0],
         may_edit=may_edit(opened.user),
         sources=source_lines(rig),
         parts=parts_of(rig),
@@ -237,15 +230,10 @@ def reading_page(request: Request, opened: OpenRig, revision: rigs.RigRevision, 
 
 
 def uses_of(db: Session, opened: OpenRig) -> tuple[Use, ...]:
-    """The gigs that this rig plays, the last one first."""
+    """The gigs that this rig plays, the last one first; one page of them."""
     return tuple(
-        Use(
-            f"{gig.name}, {say_date(gig.on)}, {gig.place}",
-            band_base(gig.id),
-            rigs.revision_of_gig(db, gig.rig_revision_id).number,
-        )
-        for gig in gigs.of_band(db, opened.user.band_id)
-        if gig.rig_id == opened.id
+        Use(f"{gig.name}, {say_date(gig.on)}, {gig.place}", band_base(gig.id), number)
+        for gig, number in gigs.of_rig(db, opened.id)
     )
 
 

@@ -192,7 +192,7 @@ def _page(
         form=replace(form, values=values),
         rig_id=opened.id,
         number=opened.revision.number,
-        saved=saved_words(db, opened.revision),
+        saved=saved_words(db, opened.revision)[0],
         uses=uses_of(db, opened),
         rows=tuple(
             RowLine(
