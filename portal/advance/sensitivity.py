@@ -1,4 +1,6 @@
-"""What is still open in a gig, for both sides: worked out once for what its newest plan answers, and kept in rows."""
+"""What is still open in a gig, and what a count of inputs would mean for it: worked out once for what its newest plan
+answers, and kept in rows.
+"""
 
 from dataclasses import dataclass
 from datetime import datetime
@@ -6,7 +8,7 @@ from datetime import datetime
 from pydantic import TypeAdapter
 
 from portal.advance.planning import document_of, ground
-from portal.advance.solver.wishes import OpenWish, Texts
+from portal.advance.solver.wishes import OpenWish, Scale, ScaleWish, Texts
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.model import ENGINE
 from portal.plan.solving.open_questions import Open, Openness, together
@@ -20,7 +22,7 @@ AT_WORK = Openness((), (), 0, "What is still open is being worked out. Load the 
 
 _OPENNESS = TypeAdapter(Openness)
 
-KIND = "open"
+KIND, SCALE = "open", "inputs"
 
 
 @dataclass(frozen=True)
@@ -76,6 +78,29 @@ def first_look(db: Session, gig_id: str) -> Look | None:
     """The first look at a gig that is due; ``None`` where it was taken, or there is nothing to look at."""
     gig, stored = gig_of(db, gig_id), plans.newest(db, gig_id)
     return looks(db, gig, stored).further if stored and not stored.erased else None
+
+
+def scale_of(db: Session, gig_id: str) -> Scale:
+    """What a count of inputs would mean for a gig (already allowed) as its newest plan answers it; empty until that is
+    worked out.
+    """
+    row = planning.of_gig(db, gig_id)
+    kept = worked_out.get(db, SCALE, row.done, ENGINE) if row and row.done == row.wanted else None
+    return Scale.read(kept) if kept else Scale()
+
+
+def scale_wish(db: Session, gig_id: str) -> tuple[ScaleWish, str] | None:
+    """What is to be worked out of it, and under which key it is kept; ``None`` while its plan is not there."""
+    row = planning.of_gig(db, gig_id)
+    if row is None or row.behind:
+        return None
+    found = ground(db, gig_of(db, gig_id))
+    return (ScaleWish(found.texts), row.done) if found.wish.digest == row.done else None
+
+
+def keep_scale(db: Session, key: str, scale: Scale, now: datetime) -> None:
+    """Keep what was worked out."""
+    worked_out.keep(db, SCALE, key, ENGINE, scale.written(), now)
 
 
 def question_words(party: str, key: str) -> str:

@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import TypeVar
 
-from portal.advance import inputs_scale, sensitivity
+from portal.advance import sensitivity
 from portal.advance.solver.process import PLAN_S, Crashed, NotSolved, TooLong
 from portal.advance.solver.wishes import ScaleWish
 from portal.jobs.loop import Hands, Job
@@ -58,7 +58,7 @@ async def look(hands: Hands, gig_id: str) -> float:
 
 def due_scales(db: Session, _now: datetime) -> Sequence[str]:
     """The gigs of which nobody has worked out what a count of inputs means."""
-    return _due(db, inputs_scale.KIND)
+    return _due(db, sensitivity.SCALE)
 
 
 async def scale(hands: Hands, gig_id: str) -> float:
@@ -66,7 +66,7 @@ async def scale(hands: Hands, gig_id: str) -> float:
 
     def read() -> tuple[ScaleWish, str] | None:
         with hands.store.reading() as db:
-            return inputs_scale.wish_of(db, gig_id)
+            return sensitivity.scale_wish(db, gig_id)
 
     wanted = await asyncio.to_thread(read)
     if wanted is None:
@@ -74,7 +74,7 @@ async def scale(hands: Hands, gig_id: str) -> float:
     wish, key = wanted
     found, wait_s = await _asked(lambda: hands.solvers.ask(wish, PLAN_S, gives_way=True))
     if found is not None:
-        await hands.store.write(lambda db: inputs_scale.keep(db, key, found, hands.clock()), result(key))
+        await hands.store.write(lambda db: sensitivity.keep_scale(db, key, found, hands.clock()), result(key))
     return wait_s
 
 

@@ -122,7 +122,7 @@ def home(
     stand = standings(db, list(shown.values()), now)
     numbers = rigs.newest_numbers(db, user.band_id)
     refused: dict[str, list[Unreached]] = {}
-    for one in unreached.of_gigs(db, [gig.id for gig in shown.values() if stand[gig.id].state not in PAST], now):
+    for one in unreached.of_gigs(db, [gig.id for gig in forwards if stand[gig.id].state not in PAST], now):
         refused.setdefault(one.gig_id, []).append(one)
     changed = looks.news_of(db, "band", looks.seen(db, [user.actor], list(shown)))
 

@@ -136,7 +136,13 @@ def use_house_key(house_token: str, request: Request, portal: Here, db: Db, now:
 
 @router.get("/houses/{house_id}")
 def show_house(
-    request: Request, house: TheHouse, portal: Here, db: Db, now: Now, later: PageNumber = 0, earlier: PageNumber = 0
+    request: Request,
+    house: TheHouse,
+    portal: Here,
+    db: Db,
+    now: Now,
+    later: PageNumber = 0,
+    earlier: PageNumber = 0,
 ) -> Response:
     """The gigs on the house's stages, first what waits for the house. One page of those to come and one of the past; a
     further page of either is shown alone.

@@ -8,8 +8,8 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
-from portal.advance import inputs_scale
 from portal.advance.planning import want
+from portal.advance.sensitivity import scale_of
 from portal.advance.status.impossible import Impossible
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer
@@ -137,7 +137,7 @@ def show_question(request: Request, topic_key: str, gig: TheGig, db: Db, change:
         left_out=left_out_words(left_out_of(request, sheet)),
         impossible=impossible_of(db, gig, sheet, {question.key for question in sheet.asked(topic)}),
         go_on=path_to("show_answers", gig.base) if change else path_to("next_question", gig.base),
-        scale=inputs_scale.of_gig(db, gig.gig.id).rungs if INPUTS in (one.key for one in page.questions) else (),
+        scale=scale_of(db, gig.gig.id).rungs if INPUTS in (one.key for one in page.questions) else (),
     )
     return render(request, page)
 
