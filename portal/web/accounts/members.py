@@ -34,12 +34,14 @@ ROLES = tuple((role, ROLE_WORDS[role]) for role in ("member", "editor"))
 
 @dataclass(frozen=True)
 class MemberLine:
-    """One member. The addresses are empty where the reader may not change anything."""
+    """One member. ``href`` opens what the reader may change; the other addresses are empty where it is not open."""
 
+    key: str
     name: str
     email: str
     role: str
     role_words: str
+    href: str
     change: str
     remove: str
     reset_link: str
@@ -96,9 +98,9 @@ _DONE = {
 
 
 @router.get("/members")
-def show_members(request: Request, user: SignedIn, now: Now, db: Db, done: str = "") -> Response:
-    """Who belongs to the band."""
-    return render(request, _page(db, user, now, Draft.of({"role": "member"}), done))
+def show_members(request: Request, user: SignedIn, now: Now, db: Db, done: str = "", of: str = "") -> Response:
+    """Who belongs to the band. ``of``: the member whose changes are open."""
+    return render(request, _page(db, user, now, Draft.of({"role": "member"}), done, of))
 
 
 @router.post("/members/invitations")
@@ -319,16 +321,19 @@ def _made(request: Request, portal: deps.Portal, path: str, lasts: timedelta, se
     return render(request, page)
 
 
-def _page(db: Session, user: BandUser, now: datetime, draft: Draft, done: str = "") -> Members:
+def _page(db: Session, user: BandUser, now: datetime, draft: Draft, done: str = "", of: str = "") -> Members:
     mine = user.role == "owner"
 
     def line(one: bands.Membership) -> MemberLine:
-        changes = mine and one.role != "owner"
+        may = mine and one.role != "owner"
+        changes = may and one.user_id == of
         return MemberLine(
+            key=one.user_id,
             name=one.user_name,
             email=one.email if mine else "",
             role=one.role,
             role_words=ROLE_WORDS[one.role],
+            href=path_to("show_members", of=one.user_id, anchor=one.user_id) if may else "",
             change=path_to("change_role", user_id=one.user_id) if changes else "",
             remove=path_to("remove_member", user_id=one.user_id) if changes else "",
             reset_link=path_to("make_reset_link", user_id=one.user_id) if changes else "",

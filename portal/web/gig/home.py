@@ -20,6 +20,7 @@ from portal.web.frame.links import Screens, band_base, path_to
 from portal.web.frame.live import home_live
 from portal.web.frame.pages import Page, render
 from portal.web.gig.post_gig_review import findings_of
+from portal.web.gig.weeks import Weeks, weeks
 
 router = Screens()
 
@@ -86,6 +87,7 @@ class Home(Page):
     coming: tuple[GigLine, ...]
     left_over: tuple[LeftOver, ...]
     past: tuple[tuple[str, tuple[GigLine, ...]], ...]
+    weeks: Weeks | None
     has_rig: bool
     live: str
 
@@ -113,6 +115,7 @@ def home(request: Request, user: MaybeUser, db: Db, now: Now) -> Response:
             coming=coming[1:],
             left_over=tuple(_left_over(db, user, backwards, stand, now)),
             past=tuple(_by_year(past, now)),
+            weeks=weeks(now.date(), ((line.days, line.turn) for line in coming)),
             has_rig=bool(numbers),
             live=home_live(db, backwards),
         ),

@@ -23,16 +23,22 @@ from portal.web.rig.rig_access import OpenRig, ToEdit, ToRead, keep, may_edit
 
 router = Screens()
 
+FIRST_CHANGES = 3
+"""So many changes of a revision stand in the list of revisions; all of them only of one at a time."""
+
 
 @dataclass(frozen=True)
 class RevisionLine:
-    """One revision in the list of them; ``changes`` since the one before. ``back``: it can be put back."""
+    """One revision in the list of them; the first ``changes`` since the one before, and how many ``more`` there are.
+    ``back``: it can be put back.
+    """
 
     number: int
     href: str
     saved: str
     rows: int
     changes: tuple[str, ...]
+    more: int
     back: bool
 
 
@@ -78,21 +84,25 @@ def changes_since(opened: OpenRig, number: int, db: Session) -> tuple[str, ...]:
 
 
 @router.get("/rigs/{rig_id}/revisions")
-def show_revisions(request: Request, opened: ToRead, db: Db) -> Response:
-    """Every revision, the newest first."""
+def show_revisions(request: Request, opened: ToRead, db: Db, of: int = 0) -> Response:
+    """Every revision, the newest first, with the first of its changes. ``of``: the one with all of them."""
     every = rigs.revisions(db, opened.id)
     contents = [one.read() for one in every]
     befores = [*contents[1:], None]
+    changes = [
+        rig_changes(before, content) if before else () for content, before in zip(contents, befores, strict=True)
+    ]
     lines = tuple(
         RevisionLine(
             number=one.number,
             href=path_to("show_rig_revision", rig_id=opened.id, number=one.number),
             saved=saved_words(db, one),
             rows=len(content.source),
-            changes=rig_changes(before, content) if before else (),
+            changes=told if one.number == of else told[:FIRST_CHANGES],
+            more=0 if one.number == of else max(0, len(told) - FIRST_CHANGES),
             back=may_edit(opened.user) and content != opened.rig,
         )
-        for one, content, before in zip(every, contents, befores, strict=True)
+        for one, content, told in zip(every, contents, changes, strict=True)
     )
     page = RevisionsPage(
         title=f"Revisions of {opened.stored.name}",
