@@ -92,6 +92,9 @@ def test_forms_carry_their_hidden_fields() -> None:
         for form in re.findall(r"<form[^>]*post.*?</form>", text, re.DOTALL):
             if re.search(r"path_to\('(show_sign_in|sign_out)'\)", form):
                 continue
+            # What was typed before and not saved goes with the hidden fields of its own time.
+            if file.name == "rig_sheet.html" and 'id="typed-before"' in form:
+                continue
             assert "ui.hidden(" in form, file.name
 
 
