@@ -6,8 +6,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from portal.exchange.house_spec.facts.heads import head_of
 from portal.exchange.house_spec.finding import Finds, denied
-from portal.exchange.house_spec.heads import head_of
 from portal.exchange.house_spec.proposals import Doubt
 from portal.exchange.house_spec.text.scanning import Token
 from portal.exchange.house_spec.text.statements import Statement

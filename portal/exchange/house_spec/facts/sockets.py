@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from portal.exchange.house_spec.concepts import BOXES
+from portal.exchange.house_spec.facts.concepts import BOXES
 from portal.exchange.house_spec.finding import Finds
 from portal.exchange.house_spec.proposals import Doubt
 from portal.exchange.house_spec.text.statements import Statement
