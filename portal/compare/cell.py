@@ -63,7 +63,6 @@ class Cell:
 
     ``given``: what is given up, the dearest first. ``binds``: the limits that force it, in words. ``blocks``: titles of
     what forbids signing. ``splitters`` and ``looms``: names of what is carried; ``built_in``: what is bolted in.
-    ``things``: everything on the packing list.
     """
 
     loss: str
@@ -77,7 +76,6 @@ class Cell:
     built_in: tuple[str, ...] = ()
     looms: tuple[str, ...] = ()
     loom_m: float = 0.0
-    things: int = 0
     proven: bool = True
 
     @property
@@ -114,7 +112,6 @@ def cell_of(outcome: Plan | NoPlan, rig: Rig, *, mono_room: bool = False) -> Cel
         tuple(one.name or one.key for one in rig.splitter if one.built_in),
         tuple(loom.name or loom.key for loom in looms),
         sum(loom.length_m or 0 for loom in looms),
-        sum(item.count for item in outcome.bring),
         outcome.proven,
     )
 

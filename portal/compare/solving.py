@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from portal.compare.cell import LOSSES, NOTHING, Cell, cell_of
-from portal.plan import QUESTIONS, reconcile
+from portal.plan import QUESTIONS
 from portal.plan.input.answer_kinds import Choice, Value
 from portal.plan.input.facts import Answer, Answers, Facts
 from portal.plan.input.rig import Rig
-from portal.plan.reconcile import outline
+from portal.plan.reconcile import outline, without_advice
 
 WEIGHED = (
     "who-mixes",
@@ -54,8 +54,8 @@ class Range:
 
 
 def solve_cell(rig: Rig, answers: Answers) -> Cell:
-    """The cell of a rig at a gig: read off the very plan that the gig would have."""
-    return cell_of(reconcile(rig, answers), rig, mono_room=Facts(rig, answers).value("pa") == "mono")
+    """The cell of a rig at a gig: read off the very plan that the gig would have. Nothing of it is advice."""
+    return cell_of(without_advice(rig, answers), rig, mono_room=Facts(rig, answers).value("pa") == "mono")
 
 
 def is_open(rig: Rig, answers: Answers) -> bool:

@@ -106,7 +106,16 @@ def outline(
     return _plan(rig, answers, locks, variants or Variants())
 
 
-def _plan(rig: Rig, answers: Answers, locks: Sequence[Lock], variants: Variants | None = None) -> Plan | NoPlan:
+def without_advice(rig: Rig, answers: Answers, locks: Sequence[Lock] = ()) -> Plan | NoPlan:
+    """As ``reconcile``, but without what to do about it, which takes most of the solves: the cut list and what is
+    packed for it, what would help, remedies. For rigs that are compared over a year.
+    """
+    return _plan(rig, answers, locks, advice=False)
+
+
+def _plan(
+    rig: Rig, answers: Answers, locks: Sequence[Lock], variants: Variants | None = None, *, advice: bool = True
+) -> Plan | NoPlan:
     """The whole result; with ``variants`` its outline."""
     quick = variants is not None
     asked = Facts(rig, answers)
@@ -132,6 +141,8 @@ def _plan(rig: Rig, answers: Answers, locks: Sequence[Lock], variants: Variants 
         return _finish(asked, facts, route, routing, BindingLimits((), ""), locks, proven=outcome.proven)
     binding = binding_limits_of(options, outcome)
     plan = _finish(asked, facts, route, routing, binding, locks, proven=outcome.proven)
+    if not advice:
+        return plan
     helps = would_help(options, outcome, [fact.key for fact in binding.facts], locks)
     fewer = cut_list(options, outcome, plan.lines)
     more = [Item(what, count, FOR_THE_CUTS) for what, count in sorted(fewer.more.items())]

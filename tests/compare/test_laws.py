@@ -68,6 +68,20 @@ def test_each_cell_is_the_plan_of_the_command_line(tmp_path: Path, capsys: pytes
             assert cell == cell_of(plan, row.candidate.rig)
 
 
+def test_a_cell_asks_for_no_advice(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The cut list, what would help and remedies take most of a plan's solves, and no cell reads them."""
+
+    def asked(*_args: object, **_options: object) -> object:
+        raise AssertionError("a cell asked for advice")
+
+    for name in ("cut_list", "would_help", "remedies_for"):
+        monkeypatch.setattr(f"portal.plan.reconcile.{name}", asked)
+    comparison = invented()
+    cells = {key: solve_cell(one.rig, one.answers) for key, one in comparison.problems.items()}
+    assert {cell.loss for cell in cells.values()} >= {NOTHING}
+    assert len(cells) == len(comparison.problems)
+
+
 @pytest.mark.parametrize("seed", SEEDS)
 def test_a_rig_without_a_splitter_loses_nothing_at_the_own_pa(seed: int) -> None:
     """Where the band brings the PA nothing is given up, whatever splitter there is or is not."""

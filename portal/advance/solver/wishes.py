@@ -249,7 +249,7 @@ KINDS: Mapping[str, _Kind] = {
     "OpenWish": _kind(OpenWish, Openness, look, 3.0),
     "CompareWish": _kind(CompareWish, Change, compare, 0.7),
     "WorthWish": _kind(WorthWish, Worth, first_worth, 1.0),
-    "CellWish": _kind(CellWish, Cell, cell, 1.0),
+    "CellWish": _kind(CellWish, Cell, cell, 0.4),
     "RangeWish": _kind(RangeWish, Range, cell_range, 3.0),
     "ScaleWish": _kind(ScaleWish, Scale, scale, 1.0),
 }
