@@ -37,6 +37,7 @@ class Growing:
     def __init__(self, db: Session, links: dict[str, str]) -> None:
         self.db, self.links = db, links
         self.head = db.exec(select(ChainHead)).one()
+        self.gig = db.exec(select(Gig).where(Gig.name == "Planned")).one()
         self.position = self.head.position
 
     def add(self, table: type[SQLModel], rows: list[dict[str, Any]]) -> None:

@@ -220,6 +220,12 @@ def _conflict(sheet: Sheet, topic: Topic, given: Mapping[str, Answer]) -> tuple[
     return tuple(found)
 
 
+def _then(topics: list[Topic], here: Topic) -> str:
+    """Which topic follows, in words; empty after the last one."""
+    after = topics[topics.index(here) + 1 :]
+    return f", then: {after[0].title}" if after else ""
+
+
 def _page(
     gig: AllowedGig, sheet: Sheet, topic: Topic, draft: Draft, change: str, conflict: tuple[Difference, ...] = ()
 ) -> QuestionPage:
@@ -241,7 +247,7 @@ def _page(
         action=path_to("show_question", gig.base, topic_key=topic.key),
         back=back,
         progress=(
-            f"Page {first.index(topic) + 1} of {len(first)} at most"
+            f"Page {first.index(topic) + 1} of {len(first)} at most{_then(first, topic)}"
             if topic.first and gig.party == "house" and not change
             else ""
         ),
