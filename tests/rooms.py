@@ -72,7 +72,8 @@ ROOMS: Mapping[str, str] = {
     "portal/web/rig": "tests/web/test_rig_rows.py tests/web/test_rig.py tests/web/test_rig_row.py"
     " tests/web/test_rig_parts.py tests/web/test_rig_together.py tests/web/test_rig_import.py"
     " tests/web/test_rig_reading.py"
-    " tests/web/test_rig_typing.py tests/web/test_rig_sheet.py tests/web/test_rig_columns.py",
+    " tests/web/test_rig_typing.py tests/web/test_rig_sheet.py tests/web/test_rig_columns.py tests/web/test_unsaved.py"
+    " tests/web/test_narrow_pages.py",
     "portal/web/rig/editing": "tests/web/test_rig_rows.py tests/web/test_rig_row.py tests/web/test_rig_parts.py"
     " tests/web/test_rig_typing.py tests/web/test_rig_sheet.py tests/web/test_line_up.py",
     "portal/web/gig": "tests/web/test_gig.py tests/web/test_overview.py tests/web/test_line_up.py"

@@ -22,7 +22,7 @@ MOUNTS = ("/gigs/{gig_id}", "/house/{gig_id}")
 SCREENS: dict[str, tuple[str, frozenset[str]]] = {}
 """Each screen's path, ``{base}`` in place of the mount, and the names of the values in it."""
 
-SCRIPTS = ("vendor/htmx-4.0.1/htmx.min.js", "portal.js")
+SCRIPTS = ("vendor/htmx-4.0.1/htmx.min.js", "portal.js", "unsaved.js")
 """The scripts of every page, sent as one file."""
 
 

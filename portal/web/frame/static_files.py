@@ -1,4 +1,4 @@
-"""The files of ``static/``, packed, and the two scripts of every page as one file: a phone waits for each file it asks
+"""The files of ``static/``, packed, and the scripts of every page as one file: a phone waits for each file it asks
 for.
 """
 
@@ -17,7 +17,7 @@ from portal.web.frame.links import SCRIPTS
 
 @cache
 def script() -> bytes:
-    """Both scripts, the one from elsewhere as it is."""
+    """All of them, the one from elsewhere as it is."""
     return b"\n".join((STATIC / name).read_bytes() for name in SCRIPTS)
 
 

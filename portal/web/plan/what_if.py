@@ -172,7 +172,7 @@ def _fields(gig: AllowedGig, facts: Facts) -> Iterator[Field]:
             if isinstance(question.kind, Choice)
             else ()
         )
-        yield Field(question.key, label, now, (("", f"As it is: {now}"), *options) if options else ())
+        yield Field(question.key, label, now, (("", "As it is"), *options) if options else ())
     for key, words in BITS.items():
         yield Field(key, f"{words} that the band brings along", str(facts.rig.bits.get(key, 0)))
 

@@ -62,7 +62,7 @@ class RowLine:
 
 @dataclass(frozen=True, kw_only=True)
 class SheetPage(FormPage):
-    """The whole rig in one form."""
+    """The whole rig in one form. ``unsaved``: it holds something that no revision has."""
 
     template: ClassVar[str] = "rig/rig_sheet.html"
     rig_id: str
@@ -80,6 +80,7 @@ class SheetPage(FormPage):
     conflict: tuple[Difference, ...]
     strips: tuple[Strip, ...]
     picture: Picture | None
+    unsaved: bool
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -186,7 +187,7 @@ def _page(
     rows = list(typed_rows(form.values).values())
     blanks = max(0, min(news.blanks or (BLANKS if rows else FIRST_BLANKS), MAX_SOURCES - len(rows)))
     values = told_unfolded(with_rows(form.values, rows, blanks), opened.rig, faults)
-    typed, _ = read_sheet(rows, values, opened.rig)
+    typed, wrong = read_sheet(rows, values, opened.rig)
     page = SheetPage(
         title=opened.stored.name,
         form=replace(form, values=values),
@@ -213,6 +214,7 @@ def _page(
         conflict=conflict,
         strips=strips_of(typed),
         picture=picture_of(typed),
+        unsaved=request.method == "POST" and (typed != opened.rig or bool(wrong)),
     )
     saved = request.method == "POST" and faults
     return render(request, page, status=409 if conflict else 422 if saved else 200)

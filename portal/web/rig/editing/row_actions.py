@@ -31,6 +31,8 @@ def act_on(rows: list[Row], numbers: Sequence[int], deed: str, values: Values) -
     typed = Reading(values)
     if deed == "ten":
         return News(f"{MORE_BLANKS} blank rows are below. Not saved yet.", deed=deed, blanks=MORE_BLANKS)
+    if deed == "back":
+        return News("What was typed here before is in the form again. Not saved yet.", deed=deed)
     if deed == "paste":
         return _paste(rows, numbers, typed)
     return _act_on_one(rows, numbers, deed, typed) if deed in (*_DEEDS, "to", "number") else None

@@ -1,0 +1,144 @@
+"""Long pages on a phone: a plan of 24 rows is read in two screens, fields say what they are, drawings say that they go
+on.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+
+import pypdfium2
+import pytest
+from playwright.sync_api import Browser as Chromium
+from playwright.sync_api import Page
+
+from portal.plan.input.rig import Rig
+from portal.store import rigs
+from portal.store.accounts import sessions
+from portal.store.database.session import Store
+from portal.web.frame import deps
+from portal.web.frame.access import USER_LONGEST, new_token, token_hash
+from tests.builders import NOW, ABand, a_rig, a_stored_rig
+from tests.web.conftest import Browser
+from tests.web.planned import Planned, prepare
+from tests.web.rig_forms import fill
+from tests.web.test_rig_typing import LABELS, player_of
+
+pytestmark = pytest.mark.browser
+
+PHONE = {"width": 360, "height": 740}
+PLAN_HIGH = 1600
+CUT_HIGH = 1800
+"""With what is to be settled and what would help above the rows."""
+DARK = [0] * 128 + [255] * 128
+"""One bit of each grey."""
+SIGN_OFF_HIGH = 3000
+
+
+@pytest.fixture
+def six_piece(signed_in: Browser, store: Store, band: ABand) -> rigs.BandRig:
+    """The rig of 24 rows, as a newcomer types it: labels, players, one splitter, one loom, six mixes."""
+    with store.writing() as db:
+        rig = a_stored_rig(db, band, Rig(name="Six-piece"))
+    typed = {f"row{number}__label": label for number, label in enumerate(LABELS, start=1)}
+    typed |= {f"row{number}__was": "" for number in range(1, 25)}
+    typed |= {f"row{number}__player": player_of(number) for number in range(1, 25)}
+    typed |= {"splitter1__name": "Rack", "splitter1__ways": "24", "inputs": "32"}
+    typed |= {"loom1__name": "Main", "loom1__ways": "24", "loom1__length_m": "15"}
+    assert fill(signed_in, f"/rigs/{rig.id}", **typed).status_code == 303
+    return rig
+
+
+@pytest.fixture
+def planned(
+    portal: deps.Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser], six_piece: rigs.BandRig
+) -> Planned:
+    with portal.store.reading() as db:
+        typed = rigs.newest(db, six_piece.id).read()
+    splitter = replace(typed.splitter[0], outputs=a_rig().splitter[0].outputs)
+    sources = tuple(replace(one, lead=one.label == "Voice Ada") for one in typed.source)
+    rig = replace(typed, splitter=(splitter,), source=sources)
+    return prepare(portal, band, signed_in, enter, rig)
+
+
+@pytest.fixture
+def phone(chromium: Chromium, address: str, planned: Planned, store: Store) -> Iterator[Page]:
+    """A phone of somebody who is in for both sides."""
+    user, link = new_token(), new_token()
+    with store.writing() as db:
+        sessions.start_for_user(db, token_hash(user), planned.owner.user_id, now=NOW, expires=NOW + USER_LONGEST)
+        sessions.start_for_link(
+            db, token_hash(link), planned.link.id, only_view=False, now=NOW, expires=planned.link.expires
+        )
+    context = chromium.new_context(base_url=address, viewport=PHONE)
+    home = address.replace("http:", "https:")
+    names = {deps.cookie_name(planned.portal.settings): user}
+    names |= {deps.cookie_name(planned.portal.settings, planned.gig.id): link}
+    context.add_cookies([{"name": name, "value": value, "url": home} for name, value in names.items()])
+    yield context.new_page()
+    context.close()
+
+
+def height(page: Page, path: str) -> int:
+    page.goto(path)
+    page.locator(".cables tbody").first.wait_for()
+    # A pair that is sent as mono is one row.
+    assert page.locator(".cables tbody tr:not(.head)").count() >= len(LABELS) - 1
+    return page.evaluate("document.documentElement.scrollHeight")
+
+
+@pytest.mark.parametrize(("free", "most"), [(24, PLAN_HIGH), (20, CUT_HIGH)])
+def test_a_plan_of_24_rows_is_short_on_a_phone(phone: Page, planned: Planned, free: int, most: int) -> None:
+    """For the band and for the house: the plan is at most 1,600 px high at 360, 1,800 with cuts and what would help,
+    and what is signed 3,000.
+    """
+    planned.answer(inputs_free=free)
+    high = {}
+    for base in (planned.gigs_base, planned.house_base):
+        high |= {f"{base[:6]} {page}": height(phone, f"{base}/{page}") for page in ("plan", "sign-off")}
+    print(f"\nof {free} inputs at 360 px: {high}")  # noqa: T201 - shown with -s
+    assert all(px <= (most if name.endswith("plan") else SIGN_OFF_HIGH) for name, px in high.items()), high
+
+
+def test_each_field_of_a_row_has_its_head_on_a_phone(phone: Page, six_piece: rigs.BandRig) -> None:
+    """Way, input and all other fields bear their short head before them, and what is typed is shown whole."""
+    phone.goto(f"/rigs/{six_piece.id}")
+    phone.check("#all-columns")
+    heads = phone.evaluate("""() => [...document.querySelectorAll("#row1-here td")].map((cell) => {
+        const head = getComputedStyle(cell, "::before").content.replaceAll('"', "");
+        return head === "none" ? cell.querySelector("[id]").id : head;
+    })""")
+    assert heads == [
+        "row1-label",
+        *("What", "Player", "Position", "Way", "Input", "Picked up by", "48 V", "Stand", "Note"),
+    ]
+    phone.uncheck("#all-columns")
+    cut = phone.evaluate("""() => [...document.querySelectorAll(".typed input[id]")]
+        .filter((one) => one.checkVisibility() && one.scrollWidth > one.clientWidth).map((one) => one.value)""")
+    assert cut == []
+
+
+def test_a_print_without_grounds_keeps_every_shape(phone: Page, planned: Planned) -> None:
+    """A printer that leaves grounds away, as browsers do unless asked, prints the plan's flags, dots and ends as black
+    as one that does not.
+    """
+    planned.answer(inputs_free=20)
+    phone.goto(f"{planned.gigs_base}/plan")
+    assert phone.locator(".flag").count()
+    inked = [black(phone.pdf(print_background=grounds)) for grounds in (False, True)]
+    assert inked[0] == inked[1]
+
+
+def black(pdf: bytes) -> list[int]:
+    """How many dots of each page are black in one bit."""
+    with pypdfium2.PdfDocument(pdf) as opened:
+        return [page.render(scale=2, grayscale=True).to_pil().point(DARK).histogram()[0] for page in opened]
+
+
+@pytest.mark.parametrize("zoomed", [False, True])
+def test_a_drawing_wider_than_the_phone_says_so(phone: Page, planned: Planned, *, zoomed: bool) -> None:
+    """The stage fits its frame, or a sentence says that it can be moved sideways."""
+    phone.goto(f"{planned.gigs_base}/stage")
+    if zoomed:
+        phone.set_viewport_size({"width": 640, "height": 400})
+    frame = phone.locator(".drawing")
+    wider = frame.evaluate("(one) => one.scrollWidth > one.clientWidth")
+    assert not wider or phone.get_by_text("Move it sideways").is_visible()
