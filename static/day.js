@@ -40,29 +40,52 @@
   // How far the line check is. A line with a problem is not checked, whoever else ticked it.
   const count = () => {
     const lines = [...day.querySelectorAll("tr[id^=line-]")];
-    const problems = lines.filter((line) => line.querySelector("summary .found.problem")).length;
-    const checked = lines.filter((line) => line.querySelector("summary .found.checked") && !line.querySelector("summary .found.problem")).length;
+    const problems = lines.filter((line) => line.querySelector(".found.problem")).length;
+    const checked = lines.filter((line) => line.querySelector(".found.checked") && !line.querySelector(".found.problem")).length;
     const words = `${checked} of ${lines.length} lines checked`;
     put("counts", problems ? `${words}, ${problems} with a problem.` : `${words}.`);
   };
 
   // One person's last word on a line, in place of an earlier one.
   const mark = (line, { state, words, name, waits = false }) => {
-    const summary = document.getElementById(`line-${line}`)?.querySelector("summary");
-    if (!summary) return;
-    summary.querySelector(".none")?.remove();
-    const found = [...summary.querySelectorAll(".found")].find((one) => one.dataset.who === name) ?? document.createElement("span");
+    const standing = document.getElementById(`line-${line}`)?.querySelector(".standing");
+    if (!standing) return;
+    const found = [...standing.children].find((one) => one.dataset.who === name) ?? document.createElement("span");
     found.dataset.who = name;
     found.className = `found ${state}${waits ? " waiting" : ""}`;
     found.textContent = words;
-    summary.insertBefore(found, summary.querySelector(".unseen"));
+    standing.append(found);
   };
   const markOwn = (one, waits) => {
     const name = one.who || who;
     const at = new Date(one.said_at).toLocaleTimeString("en-GB", { timeStyle: "short" });
-    mark(one.line, { state: one.state, words: `${WORDS[one.state]} ${at}, ${name}${waits ? ", waits here" : ""}`, name, waits });
+    const more = [one.gain && `Gain ${one.gain}`, one.note].filter(Boolean).join(". ");
+    mark(one.line, { state: one.state, words: `${WORDS[one.state]} ${at}, ${name}${waits ? ", waits here" : ""}${more && `. ${more}`}`, name, waits });
     count();
   };
+
+  // The one form for a problem, a gain or a note comes to the line that is meant, and goes back when it is sent.
+  const report = document.getElementById("report");
+  const linkTo = (line) => document.querySelector(`[data-report="${line}"]`);
+  const bring = (line, place) => {
+    report.elements.line.value = line;
+    place.append(report);
+    report.elements.gain.focus();
+  };
+  const sendBack = () => {
+    const link = linkTo(report.elements.line.value);
+    document.getElementById("report-place").append(report);
+    report.elements.line.value = "";
+    link?.focus();
+  };
+  day.addEventListener("click", (event) => {
+    const link = event.target.closest("[data-report]");
+    if (!link) return;
+    event.preventDefault();
+    const place = link.closest("td");
+    if (place.contains(report)) sendBack();
+    else bring(link.dataset.report, place);
+  });
 
   // What others found meanwhile. What waits here is newer than anything the portal knows of this person.
   const hear = async () => {
@@ -118,10 +141,13 @@
       if (form.method !== "post") return;
       event.preventDefault();
       const fields = Object.fromEntries(new FormData(form, event.submitter));
-      const one = { ...fields, form_key: newKey(), said_at: new Date().toISOString(), scope, action: form.getAttribute("action"), label: form.dataset.line };
+      const one = { ...fields, form_key: newKey(), said_at: new Date().toISOString(), scope, action: form.getAttribute("action"), label: form.dataset.line ?? form.elements.line.selectedOptions[0].text };
+      if (!one.line) return form.elements.line.focus();
       await store("readwrite", (rows) => rows.put(one));
-      form.querySelectorAll("[name=gain], [name=note]").forEach((field) => { field.value = ""; });
-      form.querySelector("details").open = false;
+      if (form === report) {
+        report.elements.gain.value = report.elements.note.value = "";
+        sendBack();
+      }
       markOwn(one, true);
       await sendAll();
       // What was put away while the last one was on its way.

@@ -46,12 +46,11 @@ STATES = {"checked": "Checked", "problem": "Problem"}
 
 @dataclass(frozen=True)
 class CheckShown:
-    """One finding in words; ``state`` is checked or problem, ``who`` found it, ``more`` its gain and note."""
+    """One finding in words, its gain and note among them; ``state`` is checked or problem, ``who`` found it."""
 
     state: str
     words: str
     who: str
-    more: str
 
 
 @dataclass(frozen=True)
@@ -68,21 +67,19 @@ class Beside:
 
 @dataclass(frozen=True)
 class CrewRow:
-    """One line with what was found on it: what stands (each person's last word), and everything in the order in which
-    it was said.
-    """
+    """One line with what stands on it (each person's last word)."""
 
     sheet: DayRow
     form: Draft
     standing: tuple[CheckShown, ...]
-    history: tuple[CheckShown, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
 class Crew(Page):
     """The crew page. ``signed`` is the state of signing in few words; ``open`` is false where nothing can be written
-    any more; ``behind``: the gig has changed, and its plan is being worked out; ``found_href``: where the page asks
-    what others found.
+    any more; ``behind``: the gig has changed, and its plan is being worked out; ``report``: the form for a problem, a
+    gain or a note; ``earlier``: labels with what somebody said before their last word, ``gone``: with what was found on
+    lines that are no more; ``found_href``: where the page asks what others found.
     """
 
     template: ClassVar[str] = "day/day_page.html"
@@ -91,6 +88,8 @@ class Crew(Page):
     beside: Beside | None
     behind: bool
     rows: tuple[CrewRow, ...]
+    report: Draft
+    earlier: tuple[tuple[str, CheckShown], ...]
     gone: tuple[tuple[str, CheckShown], ...]
     counts: str
     who: str
@@ -121,7 +120,7 @@ def show_day(request: Request, gig: TheGig, db: Db, portal: Here, now: Now) -> R
     cover = cover_of(db, portal, gig.gig, stored)
     sheet = day_sheet(plan, cover)
     found = line_checks.by_line(line_checks.of_gig(db, gig.gig.id))
-    rows = tuple(_rows(plan, sheet, found, stored, gig, who, now))
+    rows, earlier = _rows(plan, sheet, found, stored, gig, who, now)
     return render(
         request,
         Crew(
@@ -131,6 +130,8 @@ def show_day(request: Request, gig: TheGig, db: Db, portal: Here, now: Now) -> R
             beside=_beside(gig, stored, signed, newest, who=who, light=int(light)),
             behind=cover.behind,
             rows=rows,
+            report=Draft.of({"who": who}, version=stored.number),
+            earlier=earlier,
             gone=tuple(_gone(plan, found, gig, now)),
             counts=_counts(rows),
             who=who or gig.name,
@@ -195,21 +196,19 @@ def _rows(
     gig: AllowedGig,
     who: str,
     now: datetime,
-) -> list[CrewRow]:
+) -> tuple[tuple[CrewRow, ...], tuple[tuple[str, CheckShown], ...]]:
+    """The lines with what stands on each, and what was said of them before, with their labels."""
     by_number = {one.number: one for one in to_check(plan)}
-    rows = []
+    rows, earlier = [], []
     for row in sheet.rows:
         line = by_number[row.line]
         said = found.get(line_checks.write_sources(line.sources), ())
-        rows.append(
-            CrewRow(
-                sheet=row,
-                form=Draft.of({"line": str(row.line), "who": who}, version=stored.number),
-                standing=_standing(plan, found, gig, now, line.sources, line.place),
-                history=tuple(_check_shown(one, gig, now, _where(plan), line.place) for one in said),
-            )
-        )
-    return rows
+        stands = line_checks.standing(said)
+        shown = {one.id: _check_shown(one, gig, now, _where(plan), line.place) for one in said}
+        form = Draft.of({"line": str(row.line), "who": who}, version=stored.number)
+        rows.append(CrewRow(row, form, tuple(shown[one.id] for one in stands)))
+        earlier += [(row.label, shown[one.id]) for one in said if one not in stands]
+    return tuple(rows), tuple(earlier)
 
 
 def _standing(
@@ -234,7 +233,8 @@ def _check_shown(row: LineCheck, gig: AllowedGig, now: datetime, where: str, pla
     at = f"{local:%H:%M}" if local.date() == now.astimezone(zone).date() else say_moment(row.said_at, gig.gig.time_zone)
     elsewhere = f", then on {where} {row.channel}" if row.channel != place else ""
     more = ". ".join(part for part in (f"Gain {row.gain}" if row.gain else "", row.note) if part)
-    return CheckShown(row.state, f"{STATES[row.state]} {at}, {row.who}{elsewhere}", row.who, more)
+    words = f"{STATES[row.state]} {at}, {row.who}{elsewhere}"
+    return CheckShown(row.state, f"{words}. {more}" if more else words, row.who)
 
 
 def _gone(
@@ -275,6 +275,8 @@ def save_finding(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     gain = check.text("gain", longest=LONGEST_GAIN)
     note = check.text("note", longest=LONGEST_NOTE)
     number = check.number("line", "Line", lo=1, hi=9999)
+    if not sent.text("line"):
+        check.fault("line", "Choose the line.")
     stored = numbered_plan(db, gig.gig, sent.version())
     line = next((one for one in to_check(read_plan(stored)) if one.number == number), None)
     if not check.well:
