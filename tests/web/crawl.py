@@ -33,13 +33,14 @@ class Reach:
 @dataclass(frozen=True)
 class Visited:
     """One page as one viewer sees it. ``marks``: its tags with their classes and states, by which pages of one route
-    differ.
+    differ. ``folds``: how many there are, open or not.
     """
 
     viewer: str
     path: str
     route: str
     marks: frozenset[str]
+    folds: int = 0
 
 
 class _Reader(HTMLParser):
@@ -47,12 +48,15 @@ class _Reader(HTMLParser):
         super().__init__()
         self.hrefs: list[str] = []
         self.marks: set[str] = set()
+        self.folds = 0
         self.feed(html)
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         given = {name: value or "" for name, value in attrs}
         if tag == "a" and "href" in given:
             self.hrefs.append(given["href"])
+        # A fold that is fetched on demand is a button.
+        self.folds += tag == "details" or (tag == "button" and "fold" in given.get("class", "").split())
         self.marks |= {f"{tag}.{one}" for one in given.get("class", "").split()} or {tag}
         self.marks |= {
             f"{tag}[{name}]" for name in given if name in ("type", "checked", "open", "disabled", "aria-invalid")
@@ -88,7 +92,7 @@ def crawl(viewer: str, browser: Browser, starts: Iterable[str], reach: Reach) ->
         is_file = "content-disposition" in answer.headers
         if answer.headers.get("content-type", "").startswith("text/html") and not is_file:
             read = _Reader(answer.text)
-            pages.append(Visited(viewer, path, route, frozenset(read.marks)))
+            pages.append(Visited(viewer, path, route, frozenset(read.marks), read.folds))
             found += read.hrefs
         assert answer.status_code < 500, path
         for href in found:

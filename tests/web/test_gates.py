@@ -47,6 +47,9 @@ TWINS = {"both/plan/{number}", "/rigs/{rig_id}/revisions/{number}", "both/papers
 alone.
 """
 
+MOST_FOLDS = 5
+"""More than that hides the page from whoever reads it."""
+
 OF_PAPER = ("/papers/", "/day/")
 """Pages that are sheets, to be printed or kept, without head and live region."""
 
@@ -163,7 +166,7 @@ def tabs(contexts: dict[str, BrowserContext]) -> dict[str, Page]:
 
 
 def every_page(visitors: dict[str, tuple[Browser, list[str]]], reach: Reach) -> list[Visited]:
-    """What the crawl finds, and the law that it finds every page there is."""
+    """What the crawl finds, and two laws: it finds every page there is, and none has many folds."""
     pages: list[Visited] = []
     routes: set[str] = set()
     for viewer, (browser, starts) in visitors.items():
@@ -172,6 +175,7 @@ def every_page(visitors: dict[str, tuple[Browser, list[str]]], reach: Reach) -> 
         routes |= asked
     left_out = {kind_of(route.path) for route in ROUTES} - {kind_of(route) for route in routes} - NOT_PAGES
     assert not left_out, "no link leads there"
+    assert [f"{one.viewer} {one.path}: {one.folds} folds" for one in pages if one.folds > MOST_FOLDS] == []
     print(f"\ncrawled={len(pages)} kinds={len({kind_of(one.route) for one in pages})}")  # noqa: T201 - shown with -s
     return pages
 

@@ -162,6 +162,22 @@ def test_the_owner_stays_and_strangers_are_out_of_reach(signed_in: Browser, stor
         assert [one.role for one in bands.members(db, band.band_id)] == ["owner"]
 
 
+def test_one_member_is_changed_at_a_time(signed_in: Browser, store: Store, band: ABand, password_hash: str) -> None:
+    """However many belong to the band, the page has no fold: a link of its own opens what may be changed of one."""
+    with store.writing() as db:
+        for name in ("Bo", "Cy", "Di", "Eli", "Fay", "Gil"):
+            user = bands.add_user(db, email=f"{name}@band.example", name=name, password_hash=password_hash, now=NOW)
+            bands.add_member(db, band.band_id, user.id, "member", NOW)
+    page = signed_in.get("/members").text
+    assert "<details" not in page
+    assert "Remove" not in page
+    link = re.search(r'<a href="(/members\?of=[^"#]*)#[^"]*">Change what Cy may do', page)
+    assert link
+    opened = signed_in.get(link[1]).text
+    assert re.findall(r"Remove (\w+) from the band", opened) == ["Cy"]
+    assert "Change what Bo may do" in opened
+
+
 def test_readers_see_names_and_no_addresses(another, portal: Portal, band: ABand, member: str) -> None:
     """A member reads who belongs to the band; the others' email addresses are the owner's business."""
     page = as_user(portal, another(), member).get("/members").text

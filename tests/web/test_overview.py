@@ -3,13 +3,14 @@
 import re
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
 from portal.exchange.example import example_rig
 from portal.store import answers, gigs
 from portal.web.frame.deps import Portal
+from portal.web.gig.weeks import weeks
 from tests.builders import NOW, ABand, a_gig, a_rig
 from tests.planning import plan_now
 from tests.web.conftest import Browser
@@ -47,6 +48,34 @@ def test_a_gig_of_the_list_has_its_button_too(planned: Planned, portal: Portal) 
         later = a_gig(db, planned.owner, name="Later", on=date(2026, 12, 20))
         plan_now(db, later, NOW)
     assert ("Make the house's link : Later", f"/gigs/{later.id}/links") in buttons(planned.band.get("/").text)
+
+
+def test_the_weeks_ahead_are_one_line(planned: Planned, portal: Portal) -> None:
+    """Gigs of the next eight weeks stand on one line at their days, by whose turn it is; a gig alone needs none, and
+    one that is further away is not on it.
+    """
+    assert 'class="weeks"' not in planned.band.get("/").text
+    with portal.store.writing() as db:
+        for name, days in (("Later", 2), ("Far", 90)):
+            plan_now(db, a_gig(db, planned.owner, name=name, on=planned.gig.on + timedelta(days=days)), NOW)
+    html = planned.band.get("/").text
+    marks = re.findall(r'class="(mine|theirs|nobody)"><path.*?<rect.*? y="(\d+)".*?<text.*?>(\d+)</text>', html)
+    first = (planned.gig.on - NOW.date()).days
+    assert marks == [("theirs", "33", str(first)), ("mine", "1", str(first + 2))]
+
+
+def test_a_day_has_one_place_on_the_line() -> None:
+    """From today at its left end to eight weeks from now; Mondays are named; of two gigs side by side the later one is
+    above the line, of three the last one below again.
+    """
+    line = weeks(
+        date(2026, 11, 25), [(-1, "mine"), (0, "mine"), (3, "theirs"), (5, "mine"), (56, "nobody"), (57, "mine")]
+    )
+    assert line is not None
+    assert [(one.days, one.above) for one in line.marks] == [(0, False), (3, True), (5, False), (56, False)]
+    assert (line.marks[0].at, line.marks[-1].at) == (4, 96)
+    assert [one.words for one in line.ticks][:2] == ["30 Nov", "7 Dec"]
+    assert len(line.ticks) == 8
 
 
 def test_a_gig_without_a_house_is_signed_and_ready(planned: Planned) -> None:

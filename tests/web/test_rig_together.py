@@ -11,6 +11,7 @@ from portal.exchange.example import example_rig
 from portal.plan.input.rig import Rig, Splitter, SplitterOutput
 from portal.store import rigs
 from portal.store.database.session import Store
+from portal.web.rig.rig_history import FIRST_CHANGES
 from portal.web.rig.wiring_picture import picture_of
 from tests.builders import ABand, a_gig, a_rig, a_source, a_stored_rig
 from tests.web.conftest import Browser, Open
@@ -55,6 +56,21 @@ def test_what_a_save_changed_is_said(signed_in: Browser, club_rig: rigs.BandRig)
     said = "Kick: splitter way was 1, now 7"
     for address in (revisions_of(club_rig), f"{revisions_of(club_rig)}/2", f"{revisions_of(club_rig)}/1"):
         assert said in signed_in.get(address).text, address
+
+
+def test_of_many_changes_the_first_are_listed(signed_in: Browser, club_rig: rigs.BandRig) -> None:
+    """The list of revisions has no fold: each revision says its first changes, and all of them on demand."""
+    notes = {f"row{number}__note": f"Note {number}" for number in range(1, 5)}
+    fill(signed_in, rows_of(club_rig), **notes, row1__player="Zoe")
+    fill(signed_in, rows_of(club_rig), row1__player="Ada")
+    page = signed_in.get(revisions_of(club_rig)).text
+    assert "<details" not in page
+    assert page.count("<li>") == FIRST_CHANGES + 1
+    link = re.search(r'<a href="([^"#]*)#of-2">2 more changes', page)
+    assert link
+    whole = signed_in.get(link[1]).text
+    assert whole.count("<li>") == FIRST_CHANGES + 3
+    assert "more change" not in whole
 
 
 def test_nothing_is_put_back_over_somebody_elses_save(

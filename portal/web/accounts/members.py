@@ -37,12 +37,14 @@ log = logging.getLogger("portal.security")
 
 @dataclass(frozen=True)
 class MemberLine:
-    """One member. The addresses are empty where the reader may not change anything."""
+    """One member. ``href`` opens what the reader may change; the other addresses are empty where it is not open."""
 
+    key: str
     name: str
     email: str
     role: str
     role_words: str
+    href: str
     change: str
     remove: str
     reset_link: str
@@ -104,9 +106,9 @@ _DONE = {
 
 
 @router.get("/members")
-def show_members(request: Request, user: SignedIn, portal: Here, now: Now, db: Db, done: str = "") -> Response:
-    """Who belongs to the band."""
-    return render(request, _page(db, portal, user, now, Draft.of({"role": "member"}), done))
+def show_members(request: Request, user: SignedIn, portal: Here, now: Now, db: Db, done: str = "", of: str = "") -> Response:
+    """Who belongs to the band. ``of``: the member whose changes are open."""
+    return render(request, _page(db, portal, user, now, Draft.of({"role": "member"}), done, of))
 
 
 @router.post("/members/invitations")
@@ -342,16 +344,21 @@ def _made(
     return render(request, page)
 
 
-def _page(db: Session, portal: deps.Portal, user: BandUser, now: datetime, draft: Draft, done: str = "") -> Members:
+def _page(
+    db: Session, portal: deps.Portal, user: BandUser, now: datetime, draft: Draft, done: str = "", of: str = ""
+) -> Members:
     mine = user.role == "owner"
 
     def line(one: bands.Membership) -> MemberLine:
-        changes = mine and one.role != "owner"
+        may = mine and one.role != "owner"
+        changes = may and one.user_id == of
         return MemberLine(
+            key=one.user_id,
             name=one.user_name,
             email=one.email if mine else "",
             role=one.role,
             role_words=ROLE_WORDS[one.role],
+            href=path_to("show_members", of=one.user_id, anchor=one.user_id) if may else "",
             change=path_to("change_role", user_id=one.user_id) if changes else "",
             remove=path_to("remove_member", user_id=one.user_id) if changes else "",
             reset_link=path_to("make_reset_link", user_id=one.user_id) if changes else "",

@@ -23,6 +23,7 @@ from portal.web.frame.links import Screens, band_base, path_to
 from portal.web.frame.live import home_live
 from portal.web.frame.pages import Page, render
 from portal.web.gig.post_gig_review import findings_of
+from portal.web.gig.weeks import Weeks, weeks
 
 router = Screens()
 
@@ -99,6 +100,7 @@ class Home(Page):
     first_page: str
     later: str
     earlier: str
+    weeks: Weeks | None
     has_rig: bool
     live: str
     not_reached: bool
@@ -146,6 +148,7 @@ def home(
             first_page="" if first else path_to("home"),
             later=path_to("home", later=later + 1) if len(ahead) > gigs.A_PAGE else "",
             earlier=path_to("home", earlier=earlier + 1) if len(behind) > gigs.A_PAGE else "",
+            weeks=weeks(now.date(), ((line.days, line.turn) for line in coming)) if first else None,
             has_rig=bool(numbers),
             not_reached=emails.refused(db, user.actor),
             live=home_live(db, forwards) if first else "",

@@ -23,16 +23,23 @@ from portal.web.rig.rig_access import OpenRig, ToEdit, ToRead, keep, may_edit
 
 router = Screens()
 
+FIRST_CHANGES = 3
+"""So many changes of a revision stand in the list of revisions; all of them only of one at a time."""
+
 
 @dataclass(frozen=True)
 class RevisionLine:
-    """One revision in the list of them; ``changes`` since the one before. ``back``: it can be put back."""
+    """One revision in the list of them; the first ``changes`` since the one before, how many ``more`` there are, and
+    where the ``whole`` of them is. ``back``: it can be put back.
+    """
 
     number: int
     href: str
     saved: str
     rows: int
     changes: tuple[str, ...]
+    more: int
+    whole: str
     back: bool
 
 
@@ -85,21 +92,28 @@ def changes_since(opened: OpenRig, number: int, db: Session) -> tuple[str, ...]:
 
 
 @router.get("/rigs/{rig_id}/revisions")
-def show_revisions(request: Request, opened: ToRead, db: Db, before: Annotated[int, Query(ge=0)] = 0) -> Response:
-    """The revisions, the newest first: one page of them, from the newest or from those before a number."""
+def show_revisions(
+    request: Request, opened: ToRead, db: Db, before: Annotated[int, Query(ge=0)] = 0, of: int = 0
+) -> Response:
+    """The revisions, the newest first: one page of them, from the newest or from those before a number. ``of``: the
+    one with all of its changes.
+    """
     found = rigs.revisions(db, opened.id, before=min(before, opened.revision.number), most=A_PAGE + 1)
     contents = [one.read() for one in found]
     several, befores = found[:A_PAGE], [*contents[1:], None]
+    changes = [rig_changes(was, content) if was else () for content, was in zip(contents, befores, strict=True)]
     lines = tuple(
         RevisionLine(
             number=one.number,
             href=path_to("show_rig_revision", rig_id=opened.id, number=one.number),
             saved=saved,
             rows=len(content.source),
-            changes=rig_changes(was, content) if was else (),
+            changes=told if one.number == of else told[:FIRST_CHANGES],
+            more=0 if one.number == of else max(0, len(told) - FIRST_CHANGES),
+            whole=path_to("show_revisions", rig_id=opened.id, before=before, of=one.number, anchor=f"of-{one.number}"),
             back=may_edit(opened.user) and content != opened.rig,
         )
-        for one, saved, content, was in zip(several, saved_words(db, *several), contents, befores, strict=False)
+        for one, saved, content, told in zip(several, saved_words(db, *several), contents, changes, strict=False)
     )
     page = RevisionsPage(
         title=f"Revisions of {opened.stored.name}",
