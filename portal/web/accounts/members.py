@@ -106,7 +106,9 @@ _DONE = {
 
 
 @router.get("/members")
-def show_members(request: Request, user: SignedIn, portal: Here, now: Now, db: Db, done: str = "", of: str = "") -> Response:
+def show_members(
+    request: Request, user: SignedIn, portal: Here, now: Now, db: Db, done: str = "", of: str = ""
+) -> Response:
     """Who belongs to the band. ``of``: the member whose changes are open."""
     return render(request, _page(db, portal, user, now, Draft.of({"role": "member"}), done, of))
 
