@@ -4,9 +4,10 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from itertools import count
 
+from portal.plan.input.answer_kinds import Value
 from portal.plan.input.rig import Ears, Loom, Mixer, Out, Rig, Source, Splitter, SplitterOutput
 from portal.plan.signed.serialization import Heading
-from portal.store import gigs, links, plans, rigs
+from portal.store import answers, gigs, links, plans, rigs
 from portal.store.accounts import bands
 from portal.store.database.session import Session
 
@@ -99,6 +100,13 @@ def a_link(
         created_by=band.user_id,
         now=NOW,
     )
+
+
+def an_answer(
+    db: Session, gig_id: str, question: str, value: Value, *, party: str = "house", now: datetime = NOW, **by: str
+) -> answers.StoredAnswer:
+    """An answer of one side; ``by``: the ``link_id`` or the ``user_id`` of whoever gave it."""
+    return answers.give(db, gig_id=gig_id, question=question, state="answered", value=value, party=party, now=now, **by)
 
 
 def a_plan(db: Session, gig: gigs.Gig, *, content_hash: str = "a" * 64) -> plans.StoredPlan:

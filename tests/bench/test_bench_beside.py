@@ -17,14 +17,13 @@ import pytest
 from portal.exchange.example import example_rig
 from portal.plan.input.rig import Rig
 from portal.settings import Settings
-from portal.store import answers
 from portal.store.accounts import sessions
 from portal.store.database.server_key import open_key
 from portal.store.database.session import Session, open_store
 from portal.web.frame import deps
 from portal.web.frame.access import new_token, token_hash
 from tests.bench.test_bench_engine import big
-from tests.builders import a_band, a_gig, a_link
+from tests.builders import a_band, a_gig, a_link, an_answer
 from tests.planning import plan_now
 from tests.web.test_many_at_once import ANSWERED, Heard, Person, Visit, hidden, percentile
 from tests.web.test_start import start
@@ -40,16 +39,7 @@ def a_house(db: Session, settings: Settings, rig: Rig, given: dict[str, object],
     gig = a_gig(db, band, rig=rig, on=now.date() + timedelta(days=10))
     link = a_link(db, gig, band, expires=now + timedelta(days=20))
     for question, value in given.items():
-        answers.give(
-            db,
-            gig_id=gig.id,
-            question=question,
-            state="answered",
-            value=value,
-            party="house",
-            link_id=link.id,
-            now=now,
-        )
+        an_answer(db, gig.id, question, value, link_id=link.id, now=now)
     plan_now(db, gig, now)
     token = new_token()
     sessions.start_for_link(db, token_hash(token), link.id, only_view=False, now=now, expires=link.expires)

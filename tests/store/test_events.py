@@ -12,12 +12,12 @@ import pytest
 from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError
 
-from portal.store import answers, discussions, gigs, links, signoffs
+from portal.store import discussions, gigs, links, signoffs
 from portal.store.accounts import bands
 from portal.store.database.session import Session, Store
 from portal.store.record import events
 from portal.store.record.verify import verify
-from tests.builders import NOW, a_band, a_gig, a_link, a_plan
+from tests.builders import NOW, a_band, a_gig, a_link, a_plan, an_answer
 from tests.store.test_migrations import fill
 
 COLUMNS = ("gig_id", "kind", "party", "actor", "detail", "words_digest", "created", "before", "hash")
@@ -166,16 +166,7 @@ def test_the_chain_names_nobody(store: Store) -> None:
         band = bands.add_band(db, name="The Canary Band", owner_id=user.id, now=NOW)
         gig = a_gig(db, type(a_band(db))(band.id, user.id, user.email), name="Canary night", place="Canary hall")
         link = a_link(db, gig, type(a_band(db))(band.id, user.id, user.email))
-        answers.give(
-            db,
-            gig_id=gig.id,
-            question="contact-name",
-            state="answered",
-            value="Canary Person",
-            party="house",
-            link_id=link.id,
-            now=NOW,
-        )
+        an_answer(db, gig.id, "contact-name", "Canary Person", link_id=link.id)
         discussions.say(
             db, gig_id=gig.id, party="house", author="Canary Person", words="Canary words", link_id=link.id, now=NOW
         )

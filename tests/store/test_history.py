@@ -7,12 +7,12 @@ import pytest
 from sqlalchemy import insert
 from sqlmodel import Session, col, select
 
-from portal.store import answers, plans
+from portal.store import plans
 from portal.store.database import scopes
 from portal.store.database.session import Store
 from portal.store.record import events
 from portal.store.record.events import Event
-from tests.builders import NOW, a_band, a_gig, a_link, a_plan
+from tests.builders import NOW, a_band, a_gig, a_link, a_plan, an_answer
 from tests.store import history
 from tests.store.test_events import a_history, behind_its_back, path_of
 from tests.store.test_events import faults as verified
@@ -101,16 +101,7 @@ def told(store: Store) -> Store:
         gig = a_gig(db, band)
         link = a_link(db, gig, band)
         for value in (8, 9):
-            answers.give(
-                db,
-                gig_id=gig.id,
-                question="inputs-free",
-                state="answered",
-                value=value,
-                party="house",
-                link_id=link.id,
-                now=NOW,
-            )
+            an_answer(db, gig.id, "inputs-free", value, link_id=link.id)
     assert faults(store) == []
     return store
 

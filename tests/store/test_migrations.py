@@ -18,7 +18,7 @@ from portal.store.accounts.bands import Member
 from portal.store.database import session
 from portal.store.database.session import MIGRATIONS, Session, alembic_config, migrate, open_store
 from portal.store.database.tables import METADATA
-from tests.builders import NOW, a_band, a_gig, a_link, a_plan, a_stored_rig
+from tests.builders import NOW, a_band, a_gig, a_link, a_plan, a_stored_rig, an_answer
 
 
 def table_texts(path: Path) -> dict[str, frozenset[str]]:
@@ -164,9 +164,7 @@ def fill(db: Session) -> None:
     gig = a_gig(db, band)
     link = a_link(db, gig, band)
     plan = a_plan(db, gig)
-    answers.give(
-        db, gig_id=gig.id, question="inputs-free", state="answered", value=12, party="house", link_id=link.id, now=NOW
-    )
+    an_answer(db, gig.id, "inputs-free", 12, link_id=link.id)
     answers.send(db, gig.id, link.id, NOW)
     discussions.say(db, gig_id=gig.id, party="house", author="Bo", words="Hello", link_id=link.id, now=NOW)
     finding = line_checks.Finding(("kick",), 1, "checked", "", "", NOW)

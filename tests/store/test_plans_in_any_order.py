@@ -28,7 +28,7 @@ from portal.store import answers, discussions, gigs, plans, signoffs
 from portal.store import planning as rows
 from portal.store.database import scopes, session
 from portal.store.database.session import Session, Store
-from tests.builders import NOW, a_band, a_gig, a_link
+from tests.builders import NOW, a_band, a_gig, a_link, an_answer
 from tests.store import history
 
 QUICK = settings(max_examples=8, stateful_step_count=20, derandomize=True)
@@ -70,16 +70,7 @@ def machine(store: Store) -> type[RuleBasedStateMachine]:  # noqa: C901 - one ru
         @rule(value=st.integers(4, 9))
         def answer(self, value: int) -> None:
             with self.deed() as db:
-                answers.give(
-                    db,
-                    gig_id=self.gig_id,
-                    question="inputs-free",
-                    state="answered",
-                    value=value,
-                    party="house",
-                    link_id=self.link.id,
-                    now=NOW,
-                )
+                an_answer(db, self.gig_id, "inputs-free", value, link_id=self.link.id)
 
         @rule(channel=st.integers(1, 6))
         def agree(self, channel: int) -> None:
@@ -142,9 +133,9 @@ def machine(store: Store) -> type[RuleBasedStateMachine]:  # noqa: C901 - one ru
                     return
                 found = planning.ground(db, gigs.of_link(db, self.gig_id))
                 before = len(signoffs.history(db, self.gig_id))
-                signoffs.sign(
-                    db, newest, signoffs.Signer(party, "Ada", "leader"), statement_version="1", ticked=(), now=NOW
-                )
+                by = {"link_id": self.link.id} if party == "house" else {"user_id": self.user.removeprefix("user:")}
+                signer = signoffs.Signer(party, "Ada", "leader", **by)
+                signoffs.sign(db, newest, signer, statement_version="1", ticked=(), now=NOW)
                 if len(signoffs.history(db, self.gig_id)) > before:
                     self.signed.append((newest.content_hash, made_of(Work(wish_of(found), "")).content_hash))
 

@@ -29,7 +29,7 @@ from portal.store.gigs import Gig
 from portal.store.links import Link
 from portal.web.frame import deps
 from portal.web.frame.access import USER_LONGEST, hash_password, new_token, token_hash
-from tests.builders import NOW, PASSWORD, ABand, a_band, a_stored_rig
+from tests.builders import NOW, PASSWORD, ABand, a_band, a_gig, a_link, a_stored_rig
 from tests.planning import AtOnce, InThisProcess, look_now
 
 ORIGIN = "https://portal.test"
@@ -194,6 +194,26 @@ def enter(app: FastAPI, portal: deps.Portal) -> Iterator[Callable[..., Browser]]
             return Browser(client)
 
         yield come_in
+
+
+@pytest.fixture
+def gig(store: Store, band: ABand) -> Gig:
+    """A gig of ``band``, with the small rig of the builders."""
+    with store.writing() as db:
+        return a_gig(db, band)
+
+
+@pytest.fixture
+def link(store: Store, band: ABand, gig: Gig) -> Link:
+    """The house's link to ``gig``."""
+    with store.writing() as db:
+        return a_link(db, gig, band)
+
+
+@pytest.fixture
+def house(enter: Callable[..., Browser], link: Link) -> Browser:
+    """Somebody of the house, come in by ``link``."""
+    return enter(link)
 
 
 @pytest.fixture

@@ -7,11 +7,11 @@ from html import unescape
 
 from portal.plan.input.answer_kinds import Value
 from portal.plan.input.rig import Rig
-from portal.store import answers, gigs, plans, rigs, signoffs
+from portal.store import gigs, plans, rigs, signoffs
 from portal.store.links import Link
 from portal.store.plans import StoredPlan
 from portal.web.frame.deps import Portal
-from tests.builders import NOW, ABand, a_gig, a_link, a_rig
+from tests.builders import NOW, ABand, a_gig, a_link, a_rig, an_answer
 from tests.planning import plan_now
 from tests.web.conftest import Browser
 
@@ -48,16 +48,7 @@ class Planned:
         """The house answers; the plan follows."""
         with self.portal.store.writing() as db:
             for key, value in given.items():
-                answers.give(
-                    db,
-                    gig_id=self.gig.id,
-                    question=key.replace("_", "-"),
-                    state="answered",
-                    value=value,
-                    party="house",
-                    link_id=self.link.id,
-                    now=NOW,
-                )
+                an_answer(db, self.gig.id, key.replace("_", "-"), value, link_id=self.link.id)
             return plan_now(db, gigs.of_link(db, self.gig.id), NOW)
 
     def take_rig(self, rig: Rig) -> StoredPlan:

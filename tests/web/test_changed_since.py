@@ -5,28 +5,14 @@ import sqlite3
 from collections.abc import Callable
 from contextlib import closing
 
-import pytest
-
 from portal.settings import Settings
 from portal.store import answers, discussions, gigs, house_gigs, houses, links
 from portal.store.database.session import Store
 from portal.store.gigs import Gig, GigWords
 from portal.web.frame.deps import Portal
 from portal.web.house import house_access
-from tests.builders import NOW, ABand, a_gig, a_link
+from tests.builders import NOW, ABand, a_gig, a_link, an_answer
 from tests.web.conftest import Browser
-
-
-@pytest.fixture
-def gig(store: Store, band: ABand) -> Gig:
-    with store.writing() as db:
-        return a_gig(db, band)
-
-
-@pytest.fixture
-def link(store: Store, band: ABand, gig: Gig) -> links.Link:
-    with store.writing() as db:
-        return a_link(db, gig, band)
 
 
 def news(text: str) -> list[str]:
@@ -99,10 +85,7 @@ def test_times_and_contacts_are_among_it_from_either_side(
         kept = {field: getattr(mine, field) for field in GigWords.__dataclass_fields__ if field != "times"}
         words = GigWords(**kept, times={**mine.minutes, "load-in": 1020})
         assert gigs.save(db, mine, mine.version, words, NOW, actor=f"user:{band.user_id}")
-        answers.give(
-            db, gig_id=gig.id, question="contact-name", state="answered", value="Noor", party="house",
-            link_id=link.id, now=NOW,
-        )  # fmt: skip
+        an_answer(db, gig.id, "contact-name", "Noor", link_id=link.id)
     assert news(house.get(page).text) == ["Ada Example, the band: Load-in: was 16:00, now 17:00"]
     (line,) = news(signed_in.get(f"/gigs/{gig.id}").text)
     assert "the house: Answered" in line

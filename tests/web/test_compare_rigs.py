@@ -19,12 +19,12 @@ from portal.jobs.comparing import AT_ONCE, COMPARING, NOT_WORKED_OUT, compare
 from portal.plan import reconcile
 from portal.plan.input.rig import Rig
 from portal.plan.model import ENGINE
-from portal.store import answers, comparisons, gigs, rigs
+from portal.store import comparisons, gigs, rigs
 from portal.store.database.session import Store
 from portal.store.gigs import Gig
 from portal.store.record import data_export, erasing
 from portal.web.frame.deps import Portal
-from tests.builders import NOW, ABand, a_gig, a_rig, a_stored_rig
+from tests.builders import NOW, ABand, a_gig, a_rig, a_stored_rig, an_answer
 from tests.compare.invented import RIG
 from tests.comparisons import a_comparison, compare_now
 from tests.planning import waited_for
@@ -212,16 +212,7 @@ def test_the_gigs_of_the_span_are_counted_once_with_their_answers(
         a_gig(db, band, name="Too late", on=NOW.date() + timedelta(days=900), **here)
         a_gig(db, band, name="Another rig")
         for key, value in (("inputs-free", 11), ("contact-name", "Secret Person")):
-            answers.give(
-                db,
-                gig_id=ours.id,
-                question=key,
-                state="answered",
-                value=value,
-                party="house",
-                user_id=band.user_id,
-                now=NOW,
-            )
+            an_answer(db, ours.id, key, value, user_id=band.user_id)
     address = begun(signed_in, rig)
     basis = read_basis(opened(store, address).row.basis)
 
@@ -249,16 +240,7 @@ def test_typical_rooms_are_proposed_from_the_year_before(
         for number, given in enumerate(told):
             gig = a_gig(db, band, on=NOW.date() - timedelta(days=30 * (number + 1)), **here)
             for key, value in given.items():
-                answers.give(
-                    db,
-                    gig_id=gig.id,
-                    question=key,
-                    state="answered",
-                    value=value,
-                    party="house",
-                    user_id=band.user_id,
-                    now=NOW,
-                )
+                an_answer(db, gig.id, key, value, user_id=band.user_id)
     form = form_of(signed_in.get(f"/rigs/{rig.id}/compare"), f"/rigs/{rig.id}/compare")
 
     assert (form["own_pa"], form["inputs_16"], form["left_right"], form["inputs_8"]) == (["2"], ["1"], ["1"], [""])

@@ -21,7 +21,7 @@ from portal.web.frame.access import id_in_token
 from portal.web.frame.deps import Portal
 from portal.web.mail import smtp
 from portal.web.mail.email_job import EMAILS, GATHERED, GIVEN_UP, REMINDERS
-from tests.builders import NOW, ABand, a_band, a_gig, a_link
+from tests.builders import NOW, ABand, a_band, a_gig, a_link, an_answer
 from tests.planning import plan_now, waited_for
 from tests.web.conftest import Browser, Clock
 from tests.web.mail_server import MailServer, mail_server
@@ -232,10 +232,7 @@ def test_a_signature_that_fell_is_told_to_whoever_gave_it(scene: Scene, server: 
     server.arrived.clear()
     with scene.portal.store.writing() as db:
         for key, value in {"inputs-free": 2, "pa": "mono"}.items():
-            answers.give(
-                db, gig_id=scene.gig.id, question=key, state="answered", value=value, party="house",
-                link_id=scene.link.id, now=scene.clock.now,
-            )  # fmt: skip
+            an_answer(db, scene.gig.id, key, value, link_id=scene.link.id, now=scene.clock.now)
         plan_now(db, scene.gig, scene.clock.now)
     scene.gathered()
     assert [one["To"] for one in server.arrived] == [scene.band.email]
@@ -246,10 +243,7 @@ def test_a_contact_that_changes_is_told_and_other_answers_are_not(scene: Scene, 
     """Who is there on the day, without the name."""
     for key, value in {"contact-name": "Noor Dalen", "room-capacity": 300}.items():
         with scene.portal.store.writing() as db:
-            answers.give(
-                db, gig_id=scene.gig.id, question=key, state="answered", value=value, party="house",
-                link_id=scene.link.id, now=scene.clock.now,
-            )  # fmt: skip
+            an_answer(db, scene.gig.id, key, value, link_id=scene.link.id, now=scene.clock.now)
     scene.gathered()
     assert "- The house changed who is there on the day.\n" in server.text()
     assert "Noor" not in server.text()

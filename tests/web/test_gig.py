@@ -14,7 +14,7 @@ from portal.plan.input.rig import Configuration
 from portal.store import answers, gigs, links, plans, rigs, signoffs
 from portal.store.database.session import Session, Store
 from portal.store.progress import Progress
-from tests.builders import NOW, ABand, a_band, a_gig, a_link, a_rig, a_stored_rig
+from tests.builders import NOW, ABand, a_band, a_gig, a_link, a_rig, a_stored_rig, an_answer
 from tests.planning import plan_now
 from tests.web.conftest import Browser
 
@@ -127,31 +127,13 @@ def test_the_state_of_a_real_gig_walks_its_whole_way(store: Store) -> None:
         for signer in (by_band, by_house):
             signoffs.sign(db, plan, signer, statement_version="1", ticked=(), now=NOW)
         seen.append(standing(db, gig, NOW).state)
-        answers.give(
-            db,
-            gig_id=gig.id,
-            question="inputs-free",
-            state="answered",
-            value=3,
-            party="house",
-            link_id=link.id,
-            now=NOW,
-        )
+        an_answer(db, gig.id, "inputs-free", 3, link_id=link.id)
         plan_now(db, gig, NOW)
         seen.append(standing(db, gig, NOW).state)
         for signer in (by_band, by_house):
             signoffs.withdraw(db, plan, signer, now=NOW)
         seen.append(standing(db, gig, NOW).state)
-        answers.give(
-            db,
-            gig_id=gig.id,
-            question="inputs-free",
-            state="answered",
-            value=0,
-            party="house",
-            link_id=link.id,
-            now=NOW,
-        )
+        an_answer(db, gig.id, "inputs-free", 0, link_id=link.id)
         plan_now(db, gig, NOW)
         assert standing(db, gig, NOW).no_plan
         seen.append(standing(db, gig, NOW + timedelta(days=20)).state)
@@ -181,9 +163,7 @@ def test_a_plan_is_solved_once_for_one_basis(db_gig: tuple[Session, gigs.Gig, AB
     first = plan_now(db, gig, NOW)
     assert plan_now(db, gig, NOW).id == first.id
     assert plan_now(db, gig, NOW, again=True).id == first.id
-    answers.give(
-        db, gig_id=gig.id, question="pa", state="answered", value="mono", party="band", user_id=band.user_id, now=NOW
-    )
+    an_answer(db, gig.id, "pa", "mono", party="band", user_id=band.user_id)
     assert plan_now(db, gig, NOW).number == 2
     gig.name = "Harbour night, moved indoors"
     renamed = plan_now(db, gig, NOW)

@@ -7,9 +7,8 @@ import pytest
 
 from portal.admin_commands import run_verify
 from portal.settings import Settings
-from portal.store import answers
 from portal.web.frame.deps import Portal
-from tests.builders import NOW, ABand
+from tests.builders import ABand, an_answer
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare, words_of
 
@@ -98,14 +97,5 @@ def test_the_command_says_whether_everything_holds(
 def test_an_assumption_says_that_it_is_one(planned: Planned) -> None:
     """What the band assumed is told as assumed."""
     with planned.portal.store.writing() as db:
-        answers.give(
-            db,
-            gig_id=planned.gig.id,
-            question="room-capacity",
-            state="answered",
-            value=200,
-            party="assumed",
-            user_id=planned.owner.user_id,
-            now=NOW,
-        )
+        an_answer(db, planned.gig.id, "room-capacity", 200, party="assumed", user_id=planned.owner.user_id)
     assert "200 people (assumed)" in told(planned.band, planned.gigs_base)

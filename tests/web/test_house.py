@@ -26,12 +26,6 @@ WAY_IN = f"/in/{TOKEN}"
 
 
 @pytest.fixture
-def gig(store: Store, band: ABand) -> Gig:
-    with store.writing() as db:
-        return a_gig(db, band)
-
-
-@pytest.fixture
 def link(store: Store, band: ABand, gig: Gig) -> links.Link:
     with store.writing() as db:
         return a_link(db, gig, band, token_hash=token_hash(TOKEN))

@@ -19,7 +19,7 @@ from portal.store.record.verify import verify
 from portal.web.frame.access import new_token, token_hash
 from portal.web.frame.deps import Portal
 from portal.web.house.house_access import cookie_name
-from tests.builders import NOW, ABand, a_band, a_gig, a_link
+from tests.builders import NOW, ABand, a_band, a_gig, a_link, an_answer
 from tests.planning import plan_now
 from tests.web.conftest import ORIGIN, Browser, Clock
 
@@ -73,16 +73,7 @@ def answer_one_by_one(store: Store, house: Browser, asked: Asked) -> None:
     assert house.send(asked.way_in, page=asked.way_in).status_code == 303
     with store.writing() as db:
         for key, value in ANSWERS.items():
-            answers.give(
-                db,
-                gig_id=asked.gig.id,
-                question=key,
-                state="answered",
-                value=value,
-                party="house",
-                link_id=asked.link.id,
-                now=NOW,
-            )
+            an_answer(db, asked.gig.id, key, value, link_id=asked.link.id)
         plan_now(db, asked.gig, NOW)
     assert house.send(f"{asked.base}/questions", page=f"{asked.base}/questions").status_code == 303
 
@@ -513,16 +504,7 @@ def test_where_the_band_says_otherwise_it_is_asked(store: Store, house: Browser)
     """The band said something that the sheet does not say: both stand in the form, and the sheet keeps its own."""
     second = Asked(store, "The Second Band")
     with store.writing() as db:
-        answers.give(
-            db,
-            gig_id=second.gig.id,
-            question="what-they-want",
-            state="answered",
-            value="left-right-mix",
-            party="band",
-            user_id=second.band.user_id,
-            now=NOW,
-        )
+        an_answer(db, second.gig.id, "what-they-want", "left-right-mix", party="band", user_id=second.band.user_id)
     house.send(second.way_in, {"stage": the_stage(store).id}, page=second.way_in)
     assert "the band says otherwise" in house.get(f"{second.base}/sheet").text
     assert send(house, second, **{"what-they-want": "left-right-mix"}).status_code == 303

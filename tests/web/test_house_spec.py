@@ -19,7 +19,7 @@ from portal.store.database.session import Store
 from portal.store.gigs import Gig
 from portal.store.record import data_export, erasing
 from portal.web.frame.deps import Portal
-from tests.builders import NOW, ABand, a_gig, a_link
+from tests.builders import NOW, ABand, a_link
 from tests.exchange.house_spec.test_given import a_pdf, pages
 from tests.web.conftest import ORIGIN, Browser
 
@@ -31,23 +31,6 @@ Four wedges on 4 mixes, maybe 6 if needed.
 Sound limit 98 dB.
 House engineer: Noor Dalen, phone 0123 456 789.
 """
-
-
-@pytest.fixture
-def gig(store: Store, band: ABand) -> Gig:
-    with store.writing() as db:
-        return a_gig(db, band)
-
-
-@pytest.fixture
-def link(store: Store, band: ABand, gig: Gig) -> links.Link:
-    with store.writing() as db:
-        return a_link(db, gig, band)
-
-
-@pytest.fixture
-def house(enter: Callable[..., Browser], link: links.Link) -> Browser:
-    return enter(link)
 
 
 def give(house: Browser, gig: Gig, text: str = "", file: bytes = b"", name: str = "spec.pdf") -> Response:

@@ -10,7 +10,7 @@ from portal.exchange.example import example_rig
 from portal.store import answers, plans
 from portal.store.database.session import Store
 from portal.store.gigs import Gig
-from tests.builders import NOW, ABand, a_gig, a_link
+from tests.builders import NOW, ABand, a_gig, a_link, an_answer
 from tests.planning import plan_now
 from tests.web.conftest import Browser
 
@@ -35,9 +35,7 @@ def house(enter: Callable[..., Browser], store: Store, band: ABand, gig: Gig) ->
     with store.writing() as db:
         link = a_link(db, gig, band)
         for key, value in FITS.items():
-            answers.give(
-                db, gig_id=gig.id, question=key, state="answered", value=value, party="house", link_id=link.id, now=NOW
-            )
+            an_answer(db, gig.id, key, value, link_id=link.id)
         plan_now(db, gig, NOW)
     return enter(link)
 

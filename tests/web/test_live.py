@@ -16,14 +16,14 @@ from playwright.sync_api import Page, expect
 
 from portal.app import utc_now
 from portal.settings import from_environment
-from portal.store import answers, discussions, gigs, links
+from portal.store import discussions, gigs, links
 from portal.store.accounts import sessions
 from portal.store.database.session import Store, open_store
 from portal.store.record import change_counters
 from portal.web.frame import live
 from portal.web.frame.access import USER_LONGEST, new_token, token_hash
 from portal.web.frame.deps import Portal
-from tests.builders import NOW, ABand, a_band, a_gig, a_link
+from tests.builders import NOW, ABand, a_band, a_gig, a_link, an_answer
 from tests.planning import plan_now
 from tests.web.conftest import Browser, Open
 from tests.web.planned import Planned, prepare
@@ -262,16 +262,7 @@ class Flaky:
 def house_answers(store: Store, gig: gigs.Gig, link: links.Link, inputs: int) -> int:
     """The house answers; gives back the number of the plan that follows."""
     with store.writing() as db:
-        answers.give(
-            db,
-            gig_id=gig.id,
-            question="inputs-free",
-            state="answered",
-            value=inputs,
-            party="house",
-            link_id=link.id,
-            now=NOW,
-        )
+        an_answer(db, gig.id, "inputs-free", inputs, link_id=link.id)
         return plan_now(db, gigs.of_link(db, gig.id), NOW).number
 
 

@@ -23,13 +23,12 @@ from prometheus_client.parser import text_string_to_metric_families
 
 from portal.exchange.example import example_rig
 from portal.settings import Settings
-from portal.store import answers
 from portal.store.accounts import sessions
 from portal.store.database.server_key import open_key
 from portal.store.database.session import Store, open_store
 from portal.web.frame import deps
 from portal.web.frame.access import USER_LONGEST, new_token, token_hash
-from tests.builders import a_band, a_gig, a_link
+from tests.builders import a_band, a_gig, a_link, an_answer
 from tests.planning import plan_now
 from tests.web.test_start import start
 
@@ -65,16 +64,7 @@ def people(store: Store, settings: Settings) -> list[Person]:
             gig = a_gig(db, band, rig=example_rig(), on=(now + timedelta(days=10)).date())
             link = a_link(db, gig, band, expires=now + timedelta(days=20))
             for question, value in ANSWERED.items():
-                answers.give(
-                    db,
-                    gig_id=gig.id,
-                    question=question,
-                    state="answered",
-                    value=value,
-                    party="house",
-                    link_id=link.id,
-                    now=now,
-                )
+                an_answer(db, gig.id, question, value, link_id=link.id, now=now)
             plan_now(db, gig, now)
             ours, theirs = new_token(), new_token()
             sessions.start_for_user(db, token_hash(ours), band.user_id, now=now, expires=now + USER_LONGEST)

@@ -14,7 +14,7 @@ from portal.store import answers, gigs, plans
 from portal.store.answers import Before
 from portal.store.links import Link
 from portal.web.frame.deps import Portal
-from tests.builders import NOW, ABand, a_band, a_gig, a_link, a_rig
+from tests.builders import NOW, ABand, a_band, a_gig, a_link, a_rig, an_answer
 from tests.planning import plan_now
 from tests.web.conftest import Browser
 from tests.web.journey import FIRST_ANSWERS
@@ -31,36 +31,9 @@ def before(portal: Portal, band: ABand) -> gigs.Gig:
         gig = a_gig(db, band)
         link = a_link(db, gig, band)
         for key, value in (SAID | {"contact-name": "Noor"}).items():
-            answers.give(
-                db,
-                gig_id=gig.id,
-                question=key,
-                state="answered",
-                value=value,
-                party="house",
-                link_id=link.id,
-                now=EARLIER,
-            )
-        answers.give(
-            db,
-            gig_id=gig.id,
-            question="pa",
-            state="answered",
-            value="mono",
-            party="band",
-            user_id=band.user_id,
-            now=EARLIER,
-        )
-        answers.give(
-            db,
-            gig_id=gig.id,
-            question="rack-power",
-            state="answered",
-            value="yes",
-            party="assumed",
-            user_id=band.user_id,
-            now=EARLIER,
-        )
+            an_answer(db, gig.id, key, value, link_id=link.id, now=EARLIER)
+        an_answer(db, gig.id, "pa", "mono", party="band", user_id=band.user_id, now=EARLIER)
+        an_answer(db, gig.id, "rack-power", "yes", party="assumed", user_id=band.user_id, now=EARLIER)
         answers.give(
             db,
             gig_id=gig.id,
@@ -147,16 +120,7 @@ def test_another_place_and_another_band_are_not_offered(
     with portal.store.writing() as db:
         other = a_band(db, name="The Others", password_hash=password_hash)
         gig = a_gig(db, other, place="The Tin Barn")
-        answers.give(
-            db,
-            gig_id=gig.id,
-            question="inputs-free",
-            state="answered",
-            value=4,
-            party="band",
-            user_id=other.user_id,
-            now=NOW,
-        )
+        an_answer(db, gig.id, "inputs-free", 4, party="band", user_id=other.user_id)
     assert make(signed_in, before, "The Tin Barn").endswith("?saved=mixes")
     gig = next_gig(portal, band)
     assert signed_in.get(f"/gigs/{gig.id}/last-time").headers["location"] == f"/gigs/{gig.id}"
@@ -226,16 +190,7 @@ def test_what_was_said_here_already_is_not_offered(
     gig = next_gig(portal, band)
     with portal.store.writing() as db:
         link = a_link(db, gig, band, expires=NOW + timedelta(days=30))
-        answers.give(
-            db,
-            gig_id=gig.id,
-            question="inputs-free",
-            state="answered",
-            value=12,
-            party="house",
-            link_id=link.id,
-            now=NOW,
-        )
+        an_answer(db, gig.id, "inputs-free", 12, link_id=link.id)
     assert [signed_in.send(offer, form).status_code for _ in range(2)] == [303, 303]
     assert 'value="inputs-free"' not in signed_in.get(offer).text
     with portal.store.reading() as db:
@@ -331,16 +286,7 @@ def test_all_that_is_still_right_takes_one_press(
     assert "All 5 are right" in house.get(page).text
     stale = {**house.hidden(page), "deed": "confirm"}
     with portal.store.writing() as db:
-        answers.give(
-            db,
-            gig_id=gig.id,
-            question="inputs-free",
-            state="answered",
-            value=16,
-            party="band",
-            user_id=band.user_id,
-            now=NOW,
-        )
+        an_answer(db, gig.id, "inputs-free", 16, party="band", user_id=band.user_id)
     refused = house.send(page, stale)
     assert refused.status_code == 409
     assert "Somebody changed an answer meanwhile" in refused.text

@@ -16,14 +16,14 @@ from portal.plan import reconcile
 from portal.plan.input.facts import Answer
 from portal.plan.input.rig import Configuration
 from portal.plan.model import Lock
-from portal.store import answers, discussions, gigs
+from portal.store import discussions, gigs
 from portal.store import planning as rows
 from portal.store.database.scopes import EVERYTHING
 from portal.store.database.session import Session
 from portal.store.record.verify import verify
 from portal.web.frame import deps
 from portal.web.frame.deps import Portal
-from tests.builders import NOW, ABand, a_gig, a_rig
+from tests.builders import NOW, ABand, a_gig, a_rig, an_answer
 from tests.planning import SOLVER, AtOnce
 from tests.web.conftest import ORIGIN, Browser
 from tests.web.planned import Planned, prepare, words_of
@@ -36,16 +36,7 @@ def planned(portal: Portal, band: ABand, signed_in: Browser, enter: Callable[...
 
 
 def give(db: Session, planned: Planned, value: int, question: str = "inputs-free") -> None:
-    answers.give(
-        db,
-        gig_id=planned.gig.id,
-        question=question,
-        state="answered",
-        value=value,
-        party="house",
-        link_id=planned.link.id,
-        now=NOW,
-    )
+    an_answer(db, planned.gig.id, question, value, link_id=planned.link.id)
 
 
 def change(planned: Planned, value: int = 3) -> None:
@@ -166,16 +157,7 @@ def test_what_is_read_tonight_is_in_the_digest(portal: Portal, band: ABand) -> N
 
         gig.times = '{"set":1200}'
         assert note() == seen[0]
-        answers.give(
-            db,
-            gig_id=gig.id,
-            question="contact-name",
-            state="answered",
-            value="Bo",
-            party="band",
-            user_id=band.user_id,
-            now=NOW,
-        )
+        an_answer(db, gig.id, "contact-name", "Bo", party="band", user_id=band.user_id)
         assert note() == seen[0]
         gig.configuration = "small"
         note()

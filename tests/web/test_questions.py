@@ -1,7 +1,7 @@
 """The questions: one topic a page, saved as it is sent, resumed anywhere, checked and sent at the end."""
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from html import unescape
 
@@ -19,7 +19,7 @@ from portal.store.gigs import Gig
 from portal.web.frame import deps
 from portal.web.frame.access import new_token, token_hash
 from portal.web.questions.answering import CONFIRM, NOT_HERE, UNKNOWN, optional
-from tests.builders import NOW, ABand, a_band, a_gig, a_link, a_rig, a_source
+from tests.builders import NOW, ABand, a_band, a_gig, a_link, a_rig, a_source, an_answer
 from tests.planning import plan_now
 from tests.web.conftest import ORIGIN, Browser
 
@@ -35,23 +35,6 @@ TYPICAL = {
     "indoors": "yes",
     "wedge-mixes": "2",
 }
-
-
-@pytest.fixture
-def gig(store: Store, band: ABand) -> Gig:
-    with store.writing() as db:
-        return a_gig(db, band)
-
-
-@pytest.fixture
-def link(store: Store, band: ABand, gig: Gig) -> links.Link:
-    with store.writing() as db:
-        return a_link(db, gig, band)
-
-
-@pytest.fixture
-def house(enter: Callable[..., Browser], link: links.Link) -> Browser:
-    return enter(link)
 
 
 @pytest.fixture
@@ -412,16 +395,7 @@ def test_the_house_confirms_what_the_band_assumed_in_one_tap(
     with store.writing() as db:
         user = links.of_gig(db, gig.id)[0].created_by
         for question, value in (("inputs-free", 12), ("pa", "mono")):
-            answers.give(
-                db,
-                gig_id=gig.id,
-                question=question,
-                state="answered",
-                value=value,
-                party="assumed",
-                user_id=user,
-                now=NOW,
-            )
+            an_answer(db, gig.id, question, value, party="assumed", user_id=user)
     page = f"{base}/questions/inputs"
     text = house.get(page).text
     assert "The band assumed: 12 working inputs. Right?" in text
@@ -439,16 +413,7 @@ def test_the_houses_answer_counts_and_the_band_is_told(
 ) -> None:
     """What the band enters after the house has answered does not displace it, and its page says so."""
     with store.writing() as db:
-        answers.give(
-            db,
-            gig_id=gig.id,
-            question="inputs-free",
-            state="answered",
-            value=8,
-            party="house",
-            link_id=link.id,
-            now=NOW,
-        )
+        an_answer(db, gig.id, "inputs-free", 8, link_id=link.id)
         plan_now(db, gig, NOW)
     page = f"/gigs/{gig.id}/questions/inputs"
     assert "The house said: 8 working inputs. That counts." in signed_in.get(page).text

@@ -21,12 +21,6 @@ MAKE = {"label": "House engineer", "powers": ["answer", "sign"], "until": "2026-
 
 
 @pytest.fixture
-def gig(store: Store, band: ABand) -> Gig:
-    with store.writing() as db:
-        return a_gig(db, band)
-
-
-@pytest.fixture
 def page(gig: Gig) -> str:
     return f"/gigs/{gig.id}/links"
 

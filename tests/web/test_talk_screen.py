@@ -7,7 +7,7 @@ from portal.store import answers, discussions, gigs
 from portal.store.database.session import Store
 from portal.web.frame.access import new_token, token_hash
 from portal.web.frame.links import path_to
-from tests.builders import NOW, PASSWORD, ABand, a_gig, a_link
+from tests.builders import NOW, PASSWORD, ABand, a_gig, a_link, an_answer
 from tests.planning import plan_now
 from tests.web.conftest import Open
 
@@ -20,16 +20,7 @@ def a_talked_of_gig(store: Store, band: ABand) -> tuple[gigs.Gig, str, str]:
     with store.writing() as db:
         gig = a_gig(db, band)
         link = a_link(db, gig, band, token_hash=token_hash(token))
-        answers.give(
-            db,
-            gig_id=gig.id,
-            question="inputs-free",
-            state="answered",
-            value=3,
-            party="house",
-            link_id=link.id,
-            now=NOW,
-        )
+        an_answer(db, gig.id, "inputs-free", 3, link_id=link.id)
         answers.send(db, gig.id, link.id, NOW)
         discussions.say(
             db,

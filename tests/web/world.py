@@ -36,7 +36,7 @@ from portal.store.signoffs import Signer
 from portal.web.frame.access import USER_LONGEST, new_token, token_hash
 from portal.web.frame.links import path_to
 from portal.web.plan.signoff import STATEMENT
-from tests.builders import NOW, ABand, a_gig, a_link, a_plan, a_source, a_stored_rig
+from tests.builders import NOW, ABand, a_gig, a_link, a_plan, a_source, a_stored_rig, an_answer
 from tests.comparisons import a_comparison, compare_now
 from tests.planning import plan_now
 
@@ -114,16 +114,7 @@ class _Maker:
 
     def answer(self, gig: Gig, given: dict[str, Value], party: str = "house") -> None:
         for key, value in given.items():
-            answers.give(
-                self.db,
-                gig_id=gig.id,
-                question=key,
-                state="answered",
-                value=value,
-                party=party,
-                user_id=self.band.user_id,
-                now=NOW,
-            )
+            an_answer(self.db, gig.id, key, value, party=party, user_id=self.band.user_id)
         plan_now(self.db, gig, NOW)
 
     def spec(self, gig: Gig) -> None:
