@@ -3,12 +3,14 @@
 # ruff: noqa: ARG002 - stand-ins take what the real ones take
 
 import asyncio
-from collections.abc import Coroutine, Sequence
+from collections.abc import Callable, Coroutine, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from functools import cache
 from typing import Any, TypeVar
 
 from portal.advance import sensitivity
 from portal.advance.planning import keep, want, work_of
+from portal.advance.solver import wishes
 from portal.advance.solver.process import Solvers
 from portal.advance.solver.wishes import answer_line, read_answer, write_wish
 from portal.jobs.loop import Job, Jobs
@@ -29,11 +31,35 @@ def waited_for(asking: Coroutine[Any, Any, T]) -> T:
         return thread.submit(asyncio.run, asking).result()
 
 
+def remembered(work: Callable[..., T]) -> Callable[..., T]:
+    """The same engine, which works the same rig, answers and agreements out once: most tests stand on one plan. Its
+    results are shared, so nobody may change them.
+    """
+    known: dict[str, T] = {}
+
+    def found(*given: object) -> T:
+        key = repr(given)
+        if key not in known:
+            known[key] = work(*given)
+        return known[key]
+
+    return found
+
+
+wishes.reconcile = remembered(wishes.reconcile)
+
+
+@cache
+def answered(_engine: object, line: bytes) -> bytes:
+    """The answer to the wish of one line, worked out once by each engine that tests put in."""
+    return answer_line(line)
+
+
 class InThisProcess(Solvers):
     """Answers wishes here, by way of the same texts: to start a process for each test would cost more than the test."""
 
     def ask(self, wish: Any, limit_s: float = 0.0, *, gives_way: bool = False) -> Any:
-        return read_answer(wish, answer_line(write_wish(wish)))
+        return read_answer(wish, answered((wishes.reconcile, wishes.open_questions), write_wish(wish)))
 
     def warm(self) -> None:
         pass

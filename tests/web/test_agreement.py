@@ -21,11 +21,8 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
-from portal.advance.solver import wishes
 from portal.advance.status import gig_status
 from portal.jobs.planning import PLANNING
-from portal.plan import reconcile
-from portal.plan.model import NoPlan, Plan
 from portal.store import gigs, links, plans, rigs, signoffs
 from portal.store.plans import StoredPlan
 from portal.store.record import form_keys
@@ -295,21 +292,9 @@ def two_sides(
     signed_in: Browser,
     enter: Callable[..., Browser],
     figures: Figures,
-    monkeypatch: pytest.MonkeyPatch,
 ) -> Iterator[type[RuleBasedStateMachine]]:
-    """The machine on the real app. Papers are left out, and the same rig and answers are planned once: planning has its
-    own tests.
-    """
+    """The machine on the real app. Papers are left out: they have their own tests."""
     logging.getLogger("portal").setLevel(logging.ERROR)
-    known: dict[str, Plan | NoPlan] = {}
-
-    def plan(rig, given, locks) -> Plan | NoPlan:
-        key = repr((rig, given, locks))
-        if key not in known:
-            known[key] = reconcile(rig, given, locks)
-        return known[key]
-
-    monkeypatch.setattr(wishes, "reconcile", plan)
     portal.jobs.jobs = (PLANNING,)
     portal.papers.close()
     yield machine(lambda: prepare(portal, band, signed_in, enter, a_rig()), enter, figures)
