@@ -1,6 +1,7 @@
 """What holds of every comparison."""
 
 import json
+import sys
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -75,7 +76,8 @@ def test_a_cell_asks_for_no_advice(monkeypatch: pytest.MonkeyPatch) -> None:
         raise AssertionError("a cell asked for advice")
 
     for name in ("cut_list", "would_help", "remedies_for"):
-        monkeypatch.setattr(f"portal.plan.reconcile.{name}", asked)
+        # The package's function of the same name hides the module.
+        monkeypatch.setattr(sys.modules["portal.plan.reconcile"], name, asked)
     comparison = invented()
     cells = {key: solve_cell(one.rig, one.answers) for key, one in comparison.problems.items()}
     assert {cell.loss for cell in cells.values()} >= {NOTHING}

@@ -374,7 +374,7 @@ def test_time_takes_the_names_of_the_night_off_its_plans(planned: Planned, store
     with store.writing() as db:
         db.connection().exec_driver_sql("UPDATE plan SET document = '{}', line_up = '{\"off\":[\"x\"]}'")
     with store.reading() as db:
-        assert len(verify(db).faults) == len(plans.of_gig(db, planned.gig.id))
+        assert len(verify(db).faults) == len(plans.revisions(db, planned.gig.id))
 
 
 def test_too_many_guest_rows_get_one_sentence(planned: Planned) -> None:

@@ -122,7 +122,8 @@ def test_an_invitation_to_a_refused_address_is_told_where_it_was_made(
     server.behaves = "refuses"
     invite(signed_in)
     scene.work()
-    assert f"Sent to {NEW}. The mail server refused this address" in signed_in.get("/members").text
+    refused = f"Sent to {NEW}. The mail server refused this address. Take the way in back, and send one to another"
+    assert refused in signed_in.get("/members").text
 
 
 def test_whoever_stopped_emails_is_not_invited_by_one(

@@ -97,6 +97,8 @@ class Join(FormPage):
     role_words: str
 
 
+_REFUSED = "The mail server refused this address. Take the way in back, and send one to another address."
+
 _DONE = {
     "role": "The role is changed.",
     "removed": "The member is removed and signed out everywhere.",
@@ -379,7 +381,7 @@ def _page(
             words or f"A new member. {ROLE_WORDS[one.role]}",
             path_to("end_invitation", invitation_id=one.id),
             sent_to,
-            email_status(db, portal.key, who, sent_to),
+            _REFUSED if emails.refused(db, who) else email_status(db, portal.key, who, sent_to),
         )
 
     return Members(
