@@ -64,8 +64,10 @@ def a_stored_rig(db: Session, band: ABand, rig: Rig | None = None) -> rigs.BandR
     return rigs.add(db, band_id=band.band_id, name="Club rig", rig=rig or a_rig(), author_id=band.user_id, now=NOW)
 
 
-def a_gig(db: Session, band: ABand, *, rig: Rig | None = None, **changes: object) -> gigs.Gig:
-    stored = a_stored_rig(db, band, rig)
+def a_gig(
+    db: Session, band: ABand, *, rig: Rig | None = None, stored: rigs.BandRig | None = None, **changes: object
+) -> gigs.Gig:
+    stored = stored or a_stored_rig(db, band, rig)
     words = gigs.GigWords(
         name="Harbour night",
         place="The Old Net Loft",

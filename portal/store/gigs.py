@@ -22,7 +22,7 @@ from portal.store.rigs import RigRevision
 TIMES = ("load-in", "sound-check", "doors", "changeover", "set", "curfew")
 """The times of a gig, in the order of the day."""
 
-A_PAGE = 50
+A_PAGE = 30
 """Gigs on one page of a list."""
 
 NIGHT = timedelta(days=3)

@@ -9,6 +9,7 @@ import pytest
 
 from portal.exchange.example import example_rig
 from portal.store import answers, gigs
+from portal.store.rigs import BandRig
 from portal.web.frame.deps import Portal
 from portal.web.gig.weeks import weeks
 from tests.builders import NOW, ABand, a_gig, a_rig
@@ -123,3 +124,38 @@ def test_what_is_past_is_folded_by_year(planned: Planned, portal: Portal) -> Non
     assert said == [("2026", "1"), ("2025", "1"), ("2024", "1"), ("2023", "1"), ("before 2023", "7")]
     assert "Fair 2016" in html
     assert html.count("<details") == 5
+
+
+def test_a_long_list_comes_in_pages_and_loses_no_gig(
+    portal: Portal, band: ABand, signed_in: Browser, club_rig: BandRig
+) -> None:
+    """Every gig to come and every past or cancelled one stands on exactly one page, in order; no page is without
+    bounds, and one that is not there is not found.
+    """
+    count = 2 * gigs.A_PAGE + 7
+    with portal.store.writing() as db:
+        for number in range(count):
+            for sign, name in ((1, "Ahead"), (-1, "Behind")):
+                a_gig(
+                    db,
+                    band,
+                    stored=club_rig,
+                    name=f"{name} {number:03}",
+                    on=NOW.date() + timedelta(sign * (9 + number)),
+                )
+        gone = a_gig(db, band, stored=club_rig, name="Behind off", on=NOW.date() + timedelta(9 + count))
+        gigs.cancel(db, gone, gone.version, NOW, actor="user:x")
+    for name, more in (("Ahead", "Later gigs"), ("Behind", "Earlier gigs")):
+        seen: list[str] = []
+        path = "/"
+        while path:
+            html = signed_in.get(path).text
+            several = re.findall(rf'<a href="/gigs/[0-9a-f-]+">({name} \w+)</a>', html)
+            assert 0 < len(several) <= gigs.A_PAGE
+            seen += several
+            onward = re.search(rf'<a href="([^"]+)">{more}</a>', html)
+            path = onward[1] if onward else ""
+        off = ["Behind off"] if name == "Behind" else []
+        assert seen == [*off, *(f"{name} {number:03}" for number in range(count))]
+    assert signed_in.get("/?later=40").status_code == 404
+    assert signed_in.get("/?earlier=x").status_code == 404
