@@ -116,6 +116,24 @@ def test_each_field_of_a_row_has_its_head_on_a_phone(phone: Page, six_piece: rig
     assert cut == []
 
 
+def test_text_twice_as_large_stays_on_the_phone(phone: Page, planned: Planned, six_piece: rigs.BandRig) -> None:
+    """At 200 % a phone of 360 has 180 pixels, a laptop of 1,280 has 640: no page of the way goes on sideways."""
+    planned.answer(inputs_free=20)
+    paths = ["/", f"/rigs/{six_piece.id}", f"{planned.house_base}/questions/inputs"]
+    paths += [
+        f"{planned.gigs_base}{page}" for page in ("", "/plan", "/sign-off", "/day", "/line-up", "/plan/1/lines/1")
+    ]
+    wide = {}
+    for path in paths:
+        phone.goto(path)
+        assert phone.locator("h1").count() == 1
+        for width in (180, 640):
+            phone.set_viewport_size({"width": width, "height": 400})
+            found = phone.evaluate("document.documentElement.scrollWidth")
+            wide |= {f"{path} at {width}": found} if found > width else {}
+    assert wide == {}
+
+
 def test_a_print_without_grounds_keeps_every_shape(phone: Page, planned: Planned) -> None:
     """A printer that leaves grounds away, as browsers do unless asked, prints the plan's flags, dots and ends as black
     as one that does not.
