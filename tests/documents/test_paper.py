@@ -107,12 +107,13 @@ def test_32_lines_fit_one_page(worker):
     assert len(found) == 2
 
 
+HARDEST = "sixteen-ways-plugged-at-the-front"
 SHORT = [
-    pytest.param(plan, size, id=f"{name}-{size}", marks=() if name == "sixteen-ways-plugged-at-the-front" else pytest.mark.soak)
+    pytest.param(plan, size, id=f"{name}-{size}", marks=() if name == HARDEST else pytest.mark.soak)
     for size in SIZES
     for name, plan in (("32 lines", plan_of(32)), *((name, plan) for name, _, plan in worked_cases()))
     if len(plan.lines) <= 32
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("plan", "size"), SHORT)
