@@ -209,6 +209,19 @@ def test_a_stage_box_is_drawn_where_something_ends_there(answers, boxes):
     assert ("loom" in {way.kind for way in drawn.plot.ways}) == bool(boxes)
 
 
+def test_where_the_bands_mixer_makes_the_mix_its_inputs_stand_on_the_plot():
+    """Every source is in both lines of the mix, so what a stage hand looks for is the input."""
+    answers = {"pa": "stereo", "who-mixes": "band-from-stage", "pa-inputs": 2}
+    plan = reconcile(RIG, {key: Answer("answered", value, "house") for key, value in answers.items()})
+    drawn = draw(placed(Stage(), RIG), plan, RIG, Printed())
+    said_of = [word for thing in drawn.plot.things for word in thing.said]
+    assert any(word.startswith("input") for word in said_of)
+    assert not any(word.startswith("line") for word in said_of)
+    eli = next(row for row in drawn.people if row.player == "Eli")
+    number = next(one.mixer_input for one in plan.ear_inputs if one.label == "Voice Eli")
+    assert f"mixer input {number})" in eli.sources or f"{number})" in eli.sources
+
+
 def test_power_drops_are_drawn_and_counted():
     """The rack and every player whose things take mains: so many outlets at each place, in the drawing and the table;
     who plays what sounds by itself needs none.

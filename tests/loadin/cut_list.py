@@ -14,6 +14,7 @@ from tests.loadin.wording import (
     ANY_CABLE,
     BAND_FEEDS,
     CUT,
+    CUT_AGAIN,
     CUT_BACK,
     CUT_BETWEEN,
     CUT_FREED,
@@ -41,6 +42,8 @@ class _Night:
     outputs: int
     summed: set[frozenset[str]]
     freed: set[str] = field(default_factory=set)
+    direct: set[frozenset[str]] = field(default_factory=set)
+    """What comes out of the mixer by itself, each on an output that it leaves for a sum."""
 
     def carrying(self, names: set[str]) -> list[frozenset[str]]:
         """The lines in which any of them is."""
@@ -58,6 +61,7 @@ def ask_cuts(bench: Bench) -> None:
     lines, links = ([legs for line, legs in plugged if line.linked == linked] for linked in (False, True))
     summed = {legs for line, legs in plugged if line.from_mixer and len(legs) > 1}
     night = _Night(bench, lines, links, len(free_outputs(bench)), summed)
+    night.direct |= {legs for line, legs in plugged if line.from_mixer and not line.linked and len(legs) == 1}
     for cells in bench.sheet.cuts:
         bench.report.rows += 1
         text, inputs = cells.get("text", ""), number_of(cells.get("inputs"))
@@ -76,8 +80,8 @@ def ask_cuts(bench: Bench) -> None:
 
 
 def _fed_by_the_house_alone(night: _Night) -> set[str]:
-    """Sources with a line of their own that live on the house's 48 V."""
-    needs = {one.name for one in night.bench.stage.sources if one.needs_48v}
+    """Sources of the ears too with a line of their own that live on the house's 48 V."""
+    needs = {one.name for one in night.bench.stage.sources if one.needs_48v and one.goes == "both"}
     alone = {name for line in night.lines if len(line) == 1 for name in line}
     return {name for name in needs & alone if night.bench.fed.get(name) == {HOUSE}}
 
@@ -118,7 +122,7 @@ def _carry_out(text: str, row: str, night: _Night) -> None:
 
 def _clause(clause: str, row: str, night: _Night) -> None:
     kind = next((kind for kind, pattern in CUT.items() if pattern.search(clause)), "")
-    names = set(names_in(clause, night.bench.stage.names))
+    names = set(names_in(CUT_AGAIN.sub("", clause), night.bench.stage.names))
     report = night.bench.report
     _free(clause, row, night)
     if kind in ("another way", "own mix"):
@@ -133,7 +137,9 @@ def _clause(clause: str, row: str, night: _Night) -> None:
     elif kind == "link":
         if not night.bench.van.has(NETWORK):
             report.add("cut-fails", row, f"{clause}: no cable for the link is in the van")
-        night.clear(names)
+        # Who shared a line with it keeps that line.
+        night.lines = [line - names for line in night.lines if line - names]
+        night.links = [line - names for line in night.links if line - names]
         night.links += [frozenset({name}) for name in sorted(names)]
     elif kind == "direct":
         if not OUTPUT_NAMED.search(clause):
@@ -188,7 +194,7 @@ def _together(names: set[str], clause: str, row: str, night: _Night, kind: str) 
     night.clear(names)
     night.lines += [whole] * (2 if kind == "pair" else 1)
     sources = [source for name in sorted(names) if (source := night.bench.stage.source(name))]
-    if len(before) < len(names) and not any(len(line) > 1 for line in before):
+    if len(before) < len(names) and not any(len(line) > 1 for line in before) and not CUT_AGAIN.search(clause):
         night.bench.report.add("cut-fails", row, f"{clause}: not all of them are on a line at this point")
     report = night.bench.report
     turns = all({other.name for other in sources if other is not one} <= set(one.never_with) for one in sources)
@@ -218,7 +224,8 @@ def _says_how(sources: list[Source], clause: str) -> bool:
 def _on_outputs(before: list[frozenset[str]], whole: frozenset[str], clause: str, row: str, night: _Night) -> None:
     """A sum leaves the mixer on an output of its own, that of an earlier sum or a free one; the row names it."""
     if not any(line in night.summed for line in before):
-        night.outputs -= 1
+        night.outputs += sum(line in night.direct for line in before) - 1
+        night.direct -= set(before)
     night.summed.add(whole)
     if night.outputs < 0:
         night.bench.report.add("cut-fails", row, f"{clause}: no output of the band's mixer is free for it")

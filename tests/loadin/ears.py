@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from tests.loadin.bench import Bench, Line, Signal, blank, number_of
 from tests.loadin.lines import bare, place_of, take_for
 from tests.loadin.sheet import Cells
@@ -14,8 +16,10 @@ from tests.loadin.wording import (
     CHANNELS,
     CONTROLS,
     EMPTY_JACK,
+    ITS_JACK,
     LINKED_ON,
     NOT_IN_THE_EARS,
+    SUBMIXER,
     TABLET_ITSELF,
     TO_MONO_TONIGHT,
     WHO_BRINGS,
@@ -36,6 +40,28 @@ def plug_ears(bench: Bench) -> None:
             bench.report.add("not-readable", row, f"{cells.get('source', '')!r} stands on no instrument")
         elif not EMPTY_JACK.search(cells.get("note", "") + cells.get("fed_by", "")):
             _input(source, cells, row, bench)
+    _made_one_before_the_mixer(bench)
+
+
+def _made_one_before_the_mixer(bench: Bench) -> None:
+    """What the paper sends into a player's own submixer arrives at the mixer with whoever leaves that submixer; what
+    leaves its jack empty arrives with the other half.
+    """
+    inside: dict[str, set[str]] = {}
+    halves = {
+        source.name: source.partner
+        for cells in bench.sheet.ears
+        if ITS_JACK.search(cells.get("fed_by", "")) and (source := bench.stage.source(cells.get("source", "")))
+    }
+    for cells in bench.sheet.ears:
+        source = bench.stage.source(cells.get("source", ""))
+        if source and source.submix and SUBMIXER.search(cells.get("fed_by", "")):
+            inside.setdefault(source.submix, set()).add(source.name)
+    for number, signal in bench.at_input.items():
+        carriers = (bench.stage.source(name) for name in signal.legs)
+        more = frozenset(name for one in carriers if one and one.submix in inside for name in inside[one.submix])
+        more |= {other for other, half in halves.items() if half in signal.legs}
+        bench.at_input[number] = replace(signal, legs=signal.legs | more)
 
 
 def _input(source: Source, cells: Cells, row: str, bench: Bench) -> None:

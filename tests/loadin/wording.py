@@ -130,6 +130,7 @@ NOT_IN_THE_EARS = re.compile(
     r"not in the ears|in the ears from the house|without (?:them|it) in the ears", re.IGNORECASE
 )
 EMPTY_JACK = re.compile(r"(?:jack|input) (?:stays )?(?:empty|free)|not plugged", re.IGNORECASE)
+ITS_JACK = re.compile(r"its jack stays empty")
 STAYS_IN_THE_EARS = re.compile(r"stays in the ears", re.IGNORECASE)
 CARRIED = re.compile(r"in the rack|transmitter|\d m\b", re.IGNORECASE)
 CARRIER = re.compile(r"\bear\b.*(?:transmitter|pack)|pack cable", re.IGNORECASE)
@@ -186,6 +187,8 @@ FROM_BOTH = re.compile(r"48 V comes from both sides\b.*switch both on before lin
 """A remark that names both feeders of a source, and when they are switched."""
 BAND_FEEDS = re.compile(r"the band switches 48 V on")
 """A row that takes a source off the house's 48 V says who feeds it then."""
+CUT_AGAIN = re.compile(r", on the line that (.+?) leaves")
+"""A source that was out comes back on another's line, which the row names."""
 CUT_UNDONE = re.compile(r" ?\(and no longer: ([^)]*)\)")
 CUT_BACK = re.compile(r"back into mixer input (\d+)")
 """A source that was out of the ears goes back into them."""

@@ -10,10 +10,10 @@ from math import hypot
 from portal.documents.patch.patch_rows import NONE
 from portal.documents.rendering.printed import Printed, ranges
 from portal.documents.stage.plot_words import Area, Room, Side, Words, around
-from portal.documents.stage.stage_rows import LoomRow, hears, line_words, metres, place_words, powered
+from portal.documents.stage.stage_rows import LoomRow, at_the_mixer, hears, line_words, metres, place_words, powered
 from portal.plan.input.kinds import Role
 from portal.plan.input.rig import Rig, Source
-from portal.plan.model import Line
+from portal.plan.model import Plan
 from portal.plan.options.routing_policy import capture_of, role_of
 from portal.plan.result.stage import DRUMS, Person, Placed, Point, cable
 
@@ -122,7 +122,7 @@ class Plot:
 
 def plot_of(
     stage: Placed,
-    lines: tuple[Line, ...],
+    plan: Plan | None,
     rig: Rig,
     looms: tuple[LoomRow, ...],
     printed: Printed,
@@ -160,7 +160,7 @@ def plot_of(
         thing("power", "power", stage.power, ("Power",), "Mains outlet for the rack"),
     ]
     for index, one in enumerate(stage.people, start=1):
-        things += _around(one, index, lines, rig, thing, printed, brief=for_screen)
+        things += _around(one, index, plan, rig, thing, printed, brief=for_screen)
     ways = (Way("power", _corners(mains.way, at)), *((Way("loom", _corners(run.way, at)),) if looms else ()))
     plot = Plot(
         wide=wide + 2 * edge,
@@ -249,7 +249,7 @@ def _corners(way: tuple[Point, ...], at: Callable[[Point], tuple[int, int]]) -> 
 def _around(
     one: Person,
     index: int,
-    lines: tuple[Line, ...],
+    plan: Plan | None,
     rig: Rig,
     thing: Callable[..., Thing],
     printed: Printed,
@@ -259,7 +259,8 @@ def _around(
     """A player, the wedge before them, and those of their sources that stand apart; ``brief``: of the player's words
     only the name.
     """
-    by_source = {key: line.line for line in lines for key in line.sources}
+    inputs = at_the_mixer(plan)
+    by_source = inputs or {key: line.line for line in (plan.lines if plan else ()) for key in line.sources}
     marks: list[tuple[Point, list[Source]]] = [(one.at, [])]
     kit = any(_on_the_kit(source) for source, _ in one.sources)
     for source, at in one.sources:
@@ -274,7 +275,7 @@ def _around(
 
     means = hears(one.name, rig)
     name = printed(one.name, SHORT_NAME, "a player's name in the drawing") or "Others"
-    here = line_words(numbers(marks[0][1]))
+    here = line_words(numbers(marks[0][1]), "input" if inputs else "line")
     under = (here,) if 0 < len(here) <= LONGEST_NUMBERS and not brief else ()
     kind = "listener" if "in-ears" in means else "person"
     player = thing(

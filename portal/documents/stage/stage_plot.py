@@ -30,7 +30,7 @@ from portal.plan.result.stage import Placed, box_place_of, placed
 
 SIGNS_WORDS = (
     "Circle: a player; with a ring inside: in-ears. Kit, amplifiers, keyboards, microphones and DIs are outlines to"
-    " scale, each with its lines. Places are to scale."
+    " scale, each with its lines, or with its inputs where the band's mixer makes the mix. Places are to scale."
     " Left and right are the performer's, who faces the audience. What found no room beside its sign stands in the"
     " table of people."
 )
@@ -125,14 +125,13 @@ def draw(
     no line of the plan goes to one. A drawing for the screen has fewer and
     larger words.
     """
-    lines = plan.lines if plan else ()
     with_box = plan is None or _meets_a_box(plan)
     if not with_box:
         stage = replace(stage, assumed=stage.assumed - {"box"})
     looms = tuple(loom_rows(plan, rig, stage, printed, stated_m)) if plan else ()
     return Drawn(
-        plot=plot_of(stage, lines, rig, looms, printed, with_box=with_box, for_screen=for_screen),
-        people=tuple(person_row(one, lines, rig, stage, printed) for one in stage.people),
+        plot=plot_of(stage, plan, rig, looms, printed, with_box=with_box, for_screen=for_screen),
+        people=tuple(person_row(one, plan, rig, stage, printed) for one in stage.people),
         looms=looms,
         drops=tuple(drop_rows(stage, printed)),
         risers=_risers(rig, printed),

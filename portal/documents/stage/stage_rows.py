@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from portal.documents.patch.patch_rows import NONE
@@ -108,9 +108,17 @@ def place_words(at: Point) -> str:
     return f"{side}, {metres(at[1])} m from the front"
 
 
-def line_words(numbers: str) -> str:
-    """Numbers of lines with their word; nothing where there is none."""
-    return f"line{'' if numbers.isdecimal() else 's'} {numbers}" if numbers else ""
+def line_words(numbers: str, word: str = "line") -> str:
+    """Numbers of lines, or of what ``word`` says, with their word; nothing where there is none."""
+    return f"{word}{'' if numbers.isdecimal() else 's'} {numbers}" if numbers else ""
+
+
+def at_the_mixer(plan: Plan | None) -> Mapping[str, int]:
+    """Source -> its input of the band's mixer, where that mixer makes the audience's mix: there a line says nothing of
+    a place on stage.
+    """
+    rows = plan.ear_inputs if plan is not None and plan.outputs else ()
+    return {one.source: one.mixer_input for one in rows if one.mixer_input is not None}
 
 
 def hears(name: str, rig: Rig) -> str:
@@ -124,19 +132,23 @@ def _numbers(person: Person, lines: tuple[Line, ...]) -> list[int]:
     return [line.line for line in lines if mine & set(line.sources)]
 
 
-def person_row(one: Person, lines: tuple[Line, ...], rig: Rig, stage: Placed, printed: Printed) -> PersonRow:
+def person_row(one: Person, plan: Plan | None, rig: Rig, stage: Placed, printed: Printed) -> PersonRow:
     """The row of one player."""
     run = cable(one.at, stage.rack, stage, across=True)
     owned = reaches(run.needed_m, _loose(rig))
     reach = "" if owned is None else f", a {metres(owned)} m cable reaches"
-    numbers = _numbers(one, lines)
+    inputs = at_the_mixer(plan)
+    mixer = ranges(inputs[source.key] for source, _ in one.sources if source.key in inputs)
+    found = (
+        line_words(ranges(_numbers(one, plan.lines if plan else ()))),
+        line_words(mixer, "mixer input"),
+    )
+    numbers = ", ".join(filter(None, found))
     labels = ", ".join(printed(source.label, 40, "a source's label") for source, _ in one.sources)
     return PersonRow(
         player=printed(one.name, 60, "a player's name") or "No player named",
         place=place_words(one.at) + (" (assumed)" if one.assumed else ""),
-        sources=printed(labels, 300, "the sources of a player")
-        + (f" ({line_words(ranges(numbers))})" if numbers else "")
-        or NONE,
+        sources=printed(labels, 300, "the sources of a player") + (f" ({numbers})" if numbers else "") or NONE,
         hears=hears(one.name, rig) or NONE,
         to_rack=f"{metres(run.needed_m)} m{reach}" if one.sources else NONE,
     )

@@ -25,6 +25,9 @@ from portal.plan.solving.solve import RARE, Failure, Solution, solve, untouched_
 
 CUTS = 4
 LINKED = "over the digital link"
+OUT = (" ears only", " not plugged")
+"""How a phrase ends that takes a source off the house's desk."""
+
 TYPICAL_INPUTS = (16, 12, 8)
 """Shown while nobody knows how many inputs there are."""
 
@@ -41,6 +44,16 @@ class Phrase:
     def text(self) -> str:
         """Both as one clause."""
         return f"{self.what}{self.how}"
+
+    @property
+    def is_out(self) -> bool:
+        """Whether its source goes to the house no more."""
+        return self.what.endswith(OUT)
+
+    def again(self, leaving: Sequence[Phrase]) -> str:
+        """The clause of sources that were out and come back, on the line of the first of those that leave."""
+        label = next(leaving[0].what.removesuffix(end) for end in OUT if leaving[0].what.endswith(end))
+        return f"{self.what}, on the line that {label} leaves{self.how}"
 
 
 @dataclass(frozen=True)
@@ -159,7 +172,11 @@ def _moved(before: Routing, after: Routing) -> str:
 def _changes(before: list[Phrase], given: list[Phrase]) -> str:
     """What is given up as well, and what comes back, in one sentence."""
     more, back = changed(before, given)
-    text = "; ".join(one.text for one in more)
+    out = {key for one in before if one.is_out for key in one.sources}
+    leaving = [one for one in more if one.is_out]
+    text = "; ".join(
+        one.again(leaving) if leaving and not one.is_out and one.sources <= out else one.text for one in more
+    )
     return text + (f"{' ' * bool(text)}(and no longer: {'; '.join(back)})" if back else "")
 
 
@@ -183,7 +200,8 @@ def given_up(
         return [*linked, _mix(routing, options, freed, outputs, plugged)]
     for line in routing.lines:
         if line.side != "R" and (phrase := _shared(line, outputs, freed, _taken_over(line.sources, routing, plugged))):
-            phrases.append((rank.get(line.step, 0), phrase))
+            over = f", {LINKED}" if line.kind == "digital-link" else ""
+            phrases.append((rank.get(line.step, 0), replace(phrase, what=f"{phrase.what}{over}")))
         elif line.kind == "digital-link":
             how = _taken_over(line.sources, routing, plugged)
             phrases.append((rank[line.kind], _of_line(line, LINKED, how)))
