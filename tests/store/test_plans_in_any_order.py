@@ -260,5 +260,6 @@ PLANTED = (kept_without_comparing, signed_without_comparing, asked_before_the_co
 def test_each_planted_mistake_is_found(store: Store, monkeypatch: pytest.MonkeyPatch, bug: Bug) -> None:
     """A writer that compares nothing, asks too early or tells twice is found by the same machine."""
     bug(monkeypatch)
+    # It ends with the first order that shows it; which one that is changes with every change of the machine.
     with pytest.raises(AssertionError):
-        run(store, settings(QUICK, phases=[Phase.generate]))
+        run(store, settings(QUICK, max_examples=200, phases=[Phase.generate], report_multiple_bugs=False))
