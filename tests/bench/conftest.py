@@ -14,7 +14,7 @@ __all__ = ["app", "clock", "enter", "migrated", "portal", "settings"]
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     """Print the figures of every benchmark that was run, and how busy the machine is."""
     told = [
-        (report.nodeid.rpartition("/")[2], line)
+        (report.nodeid.partition("::")[2], line)
         for report in terminalreporter.getreports("passed")
         if "tests/bench/" in report.nodeid
         for line in report.capstdout.splitlines()
@@ -24,6 +24,6 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
         return
     terminalreporter.section("figures")
     for test, line in told:
-        terminalreporter.line(f"{test.partition('::')[2].partition('[')[0].removeprefix('test_')[:44]:44} | {line}")
+        terminalreporter.line(f"{test.partition('[')[0].removeprefix('test_')[:44]:44} | {line}")
     load = " ".join(f"{one:.1f}" for one in os.getloadavg())
     terminalreporter.line(f"{'the machine':44} | cores={os.cpu_count()} load={load}")

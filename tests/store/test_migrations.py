@@ -18,6 +18,7 @@ from portal.store.accounts.bands import Member
 from portal.store.database import session
 from portal.store.database.session import MIGRATIONS, Session, alembic_config, migrate, open_store
 from portal.store.database.tables import METADATA
+from portal.store.gigs import place_key
 from tests.builders import NOW, a_band, a_gig, a_link, a_plan, a_stored_rig, an_answer
 
 
@@ -217,3 +218,38 @@ def test_a_check_that_is_missing_is_found(empty_database: Path, tmp_path: Path) 
     with closing(sqlite3.connect(planted)) as connection:
         connection.execute(sql.replace(check, ""))
     assert table_texts(planted)["link"] != table_texts(empty_database)["link"]
+
+
+def test_gigs_from_before_are_found_by_their_place(tmp_path: Path) -> None:
+    """A gig that was entered before places were compared in the database gets the key that a new one would have."""
+    path = tmp_path / "portal.sqlite3"
+    command.upgrade(alembic_config(path), "2026_11_30_0035")
+    moment = "2026-11-29 00:00:00.000000"
+    rows = {
+        "user": {"id": "u", "email": "a@b.example", "name": "n", "password_hash": "", "created": moment},
+        "band": {"id": "b", "name": "n", "created": moment},
+        "rig": {"id": "r", "band_id": "b", "name": "n", "version": 1, "created": moment},
+        "rig_revision": {"id": "v", "rig_id": "r", "number": 1, "document": "", "author_id": "u", "created": moment},
+        "gig": {
+            "id": "g",
+            "band_id": "b",
+            "name": "n",
+            "place": "The Old  Straße, 2",
+            "on": "2026-12-05",
+            "time_zone": "UTC",
+            "times": "{}",
+            "configuration": "",
+            "rig_id": "r",
+            "rig_revision_id": "v",
+            "version": 1,
+            "created": moment,
+        },
+    }
+    with closing(sqlite3.connect(path)) as connection, connection:
+        for table, columns in rows.items():
+            names, marks = ", ".join(f'"{name}"' for name in columns), ", ".join("?" * len(columns))
+            statement = f'INSERT INTO "{table}" ({names}) VALUES ({marks})'  # noqa: S608 - names of ours
+            connection.execute(statement, tuple(columns.values()))
+    command.upgrade(alembic_config(path), "head")
+    with closing(sqlite3.connect(path)) as connection:
+        assert connection.execute("SELECT place_key FROM gig").fetchall() == [(place_key("the old STRASSE 2"),)]
