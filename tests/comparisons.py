@@ -100,5 +100,4 @@ def _made_up(loss: str) -> Cell:
         (),
         ("12-way loom",),
         15.0,
-        30,
     )
