@@ -225,7 +225,8 @@ def test_the_band_is_handed_over_first(portal: Portal, band: ABand, signed_in: B
     page = signed_in.get("/account/erase").text
     assert "Hand it to one of them first" in page
     assert signed_in.send("/account/erase", {"sure": "yes"}, page="/account").status_code == 409
-    assert "Hand the band to Bo Example" in signed_in.get("/members").text
+    assert f"/members?of={other.id}" in signed_in.get("/members").text
+    assert "Hand the band to Bo Example" in signed_in.get(f"/members?of={other.id}").text
     assert signed_in.send(f"/members/{other.id}/owner", page="/members").headers["location"] == "/members?done=handed"
     with portal.store.reading() as db:
         assert {one.user_id: one.role for one in bands.members(db, band.band_id)} == {
