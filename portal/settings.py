@@ -37,6 +37,26 @@ class Smtp:
 
 
 @dataclass(frozen=True)
+class Server:
+    """A database on a PostgreSQL server, and as whom to use it. ``host``: a name, an address, or the folder of the
+    server's socket. ``tls``: what is asked of the line, in libpq's words, or empty on this machine itself.
+    ``certificates``: a file of those that are trusted.
+    """
+
+    host: str
+    port: int
+    name: str
+    user: str
+    password: str = field(default="", repr=False)
+    tls: str = ""
+    certificates: str = ""
+
+    def __str__(self) -> str:
+        """How sentences name it, without the password."""
+        return f"{self.name} on {self.host}:{self.port} as {self.user}"
+
+
+@dataclass(frozen=True)
 class Settings:
     """Every setting of the portal; each has a default that works on one's own machine."""
 
