@@ -9,6 +9,7 @@ from contextlib import contextmanager
 from sqlalchemy import Connection, inspect, text
 
 from portal.settings import Server
+from portal.store.database.claim import AlreadyServed
 from portal.store.database.postgresql import patient_engine_of
 from portal.store.database.refusals import CannotWrite, Unreadable
 from portal.store.database.session import alembic_config, known_forms
@@ -18,6 +19,9 @@ OLDEST = 150_000
 
 OURS = "chain_head"
 """A table that no other program has."""
+
+MOVED = "moved"
+"""What stands in place of a form once everything was moved away."""
 
 LEFT = "Nothing was changed"
 MIGRATE = "run python -m portal migrate"
@@ -64,6 +68,11 @@ def form_of(server: Server, connection: Connection) -> str:
             " empty database in PORTAL_DATABASE_URL."
         )
     found: str = connection.execute(text("SELECT version_num FROM alembic_version")).scalar_one()
+    if found == MOVED:
+        raise Unreadable(
+            f"The database {server} was moved to a file. {LEFT}: serve that file, or name another database in"
+            " PORTAL_DATABASE_URL."
+        )
     if found not in known_forms():
         raise Unreadable(
             f"The database {server} is of another version of the portal ({found}). {LEFT}: start the version that made"
@@ -108,6 +117,23 @@ def look(server: Server, *, one_role: bool) -> None:
                 f" PORTAL_DATABASE_OWNER_URL, then {MIGRATE}; or set PORTAL_DATABASE_ONE_ROLE=yes."
             )
 
+
+def mark_moved(owner: Server) -> None:
+    """Have nobody serve a database any more whose rows were moved away."""
+    with connected(owner) as connection:
+        connection.execute(text("UPDATE alembic_version SET version_num = :moved"), {"moved": MOVED})
+
+
+def claim_server(server: Server) -> Connection:
+    """Claim a database for this process, until the connection that comes back ends. Raises ``AlreadyServed``."""
+    connection = patient_engine_of(server).connect().execution_options(isolation_level="AUTOCOMMIT")
+    if not connection.execute(_CLAIM).scalar_one():
+        connection.close()
+        raise AlreadyServed(str(server), "another database in PORTAL_DATABASE_URL")
+    return connection
+
+
+_CLAIM = text("SELECT pg_try_advisory_lock(hashtextextended('portal:serving', 0))")
 
 _IN_TURN = text("SELECT pg_advisory_xact_lock(hashtextextended('portal:migration', 0))")
 """The lock that ``migrations/env.py`` takes too."""

@@ -268,6 +268,11 @@ def migrate(path: Path) -> None:
 
     Raises ``Unreadable``.
     """
+    if moved_to(path).exists() and not path.exists():
+        raise Unreadable(
+            f"The database {path} was moved to a server. Set PORTAL_DATABASE_URL, or name another folder in"
+            " PORTAL_DATA."
+        )
     for file in (path, _copy_before(path)):
         if strange := unknown_form(file):
             raise Unreadable(
@@ -276,6 +281,11 @@ def migrate(path: Path) -> None:
             )
     with readable(path):
         _migrate(path)
+
+
+def moved_to(path: Path) -> Path:
+    """What a file is called once everything was moved to a server."""
+    return path.with_name(f"{path.name}.moved")
 
 
 def _copy_before(path: Path) -> Path:
