@@ -1,8 +1,9 @@
 """${message}
 
-Law of safe change: plain sqlalchemy types, nothing imported from the program, every constraint named, tables changed by
-op.batch_alter_table(..., recreate="always"), which drops a table's triggers: make them again. No
-stored answer, plan, signature or document is ever rewritten. There is no way back but the backup made before migrating.
+Law of safe change: plain sqlalchemy types, nothing imported from the program, every constraint named; a file and a
+server come to the same. Tables are made by op.create_table and changed by op.batch_alter_table(..., recreate=recreate),
+which in a file drops a table's triggers: make them again there; on a server they stay. No stored answer, plan,
+signature or document is ever rewritten. There is no way back but the backup made before migrating.
 """
 
 import sqlalchemy as sa
@@ -13,5 +14,6 @@ down_revision = ${repr(down_revision)}
 
 
 def upgrade() -> None:
+    recreate = "always" if op.get_context().dialect.name == "sqlite" else "never"
     ${upgrades if upgrades else "pass"}
 

@@ -128,6 +128,17 @@ def restore(file: Annotated[Path, typer.Argument(help="A file that backup wrote.
 
 
 @app.command()
+def move(
+    to: Annotated[str, typer.Argument(help="server: from the data folder to PORTAL_DATABASE_URL; file: the way back.")],
+) -> None:
+    """Move everything between the data folder and a database on a server, and verify it."""
+    from portal.admin_commands import run_move
+    from portal.settings import from_environment
+
+    raise typer.Exit(run_move(from_environment(), to))
+
+
+@app.command()
 def verify() -> None:
     """Hash every plan, signature and paper again, and walk the chain of events."""
     from portal.admin_commands import run_verify

@@ -15,14 +15,17 @@ from hashlib import sha256
 from pathlib import Path
 
 from portal.places import DEPLOY
-from portal.settings import Settings
+from portal.settings import Server, Settings
 from portal.store import emails, worked_out
 from portal.store.accounts import sessions
 from portal.store.accounts.bands import user_by_email
-from portal.store.database import sqlite_backup
+from portal.store.database import copying, sqlite_backup
+from portal.store.database.claim import AlreadyServed, claim
+from portal.store.database.refusals import CannotWrite, Unreadable
 from portal.store.database.scopes import EVERYTHING, gig
+from portal.store.database.server_forms import claim_server, look, mark_moved, migrate_server
 from portal.store.database.server_key import fault_of
-from portal.store.database.session import Store, Unreadable, migrate, open_store, unknown_form
+from portal.store.database.session import Store, migrate, moved_to, open_store, unknown_form
 from portal.store.record import erasing, form_keys
 from portal.store.record.verify import Verdict, verify
 
@@ -55,19 +58,69 @@ def _runs(process: int) -> bool:
 def run_migrate(settings: Settings) -> int:
     """Bring the database to the newest form."""
     try:
-        migrate(settings.database)
+        if settings.server is not None:
+            form = migrate_server(settings.owner or settings.server, settings.server)
+        else:
+            migrate(settings.database)
+            form = sqlite_backup.revision_of(settings.database)
     except Unreadable as error:
         _tell(str(error))
         return 1
-    _tell(f"{settings.database} is at {sqlite_backup.revision_of(settings.database)}.")
+    _tell(f"{settings.where} is at {form}.")
     return 0
+
+
+def run_move(settings: Settings, to: str) -> int:
+    """Move everything from the data folder to a server, or back, and verify it; 1 where that cannot be done. What it
+    came from is served no more.
+    """
+    if to not in {"server", "file"} or settings.server is None:
+        _tell("Say server or file, and name the database in PORTAL_DATABASE_URL. Nothing was changed.")
+        return 1
+    owner = settings.owner or settings.server
+    try:
+        if to == "server":
+            _move_to_server(settings, owner)
+        else:
+            _move_to_file(settings, settings.server, owner)
+    except (AlreadyServed, CannotWrite, Unreadable) as error:
+        _tell(str(error))
+        return 1
+    return _judge(settings.server if to == "server" else settings.database, settings.key_file)
+
+
+def _move_to_server(settings: Settings, owner: Server) -> None:
+    if not settings.database.exists():
+        raise Unreadable(f"There is no database in {settings.data}. Nothing was changed: PORTAL_DATA names the folder.")
+    claimed = claim(settings.data)
+    try:
+        migrate(settings.database)
+        copying.to_server(settings.database, owner)
+        settings.database.rename(moved_to(settings.database))
+        sqlite_backup.settle(settings.data)
+    finally:
+        os.close(claimed)
+    _tell(f"Everything is in {owner}; {moved_to(settings.database)} is what it was and may be kept or deleted.")
+
+
+def _move_to_file(settings: Settings, server: Server, owner: Server) -> None:
+    if settings.database.exists():
+        raise Unreadable(f"{settings.database} is there already. Nothing was changed: name an empty folder.")
+    look(server, one_role=True)
+    claimed = claim_server(server)
+    try:
+        copying.to_file(server, settings.database)
+        mark_moved(owner)
+    finally:
+        claimed.close()
+    _tell(f"Everything is in {settings.database}; {server} is what it was, and is served no more.")
 
 
 def run_verify(settings: Settings) -> int:
     """Verify the database and print what was looked at; 1 where something does not hold."""
     if not _usable(settings):
         return 1
-    return _judge(settings.database, settings.key_file)
+    return _judge(settings.where, settings.key_file)
 
 
 def run_backup(settings: Settings, file: Path) -> int:
@@ -89,7 +142,10 @@ def run_backup(settings: Settings, file: Path) -> int:
     _sweep(beside, BACKUP)
     with tempfile.TemporaryDirectory(dir=beside, prefix=f"{BACKUP}{os.getpid()}-") as folder:
         copy = Path(folder, DATABASE)
-        sqlite_backup.copy_to(settings.database, copy)
+        if settings.server is not None:
+            copying.to_file(settings.server, copy)
+        else:
+            sqlite_backup.copy_to(settings.database, copy)
         shutil.copyfile(settings.key_file, Path(folder, KEY))
         contents = {name: _sha256(Path(folder, name)) for name in (DATABASE, KEY)}
         made = Path(folder, "backup.zip")
@@ -128,22 +184,30 @@ def run_restore(settings: Settings, file: Path) -> int:
         if fault := _unpack(file, folder):
             _tell(f"{file} cannot be restored: {fault} Nothing was changed.")
             return 1
+        if settings.server is not None:
+            # The data folder gets the key alone.
+            migrate(folder / DATABASE)
+            copying.to_server(folder / DATABASE, settings.owner or settings.server)
+            (folder / DATABASE).unlink()
         if settings.data.exists():
             settings.data.rmdir()
         # One rename: either all of it is there or nothing.
         folder.rename(settings.data)
         sqlite_backup.settle(parent)
+    except Unreadable as error:
+        _tell(str(error))
+        return 1
     finally:
         shutil.rmtree(folder, ignore_errors=True)
-    _tell(f"{file} is restored to {settings.data}.")
-    return _judge(settings.database, settings.key_file)
+    _tell(f"{file} is restored to {settings.where if settings.server else settings.data}.")
+    return _judge(settings.where, settings.key_file)
 
 
 def run_forget(settings: Settings, email: str = "") -> int:
     """Erase what is past its time, or one account, for good; 1 where that cannot be done."""
     if not _usable(settings):
         return 1
-    store = open_store(settings.database)
+    store = open_store(settings.where)
     try:
         if not email:
             count = forget(store, settings.keep_days, datetime.now(UTC))
@@ -250,9 +314,9 @@ def _unpack(file: Path, folder: Path) -> str:
     return damaged[0] if damaged else ""
 
 
-def _judge(database: Path, key: Path) -> int:
+def _judge(database: Path | Server, key: Path) -> int:
     """Verify a database and its key, and print the verdict."""
-    damaged = sqlite_backup.damage(database)
+    damaged = sqlite_backup.damage(database) if isinstance(database, Path) else ()
     if damaged:
         _tell("The database is damaged:", *(f"  {one}" for one in damaged))
         return 1
@@ -277,7 +341,14 @@ def words_of(verdict: Verdict) -> str:
 
 
 def _usable(settings: Settings) -> bool:
-    """True where the data folder holds a database that this portal can read; else says why not."""
+    """True where there is a database that this portal can use; else says why not."""
+    if settings.server is not None:
+        try:
+            look(settings.server, one_role=True)
+        except Unreadable as error:
+            _tell(str(error))
+            return False
+        return True
     if not settings.database.exists():
         _tell(f"There is no database in {settings.data}. PORTAL_DATA names the folder.")
         return False

@@ -27,8 +27,9 @@ from portal.jobs.comparing import COMPARING
 from portal.jobs.loop import Job, Jobs
 from portal.jobs.openness import OPENNESS, SCALES
 from portal.jobs.planning import PLANNING
-from portal.settings import Settings, from_environment
+from portal.settings import Server, Settings, from_environment
 from portal.store.database.claim import AlreadyServed, claim
+from portal.store.database.server_forms import claim_server, look
 from portal.store.database.server_key import KeyFault, open_key
 from portal.store.database.session import CannotWrite, Unreadable, migrate, open_store, readable
 from portal.web.accounts import account, data_export, members, recovery
@@ -161,7 +162,7 @@ def create_app(
     solvers: Solvers | None = None,
 ) -> FastAPI:
     """The portal on a data folder whose database is migrated; its jobs and solvers are its own unless given."""
-    store = open_store(settings.database)
+    store = open_store(settings.where)
     store.emails = settings.smtp is not None
 
     @asynccontextmanager
@@ -280,7 +281,7 @@ def serve() -> None:
     if settings.port == 0:
         chosen = f"{settings.base_url.removesuffix(':0')}:{listener.getsockname()[1]}"
         settings = replace(settings, base_url=chosen if settings.base_url.endswith(":0") else settings.base_url)
-    first_start = not settings.database.exists()
+    first_start = settings.server is None and not settings.database.exists()
     try:
         settings.data.mkdir(mode=0o700, parents=True, exist_ok=True)
     except OSError as error:
@@ -322,13 +323,26 @@ def _on_its_folder(settings: Settings) -> FastAPI:
     be.
     """
     try:
+        if settings.server is not None:
+            return _on_its_server(settings, settings.server)
         claim(settings.data)
         migrate(settings.database)
         with readable(settings.database):
             app = create_app(settings)
             _forget(app.state.portal)
-    except (AlreadyServed, KeyFault, Unreadable) as error:
+    except (AlreadyServed, CannotWrite, KeyFault, Unreadable) as error:
         sys.exit(str(error))
+    return app
+
+
+def _on_its_server(settings: Settings, server: Server) -> FastAPI:
+    """The same with a database on a server, which ``python -m portal migrate`` has made."""
+    look(server, one_role=settings.one_role)
+    claimed = claim_server(server)
+    app = create_app(settings)
+    # The claim ends with its connection.
+    app.state.claimed = claimed
+    _forget(app.state.portal)
     return app
 
 

@@ -111,7 +111,7 @@ def ensure_demo(settings: Settings) -> None:
     """
     now = datetime.now(UTC)
     password = "-".join(secrets.token_hex(3) for _ in range(3))
-    store = open_store(settings.database)
+    store = open_store(settings.where)
     try:
         with store.writing(EVERYTHING) as db:
             token = _fill(db, now, password)
@@ -128,7 +128,7 @@ def ensure_demo(settings: Settings) -> None:
 
 def new_link(settings: Settings) -> None:
     """Print another house's link for the demo's first gig."""
-    store = open_store(settings.database)
+    store = open_store(settings.where)
     try:
         with store.writing(EVERYTHING) as db:
             user, gig = _leader_and_gig(db)
@@ -140,7 +140,7 @@ def new_link(settings: Settings) -> None:
 def new_password(settings: Settings) -> None:
     """Give the demo's leader another password and print it."""
     password = "-".join(secrets.token_hex(3) for _ in range(3))
-    store = open_store(settings.database)
+    store = open_store(settings.where)
     try:
         with store.writing(EVERYTHING) as db:
             user, _gig = _leader_and_gig(db)

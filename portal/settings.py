@@ -3,9 +3,9 @@
 import os
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
-from urllib.parse import unquote, urlsplit
+from urllib.parse import parse_qsl, unquote, urlsplit
 
 HIGHEST_PORT = 65535
 """Of TCP."""
@@ -36,6 +36,36 @@ class Smtp:
     password: str = field(default="", repr=False)
 
 
+POSTGRESQL_PORT = 5432
+"""The port that PostgreSQL listens on unless told otherwise."""
+
+SOCKETS = "/run/postgresql"
+"""The folder of the server's socket on Debian."""
+
+TLS = ("require", "verify-ca", "verify-full")
+"""What may be asked of the line to a database server, the weakest first (libpq's words)."""
+
+
+@dataclass(frozen=True)
+class Server:
+    """A database on a PostgreSQL server, and as whom to use it. ``host``: a name, an address, or the folder of the
+    server's socket. ``tls``: one of ``TLS``, or empty on this machine itself. ``certificates``: a file of those that
+    are trusted.
+    """
+
+    host: str
+    port: int
+    name: str
+    user: str
+    password: str = field(default="", repr=False)
+    tls: str = ""
+    certificates: str = ""
+
+    def __str__(self) -> str:
+        """How sentences name it, without the password."""
+        return f"{self.name} on {self.host}:{self.port} as {self.user}"
+
+
 @dataclass(frozen=True)
 class Settings:
     """Every setting of the portal; each has a default that works on one's own machine."""
@@ -62,10 +92,26 @@ class Settings:
     sent).
     """
 
+    server: Server | None = None
+    """The PostgreSQL server that holds the database (``PORTAL_DATABASE_URL``, ``PORTAL_DATABASE_PASSWORD_FILE``;
+    default: a file in the data folder).
+    """
+    owner: Server | None = None
+    """The same database as the owner of its tables reaches it (``PORTAL_DATABASE_OWNER_URL``,
+    ``PORTAL_DATABASE_OWNER_PASSWORD_FILE``; default: as ``server``).
+    """
+    one_role: bool = False
+    """That the owner of the tables may serve (``PORTAL_DATABASE_ONE_ROLE``: yes)."""
+
     @property
     def database(self) -> Path:
         """The SQLite file."""
         return self.data / "portal.sqlite3"
+
+    @property
+    def where(self) -> Path | Server:
+        """The database: the server's, else the file."""
+        return self.server or self.database
 
     @property
     def key_file(self) -> Path:
@@ -108,7 +154,44 @@ def from_environment(environment: Mapping[str, str] = os.environ) -> Settings:
         "a number of days",
     )
     data = Path(environment.get("PORTAL_DATA", "data"))
-    return Settings(data, host, port, base_url, metrics_port, keep_days, _smtp(environment))
+    server = _server(environment, "PORTAL_DATABASE_URL", "PORTAL_DATABASE_PASSWORD_FILE")
+    owner = _server(environment, "PORTAL_DATABASE_OWNER_URL", "PORTAL_DATABASE_OWNER_PASSWORD_FILE")
+    if owner and (server is None or replace(owner, user=server.user, password=server.password) != server):
+        raise ValueError(
+            "PORTAL_DATABASE_OWNER_URL names another database than PORTAL_DATABASE_URL; only the role differs."
+        )
+    one_role = environment.get("PORTAL_DATABASE_ONE_ROLE", "")
+    if one_role not in {"", "no", "yes"}:
+        raise ValueError(f'PORTAL_DATABASE_ONE_ROLE is "{one_role}"; give yes or no.')
+    smtp = _smtp(environment)
+    return Settings(data, host, port, base_url, metrics_port, keep_days, smtp, server, owner, one_role == "yes")
+
+
+def _server(environment: Mapping[str, str], name: str, password_file: str) -> Server | None:
+    url = environment.get(name, "")
+    if not url:
+        return None
+    # The sentence never repeats the address: somebody may have written a password into it.
+    wrong = ValueError(
+        f"{name} makes no sense; give an address such as postgresql://portal@db.example:5432/portal, or"
+        f" postgresql://portal@/portal for this machine's own socket, and the password in {password_file}."
+    )
+    try:
+        parts = urlsplit(url)
+        port = parts.port or POSTGRESQL_PORT
+        asked = dict(parse_qsl(parts.query, keep_blank_values=True, strict_parsing=bool(parts.query)))
+    except ValueError:
+        raise wrong from None
+    database, user = unquote(parts.path.removeprefix("/")), unquote(parts.username or "")
+    host = parts.hostname or asked.pop("host", SOCKETS)
+    here = host.startswith("/") or host in LOOPBACK
+    tls, certificates = asked.pop("sslmode", "" if here else TLS[0]), asked.pop("sslrootcert", "")
+    said = (parts.scheme in {"postgresql", "postgres"}, user, database, not parts.password, not parts.fragment)
+    if not all(said) or "/" in database or asked or (not parts.hostname and not host.startswith("/")):
+        raise wrong
+    if tls not in TLS and not (here and not tls):
+        raise ValueError(f"{name} asks for a line that others can read; sslmode is one of {', '.join(TLS)}.")
+    return Server(host, port, database, user, _password(environment, password_file), tls, certificates)
 
 
 def _smtp(environment: Mapping[str, str]) -> Smtp | None:
@@ -129,19 +212,24 @@ def _smtp(environment: Mapping[str, str]) -> Smtp | None:
     sender = environment.get("PORTAL_SMTP_FROM", "")
     if not is_address(sender):
         raise ValueError(f'PORTAL_SMTP_FROM is "{sender}"; give the address that emails come from.')
-    return Smtp(parts.hostname, port, tls, sender, unquote(parts.username or ""), _password(environment))
+    return Smtp(
+        parts.hostname,
+        port,
+        tls,
+        sender,
+        unquote(parts.username or ""),
+        _password(environment, "PORTAL_SMTP_PASSWORD_FILE"),
+    )
 
 
-def _password(environment: Mapping[str, str]) -> str:
-    file = environment.get("PORTAL_SMTP_PASSWORD_FILE", "")
+def _password(environment: Mapping[str, str], name: str) -> str:
+    file = environment.get(name, "")
     if not file:
         return ""
     try:
         return Path(file).read_text("utf-8").strip()
     except (OSError, UnicodeDecodeError) as error:
-        raise ValueError(
-            f"PORTAL_SMTP_PASSWORD_FILE {file} cannot be read. Name a file that the portal may read."
-        ) from error
+        raise ValueError(f"{name} {file} cannot be read. Name a file that the portal may read.") from error
 
 
 _WORD = r"[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+"

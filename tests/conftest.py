@@ -11,6 +11,7 @@ from hypothesis import settings
 
 from portal.store.database.scopes import EVERYTHING, Scope
 from portal.store.database.session import Session, Store
+from tests import postgresql
 from tests.plan.outcomes import FOLDER
 
 # A check gives the same verdict on the same code; a soak looks for what no run has seen yet. No deadline on a machine
@@ -32,12 +33,22 @@ def pytest_configure(config: pytest.Config) -> None:
     settings.load_profile("soak" if config.getoption("markexpr") == "soak" else "check")
     if not hasattr(config, "workerinput"):
         os.environ[FOLDER] = tempfile.mkdtemp(prefix="outcomes-")
+        postgresql.open_folder()
 
 
 def pytest_unconfigure(config: pytest.Config) -> None:
-    """Leave nothing behind."""
+    """Leave nothing behind: no folder, and no server that a test has started."""
     if not hasattr(config, "workerinput"):
         shutil.rmtree(os.environ.pop(FOLDER))
+        postgresql.end()
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Say in one line what was not run for want of a server."""
+    skipped = [one for one in terminalreporter.getreports("skipped") if postgresql.NOT_HERE in str(one.longrepr)]
+    if skipped:
+        why = skipped[0].longrepr[2].removeprefix("Skipped: ")
+        terminalreporter.write_line(f"{len(skipped)} tests were not run on PostgreSQL. {why}")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

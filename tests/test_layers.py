@@ -60,6 +60,7 @@ ROOMS = {
     "portal.exchange.house_spec.text.pdf_child": Room(words("portal.exchange"), words("pypdf")),
     "portal.compare": Room(words("portal.compare portal.exchange portal.plan"), words("pydantic")),
     "portal.store": Room(words("portal.store portal.plan portal.places"), DATABASE),
+    "portal.store.database": Room(words("portal.store portal.plan portal.places portal.settings"), DATABASE),
     "portal.documents": Room(words("portal.documents portal.plan portal.places"), PAPER),
     "portal.documents.labels.label_text": Room(words("portal.documents portal.plan portal.places"), words("fontTools")),
     "portal.documents.calendar": Room(words("portal.documents portal.plan"), words("icalendar")),

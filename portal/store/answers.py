@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from pydantic import TypeAdapter
-from sqlalchemy import CheckConstraint, Index, Text
+from sqlalchemy import CheckConstraint, Identity, Index, Text
 from sqlmodel import Field, Session, col, func, select
 from sqlmodel.sql.expression import SelectOfScalar
 
@@ -14,7 +14,7 @@ from portal.plan.input.facts import Answer
 from portal.plan.input.questions import QUESTIONS
 from portal.store.database import scopes
 from portal.store.database.once import once
-from portal.store.database.rows import Row, new_id
+from portal.store.database.rows import POSITION, Row, new_id
 from portal.store.record import events
 
 PARTIES = ("house", "band", "assumed")
@@ -53,7 +53,7 @@ class StoredAnswer(Row, table=True):
         CheckConstraint("link_id IS NOT NULL OR user_id IS NOT NULL", name="author"),
         Index("ix_answer_gig_id_question", "gig_id", "question"),
     )
-    position: int | None = Field(default=None, primary_key=True)
+    position: int | None = Field(default=None, primary_key=True, sa_type=POSITION, sa_column_args=(Identity(),))
     id: str = Field(default_factory=new_id, unique=True)
     gig_id: str = Field(foreign_key="gig.id")
     question: str

@@ -2,13 +2,13 @@
 
 from datetime import datetime
 
-from sqlalchemy import CheckConstraint, Text
+from sqlalchemy import CheckConstraint, Identity, Text
 from sqlmodel import Field, Session, col, func, select, update
 
 from portal.plan.model import Lock
 from portal.store.database import scopes
 from portal.store.database.once import once
-from portal.store.database.rows import Row, new_id
+from portal.store.database.rows import POSITION, Row, new_id
 from portal.store.record import events
 
 MOST_COMMENTS, MOST_PROPOSALS = 1_000, 400
@@ -19,7 +19,7 @@ class Comment(Row, table=True):
     """A comment on a gig, or on one line of it by the key of the line's source."""
 
     __table_args__ = (CheckConstraint("party IN ('house', 'band')", name="party"),)
-    position: int | None = Field(default=None, primary_key=True)
+    position: int | None = Field(default=None, primary_key=True, sa_type=POSITION, sa_column_args=(Identity(),))
     id: str = Field(default_factory=new_id, unique=True)
     gig_id: str = Field(foreign_key="gig.id", index=True)
     party: str

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from pydantic import TypeAdapter
-from sqlalchemy import CheckConstraint, Text
+from sqlalchemy import CheckConstraint, Identity, Text
 from sqlmodel import Field, Session, col, func, select
 
 from portal.store.database import scopes
-from portal.store.database.rows import Row, new_id
+from portal.store.database.rows import POSITION, Row, new_id
 from portal.store.record import events
 
 MOST = 5_000
@@ -34,7 +34,7 @@ class LineCheck(Row, table=True):
         CheckConstraint("party IN ('house', 'band')", name="party"),
         CheckConstraint("link_id IS NOT NULL OR user_id IS NOT NULL", name="author"),
     )
-    position: int | None = Field(default=None, primary_key=True)
+    position: int | None = Field(default=None, primary_key=True, sa_type=POSITION, sa_column_args=(Identity(),))
     id: str = Field(default_factory=new_id, unique=True)
     gig_id: str = Field(foreign_key="gig.id", index=True)
     plan_id: str = Field(foreign_key="plan.id")

@@ -5,7 +5,7 @@ from collections.abc import Collection, Mapping, Sequence
 from sqlmodel import Field, Session, col, delete, func, select
 
 from portal.store.database import scopes
-from portal.store.database.rows import Row
+from portal.store.database.rows import POSITION, Row
 from portal.store.record.events import Event
 
 QUIET = ("link-used", "paper-kept", "paper-erased", "names-erased")
@@ -17,7 +17,7 @@ class Look(Row, table=True):
 
     who: str = Field(primary_key=True)
     gig_id: str = Field(foreign_key="gig.id", primary_key=True, index=True)
-    position: int
+    position: int = Field(sa_type=POSITION)
 
 
 def newest(db: Session, gig_id: str) -> int:

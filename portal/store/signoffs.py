@@ -7,12 +7,12 @@ from datetime import UTC, datetime
 from hashlib import sha256
 
 from pydantic import TypeAdapter
-from sqlalchemy import CheckConstraint, Text, UniqueConstraint, bindparam
+from sqlalchemy import CheckConstraint, Identity, Text, UniqueConstraint, bindparam
 from sqlmodel import Field, Session, col, select
 
 from portal.store.database import scopes
 from portal.store.database.once import once
-from portal.store.database.rows import Row, new_id
+from portal.store.database.rows import POSITION, Row, new_id
 from portal.store.gigs import Gig
 from portal.store.plans import StoredPlan
 from portal.store.record import events
@@ -30,7 +30,7 @@ class Signature(Row, table=True):
         CheckConstraint("link_id IS NOT NULL OR user_id IS NOT NULL", name="author"),
         CheckConstraint("turn >= 0", name="turn"),
     )
-    position: int | None = Field(default=None, primary_key=True)
+    position: int | None = Field(default=None, primary_key=True, sa_type=POSITION, sa_column_args=(Identity(),))
     id: str = Field(default_factory=new_id, unique=True)
     gig_id: str = Field(foreign_key="gig.id", index=True)
     plan_id: str = Field(foreign_key="plan.id")

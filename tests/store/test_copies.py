@@ -17,15 +17,15 @@ from tests.store.another_step import ADDS_A_COLUMN, another_step
 FIRST_WAL_FIX = (3, 51, 3)
 
 
-def test_a_copy_of_a_database_in_use_is_whole(store: Store, tmp_path: Path) -> None:
+def test_a_copy_of_a_database_in_use_is_whole(file_store: Store, tmp_path: Path) -> None:
     """A copy holds what was committed, nothing of what is just being written, and can be read by its owner only."""
-    database = Path(store.engine.url.database)
-    with store.writing() as db:
+    database = Path(file_store.engine.url.database)
+    with file_store.writing() as db:
         a_band(db)
     copy = tmp_path / "copy.sqlite3"
-    with store.writing() as db:
+    with file_store.writing() as db:
         a_band(db)
-        with store.reading() as other:
+        with file_store.reading() as other:
             other.connection()
             sqlite_backup.copy_to(database, copy)
     assert sqlite_backup.damage(copy) == ()
@@ -35,12 +35,12 @@ def test_a_copy_of_a_database_in_use_is_whole(store: Store, tmp_path: Path) -> N
     assert list(tmp_path.glob("*.half")) == []
 
 
-def test_a_copy_overwrites_nothing(store: Store, tmp_path: Path) -> None:
+def test_a_copy_overwrites_nothing(file_store: Store, tmp_path: Path) -> None:
     """A file that is there stays, and nothing half-made is left beside it."""
     copy = tmp_path / "copy.sqlite3"
     copy.write_text("dear")
     with pytest.raises(FileExistsError):
-        sqlite_backup.copy_to(Path(store.engine.url.database), copy)
+        sqlite_backup.copy_to(Path(file_store.engine.url.database), copy)
     assert copy.read_text() == "dear"
     assert list(tmp_path.glob("*.half")) == []
 
@@ -149,21 +149,23 @@ def lock_up(db: stored.Session) -> None:
 
 
 @pytest.mark.parametrize(("trouble", "why"), [(fill_up, "full"), (lock_up, "read-only")])
-def test_a_disk_that_takes_nothing_is_named(store: Store, trouble: Callable[[stored.Session], None], why: str) -> None:
+def test_a_disk_that_takes_nothing_is_named(
+    file_store: Store, trouble: Callable[[stored.Session], None], why: str
+) -> None:
     """A full disk and a read-only one come out as what they are, and nothing of the attempt is kept."""
-    with pytest.raises(CannotWrite) as caught, store.writing() as db:
+    with pytest.raises(CannotWrite) as caught, file_store.writing() as db:
         trouble(db)
     assert caught.value.why == why
-    with closing(sqlite3.connect(store.engine.url.database)) as raw:
+    with closing(sqlite3.connect(file_store.engine.url.database)) as raw:
         assert raw.execute("SELECT count(*) FROM band").fetchone() == (0,)
 
 
-def test_a_writer_who_waits_too_long_is_told(store: Store) -> None:
+def test_a_writer_who_waits_too_long_is_told(file_store: Store) -> None:
     """Somebody else holds the database for longer than anybody waits."""
-    with closing(sqlite3.connect(store.engine.url.database, isolation_level=None)) as other:
+    with closing(sqlite3.connect(file_store.engine.url.database, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
-        with store.reading() as db:
+        with file_store.reading() as db:
             db.connection().exec_driver_sql("PRAGMA busy_timeout=1")
-        with pytest.raises(CannotWrite) as caught, store.writing() as db:
+        with pytest.raises(CannotWrite) as caught, file_store.writing() as db:
             db.connection().execute(text("SELECT 1"))
     assert caught.value.why == "busy"

@@ -3,37 +3,42 @@
 # ruff: noqa: S608 - the names of tables and columns are this file's own
 
 import json
-import sqlite3
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
-from pathlib import Path
+from contextlib import contextmanager
 
 import pytest
-from sqlalchemy import text
-from sqlalchemy.exc import IntegrityError
+from sqlalchemy import Connection, create_engine, text
+from sqlalchemy.exc import DatabaseError
 
 from portal.store import discussions, gigs, links, signoffs
 from portal.store.accounts import bands
 from portal.store.database.session import Session, Store
 from portal.store.record import events
 from portal.store.record.verify import verify
+from tests import postgresql
 from tests.builders import NOW, a_band, a_gig, a_link, a_plan, an_answer
-from tests.store.test_migrations import fill
+from tests.store.test_migrations import REFUSED, fill
 
 COLUMNS = ("gig_id", "kind", "party", "actor", "detail", "words_digest", "created", "before", "hash")
 
 
 @contextmanager
-def behind_its_back(path: Path) -> Iterator[sqlite3.Connection]:
-    """A connection of somebody with the file in hand: no triggers, no keys."""
-    with closing(sqlite3.connect(path)) as connection, connection:
-        for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall():
-            connection.execute(f'DROP TRIGGER "{name}"')
-        yield connection
-
-
-def path_of(store: Store) -> Path:
-    return Path(store.engine.url.database)
+def behind_its_back(store: Store) -> Iterator[Connection]:
+    """A connection of somebody with the database in hand: no triggers, no keys."""
+    if store.engine.dialect.name == "sqlite":
+        engine = create_engine(store.engine.url)
+        with engine.begin() as raw:
+            for (name,) in raw.execute(text("SELECT name FROM sqlite_master WHERE type = 'trigger'")).all():
+                raw.execute(text(f'DROP TRIGGER "{name}"'))
+            yield raw
+        engine.dispose()
+        return
+    with postgresql.as_superuser(store.engine.url.database) as raw:
+        raw.execute(text("SET session_replication_role = replica"))
+        triggers = text("SELECT tgname, tgrelid::regclass FROM pg_trigger WHERE NOT tgisinternal")
+        for name, table in raw.execute(triggers).all():
+            raw.execute(text(f"DROP TRIGGER {name} ON {table}"))
+        yield raw
 
 
 def faults(store: Store) -> tuple[str, ...]:
@@ -84,19 +89,21 @@ def test_one_byte_changed_in_any_event_is_found(store: Store) -> None:
         count = verify(db).events
     for position in range(1, count + 1):
         for column in COLUMNS:
-            with behind_its_back(path_of(store)) as raw:
-                value = raw.execute(f'SELECT "{column}" FROM event WHERE position = ?', (position,)).fetchone()[0]
+            with behind_its_back(store) as raw:
+                read = text(f'SELECT "{column}" FROM event WHERE position = :position')
+                value = raw.execute(read, {"position": position}).scalar_one()
                 if column == "created":
-                    changed = value.replace("2026", "2025")
+                    changed = value.replace("2026", "2025") if isinstance(value, str) else value.replace(year=2025)
                 elif column == "party":
                     changed = "house" if value != "house" else "band"
                 else:
                     changed = other_byte(value)
-                raw.execute(f'UPDATE event SET "{column}" = ? WHERE position = ?', (changed, position))
+                write = text(f'UPDATE event SET "{column}" = :value WHERE position = :position')
+                raw.execute(write, {"value": changed, "position": position})
             tried += 1
             detected += faults(store) != ()
-            with behind_its_back(path_of(store)) as raw:
-                raw.execute(f'UPDATE event SET "{column}" = ? WHERE position = ?', (value, position))
+            with behind_its_back(store) as raw:
+                raw.execute(write, {"value": value, "position": position})
     print(f"\nevents={count} bytes_flipped={tried} detected={detected}/{tried}")  # noqa: T201 - shown with -s
     assert detected == tried
     assert count >= 15
@@ -115,12 +122,15 @@ def test_an_event_that_is_missing_is_found(store: Store) -> None:
         signoffs.sign(db, a_plan(db, gig, content_hash="c"), signer, statement_version="1", ticked=(), now=NOW)
         last = verify(db).events
     for position in (3, last):
-        with behind_its_back(path_of(store)) as raw:
-            row = raw.execute("SELECT * FROM event WHERE position = ?", (position,)).fetchone()
-            raw.execute("DELETE FROM event WHERE position = ?", (position,))
+        with behind_its_back(store) as raw:
+            here = {"position": position}
+            row = raw.execute(text("SELECT * FROM event WHERE position = :position"), here).mappings().one()
+            raw.execute(text("DELETE FROM event WHERE position = :position"), here)
         assert faults(store) != ()
-        with behind_its_back(path_of(store)) as raw:
-            raw.execute(f"INSERT INTO event VALUES ({','.join('?' * len(row))})", row)
+        with behind_its_back(store) as raw:
+            columns = ", ".join(f'"{name}"' for name in row)
+            values = ", ".join(f":{name}" for name in row)
+            raw.execute(text(f"INSERT INTO event ({columns}) VALUES ({values})"), dict(row))
     assert faults(store) == ()
 
 
@@ -141,12 +151,11 @@ def test_an_event_that_is_missing_is_found(store: Store) -> None:
 def test_one_byte_changed_in_what_was_signed_is_found(store: Store, table: str, column: str) -> None:
     """A plan, a paper or a signature that differs from what was stored is named."""
     a_history(store)
-    with behind_its_back(path_of(store)) as raw:
-        value = raw.execute(f'SELECT "{column}" FROM {table} ORDER BY id LIMIT 1').fetchone()[0]
+    with behind_its_back(store) as raw:
+        value = raw.execute(text(f'SELECT "{column}" FROM {table} ORDER BY id LIMIT 1')).scalar_one()
         changed = {"party": "house" if value == "band" else "band"}.get(column, other_byte(value))
-        raw.execute(
-            f'UPDATE {table} SET "{column}" = ? WHERE id = (SELECT id FROM {table} ORDER BY id LIMIT 1)', (changed,)
-        )
+        first = f"(SELECT id FROM {table} ORDER BY id LIMIT 1)"
+        raw.execute(text(f'UPDATE {table} SET "{column}" = :value WHERE id = {first}'), {"value": changed})
     assert any(fault.lower().startswith(table) for fault in faults(store))
 
 
@@ -154,8 +163,8 @@ def test_one_byte_changed_in_what_was_signed_is_found(store: Store, table: str, 
 def test_what_was_signed_cannot_disappear(store: Store, table: str) -> None:
     """A plan, a paper or a signature that is gone is missed."""
     a_history(store)
-    with behind_its_back(path_of(store)) as raw:
-        raw.execute(f"DELETE FROM {table}")
+    with behind_its_back(store) as raw:
+        raw.execute(text(f"DELETE FROM {table}"))
     assert any(fault.endswith("is gone.") for fault in faults(store))
 
 
@@ -191,10 +200,10 @@ def test_words_can_be_erased_and_the_chain_holds(store: Store) -> None:
         assert db.connection().execute(text("DELETE FROM event_words")).rowcount == 1
     assert faults(store) == ()
     a_history(store)
-    with pytest.raises(IntegrityError, match="never changed"), store.writing() as db:
+    with pytest.raises(DatabaseError, match=REFUSED[store.engine.dialect.name]), store.writing() as db:
         db.connection().execute(text("UPDATE event_words SET changes = '[]'"))
-    with behind_its_back(path_of(store)) as raw:
-        raw.execute("UPDATE event_words SET changes = '[]'")
+    with behind_its_back(store) as raw:
+        raw.execute(text("UPDATE event_words SET changes = '[]'"))
     assert faults(store) != ()
 
 

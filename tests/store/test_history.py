@@ -4,7 +4,7 @@ import json
 from collections.abc import Callable
 
 import pytest
-from sqlalchemy import insert
+from sqlalchemy import insert, text
 from sqlmodel import Session, col, select
 
 from portal.store import plans
@@ -14,7 +14,7 @@ from portal.store.record import events
 from portal.store.record.events import Event
 from tests.builders import NOW, a_band, a_gig, a_link, a_plan, an_answer
 from tests.store import history
-from tests.store.test_events import a_history, behind_its_back, path_of
+from tests.store.test_events import a_history, behind_its_back
 from tests.store.test_events import faults as verified
 
 Change = Callable[[list[Event]], list[Event]]
@@ -115,10 +115,10 @@ def retell(store: Store, change: Change) -> None:
         made = Event(**{**row.model_dump(), "position": position, "before": before, "hash": "", "words_digest": ""})
         made.hash = before = made.expected_hash()
         rows.append(made.model_dump())
-    with behind_its_back(path_of(store)) as raw:
+    with behind_its_back(store) as raw:
         for table in ("event_words", "event"):
-            raw.execute(f"DELETE FROM {table}")  # noqa: S608 - names of this file
-        raw.execute("UPDATE chain_head SET position = ?, hash = ?", (len(rows), before))
+            raw.execute(text(f"DELETE FROM {table}"))  # noqa: S608 - names of this file
+        raw.execute(text("UPDATE chain_head SET position = :end, hash = :hash"), {"end": len(rows), "hash": before})
     with store.open(scopes.EVERYTHING, to_write=True) as db:
         db.connection().execute(insert(Event), rows)
         db.commit()
@@ -141,16 +141,16 @@ def test_each_planted_mistake_is_found(told: Store, mistake: str) -> None:
 
 def test_a_gap_in_the_chain_is_found(told: Store) -> None:
     """A place that was left out breaks the chain, though all that is there holds."""
-    with behind_its_back(path_of(told)) as raw:
-        raw.execute("UPDATE event SET position = position + 1 WHERE position = (SELECT max(position) FROM event)")
+    with behind_its_back(told) as raw:
+        raw.execute(text("UPDATE event SET position = position + 1 WHERE position = (SELECT max(position) FROM event)"))
     assert faults(told) != []
     assert verified(told) != ()
 
 
 def test_an_end_that_was_cut_off_is_found(told: Store) -> None:
     """The head says where the chain ended: whoever takes the last event away has to change it too."""
-    with behind_its_back(path_of(told)) as raw:
-        raw.execute("DELETE FROM event WHERE position = (SELECT max(position) FROM event)")
+    with behind_its_back(told) as raw:
+        raw.execute(text("DELETE FROM event WHERE position = (SELECT max(position) FROM event)"))
     with told.reading() as db:
         assert events.broken(events.everything(db)) == []
     assert "The chain does not end where its head says." in verified(told)

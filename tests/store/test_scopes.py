@@ -25,8 +25,8 @@ STORE = Path(inspect.getfile(portal.store)).parent
 PORTAL = STORE.parent
 ROW_WRITES = {"add", "add_all", "merge", "delete"}
 STATEMENTS = {"update", "delete", "insert"}
-KEEPS_NO_ROWS = {"open_key"}
-"""Opens a transaction of its own, before anybody else has the database."""
+OPENS_ITS_OWN = {"open_key", "to_file", "to_server"}
+"""Opens a transaction of its own, while nobody else has the database or the file that it makes."""
 
 
 def calls(body: ast.AST) -> Iterator[ast.Call]:
@@ -60,7 +60,7 @@ def writers(file: Path) -> list[str]:
         if name not in known and any(isinstance(c.func, ast.Name) and c.func.id in known for c in calls(body))
     }:
         known |= more
-    return sorted(name for name in known if not name.startswith("_") and name not in KEEPS_NO_ROWS)
+    return sorted(name for name in known if not name.startswith("_") and name not in OPENS_ITS_OWN)
 
 
 WRITERS = [

@@ -38,7 +38,13 @@ class Member(Row, table=True):
 
     __table_args__ = (
         CheckConstraint("role IN ('owner', 'editor', 'member')", name="role"),
-        Index("ix_member_one_owner", "band_id", unique=True, sqlite_where=text("role = 'owner'")),
+        Index(
+            "ix_member_one_owner",
+            "band_id",
+            unique=True,
+            sqlite_where=text("role = 'owner'"),
+            postgresql_where=text("role = 'owner'"),
+        ),
     )
     user_id: str = Field(foreign_key="user.id", primary_key=True)
     band_id: str = Field(foreign_key="band.id", primary_key=True, index=True)

@@ -8,12 +8,10 @@ from pathlib import Path
 
 
 class AlreadyServed(Exception):  # noqa: N818 - reads as what it says
-    """Another portal serves the folder."""
+    """Another portal serves the folder, or the database on a server."""
 
-    def __init__(self, folder: Path) -> None:
-        super().__init__(
-            f"Another portal already serves {folder}. Stop it first, or name another folder in PORTAL_DATA."
-        )
+    def __init__(self, what: str, other: str = "another folder in PORTAL_DATA") -> None:
+        super().__init__(f"Another portal already serves {what}. Stop it first, or name {other}.")
 
 
 def claim(folder: Path) -> int:
@@ -23,5 +21,5 @@ def claim(folder: Path) -> int:
         fcntl.flock(opened, fcntl.LOCK_EX | fcntl.LOCK_NB)
     except BlockingIOError as error:
         os.close(opened)
-        raise AlreadyServed(folder) from error
+        raise AlreadyServed(str(folder)) from error
     return opened

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import ClassVar, TypeVar, cast
 from uuid import uuid4
 
-from sqlalchemy import MetaData
+from sqlalchemy import BigInteger, Integer, MetaData
 from sqlalchemy.orm.attributes import instance_state
 from sqlmodel import SQLModel
 
@@ -18,6 +18,9 @@ NAMING = {
     "ck": "ck_%(table_name)s_%(constraint_name)s",
     "ix": "ix_%(table_name)s_%(column_0_N_name)s",
 }
+
+POSITION = BigInteger().with_variant(Integer(), "sqlite")
+"""The type of a place in an order that grows for ever."""
 
 
 class Row(SQLModel):

@@ -2,7 +2,7 @@
 to.
 
 Whoever writes to the same scope takes turns: that is what "nothing has changed since it was read" rests on, and not
-that a SQLite file has one writer.
+that a SQLite file has one writer. On a server each scope is a lock.
 """
 
 from dataclasses import dataclass
@@ -80,7 +80,11 @@ def take(db: Session, *scopes: Scope) -> None:
     """
     if not db.info["writes"]:
         raise NoScope("a transaction that only reads takes no scope")
-    _held(db).update(scopes)
+    missing = set(scopes) - _held(db)
+    _held(db).update(missing)
+    # What is named before the transaction begins is waited for where it begins.
+    if missing and db.info["lock"] and db.in_transaction():
+        db.info["lock"](db.connection(), missing)
 
 
 def own(db: Session, made: Scope) -> None:

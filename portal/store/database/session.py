@@ -1,11 +1,12 @@
-"""Engine, session and migration. SQLite with a rollback journal, everything flushed to disk, erased rows
-overwritten.
+"""The one door to a database: its sessions, a SQLite file's engine and migration. SQLite with a rollback journal,
+everything flushed to disk, erased rows overwritten.
 """
 
 import asyncio
 import sqlite3
-from collections.abc import AsyncIterator, Callable, Iterator
+from collections.abc import AsyncIterator, Callable, Iterable, Iterator, Mapping
 from contextlib import asynccontextmanager, contextmanager
+from dataclasses import dataclass
 from math import inf
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
@@ -14,11 +15,14 @@ from sqlalchemy import Connection, create_engine, event
 from sqlalchemy.engine import Engine
 from sqlalchemy.engine.interfaces import DBAPIConnection, ExceptionContext
 from sqlalchemy.exc import DatabaseError
+from sqlalchemy.orm import SessionTransaction
 from sqlalchemy.pool import ConnectionPoolEntry
 from sqlmodel import Session
 
 from portal.places import MIGRATIONS
-from portal.store.database import sqlite_backup
+from portal.settings import Server
+from portal.store.database import postgresql, sqlite_backup
+from portal.store.database.refusals import CannotWrite, Unreadable
 from portal.store.database.scopes import Scope
 
 if TYPE_CHECKING:
@@ -52,18 +56,6 @@ PRAGMAS = (
 )
 
 
-class CannotWrite(Exception):  # noqa: N818 - reads as what it says
-    """The file could not be written, and nothing was: ``why`` is full, read-only, failing or busy."""
-
-    def __init__(self, why: str) -> None:
-        super().__init__(f"the database is {why}")
-        self.why = why
-
-
-class Unreadable(Exception):  # noqa: N818 - reads as what it says
-    """The file is no database of this portal; the sentence says what to do."""
-
-
 @contextmanager
 def readable(path: Path) -> Iterator[None]:
     """Raise ``Unreadable`` where the file turns out to be damaged, or no database at all."""
@@ -76,31 +68,43 @@ def readable(path: Path) -> Iterator[None]:
         ) from error
 
 
+@dataclass(frozen=True)
+class Ways:
+    """What differs between databases: how a transaction that reads and one that writes begin, as execution options;
+    what waits for scopes; what makes the places of erased rows unreadable.
+    """
+
+    reading: Mapping[str, object]
+    writing: Mapping[str, object]
+    compact: Callable[[Engine], None]
+    lock: Callable[[Connection, Iterable[Scope]], None] | None = None
+
+
 class Store:
     """An open database. ``reading`` sees one moment of it; ``writing`` commits at the end. ``emails``: what somebody
     may be told of by email is noted.
 
-    That SQLite has one writer is known here and nowhere else: whoever writes names its scopes, and waits for its turn.
+    That a SQLite file has one writer is known here and nowhere else: whoever writes names its scopes, and waits for its
+    turn. On a server scopes are locks, which hold against other processes too.
     """
 
-    def __init__(self, engine: Engine) -> None:
+    def __init__(self, engine: Engine, ways: Ways) -> None:
         self.engine = engine
         self.emails = False
-        self._readers = engine.execution_options(begin="BEGIN")
-        # A plain BEGIN that reads first and writes later loses against another writer at once, whatever the
-        # time-out; BEGIN IMMEDIATE waits for its turn.
-        self._writers = engine.execution_options(begin="BEGIN IMMEDIATE")
+        self._ways = ways
+        self._readers = engine.execution_options(**ways.reading)
+        self._writers = engine.execution_options(**ways.writing)
         self._turn = asyncio.Lock()
 
     def open(self, *scopes: Scope, to_write: bool) -> Session:
         """A session; the caller commits or rolls back, and closes."""
-        info = {"writes": to_write, "scopes": set(scopes), "emails": self.emails}
+        info = {"writes": to_write, "scopes": set(scopes), "emails": self.emails, "lock": self._ways.lock}
         return Session(self._writers if to_write else self._readers, expire_on_commit=False, info=info)
 
     @asynccontextmanager
     async def turn(self) -> AsyncIterator[None]:
-        """A turn to write. Whoever waits holds no thread: threads that wait for the database would keep the one that
-        has it from going on.
+        """A turn to write in this process. Whoever waits holds no thread: threads that wait for the database would
+        keep the one that has it from going on.
         """
         async with self._turn:
             yield
@@ -134,19 +138,10 @@ class Store:
             return str(session.connection().exec_driver_sql("SELECT version_num FROM alembic_version").scalar_one())
 
     def compact(self) -> None:
-        """Write the file anew, so that nothing of what was erased is left between the rows. Waits until nobody reads.
-        Raises ``CannotWrite``.
+        """Write anew, so that nothing of what was erased is left between the rows. Waits until nobody reads. Raises
+        ``CannotWrite``.
         """
-        # Overwriting alone is not enough: rows that were moved from page to page leave their old places behind.
-        connection = self.engine.raw_connection()
-        try:
-            connection.cursor().execute("VACUUM")
-        except sqlite3.OperationalError as error:
-            if why := _why(error):
-                raise CannotWrite(why) from error
-            raise
-        finally:
-            connection.close()
+        self._ways.compact(self.engine)
 
     def close(self) -> None:
         """Close every connection."""
@@ -176,14 +171,39 @@ def woken(session: Session) -> dict[str, dict[str, float]]:
     return due
 
 
-def open_store(path: Path) -> Store:
-    """Open the database file, which ``migrate`` has made."""
+@event.listens_for(Session, "after_begin")
+def _lock_scopes(session: Session, _transaction: SessionTransaction, connection: Connection) -> None:
+    """Wait for what the transaction has named, before its first statement."""
+    if session.info.get("writes") and session.info["lock"]:
+        session.info["lock"](connection, session.info["scopes"])
+
+
+def open_store(where: Path | Server) -> Store:
+    """Open the database in a file or on a server, which ``migrate`` has made."""
+    if isinstance(where, Server):
+        ways = Ways(postgresql.READING, postgresql.WRITING, postgresql.compact, postgresql.lock)
+        return Store(postgresql.engine_of(where), ways)
     # Errors of SQLAlchemy reach the log, and parameters hold names and phone numbers.
-    engine = create_engine(f"sqlite:///{path}", pool_size=20, max_overflow=20, hide_parameters=True)
+    engine = create_engine(f"sqlite:///{where}", pool_size=20, max_overflow=20, hide_parameters=True)
     event.listen(engine, "connect", _prepare)
     event.listen(engine, "begin", _begin)
     event.listen(engine, "handle_error", _name_error)
-    return Store(engine)
+    # A plain BEGIN that reads first and writes later loses against another writer at once, whatever the
+    # time-out; BEGIN IMMEDIATE waits for its turn.
+    return Store(engine, Ways({"begin": "BEGIN"}, {"begin": "BEGIN IMMEDIATE"}, _compact))
+
+
+def _compact(engine: Engine) -> None:
+    # Overwriting alone is not enough: rows that were moved from page to page leave their old places behind.
+    connection = engine.raw_connection()
+    try:
+        connection.cursor().execute("VACUUM")
+    except sqlite3.OperationalError as error:
+        if why := _why(error):
+            raise CannotWrite(why) from error
+        raise
+    finally:
+        connection.close()
 
 
 def _prepare(connection: DBAPIConnection, _entry: ConnectionPoolEntry) -> None:
@@ -225,7 +245,7 @@ def unknown_form(path: Path) -> str:
     """What is strange about the form of a database file that this portal cannot read, as the end of "it is"; empty for
     a form that it knows, for damage and for a file that is not there. Only looks.
     """
-    known = _forms()
+    known = known_forms()
     try:
         found = sqlite_backup.revision_of(path, only_look=True) if path.exists() else ""
     except sqlite3.DatabaseError:
@@ -236,7 +256,7 @@ def unknown_form(path: Path) -> str:
     return "older than the first release" if found < known[-1] else f"of another version of the portal ({found})"
 
 
-def _forms() -> list[str]:
+def known_forms() -> list[str]:
     """The forms that a database can have, newest first: each migration's file bears the name of its form."""
     files = (MIGRATIONS / "versions").glob("[0-9]*.py")
     return sorted((file.name.partition("_")[0].replace("-", "_") for file in files), reverse=True)
@@ -248,6 +268,11 @@ def migrate(path: Path) -> None:
 
     Raises ``Unreadable``.
     """
+    if moved_to(path).exists() and not path.exists():
+        raise Unreadable(
+            f"The database {path} was moved to a server. Set PORTAL_DATABASE_URL, or name another folder in"
+            " PORTAL_DATA."
+        )
     for file in (path, _copy_before(path)):
         if strange := unknown_form(file):
             raise Unreadable(
@@ -258,6 +283,11 @@ def migrate(path: Path) -> None:
         _migrate(path)
 
 
+def moved_to(path: Path) -> Path:
+    """What a file is called once everything was moved to a server."""
+    return path.with_name(f"{path.name}.moved")
+
+
 def _copy_before(path: Path) -> Path:
     """Where the copy lies to which a migration that fails goes back."""
     return path.with_name(f"{path.name}.before-migration")
@@ -265,7 +295,7 @@ def _copy_before(path: Path) -> Path:
 
 def _migrate(path: Path) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
-    head = _forms()[0]
+    head = known_forms()[0]
     copy = _copy_before(path)
     _recover(path, copy, head)
     before = sqlite_backup.revision_of(path) if path.exists() else ""
@@ -315,13 +345,13 @@ def _to_newest(path: Path) -> None:
     command.upgrade(alembic_config(path), "head")
 
 
-def alembic_config(path: Path) -> "Config":
-    """Alembic's settings, which live here instead of in a file of their own."""
+def alembic_config(where: Path | Engine) -> "Config":
+    """Alembic's settings for a file or a server, which live here instead of in a file of their own."""
     from alembic.config import Config
 
     config = Config()
     config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
     config.set_main_option("file_template", "%%(year)d-%%(month).2d-%%(day).2d-%%(hour).2d%%(minute).2d_%%(slug)s")
     config.set_main_option("path_separator", "os")
-    config.attributes["database"] = str(path)
+    config.attributes.update({"engine": where} if isinstance(where, Engine) else {"database": str(where)})
     return config

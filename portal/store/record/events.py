@@ -21,7 +21,7 @@ from sqlmodel import Field, Session, col, select, true
 from portal.store import emails
 from portal.store.database import scopes
 from portal.store.database.once import once
-from portal.store.database.rows import Row
+from portal.store.database.rows import POSITION, Row
 
 _DETAIL = TypeAdapter(dict[str, str])
 _CHANGES = TypeAdapter(tuple[tuple[str, str, str], ...])
@@ -36,7 +36,7 @@ class Event(Row, table=True):
     """
 
     __table_args__ = (CheckConstraint("party IN ('house', 'band', '')", name="party"),)
-    position: int = Field(primary_key=True)
+    position: int = Field(primary_key=True, sa_type=POSITION, sa_column_kwargs={"autoincrement": False})
     gig_id: str = Field(foreign_key="gig.id", index=True)
     kind: str
     party: str
@@ -72,7 +72,7 @@ class EventWords(Row, table=True):
     """Words of one event, which may be erased: what changed, as (field, was, now)."""
 
     __tablename__ = "event_words"
-    position: int = Field(primary_key=True, foreign_key="event.position")
+    position: int = Field(primary_key=True, foreign_key="event.position", sa_type=POSITION)
     salt: str
     changes: str = Field(sa_type=Text)
 
@@ -93,7 +93,7 @@ class ChainHead(Row, table=True):
     __tablename__ = "chain_head"
     __table_args__ = (CheckConstraint("one = 1", name="one"),)
     one: int = Field(default=1, primary_key=True)
-    position: int
+    position: int = Field(sa_type=POSITION)
     hash: str
 
 

@@ -15,6 +15,7 @@ from sqlmodel import Session, col, select, update
 from portal.plan.input.line_up import MARK, LineUp, nameless
 from portal.plan.signed.serialization import Json, canonical
 from portal.store import line_ups, stages, worked_out
+from portal.store.database import scopes
 from portal.store.gigs import Gig
 from portal.store.plans import StoredPlan, document_hash
 from portal.store.record import events
@@ -39,6 +40,7 @@ def take_off(db: Session, gig: Gig, line_up: LineUp, now: datetime) -> int:
     """Take the names off the plans of a gig (already allowed), and those of its own line-up too off its stage; how many
     texts there were.
     """
+    scopes.need(db, scopes.gig(gig.id))
     count = 0
     said = [line_up]
     for plan in db.exec(

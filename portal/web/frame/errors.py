@@ -133,6 +133,14 @@ _CANNOT_WRITE = {
         ),
     ),
     "busy": ("The portal is busy", "Nothing was saved: somebody else is saving right now. Send it again in a minute."),
+    "away": (
+        "The portal's database does not answer",
+        "Nothing was saved. Try again in a minute; if it goes on, tell whoever runs the portal.",
+    ),
+    "unsure": (
+        "The portal's database went away",
+        "Nobody knows whether this was saved. Send it again: what was saved already is not saved twice.",
+    ),
 }
 for _why in _CANNOT_WRITE:
     metrics.DATABASE_REFUSALS.labels(_why)  # a series that is there from the start shows its first rise
