@@ -162,12 +162,12 @@ def _table(plan: Plan, cover: Cover) -> Table:
         for row in sheet.house
     ]
     rows += [("leave", row.what, number(row.count), None, "", "", "", "", row.why) for row in sheet.leave]
-    return Table("Pack list", heads, frozenset({"Count", "Spares"}), tuple(rows))
+    return Table("Packing list", heads, frozenset({"Count", "Spares"}), tuple(rows))
 
 
 @document(
     "pack-list",
-    title="Pack list",
+    title="Packing list",
     purpose="What the band brings, with spares, and what stays at home.",
     template="pack_list.html",
     formats=("pdf", "csv", "xlsx"),
@@ -181,7 +181,7 @@ def pack_list(plan: Plan, cover: Cover) -> PackList:
     sources = _taken(plan, cover.rig)
     sheet = PackList(
         language=cover.language,
-        title=f"Pack list, {heading.gig}, {heading.date}",
+        title=f"Packing list, {heading.gig}, {heading.date}",
         foot=foot_of(heading),
         heading=heading,
         bring=tuple(

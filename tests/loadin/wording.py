@@ -94,14 +94,14 @@ PLAYER = re.compile(r"\s*(?P<name>.+?) (?P<channels>\d+(?:–\d+)?(?:, \d+(?:–
 FED_ALIKE = re.compile(r"(?P<unit>\S[^.]*?) ways? (?P<ways>[\d–, ]+) feeds? mixer inputs? (?P<inputs>[\d–, ]+)\.")
 FED_WITH_48V = "On these inputs 48 V is “ON, band” where the line's row says “OFF, band feeds”, else OFF."
 """Inputs of the band's mixer that the lines' own ways feed, and where 48 V is on there."""
-EARS_SIDE = "The ears' side: inputs of the band's mixer"
+EARS_SIDE = "The in-ears' side: inputs of the band's mixer"
 
 SHORTENED = "…"
 SPARE_ROW = "spare"
 LINK = "link"
 OWN_CABLE = "own cable"
 BELOW = "see notes"
-BLOCKS = "blocks"
+BLOCKS = "blocker"
 
 CARRIES = re.compile(r"Carries (.*?)\.(?: · |$)")
 PAIR_SIDE = re.compile(r"[\s/_-]*\(?\b(L|R|Left|Right)\)?$", re.IGNORECASE)

@@ -13,7 +13,7 @@ from portal.documents.registry import DOCUMENTS, Document
 from portal.documents.rendering.printed import typeset
 from portal.documents.rendering.sizes import A4, PaperSize
 from portal.places import TEMPLATES
-from portal.plan.model import Plan
+from portal.plan.model import LEVEL_WORDS, Plan
 
 
 @cache
@@ -27,6 +27,7 @@ def environment() -> Environment:
         lstrip_blocks=True,
     )
     found.filters["typeset"] = typeset
+    found.globals["level_words"] = LEVEL_WORDS
     return found
 
 

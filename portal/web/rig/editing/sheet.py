@@ -95,7 +95,7 @@ AFTER_ROWS: tuple[Part, ...] = (
         "standing",
         "What always comes along",
         "Packs, batteries, tablets, a router, mains leads, and what the band's own PA consists of: each by name and"
-        " count. The pack list names them.",
+        " count. The packing list names them.",
         besides.draw_standing,
         besides.lay_standing,
         besides.read_standing,
