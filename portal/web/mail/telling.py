@@ -31,7 +31,7 @@ ALONE = WAYS_IN | {LINK}
 """What goes alone and at once."""
 
 _ASKED = {
-    "gig-asked": "The band asks for the gig. The house's list has it to be accepted or declined.",
+    "gig-asked": "The band asks for the gig. The house accepts or declines it in its list.",
     "gig-accepted": "The house accepted the gig. What its stage's sheet says stands in it.",
     "gig-declined": "The house declined the gig.",
 }

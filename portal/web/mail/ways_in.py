@@ -83,7 +83,7 @@ def _invitation(db: Session, key: bytes, settings: Settings, told: Outbox, now: 
         f"Join {band}",
         (
             f"{one_line(sender.name)} invites you to {band} on this portal.",
-            "Here a band settles with each house how its signals reach the desk.",
+            "Here a band agrees with each house how its signals reach the desk.",
             f"{ROLE_WORDS[made.role]}.",
             f"The link works once, until {say_exactly(made.expires, UTC)}.",
         ),
