@@ -75,7 +75,7 @@ def test_an_invitation_comes_by_email_and_works_once(
     assert (told["To"], told["Subject"]) == (NEW, "Join The Paper Lanterns")
     assert server.text() == (
         "Ada Example invites you to The Paper Lanterns on this portal.\n\n"
-        "Here a band settles with each house how its signals reach the desk.\n\n"
+        "Here a band agrees with each house how its signals reach the desk.\n\n"
         "Editor: changes rigs and gigs.\n\nThe link works once, until Wed 2 Dec 2026, 12:00 (UTC+00:00).\n\n"
         f"Join The Paper Lanterns: {ORIGIN}{opens(server)}\n\n"
         "-- \nThe Paper Lanterns gave this address to invite you.\n"
