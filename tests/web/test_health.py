@@ -88,7 +88,10 @@ def test_requests_plans_and_papers_are_counted(planned: Planned, monkeypatch: py
     before = [counted(**one) for one in looked_at]
     outcomes: list[Callable[[], bytes]] = [lambda: b"%PDF", busy]
     monkeypatch.setattr(planned.portal.papers, "render", lambda *_: outcomes.pop(0)())
-    statuses = [planned.band.get(f"{planned.gigs_base}/papers/patch-sheet.pdf").status_code for _ in range(2)]
+    statuses = [
+        planned.band.get(f"{planned.gigs_base}/papers/{document}.pdf").status_code
+        for document in ("patch-sheet", "stage-plot")
+    ]
     page = f"{planned.house_base}/questions/inputs"
     planned.house.send(page, {"inputs-free": "12"}, page=page)
     monkeypatch.setattr("portal.web.discussion.discussion.discussions.say", full)
