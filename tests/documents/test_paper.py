@@ -49,6 +49,10 @@ def row_texts(sheet: PatchSheet) -> list[str]:
     ]
 
 
+LEVELS = {"blocks": "blocker", "asks": "to confirm", "notes": "note"}
+"""What the paper calls a level."""
+
+
 def texts(part: object):
     """Every text of a sheet but its rows, the drawing of the code and the words that only fill tables evenly."""
     if isinstance(part, tuple):
@@ -56,7 +60,9 @@ def texts(part: object):
             yield from texts(one)
     elif hasattr(part, "__dataclass_fields__"):
         for name in part.__dataclass_fields__:
-            if name not in {"code", "language", "title", "columns", "rows"}:
+            if name == "level":
+                yield squash(LEVELS[getattr(part, name)])
+            elif name not in {"code", "language", "title", "columns", "rows"}:
                 yield from texts(getattr(part, name))
     elif isinstance(part, str):
         yield squash(typeset(part))
