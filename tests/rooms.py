@@ -82,8 +82,7 @@ ROOMS: Mapping[str, str] = {
     " tests/web/test_next_time.py tests/web/test_afterwards.py",
     "portal/web/house": "tests/web/test_house.py tests/web/test_house_spec.py tests/web/test_house_sheet.py"
     " tests/web/test_house_screen.py tests/web/test_impossible.py tests/web/test_inquiries.py tests/web/test_share.py",
-    "portal/web/mail": "tests/web/test_emails.py tests/web/test_email_pages.py tests/web/test_emails_killed.py"
-    " tests/web/test_ways_in_by_email.py",
+    "portal/web/mail": "tests/web/mail",
     "portal/web/questions": "tests/web/test_questions.py tests/web/test_left_out.py tests/web/test_seen.py",
     "portal/web/plan": "tests/web/test_plan.py tests/web/test_line.py tests/web/test_what_if.py"
     " tests/web/test_signoff.py tests/web/test_agreement.py tests/web/test_solves.py",

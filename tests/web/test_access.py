@@ -3,7 +3,7 @@
 import hmac
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import timedelta
 from uuid import uuid4
 
@@ -13,7 +13,7 @@ from fastapi.testclient import TestClient
 from httpx2 import Response
 
 from portal.plan.registry import RULES as REASONS
-from portal.settings import Settings, Smtp
+from portal.settings import Settings
 from portal.store import (
     calendar_feeds,
     discussions,
@@ -40,6 +40,7 @@ from tests.comparisons import a_comparison, compare_now
 from tests.planning import plan_now
 from tests.web.access_rules import ACTORS, RULES, rule_of
 from tests.web.conftest import ORIGIN
+from tests.web.mail.mail_server import sending_to
 from tests.web.test_guard import routes_of
 
 
@@ -300,7 +301,7 @@ def matrix(app: FastAPI, world: World, only: str = "") -> Matrix:
 @pytest.fixture
 def settings(settings: Settings) -> Settings:
     """A portal that may send emails, so that every route is there."""
-    return replace(settings, smtp=Smtp("127.0.0.1", 1, "", "portal@portal.example"))
+    return sending_to(1, settings)
 
 
 @pytest.fixture

@@ -3,7 +3,6 @@ the portal's own links.
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 import pytest
 from fastapi import FastAPI
@@ -11,7 +10,7 @@ from fastapi.testclient import TestClient
 from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import BrowserContext, Page
 
-from portal.settings import Settings, Smtp
+from portal.settings import Settings
 from portal.store import houses, plans
 from portal.store.database.session import Store
 from portal.web.frame import deps
@@ -24,6 +23,7 @@ from tests.builders import NOW, ABand
 from tests.web.conftest import ORIGIN, Browser
 from tests.web.crawl import ROUTES, Reach, Visited, crawl, kind_of, worth_a_look
 from tests.web.looks import LOW, NARROW, WIDER, Figures, examine, examine_colours, measure, tab_through
+from tests.web.mail.mail_server import sending_to
 from tests.web.world import World, make_world
 
 NOT_PAGES = {
@@ -70,7 +70,7 @@ def house_cookie(portal: deps.Portal, world: World) -> dict[str, str]:
 @pytest.fixture
 def settings(settings: Settings) -> Settings:
     """A portal that may send emails, so that every page is there."""
-    return replace(settings, smtp=Smtp("127.0.0.1", 1, "", "portal@portal.example"))
+    return sending_to(1, settings)
 
 
 @pytest.fixture

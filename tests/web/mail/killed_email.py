@@ -9,14 +9,12 @@ import shutil
 import smtplib
 import sys
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import datetime
 from itertools import count
 from pathlib import Path
 
 from portal.app import create_app
 from portal.jobs.loop import Jobs
-from portal.settings import Settings, Smtp
 from portal.store import discussions, emails
 from portal.store.database import session
 from portal.store.database.scopes import gig
@@ -27,6 +25,7 @@ from portal.web.mail.email_job import EMAILS, GATHERED
 from tests.builders import NOW
 from tests.planning import InThisProcess, waited_for
 from tests.web.killed_at import Patch, at, noting, settings_of
+from tests.web.mail.mail_server import sending_to
 
 
 def nth(number: int) -> Callable[..., bool]:
@@ -60,14 +59,9 @@ STEPS: dict[str, Callable[[], Patch]] = {
 }
 
 
-def with_mail(data: Path, port: int) -> Settings:
-    """The settings of a folder whose portal sends emails to a port of this machine."""
-    return replace(settings_of(data), smtp=Smtp("127.0.0.1", port, "", "portal@portal.example"))
-
-
 def a_portal(data: Path, port: int, now: datetime) -> Portal:
     """A portal that does nothing by itself."""
-    portal: Portal = create_app(with_mail(data, port), lambda: now, Jobs(), InThisProcess()).state.portal
+    portal: Portal = create_app(sending_to(port, settings_of(data)), lambda: now, Jobs(), InThisProcess()).state.portal
     return portal
 
 

@@ -6,7 +6,6 @@ import sqlite3
 import subprocess
 import sys
 from collections import Counter
-from collections.abc import Iterator
 from contextlib import closing
 from datetime import timedelta
 from pathlib import Path
@@ -18,16 +17,10 @@ from portal.store import emails
 from portal.web.frame.deps import Portal
 from portal.web.mail.email_job import GATHERED
 from tests.builders import NOW, ABand, a_gig, a_link
-from tests.web import killed_email
-from tests.web.mail_server import MailServer, mail_server
+from tests.web.mail import killed_email
+from tests.web.mail.mail_server import MailServer
 
 pytestmark = pytest.mark.slow
-
-
-@pytest.fixture
-def server() -> Iterator[MailServer]:
-    with mail_server() as made:
-        yield made
 
 
 def counted(database: Path) -> list[int]:
@@ -50,7 +43,7 @@ def test_a_deed_is_told_as_one_email(
     portal.store.close()
     target = tmp_path / "killed"
     target.mkdir()
-    program = [sys.executable, "-m", "tests.web.killed_email", str(settings.data), str(target), str(server.port)]
+    program = [sys.executable, "-m", "tests.web.mail.killed_email", str(settings.data), str(target), str(server.port)]
     ran = subprocess.run([*program, gig.id, band.user_id], check=True, capture_output=True, text=True, timeout=300)
     assert json.loads(ran.stdout) == dict.fromkeys(killed_email.STEPS, -signal.SIGKILL)
     kept = 0

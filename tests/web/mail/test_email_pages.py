@@ -1,8 +1,7 @@
 """The pages about emails: where each side is reached, a link sent by email, and emails stopped by one press."""
 
 import re
-from collections.abc import Callable, Iterator
-from dataclasses import replace
+from collections.abc import Callable
 from datetime import timedelta
 
 import pytest
@@ -19,36 +18,10 @@ from portal.web.frame.deps import Portal
 from portal.web.house import house_access
 from tests.builders import NOW, ABand, a_link
 from tests.web.conftest import ORIGIN, Browser, Clock
-from tests.web.mail_server import MailServer, mail_server
-from tests.web.test_emails import HOUSE, Scene
+from tests.web.mail.email_scene import HOUSE, Scene, press_stop, stop_address
+from tests.web.mail.mail_server import MailServer
 
 HOUSE_OWN = "own@house.example"
-
-
-@pytest.fixture
-def server() -> Iterator[MailServer]:
-    with mail_server() as made:
-        yield made
-
-
-@pytest.fixture
-def settings(settings: Settings, server: MailServer) -> Settings:
-    return replace(settings, smtp=Smtp("127.0.0.1", server.port, "", "portal@portal.example"))
-
-
-@pytest.fixture
-def scene(portal: Portal, clock: Clock, band: ABand, server: MailServer) -> Scene:
-    return Scene(portal, clock, band, server)
-
-
-def press_stop(browser: Browser, address: str) -> int:
-    """What a mail program's server sends on one click: no origin, no cookie."""
-    answer = browser.client.post(address, data={"List-Unsubscribe": "One-Click"}, headers={})
-    return answer.status_code
-
-
-def stop_address(server: MailServer) -> str:
-    return re.findall(rf"{ORIGIN}(/emails/stop/\S+)", server.text())[0]
 
 
 def test_one_press_stops_all_emails_to_an_address(scene: Scene, server: MailServer, browser: Browser) -> None:

@@ -4,11 +4,13 @@ import asyncio
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from email import message_from_bytes, policy
 from email.message import EmailMessage
 
 from aiosmtpd.smtp import SMTP
+
+from portal.settings import Settings, Smtp
 
 REPLIES = {
     "refuses": "550 5.1.1 No such address",
@@ -56,6 +58,11 @@ class MailServer:
         body = self.arrived[number].get_body(("plain",))
         assert body is not None
         return body.get_content().replace("\r\n", "\n")
+
+
+def sending_to(port: int, settings: Settings) -> Settings:
+    """The settings of a portal that sends its emails to a port of this machine."""
+    return replace(settings, smtp=Smtp("127.0.0.1", port, "", "portal@portal.example"))
 
 
 @contextmanager

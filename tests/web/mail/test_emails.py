@@ -4,111 +4,25 @@ does.
 
 import logging
 import re
-from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
 
 import pytest
-from sqlmodel import select
 
-from portal.settings import Settings, Smtp
-from portal.store import answers, discussions, emails, gigs, house_gigs, houses, links, signoffs
+from portal.settings import Smtp
+from portal.store import answers, discussions, emails, house_gigs, houses, links
 from portal.store.accounts import bands
 from portal.store.database.session import CannotWrite
 from portal.store.emails import Email, Outbox
-from portal.store.gigs import GigWords
 from portal.web.frame.access import id_in_token
 from portal.web.frame.deps import Portal
 from portal.web.mail import smtp
-from portal.web.mail.email_job import EMAILS, GATHERED, GIVEN_UP, REMINDERS
+from portal.web.mail.email_job import EMAILS, GIVEN_UP, REMINDERS
 from tests.builders import NOW, ABand, a_band, a_gig, a_link, an_answer
-from tests.planning import plan_now, waited_for
-from tests.web.conftest import Browser, Clock
-from tests.web.mail_server import MailServer, mail_server
-
-HOUSE = "noor@house.example"
-
-
-@pytest.fixture
-def server() -> Iterator[MailServer]:
-    with mail_server() as made:
-        yield made
-
-
-@pytest.fixture
-def settings(settings: Settings, server: MailServer) -> Settings:
-    return replace(settings, smtp=Smtp("127.0.0.1", server.port, "", "portal@portal.example"))
-
-
-class Scene:
-    """A gig with a link whose address the band gave; deeds of both sides; the job that sends, done by hand."""
-
-    def __init__(self, portal: Portal, clock: Clock, band: ABand, server: MailServer) -> None:
-        self.portal, self.clock, self.band, self.server = portal, clock, band, server
-        with portal.store.writing() as db:
-            self.gig = a_gig(db, band)
-            self.link = a_link(db, self.gig, band)
-            emails.give_address(db, f"link:{self.link.id}", HOUSE, "band", NOW)
-        self.page = f"/gigs/{self.gig.id}/emails"
-
-    def comment(self, party: str) -> None:
-        by = {"user_id": self.band.user_id} if party == "band" else {"link_id": self.link.id}
-        with self.portal.store.writing() as db:
-            discussions.say(
-                db, gig_id=self.gig.id, party=party, author="A", words="Secret words.", now=self.clock.now, **by
-            )
-
-    def house_sends(self) -> None:
-        with self.portal.store.writing() as db:
-            answers.send(db, self.gig.id, self.link.id, self.clock.now)
-
-    def sign(self, party: str) -> None:
-        by = {"user_id": self.band.user_id} if party == "band" else {"link_id": self.link.id}
-        with self.portal.store.writing() as db:
-            stored = plan_now(db, self.gig, self.clock.now)
-            signer = signoffs.Signer(party, "A", "leader", **by)
-            signoffs.sign(db, stored, signer, statement_version="1", ticked=(), now=self.clock.now)
-
-    def load_in(self, minutes: int) -> None:
-        with self.portal.store.writing() as db:
-            mine = gigs.of_link(db, self.gig.id)
-            told = {field: getattr(mine, field) for field in GigWords.__dataclass_fields__ if field != "times"}
-            words = GigWords(**told, times={**mine.minutes, "load-in": minutes})
-            assert gigs.save(db, mine, mine.version, words, self.clock.now, actor=f"user:{self.band.user_id}")
-
-    def work(self, job=EMAILS) -> None:
-        """Do what is due, as often as something is."""
-        done = set()
-        while True:
-            with self.portal.store.reading() as db:
-                left = [one for one in job.due(db, self.clock.now) if one not in done]
-            if not left:
-                return
-            for one in left:
-                waited_for(job.do(self.portal, one))
-                done.add(one)
-
-    def later(self, **by: int) -> None:
-        """Some time goes by, and what is ready is sent."""
-        self.clock.now += timedelta(**by)
-        self.work()
-
-    def gathered(self) -> None:
-        """The time in which things are gathered goes by, and what is ready is sent."""
-        self.clock.now += GATHERED
-        self.work()
-
-    def rows(self, table: type) -> list:
-        with self.portal.store.reading() as db:
-            return list(db.exec(select(table)).all())
-
-    def states(self) -> list[tuple[str, str, int]]:
-        return [(row.state, row.why, row.tries) for row in self.rows(Email)]
-
-
-@pytest.fixture
-def scene(portal: Portal, clock: Clock, band: ABand, server: MailServer) -> Scene:
-    return Scene(portal, clock, band, server)
+from tests.planning import plan_now
+from tests.web.conftest import Browser
+from tests.web.mail.email_scene import HOUSE, Scene
+from tests.web.mail.mail_server import MailServer
 
 
 def test_several_things_come_in_one_email(scene: Scene, server: MailServer) -> None:

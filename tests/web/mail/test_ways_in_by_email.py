@@ -1,47 +1,26 @@
 """Ways in that come by email: an invitation to a band, and a link to a new password."""
 
 import re
-from collections.abc import Callable, Iterator
-from dataclasses import replace
+from collections.abc import Callable
 
-import pytest
 from sqlalchemy import event
 from sqlmodel import select
 
 from portal import admin_commands
-from portal.settings import Settings, Smtp
 from portal.store.accounts import bands
 from portal.store.accounts.invitations import Invitation
 from portal.store.emails import Email, EmailAddress, Outbox
 from portal.store.record import erasing
 from portal.web.frame.access import INVITATION_LASTS, RESET_LINK_LASTS
-from portal.web.frame.deps import Portal
 from tests.builders import ABand
 from tests.web.conftest import ORIGIN, Browser, Clock
-from tests.web.mail_server import MailServer, mail_server
-from tests.web.test_email_pages import press_stop, stop_address
-from tests.web.test_emails import Scene
+from tests.web.mail.email_scene import Scene, press_stop, stop_address
+from tests.web.mail.mail_server import MailServer
 
 NEW = "bo@band.example"
 NEW_PASSWORD = "a long walk home after the show"
 JOIN = {"name": "Bo Example", "email": NEW, "password_new": NEW_PASSWORD}
 RECOVER = "/recover/email"
-
-
-@pytest.fixture
-def server() -> Iterator[MailServer]:
-    with mail_server() as made:
-        yield made
-
-
-@pytest.fixture
-def settings(settings: Settings, server: MailServer) -> Settings:
-    return replace(settings, smtp=Smtp("127.0.0.1", server.port, "", "portal@portal.example"))
-
-
-@pytest.fixture
-def scene(portal: Portal, clock: Clock, band: ABand, server: MailServer) -> Scene:
-    return Scene(portal, clock, band, server)
 
 
 def invite(browser: Browser, address: str = NEW) -> str:
@@ -50,16 +29,24 @@ def invite(browser: Browser, address: str = NEW) -> str:
     return answer.text
 
 
-def ask(browser: Browser, address: str) -> tuple[int, str]:
+def ask(browser: Browser, address: str) -> str:
     answer = browser.send(RECOVER, {"email": address}, page=RECOVER)
     assert (answer.status_code, answer.headers["location"]) == (303, f"{RECOVER}?done=yes")
-    return answer.status_code, browser.get(answer.headers["location"]).text
+    return browser.get(answer.headers["location"]).text
 
 
 def opens(server: MailServer, number: int = -1) -> str:
     """The one address in an email that is not its stop."""
     (found,) = re.findall(rf"{ORIGIN}(/(?:join|new-password)/\S+)", server.text(number))
     return found
+
+
+def both_ways(scene: Scene, inviting: Browser, asking: Browser) -> list[str]:
+    """The addresses of an invitation and of a link to a new password, which came by email."""
+    invite(inviting)
+    ask(asking, scene.band.email)
+    scene.work()
+    return [opens(scene.server, number) for number in range(2)]
 
 
 def test_an_invitation_comes_by_email_and_works_once(
@@ -211,7 +198,7 @@ def test_nobody_learns_who_has_an_account(
 
         browser = another()
         event.listen(scene.portal.store.engine, "before_cursor_execute", hear)
-        pages = [re.sub(r'value="[\w-]{20,}"', "", ask(browser, address)[1]) for _ in range(4)]
+        pages = [re.sub(r'value="[\w-]{20,}"', "", ask(browser, address)) for _ in range(4)]
         event.remove(scene.portal.store.engine, "before_cursor_execute", hear)
         return pages, said
 
@@ -258,14 +245,11 @@ def test_a_new_password_comes_although_emails_were_stopped_or_refused(
 
 
 def test_no_token_and_no_address_is_stored_or_logged(
-    scene: Scene, server: MailServer, signed_in: Browser, browser: Browser, band: ABand, caplog
+    scene: Scene, signed_in: Browser, browser: Browser, band: ABand, caplog
 ) -> None:
     """The address of an invitation stands in its one row; of the tokens nothing is stored."""
     caplog.set_level("DEBUG", "portal")
-    invite(signed_in)
-    ask(browser, band.email)
-    scene.work()
-    tokens = [opens(server, number).rsplit("/", 1)[1] for number in range(2)]
+    tokens = [path.rsplit("/", 1)[1] for path in both_ways(scene, signed_in, browser)]
     content = scene.portal.settings.database.read_bytes()
     logged = "\n".join(record.getMessage() for record in caplog.records if record.name.startswith("portal"))
     assert [token for token in tokens if token.encode() in content or token in logged] == []
@@ -273,14 +257,9 @@ def test_no_token_and_no_address_is_stored_or_logged(
     assert all(NEW not in f"{row!r}" and band.email not in f"{row!r}" for row in scene.rows(Outbox) + scene.rows(Email))
 
 
-def test_made_up_ways_in_open_nothing(
-    scene: Scene, server: MailServer, signed_in: Browser, browser: Browser, band: ABand
-) -> None:
+def test_made_up_ways_in_open_nothing(scene: Scene, signed_in: Browser, browser: Browser) -> None:
     """An id with any other ending is as unknown as none; a way of one kind opens none of the other."""
-    invite(signed_in)
-    ask(browser, band.email)
-    scene.work()
-    join, password = (path.rsplit("/", 1)[1] for path in sorted(opens(server, number) for number in range(2)))
+    join, password = (path.rsplit("/", 1)[1] for path in sorted(both_ways(scene, signed_in, browser)))
     never = browser.get("/join/never-made")
     for path in (
         f"/join/{password}",
@@ -292,18 +271,16 @@ def test_made_up_ways_in_open_nothing(
 
 
 def test_all_of_it_is_erased_with_band_and_account(
-    scene: Scene, server: MailServer, signed_in: Browser, browser: Browser, band: ABand
+    scene: Scene, signed_in: Browser, browser: Browser, band: ABand
 ) -> None:
     """Address, what waits and what was sent; whoever owns the account takes the address along before."""
-    invite(signed_in)
-    ask(browser, band.email)
-    scene.work()
+    ways = both_ways(scene, signed_in, browser)
     assert NEW in signed_in.get("/account/given.json").text
     with scene.portal.store.writing() as db:
         erasing.of_user(db, band.user_id, scene.clock.now)
         assert [row.who for row in db.exec(select(EmailAddress))] == []
         assert [table for table in (Outbox, Email, Invitation) if db.exec(select(table)).first()] == []
-    assert browser.get(opens(server, 0)).status_code == browser.get(opens(server, 1)).status_code == 404
+    assert [browser.get(path).status_code for path in ways] == [404, 404]
 
 
 def test_somebody_of_no_band_sets_a_new_password(
