@@ -7,12 +7,12 @@ import pytest
 
 from portal.documents.rendering.drafts import Drafts
 from portal.plan.result.stage import Stage
-from portal.store import answers, gigs, planning, stages
+from portal.store import gigs, planning, stages
 from portal.store.accounts.bands import Band
 from portal.store.database.session import Session
 from portal.store.planning import Wish
 from portal.web.frame.deps import Portal
-from tests.builders import NOW, ABand
+from tests.builders import NOW, ABand, an_answer
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare
 
@@ -67,16 +67,7 @@ def called(planned: Planned, db: Session) -> None:
 
 
 def told(planned: Planned, db: Session) -> None:
-    answers.give(
-        db,
-        gig_id=planned.gig.id,
-        question="contact-name",
-        state="answered",
-        value="Robin Example",
-        party="house",
-        link_id=planned.link.id,
-        now=NOW,
-    )
+    an_answer(db, planned.gig.id, "contact-name", "Robin Example", link_id=planned.link.id)
 
 
 def drew(planned: Planned, db: Session) -> None:
