@@ -232,6 +232,13 @@ def address(settings: Settings, clock: Clock) -> Iterator[str]:
         thread.join()
 
 
+def sign_in(page: Page, band: ABand) -> None:
+    """Fill in and send the form of the sign-in page that is open, as the owner of a band."""
+    page.fill("#email", band.email)
+    page.fill("#password", PASSWORD)
+    page.click("main button")
+
+
 @pytest.fixture(scope="session")
 def chromium() -> Iterator[Chromium]:
     """The system's browser, which talks to nobody but the portal."""

@@ -4,9 +4,11 @@ import re
 from html.parser import HTMLParser
 
 from httpx2 import Response
+from playwright.sync_api import Page
 
 from portal.store import rigs
-from tests.web.conftest import ORIGIN, Browser
+from tests.builders import ABand
+from tests.web.conftest import ORIGIN, Browser, Open, sign_in
 
 Fields = dict[str, list[str]]
 
@@ -81,3 +83,11 @@ def summary(text: str) -> list[tuple[str, str]]:
 
 def rows_of(club_rig: rigs.BandRig) -> str:
     return f"/rigs/{club_rig.id}"
+
+
+def in_a_browser(open_page: Open, band: ABand, rig: rigs.BandRig, **options: object) -> Page:
+    """The rows of a rig as its owner sees them in a real browser."""
+    page = open_page(f"/sign-in?then={rows_of(rig)}", **options)
+    sign_in(page, band)
+    page.locator("#row1-label").wait_for()
+    return page

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import expect
 
 from portal.exchange.example import example_rig
 from portal.plan.input.rig import Rig
@@ -13,10 +13,10 @@ from portal.store import rigs
 from portal.store.database.session import Store
 from portal.web.frame import deps
 from portal.web.rig.editing.sheet import FOLDS, PARTS
-from tests.builders import PASSWORD, ABand, a_rig, a_stored_rig
+from tests.builders import ABand, a_rig, a_stored_rig
 from tests.web.conftest import Browser, Open
 from tests.web.looks import NARROW, WIDER, Figures, examine, examine_colours, measure
-from tests.web.rig_forms import fill, form_of, rows_of, send, summary
+from tests.web.rig_forms import fill, form_of, in_a_browser, rows_of, send, summary
 
 MOST_FOLDS = 5
 
@@ -255,15 +255,6 @@ def test_drawing_is_braked(signed_in: Browser, club_rig: rigs.BandRig, portal: d
     fields = form_of(signed_in.get(page), page)
     portal.wiring_limiter.most = 2
     assert [send(signed_in, f"{page}/wiring", fields).status_code for _ in range(3)] == [200, 200, 204]
-
-
-def in_a_browser(open_page: Open, band: ABand, rig: rigs.BandRig, **options: object) -> Page:
-    page = open_page(f"/sign-in?then={rows_of(rig)}", **options)
-    page.fill("#email", band.email)
-    page.fill("#password", PASSWORD)
-    page.click("main button")
-    page.locator("#row1-label").wait_for()
-    return page
 
 
 @pytest.mark.browser

@@ -12,9 +12,9 @@ from portal.store import rigs
 from portal.store.database.session import Store
 from portal.web.rig.editing.rig_sheet import FIRST_BLANKS
 from portal.web.rig.editing.row_actions import MORE_BLANKS
-from tests.builders import PASSWORD, ABand, a_rig, a_stored_rig
+from tests.builders import ABand, a_rig, a_stored_rig
 from tests.web.conftest import Browser, Open
-from tests.web.rig_forms import fill, rows_of, summary
+from tests.web.rig_forms import fill, in_a_browser, rows_of, summary
 
 LABELS = (
     *("Kick in", "Kick out", "Snare top", "Snare bottom", "Hat", "Rack tom", "Floor tom", "OH L", "OH R"),
@@ -108,13 +108,8 @@ PASTE = """(text) => {
 def newcomer(open_page: Open, store: Store, band: ABand) -> tuple[Newcomer, str]:
     """Somebody signed in before an empty rig."""
     with store.writing() as db:
-        rig_id = a_stored_rig(db, band, Rig()).id
-    page: Page = open_page(f"/sign-in?then=/rigs/{rig_id}")
-    page.fill("#email", band.email)
-    page.fill("#password", PASSWORD)
-    page.click("main button")
-    page.locator("#row1-label").wait_for()
-    return Newcomer(page), rig_id
+        rig = a_stored_rig(db, band, Rig())
+    return Newcomer(in_a_browser(open_page, band, rig)), rig.id
 
 
 def is_whole(rig: Rig) -> bool:

@@ -4,7 +4,7 @@ import pytest
 from playwright.sync_api import Page, Route, expect
 
 from tests.builders import PASSWORD, ABand
-from tests.web.conftest import Open
+from tests.web.conftest import Open, sign_in
 
 pytestmark = pytest.mark.browser
 
@@ -64,9 +64,7 @@ def swap_form(page: Page) -> None:
 
 def signed_in(open_page: Open, band: ABand) -> Page:
     page = open_page("/sign-in?then=/account")
-    page.fill("#email", band.email)
-    page.fill("#password", PASSWORD)
-    page.click("main button")
+    sign_in(page, band)
     page.get_by_role("heading", name="Your account").wait_for()
     return page
 

@@ -7,9 +7,9 @@ from portal.store import answers, discussions, gigs
 from portal.store.database.session import Store
 from portal.web.frame.access import new_token, token_hash
 from portal.web.frame.links import path_to
-from tests.builders import NOW, PASSWORD, ABand, a_gig, a_link, an_answer
+from tests.builders import NOW, ABand, a_gig, a_link, an_answer
 from tests.planning import plan_now
-from tests.web.conftest import Open
+from tests.web.conftest import Open, sign_in
 
 pytestmark = pytest.mark.browser
 
@@ -41,9 +41,7 @@ def a_talked_of_gig(store: Store, band: ABand) -> tuple[gigs.Gig, str, str]:
 
 def as_band(open_page: Open, band: ABand, **options: object) -> Page:
     page = open_page("/sign-in", **options)
-    page.fill("#email", band.email)
-    page.fill("#password", PASSWORD)
-    page.click("main button")
+    sign_in(page, band)
     page.get_by_role("heading", name="Gigs").wait_for()
     return page
 

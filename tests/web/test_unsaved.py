@@ -6,24 +6,15 @@ from playwright.sync_api import Page, expect
 from portal.plan.input.rig import Rig
 from portal.store import rigs
 from portal.store.database.session import Store
-from tests.builders import PASSWORD, ABand, a_stored_rig
+from tests.builders import ABand, a_stored_rig
 from tests.web.conftest import Browser, Open
-from tests.web.rig_forms import form_of, rows_of, send
+from tests.web.rig_forms import form_of, in_a_browser, rows_of, send
 
 pytestmark = pytest.mark.browser
 
 OFFER = "#typed-before"
 LEAVES = "() => !dispatchEvent(new Event('beforeunload', { cancelable: true }))"
 """True where the browser would ask before it leaves the page."""
-
-
-def opened(open_page: Open, band: ABand, rig: rigs.BandRig, **options: object) -> Page:
-    page = open_page(f"/sign-in?then={rows_of(rig)}", **options)
-    page.fill("#email", band.email)
-    page.fill("#password", PASSWORD)
-    page.click("main button")
-    page.locator("#row1-label").wait_for()
-    return page
 
 
 def away_and_back(page: Page, rig: rigs.BandRig) -> None:
@@ -42,7 +33,7 @@ def test_what_was_typed_is_offered_again_until_it_is_saved(
     """Rows, more rows than the page shows at first, and a part from a fold come back as they were typed, and nothing
     is saved by it; after a save nothing is offered.
     """
-    page = opened(open_page, band, club_rig)
+    page = in_a_browser(open_page, band, club_rig)
     expect(page.locator(OFFER)).to_be_hidden()
     page.get_by_role("button", name="Splitters and looms").click()
     page.locator("#loom1-name").fill("Long one")
@@ -73,7 +64,7 @@ def test_what_was_typed_is_offered_again_until_it_is_saved(
 
 def test_what_a_deed_did_is_kept_as_well(open_page: Open, band: ABand, club_rig: rigs.BandRig) -> None:
     """A row that was copied and nothing typed since is offered again; opening a fold alone leaves nothing behind."""
-    page = opened(open_page, band, club_rig)
+    page = in_a_browser(open_page, band, club_rig)
     page.get_by_role("button", name="Splitters and looms").click()
     page.locator("#loom1-name").wait_for()
     away_and_back(page, club_rig)
@@ -88,7 +79,7 @@ def test_what_a_deed_did_is_kept_as_well(open_page: Open, band: ABand, club_rig:
 @pytest.mark.parametrize("how", ["drop", "sign out"])
 def test_what_is_not_wanted_goes(open_page: Open, band: ABand, club_rig: rigs.BandRig, how: str) -> None:
     """Dropped by its button, or with the session, it is gone from the browser."""
-    page = opened(open_page, band, club_rig)
+    page = in_a_browser(open_page, band, club_rig)
     page.fill("#row1-label", "Boom")
     away_and_back(page, club_rig)
     expect(page.locator(OFFER)).to_be_visible()
@@ -101,7 +92,7 @@ def test_an_older_one_is_not_typed_over(open_page: Open, band: ABand, club_rig: 
     """While nobody has taken or dropped it, it stays; what is typed beside it is not kept, and the browser asks before
     it leaves the page.
     """
-    page = opened(open_page, band, club_rig)
+    page = in_a_browser(open_page, band, club_rig)
     page.fill("#row1-label", "Boom")
     assert not page.evaluate(LEAVES)
     away_and_back(page, club_rig)
@@ -120,7 +111,7 @@ def test_a_browser_that_keeps_nothing_asks_before_it_leaves(
     open_page: Open, band: ABand, club_rig: rigs.BandRig
 ) -> None:
     """Where the browser refuses to store, it asks; after a save it does not."""
-    page = opened(open_page, band, club_rig)
+    page = in_a_browser(open_page, band, club_rig)
     page.evaluate("() => { Storage.prototype.setItem = () => { throw new Error(); }; }")
     assert not page.evaluate(LEAVES)
     page.fill("#row1-label", "Boom")
@@ -134,7 +125,7 @@ def test_what_was_typed_on_an_older_revision_is_held_against_the_newest(
     open_page: Open, band: ABand, club_rig: rigs.BandRig, signed_in: Browser, store: Store
 ) -> None:
     """Somebody saved meanwhile: the save of what was put back says what differs, and nothing of theirs is lost."""
-    page = opened(open_page, band, club_rig)
+    page = in_a_browser(open_page, band, club_rig)
     page.fill("#row1-label", "Boom")
     page.goto("/rigs")
     fields = form_of(signed_in.get(rows_of(club_rig)), rows_of(club_rig))
@@ -149,7 +140,7 @@ def test_what_was_typed_on_an_older_revision_is_held_against_the_newest(
 
 def test_without_script_the_sheet_is_as_it_was(open_page: Open, band: ABand, club_rig: rigs.BandRig) -> None:
     """Nothing is offered and nothing stands in the way."""
-    page = opened(open_page, band, club_rig, java_script_enabled=False)
+    page = in_a_browser(open_page, band, club_rig, java_script_enabled=False)
     expect(page.locator(OFFER)).to_be_hidden()
     page.fill("#row1-label", "Boom")
     page.get_by_role("button", name="Save rig").first.click()
@@ -162,7 +153,7 @@ def test_an_entry_of_long_ago_goes_by_itself(
     """What nobody came back for in two weeks is neither offered nor kept."""
     with store.writing() as db:
         other = a_stored_rig(db, band, Rig(name="Other"))
-    page = opened(open_page, band, club_rig)
+    page = in_a_browser(open_page, band, club_rig)
     page.fill("#row1-label", "Boom")
     page.goto("/rigs")
     page.evaluate("""() => { for (const key of Object.keys(localStorage)) {
