@@ -89,10 +89,16 @@ def test_there_are_writers() -> None:
 @pytest.mark.parametrize(
     ("module", "name"), WRITERS, ids=[f"{m.removeprefix('portal.store.')}.{n}" for m, n in WRITERS]
 )
-def test_a_write_without_its_scope_fails(store: Store, module: str, name: str) -> None:
+def test_a_write_without_its_scope_fails(
+    store: Store, module: str, name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """Each function that writes refuses a transaction that has not taken the scope it writes to, before it has changed
-    anything. Another gig's, band's, house's or account's scope does not help.
+    anything or made a file. Another gig's, band's, house's or account's scope does not help.
     """
+    # A stand-in is a path as well, relative to here.
+    here = tmp_path / "empty"
+    here.mkdir()
+    monkeypatch.chdir(here)
     with store.writing() as db:
         band = a_band(db)
         gig = a_gig(db, band)
@@ -114,6 +120,7 @@ def test_a_write_without_its_scope_fails(store: Store, module: str, name: str) -
         assert not db.new
         assert not db.dirty
         assert "events" not in db.info
+        assert list(here.iterdir()) == []
 
 
 def test_nothing_outside_the_store_writes() -> None:
