@@ -96,4 +96,4 @@ def test_minutes_are_those_of_the_cells(compared: Compared) -> None:
             if was.loss != NOTHING:
                 more += count * (next(cells).minutes - was.minutes)
                 gigs += count
-        assert abs(one.minutes - more / gigs) <= 0.5
+        assert one.minutes == round(more / gigs)

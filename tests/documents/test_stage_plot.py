@@ -218,8 +218,9 @@ def test_where_the_bands_mixer_makes_the_mix_its_inputs_stand_on_the_plot():
     assert any(word.startswith("input") for word in said_of)
     assert not any(word.startswith("line") for word in said_of)
     eli = next(row for row in drawn.people if row.player == "Eli")
-    number = next(one.mixer_input for one in plan.ear_inputs if one.label == "Voice Eli")
-    assert f"mixer input {number})" in eli.sources or f"{number})" in eli.sources
+    numbers = {one.label: one.mixer_input for one in plan.ear_inputs}
+    assert (numbers["Bass DI"], numbers["Voice Eli"]) == (10, 19)
+    assert eli.sources == "Bass DI, Voice Eli (lines 1–2, mixer inputs 10, 19)"
 
 
 def test_power_drops_are_drawn_and_counted():
