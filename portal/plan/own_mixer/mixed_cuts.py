@@ -12,6 +12,7 @@ from portal.plan.input.rig import Source
 from portal.plan.model import Cut, EarInput, Line, RackDies, Route
 from portal.plan.options.routing_policy import capture_of, role_of
 from portal.plan.own_mixer.mixed_tonight import MIXED_BY_THE_BAND
+from portal.plan.own_mixer.mixer_switches import switch_of
 
 DEAD_INPUTS = 3
 """So many dead inputs are planned for; more than that is another mixer."""
@@ -75,18 +76,18 @@ def _switched_there(number: int, facts: Facts, others: tuple[EarInput, ...]) -> 
     """What is done about 48 V at the input that a plug moves to; where a switch feeds several inputs, ``others`` on it
     decide.
     """
-    size = facts.rig.mixer.phantom_banks
-    on_its_switch = [] if size in (None, 1) else [row for row in others if _one_switch(row.mixer_input, number, size)]
+    mixer = facts.rig.mixer
+    switch = switch_of(number, mixer)
+    on_its_switch = [
+        row
+        for row in others
+        if switch is not None and row.mixer_input is not None and switch_of(row.mixer_input, mixer) == switch
+    ]
     if any(row.phantom == "band" for row in on_its_switch):
         return f"48 V stays on at mixer input {number}: never for a receiver, a ribbon or a line output"
     if any(row.phantom == "never" for row in on_its_switch):
         return f"48 V stays off at mixer input {number}: only for a source whose row does not say “ON, band”"
     return f"48 V on at mixer input {number} only if the source's row says “ON, band”"
-
-
-def _one_switch(one: int | None, other: int, size: int | None) -> bool:
-    """Whether two inputs of the band's mixer share a 48 V switch; one for all has no size."""
-    return one is not None and (not size or (one - 1) // size == (other - 1) // size)
 
 
 def _gives_way(source: Source) -> bool:

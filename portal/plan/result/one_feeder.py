@@ -11,6 +11,7 @@ from portal.plan.input.facts import Facts
 from portal.plan.model import AT_THE_DESK, Line
 from portal.plan.options.routing_policy import needs_phantom
 from portal.plan.own_mixer.mixed_tonight import plugged_in
+from portal.plan.own_mixer.mixer_switches import switch_of
 from portal.plan.result.transformers import has_transformer, on_a_live_switch
 
 
@@ -33,11 +34,10 @@ def with_one_feeder(lines: Sequence[Line], facts: Facts) -> tuple[Line, ...]:
 
 def _held_on(reached: set[str], facts: Facts) -> set[str]:
     """Those of these sources whose switch on the band's mixer has to be on for another one."""
-    size = facts.rig.mixer.phantom_banks
-    if size in (None, 1):
-        return set()
-    banks: dict[int, set[str]] = {}
+    fed: dict[int, set[str]] = {}
     for source in facts.rig.source:
         if plugged_in(source) and source.mixer_input and needs_phantom(source) == "yes":
-            banks.setdefault((source.mixer_input - 1) // size if size else 0, set()).add(source.key)
-    return {key for bank in banks.values() if bank - reached for key in bank & reached}
+            switch = switch_of(source.mixer_input, facts.rig.mixer)
+            if switch is not None:
+                fed.setdefault(switch, set()).add(source.key)
+    return {key for there in fed.values() if there - reached for key in there & reached}

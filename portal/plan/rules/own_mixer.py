@@ -4,18 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from portal.plan.input.rig import Source
 from portal.plan.model import Fact, Level, Route
 from portal.plan.options.routing_policy import needs_phantom, never_phantom
 from portal.plan.own_mixer.mixed_tonight import NO_DESK, plugged_in
 from portal.plan.own_mixer.mixer_patch import main_outs
+from portal.plan.own_mixer.mixer_switches import switch_of
 from portal.plan.registry import Finding, check
 from portal.plan.result.unchecked_plan import UncheckedPlan, named
-
-
-def _bank(source: Source, size: int) -> int:
-    """The switch that an input hangs on; one for all is bank 0."""
-    return ((source.mixer_input or 1) - 1) // size if size else 0
 
 
 @check(
@@ -28,21 +23,24 @@ def own_48_v_bank_clash(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A ribbon microphone, a wireless receiver or a line output in a powered bank can be damaged. Plug it into an input of another bank, or put an isolating
     transformer before it. Example: eight inputs on one switch, overheads on 6 and 7, the receiver on 8.
     """
-    size = unchecked.facts.rig.mixer.phantom_banks
-    if size in (None, 1):
-        return
-    size = size or 0
-    into = [source for source in unchecked.sources() if source.mixer_input and plugged_in(source)]
-    fed = [source for source in into if needs_phantom(source) == "yes"]
-    live = {_bank(source, size) for source in fed}
-    harmed = [source for source in into if never_phantom(source) and _bank(source, size) in live]
+    mixer = unchecked.facts.rig.mixer
+    into = [
+        (source, switch)
+        for source in unchecked.sources()
+        if source.mixer_input and plugged_in(source)
+        for switch in [switch_of(source.mixer_input, mixer)]
+        if switch is not None
+    ]
+    fed = [(source, switch) for source, switch in into if needs_phantom(source) == "yes"]
+    live = {switch for _, switch in fed}
+    harmed = [(source, switch) for source, switch in into if never_phantom(source) and switch in live]
     if harmed:
-        banks = {_bank(source, size) for source in harmed}
-        said = f"in banks of {size}" if size else "for all inputs at once"
+        hit = {switch for _, switch in harmed}
+        said = f"in banks of {mixer.phantom_banks}" if mixer.phantom_banks else "for all inputs at once"
         parameters = {
             "how": said,
-            "fed": named(source.label for source in fed if _bank(source, size) in banks),
-            "harmed": named(source.label for source in harmed),
+            "fed": named(source.label for source, switch in fed if switch in hit),
+            "harmed": named(source.label for source, _ in harmed),
         }
         yield Finding(parameters, (Fact("phantom-banks", said, "rig"),))
 
