@@ -123,7 +123,7 @@ def tries(one: Visitor) -> None:
     one.try_out()
     one.save(5, 10)
     # A holder opens what-if thirty times in five minutes, and this one opens it twice each time.
-    time.sleep(16)
+    time.sleep(24)
 
 
 def test_three_browsers(tmp_path: Path, migrated: Path) -> None:
