@@ -12,12 +12,12 @@ from portal.plan.model import AT_THE_DESK, Line
 from portal.plan.options.routing_policy import needs_phantom
 from portal.plan.own_mixer.mixed_tonight import plugged_in
 from portal.plan.own_mixer.mixer_switches import switch_of
-from portal.plan.result.transformers import has_transformer, on_a_live_switch
+from portal.plan.result.transformers import behind_a_transformer, on_a_live_switch
 
 
 def reached_by_the_house(line: Line, lines: Sequence[Line], facts: Facts) -> bool:
     """Whether the house's 48 V, on for another line, gets through a direct leg to what the band's rack feeds."""
-    direct = line.path.kind == "split" and line.path.output.startswith("direct") and not has_transformer(line, facts)
+    direct = line.path.kind == "split" and not behind_a_transformer(line, facts)
     return direct and line.phantom in ("band", "splitter") and on_a_live_switch(line, lines, facts)
 
 

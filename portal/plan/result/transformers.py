@@ -15,6 +15,11 @@ def has_transformer(line: Line, facts: Facts) -> bool:
     return line.transformer or _asks_for_one(line, facts)
 
 
+def behind_a_transformer(line: Line, facts: Facts) -> bool:
+    """Whether a transformer, the splitter's or a loose one, parts a line from the house: none passes 48 V."""
+    return line.path.output.startswith("isolated") or has_transformer(line, facts)
+
+
 def with_transformers(lines: Sequence[Line], facts: Facts) -> tuple[Line, ...]:
     """The lines, those marked in which a transformer lies: every line from the rack where the house requires it; the
     band's own mix; outputs of the band's mixer on a 48 V switch that has to be on, where the band owns enough.

@@ -44,6 +44,12 @@ class UncheckedPlan:
         return self.route in MIXED_BY_THE_BAND
 
 
+def mixer_inputs(numbers: Iterable[int | None], unnumbered: str) -> str:
+    """Inputs of the band's mixer: "mixer input 3", "mixer inputs 3, 9-11"; ``unnumbered`` where none has a number."""
+    found = tuple(sorted({number for number in numbers if number}))
+    return f"mixer {'input' if len(found) == 1 else 'inputs'} {write_numbers(found)}" if found else unnumbered
+
+
 def inputs(lines: Iterable[Line]) -> str:
     """Where lines arrive at the house: "stage box input 3", "stage box inputs 3, 9-11" or "stage box inputs A 3 and B
     1-4"; at a PA without a desk "the PA's inputs".

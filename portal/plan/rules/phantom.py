@@ -4,14 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from portal.plan.input.answer_kinds import write_numbers
 from portal.plan.model import MIXER_OUTPUTS, NEVER, Fact, Level, Line
 from portal.plan.options.routing_policy import capture_of, needs_phantom
 from portal.plan.registry import Finding, check
 from portal.plan.result.one_feeder import reached_by_the_house
 from portal.plan.result.routing import harmed_at_the_desk, phantom_of
-from portal.plan.result.transformers import bank_name, has_transformer, on_a_live_switch, on_one_switch
-from portal.plan.result.unchecked_plan import UncheckedPlan, inputs, named
+from portal.plan.result.transformers import (
+    bank_name,
+    behind_a_transformer,
+    has_transformer,
+    on_a_live_switch,
+    on_one_switch,
+)
+from portal.plan.result.unchecked_plan import UncheckedPlan, inputs, mixer_inputs, named
 
 P48_LIMIT_MA = 10.0
 """Most that one P48 input has to deliver (IEC 61938, quoted in a tutorial at the AES 129th Convention, 2010)."""
@@ -20,11 +25,7 @@ P48_LIMIT_MA = 10.0
 def _fed_by_band(unchecked: UncheckedPlan, *, isolated: bool) -> list[Line]:
     """The lines that the band's rack feeds, those behind a transformer (the splitter's or a loose one) or the others."""
     fed = [line for line in unchecked.lines if line.phantom == "band" and line.path.kind == "split"]
-    return [
-        line
-        for line in fed
-        if (line.path.output.startswith("isolated") or has_transformer(line, unchecked.facts)) is isolated
-    ]
+    return [line for line in fed if behind_a_transformer(line, unchecked.facts) is isolated]
 
 
 def _labelled(lines: list[Line]) -> dict[str, str]:
@@ -97,16 +98,10 @@ def house_feeds_direct_legs(unchecked: UncheckedPlan) -> Iterable[Finding]:
     if pairs:
         there = {other.line for line in pairs for other in on_one_switch(line, lines, facts)}
         others = [line for line in lines if line.line in there and line.phantom == "house" and line not in pairs]
-        parameters = _labelled(pairs) | {"others": named(line.label for line in others), "mixer": _at_the_mixer(pairs)}
+        mixer = mixer_inputs((line.mixer_input for line in pairs), "the band's mixer")
+        parameters = _labelled(pairs) | {"others": named(line.label for line in others), "mixer": mixer}
         parameters |= {"them": "it", "legs": "leg"} if len(pairs) == 1 else {"them": "them", "legs": "legs"}
         yield Finding(parameters, (facts.fact("phantom-switching"), _rig_phantom(pairs)))
-
-
-def _at_the_mixer(lines: list[Line]) -> str:
-    """The inputs of the band's mixer at which lines arrive as well."""
-    numbers = tuple(sorted({line.mixer_input for line in lines if line.mixer_input}))
-    word = "mixer input" if len(numbers) == 1 else "mixer inputs"
-    return f"{word} {write_numbers(numbers)}" if numbers else "the band's mixer"
 
 
 @check(
@@ -233,8 +228,8 @@ def phantom_bank_on(unchecked: UncheckedPlan) -> Iterable[Finding]:
 
 def _takes_it(line: Line, unchecked: UncheckedPlan) -> bool:
     """Whether the house's 48 V reaches what stands on a line without being wanted there, and does no harm."""
-    behind = line.path.output.startswith("isolated") or has_transformer(line, unchecked.facts)
-    return line.phantom == "none" and line.at_the_desk != NEVER and not behind
+    harmless = line.phantom == "none" and line.at_the_desk != NEVER
+    return harmless and not behind_a_transformer(line, unchecked.facts)
 
 
 @check(
@@ -318,7 +313,7 @@ def _harmed_at_the_desk(unchecked: UncheckedPlan) -> list[Line]:
     return [
         line
         for line in _harmed(unchecked, "split", "straight", "house-split")
-        if not line.path.output.startswith("isolated") and not has_transformer(line, unchecked.facts)
+        if not behind_a_transformer(line, unchecked.facts)
     ]
 
 

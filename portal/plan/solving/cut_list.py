@@ -6,7 +6,6 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from portal.plan.input.answer_kinds import write_numbers
 from portal.plan.input.facts import Facts
 from portal.plan.input.rig import Out, Source
 from portal.plan.model import Cut, Line
@@ -19,7 +18,7 @@ from portal.plan.result.line_reasons import how_mono
 from portal.plan.result.not_sent import stays_in_its_case
 from portal.plan.result.read_back import read_back
 from portal.plan.result.routing import Routing, Sent, phantom_of
-from portal.plan.result.unchecked_plan import named
+from portal.plan.result.unchecked_plan import mixer_inputs, named
 from portal.plan.solving.cut_outputs import CutOutputs, cut_outputs, more_than
 from portal.plan.solving.solve import RARE, Failure, Solution, solve, untouched_by
 
@@ -245,20 +244,16 @@ def _taken_over(sources: Sequence[Source], routing: Routing, plugged: Plugged) -
     """The inputs of the band's mixer that feed 48 V from here on, since the house's no longer gets there."""
     theirs = [source for source in sources if source.key in plugged.fed_with_others]
     fed = [source for source in sources if source.key in plugged.fed_by_the_house]
-    numbers = tuple(sorted(number for source in fed if (number := routing.mixer_input(source)) is not None))
-    if not numbers:
-        return _band_feeds(theirs, routing)
-    where = f"{'input' if len(numbers) == 1 else 'inputs'} {write_numbers(numbers)}"
-    return f", plugged straight into mixer {where}, where the band switches 48 V on" + _band_feeds(theirs, routing)
+    where = mixer_inputs(map(routing.mixer_input, fed), "")
+    straight = f", plugged straight into {where}, where the band switches 48 V on" if where else ""
+    return straight + _band_feeds(theirs, routing)
 
 
 def _band_feeds(sources: Sequence[Source], routing: Routing) -> str:
     """The inputs of the band's mixer at which the band switches 48 V on once a line leaves the house's switch."""
     if not sources:
         return ""
-    numbers = tuple(sorted(number for source in sources if (number := routing.mixer_input(source)) is not None))
-    where = f"mixer {'input' if len(numbers) == 1 else 'inputs'} {write_numbers(numbers)}" if numbers else "its mixer"
-    return f", the band switches 48 V on at {where}"
+    return f", the band switches 48 V on at {mixer_inputs(map(routing.mixer_input, sources), 'its mixer')}"
 
 
 def _shared(line: Sent, outputs: CutOutputs, freed: Mapping[str, str], fed: str) -> Phrase | None:
