@@ -120,7 +120,7 @@ def test_another_band_is_a_stranger(planned: Planned, stranger: Browser, portal:
 def test_the_kept_file_is_known_by_its_bytes(planned: Planned, stranger: Browser) -> None:
     """The signed PDF is current; one bit of it changed, it is not ours; a draft is not kept, and the page says so."""
     draft = planned.house.get(f"{planned.house_base}/papers/patch-sheet.pdf").content
-    assert "Only signed papers are kept" in check_file(stranger, draft)
+    assert "Only signed documents are kept" in check_file(stranger, draft)
     planned.sign("house")
     planned.sign("band")
     signed = planned.house.get(f"{planned.house_base}/papers/patch-sheet.pdf").content

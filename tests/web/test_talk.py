@@ -214,7 +214,7 @@ def test_a_proposal_that_came_to_nothing_stays_in_the_record(planned: Planned, d
     for party in ("band", "house"):
         browser, base = side(planned, party)
         text = words_of(browser.get(f"{base}/talk").text)
-        assert "Settled before: 1" in text
+        assert "Decided before: 1" in text
         assert (
             "Leave out Kick Proposed by House engineer for the house, Wed 25 Nov 2026, 13:00;"
             f" {deed.replace('-', ' ')} by" in text
@@ -340,7 +340,7 @@ def test_both_sides_give_up_what_was_agreed(planned: Planned) -> None:
     assert decide(planned, "band", "accepted").status_code == 303
     assert desk(planned) == before
     words = words_of(planned.house.get(f"{planned.house_base}/talk").text)
-    assert "Settled before: 2" in words
+    assert "Decided before: 2" in words
     assert "given up by both sides, Wed 25 Nov 2026, 13:00" in words
     with planned.portal.store.reading() as db:
         assert discussions.locks(db, planned.gig.id) == ()

@@ -157,7 +157,7 @@ def plot_of(
             ("Rack",),
             "Rack with the splitter" if any(one.built_in for one in rig.splitter) else "Rack",
         ),
-        thing("power", "power", stage.power, ("Power",), "Mains outlet for the rack"),
+        thing("power", "power", stage.power, ("Power",), "Mains socket for the rack"),
     ]
     for index, one in enumerate(stage.people, start=1):
         things += _around(one, index, plan, rig, thing, printed, brief=for_screen)
@@ -285,7 +285,7 @@ def _around(
     yield replace(player, shape="kit" if kit else "keys" if keys else "")
     if outlets := () if brief else powered(one):
         at = (one.at[0] + DROP_M[0], one.at[1] + DROP_M[1])
-        yield thing("drop", "", at, (str(len(outlets)),), f"Mains outlets for {name}: {len(outlets)}")
+        yield thing("drop", "", at, (str(len(outlets)),), f"Mains sockets for {name}: {len(outlets)}")
     if "wedge" in means:
         yield thing("wedge", "", (one.at[0], one.at[1] - WEDGE_M), (), f"Wedge of {name}")
     for at, sources in marks[1:]:

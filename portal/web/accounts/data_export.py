@@ -108,7 +108,7 @@ def _page(db: Session, portal: Portal, gig: AllowedGig, now: datetime, form: Dra
     kinds = {
         "Answers": found.answers,
         "Comments": found.comments,
-        "Proposals made or settled": found.proposals,
+        "Proposals made or decided": found.proposals,
         "Findings at line check": found.findings,
         "Signatures and withdrawals": found.signatures,
     }

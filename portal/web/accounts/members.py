@@ -97,13 +97,13 @@ class Join(FormPage):
     role_words: str
 
 
-_REFUSED = "The mail server refused this address. Take the way in back, and send one to another address."
+_REFUSED = "The mail server refused this address. Take the link back, and send one to another address."
 
 _DONE = {
     "role": "The role is changed.",
     "removed": "The member is removed and signed out everywhere.",
     "handed": "The band is handed over. You are an editor now.",
-    "ended": "The way in does not work any more.",
+    "ended": "The link does not work any more.",
 }
 
 
@@ -338,7 +338,7 @@ def _made(
 ) -> Response:
     address = portal.settings.base_url + path
     page = WayInMade(
-        title="The way in is made",
+        title="The link is made",
         sentence=sentence,
         lasts="one day" if lasts.days == 1 else f"{lasts.days} days",
         address=address,

@@ -238,7 +238,7 @@ def live_invitation(
     log.warning("invitation refused")
     raise PortalError(
         404,
-        "This way in does not work",
+        "This link does not work",
         "It works once, and only for a while. Ask the owner of the band's account for a new one.",
     )
 

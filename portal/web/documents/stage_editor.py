@@ -32,7 +32,7 @@ LEAST_M = 1.0
 BESIDE_M = 1.0
 """How far beside the stage a thing may stand."""
 
-THINGS = {"box": "Stage box", "rack": "Rack", "power": "Mains outlet for the rack"}
+THINGS = {"box": "Stage box", "rack": "Rack", "power": "Mains socket for the rack"}
 SIZES = {
     "width": "Width in metres",
     "depth": "Depth in metres",

@@ -126,7 +126,8 @@ def verify_document(request: Request, sent: Sent, portal: Here, now: Now) -> Res
     if verdict not in {"unknown", "several"}:
         place.give_back()
     on_file = (
-        "Only signed papers are kept, and only patch sheets as files. For a draft or another paper, enter its hash."
+        "Only signed documents are kept, and only patch sheets as files. To check a draft or another document, enter"
+        " its hash."
     )
     moved = MOVED if any(one.moved for one in found) and not mine else ""
     advice = moved if found else on_file if file else "Compare the digits once more."

@@ -109,7 +109,7 @@ def test_an_invitation_to_a_refused_address_is_told_where_it_was_made(
     server.behaves = "refuses"
     invite(signed_in)
     scene.work()
-    refused = f"Sent to {NEW}. The mail server refused this address. Take the way in back, and send one to another"
+    refused = f"Sent to {NEW}. The mail server refused this address. Take the link back, and send one to another"
     assert refused in signed_in.get("/members").text
 
 
