@@ -40,8 +40,9 @@ def loom_too_short(unchecked: UncheckedPlan) -> Iterable[Finding]:
 
 @check("two-boxes", Level.NOTES, "two stage boxes", "Box {first}; box {second}{looms}")
 def two_boxes(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """A loom's tails end at one box, so each box has looms of its own. Box A takes the first lines, in desk order, as far as its looms and inputs go; its desk
-    channels come first, those of box B behind them. Example: a 12-way loom to box A at stage left, an 8-way loom to box B at stage right.
+    """A loom's tails end at one box, so each box has looms of its own. Box A takes the first lines, in desk order, as
+    far as its looms and inputs go. Its desk channels come first, those of box B follow. Example: a 12-way loom to box A
+    at stage left, an 8-way loom to box B at stage right.
     """
     if not unchecked.routing.inputs_at_second:
         return
@@ -66,8 +67,9 @@ def _taken(unchecked: UncheckedPlan, box: str, question: str) -> str:
 
 @check("loose-cables", Level.NOTES, "loose cables", "Lines on loose cables: {count}; {why}")
 def loose_cables(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """Loose cables are slower to run than a loom, and a fault takes longer to find; for a line or two they are less to carry. Label both ends with the
-    line's number, and carry one to spare. Example: a 12-way loom and three loose cables for fifteen lines.
+    """Loose cables are slower to run than a loom, and a fault takes longer to find. For a line or two they are less to
+    carry. Label both ends with the line's number, and carry one to spare. Example: a 12-way loom and three loose cables
+    for fifteen lines.
     """
     if unchecked.routing.loose:
         yield Finding(
@@ -130,8 +132,9 @@ def isolation_not_met(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "{feeds} from the same box: a third load on every passive line; listen for thin dynamic microphones",
 )
 def further_split(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """Three preamps on one 200 ohm microphone load it with about 500 ohm, 2.9 dB below open circuit; tone can change with microphones whose impedance
-    varies. An active or buffered split at the house ends it. Example: two 1.5 kohm desks and a recorder.
+    """Three preamps on one 200 ohm microphone load it with about 500 ohm, 2.9 dB below open circuit. The tone of
+    microphones whose impedance varies can change. An active or buffered split at the house ends it. Example: two 1.5
+    kohm desks and a recorder.
     """
     if unchecked.facts.value("other-feeds") != "nothing" and any(line.path.kind == "split" for line in unchecked.lines):
         fact = unchecked.facts.fact("other-feeds")
@@ -172,8 +175,8 @@ def different_supplies(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "Leave a spare line on {way} in stage box input {socket}, and keep a spare vocal microphone at hand, for the stand of one that fails",
 )
 def spare_line(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """Where 16 or more inputs are free, one line waits for the one that fails: where a loom has a way for it, its box a free input, and nothing that the
-    band wanted sent had to give up anything. It is the first thing to go when inputs are short.
+    """Where 16 or more inputs are free, one line waits for the one that fails. It needs a loom way and a free input of
+    its box, and it takes neither from what the band wants sent. It is the first thing to go when inputs are short.
     """
     free = working_inputs(unchecked.facts)
     if not unchecked.lines or free is None or free < SPARE_FROM_INPUTS or _gave_up(unchecked):

@@ -35,8 +35,9 @@ _SAID: dict[str, tuple[str, str]] = {
     ),
     "overhead-before-sums": (
         "{label} {stays}; kick and snare stay, and the room hears the cymbals. {binding}",
-        "Indoors, up to about 500 people, the cymbals of a rock kit are heard without a microphone, so the last overhead goes before horns or voices are summed. Not"
-        " outdoors, not on a silent stage, not with a light kit. Example: horns on thirteen inputs.",
+        "Indoors, up to about 500 people, the cymbals of a rock kit are heard without a microphone. So the last"
+        " overhead goes before horns or voices are summed. Not outdoors, not on a silent stage, not with a light kit."
+        " Example: horns on thirteen inputs.",
     ),
     "only-playback-to-mono": (
         "{members} go to the house in mono, summed on the band's mixer. {binding}",
@@ -135,8 +136,9 @@ _SAID: dict[str, tuple[str, str]] = {
     ),
     "music-mix": (
         "{members} come in the band's own left/right mix; each lead keeps a line. {binding}",
-        "The rung that everybody uses before giving up: music left, music right, and each lead apart; the kick, then the bass, then the snare step out of the mix"
-        " while inputs are left. Example: four inputs in a bar: music left and right, lead, kick.",
+        "The last step before there is no plan: music left, music right, and each lead apart. While inputs are left,"
+        " the kick, then the bass, then the snare get lines of their own. Example: four inputs in a bar: music left"
+        " and right, lead, kick.",
     ),
     "whole-mix": (
         "{members} come in the band's own left/right mix; no line is left for a lead. {binding}",
@@ -172,8 +174,9 @@ enter(
         None,
         "mono made by the player",
         "{members} go to the house on one line: {how}. {binding}",
-        "A machine sums itself where it is set to mono, or where its left/mono jack is the only one plugged; then the ears turn mono too, and the player is told."
-        " One leg alone would lose what was panned away from it. Example: keyboards by the left/mono jack, the right one empty.",
+        "A machine sums itself where it is set to mono, or where its left/mono jack is the only one plugged. It is"
+        " then mono in the in-ears too, and the player is told. One leg alone would lose what was panned away from it."
+        " Example: keyboards by the left/mono jack, the right one empty.",
     )
 )
 enter(

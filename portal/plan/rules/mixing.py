@@ -257,7 +257,9 @@ def engineer_on_our_mixer(unchecked: UncheckedPlan) -> Iterable[Finding]:
 
 @check("not-as-wished", Level.ASKS, "lines that are not dry", "The engineer wants every source dry; {labels} cannot be")
 def not_as_wished(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """The wish is met as far as inputs, ways and outputs go; what is left over is named here, so that nobody finds out at line check."""
+    """The wish is met as far as inputs, ways and outputs go. What is left over is named here, so that nobody finds out
+    at line check.
+    """
     if unchecked.facts.value("what-they-want") == "split-each-source":
         lines = [line for line in unchecked.lines if not line.dry]
         if lines:

@@ -44,8 +44,9 @@ def _rig_phantom(lines: Iterable[Line]) -> Fact:
     "The band's rack feeds 48 V to {labels} ({inputs}). House: leave 48 V off there",
 )
 def house_phantom_off(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """The in-ear mixer sits on the direct leg and feeds; a transformer passes no 48 V, so a second feed does nothing useful on an isolated
-    leg and ties two supplies together on a direct one. One feeder, the other off, and nobody switches during the show.
+    """The in-ear mixer sits on the direct leg and feeds 48 V. A transformer passes none, so a second feed does nothing
+    useful on an isolated leg. On a direct leg it ties two supplies together. One feeder, the other off, and nobody
+    switches during the show.
     """
     lines = _fed_by_band(unchecked, isolated=True)
     if lines:
@@ -59,8 +60,9 @@ def house_phantom_off(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "{labels} ({inputs}): no transformer, and the band's rack feeds 48 V. House: leave 48 V off there; nobody switches 48 V during the show",
 )
 def two_phantom_feeders(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """Two supplies on one microphone work until somebody switches one of them: the voltage then moves, and whether the other desk's off switch
-    opens the feed or ties it to its rail is not known. So exactly one side feeds, and both sides say which.
+    """Two supplies on one microphone work until somebody switches one of them. The voltage then moves. Whether the
+    other desk's off switch opens its feed or ties it to its rail is not known. So exactly one side feeds, and both
+    sides say which.
     """
     lines = _fed_by_band(unchecked, isolated=False)
     if lines:
@@ -77,7 +79,9 @@ def two_phantom_feeders(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "The house feeds 48 V to {labels} ({inputs})",
 )
 def house_feeds_phantom(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """A source that never passes the band's rack, or whose rack leg sits behind a transformer, gets its 48 V from the house or from nobody."""
+    """Some sources never pass the band's rack, or their rack leg sits behind a transformer. They get 48 V from the
+    house or from nobody.
+    """
     lines = [line for line in unchecked.lines if line.phantom == "house" and not has_transformer(line, unchecked.facts)]
     if lines:
         yield Finding(_labelled(lines), (_rig_phantom(lines),))
@@ -134,8 +138,9 @@ def phantom_from_both(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "{labels}: no side can supply 48 V. The band's rack is on the isolated leg, and the house's 48 V stops at the transformer that it requires",
 )
 def phantom_stopped_by_a_transformer(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """A transformer passes no 48 V. Where one lies in each leg the microphone stays silent at both desks. A microphone that needs no 48 V, or an active DI on
-    its battery, settles it; so does a house that takes this line without a transformer.
+    """A transformer passes no 48 V. Where one lies in each leg the microphone stays silent at both desks. A microphone
+    that needs no 48 V, or an active DI on its battery, resolves it. So does a house that takes this line without a
+    transformer.
     """
     lines = [line for line in unchecked.lines if line.phantom == "house" and has_transformer(line, unchecked.facts)]
     if lines:
@@ -167,8 +172,8 @@ def house_microphone_phantom_unknown(unchecked: UncheckedPlan) -> Iterable[Findi
     "{inputs} {carry} of the band's mixer. The house switches 48 V {switching}: keep that switch off all night",
 )
 def phantom_bank_under_our_outputs(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """A line output is not built to take 48 V on its pins; some are damaged by it. Where the house switches 48 V in banks or for all, the outputs of
-    the band's mixer sit in a bank that stays off, or behind isolating transformers.
+    """A line output is not built to take 48 V on its pins; some are damaged by it. Some houses switch 48 V in banks or
+    for all. There the outputs of the band's mixer sit in a bank that stays off, or behind isolating transformers.
     """
     lines, facts = unchecked.lines, unchecked.facts
     if facts.value("phantom-switching") in ("per-channel", None):
@@ -212,8 +217,9 @@ def phantom_bank_clash(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "House: switch 48 V on for {bank}, for {labels}. It also reaches {others} ({inputs}), which {take} it",
 )
 def phantom_bank_on(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """One microphone that the house feeds switches its whole bank on. A balanced dynamic microphone or a DI with a transformer takes it; a line
-    output, a receiver or a ribbon does not, so none of them sits there without a transformer. Example: banks of 8, and a room microphone on input 3.
+    """One microphone that the house feeds switches its whole bank on. A balanced dynamic microphone or a DI with a
+    transformer takes it. A line output, a receiver or a ribbon does not, so none of them sits there without a
+    transformer. Example: banks of 8, and a room microphone on input 3.
     """
     facts = unchecked.facts
     for bank, lines in _banks(unchecked).items():

@@ -13,17 +13,20 @@ _path(
     "own-line-through-the-splitter",
     "a line of its own, dry",
     "{label}: a line of its own through {splitter}, way {way}, {output}; nothing of the band's mixer is on it",
-    "A splitter hands the same microphone to both desks. On a passive one each side sets its own gain, while phantom, pad and loading are common to both:"
-    " a pad pressed at one desk moves the other by about 1 dB, so pads are set before line check. The in-ear mixer sits on the direct leg and feeds 48 V;"
-    " the house takes the isolated leg where there is one. Example: Kick on way 1 reaches mixer input 1 directly and box socket 1 through the transformer.",
+    "A splitter hands the same microphone to both desks. On a passive one each side sets its own gain, while 48 V,"
+    " pad and loading are common to both. A pad pressed at one desk moves the other by about 1 dB, so pads are set"
+    " before line check. The in-ear mixer sits on the direct leg and feeds 48 V; the house takes the isolated leg"
+    " where there is one. Example: Kick on way 1 reaches mixer input 1 directly and stage box input 1 through the"
+    " transformer.",
 )
 _path(
     "direct-out",
     "a direct out, unprocessed",
     "{label}: a direct out on {out}, taken before all processing, because {cause}; the preamp gain is the band's and stays frozen after line check",
-    "Where no splitter way is left, an output of the band's mixer can carry one source, if its tap lies before high-pass, gate, EQ, compressor, insert, delay,"
-    " mute and fader. The house then hears what the microphone delivers, at the band's preamp gain. The band says so before it touches that gain."
-    " Example: a rack with 8 ways and 9 sources sends the ninth on output 9.",
+    "Where no splitter way is left, an output of the band's mixer can carry one source. Its tap has to come before"
+    " high-pass, gate, EQ, compressor, insert, delay, mute and fader. The house then hears what the microphone"
+    " delivers, at the band's preamp gain. The band says so before it touches that gain. Example: a rack with 8 ways"
+    " and 9 sources sends the ninth on output 9.",
 )
 _path(
     "processed-direct-out",
@@ -52,8 +55,9 @@ _path(
     "out-of-the-ears",
     "straight to the house, out of the ears",
     "{label}: straight into the loom by its own cable, since no splitter way is left; it is not in the ears tonight, {heard}{feeds}",
-    "Where splitter ways are short and the house has inputs to spare, a second microphone or the hat goes to the house alone: dry, at the house's gain, and out"
-    " of the ears, where its first microphone or the overheads carry the sound. That comes before any direct out. Example: kick out beside kick in.",
+    "Where splitter ways are short and the house has inputs to spare, a second microphone or the hat goes to the"
+    " house alone, dry and at the house's gain. In the in-ears its first microphone or the overheads carry the sound."
+    " That comes before any direct out. Example: kick out beside kick in.",
 )
 _path(
     "house-split",
