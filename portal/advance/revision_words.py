@@ -11,9 +11,14 @@ from portal.store.plans import StoredPlan
 
 
 def where_words(stored: StoredPlan) -> str:
-    """Gig, date and place as they stand above the plan."""
+    """Gig, date and place as they stand above what belongs to a plan."""
+    return f"{gig_words(stored)} · {stored.read_heading().place}"
+
+
+def gig_words(stored: StoredPlan) -> str:
+    """Gig and date, where there is no room for the place."""
     heading = stored.read_heading()
-    return f"{heading.gig} · {say_date(date.fromisoformat(heading.date))} · {heading.place}"
+    return f"{heading.gig} · {say_date(date.fromisoformat(heading.date))}"
 
 
 def about_words(stored: StoredPlan, zone: str, *, proven: bool) -> str:

@@ -119,7 +119,7 @@ def test_a_block_names_what_helps_and_who_acts(planned: Planned) -> None:
     html = planned.house.get(f"{planned.house_base}/plan").text
     words = words_of(html[: html.index(TABLE)])
     assert "blocker There is no space or mains outlet for the band's rack on stage." in words
-    assert "The house: The house gives the rack a place and an outlet on stage." in words
+    assert "Helps , as was tried : The house gives the rack a place and an outlet on stage." in words
     assert "sign-off" not in html
 
 
@@ -137,8 +137,8 @@ def test_where_nothing_fits_the_clash_is_said_neutrally(
         words = words_of(html)
         assert "Lead must reach the house (the rig says)" in words
         assert "They are required here (the house said on Wed 25 Nov 2026)" in words
-        assert "The house: The house accepts lines without a transformer." in words
-        assert "The band: The band brings 4 isolating transformers." in words
+        assert "The house accepts lines without a transformer." in words
+        assert "The band brings 4 isolating transformers." in words
         assert "must:" not in html
         assert "patch-sheet" not in html
         assert browser.get(f"{base}/papers/patch-sheet").status_code == 409

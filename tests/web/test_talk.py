@@ -360,7 +360,7 @@ def test_a_plan_that_cannot_keep_it_says_so(planned: Planned) -> None:
             "Both sides agreed on desk channel 8 for Kick; the plan cannot keep that: it comes on desk channel 1"
             in words
         )
-        assert "Both sides: Both sides release what they agreed for Kick: desk channel 8." in words
+        assert "Both sides release what they agreed for Kick: desk channel 8." in words
         assert f'<a href="{base}/talk">What was agreed</a>' in html
         assert "Go to the sign-off" not in html
 

@@ -19,6 +19,7 @@ class OpenShown:
 
     key: str
     words: str
+    label: str
     takes: str
     href: str
     tries: tuple[tuple[str, str], ...]
@@ -53,6 +54,7 @@ def _shown(gig: AllowedGig, one: Open) -> OpenShown:
     return OpenShown(
         key=one.question,
         words=question_words(gig.party, one.question),
+        label=question.seen.label,
         takes=question.assumed_words,
         href=path_to_question(gig.base, one.question) if "answer" in gig.powers else "",
         tries=tuple(

@@ -9,7 +9,7 @@ from fastapi.responses import Response
 from portal.advance.document_context import answers_of
 from portal.advance.line_up_words import of_plan
 from portal.advance.planning import ground, want
-from portal.advance.revision_words import about_words, changes, where_words
+from portal.advance.revision_words import about_words, changes, gig_words
 from portal.advance.sensitivity import looks
 from portal.advance.status.since_last import Since, since_last
 from portal.advance.time_format import say_clock, say_date, say_exactly
@@ -102,6 +102,7 @@ class PlanPage(Page):
 
     template: ClassVar[str] = "plan/plan.html"
     where: str
+    place: str
     tonight: str
     plan: PlanView | None
     stuck: NoPlanView | None
@@ -181,7 +182,8 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
     given_up = making is not None and not making.look_again
     return PlanPage(
         title="Plan" if is_newest else f"Plan, revision {stored.number}",
-        where=where_words(stored),
+        where=gig_words(stored),
+        place=stored.read_heading().place,
         tonight=of_plan(db, gig.gig, stored),
         plan=reader.plan(plan) if plan else None,
         stuck=None if isinstance(outcome, Plan) else reader.no_plan(outcome),
@@ -263,7 +265,8 @@ def _empty(db: Session, gig: AllowedGig) -> PlanPage:
     making = making_of(db, gig, None)
     return PlanPage(
         title="Plan",
-        where=f"{gig.gig.name} · {say_date(gig.gig.on)} · {gig.gig.place}",
+        where=f"{gig.gig.name} · {say_date(gig.gig.on)}",
+        place=gig.gig.place,
         tonight="",
         plan=None,
         stuck=None,

@@ -56,11 +56,10 @@ class ReasonShown:
 
 @dataclass(frozen=True)
 class RemedyShown:
-    """A change that was solved again and does help, and who makes it; ``href`` leads to where the reader's side makes
-    it or tries it, ``link`` names that place.
+    """A change that was solved again and does help; its text names who makes it. ``href`` leads to where the reader's
+    side makes it or tries it, ``link`` names that place.
     """
 
-    actor: str
     text: str
     href: str = ""
     link: str = ""
@@ -288,8 +287,7 @@ class Reader:
         return self.talk.of(sources) if self.talk else LineTalk()
 
     def _remedy(self, remedy: Remedy) -> RemedyShown:
-        actor = "both sides" if remedy.actor == "both" else f"the {remedy.actor}"
-        return RemedyShown(actor, remedy.text, *self._made_at(remedy))
+        return RemedyShown(remedy.text, *self._made_at(remedy))
 
     def _made_at(self, remedy: Remedy) -> tuple[str, str]:
         """Where the reader's side makes a change, or tries it, and what that place is called."""
@@ -301,7 +299,7 @@ class Reader:
         if remedy.key in IN_THE_RIG and self.rig_href:
             return f"{self.rig_href}#{IN_THE_RIG[remedy.key]}", "Write it into the rig"
         if question:
-            return path_to("show_what_if", self.base), "Try it without saving it"
+            return path_to("show_what_if", self.base), "Try it"
         return "", ""
 
     def cable(self, plan: Plan, line: int) -> Cables:
