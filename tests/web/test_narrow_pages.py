@@ -151,6 +151,34 @@ def black(pdf: bytes) -> list[int]:
         return [page.render(scale=2, grayscale=True).to_pil().point(DARK).histogram()[0] for page in opened]
 
 
+BROKEN = """() => {
+  const words = (text) => [...text.data.matchAll(/[^\\s]+/g)].map(({ 0: word, index }) => [word, index]);
+  const broken = (text) => words(text).some(([word, at]) => {
+    const range = document.createRange();
+    range.setStart(text, at);
+    range.setEnd(text, at + word.length);
+    return range.getClientRects().length > 1 && !/[-,/]/.test(word.slice(0, -1));
+  });
+  return [...document.querySelectorAll("th, td")].filter((cell) => cell.checkVisibility() && (
+    cell.scrollWidth > cell.clientWidth + 2 ||
+    [...cell.childNodes].some((one) => one.nodeType === Node.TEXT_NODE && broken(one))
+  )).map((cell) => cell.textContent.trim());
+}"""
+"""Cells whose words run into the next one, or break."""
+
+
+@pytest.mark.parametrize("document", ["patch-sheet", "input-list", "pack-list", "stage-plot"])
+def test_a_sheet_on_a_phone_keeps_its_words_apart(phone: Page, planned: Planned, document: str) -> None:
+    """The page that is there to be printed is read on a phone as well: no cell's words run into the next cell or break
+    into letters; what is too wide moves sideways.
+    """
+    planned.answer(inputs_free=20)
+    phone.goto(f"{planned.gigs_base}/papers/{document}")
+    assert phone.locator("td").count() > 10
+    assert phone.evaluate(BROKEN) == []
+    assert phone.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
+
+
 @pytest.mark.parametrize("zoomed", [False, True])
 def test_a_drawing_wider_than_the_phone_says_so(phone: Page, planned: Planned, *, zoomed: bool) -> None:
     """The stage fits its frame, or a sentence says that it can be moved sideways."""
