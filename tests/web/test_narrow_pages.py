@@ -145,6 +145,29 @@ def test_a_print_without_grounds_keeps_every_shape(phone: Page, planned: Planned
     assert inked[0] == inked[1]
 
 
+@pytest.mark.parametrize("dark", [False, True])
+def test_pages_are_printed_black_on_white_with_what_they_hold(
+    phone: Page, planned: Planned, six_piece: rigs.BandRig, *, dark: bool
+) -> None:
+    """Rig, day and plan, printed by the browser's own command: the rows are there, the paper is white to its
+    edge, and nothing to press is on it.
+    """
+    planned.answer(inputs_free=20)
+    phone.emulate_media(color_scheme="dark" if dark else "light")
+    for path, pressed in (
+        (f"/rigs/{six_piece.id}", "Save rig"),
+        (f"{planned.gigs_base}/day", "Problem, gain"),
+        (f"{planned.gigs_base}/plan", "Add the comment"),
+    ):
+        phone.goto(path)
+        with pypdfium2.PdfDocument(phone.pdf(format="A4", print_background=True)) as opened:
+            words = "".join(page.get_textpage().get_text_bounded() for page in opened)
+            first = opened[0].render(scale=1, grayscale=True).to_pil()
+        assert "Voice Ada" in words, path
+        assert pressed not in words, path
+        assert first.getpixel((1, 1)) == 255, path
+
+
 def black(pdf: bytes) -> list[int]:
     """How many dots of each page are black in one bit."""
     with pypdfium2.PdfDocument(pdf) as opened:
