@@ -223,3 +223,19 @@ def test_48_v_for_what_goes_into_a_submixer_comes_from_the_submixer() -> None:
     assert {line.phantom for line in plan.lines} == {"none"}
     fed = {row.source: row.fed_by for row in plan.ear_inputs}
     assert fed["organ"] == "input stays free: it goes into the player's own submixer, which feeds its 48 V"
+
+
+def test_a_voice_takes_the_way_that_a_submix_on_an_output_leaves() -> None:
+    """An open voice went over an output of the band's mixer beside a submix on the splitter: no way was counted as left
+    by a submix. What is at line level goes over outputs first, voices last.
+    """
+    rig, answers = gig(45849)
+    plan = reconcile(rig, answers)
+
+    assert isinstance(plan, Plan)
+    assert {line.label: (line.path.kind, line.path.way) for line in plan.lines} == {
+        "Acoustic / Mandolin": ("split", 4),
+        "keys (mono)": ("direct-out", None),
+        "Lead 1": ("split", 1),
+    }
+    assert {move.label: move.tonight for move in plan.moves} == {"Lead 1": 1, "Keys L": 4}
