@@ -146,6 +146,16 @@ def test_a_summed_line_names_what_it_carries():
     assert "Carries Kick In, Kick Out." in next(row for row in rows if row.source == "Backing vocals").under
 
 
+def test_a_mix_of_one_source_names_it_too():
+    """“Music (mono)” stands on no instrument, whoever is alone in it."""
+    plan = a_left_right_plan()
+    line = plan.lines[0]
+    alone = replace(plan, lines=(replace(line, sources=line.sources[:1], label="Music (mono)"), *plan.lines[1:]))
+    label = next(one.label for one in plan.ear_inputs if one.source == line.sources[0])
+    row = next(row for row in patch_sheet(alone, a_cover()).box.rows if row.source == "Music (mono)")
+    assert f"Carries {label}." in row.under
+
+
 def test_notes_follow_the_table_where_rows_have_to_fit_one_page():
     """A long sheet marks the row and prints the note after the table; a short one hangs it under the row."""
     noted = a_line(1, note="Capo on two.")

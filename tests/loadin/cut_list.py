@@ -24,6 +24,7 @@ from tests.loadin.wording import (
     NETWORK,
     NO_PLAN,
     OUTPUT_NAMED,
+    PAIR_SIDE,
     SUBMIXER,
     SWITCHED,
     names_in,
@@ -42,6 +43,8 @@ class _Night:
     outputs: int
     summed: set[frozenset[str]]
     freed: set[str] = field(default_factory=set)
+    mix: frozenset[str] = frozenset()
+    """What the band's own mix carries, where it is plugged."""
     direct: set[frozenset[str]] = field(default_factory=set)
     """What comes out of the mixer by itself, each on an output that it leaves for a sum."""
 
@@ -62,6 +65,7 @@ def ask_cuts(bench: Bench) -> None:
     summed = {legs for line, legs in plugged if line.from_mixer and len(legs) > 1}
     night = _Night(bench, lines, links, len(free_outputs(bench)), summed)
     night.direct |= {legs for line, legs in plugged if line.from_mixer and not line.linked and len(legs) == 1}
+    night.mix = next((legs for line, legs in plugged if line.way.kind == "left/right mix"), frozenset())
     for cells in bench.sheet.cuts:
         bench.report.rows += 1
         text, inputs = cells.get("text", ""), number_of(cells.get("inputs"))
@@ -116,8 +120,13 @@ def _carry_out(text: str, row: str, night: _Night) -> None:
         if not names <= told:
             # What the row itself puts elsewhere does not come back by itself.
             _undo(clause.strip(), names, night)
-    for clause in filter(None, CUT_UNDONE.sub("", text).split(";")):
-        _clause(clause.strip(), row, night)
+    clauses = [clause.strip() for clause in CUT_UNDONE.sub("", text).split(";") if clause]
+    for clause in clauses:
+        _clause(clause, row, night)
+    for clause in filter(CUT["own mix"].search, clauses):
+        for name in sorted(_apart(clause, night)):
+            if any(name in line and not line <= _apart(clause, night) for line in night.lines):
+                night.bench.report.add("says-no-cut", row, f"{text}: what brings {name} out of the mix?")
 
 
 def _clause(clause: str, row: str, night: _Night) -> None:
@@ -129,11 +138,11 @@ def _clause(clause: str, row: str, night: _Night) -> None:
         if not OUTPUT_NAMED.search(clause):
             report.add("says-no-cut", row, f"{clause}: which plug goes where?")
         if kind == "own mix":
-            _own_mix(clause, names, row, night)
+            _own_mix(clause, row, night)
     elif not kind or not names:
         report.add("not-readable", row, clause)
-    elif kind == "out":
-        _out(names, clause, row, night)
+    elif kind in MOVES:
+        MOVES[kind](names, clause, row, night)
     elif kind == "link":
         if not night.bench.van.has(NETWORK):
             report.add("cut-fails", row, f"{clause}: no cable for the link is in the van")
@@ -144,6 +153,7 @@ def _clause(clause: str, row: str, night: _Night) -> None:
     elif kind == "direct":
         if not OUTPUT_NAMED.search(clause):
             report.add("says-no-cut", row, f"{clause}: on which output, into which way of the loom?")
+        _onto_lines_of_their_own(names, night)
     else:
         _together(names, clause, row, night, kind)
 
@@ -181,6 +191,9 @@ def _plugged_back(name: str, clause: str, night: _Night) -> bool:
     back = CUT_BACK.search(clause)
     if not back:
         return False
+    if back[1] is None:
+        # The band's mixer, where the rig numbers no inputs.
+        return True
     if int(back[1]) in night.bench.at_input:
         night.bench.report.add("two-on-one", "cut", f"{clause}: something is in mixer input {back[1]}")
     night.bench.at_input[int(back[1])] = Signal(frozenset({name}))
@@ -233,15 +246,65 @@ def _on_outputs(before: list[frozenset[str]], whole: frozenset[str], clause: str
         night.bench.report.add("says-no-cut", row, f"{clause}: on which output, into which way of the loom?")
 
 
-def _own_mix(clause: str, apart: set[str], row: str, night: _Night) -> None:
-    """The band's own mix, and what stays apart from it."""
-    stays = [line for line in night.lines if line & apart]
+def _apart(clause: str, night: _Night) -> set[str]:
+    """Who stays apart from the band's mix; both halves of what stays apart in mono, and all of a submix."""
+    stage = night.bench.stage
+    names = set(names_in(clause, stage.names))
+    for one in stage.sources:
+        pair = PAIR_SIDE.sub("", one.name) if one.partner else ""
+        in_mono = pair and f"{pair} (mono)" in clause
+        submixed = one.submix and re.search(rf"(?<!\w){re.escape(one.submix)} (?:\(mono\)|[LR]\b)", clause)
+        if in_mono or submixed:
+            names.add(one.name)
+    if "(sum)" in clause:
+        names |= frozenset().union(*(line for line in night.lines if line in night.summed))
+    return names
+
+
+def _own_mix(clause: str, row: str, night: _Night) -> None:
+    """The band's own mix, and the lines that stay apart from it; who shares a line with others goes into it."""
+    apart = _apart(clause, night)
+    stays = [line for line in night.lines if line <= apart]
     night.links = [line for line in night.links if line & apart]
-    width = 1 if re.search(r"\bmono\b", clause) else 2
+    width = 1 if re.search(r"\bmono\b(?!\))", clause) else 2
     mixed = frozenset().union(*(line for line in night.lines if line not in stays)) if night.lines else frozenset()
     if not night.freed and not any(one.use in ("main", "free") for one in night.bench.stage.outputs):
         night.bench.report.add("cut-fails", row, f"{clause}: the band's mixer has no output for it")
     night.lines = [*stays, *[mixed] * width]
+    night.mix = mixed
+
+
+def _join(names: set[str], clause: str, row: str, night: _Night) -> None:
+    """Sources that leave their lines for the mix that is plugged already."""
+    if not any(line == night.mix for line in night.lines):
+        night.bench.report.add("cut-fails", row, f"{clause}: no mix of the band's is plugged at this point")
+        return
+    there = frozenset().union(*(signal.legs for signal in night.bench.at_input.values()))
+    for name in sorted(names - there):
+        if len(names) == 1 and _plugged_back(name, clause, night):
+            continue
+        night.bench.report.add("cut-fails", row, f"{clause}: {name} is at no input of the band's mixer")
+    larger = night.mix | names
+    night.lines = [larger if line == night.mix else line - names for line in night.lines if line - names]
+    night.links = [line - names for line in night.links if line - names]
+    night.mix = larger
+
+
+def _again(names: set[str], clause: str, row: str, night: _Night) -> None:
+    """Sources that come out of the mix, or of a sum, to lines of their own."""
+    if all(frozenset({name}) in night.lines for name in names):
+        night.bench.report.add("cut-fails", row, f"{clause}: there they are already")
+    _onto_lines_of_their_own(names, night)
+
+
+def _onto_lines_of_their_own(names: set[str], night: _Night) -> None:
+    night.lines = [line - names for line in night.lines if line - names]
+    night.mix -= names
+    night.lines += [frozenset({name}) for name in sorted(names)]
+
+
+MOVES = {"out": _out, "into the mix": _join, "again": _again}
+"""What a clause does to sources that it names, by kind."""
 
 
 def _undo(clause: str, names: set[str], night: _Night) -> None:

@@ -69,7 +69,8 @@ def _input(source: Source, cells: Cells, row: str, bench: Bench) -> None:
     number, report = number_of(cells.get("mixer_input")), bench.report
     feed = feed_of(cells.get("fed_by", ""), [one.name for one in bench.stage.splitters])
     there = bench.at_way.get((feed.name, feed.way or 0))
-    if source.name in bench.unplugged and not (there and source.name in there.legs):
+    leaves = (there and source.name in there.legs) or _tail_of(source, feed, bench)
+    if source.name in bench.unplugged and not leaves:
         report.add("two-answers", row, f"{source.name} is fed here by itself; yet {bench.unplugged[source.name]}")
         return
     if feed.kind == "?":
@@ -112,7 +113,7 @@ def _by_way(source: Source, name: str, way: int | None, row: str, bench: Bench) 
 def _beside(source: Source, feed: Feed, number: int | None, row: str, bench: Bench) -> Signal:
     """The source straight into the mixer, or from a tail of the house's splitter."""
     if feed.kind == "house-split":
-        fed = next((line for line in bench.lines if line.way.kind == "house-split" and source in line.says), None)
+        fed = _tail_of(source, feed, bench) or next(iter(_in_the_houses_splitter(source, bench)), None)
         if fed is None:
             bench.report.add("says-no-input", row, f"no row plugs {source.name} into the house's splitter")
             bench.plug(source, ("house splitter", source.name), row)
@@ -120,9 +121,24 @@ def _beside(source: Source, feed: Feed, number: int | None, row: str, bench: Ben
             bench.report.add("says-no-input", row, f"which tail of the house's splitter is {source.name}?")
         elif feed.name != fed.cells.get("socket"):
             bench.report.add("two-answers", row, f"tail {feed.name}; {fed.row} is in input {fed.cells.get('socket')}")
+        else:
+            bench.occupy(("tail", feed.name), source.name, row)
     else:
         bench.plug(source, ("mixer input", number), row)
     return Signal(frozenset({source.name}), source.level)
+
+
+def _in_the_houses_splitter(source: Source, bench: Bench) -> list[Line]:
+    """The lines by which a source is in the house's splitter: two where its submixer is in stereo."""
+    return [line for line in bench.lines if line.way.kind == "house-split" and source in line.says]
+
+
+def _tail_of(source: Source, feed: Feed, bench: Bench) -> Line | None:
+    """The line whose tail an input is fed by, where the source is in it."""
+    if feed.kind != "house-split":
+        return None
+    there = _in_the_houses_splitter(source, bench)
+    return next((line for line in there if line.cells.get("socket") == feed.name), None)
 
 
 def _set_up(source: Source, cells: Cells, row: str, bench: Bench) -> None:

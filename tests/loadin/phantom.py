@@ -8,7 +8,16 @@ from tests.loadin.bench import Bench, Line, number_of
 from tests.loadin.lines import said_48v
 from tests.loadin.sheet import Cells
 from tests.loadin.stage import Source, Splitter
-from tests.loadin.wording import EMPTY_JACK, FROM_BOTH, TRANSFORMER, feed_of, names_in, switch_of
+from tests.loadin.wording import (
+    EMPTY_JACK,
+    FED_IN_THE_SUBMIXER,
+    FROM_BOTH,
+    SUBMIXER,
+    TRANSFORMER,
+    feed_of,
+    names_in,
+    switch_of,
+)
 
 BAND, HOUSE, SPLITTER = "band", "house", "splitter"
 KNOWN = frozenset({BAND, HOUSE, SPLITTER, "none", "never", "unknown"})
@@ -22,6 +31,7 @@ def ask_phantom(bench: Bench) -> None:
     _from_the_band(bench)
     _from_the_house(bench)
     _from_splitters(bench)
+    _from_submixers(bench)
     for source in bench.stage.sources:
         if source.name in bench.plugged:
             _ask(source, bench)
@@ -29,8 +39,22 @@ def ask_phantom(bench: Bench) -> None:
 
 
 def _reach(bench: Bench, legs: frozenset[str], side: str) -> None:
-    for name in legs:
+    """48 V at a plug reaches what stands there; what goes into a submixer is behind it."""
+    for name in legs - _inside_a_submixer(bench):
         bench.fed.setdefault(name, set()).add(side)
+
+
+def _inside_a_submixer(bench: Bench) -> frozenset[str]:
+    """Sources that the paper sends into a player's own submixer, whose inputs at the band's mixer stay free."""
+    rows = [cells for cells in bench.sheet.ears if SUBMIXER.search(cells.get("fed_by", ""))]
+    return frozenset(cells.get("source", "") for cells in rows)
+
+
+def _from_submixers(bench: Bench) -> None:
+    """What goes into a submixer gets its 48 V there, where the paper says so."""
+    for cells in bench.sheet.ears:
+        if FED_IN_THE_SUBMIXER.search(cells.get("fed_by", "")):
+            bench.fed.setdefault(cells.get("source", ""), set()).add("submixer")
 
 
 # --- the three feeders

@@ -121,6 +121,7 @@ SWITCHED = re.compile(r"A/B switch|one (?:common )?DI\b|re-?plug", re.IGNORECASE
 """How sources that are never played together share one way."""
 
 SUBMIXER = re.compile(r"\bsubmix", re.IGNORECASE)
+FED_IN_THE_SUBMIXER = re.compile(r"submixer, which feeds its 48 V")
 
 TRANSFORMER = re.compile(r"(?<!no )isolating transformer", re.IGNORECASE)
 TAIL = re.compile(r"(?:a tail|tail (.+)) of the house's splitter")
@@ -163,6 +164,8 @@ NOT_THERE = {
 CUT = {
     "another way": re.compile(r"^the same lines, plugged in another way"),
     "own mix": re.compile(r"^the band's own (?:left/right|mono) mix"),
+    "into the mix": re.compile(r"\bgo(?:es)? into the band's own mix"),
+    "again": re.compile(r"on (?:its own line|lines of their own) again"),
     "out": re.compile(r"\b(?:ears only|not plugged)\b"),
     "link": re.compile(r"over the digital link"),
     "direct": re.compile(r"on a direct out|on direct out"),
@@ -190,7 +193,7 @@ BAND_FEEDS = re.compile(r"the band switches 48 V on")
 CUT_AGAIN = re.compile(r", on the line that (.+?) leaves")
 """A source that was out comes back on another's line, which the row names."""
 CUT_UNDONE = re.compile(r" ?\(and no longer: ([^)]*)\)")
-CUT_BACK = re.compile(r"back into mixer input (\d+)")
+CUT_BACK = re.compile(r"(?:back|straight) into (?:mixer input (\d+)|the band's mixer)")
 """A source that was out of the ears goes back into them."""
 CUT_FREED = re.compile(r"(?:output|direct out) (\S+) \(the in-ears of (.+?) turn mono and free it\)")
 """An output that an in-ear mix gives up for a row of the cut list."""

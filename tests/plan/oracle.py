@@ -233,7 +233,7 @@ class Gig:
         if unit.mono != "microphone" and not unit.house_only:
             yield Move("mono-bus", "sum", cost + self.weight["mono-by-bus"] + 1, inputs=1)
         if dry and self.links and not unit.house_only:
-            yield Move("mono", "link", cost + self.a_link, links=1)
+            yield Move("mono", "link", cost + self.a_link, links=1, leaves=self.boxes.leaving(unit.legs[:1]))
 
     def sides(self, legs: tuple[Source, ...], *units: Unit) -> list[str]:
         """Past the band's mixer and through it, as far as there is a way; one choice where no partner asks which."""
@@ -551,20 +551,25 @@ class Gig:
         travelling = sum(len(line) for _, line in legs) + sum(pick.lines for pick in picks)
         straight = sum(pick.straight for pick in picks)
         cost += KIT_TWO_WAYS * self.kit_comes_two_ways(shared, picks)
-        total = cost + self.boxes.least(tuple(ways), bus_lines, bus_lines, travelling, straight, self.left(picks))
+        total = cost + self.boxes.least(
+            tuple(ways), bus_lines, bus_lines, travelling, straight, self.left(shared, picks)
+        )
         if total < self.best_cost:
             self.best_cost = total
             labels = ("+".join(leg.label or leg.key for leg in unit.legs) for unit in self.units)
             doing = (f"{pick.kind} {pick.name}" for pick in picks)
             self.best_states = tuple(zip(labels, doing, strict=True))
 
-    def left(self, picks: tuple[Move, ...]) -> tuple[tuple[str, int], ...]:
+    def left(self, shared: tuple[Shared, ...], picks: tuple[Move, ...]) -> tuple[tuple[str, int], ...]:
         """The ways at splitters' fronts that those leave to others who need none, by splitter."""
         total: Counter[str] = Counter()
         for unit, pick in zip(self.units, picks, strict=True):
             out = pick.kind in {"out", "second-out", "percussion-one", "left-out"}
             # What the house alone gets is wired to no way, whatever a rig says.
             total.update(dict(self.boxes.leaving(unit.legs) if out or unit.house_only else pick.leaves))
+        for line in shared:
+            legs = tuple(leg for index in sorted(line.members) for leg in self.units[index].legs)
+            total.update(dict(self.boxes.leaving(legs[: line.links])))
         return tuple(sorted(total.items()))
 
     def kit_comes_two_ways(self, shared: tuple[Shared, ...], picks: tuple[Move, ...]) -> bool:

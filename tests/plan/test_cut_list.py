@@ -12,7 +12,23 @@ from portal.plan import Plan, reconcile
 from portal.plan.input.facts import Answer
 from portal.plan.input.rig import Ears, MixerLink, Out, Rig
 from portal.plan.reconcile import FOR_THE_CUTS
-from tests.plan.hand_cases import BACKING_1, BACKING_2, KICK, LEAD, MAINS, band, one, pair, said
+from tests.plan.gigs import gig, medium
+from tests.plan.hand_cases import (
+    BACKING_1,
+    BACKING_2,
+    BASS,
+    KEYS,
+    KICK,
+    LEAD,
+    MAINS,
+    RACK,
+    SUBMIXED,
+    TRACKS,
+    band,
+    one,
+    pair,
+    said,
+)
 
 GUITAR = one("guitar", "pluck.guitar.electric", player="gil")
 SECOND = one("second", "pluck.guitar.electric", player="gil", second_of="guitar", capture="mic")
@@ -74,6 +90,83 @@ def test_a_link_that_only_the_cut_list_needs_has_its_cable_along() -> None:
         "in case inputs of the house fail, as the cut list says"
     ]
     assert not [one for one in planned(rig, inputs_free=2).bring if one.what == "cable for the digital link"]
+
+
+PIANO = tuple(
+    replace(source, submix="kay's mixer", player="kay") for source in pair("piano", "keyboard.piano.electric")
+)
+ONE_PAIR = "keys L, keys R, organ, piano L and piano R on one pair"
+OWN_SUBMIXER = ", from the player's own submixer"
+
+
+def test_a_pair_that_stays_where_it_is_makes_no_row() -> None:
+    """Both sides of a submix hold the same sources; the right one was read as the left one's plug that had moved."""
+    rows = cuts(band(SUBMIXED, PIANO), inputs_free=5)
+    assert rows[0] == f"4: {ONE_PAIR}{OWN_SUBMIXER}"
+    assert [row.partition(":")[0] for row in rows] == ["4", "1"]
+
+
+def test_a_pair_goes_over_the_link_in_one_clause() -> None:
+    """The right side of a submix stood there by itself, under a name that is on no instrument."""
+    rig = band(SUBMIXED, PIANO, TRACKS)
+    rig = replace(rig, mixer=replace(rig.mixer, links=(MixerLink("AES50", 4),)))
+    rows = cuts(rig, inputs_free=3, digital_link="yes", house_split="yes")
+    assert rows[1] == f"1: {ONE_PAIR}, over the digital link{OWN_SUBMIXER}"
+
+
+# --- the band's own mix
+
+GUITARS = tuple(one(f"guitar {name}", "pluck.guitar.acoustic", player=name) for name in "abcd")
+
+
+def test_what_joins_a_mix_that_is_plugged_already_is_all_that_is_said() -> None:
+    """Each row said the whole mix anew, with every source that stays apart, and left the difference to the reader."""
+    rows = cuts(band(KICK, BASS, *GUITARS, KEYS, LEAD, outs=MAINS, stereo=1), inputs_free=5)
+    assert rows[0].startswith(
+        "4: the band's own left/right mix from output main-l and output main-r, with kick and lead"
+    )
+    assert rows[1:3] == ["3: kick goes into the band's own mix", "2: lead goes into the band's own mix"]
+
+
+def test_who_comes_out_of_a_sum_or_the_mix_is_said_so() -> None:
+    """What stays apart from the mix may have been in the kit's pair in the row above."""
+    plan = reconcile(*gig(50191))
+    assert isinstance(plan, Plan)
+    assert plan.cut_list[0].text.startswith("Kick, Snare and Hat on one pair")
+    assert plan.cut_list[1].text.startswith("the band's own left/right mix from output 2 and output 3, with Kick")
+    assert plan.cut_list[1].text.endswith("; Kick on its own line again")
+
+
+@pytest.mark.parametrize(
+    ("phantom", "how"),
+    [
+        ("yes", "plugged straight into mixer input 7, where the band switches 48 V on"),
+        ("no", "plugged back into mixer input 7"),
+    ],
+)
+def test_what_went_past_the_ears_is_plugged_into_the_mixer_for_the_mix(phantom: str, how: str) -> None:
+    """It stood in the box, and a mix of the mixer cannot carry it from there."""
+    hat = one("hat", "metal.hi-hat", mixer_input=7, phantom=phantom)
+    rig = band(KICK, hat, BASS, *GUITARS, LEAD, outs=MAINS, stereo=1, splitter=(replace(RACK, ways=2),))
+    assert cuts(rig, inputs_free=8)[0] == f"4: hat goes into the band's own mix, {how}"
+
+
+def test_what_is_left_out_beside_the_mix_is_said_so() -> None:
+    """A row of the mix said who stays apart, and not who is heard no more."""
+    plan = reconcile(*gig(70163))
+    assert isinstance(plan, Plan)
+    assert [cut.text for cut in plan.cut_list] == [
+        "Backing 2 not plugged",
+        "E-kit L not plugged; E-kit R not plugged; Backing 2 on its own line again",
+        "Backing 2 not plugged",
+    ]
+
+
+def test_a_microphone_in_its_case_goes_into_no_mix() -> None:
+    """The second microphone of a source that joins the mix was never plugged."""
+    plan = reconcile(*medium(50149))
+    assert isinstance(plan, Plan)
+    assert plan.cut_list[2].text == "Guitar 2 goes into the band's own mix"
 
 
 # --- 48 V and what lies between on the day
@@ -139,8 +232,8 @@ def test_an_output_goes_into_no_bank_that_is_on() -> None:
 def test_two_sums_never_share_an_output() -> None:
     """A sum that stays keeps its output, so that rows that come on top of each other never plug one output twice."""
     seen = 0
-    for gig in GIGS:
-        given = KNOWN_EVERYWHERE | dict(gig.answers)
+    for night in GIGS:
+        given = KNOWN_EVERYWHERE | dict(night.answers)
         plan = reconcile(example_rig(), {key: Answer("answered", value, "house") for key, value in given.items()})
         standing: dict[str, set[str]] = {}
         for cut in plan.cut_list if isinstance(plan, Plan) else ():
@@ -154,7 +247,7 @@ def test_two_sums_never_share_an_output() -> None:
             # What a larger sum takes in gives its output back.
             standing = {out: names for out, names in standing.items() if not any(names <= more for _, more in new)}
             for output, names in new:
-                assert output not in standing, f"{gig.name}: {cut.text}"
+                assert output not in standing, f"{night.name}: {cut.text}"
                 standing[output] = names
             seen += len(new)
     assert seen > 5

@@ -14,7 +14,7 @@ from portal.plan.reconcile import price
 from portal.plan.solving.solve import Solution, feasible, solve
 from tests.plan.case_files import cases
 from tests.plan.gigs import gig
-from tests.plan.hand_cases import band, one, pair, said
+from tests.plan.hand_cases import SUBMIXED, band, one, pair, said
 from tests.plan.oracle import best
 
 ISOLATED = SplitterOutput(key="b", kind="isolated")
@@ -185,3 +185,57 @@ def test_a_key_that_stands_twice_counts_once() -> None:
 
     assert isinstance(outcome, Plan)
     assert len(outcome.lines) == 1
+
+
+def test_each_side_of_a_submixer_has_its_own_tail_of_the_houses_splitter() -> None:
+    """Both sides were sent to the left one's tail and to its channel."""
+    rig = band(SUBMIXED, one("lead", "voice.vocals", lead=True))
+
+    plan = planned(rig, inputs_free=3, house_split="yes")
+
+    fed = {row.source: (row.fed_by, row.line) for row in plan.ear_inputs}
+    assert [line.label for line in plan.lines] == ["kay's mixer L", "kay's mixer R", "lead"]
+    assert fed["keys L"] == ("tail 1 of the house's splitter", 1)
+    assert fed["keys R"] == ("tail 2 of the house's splitter", 2)
+
+
+DIRECT_TO_THE_BAND = Splitter("rack", ways=8, built_in=True, to_mixer="direct", outputs=(ISOLATED,))
+
+
+def test_what_takes_turns_on_a_plug_is_fed_at_its_input() -> None:
+    """The line said that the band feeds 48 V, the input of the plug itself said OFF: its own source needs none."""
+    turn = one("accordion", "keyboard.accordion", phantom="no", never_with=("banjo",)) + one(
+        "banjo", "pluck.banjo", phantom="yes", never_with=("accordion",)
+    )
+    lead = one("lead", "voice.vocals", lead=True)
+    plan = planned(band(turn, lead, splitter=(DIRECT_TO_THE_BAND,)), inputs_free=2)
+
+    assert plan.lines[0].phantom == "band"
+    assert {row.source: row.phantom for row in plan.ear_inputs if row.phantom == "band"} == {"accordion": "band"}
+
+
+def test_48_v_for_what_goes_into_a_submixer_comes_from_the_submixer() -> None:
+    """The line of a submixer asked the band for 48 V because of a microphone behind the submixer, where none gets."""
+    sources = tuple(replace(source, phantom="yes") if source.key == "organ" else source for source in SUBMIXED)
+    lead = one("lead", "voice.vocals", lead=True)
+    plan = planned(band(sources, lead, splitter=(DIRECT_TO_THE_BAND,)), inputs_free=3)
+
+    assert {line.phantom for line in plan.lines} == {"none"}
+    fed = {row.source: row.fed_by for row in plan.ear_inputs}
+    assert fed["organ"] == "input stays free: it goes into the player's own submixer, which feeds its 48 V"
+
+
+def test_a_voice_takes_the_way_that_a_submix_on_an_output_leaves() -> None:
+    """An open voice went over an output of the band's mixer beside a submix on the splitter: no way was counted as left
+    by a submix. What is at line level goes over outputs first, voices last.
+    """
+    rig, answers = gig(45849)
+    plan = reconcile(rig, answers)
+
+    assert isinstance(plan, Plan)
+    assert {line.label: (line.path.kind, line.path.way) for line in plan.lines} == {
+        "Acoustic / Mandolin": ("split", 4),
+        "keys (mono)": ("direct-out", None),
+        "Lead 1": ("split", 1),
+    }
+    assert {move.label: move.tonight for move in plan.moves} == {"Lead 1": 1, "Keys L": 4}

@@ -83,7 +83,7 @@ def line_notes(line: Line, plan: Plan, labels: Mapping[str, str], printed: Print
     """
     moved = {move.words for move in plan.moves}
     names = [labels[key] for key in line.sources if key in labels]
-    if len(line.sources) > 1 and names:
+    if names not in ([], [line.label]):
         yield printed(f"Carries {', '.join(names)}.", SENTENCE, f"what line {line.line} carries")
     if line.run:
         yield printed(f"Cables: {line.run}.", SENTENCE, f"the cables of line {line.line}")

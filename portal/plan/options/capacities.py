@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
-from portal.plan.input.rig import Splitter
+from portal.plan.input.rig import Source, Splitter
 from portal.plan.options.boxes import (
     DISTANCE,
     FIRST,
@@ -18,12 +19,16 @@ from portal.plan.options.boxes import (
 from portal.plan.options.program import Pick, Program, relaxed
 from portal.plan.options.routing_options import RoutingOptions, SecondBox
 from portal.plan.options.routing_policy import never_phantom
-from portal.plan.options.units import exchanges_sockets, own_way
+from portal.plan.options.shared_lines import submix_legs
+from portal.plan.options.units import Unit, exchanges_sockets, own_way
 
 LOOSE_CABLE_CARRY = 3
 """A loose cable is a nuisance to carry: three ways' worth (our own scale; only the order of whole plans depends on
 it).
 """
+
+SUBMIXES = {"submix-1": 1, "submix-2": 2}
+"""How a submix travels, and how many of its legs carry it."""
 
 EXCHANGE_PLUGS = 2
 """Two sources exchange their sockets."""
@@ -126,20 +131,28 @@ def _exchanged(options: RoutingOptions, splitter: Splitter) -> int:
     program, splitters = options.program, {splitter.key: splitter}
     pick = Pick(f"exchange|{splitter.key}", "exchange", unit=splitter.key, plugs=EXCHANGE_PLUGS, most=splitter.ways)
     index = options.exchange_picks[splitter.key] = program.add(pick)
+    by_key = {unit.key: unit for unit in options.units}
     leaving: dict[int, int] = {}
-    for unit in options.units:
-        legs = sum(own_way(leg, splitters) is not None and not never_phantom(leg) for leg in unit.legs)
-        for other in options.of_unit.get(unit.key, ()) if legs else ():
-            if leaves_its_way(program.picks[other].mode):
-                leaving[other] = -legs
+    for other in options.uses:
+        picked = program.picks[other]
+        legs = leaving_their_ways(picked.mode, [by_key[key] for key in picked.units])
+        if count := sum(own_way(leg, splitters) is not None and not never_phantom(leg) for leg in legs):
+            leaving[other] = -count
     program.at_most({index: 1} | leaving, 0)
     return index
 
 
-def leaves_its_way(mode: str) -> bool:
-    """Whether a source that travels like this needs no way of a splitter, so that another may take it."""
+def leaving_their_ways(mode: str, units: Sequence[Unit]) -> tuple[Source, ...]:
+    """The legs that need no way of a splitter where their units travel like this, so that others may take theirs."""
     what, _, how = mode.partition("|")
-    return (what == "own" and not how.startswith("split:")) or what == "out"
+    legs = tuple(leg for unit in units for leg in unit.legs)
+    if what == "out":
+        return legs
+    if how.startswith("split:") or how == "bus":
+        return ()
+    if what in SUBMIXES:
+        return submix_legs(units)[: SUBMIXES[what]]
+    return {"own": legs, "mono": legs[:1]}.get(what, ())
 
 
 def _loom_rows(options: RoutingOptions, box: str) -> None:

@@ -13,7 +13,7 @@ from portal.plan.own_mixer.mixed_tonight import MIXED_BY_THE_BAND
 from portal.plan.packing.source_cables import XLR_M, SourceCable, cable, source_cables, to_the_ears
 from portal.plan.result.lines import CAPTURE_WORDS, MARGIN_DB, MIC_INPUT_DBU
 from portal.plan.result.not_sent import not_plugged
-from portal.plan.result.routing import Routing
+from portal.plan.result.routing import Routing, needs_of
 
 HEARD = {"both": "audience, ears", "ears-only": "ears only", "house-only": "audience only"}
 GUEST_HEARD = "audience; muted in the ears"
@@ -31,7 +31,7 @@ def ear_inputs_of(
     away |= {sent.sources[0].key for sent in routing.lines if sent.step == "out-of-the-ears"}
     away |= {one.source for one in not_sent if one.where == "not-plugged"}
     unplugged = not_plugged(routing)
-    line_of = {key: line.line for line in reversed(lines) for key in line.sources}
+    line_of = _line_of(lines, routing)
     by_key = {source.key: source for source in rig.source}
     cables = source_cables(facts.rig)
     channels = audience_channels(facts) if route is Route.ON_OUR_MIXER else {}
@@ -45,19 +45,21 @@ def ear_inputs_of(
         if source.fail_over and route in MIXED_BY_THE_BAND:
             continue
         line = line_of.get(source.key)
+        number = line.line if line else None
         if source.key in unplugged:
             free = f"input stays free: {unplugged[source.key]}"
-            rows.append(EarInput(source.mixer_input, source.key, source.label, free, "none", line))
+            rows.append(EarInput(source.mixer_input, source.key, source.label, free, "none", number))
             continue
-        splitter, way, fed_by = _feed(source, lines, routing)
+        splitter, way, fed_by = _feed(source, line, routing)
+        shared = next((sent.at_the_plug for sent in routing.lines if sent.plug.key == source.key), (source,))
         rows.append(
             EarInput(
                 routing.mixer_input(source),
                 source.key,
                 source.label,
                 fed_by,
-                "none" if source.key in by_the_house else _phantom(source, splitter, fed_by),
-                line,
+                "none" if source.key in by_the_house else _phantom(shared, splitter, fed_by),
+                number,
                 player=source.player,
                 mic_or_di=CAPTURE_WORDS[capture_of(source)],
                 owner=source.owner.mic,
@@ -73,7 +75,20 @@ def ear_inputs_of(
     return tuple(sorted(rows, key=lambda row: (row.mixer_input is None, row.mixer_input or 0)))
 
 
-def _feed(source: Source, lines: tuple[Line, ...], routing: Routing) -> tuple[Splitter | None, int | None, str]:
+def _line_of(lines: tuple[Line, ...], routing: Routing) -> dict[str, Line]:
+    """The line of each source, by key: the first that carries it; of a submixer in stereo, the one that its own plug
+    feeds.
+    """
+    found = {key: line for line in reversed(lines) for key in line.sources}
+    for sent in routing.lines:
+        if sent.step == "own-submix":
+            found[sent.plug.key] = next(
+                line for line in lines if line.label == sent.label and sent.plug.key in line.sources
+            )
+    return found
+
+
+def _feed(source: Source, line: Line | None, routing: Routing) -> tuple[Splitter | None, int | None, str]:
     """The splitter in the way to the mixer's input with the way there, and the whole path in words."""
     splitters = {splitter.key: splitter for splitter in routing.splitters}
     through = next((one for one in routing.lines if one.plug.key == source.key and one.splitter is not None), None)
@@ -87,10 +102,9 @@ def _feed(source: Source, lines: tuple[Line, ...], routing: Routing) -> tuple[Sp
         return None, None, f"straight in, past {splitter.name or splitter.key}: unplug its tail there"
     if splitter is not None:
         return splitter, way, f"{splitter.name or splitter.key}, way {way}"
-    house = next((one for one in lines if one.path.kind == "house-split" and source.key in one.sources), None)
-    if house is not None:
+    if line is not None and line.path.kind == "house-split":
         # Its tails bear the numbers of its inputs, and those are the box's.
-        return None, None, f"tail {house.socket} of the house's splitter"
+        return None, None, f"tail {line.socket} of the house's splitter"
     return None, None, "straight in"
 
 
@@ -99,14 +113,15 @@ def _starves(source: Source, splitter: Splitter) -> bool:
     return needs_phantom(source) == "yes" and splitter.kind == "passive" and splitter.to_mixer == "isolated"
 
 
-def _phantom(source: Source, splitter: Splitter | None, fed_by: str) -> str:
-    needs = needs_phantom(source)
+def _phantom(shared: tuple[Source, ...], splitter: Splitter | None, fed_by: str) -> str:
+    """Who feeds 48 V at an input; ``shared``: all that take turns on its plug."""
+    needs = needs_of(shared)
     if needs == "yes" and splitter is not None and splitter.kind == "active":
         return "splitter"
     if needs == "yes":
         own_feed = fed_by.startswith("straight in") if splitter is None else splitter.to_mixer == "direct"
         return "band" if own_feed else "none"
-    if never_phantom(source):
+    if any(map(never_phantom, shared)):
         return "never"
     return "unknown" if needs == "unknown" else "none"
 

@@ -7,7 +7,7 @@ from portal.plan.input.facts import Facts
 from portal.plan.input.kinds import Role, kind_of
 from portal.plan.input.rig import Rig, Source
 from portal.plan.model import Fact, Move, NotSent
-from portal.plan.options.routing_policy import STEPS, goes_of, role_of
+from portal.plan.options.routing_policy import STEPS, goes_of, needs_phantom, role_of
 from portal.plan.options.shared_lines import submix_legs
 from portal.plan.options.units import Unit
 from portal.plan.result.line_reasons import step_reason
@@ -94,7 +94,7 @@ def not_plugged(routing: Routing) -> dict[str, str]:
         if sent.step == "own-submix":
             legs = submix_legs([unit for unit in routing.units if unit.lead_leg.submix == sent.sources[0].submix])
             carriers = {leg.key for leg in legs[: 2 if sent.pair else 1]}
-            found |= {leg.key: "it goes into the player's own submixer" for leg in legs if leg.key not in carriers}
+            found |= {leg.key: _in_the_submixer(leg) for leg in legs if leg.key not in carriers}
         elif sent.step == "share-a-line":
             first = sent.sources[0].label
             found |= {source.key: f"it shares the plug of {first}, by an A/B switch" for source in sent.sources[1:]}
@@ -103,6 +103,11 @@ def not_plugged(routing: Routing) -> dict[str, str]:
         elif sent.made_mono == "switch" and sent.kind in ("house-split", "straight"):
             found[sent.sources[1].key] = "the machine gives the sum on its other half"
     return found
+
+
+def _in_the_submixer(source: Source) -> str:
+    fed = ", which feeds its 48 V" if needs_phantom(source) == "yes" else ""
+    return f"it goes into the player's own submixer{fed}"
 
 
 def _heard(routing: Routing) -> str:

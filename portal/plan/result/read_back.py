@@ -9,7 +9,7 @@ from portal.plan.input.kinds import Role
 from portal.plan.input.rig import Out, Source, Splitter
 from portal.plan.model import BESIDE_THE_LOOM
 from portal.plan.options.boxes import SECOND
-from portal.plan.options.capacities import leaves_its_way
+from portal.plan.options.capacities import leaving_their_ways
 from portal.plan.options.routing_options import MONO_MIX, PAIR_MIX, RoutingOptions
 from portal.plan.options.routing_policy import mono_way, never_phantom
 from portal.plan.options.shared_lines import submix_legs
@@ -67,13 +67,15 @@ class _Reader:
     def _left(self, key: str) -> list[tuple[int, Source]]:
         """The ways whose own source leaves them to others tonight, and that source; first of who is not in the ears."""
         found = [
-            (self._in_the_ears(unit), own_way(leg, self.splitters) or 0, leg)
-            for unit in self.options.units
-            if leaves_its_way(self.modes[unit.key])
-            for leg in unit.legs
+            (self._in_the_ears(self._unit_of(leg)), own_way(leg, self.splitters) or 0, leg)
+            for pick in self.chosen
+            for leg in leaving_their_ways(pick.mode, [self.by_key[unit] for unit in pick.units])
             if leg.splitter == key and own_way(leg, self.splitters) and not never_phantom(leg)
         ]
         return [(way, leg) for _, way, leg in sorted(found, key=lambda one: one[:2])]
+
+    def _unit_of(self, leg: Source) -> Unit:
+        return next(unit for unit in self.options.units if leg in unit.legs)
 
     def _in_the_ears(self, unit: Unit) -> bool:
         return self.modes[unit.key] not in ("own|past-the-ears", "out|second-microphone") and not unit.house_only
@@ -88,8 +90,7 @@ class _Reader:
         way, leaver = self.left_ways[key].pop(0)
         there, here = leaver.mixer_input or 0, leg.mixer_input or 0
         self.exchanges.append(Exchange(leg, here, there, splitter, way))
-        unit = next(unit for unit in self.options.units if leaver in unit.legs)
-        if self._in_the_ears(unit):
+        if self._in_the_ears(self._unit_of(leaver)):
             self.exchanges.append(Exchange(leaver, there, here, None, None))
         return way
 

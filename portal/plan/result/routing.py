@@ -41,6 +41,13 @@ class Sent:
         return self.sources[1] if self.step == "own-submix" and self.side == "R" else self.sources[0]
 
     @property
+    def at_the_plug(self) -> tuple[Source, ...]:
+        """The sources whose 48 V goes through its plug: all that take turns on it; what goes into a submixer gets its
+        own there.
+        """
+        return self.sources if self.step == "share-a-line" else (self.plug,)
+
+    @property
     def beside_the_loom(self) -> bool:
         """Whether it takes no way of the band's looms, nor one of its loose cables."""
         return self.kind in BESIDE_THE_LOOM and not self.by_loom
@@ -93,15 +100,21 @@ def splitters_in_path(facts: Facts, lines: tuple[Sent, ...]) -> tuple[Splitter, 
     )
 
 
+def needs_of(sources: tuple[Source, ...]) -> str:
+    """Whether 48 V is needed at a plug that all of them use: yes where one needs it, then unknown, then no."""
+    needs = {needs_phantom(source) for source in sources}
+    return next(one for one in ("yes", "unknown", "no") if one in needs)
+
+
 def phantom_of(sent: Sent) -> str:
     """Who feeds 48 V to what stands on a line's tail: band, house, splitter, none or unknown. An output of the band's
     mixer must get none, whatever its sources need.
     """
     if sent.out is not None or sent.kind == "digital-link":
         return "none"
-    needs = {needs_phantom(source) for source in sent.sources}
-    if "yes" not in needs:
-        return "unknown" if "unknown" in needs else "none"
+    needs = needs_of(sent.at_the_plug)
+    if needs != "yes":
+        return "none" if needs == "no" else needs
     if sent.splitter is None:
         return "house"
     if sent.splitter.kind == "active":

@@ -24,6 +24,7 @@ from portal.plan.solving.solve import RARE, Failure, Solution, solve, untouched_
 
 CUTS = 4
 LINKED = "over the digital link"
+MIX = "the band's own"
 OUT = (" ears only", " not plugged")
 """How a phrase ends that takes a source off the house's desk."""
 
@@ -48,6 +49,11 @@ class Phrase:
     def is_out(self) -> bool:
         """Whether its source goes to the house no more."""
         return self.what.endswith(OUT)
+
+    @property
+    def is_mix(self) -> bool:
+        """Whether it says where every source is beside the band's own mix."""
+        return self.what.startswith(MIX)
 
     def again(self, leaving: Sequence[Phrase]) -> str:
         """The clause of sources that were out and come back, on the line of the first of those that leave."""
@@ -124,7 +130,9 @@ def cut_list(options: RoutingOptions, solution: Solution, lines: Sequence[Line])
         after = _as_plugged(routing, read_back(fewer, outcome))
         rows.append(cut_outputs(fewer.facts, after, lines))
         given = given_up(fewer, after, rows[-1], plugged)
-        if text := _changes(before, given) + _moved(routing, after) or _plugged_elsewhere(routing, after):
+        changes = _changes(before, given, _into_the_mix(routing, after, plugged))
+        more = (changes, _moved(routing, after), _beside_the_mix(routing, after))
+        if text := "; ".join(filter(None, more)) or _plugged_elsewhere(routing, after):
             cuts.append(Cut(count, text))
         linked = linked or any(line.kind == "digital-link" for line in after.lines)
         solution = outcome
@@ -165,17 +173,60 @@ def _moved(before: Routing, after: Routing) -> str:
         for line in after.lines
         if line.out is not None and len(line.sources) > 1 and held.get((line.sources, line.side), line.out) != line.out
     ]
-    return "".join(f"; {one}" for one in moved)
+    return "; ".join(moved)
 
 
-def _changes(before: list[Phrase], given: list[Phrase]) -> str:
-    """What is given up as well, and what comes back, in one sentence."""
+def _mix_of(routing: Routing) -> dict[tuple[str, Out | None], tuple[Source, ...]]:
+    """Each side and output of the band's own mix -> its sources."""
+    return {(line.side, line.out): line.sources for line in routing.lines if line.kind == "left-right-mix"}
+
+
+def _into_the_mix(before: Routing, after: Routing, plugged: Plugged) -> str | None:
+    """Who goes into a mix that stands on its outputs already, in one clause; ``None`` where no such mix is there."""
+    there, now = _mix_of(before), _mix_of(after)
+    if not now or there.keys() != now.keys():
+        return None
+    held = {source.key for sources in there.values() for source in sources} | plugged.in_their_cases
+    joining: dict[str, list[str]] = {}
+    for source in next(iter(now.values())):
+        if source.key not in held:
+            joining.setdefault(_taken_over([source], after, plugged), []).append(source.label)
+    clauses = [
+        f"{named(labels)} {'goes' if len(labels) == 1 else 'go'} into the band's own mix{how}"
+        for how, labels in joining.items()
+    ]
+    return "; ".join(clauses)
+
+
+def _beside_the_mix(before: Routing, after: Routing) -> str:
+    """Who stays apart from the band's own mix on a line of its own, and had none before."""
+    held = {line.sources for line in before.lines}
+    again = [
+        line.label
+        for line in after.lines
+        if len(line.sources) == 1 and line.sources not in held and line.out is None and line.kind != "digital-link"
+    ]
+    if not again or not _mix_of(after):
+        return ""
+    return f"{named(again)} {'on its own line' if len(again) == 1 else 'on lines of their own'} again"
+
+
+def _changes(before: list[Phrase], given: list[Phrase], joining: str | None) -> str:
+    """What is given up as well, and what comes back, in clauses. ``joining``: what is said of the band's own mix
+    where it is plugged already.
+    """
     more, back = changed(before, given)
     out = {key for one in before if one.is_out for key in one.sources}
     leaving = [one for one in more if one.is_out]
-    text = "; ".join(
-        one.again(leaving) if leaving and not one.is_out and one.sources <= out else one.text for one in more
-    )
+    clauses = [
+        one.again(leaving)
+        if leaving and not one.is_out and one.sources <= out
+        else joining
+        if joining is not None and one.is_mix
+        else one.text
+        for one in more
+    ]
+    text = "; ".join(filter(None, clauses))
     return text + (f"{' ' * bool(text)}(and no longer: {'; '.join(back)})" if back else "")
 
 
@@ -194,18 +245,17 @@ def given_up(
     freed = _freed(options.facts, routing)
     phrases: list[tuple[int, Phrase]] = []
     rank = {step: position for position, step in enumerate(STEPS)}
-    if any(line.kind == "left-right-mix" for line in routing.lines):
-        linked = [_of_line(line, LINKED) for line in routing.lines if line.kind == "digital-link"]
-        return [*linked, _mix(routing, options, freed, outputs, plugged)]
     for line in routing.lines:
-        if line.side != "R" and (phrase := _shared(line, outputs, freed, _taken_over(line.sources, routing, plugged))):
+        if line.kind == "left-right-mix" or (line.side == "R" and len(line.sources) > 1):
+            continue
+        fed = _taken_over(line.sources, routing, plugged)
+        if phrase := _shared(line, outputs, freed, fed):
             over = f", {LINKED}" if line.kind == "digital-link" else ""
             phrases.append((rank.get(line.step, 0), replace(phrase, what=f"{phrase.what}{over}")))
         elif line.kind == "digital-link":
-            how = _taken_over(line.sources, routing, plugged)
-            phrases.append((rank[line.kind], _of_line(line, LINKED, how)))
-        elif line.kind.endswith("direct-out") and line.out and len(line.sources) == 1:
-            how = _taken_over(line.sources, routing, plugged) + outputs.between(line)
+            phrases.append((rank[line.kind], _of_line(line, LINKED, fed)))
+        elif line.kind.endswith("direct-out") and line.out:
+            how = fed + outputs.between(line)
             phrases.append((rank[line.kind], _of_line(line, f"on direct out {_output(line.out, freed)}", how)))
     steps = {line.without.key: line.step for line in routing.lines if line.without}
     carried = {source.key for line in routing.lines for source in line.sources}
@@ -216,7 +266,8 @@ def given_up(
                 where = "not plugged" if leg.key in plugged.in_their_cases else _where(unit, step)
                 how = _back(leg, routing, plugged) if where == "ears only" else ""
                 phrases.append((rank[step], Phrase(f"{leg.label} {where}", how, frozenset({leg.key}))))
-    return [phrase for _, phrase in sorted(phrases, key=lambda pair: pair[0])]
+    mix = [_mix(routing, options, freed, outputs, plugged)] if _mix_of(routing) else []
+    return [phrase for _, phrase in sorted(phrases, key=lambda pair: pair[0])] + mix
 
 
 def _of_line(line: Sent, what: str, how: str = "") -> Phrase:
@@ -241,12 +292,15 @@ def _back(source: Source, routing: Routing, plugged: Plugged) -> str:
 
 
 def _taken_over(sources: Sequence[Source], routing: Routing, plugged: Plugged) -> str:
-    """The inputs of the band's mixer that feed 48 V from here on, since the house's no longer gets there."""
+    """The inputs of the band's mixer that sources are plugged into from here on, and those that feed 48 V, since the
+    house's no longer gets there.
+    """
     theirs = [source for source in sources if source.key in plugged.fed_with_others]
     fed = [source for source in sources if source.key in plugged.fed_by_the_house]
-    where = mixer_inputs(map(routing.mixer_input, fed), "")
+    past = [source for source in sources if source.key in plugged.past_the_ears - plugged.fed_by_the_house]
+    where, back = (mixer_inputs(map(routing.mixer_input, some), "") for some in (fed, past))
     straight = f", plugged straight into {where}, where the band switches 48 V on" if where else ""
-    return straight + _band_feeds(theirs, routing)
+    return straight + (f", plugged back into {back}" if back else "") + _band_feeds(theirs, routing)
 
 
 def _band_feeds(sources: Sequence[Source], routing: Routing) -> str:
@@ -304,7 +358,7 @@ def _mix(
     apart = named(line.label for line in routing.lines if line.kind != "left-right-mix")
     outputs = " and ".join(f"output {_output(line.out, freed)}" for line in mix if line.out)
     width = "left/right" if len(mix) > 1 else "mono"
-    what = f"the band's own {width} mix from {outputs}, {f'with {apart}' if apart else 'nothing'} apart"
+    what = f"{MIX} {width} mix from {outputs}, {f'with {apart}' if apart else 'nothing'} apart"
     sources = list(dict.fromkeys(source for line in mix for source in line.sources))
     # It says of every source where it is.
     everything = frozenset(leg.key for unit in options.units for leg in unit.legs)
@@ -315,8 +369,10 @@ def _mix(
 
 def _plugged_elsewhere(before: Routing, after: Routing) -> str:
     """The same sources, and which of them are plugged in another way; empty where none is: the row above does it."""
-    there = {line.sources: _plug(line) for line in before.lines}
-    moved = [f"{line.label} {_plug(line)}" for line in after.lines if there.get(line.sources) != _plug(line)]
+    there = {(line.sources, line.side): _plug(line) for line in before.lines}
+    moved = [
+        f"{line.label} {_plug(line)}" for line in after.lines if there.get((line.sources, line.side)) != _plug(line)
+    ]
     return f"the same lines, plugged in another way: {', '.join(moved)}" if moved else ""
 
 
