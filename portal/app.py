@@ -25,7 +25,7 @@ from portal import admin_commands
 from portal.advance.solver.process import Solvers
 from portal.jobs.comparing import COMPARING
 from portal.jobs.loop import Job, Jobs
-from portal.jobs.openness import OPENNESS, SCALES
+from portal.jobs.openness import ONE_MORE, OPENNESS, SCALES
 from portal.jobs.planning import PLANNING
 from portal.settings import Server, Settings, from_environment
 from portal.store.database.claim import AlreadyServed, claim
@@ -210,6 +210,7 @@ async def _forget_by_time(portal: Portal, _what: str) -> float:
 JOBS = (
     PLANNING,
     SCALES,
+    ONE_MORE,
     OPENNESS,
     COMPARING,
     SIGNED_PAPERS,

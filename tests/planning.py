@@ -14,8 +14,9 @@ from portal.advance.solver import wishes
 from portal.advance.solver.process import Solvers
 from portal.advance.solver.wishes import answer_line, read_answer, write_wish
 from portal.jobs.loop import Job, Jobs
+from portal.plan.model import ENGINE
 from portal.store import planning as rows
-from portal.store import plans
+from portal.store import plans, worked_out
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.plans import StoredPlan
@@ -110,3 +111,7 @@ def look_now(db: Session, gig_id: str, now: Any) -> None:
     look = sensitivity.first_look(db, gig_id)
     if look is not None:
         sensitivity.keep(db, look, SOLVER.ask(look.wish), now)
+    wanted = sensitivity.one_more_wish(db, gig_id)
+    if wanted is not None and worked_out.get(db, sensitivity.ONE_MORE, wanted[1], ENGINE) is None:
+        wish, key = wanted
+        sensitivity.keep_one_more(db, key, SOLVER.ask(wish) if wish else None, now)

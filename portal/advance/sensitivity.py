@@ -1,5 +1,5 @@
-"""What is still open in a gig, and what a count of inputs would mean for it: worked out once for what its newest plan
-answers, and kept in rows.
+"""What is still open in a gig, what a count of inputs would mean for it, and what one more would give: worked out once
+for what its newest plan answers, and kept in rows.
 """
 
 from dataclasses import dataclass
@@ -7,10 +7,13 @@ from datetime import datetime
 
 from pydantic import TypeAdapter
 
-from portal.advance.planning import document_of, ground
-from portal.advance.solver.wishes import OpenWish, Scale, ScaleWish, Texts
+from portal.advance.planning import Ground, document_of, ground
+from portal.advance.solver.wishes import Change, CompareWish, OpenWish, Scale, ScaleWish, Texts
+from portal.plan.explain import count_of
+from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.questions import QUESTIONS
-from portal.plan.model import ENGINE
+from portal.plan.model import ENGINE, Plan
+from portal.plan.options.boxes import first_box_inputs
 from portal.plan.solving.open_questions import Open, Openness, together
 from portal.store import planning, plans, rigs, worked_out
 from portal.store.database.session import Session
@@ -22,7 +25,9 @@ AT_WORK = Openness((), (), 0, "What is still open is being worked out. Load the 
 
 _OPENNESS = TypeAdapter(Openness)
 
-KIND, SCALE = "open", "inputs"
+_CHANGE: TypeAdapter[Change | None] = TypeAdapter(Change | None)
+
+KIND, SCALE, ONE_MORE = "open", "inputs", "one-more"
 
 
 @dataclass(frozen=True)
@@ -101,6 +106,47 @@ def scale_wish(db: Session, gig_id: str) -> tuple[ScaleWish, str] | None:
 def keep_scale(db: Session, key: str, scale: Scale, now: datetime) -> None:
     """Keep what was worked out."""
     worked_out.keep(db, SCALE, key, ENGINE, scale.written(), now)
+
+
+def one_more_inputs(stands: Ground, stored: StoredPlan) -> int | None:
+    """How many working inputs there would be with one more; ``None`` while nobody knows how many there are, and where
+    the plan sends no line.
+    """
+    inputs, outcome = first_box_inputs(Facts(stands.rig, stands.basis.answers)), stored.read()
+    return inputs + 1 if inputs is not None and isinstance(outcome, Plan) and outcome.lines else None
+
+
+def one_more(db: Session, gig: Gig, stands: Ground, stored: StoredPlan) -> tuple[str, Change] | None:
+    """What another working input would give a gig (already allowed): how many there would be, and what that changes;
+    ``None`` until it is worked out.
+    """
+    inputs, row = one_more_inputs(stands, stored), planning.of_gig(db, gig.id)
+    kept = worked_out.get(db, ONE_MORE, row.done, ENGINE) if row and row.done == row.wanted else None
+    change = _CHANGE.validate_json(kept) if kept else None
+    return (count_of(inputs, "working input"), change) if inputs and change else None
+
+
+def one_more_wish(db: Session, gig_id: str) -> tuple[CompareWish | None, str] | None:
+    """What is to be worked out of it, nothing where one more means nothing, and under which key it is kept; ``None``
+    while its plan is not there.
+    """
+    row, stored = planning.of_gig(db, gig_id), plans.newest(db, gig_id)
+    if row is None or row.behind or stored is None or stored.erased:
+        return None
+    stands = ground(db, gig_of(db, gig_id))
+    if stands.wish.digest != row.done:
+        return None
+    inputs, given, locks = one_more_inputs(stands, stored), stands.basis.answers, stands.basis.locks
+    if inputs is None:
+        return None, row.done
+    answers = {key: answer for key, answer in given.items() if key != "sockets-free"}
+    answers["inputs-free"] = Answer("answered", inputs, "assumed")
+    return CompareWish(Texts.of(stands.rig, given, locks), Texts.of(stands.rig, answers, locks)), row.done
+
+
+def keep_one_more(db: Session, key: str, change: Change | None, now: datetime) -> None:
+    """Keep what it gives."""
+    worked_out.keep(db, ONE_MORE, key, ENGINE, _CHANGE.dump_json(change).decode(), now)
 
 
 def question_words(party: str, key: str) -> str:

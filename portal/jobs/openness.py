@@ -1,4 +1,6 @@
-"""What is open in a gig, and what a count of inputs would mean: worked out once its plan is there and none waits."""
+"""What is open in a gig, what a count of inputs would mean, and what one more would give: worked out once its plan is
+there and none waits.
+"""
 
 import asyncio
 from collections.abc import Callable, Sequence
@@ -7,7 +9,6 @@ from typing import TypeVar
 
 from portal.advance import sensitivity
 from portal.advance.solver.process import PLAN_S, Crashed, NotSolved, TooLong
-from portal.advance.solver.wishes import ScaleWish
 from portal.jobs.loop import Hands, Job
 from portal.plan.model import ENGINE
 from portal.store import planning, worked_out
@@ -34,6 +35,14 @@ async def _asked(ask: Callable[[], T]) -> tuple[T | None, float]:
         return None, AFTER_BUSY_S
 
 
+async def _read(hands: Hands, read: Callable[[Session], T]) -> T:
+    def within() -> T:
+        with hands.store.reading() as db:
+            return read(db)
+
+    return await asyncio.to_thread(within)
+
+
 def due_looks(db: Session, _now: datetime) -> Sequence[str]:
     """The gigs whose newest plan nobody has looked at."""
     return _due(db, sensitivity.KIND)
@@ -41,12 +50,7 @@ def due_looks(db: Session, _now: datetime) -> Sequence[str]:
 
 async def look(hands: Hands, gig_id: str) -> float:
     """Work out and keep what is open in a gig."""
-
-    def read() -> sensitivity.Look | None:
-        with hands.store.reading() as db:
-            return sensitivity.first_look(db, gig_id)
-
-    further = await asyncio.to_thread(read)
+    further = await _read(hands, lambda db: sensitivity.first_look(db, gig_id))
     if further is None:
         return AFTER_FAULT_S
     found, wait_s = await _asked(lambda: hands.solvers.ask(further.wish, PLAN_S, gives_way=True))
@@ -63,12 +67,7 @@ def due_scales(db: Session, _now: datetime) -> Sequence[str]:
 
 async def scale(hands: Hands, gig_id: str) -> float:
     """Work out and keep what the count of inputs would mean for a gig."""
-
-    def read() -> tuple[ScaleWish, str] | None:
-        with hands.store.reading() as db:
-            return sensitivity.scale_wish(db, gig_id)
-
-    wanted = await asyncio.to_thread(read)
+    wanted = await _read(hands, lambda db: sensitivity.scale_wish(db, gig_id))
     if wanted is None:
         return AFTER_FAULT_S
     wish, key = wanted
@@ -78,5 +77,23 @@ async def scale(hands: Hands, gig_id: str) -> float:
     return wait_s
 
 
+def due_one_more(db: Session, _now: datetime) -> Sequence[str]:
+    """The gigs of which nobody has worked out what another working input would give."""
+    return _due(db, sensitivity.ONE_MORE)
+
+
+async def one_more(hands: Hands, gig_id: str) -> float:
+    """Work out and keep what another working input would give a gig."""
+    wanted = await _read(hands, lambda db: sensitivity.one_more_wish(db, gig_id))
+    if wanted is None:
+        return AFTER_FAULT_S
+    wish, key = wanted
+    found, wait_s = await _asked(lambda: hands.solvers.ask(wish, PLAN_S, gives_way=True)) if wish else (None, 0.0)
+    if found is not None or wish is None:
+        await hands.store.write(lambda db: sensitivity.keep_one_more(db, key, found, hands.clock()), result(key))
+    return wait_s
+
+
 OPENNESS: Job[Hands] = Job("open", due_looks, look)
 SCALES: Job[Hands] = Job("scale", due_scales, scale)
+ONE_MORE: Job[Hands] = Job("one more", due_one_more, one_more)

@@ -36,8 +36,8 @@ ORIGIN = "https://portal.test"
 
 Open = Callable[..., Page]
 
-SHOWS_WHAT_IS_OPEN = re.compile(r"/(?:gigs|house)/([0-9a-f-]{36})(/plan)?/?(?:\?.*)?")
-"""A gig's own page and its plan's."""
+SHOWS_WHAT_IS_OPEN = re.compile(r"/(?:gigs|house)/([0-9a-f-]{36})(/plan|/what-if)?/?(?:\?.*)?")
+"""A gig's own page, its plan's, and what is tried with it."""
 
 
 @dataclass

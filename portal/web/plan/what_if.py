@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator, Mapping
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
@@ -12,8 +12,8 @@ from starlette.datastructures import FormData, UploadFile
 
 from portal.advance.comparing import Ifs, compare
 from portal.advance.planning import ground
-from portal.advance.sensitivity import Looks, keep, looks
-from portal.advance.solver.process import NotSolved, Solvers
+from portal.advance.sensitivity import Looks, keep, looks, one_more
+from portal.advance.solver.process import NotSolved
 from portal.advance.solver.wishes import Change
 from portal.exchange.rig_words import BIT_WORDS
 from portal.plan.explain import count_of
@@ -21,12 +21,10 @@ from portal.plan.input.answer_kinds import Choice, NotAnAnswer, read_numbers
 from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.questions import QUESTIONS, TOPICS, Question
 from portal.plan.input.rig import Rig
-from portal.plan.model import Plan
-from portal.plan.options.boxes import first_box_inputs
 from portal.plan.solving.open_questions import Openness, together
 from portal.store import plans
 from portal.store.database.scopes import result
-from portal.store.database.session import CannotWrite, Session, end_reading
+from portal.store.database.session import CannotWrite, end_reading
 from portal.web.frame.deps import AllowedGig, Db, Here, Portal, TheGig
 from portal.web.frame.errors import PortalError
 from portal.web.frame.forms import Check, Posted
@@ -83,23 +81,7 @@ class WhatIf(FormPage):
 @router.get("{base}/what-if")
 def show_what_if(request: Request, gig: TheGig, db: Db, portal: Here, rest: str = "") -> Response:
     """Try answers and things: the plan's difference in words."""
-    # Whoever came in by a code on paper has no name of their own; those who hold the link itself are not held up by
-    # them.
-    holder = gig.actor if gig.powers != {"view"} else f"{gig.actor} to look"
-    with portal.what_if_turns.one(holder), portal.waiting_turns.one("what if"):
-        take_place((portal.what_if_limiter, holder))
-        try:
-            return _tried(request, gig, db, portal, int(rest) if re.fullmatch("[0-9]{1,2}", rest) else 0)
-        except NotSolved:
-            raise PortalError(
-                503,
-                "This could not be worked out just now",
-                "Nothing was changed. Much is being planned: wait a minute, then try again.",
-                retry_after_s=60,
-            ) from None
-
-
-def _tried(request: Request, gig: AllowedGig, db: Session, portal: Portal, further: int) -> Response:
+    further = int(rest) if re.fullmatch("[0-9]{1,2}", rest) else 0
     stored = plans.newest(db, gig.gig.id)
     if stored is None:
         raise PortalError(
@@ -113,9 +95,13 @@ def _tried(request: Request, gig: AllowedGig, db: Session, portal: Portal, furth
     tried: list[str] = []
     then = _then(check, facts, now, tried)
     seen = looks(db, gig.gig, stored, further)
-    outcome = stored.read()
+    another = one_more(db, gig.gig, stands, stored)
     end_reading(db)
-    found = open_view(gig, _looked(portal, seen))
+    change = None
+    if tried and check.well:
+        with _solving(gig, portal):
+            change = compare(portal.solvers, now, then)
+    found = open_view(gig, _looked(gig, portal, seen) if further else seen.found)
     fields = tuple(_fields(gig, facts))
     first = {
         question.key
@@ -126,13 +112,13 @@ def _tried(request: Request, gig: AllowedGig, db: Session, portal: Portal, furth
         title="What if",
         form=check.draft(),
         base=gig.base,
-        sentence=outcome.sentence,
+        sentence=stored.read().sentence,
         tried=tuple(tried),
-        change=compare(portal.solvers, now, then) if tried and check.well else None,
+        change=change,
         open=found,
         rest=path_to("show_what_if", gig.base, rest=str(further + 1)) if found.untried else "",
         ask=_ask(gig, portal.settings.base_url, found),
-        one_more=_one_more(portal.solvers, facts, now, outcome) if isinstance(outcome, Plan) else None,
+        one_more=another,
         first=tuple(one for one in fields if one.name in first),
         more=tuple(one for one in fields if one.name not in first),
         looms=tuple((loom.key, f"{loom.name or loom.key}, {count_of(loom.ways, 'way')}") for loom in now.rig.loom),
@@ -140,11 +126,31 @@ def _tried(request: Request, gig: AllowedGig, db: Session, portal: Portal, furth
     return render(request, page, status=200 if check.well else 422)
 
 
-def _looked(portal: Portal, seen: Looks) -> Openness:
+@contextmanager
+def _solving(gig: AllowedGig, portal: Portal) -> Iterator[None]:
+    """A turn with the solver, which counts as one try. Raises ``PortalError``."""
+    # Whoever came in by a code on paper has no name of their own; those who hold the link itself are not held up by
+    # them.
+    holder = gig.actor if gig.powers != {"view"} else f"{gig.actor} to look"
+    with portal.what_if_turns.one(holder), portal.waiting_turns.one("what if"):
+        take_place((portal.what_if_limiter, holder))
+        try:
+            yield
+        except NotSolved:
+            raise PortalError(
+                503,
+                "This could not be worked out just now",
+                "Nothing was changed. Much is being planned: wait a minute, then try again.",
+                retry_after_s=60,
+            ) from None
+
+
+def _looked(gig: AllowedGig, portal: Portal, seen: Looks) -> Openness:
     """What is open, with one look more where one is asked for that nobody has taken."""
     if seen.further is None:
         return seen.found
-    look = portal.solvers.ask(seen.further.wish)
+    with _solving(gig, portal):
+        look = portal.solvers.ask(seen.further.wish)
     # Where it cannot be kept, somebody else works it out again.
     with suppress(CannotWrite), portal.store.writing(result(seen.further.key)) as db:
         keep(db, seen.further, look, portal.clock())
@@ -219,18 +225,6 @@ def _with_bits(check: Check, rig: Rig, tried: list[str]) -> Rig:
             bits[key] = count
             tried.append(f"{words}: {count}")
     return replace(rig, bits=bits)
-
-
-def _one_more(solvers: Solvers, facts: Facts, now: Ifs, outcome: Plan) -> tuple[str, Change] | None:
-    """What another working input would give; nothing while nobody knows how many there are, and every source has its
-    line.
-    """
-    inputs = first_box_inputs(facts)
-    if inputs is None or not outcome.lines:
-        return None
-    answers = {key: answer for key, answer in now.answers.items() if key != "sockets-free"}
-    answers["inputs-free"] = Answer("answered", inputs + 1, "assumed")
-    return count_of(inputs + 1, "working input"), compare(solvers, now, replace(now, answers=answers))
 
 
 def _ask(gig: AllowedGig, base_url: str, found: OpenView) -> AskHouse | None:
