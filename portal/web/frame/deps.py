@@ -10,7 +10,7 @@ from time import monotonic
 from typing import Annotated
 from urllib.parse import urlsplit
 
-from fastapi import Depends, Path, Query, Request
+from fastapi import Depends, Path, Request
 from fastapi.responses import Response
 from starlette.concurrency import run_in_threadpool
 
@@ -173,9 +173,6 @@ def _compact(portal: Portal) -> None:
 
 Number = Annotated[int, Path(ge=0, lt=2**31)]
 """The number of a revision or a line in an address; any other leads nowhere."""
-
-PageNumber = Annotated[int, Query(ge=0, lt=10_000)]
-"""Which page of a list, the first one 0; any other leads nowhere."""
 
 Here = Annotated[Portal, Depends(the_portal)]
 Now = Annotated[datetime, Depends(the_time)]

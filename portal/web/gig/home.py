@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import partial
 from itertools import groupby
 from typing import ClassVar
 from zoneinfo import ZoneInfo
@@ -17,11 +18,11 @@ from portal.store import emails, gigs, line_checks, looks, rigs, unreached
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.unreached import Unreached
-from portal.web.frame.deps import BAND_POWERS, BandUser, Db, MaybeUser, Now, PageNumber
-from portal.web.frame.errors import NotThere
+from portal.web.frame.deps import BAND_POWERS, BandUser, Db, MaybeUser, Now
 from portal.web.frame.links import Screens, band_base, path_to
 from portal.web.frame.live import home_live
 from portal.web.frame.pages import Page, render
+from portal.web.frame.paging import PageNumber, both_ways
 from portal.web.gig.post_gig_review import findings_of
 from portal.web.gig.weeks import Weeks, weeks
 
@@ -115,11 +116,14 @@ def home(
     """
     if user is None:
         return render(request, Landing(title="One plan that both sides sign"))
-    ahead = gigs.coming(db, user.band_id, now, later) if not earlier else []
-    behind = gigs.gone(db, user.band_id, now, earlier) if not later else []
-    if (later or earlier) and not ahead and not behind:
-        raise NotThere
-    forwards, backwards = ahead[: gigs.A_PAGE], behind[: gigs.A_PAGE]
+    page = both_ways(
+        lambda number: gigs.coming(db, user.band_id, now, number),
+        lambda number: gigs.gone(db, user.band_id, now, number),
+        later,
+        earlier,
+        partial(path_to, "home"),
+    )
+    forwards, backwards, first = page.forwards, page.backwards, not page.first_page
     shown = {gig.id: gig for gig in (*forwards, *backwards)}
     stand = standings(db, list(shown.values()), now)
     numbers = rigs.newest_numbers(db, user.band_id)
@@ -134,7 +138,6 @@ def home(
             yield gig, replace(line, unreached=no_email_reaches("band", refused.get(gig.id, ())))
 
     coming = tuple(line for _, line in lines([one for one in forwards if stand[one.id].state not in PAST]))
-    first = not later and not earlier
     past = lines([one for one in backwards if stand[one.id].state in PAST])
     return render(
         request,
@@ -144,10 +147,10 @@ def home(
             coming=coming[1:] if first else coming,
             left_over=tuple(_left_over(db, user, backwards, stand, now)) if first else (),
             past=tuple(_by_year(past, now)),
-            whole=first and len(behind) <= gigs.A_PAGE,
-            first_page="" if first else path_to("home"),
-            later=path_to("home", later=later + 1) if len(ahead) > gigs.A_PAGE else "",
-            earlier=path_to("home", earlier=earlier + 1) if len(behind) > gigs.A_PAGE else "",
+            whole=first and not page.earlier,
+            first_page=page.first_page,
+            later=page.later,
+            earlier=page.earlier,
             weeks=weeks(now.date(), ((line.days, line.turn) for line in coming)) if first else None,
             has_rig=bool(numbers),
             not_reached=emails.refused(db, user.actor),

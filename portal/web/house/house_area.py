@@ -4,6 +4,7 @@ import logging
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 from typing import ClassVar
 
 from fastapi import Request
@@ -15,17 +16,17 @@ from portal.store import emails, house_gigs, houses, inquiries, looks
 from portal.store.accounts import sessions
 from portal.store.database import scopes
 from portal.store.database.session import Session
-from portal.store.gigs import A_PAGE
 from portal.store.house_gigs import TiedGig
 from portal.store.record import house_data
 from portal.web.documents.downloads import a_file, safe_name
 from portal.web.frame import cookies, deps
 from portal.web.frame.access import new_token, token_hash
-from portal.web.frame.deps import Db, Here, Now, PageNumber, Portal, Sent
+from portal.web.frame.deps import Db, Here, Now, Portal, Sent
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.forms import begin
 from portal.web.frame.links import Screens, house_base, mail, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
+from portal.web.frame.paging import PageNumber, both_ways
 from portal.web.house.house_access import AllowedHouse, TheHouse, forget, house_of_key, remember
 
 router = Screens()
@@ -147,14 +148,15 @@ def show_house(
     """The gigs on the house's stages, first what waits for the house. One page of those to come and one of the past; a
     further page of either is shown alone.
     """
-    ahead = house_gigs.coming(db, house.house.id, now, later) if not earlier else []
-    behind = house_gigs.gone(db, house.house.id, now, earlier) if not later else []
-    if (later or earlier) and not ahead and not behind:
-        raise NotThere
-    forwards, backwards = ahead[:A_PAGE], behind[:A_PAGE]
-    listed = _listed(db, {one.gig.id: one for one in (*forwards, *backwards)}, now)
-    to_come = [one for tied in forwards if (one := listed[tied.gig.id]).standing.state not in PAST]
-    first = not later and not earlier
+    tied = both_ways(
+        lambda number: house_gigs.coming(db, house.house.id, now, number),
+        lambda number: house_gigs.gone(db, house.house.id, now, number),
+        later,
+        earlier,
+        partial(path_to, "show_house", house_id=house.house.id),
+    )
+    listed = _listed(db, {one.gig.id: one for one in (*tied.forwards, *tied.backwards)}, now)
+    to_come = [one for each in tied.forwards if (one := listed[each.gig.id]).standing.state not in PAST]
     stages = houses.stages_of(db, house.house.id)
     page = HouseList(
         title=house.house.name,
@@ -176,14 +178,14 @@ def show_house(
                 one.stage.name,
                 path_to("settle_inquiry", house_id=house.house.id, gig_id=one.gig.id),
             )
-            for one in (inquiries.waiting(db, house.house.id) if first else ())
+            for one in (inquiries.waiting(db, house.house.id) if not tied.first_page else ())
         ),
         waiting=tuple(one for one in to_come if one.waits),
         coming=tuple(one for one in to_come if not one.waits),
-        past=tuple(one for tied in backwards if (one := listed[tied.gig.id]).standing.state in PAST),
-        first_page="" if first else path_to("show_house", house_id=house.house.id),
-        later=path_to("show_house", house_id=house.house.id, later=later + 1) if len(ahead) > A_PAGE else "",
-        earlier=path_to("show_house", house_id=house.house.id, earlier=earlier + 1) if len(behind) > A_PAGE else "",
+        past=tuple(one for each in tied.backwards if (one := listed[each.gig.id]).standing.state in PAST),
+        first_page=tied.first_page,
+        later=tied.later,
+        earlier=tied.earlier,
         emails=emails.on(db),
         not_reached=emails.refused(db, house.actor),
         full=tuple(
