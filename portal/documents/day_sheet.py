@@ -11,7 +11,7 @@ from functools import cache
 from markupsafe import Markup
 
 from portal.documents.cover import Cover
-from portal.documents.heading import UNKNOWN, heading_of
+from portal.documents.heading import UNKNOWN, heading_of, route_wished
 from portal.documents.house_48v import banks_named, house_switch, mixer_switch
 from portal.documents.house_said import SaidRow, house_said
 from portal.documents.patch.mixer_rows import by_input, output_rows
@@ -191,7 +191,8 @@ def signed_words(cover: Cover) -> str:
         return "draft, not signed"
     printed = Printed()
     signed = ", ".join(f"signed for the {one.party} {printed(one.at, MAX_LABEL, '')}" for one in cover.signatures)
-    return signed if cover.status == "agreed" else f"{signed} only"
+    enough = cover.status == "agreed" or route_wished(cover.answers) is Route.OWN_PA
+    return signed if enough else f"{signed} only"
 
 
 def _row(line: Line, printed: Printed, *, next_loom: bool) -> DayRow:

@@ -98,3 +98,21 @@ def test_the_plan_of_an_own_pa_waits_for_no_house(
     assert shared == "Unless a row says otherwise: XLR 10 m (assumed)."
     table = html[html.index('<table class="cables"') :]
     assert "XLR 10 m (assumed)" not in table[: table.index("</table>")]
+
+
+def test_where_the_band_brings_the_pa_its_word_is_enough_everywhere(
+    portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser]
+) -> None:
+    """The receipt waited for a house that nobody asked; the list, the files and the day page said one side only."""
+    planned = prepare(portal, band, signed_in, enter, example_rig())
+    planned.answer(pa="none", who_mixes="band-from-stage")
+    receipt = words_of(signed_in.get(planned.sign("band").headers["location"]).text)
+    assert "Still to sign" not in receipt
+    assert "The band brings the PA, so its word is enough." in receipt
+    listed = signed_in.get(f"{planned.gigs_base}/papers").text
+    assert "Ready, on the band's word." in words_of(listed)
+    table = next(one for one in re.findall(r'href="([^"]+)"', listed) if one.endswith("pack-list.csv"))
+    assert "-ready" in signed_in.get(table).headers["content-disposition"]
+    day = words_of(signed_in.get(f"{planned.gigs_base}/day").text)
+    assert "signed for the band" in day
+    assert "only, hash" not in day

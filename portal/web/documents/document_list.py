@@ -28,6 +28,7 @@ WORDS = {"csv": "CSV", "xlsx": "Workbook (XLSX)", "json": "JSON", "ics": "Calend
 
 STATES = {
     "": "Signed by both sides.",
+    "ready": "Ready, on the band's word.",
     "signed-by-one-side": "Signed by one side only: the documents say so.",
     "draft": "Draft: the documents say that nobody signed.",
 }
@@ -102,7 +103,7 @@ def _page(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft | None) 
         title=f"Documents, revision {stored.number}",
         form=form or Draft.of({"paper": usual}),
         where=where_words(stored),
-        state=STATES[state_of(standing)],
+        state=STATES[state_of(standing, stored)],
         documents=tuple(_shown(gig.base, stored.number, entry, usual) for entry in in_order()),
         sizes=tuple((size, size) for size in SIZES),
         action=path_to("show_documents", gig.base) if "edit" in gig.powers else "",

@@ -22,7 +22,7 @@ from portal.documents.rendering.sizes import SIZES, PaperSize
 from portal.documents.rendering.worker import RenderBusy, RenderFailed, RenderStopped, RenderTimeout
 from portal.exchange.plan_file import PlanFile, plan_csv, plan_json
 from portal.exchange.spreadsheets.tables import csv_bytes, xlsx_bytes
-from portal.plan.model import Plan
+from portal.plan.model import Plan, Route
 from portal.store import gigs, paper_size, plans, signoffs
 from portal.store.database import scopes
 from portal.store.database.session import Session
@@ -134,7 +134,7 @@ def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document:
     )
     signed = " ".join([document, *marks])
     kept_as = signed if standing and entry.signed else ""
-    name = file_name(stored, document, state_of(standing), size=size.name)
+    name = file_name(stored, document, state_of(standing, stored), size=size.name)
     if behind(db, gig.id):
         # Until the plan is there again nothing is kept, and nothing kept is handed out: it would not say so.
         kept_as = ""
@@ -155,8 +155,10 @@ def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document:
     return Wanted(gig.id, stored.id, name, size.name, html, attached, kept_as, digest=digest, turn=turn)
 
 
-def state_of(standing: Mapping[str, signoffs.Signature]) -> str:
-    """The state of signing as a part of a file's name."""
+def state_of(standing: Mapping[str, signoffs.Signature], stored: StoredPlan) -> str:
+    """The state of signing as a part of a file's name; the band's word is enough where it brings the PA."""
+    if standing and read_plan(stored).route == Route.OWN_PA:
+        return "ready"
     return "" if len(standing) == 2 else "signed-by-one-side" if standing else "draft"  # noqa: PLR2004 - both sides
 
 
@@ -328,7 +330,7 @@ def document_data(number: Number, document: str, ending: str, gig: TheGig, db: D
             else xlsx_bytes(table.title, table.heads, table.numbers, table.rows)
         )
     standing = signoffs.under(signoffs.history(db, gig.gig.id), stored.content_hash)
-    return a_file(file_name(stored, document, state_of(standing), ending), content)
+    return a_file(file_name(stored, document, state_of(standing, stored), ending), content)
 
 
 def _preview(request: Request, db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document: str) -> Response:

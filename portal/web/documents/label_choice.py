@@ -132,7 +132,7 @@ async def _answer(
             size = size_of(db, gig.gig, asked)
             wish = usual(size)
         standing = signoffs.under(signoffs.history(db, gig.gig.id), stored.content_hash)
-        name = file_name(stored, document, state_of(standing), size=size.name)
+        name = file_name(stored, document, state_of(standing, stored), size=size.name)
         turn, digest = portal.drafts.turn, digest_of(db, portal, gig.gig, stored, f"{document} {wish}", size)
         if (held := portal.drafts.get(digest)) is not None:
             return Wanted(gig.gig.id, stored.id, name, size.name, content=held)
