@@ -94,6 +94,10 @@ def test_the_plan_of_an_own_pa_waits_for_no_house(
     html = signed_in.get(f"{planned.gigs_base}/plan").text
     assert "band not signed" in words_of(html)
     assert "house not signed" not in words_of(html)
+    planned.sign("band")
+    receipt = words_of(signed_in.get(f"{planned.gigs_base}/sign-off/{planned.newest().number}").text)
+    assert "Ready, on the band's word" in receipt
+    assert "Still to sign" not in receipt
     (shared,) = re.findall(r'<p class="shared">(.*?)</p>', html)
     assert shared == "Unless a row says otherwise: XLR 10 m (assumed)."
     table = html[html.index('<table class="cables"') :]

@@ -13,7 +13,7 @@ from portal.advance.revision_words import about_words, changes, where_words
 from portal.advance.status.since_last import Since, since_last
 from portal.advance.time_format import TIME_WORDS, moved_words, say_exactly, say_minutes
 from portal.plan.input.answers_shown import told
-from portal.plan.model import Plan
+from portal.plan.model import Plan, Route
 from portal.plan.signed.serialization import short_hash
 from portal.store import answers, plans, signoffs
 from portal.store.database.session import Session, wake
@@ -233,9 +233,12 @@ def _receipt(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft) -> R
     gone = mine[-1] if mine[-1].kind == "withdrawn" else None
     newest = plans.newest(db, gig.gig.id) or stored
     outdated = newest.content_hash != stored.content_hash
+    plan = stored.read()
     both = len(signoffs.under(rows, stored.content_hash)) == 2  # noqa: PLR2004 - band and house
     working = behind(db, gig.gig.id) and not gone and not outdated
-    other = "house" if gig.party == "band" else "band"
+    # At the band's own PA there is no house that could sign.
+    own_pa = isinstance(plan, Plan) and plan.route == Route.OWN_PA
+    other = "" if own_pa else "house" if gig.party == "band" else "band"
     moved = None if gone else moved_since(db, gig.gig, [row])
     return Receipt(
         title=f"{'Withdrawn' if gone else 'Signed'} for the {gig.party}: revision {stored.number}",
@@ -284,6 +287,8 @@ def _next(*, gone: bool, outdated: bool, both: bool, other: str) -> str:
         return "The plan has changed since. This signature covers the earlier revision only."
     if both:
         return "Both sides signed the same content. Take the sheet along."
+    if not other:
+        return "Ready, on the band's word: no house signs at the band's own PA. Take the sheet along."
     return f"Still to sign: the {other}. The sheet says so until then."
 
 
