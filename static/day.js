@@ -2,7 +2,8 @@
 "use strict";
 (() => {
   const day = document.getElementById("day");
-  const { scope, sheet, who, found: foundAt } = day.dataset;
+  const { scope, sheet, who, by, found: foundAt } = day.dataset;
+  const finder = (one) => (one.who ? one.who + by : who);
   const WORDS = { checked: "Checked", problem: "Problem" };
   const RETRY_MS = 20000;
   const put = (id, words) => { const place = document.getElementById(id); if (place && place.textContent !== words) place.textContent = words; };
@@ -57,7 +58,7 @@
     standing.append(found);
   };
   const markOwn = (one, waits) => {
-    const name = one.who || who;
+    const name = finder(one);
     const at = new Date(one.said_at).toLocaleTimeString("en-GB", { timeStyle: "short" });
     const more = [one.gain && `Gain ${one.gain}`, one.note].filter(Boolean).join(". ");
     mark(one.line, { state: one.state, words: `${WORDS[one.state]} ${at}, ${name}${waits ? ", waits here" : ""}${more && `. ${more}`}`, name, waits });
@@ -98,7 +99,7 @@
     } catch {
       return;
     }
-    const waiting = new Set((await ours()).filter((one) => !one.refused).map((one) => `${one.line} ${one.who || who}`));
+    const waiting = new Set((await ours()).filter((one) => !one.refused).map((one) => `${one.line} ${finder(one)}`));
     for (const [line, several] of Object.entries(told.lines)) {
       for (const [state, words, name] of several) if (!waiting.has(`${line} ${name}`)) mark(line, { state, words, name });
     }

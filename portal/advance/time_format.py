@@ -63,10 +63,14 @@ def moved_words(was: Mapping[str, int | None], now: Mapping[str, int]) -> str:
 
 
 def read_minutes(text: str) -> int | None:
-    """Minutes after midnight from "19:00", "19.00", "1900", "25:30" or "1:30 next day"; ``None`` where it is none of
-    these.
+    """Minutes after midnight from "19:00", "19.00", "1900", "7pm", "7:30 pm", "25:30" or "1:30 next day"; ``None``
+    where it is none of these.
     """
     plain = text.strip().lower().replace("next day", "+1").replace(" ", "")
+    halved = re.fullmatch(r"(1[0-2]|0?[1-9])([:.]?[0-5]\d)?([ap])\.?m\.?(\+1)?", plain, re.ASCII)
+    if halved is not None:
+        hour = int(halved[1]) % 12 + (12 if halved[3] == "p" else 0)
+        plain = f"{hour}{halved[2] or ':00'}{halved[4] or ''}"
     match = re.fullmatch(r"(\d{1,2})(?:[:.h]?(\d{2}))(\+1)?", plain, re.ASCII) or re.fullmatch(
         r"(\d{1,2})()(\+1)?", plain, re.ASCII
     )
@@ -97,9 +101,12 @@ def comes_twice(on: date, minutes: int, zone: str) -> bool:
 
 @cache
 def all_zones() -> tuple[str, ...]:
-    """Every zone that differs from its neighbours since 1970, and UTC, by name."""
-    lines = files("tzdata").joinpath("zoneinfo", "zone1970.tab").read_text("utf-8").splitlines()
-    return (*sorted(line.split("\t")[2] for line in lines if line and not line.startswith("#")), "UTC")
+    """The zones of every country, those that keep another's time included, and UTC, by name."""
+    folder = files("tzdata").joinpath("zoneinfo")
+    lines = [
+        line for tab in ("zone.tab", "zone1970.tab") for line in folder.joinpath(tab).read_text("utf-8").splitlines()
+    ]
+    return (*sorted({line.split("\t")[2] for line in lines if line and not line.startswith("#")}), "UTC")
 
 
 def zone_options(first: Iterable[str]) -> tuple[tuple[str, str], ...]:

@@ -72,7 +72,7 @@ def make(  # noqa: PLR0913 - one keyword per column
     return link
 
 
-def _note(db: Session, link: Link, kind: str, actor: str, now: datetime) -> None:
+def _note(db: Session, link: Link, kind: str, actor: str, now: datetime, **more: str) -> None:
     party = "band" if actor.startswith("user:") else link.party
     events.append(
         db,
@@ -81,7 +81,7 @@ def _note(db: Session, link: Link, kind: str, actor: str, now: datetime) -> None
         party=party,
         actor=actor,
         now=now,
-        detail={"link": link.id, "powers": link.powers},
+        detail={"link": link.id, "powers": link.powers, **more},
     )
 
 
@@ -119,8 +119,13 @@ def revoke(db: Session, link: Link, now: datetime, *, actor: str) -> None:
         _note(db, link, "link-revoked", actor, now)
 
 
-def used(db: Session, link: Link, now: datetime) -> None:
-    """Note that somebody came by the link."""
+def used(db: Session, link: Link, now: datetime, *, by_sheet: bool = False) -> None:
+    """Note that somebody came by the link; ``by_sheet``: by a code on a document that stands for it, and nobody knows
+    who.
+    """
     scopes.need(db, scopes.gig(link.gig_id))
+    if by_sheet:
+        _note(db, link, "link-used", "", now, by="sheet")
+        return
     db.exec(update(Link).where(col(Link.id) == link.id).values(last_used=now))
     _note(db, link, "link-used", f"link:{link.id}", now)

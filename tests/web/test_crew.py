@@ -8,6 +8,7 @@ import pytest
 
 from portal.store import gigs, line_checks
 from portal.store.record import erasing
+from portal.web.documents.qr_access import code_address
 from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand
 from tests.web.conftest import Browser
@@ -187,6 +188,42 @@ def test_a_link_that_only_looks_ticks_lines_and_nothing_else(planned: Planned, e
         == 409
     )
     assert "<button" not in re.search(r"<table.*</table>", crew.get(page).text, re.DOTALL)[0]
+
+
+def test_whoever_has_the_sheet_is_not_named_as_the_house(planned: Planned, browser: Browser) -> None:
+    """By the code on a document nobody is called what the link is called: not on the pages, in ticks, in the history
+    and in what the house takes with it; a name that they give says how they came.
+    """
+    planned.sign("house")
+    with planned.portal.store.reading() as db:
+        code = code_address(db, planned.portal, gigs.of_link(db, planned.gig.id)).removeprefix(
+            planned.portal.settings.base_url
+        )
+    opens = words_of(browser.get(code).text)
+    assert "opens the day with its line check" in opens
+    assert "It opens no comments and no history" in opens
+    assert browser.send(code, page=code).headers["location"] == f"{planned.house_base}/day"
+    for line, who in (("1", ""), ("2", "Sam")):
+        assert tick_as(browser, planned, line=line, who=who).status_code == 303
+    label = planned.link.label
+    for page in ("day", "plan"):
+        text = browser.get(f"{planned.house_base}/{page}").text
+        assert label not in text
+        assert "Somebody with the sheet" in text
+    rows = rows_of_page(planned.band.get(f"{planned.gigs_base}/day").text)
+    assert "Checked 13:00, somebody with the sheet" in rows["1"]
+    assert "Checked 13:00, Sam, with the sheet" in rows["2"]
+    for side, base in ((planned.band, planned.gigs_base), (planned.house, planned.house_base)):
+        history = words_of(side.get(f"{base}/history").text)
+        assert "Somebody with the sheet Came in by the code on it" in history
+    given = planned.house.get(f"{planned.house_base}/given.json").text
+    assert '"somebody with the sheet"' in given
+    assert label not in given[given.index('"findings"') : given.index('"findings"') + 400]
+
+
+def tick_as(browser: Browser, planned: Planned, **fields: str) -> object:
+    form = {"form_key": KEY + fields["line"], "form_version": "1", "state": "checked"}
+    return browser.send(f"{planned.house_base}/day/lines", {**form, **fields})
 
 
 def test_line_check_does_not_fill_the_disk(planned: Planned, monkeypatch: pytest.MonkeyPatch) -> None:

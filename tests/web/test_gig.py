@@ -9,7 +9,7 @@ import pytest
 from sqlalchemy import event
 
 from portal.advance.status.gig_status import GigState, ends, next_of, standing, state_of
-from portal.advance.time_format import comes_twice, is_skipped, moment_of, read_minutes, say_minutes
+from portal.advance.time_format import all_zones, comes_twice, is_skipped, moment_of, read_minutes, say_minutes
 from portal.plan.input.rig import Configuration
 from portal.store import answers, gigs, links, plans, rigs, signoffs
 from portal.store.database.session import Session, Store
@@ -205,6 +205,8 @@ def test_what_the_house_said_counts_before_the_band(db_gig: tuple[Session, gigs.
     [
         ("19:00", 1140), ("19.30", 1170), ("1900", 1140), ("7:05", 425), ("19h15", 1155), ("25:30", 1530),
         ("1:30 next day", 1530), ("1:30+1", 1530),
+        ("7pm", 1140), ("7:30 PM", 1170), ("730pm", 1170), ("12 a.m.", 0), ("1am next day", 1500),
+        ("13pm", None), ("0pm", None),
         ("19", 1140), ("", None), ("24:60", None), ("48:00", None), ("half past", None), ("-1:00", None), ("١٩:٠٠",
         None),
     ],
@@ -212,6 +214,14 @@ def test_what_the_house_said_counts_before_the_band(db_gig: tuple[Session, gigs.
 def test_times_are_read_as_people_write_them(text: str, minutes: int | None) -> None:
     """Every usual spelling is one number of minutes; everything else is none."""
     assert read_minutes(text) == minutes
+
+
+def test_every_country_finds_its_zone() -> None:
+    """A place whose clocks go with a neighbour's stands in the list under its own name."""
+    assert {
+        f"Europe/{city}" for city in ("Oslo", "Stockholm", "Copenhagen", "Amsterdam", "Luxembourg", "Berlin")
+    } <= set(all_zones())
+    assert all_zones()[-1] == "UTC"
 
 
 def test_times_after_midnight_say_so() -> None:

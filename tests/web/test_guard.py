@@ -211,6 +211,7 @@ def test_a_gig_is_found_by_its_band_and_by_its_links_only(
         "band",
         "answer",
         "edit",
+        "follow",
         "given",
         "share",
         "sign",
@@ -221,7 +222,14 @@ def test_a_gig_is_found_by_its_band_and_by_its_links_only(
     assert (foreign.status_code, foreign.text) == (absent.status_code, absent.text) == (404, foreign.text)
     assert signed_in.get(f"/house/{ours.id}/look").status_code == 404
     house = enter(link)
-    assert house.get(f"/house/{ours.id}/look").json() == ["house", "answer", "given", "view", f"/house/{ours.id}"]
+    assert house.get(f"/house/{ours.id}/look").json() == [
+        "house",
+        "answer",
+        "follow",
+        "given",
+        "view",
+        f"/house/{ours.id}",
+    ]
     assert house.get(f"/gigs/{ours.id}/look").status_code == 303
     assert house.get(f"/house/{other.id}/look").status_code == 404
     for gone in (dead, revoked):

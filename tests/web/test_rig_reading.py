@@ -73,6 +73,29 @@ SETTLED = {
 }
 
 
+def test_ways_without_a_splitter_are_not_lost(signed_in: Browser, band: ABand, store: Store) -> None:
+    """A list that names splitter ways of which the rig has no splitter offers one of so many ways, and says afterwards
+    what was made; without it the ways stand in the notes.
+    """
+    with store.writing() as db:
+        bare = a_stored_rig(db, band, a_rig(source=(), splitter=()))
+    listed = "Channel\tName\tSplitter way\n1\tKick\t1\n2\tSnare\t2\n3\tBass DI\t5"
+    shown = fill(signed_in, page_of(bare), pasted=listed)
+    assert "Add a splitter, 5 ways: 3 ways written, the highest 5" in shown.text
+    kept = confirm(signed_in, bare, shown)
+    assert kept.status_code == 303
+    with store.reading() as db:
+        rig = rigs.newest(db, bare.id).read()
+    (splitter,) = rig.splitter
+    assert (splitter.name, splitter.ways, len(splitter.outputs)) == ("Splitter", 5, 1)
+    assert [(source.splitter, source.way) for source in rig.source] == [(splitter.key, way) for way in (1, 2, 5)]
+    assert "Made: Splitter, 5 ways, output to the house A direct." in signed_in.get(kept.headers["location"]).text
+    shown = fill(
+        signed_in, page_of(bare), pasted=listed.replace("Splitter way", "Splitter\tWay").replace("\t1\n", "\tMoon\t1\n")
+    )
+    assert "Add Moon, 1 way: 1 way written, the highest 1" in shown.text
+
+
 def test_a_rider_becomes_rows(signed_in: Browser, empty_rig: rigs.BandRig, newest: Callable[[], Rig]) -> None:
     """The text of an old rider is read, its questions are settled, and one new revision holds the rows in the order of
     the text.

@@ -75,7 +75,7 @@ def _made(row: Confirmed, new_key: Callable[[], str]) -> list[Source]:
         made = [
             replace(source, key=new_key(), label=with_word(row.label, str(number))) for number in range(1, row.rows + 1)
         ]
-    ways, inputs = _numbers(row, "way", MAX_WAY), _numbers(row, "mixer_input", MAX_INPUT)
+    ways, inputs = ways_of(row.proposal), _numbers(row.proposal, "mixer_input", MAX_INPUT)
     made = [
         replace(one, way=_at(ways, place), mixer_input=_at(inputs, place), lead=place + 1 in row.leads)
         for place, one in enumerate(made)
@@ -83,9 +83,9 @@ def _made(row: Confirmed, new_key: Callable[[], str]) -> list[Source]:
     return [one if one.way else replace(one, splitter="") for one in made]
 
 
-def _numbers(row: Confirmed, field: str, most: int) -> tuple[int, ...]:
+def _numbers(proposal: Proposal, field: str, most: int) -> tuple[int, ...]:
     """The numbers in a cell about ways or inputs, each from 1 to ``most``; none where it holds anything else."""
-    text = row.proposal.row.of(field)
+    text = proposal.row.of(field)
     numbers = numbers_in(text) if NUMBER.fullmatch(text) else ()
     return numbers if all(0 < number <= most for number in numbers) else ()
 
@@ -153,7 +153,7 @@ def _left_over(cell: Cell, row: Confirmed) -> str:
     """What of a cell stands in no field of the row."""
     reading = row.proposal.reading
     if cell.field in ("way", "mixer_input"):
-        return "" if _numbers(row, cell.field, MAX_WAY if cell.field == "way" else MAX_INPUT) else cell.text
+        return "" if _numbers(row.proposal, cell.field, MAX_WAY if cell.field == "way" else MAX_INPUT) else cell.text
     if cell.field == "player":
         return cell.text if len(cell.text) > MAX_LABEL else ""
     if cell.field in ("quantity", "splitter", "other") or (
@@ -233,6 +233,26 @@ def with_splitter(source: Source, rig: Rig) -> Source:
         if source.splitter in known
         else replace(source, splitter=keys.get(source.splitter.casefold(), source.splitter))
     )
+
+
+def ways_without_splitter(proposals: Sequence[Proposal], rig: Rig) -> dict[str, tuple[int, int]]:
+    """What a list says of splitters that the rig does not have: by name, empty where it gives none, how many ways are
+    written, and the highest of them.
+    """
+    known = {name.casefold() for splitter in rig.splitter for name in (splitter.name, splitter.key)}
+    found: dict[str, list[int]] = {}
+    for proposal in proposals:
+        name = proposal.row.of("splitter")[:MAX_LABEL].strip()
+        if (name.casefold() in known) if name else rig.splitter:
+            continue
+        if ways := ways_of(proposal):
+            found.setdefault(name, []).extend(ways)
+    return {name: (len(ways), max(ways)) for name, ways in found.items()}
+
+
+def ways_of(proposal: Proposal) -> tuple[int, ...]:
+    """The splitter ways that a row names."""
+    return _numbers(proposal, "way", MAX_WAY)
 
 
 def wired(source: Source, rig: Rig) -> Source:

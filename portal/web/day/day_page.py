@@ -41,6 +41,7 @@ router = Screens()
 LONGEST_NAME = 40
 LONGEST_GAIN = 40
 LONGEST_NOTE = 500
+WITH_SHEET = ", with the sheet"
 STATES = {"checked": "Checked", "problem": "Problem"}
 
 
@@ -79,7 +80,8 @@ class Crew(Page):
     """The crew page. ``signed`` is the state of signing in few words; ``open`` is false where nothing can be written
     any more; ``behind``: the gig has changed, and its plan is being worked out; ``report``: the form for a problem, a
     gain or a note; ``earlier``: labels with what somebody said before their last word, ``gone``: with what was found on
-    lines that are no more; ``found_href``: where the page asks what others found.
+    lines that are no more; ``found_href``: where the page asks what others found; ``by``
+    follows a name given by the code on a document.
     """
 
     template: ClassVar[str] = "day/day_page.html"
@@ -93,6 +95,7 @@ class Crew(Page):
     gone: tuple[tuple[str, CheckShown], ...]
     counts: str
     who: str
+    by: str
     who_form: Draft
     open: bool
     light: bool
@@ -134,7 +137,8 @@ def show_day(request: Request, gig: TheGig, db: Db, portal: Here, now: Now) -> R
             earlier=earlier,
             gone=tuple(_gone(plan, found, gig, now)),
             counts=_counts(rows),
-            who=who or gig.name,
+            who=_finder(gig, who),
+            by=WITH_SHEET if gig.by_sheet else "",
             who_form=Draft.of({"who": who}),
             open=gig.gig.cancelled_at is None,
             light=light,
@@ -298,12 +302,17 @@ def save_finding(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     except Repeated as again:
         raise Repeated(here) from again
     finding = Finding(line.sources, line.place, state, gain, note, _moment(sent.text("said_at"), gig, now))
-    finder = Finder(gig.party, who or gig.name, gig.link_id, gig.user_id)
+    finder = Finder(gig.party, _finder(gig, who), gig.link_id, gig.user_id)
     if line_checks.add(db, gig_id=gig.gig.id, plan_id=stored.id, finding=finding, finder=finder, now=now) is None:
         raise PortalError(
             409, "The line check is full", f"Nothing was saved: {line_checks.MOST} findings are kept. Use the paper."
         )
     return once.done(path_to("show_day", gig.base), named=here)
+
+
+def _finder(gig: AllowedGig, who: str) -> str:
+    """Who found something, by the name that they gave; a name given by the code on a document says so."""
+    return who + (WITH_SHEET if gig.by_sheet else "") if who else gig.name
 
 
 def _moment(text: str, gig: AllowedGig, now: datetime) -> datetime:

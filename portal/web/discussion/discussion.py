@@ -68,6 +68,7 @@ class TalkPage(FormPage):
 @router.get("{base}/talk")
 def show_discussion(request: Request, gig: TheGig, db: Db, about: str = "", before: str = "") -> Response:
     """What was said, or what was said about one source: the newest comments, or those before one of them."""
+    gig.need("follow")
     return render(request, talk_page(db, gig, about, None, int(before) if re.fullmatch("[0-9]{1,15}", before) else 0))
 
 

@@ -182,6 +182,7 @@ def propose(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now
 @router.get("{base}/talk/proposals/{proposal_id}")
 def show_proposal(request: Request, gig: TheGig, db: Db, portal: Here, proposal_id: str) -> Response:
     """What one proposal would change, and what the reader can do about it."""
+    gig.need("follow")
     row = _proposal(db, gig, proposal_id)
     page, ifs = _proposal_page(db, gig, row), ifs_of(db, gig, row)
     end_reading(db)

@@ -11,7 +11,7 @@ from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.document_context import unlinked_cover
 from portal.advance.status.gig_status import ends
-from portal.advance.time_format import say_date
+from portal.advance.time_format import say_date, say_moment
 from portal.documents.cover import Cover
 from portal.store import gigs
 from portal.store import links as link_store
@@ -42,6 +42,7 @@ class ByCode(Page):
 
     template: ClassVar[str] = "documents/qr_access.html"
     where: str
+    until: str
     href: str
     form: Draft
 
@@ -86,13 +87,17 @@ def _link_of_code(
 @router.get("/day/{view_token}")
 def show_code(view_token: str, request: Request, db: Db, portal: Here, now: Now) -> Response:
     """What the code leads to, and a button to go in."""
-    _, link = _link_of_code(request, db, portal, view_token, now)
+    token, link = _link_of_code(request, db, portal, view_token, now)
     gig = gigs.of_link(db, link.gig_id)
     where = f"{gig.name} · {say_date(gig.on)} · {gig.place}"
     return render(
         request,
         ByCode(
-            title="The sheet of the day", where=where, href=path_to("show_code", view_token=view_token), form=Draft()
+            title="The sheet of the day",
+            where=where,
+            until=say_moment(token.expires, gig.time_zone),
+            href=path_to("show_code", view_token=view_token),
+            form=Draft(),
         ),
     )
 

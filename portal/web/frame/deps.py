@@ -240,7 +240,7 @@ def start_link_session(
     token = new_token()
     expires = min(link.expires, view_until or link.expires)
     sessions.start_for_link(db, token_hash(token), link.id, only_view=view_until is not None, now=now, expires=expires)
-    links.used(db, link, now)
+    links.used(db, link, now, by_sheet=view_until is not None)
     set_cookie(portal.settings, response, cookie_name(portal.settings, link.gig_id), token, lasts=expires - now)
 
 
@@ -315,13 +315,16 @@ Owner = Annotated[BandUser, Depends(owner)]
 
 
 BAND_POWERS = {
-    "owner": frozenset({*links.POWERS, "edit", "share", "given"}),
-    "editor": frozenset({"view", "answer", "edit"}),
-    "member": frozenset({"view"}),
+    "owner": frozenset({*links.POWERS, "follow", "edit", "share", "given"}),
+    "editor": frozenset({"view", "follow", "answer", "edit"}),
+    "member": frozenset({"view", "follow"}),
 }
-"""What each role may do with its band's gigs: look, answer for the band, change the gig, hand out links, sign, have
-what the house gave.
+"""What each role may do with its band's gigs: look, follow what both sides say and what happened, answer for the band,
+change the gig, hand out links, sign, have what the house gave.
 """
+
+BY_SHEET = "somebody with the sheet"
+"""What whoever came by the code on a document is called: nobody knows who holds it."""
 
 _REFUSED = {
     "band": (
@@ -329,6 +332,10 @@ _REFUSED = {
         "Nothing was saved. Ask the owner of the band's account to do it, or to give you the right.",
     ),
     "house": ("This link cannot do that", "Nothing was saved. Ask the band for a link that does."),
+    "sheet": (
+        "The code does not open this",
+        "The code on a document opens the day, the plan and the documents. For anything else ask the band for a link.",
+    ),
 }
 
 
@@ -342,13 +349,18 @@ class AllowedGig(GigAccess):
     link_id: str | None = None
     name: str = ""
 
+    @property
+    def by_sheet(self) -> bool:
+        """True for whoever came by the code on a document, to look and tick."""
+        return self.link_id is not None and "follow" not in self.powers
+
     def need(self, power: str) -> None:
-        """Raise ``PortalError`` 403 where the link or the role does not carry the power (view, answer, sign, given; the
-        band: edit, share).
+        """Raise ``PortalError`` 403 where the link or the role does not carry the power (view, follow, answer, sign,
+        given; the band: edit, share).
         """
         if power not in self.powers:
             log.warning("refused power=%s gig=%s by=%s", power, self.gig.id, self.actor)
-            raise PortalError(403, *_REFUSED["house" if self.link_id else "band"])
+            raise PortalError(403, *_REFUSED["sheet" if self.by_sheet else "house" if self.link_id else "band"])
 
 
 def the_gig(gig_id: str, request: Request, db: Db, portal: Here, now: Now) -> AllowedGig:
@@ -391,10 +403,11 @@ def _house_gig(gig_id: str, request: Request, db: Session, portal: Portal, now: 
         raise NotThere
     gig = gigs.of_link(db, link.gig_id)
     base = house_base(gig.id)
-    request.state.viewer = Viewer(link.label, link.party, "", base)
-    # A code on paper is in everybody's hands: what came by the link is only for whoever holds the link itself.
-    powers = {"view"} if found.only_view else {*link.powers.split(), "given"}
-    return AllowedGig(gig, link.party, frozenset(powers), base, f"link:{link.id}", link_id=link.id, name=link.label)
+    # A code on paper is in everybody's hands: the name and what came by the link are only for whoever holds the link.
+    powers = {"view"} if found.only_view else {*link.powers.split(), "follow", "given"}
+    name = BY_SHEET if found.only_view else link.label
+    request.state.viewer = Viewer(name, "" if found.only_view else link.party, "", base)
+    return AllowedGig(gig, link.party, frozenset(powers), base, f"link:{link.id}", link_id=link.id, name=name)
 
 
 TheGig = Annotated[AllowedGig, Depends(the_gig)]

@@ -89,7 +89,9 @@ class FormPage(Page):
 
 @dataclass(frozen=True)
 class Viewer:
-    """Who is looking, for the head of the page: a member of a band, or the holder of a link to one gig."""
+    """Who is looking, for the head of the page: a member of a band, the holder of a link to one gig, or somebody with
+    the sheet, who stands for no party.
+    """
 
     name: str
     party: str

@@ -21,7 +21,7 @@ from portal.store.links import Link
 from portal.store.record import events
 from portal.store.record.events import Event, Told
 from portal.web.discussion.discussion_view import words_of as proposal_words
-from portal.web.frame.deps import AllowedGig, Db, TheGig
+from portal.web.frame.deps import BY_SHEET, AllowedGig, Db, TheGig
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Page, render
 from portal.web.gig.gig_labels import LABELS
@@ -89,6 +89,7 @@ A_PAGE = 200
 @router.get("{base}/history")
 def show_history(request: Request, gig: TheGig, db: Db, before: Annotated[int, Query(ge=0, lt=2**62)] = 0) -> Response:
     """The history of a gig: the last page of it, or what happened before an event."""
+    gig.need("follow")
     found = events.before(db, gig.gig.id, before, A_PAGE + 1)
     told = found[-A_PAGE:]
     known = _known(db, gig, told)
@@ -116,7 +117,7 @@ def changed_since_look(request: Request, db: Session, gig: AllowedGig) -> tuple[
     """What the other side and the portal did since this side's page was last looked at, the newest first; from now on
     it counts as seen.
     """
-    if "given" not in gig.powers and gig.link_id:
+    if gig.by_sheet:
         # A code on paper is in everybody's hands: nobody's look.
         return ()
     seen = looks.seen(db, [gig.actor], [gig.gig.id]).get(gig.gig.id)
@@ -156,6 +157,8 @@ def _known(db: Session, gig: AllowedGig, told: list[Told]) -> _Known:
 
 
 def _who(event: Event, known: _Known) -> str:
+    if _by_sheet(event):
+        return BY_SHEET.capitalize()
     if event.actor.startswith("user:"):
         name = known.users.get(event.actor, "")
     else:
@@ -167,6 +170,10 @@ def _who(event: Event, known: _Known) -> str:
         return "The portal"
     side = f"the {event.party}"
     return f"{name}, {side}" if name else side.capitalize()
+
+
+def _by_sheet(event: Event) -> bool:
+    return event.read().get("by") == "sheet"
 
 
 def _what(told: Told, known: _Known) -> tuple[str, ...]:
@@ -187,7 +194,7 @@ def _what(told: Told, known: _Known) -> tuple[str, ...]:
         "gig-accepted": "Accepted the gig",
         "gig-declined": "Declined the gig",
         "link-made": f"Made a link for {label}: {allowed_actions(link)}" if link else "Made a link",
-        "link-used": "Came in by the link",
+        "link-used": "Came in by the code on it" if _by_sheet(told.event) else "Came in by the link",
         "link-revoked": f"Revoked the link for {label}",
         "answers-sent": "Checked and sent the answers",
         "commented": "Wrote a comment",

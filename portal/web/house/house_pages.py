@@ -147,7 +147,9 @@ def open_link(token: str, request: Request, sent: Sent, portal: Here, db: Db, no
 
 @router.get("/house/{gig_id}")
 def show_house_gig(request: Request, gig: TheGig, portal: Here, db: Db, now: Now) -> Response:
-    """Where the gig stands and what there is to do, from the house's side."""
+    """Where the gig stands and what there is to do, from the house's side. Whoever has the sheet goes to the day."""
+    if gig.by_sheet:
+        return RedirectResponse(path_to("show_day", gig.base), HTTPStatus.SEE_OTHER)
     return render(request, _page(request, portal, db, gig, now))
 
 
@@ -248,7 +250,7 @@ def _page(request: Request, portal: deps.Portal, db: Session, gig: AllowedGig, n
         may_sign="sign" in gig.powers,
         sent=bool(answers.sent(db, gig.gig.id)),
         coming=tuple(what_comes(ground(db, gig.gig).facts)),
-        allowed_actions=allowed_actions(link) if gig.powers != {"view"} else "see the plan and download the documents",
+        allowed_actions=allowed_actions(link),
         until=_last_day(link, gig.gig),
         tasks=tasks_of(db, gig, task_addresses(gig.base), now),
         sheets=patch_sheets(db, gig, now),

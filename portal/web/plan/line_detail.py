@@ -64,7 +64,9 @@ def show_line(number: Number, line: Number, request: Request, gig: TheGig, db: D
     facts = Facts(rig_of(db, stored), stored.read_answers())
     newest = plans.newest(db, gig.gig.id)
     is_newest = newest is not None and newest.number == number
-    reader = Reader(gig.base, gig.party, number, talk_of(db, gig, ground(db, gig.gig).rig) if is_newest else None)
+    follows = "follow" in gig.powers
+    talk = talk_of(db, gig, ground(db, gig.gig).rig) if follows and is_newest else None
+    reader = Reader(gig.base, gig.party, number, talk, follows=follows)
     page = LinePage(
         title=f"Line {wanted.line}: {wanted.label}",
         where=f"{_socket(wanted)}, desk channel {wanted.desk_channel}. Revision {number} of the plan.",

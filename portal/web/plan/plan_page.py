@@ -142,16 +142,19 @@ def side_of(db: Session, party: str, rows: list[Signature], stored: StoredPlan, 
             party,
             "agreed",
             words,
-            path_to("show_receipt", gig.base, number=stored.number) if party == gig.party else "",
+            _receipt(gig, party, stored.number),
         )
     stands = [one for one in rows if one.party == party and signoffs.under(rows, one.content_hash).get(party) is one]
     if stands:
         number = plans.number_of(db, stands[-1].plan_id)
         words = f"Signed for the {party} at revision {number}; this revision differs"
-        return SideShown(
-            party, "outdated", words, path_to("show_receipt", gig.base, number=number) if party == gig.party else ""
-        )
+        return SideShown(party, "outdated", words, _receipt(gig, party, number))
     return SideShown(party, "", f"Not signed for the {party}", "")
+
+
+def _receipt(gig: AllowedGig, party: str, number: int) -> str:
+    """Where a side reads what it signed; empty for the other side, and for whoever has the sheet."""
+    return path_to("show_receipt", gig.base, number=number) if party == gig.party and "follow" in gig.powers else ""
 
 
 def _sign(gig: AllowedGig, plan: Plan | None, sides: tuple[SideShown, ...], number: int) -> tuple[str, str]:
@@ -167,9 +170,10 @@ def _sign(gig: AllowedGig, plan: Plan | None, sides: tuple[SideShown, ...], numb
 def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan) -> PlanPage:
     outcome = stored.read()
     plan = outcome if isinstance(outcome, Plan) else None
-    talk = talk_of(db, gig, ground(db, gig.gig).rig) if stored.number == newest.number else None
+    follows = "follow" in gig.powers
+    talk = talk_of(db, gig, ground(db, gig.gig).rig) if follows and stored.number == newest.number else None
     rig_href = path_to("show_rig", rig_id=gig.gig.rig_id) if "edit" in gig.powers else ""
-    reader = Reader(gig.base, gig.party, stored.number, talk, rig_href)
+    reader = Reader(gig.base, gig.party, stored.number, talk, rig_href, follows=follows)
     # An earlier revision stands in the middle of those that are listed beside it.
     revisions = plans.revisions(db, gig.gig.id, stored.number + plans.A_PAGE // 2)
     rows = signoffs.history(db, gig.gig.id)
@@ -236,7 +240,7 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
         live=gig_live(db, gig) if is_newest else "",
         open=(
             open_view(gig, looks(db, gig.gig, stored).found)
-            if is_newest and plan and not making and gig.gig.cancelled_at is None
+            if follows and is_newest and plan and not making and gig.gig.cancelled_at is None
             else None
         ),
         making=making,

@@ -165,7 +165,8 @@ IN_THE_RIG = {
 @dataclass(frozen=True)
 class Reader:
     """Who reads which revision: below which address, and from which side; ``talk`` is what was said, where it is shown
-    beside the plan; ``rig_href`` leads whoever may change the rig to it.
+    beside the plan; ``rig_href`` leads whoever may change the rig to it; ``follows``: what both sides say,
+    and trying an answer, are open to the reader.
     """
 
     base: str
@@ -173,6 +174,7 @@ class Reader:
     number: int
     talk: TalkView | None = None
     rig_href: str = ""
+    follows: bool = True
 
     def plan(self, plan: Plan) -> PlanView:
         """The plan for this reader."""
@@ -291,6 +293,8 @@ class Reader:
 
     def _made_at(self, remedy: Remedy) -> tuple[str, str]:
         """Where the reader's side makes a change, or tries it, and what that place is called."""
+        if not self.follows:
+            return "", ""
         if remedy.key.startswith("release-"):
             return path_to("show_discussion", self.base), "What was agreed"
         question = ANSWERED_AT.get(remedy.key)

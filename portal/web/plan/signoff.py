@@ -158,6 +158,7 @@ def sign(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: N
 @router.get("{base}/sign-off/{number}")
 def show_receipt(number: Number, request: Request, gig: TheGig, db: Db) -> Response:
     """What this side signed under one revision, now or then."""
+    gig.need("follow")
     stored = numbered_plan(db, gig.gig, number)
     return render(request, _receipt(db, gig, stored, Draft.of({"name": gig.name if gig.party == "band" else ""})))
 

@@ -81,6 +81,7 @@ class WhatIf(FormPage):
 @router.get("{base}/what-if")
 def show_what_if(request: Request, gig: TheGig, db: Db, portal: Here, rest: str = "") -> Response:
     """Try answers and things: the plan's difference in words."""
+    gig.need("follow")
     further = int(rest) if re.fullmatch("[0-9]{1,2}", rest) else 0
     stored = plans.newest(db, gig.gig.id)
     if stored is None:
@@ -129,11 +130,8 @@ def show_what_if(request: Request, gig: TheGig, db: Db, portal: Here, rest: str 
 @contextmanager
 def _solving(gig: AllowedGig, portal: Portal) -> Iterator[None]:
     """A turn with the solver, which counts as one try. Raises ``PortalError``."""
-    # Whoever came in by a code on paper has no name of their own; those who hold the link itself are not held up by
-    # them.
-    holder = gig.actor if gig.powers != {"view"} else f"{gig.actor} to look"
-    with portal.what_if_turns.one(holder), portal.waiting_turns.one("what if"):
-        take_place((portal.what_if_limiter, holder))
+    with portal.what_if_turns.one(gig.actor), portal.waiting_turns.one("what if"):
+        take_place((portal.what_if_limiter, gig.actor))
         try:
             yield
         except NotSolved:

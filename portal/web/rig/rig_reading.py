@@ -17,14 +17,14 @@ from fastapi.responses import Response
 from portal.exchange.band_list.columns import FIELDS
 from portal.exchange.band_list.pasted_rows import LONGEST_LABEL, Pasted, PastedRow
 from portal.exchange.band_list.proposing import Proposal, Voice, propose, voices_to_ask
-from portal.exchange.band_list.taking_over import Confirmed, sources_of, wired
+from portal.exchange.band_list.taking_over import Confirmed, sources_of, ways_without_splitter, wired
 from portal.exchange.band_list.telling_apart import told_apart
 from portal.exchange.checking import ControlCharacters, tidy_text
 from portal.exchange.spreadsheets.source_columns import LEAD_VOCAL, VOCAL, kind_choice
 from portal.plan.coherence import faults as contradictions_in
 from portal.plan.input.kinds import KINDS
 from portal.plan.input.line_up import without_dangling
-from portal.plan.input.rig import MAX_LABEL, MAX_SOURCES, Rig, Source
+from portal.plan.input.rig import MAX_LABEL, MAX_SOURCES, Rig, Source, Splitter, SplitterOutput
 from portal.web.frame.deps import Db, Here, Now, Sent
 from portal.web.frame.forms import Difference, Posted, begin, many_fields
 from portal.web.frame.links import Screens, path_to
@@ -67,6 +67,9 @@ SAID = (
 )
 """Fields of a row that a list can say."""
 
+UNNAMED = "Splitter"
+"""What a splitter is called of which a list names but the ways."""
+
 NOTHING_DECIDED: Mapping[str, Values] = MappingProxyType({})
 
 CHOICES = (*(kind.words for kind in KINDS.values()), LEAD_VOCAL)
@@ -84,6 +87,7 @@ class ReadingPage(FormPage):
     settled: tuple[ReadLine, ...]
     choices: tuple[str, ...]
     voices: Options
+    splitters: Options
     columns: tuple[ColumnLine, ...]
     column_fields: Options
     headings: tuple[str, ...]
@@ -106,6 +110,7 @@ def show_reading(
     values |= {
         **column_values(read.columns),
         "lead": tuple(voice_value(voice) for voice in voices_to_ask(proposals) if voice.likely),
+        "splitters": tuple(value for value, _ in _splitter_options(proposals, opened.rig)),
     }
     for proposal in proposals:
         for name, typed in decided.get(proposal.row.label, {}).items():
@@ -149,6 +154,7 @@ def _page(
         settled=tuple(line for settled, line in lines if settled),
         choices=CHOICES,
         voices=lead_options(voices_to_ask(proposals)) if form.fault("lead") or not _led(opened.rig) else (),
+        splitters=_splitter_options(proposals, opened.rig),
         columns=column_lines(form),
         column_fields=tuple(FIELDS.items()),
         headings=_parts(form.value("headings")),
@@ -191,12 +197,39 @@ def confirm_reading(request: Request, opened: ToEdit, sent: Sent, portal: Here, 
             )
         ]
     rig = opened.rig
+    made = _splitters_made([row.proposal for row in rows], opened.rig, sent.texts("splitters"))
     if not found:
-        rig, found = _with_rows(opened.rig, rows, adding=adding)
+        rig, found = _with_rows(replace(rig, splitter=(*rig.splitter, *made)), rows, adding=adding)
     if found:
         return _page(request, opened, proposals, Draft(values, tuple(found), opened.version), status=422)
     keep(db, opened, rig, now)
-    return once.done(path_to("show_rig", rig_id=opened.id, saved=opened.revision.number + (rig != opened.rig)))
+    number = opened.revision.number + (rig != opened.rig)
+    return once.done(path_to("show_rig", rig_id=opened.id, saved=number, splitters=len(made)))
+
+
+def _splitter_options(proposals: Sequence[Proposal], rig: Rig) -> Options:
+    """Each splitter that the list names ways of and the rig does not have."""
+    return tuple(
+        (name or UNNAMED, f"Add {_splitter_words(name, most)}: {_ways(count)} written, the highest {most}")
+        for name, (count, most) in ways_without_splitter(proposals, rig).items()
+    )
+
+
+def _splitter_words(name: str, ways: int) -> str:
+    return f"{name or 'a splitter'}, {_ways(ways)}"
+
+
+def _ways(count: int) -> str:
+    return "1 way" if count == 1 else f"{count} ways"
+
+
+def _splitters_made(proposals: Sequence[Proposal], rig: Rig, wanted: Sequence[str]) -> tuple[Splitter, ...]:
+    """The splitters to add, each with the ways that the rows name and one output to the house."""
+    return tuple(
+        Splitter(key=new_key(), name=name or UNNAMED, ways=most, outputs=(SplitterOutput("A"),))
+        for name, (_, most) in ways_without_splitter(proposals, rig).items()
+        if (name or UNNAMED) in wanted
+    )
 
 
 def _written(sent: Posted) -> list[PastedRow]:

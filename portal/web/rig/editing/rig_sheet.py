@@ -4,6 +4,7 @@ The form is a draft of its own: moving, copying, numbering and the picture of th
 makes one new revision, or none where nothing changed.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from http import HTTPStatus
 from typing import ClassVar
@@ -93,9 +94,12 @@ class WiringPage(Page):
 
 
 @router.get("/rigs/{rig_id}")
-def show_rig(request: Request, opened: ToRead, db: Db, saved: int = 0, back: int = 0, unfold: str = "") -> Response:
+def show_rig(
+    request: Request, opened: ToRead, db: Db, saved: int = 0, back: int = 0, splitters: int = 0, unfold: str = ""
+) -> Response:
     """The rig at its newest revision: to type for whoever may, to read for everybody else. ``saved``: the revision that
-    was just saved; ``back``: the one that was just put back; ``unfold``: a fold that is open, or ``all``.
+    was just saved; ``splitters``: how many came with its rows; ``back``: the one that was just put back; ``unfold``: a
+    fold that is open, or ``all``.
     """
     number = opened.revision.number
     if not may_edit(opened.user):
@@ -103,13 +107,28 @@ def show_rig(request: Request, opened: ToRead, db: Db, saved: int = 0, back: int
     news = News()
     if saved == number:
         news = News(
-            " ".join(filter(None, (f"Saved as revision {number}.", beyond_the_mixer(opened.rig)))), undo=number - 1
+            " ".join(
+                filter(
+                    None, (f"Saved as revision {number}.", *_made(opened.rig, splitters), beyond_the_mixer(opened.rig))
+                )
+            ),
+            undo=number - 1,
         )
     elif 0 < back < number:
         news = News(f"Revision {number} holds what revision {back} held.")
     values = draw_sheet(opened.rig, [fold for fold in FOLDS if unfold in {fold, "all"}])
     faults = read_sheet(list(typed_rows(values).values()), values, opened.rig)[1]
     return _page(request, opened, db, Draft(values, faults, opened.version), news=news)
+
+
+def _made(rig: Rig, count: int) -> Iterator[str]:
+    """What came with the rows, to be looked at: a list tells the ways of a splitter and no more."""
+    for one in rig.splitter[-count:] if count > 0 else ():
+        outputs = ", ".join(f"{output.key} {output.kind}" for output in one.outputs)
+        yield (
+            f"Made: {one.name}, {one.ways} {'way' if one.ways == 1 else 'ways'}, output to the house {outputs}."
+            " Check it under Splitters."
+        )
 
 
 @router.post("/rigs/{rig_id}")

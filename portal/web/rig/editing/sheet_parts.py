@@ -118,7 +118,10 @@ def table(
         )
     heads = entries("")
     return Table(
-        f"{one}s", tuple(head.label for head in heads), tuple(head.name in extra for head in heads), tuple(lines)
+        f"{one}{'es' if one.endswith('x') else 's'}",
+        tuple(head.label for head in heads),
+        tuple(head.name in extra for head in heads),
+        tuple(lines),
     )
 
 
