@@ -11,7 +11,7 @@ from functools import cache
 from markupsafe import Markup
 
 from portal.documents.cover import Cover
-from portal.documents.heading import UNKNOWN, heading_of
+from portal.documents.heading import heading_of
 from portal.documents.house_48v import banks_named, house_switch, mixer_switch
 from portal.documents.house_said import SaidRow, house_said
 from portal.documents.patch.mixer_rows import by_input, output_rows
@@ -135,9 +135,9 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
         place=heading.place,
         times=heading.times,
         moved=heading.moved,
-        contact="" if heading.contact == UNKNOWN else heading.contact,
+        contact="" if "contact" in heading.unknown else heading.contact,
         band_contact=heading.band_contact,
-        rack_place="" if heading.rack_place == UNKNOWN else heading.rack_place,
+        rack_place="" if "rack_place" in heading.unknown else heading.rack_place,
         revision=heading.revision,
         signed=signed_words(cover),
         short_hash=heading.short_hash,
