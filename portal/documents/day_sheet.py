@@ -22,6 +22,7 @@ from portal.documents.rendering.printed import Printed
 from portal.places import STATIC
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import EarInput, Line, Plan, Route
+from portal.plan.result.spelling import Feed, desk_switch, feed_of
 
 STYLE_FILE = STATIC / "day.css"
 
@@ -178,7 +179,7 @@ def _mixer_row(number: int, one: EarInput, printed: Printed) -> DayRow:
         label=printed(one.label, MAX_LABEL, ""),
         player=printed(one.player, MAX_LABEL, ""),
         socket=printed(one.heard, MAX_TEXT, ""),
-        loom=printed(one.cable if one.fed_by == "straight in" else f"{one.fed_by}, {one.cable}", MAX_TEXT, ""),
+        loom=printed(one.cable if feed_of(one) is Feed.STRAIGHT else f"{one.fed_by}, {one.cable}", MAX_TEXT, ""),
         way="",
         marks=", ".join(part for part in (phantom, pad, stand) if part),
         next_loom=False,
@@ -210,7 +211,7 @@ def _row(line: Line, printed: Printed, *, next_loom: bool) -> DayRow:
 
 def marks(line: Line) -> tuple[str, ...]:
     """What whoever plugs a line has to mind."""
-    phantom = "" if line.at_the_desk == "–" else f"48 V {house_switch(line)}"
+    phantom = "" if desk_switch(line) == "none" else f"48 V {house_switch(line)}"
     return tuple(
         filter(
             None,
