@@ -14,12 +14,20 @@ CARRIED = {"radio": "wireless", "cable": "wired", "wedge": "on a wedge of the ho
 """How an in-ear mix is carried tonight, in words."""
 
 
+TONIGHT = "Tonight: "
+
+
 def says(rig: Rig, line_up: LineUp) -> str:
     """What differs from a rig (every configuration of it), such as "Tonight: without Keys 2; Ana for Bo on Bass.";
     empty where nothing does.
     """
     parts = [*_without(rig, line_up), *_deps(rig, line_up), *_guests(line_up.guests), *_mixes(rig, line_up)]
-    return f"Tonight: {'; '.join(parts)}." if parts else ""
+    return f"{TONIGHT}{'; '.join(parts)}." if parts else ""
+
+
+def parts_said(sentence: str) -> str:
+    """What ``says`` wrote, without the words around it: events hold its whole sentence."""
+    return sentence.removeprefix(TONIGHT).removesuffix(".")
 
 
 def of_gig(db: Session, gig: Gig) -> str:

@@ -2,10 +2,9 @@
 
 from datetime import date
 
-from portal.advance.solver.wishes import heaviest_first
 from portal.advance.time_format import say_date, say_exactly
 from portal.plan.model import Plan
-from portal.plan.signed.difference import difference
+from portal.plan.signed.difference import heaviest_first
 from portal.plan.signed.serialization import short_hash
 from portal.store.plans import StoredPlan
 
@@ -44,7 +43,7 @@ def changes(old: StoredPlan, new: StoredPlan) -> tuple[str, ...]:
     ]
     before, after = old.read(), new.read()
     if isinstance(before, Plan) and isinstance(after, Plan):
-        return (*sentences, *heaviest_first(difference(before, after)))
+        return (*sentences, *(one.text for one in heaviest_first(before, after)))
     if isinstance(before, Plan):
         sentences.append("There was a plan; now nothing fits.")
     elif isinstance(after, Plan):

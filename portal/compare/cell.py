@@ -10,6 +10,7 @@ from portal.plan import NoPlan, Plan
 from portal.plan.input.rig import Rig
 from portal.plan.model import Line, Reason, Route
 from portal.plan.options.routing_policy import STEPS
+from portal.plan.result.spelling import way_words
 
 NOTHING, SECONDS, AUDIBLE, OWN_MIX, NO_PLAN = "nothing", "seconds", "audible", "own-mix", "no-plan"
 
@@ -121,7 +122,7 @@ def plugs_of(plan: Plan, carried: Iterable[str]) -> int:
     splitter; both ends of each line, of each return and of each output that feeds the band's own PA.
     """
     rows = [row for row in plan.ear_inputs if row.mic_or_di]
-    legs = sum(row.fed_by.startswith(f"{name}, way ") for row in rows for name in carried)
+    legs = sum(row.fed_by == way_words(name, row.way) for row in rows for name in carried)
     sent = {line.path.output for line in plan.lines if line.path.unit == "mixer"}
     outs = sum(bool(out.cable) and out.out not in sent for out in plan.outputs)
     link = any(line.path.kind == "digital-link" for line in plan.lines)

@@ -11,7 +11,7 @@ from functools import cache
 from markupsafe import Markup
 
 from portal.documents.cover import Cover
-from portal.documents.heading import UNKNOWN, heading_of, route_wished
+from portal.documents.heading import heading_of, route_wished
 from portal.documents.house_48v import banks_named, house_switch, mixer_switch
 from portal.documents.house_said import SaidRow, house_said
 from portal.documents.patch.mixer_rows import by_input, output_rows
@@ -22,6 +22,7 @@ from portal.documents.rendering.printed import Printed
 from portal.places import STATIC
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import EarInput, Line, Plan, Route
+from portal.plan.result.spelling import Feed, desk_switch, feed_of
 
 STYLE_FILE = STATIC / "day.css"
 
@@ -135,9 +136,9 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
         place=heading.place,
         times=heading.times,
         moved=heading.moved,
-        contact="" if heading.contact == UNKNOWN else heading.contact,
+        contact="" if "contact" in heading.unknown else heading.contact,
         band_contact=heading.band_contact,
-        rack_place="" if heading.rack_place == UNKNOWN else heading.rack_place,
+        rack_place="" if "rack_place" in heading.unknown else heading.rack_place,
         revision=heading.revision,
         signed=signed_words(cover),
         short_hash=heading.short_hash,
@@ -178,7 +179,7 @@ def _mixer_row(number: int, one: EarInput, printed: Printed) -> DayRow:
         label=printed(one.label, MAX_LABEL, ""),
         player=printed(one.player, MAX_LABEL, ""),
         socket=printed(one.heard, MAX_TEXT, ""),
-        loom=printed(one.cable if one.fed_by == "straight in" else f"{one.fed_by}, {one.cable}", MAX_TEXT, ""),
+        loom=printed(one.cable if feed_of(one) is Feed.STRAIGHT else f"{one.fed_by}, {one.cable}", MAX_TEXT, ""),
         way="",
         marks=", ".join(part for part in (phantom, pad, stand) if part),
         next_loom=False,
@@ -211,7 +212,7 @@ def _row(line: Line, printed: Printed, *, next_loom: bool) -> DayRow:
 
 def marks(line: Line) -> tuple[str, ...]:
     """What whoever plugs a line has to mind."""
-    phantom = "" if line.at_the_desk == "–" else f"48 V {house_switch(line)}"
+    phantom = "" if desk_switch(line) == "none" else f"48 V {house_switch(line)}"
     return tuple(
         filter(
             None,

@@ -37,13 +37,15 @@ OWN_ENGINEER, UNDECIDED = "The band's own engineer", "Somebody, not decided who"
 @dataclass(frozen=True)
 class TitleBlock:
     """The title block. ``mark`` is the state of signing in words. Empty is what nobody needs: the house's contact at
-    the band's own PA, the rack's place and power where there is no stage box.
+    the band's own PA, the rack's place and power where there is no stage box. ``unknown`` names those of the contact
+    and the rack's place that somebody needs and nobody has said.
     """
 
     band: str
     gig: str
     date: str
     place: str
+    number: int
     revision: str
     short_hash: str
     content_hash: str
@@ -56,6 +58,7 @@ class TitleBlock:
     band_contact: str
     rack_place: str
     rack_power: str
+    unknown: frozenset[str]
 
 
 def heading_of(cover: Cover, printed: Printed, document: str) -> TitleBlock:
@@ -77,12 +80,16 @@ def heading_of(cover: Cover, printed: Printed, document: str) -> TitleBlock:
     if cover.behind:
         mark += " · Not the newest: the plan is being worked out again"
     known = {one.question: one for one in told(cover.answers, document)}
-    contact = ", ".join(known[key].words for key in ("contact-name", "contact-phone") if key in known)
+    contact = words(
+        ", ".join(known[key].words for key in ("contact-name", "contact-phone") if key in known), "the contact"
+    )
+    rack_place = words(_rack_place(known, cover), "the rack's place")
     return TitleBlock(
         band=words(cover.band, "the band's name", TITLE),
         gig=words(cover.gig, "the gig's name", TITLE),
         date=words(cover.date, "the date", MAX_LABEL),
         place=words(cover.place, "the place", TITLE),
+        number=cover.revision,
         revision=f"Revision {cover.revision}",
         short_hash=words(cover.short_hash, "the short hash", MAX_LABEL),
         content_hash=words(cover.content_hash, "the hash", MAX_TEXT),
@@ -91,10 +98,11 @@ def heading_of(cover: Cover, printed: Printed, document: str) -> TitleBlock:
         moved=words(cover.moved, "which times changed", TITLE * 4),
         tonight=words(cover.tonight, "who plays tonight", TITLE * 5),
         who_mixes=words(who_mixes(cover.answers) or _marked(known, "who-mixes"), "who mixes") or UNKNOWN,
-        contact=words(contact, "the contact") or ("" if own_pa else UNKNOWN),
+        contact=contact or ("" if own_pa else UNKNOWN),
         band_contact=words(cover.contact, "the band's contact"),
-        rack_place=words(_rack_place(known, cover), "the rack's place") or ("" if no_desk else UNKNOWN),
+        rack_place=rack_place or ("" if no_desk else UNKNOWN),
         rack_power=words(_marked(known, "rack-power"), "the rack's power") or ("" if no_desk else UNKNOWN),
+        unknown=frozenset(name for name, said in (("contact", contact), ("rack_place", rack_place)) if not said),
     )
 
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 from portal.documents.cover import Cover
 from portal.plan.input.facts import Facts
 from portal.plan.model import AT_THE_DESK, NEVER, PA, EarInput, Line, Plan
+from portal.plan.result.spelling import DESK_SWITCH, desk_switch
 from portal.plan.result.transformers import on_one_switch
 
 ON_AT_THE_DESK = f"{AT_THE_DESK['house']}, house"
@@ -23,13 +24,10 @@ AT_THE_MIXER = {
 }
 """Who feeds 48 V -> what is done about it at an input of the band's mixer."""
 
-WITH_THE_BANK = "ON with the bank"
-"""On a row that needs no 48 V and bears it: the switch of its bank is on for another row."""
-
 
 def house_switch(line: Line) -> str:
     """What is done about 48 V at the house desk for a line."""
-    return ON_AT_THE_DESK if line.at_the_desk == AT_THE_DESK["house"] else line.at_the_desk
+    return ON_AT_THE_DESK if desk_switch(line) == "house" else line.at_the_desk
 
 
 def mixer_switch(one: EarInput) -> str:
@@ -44,10 +42,12 @@ def banks_named(plan: Plan, cover: Cover) -> Plan:
     borne = {
         line.line
         for line in boxed
-        if line.at_the_desk == "–"
-        and any(other.at_the_desk == AT_THE_DESK["house"] for other in on_one_switch(line, boxed, facts))
+        if desk_switch(line) == "none"
+        and any(desk_switch(other) == "house" for other in on_one_switch(line, boxed, facts))
     }
     return replace(
         plan,
-        lines=tuple(replace(line, desk_phantom=WITH_THE_BANK) if line.line in borne else line for line in plan.lines),
+        lines=tuple(
+            replace(line, desk_phantom=DESK_SWITCH["bank"]) if line.line in borne else line for line in plan.lines
+        ),
     )

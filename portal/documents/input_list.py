@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from portal.documents.abbreviations import used
 from portal.documents.cover import Cover
 from portal.documents.heading import TitleBlock, foot_of, heading_of
-from portal.documents.house_48v import WITH_THE_BANK, banks_named, house_switch
+from portal.documents.house_48v import banks_named, house_switch
 from portal.documents.patch.patch_rows import (
     SENTENCE,
     LineRow,
@@ -23,6 +23,7 @@ from portal.documents.rendering.printed import Printed
 from portal.documents.table import Table
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import PA, Line, Plan
+from portal.plan.result.spelling import desk_switch
 
 ON_THE_BANDS_MIXER = "engineer-on-our-mixer"
 """The statement that says what a house engineer on the band's mixer gets, and who brings it."""
@@ -141,7 +142,7 @@ def input_list(plan: Plan, cover: Cover) -> InputList:
             for one in plan.returns
         ),
         any_link=any(line.box_socket is None and line.box != PA for line in plan.lines),
-        any_bank=any(row.phantom == WITH_THE_BANK for row in rows),
+        any_bank=any(desk_switch(line) == "bank" for line in plan.lines),
         shortened="",
         key=(),
     )

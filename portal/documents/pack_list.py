@@ -4,7 +4,6 @@ place.
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
@@ -20,9 +19,13 @@ from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig, Source
 from portal.plan.model import Item, Plan
 from portal.plan.options.routing_policy import capture_of, stand_of
 from portal.plan.packing.along import stand_item
-from portal.plan.packing.bring_and_leave import CAPTURED_BY, OWNED_AS
+from portal.plan.packing.item_names import CABLES, CAPTURED_BY, OWNED_AS, cable_of, thing_of
+from portal.plan.result.spelling import Feed, feed_of
 
-SMALL_THINGS = frozenset({"DI", "DI, active", "DI, passive", "microphone", *OWNED_AS})
+OWNED = frozenset(OWNED_AS.values())
+"""Small things of which the rig says how many the band owns."""
+
+SMALL_THINGS = frozenset({"di", "di-active", "di-passive", "mic"}) | OWNED
 """What the plan counts by the piece and what breaks or gets lost; racks, splitters, looms and a PA come once."""
 
 ONE_SPARE_FOR = 10
@@ -36,18 +39,16 @@ SPARES_RULE = (
 CABLE_BIT = "xlr_"
 
 ENDS = {
-    "XLR cable": "XLR female to XLR male",
-    "jack to XLR cable": "jack to XLR male",
-    "pack cable": "as the mixer and the pack need",
-    "network cable": "network plugs",
-    "loose cable to the box": "XLR female to XLR male",
+    "xlr": "XLR female to XLR male",
+    "jack": "jack to XLR male",
+    "pack": "as the mixer and the pack need",
+    "network": "network plugs",
+    "to-the-box": "XLR female to XLR male",
 }
 """Kinds of cable that the plan counts by length -> what is on their ends."""
 
-LOOSE_XLR = ("XLR cable", "loose cable to the box")
+LOOSE_XLR = frozenset({"xlr", "to-the-box"})
 """Kinds that are the band's loose XLR cables."""
-
-CABLE = re.compile(rf"({'|'.join(ENDS)}), (\d+(?:\.\d+)?) m")
 
 
 @dataclass(frozen=True)
@@ -112,18 +113,18 @@ def spares(count: int, owned: int | None = None) -> int:
 
 def _spare(item: Item, plan: Plan, rig: Rig) -> str:
     """The spares of an item as its cell says them. Cables of one length come from one heap, whatever they are for."""
-    if item.what in OWNED_AS:
-        left = spares(item.count, rig.bits.get(OWNED_AS[item.what], 0))
-    elif (cable := CABLE.fullmatch(item.what)) and cable[1] in LOOSE_XLR and f"xlr_{cable[2]}m" in rig.bits:
-        same = [other for one in plan.bring if (other := CABLE.fullmatch(one.what)) and other[2] == cable[2]]
+    thing, cable = thing_of(item), cable_of(item)
+    if thing in OWNED:
+        left = spares(item.count, rig.bits.get(thing, 0))
+    elif cable and cable.kind in LOOSE_XLR and f"xlr_{cable.metres}m" in rig.bits:
         others = sum(
             one.count
             for one in plan.bring
-            if one.what != item.what and any(other[0] == one.what and other[1] in LOOSE_XLR for other in same)
+            if (other := cable_of(one)) and other.kind in LOOSE_XLR and other.metres == cable.metres and other != cable
         )
-        left = spares(item.count, rig.bits[f"xlr_{cable[2]}m"] - others)
+        left = spares(item.count, rig.bits[f"xlr_{cable.metres}m"] - others)
     else:
-        left = spares(item.count) if cable or item.what in SMALL_THINGS else 0
+        left = spares(item.count) if cable or thing in SMALL_THINGS else 0
     return str(left) if left else NONE
 
 
@@ -184,9 +185,7 @@ def pack_list(plan: Plan, cover: Cover) -> PackList:
         title=f"Packing list, {heading.gig}, {heading.date}",
         foot=foot_of(heading),
         heading=heading,
-        bring=tuple(
-            _row(item, _spare(item, plan, cover.rig), printed) for item in plan.bring if not CABLE.fullmatch(item.what)
-        ),
+        bring=tuple(_row(item, _spare(item, plan, cover.rig), printed) for item in plan.bring if not cable_of(item)),
         cables=tuple(_cables(plan, cover.rig, printed)),
         owned=_owned(cover.rig),
         short=_short(plan, cover.rig),
@@ -210,7 +209,7 @@ def pack_list(plan: Plan, cover: Cover) -> PackList:
 
 def _taken(plan: Plan, rig: Rig) -> tuple[Source, ...]:
     """The sources of the rig that are plugged at this gig, in the rig's order."""
-    free = {one.source for one in plan.ear_inputs if one.fed_by.startswith("input stays free")}
+    free = {one.source for one in plan.ear_inputs if feed_of(one) is Feed.NOTHING}
     keys = {key for line in plan.lines for key in line.sources} | {one.source for one in plan.ear_inputs}
     keys -= free
     return tuple(source for source in rig.source if source.key in keys)
@@ -225,14 +224,13 @@ def _row(item: Item, spare: str, printed: Printed) -> PackRow:
 def _cables(plan: Plan, rig: Rig, printed: Printed) -> Iterator[CableRow]:
     """The cables by kind and length, and the looms with their ends."""
     for item in plan.bring:
-        if cable := CABLE.fullmatch(item.what):
-            kind, metres = cable[1], cable[2]
+        if cable := cable_of(item):
             yield CableRow(
-                kind,
+                CABLES[cable.kind],
                 str(item.count),
                 _spare(item, plan, rig),
-                ENDS[kind],
-                metres,
+                ENDS[cable.kind],
+                cable.metres,
                 NONE,
                 printed(item.why, SENTENCE, "a reason"),
             )
@@ -270,8 +268,8 @@ def _short(plan: Plan, rig: Rig) -> str:
         return ""
     needed = Counter[float]()
     for item in plan.bring:
-        if (cable := CABLE.fullmatch(item.what)) and cable[1] in LOOSE_XLR:
-            needed[float(cable[2])] += item.count
+        if (cable := cable_of(item)) and cable.kind in LOOSE_XLR:
+            needed[float(cable.metres)] += item.count
     # The longest first, each the shortest that is left and reaches.
     for metres, count in sorted(needed.items(), reverse=True):
         for _ in range(count):

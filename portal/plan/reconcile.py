@@ -146,7 +146,7 @@ def _plan(
     helps = would_help(options, outcome, [fact.key for fact in binding.facts], locks)
     fewer = cut_list(options, outcome, plan.lines)
     more = [Item(what, count, FOR_THE_CUTS) for what, count in sorted(fewer.more.items())]
-    if fewer.linked and LINK_CABLE not in {item.what for item in plan.bring}:
+    if fewer.linked and not any(line.path.kind == "digital-link" for line in plan.lines):
         more.append(Item(LINK_CABLE, 1, FOR_THE_CUTS))
     return replace(plan, cut_list=fewer.cuts, would_help=helps, bring=counted([*plan.bring, *more]))
 

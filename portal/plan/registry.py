@@ -13,6 +13,9 @@ from dataclasses import dataclass
 from portal.plan.model import Fact, Level
 from portal.plan.result.unchecked_plan import UncheckedPlan
 
+EXAMPLE = " Example: "
+"""What stands before the example in a rule's long text."""
+
 
 @dataclass(frozen=True)
 class Rule:
@@ -27,6 +30,16 @@ class Rule:
     title: str
     sentence: str
     why: str
+
+    @property
+    def explained(self) -> str:
+        """``why`` without its example."""
+        return self.why.partition(EXAMPLE)[0]
+
+    @property
+    def example(self) -> str:
+        """The example at the end of ``why``; empty where there is none."""
+        return self.why.partition(EXAMPLE)[2]
 
 
 @dataclass(frozen=True)

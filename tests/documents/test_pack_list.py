@@ -5,13 +5,13 @@ from dataclasses import replace
 
 import pytest
 
-from portal.documents.pack_list import CABLE, SMALL_THINGS, pack_list, spares
+from portal.documents.pack_list import SMALL_THINGS, pack_list, spares
 from portal.exchange.example import example_rig
 from portal.plan import reconcile
 from portal.plan.input.facts import Answer
 from portal.plan.model import Item
 from portal.plan.options.routing_policy import stand_of
-from portal.plan.packing.bring_and_leave import CAPTURED_BY
+from portal.plan.packing.item_names import CAPTURED_BY, cable_of, thing_of
 from tests.documents.plans import a_cover, a_line, a_plan, plan_of
 from tests.plan.case_files import cases, planned_cases
 from tests.plan.outcomes import plan_of_case
@@ -46,12 +46,13 @@ def test_everything_that_comes_by_the_piece_has_its_spare():
     set more than they use.
     """
     outcomes = [plan_of_case(case.name) for case in planned_cases()]
-    many = {item.what for plan in outcomes for item in plan.bring if item.count > 1}
-    cables = {what for what in many if CABLE.fullmatch(what)}
-    assert many - cables
+    many = {item.what: item for plan in outcomes for item in plan.bring if item.count > 1}
+    cables = {what for what, item in many.items() if cable_of(item)}
+    assert many.keys() - cables
     once = {"wireless microphone", "in-ear pack", "wired in-ear pack", "stand, short", "stand, tall", "clip"}
     listed = {one.name for case in cases() for one in case.rig.standing}
-    assert many - cables - once - listed <= SMALL_THINGS
+    rest = many.keys() - cables - once - listed
+    assert {thing_of(many[what]) for what in rest} <= SMALL_THINGS
 
 
 def test_stands_and_cables_are_the_bands_own_for_sources_that_are_plugged():

@@ -1,7 +1,7 @@
 """What a solver can be asked, as texts on the way there and back, and the answers worked out in this very process."""
 
 import json
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
 
@@ -14,7 +14,7 @@ from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
 from portal.plan.model import Lock, NoPlan, Plan
 from portal.plan.reconcile import outline, reconcile, scale_of_inputs
-from portal.plan.signed.difference import difference
+from portal.plan.signed.difference import NEW, heaviest_first
 from portal.plan.signed.serialization import Heading, canonical, content_hash, to_json
 from portal.plan.solving.input_scale import Rung
 from portal.plan.solving.open_questions import Openness, open_questions, worth_asking
@@ -179,15 +179,6 @@ def look(wish: OpenWish) -> Openness:
     return open_questions(*wish.texts.read(), among=wish.among)
 
 
-NOW_BLOCKS = "Now blocks"
-FIRST = ("The route", "Line gone", "New line:", NOW_BLOCKS, "No longer blocks")
-
-
-def heaviest_first(changes: Iterable[str]) -> tuple[str, ...]:
-    """Changes of a plan in the order in which they are read: what comes and goes; numbers that merely moved follow."""
-    return tuple(sorted(changes, key=lambda one: not one.startswith(FIRST)))
-
-
 def compare(wish: CompareWish) -> Change:
     """Work out what changes."""
     before, after = (outline(*texts.read()) for texts in (wish.texts, wish.then))
@@ -199,7 +190,7 @@ def compare(wish: CompareWish) -> Change:
         changes: tuple[str, ...] = ("Nothing fits as things stand; with this there is a plan.",)
         return Change(after.sentence, stuck=False, changes=changes, blocks=blocks)
     # What blocks is said by itself, whether it is new or not.
-    changes = heaviest_first(one for one in difference(before, after) if not one.startswith(NOW_BLOCKS))
+    changes = tuple(one.text for one in heaviest_first(before, after) if (one.table, one.deed) != ("blocks", NEW))
     return Change(after.sentence, stuck=False, changes=changes, blocks=blocks)
 
 

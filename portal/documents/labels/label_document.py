@@ -173,7 +173,7 @@ def labels(plan: Plan, cover: Cover, wish: Wish) -> Labels:
 def stamp_of(heading: TitleBlock) -> str:
     """Date, revision and gig in a few words, the name last: where there is no room it is what gets shorter."""
     day = re.search(r"\d+ \w{3}", heading.date)
-    return f"{day[0] if day else heading.date} · {heading.revision.replace('Revision', 'rev')} · {heading.gig}"
+    return f"{day[0] if day else heading.date} · rev {heading.number} · {heading.gig}"
 
 
 def _placed(wanted: list[tuple[Label, ...]], sheet: LabelSheet) -> Iterator[list[tuple[int, Label]]]:

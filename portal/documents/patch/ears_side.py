@@ -14,7 +14,8 @@ from portal.documents.patch.mixer_rows import by_input
 from portal.documents.patch.patch_rows import NONE, SENTENCE
 from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
-from portal.plan.model import AT_THE_DESK, EarInput, Line, Plan
+from portal.plan.model import EarInput, Line, Plan
+from portal.plan.result.spelling import desk_switch, way_words
 
 Row = TypeVar("Row")
 
@@ -82,8 +83,8 @@ def fed_like_their_lines(plan: Plan) -> Mapping[str, Line]:
 
 
 def _alike(one: EarInput, line: Line) -> bool:
-    way = f"{line.path.unit_name}, way {line.path.way}"
-    said = ("band",) if line.at_the_desk == AT_THE_DESK["band"] else ("none", "never", "")
+    way = way_words(line.path.unit_name, line.path.way)
+    said = ("band",) if desk_switch(line) == "band" else ("none", "never", "")
     return one.mixer_input is not None and one.fed_by == way and one.phantom in said
 
 

@@ -9,6 +9,7 @@ from portal.documents.house_48v import house_switch
 from portal.documents.rendering.printed import Printed
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import Line, Path, Plan
+from portal.plan.result.spelling import leg_named
 
 SENTENCE = 600
 """Longest printed sentence, in characters."""
@@ -138,9 +139,10 @@ def _patch_row(line: Line, row: LineRow, under: tuple[str, ...], printed: Printe
 
 def path_words(path: Path) -> str:
     """How the line travels, in a few words; the splitter's way has a column of its own."""
-    output = path.output.replace(" output", "").removeprefix("out-")
     if path.kind == "straight":
         return "straight, no split"
     if path.kind == "split":
-        return f"{path.unit_name}, {output}" if output else path.unit_name
+        leg = leg_named(path)
+        return f"{path.unit_name}, {leg}" if leg else path.unit_name
+    output = path.output.removeprefix("out-")
     return f"{path.unit_name or path.kind}, out {output}" if output else path.unit_name or path.kind

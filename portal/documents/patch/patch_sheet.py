@@ -12,7 +12,7 @@ from markupsafe import Markup
 from portal.documents.abbreviations import used
 from portal.documents.cover import Cover, Signature
 from portal.documents.heading import IN_THE_HEADING, TITLE, TitleBlock, code_of, foot_of, heading_of
-from portal.documents.house_48v import WITH_THE_BANK, banks_named
+from portal.documents.house_48v import banks_named
 from portal.documents.house_said import SaidRow, house_said
 from portal.documents.patch.ears_side import (
     EarRow,
@@ -34,8 +34,9 @@ from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
-from portal.plan.model import AT_THE_DESK, NEVER, PA, Plan, Route, Statement
+from portal.plan.model import PA, Plan, Route, Statement
 from portal.plan.own_mixer.mixed_tonight import NO_DESK
+from portal.plan.result.spelling import desk_switch
 
 CUTS_OF_THE_HOUSE = ("Cut list for the day", "Inputs found")
 CUTS_OF_THE_MIXER = ("If inputs of the band's mixer are dead", "Dead inputs")
@@ -202,7 +203,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         returns=tuple(return_rows(plan, printed)),
         stay=tuple(_stay(plan, printed)),
         any_link=any(line.box_socket is None and line.box != PA for line in plan.lines),
-        any_bank=any(row.phantom == WITH_THE_BANK for row in rows),
+        any_bank=any(desk_switch(line) == "bank" for line in at_a_box.lines),
         first_caution=EARS_OUT,
         order=plug_in_order(plan),
         cautions=cautions(plan),
@@ -295,9 +296,7 @@ def _is_used(question: str, plan: Plan) -> bool:
     used_by = {
         "box-distance": any(line.loom for line in lines),
         "isolation": any(line.transformer or line.path.kind == "split" for line in lines),
-        "phantom-switching": any(
-            line.box != PA and line.at_the_desk in (NEVER, AT_THE_DESK["house"]) for line in lines
-        ),
+        "phantom-switching": any(line.box != PA and desk_switch(line) in ("never", "house") for line in lines),
     }
     return used_by.get(question, True)
 

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from portal.documents.house_48v import ON_AT_THE_DESK, ON_AT_THE_MIXER, house_switch, mixer_switch
+from portal.documents.house_48v import ON_AT_THE_DESK, ON_AT_THE_MIXER
 from portal.documents.patch.ears_side import fed_like_their_lines
 from portal.documents.rendering.printed import ranges
 from portal.plan.model import AT_THE_DESK, MIXER_OUTPUTS, PA, Line, Plan, Route
+from portal.plan.result.spelling import STRAIGHT_FEEDS, Feed, desk_switch, feed_of, has_loose_transformer
 
 Step = tuple[object, str]
 """A step, behind what is true where it applies."""
@@ -56,22 +57,22 @@ def _made_dead(plan: Plan) -> Iterator[Step]:
 def _to_the_rack(plan: Plan) -> Iterator[Step]:
     """Every plug between a source and what it is plugged into first, and those inside the rack."""
     kinds = {line.path.kind for line in plan.lines}
-    fed = [one.fed_by for one in plan.ear_inputs]
-    straight = [one for one in fed if one.startswith("straight in")]
+    fed = [feed_of(one) for one in plan.ear_inputs]
+    straight = [one for one in fed if one in STRAIGHT_FEEDS]
     which = "Plug each source" if len(straight) == len(fed) else "Plug what goes straight in"
     yield plan.moves, "Move the plugs under “Plugs that move tonight”."
     yield (
-        "split" in kinds or any(", way " in one for one in fed),
+        "split" in kinds or Feed.SPLITTER in fed,
         "Plug each source into the splitter way on its row.",
     )
     yield "house-split" in kinds, "Plug each source into the house splitter's input for the box input on its row."
     yield straight, f"{which} into the mixer input on its row."
     yield (
-        any("house's splitter" in one for one in fed),
+        Feed.HOUSE_SPLITTER in fed,
         "Plug each tail of the house's splitter into the mixer input on its row.",
     )
     yield (
-        any(mix.cable and "in the rack" not in mix.cable for mix in plan.ears),
+        any(mix.cable and mix.carried_by != "radio" for mix in plan.ears),
         "Plug each in-ear cable into the mixer outs on its row.",
     )
 
@@ -102,7 +103,7 @@ def _to_the_house(plan: Plan) -> Iterator[Step]:
     yield len(lines) < len(plan.lines), "Plug the mix from its outputs into the PA's inputs on its rows."
     yield plan.returns, "Plug the returns with their turn-rounds. 48 V stays off on those inputs."
     yield (
-        any(line.transformer or "transformer" in line.run for line in plan.lines),
+        any(map(has_loose_transformer, plan.lines)),
         "Put each isolating transformer in its line where the row says.",
     )
     yield (
@@ -149,12 +150,16 @@ def _comes_out(line: Line) -> bool:
 def _who_switches(plan: Plan) -> dict[str, list[str]]:
     """Each side that switches 48 V on, and the words on its rows."""
     rows = [one for one in plan.ear_inputs if plan.outputs or one.source not in fed_like_their_lines(plan)]
-    at_the_desk = {house_switch(line) for line in _at_a_box(plan)}
-    at_the_mixer = {mixer_switch(one) for one in rows}
-    band = (ON_AT_THE_MIXER, AT_THE_DESK["band"], AT_THE_DESK["splitter"])
+    at_the_desk = {desk_switch(line) for line in _at_a_box(plan)}
+    at_the_mixer = {one.phantom for one in rows}
+    band = {
+        ON_AT_THE_MIXER: "band" in at_the_mixer,
+        AT_THE_DESK["band"]: "band" in at_the_desk,
+        AT_THE_DESK["splitter"]: "splitter" in at_the_desk | at_the_mixer,
+    }
     found = {
-        "House": [f"“{ON_AT_THE_DESK}”"] if ON_AT_THE_DESK in at_the_desk else [],
-        "Band": [f"“{word}”" for word in band if word in at_the_desk | at_the_mixer],
+        "House": [f"“{ON_AT_THE_DESK}”"] if "house" in at_the_desk else [],
+        "Band": [f"“{words}”" for words, there in band.items() if there],
     }
     return {side: words for side, words in found.items() if words}
 

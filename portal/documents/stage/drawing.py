@@ -10,7 +10,15 @@ from math import hypot
 from portal.documents.patch.patch_rows import NONE
 from portal.documents.rendering.printed import Printed, ranges
 from portal.documents.stage.plot_words import Area, Room, Side, Words, around
-from portal.documents.stage.stage_rows import LoomRow, at_the_mixer, hears, line_words, metres, place_words, powered
+from portal.documents.stage.stage_rows import (
+    LoomRow,
+    at_the_mixer,
+    carried_to,
+    line_words,
+    metres,
+    place_words,
+    powered,
+)
 from portal.plan.input.kinds import Role
 from portal.plan.input.rig import Rig, Source
 from portal.plan.model import Plan
@@ -273,11 +281,11 @@ def _around(
     def numbers(sources: list[Source]) -> str:
         return ranges(by_source[source.key] for source in sources if source.key in by_source)
 
-    means = hears(one.name, rig)
+    carried = carried_to(one.name, rig)
     name = printed(one.name, SHORT_NAME, "a player's name in the drawing") or "Others"
     here = line_words(numbers(marks[0][1]), "input" if inputs else "line")
     under = (here,) if 0 < len(here) <= LONGEST_NUMBERS and not brief else ()
-    kind = "listener" if "in-ears" in means else "person"
+    kind = "listener" if set(carried) - {"wedge"} else "person"
     player = thing(
         kind, f"person-{index}", one.at, (name, *under), printed(one.name, 60, "a player's name") or "Others"
     )
@@ -286,7 +294,7 @@ def _around(
     if outlets := () if brief else powered(one):
         at = (one.at[0] + DROP_M[0], one.at[1] + DROP_M[1])
         yield thing("drop", "", at, (str(len(outlets)),), f"Mains sockets for {name}: {len(outlets)}")
-    if "wedge" in means:
+    if "wedge" in carried:
         yield thing("wedge", "", (one.at[0], one.at[1] - WEDGE_M), (), f"Wedge of {name}")
     for at, sources in marks[1:]:
         labels = ", ".join(printed(source.label, 40, "a source's label") for source in sources)

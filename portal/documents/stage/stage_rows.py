@@ -123,8 +123,12 @@ def at_the_mixer(plan: Plan | None) -> Mapping[str, int]:
 
 def hears(name: str, rig: Rig) -> str:
     """What a player hears by, in words."""
-    mixes = [ears.carried_by for ears in rig.ears if ears.player == name]
-    return ", ".join("wedge" if one == "wedge" else f"in-ears, {one}" for one in dict.fromkeys(mixes))
+    return ", ".join("wedge" if one == "wedge" else f"in-ears, {one}" for one in carried_to(name, rig))
+
+
+def carried_to(name: str, rig: Rig) -> tuple[str, ...]:
+    """How a player's mixes are carried, each way once: radio, cable or wedge."""
+    return tuple(dict.fromkeys(ears.carried_by for ears in rig.ears if ears.player == name))
 
 
 def _numbers(person: Person, lines: tuple[Line, ...]) -> list[int]:

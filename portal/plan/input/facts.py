@@ -61,6 +61,12 @@ class Facts:
             return Fact(question, entry.kind.say(answer.value), answer.by or "house", answer.on)
         return Fact(question, entry.assumed_words or "not known yet", "assumed")
 
+    def says(self, question: str) -> bool:
+        """Whether its fact says anything: an answer, or what is assumed meanwhile."""
+        answer = self.answers.get(question)
+        said = answer is not None and answer.state == "answered" and answer.value is not None
+        return said or bool(QUESTIONS[question].assumed_words)
+
     def rig_fact(self, key: str, value: str) -> Fact:
         """A fact that the rig states."""
         return Fact(key, value, "rig")

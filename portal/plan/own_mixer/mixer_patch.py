@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import NamedTuple
 
 from portal.plan.input.facts import Facts
 from portal.plan.input.rig import Mixer, Out, Rig, Source, Splitter
@@ -14,6 +15,7 @@ from portal.plan.packing.source_cables import XLR_M, SourceCable, cable, source_
 from portal.plan.result.lines import CAPTURE_WORDS, MARGIN_DB, MIC_INPUT_DBU
 from portal.plan.result.not_sent import not_plugged
 from portal.plan.result.routing import Routing, needs_of
+from portal.plan.result.spelling import STRAIGHT_IN, past, stays_free, tail_of_the_house, way_words
 
 HEARD = {"both": "audience, ears", "ears-only": "ears only", "house-only": "audience only"}
 GUEST_HEARD = "audience; muted in the ears"
@@ -47,18 +49,18 @@ def ear_inputs_of(
         line = line_of.get(source.key)
         number = line.line if line else None
         if source.key in unplugged:
-            free = f"input stays free: {unplugged[source.key]}"
+            free = stays_free(unplugged[source.key])
             rows.append(EarInput(source.mixer_input, source.key, source.label, free, "none", number))
             continue
-        splitter, way, fed_by = _feed(source, line, routing)
+        fed = _feed(source, line, routing)
         shared = next((sent.at_the_plug for sent in routing.lines if sent.plug.key == source.key), (source,))
         rows.append(
             EarInput(
                 routing.mixer_input(source),
                 source.key,
                 source.label,
-                fed_by,
-                "none" if source.key in by_the_house else _phantom(shared, splitter, fed_by),
+                fed.words,
+                "none" if source.key in by_the_house else _phantom(shared, fed),
                 number,
                 player=source.player,
                 mic_or_di=CAPTURE_WORDS[capture_of(source)],
@@ -69,7 +71,7 @@ def ear_inputs_of(
                 heard=GUEST_HEARD if source.guest else HEARD.get(goes_of(by_key[source.key]), ""),
                 channel=channels.get(source.key),
                 note=source.note,
-                way=way,
+                way=fed.way,
             )
         )
     return tuple(sorted(rows, key=lambda row: (row.mixer_input is None, row.mixer_input or 0)))
@@ -88,8 +90,17 @@ def _line_of(lines: tuple[Line, ...], routing: Routing) -> dict[str, Line]:
     return found
 
 
-def _feed(source: Source, line: Line | None, routing: Routing) -> tuple[Splitter | None, int | None, str]:
-    """The splitter in the way to the mixer's input with the way there, and the whole path in words."""
+class _Fed(NamedTuple):
+    """What feeds an input, in words; the splitter in between and its way; ``direct``: nothing stands in between."""
+
+    words: str
+    splitter: Splitter | None = None
+    way: int | None = None
+    direct: bool = False
+
+
+def _feed(source: Source, line: Line | None, routing: Routing) -> _Fed:
+    """What feeds the mixer's input of a source."""
     splitters = {splitter.key: splitter for splitter in routing.splitters}
     through = next((one for one in routing.lines if one.plug.key == source.key and one.splitter is not None), None)
     moved = any(one.source.key == source.key for one in routing.exchanges)
@@ -99,13 +110,13 @@ def _feed(source: Source, line: Line | None, routing: Routing) -> tuple[Splitter
         splitter, way = through.splitter, through.way
     if splitter is not None and through is None and _starves(source, splitter):
         # Nothing of the house hangs on the way tonight, so nothing is lost by going past it.
-        return None, None, f"straight in, past {splitter.name or splitter.key}: unplug its tail there"
+        return _Fed(past(splitter.name or splitter.key), direct=True)
     if splitter is not None:
-        return splitter, way, f"{splitter.name or splitter.key}, way {way}"
+        return _Fed(way_words(splitter.name or splitter.key, way), splitter, way)
     if line is not None and line.path.kind == "house-split":
         # Its tails bear the numbers of its inputs, and those are the box's.
-        return None, None, f"tail {line.socket} of the house's splitter"
-    return None, None, "straight in"
+        return _Fed(tail_of_the_house(line.socket))
+    return _Fed(STRAIGHT_IN, direct=True)
 
 
 def _starves(source: Source, splitter: Splitter) -> bool:
@@ -113,13 +124,13 @@ def _starves(source: Source, splitter: Splitter) -> bool:
     return needs_phantom(source) == "yes" and splitter.kind == "passive" and splitter.to_mixer == "isolated"
 
 
-def _phantom(shared: tuple[Source, ...], splitter: Splitter | None, fed_by: str) -> str:
+def _phantom(shared: tuple[Source, ...], fed: _Fed) -> str:
     """Who feeds 48 V at an input; ``shared``: all that take turns on its plug."""
-    needs = needs_of(shared)
+    needs, splitter = needs_of(shared), fed.splitter
     if needs == "yes" and splitter is not None and splitter.kind == "active":
         return "splitter"
     if needs == "yes":
-        own_feed = fed_by.startswith("straight in") if splitter is None else splitter.to_mixer == "direct"
+        own_feed = fed.direct if splitter is None else splitter.to_mixer == "direct"
         return "band" if own_feed else "none"
     if any(map(never_phantom, shared)):
         return "never"

@@ -12,6 +12,7 @@ from portal.plan.model import BESIDE_THE_LOOM, Item, Output, Return, Route
 from portal.plan.options.boxes import DISTANCE, FIRST
 from portal.plan.options.routing_policy import stand_of
 from portal.plan.own_mixer.mixer_patch import main_outs, output_cable
+from portal.plan.packing.item_names import cable_name
 from portal.plan.packing.source_cables import SourceCable, cable, source_cables, to_the_ears
 from portal.plan.result.runs import BEHIND_THE_TRANSFORMER_M
 from portal.plan.result.unchecked_plan import UncheckedPlan
@@ -105,7 +106,7 @@ def loose_to_the_box(unchecked: UncheckedPlan, why: str, returns: tuple[Return, 
         if owned is not None:
             left[owned] -= 1
         length = owned if owned is not None else metres if metres is not None else LOOSE_M
-        counts[f"loose cable to the box, {length:g} m", what_for] += 1
+        counts[cable_name("to-the-box", length), what_for] += 1
     assumed = any(counts) and facts.value(DISTANCE[FIRST]) is None
     for (what, what_for), count in counts.items():
         yield Item(what, count, what_for + "; the distance is not known, 20 m assumed" * assumed)
@@ -162,7 +163,7 @@ def _for_the_engineer(unchecked: UncheckedPlan) -> Iterator[tuple[Item, str]]:
         yield Item(tablet, 1, "the band brings it; the mixer's program runs on it"), "tablet"
     why = "the engineer works on the band's own network, never on another"
     yield Item("network router with its power lead", 1, why), "router"
-    yield Item("network cable, 30 m", 1, "to the engineer's place where it can be laid"), "network cable"
+    yield Item(cable_name("network", 30), 1, "to the engineer's place where it can be laid"), "network cable"
     if unchecked.facts.rig.mixer.remote_surfaces != 1:
         yield Item("second surface with its power lead", 1, "on stage, for who takes over"), "surface"
-        yield Item("network cable, 3 m", 1, "the surface on stage is cabled"), "network cable"
+        yield Item(cable_name("network", 3), 1, "the surface on stage is cabled"), "network cable"

@@ -24,28 +24,16 @@ from portal.plan.options.boxes import FIRST, SECOND, usable_looms
 from portal.plan.options.routing_policy import capture_of, goes_of
 from portal.plan.own_mixer.mixed_tonight import NO_DESK
 from portal.plan.packing.along import always_along, cables_for, loose_to_the_box, parts_of_the_pa, stands_for
+from portal.plan.packing.item_names import CAPTURED_BY, OWNED_AS, PAD, TRANSFORMER, TURN_ROUND
 from portal.plan.packing.source_cables import stands_in_the_rack
 from portal.plan.result.not_sent import not_plugged
 from portal.plan.result.one_feeder import reached_by_the_house
+from portal.plan.result.spelling import leg_of
 from portal.plan.result.unchecked_plan import UncheckedPlan, named
 
 TURN_ROUNDS_PER_RETURN = 2
 """One at each end: the loom's connectors point the wrong way for a line that runs backwards."""
 
-
-CAPTURED_BY = {
-    "di-active": "DI, active",
-    "di-passive": "DI, passive",
-    "di": "DI",
-    "mic": "microphone",
-    "wireless": "wireless microphone",
-}
-"""How a source is picked up -> what has to be there for it."""
-
-PAD, TRANSFORMER, TURN_ROUND = "pad, 20 dB", "isolating transformer", "turn-round"
-
-OWNED_AS = {PAD: "pad_20_db", TRANSFORMER: "isolating_transformer", TURN_ROUND: "turn_round"}
-"""Small things -> the rig's key for how many of them the band owns."""
 
 _FOR_EACH = "one for each source that needs it"
 _WHY = {
@@ -244,7 +232,7 @@ def rack_dies(lines: tuple[Line, ...], facts: Facts) -> RackDies:
     for numbers, words in ((alive, "Alive"), (lose, "Without 48 V, so without sound"), (silent, "Silent")):
         if numbers:
             parts.append(f"{words}: desk {_channels(channel[number] for number in numbers)}")
-    direct = [line.line for line in passive if line.line in lose and line.path.output.startswith("direct")]
+    direct = [line.line for line in passive if line.line in lose and leg_of(line.path) == "direct"]
     if direct:
         parts.append(
             f"Desk {_channels(channel[number] for number in direct)} may come back on the house's own 48 V, muted while"

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from portal.plan.input.rig import Ears, Rig, Source
 from portal.plan.options.routing_policy import capture_of
+from portal.plan.packing.item_names import cable_name
 
 XLR_M, IN_THE_RACK_M, JACK_M = 10.0, 1.0, 3.0
 """Lengths where the rig says nothing: a microphone's or DI's cable, a receiver's in the rack, a line output's (common
@@ -72,8 +73,8 @@ def to_the_ears(ears: Ears) -> SourceCable:
     if ears.carried_by == "radio":
         return SourceCable("transmitter in the rack", "in-ear pack")
     if ears.carried_by == "cable":
-        length = f"{PACK_CABLE_M if metres is None else metres:g} m"
-        return SourceCable(f"pack cable {length}" + " (assumed)" * assumed, f"pack cable, {length}", assumed)
+        long = PACK_CABLE_M if metres is None else metres
+        return SourceCable(f"pack cable {long:g} m" + " (assumed)" * assumed, cable_name("pack", long), assumed)
     return cable(XLR_M if metres is None else metres, assumed=assumed)
 
 
@@ -81,4 +82,4 @@ def cable(metres: float, *, assumed: bool = False, jack: bool = False) -> Source
     """One cable between a source or an output of the mixer and what it feeds."""
     plug = "jack to XLR" if jack else "XLR"
     words = f"{plug} {metres:g} m" + (" (assumed)" if assumed else "")
-    return SourceCable(words, f"{plug} cable, {metres:g} m", assumed)
+    return SourceCable(words, cable_name("jack" if jack else "xlr", metres), assumed)

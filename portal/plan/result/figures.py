@@ -27,6 +27,7 @@ from portal.plan.result.signal import (
     pad_needed_db,
     phantom_volt,
 )
+from portal.plan.result.spelling import leg_of
 from portal.plan.result.transformers import has_transformer
 from portal.plan.result.wiring import Wiring, ends_of, from_our_mixer, wirings_of
 
@@ -130,7 +131,7 @@ def _around(line: Line, facts: Facts, further: int) -> str:
         parts += "; nothing else on the house's side (assumed)"
     if line.path.kind == "house-split":
         parts += "; the house's splitter with or without a transformer to the band"
-    elif line.path.output.startswith("isolated"):
+    elif leg_of(line.path) == "isolated":
         parts += "; transformer windings of 40 ohm (assumed)"
     if has_transformer(line, facts):
         parts += "; a loose transformer, windings of 40 ohm (assumed)"

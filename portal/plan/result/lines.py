@@ -10,6 +10,7 @@ from portal.plan.result.line_reasons import because_of, how_mono
 from portal.plan.result.not_sent import moves_of
 from portal.plan.result.numbering import Numbered
 from portal.plan.result.routing import Routing, Sent, desk_phantom_of, phantom_of
+from portal.plan.result.spelling import leg_words
 from portal.plan.result.unchecked_plan import named
 from portal.plan.solving.binding_limits import BindingLimits
 
@@ -107,7 +108,7 @@ def strip_name(label: str) -> str:
 
 def _path(sent: Sent) -> Path:
     if sent.splitter is not None:
-        output = f"{sent.output.kind} output {sent.output.key}".strip() if sent.output else ""
+        output = leg_words(sent.output.kind, sent.output.key) if sent.output else ""
         return Path(sent.kind, sent.splitter.key, sent.splitter.name or sent.splitter.key, sent.way, output)
     if sent.out is not None:
         name = {

@@ -8,6 +8,7 @@ from dataclasses import replace
 from portal.plan.input.facts import Facts
 from portal.plan.model import BESIDE_THE_LOOM, MIXER_OUTPUTS, Line
 from portal.plan.result.socket_banks import BANKS
+from portal.plan.result.spelling import leg_of
 
 
 def has_transformer(line: Line, facts: Facts) -> bool:
@@ -17,7 +18,7 @@ def has_transformer(line: Line, facts: Facts) -> bool:
 
 def behind_a_transformer(line: Line, facts: Facts) -> bool:
     """Whether a transformer, the splitter's or a loose one, parts a line from the house: none passes 48 V."""
-    return line.path.output.startswith("isolated") or has_transformer(line, facts)
+    return leg_of(line.path) == "isolated" or has_transformer(line, facts)
 
 
 def with_transformers(lines: Sequence[Line], facts: Facts) -> tuple[Line, ...]:
@@ -80,4 +81,4 @@ def asks_for_transformer(kind: str, facts: Facts, *, isolated: bool) -> bool:
 
 
 def _asks_for_one(line: Line, facts: Facts) -> bool:
-    return asks_for_transformer(line.path.kind, facts, isolated=line.path.output.startswith("isolated"))
+    return asks_for_transformer(line.path.kind, facts, isolated=leg_of(line.path) == "isolated")

@@ -21,6 +21,7 @@ from portal.plan.result.signal import (
     reflected_ohm,
     u_pad_ohm,
 )
+from portal.plan.result.spelling import leg_of
 from portal.plan.result.transformers import has_transformer
 
 MICROPHONE_OHM = (150.0, 200.0)
@@ -203,7 +204,7 @@ def wirings_of(line: Line, source: Source, facts: Facts) -> tuple[Wiring, ...]:
             band_ohm,
             isolated,
             parallel_ohm([house_ohm] * (1 + ends.further)),
-            line.path.output.startswith("isolated"),
+            leg_of(line.path) == "isolated",
             has_transformer(line, facts),
             line.pad_db,
         )

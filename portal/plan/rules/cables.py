@@ -9,6 +9,7 @@ from portal.plan.model import BESIDE_THE_LOOM, Fact, Level
 from portal.plan.options.boxes import FIRST, SECOND, free_sockets, second_box_inputs, usable_looms, working_inputs
 from portal.plan.packing.bring_and_leave import why_loose
 from portal.plan.registry import Finding, check
+from portal.plan.result.spelling import leg_of
 from portal.plan.result.transformers import has_transformer
 from portal.plan.result.unchecked_plan import UncheckedPlan, inputs, named
 
@@ -109,7 +110,7 @@ def isolation_not_met(unchecked: UncheckedPlan) -> Iterable[Finding]:
         bare = [
             line
             for line in unchecked.lines
-            if line.path.kind not in BESIDE_THE_LOOM and not line.path.output.startswith("isolated")
+            if line.path.kind not in BESIDE_THE_LOOM and leg_of(line.path) != "isolated"
         ]
         packed = [line for line in bare if has_transformer(line, unchecked.facts)]
         owned = unchecked.facts.rig.bits.get("isolating_transformer", 0)

@@ -143,7 +143,9 @@ def house_split_tails(unchecked: UncheckedPlan) -> Iterable[Finding]:
 def group_is_blind(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Inside a sum nobody at the house can lift, mute or ring out one part. Its balance has to be tried over a PA before the gig."""
     lines = [
-        line for line in _of_kind(unchecked, "group") if len(line.sources) > 1 and line.path.unit_name != "to mono"
+        line
+        for line, sent in unchecked.pairs()
+        if sent.kind == "group" and len(line.sources) > 1 and sent.group != "to-mono"
     ]
     if lines:
         yield Finding({"labels": named(line.label for line in lines), "inputs": inputs(lines)}, (_paths(lines),))

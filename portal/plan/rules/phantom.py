@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from portal.plan.model import MIXER_OUTPUTS, NEVER, Fact, Level, Line
+from portal.plan.model import MIXER_OUTPUTS, Fact, Level, Line
 from portal.plan.options.routing_policy import capture_of, needs_phantom
 from portal.plan.registry import Finding, check
 from portal.plan.result.one_feeder import reached_by_the_house
 from portal.plan.result.routing import harmed_at_the_desk, phantom_of
+from portal.plan.result.spelling import desk_switch
 from portal.plan.result.transformers import (
     bank_name,
     behind_a_transformer,
@@ -234,7 +235,7 @@ def phantom_bank_on(unchecked: UncheckedPlan) -> Iterable[Finding]:
 
 def _takes_it(line: Line, unchecked: UncheckedPlan) -> bool:
     """Whether the house's 48 V reaches what stands on a line without being wanted there, and does no harm."""
-    harmless = line.phantom == "none" and line.at_the_desk != NEVER
+    harmless = line.phantom == "none" and desk_switch(line) != "never"
     return harmless and not behind_a_transformer(line, unchecked.facts)
 
 

@@ -7,10 +7,10 @@ signature cannot stand for both.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import zip_longest
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from portal.plan.model import (
     EarInput,
@@ -61,6 +61,8 @@ WORDS = {
 
 NONE = "none"
 
+NEW, GONE, OTHER = "new", "gone", "other"
+
 NESTED: Mapping[str, type] = {"path": Path, "loom": LoomWay}
 """Fields that are records themselves; their fields are compared one by one."""
 
@@ -100,11 +102,36 @@ class _Row:
     cells: Mapping[str, _Cell]
 
 
+class Change(NamedTuple):
+    """One material change: the table, whether its row is new, gone or another now (``deed``), and a sentence."""
+
+    table: str
+    deed: str
+    text: str
+
+
 def difference(old: Plan, new: Plan) -> tuple[str, ...]:
     """Every material change, as sentences; nothing when one signature can stand for both plans."""
-    sentences = []
+    return tuple(change.text for change in changes(old, new))
+
+
+def heaviest_first(old: Plan, new: Plan) -> tuple[Change, ...]:
+    """The changes in the order in which they are read: the route, lines and blockers that come or go; the others
+    follow.
+    """
+    return tuple(sorted(changes(old, new), key=lambda one: not _is_heavy(one)))
+
+
+def _is_heavy(one: Change) -> bool:
+    return one.table == "route" or (one.table in ("lines", "blocks") and one.deed != OTHER)
+
+
+def changes(old: Plan, new: Plan) -> tuple[Change, ...]:
+    """Every material change, table by table."""
+    found = []
     if old.route != new.route:
-        sentences.append(f"The route was {_said('route', old.route)}, now {_said('route', new.route)}.")
+        text = f"The route was {_said('route', old.route)}, now {_said('route', new.route)}."
+        found.append(Change("route", OTHER, text))
     tables: tuple[tuple[str, str, str], ...] = (
         ("lines", "New line: {}.", "Line gone: {}."),
         ("not_sent", "Does not go to the house: {}.", "No longer kept from the house: {}."),
@@ -119,24 +146,25 @@ def difference(old: Plan, new: Plan) -> tuple[str, ...]:
         ("asks", "Now to be ticked when signing: {}", "No longer to be ticked when signing: {}"),
     )
     for table, added, gone in tables:
-        sentences.extend(_changes(_rows(old, table), _rows(new, table), added, gone))
-    return tuple(sentences)
+        pairs = _changes(_rows(old, table), _rows(new, table), added, gone)
+        found.extend(Change(table, deed, text) for deed, text in pairs)
+    return tuple(found)
 
 
-def _changes(old: Iterable[_Row], new: Iterable[_Row], added: str, gone: str) -> list[str]:
+def _changes(old: Iterable[_Row], new: Iterable[_Row], added: str, gone: str) -> Iterator[tuple[str, str]]:
+    """What became of each row, and its sentence."""
     before, after = _grouped(old), _grouped(new)
-    sentences = []
     for key in {**before, **after}:
         for was, now in zip_longest(before.get(key, ()), after.get(key, ())):
             if now is None:
-                sentences.append(gone.format(was.name))
+                yield GONE, gone.format(was.name)
             elif was is None:
-                sentences.append(added.format(_introduced(now)))
+                yield NEW, added.format(_introduced(now))
             elif changed := [name for name in now.cells if was.cells[name].compared != now.cells[name].compared]:
-                sentences.append(
-                    f"{added.format(now.name)} It was: {was.name}" if "text" in changed else _moved(was, now, changed)
-                )
-    return sentences
+                if "text" in changed:
+                    yield NEW, f"{added.format(now.name)} It was: {was.name}"
+                else:
+                    yield OTHER, _moved(was, now, changed)
 
 
 def _moved(was: _Row, now: _Row, changed: list[str]) -> str:

@@ -125,7 +125,7 @@ def phrase_of(facts: Facts, tag: str) -> str:
         ),
         "link-channels": f"the digital link carries {sum(link.channels for link in rig.mixer.links)} channels",
         "dry-only": "the house wants dry lines only",
-        "must": f"{_label(facts, key)} must reach the house",
+        "must": f"{label_of(facts, key)} must reach the house",
         "lock": f"both sides agreed on {agreed_words(facts, *key.partition(':')[::2])}",
         "wish": "a left/right mix is wanted",
     }
@@ -144,7 +144,9 @@ def _unprocessed(free: list[Out]) -> str:
 def agreed_words(facts: Facts, value: str, key: str) -> str:
     """What was agreed for how a source is sent, in a few words."""
     return (
-        f"leaving out {_label(facts, key)}" if value == "leave-out" else f"a line of its own for {_label(facts, key)}"
+        f"leaving out {label_of(facts, key)}"
+        if value == "leave-out"
+        else f"a line of its own for {label_of(facts, key)}"
     )
 
 
@@ -154,5 +156,6 @@ def _none_or(number: int, one: str, many: str = "") -> str:
     return f"{number} {one if number == 1 else many or one + 's'}"
 
 
-def _label(facts: Facts, key: str) -> str:
+def label_of(facts: Facts, key: str) -> str:
+    """The label of a source; its key where the rig has none of that key."""
     return next((source.label for source in facts.rig.source if source.key == key), key)

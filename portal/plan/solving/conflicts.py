@@ -7,7 +7,7 @@ from portal.plan.model import Conflict
 from portal.plan.options.program import relaxed
 from portal.plan.options.routing_options import RoutingOptions
 from portal.plan.result.unchecked_plan import named
-from portal.plan.solving.binding_limits import fact_of, phrase_of
+from portal.plan.solving.binding_limits import fact_of, label_of, phrase_of
 from portal.plan.solving.solve import feasible
 
 MOST_CARDS = 4
@@ -50,7 +50,7 @@ def minimal_core(options: RoutingOptions, settled: frozenset[str] = frozenset())
 def _card(facts: Facts, core: tuple[str, ...]) -> Conflict:
     limits = [tag for tag in core if not tag.startswith("must:")]
     musts = [tag for tag in core if tag.startswith("must:")]
-    labels = named(fact_of(facts, tag).value.removesuffix(" must reach the house") for tag in musts)
+    labels = named(label_of(facts, tag.partition(":")[2]) for tag in musts)
     need = f"{labels} must reach the house" if musts else ""
     text = "; ".join(part for part in (need, named(phrase_of(facts, tag) for tag in limits)) if part)
     return Conflict(

@@ -24,9 +24,7 @@ from portal.plan.solving.solve import RARE, Failure, Solution, solve, untouched_
 
 CUTS = 4
 LINKED = "over the digital link"
-MIX = "the band's own"
-OUT = (" ears only", " not plugged")
-"""How a phrase ends that takes a source off the house's desk."""
+STAYS = {"ears-only": "ears only", "not-plugged": "not plugged"}
 
 TYPICAL_INPUTS = (16, 12, 8)
 """Shown while nobody knows how many inputs there are."""
@@ -34,31 +32,26 @@ TYPICAL_INPUTS = (16, 12, 8)
 
 @dataclass(frozen=True)
 class Phrase:
-    """One thing that is given up, how it is done, and the keys of its sources. Two with the same ``what`` are one."""
+    """One thing that is given up, how it is done, and the keys of its sources. Two with the same ``what`` are one.
+    ``leaves`` is the label of a source that goes to the house no more, and ``stays`` where it stays: ears-only or
+    not-plugged. ``is_mix``: it says where every source is beside the band's own mix.
+    """
 
     what: str
     how: str = ""
     sources: frozenset[str] = frozenset()
+    leaves: str = ""
+    stays: str = ""
+    is_mix: bool = False
 
     @property
     def text(self) -> str:
         """Both as one clause."""
         return f"{self.what}{self.how}"
 
-    @property
-    def is_out(self) -> bool:
-        """Whether its source goes to the house no more."""
-        return self.what.endswith(OUT)
-
-    @property
-    def is_mix(self) -> bool:
-        """Whether it says where every source is beside the band's own mix."""
-        return self.what.startswith(MIX)
-
     def again(self, leaving: Sequence[Phrase]) -> str:
         """The clause of sources that were out and come back, on the line of the first of those that leave."""
-        label = next(leaving[0].what.removesuffix(end) for end in OUT if leaving[0].what.endswith(end))
-        return f"{self.what}, on the line that {label} leaves{self.how}"
+        return f"{self.what}, on the line that {leaving[0].leaves} leaves{self.how}"
 
 
 @dataclass(frozen=True)
@@ -216,11 +209,11 @@ def _changes(before: list[Phrase], given: list[Phrase], joining: str | None) -> 
     where it is plugged already.
     """
     more, back = changed(before, given)
-    out = {key for one in before if one.is_out for key in one.sources}
-    leaving = [one for one in more if one.is_out]
+    out = {key for one in before if one.leaves for key in one.sources}
+    leaving = [one for one in more if one.leaves]
     clauses = [
         one.again(leaving)
-        if leaving and not one.is_out and one.sources <= out
+        if leaving and not one.leaves and one.sources <= out
         else joining
         if joining is not None and one.is_mix
         else one.text
@@ -263,9 +256,11 @@ def given_up(
         for leg in unit.legs:
             if leg.key not in carried:
                 step = steps.get(leg.key) or routing.modes[unit.key].removeprefix("out|")
-                where = "not plugged" if leg.key in plugged.in_their_cases else _where(unit, step)
-                how = _back(leg, routing, plugged) if where == "ears only" else ""
-                phrases.append((rank[step], Phrase(f"{leg.label} {where}", how, frozenset({leg.key}))))
+                silent = leg.key in plugged.in_their_cases or _is_silent(unit, step)
+                stays = "not-plugged" if silent else "ears-only"
+                what = f"{leg.label} {STAYS[stays]}"
+                how = "" if silent else _back(leg, routing, plugged)
+                phrases.append((rank[step], Phrase(what, how, frozenset({leg.key}), leg.label, stays)))
     mix = [_mix(routing, options, freed, outputs, plugged)] if _mix_of(routing) else []
     return [phrase for _, phrase in sorted(phrases, key=lambda pair: pair[0])] + mix
 
@@ -274,9 +269,9 @@ def _of_line(line: Sent, what: str, how: str = "") -> Phrase:
     return Phrase(f"{line.label} {what}", how, frozenset(source.key for source in line.sources))
 
 
-def _where(unit: Unit, step: str) -> str:
-    silent = unit.fail_over or unit.house_only or stays_in_its_case(unit, step)
-    return "not plugged" if silent else "ears only"
+def _is_silent(unit: Unit, step: str) -> bool:
+    """Whether what leaves the house's desk is plugged nowhere else."""
+    return unit.fail_over or unit.house_only or stays_in_its_case(unit, step)
 
 
 def _back(source: Source, routing: Routing, plugged: Plugged) -> str:
@@ -358,13 +353,13 @@ def _mix(
     apart = named(line.label for line in routing.lines if line.kind != "left-right-mix")
     outputs = " and ".join(f"output {_output(line.out, freed)}" for line in mix if line.out)
     width = "left/right" if len(mix) > 1 else "mono"
-    what = f"{MIX} {width} mix from {outputs}, {f'with {apart}' if apart else 'nothing'} apart"
+    what = f"the band's own {width} mix from {outputs}, {f'with {apart}' if apart else 'nothing'} apart"
     sources = list(dict.fromkeys(source for line in mix for source in line.sources))
     # It says of every source where it is.
     everything = frozenset(leg.key for unit in options.units for leg in unit.legs)
     ways = "loom ways that its sources leave" if len(mix) > 1 else "a loom way that one of its sources leaves"
     how = f", by cable into {ways}" if options.facts.rig.loom else ""
-    return Phrase(what, how + _taken_over(sources, routing, plugged) + outs.between(*mix), everything)
+    return Phrase(what, how + _taken_over(sources, routing, plugged) + outs.between(*mix), everything, is_mix=True)
 
 
 def _plugged_elsewhere(before: Routing, after: Routing) -> str:

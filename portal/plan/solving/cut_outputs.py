@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from portal.plan.input.facts import Facts
 from portal.plan.model import Line
-from portal.plan.packing.bring_and_leave import OWNED_AS, PAD, TRANSFORMER
+from portal.plan.packing.item_names import OWNED_AS, PAD, TRANSFORMER
 from portal.plan.packing.source_cables import cable
 from portal.plan.result.lines import pad_db
 from portal.plan.result.routing import Routing, Sent, phantom_of

@@ -20,8 +20,8 @@ BOXES = (32, 24, 20, 16, 12, 8)
 MOST = 4
 """Things that one rung says; what is beyond them is counted."""
 
-WHERE = {"ears only": "only in the in-ears", "not plugged": "not plugged"}
-"""Where a source stays that is not sent, as the cut list and as the scale says it."""
+STAYS = {"ears-only": "only in the in-ears", "not-plugged": "not plugged"}
+"""Where a source stays that is not sent, as the scale says it."""
 
 
 @dataclass(frozen=True)
@@ -39,11 +39,10 @@ def input_scale(options: RoutingOptions) -> tuple[Rung, ...]:
     outcome = solve(options.program)
     if isinstance(outcome, Failure):
         return ()
-    labels = {leg.key: leg.label for unit in options.units for leg in unit.legs}
     routing = read_back(options, outcome)
     before = given_up(options, routing, cut_outputs(options.facts, routing, ()))
     sent = sum(line.kind != "digital-link" for line in routing.lines)
-    rungs = [Rung(sent, _said(before, [], labels) or "every source on its own line")]
+    rungs = [Rung(sent, _said(before, []) or "every source on its own line")]
     for count in (size for size in BOXES if size < sent):
         fewer = with_inputs(options, count)
         outcome = solve(fewer.program)
@@ -52,29 +51,27 @@ def input_scale(options: RoutingOptions) -> tuple[Rung, ...]:
             break
         routing = read_back(fewer, outcome)
         given = given_up(fewer, routing, cut_outputs(fewer.facts, routing, ()))
-        if words := _said(*changed(before, given), labels):
+        if words := _said(*changed(before, given)):
             rungs.append(Rung(count, words))
         before = given
     return tuple(rungs)
 
 
-def _said(more: list[Phrase], back: list[str], labels: dict[str, str]) -> str:
+def _said(more: list[Phrase], back: list[str]) -> str:
     """What is given up as well and what comes back, in short: sources that stay in one place are said together."""
-    things = [*_together(more, labels), *(f"no longer: {one}" for one in back)]
+    things = [*_together(more), *(f"no longer: {one}" for one in back)]
     rest = len(things) - MOST
     return "; ".join([*things[:MOST], f"and {count_of(rest, 'thing')} more"] if rest > 1 else things)
 
 
-def _together(phrases: Iterable[Phrase], labels: dict[str, str]) -> Iterator[str]:
+def _together(phrases: Iterable[Phrase]) -> Iterator[str]:
     staying: dict[str, list[str]] = {}
     others: list[str] = []
     for one in phrases:
-        label = labels.get(next(iter(one.sources))) if len(one.sources) == 1 else None
-        where = one.what.removeprefix(f"{label} ")
-        if where in WHERE:
-            staying.setdefault(where, []).append(label or "")
+        if one.stays:
+            staying.setdefault(one.stays, []).append(one.leaves)
         else:
             others.append(one.what)
     yield from others
-    for where, several in staying.items():
-        yield f"{named(several)} {WHERE[where]}"
+    for stays, several in staying.items():
+        yield f"{named(several)} {STAYS[stays]}"

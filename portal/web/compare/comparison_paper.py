@@ -18,7 +18,6 @@ from portal.compare.words import (
     help_costs,
     help_words,
     one_gig,
-    range_words,
     sentence,
 )
 from portal.documents.registry import Document
@@ -167,6 +166,5 @@ def _sheet(compared: Compared, today: str) -> ComparisonSheet:
 def _gig(grid: Grid, at: int) -> GigRow:
     room = grid.comparison.year.rooms[at]
     cells = tuple((row.cells[at].loss, f"{row.cells[at].minutes} min") for row in grid.rows)
-    said = {range_words(row.ranges[at]) for row in grid.rows if row.ranges[at] is not None}
-    opened = any(not words.startswith("Holds") for words in said)
+    opened = any((found := row.ranges[at]) is not None and not found.holds for row in grid.rows)
     return GigRow(clean(title_of(room)), cells, "open" if opened else "")

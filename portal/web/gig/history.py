@@ -7,6 +7,7 @@ from typing import Annotated, ClassVar
 from fastapi import Query, Request
 from fastapi.responses import Response
 
+from portal.advance.line_up_words import parts_said
 from portal.advance.planning import ground
 from portal.advance.time_format import say_exactly, say_minutes
 from portal.plan.input.answers_shown import words_of
@@ -227,7 +228,7 @@ def _value(field: str, value: str, known: _Known) -> str:
     if field == "rig_revision":
         return str(known.revisions.get(value, "of another rig"))
     if field == "line_up":
-        return value.removeprefix("Tonight: ").removesuffix(".")
+        return parts_said(value)
     return value
 
 

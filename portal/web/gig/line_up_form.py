@@ -23,6 +23,8 @@ GUEST = ("label", "what", "player", "capture", "phantom", "stand", "mixer_input"
 MIX = ("player", "width", "carried_by", "cable_m", "outs")
 BLANK_GUESTS = 2
 MOST_GUESTS = 64
+GUEST_LEGENDS = ("Guest row {name}", "One more guest row")
+MIX_LEGENDS = ("Mix of {name}", "One more mix")
 """Rows of tonight only that one form holds."""
 
 LONGEST_NOTE = MAX_TEXT - len(MARK) - 2
@@ -102,7 +104,9 @@ def guests(rig: Rig, values: Values) -> tuple[Added, ...]:
 
     names = tuple(name for name in GUEST if name != "splitter" or len(rig.splitter) > 1)
     return tuple(
-        _added(values, f"guest{number}-", "label", "Guest row", tuple(field(name, f"guest{number}-") for name in names))
+        _added(
+            values, f"guest{number}-", "label", GUEST_LEGENDS, tuple(field(name, f"guest{number}-") for name in names)
+        )
         for number in Reading(values).numbers("guest")[:MOST_GUESTS]
     )
 
@@ -116,16 +120,17 @@ def mixes(rig: Rig, line_up: LineUp, values: Values) -> tuple[Added, ...]:
         outs: Options = tuple((key, key) for key in dict.fromkeys((*values.get(here + "outs", ()), *free)) if key)
         fields = tuple(entry(Ears, name, here, outs if name == "outs" else ()) for name in MIX)
         shown = tuple(one for one in fields if one.options or one.control != "ticks")
-        found.append(_added(values, here, "player", "Mix of", shown))
+        found.append(_added(values, here, "player", MIX_LEGENDS, shown))
     return tuple(found)
 
 
-def _added(values: Values, here: str, name: str, one: str, entries: tuple[Entry, ...]) -> Added:
+def _added(values: Values, here: str, name: str, legends: tuple[str, str], entries: tuple[Entry, ...]) -> Added:
     kept = bool(_text(values, here + "was"))
-    legend = f"{one} {_text(values, here + name)}" if kept else f"One more {one[:1].lower() + one[1:]}"
+    of_it, one_more = legends
+    legend = of_it.format(name=_text(values, here + name)) if kept else one_more
     remove = (Entry(here + "remove", "Take it away", "tick"),) if kept else ()
     typed = bool(_text(values, here + name))
-    return Added(legend.removesuffix(" of"), here + "was", (*entries, *remove), kept, typed)
+    return Added(legend, here + "was", (*entries, *remove), kept, typed)
 
 
 def _text(values: Values, name: str) -> str:

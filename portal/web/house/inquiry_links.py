@@ -132,12 +132,14 @@ def make_inquiry_link(
     """Make the link, or end it, or let it take more gigs today. What was asked for by it stays in the list."""
     stage = _stage(db, house, stage_id)
     once = begin(request, db, sent, actor=house.actor, key=portal.key, now=now)
-    deed = "ended" if sent.text("end") else "opened again" if sent.text("more") else "made"
-    if deed == "ended":
+    if sent.text("end"):
+        deed = "ended"
         inquiries.end_link(db, stage.id)
-    elif deed == "opened again":
+    elif sent.text("more"):
+        deed = "opened again"
         portal.asked_limiter.forget(stage.id)
     else:
+        deed = "made"
         inquiries.make_link(db, stage.id, now)
     log.info("inquiry link %s stage=%s by=%s", deed, stage.id, house.actor)
     return once.done(path_to("show_inquiry_link", house_id=house.house.id, stage_id=stage.id))

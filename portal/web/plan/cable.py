@@ -8,7 +8,8 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from portal.plan.model import MIXER_OUTPUTS, NEVER, PA, EarInput, Line, NotSent, Output, Plan
+from portal.plan.model import MIXER_OUTPUTS, PA, EarInput, Line, NotSent, Output, Plan
+from portal.plan.result.spelling import desk_switch, leg_of
 
 CARRIED = {"house-split": "the house's splitter", "digital-link": "digital link"}
 """What else than a splitter of the band a line passes through, by the kind of its path."""
@@ -298,7 +299,7 @@ class _Reader:
             yield f"polarity {line.polarity}"
         if not self.same_input and line.path.way is not None and line.mixer_input not in (None, line.path.way):
             yield f"mixer input {line.mixer_input}"
-        if line.at_the_desk == NEVER:
+        if desk_switch(line) == "never":
             yield "keep 48 V off"
         if line.note:
             yield line.note
@@ -314,10 +315,10 @@ def _dive(line: Line, way: str) -> str:
 def _told(line: Line) -> dict[str, str]:
     """What a line says of itself unless all say the same."""
     dry = line.path.kind == "split"
-    output = line.path.output.partition(" output ")[0] if dry else ""
+    leg = leg_of(line.path)
     return {
         "level": {"mic": "microphone level", "line": "line level"}.get(line.level, line.level),
-        "splitter": f"{line.path.unit_name}, {output} output" if output else line.path.unit_name if dry else "",
+        "splitter": f"{line.path.unit_name}, {leg} output" if leg else line.path.unit_name if dry else "",
         "gain": {"each": "each side sets its own gain", "band": "the band sets the gain", "house": ""}.get(
             line.gain_owner, ""
         ),

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from portal.plan.model import MIXER_OUTPUTS, PA, EarInput, Line, Plan, Route
+from portal.plan.result.spelling import Feed, feed_of, way_words
 
 
 @dataclass(frozen=True)
@@ -173,14 +174,14 @@ def _to_the_house(plan: Plan, size: _Size) -> Drawing:
 def _splits(plan: Plan) -> str:
     """What splits the lines: the band's splitter, the house's, or nothing."""
     kinds = {line.path.kind for line in plan.lines}
-    ways = any(", way " in one.fed_by for one in plan.ear_inputs)
+    ways = any(feed_of(one) is Feed.SPLITTER for one in plan.ear_inputs)
     return "House splitter" if "house-split" in kinds else "Splitter" if "split" in kinds or ways else ""
 
 
 def _taken(plan: Plan) -> str:
     """How many ways of the splitter hold a plug tonight."""
-    ways = {f"{one.path.unit_name}, way {one.path.way}" for one in plan.lines if one.path.kind == "split"}
-    ways |= {one.fed_by for one in plan.ear_inputs if ", way " in one.fed_by}
+    ways = {way_words(one.path.unit_name, one.path.way) for one in plan.lines if one.path.kind == "split"}
+    ways |= {one.fed_by for one in plan.ear_inputs if feed_of(one) is Feed.SPLITTER}
     ways |= {one.socket for one in plan.lines if one.path.kind == "house-split"}
     return f"{len(ways)} {'way' if len(ways) == 1 else 'ways'} used"
 

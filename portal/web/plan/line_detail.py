@@ -75,9 +75,7 @@ def show_line(number: Number, line: Number, request: Request, gig: TheGig, db: D
         more=tuple(_more(wanted, plan)),
         talk=reader.said_of(wanted.sources),
         reasons=tuple(
-            LongReason(reader.reason(one), RULES[one.key].why.partition(" Example: ")[0])
-            for one in wanted.because
-            if one.key in RULES
+            LongReason(reader.reason(one), RULES[one.key].explained) for one in wanted.because if one.key in RULES
         ),
         figures=figures_of(wanted, plan.lines, facts),
     )

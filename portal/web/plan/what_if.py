@@ -168,7 +168,7 @@ def _fields(gig: AllowedGig, facts: Facts) -> Iterator[Field]:
         fact = facts.fact(question.key)
         now = (
             f"{fact.value} ({'assumed' if fact.origin == 'assumed' else 'told'})"
-            if fact.value != "not known yet"
+            if facts.says(question.key)
             else fact.value
         )
         options = (

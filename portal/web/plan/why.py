@@ -42,14 +42,13 @@ def show_why(key: str, request: Request) -> Response:
     if rule is None:
         raise NotThere
     step = STEPS.get(key)
-    text, _, example = rule.why.partition(" Example: ")
     page = Why(
         title=rule.title[0].upper() + rule.title[1:],
         mark=str(rule.level) if rule.level else "",
         level=LEVELS[rule.level] if rule.level else "",
         step=step.number if step else "",
         how=step.how if step else "",
-        text=text,
-        example=example[:1].upper() + example[1:],
+        text=rule.explained,
+        example=rule.example[:1].upper() + rule.example[1:],
     )
     return render(request, page)

@@ -107,10 +107,11 @@ def send_answers(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     check = Check(sent)
     comment = check.text("comment", longest=2000, lines=True)
     confirms = sent.text("deed") == CONFIRM
-    if version != sheet.version() or (confirms and sent.text("seen") != _seen(sheet)):
+    meanwhile = version != sheet.version() or (confirms and sent.text("seen") != _seen(sheet))
+    if meanwhile:
         check.fault("comment", MEANWHILE)
     if not check.well:
-        status = 409 if any(fault.sentence == MEANWHILE for fault in check.draft().faults) else 422
+        status = 409 if meanwhile else 422
         return render(request, _answers(db, gig, sheet, check.draft(sheet.version())), status=status)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     if confirms:

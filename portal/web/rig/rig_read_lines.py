@@ -9,7 +9,7 @@ from portal.exchange.band_list.label_reading import Reading
 from portal.exchange.band_list.pasted_rows import Cell, Column, PastedRow
 from portal.exchange.band_list.proposing import Proposal, Voice, choice_of
 from portal.exchange.rig_words import WORDS
-from portal.exchange.spreadsheets.source_columns import LEAD_VOCAL
+from portal.exchange.spreadsheets.source_columns import LEAD_VOCAL, VOCAL
 from portal.plan.input.kinds import KINDS
 from portal.web.frame.pages import Draft, Fault
 from portal.web.rig.rig_fields import Options
@@ -109,9 +109,9 @@ def cells_of(text: str) -> tuple[Cell, ...]:
 def line_of(proposal: Proposal, proposals: Sequence[Proposal], form: Draft) -> ReadLine:
     """One row of the page."""
     reading, prefix = proposal.reading, prefix_of(proposal)
-    first = [KINDS[what].words for what in reading.alternatives if what]
-    if "Vocal" in first:
-        first.insert(first.index("Vocal"), LEAD_VOCAL)
+    first = []
+    for what in filter(None, reading.alternatives):
+        first += [LEAD_VOCAL] * (what == VOCAL and LEAD_VOCAL not in first) + [KINDS[what].words]
     return ReadLine(
         number=proposal.row.number,
         prefix=prefix,

@@ -1,6 +1,6 @@
 """A rig in words, for whoever reads it."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from portal.exchange.rig_words import LABELS, WORDS, bit_words, use_words
@@ -93,6 +93,9 @@ def _to_know(source: Source, labels: dict[str, str]) -> Iterator[str]:
         yield source.note
 
 
+NOT_SAID = "not said"
+
+
 def parts_of(rig: Rig) -> tuple[Part, ...]:
     """Everything besides the sources, in the order of the signal."""
     return (
@@ -116,26 +119,22 @@ def parts_of(rig: Rig) -> tuple[Part, ...]:
 def _value_words(value: object) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
-    return "not said" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
+    return NOT_SAID if value is None else f"{value:g}" if isinstance(value, float) else str(value)
 
 
 def _mixer(rig: Rig) -> Part:
-    facts = [(label, _value_words(getattr(rig.mixer, name)), "") for name, label in LABELS[type(rig.mixer)].items()]
+    values = {label: getattr(rig.mixer, name) for name, label in LABELS[type(rig.mixer)].items()}
+    unsaid = [label[0].lower() + label[1:] for label, value in values.items() if value is None]
+    # What nobody said yet stands in one row at the end.
+    together = len(unsaid) > 1
+    facts = [(label, _value_words(value), "") for label, value in values.items() if value is not None or not together]
     uses: dict[str, list[str]] = {}
     for out in rig.mixer.outs:
         tap = ", unprocessed" if out.unprocessed else ", processed" if out.tap_known else ""
         uses.setdefault(use_words(out.use) + (tap if out.use == "free" else ""), []).append(out.key)
     facts += [(f"Outputs: {use}", ", ".join(keys), "") for use, keys in uses.items()]
     facts += [("Digital link", f"{link.standard}, {link.channels} channels each way", "") for link in rig.mixer.links]
-    return Part("mixer", "In-ear mixer", facts=_close(facts))
-
-
-def _close(facts: Iterable[tuple[str, str, str]]) -> tuple[tuple[str, str, str], ...]:
-    """The facts with what nobody said yet in one row at the end."""
-    rows = list(facts)
-    unsaid = [label[0].lower() + label[1:] for label, value, _ in rows if value == "not said"]
-    known = [row for row in rows if row[1] != "not said"]
-    return (*known, ("Not said yet", "; ".join(unsaid), "")) if len(unsaid) > 1 else tuple(rows)
+    return Part("mixer", "In-ear mixer", facts=(*facts, *[("Not said yet", "; ".join(unsaid), "")] * together))
 
 
 def _splitters(rig: Rig) -> Part:
@@ -161,7 +160,7 @@ def _looms(rig: Rig) -> Part:
         (
             one.name or one.key,
             str(one.ways),
-            "not said" if one.length_m is None else f"{one.length_m:g} m",
+            NOT_SAID if one.length_m is None else f"{one.length_m:g} m",
             one.band_end,
             one.house_end,
         )
