@@ -10,6 +10,7 @@ from portal.plan.input.rig import Rig
 from portal.plan.model import Line, NoPlan, NotSent, Plan, Reason
 from portal.plan.registry import RULES
 from portal.plan.result.figures import figures_of
+from portal.plan.result.spelling import WHERE
 
 WIDTH = 100
 
@@ -41,7 +42,7 @@ def _line(line: Line, plan: Plan, facts: Facts) -> Iterable[str]:
 
 
 def _kept(source: NotSent) -> Iterable[str]:
-    yield f"{source.label}: {source.where.replace('-', ' ')}"
+    yield f"{source.label}: {WHERE[source.where]}"
     yield from _reasons(source.because)
 
 

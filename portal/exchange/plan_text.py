@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from portal.plan.model import Fact, Item, Line, LoomWay, Move, NoPlan, Path, Plan, Remedy, Statement
+from portal.plan.result.spelling import WHERE
 
 ACTORS = {"band": "the band", "house": "the house"}
 
@@ -18,7 +19,7 @@ def plan_text(outcome: Plan | NoPlan) -> str:
 def _plan(plan: Plan) -> Iterable[str]:
     yield plan.sentence if plan.proven else f"{plan.sentence}\nThe search was cut short: there may be a better plan."
     yield _part("Lines to the house", _table(LINE_HEADINGS, [_line(line) for line in plan.lines]))
-    yield _part("Not sent", [f"{row.label}: {_words(row.where)}" for row in plan.not_sent])
+    yield _part("Not sent", [f"{row.label}: {WHERE[row.where]}" for row in plan.not_sent])
     yield _part("Lines back to the band", [_joined(row.label, _loom(row.loom), row.note) for row in plan.returns])
     yield _part("Blocks the sign-off", _statements(plan.blocks))
     yield _part("To be ticked when signing", _statements(plan.asks))

@@ -48,7 +48,7 @@ LABELS: Mapping[type, Mapping[str, str]] = {
         "pair_kind": "Kind of pair",
         "inseparable": "The two halves only exist as one finished stereo pair",
         "second_of": "Second microphone of",
-        "in_ears_anyway": "A second microphone that the band wants in the ears in any case",
+        "in_ears_anyway": "A second microphone that the band wants in the in-ears in any case",
         "to_mono": "How the pair becomes mono",
         "family": "Section or group",
         "submix": "Player's own submixer",
@@ -138,8 +138,8 @@ WORDS: Mapping[str, Mapping[str, str]] = {
     "capture": {"mic": "microphone", "di": "DI", "di-passive": "passive DI", "di-active": "active DI"},
     "level": {"mic": "mic level", "line": "line level"},
     "goes": {
-        "both": "house and ears",
-        "ears-only": "ears only",
+        "both": "house and in-ears",
+        "ears-only": "in-ears only",
         "house-only": "house only",
         "rehearsal-only": "rehearsal only",
     },
@@ -195,4 +195,4 @@ def value_at(record: object, name: str) -> object:
 
 def use_words(use: str) -> str:
     """What an output of the mixer is used for."""
-    return use.replace("ears:", "ears of ")
+    return use.replace("ears:", "in-ears of ")

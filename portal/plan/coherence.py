@@ -16,6 +16,9 @@ from portal.plan.input.rig import EARS, FEEDS, Rig, Source
 
 V = TypeVar("V", bound=Hashable)
 
+STAYS = {"ears-only": "in-ears only", "rehearsal-only": "rehearsal only"}
+"""Where a source may go that never reaches the house, in words."""
+
 
 @dataclass(frozen=True)
 class RigFault:
@@ -208,15 +211,17 @@ def _where_it_goes(rig: Rig) -> Iterator[RigFault]:
         if kind.role is Role.NEVER_OUT:
             if source.goes in ("both", "house-only"):
                 said = (
-                    f"Row {row + 1} is {kind.words.lower()}, which stays in the ears, and it is marked to go to the"
+                    f"Row {row + 1} is {kind.words.lower()}, which stays in the in-ears, and it is marked to go to the"
                     " house."
                 )
-                yield RigFault(row, "goes", f'{said} Choose "ears only".')
+                yield RigFault(row, "goes", f'{said} Choose "in-ears only".')
             if source.must:
-                said = f"Row {row + 1} is {kind.words.lower()}, which stays in the ears, and it must reach the house."
+                said = (
+                    f"Row {row + 1} is {kind.words.lower()}, which stays in the in-ears, and it must reach the house."
+                )
                 yield RigFault(row, "must", f'{said} Take "must" away.')
-        elif source.must and (source.goes or kind.goes) in ("ears-only", "rehearsal-only"):
-            where = (source.goes or kind.goes).replace("-", " ")
+        elif source.must and (source.goes or kind.goes) in STAYS:
+            where = STAYS[source.goes or kind.goes]
             said = f'Row {row + 1} must reach the house, and it is marked "{where}".'
             yield RigFault(row, "must", f'{said} Take "must" away, or send it to the house.')
 
@@ -253,10 +258,12 @@ def _outs(rig: Rig) -> Iterator[RigFault]:
                 words = ", ".join(f'"{use}"' for use in ("free", "main", *FEEDS))
                 yield RigFault(None, "mixer.outs", f'{said} Enter {words}, or "{EARS}" and the player\'s name.')
         elif player not in listeners:
-            said = f'The output "{out.key}" is held for the ears of "{player}", who has no in-ear mix in the rig.'
+            said = f'The output "{out.key}" is held for the in-ears of "{player}", who has no in-ear mix in the rig.'
             yield RigFault(None, "mixer.outs", f'{said} Add the mix, or enter "free".')
         elif player not in held.get(out.key, ()):
-            said = f'The output "{out.key}" is held for the ears of {player}, and the mix of {player} does not name it.'
+            said = (
+                f'The output "{out.key}" is held for the in-ears of {player}, and the mix of {player} does not name it.'
+            )
             yield RigFault(None, "ears", f'{said} Add it to the mix, or enter "free".')
 
 

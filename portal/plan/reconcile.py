@@ -293,7 +293,7 @@ def _sentence(unchecked: UncheckedPlan, open_things: tuple[Statement, ...]) -> s
     if not open_things:
         return head
     titles = named(dict.fromkeys(RULES[one.key].title for one in open_things))
-    return f"{head} To settle: {titles}."
+    return f"{head} To resolve: {titles}."
 
 
 def _nothing_entered(facts: Facts) -> str:

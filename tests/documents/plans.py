@@ -152,8 +152,8 @@ def a_plan(lines: tuple[Line, ...], **changes: object) -> Plan:
         ),
         notes=(Statement("splitter-leg", "notes", "The house takes the isolated leg of every way.", ()),),
         cut_list=(
-            Cut(12, "Kick Out and Floor Tom: ears only tonight. The other lines keep their numbers."),
-            Cut(10, "Keys to mono as well: Noor plugs the mono jack; the ears turn mono too."),
+            Cut(12, "Kick Out and Floor Tom: in-ears only tonight. The other lines keep their numbers."),
+            Cut(10, "Keys to mono as well: Noor plugs the mono jack; the in-ears turn mono too."),
             Cut(8, "One overhead, one tom: the right overhead is not plugged."),
         ),
         rack_dies=RackDies(

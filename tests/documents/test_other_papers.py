@@ -70,7 +70,7 @@ def test_nothing_leaves_the_paper(worker, key, size):
 
 
 def many_sources(count: int) -> tuple[Plan, Rig]:
-    """A plan of so many lines and the rig behind it, with the worst words everywhere: players of their own, ears,
+    """A plan of so many lines and the rig behind it, with the worst words everywhere: players of their own, in-ears,
     looms, splitters.
     """
     plan = a_hostile_plan(HOSTILE, count)

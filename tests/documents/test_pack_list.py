@@ -89,10 +89,10 @@ def test_each_player_finds_what_stands_at_the_own_place():
 def test_a_plan_without_its_rig_still_says_what_the_plan_says():
     """An item of the plan does not hang on the rig."""
     plan = a_plan(
-        (a_line(1),), bring=(Item("turn-round", 2, "a return"),), leave=(Item("Loom 2", 1, "fits without it"),)
+        (a_line(1),), bring=(Item("XLR turnaround", 2, "a return"),), leave=(Item("Loom 2", 1, "fits without it"),)
     )
     sheet = pack_list(plan, a_cover())
-    assert [(row.what, row.count, row.spare) for row in sheet.bring] == [("turn-round", "2", "–")]
+    assert [(row.what, row.count, row.spare) for row in sheet.bring] == [("XLR turnaround", "2", "–")]
     assert [row.what for row in sheet.leave] == ["Loom 2"]
 
 

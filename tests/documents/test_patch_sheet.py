@@ -203,19 +203,19 @@ def test_the_state_of_signing_is_said_in_words(status, signatures, mark, unsigne
 
 @pytest.mark.parametrize("plan", [plan_of(14), an_own_pa_plan(), a_left_right_plan()], ids=["split", "own PA", "pair"])
 def test_the_order_begins_dead_and_ends_with_ears(plan):
-    """Muted and 48 V off before plugging, ears after line check, and the mains caution on every sheet."""
+    """Muted and 48 V off before plugging, in-ears after line check, and the mains caution on every sheet."""
     sheet = patch_sheet(plan, a_cover())
     steps = list(sheet.order)
     assert steps[0].startswith("Keep in-ears out.")
     dead = next(index for index, step in enumerate(steps) if "Band: mute the mixer, 48 V off" in step)
     assert dead < next(index for index, step in enumerate(steps) if step.startswith("Plug "))
     check = next(index for index, step in enumerate(steps) if step.startswith("Line check"))
-    assert steps.index("Ears in last, level down, then up slowly.") > check
+    assert steps.index("In-ears in last, level down, then up slowly.") > check
     assert sheet.cautions[0] == TINGLE
 
 
 def test_cautions_are_those_that_apply():
-    """No word about ears or radio where nobody wears any, none about ground lift where no line goes to the house."""
+    """No word about in-ears or radio where nobody wears any, none about ground lift where no line goes to the house."""
     text = " ".join(patch_sheet(replace(an_own_pa_plan(), ears=()), a_cover()).cautions)
     assert "In-ear" not in text
     assert "Radio" not in text

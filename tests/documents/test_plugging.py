@@ -23,7 +23,7 @@ from tests.documents.plans import a_cover, a_left_right_plan, a_line, a_plan, an
                 "Plug what goes straight in into the mixer input on its row.",
                 "Plug each row's splitter output, see Path, into its loom way.",
                 "Plug each tail into the box input on its row. Read both numbers.",
-                "Plug the returns with their turn-rounds. 48 V stays off on those inputs.",
+                "Plug the returns with their XLR turnarounds. 48 V stays off on those inputs.",
             ],
         ),
         (
@@ -114,13 +114,13 @@ def test_a_source_in_both_sides_of_a_mix_names_both_channels():
 
 def test_what_moves_in_the_rack_is_no_note_for_the_house():
     """The band's own table says it."""
-    note = "plugged for mixer input 11 tonight, not 21; not in the ears"
+    note = "plugged for mixer input 11 tonight, not 21; not in the in-ears"
     plan = a_plan((a_line(1, note=note),), moves=(Move("s-1", "Kick In", 21, 11, ""),))
     sheet = patch_sheet(plan, a_cover())
-    assert sheet.box.rows[0].under == ("not in the ears",)
+    assert sheet.box.rows[0].under == ("not in the in-ears",)
     assert [(one.rig, one.tonight) for one in sheet.moves] == [("21", "11")]
     assert "Move the plugs under “Plugs that move tonight”." in sheet.order
-    assert input_list(plan, a_cover()).rows[0].note == "not in the ears"
+    assert input_list(plan, a_cover()).rows[0].note == "not in the in-ears"
 
 
 def test_only_assumptions_that_a_line_rests_on_are_printed():

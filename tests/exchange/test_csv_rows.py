@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from portal.exchange.keys import Key, keys_of
 from portal.exchange.spreadsheets.csv_rows import RowFault, RowsNotReadable, read_sources, write_sources
-from portal.exchange.spreadsheets.source_columns import COLUMNS, HEADINGS, guarded, unguarded
+from portal.exchange.spreadsheets.source_columns import COLUMNS, HEADINGS, guarded, plain_heading, unguarded
 from portal.plan.input.kinds import KINDS
 from portal.plan.input.rig import Owner, Source
 
@@ -176,6 +176,26 @@ def test_a_header_row_is_required(header: str, fault: RowFault):
     assert faults_of(header + "\n") == (fault,)
 
 
+@pytest.mark.parametrize(
+    ("words", "goes"),
+    [
+        ("house and in-ears", "both"),
+        ("house and ears", "both"),
+        ("in-ears only", "ears-only"),
+        ("ears only", "ears-only"),
+        ("ears-only", "ears-only"),
+    ],
+)
+def test_todays_and_earlier_words_are_read(words: str, goes: str) -> None:
+    found = read_sources(f"Label,What,Goes\r\nHat,Hi-hat,{words}\r\n".encode())
+    assert [source.goes for source in found] == [goes]
+
+
+@pytest.mark.parametrize("words", ["Audience microphone for the in-ears", "Audience microphone for the ears"])
+def test_todays_and_earlier_words_of_a_kind_are_read(words: str) -> None:
+    assert [source.what for source in read(f"Label,What\nRoom,{words}\n")] == ["x-audience"]
+
+
 def test_keys_in_the_file_are_kept():
     """A key column keeps the keys; an empty cell gets a new one, and the same key twice is a fault."""
     assert [source.key for source in read("Key,Label\nmine,Kick\n,Snare\n")] == ["mine", "s-1"]
@@ -337,7 +357,7 @@ def test_every_key_of_a_source_has_a_column():
         f"owner.{name}" for name in keys_of(Owner)
     ]
     assert len({column.heading for column in COLUMNS}) == len(COLUMNS)
-    assert all(HEADINGS[name] is column for column in COLUMNS for name in [column.heading.casefold()])
+    assert all(HEADINGS[name] is column for column in COLUMNS for name in [plain_heading(column.heading)])
     assert len({kind.words.casefold() for kind in KINDS.values()}) == len(KINDS)
 
 

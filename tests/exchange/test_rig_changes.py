@@ -154,7 +154,7 @@ def test_values_are_said_in_words() -> None:
         'Kick: "48 V can damage it" was no, now yes',
         "Kick: splitter way was 1, now 3",
         "Bass: what it is was Bass guitar, now Snare drum",
-        "Bass: goes to was by its kind, now ears only",
+        "Bass: goes to was by its kind, now in-ears only",
         "Bass: never played at the same time as was none, now Kick",
         "Cables, 10 m: was not said, now 4",
         "Configuration acoustic is new; at home stays: Kick",

@@ -123,8 +123,8 @@ SPOILT: dict[str, tuple[Callable[[Document], None], str]] = {
     "an output for nobody": (
         spoil("mixer", "outs", 1, "use", to="ears:Eve"),
         (
-            'mixer.outs: The output "o2" is held for the ears of "Eve", who has no in-ear mix in the rig. Add the mix,'
-            ' or enter "free".'
+            'mixer.outs: The output "o2" is held for the in-ears of "Eve", who has no in-ear mix in the rig. Add the'
+            ' mix, or enter "free".'
         ),
     ),
     "an input that is not there": (

@@ -84,7 +84,7 @@ def ask_cuts(bench: Bench) -> None:
 
 
 def _fed_by_the_house_alone(night: _Night) -> set[str]:
-    """Sources of the ears too with a line of their own that live on the house's 48 V."""
+    """Sources of the in-ears too with a line of their own that live on the house's 48 V."""
     needs = {one.name for one in night.bench.stage.sources if one.needs_48v and one.goes == "both"}
     alone = {name for line in night.lines if len(line) == 1 for name in line}
     return {name for name in needs & alone if night.bench.fed.get(name) == {HOUSE}}
@@ -171,7 +171,7 @@ def _free(clause: str, row: str, night: _Night) -> None:
 
 
 def _out(names: set[str], clause: str, row: str, night: _Night) -> None:
-    """Sources that are not sent any more; those that stay in the ears are there."""
+    """Sources that are not sent any more; those that stay in the in-ears are there."""
     there = (
         frozenset().union(*(signal.legs for signal in night.bench.at_input.values()))
         if night.bench.at_input

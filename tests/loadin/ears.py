@@ -174,7 +174,7 @@ def feed_outputs(bench: Bench) -> None:
 
 
 def free_outputs(bench: Bench) -> list[str]:
-    """Outputs of the band's mixer that neither an ear mix nor a line holds."""
+    """Outputs of the band's mixer that neither an in-ear mix nor a line holds."""
     held = {place[1] for place in bench.taken if place[0] == "mixer output"}
     return [one.name for one in bench.stage.outputs if one.use in ("free", "main") and bare(one.name) not in held]
 
@@ -189,7 +189,7 @@ def _gone_to_the_bus(line: Line, bench: Bench) -> None:
 
 
 def ask_ears(bench: Bench) -> None:
-    """Whether every ear mix has its outputs and its way to a player, and hears every source that it should."""
+    """Whether every in-ear mix has its outputs and its way to a player, and hears every source that it should."""
     stage, report = bench.stage, bench.report
     rows = {cells.get("player", ""): cells for cells in bench.sheet.mixes}
     outputs = {one.name for one in stage.outputs}
@@ -246,7 +246,7 @@ def _ask_who_hears(bench: Bench) -> None:
 
 
 def _said_not_heard(source: Source, bench: Bench) -> bool:
-    """Whether the paper says that a source is not in the ears, or not plugged at all."""
+    """Whether the paper says that a source is not in the in-ears, or not plugged at all."""
     rows = [cells for cells in bench.sheet.stays if cells.get("source") == source.name]
     notes = [line.note for line in bench.lines if source in line.says]
     said = [f"{cells.get('where', '')} {cells.get('why', '')}" for cells in rows]

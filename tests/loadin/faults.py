@@ -26,7 +26,7 @@ KINDS: dict[str, str] = {
     "wrong-gain": "another side turns the gain than the row says",
     "wrong-pick-up": "microphone, DI, stand or owner are not those on the stage",
     "latency-apart": "two microphones of one sound, a pair, or microphone and DI travel paths of different latency",
-    "ears-miss": "a source does not reach the ear mixes, and the paper does not say so",
+    "ears-miss": "a source does not reach the in-ear mixes, and the paper does not say so",
     "no-transformer": "isolated lines are required, and a line has no transformer",
     "forgotten": "a source of the band stands nowhere on the sheet",
     # 48 V
@@ -46,7 +46,7 @@ KINDS: dict[str, str] = {
     "says-no-output": "the paper does not say which output feeds what",
     "says-no-pick-up": "the paper does not say what picks a source up, or on what stand, where it is plugged",
     "says-no-transformer": "the paper does not say in which line a transformer lies",
-    "says-no-carrier": "the paper does not say what carries an ear mix to its player",
+    "says-no-carrier": "the paper does not say what carries an in-ear mix to its player",
     "says-no-return": "the paper does not say where a return comes from",
     "says-no-controls": "the paper does not say what the engineer mixes on, or which channels",
     "says-no-cut": "a row of the cut list does not say how: which output, what is re-plugged",

@@ -356,12 +356,14 @@ def ask_returns(bench: Bench) -> None:
             bench.van.take(BOX_CABLE, row)
         said = number_of(cells.get("turn_rounds")) or 0
         for _ in range(said):
-            bench.van.take("turn-round", row)
+            bench.van.take("XLR turnaround", row)
         loom = next((one for one in bench.stage.looms if one.name == cells.get("loom")), None)
         needed = (not mates(loom.band_end, XLR_IN)) + (not mates(XLR_OUT, loom.house_end)) if loom else 0
         if said != needed:
             bench.report.add(
-                "ends-do-not-mate", row, f"{said} turn-rounds on paper; backwards through the loom it takes {needed}"
+                "ends-do-not-mate",
+                row,
+                f"{said} XLR turnarounds on paper; backwards through the loom it takes {needed}",
             )
         if number_of(cells.get("socket")) is None:
             bench.report.add("says-no-return", row, "out of which socket of the box or desk?")

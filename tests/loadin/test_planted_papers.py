@@ -190,7 +190,7 @@ PLANTS: tuple[tuple[str, str, str, Plant], ...] = (
     lambda it: it.reword("Without 48 V, so without sound:", "Alive:")),
     ("a cut row without an output", "says-no-cut", LANE, lambda it: it.cut("11", "text",
     "Guitar Cora and Guitar Vroni on one line")),
-    ("a cut row for a source that is not sent", "cut-fails", LANE, lambda it: it.cut("11", "text", "Hat ears only")),
+    ("a cut row for a source that is not sent", "cut-fails", LANE, lambda it: it.cut("11", "text", "Hat in-ears only")),
     ("a cut row that leaves too many lines", "cut-fails", LANE, lambda it: it.cut("11", "inputs", "9")),
     ("transformers that nobody packs", "not-packed", LEFT_RIGHT,
     lambda it: it.unpack("isolating transformer")),

@@ -102,7 +102,7 @@ def overhead_through_the_mixer(made: Any) -> Any:
 
 
 def hot_cut(_made: Any) -> Any:
-    return lambda *_given: CutList((Cut(11, "Hat ears only"),), linked=False, more=Counter())
+    return lambda *_given: CutList((Cut(11, "Hat in-ears only"),), linked=False, more=Counter())
 
 
 def each(**changes: object) -> Callable[[tuple[Any, ...]], tuple[Any, ...]]:

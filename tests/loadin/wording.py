@@ -40,7 +40,7 @@ MIXES = {"whohearsit": "player", "mix": "width", "mixerouts": "outs", "carriedby
 OUTPUTS = {"mixeroutput": "out", "output": "out", "out": "out", "feeds": "feeds", "cable": "cable", "note": "note"}
 RETURNS = {
     "return": "label", "mixerinput": "mixer_input", "loom": "loom", "way": "way", "tail": "tail",
-    "turn-rounds": "turn_rounds",
+    "XLR turnarounds": "turn_rounds",
     "boxoutput": "socket", "note": "note",
 }  # fmt: skip
 CUTS = {"inputsfound": "inputs", "whatchanges,ontopofthecutsabove": "text"}
@@ -128,14 +128,14 @@ TAIL = re.compile(r"(?:a tail|tail (.+)) of the house's splitter")
 """Which tail of the house's splitter feeds an input: it bears the number of the box input beside it."""
 TO_MONO_TONIGHT = "to mono tonight"
 NOT_IN_THE_EARS = re.compile(
-    r"not in the ears|in the ears from the house|without (?:them|it) in the ears", re.IGNORECASE
+    r"not in the in-ears|in the in-ears from the house|without (?:them|it) in the in-ears", re.IGNORECASE
 )
 EMPTY_JACK = re.compile(r"(?:jack|input) (?:stays )?(?:empty|free)|not plugged", re.IGNORECASE)
 ITS_JACK = re.compile(r"its jack stays empty")
-STAYS_IN_THE_EARS = re.compile(r"stays in the ears", re.IGNORECASE)
+STAYS_IN_THE_EARS = re.compile(r"stays in the in-ears", re.IGNORECASE)
 CARRIED = re.compile(r"in the rack|transmitter|\d m\b", re.IGNORECASE)
 CARRIER = re.compile(r"\bear\b.*(?:transmitter|pack)|pack cable", re.IGNORECASE)
-"""What carries an ear mix to its player: in its own row, or as a thing on the pack list."""
+"""What carries an in-ear mix to its player: in its own row, or as a thing on the pack list."""
 
 AUDIENCE = re.compile(r"main|audience|left|right|\bsubs?\b|\bPA\b|\btops?\b", re.IGNORECASE)
 """What an output feeds where people listen to it in the room."""
@@ -194,7 +194,7 @@ CUT_AGAIN = re.compile(r", on the line that (.+?) leaves")
 """A source that was out comes back on another's line, which the row names."""
 CUT_UNDONE = re.compile(r" ?\(and no longer: ([^)]*)\)")
 CUT_BACK = re.compile(r"(?:back|straight) into (?:mixer input (\d+)|the band's mixer)")
-"""A source that was out of the ears goes back into them."""
+"""A source that was out of the in-ears goes back into them."""
 CUT_FREED = re.compile(r"(?:output|direct out) (\S+) \(the in-ears of (.+?) turn mono and free it\)")
 """An output that an in-ear mix gives up for a row of the cut list."""
 CUT_BETWEEN = {
@@ -233,8 +233,8 @@ THINGS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
     for pattern, kind in (
         ("microphone.*", "mic"), ("wireless microphone.*", "wireless"), ("DI", "di"), ("DI, passive.*", "di-passive"),
         ("DI, active.*", "di-active"),
-        ("pad, 20 dB", "pad"), ("isolating transformer", "transformer"), ("turn-round", "turn-round"), ("stand, short",
-        "short"),
+        ("pad, 20 dB", "pad"), ("isolating transformer", "transformer"), ("XLR turnaround", "XLR turnaround"),
+        ("stand, short", "short"),
         ("stand, tall", "tall"), ("stand, straight", "straight"), ("clip", "clip"), ("cable, source to rack.*",
         SOURCE_CABLE), ("jack to XLR cable.*", SOURCE_CABLE),
         ("loose cable to the box.*", BOX_CABLE), (r"XLR(?: cable)?,? \d+(?:\.\d+)? m\b.*|XLR cable.*", ANY_CABLE),

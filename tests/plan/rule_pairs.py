@@ -199,7 +199,7 @@ PAIRS = (
         "ear-mix-gone-mono",
         Side(with_mixer(with_sources(LEAD, BACKINGS), outs=EAR_OUTS), said(inputs_free=2)),
         Side(with_mixer(with_sources(LEAD, BACKINGS), outs=EAR_OUTS), said(inputs_free=3)),
-        "Lou hears tonight's ear mix in mono: it frees an output of the mixer for the house.",
+        "Lou hears tonight's in-ear mix in mono: it frees an output of the mixer for the house.",
     ),
     Pair(
         "gain-is-ours",
@@ -244,22 +244,23 @@ PAIRS = (
         "ears-follow-the-mix",
         Side(with_mixer(ears_protected=None), PAIR_WANTED),
         Side(BASE, PAIR_WANTED),
-        "The audience's mix and the ears share channels on the band's mixer: a fader or mute for one can change the"
-        " other. Band: take the ear sends before EQ, mute and fader, and enter in the rig that it is so.",
+        "The audience's mix and the in-ears share channels on the band's mixer: a fader or mute for one can change the"
+        " other. Band: take the in-ear sends before EQ, mute and fader, and enter in the rig that it is so.",
     ),
     Pair(
         "ear-limiters",
         Side(BASE, OURS),
         Side(with_mixer(ear_limiters=True), OURS),
-        "Somebody other than the band works on the mixer that feeds the ears, and no limiter on every ear out is"
-        " known.",
+        "Somebody other than the band works on the mixer that feeds the in-ears, and no limiter on every in-ear"
+        " output is known.",
     ),
     Pair(
         "engineer-on-our-mixer",
         Side(with_mixer(remote_surfaces=2), OURS),
         Side(BASE, PAIR_WANTED),
-        "The engineer gets channels 1-3, which the ears share, effects and the main mix of the band's mixer; not what"
-        " only the ears hear, outputs of the ears, input patch and scenes. Preamp gain and 48 V, shared with the ears,"
+        "The engineer gets channels 1-3, which the in-ears share, effects and the main mix of the band's mixer; not"
+        " what only the in-ears hear, outputs of the in-ears, input patch and scenes. Preamp gain and 48 V, shared with"
+        " the in-ears,"
         " are set together at line check with the loudest song and then locked. The band brings the engineer's tablet,"
         " charged, and its own network: by cable where it can be laid, else 5 GHz. Somebody on stage takes over on the"
         " cabled surface. Tablet lost: the mix stands as it is.",
@@ -361,20 +362,20 @@ PAIRS = (
         "power-limiter",
         Side(BASE, said(power_limiter="some")),
         Side(BASE, said(power_limiter="no")),
-        "A sound limiter cuts the stage power: when it trips, the ears and all 48 V from the band's rack go with it; "
-        "use an outlet that escapes it for the rack.",
+        "A sound limiter cuts the stage power: when it trips, the in-ears and all 48 V from the band's rack go with"
+        " it; use an outlet that escapes it for the rack.",
     ),
     Pair(
         "house-microphones-outside",
         Side(with_sources(LEAD, LENT), said(house_microphones_through_our_splitter="no")),
         Side(with_sources(LEAD, LENT), said(house_microphones_through_our_splitter="yes")),
-        "Speech: the house's microphones stay outside the band's splitter, so Lou plays without them in the ears.",
+        "Speech: the house's microphones stay outside the band's splitter, so Lou plays without them in the in-ears.",
     ),
     Pair(
         "line-check-only",
         Side(BASE, said(sound_check="line-check")),
         Side(BASE, said(sound_check="sound-check")),
-        "A line check only: the band pre-sets its rack off the stage; ears stay out until line check is done.",
+        "A line check only: the band pre-sets its rack off the stage; in-ears stay out until line check is done.",
     ),
     Pair(
         "lock-not-kept",
@@ -492,8 +493,8 @@ PAIRS = (
         "leave-the-ears",
         Side(replace(SHORT_OF_WAYS, splitter=rack(ISOLATED, ways=1))),
         Side(replace(SHORT_OF_WAYS, splitter=rack(ISOLATED, ways=2))),
-        "Hat goes straight to the house and is not in the ears tonight: no splitter way is left for it. The band agrees"
-        " once for all of them.",
+        "Hat goes straight to the house and is not in the in-ears tonight: no splitter way is left for it. The band"
+        " agrees once for all of them.",
     ),
     Pair(
         "players-make-mono",

@@ -499,7 +499,7 @@ def test_added_and_removed_rows_are_said():
         "Line gone: Snare.",
         "New line: Hat, stage box input 2, desk channel 2.",
         "No longer kept from the house: Hat.",
-        "Does not go to the house: Snare, ears only tonight.",
+        "Does not go to the house: Snare, in-ears only tonight.",
     )
 
 

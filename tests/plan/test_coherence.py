@@ -216,25 +216,25 @@ ROW_FAULTS: list[tuple[Rig, int, str, str]] = [
         with_row(6, goes="both"),
         6,
         "goes",
-        'Row 7 is click, which stays in the ears, and it is marked to go to the house. Choose "ears only".',
+        'Row 7 is click, which stays in the in-ears, and it is marked to go to the house. Choose "in-ears only".',
     ),
     (
         with_row(6, must=True),
         6,
         "must",
-        'Row 7 is click, which stays in the ears, and it must reach the house. Take "must" away.',
+        'Row 7 is click, which stays in the in-ears, and it must reach the house. Take "must" away.',
     ),
     (
         with_row(1, must=True, goes="ears-only"),
         1,
         "must",
-        'Row 2 must reach the house, and it is marked "ears only". Take "must" away, or send it to the house.',
+        'Row 2 must reach the house, and it is marked "in-ears only". Take "must" away, or send it to the house.',
     ),
     (
         with_row(1, must=True, what="x-audience"),
         1,
         "must",
-        'Row 2 must reach the house, and it is marked "ears only". Take "must" away, or send it to the house.',
+        'Row 2 must reach the house, and it is marked "in-ears only". Take "must" away, or send it to the house.',
     ),
 ]
 
@@ -265,16 +265,16 @@ REST: list[tuple[Rig, str, str]] = [
         with_outs(Out(key="out-5", use="ears:Kim")),
         "mixer.outs",
         (
-            'The output "out-5" is held for the ears of "Kim", who has no in-ear mix in the rig. Add the mix, or enter'
-            ' "free".'
+            'The output "out-5" is held for the in-ears of "Kim", who has no in-ear mix in the rig. Add the mix, or'
+            ' enter "free".'
         ),
     ),
     (
         with_outs(Out(key="out-5", use="ears:Sam")),
         "ears",
         (
-            'The output "out-5" is held for the ears of Sam, and the mix of Sam does not name it. Add it to the mix, or'
-            ' enter "free".'
+            'The output "out-5" is held for the in-ears of Sam, and the mix of Sam does not name it. Add it to the'
+            ' mix, or enter "free".'
         ),
     ),
     (

@@ -45,9 +45,9 @@ def cuts(rig: Rig, **answers: str | int) -> list[str]:
 
 
 def test_what_lies_in_its_case_stays_there() -> None:
-    """A second microphone that was never plugged is not plugged for the ears when its first goes too."""
+    """A second microphone that was never plugged is not plugged for the in-ears when its first goes too."""
     rows = cuts(band(KICK, GUITAR, SECOND, LEAD), inputs_free=3)
-    assert any("guitar ears only" in row for row in rows)
+    assert any("guitar in-ears only" in row for row in rows)
     assert not any("second" in row for row in rows)
 
 
@@ -178,12 +178,12 @@ HAT = one("hat", "metal.hi-hat", phantom="yes", mixer_input=3)
 def test_what_the_house_fed_gets_its_48_v_from_the_bands_mixer() -> None:
     """Microphones in the house's splitter are fed by the house; the one that goes is plugged and fed by the band."""
     rows = cuts(band(KICK, HAT, LEAD), house_split="yes", inputs_free=3)
-    assert rows[0] == "2: hat ears only, straight into mixer input 3, where the band switches 48 V on"
+    assert rows[0] == "2: hat in-ears only, straight into mixer input 3, where the band switches 48 V on"
 
 
 def test_what_the_band_fed_stays_as_it_is() -> None:
     """Through the rack's splitter the band feeds the hat already."""
-    assert cuts(band(KICK, HAT, LEAD), inputs_free=3)[0] == "2: hat ears only"
+    assert cuts(band(KICK, HAT, LEAD), inputs_free=3)[0] == "2: hat in-ears only"
 
 
 VOICES = tuple(replace(source, mixer_input=number) for number, (source,) in enumerate((BACKING_1, BACKING_2), 5))

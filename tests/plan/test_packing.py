@@ -87,7 +87,7 @@ def test_the_rack_and_what_stands_on_stage_come_along() -> None:
 
 
 def test_microphones_for_the_ears_count_and_the_houses_do_not() -> None:
-    """A microphone that only the ears hear is packed; the house's own is not, nor one for rehearsals."""
+    """A microphone that only the in-ears hear is packed; the house's own is not, nor one for rehearsals."""
     rig = band(
         KICK,
         one("feel", "drum.kick-drum", goes="ears-only"),
@@ -204,9 +204,9 @@ def test_a_transformer_at_the_box_has_its_lead() -> None:
 
 def test_the_racks_row_says_what_is_in_it() -> None:
     """A bolted-in splitter is nowhere else on the list; a carried one is not in the rack."""
-    assert why_brought(planned(band(KICK, LEAD)))["in-ear rack"] == "it feeds the ears; in it: the mixer and rack"
+    assert why_brought(planned(band(KICK, LEAD)))["in-ear rack"] == "it feeds the in-ears; in it: the mixer and rack"
     carried = planned(band(KICK, LEAD, splitter=(CARRIED,)))
-    assert why_brought(carried)["in-ear rack"] == "it feeds the ears; in it: the mixer"
+    assert why_brought(carried)["in-ear rack"] == "it feeds the in-ears; in it: the mixer"
 
 
 def test_a_source_cable_says_where_it_ends() -> None:
@@ -253,16 +253,16 @@ def test_talkback_takes_the_first_spare_way_and_a_turn_round_at_each_end() -> No
         3,
         2,
     )
-    assert talkback.note == "48 V off on the input that receives it; muted and limited in the ears until checked"
+    assert talkback.note == "48 V off on the input that receives it; muted and limited in the in-ears until checked"
     assert [way.way for way in plan.spare] == [4]
     assert (
-        why_brought(plan)["turn-round"]
+        why_brought(plan)["XLR turnaround"]
         == "a return runs against the loom's connectors, at both ends; the band owns none, get 2 before the gig"
     )
 
 
 def test_a_return_without_a_spare_way_is_a_cable_of_its_own() -> None:
-    """With every way taken and no input known to be free, the return says both, and needs no turn-round."""
+    """With every way taken and no input known to be free, the return says both, and needs no XLR turnaround."""
     (talkback,) = planned(band(KICK, LEAD, loom=(replace(LOOM, ways=2),)), talkback="yes").returns
     assert talkback.loom is None
     assert talkback.turn_rounds == 0
@@ -340,7 +340,7 @@ def test_every_line_has_one_fate() -> None:
 
 
 def test_on_the_bands_own_pa_everything_falls_silent_with_the_rack() -> None:
-    """Audience and ears hang on one mixer; the words name a way out."""
+    """Audience and in-ears hang on one mixer; the words name a way out."""
     dead = planned(band(KICK, LEAD, mix=Mix(own_pa=True)), pa="none").rack_dies
     assert dead.text.startswith("Everything is silent")
     assert dead.text.endswith("Way out: a loudspeaker of the PA that takes a microphone by itself, on another supply.")

@@ -227,7 +227,7 @@ def test_a_mark_that_contradicts_its_kind_is_said(more: dict[str, object], said:
 
 
 def test_a_condenser_on_a_cable_is_fed_and_said_to_be() -> None:
-    """The same choir on a cable gets 48 V from the rack, on the line and on the ears' side."""
+    """The same choir on a cable gets 48 V from the rack, on the line and on the in-ears' side."""
     plan = planned(band(one("choir", "voice.choir"), KICK))
     assert {line.label: line.phantom for line in plan.lines} == {"kick": "none", "choir": "band"}
     assert {row.source: row.phantom for row in plan.ear_inputs} == {"choir": "band", "kick": "none"}

@@ -90,3 +90,7 @@ def test_the_cables_of_the_worked_cases_are_read() -> None:
         if (cable := cable_of(item)) is not None
     }
     assert kinds == set(CABLES)
+
+
+def test_a_thing_of_an_older_plan_is_read_by_its_earlier_name() -> None:
+    assert thing_of(Item("turn-round", 2, "")) == "turn_round"

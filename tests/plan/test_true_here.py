@@ -89,7 +89,7 @@ def test_one_microphone_of_a_pair_is_one_microphone() -> None:
         ("piano L", ("piano L",), "one microphone, no sum; piano R is not on this line")
     ]
     told = (
-        "Piano L goes to the house as the one microphone of its pair; piano R stays in the ears only tonight. 3"
+        "Piano L goes to the house as the one microphone of its pair; piano R stays in the in-ears only tonight. 3"
         " sources; 2 working inputs."
     )
     assert [one.because[0].text for one in plan.not_sent] == [told]
@@ -300,7 +300,7 @@ def test_each_kind_of_pair_has_the_players_own_instruction(what: str, how: str, 
 
 @pytest.mark.parametrize(("wanted", "where", "said_so"), [
     (False, "not-plugged", "Kick out is not plugged tonight; kick carries the sound to the house."),
-    (True, "ears-only-tonight", "Kick out stays in the ears only tonight; kick carries the sound to the house."),
+    (True, "ears-only-tonight", "Kick out stays in the in-ears only tonight; kick carries the sound to the house."),
 ])  # fmt: skip
 def test_what_is_not_plugged_does_not_stay_in_the_ears(where: str, said_so: str, *, wanted: bool) -> None:
     """A second microphone that nobody sends stays in its case, and its reason says so."""

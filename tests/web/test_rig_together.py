@@ -255,8 +255,8 @@ def test_a_row_is_moved_by_keyboard_alone(open_page: Open, band: ABand, club_rig
 
 
 def test_the_drawing_says_what_the_rig_says() -> None:
-    """Each row stands at its number with its way and input; dots are the ways that split; ears and looms are named; the
-    words say the same.
+    """Each row stands at its number with its way and input; dots are the ways that split; in-ears and looms are named;
+    the words say the same.
     """
     rig = example_rig()
     drawn = picture_of(rig)
@@ -266,7 +266,7 @@ def test_the_drawing_says_what_the_rig_says() -> None:
     ]
     assert len(drawn.dots) == sum(source.way is not None for source in rig.source)
     for ears in rig.ears:
-        assert any(text.startswith(f"{ears.player}: ears") for text in texts)
+        assert any(text.startswith(f"{ears.player}: in-ears") for text in texts)
     for number, source in enumerate(rig.source, start=1):
         assert drawn.sentences[number - 1].startswith(f"{number} {source.label}: ")
     assert drawn.sentences[0] == "1 Kick In: Stage splitter way 1, then mixer input 1"

@@ -1,4 +1,4 @@
-"""The ears' side of the patch sheet: inputs of the band's mixer, as far as the lines' rows do not say them already,
+"""The in-ears' side of the patch sheet: inputs of the band's mixer, as far as the lines' rows do not say them already,
 plugs that move, in-ear mixes, and what comes back from the house.
 """
 
@@ -137,13 +137,15 @@ def in_halves(rows: tuple[Row, ...], empty: Row) -> tuple[tuple[Row, Row], ...]:
 
 def mix_rows(plan: Plan, printed: Printed) -> Iterator[MixRow]:
     for one in plan.ears:
-        width = printed(one.width, MAX_LABEL, "an ear mix")
+        width = printed(one.width, MAX_LABEL, "an in-ear mix")
         yield MixRow(
             player=printed(one.player, MAX_LABEL, "a player"),
             width=f"{width}, to mono tonight" if one.to_mono else width,
-            outs=printed(" ".join(out.removeprefix("out-") for out in one.outs), MAX_LABEL, "the outs of an ear mix"),
-            carried_by=printed(one.carried_by, MAX_LABEL, "an ear mix"),
-            cable=printed(one.cable, MAX_TEXT, "the cable of an ear mix") or NONE,
+            outs=printed(
+                " ".join(out.removeprefix("out-") for out in one.outs), MAX_LABEL, "the outs of an in-ear mix"
+            ),
+            carried_by=printed(one.carried_by, MAX_LABEL, "an in-ear mix"),
+            cable=printed(one.cable, MAX_TEXT, "the cable of an in-ear mix") or NONE,
         )
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass, fields, is_dataclass, replace
 from math import ceil
@@ -32,11 +31,10 @@ from portal.documents.patch.patch_rows import SENTENCE, PatchRow, patch_rows
 from portal.documents.patch.plugging import EARS_OUT, cautions, plug_in_order
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
-from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import PA, Plan, Route, Statement
 from portal.plan.own_mixer.mixed_tonight import NO_DESK
-from portal.plan.result.spelling import desk_switch
+from portal.plan.result.spelling import WHERE, desk_switch
 
 CUTS_OF_THE_HOUSE = ("Cut list for the day", "Inputs found")
 CUTS_OF_THE_MIXER = ("If inputs of the band's mixer are dead", "Dead inputs")
@@ -58,16 +56,20 @@ UNDER_SIGNS = 110
 HEADINGS = ("DI", "48 V", "dB")
 
 OF_A_BOX = frozenset(
-    key for key, one in QUESTIONS.items() if re.search(r"stage box|house desk", one.seen.label, re.IGNORECASE)
+    {
+        "box-distance",
+        "box-place",
+        "digital-link",
+        "line-inputs",
+        "other-feeds",
+        "second-box-distance",
+        "second-box-inputs",
+        "second-box-place",
+        "talkback-output",
+        "who-plugs",
+    }
 )
 """Questions about a stage box or a desk of the house: no news where no line goes there."""
-
-WHERE = {
-    "ears-only": "ears only",
-    "ears-only-tonight": "ears only tonight",
-    "not-plugged": "not plugged",
-    "in-the-ears-from-the-house": "in the ears from the house",
-}
 
 
 @dataclass(frozen=True)
@@ -196,7 +198,9 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         pa=tuple(pa_rows(plan, printed)),
         stay_title=_stay_title(plan),
         cut_title=_cut_title(plan),
-        fed_alike=tuple(printed(one, SENTENCE, "the ears' side") for one in (() if plan.outputs else fed_alike(plan))),
+        fed_alike=tuple(
+            printed(one, SENTENCE, "the in-ears' side") for one in (() if plan.outputs else fed_alike(plan))
+        ),
         ear_inputs=in_halves(() if plan.outputs else tuple(ear_rows(plan, printed)), EarRow("", "", "", "", "")),
         moves=tuple(move_rows(plan, printed)),
         ears=in_halves(tuple(mix_rows(plan, printed)), MixRow("", "", "", "", "")),

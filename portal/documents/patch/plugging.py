@@ -30,7 +30,7 @@ TINGLE = (
 
 
 def plug_in_order(plan: Plan) -> tuple[str, ...]:
-    """The steps from dead stage to ears in, in order."""
+    """The steps from dead stage to in-ears in, in order."""
     steps = (*_made_dead(plan), *_to_the_rack(plan), *_to_the_house(plan), *_brought_up(plan))
     return tuple(step for applies, step in steps if applies)
 
@@ -101,7 +101,7 @@ def _to_the_house(plan: Plan) -> Iterator[Step]:
         "Plug each output by its cable into what it feeds. Read both numbers.",
     )
     yield len(lines) < len(plan.lines), "Plug the mix from its outputs into the PA's inputs on its rows."
-    yield plan.returns, "Plug the returns with their turn-rounds. 48 V stays off on those inputs."
+    yield plan.returns, "Plug the returns with their XLR turnarounds. 48 V stays off on those inputs."
     yield (
         any(map(has_loose_transformer, plan.lines)),
         "Put each isolating transformer in its line where the row says.",
@@ -137,7 +137,7 @@ def _brought_up(plan: Plan) -> Iterator[Step]:
         any(line.phantom == "band" for line in plan.lines),
         "The rack stays on from line check to the end: it feeds 48 V.",
     )
-    yield plan.ears, "Ears in last, level down, then up slowly."
+    yield plan.ears, "In-ears in last, level down, then up slowly."
     both = "House and band" if lines else "Band"
     yield True, f"To unplug: in-ears out.{amplifiers} {both}: mute, 48 V off, wait, unplug."
 
@@ -178,7 +178,8 @@ def cautions(plan: Plan) -> tuple[str, ...]:
     )
     if plan.ears:
         found.append(
-            "In-ear levels can harm hearing: a limiter on every ear out, start low. Information, not medical advice."
+            "In-ear levels can harm hearing: a limiter on every in-ear output, start low. Information, not medical"
+            " advice."
         )
     if any(mix.carried_by == "radio" for mix in plan.ears):
         found.append("Radio: check the licence and the local rules with the national regulator before switching on.")

@@ -32,6 +32,12 @@ NO = frozenset({"no", "n", "false", "0", "-"})
 
 VOCAL = "voice.vocals"
 
+EARLIER = {
+    "goes": {"house and ears": "both"},
+    "what": {"audience microphone for the ears": "x-audience"},
+}
+"""Words that files of earlier versions hold."""
+
 SHORT = {"l": "left", "r": "right"}
 """Short forms of positions that every list uses."""
 
@@ -85,7 +91,7 @@ COLUMNS = (
     Column("family", "Family", ("section", "group")),
     Column("pair_kind", "Kind of pair"),
     Column("to_mono", "To mono"),
-    Column("in_ears_anyway", "In the ears anyway"),
+    Column("in_ears_anyway", "In the in-ears anyway", ("in the ears anyway",)),
     Column("submix", "Submix", ("submixer",)),
     Column("phantom_ma", "Phantom mA", ("phantom current",)),
     Column("harmed_by_phantom", "Harmed by phantom"),
@@ -123,6 +129,7 @@ def kind_choice(text: str) -> tuple[str, bool] | None:
     plain = text.strip().casefold()
     if plain == LEAD_VOCAL.casefold():
         return VOCAL, True
+    plain = EARLIER["what"].get(plain, plain)
     return next(
         ((kind.what, False) for kind in KINDS.values() if plain in (kind.words.casefold(), kind.what.casefold())), None
     )
@@ -163,6 +170,7 @@ def read_cell(column: Column, cell: str) -> str | int | float | bool | None:
         return _read_kind(cell)
     if key.one_of:
         words = {words.casefold(): value for value, words in WORDS.get(column.name, {}).items() if value}
+        words |= EARLIER.get(column.name, {})
         return _read_word(key, words.get(plain, SHORT.get(plain, plain) if column.name == "position" else plain))
     return cell
 

@@ -151,7 +151,7 @@ FIRST_QUESTIONS = (
         "Is there space and a mains outlet for the band's rack on stage, powered through the changeover?",
         "Is there space and a mains outlet for the rack on stage?",
         YES_NO,
-        "The rack feeds phantom and the ears: it has to stay on from line check to the last song.",
+        "The rack feeds phantom and the in-ears: it has to stay on from line check to the last song.",
         "yes",
         "space and power for the rack on stage",
         Seen("Rack power", HEADED + TRIED, ("rack-power",), words=RACK_POWER),

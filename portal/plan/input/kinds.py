@@ -100,7 +100,7 @@ def _entries() -> tuple[Kind, ...]:
         Kind("x-click", "Click", Role.NEVER_OUT, 950, capture="line", level="line", stand="none", goes="ears-only"),
         Kind("x-cue", "Cue track", Role.NEVER_OUT, 960, capture="line", level="line", stand="none", goes="ears-only"),
         Kind("x-talkback", "Band talkback", Role.NEVER_OUT, 970, goes="ears-only"),
-        Kind("x-audience", "Audience microphone for the ears", Role.OTHER, 980, phantom="yes", goes="ears-only"),
+        Kind("x-audience", "Audience microphone for the in-ears", Role.OTHER, 980, phantom="yes", goes="ears-only"),
     )
 
 

@@ -150,7 +150,7 @@ MORE_QUESTIONS = (
         "talkback",
         "returns",
         "Will you send your talkback to the band?",
-        "Will the engineer send talkback to the band's ears?",
+        "Will the engineer send talkback to the band's in-ears?",
         YES_NO,
         "With in-ears the band does not hear the engineer across the room.",
         None,
@@ -231,7 +231,7 @@ MORE_QUESTIONS = (
                 Option("some", "Yes, but some outlets escape it"),
             )
         ),
-        "When it trips, the ears and every 48 V that the band's rack feeds go with it.",
+        "When it trips, the in-ears and every 48 V that the band's rack feeds go with it.",
         None,
         "",
         Seen("Sound limiter that cuts stage power", NIGHT + TRIED, ("power-limiter",)),

@@ -66,7 +66,7 @@ class Out:
     use: str = _key(
         "free, main (the first main is left, the second right), "
         + ", ".join(FEEDS)
-        + ", or ears:PLAYER when an ear mix holds it",
+        + ", or ears:PLAYER when an in-ear mix holds it",
         "free",
         longest=MAX_LABEL,
     )
@@ -110,13 +110,13 @@ class MixerLink:
 
 @dataclass(frozen=True)
 class Mixer:
-    """The band's in-ear mixer. Busses are counted free of the ear mixes' own."""
+    """The band's in-ear mixer. Busses are counted free of the in-ear mixes' own."""
 
     inputs: int | None = _key("Microphone inputs", None, lo=0, hi=256)
     channels: int | None = _key("Channels that can be mixed", None, lo=0, hi=512)
-    mono_busses: int = _key("Mono busses left once every ear mix has its own", 0, lo=0, hi=64)
+    mono_busses: int = _key("Mono busses left once every in-ear mix has its own", 0, lo=0, hi=64)
     stereo_busses: int = _key(
-        "Stereo busses left once every ear mix has its own (the main left/right mix counts)", 0, lo=0, hi=64
+        "Stereo busses left once every in-ear mix has its own (the main left/right mix counts)", 0, lo=0, hi=64
     )
     ear_limiters: bool | None = _key("A limiter on every in-ear output", None)
     outs: tuple[Out, ...] = _key("Analogue outputs", (), most=64)
@@ -190,7 +190,7 @@ class Source:
         one_of=("", "jack", "switch", "bus", "cannot"),
     )
     in_ears_anyway: bool = _key(
-        "A second microphone that the band wants in the ears even where the house does not get it", default=False
+        "A second microphone that the band wants in the in-ears even where the house does not get it", default=False
     )
     submix: str = _key("Name of the player's own submixer that can carry it", "", longest=MAX_LABEL)
     phantom: str = _key("Needs 48 V", "", one_of=("", "yes", "no"))

@@ -1,4 +1,4 @@
-"""What one unit can do by itself: a line of its own, one line instead of two, ears only, or staying out."""
+"""What one unit can do by itself: a line of its own, one line instead of two, in-ears only, or staying out."""
 
 from __future__ import annotations
 
@@ -91,7 +91,7 @@ def to_mono(options: RoutingOptions, unit: Unit, room: Room) -> list[int]:
 
 
 def ears_only(options: RoutingOptions, unit: Unit, room: Room) -> list[int]:
-    """The unit is heard in ears only; the picks made."""
+    """The unit is heard in in-ears only; the picks made."""
     if unit.must or unit.inseparable or unit.fail_over or unit.keeps_own_line:
         return []
     gives = _out_step(options, unit, room)
@@ -110,8 +110,8 @@ def ears_only(options: RoutingOptions, unit: Unit, room: Room) -> list[int]:
 
 
 def _out_step(options: RoutingOptions, unit: Unit, room: Room) -> tuple[tuple[str, int], ...]:
-    """What leaving it to the ears gives up: the first that applies of optional, second microphone, and the room's own
-    steps.
+    """What leaving it to the in-ears gives up: the first that applies of optional, second microphone, and the room's
+    own steps.
     """
     if unit.optional:
         return (("optional-source", unit.width),)

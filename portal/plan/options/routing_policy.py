@@ -39,7 +39,7 @@ STEPS: dict[str, Step] = {
             "out-of-the-ears",
             "0",
             "second microphones and the hat straight to the house where no splitter way is left",
-            "they leave the ears; the house feeds their 48 V",
+            "they leave the in-ears; the house feeds their 48 V",
         ),
         Step("direct-out", "0", "an unprocessed direct out where no splitter way is left", "the gain is the band's"),
         Step(
@@ -48,28 +48,32 @@ STEPS: dict[str, Step] = {
             "a digital link where no splitter way or working input is left",
             "the gain is the band's",
         ),
-        Step("optional-source", "0", "a source that the band marked as optional", "ears only tonight"),
+        Step("optional-source", "0", "a source that the band marked as optional", "in-ears only tonight"),
         Step(
             "second-microphone",
             "1",
             "second microphones whose first stays",
-            "not plugged, unless the band wants them in the ears",
+            "not plugged, unless the band wants them in the in-ears",
         ),
-        Step("hat-and-ride", "2", "hi-hat and ride", "ears only tonight; the overheads hear them"),
+        Step("hat-and-ride", "2", "hi-hat and ride", "in-ears only tonight; the overheads hear them"),
         Step(
             "light-kit-snare",
             "2",
             "the snare microphone of a light kit",
-            "ears only tonight; the overheads are the kit",
+            "in-ears only tonight; the overheads are the kit",
         ),
-        Step("small-room-overheads", "2", "overheads in a small, loud room", "ears only tonight; the room hears them"),
-        Step("small-room-rack-toms", "2", "rack toms in a small, loud room", "ears only tonight; the room hears them"),
-        Step("small-room-floor-tom", "2", "floor tom in a small, loud room", "ears only tonight; the room hears it"),
+        Step(
+            "small-room-overheads", "2", "overheads in a small, loud room", "in-ears only tonight; the room hears them"
+        ),
+        Step(
+            "small-room-rack-toms", "2", "rack toms in a small, loud room", "in-ears only tonight; the room hears them"
+        ),
+        Step("small-room-floor-tom", "2", "floor tom in a small, loud room", "in-ears only tonight; the room hears it"),
         Step(
             "small-room-cabinets",
             "2",
             "loud guitar cabinets in a small, loud room",
-            "ears only tonight; the room hears them",
+            "in-ears only tonight; the room hears them",
         ),
         Step(
             "processed-direct-out",
@@ -80,14 +84,17 @@ STEPS: dict[str, Step] = {
         Step("own-submix", "3", "one player's keyboards", "through the player's own submixer"),
         Step("keyboards-to-mono", "4", "stereo keyboards to mono", "the left/mono jack; of a piano one microphone"),
         Step("playback-to-mono", "4", "stereo playback to mono", "in the machine, else a mono bus of the band's mixer"),
-        Step("ear-mix-to-mono", "4", "a stereo ear mix to mono", "it frees an output of the mixer"),
+        Step("ear-mix-to-mono", "4", "a stereo in-ear mix to mono", "it frees an output of the mixer"),
         Step("percussion-sum", "5", "percussion spots to one line", "a group on the band's mixer"),
-        Step("percussion-one", "5", "percussion spots to one microphone", "ears only tonight for the others"),
+        Step("percussion-one", "5", "percussion spots to one microphone", "in-ears only tonight for the others"),
         Step("overheads-to-one", "6", "overheads to one", "one microphone, never a sum of a spaced pair"),
-        Step("rack-toms", "7", "rack toms", "ears only tonight"),
-        Step("floor-tom", "7", "floor tom", "ears only tonight"),
+        Step("rack-toms", "7", "rack toms", "in-ears only tonight"),
+        Step("floor-tom", "7", "floor tom", "in-ears only tonight"),
         Step(
-            "light-kit-kick", "7", "the kick microphone of a light kit", "ears only tonight; the overheads are the kit"
+            "light-kit-kick",
+            "7",
+            "the kick microphone of a light kit",
+            "in-ears only tonight; the overheads are the kit",
         ),
         Step("light-kit-overheads", "7", "overheads of a light kit to one", "one microphone over the kit"),
         Step("stereo-to-mono", "8", "any other stereo source to mono", "at the source; of two microphones one"),
@@ -95,12 +102,12 @@ STEPS: dict[str, Step] = {
             "overhead-before-sums",
             "8b",
             "indoors, up to about 500 people, the one overhead of a rock kit",
-            "ears only tonight, before any sum of open microphones",
+            "in-ears only tonight, before any sum of open microphones",
         ),
         Step("section-sum", "9", "a section to one line", "a group on the band's mixer"),
         Step("backing-sum", "10", "backing vocals to one line", "a group on the band's mixer"),
         Step("guitars-sum", "11", "guitars of different players to one line", "a group on the band's mixer"),
-        Step("last-overhead", "11b", "the one overhead as well", "ears only tonight"),
+        Step("last-overhead", "11b", "the one overhead as well", "in-ears only tonight"),
         Step(
             "only-playback-to-mono",
             "11c",
@@ -118,7 +125,7 @@ STEPS: dict[str, Step] = {
         Step("fail-over-out", "15", "a spare line that by-passes the rig", "not plugged"),
         Step("whole-mix", "16", "the leads in the left/right mix too", "the band's own mix"),
         Step("mix-to-mono", "16", "the band's mix in mono", "one input where two are wanted"),
-        Step("left-out", "17", "a source that nothing above can carry", "ears only tonight"),
+        Step("left-out", "17", "a source that nothing above can carry", "in-ears only tonight"),
     )
 }
 """The ladder, cheapest step first. Inside one number the order is the order here."""

@@ -100,7 +100,7 @@ def _by_rank(source: Source) -> tuple[bool, int, str]:
 
 
 def all_silent(facts: Facts, lines: tuple[Line, ...], route: Route) -> RackDies:
-    """The audience's mix and the ears come from the rack; a way out is named where the band brings the PA."""
+    """The audience's mix and the in-ears come from the rack; a way out is named where the band brings the PA."""
     text = "Everything is silent: the audience's mix and the in-ears come from the rack."
     if route is Route.OWN_PA:
         spare = next((source for source in facts.rig.source if source.guest and capture_of(source) == "wireless"), None)

@@ -17,8 +17,8 @@ from portal.plan.result.not_sent import not_plugged
 from portal.plan.result.routing import Routing, needs_of
 from portal.plan.result.spelling import STRAIGHT_IN, past, stays_free, tail_of_the_house, way_words
 
-HEARD = {"both": "audience, ears", "ears-only": "ears only", "house-only": "audience only"}
-GUEST_HEARD = "audience; muted in the ears"
+HEARD = {"both": "audience, in-ears", "ears-only": "in-ears only", "house-only": "audience only"}
+GUEST_HEARD = "audience; muted in the in-ears"
 
 SIDES = ("left", "right")
 
@@ -144,7 +144,7 @@ def _pad(source: Source) -> int:
 
 
 def audience_channels(facts: Facts) -> Mapping[str, int]:
-    """The channel of the audience's mix for each source, behind those of the ears; empty where the mixer cannot feed
+    """The channel of the audience's mix for each source, behind those of the in-ears; empty where the mixer cannot feed
     two channels from one input.
     """
     mixer = facts.rig.mixer

@@ -1,4 +1,4 @@
-"""What the plan packs beside the signal's own boxes: stands, cables by length, what carries the ear mixes, what an
+"""What the plan packs beside the signal's own boxes: stands, cables by length, what carries the in-ear mixes, what an
 engineer on the band's mixer works with, and what always comes along.
 """
 
@@ -27,7 +27,7 @@ WIRED_PACK = "wired in-ear pack"
 LINK_CABLE = "cable for the digital link"
 
 CARRIED = {"cable": ("to a wired in-ear pack", "pack cable"), "radio": ("radio; batteries with it", "in-ear pack")}
-"""What carries an ear mix -> why it is packed, and the noun that the band's own list would have for it."""
+"""What carries an in-ear mix -> why it is packed, and the noun that the band's own list would have for it."""
 
 TRIPS = frozenset({"yes", "some"})
 """Answers that say a sound limiter cuts outlets on the stage."""
@@ -130,7 +130,7 @@ def parts_of_the_pa(rig: Rig) -> tuple[Standing, ...]:
 
 
 def always_along(unchecked: UncheckedPlan) -> Iterator[Item]:
-    """What carries the ear mixes, what the route needs, and what the band lists by itself."""
+    """What carries the in-ear mixes, what the route needs, and what the band lists by itself."""
     rig, route = unchecked.facts.rig, unchecked.route
     here = {"": True, "own-pa": route is Route.OWN_PA, "band-mixes": unchecked.band_mixes and route is not Route.OWN_PA}
     listed = [one for one in rig.standing if here[one.when]]
@@ -147,7 +147,7 @@ def always_along(unchecked: UncheckedPlan) -> Iterator[Item]:
 
 
 def _to_the_ears(rig: Rig) -> Iterator[tuple[Item, str]]:
-    """What carries each ear mix from the rack, each with the noun that the band's own list would have for it."""
+    """What carries each in-ear mix from the rack, each with the noun that the band's own list would have for it."""
     for ears in rig.ears:
         why, noun = CARRIED.get(ears.carried_by, ("to a wedge", "wedge cable"))
         if ears.carried_by == "cable":

@@ -40,7 +40,7 @@ _WHY = {
     "di-active": _FOR_EACH,
     "di-passive": _FOR_EACH,
     "di": _FOR_EACH,
-    "mic": "the band's own, the ears' included",
+    "mic": "the band's own, the in-ears' included",
     "wireless": _FOR_EACH,
 }
 """What of these the band packs, in this order, and why."""
@@ -59,7 +59,7 @@ def bring_and_leave(
         Item(
             "in-ear rack",
             1,
-            f"it feeds the ears{' and the audience' if unchecked.band_mixes else ''}; in it: {_in_the_rack(rig)}",
+            f"it feeds the in-ears{' and the audience' if unchecked.band_mixes else ''}; in it: {_in_the_rack(rig)}",
         )
     ]
     if unchecked.route is Route.OWN_PA and rig.mix.own_pa and not parts_of_the_pa(rig):
@@ -193,7 +193,9 @@ def returns_of(facts: Facts, spare: tuple[Spare, ...]) -> tuple[tuple[Return, ..
     way = spare[0] if spare else None
     parts = [] if way else ["a cable of its own, for no loom way is spare"]
     parts += [] if free else ["no mixer input is known to be free"]
-    note = "; ".join([*parts, "48 V off on the input that receives it", "muted and limited in the ears until checked"])
+    note = "; ".join(
+        [*parts, "48 V off on the input that receives it", "muted and limited in the in-ears until checked"]
+    )
     loom = LoomWay(way.loom, way.name, way.way, "") if way else None
     output = facts.value("talkback-output")
     talkback = Return(

@@ -18,7 +18,7 @@ CAPTURED_BY = {
 }
 """How a source is picked up -> what has to be there for it."""
 
-PAD, TRANSFORMER, TURN_ROUND = "pad, 20 dB", "isolating transformer", "turn-round"
+PAD, TRANSFORMER, TURN_ROUND = "pad, 20 dB", "isolating transformer", "XLR turnaround"
 
 OWNED_AS = {PAD: "pad_20_db", TRANSFORMER: "isolating_transformer", TURN_ROUND: "turn_round"}
 """Small things -> the rig's key for how many of them the band owns."""
@@ -33,7 +33,8 @@ CABLES = {
 """Kinds of cable that are counted by length."""
 
 _NAMES = {**CAPTURED_BY, **{key: name for name, key in OWNED_AS.items()}}
-_KEYS = {name: key for key, name in _NAMES.items()}
+_KEYS = {"XLR turnaround": "turn_round", **{name: key for key, name in _NAMES.items()}}
+"""Beside today's names the one that plans of engine 5 and older hold."""
 _CABLE_KEYS = {name: key for key, name in CABLES.items()}
 _CABLE = re.compile(rf"({'|'.join(map(re.escape, _CABLE_KEYS))}), (\d+(?:\.\d+)?) m")
 

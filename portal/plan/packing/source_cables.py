@@ -68,7 +68,7 @@ def stands_in_the_rack(source: Source) -> bool:
 
 
 def to_the_ears(ears: Ears) -> SourceCable:
-    """What leads an ear mix from the mixer to its player; over radio the pack is what is counted."""
+    """What leads an in-ear mix from the mixer to its player; over radio the pack is what is counted."""
     metres, assumed = ears.cable_m, ears.cable_m is None
     if ears.carried_by == "radio":
         return SourceCable("transmitter in the rack", "in-ear pack")

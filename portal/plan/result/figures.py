@@ -161,7 +161,7 @@ def _phantom(line: Line, source: Source, wirings: tuple[Wiring, ...], facts: Fac
 
 
 def _phantom_in_all(lines: tuple[Line, ...], facts: Facts) -> Figure:
-    """What the band's mixer feeds on all its inputs, sources that stay in the ears included."""
+    """What the band's mixer feeds on all its inputs, sources that stay in the in-ears included."""
     used = {line.path.unit for line in lines}
     in_path = {splitter.key: splitter for splitter in facts.rig.splitter if splitter.built_in or splitter.key in used}
     sent = {key: line for line in lines if not from_our_mixer(line) for key in line.sources}

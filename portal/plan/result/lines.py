@@ -164,6 +164,6 @@ def told_on(sent: Sent, routing: Routing) -> tuple[str, ...]:
     if sent.step == "own-submix":
         said.append(f"from the own submixer of {named(s.player for s in sent.sources if s.player) or 'the player'}")
     if sent.step == "out-of-the-ears":
-        said.append("not in the ears")
+        said.append("not in the in-ears")
     said += [move.words for move in moves_of(routing) if move.source == first.key]
     return tuple(said)

@@ -47,7 +47,7 @@ def _kept_in_ears(source: Source) -> NotSent:
         return NotSent(source.key, source.label, "not-plugged", "", (said,))
     by_kind = kind_of(source.what).role is Role.NEVER_OUT
     key = "never-to-front-of-house" if by_kind else "ears-only-by-the-band"
-    cited = Fact("kind", kind_of(source.what).words, "rig") if by_kind else Fact("goes", "ears only", "rig")
+    cited = Fact("kind", kind_of(source.what).words, "rig") if by_kind else Fact("goes", "in-ears only", "rig")
     return NotSent(source.key, source.label, "ears-only", "", (reason(key, {"label": source.label}, (cited,)),))
 
 
@@ -65,7 +65,7 @@ def _given_up(source: Source, unit: Unit, facts: Facts, routing: Routing, bindin
         "first": first.lead_leg.label if first else "the first",
         "binding": binding.words,
         "heard": _heard(routing),
-        "stays": "is not plugged tonight" if silent else "stays in the ears only tonight",
+        "stays": "is not plugged tonight" if silent else "stays in the in-ears only tonight",
     }
     cited = binding.facts or (facts.fact("pa"),)
     if unit.first:
@@ -74,8 +74,8 @@ def _given_up(source: Source, unit: Unit, facts: Facts, routing: Routing, bindin
 
 
 def stays_in_its_case(unit: Unit, step: str) -> bool:
-    """Whether a second microphone that is not sent is not plugged either: it adds nothing to the ears, unless the band
-    wants it there.
+    """Whether a second microphone that is not sent is not plugged either: it adds nothing to the in-ears, unless the
+    band wants it there.
     """
     return step == "second-microphone" and not unit.in_ears_anyway
 

@@ -95,8 +95,8 @@ class _Reader:
         return way
 
     def _outs(self) -> list[Out]:
-        """Free outputs, plain ones first so that busses leave the unprocessed taps to direct outs; an ear mix gone mono
-        frees its second output.
+        """Free outputs, plain ones first so that busses leave the unprocessed taps to direct outs; an in-ear mix gone
+        mono frees its second output.
         """
         mixer = self.rig.mixer
         main = [out for out in mixer.outs if out.use == "main"]

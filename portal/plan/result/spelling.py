@@ -92,6 +92,14 @@ def has_loose_transformer(line: Line) -> bool:
     return line.transformer or _TRANSFORMER in line.run
 
 
+WHERE = {
+    "ears-only": "in-ears only",
+    "ears-only-tonight": "in-ears only tonight",
+    "not-plugged": "not plugged",
+    "in-the-ears-from-the-house": "in the in-ears from the house",
+}
+"""Where a source stays that the house's desk does not get, in words."""
+
 _TRANSFORMER = "transformer"
 
 DESK_SWITCH = {**AT_THE_DESK, "never": NEVER, "none": "–", "bank": "ON with the bank"}

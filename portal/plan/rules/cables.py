@@ -218,8 +218,8 @@ def _gave_up(unchecked: UncheckedPlan) -> bool:
 @check(
     "ear-mix-gone-mono",
     Level.ASKS,
-    "an ear mix to mono",
-    "{players} {verb} tonight's ear mix in mono: it frees an output of the mixer for the house",
+    "an in-ear mix to mono",
+    "{players} {verb} tonight's in-ear mix in mono: it frees an output of the mixer for the house",
 )
 def ear_mix_gone_mono(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The player should hear of it before load-in, and the mix be made in mono at rehearsal."""

@@ -90,7 +90,7 @@ _SAID: dict[str, tuple[str, str]] = {
     ),
     "overheads-to-one": (
         "{label} carries the cymbals alone: one microphone, never a sum of a spaced pair. {binding}",
-        "Two spaced microphones summed cancel at some frequencies; one microphone does not. So the other overhead stays in the ears only. Example: eight inputs"
+        "Two spaced microphones summed cancel at some frequencies; one microphone does not. So the other overhead stays in the in-ears only. Example: eight inputs"
         " for 500 people.",
     ),
     "rack-toms": (
@@ -158,9 +158,9 @@ _SAID: dict[str, tuple[str, str]] = {
         " mixes hold every output.",
     ),
     "ear-mix-to-mono": (
-        "The ear mix of {player} goes to mono tonight and frees an output. {binding}",
-        "A stereo ear mix holds two outputs. In mono it frees one, for a sum or for the mix. The player should hear of it before load-in. Example: eight outputs,"
-        " four stereo ear mixes, and a mix for the house.",
+        "The in-ear mix of {player} goes to mono tonight and frees an output. {binding}",
+        "A stereo in-ear mix holds two outputs. In mono it frees one, for a sum or for the mix. The player should hear of it before load-in. Example: eight outputs,"
+        " four stereo in-ear mixes, and a mix for the house.",
     ),
 }
 
@@ -185,7 +185,7 @@ enter(
         "column",
         None,
         "one microphone of a pair",
-        "{label} goes to the house as the one microphone of its pair; {other} stays in the ears only tonight. {binding}",
+        "{label} goes to the house as the one microphone of its pair; {other} stays in the in-ears only tonight. {binding}",
         "Two microphones apart cancel at some frequencies when they are summed; one of them, moved to the middle, does not. It is never called mono."
         " Example: one of the two microphones of a piano.",
     )
@@ -205,9 +205,9 @@ enter(
         "ears-only-by-the-band",
         "column",
         None,
-        "in the ears only, as the band wants it",
-        "{label} is for the ears only; the band marked it so",
-        "Some microphones are only there for the players: a drum microphone for the feel in the ears, ambience for the room. Nothing is given up.",
+        "in the in-ears only, as the band wants it",
+        "{label} is for the in-ears only; the band marked it so",
+        "Some microphones are only there for the players: a drum microphone for the feel in the in-ears, ambience for the room. Nothing is given up.",
     )
 )
 enter(
@@ -217,7 +217,7 @@ enter(
         None,
         "not at this gig",
         "{label} is for rehearsals and is not plugged",
-        "A source that the band uses in rehearsal only stays off the sheet and out of the rack. Example: a room microphone, so that players with ears in hear each"
+        "A source that the band uses in rehearsal only stays off the sheet and out of the rack. Example: a room microphone, so that players with in-ears in hear each"
         " other talk.",
     )
 )

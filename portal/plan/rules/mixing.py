@@ -42,11 +42,11 @@ def gain_is_ours(unchecked: UncheckedPlan) -> Iterable[Finding]:
 @check(
     "leave-the-ears",
     Level.ASKS,
-    "microphones that leave the ears",
-    "{labels} {go} straight to the house and {are} not in the ears tonight: no splitter way is left for {them}. The band agrees once for all of them",
+    "microphones that leave the in-ears",
+    "{labels} {go} straight to the house and {are} not in the in-ears tonight: no splitter way is left for {them}. The band agrees once for all of them",
 )
 def leave_the_ears(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """A second microphone or the hat is missed least in the ears, where its first microphone or the overheads stay. To the house it goes dry, by its own cable
+    """A second microphone or the hat is missed least in the in-ears, where its first microphone or the overheads stay. To the house it goes dry, by its own cable
     into a way of the loom. A loose splitter before it would give both. Example: kick out, snare bottom and hat of a band with sixteen ways.
     """
     lines = [line for line, sent in unchecked.pairs() if sent.step == "out-of-the-ears"]
@@ -158,7 +158,7 @@ def group_is_blind(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "The band's own mix goes to the audience, and it was never tried over a PA: set it at sound check, start low",
 )
 def mix_not_proven(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """A mix made in ears has too little of what a stage is loud with and too much of what ears need. It takes a PA to hear that."""
+    """A mix made in in-ears has too little of what a stage is loud with and too much of what in-ears need. It takes a PA to hear that."""
     if unchecked.route is Route.ON_OUR_MIXER:
         return
     if (
@@ -194,28 +194,28 @@ def band_is_responsible(unchecked: UncheckedPlan) -> Iterable[Finding]:
 @check(
     "ears-follow-the-mix",
     Level.ASKS,
-    "the audience's mix can change the ears",
-    "The audience's mix and the ears share channels on the band's mixer: a fader or mute for one can change the other. Band: take the ear sends before EQ, mute and fader, and enter in the rig that it is so",
+    "the audience's mix can change the in-ears",
+    "The audience's mix and the in-ears share channels on the band's mixer: a fader or mute for one can change the other. Band: take the in-ear sends before EQ, mute and fader, and enter in the rig that it is so",
 )
 def ears_follow_the_mix(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """Each input on two channels, or ear sends before EQ, dynamics, mute and fader, keep the two apart. Neither is known of this mixer."""
+    """Each input on two channels, or in-ear sends before EQ, dynamics, mute and fader, keep the two apart. Neither is known of this mixer."""
     mixer = unchecked.facts.rig.mixer
     if (
         (unchecked.band_mixes or _of_kind(unchecked, "left-right-mix"))
         and not mixer.ears_protected
         and not mixer.double_patch
     ):
-        yield Finding({}, (Fact("mixer", "neither two channels an input nor protected ear sends are known", "rig"),))
+        yield Finding({}, (Fact("mixer", "neither two channels an input nor protected in-ear sends are known", "rig"),))
 
 
 @check(
     "ear-limiters",
     Level.ASKS,
-    "a limiter on every ear out",
-    "Somebody other than the band works on the mixer that feeds the ears, and no limiter on every ear out is known",
+    "a limiter on every in-ear output",
+    "Somebody other than the band works on the mixer that feeds the in-ears, and no limiter on every in-ear output is known",
 )
 def ear_limiters(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """A mistake on that mixer goes straight into ears. Fit a limiter on every ear out and start low; this is information on exposure, not medical advice."""
+    """A mistake on that mixer goes straight into ears. Fit a limiter on every in-ear output and start low; this is information on exposure, not medical advice."""
     if unchecked.route is Route.ON_OUR_MIXER and not unchecked.facts.rig.mixer.ear_limiters:
         yield Finding({}, (Fact("ear-limiters", "not known", "rig"),))
 
@@ -224,12 +224,12 @@ def ear_limiters(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "engineer-on-our-mixer",
     Level.ASKS,
     "how the engineer works on the band's mixer",
-    "The engineer gets {channels}, effects and the main mix of the band's mixer; not {ears}, outputs of the ears, input patch and scenes. Preamp gain and 48 V,"
-    " shared with the ears, are set together at line check with the loudest song and then locked. {brings} and its own network: by cable where it can be laid,"
+    "The engineer gets {channels}, effects and the main mix of the band's mixer; not {ears}, outputs of the in-ears, input patch and scenes. Preamp gain and 48 V,"
+    " shared with the in-ears, are set together at line check with the loudest song and then locked. {brings} and its own network: by cable where it can be laid,"
     " else 5 GHz. {fallback}. Tablet lost: the mix stands as it is",
 )
 def engineer_on_our_mixer(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """One wrong recall silences the ears of everybody on stage. The network is the band's own, never the house's or a guest network, and one named person
+    """One wrong recall silences the in-ears of everybody on stage. The network is the band's own, never the house's or a guest network, and one named person
     on stage can take over.
     """
     if unchecked.route is Route.ON_OUR_MIXER:
@@ -250,9 +250,9 @@ def engineer_on_our_mixer(unchecked: UncheckedPlan) -> Iterable[Finding]:
         )
         own = sorted(audience_channels(unchecked.facts).values())
         shared = tuple(sorted(source.mixer_input for source in unchecked.sources() if source.mixer_input))
-        shared_words = f"channels {write_numbers(shared)}, which the ears share" if shared else "the channels"
+        shared_words = f"channels {write_numbers(shared)}, which the in-ears share" if shared else "the channels"
         channels = f"channels {write_numbers(tuple(own))}" if own else shared_words
-        ears = f"channels 1-{own[0] - 1}" if own and own[0] > 1 else "what only the ears hear"
+        ears = f"channels 1-{own[0] - 1}" if own and own[0] > 1 else "what only the in-ears hear"
         facts = (unchecked.facts.fact("what-they-want"), Fact("remote-surfaces", str(surfaces), "rig"))
         yield Finding({"fallback": fallback, "channels": channels, "ears": ears, "brings": brings}, facts)
 

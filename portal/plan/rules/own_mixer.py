@@ -69,7 +69,7 @@ def own_48_v_switching(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "No output of the band's mixer is main or free: nothing feeds the PA",
 )
 def nothing_feeds_the_pa(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """Every output carries an ear mix or something else. Free two for left and right, or one in mono. Example: eight outputs, four stereo ear mixes."""
+    """Every output carries an in-ear mix or something else. Free two for left and right, or one in mono. Example: eight outputs, four stereo in-ear mixes."""
     if unchecked.route is Route.OWN_PA and not main_outs(unchecked.facts.rig.mixer):
         yield Finding({}, (Fact("outputs", "none is main or free", "rig"),))
 
@@ -130,10 +130,10 @@ def amplifiers_last(unchecked: UncheckedPlan) -> Iterable[Finding]:
 @check(
     "one-preamp-for-all",
     Level.NOTES,
-    "one preamp for audience and ears",
+    "one preamp for audience and in-ears",
     "Audience and in-ears share the preamps of the band's mixer: set the gain at line check with the loudest song, then correct on faders",
 )
 def one_preamp_for_all(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """A gain that is moved for the audience moves in everybody's ears at once. Example: the lead's gain up by 6 dB in the first song."""
+    """A gain that is moved for the audience moves in everybody's in-ears at once. Example: the lead's gain up by 6 dB in the first song."""
     if unchecked.route in (Route.OWN_PA, Route.BAND_MIXES):
         yield Finding({}, (Fact("mixer", "one mixer for both", "rig"),))

@@ -16,7 +16,7 @@ from portal.plan.result.unchecked_plan import UncheckedPlan, named
     "Nothing goes to the house: this rig, as the gig uses it, has no source that could",
 )
 def nothing_to_send(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """A plan without a line is for a band on its own PA. Anywhere else the rig is still empty, or everything in it is for the ears or stays at home.
+    """A plan without a line is for a band on its own PA. Anywhere else the rig is still empty, or everything in it is for the in-ears or stays at home.
     Example: a rig of which only the click is written down.
     """
     if not unchecked.lines and unchecked.route is not Route.OWN_PA:
@@ -30,7 +30,7 @@ def nothing_to_send(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "There is no space or mains outlet for the band's rack on stage",
 )
 def rack_power(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """The rack feeds the ears and most of the 48 V; without an outlet that stays on through the changeover there is no show. Another outlet, a longer loom,
+    """The rack feeds the in-ears and most of the 48 V; without an outlet that stays on through the changeover there is no show. Another outlet, a longer loom,
     or another place for the rack settles it. Mains is for a competent, licensed electrician; stage supplies need RCD/GFCI protection.
     """
     if unchecked.facts.value("rack-power") == "no":
@@ -41,7 +41,7 @@ def rack_power(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "power-limiter",
     Level.NOTES,
     "a limiter that cuts stage power",
-    "A sound limiter cuts the stage power: when it trips, the ears and all 48 V from the band's rack go with it{escape}",
+    "A sound limiter cuts the stage power: when it trips, the in-ears and all 48 V from the band's rack go with it{escape}",
 )
 def power_limiter(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Put the rack on an outlet that escapes the limiter, if the house allows it, and keep the level under the limit."""
@@ -54,8 +54,8 @@ def power_limiter(unchecked: UncheckedPlan) -> Iterable[Finding]:
 @check(
     "house-microphones-outside",
     Level.ASKS,
-    "house microphones that are not in the ears",
-    "{labels}: the house's microphones stay outside the band's splitter, so {players} {verb} without them in the ears",
+    "house microphones that are not in the in-ears",
+    "{labels}: the house's microphones stay outside the band's splitter, so {players} {verb} without them in the in-ears",
 )
 def house_microphones_outside(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Normally they run into the band's splitter and come back on its tails. Where the house says no, the players who need them should know before the gig."""
@@ -75,10 +75,10 @@ def house_microphones_outside(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "line-check-only",
     Level.NOTES,
     "no sound check",
-    "{what}: the band pre-sets its rack off the stage; ears stay out until line check is done",
+    "{what}: the band pre-sets its rack off the stage; in-ears stay out until line check is done",
 )
 def line_check_only(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """Without a sound check the first loud thing in an ear is a fault. Ears out until line check is done; mute, and 48 V off, before plugging."""
+    """Without a sound check the first loud thing in an ear is a fault. In-ears out until line check is done; mute, and 48 V off, before plugging."""
     if unchecked.facts.value("sound-check") in ("line-check", "none"):
         fact = unchecked.facts.fact("sound-check")
         yield Finding({"what": fact.value}, (fact,))
@@ -128,7 +128,7 @@ def _kept(lock: Lock, line: Line | None) -> bool:
 @check(
     "no-talkback",
     Level.NOTES,
-    "no talkback into the ears",
+    "no talkback into the in-ears",
     "No talkback comes from the house: agree on a hand sign for the line check",
 )
 def no_talkback(unchecked: UncheckedPlan) -> Iterable[Finding]:

@@ -49,12 +49,12 @@ _path(
     "straight to the box",
     "{label}: straight to the house's box, outside the band's splitter; {ears}",
     "Some microphones never pass through the band's rack: a house microphone that may not, or a source that the band does not monitor. It uses one input at"
-    " the box and nothing of the band's. Whoever needs it in the ears does not get it that way. Example: a house ambience microphone at the front edge.",
+    " the box and nothing of the band's. Whoever needs it in the in-ears does not get it that way. Example: a house ambience microphone at the front edge.",
 )
 _path(
     "out-of-the-ears",
-    "straight to the house, out of the ears",
-    "{label}: straight into the loom by its own cable, since no splitter way is left; it is not in the ears tonight, {heard}{feeds}",
+    "straight to the house, out of the in-ears",
+    "{label}: straight into the loom by its own cable, since no splitter way is left; it is not in the in-ears tonight, {heard}{feeds}",
     "Where splitter ways are short and the house has inputs to spare, a second microphone or the hat goes to the"
     " house alone, dry and at the house's gain. In the in-ears its first microphone or the overheads carry the sound."
     " That comes before any direct out. Example: kick out beside kick in.",

@@ -26,6 +26,7 @@ from portal.plan.model import (
     Return,
     Statement,
 )
+from portal.plan.result.spelling import WHERE
 from portal.plan.signed.signed_fields import material_fields
 
 Record: TypeAlias = Line | NotSent | EarInput | EarMix | Move | Output | Return | Item | Statement
@@ -81,7 +82,7 @@ KEYED_BY: Mapping[type, str] = {
 }
 """The field by which a row is known again; lines are by what they carry."""
 
-CODES = frozenset({"route", "path.kind", "where"})
+CODES = frozenset({"route", "path.kind"})
 """Fields whose values are keys of the engine's; they are said with blanks for hyphens."""
 
 
@@ -269,4 +270,5 @@ def _said(name: str, value: object) -> str:
         return "yes" if value else "no"
     if isinstance(value, tuple):
         return ", ".join(map(str, value))
-    return str(value).replace("-", " ") if name in CODES else str(value)
+    text = WHERE.get(str(value), str(value)) if name == "where" else str(value)
+    return text.replace("-", " ") if name in CODES else text

@@ -24,7 +24,7 @@ from portal.plan.solving.solve import RARE, Failure, Solution, solve, untouched_
 
 CUTS = 4
 LINKED = "over the digital link"
-STAYS = {"ears-only": "ears only", "not-plugged": "not plugged"}
+STAYS = {"ears-only": "in-ears only", "not-plugged": "not plugged"}
 
 TYPICAL_INPUTS = (16, 12, 8)
 """Shown while nobody knows how many inputs there are."""
@@ -56,7 +56,7 @@ class Phrase:
 
 @dataclass(frozen=True)
 class Plugged:
-    """What is plugged when it comes to a row: keys of the sources that go past the ears, of those in cases, of those
+    """What is plugged when it comes to a row: keys of the sources that go past the in-ears, of those in cases, of those
     to which only the house can feed 48 V, and of those that it feeds by a switch which is on for others.
     """
 
@@ -275,7 +275,7 @@ def _is_silent(unit: Unit, step: str) -> bool:
 
 
 def _back(source: Source, routing: Routing, plugged: Plugged) -> str:
-    """Where a source is plugged that went past the ears before, or that had its 48 V from the house."""
+    """Where a source is plugged that went past the in-ears before, or that had its 48 V from the house."""
     if source.key in plugged.fed_with_others:
         return _band_feeds([source], routing)
     number, fed = routing.mixer_input(source), source.key in plugged.fed_by_the_house

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from portal.plan.model import MIXER_OUTPUTS, PA, EarInput, Line, NotSent, Output, Plan
-from portal.plan.result.spelling import desk_switch, leg_of
+from portal.plan.result.spelling import WHERE, desk_switch, leg_of
 
 CARRIED = {"house-split": "the house's splitter", "digital-link": "digital link"}
 """What else than a splitter of the band a line passes through, by the kind of its path."""
@@ -37,13 +37,6 @@ ENDS = {
     "playback-to-mono": "other leg goes alone",
 }
 """Why a source ends at the splitter, in four words at most, by the step of the ladder."""
-
-WHERE = {
-    "ears-only": "in-ears only",
-    "ears-only-tonight": "in-ears only tonight",
-    "not-plugged": "not plugged",
-    "in-the-ears-from-the-house": "in the in-ears, from the house",
-}
 
 
 @dataclass(frozen=True)

@@ -100,4 +100,4 @@ def _more(line: Line, plan: Plan) -> Iterator[tuple[str, str]]:
     for heard in plan.ear_inputs:
         if heard.source in line.sources:
             number = "none" if heard.mixer_input is None else heard.mixer_input
-            yield "In the ears", f"mixer input {number}, fed by {heard.fed_by}"
+            yield "In the in-ears", f"mixer input {number}, fed by {heard.fed_by}"

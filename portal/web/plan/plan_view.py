@@ -25,10 +25,11 @@ from portal.plan.model import (
 )
 from portal.plan.options.routing_policy import STEPS
 from portal.plan.registry import RULES
+from portal.plan.result.spelling import WHERE
 from portal.plan.result.unchecked_plan import named
 from portal.web.discussion.discussion_view import LineTalk, TalkView
 from portal.web.frame.links import path_to, path_to_question
-from portal.web.plan.cable import WHERE, Cables, Places, cables, only
+from portal.web.plan.cable import Cables, Places, cables, only
 from portal.web.plan.glance import Glance, glance
 from portal.web.plan.mixer_view import MixerPatch, mixer_patch
 

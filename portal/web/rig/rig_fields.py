@@ -45,8 +45,8 @@ HINTS: Mapping[type, Mapping[str, str]] = {
         "submix": "Its name, if it can carry this",
     },
     Mixer: {
-        "mono_busses": "Left once every ear mix has its own",
-        "stereo_busses": "Left once every ear mix has its own; the left/right mix counts",
+        "mono_busses": "Left once every in-ear mix has its own",
+        "stereo_busses": "Left once every in-ear mix has its own; the left/right mix counts",
         "remote_surfaces": "That can control the mixer",
     },
     MixerLink: {"standard": "The standard's name, not a maker's"},

@@ -229,7 +229,7 @@ def _outs(rig: Rig) -> Iterator[str]:
     """Each ear mix with its outputs, then what the other outputs are used for."""
     for ears in rig.ears:
         yield (
-            f"{_short(ears.player, LONGEST_LABEL)}: ears, {ears.width}, by {ears.carried_by},"
+            f"{_short(ears.player, LONGEST_LABEL)}: in-ears, {ears.width}, by {ears.carried_by},"
             f" {', '.join(ears.outs) or 'no output yet'}"
         )
     uses: dict[str, list[str]] = {}

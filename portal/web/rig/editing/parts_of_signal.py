@@ -194,7 +194,7 @@ def lay_outs(_rig: Rig, values: Values) -> tuple[Table | Group, ...]:
         held = text_of(values, here + "use")
         uses: Options = tuple((use, use) for use in ("free", "main", *FEEDS))
         if held.startswith(EARS):
-            uses = (*uses, (held, held.replace(EARS, "ears of ", 1)))
+            uses = (*uses, (held, held.replace(EARS, "in-ears of ", 1)))
         entries = {name: entry(Out, name, here, uses if name == "use" else ()) for name in OUT}
         entries["tap"] = replace(entries["tap"], control="text", options=(), offers="of-tap")
         return tuple(entries.values())

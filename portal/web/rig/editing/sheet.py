@@ -63,7 +63,7 @@ BEFORE_ROWS: tuple[Part, ...] = (
     Part(
         "ears",
         "In-ear mixes",
-        "Who hears what, and which outputs of the mixer carry it. Fit a limiter, start low, and leave ears out until"
+        "Who hears what, and which outputs of the mixer carry it. Fit a limiter, start low, and leave in-ears out until"
         " line check is done.",
         signal.draw_ears,
         signal.lay_ears,
