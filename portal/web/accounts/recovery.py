@@ -13,11 +13,11 @@ from fastapi import Depends, Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from portal.store import emails
 from portal.store.accounts import bands, invitations, sessions
 from portal.store.accounts.invitations import Invitation
 from portal.store.database import scopes
 from portal.store.database.session import Session
+from portal.store.emails import addresses
 from portal.web.accounts.guess_limits import hashed, prove_session
 from portal.web.frame import deps
 from portal.web.frame.access import RECOVERY_CODES, new_recovery_code, password_fault, recovery_hash, token_hash
@@ -245,9 +245,9 @@ def live_invitation(
 
 def end_way_in(db: Session, found: Invitation, now: datetime) -> None:
     """End an invitation (already allowed), and forget where it was sent."""
-    scopes.take(db, scopes.reader(who := emails.of_invitation(found.id)))
+    scopes.take(db, scopes.reader(who := addresses.of_invitation(found.id)))
     invitations.end(db, found.band_id, found.id, now)
-    emails.forget_address(db, who)
+    addresses.forget_address(db, who)
 
 
 def _of_link(

@@ -12,10 +12,11 @@ from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.status.gig_status import PAST, Standing, standings
 from portal.advance.time_format import say_date, say_moment
-from portal.store import emails, house_gigs, houses, inquiries, looks
+from portal.store import house_gigs, houses, inquiries, looks
 from portal.store.accounts import sessions
 from portal.store.database import scopes
 from portal.store.database.session import Session
+from portal.store.emails import addresses
 from portal.store.house_gigs import TiedGig
 from portal.store.record import house_data
 from portal.web.documents.downloads import a_file, safe_name
@@ -186,8 +187,8 @@ def show_house(
         first_page=tied.first_page,
         later=tied.later,
         earlier=tied.earlier,
-        emails=emails.on(db),
-        not_reached=emails.refused(db, house.actor),
+        emails=addresses.on(db),
+        not_reached=addresses.refused(db, house.actor),
         full=tuple(
             (stage.name, path_to("show_inquiry_link", house_id=house.house.id, stage_id=stage.id))
             for stage in stages

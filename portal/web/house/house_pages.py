@@ -20,10 +20,11 @@ from portal.advance.time_format import say_date
 from portal.advance.times_told import times_told
 from portal.advance.what_comes import Coming, what_comes
 from portal.plan.input.questions import TOPICS, questions_of
-from portal.store import answers, emails, gigs, house_gigs
+from portal.store import answers, gigs, house_gigs
 from portal.store import links as stored_links
 from portal.store.accounts import bands
 from portal.store.database.session import Session
+from portal.store.emails import addresses
 from portal.store.gigs import Gig
 from portal.store.links import Link
 from portal.web.documents.document_list import patch_sheets
@@ -258,6 +259,6 @@ def _page(request: Request, portal: deps.Portal, db: Session, gig: AllowedGig, n
         may_take="given" in gig.powers,
         answer_as=bool(known) and "answer" in gig.powers,
         houses=tuple((house.name, path_to("show_house", house_id=house.id)) for house in known),
-        emails=emails.on(db) and "given" in gig.powers,
+        emails=addresses.on(db) and "given" in gig.powers,
         changed=changed_since_look(request, db, gig),
     )
