@@ -15,7 +15,7 @@ from pathlib import Path
 import pypdfium2
 from playwright.sync_api import BrowserContext, sync_playwright
 
-from tests.chromium import launch
+from tests.web.chromium import launch
 
 ROOT = Path(__file__).parent.parent
 FOLDER = ROOT / ".pictures"

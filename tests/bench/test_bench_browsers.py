@@ -15,7 +15,7 @@ import pytest
 from playwright.sync_api import Page, Response, sync_playwright
 
 from tests.bench.test_bench_beside import LARGE, SMALL, say, served
-from tests.chromium import launch
+from tests.web.chromium import launch
 from tests.web.test_many_at_once import Heard, Person
 
 pytestmark = pytest.mark.bench

@@ -29,8 +29,8 @@ from portal.store.links import Link
 from portal.web.frame import deps
 from portal.web.frame.access import USER_LONGEST, hash_password, new_token, token_hash
 from tests.builders import NOW, PASSWORD, ABand, a_band, a_gig, a_link, a_stored_rig
-from tests.chromium import launch
 from tests.planning import AtOnce, InThisProcess, look_now
+from tests.web.chromium import launch
 
 ORIGIN = "https://portal.test"
 

@@ -15,6 +15,7 @@ from portal.store.emails import addresses
 from portal.web.accounts.guess_limits import hashed, may_sign_in, prove_session
 from portal.web.frame import cookies, deps
 from portal.web.frame.access import password_fault, token_hash
+from portal.web.frame.begin_session import start_user_session
 from portal.web.frame.deps import Db, Here, MaybeUser, Now, Sent, SignedIn, need_proof
 from portal.web.frame.errors import Unwell
 from portal.web.frame.forms import Check, begin
@@ -114,7 +115,7 @@ def sign_up(
     # Whoever sends this twice and lost the first answer has no cookie yet; the sign-in page leads both on.
     once.done(path_to("show_sign_in"))
     response = RedirectResponse(path_to("home"), HTTPStatus.SEE_OTHER)
-    deps.start_user_session(portal, db, response, user.id, now)
+    start_user_session(portal, db, response, user.id, now)
     log.info("signed-up user=%s", user.id)
     return response
 
@@ -156,7 +157,7 @@ def sign_in(
         return render(request, SignIn(title="Sign in", form=check.draft(), then=then), status=422)
     _end_here(request, portal, db)
     response = RedirectResponse(then, HTTPStatus.SEE_OTHER)
-    deps.start_user_session(portal, db, response, user_id, now)
+    start_user_session(portal, db, response, user_id, now)
     log.info("signed-in user=%s", user_id)
     return response
 

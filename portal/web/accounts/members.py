@@ -22,13 +22,13 @@ from portal.web.accounts.guess_limits import hashed, may_sign_in
 from portal.web.accounts.recovery import end_way_in, live_invitation
 from portal.web.frame import deps
 from portal.web.frame.access import INVITATION_LASTS, RESET_LINK_LASTS, new_token, password_fault, token_hash
-from portal.web.frame.deps import BandUser, Db, Here, Now, Owner, Sent, SignedIn, need_proof
+from portal.web.frame.begin_session import start_user_session
+from portal.web.frame.deps import ROLE_WORDS, ROLES, BandUser, Db, Here, Now, Owner, Sent, SignedIn, need_proof
 from portal.web.frame.errors import NotThere, PortalError, Unwell
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, mail, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import take_place
-from portal.web.frame.roles import ROLE_WORDS, ROLES
 from portal.web.mail.ways_in import send_invitation
 
 router = Screens()
@@ -300,7 +300,7 @@ def join(
     end_way_in(db, found, now)
     bands.add_member(db, found.band_id, user.id, found.role, now)
     response = RedirectResponse(path_to("home"), HTTPStatus.SEE_OTHER)
-    deps.start_user_session(portal, db, response, user.id, now)
+    start_user_session(portal, db, response, user.id, now)
     log.info("joined user=%s role=%s invitation=%s", user.id, found.role, found.id)
     return response
 

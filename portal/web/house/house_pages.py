@@ -30,6 +30,7 @@ from portal.store.links import Link
 from portal.web.documents.document_list import patch_sheets
 from portal.web.frame import deps
 from portal.web.frame.access import WAY_IN, id_in_token, id_token_fits, token_hash
+from portal.web.frame.begin_session import start_link_session
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.forms import Check, Posted
@@ -141,7 +142,7 @@ def open_link(token: str, request: Request, sent: Sent, portal: Here, db: Db, no
     base = house_base(link.gig_id)
     questions = path_to("show_for_the_night" if stage else "next_question", base)
     response = RedirectResponse(questions if to_answer else base, HTTPStatus.SEE_OTHER)
-    deps.start_link_session(portal, db, response, link, now)
+    start_link_session(portal, db, response, link, now)
     log.info("link used link=%s", link.id)
     return response
 

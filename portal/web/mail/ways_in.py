@@ -17,8 +17,8 @@ from portal.store.emails import addresses, outbox
 from portal.store.emails.addresses import LOST
 from portal.store.emails.outbox import Email, Outbox
 from portal.web.frame.access import RESET_LINK_LASTS, id_in_token, id_token_fits, write_id_token
+from portal.web.frame.deps import ROLE_WORDS
 from portal.web.frame.links import path_to
-from portal.web.frame.roles import ROLE_WORDS
 from portal.web.mail.telling import INVITATION, NEW_PASSWORD, one_line
 
 UTC = "UTC"
