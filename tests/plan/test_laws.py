@@ -19,9 +19,9 @@ from hypothesis import strategies as st
 
 from portal.plan import QUESTIONS, NoPlan, Plan, reconcile
 from portal.plan.input.answer_kinds import AnswerKind, Choice, Count, Distance, Sockets, write_numbers
-from portal.plan.input.facts import Answer, Answers, Facts
+from portal.plan.input.facts import Answer, Answers, Facts, Lock
 from portal.plan.input.rig import Loom, MixerLink, Out, Rig, Source, Splitter, SplitterOutput
-from portal.plan.model import Line, Lock, Remedy, Statement
+from portal.plan.model import Line, Remedy, Statement
 from portal.plan.options.boxes import SECOND, free_sockets, second_box_inputs, working_inputs
 from portal.plan.options.capacities import with_inputs
 from portal.plan.options.gig_program import write_program
