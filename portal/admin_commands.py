@@ -16,7 +16,7 @@ from pathlib import Path
 
 from portal.places import DEPLOY
 from portal.settings import Server, Settings
-from portal.store import emails, worked_out
+from portal.store import worked_out
 from portal.store.accounts import sessions
 from portal.store.accounts.bands import user_by_email
 from portal.store.database import copying, sqlite_backup
@@ -26,6 +26,7 @@ from portal.store.database.scopes import EVERYTHING, gig
 from portal.store.database.server_forms import claim_server, look, mark_moved, migrate_server
 from portal.store.database.server_key import fault_of
 from portal.store.database.session import Store, migrate, moved_to, open_store, unknown_form
+from portal.store.emails import addresses
 from portal.store.record import erasing, form_keys
 from portal.store.record.verify import Verdict, verify
 
@@ -270,7 +271,7 @@ def tidy(store: Store, now: datetime) -> None:
         worked_out.forget_unused(db)
         sessions.forget_ended(db, now)
         form_keys.forget_old(db, now)
-        emails.forget_invited(db, now)
+        addresses.forget_invited(db, now)
     store.compact()
 
 

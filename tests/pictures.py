@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import re
-import shutil
 import subprocess
 import sys
 import tempfile
@@ -15,6 +14,8 @@ from pathlib import Path
 
 import pypdfium2
 from playwright.sync_api import BrowserContext, sync_playwright
+
+from tests.web.chromium import launch
 
 ROOT = Path(__file__).parent.parent
 FOLDER = ROOT / ".pictures"
@@ -89,12 +90,8 @@ def photograph(folder: Path) -> list[Path]:
     """Write the pictures into a folder that is there; returns them. Raises ``RuntimeError`` as ``running`` and where
     no browser is found.
     """
-    program = shutil.which("chromium")
-    if program is None:
-        raise RuntimeError("chromium is missing; make setup installs it or says how")
     with tempfile.TemporaryDirectory() as data, running(Path(data)) as demo, sync_playwright() as driver:
-        # Chromium refuses its own sandbox to root.
-        chromium = driver.chromium.launch(executable_path=program, chromium_sandbox=os.geteuid() != 0)
+        chromium = launch(driver)
         take(demo, chromium.new_context(viewport=DESK), chromium.new_context(viewport=PHONE), folder)
         chromium.close()
     return sorted(folder.glob("*.png"))

@@ -5,9 +5,8 @@ from dataclasses import dataclass
 
 from portal.advance.solver.process import Solvers
 from portal.advance.solver.wishes import Change, CompareWish, Texts
-from portal.plan.input.facts import Answers
+from portal.plan.input.facts import Answers, Lock
 from portal.plan.input.rig import Rig
-from portal.plan.model import Lock
 
 
 @dataclass(frozen=True)

@@ -391,16 +391,3 @@ class NoPlan:
     assumed: tuple[Assumed, ...]
     limit_reached: bool
     engine: str
-
-
-@dataclass(frozen=True)
-class Lock:
-    """An accepted proposal that a later plan keeps. ``resource``: send (own-line | leave-out) or desk-channel (a
-    number).
-    """
-
-    source: str
-    resource: str
-    value: str
-    proposed_by: str = ""
-    accepted_by: str = ""

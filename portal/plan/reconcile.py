@@ -11,9 +11,9 @@ from dataclasses import replace
 
 import portal.plan.rules as _rules  # noqa: F401 - importing enters every rule
 from portal.plan.explain import count_of, statement
-from portal.plan.input.facts import Answers, Facts, wished_route
+from portal.plan.input.facts import Answers, Facts, Lock, wished_route
 from portal.plan.input.rig import Rig
-from portal.plan.model import ENGINE, PA, Item, Level, Line, Lock, NoPlan, Plan, Remedy, Route, Statement
+from portal.plan.model import ENGINE, PA, Item, Level, Line, NoPlan, Plan, Remedy, Route, Statement
 from portal.plan.options.gig_program import write_program
 from portal.plan.options.routing_options import RoutingOptions
 from portal.plan.options.routing_policy import goes_of

@@ -5,7 +5,7 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint, Identity, Text
 from sqlmodel import Field, Session, col, func, select, update
 
-from portal.plan.model import Lock
+from portal.plan.input.facts import Lock
 from portal.store.database import scopes
 from portal.store.database.once import once
 from portal.store.database.rows import POSITION, Row, new_id

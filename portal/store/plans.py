@@ -10,9 +10,9 @@ from pydantic import TypeAdapter
 from sqlalchemy import CheckConstraint, Text, UniqueConstraint, bindparam
 from sqlmodel import Field, Session, col, func, select
 
-from portal.plan.input.facts import Answer
+from portal.plan.input.facts import Answer, Lock
 from portal.plan.input.line_up import AS_THE_RIG, LineUp
-from portal.plan.model import Lock, NoPlan, Plan
+from portal.plan.model import NoPlan, Plan
 from portal.plan.signed.serialization import Heading
 from portal.store import line_ups
 from portal.store.database import scopes

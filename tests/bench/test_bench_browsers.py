@@ -3,7 +3,6 @@ Figures, never gates, but that nobody is refused. ``BROWSERS_S`` says for how ma
 """
 
 import os
-import shutil
 import threading
 import time
 from collections.abc import Callable
@@ -16,6 +15,7 @@ import pytest
 from playwright.sync_api import Page, Response, sync_playwright
 
 from tests.bench.test_bench_beside import LARGE, SMALL, say, served
+from tests.web.chromium import launch
 from tests.web.test_many_at_once import Heard, Person
 
 pytestmark = pytest.mark.bench
@@ -81,11 +81,9 @@ class Part:
 def visit(address: str, part: Part, heard: Heard, ready: threading.Barrier, seconds: float) -> None:
     """One browser of its own, for a while from when all are open; a fault of its page is heard as an error."""
     name, person = part.name, part.person
-    program = shutil.which("chromium")
-    assert program
     cookie, _, value = person.cookie.partition("=")
     with sync_playwright() as driver:
-        browser = driver.chromium.launch(executable_path=program, chromium_sandbox=os.geteuid() != 0)
+        browser = launch(driver)
         context = browser.new_context(base_url=address)
         # Secure cookies are taken from https alone; to this machine they are sent without it too.
         context.add_cookies([{"name": cookie, "value": value, "url": address.replace("http:", "https:")}])

@@ -8,6 +8,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from random import Random
 
+import pytest
+
 from portal.plan.input.facts import Answer, Answers
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import (
@@ -30,6 +32,11 @@ FOCUSED = (
 )
 WELL_OFF = 0.3  # of the others have a splitter for all, and as many need no loom
 PROCESSED_TAP = ("high-pass",)
+
+every_third = pytest.mark.parametrize(
+    "part", [pytest.param(3, id="some"), pytest.param(1, id="all", marks=pytest.mark.soak)]
+)
+"""For a law that solves gigs anew: it looks at one of ``part`` gigs, in the soak at all."""
 
 
 @dataclass

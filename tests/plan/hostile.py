@@ -7,7 +7,7 @@ from dataclasses import Field, dataclass, fields, replace
 from random import Random
 
 from portal.plan.input.answer_kinds import Choice, Count, Distance, Sockets, Value
-from portal.plan.input.facts import Answer
+from portal.plan.input.facts import Answer, Lock
 from portal.plan.input.kinds import KINDS
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import (
@@ -27,7 +27,6 @@ from portal.plan.input.rig import (
     Splitter,
     SplitterOutput,
 )
-from portal.plan.model import Lock
 from tests.plan.gigs import gig, medium
 
 NOBODY = "nobody"

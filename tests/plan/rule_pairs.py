@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 
 from portal.plan import reconcile
-from portal.plan.input.facts import Answers
+from portal.plan.input.facts import Answers, Lock
 from portal.plan.input.rig import UNTOUCHED_TAP, Ears, Loom, Mix, Mixer, Out, Owner, Rig, Splitter, SplitterOutput
-from portal.plan.model import Lock, Plan
+from portal.plan.model import Plan
 from tests.plan.hand_cases import one, pair, said
 
 ISOLATED = SplitterOutput("b", "isolated")

@@ -7,8 +7,9 @@ from dataclasses import replace
 import pytest
 
 from portal.plan import Plan, reconcile
+from portal.plan.input.facts import Lock
 from portal.plan.input.rig import Loom, Rig, Splitter, SplitterOutput
-from portal.plan.model import Line, Lock
+from portal.plan.model import Line
 from portal.plan.result.lines import strip_name
 from tests.plan.hand_cases import band, one, pair, said
 

@@ -15,9 +15,10 @@ import pytest
 from portal.plan import RULES, NoPlan, Plan, reconcile
 from portal.plan.explain import ReasonWithoutFacts, reason, statement
 from portal.plan.input.answer_kinds import Choice
+from portal.plan.input.facts import Lock
 from portal.plan.input.questions import QUESTIONS, TOPICS
 from portal.plan.input.rig import Mix
-from portal.plan.model import Level, Lock, Reason
+from portal.plan.model import Level, Reason
 from portal.plan.options.program import Program
 from portal.plan.options.routing_policy import STEPS
 from portal.plan.registry import CHECKS, Finding, Rule, check, enter

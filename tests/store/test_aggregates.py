@@ -6,8 +6,8 @@ from threading import Thread
 import pytest
 
 from portal.plan.input.answer_kinds import NotAnAnswer
-from portal.plan.input.facts import Answer
-from portal.plan.model import Lock, NoPlan
+from portal.plan.input.facts import Answer, Lock
+from portal.plan.model import NoPlan
 from portal.store import answers, discussions, gigs, links, plans, rigs, signoffs
 from portal.store.accounts import bands, sessions
 from portal.store.database.session import Session, Store

@@ -3,7 +3,10 @@
 import ast
 import importlib
 import inspect
+import shutil
 from collections.abc import Iterator
+from contextlib import ExitStack
+from dataclasses import dataclass
 from pathlib import Path
 from unittest.mock import MagicMock
 
@@ -12,13 +15,15 @@ from sqlalchemy import event
 from sqlmodel import col, select
 
 import portal.store
+from portal.settings import Server
 from portal.store import answers, discussions, houses, links, plans
 from portal.store.accounts import bands, sessions
 from portal.store.database import scopes
 from portal.store.database.scopes import NoScope
-from portal.store.database.session import Store
+from portal.store.database.session import Store, open_store
 from portal.store.record import events
 from portal.store.record.events import Event
+from tests import postgresql
 from tests.builders import NOW, ABand, a_band, a_gig, a_link, a_plan
 
 STORE = Path(inspect.getfile(portal.store)).parent
@@ -86,11 +91,45 @@ def test_there_are_writers() -> None:
     assert {("portal.store.signoffs", "sign"), ("portal.store.record.erasing", "of_user")} < set(WRITERS)
 
 
+@dataclass(frozen=True)
+class LaidOut:
+    """A store in which something of each kind stands. All refusals share it, as none of them changes it."""
+
+    store: Store
+    known: dict[str, object]
+    stage_id: str
+
+
+@pytest.fixture(scope="module", params=["sqlite", "postgresql"])
+def laid_out(
+    request: pytest.FixtureRequest, empty_database: Path, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[LaidOut]:
+    """A store on each database in turn, laid out once."""
+    with ExitStack() as stack:
+        if request.param == "sqlite":
+            place: Path | Server = Path(shutil.copy(empty_database, tmp_path_factory.mktemp("laid_out")))
+        else:
+            postgresql.must_be_here()
+            place = postgresql.program(stack.enter_context(postgresql.empty_database()))
+        store = open_store(place)
+        stack.callback(store.close)
+        with store.writing() as db:
+            band = a_band(db)
+            gig = a_gig(db, band)
+            link, plan = a_link(db, gig, band), a_plan(db, gig)
+            proposal = discussions.propose(
+                db, gig_id=gig.id, source="kick", resource="desk-channel", value="9", party="house", now=NOW
+            )
+            stage = houses.add_stage(db, houses.make(db, "The Old Net Loft", "k", NOW).id, "Main", NOW)
+            known = {"link_id": link.id, "plan_id": plan.id, "proposal_id": proposal.id, "link": link, "plan": plan}
+        yield LaidOut(store, known, stage.id)
+
+
 @pytest.mark.parametrize(
     ("module", "name"), WRITERS, ids=[f"{m.removeprefix('portal.store.')}.{n}" for m, n in WRITERS]
 )
 def test_a_write_without_its_scope_fails(
-    store: Store, module: str, name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    laid_out: LaidOut, module: str, name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Each function that writes refuses a transaction that has not taken the scope it writes to, before it has changed
     anything or made a file. Another gig's, band's, house's or account's scope does not help.
@@ -99,23 +138,14 @@ def test_a_write_without_its_scope_fails(
     here = tmp_path / "empty"
     here.mkdir()
     monkeypatch.chdir(here)
-    with store.writing() as db:
-        band = a_band(db)
-        gig = a_gig(db, band)
-        link, plan = a_link(db, gig, band), a_plan(db, gig)
-        proposal = discussions.propose(
-            db, gig_id=gig.id, source="kick", resource="desk-channel", value="9", party="house", now=NOW
-        )
-        stage = houses.add_stage(db, houses.make(db, "The Old Net Loft", "k", NOW).id, "Main", NOW)
-        # What finds its scope by a row needs the row.
-        known = {"stage_id": stage.id} if "inquiries" in module else {}
-        known |= {"link_id": link.id, "plan_id": plan.id, "proposal_id": proposal.id, "link": link, "plan": plan}
+    # What finds its scope by a row needs the row.
+    known = laid_out.known | ({"stage_id": laid_out.stage_id} if "inquiries" in module else {})
     function = getattr(importlib.import_module(module), name)
     others = [of("another") for of in (scopes.account, scopes.address, scopes.band, scopes.gig, scopes.house)]
     for held in ([], others):
         if held and name == "make" and module.endswith(".houses"):
             continue  # a new house is nobody's yet: whoever writes at all may make one
-        with store.open(*held, to_write=True) as db, pytest.raises(NoScope):
+        with laid_out.store.open(*held, to_write=True) as db, pytest.raises(NoScope):
             function(db, **given(function, known))
         assert not db.new
         assert not db.dirty

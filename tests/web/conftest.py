@@ -1,6 +1,5 @@
 """A portal on a fresh data folder, and browsers that visit it."""
 
-import os
 import re
 import shutil
 import socket
@@ -31,6 +30,7 @@ from portal.web.frame import deps
 from portal.web.frame.access import USER_LONGEST, hash_password, new_token, token_hash
 from tests.builders import NOW, PASSWORD, ABand, a_band, a_gig, a_link, a_stored_rig
 from tests.planning import AtOnce, InThisProcess, look_now
+from tests.web.chromium import launch
 
 ORIGIN = "https://portal.test"
 
@@ -242,12 +242,9 @@ def sign_in(page: Page, band: ABand) -> None:
 @pytest.fixture(scope="session")
 def chromium() -> Iterator[Chromium]:
     """The system's browser, which talks to nobody but the portal."""
-    program = shutil.which("chromium")
-    assert program, "chromium is missing; `make setup` installs it or says how"
     quiet = ["--disable-background-networking", "--disable-component-update", "--disable-sync", "--no-first-run"]
     with sync_playwright() as driver:
-        # Chromium refuses its own sandbox to root.
-        opened = driver.chromium.launch(executable_path=program, args=quiet, chromium_sandbox=os.geteuid() != 0)
+        opened = launch(driver, quiet)
         yield opened
         opened.close()
 

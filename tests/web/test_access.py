@@ -17,7 +17,6 @@ from portal.settings import Settings
 from portal.store import (
     calendar_feeds,
     discussions,
-    emails,
     gigs,
     house_gigs,
     houses,
@@ -28,6 +27,7 @@ from portal.store import (
     signoffs,
 )
 from portal.store.accounts import bands, invitations, sessions
+from portal.store.emails import outbox
 from portal.store.links import Link
 from portal.web.frame import deps
 from portal.web.frame.access import USER_LONGEST, ViewToken, new_token, token_hash, write_id_token, write_view_token
@@ -112,7 +112,7 @@ class World:
             )
             self.paper_id = self._signed_paper(db, self.gig, self.ours)
             self.foreign_paper = self._signed_paper(db, self.foreign_gig, self.theirs)
-            told = emails.Email(who=f"user:{self.ours.user_id}", due=NOW, created=NOW)
+            told = outbox.Email(who=f"user:{self.ours.user_id}", due=NOW, created=NOW)
             db.add(told)
             db.flush()
             self.stop_token = stop_token(portal.key, told.id, self.ours.email)

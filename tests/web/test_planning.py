@@ -13,9 +13,8 @@ from portal.advance.planning import Ground, ground, stands, want
 from portal.advance.solver.process import Busy, Crashed, TooLong
 from portal.jobs.planning import PLANNING
 from portal.plan import reconcile
-from portal.plan.input.facts import Answer
+from portal.plan.input.facts import Answer, Lock
 from portal.plan.input.rig import Configuration
-from portal.plan.model import Lock
 from portal.store import discussions, gigs
 from portal.store import planning as rows
 from portal.store.database.scopes import EVERYTHING

@@ -28,7 +28,7 @@ from portal.store import (
 )
 from portal.store.accounts import invitations, sessions
 from portal.store.database.session import Session, Store
-from portal.store.emails import Email
+from portal.store.emails.outbox import Email
 from portal.store.gigs import Gig
 from portal.store.house_specs import ReadFact
 from portal.store.houses import Line

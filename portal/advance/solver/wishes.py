@@ -9,10 +9,10 @@ from pydantic import TypeAdapter
 
 from portal.compare.cell import Cell
 from portal.compare.solving import Range, solve_cell, solve_range
-from portal.plan.input.facts import Answer, Answers
+from portal.plan.input.facts import Answer, Answers, Lock
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
-from portal.plan.model import Lock, NoPlan, Plan
+from portal.plan.model import NoPlan, Plan
 from portal.plan.reconcile import outline, reconcile, scale_of_inputs
 from portal.plan.signed.difference import NEW, heaviest_first
 from portal.plan.signed.serialization import Heading, canonical, content_hash, to_json

@@ -4,10 +4,10 @@ from collections.abc import Sequence
 
 from portal.advance.time_format import say_exactly
 from portal.plan.result.unchecked_plan import named
-from portal.store import emails
 from portal.store.database.session import Session
-from portal.store.emails import Email
-from portal.store.unreached import Unreached
+from portal.store.emails import addresses, outbox
+from portal.store.emails.outbox import Email
+from portal.store.emails.unreached import Unreached
 
 UTC = "UTC"
 
@@ -26,13 +26,13 @@ def email_status(db: Session, key: bytes, who: str, address: str, zone: str = UT
     """How emails to somebody stand; empty where no address is known."""
     if not address:
         return ""
-    given = emails.address_of(db, who)
+    given = addresses.address_of(db, who)
     if given is not None and given.refused_at is not None:
         when = say_exactly(given.refused_at, zone)
         return f"The mail server refused this address: {when}. No email goes there. Enter another address."
-    if emails.stopped(db, emails.stop_digest(key, address)):
+    if addresses.stopped(db, addresses.stop_digest(key, address)):
         return STOPPED
-    newest = emails.newest_of(db, who)
+    newest = outbox.newest_of(db, who)
     return _of_email(newest, zone) if newest else "No email was sent yet."
 
 

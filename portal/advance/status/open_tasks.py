@@ -13,9 +13,10 @@ from portal.advance.time_format import say_moment
 from portal.documents.heading import who_mixes
 from portal.plan.explain import count_of
 from portal.plan.model import NoPlan, Plan
-from portal.store import discussions, inquiries, plans, progress, unreached
+from portal.store import discussions, inquiries, plans, progress
 from portal.store import links as stored_links
 from portal.store.database.session import Session
+from portal.store.emails import unreached
 from portal.store.plans import StoredPlan
 from portal.store.progress import Progress
 

@@ -35,6 +35,19 @@ Answers = Mapping[str, Answer]
 
 
 @dataclass(frozen=True)
+class Lock:
+    """An accepted proposal that a later plan keeps. ``resource``: send (own-line | leave-out) or desk-channel (a
+    number).
+    """
+
+    source: str
+    resource: str
+    value: str
+    proposed_by: str = ""
+    accepted_by: str = ""
+
+
+@dataclass(frozen=True)
 class Facts:
     """What the plan stands on. Every look-up gives the answered value or the assumed one, and can say which."""
 

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from portal.plan.input.facts import Facts
-from portal.plan.model import Lock
+from portal.plan.input.facts import Facts, Lock
 from portal.plan.options.bettered import bettered
 from portal.plan.options.capacities import resources
 from portal.plan.options.one_unit import ears_only, left_out, own_line, percussion_one, seconds, to_mono

@@ -7,7 +7,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, MutableMapping, Sequence
 
-from portal.plan.model import Line, Lock
+from portal.plan.input.facts import Lock
+from portal.plan.model import Line
 from portal.plan.options.boxes import pair_places
 from portal.plan.result.routing import Sent
 

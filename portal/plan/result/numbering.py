@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from portal.plan.input.facts import Facts
+from portal.plan.input.facts import Facts, Lock
 from portal.plan.input.kinds import Role
-from portal.plan.model import Lock, LoomWay, Spare
+from portal.plan.model import LoomWay, Spare
 from portal.plan.options.boxes import (
     FIRST,
     HIGHEST_SOCKET,

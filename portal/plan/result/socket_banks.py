@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from portal.plan.input.facts import Facts
-from portal.plan.model import Lock
+from portal.plan.input.facts import Facts, Lock
 from portal.plan.options.boxes import pair_places
 from portal.plan.result.routing import Sent, harmed_at_the_desk, phantom_of
 

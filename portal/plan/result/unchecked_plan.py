@@ -6,9 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from portal.plan.input.answer_kinds import write_numbers
-from portal.plan.input.facts import Facts
+from portal.plan.input.facts import Facts, Lock
 from portal.plan.input.rig import Source
-from portal.plan.model import PA, Line, Lock, Route
+from portal.plan.model import PA, Line, Route
 from portal.plan.own_mixer.mixed_tonight import MIXED_BY_THE_BAND
 from portal.plan.result.numbering import Numbered
 from portal.plan.result.routing import Routing, Sent

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from portal.plan.model import Fact, Level, Line, Lock, Route
+from portal.plan.input.facts import Lock
+from portal.plan.model import Fact, Level, Line, Route
 from portal.plan.registry import Finding, check
 from portal.plan.result.unchecked_plan import UncheckedPlan, named
 

@@ -12,10 +12,10 @@ from dataclasses import dataclass, replace
 
 from portal.plan.explain import count_of
 from portal.plan.input.answer_kinds import Choice, Value, write_numbers
-from portal.plan.input.facts import Answer, Answers, Facts
+from portal.plan.input.facts import Answer, Answers, Facts, Lock
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
-from portal.plan.model import Lock, NoPlan, Plan
+from portal.plan.model import NoPlan, Plan
 from portal.plan.options.boxes import DISTANCE
 from portal.plan.options.routing_policy import SMALL_ROOM_PEOPLE
 from portal.plan.reconcile import outline

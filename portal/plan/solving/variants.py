@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from portal.plan.input.facts import Answer, Answers, Facts
+from portal.plan.input.facts import Answer, Answers, Facts, Lock
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
-from portal.plan.model import Lock
 from portal.plan.options.gig_program import write_program
 from portal.plan.options.routing_options import RoutingOptions
 from portal.plan.solving.solve import Failure, Solution, Solved, solve_once

@@ -10,9 +10,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from portal.plan.explain import count_of
-from portal.plan.input.facts import Facts
+from portal.plan.input.facts import Facts, Lock
 from portal.plan.input.rig import Out, Rig, Splitter, SplitterOutput
-from portal.plan.model import Lock, Remedy
+from portal.plan.model import Remedy
 from portal.plan.options.boxes import usable_looms, working_inputs
 from portal.plan.options.capacities import with_inputs
 from portal.plan.options.gig_program import write_program

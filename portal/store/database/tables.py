@@ -6,7 +6,6 @@ from portal.store import (
     calendar_feeds,
     comparisons,
     discussions,
-    emails,
     gigs,
     house_gigs,
     house_specs,
@@ -26,30 +25,41 @@ from portal.store import (
 from portal.store.accounts import bands, invitations, sessions
 from portal.store.database import server_key
 from portal.store.database.rows import Row
+from portal.store.emails import addresses, outbox
 from portal.store.record import events, form_keys
 
 __all__ = ["METADATA"]
 
 # Importing a module enters its tables.
 _ = (
-    *(
-        answers,
-        bands,
-        calendar,
-        calendar_feeds,
-        comparisons,
-        emails,
-        events,
-        form_keys,
-        gigs,
-        house_gigs,
-        house_specs,
-        houses,
-        inquiries,
-        invitations,
-        line_checks,
-    ),
-    *(links, looks, paper_size, planning, plans, rigs, server_key, sessions, signoffs, stages, discussions, worked_out),
+    addresses,
+    answers,
+    bands,
+    calendar,
+    calendar_feeds,
+    comparisons,
+    discussions,
+    events,
+    form_keys,
+    gigs,
+    house_gigs,
+    house_specs,
+    houses,
+    inquiries,
+    invitations,
+    line_checks,
+    links,
+    looks,
+    outbox,
+    paper_size,
+    planning,
+    plans,
+    rigs,
+    server_key,
+    sessions,
+    signoffs,
+    stages,
+    worked_out,
 )
 
 METADATA = Row.metadata

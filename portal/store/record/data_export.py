@@ -14,12 +14,13 @@ from sqlmodel.sql.expression import SelectOfScalar
 from portal.plan.input.line_up import LineUp
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
-from portal.store import emails, house_specs
+from portal.store import house_specs
 from portal.store.accounts import bands, invitations
 from portal.store.accounts.sessions import WebSession
 from portal.store.answers import HouseSent, StoredAnswer
 from portal.store.comparisons import Comparison
 from portal.store.discussions import Comment, Proposal
+from portal.store.emails import addresses, outbox
 from portal.store.gigs import Gig
 from portal.store.line_checks import LineCheck, read_sources
 from portal.store.links import Link
@@ -208,8 +209,8 @@ def of_account(db: Session, user_id: str) -> OfAccount:
         account_since=user.created,
         bands=tuple((one.band_name, one.role) for one in bands.memberships(db, user_id)),
         signed_in_since=tuple(sessions),
-        emails_sent=tuple(emails.sent_to(db, f"user:{user_id}")),
-        invited=emails.invited_by(db, user_id),
+        emails_sent=tuple(outbox.sent_to(db, f"user:{user_id}")),
+        invited=addresses.invited_by(db, user_id),
         recovery_codes_left=invitations.codes_left(db, user_id),
         rigs=tuple(
             RigSaved(name, row.number, row.created, row.read() if row.document else None) for row, name in revisions
@@ -273,7 +274,7 @@ def _at_gig(db: Session, gig: Gig, links: tuple[Link, ...], whose: Whose) -> AtG
 
 def _link(db: Session, link: Link, whose: Whose) -> LinkOf:
     """A link with its email address: the house's own is not for the band."""
-    given = emails.address_of(db, f"link:{link.id}")
+    given = addresses.address_of(db, f"link:{link.id}")
     shown = given is not None and (bool(whose.link_id) or given.given_by == "band")
     return LinkOf(link.label, link.powers, link.expires, link.last_used, given.address if given and shown else "")
 

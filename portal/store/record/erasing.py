@@ -13,7 +13,7 @@ from sqlmodel.sql.expression import SelectOfScalar
 
 from portal.plan.input.line_up import nameless
 from portal.plan.input.questions import QUESTIONS
-from portal.store import comparisons, emails, house_gigs, house_specs, houses, inquiries, line_ups, looks, worked_out
+from portal.store import comparisons, house_gigs, house_specs, houses, inquiries, line_ups, looks, worked_out
 from portal.store.accounts.bands import Band, Member, User
 from portal.store.accounts.invitations import Invitation, RecoveryCode
 from portal.store.accounts.sessions import WebSession
@@ -23,7 +23,8 @@ from portal.store.calendar_feeds import CalendarFeed
 from portal.store.database import scopes
 from portal.store.database.once import once
 from portal.store.discussions import Comment, Proposal
-from portal.store.emails import LOST, EmailAddress
+from portal.store.emails import addresses, outbox
+from portal.store.emails.addresses import LOST, EmailAddress
 from portal.store.gigs import Gig
 from portal.store.house_specs import GigSpec
 from portal.store.houses import HouseStage
@@ -154,7 +155,7 @@ def of_stage(db: Session, stage: HouseStage, now: datetime, *, but: Collection[s
     inquiries.forget(db, stage_id=stage.id)
     houses.erase_stage(db, stage)
     if houses.by_id(db, stage.house_id) is None:
-        emails.erase_reader(db, f"house:{stage.house_id}")
+        outbox.erase_reader(db, f"house:{stage.house_id}")
     return touched
 
 
@@ -204,7 +205,7 @@ def of_user(db: Session, user_id: str, now: datetime) -> int:
         db.exec(rows)
     _invitations(db, or_(col(Invitation.user_id) == user_id, col(Invitation.created_by) == user_id))
     for who in (f"user:{user_id}", LOST + user_id):
-        emails.erase_reader(db, who)
+        outbox.erase_reader(db, who)
     looks.forget(db, who=f"user:{user_id}")
     db.exec(delete(Member).where(col(Member.user_id) == user_id))
     db.exec(update(User).where(col(User.id) == user_id).values(name=NAME, email=f"erased {user_id}", password_hash=""))
@@ -254,7 +255,7 @@ def _band(db: Session, band_id: str, now: datetime, actor: str) -> None:
         .where(col(Gig.band_id) == band_id)
         .values(name=WORDS, place=WORDS, place_key="", configuration="", line_up="")
     )
-    emails.erase_band(db, band_id, [gig.id for gig in gigs])
+    outbox.erase_band(db, band_id, [gig.id for gig in gigs])
     looks.forget(db, gig_ids=[gig.id for gig in gigs])
     comparisons.erase_of_band(db, band_id)
     rigs = select(BandRig.id).where(col(BandRig.band_id) == band_id)
@@ -269,7 +270,7 @@ def _band(db: Session, band_id: str, now: datetime, actor: str) -> None:
 def _invitations(db: Session, which: ColumnElement[bool]) -> None:
     """Erase invitations, and where they were sent."""
     for invitation_id in db.exec(select(Invitation.id).where(which)).all():
-        emails.erase_reader(db, emails.of_invitation(invitation_id))
+        outbox.erase_reader(db, addresses.of_invitation(invitation_id))
     db.exec(delete(Invitation).where(which))
 
 
@@ -309,7 +310,7 @@ def _erase(  # noqa: PLR0913 - whose, of which gig, who asked and why
     if not whose.user_id:
         others += house_specs.erase(db, here, whose.link_id)
         mine = col(Link.id) == whose.link_id if whose.link_id else col(Link.gig_id) == here
-        others += emails.erase_gig(db, here, db.exec(select(Link.id).where(mine)).all())
+        others += outbox.erase_gig(db, here, db.exec(select(Link.id).where(mine)).all())
         others += db.exec(update(Link).where(mine, col(Link.label) != NAME).values(label=NAME)).rowcount
     called = 0
     if not whose.link_id and whose.party != "house":

@@ -18,10 +18,10 @@ from sqlalchemy import CheckConstraint, Executable, Text
 from sqlalchemy.event import listens_for
 from sqlmodel import Field, Session, col, select, true
 
-from portal.store import emails
 from portal.store.database import scopes
 from portal.store.database.once import once
 from portal.store.database.rows import POSITION, Row
+from portal.store.emails import outbox
 
 _DETAIL = TypeAdapter(dict[str, str])
 _CHANGES = TypeAdapter(tuple[tuple[str, str, str], ...])
@@ -146,7 +146,7 @@ def _write(db: Session) -> None:
         if words:
             words.position = event.position
             db.add(words)
-        emails.note_event(db, event.kind, event.gig_id, event.position, event.created)
+        outbox.note_event(db, event.kind, event.gig_id, event.position, event.created)
     db.flush()
 
 

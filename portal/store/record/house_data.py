@@ -7,7 +7,8 @@ from pydantic import TypeAdapter
 from sqlmodel import Session
 
 from portal.plan.input.answer_kinds import Value
-from portal.store import emails, house_gigs, houses
+from portal.store import house_gigs, houses
+from portal.store.emails import addresses
 from portal.store.houses import House
 
 
@@ -51,7 +52,7 @@ def of(db: Session, house: House) -> HouseData:
     return HouseData(
         name=house.name,
         since=house.created,
-        email=emails.given_address(db, f"house:{house.id}"),
+        email=addresses.given_address(db, f"house:{house.id}"),
         stages=tuple(
             StageData(
                 name=stage.name,

@@ -9,12 +9,13 @@ from fastapi import Depends, Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from portal.store import emails
 from portal.store.accounts import bands, invitations, sessions
 from portal.store.database import scopes
+from portal.store.emails import addresses
 from portal.web.accounts.guess_limits import hashed, may_sign_in, prove_session
 from portal.web.frame import cookies, deps
 from portal.web.frame.access import password_fault, token_hash
+from portal.web.frame.begin_session import start_user_session
 from portal.web.frame.deps import Db, Here, MaybeUser, Now, Sent, SignedIn, need_proof
 from portal.web.frame.errors import Unwell
 from portal.web.frame.forms import Check, begin
@@ -114,7 +115,7 @@ def sign_up(
     # Whoever sends this twice and lost the first answer has no cookie yet; the sign-in page leads both on.
     once.done(path_to("show_sign_in"))
     response = RedirectResponse(path_to("home"), HTTPStatus.SEE_OTHER)
-    deps.start_user_session(portal, db, response, user.id, now)
+    start_user_session(portal, db, response, user.id, now)
     log.info("signed-up user=%s", user.id)
     return response
 
@@ -156,7 +157,7 @@ def sign_in(
         return render(request, SignIn(title="Sign in", form=check.draft(), then=then), status=422)
     _end_here(request, portal, db)
     response = RedirectResponse(then, HTTPStatus.SEE_OTHER)
-    deps.start_user_session(portal, db, response, user_id, now)
+    start_user_session(portal, db, response, user_id, now)
     log.info("signed-in user=%s", user_id)
     return response
 
@@ -203,7 +204,7 @@ def _account(
         password_form=password_form or Draft(),
         saved=_SAVED.get(saved, ""),
         codes_left=invitations.codes_left(db, user.user_id),
-        emails=emails.on(db),
+        emails=addresses.on(db),
     )
 
 
@@ -236,7 +237,7 @@ def change_email(request: Request, sent: Sent, user: SignedIn, portal: Here, now
         scopes.take(db, scopes.address(email), scopes.reader(user.actor))
         once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
         if bands.set_email(db, user.user_id, email):
-            emails.forget_address(db, user.actor)
+            addresses.forget_address(db, user.actor)
             log.info("email changed user=%s", user.user_id)
             return once.done(path_to("show_account", saved="email"))
         check.fault("new_email", "There is an account with this address. Use another one.")

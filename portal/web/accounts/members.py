@@ -13,22 +13,22 @@ from fastapi.responses import RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
 from portal.advance.status.email_status import email_status
-from portal.store import emails
 from portal.store.accounts import bands, invitations, sessions
 from portal.store.accounts.invitations import Invitation
 from portal.store.database import scopes
 from portal.store.database.session import Session
+from portal.store.emails import addresses
 from portal.web.accounts.guess_limits import hashed, may_sign_in
 from portal.web.accounts.recovery import end_way_in, live_invitation
 from portal.web.frame import deps
 from portal.web.frame.access import INVITATION_LASTS, RESET_LINK_LASTS, new_token, password_fault, token_hash
-from portal.web.frame.deps import BandUser, Db, Here, Now, Owner, Sent, SignedIn, need_proof
+from portal.web.frame.begin_session import start_user_session
+from portal.web.frame.deps import ROLE_WORDS, ROLES, BandUser, Db, Here, Now, Owner, Sent, SignedIn, need_proof
 from portal.web.frame.errors import NotThere, PortalError, Unwell
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, mail, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import take_place
-from portal.web.frame.roles import ROLE_WORDS, ROLES
 from portal.web.mail.ways_in import send_invitation
 
 router = Screens()
@@ -121,7 +121,7 @@ def invite(request: Request, sent: Sent, user: Owner, portal: Here, now: Now, db
     need_proof(request, user, now)
     check = Check(sent)
     role = check.choice("role", tuple(value for value, _ in ROLES), "Choose what the new member may do.")
-    to = check.email_or_none("email") if emails.on(db) else ""
+    to = check.email_or_none("email") if addresses.on(db) else ""
     if not check.well:
         return render(request, _page(db, portal, user, now, check.draft()), status=422)
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
@@ -300,7 +300,7 @@ def join(
     end_way_in(db, found, now)
     bands.add_member(db, found.band_id, user.id, found.role, now)
     response = RedirectResponse(path_to("home"), HTTPStatus.SEE_OTHER)
-    deps.start_user_session(portal, db, response, user.id, now)
+    start_user_session(portal, db, response, user.id, now)
     log.info("joined user=%s role=%s invitation=%s", user.id, found.role, found.id)
     return response
 
@@ -367,7 +367,7 @@ def _page(
             remove=path_to("remove_member", user_id=one.user_id) if changes else "",
             reset_link=path_to("make_reset_link", user_id=one.user_id) if changes else "",
             hand_over=path_to("hand_over_band", user_id=one.user_id) if changes else "",
-            refused=emails.refused(db, f"user:{one.user_id}"),
+            refused=addresses.refused(db, f"user:{one.user_id}"),
         )
 
     everybody = bands.members(db, user.band_id)
@@ -376,12 +376,12 @@ def _page(
 
     def handed_out(one: Invitation) -> Pending:
         words = f"A new password for {names.get(one.user_id, 'somebody')}" if one.user_id else ""
-        sent_to = emails.given_address(db, who := emails.of_invitation(one.id))
+        sent_to = addresses.given_address(db, who := addresses.of_invitation(one.id))
         return Pending(
             words or f"A new member. {ROLE_WORDS[one.role]}",
             path_to("end_invitation", invitation_id=one.id),
             sent_to,
-            _REFUSED if emails.refused(db, who) else email_status(db, portal.key, who, sent_to),
+            _REFUSED if addresses.refused(db, who) else email_status(db, portal.key, who, sent_to),
         )
 
     return Members(
@@ -391,6 +391,6 @@ def _page(
         pending=tuple(map(handed_out, pending)),
         roles=ROLES,
         may_change=mine,
-        emails=emails.on(db),
+        emails=addresses.on(db),
         done=_DONE.get(done, ""),
     )

@@ -13,14 +13,15 @@ from fastapi import Depends, Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from portal.store import emails
 from portal.store.accounts import bands, invitations, sessions
 from portal.store.accounts.invitations import Invitation
 from portal.store.database import scopes
 from portal.store.database.session import Session
+from portal.store.emails import addresses
 from portal.web.accounts.guess_limits import hashed, prove_session
 from portal.web.frame import deps
 from portal.web.frame.access import RECOVERY_CODES, new_recovery_code, password_fault, recovery_hash, token_hash
+from portal.web.frame.begin_session import start_user_session
 from portal.web.frame.deps import Db, Here, Now, Sent, SignedIn, need_proof
 from portal.web.frame.errors import NotThere, PortalError, Unwell
 from portal.web.frame.forms import Check, Posted, begin
@@ -220,7 +221,7 @@ def _set(portal: deps.Portal, db: Session, user_id: str, password_hash: str, now
     bands.set_password(db, user_id, password_hash)
     sessions.end_of_user(db, user_id)
     response = RedirectResponse(path_to("home"), HTTPStatus.SEE_OTHER)
-    deps.start_user_session(portal, db, response, user_id, now)
+    start_user_session(portal, db, response, user_id, now)
     log.info("password set by=%s user=%s", how, user_id)
     return response
 
@@ -245,9 +246,9 @@ def live_invitation(
 
 def end_way_in(db: Session, found: Invitation, now: datetime) -> None:
     """End an invitation (already allowed), and forget where it was sent."""
-    scopes.take(db, scopes.reader(who := emails.of_invitation(found.id)))
+    scopes.take(db, scopes.reader(who := addresses.of_invitation(found.id)))
     invitations.end(db, found.band_id, found.id, now)
-    emails.forget_address(db, who)
+    addresses.forget_address(db, who)
 
 
 def _of_link(

@@ -9,8 +9,8 @@ from datetime import datetime
 from portal.advance.comparing import Ifs
 from portal.advance.planning import ground
 from portal.advance.time_format import say_moment
+from portal.plan.input.facts import Lock
 from portal.plan.input.rig import Rig, Source
-from portal.plan.model import Lock
 from portal.plan.result.unchecked_plan import named
 from portal.store import discussions
 from portal.store.database.session import Session

@@ -19,8 +19,9 @@ from portal.store.accounts import sessions
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.plans import StoredPlan
-from portal.web.frame import cookies, deps
+from portal.web.frame import cookies
 from portal.web.frame.access import LINK_IDLE, ViewToken, read_view_token, token_hash, write_view_token
+from portal.web.frame.begin_session import start_link_session
 from portal.web.frame.deps import Db, Here, Now, Portal
 from portal.web.frame.errors import PortalError
 from portal.web.frame.links import Screens, house_base, path_to
@@ -111,5 +112,5 @@ def enter_by_code(view_token: str, request: Request, db: Db, portal: Here, now: 
     here = sessions.find(db, token_hash(cookie), "link", now=now, idle=LINK_IDLE) if cookie else None
     entered = link_store.by_id(db, here.link_id) if here is not None and here.link_id else None
     if entered is None or not entered.live(now) or entered.gig_id != link.gig_id:
-        deps.start_link_session(portal, db, response, link, now, view_until=token.expires)
+        start_link_session(portal, db, response, link, now, view_until=token.expires)
     return response

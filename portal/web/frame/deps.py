@@ -11,7 +11,6 @@ from typing import Annotated
 from urllib.parse import urlsplit
 
 from fastapi import Depends, Path, Request
-from fastapi.responses import Response
 from starlette.concurrency import run_in_threadpool
 
 from portal.advance.gig_access import GigAccess
@@ -29,17 +28,13 @@ from portal.store.database.scopes import Scope
 from portal.store.database.session import CannotWrite, Session, Store, woken
 from portal.web.frame import metrics
 from portal.web.frame.access import (
-    BROWSER_KNOWN,
     LAST_SEEN_STEP,
     LINK_IDLE,
     PROOF_LASTS,
     USER_IDLE,
-    USER_LONGEST,
-    new_browser_mark,
-    new_token,
     token_hash,
 )
-from portal.web.frame.cookies import browser_cookie, cookie_name, set_cookie
+from portal.web.frame.cookies import cookie_name
 from portal.web.frame.errors import NotThere, PortalError, ProveFirst, SignInFirst
 from portal.web.frame.forms import Posted, posted
 from portal.web.frame.links import band_base, house_base, path_to
@@ -214,36 +209,6 @@ class BandUser:
         return f"user:{self.user_id}"
 
 
-def start_user_session(portal: Portal, db: Session, response: Response, user_id: str, now: datetime) -> None:
-    """Sign somebody in: always under a new token. The browser is known from now on."""
-    scopes.take(db, scopes.account(user_id))
-    token = new_token()
-    sessions.start_for_user(db, token_hash(token), user_id, now=now, expires=now + USER_LONGEST)
-    set_cookie(portal.settings, response, cookie_name(portal.settings), token, lasts=USER_LONGEST)
-    mark = new_browser_mark(portal.key, user_id)
-    set_cookie(portal.settings, response, browser_cookie(portal.settings), mark, lasts=BROWSER_KNOWN)
-
-
-def start_link_session(
-    portal: Portal,
-    db: Session,
-    response: Response,
-    link: links.Link,
-    now: datetime,
-    *,
-    view_until: datetime | None = None,
-) -> None:
-    """Let the holder of a live link in, for as long as the link lasts; by a code on paper only to view, and only until
-    its own end.
-    """
-    scopes.take(db, scopes.gig(link.gig_id))
-    token = new_token()
-    expires = min(link.expires, view_until or link.expires)
-    sessions.start_for_link(db, token_hash(token), link.id, only_view=view_until is not None, now=now, expires=expires)
-    links.used(db, link, now, by_sheet=view_until is not None)
-    set_cookie(portal.settings, response, cookie_name(portal.settings, link.gig_id), token, lasts=expires - now)
-
-
 def _session(
     request: Request, db: Session, portal: Portal, now: datetime, *, gig_id: str = ""
 ) -> sessions.WebSession | None:
@@ -326,6 +291,10 @@ change the gig, hand out links, sign, have what the house gave.
 BY_SHEET = "somebody with the sheet"
 """What whoever came by the code on a document is called: nobody knows who holds it."""
 
+ROLE_WORDS = {"owner": "Owner: everything", "editor": "Editor: changes rigs and gigs", "member": "Member: reads"}
+ROLES = tuple((role, ROLE_WORDS[role]) for role in ("member", "editor"))
+"""The roles that can be given, and what people read of them."""
+
 _REFUSED = {
     "band": (
         "You cannot do that",
@@ -372,12 +341,10 @@ def the_gig(gig_id: str, request: Request, db: Db, portal: Here, now: Now) -> Al
     if request.url.path.startswith("/house/"):
         return _house_gig(gig_id, request, db, portal, now)
     user = signed_in(maybe_user(request, db, portal, now))
-    gig = gigs.get(db, user.band_id, gig_id)
-    if gig is None:
+    found = _band_gig(gig_id, db, user)
+    if found is None:
         raise NotThere
-    return AllowedGig(
-        gig, "band", BAND_POWERS[user.role], band_base(gig.id), user.actor, user_id=user.user_id, name=user.name
-    )
+    return found
 
 
 def may_see(gig_id: str, request: Request, db: Session, portal: Portal, now: datetime) -> AllowedGig | None:
@@ -385,15 +352,20 @@ def may_see(gig_id: str, request: Request, db: Session, portal: Portal, now: dat
     for everybody else.
     """
     user = maybe_user(request, db, portal, now)
-    gig = gigs.get(db, user.band_id, gig_id) if user else None
-    if user is not None and gig is not None:
-        return AllowedGig(
-            gig, "band", BAND_POWERS[user.role], band_base(gig.id), user.actor, user_id=user.user_id, name=user.name
-        )
+    if user is not None and (found := _band_gig(gig_id, db, user)):
+        return found
     try:
         return _house_gig(gig_id, request, db, portal, now)
     except NotThere:
         return None
+
+
+def _band_gig(gig_id: str, db: Session, user: BandUser) -> AllowedGig | None:
+    gig = gigs.get(db, user.band_id, gig_id)
+    if gig is None:
+        return None
+    powers = BAND_POWERS[user.role]
+    return AllowedGig(gig, "band", powers, band_base(gig.id), user.actor, user_id=user.user_id, name=user.name)
 
 
 def _house_gig(gig_id: str, request: Request, db: Session, portal: Portal, now: datetime) -> AllowedGig:

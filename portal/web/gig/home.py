@@ -14,10 +14,11 @@ from fastapi.responses import Response
 from portal.advance.status.email_status import no_email_reaches
 from portal.advance.status.gig_status import PAST, GigState, Standing, standings
 from portal.advance.time_format import TIME_WORDS, say_date, say_minutes
-from portal.store import emails, gigs, line_checks, looks, rigs, unreached
+from portal.store import gigs, line_checks, looks, rigs
 from portal.store.database.session import Session
+from portal.store.emails import addresses, unreached
+from portal.store.emails.unreached import Unreached
 from portal.store.gigs import Gig
-from portal.store.unreached import Unreached
 from portal.web.frame.deps import BAND_POWERS, BandUser, Db, MaybeUser, Now
 from portal.web.frame.links import Screens, band_base, path_to
 from portal.web.frame.live import home_live
@@ -153,7 +154,7 @@ def home(
             earlier=page.earlier,
             weeks=weeks(now.date(), ((line.days, line.turn) for line in coming)) if first else None,
             has_rig=bool(numbers),
-            not_reached=emails.refused(db, user.actor),
+            not_reached=addresses.refused(db, user.actor),
             live=home_live(db, forwards) if first else "",
         ),
     )

@@ -14,11 +14,11 @@ from fastapi.responses import Response
 from markupsafe import Markup
 
 from portal.advance.time_format import moment_of, say_date, say_moment
-from portal.store import emails
 from portal.store import links as stored_links
 from portal.store.accounts import sessions
 from portal.store.database import scopes
 from portal.store.database.session import Session, wake
+from portal.store.emails import addresses, outbox
 from portal.store.gigs import Gig
 from portal.store.links import Link
 from portal.web.frame.access import new_token, token_hash
@@ -136,7 +136,7 @@ def make_link(request: Request, sent: Sent, gig: TheGig, user: SignedIn, portal:
     until = check.date("until", "Enter the last day on which the link works.")
     if until is not None and not _local_day(now, gig.gig.time_zone) <= until <= gig.gig.on + LONGEST:
         check.fault("until", f"Enter a day from today to {say_date(gig.gig.on + LONGEST)}.")
-    letter = _letter(check) if emails.on(db) else Letter()
+    letter = _letter(check) if addresses.on(db) else Letter()
     if not check.well or until is None:
         return render(request, _page(db, gig.gig, now, check.draft()), status=422)
     if "sign" in powers:
@@ -199,8 +199,8 @@ def _send(db: Session, link: Link, letter: Letter, now: datetime) -> None:
     """Have a link sent by email."""
     who = f"link:{link.id}"
     scopes.take(db, scopes.reader(who))
-    emails.give_address(db, who, letter.to, "band", now)
-    emails.note(db, kind="link", gig_id=link.gig_id, once=who, who=who, about=link.id, words=letter.words, now=now)
+    addresses.give_address(db, who, letter.to, "band", now)
+    outbox.note(db, kind="link", gig_id=link.gig_id, once=who, who=who, about=link.id, words=letter.words, now=now)
     wake(db, "emails", link.id)
 
 
@@ -266,7 +266,7 @@ def _page(db: Session, gig: Gig, now: datetime, draft: Draft, *, revoked: bool =
             end=f"revoked {say_moment(link.revoked_at, gig.time_zone)}" if link.revoked_at else "expired",
             revoke=path_to("revoke_link", band_base(gig.id), link_id=link.id) if live else "",
             replace=path_to("replace_link", band_base(gig.id), link_id=link.id) if live else "",
-            refused=emails.refused(db, f"link:{link.id}"),
+            refused=addresses.refused(db, f"link:{link.id}"),
         )
 
     return Links(
@@ -278,5 +278,5 @@ def _page(db: Session, gig: Gig, now: datetime, draft: Draft, *, revoked: bool =
         dead=tuple(line(link) for link in found if not link.live(now)),
         powers=POWER_WORDS,
         revoked=revoked,
-        emails=emails.on(db),
+        emails=addresses.on(db),
     )

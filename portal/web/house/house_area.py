@@ -12,15 +12,17 @@ from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.status.gig_status import PAST, Standing, standings
 from portal.advance.time_format import say_date, say_moment
-from portal.store import emails, house_gigs, houses, inquiries, looks
+from portal.store import house_gigs, houses, inquiries, looks
 from portal.store.accounts import sessions
 from portal.store.database import scopes
 from portal.store.database.session import Session
+from portal.store.emails import addresses
 from portal.store.house_gigs import TiedGig
 from portal.store.record import house_data
 from portal.web.documents.downloads import a_file, safe_name
-from portal.web.frame import cookies, deps
+from portal.web.frame import cookies
 from portal.web.frame.access import new_token, token_hash
+from portal.web.frame.begin_session import start_link_session
 from portal.web.frame.deps import Db, Here, Now, Portal, Sent
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.forms import begin
@@ -186,8 +188,8 @@ def show_house(
         first_page=tied.first_page,
         later=tied.later,
         earlier=tied.earlier,
-        emails=emails.on(db),
-        not_reached=emails.refused(db, house.actor),
+        emails=addresses.on(db),
+        not_reached=addresses.refused(db, house.actor),
         full=tuple(
             (stage.name, path_to("show_inquiry_link", house_id=house.house.id, stage_id=stage.id))
             for stage in stages
@@ -208,7 +210,7 @@ def open_tied_gig(gig_id: str, house: TheHouse, portal: Here, db: Db, now: Now) 
     if not tied.link.live(now):
         raise PortalError(404, "The band's link has ended", "Ask the band for a new link, and open it on this device.")
     response = RedirectResponse(house_base(gig_id), 303)
-    deps.start_link_session(portal, db, response, tied.link, now)
+    start_link_session(portal, db, response, tied.link, now)
     log.info("link used link=%s by=%s", tied.link.id, house.actor)
     return response
 

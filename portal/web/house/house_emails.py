@@ -8,9 +8,9 @@ from fastapi import Request
 from fastapi.responses import Response
 
 from portal.advance.status.email_status import email_status
-from portal.store import emails
 from portal.store.database import scopes
 from portal.store.database.session import Session
+from portal.store.emails import addresses
 from portal.web.frame.deps import Db, Here, Now, Portal, Sent
 from portal.web.frame.errors import NotThere
 from portal.web.frame.forms import Check, begin
@@ -36,7 +36,7 @@ class HouseEmails(FormPage):
 @router.get("/houses/{house_id}/emails")
 def show_house_emails(request: Request, house: TheHouse, portal: Here, db: Db) -> Response:
     """The address that the house gave."""
-    return render(request, _page(db, portal, house, Draft.of({"email": emails.given_address(db, house.actor)})))
+    return render(request, _page(db, portal, house, Draft.of({"email": addresses.given_address(db, house.actor)})))
 
 
 @router.post("/houses/{house_id}/emails")
@@ -49,18 +49,18 @@ def save_house_emails(request: Request, sent: Sent, house: TheHouse, portal: Her
     once = begin(request, db, sent, actor=house.actor, key=portal.key, now=now)
     take_place((portal.email_limiter, house.actor))
     scopes.take(db, scopes.reader(house.actor))
-    emails.give_address(db, house.actor, address, "house", now)
+    addresses.give_address(db, house.actor, address, "house", now)
     log.info("email addresses kept house=%s", house.house.id)
     return once.done(path_to("show_house_emails", house_id=house.house.id))
 
 
 def _page(db: Session, portal: Portal, house: AllowedHouse, form: Draft) -> HouseEmails:
-    if not emails.on(db):
+    if not addresses.on(db):
         raise NotThere
     return HouseEmails(
         title="Emails to the house",
         form=form,
         house_id=house.house.id,
         house=house.house.name,
-        status=email_status(db, portal.key, house.actor, emails.given_address(db, house.actor)),
+        status=email_status(db, portal.key, house.actor, addresses.given_address(db, house.actor)),
     )

@@ -20,15 +20,17 @@ from portal.advance.time_format import say_date
 from portal.advance.times_told import times_told
 from portal.advance.what_comes import Coming, what_comes
 from portal.plan.input.questions import TOPICS, questions_of
-from portal.store import answers, emails, gigs, house_gigs
+from portal.store import answers, gigs, house_gigs
 from portal.store import links as stored_links
 from portal.store.accounts import bands
 from portal.store.database.session import Session
+from portal.store.emails import addresses
 from portal.store.gigs import Gig
 from portal.store.links import Link
 from portal.web.documents.document_list import patch_sheets
 from portal.web.frame import deps
 from portal.web.frame.access import WAY_IN, id_in_token, id_token_fits, token_hash
+from portal.web.frame.begin_session import start_link_session
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.forms import Check, Posted
@@ -140,7 +142,7 @@ def open_link(token: str, request: Request, sent: Sent, portal: Here, db: Db, no
     base = house_base(link.gig_id)
     questions = path_to("show_for_the_night" if stage else "next_question", base)
     response = RedirectResponse(questions if to_answer else base, HTTPStatus.SEE_OTHER)
-    deps.start_link_session(portal, db, response, link, now)
+    start_link_session(portal, db, response, link, now)
     log.info("link used link=%s", link.id)
     return response
 
@@ -258,6 +260,6 @@ def _page(request: Request, portal: deps.Portal, db: Session, gig: AllowedGig, n
         may_take="given" in gig.powers,
         answer_as=bool(known) and "answer" in gig.powers,
         houses=tuple((house.name, path_to("show_house", house_id=house.id)) for house in known),
-        emails=emails.on(db) and "given" in gig.powers,
+        emails=addresses.on(db) and "given" in gig.powers,
         changed=changed_since_look(request, db, gig),
     )

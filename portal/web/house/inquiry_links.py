@@ -20,8 +20,8 @@ from portal.store.database.session import Session
 from portal.store.gigs import GigWords
 from portal.store.houses import House, HouseStage
 from portal.store.inquiries import AskedGig, Inquiry
-from portal.web.frame import deps
 from portal.web.frame.access import id_in_token, id_token_fits, new_token, token_hash, write_id_token
+from portal.web.frame.begin_session import start_link_session
 from portal.web.frame.deps import BAND_POWERS, BandUser, Db, Here, MaybeUser, Now, Portal, Sent, SignedIn
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.forms import Check, begin
@@ -170,7 +170,7 @@ def settle_inquiry(
     response = once.done(path_to("show_for_the_night", house_base(asked.gig.id)))
     link = links.by_id(db, asked.inquiry.link_id)
     if link is not None and link.live(now):
-        deps.start_link_session(portal, db, response, link, now)
+        start_link_session(portal, db, response, link, now)
     return response
 
 

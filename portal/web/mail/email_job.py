@@ -11,10 +11,11 @@ from functools import partial
 from starlette.concurrency import run_in_threadpool
 
 from portal.jobs.loop import Job
-from portal.store import emails, gigs, progress
+from portal.store import gigs, progress
 from portal.store.database import scopes
 from portal.store.database.session import Session
-from portal.store.emails import Email, Outbox
+from portal.store.emails import addresses, outbox
+from portal.store.emails.outbox import Email, Outbox
 from portal.store.gigs import Gig
 from portal.store.record import events
 from portal.web.frame.deps import Portal
@@ -52,10 +53,10 @@ GATHER = "gather"
 
 def due(db: Session, now: datetime) -> Sequence[str]:
     """The emails that may be sent now, after what has to be gathered."""
-    if not emails.on(db):
+    if not addresses.on(db):
         return ()
-    gathering = emails.ripe(db, now - GATHERED, at_once=ALONE)
-    return (*([GATHER] if gathering else ()), *emails.due(db, now))
+    gathering = outbox.ripe(db, now - GATHERED, at_once=ALONE)
+    return (*([GATHER] if gathering else ()), *outbox.due(db, now))
 
 
 async def send(portal: Portal, one: str) -> float:
@@ -74,25 +75,25 @@ async def send(portal: Portal, one: str) -> float:
 
 def _compose(portal: Portal, email_id: str) -> EmailMessage | None:
     with portal.store.reading() as db:
-        row = emails.get(db, email_id)
+        row = outbox.get(db, email_id)
         return compose(db, portal, row, portal.clock()) if row else None
 
 
 def _note(portal: Portal, email_id: str, outcome: Outcome | None, to: str, db: Session) -> None:
     """What came of one try: sent, never to be sent, or when it is tried again. ``to``: the address that was tried."""
     now = portal.clock()
-    row = emails.get(db, email_id)
+    row = outbox.get(db, email_id)
     if row is None:
         return
     state, again = _state(row, outcome, now)
-    emails.tried(db, row.id, state=state, why=outcome or "", due=again, now=now)
+    outbox.tried(db, row.id, state=state, why=outcome or "", due=again, now=now)
     if outcome is Outcome.REFUSED:
         _refuse(db, portal, row, to, now)
     if state != "queued":
         # Whoever has another address by now was told nothing by this email.
         to = to or address_of(db, portal.key, row.who)
-        addresses = [(one, address_of(db, portal.key, one.who)) for one in emails.content(db, row.id)]
-        emails.put_back(db, [one for one, address in addresses if address and address.lower() != to.lower()])
+        addresses = [(one, address_of(db, portal.key, one.who)) for one in outbox.content(db, row.id)]
+        outbox.put_back(db, [one for one, address in addresses if address and address.lower() != to.lower()])
     log.info("email %s id=%s tries=%d why=%s", state, email_id, row.tries + 1, outcome or "untrue")
 
 
@@ -108,28 +109,28 @@ def _state(row: Email, outcome: Outcome | None, now: datetime) -> tuple[str, dat
 
 def _refuse(db: Session, portal: Portal, row: Email, to: str, now: datetime) -> None:
     """Send nothing more to an address that the server refused, whoever of the email's readers still has it."""
-    for who in dict.fromkeys([row.who, *(one.who for one in emails.content(db, row.id))]):
+    for who in dict.fromkeys([row.who, *(one.who for one in outbox.content(db, row.id))]):
         if (address := address_of(db, portal.key, who)) and address.lower() == to.lower():
             scopes.take(db, scopes.reader(who))
-            emails.refuse(db, who, address, given_by(db, who), now)
+            addresses.refuse(db, who, address, given_by(db, who), now)
     logging.getLogger("portal.security").warning("email address refused who=%s", row.who)
 
 
 def _gather(portal: Portal, db: Session) -> None:
     """Find out who reads what is to be told, and put what is ready into emails."""
     now = portal.clock()
-    for row in emails.unread(db):
-        emails.spread(db, row, _readers(db, portal, row, now))
+    for row in outbox.unread(db):
+        outbox.spread(db, row, _readers(db, portal, row, now))
     by_address: dict[str, list[Outbox]] = {}
-    for row in emails.waiting(db):
+    for row in outbox.waiting(db):
         address = address_of(db, portal.key, row.who)
         if address:
             by_address.setdefault(address.lower(), []).append(row)
         else:
-            emails.drop(db, [row])
+            outbox.drop(db, [row])
     for rows in by_address.values():
         _gather_for(db, rows, now)
-    emails.forget_told(db, now)
+    outbox.forget_told(db, now)
 
 
 def _readers(db: Session, portal: Portal, row: Outbox, now: datetime) -> Iterable[str]:
@@ -145,16 +146,16 @@ def _gather_for(db: Session, rows: Sequence[Outbox], now: datetime) -> None:
     """One email for one address; a link and a way in go alone and at once."""
     for row in rows:
         if row.kind in ALONE:
-            emails.gather(db, row.who, [row], now)
+            outbox.gather(db, row.who, [row], now)
     rest = [row for row in rows if row.kind not in ALONE]
     readers = {row.who for row in rest}
     ready = []
-    for gig_id, told in emails.by_gig(rest).items():
-        last = emails.last_of_gig(db, readers, gig_id)
+    for gig_id, told in outbox.by_gig(rest).items():
+        last = outbox.last_of_gig(db, readers, gig_id)
         if last is None or last <= now - QUIET or any(row.kind in AT_ONCE for row in told):
             ready += told
     if ready and min(row.created for row in ready) <= now - GATHERED:
-        emails.gather(db, ready[0].who, ready, now)
+        outbox.gather(db, ready[0].who, ready, now)
 
 
 async def remind(portal: Portal, _what: str) -> float:
@@ -171,7 +172,7 @@ def _remind(portal: Portal, db: Session) -> None:
     for gig in coming:
         for kind, side in _reminders(db, gig, happened[gig.id], today):
             for who in of_side(db, portal.key, gig, side, now):
-                emails.note(db, kind=kind, gig_id=gig.id, once=f"{kind} {gig.id}", who=who, now=now)
+                outbox.note(db, kind=kind, gig_id=gig.id, once=f"{kind} {gig.id}", who=who, now=now)
 
 
 def _reminders(db: Session, gig: Gig, happened: progress.Progress, today: date) -> Iterable[tuple[str, str]]:
@@ -179,7 +180,7 @@ def _reminders(db: Session, gig: Gig, happened: progress.Progress, today: date) 
     days = (gig.on - today).days
     if happened.own_pa:
         return
-    if happened.link_live and not happened.house_answered and days <= emails.reminder_days(db, gig.band_id):
+    if happened.link_live and not happened.house_answered and days <= addresses.reminder_days(db, gig.band_id):
         yield ANSWERS_DUE, "house"
     if happened.house_answered and not happened.no_plan and days <= SIGN_DAYS:
         for side, signed in (("band", happened.band_signed), ("house", happened.house_signed)):
@@ -189,5 +190,5 @@ def _reminders(db: Session, gig: Gig, happened: progress.Progress, today: date) 
 
 EMAILS: Job[Portal] = Job("emails", due, send)
 REMINDERS: Job[Portal] = Job(
-    "reminders", lambda db, _now: ("by time",) if emails.on(db) else (), remind, every_s=REMIND_S
+    "reminders", lambda db, _now: ("by time",) if addresses.on(db) else (), remind, every_s=REMIND_S
 )

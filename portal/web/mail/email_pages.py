@@ -9,10 +9,11 @@ from fastapi import Request
 from fastapi.responses import Response
 
 from portal.advance.status.email_status import email_status
-from portal.store import emails, inquiries, links
+from portal.store import inquiries, links
 from portal.store.accounts import bands
 from portal.store.database import scopes
 from portal.store.database.session import Session
+from portal.store.emails import addresses
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Portal, Sent, SignedIn, TheGig
 from portal.web.frame.errors import NotThere
 from portal.web.frame.forms import Check, begin
@@ -62,8 +63,8 @@ def show_emails(request: Request, gig: TheGig, portal: Here, db: Db, saved: str 
     """The addresses that this side gave, and how emails to them stand."""
     _need(db, gig)
     mine = _mine(db, gig)
-    values = {f"email-{link.id}": emails.given_address(db, f"link:{link.id}") for link in mine}
-    days = {"days": str(emails.reminder_days(db, gig.gig.band_id))} if gig.party == "band" else {}
+    values = {f"email-{link.id}": addresses.given_address(db, f"link:{link.id}") for link in mine}
+    days = {"days": str(addresses.reminder_days(db, gig.gig.band_id))} if gig.party == "band" else {}
     return render(request, _page(db, portal, gig, Draft.of({**values, **days}), saved=bool(saved)))
 
 
@@ -84,9 +85,9 @@ def save_emails(request: Request, sent: Sent, gig: TheGig, portal: Here, db: Db,
     for link_id, address in given.items():
         who = f"link:{link_id}"
         scopes.take(db, scopes.reader(who))
-        emails.give_address(db, who, address, gig.party, now)
+        addresses.give_address(db, who, address, gig.party, now)
     if days is not None:
-        emails.choose_reminder(db, gig.gig.band_id, days)
+        addresses.choose_reminder(db, gig.gig.band_id, days)
     log.info("email addresses kept gig=%s by=%s", gig.gig.id, gig.actor)
     return once.done(path_to("show_emails", gig.base, saved="yes"))
 
@@ -101,16 +102,16 @@ def show_account_emails(request: Request, user: SignedIn, portal: Here, db: Db) 
 def start_account_emails(request: Request, sent: Sent, user: SignedIn, portal: Here, db: Db, now: Now) -> Response:
     """Let emails come to one's own address again, after they were stopped or refused."""
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
-    who, digest = f"user:{user.user_id}", emails.stop_digest(portal.key, user.email)
+    who, digest = f"user:{user.user_id}", addresses.stop_digest(portal.key, user.email)
     scopes.take(db, scopes.reader(who), scopes.reader(digest))
-    emails.forget_address(db, who)
-    emails.start_again(db, digest)
+    addresses.forget_address(db, who)
+    addresses.start_again(db, digest)
     return once.done(path_to("show_account_emails"))
 
 
 def _need(db: Session, gig: AllowedGig) -> None:
     gig.need("given")
-    if not emails.on(db):
+    if not addresses.on(db):
         raise NotThere
 
 
@@ -126,14 +127,14 @@ def _mine(db: Session, gig: AllowedGig) -> list[links.Link]:
 
 
 def _given_by(db: Session, link: links.Link) -> str:
-    given = emails.address_of(db, f"link:{link.id}")
+    given = addresses.address_of(db, f"link:{link.id}")
     return given.given_by if given else ""
 
 
 def _rows(db: Session, portal: Portal, gig: AllowedGig) -> Iterator[AddressRow]:
     for link in _mine(db, gig):
         who = f"link:{link.id}"
-        status = email_status(db, portal.key, who, emails.given_address(db, who), gig.gig.time_zone)
+        status = email_status(db, portal.key, who, addresses.given_address(db, who), gig.gig.time_zone)
         label = f"Email address of {link.label}" if gig.party == "band" else "Your email address"
         yield AddressRow(f"email-{link.id}", label, status)
 
@@ -153,10 +154,10 @@ def _page(db: Session, portal: Portal, gig: AllowedGig, form: Draft, *, saved: b
 
 def _account(db: Session, portal: Portal, user_id: str) -> AccountEmails:
     user = bands.user(db, user_id)
-    if user is None or not emails.on(db):
+    if user is None or not addresses.on(db):
         raise NotThere
-    given = emails.address_of(db, f"user:{user_id}")
-    stopped = emails.stopped(db, emails.stop_digest(portal.key, user.email))
+    given = addresses.address_of(db, f"user:{user_id}")
+    stopped = addresses.stopped(db, addresses.stop_digest(portal.key, user.email))
     return AccountEmails(
         title="Emails to you",
         form=Draft(),

@@ -14,10 +14,11 @@ from email.utils import format_datetime, formataddr
 from typing import ClassVar
 from urllib.parse import urlsplit
 
-from portal.store import emails, links
+from portal.store import links
 from portal.store.accounts import bands
 from portal.store.database.session import Session
-from portal.store.emails import Email, Outbox
+from portal.store.emails import addresses, outbox
+from portal.store.emails.outbox import Email, Outbox
 from portal.store.gigs import Gig
 from portal.web.frame.access import write_id_token
 from portal.web.frame.deps import Portal
@@ -82,14 +83,14 @@ class Letter(Page):
 
 def stop_token(key: bytes, email_id: str, address: str) -> str:
     """The token by which the reader of an email stops all of them. It works for no address but the email's own."""
-    return write_id_token(key, STOP, email_id, emails.stop_digest(key, address))
+    return write_id_token(key, STOP, email_id, addresses.stop_digest(key, address))
 
 
 def compose(db: Session, portal: Portal, row: Email, now: datetime) -> EmailMessage | None:
     """The email with all that is still true of what it tells; ``None`` where that is nothing, or nobody may be told."""
     address = address_of(db, portal.key, row.who)
     # Whoever gave another address since it was gathered reads nothing of the others, whose ways in it may hold.
-    told = [one for one in emails.content(db, row.id) if address_of(db, portal.key, one.who).lower() == address.lower()]
+    told = [one for one in outbox.content(db, row.id) if address_of(db, portal.key, one.who).lower() == address.lower()]
     letter = _letter(db, portal, row, address, told, now) if address and portal.settings.smtp else None
     if letter is None or portal.settings.smtp is None:
         return None
@@ -115,7 +116,7 @@ def _letter(
     stop = portal.settings.base_url + path_to("show_stop_emails", stop_token=stop_token(portal.key, row.id, address))
     if told and told[0].kind in WAYS_IN:
         return _way_in(db, portal, row, told[0], stop, now)
-    parts = [part for gig_id, rows in emails.by_gig(told).items() for part in _parts(db, portal, gig_id, rows, now)]
+    parts = [part for gig_id, rows in outbox.by_gig(told).items() for part in _parts(db, portal, gig_id, rows, now)]
     if not parts:
         return None
     first = parts[0]
@@ -166,7 +167,7 @@ def _greeting(db: Session, told: Sequence[Outbox]) -> tuple[str, ...]:
     for row in told:
         link = links.by_id(db, row.about) if row.kind == LINK else None
         sender = bands.user(db, link.created_by) if link else None
-        words = emails.words_of(db, row.id)
+        words = outbox.words_of(db, row.id)
         if sender is not None and words:
             found += [f"{one_line(sender.name)} writes:", *filter(None, map(str.strip, words.split("\n")))]
     return tuple(found)

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from portal.settings import is_address
-from portal.store import emails, house_gigs, inquiries, links
+from portal.store import house_gigs, inquiries, links
 from portal.store.accounts import bands
 from portal.store.database.session import Session
-from portal.store.emails import LOST
+from portal.store.emails import addresses
+from portal.store.emails.addresses import LOST
 from portal.store.gigs import Gig
 from portal.web.frame.access import WAY_IN, write_id_token
 from portal.web.frame.links import band_base, path_to
@@ -45,11 +46,11 @@ def address_of(db: Session, key: bytes, who: str) -> str:
     """
     if who.startswith(LOST):
         return known_address(db, who)
-    given = emails.address_of(db, who)
+    given = addresses.address_of(db, who)
     if given is not None and given.refused_at is not None:
         return ""
     address = known_address(db, who)
-    return address if address and not emails.stopped(db, emails.stop_digest(key, address)) else ""
+    return address if address and not addresses.stopped(db, addresses.stop_digest(key, address)) else ""
 
 
 def known_address(db: Session, who: str) -> str:
@@ -58,7 +59,7 @@ def known_address(db: Session, who: str) -> str:
     if f"{kind}:" in ("user:", LOST):
         user = bands.user(db, row_id)
         return user.email if user and is_address(user.email) else ""
-    return emails.given_address(db, who)
+    return addresses.given_address(db, who)
 
 
 def of_side(db: Session, key: bytes, gig: Gig, party: str, now: datetime) -> list[str]:
@@ -91,7 +92,7 @@ def reader(db: Session, key: bytes, base_url: str, who: str, gig: Gig, now: date
             return None
         name = bands.name_of(db, gig.band_id)
         return Reader(who, "band", f"This address belongs to an account of {name}.", base_url + band_base(gig.id))
-    given = emails.address_of(db, who)
+    given = addresses.address_of(db, who)
     link = links.get(db, gig.id, row_id) if kind == "link" else _tied(db, row_id, gig.id)
     if given is not None and kind == "house" and inquiries.waiting(db, row_id, gig.id):
         # The gig is not the house's yet: its list has it, for whoever has the house key.
@@ -114,5 +115,5 @@ def _tied(db: Session, house_id: str, gig_id: str) -> links.Link | None:
 
 def given_by(db: Session, who: str) -> str:
     """The side that gave somebody's address."""
-    given = emails.address_of(db, who)
+    given = addresses.address_of(db, who)
     return given.given_by if given else "band" if who.startswith("user:") else "house"

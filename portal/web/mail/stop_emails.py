@@ -9,9 +9,9 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import Response
 
-from portal.store import emails
 from portal.store.database import scopes
 from portal.store.database.session import Session
+from portal.store.emails import addresses, outbox
 from portal.web.frame.access import id_in_token, id_token_fits
 from portal.web.frame.deps import Db, Here, Now, Portal, Sent
 from portal.web.frame.errors import PortalError
@@ -45,13 +45,13 @@ def show_stop_emails(stop_token: str, request: Request, portal: Here, db: Db) ->
 def stop_emails(stop_token: str, request: Request, sent: Sent, portal: Here, db: Db, now: Now) -> Response:
     """Stop every email to the address, or let them come again. Twice does no harm: it needs no one-time key."""
     address = _address(db, request, portal, stop_token)
-    digest = emails.stop_digest(portal.key, address)
+    digest = addresses.stop_digest(portal.key, address)
     again = sent.text("again") == "yes"
     scopes.take(db, scopes.reader(digest))
     if again:
-        emails.start_again(db, digest)
+        addresses.start_again(db, digest)
     else:
-        emails.stop(db, digest, now)
+        addresses.stop(db, digest, now)
     log.info("emails %s email=%s", "wanted again" if again else "stopped", id_in_token(stop_token))
     return render(request, _page(db, portal, stop_token, address))
 
@@ -59,9 +59,9 @@ def stop_emails(stop_token: str, request: Request, sent: Sent, portal: Here, db:
 def _address(db: Session, request: Request, portal: Portal, token: str) -> str:
     """The address that an email went to. A wrong token, and an address that is erased, get one and the same page."""
     email_id = id_in_token(token)
-    row = emails.get(db, email_id) if email_id else None
+    row = outbox.get(db, email_id) if email_id else None
     address = known_address(db, row.who) if row else ""
-    if address and id_token_fits(portal.key, token, STOP, email_id, emails.stop_digest(portal.key, address)):
+    if address and id_token_fits(portal.key, token, STOP, email_id, addresses.stop_digest(portal.key, address)):
         return address
     take_place((portal.link_limiter, address_of(request)))
     log.warning("stop of emails refused")
@@ -73,7 +73,7 @@ def _address(db: Session, request: Request, portal: Portal, token: str) -> str:
 
 
 def _page(db: Session, portal: Portal, token: str, address: str) -> StopEmails:
-    stopped = emails.stopped(db, emails.stop_digest(portal.key, address))
+    stopped = addresses.stopped(db, addresses.stop_digest(portal.key, address))
     return StopEmails(
         title="No emails come any more" if stopped else "Stop the portal's emails",
         form=Draft(),

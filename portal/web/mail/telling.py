@@ -12,7 +12,7 @@ from portal.advance.time_format import TIME_WORDS, say_date, say_minutes
 from portal.store import plans, progress
 from portal.store.accounts import bands
 from portal.store.database.session import Session
-from portal.store.emails import Outbox
+from portal.store.emails.outbox import Outbox
 from portal.store.gigs import Gig
 from portal.store.record import events
 from portal.store.record.erasing import CONTACT

@@ -7,17 +7,18 @@ from datetime import datetime
 
 from portal.advance.time_format import say_exactly
 from portal.settings import Settings
-from portal.store import emails
 from portal.store.accounts import bands, invitations
 from portal.store.accounts.bands import User
 from portal.store.accounts.invitations import Invitation
 from portal.store.database import scopes
 from portal.store.database.rows import new_id
 from portal.store.database.session import Session, wake
-from portal.store.emails import LOST, Email, Outbox
+from portal.store.emails import addresses, outbox
+from portal.store.emails.addresses import LOST
+from portal.store.emails.outbox import Email, Outbox
 from portal.web.frame.access import RESET_LINK_LASTS, id_in_token, id_token_fits, write_id_token
+from portal.web.frame.deps import ROLE_WORDS
 from portal.web.frame.links import path_to
-from portal.web.frame.roles import ROLE_WORDS
 from portal.web.mail.telling import INVITATION, NEW_PASSWORD, one_line
 
 UTC = "UTC"
@@ -36,10 +37,10 @@ class WayIn:
 
 def send_invitation(db: Session, made: Invitation, address: str, now: datetime) -> None:
     """Have an invitation (already allowed) sent by email."""
-    who = emails.of_invitation(made.id)
+    who = addresses.of_invitation(made.id)
     scopes.take(db, scopes.reader(who))
-    emails.give_address(db, who, address, "band", now)
-    emails.note(db, kind=INVITATION, gig_id=None, once=who, who=who, about=made.id, now=now)
+    addresses.give_address(db, who, address, "band", now)
+    outbox.note(db, kind=INVITATION, gig_id=None, once=who, who=who, about=made.id, now=now)
     wake(db, "emails", made.id)
 
 
@@ -48,7 +49,7 @@ def send_new_password(db: Session, user: User | None, now: datetime) -> None:
     asked = new_id()
     who = LOST + (user.id if user else asked)
     scopes.take(db, scopes.reader(who))
-    emails.note(db, kind=NEW_PASSWORD, gig_id=None, once=f"{NEW_PASSWORD} {asked}", who=who, now=now)
+    outbox.note(db, kind=NEW_PASSWORD, gig_id=None, once=f"{NEW_PASSWORD} {asked}", who=who, now=now)
     wake(db, "emails", asked)
 
 
@@ -60,7 +61,7 @@ def invited_by(db: Session, key: bytes, token: str) -> Invitation | None:
 
 def account_of(db: Session, key: bytes, token: str, now: datetime) -> User | None:
     """The account for which an email brought a way to a new password: once, and not for long."""
-    row = emails.get(db, id_in_token(token))
+    row = outbox.get(db, id_in_token(token))
     user = _lost(db, row, now)
     return user if row and user and id_token_fits(key, token, NEW_PASSWORD, row.id, _ends_with(user)) else None
 

@@ -5,8 +5,9 @@ from datetime import timedelta
 
 from sqlmodel import select
 
-from portal.store import answers, discussions, emails, gigs, signoffs
-from portal.store.emails import Email
+from portal.store import answers, discussions, gigs, signoffs
+from portal.store.emails import addresses
+from portal.store.emails.outbox import Email
 from portal.store.gigs import GigWords
 from portal.web.frame.deps import Portal
 from portal.web.mail.email_job import EMAILS, GATHERED
@@ -26,7 +27,7 @@ class Scene:
         with portal.store.writing() as db:
             self.gig = a_gig(db, band)
             self.link = a_link(db, self.gig, band)
-            emails.give_address(db, f"link:{self.link.id}", HOUSE, "band", NOW)
+            addresses.give_address(db, f"link:{self.link.id}", HOUSE, "band", NOW)
         self.page = f"/gigs/{self.gig.id}/emails"
 
     def comment(self, party: str) -> None:

@@ -15,9 +15,10 @@ from pathlib import Path
 
 from portal.app import create_app
 from portal.jobs.loop import Jobs
-from portal.store import discussions, emails
+from portal.store import discussions
 from portal.store.database import session
 from portal.store.database.scopes import gig
+from portal.store.emails import outbox
 from portal.store.record import events
 from portal.web.frame.deps import Portal
 from portal.web.mail import email_job, smtp
@@ -36,15 +37,15 @@ def nth(number: int) -> Callable[..., bool]:
 
 STEPS: dict[str, Callable[[], Patch]] = {
     "the comment written": lambda: at(events, "append", noting("commented")),
-    "its event written": lambda: at(emails, "note_event"),
+    "its event written": lambda: at(outbox, "note_event"),
     "before the deed is kept": lambda: at(session.Session, "commit", nth(1)),
     "the deed kept": lambda: at(email_job, "_gather"),
-    "before it is known who reads": lambda: at(emails, "unread"),
-    "who reads is known": lambda: at(emails, "spread"),
-    "who reads is written": lambda: at(emails, "waiting"),
-    "before it is gathered": lambda: at(emails, "last_of_gig"),
-    "the email begun": lambda: at(emails, "gather"),
-    "the email written": lambda: at(emails, "forget_told"),
+    "before it is known who reads": lambda: at(outbox, "unread"),
+    "who reads is known": lambda: at(outbox, "spread"),
+    "who reads is written": lambda: at(outbox, "waiting"),
+    "before it is gathered": lambda: at(outbox, "last_of_gig"),
+    "the email begun": lambda: at(outbox, "gather"),
+    "the email written": lambda: at(outbox, "forget_told"),
     "before the email is kept": lambda: at(session.Session, "commit", nth(2)),
     "the email kept": lambda: at(email_job, "_compose"),
     "composed": lambda: at(smtp, "send"),
@@ -54,7 +55,7 @@ STEPS: dict[str, Callable[[], Patch]] = {
     "the recipient taken": lambda: at(smtplib.SMTP, "data"),
     "the email taken": lambda: at(smtplib.SMTP, "quit"),
     "taken, nothing noted": lambda: at(email_job, "_note"),
-    "being noted": lambda: at(emails, "tried"),
+    "being noted": lambda: at(outbox, "tried"),
     "noted, not kept": lambda: at(session.Session, "commit", nth(3)),
 }
 

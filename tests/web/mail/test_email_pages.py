@@ -9,9 +9,11 @@ from sqlmodel import select
 
 from portal import admin_commands
 from portal.settings import Settings, Smtp, from_environment, is_address
-from portal.store import emails, house_gigs, houses, inquiries, links
+from portal.store import house_gigs, houses, inquiries, links
 from portal.store.accounts import bands
-from portal.store.emails import Email, EmailAddress, EmailStop, Outbox, OwnWords
+from portal.store.emails import addresses
+from portal.store.emails.addresses import EmailAddress, EmailStop
+from portal.store.emails.outbox import Email, Outbox, OwnWords
 from portal.store.record import erasing
 from portal.web.frame.access import new_token, token_hash
 from portal.web.frame.deps import Portal
@@ -34,7 +36,7 @@ def test_one_press_stops_all_emails_to_an_address(scene: Scene, server: MailServ
     assert press_stop(browser, stop) == 200
     with scene.portal.store.writing() as db:
         other = a_link(db, scene.gig, scene.band)
-        emails.give_address(db, f"link:{other.id}", HOUSE.upper(), "band", NOW)
+        addresses.give_address(db, f"link:{other.id}", HOUSE.upper(), "band", NOW)
     scene.sign("band")
     scene.later(days=2)
     assert len(server.arrived) == 1
@@ -62,7 +64,7 @@ def test_the_token_of_one_address_reaches_no_other(scene: Scene, server: MailSer
     scene.gathered()
     stop = stop_address(server)
     with scene.portal.store.writing() as db:
-        emails.give_address(db, f"link:{scene.link.id}", "somebody@else.example", "band", NOW)
+        addresses.give_address(db, f"link:{scene.link.id}", "somebody@else.example", "band", NOW)
     assert press_stop(browser, stop) == 404
     assert scene.rows(EmailStop) == []
 
@@ -151,7 +153,7 @@ def test_the_house_gives_its_own_address_and_the_band_never_sees_it(
 def test_the_band_cannot_give_a_house_s_address_again(scene: Scene, signed_in: Browser) -> None:
     """A form that names a link whose address the house gave changes nothing there."""
     with scene.portal.store.writing() as db:
-        emails.give_address(db, f"link:{scene.link.id}", HOUSE_OWN, "house", NOW)
+        addresses.give_address(db, f"link:{scene.link.id}", HOUSE_OWN, "house", NOW)
     form = {f"email-{scene.link.id}": "band@band.example", "days": "3"}
     assert signed_in.send(scene.page, form, page=scene.page).status_code == 303
     (row,) = scene.rows(EmailAddress)
@@ -164,7 +166,7 @@ def test_the_band_says_when_the_house_is_reminded(scene: Scene, signed_in: Brows
         form = {f"email-{scene.link.id}": HOUSE, "days": days}
         assert signed_in.send(scene.page, form, page=scene.page).status_code == status
     with scene.portal.store.reading() as db:
-        assert emails.reminder_days(db, band.band_id) == 0
+        assert addresses.reminder_days(db, band.band_id) == 0
 
 
 def test_a_house_gives_one_address_for_all_its_gigs(scene: Scene, portal: Portal, browser: Browser) -> None:
@@ -316,7 +318,7 @@ def test_an_address_that_the_house_gave_and_that_was_refused_is_told_to_both_sid
 ) -> None:
     """The house enters another one, the band reads that its emails do not arrive, and never the address."""
     with scene.portal.store.writing() as db:
-        emails.give_address(db, f"link:{scene.link.id}", HOUSE_OWN, "house", NOW)
+        addresses.give_address(db, f"link:{scene.link.id}", HOUSE_OWN, "house", NOW)
     refused(scene, server, "house")
     house = enter(scene.link)
     assert (
@@ -340,8 +342,8 @@ def test_a_house_s_refused_address_stands_over_its_list(
         house = houses.make(db, "Kiln Yard Hall", "hash", NOW)
         stage = houses.add_stage(db, house.id, "big stage", NOW)
         house_gigs.tie(db, scene.gig.id, stage.id, scene.link.id, NOW)
-        emails.forget_address(db, f"link:{scene.link.id}")
-        emails.give_address(db, f"house:{house.id}", HOUSE_OWN, "house", NOW)
+        addresses.forget_address(db, f"link:{scene.link.id}")
+        addresses.give_address(db, f"house:{house.id}", HOUSE_OWN, "house", NOW)
     refused(scene, server, "house")
     name, value = (
         house_access.cookie_name(portal, house.id),

@@ -10,10 +10,11 @@ from datetime import timedelta
 import pytest
 
 from portal.settings import Smtp
-from portal.store import answers, discussions, emails, house_gigs, houses, links
+from portal.store import answers, discussions, house_gigs, houses, links
 from portal.store.accounts import bands
 from portal.store.database.session import CannotWrite
-from portal.store.emails import Email, Outbox
+from portal.store.emails import addresses
+from portal.store.emails.outbox import Email, Outbox
 from portal.web.frame.access import id_in_token
 from portal.web.frame.deps import Portal
 from portal.web.mail import smtp
@@ -100,7 +101,7 @@ def test_the_house_gets_its_own_way_in_and_nothing_of_the_band(
 
 def test_a_way_in_that_somebody_made_up_opens_nothing(scene: Scene, browser: Browser) -> None:
     """The id of a link with any other ending is as unknown as no link at all."""
-    made_up = emails.stop_digest(scene.portal.key, scene.link.id)[:43]
+    made_up = addresses.stop_digest(scene.portal.key, scene.link.id)[:43]
     assert browser.get(f"/in/{made_up}").status_code == 404
 
 
@@ -300,7 +301,7 @@ def test_each_is_queued_once_for_each_reader(scene: Scene, server: MailServer) -
     """Twelve deeds and three readers: each reader has each deed in exactly one email."""
     with scene.portal.store.writing() as db:
         other = a_link(db, scene.gig, scene.band)
-        emails.give_address(db, f"link:{other.id}", "second@house.example", "band", NOW)
+        addresses.give_address(db, f"link:{other.id}", "second@house.example", "band", NOW)
     for number in range(6):
         scene.comment("band")
         scene.comment("house")
@@ -331,7 +332,7 @@ def test_the_house_is_reminded_once(days: int, told: int, scene: Scene, server: 
 def test_no_reminder_where_the_band_wants_none(scene: Scene, server: MailServer) -> None:
     """The band's choice counts for all of its gigs."""
     with scene.portal.store.writing() as db:
-        emails.choose_reminder(db, scene.band.band_id, 0)
+        addresses.choose_reminder(db, scene.band.band_id, 0)
     scene.clock.now = NOW.replace(month=12, day=3)
     scene.work(REMINDERS)
     scene.gathered()
@@ -367,7 +368,7 @@ def test_one_house_reads_of_two_bands_in_one_email(
     with portal.store.writing() as db:
         house = houses.make(db, "Kiln Yard Hall", "hash", NOW)
         stage = houses.add_stage(db, house.id, "big stage", NOW)
-        emails.give_address(db, f"house:{house.id}", "house@house.example", "house", NOW)
+        addresses.give_address(db, f"house:{house.id}", "house@house.example", "house", NOW)
         for one in (band, a_band(db, name="The Wet Towels")):
             gig = a_gig(db, one)
             house_gigs.tie(db, gig.id, stage.id, a_link(db, gig, one).id, NOW)
@@ -387,7 +388,7 @@ def test_an_address_that_is_changed_before_the_email_leaves_gets_nothing_of_anot
     with scene.portal.store.writing() as db:
         gig = a_gig(db, scene.band, name="The other gig")
         other = a_link(db, gig, scene.band)
-        emails.give_address(db, f"link:{other.id}", HOUSE, "band", NOW)
+        addresses.give_address(db, f"link:{other.id}", HOUSE, "band", NOW)
         for told in (scene.gig, gig):
             discussions.say(
                 db,
@@ -403,7 +404,7 @@ def test_an_address_that_is_changed_before_the_email_leaves_gets_nothing_of_anot
     with scene.portal.store.writing() as db:
         (email,) = scene.rows(Email)
         moved, stays = (other, scene.gig) if email.who == f"link:{other.id}" else (scene.link, gig)
-        emails.give_address(db, f"link:{moved.id}", "moved@house.example", "band", NOW)
+        addresses.give_address(db, f"link:{moved.id}", "moved@house.example", "band", NOW)
     server.behaves = ""
     scene.later(minutes=5)
     scene.later(minutes=1)
@@ -422,7 +423,7 @@ def test_an_address_that_is_changed_while_the_server_refuses_the_old_one_is_told
     def send(*args):
         outcome = sending(*args)
         with scene.portal.store.writing() as db:
-            emails.give_address(db, f"link:{scene.link.id}", "moved@house.example", "band", NOW)
+            addresses.give_address(db, f"link:{scene.link.id}", "moved@house.example", "band", NOW)
         return outcome
 
     monkeypatch.setattr(smtp, "send", send)
@@ -441,11 +442,11 @@ def test_one_address_of_two_links_reads_of_a_gig_once(scene: Scene, server: Mail
     """
     with scene.portal.store.writing() as db:
         less = a_link(db, scene.gig, scene.band, powers=("view",))
-        emails.give_address(db, f"link:{less.id}", HOUSE.title(), "band", NOW)
+        addresses.give_address(db, f"link:{less.id}", HOUSE.title(), "band", NOW)
         house = houses.make(db, "Kiln Yard Hall", "hash", NOW)
         stage = houses.add_stage(db, house.id, "big stage", NOW)
         house_gigs.tie(db, scene.gig.id, stage.id, less.id, NOW)
-        emails.give_address(db, f"house:{house.id}", HOUSE, "house", NOW)
+        addresses.give_address(db, f"house:{house.id}", HOUSE, "house", NOW)
     scene.comment("band")
     scene.gathered()
     (told,) = server.arrived

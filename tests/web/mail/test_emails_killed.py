@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from portal.settings import Settings
-from portal.store import emails
+from portal.store.emails import addresses
 from portal.web.frame.deps import Portal
 from portal.web.mail.email_job import GATHERED
 from tests.builders import NOW, ABand, a_gig, a_link
@@ -39,7 +39,7 @@ def test_a_deed_is_told_as_one_email(
     with portal.store.writing() as db:
         gig = a_gig(db, band)
         link = a_link(db, gig, band)
-        emails.give_address(db, f"link:{link.id}", "noor@house.example", "band", NOW)
+        addresses.give_address(db, f"link:{link.id}", "noor@house.example", "band", NOW)
     portal.store.close()
     target = tmp_path / "killed"
     target.mkdir()

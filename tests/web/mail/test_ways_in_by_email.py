@@ -9,7 +9,8 @@ from sqlmodel import select
 from portal import admin_commands
 from portal.store.accounts import bands
 from portal.store.accounts.invitations import Invitation
-from portal.store.emails import Email, EmailAddress, Outbox
+from portal.store.emails.addresses import EmailAddress
+from portal.store.emails.outbox import Email, Outbox
 from portal.store.record import erasing
 from portal.web.frame.access import INVITATION_LASTS, RESET_LINK_LASTS
 from tests.builders import ABand

@@ -7,7 +7,7 @@ from datetime import datetime
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col, func, select
 
-from portal.store.emails import EmailAddress, on
+from portal.store.emails.addresses import EmailAddress, on
 from portal.store.house_gigs import StageGig
 from portal.store.houses import House, HouseStage
 from portal.store.links import Link
