@@ -1,5 +1,6 @@
 """The drawing of a stage: words cover neither signs nor each other, whatever the crowd."""
 
+import re
 from dataclasses import replace
 from itertools import combinations, pairwise
 
@@ -11,7 +12,7 @@ from portal.documents.rendering.printed import Printed
 from portal.documents.stage.drawing import HALF_M, UNITS, Plot
 from portal.documents.stage.plot_words import FALL, RISE, Area
 from portal.documents.stage.stage_plot import draw, stage_plot
-from portal.documents.stage.stage_rows import line_words
+from portal.documents.stage.stage_rows import line_words, person_row
 from portal.exchange.example import example_rig
 from portal.plan import Plan, reconcile
 from portal.plan.input.facts import Answer
@@ -249,3 +250,22 @@ def test_power_drops_are_drawn_and_counted():
         for one in draw(placed(Stage(), rig), None, rig, Printed(), for_screen=True).plot.things
         if one.kind == "drop"
     ]
+
+
+@pytest.mark.parametrize(
+    ("bits", "words"),
+    [
+        ({"xlr_20m": 1}, ", a 20 m cable reaches"),
+        ({"xlr_5m": 4, "xlr_10m": 2}, ", join two cables"),
+        ({"xlr_5m": 2}, ""),
+        ({}, ""),
+    ],
+)
+def test_a_place_beyond_each_cable_says_to_join_two(bits, words):
+    """The length stood there alone, where the packing list brings cables that are shorter."""
+    source = replace(RIG.source[0], player="Yara", at_m=(3.5, 1.8))
+    rig = replace(RIG, source=(source,), bits=bits)
+    stage = placed(Stage(), rig, "stage-left")
+    person = next(one for one in stage.people if one.name == "Yara")
+    row = person_row(person, None, rig, stage, Printed())
+    assert re.fullmatch(rf"1[0-9](?:\.\d)? m{words}", row.to_rack), row.to_rack

@@ -139,8 +139,10 @@ def _numbers(person: Person, lines: tuple[Line, ...]) -> list[int]:
 def person_row(one: Person, plan: Plan | None, rig: Rig, stage: Placed, printed: Printed) -> PersonRow:
     """The row of one player."""
     run = cable(one.at, stage.rack, stage, across=True)
-    owned = reaches(run.needed_m, _loose(rig))
-    reach = "" if owned is None else f", a {metres(owned)} m cable reaches"
+    loose = _loose(rig)
+    owned = reaches(run.needed_m, loose)
+    joined = ", join two cables" if 2 * max(loose, default=0) >= run.needed_m else ""
+    reach = joined if owned is None else f", a {metres(owned)} m cable reaches"
     inputs = at_the_mixer(plan)
     mixer = ranges(inputs[source.key] for source, _ in one.sources if source.key in inputs)
     found = (
