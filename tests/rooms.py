@@ -38,7 +38,8 @@ ROOMS: Mapping[str, str] = {
     "portal/plan/options": f"{OF_THE_ENGINE} tests/plan/test_options.py tests/plan/test_oracle.py"
     " tests/plan/test_digital_link.py tests/plan/test_left_at_home.py tests/plan/test_agrees_with_oracle.py",
     "portal/plan/solving": f"{OF_THE_ENGINE} tests/plan/test_unknowns.py tests/plan/test_asking_less.py"
-    " tests/plan/test_short_ways.py tests/plan/test_cut_list.py tests/plan/test_input_scale.py",
+    " tests/plan/test_short_ways.py tests/plan/test_loaded_program.py tests/plan/test_cut_list.py"
+    " tests/plan/test_input_scale.py",
     "portal/plan/own_mixer": f"{OF_THE_ENGINE} tests/plan/test_laws.py tests/plan/test_rules.py",
     "portal/plan/packing": f"{OF_THE_ENGINE} tests/plan/test_packing.py tests/documents/test_pack_list.py",
     "portal/plan/result": f"{OF_THE_ENGINE} tests/plan/test_numbering.py tests/plan/test_figures.py"

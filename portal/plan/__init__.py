@@ -1,7 +1,7 @@
 """The planning engine: how the band's signals reach the house desk.
 
-Pure: no web, no database, no clock, no randomness, no files; only ``solving/solve.py`` imports a third-party package.
-One door, ``reconcile``.
+Pure: no web, no database, no clock, no randomness, no files; only ``solving/loaded_program.py`` imports a
+third-party package. One door, ``reconcile``.
 
 How it thinks, in the order of its folders:
 

@@ -29,9 +29,9 @@ from portal.plan.options.program import relaxed
 from portal.plan.options.routing_policy import goes_of
 from portal.plan.own_mixer.mixed_tonight import mixed_tonight
 from portal.plan.reconcile import price
-from portal.plan.solving import solve as solver
 from portal.plan.solving.conflicts import minimal_core
 from portal.plan.solving.cut_list import CUTS, cut_list
+from portal.plan.solving.loaded_program import LoadedProgram
 from portal.plan.solving.solve import Solution, feasible, gives_up_less, solve
 from tests.plan.gigs import every_third, gig, medium
 from tests.plan.outcomes import outcome_of
@@ -569,13 +569,13 @@ def test_a_programme_for_fewer_inputs_is_the_one_written_for_them(part: int) -> 
 def test_a_cut_list_costs_what_its_plans_cost(monkeypatch: pytest.MonkeyPatch) -> None:
     """Cut lists take no more runs of the solver than the best solutions for so many inputs take by themselves."""
     runs = Counter[str]()
-    minimise = solver._Model.minimise
+    minimise = LoadedProgram.minimise
 
     def counted(*what: Any) -> object:
         runs["all"] += 1
         return minimise(*what)
 
-    monkeypatch.setattr(solver._Model, "minimise", counted)
+    monkeypatch.setattr(LoadedProgram, "minimise", counted)
     seen = taken = alone = 0
     for make, seed in SOME[::4]:
         columns = write_program(Facts(*make(seed)))

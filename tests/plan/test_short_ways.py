@@ -1,5 +1,5 @@
 """The engine's short ways to a plan come to what the long ways come to: every pick in the programme, no priority taken
-for untouched, every limit asked about by itself, every answer solved anew.
+for untouched, every search left to the solver, every limit asked about by itself, every answer solved anew.
 """
 
 from collections import Counter
@@ -20,8 +20,8 @@ from portal.plan.options.gig_program import write_program
 from portal.plan.options.program import Program, relaxed
 from portal.plan.options.routing_options import RoutingOptions
 from portal.plan.reconcile import outline
+from portal.plan.solving import loaded_program, variants
 from portal.plan.solving import solve as solver
-from portal.plan.solving import variants
 from portal.plan.solving.binding_limits import _binding, _may_bind
 from portal.plan.solving.open_questions import open_questions
 from portal.plan.solving.solve import RARE, Failure, Solution, gives_up_less, solve, untouched_by
@@ -38,6 +38,13 @@ def whole(program: Program) -> Program:
     return replace(program, bettered=frozenset())
 
 
+def the_long_way(program: Program) -> Solution | Failure:
+    """The best solution by the solver's own search, with every pick and no priority taken for untouched."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(loaded_program, "MOST_BRANCHES", 0)
+        return solve(whole(program), untouched=0)
+
+
 def same(short: Solution | Failure, long: Solution | Failure) -> bool:
     """The same picks at the same price, or nothing both times."""
     if isinstance(short, Failure) or isinstance(long, Failure):
@@ -48,7 +55,7 @@ def same(short: Solution | Failure, long: Solution | Failure) -> bool:
 def differences(options: RoutingOptions, fewer: Iterable[int]) -> Iterable[str]:
     """What the short way and the long way disagree on: the gig as it is, and with fewer inputs than it uses."""
     found = solve(options.program)
-    if not same(found, solve(whole(options.program), untouched=0)):
+    if not same(found, the_long_way(options.program)):
         yield "the plan"
     if isinstance(found, Failure):
         return
@@ -56,7 +63,7 @@ def differences(options: RoutingOptions, fewer: Iterable[int]) -> Iterable[str]:
     for inputs in (used - less for less in fewer if used > less):
         program = with_inputs(options, inputs).program
         short = solve(program, untouched=min(RARE, untouched_by(found)))
-        if not same(short, solve(whole(program), untouched=0)):
+        if not same(short, the_long_way(program)):
             yield f"{inputs} inputs"
 
 

@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from typing import Any
 
 import pytest
 
@@ -18,14 +19,16 @@ from portal.plan.coherence import faults as contradictions
 from portal.plan.input.facts import Facts
 from portal.plan.reconcile import price
 from portal.plan.signed.serialization import Heading, canonical, content_hash, to_json
-from portal.plan.solving import solve
+from portal.plan.solving import loaded_program
 from tests.exchange.reading_back import from_json
 from tests.plan.hostile import MUTATIONS, Hostile, hostile
 
 HARD = 100
 """Solves from which a case is told as a hard one."""
 MOST_SOLVES, MOST_NODES = 3_000, 20_000
-"""Solves, and nodes of their search, that one plan may take at most with everything that it says about itself."""
+"""Solves, and relaxations and nodes of their search, that one plan may take at most with everything that it says about
+itself.
+"""
 QUICK = 20_000
 """The first case of the quick test; the long one takes those before it."""
 KEPT_EVERY = 10
@@ -57,18 +60,24 @@ class Effort:
 
 @contextmanager
 def counted() -> Iterator[Effort]:
-    """Counts every solve of the engine."""
+    """Counts every solve of the engine, and the relaxations and nodes that each takes."""
     effort = Effort()
+    minimise = loaded_program.LoadedProgram.minimise
 
-    class Counted(solve.QuietHighs):
+    class Counted(loaded_program.QuietHighs):
         def run(self) -> object:
             status = super().run()
-            effort.solves += 1
-            effort.nodes += max(0, self.getInfo().mip_node_count)
+            relaxed = self.getOptionValue("solve_relaxation")[1]
+            effort.nodes += 1 if relaxed else max(0, self.getInfo().mip_node_count)
             return status
 
+    def solves(*what: Any) -> object:
+        effort.solves += 1
+        return minimise(*what)
+
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(solve, "QuietHighs", Counted)
+        patch.setattr(loaded_program, "QuietHighs", Counted)
+        patch.setattr(loaded_program.LoadedProgram, "minimise", solves)
         yield effort
 
 

@@ -3,6 +3,8 @@
 import asyncio
 import os
 import signal
+import subprocess
+import sys
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -125,6 +127,16 @@ def test_a_fault_of_the_engine_is_named_and_the_process_is_new(solvers: Solvers)
         solvers.ask(PlanWish(replace(SMALL, answers='{"a secret": 1}'), HEADING), 60)
     assert "secret" not in str(error.value)
     assert pids(solvers) == []
+
+
+def test_no_clock_within_ends_a_solve() -> None:
+    """The parent's deadline does, so that the load of a machine decides nothing."""
+    said = (
+        "import sys; from portal.advance.solver.process import child; from portal.plan.solving.loaded_program import"
+        " OPTIONS; child(4 * 2**30); print(OPTIONS['time_limit'], file=sys.stderr)"
+    )
+    done = subprocess.run([sys.executable, "-c", said], stdin=subprocess.DEVNULL, capture_output=True, check=True)
+    assert done.stderr.split()[-1] == b"inf"
 
 
 def test_closing_stops_whoever_waits() -> None:

@@ -37,7 +37,7 @@ from portal.advance.solver.wishes import (
 )
 from portal.compare.cell import Cell
 from portal.compare.solving import Range
-from portal.plan.solving import solve
+from portal.plan.solving import loaded_program
 from portal.plan.solving.open_questions import Openness
 
 ROOT = Path(__file__).parents[3]
@@ -266,7 +266,7 @@ def child(memory_bytes: int) -> None:
     os.nice(BEHIND_PAGES)
     # The parent's deadline ends a solve. A limit of time within it would let the load of a machine decide what is
     # stored.
-    solve.SECONDS_LIMIT = solve.INFINITY
+    loaded_program.OPTIONS["time_limit"] = loaded_program.INFINITY
     # Libraries print to the standard output; the answers go through a copy that they do not know.
     with os.fdopen(os.dup(1), "wb") as answers, Path(os.devnull).open("wb") as nowhere:
         os.dup2(nowhere.fileno(), 1)

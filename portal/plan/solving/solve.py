@@ -1,5 +1,4 @@
-"""The solver: strict priorities in as few solves as their weights allow, then one canonical solution. The only file
-that imports highspy.
+"""Strict priorities in as few solves as their weights allow, then one canonical solution.
 
 Weights are mixed-radix from what can occur in this programme. Where their product passes ``WEIGHT_BOUND`` the
 priorities are split over several solves, each fixed as a row for the next. The last solve minimises weights hashed from
@@ -14,42 +13,15 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from hashlib import blake2b
 
-import highspy
-import numpy as np
-from highspy._core import _Highs
-
 from portal.plan.options.program import Pick, Program, Row
 from portal.plan.options.routing_policy import FINER, LAST, STEP_ORDER
+from portal.plan.solving.loaded_program import LoadedProgram, Terms, total
 
 WEIGHT_BOUND = 10**7
 """Above this the solver's tolerance of 1e-6 on whole numbers could hide one unit of the cheapest priority."""
 
-NODE_LIMIT = 20_000
-"""Deterministic effort limit of one solve, in branch-and-bound nodes."""
-
-SECONDS_LIMIT = 20.0
-"""A safety net only; the node limit is what normally stops a hard case."""
-
 RARE = len(STEP_ORDER) - STEP_ORDER.index("music-mix")
 """So many of the dearest steps are touched at few gigs: the band's mix, and what is left out."""
-
-INFINITY = highspy.kHighsInf
-
-OPTIONS: dict[str, bool | float | str] = {
-    "output_flag": False,
-    # With its presolve, HiGHS 1.16.0 calls a small programme infeasible that is not; see test_regressions.py.
-    "presolve": "off",
-    # It costs more than the rest of a small solve, and finds the same.
-    "mip_heuristic_run_feasibility_jump": False,
-    "threads": 1,
-    "mip_rel_gap": 0.0,
-    "mip_abs_gap": 0.5,
-    "mip_max_nodes": NODE_LIMIT,
-    "time_limit": SECONDS_LIMIT,
-}
-
-QuietHighs = _Highs
-"""The library's own class; its Python subclass prints a banner to standard output, which belongs to ``--json``."""
 
 
 @dataclass(frozen=True)
@@ -74,9 +46,6 @@ class Failure:
 
     proven: bool
 
-
-Terms = dict[int, int]
-"""Coefficient by pick."""
 
 Stage = list[tuple[Terms, int]]
 """Priorities that one solve decides together, each with its largest possible total."""
@@ -116,7 +85,7 @@ def solve(program: Program, *, canonical: bool = True, untouched: int = RARE) ->
     if isinstance(found, Failure):
         return found
     chosen, proven = found
-    return Solution(chosen, tuple(_total(terms, chosen) for terms in ordered), proven)
+    return Solution(chosen, tuple(total(terms, chosen) for terms in ordered), proven)
 
 
 Solved = dict[tuple[tuple[Pick, ...], tuple[Row, ...]], Solution | Failure]
@@ -137,25 +106,25 @@ def give_ups(program: Program) -> tuple[int, ...] | None:
     found = _by_stages(program, ordered, RARE, canonical=False)
     if isinstance(found, Failure):
         found = _by_stages(program, ordered, 0, canonical=False)
-    return None if isinstance(found, Failure) else tuple(_total(terms, found[0]) for terms in ordered)
+    return None if isinstance(found, Failure) else tuple(total(terms, found[0]) for terms in ordered)
 
 
 def _by_stages(
     program: Program, ordered: Sequence[Terms], untouched: int, *, canonical: bool
 ) -> tuple[Terms, bool] | Failure:
     """The best choice and whether it is proven."""
-    model = _Model(program)
-    model.settle([(terms, 0) for terms in ordered[:untouched] if terms], {})
+    loaded = LoadedProgram(program)
+    _settle(loaded, [(terms, 0) for terms in ordered[:untouched] if terms], {})
     proven, chosen = True, None
-    for stage in model.stages(ordered[untouched:], canonical=canonical):
-        if chosen is None or any(_total(terms, chosen) for terms, _ in stage):  # no count is below nothing
-            found, stage_proven = model.minimise(_weighted(stage))
+    for stage in _stages(loaded, ordered[untouched:], canonical=canonical):
+        if chosen is None or any(total(terms, chosen) for terms, _ in stage):  # no count is below nothing
+            found, stage_proven = loaded.minimise(_weighted(stage), chosen)
             if found is None:
                 return Failure(stage_proven) if chosen is None else (chosen, False)
             chosen, proven = found, proven and stage_proven
-        model.settle(stage, chosen)
+        _settle(loaded, stage, chosen)
     if chosen is None:
-        chosen, proven = model.minimise({})
+        chosen, proven = loaded.minimise({})
     return Failure(proven) if chosen is None else (chosen, proven)
 
 
@@ -165,16 +134,16 @@ def gives_up_less(program: Program, than: Solution) -> bool:
     """
     ordered = priorities(program)[: len(STEP_ORDER)]
     nothing = untouched_by(than)
-    model = _Model(program)
-    model.settle([(terms, 0) for terms in ordered[:nothing] if terms], {})
-    for stage in model.stages(ordered[nothing:], canonical=False):
+    loaded = LoadedProgram(program)
+    _settle(loaded, [(terms, 0) for terms in ordered[:nothing] if terms], {})
+    for stage in _stages(loaded, ordered[nothing:], canonical=False):
         weights = _weighted(stage)
-        known = _total(weights, than.chosen)
+        known = total(weights, than.chosen)
         if known:
-            found, _ = model.minimise(weights)
-            if found is not None and _total(weights, found) < known:
+            found, _ = loaded.minimise(weights, than.chosen)
+            if found is not None and total(weights, found) < known:
                 return True
-        model.settle(stage, than.chosen)
+        _settle(loaded, stage, than.chosen)
     return False
 
 
@@ -185,14 +154,10 @@ def untouched_by(solution: Solution) -> int:
 
 def feasible(program: Program) -> bool | None:
     """Whether anything satisfies the rows; ``None`` where the effort ran out first."""
-    found, proven = _Model(program).minimise({})
+    found, proven = LoadedProgram(program).minimise({})
     if found is not None:
         return True
     return False if proven else None
-
-
-def _total(weights: Terms, chosen: Terms) -> int:
-    return sum(weight * chosen.get(index, 0) for index, weight in weights.items())
 
 
 def _weighted(stage: Stage) -> Terms:
@@ -205,115 +170,45 @@ def _weighted(stage: Stage) -> Terms:
     return total
 
 
-class _Model:
-    """A programme in the solver, without the picks that others better, and what is settled so far."""
-
-    def __init__(self, program: Program) -> None:
-        self._program = program
-        self._picks = [index for index in range(len(program.picks)) if index not in program.bettered]
-        self._place = {index: place for place, index in enumerate(self._picks)}
-        self._open = set(self._picks)
-        places: list[int] = []
-        values: list[int] = []
-        starts: list[int] = []
-        for row in program.rows:
-            starts.append(len(places))
-            for index, value in row.terms:
-                place = self._place.get(index)
-                if place is not None:
-                    places.append(place)
-                    values.append(value)
-        self._places = np.array(places, dtype=np.int32)
-        self._values = np.array(values, dtype=np.float64)
-        self._row_of = np.repeat(np.arange(len(starts)), np.diff([*starts, len(places)]))
-        self._lows = np.array([-INFINITY if row.lo is None else float(row.lo) for row in program.rows])
-        self._highs = np.array([INFINITY if row.hi is None else float(row.hi) for row in program.rows])
-        self._solver = self._load(np.array(starts, dtype=np.int32))
-
-    def _load(self, starts: np.ndarray[tuple[int], np.dtype[np.int32]]) -> _Highs:
-        solver = QuietHighs()
-        for option, value in OPTIONS.items():
-            solver.setOptionValue(option, value)
-        count = len(self._picks)
-        none = np.array([], dtype=np.int32)
-        empty = np.array([], dtype=np.float64)
-        uppers = np.array([float(self._program.picks[index].most) for index in self._picks])
-        solver.addCols(count, np.zeros(count), np.zeros(count), uppers, 0, none, none, empty)
-        indices = np.arange(count, dtype=np.int32)
-        solver.changeColsIntegrality(count, indices, np.full(count, highspy.HighsVarType.kInteger, dtype=np.uint8))
-        solver.addRows(len(self._lows), self._lows, self._highs, len(self._places), starts, self._places, self._values)
-        return solver
-
-    def stages(self, ordered: Iterable[Terms], *, canonical: bool) -> Iterator[Stage]:
-        """The priorities that can still occur, as many to one solve as their weights allow, counted anew after what
-        was settled; with ``canonical`` the hashed weights last.
-        """
-        stage: Stage = []
-        radix = 1
-        for terms in ordered:
-            most = self._most(terms)
-            if stage and radix * (most + 1) > WEIGHT_BOUND:
-                yield stage
-                stage, radix = [], 1
-                most = self._most(terms)
-            if most:
-                stage.append((terms, most))
-                radix *= most + 1
-        if stage:
+def _stages(loaded: LoadedProgram, ordered: Iterable[Terms], *, canonical: bool) -> Iterator[Stage]:
+    """The priorities that can still occur, as many to one solve as their weights allow, counted anew after what
+    was settled; with ``canonical`` the hashed weights last.
+    """
+    stage: Stage = []
+    radix = 1
+    for terms in ordered:
+        most = _most(loaded, terms)
+        if stage and radix * (most + 1) > WEIGHT_BOUND:
             yield stage
-        if canonical:
-            yield [({index: hash_weight(self._program.picks[index].name) for index in self._picks}, 0)]
+            stage, radix = [], 1
+            most = _most(loaded, terms)
+        if most:
+            stage.append((terms, most))
+            radix *= most + 1
+    if stage:
+        yield stage
+    if canonical:
+        picks = loaded.program.picks
+        yield [({index: hash_weight(picks[index].name) for index in loaded.picks}, 0)]
 
-    def _most(self, terms: Terms) -> int:
-        """The largest total: of the picks of one unit only one counts."""
-        picks = self._program.picks
-        of_unit: dict[str, int] = {}
-        most = 0
-        for index, value in terms.items():
-            if value <= 0 or index not in self._open:
-                continue
-            units = picks[index].units
-            if units:
-                of_unit[units[0]] = max(of_unit.get(units[0], 0), value)
-            else:
-                most += value * picks[index].most
-        return most + sum(of_unit.values())
 
-    def minimise(self, weights: Terms) -> tuple[Terms | None, bool]:
-        """The best choice, ``None`` where there is none, and whether that is proven."""
-        count = len(self._picks)
-        costs = np.zeros(count)
-        for index, weight in weights.items():
-            if index in self._place:
-                costs[self._place[index]] = float(weight)
-        self._solver.changeColsCost(count, np.arange(count, dtype=np.int32), costs)
-        self._solver.run()
-        status = self._solver.getModelStatus()
-        if status == highspy.HighsModelStatus.kInfeasible:
-            return None, True
-        values = np.rint(np.array(self._solver.getSolution().col_value))
-        if len(values) != count or not self._holds(values):
-            return None, False
-        chosen = {self._picks[place]: int(values[place]) for place in np.flatnonzero(values)}
-        return chosen, status == highspy.HighsModelStatus.kOptimal
+def _most(loaded: LoadedProgram, terms: Terms) -> int:
+    """The largest total: of the picks of one unit only one counts."""
+    picks = loaded.program.picks
+    of_unit: dict[str, int] = {}
+    most = 0
+    for index, value in terms.items():
+        if value <= 0 or index not in loaded.open:
+            continue
+        units = picks[index].units
+        if units:
+            of_unit[units[0]] = max(of_unit.get(units[0], 0), value)
+        else:
+            most += value * picks[index].most
+    return most + sum(of_unit.values())
 
-    def _holds(self, values: np.ndarray[tuple[int], np.dtype[np.float64]]) -> bool:
-        """Whether whole numbers, exact as floats, satisfy every row as it was written."""
-        totals = np.bincount(self._row_of, self._values * values[self._places], len(self._lows))
-        return bool(np.all(totals >= self._lows) and np.all(totals <= self._highs))
 
-    def settle(self, stage: Stage, chosen: Terms) -> None:
-        """Keep what a stage reached: a row for each of its priorities, and where nothing is given up, those picks are
-        out for good.
-        """
-        for terms, _ in stage:
-            reached = _total(terms, chosen)
-            inside = {self._place[index]: value for index, value in sorted(terms.items()) if index in self._place}
-            places = np.array(list(inside), dtype=np.int32)
-            if reached == 0 and min(terms.values()) > 0:
-                nothing = np.zeros(len(places))
-                self._solver.changeColsBounds(len(places), places, nothing, nothing)
-                self._open -= terms.keys()
-            else:
-                values = np.array([float(value) for value in inside.values()])
-                self._solver.addRow(-INFINITY, float(reached), len(places), places, values)
+def _settle(loaded: LoadedProgram, stage: Stage, chosen: Terms) -> None:
+    """Keep what a stage reached."""
+    for terms, _ in stage:
+        loaded.keep(terms, total(terms, chosen))
