@@ -29,9 +29,10 @@
     if (waiting) keep(waiting);
     waiting = null;
   };
+  const versionOf = (fields) => fields.find(([name]) => name === "form_version")?.[1];
   const done = (form) => {
     waiting = null;
-    if (own === keyOf(form)) drop(own);
+    drop(keyOf(form));
     own = "";
     removeEventListener("beforeunload", warn);
   };
@@ -39,7 +40,14 @@
   const look = () => {
     const form = document.querySelector("form[data-unsaved]"), offer = document.getElementById("typed-before");
     if (!form) return;
-    const key = keyOf(form), before = own !== key && read(key);
+    const key = keyOf(form);
+    let before = own !== key && read(key);
+    // Whoever typed it has saved the rig since: it is not newer than what is there.
+    if (before && form.dataset.mine && versionOf(before.fields) !== versionOf([...new FormData(form)])) {
+      drop(key);
+      before = null;
+      offer.hidden = true;
+    }
     if (before) {
       offer.querySelector("b").textContent = new Date(before.at).toLocaleString("en-GB", { dateStyle: "medium", timeStyle: "short" });
       offer.hidden = false;

@@ -15,7 +15,7 @@ from portal.plan.input.facts import Answers, Facts, wished_route
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig
 from portal.plan.model import Route
 from portal.plan.own_mixer.mixed_tonight import NO_DESK
-from portal.plan.result.stage import box_place_of
+from portal.plan.result.stage import NEAR_M, box_place_of, stated_distance
 
 TITLE = 60
 """Longest printed name, in characters; a row's own texts keep the rig's limits."""
@@ -135,13 +135,17 @@ def _marked(known: Mapping[str, Told], question: str) -> str:
 
 
 def _rack_place(known: Mapping[str, Told], cover: Cover) -> str:
-    """The rack stands near the stage box; the house says where that is."""
+    """Where the rack stands, from the stage box: near it, or as far as somebody said; the house says where the box
+    is.
+    """
     if route_wished(cover.answers) in NO_DESK:
         return ""  # there is no stage box
     said = _marked(known, "box-place")
-    return (
-        f"Near the stage box, {said[0].lower()}{said[1:]}" if said and box_place_of(cover.answers) != "no-box" else said
-    )
+    if not said or box_place_of(cover.answers) == "no-box":
+        return said
+    way_m = stated_distance(cover.answers)
+    where = f"{way_m:g} m of cable from" if way_m is not None and way_m > NEAR_M else "Near"
+    return f"{where} the stage box, {said[0].lower()}{said[1:]}"
 
 
 def foot_of(heading: TitleBlock) -> str:

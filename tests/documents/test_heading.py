@@ -11,6 +11,17 @@ from tests.builders import a_rig
 from tests.documents.plans import a_cover
 
 
+@pytest.mark.parametrize(("way", "words"), [(None, "Near"), (400, "Near"), (2800, "28 m of cable from")])
+def test_the_rack_is_near_the_box_only_where_the_way_is_short(way: int | None, words: str) -> None:
+    """A way that somebody stated and "near" never stand side by side."""
+    said = {"box-place": Answer("answered", "stage-left", "house")}
+    said |= {"box-distance": Answer("answered", way, "house")} if way else {}
+    assert (
+        heading_of(a_cover(answers=said), Printed(), "patch-sheet").rack_place
+        == f"{words} the stage box, stage left (performer's view)"
+    )
+
+
 @pytest.mark.parametrize(
     ("answers", "by", "words"),
     [

@@ -109,7 +109,8 @@ def test_a_whole_visit(house: Browser, base: str, gig: Gig, store: Store) -> Non
     assert f'href="{base}/plan"' in after
     with store.reading() as db:
         assert standing(db, gig, NOW).state == "planned"
-        assert [comment.words for comment in discussions.comments(db, gig.id)] == ["Load-in by the ramp."]
+        assert answers.current(db, gig.id)["house-sheet"].value == "Load-in by the ramp."
+        assert discussions.comments(db, gig.id) == []
         assert plans.newest(db, gig.id).read_answers()["inputs-free"].value == 16
 
 
@@ -360,7 +361,21 @@ def test_answers_that_changed_are_looked_at_before_they_are_sent(
     assert "The ramp is steep." in refused.text
     with store.reading() as db:
         assert answers.sent(db, gig.id) == []
-        assert discussions.comments(db, gig.id) == []
+        assert "house-sheet" not in answers.current(db, gig.id)
+
+
+def test_what_else_the_house_says_stands_below_its_sheet(house: Browser, base: str, gig: Gig, store: Store) -> None:
+    """A second word comes below the first, and one that makes the sheet too long is told at its field and kept."""
+    page = f"{base}/questions"
+    for words in ("DJ is on 1-4.", "The lift is small."):
+        assert house.send(page, {"comment": words}, page=page).status_code == 303
+    with store.reading() as db:
+        assert answers.current(db, gig.id)["house-sheet"].value == "DJ is on 1-4.\nThe lift is small."
+    assert house.send(page, {"comment": "x" * 2000}, page=page).status_code == 303
+    refused = house.send(page, {"comment": "y" * 2000}, page=page)
+    assert refused.status_code == 422
+    assert "This stands below the house sheet. Shorten this to 4000 characters" in refused.text
+    assert "y" * 2000 in refused.text
 
 
 # --- the band's side

@@ -96,7 +96,7 @@ def test_a_comment_is_read_by_both_sides(planned: Planned) -> None:
         assert "about Kick" in words_of(rest)
 
 
-def test_the_comment_from_the_check_page_is_shown(planned: Planned) -> None:
+def test_what_else_the_house_says_is_shown(planned: Planned) -> None:
     """What the house wrote when it sent its answers is read beside the plan."""
     page = f"{planned.house_base}/questions"
     assert planned.house.send(page, {"comment": "The lift is out of order."}, page=page).status_code == 303

@@ -1,12 +1,15 @@
 """What was typed into a rig and not saved: kept in the browser, offered again, gone after a save."""
 
+from dataclasses import replace
+
 import pytest
 from playwright.sync_api import Page, expect
 
 from portal.plan.input.rig import Rig
 from portal.store import rigs
+from portal.store.accounts import bands
 from portal.store.database.session import Store
-from tests.builders import ABand, a_stored_rig
+from tests.builders import NOW, ABand, a_stored_rig
 from tests.web.conftest import Browser, Open
 from tests.web.rig_forms import form_of, in_a_browser, rows_of, send
 
@@ -60,6 +63,30 @@ def test_what_was_typed_is_offered_again_until_it_is_saved(
     assert [one.label for one in newest(store, club_rig).source][::4] == ["Boom", "Egg"]
     away_and_back(page, club_rig)
     expect(page.locator(OFFER)).to_be_hidden()
+
+
+@pytest.mark.parametrize("where", ["here", "elsewhere"])
+def test_a_later_save_drops_what_was_typed_before(
+    open_page: Open, band: ABand, club_rig: rigs.BandRig, signed_in: Browser, where: str
+) -> None:
+    """Wrong entries and a reload, then a save, here or at another screen: the older entries are offered no more."""
+    page = in_a_browser(open_page, band, club_rig)
+    page.fill("#row1-way", "999")
+    page.get_by_role("button", name="Save rig").first.click()
+    expect(page.locator("#faults")).to_be_visible()
+    page.goto(rows_of(club_rig))
+    expect(page.locator(OFFER)).to_be_visible()
+    if where == "here":
+        page.fill("#row1-label", "Boom")
+        page.get_by_role("button", name="Save rig").first.click()
+        expect(page.locator("#main")).to_contain_text("Saved as revision 2.")
+    else:
+        fields = form_of(signed_in.get(rows_of(club_rig)), rows_of(club_rig))
+        assert send(signed_in, rows_of(club_rig), fields, row1__label="Boom").status_code == 303
+    away_and_back(page, club_rig)
+    expect(page.locator("#row1-label")).to_have_value("Boom")
+    expect(page.locator(OFFER)).to_be_hidden()
+    assert page.evaluate("localStorage.length") == 0
 
 
 def test_what_a_deed_did_is_kept_as_well(open_page: Open, band: ABand, club_rig: rigs.BandRig) -> None:
@@ -122,14 +149,17 @@ def test_a_browser_that_keeps_nothing_asks_before_it_leaves(
 
 
 def test_what_was_typed_on_an_older_revision_is_held_against_the_newest(
-    open_page: Open, band: ABand, club_rig: rigs.BandRig, signed_in: Browser, store: Store
+    open_page: Open, band: ABand, club_rig: rigs.BandRig, store: Store
 ) -> None:
-    """Somebody saved meanwhile: the save of what was put back says what differs, and nothing of theirs is lost."""
+    """Somebody else saved meanwhile: the save of what was put back says what differs, and nothing of theirs is lost."""
     page = in_a_browser(open_page, band, club_rig)
     page.fill("#row1-label", "Boom")
     page.goto("/rigs")
-    fields = form_of(signed_in.get(rows_of(club_rig)), rows_of(club_rig))
-    assert send(signed_in, rows_of(club_rig), fields, row2__label="Low").status_code == 303
+    before = newest(store, club_rig)
+    rig = replace(before, source=(before.source[0], replace(before.source[1], label="Low"), *before.source[2:]))
+    with store.writing() as db:
+        other = bands.add_user(db, email="bo@band.example", name="Bo", password_hash="x", now=NOW)
+        rigs.save(db, club_rig, version=1, name=club_rig.name, rig=rig, author_id=other.id, now=NOW)
     page.goto(rows_of(club_rig))
     page.get_by_role("button", name="Put it back").click()
     expect(page.locator("#row1-label")).to_have_value("Boom")

@@ -23,10 +23,9 @@ from portal.documents.stage.stage_rows import (
     loom_rows,
     person_row,
 )
-from portal.plan.input.facts import Answers
 from portal.plan.input.rig import MAX_LABEL, Rig
 from portal.plan.model import PA, Plan, Route
-from portal.plan.result.stage import Placed, box_place_of, placed
+from portal.plan.result.stage import Placed, box_place_of, placed, stated_distance
 
 SIGNS_WORDS = (
     "Circle: a player; with a ring inside: in-ears. Kit, amplifiers, keyboards, microphones and DIs are outlines to"
@@ -91,8 +90,9 @@ def stage_plot(plan: Plan, cover: Cover) -> StagePlot:
     rig = _tonight(cover.rig, plan)
     # What was signed is the plan; the stage is drawn beside it, so this paper bears no mark of signing.
     heading = replace(heading, mark=UNSIGNED_MARK) if cover.signatures else heading
-    stage = placed(cover.stage, rig, box_place_of(cover.answers))
-    drawn = draw(stage, plan, rig, printed, stated_m=stated_distance(cover.answers))
+    stated_m = stated_distance(cover.answers)
+    stage = placed(cover.stage, rig, box_place_of(cover.answers), stated_m)
+    drawn = draw(stage, plan, rig, printed, stated_m=stated_m)
     return StagePlot(
         language=cover.language,
         title=f"Stage plot, {heading.gig}, {heading.date}",
@@ -102,14 +102,6 @@ def stage_plot(plan: Plan, cover: Cover) -> StagePlot:
         unsigned=UNSIGNED_WORDS if cover.signatures else "",
         shortened=", ".join(printed.shortened),
     )
-
-
-def stated_distance(answers: Answers) -> float | None:
-    """The way from rack to stage box in metres, where somebody said it."""
-    answer = answers.get("box-distance")
-    if answer is None or answer.state != "answered" or answer.by == "assumed" or not isinstance(answer.value, int):
-        return None
-    return answer.value / 100
 
 
 def draw(

@@ -116,7 +116,7 @@ FIRST_QUESTIONS = (
         "Then the sheet names the sockets as the house does.",
         None,
         "",
-        Seen("Numbers of these inputs", PLAN + TRIED, ("boxes", "spare-line")),
+        Seen("Numbers of these inputs", NIGHT + TRIED, ("boxes", "spare-line")),
         help="For example 1-8, 11, or leave it empty when they start at 1",
         asked_when=wants_lines,
     ),

@@ -32,6 +32,9 @@ CLOSE_M = 3.0
 practice, no source).
 """
 
+NEAR_M = 5.0
+"""Up to a way of this length the rack stands near the stage box (common practice, no source)."""
+
 DRUMS = frozenset(
     {
         Role.KICK,
@@ -91,15 +94,14 @@ class Placed:
     assumed: frozenset[str]
 
 
-def placed(stage: Stage, rig: Rig, box_place: str = "") -> Placed:
+def placed(stage: Stage, rig: Rig, box_place: str = "", box_m: float | None = None) -> Placed:
     """Every place of a gig's stage. ``box_place`` is the house's answer to where the stage box is, empty where there is
-    none.
+    none; ``box_m`` the way from rack to box in metres, ``None`` where nobody said it.
     """
     width, depth = stage.width_m or WIDTH_M, stage.depth_m or DEPTH_M
     box = stage.box or _box(box_place, width, depth)
-    # The rack stands near the box, a long step towards the back and the middle; the outlet at the back, beside a rack
-    # that stands there.
-    rack = stage.rack or _inside((box[0] - (_sign(box[0]) or 1) * 1.0, box[1] + 1.0), width, depth)
+    # The outlet is at the back, beside a rack that stands there.
+    rack = stage.rack or _rack(box, box_m, width, depth)
     power = stage.power or _inside((rack[0] + (rack[1] >= depth) * _sign(rack[0] - box[0]) * 1.0, depth), width, depth)
     said = {
         "width": stage.width_m,
@@ -126,6 +128,14 @@ def box_place_of(answers: Answers) -> str:
     return str(answer.value) if answer is not None and answer.state == "answered" else ""
 
 
+def stated_distance(answers: Answers) -> float | None:
+    """The way from rack to stage box in metres, where somebody said it."""
+    answer = answers.get("box-distance")
+    if answer is None or answer.state != "answered" or answer.by == "assumed" or not isinstance(answer.value, int):
+        return None
+    return answer.value / 100
+
+
 def _box(place: str, width: float, depth: float) -> Point:
     return {
         "stage-left": (-width / 2, depth / 2),
@@ -134,6 +144,18 @@ def _box(place: str, width: float, depth: float) -> Point:
         "off-stage": (width / 2 + 1, depth / 2),
         "no-box": (width / 2, 0.0),
     }.get(place, (width / 2, depth / 2))
+
+
+def _rack(box: Point, box_m: float | None, width: float, depth: float) -> Point:
+    """Near the box, a long step towards the back and the middle; where the way is said to be longer, along the back, as
+    far from the box as that or as the stage allows.
+    """
+    near = _inside((box[0] - (_sign(box[0]) or 1) * 1.0, box[1] + 1.0), width, depth)
+    if box_m is None or box_m <= NEAR_M:
+        return near
+    steps = round(width)
+    back = [(width * step / steps - width / 2, depth) for step in range(steps + 1)] if steps else []
+    return min((near, *back), key=lambda at: abs(box_m - _run(route(at, box, width, depth))))
 
 
 def _people(stage: Stage, rig: Rig, width: float, depth: float) -> tuple[Person, ...]:

@@ -17,7 +17,7 @@ from portal.documents.stage.stage_rows import place_words
 from portal.plan.input.line_up import tonight
 from portal.plan.input.rig import Rig
 from portal.plan.model import Plan
-from portal.plan.result.stage import MOST_M, Placed, Point, Stage, box_place_of, placed
+from portal.plan.result.stage import MOST_M, Placed, Point, Stage, box_place_of, placed, stated_distance
 from portal.store import answers, plans, rigs, stages
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
@@ -85,7 +85,8 @@ def _rig(db: Session, gig: Gig) -> Rig:
 
 def placed_now(db: Session, gig: Gig) -> Placed:
     """Where everything stands at a gig (already allowed), as far as anybody said."""
-    return placed(stage_of(db, gig), _rig(db, gig), box_place_of(answers.current(db, gig.id)))
+    said = answers.current(db, gig.id)
+    return placed(stage_of(db, gig), _rig(db, gig), box_place_of(said), stated_distance(said))
 
 
 def drawn_now(db: Session, gig: Gig, now: Placed) -> Drawn:

@@ -11,12 +11,13 @@ from fastapi.responses import RedirectResponse, Response
 from portal.advance.planning import sentence_of, want
 from portal.advance.status.impossible import Impossible
 from portal.advance.time_format import say_date, say_moment
+from portal.plan.input.answer_kinds import NotAnAnswer
 from portal.plan.input.answers_shown import words_of
-from portal.plan.input.questions import Question
-from portal.store import answers, discussions
+from portal.plan.input.facts import Answer
+from portal.plan.input.questions import QUESTIONS, Question
+from portal.store import answers
 from portal.store.accounts import bands
 from portal.store.database.session import Session
-from portal.web.discussion.discussion import FULL
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
@@ -37,6 +38,9 @@ from portal.web.questions.answering import (
 from portal.web.questions.topic_line import Stop, stops
 
 router = Screens()
+
+HOUSE_SHEET = "house-sheet"
+"""The question whose answer holds whatever else the house says."""
 
 MEANWHILE = "Somebody changed an answer meanwhile. Look at the answers once more, then send them."
 
@@ -98,14 +102,14 @@ def show_answers(request: Request, gig: TheGig, db: Db) -> Response:
 
 @router.post("/house/{gig_id}/questions")
 def send_answers(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now, db: Db) -> Response:
-    """The house has checked its answers and sends them, with a comment if there is one; or it calls right all that the
-    band assumed.
+    """The house has checked its answers and sends them, with what else it says, which stands below its house sheet; or
+    it calls right all that the band assumed.
     """
     gig.need("answer")
     version = sent.version()
     sheet = sheet_of(db, gig.gig, gig.party)
     check = Check(sent)
-    comment = check.text("comment", longest=2000, lines=True)
+    sheet_words = _house_sheet(check, sheet)
     confirms = sent.text("deed") == CONFIRM
     meanwhile = version != sheet.version() or (confirms and sent.text("seen") != _seen(sheet))
     if meanwhile:
@@ -118,23 +122,25 @@ def send_answers(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
         give(db, gig, sheet, offered(sheet), gig.party, now)
         want(db, gig.gig, now)
         return once.done(path_to("show_answers", gig.base))
-    if comment and discussions.full(db, gig.gig.id):
-        check.fault("comment", FULL)
-        return render(request, _answers(db, gig, sheet, check.draft(version)), status=409)
+    give(db, gig, sheet, sheet_words, gig.party, now)
     answers.send(db, gig.gig.id, gig.link_id or "", now)
-    if comment:
-        discussions.say(
-            db,
-            gig_id=gig.gig.id,
-            party=gig.party,
-            author=gig.name,
-            words=comment,
-            link_id=gig.link_id,
-            user_id=gig.user_id,
-            now=now,
-        )
     want(db, gig.gig, now)
     return once.done(path_to("show_answers_sent", gig.base))
+
+
+def _house_sheet(check: Check, sheet: Sheet) -> dict[str, Answer]:
+    """The house sheet with what else was written below it; empty where nothing was, or where it would be too long."""
+    words = check.text("comment", longest=2000, lines=True)
+    if not words:
+        return {}
+    said = sheet.own.get(HOUSE_SHEET)
+    before = str(said.answer.value) if said is not None and said.answer.value is not None else ""
+    try:
+        value = QUESTIONS[HOUSE_SHEET].kind.read(f"{before}\n{words}")
+    except NotAnAnswer as fault:
+        check.fault("comment", f"This stands below the house sheet. {fault}.")
+        return {}
+    return {HOUSE_SHEET: Answer("answered", value)}
 
 
 @router.get("/house/{gig_id}/questions/sent")

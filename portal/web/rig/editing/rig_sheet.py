@@ -63,7 +63,9 @@ class RowLine:
 
 @dataclass(frozen=True, kw_only=True)
 class SheetPage(FormPage):
-    """The whole rig in one form. ``unsaved``: it holds something that no revision has."""
+    """The whole rig in one form. ``unsaved``: it holds something that no revision has; ``mine``: whoever
+    reads it saved the newest revision.
+    """
 
     template: ClassVar[str] = "rig/rig_sheet.html"
     rig_id: str
@@ -82,6 +84,7 @@ class SheetPage(FormPage):
     strips: tuple[Strip, ...]
     picture: Picture | None
     unsaved: bool
+    mine: bool
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -234,6 +237,7 @@ def _page(
         strips=strips_of(typed),
         picture=picture_of(typed),
         unsaved=request.method == "POST" and (typed != opened.rig or bool(wrong)),
+        mine=opened.revision.author_id == opened.user.user_id,
     )
     saved = request.method == "POST" and faults
     return render(request, page, status=409 if conflict else 422 if saved else 200)
