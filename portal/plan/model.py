@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-ENGINE = "6"
+ENGINE = "7"
 """Version of the rules. A stored plan names it; a newer engine never changes a stored plan."""
 
 

@@ -94,6 +94,8 @@ def _source(one: Document) -> Source:
     owner = one.get("owner") or {}
     usual = {**dict.fromkeys(BY_LINE, "line"), **dict.fromkeys(BY_DI, "di"), **dict.fromkeys(BY_RADIO, "wireless")}
     pickup = one.get("capture") or usual.get(what, "mic")
+    if pickup == "di" and one.get("phantom") == "yes":
+        pickup = "di-active"
     stand = one.get("stand") or (
         "none"
         if pickup != "mic" or what in BY_DI
@@ -125,6 +127,8 @@ def _source(one: Document) -> Source:
 
 
 def _needs(said: str, pickup: str, what: str, mic_from: str) -> bool | None:
+    if pickup in ("wireless", "line", "di-passive"):
+        return False
     if said:
         return said == "yes"
     if pickup != "mic":

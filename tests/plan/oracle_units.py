@@ -152,6 +152,8 @@ def loud(source: Source) -> bool:
 
 
 def wants_phantom(source: Source) -> bool:
+    if capture(source) in {"di-passive", "line", "wireless"}:
+        return False
     if source.phantom:
         return source.phantom == "yes"
     if capture(source) == "di-active":

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from portal.documents.house_48v import house_switch, mixer_switch
 from portal.plan import Plan, reconcile
 from portal.plan.input.rig import Owner, Rig, Splitter, SplitterOutput
 from portal.plan.options.routing_policy import needs_phantom
@@ -190,12 +191,17 @@ def test_what_has_a_supply_of_its_own_or_needs_none_gets_no_48_v(capture: str) -
         ({"capture": "di-active"}, "yes"),
         ({"capture": "mic", "owner": Owner(mic="house")}, "unknown"),
         ({"capture": "wireless", "owner": Owner(mic="house")}, "no"),
-        ({"capture": "wireless", "phantom": "yes"}, "yes"),
+        ({"capture": "wireless", "phantom": "yes"}, "no"),
+        ({"capture": "line", "phantom": "yes"}, "no"),
+        ({"capture": "di-passive", "phantom": "yes"}, "no"),
+        ({"capture": "di", "phantom": "yes"}, "yes"),
         ({"capture": "mic", "phantom": "no"}, "no"),
     ],
 )
 def test_who_needs_48_v(more: dict[str, object], expected: str) -> None:
-    """By kind for a microphone; an active DI does; the house says it of its own; what the band wrote down stands."""
+    """By kind for a microphone; an active DI does; the house says it of its own; what the band wrote down stands,
+    but for what takes none.
+    """
     (choir,) = one("choir", "voice.choir", **more)
     assert needs_phantom(choir) == expected
 
@@ -209,11 +215,17 @@ def test_who_needs_48_v(more: dict[str, object], expected: str) -> None:
         ),
         (
             {"capture": "di-passive", "phantom": "yes"},
-            "Choir: marked as needing 48 V, which a passive DI, a line output and a receiver do not need.",
+            (
+                "Choir: a passive DI, and marked as needing 48 V. The plan leaves 48 V off there. Band: take the mark"
+                " off the rig's row; where an active DI stands there, enter that."
+            ),
         ),
         (
             {"capture": "wireless", "phantom": "yes"},
-            "Choir: marked as needing 48 V, which a passive DI, a line output and a receiver do not need.",
+            (
+                "Choir: a wireless receiver, and marked as needing 48 V. The plan leaves 48 V off there. Band: take the"
+                " mark off the rig's row; where a condenser stands there by cable, enter a microphone."
+            ),
         ),
         ({"harmed_by_phantom": True}, "Choir: marked as needing 48 V and as damaged by it."),
         ({"capture": "di-active", "phantom": "no", "owner": Owner(mic="house")}, None),
@@ -221,7 +233,7 @@ def test_who_needs_48_v(more: dict[str, object], expected: str) -> None:
     ],
 )
 def test_a_mark_that_contradicts_its_kind_is_said(more: dict[str, object], said: str | None) -> None:
-    """The plan follows the mark and both sides sign that it contradicts how the source is picked up."""
+    """Both sides sign that the mark contradicts how the source is picked up; 48 V stays off what takes none."""
     plan = planned(band(one("choir", "voice.choir", **more), KICK))
     assert next((one.text for one in plan.asks if one.key == "phantom-mark"), None) == said
 
@@ -231,6 +243,25 @@ def test_a_condenser_on_a_cable_is_fed_and_said_to_be() -> None:
     plan = planned(band(one("choir", "voice.choir"), KICK))
     assert {line.label: line.phantom for line in plan.lines} == {"kick": "none", "choir": "band"}
     assert {row.source: row.phantom for row in plan.ear_inputs} == {"choir": "band", "kick": "none"}
+
+
+@pytest.mark.parametrize("mixed", [{}, {"pa": "none", "who_mixes": "band-from-stage"}])
+@pytest.mark.parametrize("capture", ["wireless", "line"])
+def test_no_mark_puts_48_v_on_a_receiver_or_a_line_output(capture: str, mixed: dict[str, str]) -> None:
+    """Whatever its row's mark says it reads OFF on both sides, and nothing counts it as fed."""
+    rig = band(one("lead", "voice.vocals", capture=capture, phantom="yes", lead=True, mixer_input=1), KICK, outs=MAINS)
+    plan = planned(rig, **mixed)
+    assert {house_switch(line) for line in plan.lines if "lead" in line.sources} <= {"OFF, never"}
+    assert {mixer_switch(row) for row in plan.ear_inputs if row.source == "lead"} == {"OFF, never"}
+    assert "rack-stays-on" not in levels(plan)
+
+
+def test_a_di_that_needs_48_v_is_an_active_one() -> None:
+    """The row and the packing list name the active DI that the rack feeds."""
+    plan = planned(band(one("acoustic", "pluck.guitar.acoustic", capture="di", phantom="yes"), KICK))
+    (line,) = (line for line in plan.lines if line.sources == ("acoustic",))
+    assert (line.mic_or_di, line.phantom) == ("DI, active", "band")
+    assert "DI, active" in {item.what for item in plan.bring}
 
 
 # --- a switch of the house that reaches what the band feeds

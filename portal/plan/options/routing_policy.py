@@ -180,7 +180,13 @@ def is_loud(source: Source) -> bool:
 
 
 def capture_of(source: Source) -> str:
-    """How it is picked up; unset means by kind."""
+    """How it is picked up; unset means by kind. A DI that is marked as needing 48 V is an active one."""
+    capture = _entered_capture(source)
+    return "di-active" if capture == "di" and source.phantom == "yes" else capture
+
+
+def _entered_capture(source: Source) -> str:
+    """How it is picked up, whatever is marked about 48 V."""
     return source.capture or kind_of(source.what).capture
 
 
@@ -196,19 +202,23 @@ def level_of(source: Source) -> str:
     return "line" if capture_of(source) == "line" else kind_of(source.what).level
 
 
+NEVER_FED = ("di-passive", "line", "wireless")
+"""What takes no 48 V whatever a row's mark says: it is at no use there, and can damage a receiver or a line output."""
+
+
 def needs_phantom(source: Source) -> str:
-    """yes, no or unknown: as marked, else as usual."""
-    return source.phantom or usual_phantom(source)
+    """yes, no or unknown: no by how it is picked up, else as marked, else as usual."""
+    return "no" if capture_of(source) in NEVER_FED else source.phantom or usual_phantom(source)
 
 
 def usual_phantom(source: Source) -> str:
     """yes, no or unknown, whatever is marked: an active DI needs it; what the house's own microphone needs is the
     house's to say; else by kind.
     """
-    capture = capture_of(source)
+    capture = _entered_capture(source)
     if capture == "di-active":
         return "yes"
-    if capture in ("di", "di-passive", "line", "wireless"):
+    if capture in ("di", *NEVER_FED):
         return "no"
     if source.owner.mic == "house":
         return "unknown"

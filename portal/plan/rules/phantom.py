@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from portal.plan.input.rig import Source
 from portal.plan.model import MIXER_OUTPUTS, Fact, Level, Line
 from portal.plan.options.routing_policy import capture_of, needs_phantom
 from portal.plan.registry import Finding, check
@@ -324,35 +325,45 @@ def _harmed_at_the_desk(unchecked: UncheckedPlan) -> list[Line]:
     ]
 
 
-@check("phantom-mark", Level.ASKS, "a mark about 48 V that contradicts itself", "{labels}: {said}")
+@check("phantom-mark", Level.ASKS, "a 48 V mark that does not fit its source", "{labels}: {said}")
 def phantom_mark(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """The band's mark stands, and the plan follows it; where kind and mark disagree one of them is wrong. An active DI without 48 V or a battery passes
-    nothing. Example: a bass on an active DI that was entered as needing no 48 V.
+    """Where the way that a source is picked up and its mark disagree, one of them is wrong. 48 V stays off a receiver, a line output and a passive DI,
+    whatever the mark; else the plan follows the mark. Example: a bass on an active DI that was entered as needing no 48 V.
     """
-    plugged = [
-        source for source in unchecked.sources() if source.goes != "rehearsal-only" and source.owner.mic == "band"
-    ]
+    plugged = [source for source in unchecked.sources() if source.goes != "rehearsal-only"]
+    own = [source for source in plugged if source.owner.mic == "band"]
     for said, sources in (
         (
             "an active DI, and marked as needing no 48 V. Without 48 V or a battery it is silent",
-            [source for source in plugged if capture_of(source) == "di-active" and source.phantom == "no"],
+            [source for source in own if capture_of(source) == "di-active" and source.phantom == "no"],
         ),
-        (
-            "marked as needing 48 V, which a passive DI, a line output and a receiver do not need",
-            [
-                source
-                for source in plugged
-                if capture_of(source) in ("di-passive", "line", "wireless") and source.phantom == "yes"
-            ],
-        ),
+        *_marked_in_vain(plugged),
         (
             "marked as needing 48 V and as damaged by it",
-            [source for source in plugged if source.harmed_by_phantom and needs_phantom(source) == "yes"],
+            [source for source in own if source.harmed_by_phantom and needs_phantom(source) == "yes"],
         ),
     ):
         if sources:
             labels = named(source.label for source in sources)
             yield Finding({"labels": labels, "said": said}, (Fact("phantom", labels, "rig"),))
+
+
+TAKES_NONE = {
+    "wireless": ("a wireless receiver", "a condenser stands there by cable, enter a microphone"),
+    "line": ("a line output", "a condenser stands there by cable, enter a microphone"),
+    "di-passive": ("a passive DI", "an active DI stands there, enter that"),
+}
+"""What takes no 48 V by its pick-up, and what to enter where something else stands there."""
+
+
+def _marked_in_vain(plugged: list[Source]) -> Iterable[tuple[str, list[Source]]]:
+    """What is said of sources marked as needing 48 V that get none, by how they are picked up."""
+    for capture, (words, right) in TAKES_NONE.items():
+        yield (
+            f"{words}, and marked as needing 48 V. The plan leaves 48 V off there. "
+            f"Band: take the mark off the rig's row; where {right}",
+            [source for source in plugged if capture_of(source) == capture and source.phantom == "yes"],
+        )
 
 
 @check(
