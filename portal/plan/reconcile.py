@@ -24,7 +24,7 @@ from portal.plan.packing.along import LINK_CABLE
 from portal.plan.packing.bring_and_leave import bring_and_leave, counted, rack_dies, returns_of
 from portal.plan.registry import CHECKS, RULES
 from portal.plan.result.lines import lines_of
-from portal.plan.result.not_sent import kept_back_of, moves_of, not_sent_of
+from portal.plan.result.not_sent import kept_back_of, left_out_of, moves_of, not_sent_of
 from portal.plan.result.numbering import number
 from portal.plan.result.one_feeder import with_one_feeder
 from portal.plan.result.read_back import read_back
@@ -231,6 +231,7 @@ def _finish(
     runs = runs_of(facts, mix, apart=apart) if mix and wished in MIXED_BY_THE_BAND else None
     if runs is not None:
         routing = _with_runs(routing, runs, mix)
+    routing = replace(routing, left_out=left_out_of(routing, locks))
     numbered, spare = number(routing, facts, locks)
     run = _run_mix(lines_of(numbered, facts, routing, binding), runs, wished)
     lines = with_one_feeder(with_transformers(run, facts), facts)

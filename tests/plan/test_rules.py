@@ -25,7 +25,7 @@ from portal.plan.registry import CHECKS, Finding, Rule, check, enter
 from portal.plan.solving.solve import Failure, Solution, solve
 from tests.plan.case_files import cases
 from tests.plan.gigs import gig, medium
-from tests.plan.hand_cases import CASES, FREE_OUTS, LEAD, OVERHEADS, WORKED, band, one, said
+from tests.plan.hand_cases import CASES, FREE_OUTS, KEYS, LEAD, OVERHEADS, WORKED, band, one, said
 from tests.plan.hand_cases import pair as both_halves
 from tests.plan.outcomes import outcome_of, outcome_of_case
 from tests.plan.rule_pairs import BASE, PAIRS, Pair, Side, text_of
@@ -160,6 +160,7 @@ def gigs_of_all_sorts() -> Iterator[Plan | NoPlan]:
     yield reconcile(replace(band(OVERHEADS, LEAD), kit="light"), said(inputs_free=2))
     spare = band(one("Spare", "voice.vocals", fail_over=True), outs=FREE_OUTS, mix=Mix(own_pa=True))
     yield reconcile(spare, said(pa="none"))
+    yield reconcile(band(KEYS, LEAD), said(), (Lock("keys L", "send", "leave-out", "house", "band"),))
     yield from (outcome_of(gig, seed) for seed in range(250))
     yield from (outcome_of(medium, seed) for seed in range(20))
 

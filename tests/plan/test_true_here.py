@@ -7,8 +7,10 @@ from dataclasses import replace
 import pytest
 
 from portal.plan import Plan, reconcile
+from portal.plan.input.facts import Facts, Lock
 from portal.plan.input.rig import Loom, Out, Rig, Splitter, SplitterOutput
 from portal.plan.options.routing_policy import capture_of
+from portal.plan.solving.binding_limits import phrases_of
 from tests.plan.gigs import gig, medium
 from tests.plan.hand_cases import (
     DRY_OUT,
@@ -309,3 +311,39 @@ def test_what_is_not_plugged_does_not_stay_in_the_ears(where: str, said_so: str,
     (row,) = plan.not_sent
     assert row.where == where
     assert row.because[0].text.startswith(said_so)
+
+
+# --- left out by somebody's word
+
+
+@pytest.mark.parametrize(
+    ("by", "who"), [("house", "house and band agreed on it"), ("band", "the band leaves it out")], ids=str
+)
+@pytest.mark.parametrize(
+    ("goes", "stays"), [("both", "stays in the in-ears only tonight"), ("house-only", "is not plugged tonight")]
+)
+def test_what_is_left_out_by_word_says_whose_word_it_is(by: str, who: str, goes: str, stays: str) -> None:
+    """A line could carry it, so the reason is the agreement, not a want of lines."""
+    (acoustic,) = one("acoustic", "pluck.guitar.acoustic", goes=goes)
+    left_out = Lock("acoustic", "send", "leave-out", by, "band")
+    plan = reconcile(band(KICK, (acoustic,), LEAD), said(inputs_free=8), (left_out,))
+    assert isinstance(plan, Plan)
+    (kept,) = plan.not_sent
+    assert [one.text for one in kept.because] == [f"Acoustic {stays}: {who}."]
+
+
+@pytest.mark.parametrize(
+    ("outs", "words"),
+    [
+        (("", "", ""), "3 outputs free on the band's mixer, none known to be unprocessed"),
+        (("post-eq", "post-eq", "post-eq"), "3 outputs free on the band's mixer, none unprocessed"),
+        (("after-preamp", "", ""), "3 outputs free on the band's mixer, 1 of them unprocessed, 2 of unknown tap"),
+    ],
+)
+def test_outputs_that_bind_are_counted_once(outs: tuple[str, ...], words: str) -> None:
+    """How many are free and how many of those are unprocessed is one clause, never "no" and "3" side by side."""
+    free = tuple(Out(str(number), use="free", tap=tap) for number, tap in enumerate(outs))
+    rig = band(KICK, LEAD, splitter=(), outs=free)
+    assert phrases_of(Facts(rig, said(inputs_free=4)), ["inputs-free", "unprocessed-outs", "free-outs"]).endswith(
+        f" and {words}"
+    )

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 from portal.plan.explain import reason
-from portal.plan.input.facts import Facts
+from portal.plan.input.facts import Facts, Lock
 from portal.plan.input.kinds import Role, kind_of
 from portal.plan.input.rig import Rig, Source
-from portal.plan.model import Fact, Move, NotSent
+from portal.plan.model import Fact, Move, NotSent, Reason
 from portal.plan.options.routing_policy import STEPS, goes_of, needs_phantom, role_of
 from portal.plan.options.shared_lines import submix_legs
 from portal.plan.options.units import Unit
@@ -26,6 +28,30 @@ def not_sent_of(facts: Facts, routing: Routing, binding: BindingLimits) -> tuple
         unit = by_leg.get(source.key)
         found.append(_kept_in_ears(source) if unit is None else _given_up(source, unit, facts, routing, binding))
     return tuple(found)
+
+
+def left_out_of(routing: Routing, locks: Sequence[Lock]) -> Mapping[str, Lock]:
+    """The units that are left out because somebody said so, not because nothing can carry them, by key."""
+    said = {lock.source: lock for lock in locks if (lock.resource, lock.value) == ("send", "leave-out")}
+    return {
+        unit.key: said[leg.key]
+        for unit in routing.units
+        if routing.modes.get(unit.key, "").startswith("out|")
+        for leg in unit.legs
+        if leg.key in said
+    }
+
+
+def _who_left_it_out(lock: Lock) -> str:
+    """Whose word it is: the band's alone where it accepted its own."""
+    return "the band leaves it out" if lock.proposed_by == lock.accepted_by == "band" else "house and band agreed on it"
+
+
+def _left_out(label: str, stays: str, lock: Lock) -> Reason:
+    who = _who_left_it_out(lock)
+    origin = "band" if lock.proposed_by == lock.accepted_by == "band" else "both"
+    said = Fact("lock", f"leaving it out, proposed by the {lock.proposed_by or 'band'}", origin)
+    return reason("left-out-by-word", {"label": label, "stays": stays, "who": who}, (said,))
 
 
 def kept_back_of(rig: Rig) -> tuple[NotSent, ...]:
@@ -67,6 +93,9 @@ def _given_up(source: Source, unit: Unit, facts: Facts, routing: Routing, bindin
         "heard": _heard(routing),
         "stays": "is not plugged tonight" if silent else "stays in the in-ears only tonight",
     }
+    if unit.key in routing.left_out:
+        said = _left_out(source.label, parameters["stays"], routing.left_out[unit.key])
+        return NotSent(source.key, source.label, where, step if step in STEPS else "", (said,))
     cited = binding.facts or (facts.fact("pa"),)
     if unit.first:
         cited = (*cited, Fact("second-of", f"{source.label} is a second microphone on {parameters['first']}", "rig"))
@@ -85,7 +114,9 @@ def not_plugged(routing: Routing) -> dict[str, str]:
     found: dict[str, str] = {}
     for unit in routing.units:
         step = routing.modes.get(unit.key, "")
-        if stays_in_its_case(unit, step.removeprefix("out|")):
+        if unit.key in routing.left_out and (stays_in_its_case(unit, step.removeprefix("out|")) or unit.house_only):
+            found |= {leg.key: _who_left_it_out(routing.left_out[unit.key]) for leg in unit.legs}
+        elif stays_in_its_case(unit, step.removeprefix("out|")):
             found |= {leg.key: "its first microphone carries the sound" for leg in unit.legs}
         elif step.startswith("out|") and (unit.fail_over or unit.house_only):
             found |= {leg.key: "no input of the house is left for it" for leg in unit.legs}

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
-from portal.plan.input.facts import Facts
+from portal.plan.input.facts import Facts, Lock
 from portal.plan.input.rig import Loom, Out, Source, Splitter, SplitterOutput
 from portal.plan.model import AT_THE_DESK, BESIDE_THE_LOOM, NEVER
 from portal.plan.options.routing_policy import needs_phantom, never_phantom
@@ -70,6 +71,7 @@ class Routing:
 
     ``splitters``: those in the path tonight, as ``splitters_in_path`` says. ``to_second``: keys of the looms that run
     to the second box. ``inputs_at_second`` of the lines go there, ``lines_at_second`` of those by loom or cable.
+    ``left_out``: what leaves a unit out by somebody's word, by its key.
     """
 
     lines: tuple[Sent, ...]
@@ -83,6 +85,7 @@ class Routing:
     inputs_at_second: int = 0
     lines_at_second: int = 0
     exchanges: tuple[Exchange, ...] = ()
+    left_out: Mapping[str, Lock] = field(default_factory=dict)
 
     def mixer_input(self, source: Source) -> int | None:
         """The input of the band's mixer that a source arrives at tonight."""

@@ -202,6 +202,16 @@ enter(
 )
 enter(
     Rule(
+        "left-out-by-word",
+        "column",
+        None,
+        "left out because somebody said so",
+        "{label} {stays}: {who}",
+        "What both sides agreed on, or the band left out by its own word, is not sent, whatever would carry it. Whoever wants it back releases it on the page of the line.",
+    )
+)
+enter(
+    Rule(
         "ears-only-by-the-band",
         "column",
         None,

@@ -66,8 +66,28 @@ def _binding(program: Program, tags: list[str], solution: Solution) -> list[str]
 
 def _sentence(options: RoutingOptions, binding: list[str]) -> str:
     wanted = sum(unit.width for unit in options.units)
-    phrases = [phrase_of(options.facts, tag) for tag in binding]
-    return f"{wanted} sources; {named(phrases)}."
+    return f"{wanted} sources; {phrases_of(options.facts, binding)}."
+
+
+def phrases_of(facts: Facts, tags: Iterable[str]) -> str:
+    """Limits in a few words each, joined; the outputs of the band's mixer are counted once."""
+    tags = list(tags)
+    if {"unprocessed-outs", "free-outs"} <= set(tags):
+        tags.remove("unprocessed-outs")
+        return named(_free_and_unprocessed(facts) if tag == "free-outs" else phrase_of(facts, tag) for tag in tags)
+    return named(phrase_of(facts, tag) for tag in tags)
+
+
+def _free_and_unprocessed(facts: Facts) -> str:
+    """How many outputs are free, and how many of those are known to be unprocessed."""
+    free = [out for out in facts.rig.mixer.outs if out.use == "free"]
+    words = phrase_of(facts, "free-outs")
+    if not free:
+        return words
+    known, unknown = sum(out.unprocessed for out in free), sum(not out.tap_known for out in free)
+    if not known:
+        return f"{words}, none {'known to be ' * bool(unknown)}unprocessed"
+    return f"{words}, {known} of them unprocessed" + f", {unknown} of unknown tap" * bool(unknown)
 
 
 def _wiring(facts: Facts) -> Fact:

@@ -7,7 +7,7 @@ from portal.plan.model import Conflict
 from portal.plan.options.program import relaxed
 from portal.plan.options.routing_options import RoutingOptions
 from portal.plan.result.unchecked_plan import named
-from portal.plan.solving.binding_limits import fact_of, label_of, phrase_of
+from portal.plan.solving.binding_limits import fact_of, label_of, phrases_of
 from portal.plan.solving.solve import feasible
 
 MOST_CARDS = 4
@@ -52,7 +52,7 @@ def _card(facts: Facts, core: tuple[str, ...]) -> Conflict:
     musts = [tag for tag in core if tag.startswith("must:")]
     labels = named(label_of(facts, tag.partition(":")[2]) for tag in musts)
     need = f"{labels} must reach the house" if musts else ""
-    text = "; ".join(part for part in (need, named(phrase_of(facts, tag) for tag in limits)) if part)
+    text = "; ".join(part for part in (need, phrases_of(facts, limits)) if part)
     return Conflict(
         limits[0].partition(":")[0] if limits else "must",
         text[0].upper() + text[1:] + ".",
