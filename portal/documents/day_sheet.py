@@ -12,7 +12,7 @@ from markupsafe import Markup
 
 from portal.documents.cover import Cover
 from portal.documents.heading import heading_of, route_wished
-from portal.documents.house_48v import banks_named, house_switch, mixer_switch
+from portal.documents.house_48v import banks_named, feed_behind, house_switch, mixer_switch
 from portal.documents.house_said import SaidRow, house_said
 from portal.documents.patch.mixer_rows import by_input, output_rows
 from portal.documents.patch.patch_rows import NONE, SENTENCE
@@ -125,7 +125,7 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
         rows = [_mixer_row(number, row, printed) for number, row in enumerate(by_input(plan.ear_inputs), start=1)]
     for line in () if plan.outputs else sorted(plan.lines, key=lambda one: one.line):
         loom = line.loom.key if line.loom else ""
-        rows.append(_row(line, printed, next_loom=bool(rows) and loom != above))
+        rows.append(_row(line, plan, printed, next_loom=bool(rows) and loom != above))
         above = loom
     return DaySheet(
         language=cover.language,
@@ -196,7 +196,7 @@ def signed_words(cover: Cover) -> str:
     return signed if enough else f"{signed} only"
 
 
-def _row(line: Line, printed: Printed, *, next_loom: bool) -> DayRow:
+def _row(line: Line, plan: Plan, printed: Printed, *, next_loom: bool) -> DayRow:
     return DayRow(
         line=line.line,
         channel=str(line.desk_channel),
@@ -205,12 +205,12 @@ def _row(line: Line, printed: Printed, *, next_loom: bool) -> DayRow:
         socket=line.socket,
         loom=printed(line.cable, MAX_TEXT, ""),
         way=str(line.loom.way) if line.loom else "",
-        marks=", ".join(marks(line)),
+        marks=", ".join(marks(line, plan)),
         next_loom=next_loom,
     )
 
 
-def marks(line: Line) -> tuple[str, ...]:
+def marks(line: Line, plan: Plan) -> tuple[str, ...]:
     """What whoever plugs a line has to mind."""
     phantom = "" if desk_switch(line) == "none" else f"48 V {house_switch(line)}"
     return tuple(
@@ -218,6 +218,7 @@ def marks(line: Line) -> tuple[str, ...]:
             None,
             (
                 phantom,
+                feed_behind(line, plan),
                 f"pad {line.pad_db} dB" if line.pad_db else "",
                 "line level" if line.level == "line" else "",
                 "polarity" if line.polarity not in ("normal", "") else "",

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from portal.documents.cover import Cover
+from portal.documents.rendering.printed import ranges
 from portal.plan.input.facts import Facts
-from portal.plan.model import AT_THE_DESK, NEVER, PA, EarInput, Line, Plan
+from portal.plan.model import AT_THE_DESK, MIXER_OUTPUTS, NEVER, PA, EarInput, Line, Plan
 from portal.plan.result.spelling import DESK_SWITCH, desk_switch
 from portal.plan.result.transformers import on_one_switch
 
@@ -33,6 +34,22 @@ def house_switch(line: Line) -> str:
 def mixer_switch(one: EarInput) -> str:
     """What is done about 48 V at an input of the band's mixer."""
     return AT_THE_MIXER.get(one.phantom, one.phantom)
+
+
+def feed_behind(line: Line, plan: Plan) -> str:
+    """48 V at the band's mixer for what leaves it on a line, beside the house's own on that line: by mixer input; empty
+    where none is on, or where the mixer's patch says it itself.
+    """
+    if plan.outputs or line.path.kind not in MIXER_OUTPUTS | {"digital-link"}:
+        return ""
+    on: dict[str, list[int]] = {}
+    for one in plan.ear_inputs:
+        if one.source in line.sources and one.phantom in ("band", "splitter") and one.mixer_input is not None:
+            on.setdefault(mixer_switch(one), []).append(one.mixer_input)
+    return ", ".join(
+        f"48 V {word} at mixer {'input' if len(numbers) == 1 else 'inputs'} {ranges(numbers)}"
+        for word, numbers in on.items()
+    )
 
 
 def banks_named(plan: Plan, cover: Cover) -> Plan:

@@ -6,12 +6,13 @@ from dataclasses import replace
 import pytest
 
 from portal.documents.abbreviations import MEANINGS
+from portal.documents.day_sheet import day_sheet
 from portal.documents.patch.patch_sheet import BLANK_ROWS, patch_sheet
 from portal.documents.patch.plugging import TINGLE
 from portal.documents.registry import DOCUMENTS, Document, register
 from portal.documents.rendering.page import page
 from portal.documents.rendering.printed import ELLIPSIS, clean, ranges
-from portal.plan.model import LoomWay, Move, Path, Spare
+from portal.plan.model import EarInput, LoomWay, Move, Path, Spare
 from tests.documents.plans import (
     SIGNED,
     a_cover,
@@ -107,6 +108,23 @@ def test_48_v_is_an_instruction_to_the_house():
     assert [row.phantom for row in patch_sheet(a_plan(lines), a_cover()).box.rows] == [
         "OFF, band feeds", "ON, house", "OFF, splitter feeds", "OFF, never", "OFF, never", "–", "not known",
     ]  # fmt: skip
+
+
+def _an_overhead_through_the_mixer():
+    """A plan of two lines; the second leaves by output 4 of the band's mixer, which feeds its 48 V at input 7."""
+    path = Path("direct-out", "mixer", "direct out", None, "4")
+    line = a_line(2, label="OH L", path=path, mixer_input=7, phantom="none", level="line", gain_owner="band")
+    into = EarInput(7, line.sources[0], "OH L", "straight in", "band", 2)
+    return a_plan((a_line(1), line), ear_inputs=(into,))
+
+
+def test_a_microphone_through_the_bands_mixer_says_both_feeds_on_its_row():
+    """The house's switch stays off on its line, and the band's is on at the input of its own mixer: both on the row."""
+    plan = _an_overhead_through_the_mixer()
+    row = next(row for row in patch_sheet(plan, a_cover()).box.rows if row.source == "OH L")
+    assert (row.phantom, row.under) == ("OFF, never", ("48 V ON, band at mixer input 7; OFF at the box.",))
+    day = next(row for row in day_sheet(plan, a_cover()).rows if row.label == "OH L")
+    assert day.marks.startswith("48 V OFF, never, 48 V ON, band at mixer input 7")
 
 
 def test_mixer_inputs_that_their_lines_feed_are_one_sentence():

@@ -10,9 +10,11 @@ from portal.documents.patch.patch_sheet import patch_sheet
 from portal.exchange.example import example_rig
 from portal.plan.input.answer_kinds import Value
 from portal.plan.input.rig import Source
+from portal.plan.model import EarInput, Path
 from portal.plan.registry import RULES
 from portal.store import plans
 from portal.web.frame.deps import Portal
+from portal.web.plan.cable import Places, cables
 from portal.web.plan.glance import NARROW, glance
 from tests.builders import ABand, a_band, a_gig, a_rig
 from tests.documents.plans import a_cover, a_line, a_plan
@@ -111,6 +113,31 @@ def test_the_number_in_the_splitter_says_what_it_counts() -> None:
     left, right = NARROW.splitter
     inside = [text.words for text in drawn.narrow.texts if left < text.x < right and text.words.isdecimal()]
     assert inside == []
+
+
+@pytest.mark.parametrize(
+    ("sources", "kind"), [(3, "direct-out"), (3, "group"), (9, "group")], ids=["alone", "joined", "counted"]
+)
+def test_48_v_through_the_bands_mixer_keeps_its_flags(sources: int, kind: str) -> None:
+    """The flags on the rows are as many as the picture counts, whatever way the microphones leave the mixer."""
+    names = [f"mic {number}" for number in range(sources)]
+    groups = [(name,) for name in names] if kind == "direct-out" else [tuple(names)]
+    lines = tuple(
+        a_line(number, sources=group, path=Path(kind, "mixer", kind, None, f"out-{number}"), stereo_partner=None)
+        for number, group in enumerate(groups, start=1)
+    )
+    inputs = tuple(
+        EarInput(number, name, name, "straight in", "band", 1, mic_or_di="mic")
+        for number, name in enumerate(names, start=1)
+    )
+    plan = a_plan(lines, ear_inputs=inputs, returns=(), not_sent=())
+    table = cables(plan, Places(str, str, lambda _: ""))
+    rows = [row for group in table.groups for row in group.rows]
+    assert sum(row.fed for row in rows if row.phantom == "band") == sources
+    assert {row.capture for row in rows} == {"mic"}
+    flag = glance(plan).broad.flag
+    assert flag is not None
+    assert flag.words == f"48 V to {sources}"
 
 
 def test_a_block_names_what_helps_and_who_acts(planned: Planned) -> None:

@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
+from portal.documents.house_48v import feed_behind
 from portal.plan.model import MIXER_OUTPUTS, PA, EarInput, Line, NotSent, Output, Plan
 from portal.plan.result.spelling import WHERE, desk_switch, leg_of
 
@@ -43,9 +44,8 @@ ENDS = {
 class CableRow:
     """One row. ``kind``: line, joins (its signal ends in the sum of a row below) or cut (not sent). Empty stops are
     passed by.
-
-    ``pair``: first, second (joins the row above), apart or empty. ``phantom``: who feeds 48 V, or unknown. ``broken``:
-    through the band's mixer. ``dive``: the mixer's input, where the signal leaves the line for the mixer.
+    ``pair``: first, second (joins the row above), apart or empty. ``phantom``: who feeds 48 V, or unknown;
+    ``fed``: at so many inputs. ``broken``: through the band's mixer. ``dive``: its input, where the signal leaves the line for the mixer.
     """
 
     kind: str
@@ -57,6 +57,7 @@ class CableRow:
     pair: str = ""
     partner: str = ""
     phantom: str = ""
+    fed: int = 1
     way: str = ""
     dive: str = ""
     out: str = ""
@@ -190,6 +191,7 @@ class _Reader:
         self.lengths = {what: rest for what, _, rest in (item.what.rpartition(", ") for item in plan.bring)}
         self.boxes = {one.box for one in plan.lines}
         self.above = _places_of_cuts(plan)
+        self.drawn: set[str] = set()
 
     def head(self, line: Line) -> str:
         where = "the PA" if line.box == PA else f"box {line.box}" if line.box else "the stage box"
@@ -231,6 +233,7 @@ class _Reader:
                 yield self._row("cut", heard, href=self.places.source(one.source), notes=notes, talk=talk)
 
     def _row(self, kind: str, heard: EarInput, **more: object) -> CableRow:
+        self.drawn.add(heard.source)
         way = _number(heard.way)
         row = CableRow(
             kind,
@@ -256,18 +259,23 @@ class _Reader:
         through = line.path.kind in MIXER_OUTPUTS
         last = self.heard.get(line.sources[-1]) if self._joins(line) else None
         way = _number(line.path.way) or (_number(last.way) if last else "")
+        into = [self.heard[source] for source in line.sources if source in self.heard and source not in self.drawn]
+        self.drawn.update(line.sources)
+        phantom, fed = _fed_on(line, into)
+        captures = {one.mic_or_di for one in into} if through else {line.mic_or_di}
         return CableRow(
             "line",
             last.label if last else line.label,
             self.places.line(line.line),
             anchor=f"line-{line.line}",
             player=line.player,
-            capture="" if through else line.mic_or_di,
+            capture=captures.pop() if len(captures) == 1 else "",
             pair={None: "", 1: "first", -1: "second"}.get(
                 None if line.stereo_partner is None else line.stereo_partner - line.line, "apart"
             ),
             partner=self.labels.get(line.stereo_partner or 0, ""),
-            phantom=FED.get(line.phantom, ""),
+            phantom=phantom,
+            fed=fed,
             way=way,
             dive=_dive(line, way),
             out=line.path.output.replace("-", " ") if through else "",
@@ -292,10 +300,21 @@ class _Reader:
             yield f"polarity {line.polarity}"
         if not self.same_input and line.path.way is not None and line.mixer_input not in (None, line.path.way):
             yield f"mixer input {line.mixer_input}"
-        if desk_switch(line) == "never":
+        if feed := feed_behind(line, self.plan):
+            yield f"{feed}, off at the box"
+        elif desk_switch(line) == "never":
             yield "keep 48 V off"
         if line.note:
             yield line.note
+
+
+def _fed_on(line: Line, into: list[EarInput]) -> tuple[str, int]:
+    """Who feeds 48 V to what a row stands for, and at how many inputs; ``into``: those of the band's mixer that no
+    other row stands for.
+    """
+    fed = sum(FED.get(one.phantom) == "band" for one in into)
+    there = {FED.get(one.phantom) for one in into} if line.path.kind in MIXER_OUTPUTS else {FED.get(line.phantom)}
+    return next((side for side in ("band", "house", "unknown") if side in there), ""), max(fed, 1)
 
 
 def _dive(line: Line, way: str) -> str:
@@ -358,7 +377,11 @@ def _number(number: int | None) -> str:
 
 def _stops(row: CableRow) -> Iterator[str]:
     if row.phantom:
-        yield "48 V not known" if row.phantom == "unknown" else f"48 V from the {row.phantom}"
+        yield (
+            "48 V not known"
+            if row.phantom == "unknown"
+            else f"48 V from the {row.phantom}" + f" at {row.fed} inputs" * (row.fed > 1)
+        )
     yield f"splitter way {row.way}" if row.way else row.carried
     yield f"into the band's mixer, {row.dive}" if row.dive else ""
     yield f"out of the band's mixer at {row.out}" if row.out else ""
