@@ -28,14 +28,11 @@ def _paths(lines: Iterable[Line]) -> Fact:
     "{places}: the band sets the preamp gain and leaves it alone after line check. It warns the engineer before any change",
 )
 def gain_is_ours(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """A direct out lies after the band's preamp; so does an active splitter. The house trims with its own input and has no say over the first gain."""
-    lines = [
-        line
-        for line in unchecked.lines
-        if line.gain_owner == "band"
-        and line.path.kind in ("direct-out", "processed-direct-out", "split", "digital-link")
-    ]
-    if lines:
+    """Every output of the band's mixer lies after the band's preamp, and so does an active splitter's. The house trims with its own input and has no say
+    over the first gain. Where the audience hears nothing but the band's own mix, that is said of the mix. Example: two tracks on one output.
+    """
+    lines = [line for line in unchecked.lines if line.gain_owner == "band"]
+    if lines and not unchecked.band_mixes:
         yield Finding({"places": places(lines)}, (_paths(lines),))
 
 
