@@ -313,6 +313,32 @@ def test_what_is_not_plugged_does_not_stay_in_the_ears(where: str, said_so: str,
     assert row.because[0].text.startswith(said_so)
 
 
+# --- a note that says the row again
+
+
+def test_a_way_that_the_row_says_is_no_note() -> None:
+    """What a pasted list said of the way is not printed under the row of that very way; other words and other ways
+    stay.
+    """
+    kick = replace(KICK[0], splitter="rack", way=3, note="splitter way 3; towel inside")
+    snare = replace(SNARE[0], splitter="rack", way=4, note="splitter way 9")
+    lines = planned(band((kick,), (snare,), LEAD)).lines
+    assert [line.note for line in lines[:2]] == ["towel inside", "splitter way 9"]
+
+
+# --- the band's gain
+
+
+def test_every_input_with_the_bands_gain_is_named() -> None:
+    """The point to confirm names the same inputs as the rows: a pair on one output is among them."""
+    tracks = pair("tracks", "x-playback", to_mono="bus")
+    rig = band(LEAD, tracks, splitter=(), outs=FREE_OUTS, mono=2)
+    plan = planned(rig, inputs_free=2, room_capacity=500)
+    assert {line.path.kind for line in plan.lines} >= {"group"}
+    inputs = [line.box_socket for line in plan.lines if line.gain_owner == "band"]
+    assert text_of("gain-is-ours", plan).startswith(f"Stage box inputs {inputs[0]}-{inputs[-1]}: the band sets")
+
+
 # --- left out by somebody's word
 
 

@@ -12,7 +12,7 @@ from portal.plan.options.routing_policy import capture_of, goes_of, level_of, ne
 from portal.plan.options.units import own_way
 from portal.plan.own_mixer.mixed_tonight import MIXED_BY_THE_BAND
 from portal.plan.packing.source_cables import XLR_M, SourceCable, cable, source_cables, to_the_ears
-from portal.plan.result.lines import CAPTURE_WORDS, MARGIN_DB, MIC_INPUT_DBU
+from portal.plan.result.lines import CAPTURE_WORDS, MARGIN_DB, MIC_INPUT_DBU, own_note
 from portal.plan.result.not_sent import not_plugged
 from portal.plan.result.routing import Routing, needs_of
 from portal.plan.result.spelling import STRAIGHT_IN, past, stays_free, tail_of_the_house, way_words
@@ -70,7 +70,7 @@ def ear_inputs_of(
                 pad_db=_pad(source),
                 heard=GUEST_HEARD if source.guest else HEARD.get(goes_of(by_key[source.key]), ""),
                 channel=channels.get(source.key),
-                note=source.note,
+                note=own_note(source, fed.way),
                 way=fed.way,
             )
         )

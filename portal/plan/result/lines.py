@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import re
+
 from portal.plan.input.facts import Facts
 from portal.plan.input.kinds import Role
+from portal.plan.input.rig import Source
 from portal.plan.model import BESIDE_THE_LOOM, Line, Path
 from portal.plan.options.routing_policy import capture_of, level_of, role_of, stand_of
 from portal.plan.result.line_reasons import because_of, how_mono
@@ -83,10 +86,18 @@ def _line(
         polarity="flip" if role_of(first) is Role.SNARE and first.position == "bottom" and alone else "normal",
         dry=sent.kind in ("split", "direct-out") or sent.kind in BESIDE_THE_LOOM,
         note="; ".join(
-            dict.fromkeys(note for note in (*told_on(sent, routing), *(source.note for source in sent.sources)) if note)
+            dict.fromkeys(
+                note for note in (*told_on(sent, routing), *(own_note(one, sent.way) for one in sent.sources)) if note
+            )
         ),
         because=because_of(sent, facts, binding),
     )
+
+
+def own_note(source: Source, way: int | None) -> str:
+    """The band's note on a source, without a splitter's way that its row says anyway."""
+    said = re.compile(rf"splitter\b.* way {way}", re.IGNORECASE)
+    return "; ".join(part for part in source.note.split("; ") if not said.fullmatch(part.strip()))
 
 
 def strip_name(label: str) -> str:
