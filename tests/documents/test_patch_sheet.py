@@ -12,6 +12,7 @@ from portal.documents.patch.plugging import TINGLE
 from portal.documents.registry import DOCUMENTS, Document, register
 from portal.documents.rendering.page import page
 from portal.documents.rendering.printed import ELLIPSIS, clean, ranges
+from portal.plan.input.rig import Mixer, Out, Rig
 from portal.plan.model import EarInput, LoomWay, Move, Path, Spare
 from tests.documents.plans import (
     SIGNED,
@@ -125,6 +126,24 @@ def test_a_microphone_through_the_bands_mixer_says_both_feeds_on_its_row():
     assert (row.phantom, row.under) == ("OFF, never", ("48 V ON, band at mixer input 7; OFF at the box.",))
     day = next(row for row in day_sheet(plan, a_cover()).rows if row.label == "OH L")
     assert day.marks.startswith("48 V OFF, never, 48 V ON, band at mixer input 7")
+
+
+def test_the_outputs_that_carry_lines_have_a_table_and_a_warning():
+    """Whoever sets up the band's mixer reads each output with what it carries and where it goes; what the rig has on
+    that output otherwise is unplugged first. Where no line leaves the mixer there is no table.
+    """
+    plan = _an_overhead_through_the_mixer()
+    rig = Rig(mixer=Mixer(outs=(Out("4", use="free", feeds="wedge 1"), Out("5", use="free", feeds="wedge 2"))))
+    sheet = patch_sheet(plan, a_cover(rig=rig))
+    ((row, _),) = sheet.sent
+    way, socket = plan.lines[1].loom.way, plan.lines[1].socket
+    assert (row.out, row.carries, row.mixer_inputs, row.loom_way, row.socket, row.pad_db) == (
+        ("4", "OH L", "7", f"Loom 1 {way}", socket, "–")
+    )
+    (warning,) = sheet.taken
+    assert warning.startswith("Output 4 feeds wedge 1 by the rig's word and carries OH L tonight. Band: unplug wedge 1")
+    assert "wedge 1" in page("patch-sheet", plan, a_cover(rig=rig), "print.css")
+    assert patch_sheet(a_plan((a_line(1),)), a_cover()).sent == ()
 
 
 def test_mixer_inputs_that_their_lines_feed_are_one_sentence():

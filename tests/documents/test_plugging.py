@@ -9,6 +9,7 @@ from portal.documents.patch.patch_sheet import patch_sheet
 from portal.documents.rendering.page import page
 from portal.documents.rendering.printed import typeset
 from portal.plan.input.facts import Answer
+from portal.plan.input.rig import Rig, Splitter, SplitterOutput
 from portal.plan.model import Assumed, EarInput, Move, Output, Path
 from tests.documents.plans import a_cover, a_left_right_plan, a_line, a_plan, an_own_pa_plan
 
@@ -21,7 +22,7 @@ from tests.documents.plans import a_cover, a_left_right_plan, a_line, a_plan, an
             [
                 "Plug each source into the splitter way on its row.",
                 "Plug what goes straight in into the mixer input on its row.",
-                "Plug each row's splitter output, see Path, into its loom way.",
+                "Plug into each row's loom way: Rack A isolated output B.",
                 "Plug each tail into the box input on its row. Read both numbers.",
                 "Plug the returns with their XLR turnarounds. 48 V stays off on those inputs.",
             ],
@@ -42,7 +43,7 @@ from tests.documents.plans import a_cover, a_left_right_plan, a_line, a_plan, an
             [
                 "Plug each source into the splitter way on its row.",
                 "Plug what goes straight in into the mixer input on its row.",
-                "Plug each row's mixer output, see Path, into its loom way.",
+                "Plug into each row's loom way: the mixer output on its row.",
                 "Plug each tail into the box input on its row. Read both numbers.",
                 "Plug each source without a split into the box input on its row.",
             ],
@@ -61,6 +62,21 @@ def test_every_plug_has_a_step(plan, plugs):
     """From the source to the house, each kind of plug that the rows name is one step, in order."""
     steps = patch_sheet(plan, a_cover()).order
     assert [step for step in steps if step.startswith("Plug ")] == plugs
+
+
+def test_the_outputs_that_are_used_and_those_that_stay_free_are_named():
+    """No step names a column that may not be there; the splitter's other output is said to stay free, and a pad sits
+    where the step says.
+    """
+    outputs = (SplitterOutput("A", "direct"), SplitterOutput("B", "isolated"))
+    rig = Rig(splitter=(Splitter(key="rack-0", name="Rack A", ways=16, outputs=outputs),))
+    out = a_line(2, path=Path("direct-out", "mixer", "direct out", None, "4"), pad_db=20)
+    steps = patch_sheet(a_plan((a_line(1), out)), a_cover(rig=rig)).order
+    assert (
+        "Plug into each row's loom way: Rack A isolated output B (direct A stays free) or the mixer output on its row."
+    ) in steps
+    assert "Put each pad at the end of its line, at the stage box, before any gain." in steps
+    assert not [step for step in steps if "see Path" in step]
 
 
 @pytest.mark.parametrize(("route", "side"), [("own-pa", "Band"), ("left-right-to-the-house-desk", "House")])

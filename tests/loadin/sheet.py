@@ -43,6 +43,7 @@ class Sheet:
     ears: tuple[Cells, ...]
     mixes: tuple[Cells, ...]
     outputs: tuple[Cells, ...]
+    line_outputs: tuple[Cells, ...]
     returns: tuple[Cells, ...]
     cuts: tuple[Cells, ...]
     dead: tuple[Cells, ...]

@@ -38,6 +38,10 @@ EARS = {
 }  # fmt: skip
 MIXES = {"whohearsit": "player", "mix": "width", "mixerouts": "outs", "carriedby": "carried_by", "cable": "cable"}
 OUTPUTS = {"mixeroutput": "out", "output": "out", "out": "out", "feeds": "feeds", "cable": "cable", "note": "note"}
+LINE_OUTPUTS = {
+    "output": "out", "carries": "label", "mixerinputs": "mixer_inputs", "loomway": "loom_way", "boxinput": "socket",
+    "paddb": "pad",
+}  # fmt: skip
 RETURNS = {
     "return": "label", "mixerinput": "mixer_input", "loom": "loom", "way": "way", "tail": "tail",
     "XLR turnarounds": "turn_rounds",
@@ -58,6 +62,7 @@ TABLES: tuple[tuple[str, frozenset[str], Mapping[str, str]], ...] = (
     ("returns", frozenset({"return"}), RETURNS),
     ("remarks", frozenset({"what"}), REMARKS),
     ("stays", frozenset({"where"}), STAYS),
+    ("line_outputs", frozenset({"carries"}), LINE_OUTPUTS),
     ("lines", frozenset({"boxsocket", "boxinput", "deskchannel", "houseinput"}), LINES),
     ("outputs", frozenset({"feeds"}), OUTPUTS),
     ("moves", frozenset({"mixerinputintherig"}), MOVES),

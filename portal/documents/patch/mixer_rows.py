@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from portal.documents.house_48v import mixer_switch
 from portal.documents.patch.patch_rows import NONE, SENTENCE, path_words, source_labels
-from portal.documents.rendering.printed import Printed
-from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
-from portal.plan.model import PA, EarInput, Line, Plan
+from portal.documents.rendering.printed import Printed, ranges
+from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig
+from portal.plan.model import MIXER_OUTPUTS, PA, EarInput, Line, Plan
 
 
 @dataclass(frozen=True)
@@ -37,6 +37,18 @@ class OutputRow:
     out: str
     feeds: str
     cable: str
+
+
+@dataclass(frozen=True)
+class SentRow:
+    """One output of the band's mixer that carries a line tonight, beside the house's own desk."""
+
+    out: str
+    carries: str
+    mixer_inputs: str
+    loom_way: str
+    socket: str
+    pad_db: str
 
 
 @dataclass(frozen=True)
@@ -104,6 +116,41 @@ def output_rows(plan: Plan, printed: Printed) -> Iterator[OutputRow]:
             printed(one.feeds, MAX_TEXT, "what an output feeds"),
             printed(one.cable, SENTENCE, "the cable of an output") or NONE,
         )
+
+
+def sent_rows(plan: Plan, printed: Printed) -> Iterator[SentRow]:
+    """The outputs that carry lines to the stage box, in the order of the lines; nothing where the mixer's patch is on
+    the sheet.
+    """
+    into = {one.source: one.mixer_input for one in plan.ear_inputs if one.mixer_input is not None}
+    for line in () if plan.outputs else _out_of_the_mixer(plan):
+        yield SentRow(
+            out=printed(line.path.output.removeprefix("out-"), MAX_LABEL, "an output") or NONE,
+            carries=printed(line.label, MAX_LABEL, "the label of a line"),
+            mixer_inputs=ranges(into[key] for key in line.sources if key in into) or NONE,
+            loom_way=(f"{printed(line.loom.name, MAX_LABEL, 'a loom')} {line.loom.way}" if line.loom else "own cable"),
+            socket=line.socket,
+            pad_db=str(line.pad_db) if line.pad_db else NONE,
+        )
+
+
+def taken_from(plan: Plan, rig: Rig, printed: Printed) -> Iterator[str]:
+    """What outputs feed by the rig's word, where they carry something else tonight."""
+    feeds = {out.key: out.feeds for out in rig.mixer.outs if out.feeds}
+    for line in () if plan.outputs else _out_of_the_mixer(plan):
+        if usual := feeds.get(line.path.output):
+            out = printed(line.path.output.removeprefix("out-"), MAX_LABEL, "an output")
+            yield printed(
+                f"Output {out} feeds {usual} by the rig's word and carries {line.label} tonight. Band: unplug {usual}"
+                " there before plugging.",
+                SENTENCE,
+                "what an output feeds",
+            )
+
+
+def _out_of_the_mixer(plan: Plan) -> list[Line]:
+    lines = sorted(plan.lines, key=lambda one: one.line)
+    return [line for line in lines if line.path.kind in MIXER_OUTPUTS and line.box != PA]
 
 
 def pa_rows(plan: Plan, printed: Printed) -> Iterator[PaRow]:

@@ -25,7 +25,18 @@ from portal.documents.patch.ears_side import (
     move_rows,
     return_rows,
 )
-from portal.documents.patch.mixer_rows import MixerRow, OutputRow, PaRow, mixer_rows, output_rows, pa_rows, said_once
+from portal.documents.patch.mixer_rows import (
+    MixerRow,
+    OutputRow,
+    PaRow,
+    SentRow,
+    mixer_rows,
+    output_rows,
+    pa_rows,
+    said_once,
+    sent_rows,
+    taken_from,
+)
 from portal.documents.patch.patch_columns import BoxTable, box_table
 from portal.documents.patch.patch_rows import SENTENCE, PatchRow, patch_rows
 from portal.documents.patch.plugging import EARS_OUT, cautions, plug_in_order
@@ -130,6 +141,8 @@ class PatchSheet:
     any_pad: bool
     any_note: bool
     outputs: tuple[OutputRow, ...]
+    sent: tuple[tuple[SentRow, SentRow], ...]
+    taken: tuple[str, ...]
     pa: tuple[PaRow, ...]
     stay_title: str
     cut_title: tuple[str, str]
@@ -195,6 +208,8 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         any_pad=any(one.pad_db for one in plan.ear_inputs),
         any_note=any(one.note for one in plan.ear_inputs),
         outputs=tuple(output_rows(plan, printed)),
+        sent=in_halves(tuple(sent_rows(plan, printed)), SentRow("", "", "", "", "", "")),
+        taken=tuple(taken_from(plan, cover.rig, printed)),
         pa=tuple(pa_rows(plan, printed)),
         stay_title=_stay_title(plan),
         cut_title=_cut_title(plan),
@@ -209,7 +224,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         any_link=any(line.box_socket is None and line.box != PA for line in plan.lines),
         any_bank=any(desk_switch(line) == "bank" for line in at_a_box.lines),
         first_caution=EARS_OUT,
-        order=plug_in_order(plan),
+        order=tuple(printed(step, SENTENCE, "a step") for step in plug_in_order(plan, cover.rig)),
         cautions=cautions(plan),
         would_help=tuple(printed(one.text, SENTENCE, "what would help") for one in plan.would_help),
         cut_list=tuple((str(cut.inputs), printed(cut.text, SENTENCE, "the cut list")) for cut in plan.cut_list),

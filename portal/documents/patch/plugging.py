@@ -11,8 +11,9 @@ from collections.abc import Iterator
 from portal.documents.house_48v import ON_AT_THE_DESK, ON_AT_THE_MIXER
 from portal.documents.patch.ears_side import fed_like_their_lines
 from portal.documents.rendering.printed import ranges
+from portal.plan.input.rig import Rig
 from portal.plan.model import AT_THE_DESK, MIXER_OUTPUTS, PA, Line, Plan, Route
-from portal.plan.result.spelling import STRAIGHT_FEEDS, Feed, desk_switch, feed_of, has_loose_transformer
+from portal.plan.result.spelling import STRAIGHT_FEEDS, Feed, desk_switch, feed_of, has_loose_transformer, leg_words
 
 Step = tuple[object, str]
 """A step, behind what is true where it applies."""
@@ -29,9 +30,9 @@ TINGLE = (
 )
 
 
-def plug_in_order(plan: Plan) -> tuple[str, ...]:
+def plug_in_order(plan: Plan, rig: Rig) -> tuple[str, ...]:
     """The steps from dead stage to in-ears in, in order."""
-    steps = (*_made_dead(plan), *_to_the_rack(plan), *_to_the_house(plan), *_brought_up(plan))
+    steps = (*_made_dead(plan), *_to_the_rack(plan), *_to_the_house(plan, rig), *_brought_up(plan))
     return tuple(step for applies, step in steps if applies)
 
 
@@ -77,19 +78,21 @@ def _to_the_rack(plan: Plan) -> Iterator[Step]:
     )
 
 
-def _to_the_house(plan: Plan) -> Iterator[Step]:
+def _to_the_house(plan: Plan, rig: Rig) -> Iterator[Step]:
     """Every plug between the rack and the house, or the PA."""
     lines = _at_a_box(plan)
     loomed = [line for line in lines if line.loom]
     loose = [line for line in lines if not line.loom]
     of_lines = {line.path.output for line in plan.lines}
-    from_what = {"mixer" if line.path.kind in MIXER_OUTPUTS else "splitter" for line in loomed if _comes_out(line)}
-    outputs = " or ".join(sorted(from_what, reverse=True))
-    yield from_what, f"Plug each row's {outputs} output, see Path, into its loom way."
+    out_of = [line for line in loomed if _comes_out(line)]
+    yield out_of, f"Plug into each row's loom way: {_outputs_of(out_of, rig)}."
     yield loomed, "Plug each tail into the box input on its row. Read both numbers."
     yield (
         any(_comes_out(line) for line in loose),
-        "Plug each own cable from the output, see Path, into the box input on its row. Read both numbers.",
+        (
+            f"Plug each own cable from its output ({_outputs_of(loose, rig)}) into the box input on its row. Read both"
+            " numbers."
+        ),
     )
     yield (
         any(line.path.kind == "straight" for line in loose),
@@ -106,10 +109,45 @@ def _to_the_house(plan: Plan) -> Iterator[Step]:
         any(map(has_loose_transformer, plan.lines)),
         "Put each isolating transformer in its line where the row says.",
     )
+    yield any(line.pad_db for line in plan.lines), _pads(plan)
     yield (
-        any(line.pad_db for line in plan.lines) or any(one.pad_db for one in plan.ear_inputs),
-        "Set the pads before any gain; a pad on one leg moves the other too.",
+        any(one.pad_db for one in plan.ear_inputs),
+        "Put each pad of the mixer's inputs in the cable there, before any gain.",
     )
+
+
+def _outputs_of(lines: list[Line], rig: Rig) -> str:
+    """The outputs in the rack that these lines begin at: of each splitter by name, with what stays free there, and of
+    the mixer.
+    """
+    used: dict[tuple[str, str], set[str]] = {}
+    for line in lines:
+        if line.path.kind == "split":
+            used.setdefault((line.path.unit, line.path.unit_name), set()).add(line.path.output)
+    return " or ".join(
+        [
+            *(
+                f"{name} {' and '.join(sorted(outs))}{_left_free(unit, outs, rig)}"
+                for (unit, name), outs in used.items()
+            ),
+            *["the mixer output on its row"] * any(line.path.kind in MIXER_OUTPUTS for line in lines),
+        ]
+    )
+
+
+def _left_free(unit: str, outs: set[str], rig: Rig) -> str:
+    """What stays free of a splitter's outputs, by its front's names, where one of them is used on every row."""
+    named = next((one.outputs for one in rig.splitter if one.key == unit), ())
+    free = [f"{one.kind} {one.key}" for one in named if leg_words(one.kind, one.key) not in outs]
+    return f" ({', '.join(free)} {'stays' if len(free) == 1 else 'stay'} free)" if free else ""
+
+
+def _pads(plan: Plan) -> str:
+    """Where the pads of the lines sit; on a row that is split, one leg's pad loads the other."""
+    at = "at the PA's input" if all(line.box == PA for line in plan.lines if line.pad_db) else "at the stage box"
+    split = any(line.pad_db and line.path.kind == "split" for line in plan.lines)
+    moved = " On a split row it moves the level of the in-ears too." * split
+    return f"Put each pad at the end of its line, {at}, before any gain.{moved}"
 
 
 def _brought_up(plan: Plan) -> Iterator[Step]:

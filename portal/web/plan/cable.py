@@ -45,7 +45,7 @@ class CableRow:
     """One row. ``kind``: line, joins (its signal ends in the sum of a row below) or cut (not sent). Empty stops are
     passed by.
     ``pair``: first, second (joins the row above), apart or empty. ``phantom``: who feeds 48 V, or unknown;
-    ``fed``: at so many inputs. ``broken``: through the band's mixer. ``dive``: its input, where the signal leaves the line for the mixer.
+    ``fed``: at so many inputs. ``broken``: through the band's mixer. ``dive``: its input, where the line is left.
     """
 
     kind: str
