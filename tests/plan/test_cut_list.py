@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from dataclasses import replace
 
 import pytest
 
 from portal.demo import GIGS, KNOWN_EVERYWHERE, example_rig
 from portal.plan import Plan, reconcile
-from portal.plan.input.facts import Answer
+from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.rig import Ears, MixerLink, Out, Rig
+from portal.plan.packing.bring_and_leave import PAD
 from portal.plan.reconcile import FOR_THE_CUTS
+from portal.plan.result.routing import Routing
+from portal.plan.solving.cut_outputs import cut_outputs
 from tests.plan.gigs import gig, medium
 from tests.plan.hand_cases import (
     BACKING_1,
@@ -251,3 +255,25 @@ def test_two_sums_never_share_an_output() -> None:
                 standing[output] = names
             seen += len(new)
     assert seen > 5
+
+
+def test_an_output_that_is_in_its_way_is_not_plugged_again() -> None:
+    """A voice goes out by an output already; a sum on that output moves no plug and no pad, and a new one names the
+    band's pad where the plan has the band bring pads, owned or not.
+    """
+    rig = band(
+        KICK, VOICES, LEAD, splitter=(), outs=tuple(Out(str(number), use="free") for number in range(1, 5)), mono=1
+    )
+    plan = planned(rig, inputs_free=4)
+    assert {line.pad_db for line in plan.lines} == {20}
+    text = plan.cut_list[0].text
+    (out,) = re.findall(r"on one line, from output (\d)", text)
+    assert out in {line.path.output for line in plan.lines}
+    assert text == f"backing 1 and backing 2 on one line, from output {out}, where it is plugged"
+
+
+def test_no_house_pad_is_named_where_the_band_brings_enough() -> None:
+    """The plan has the band bring pads that it does not own yet; a row that takes no more than those takes them."""
+    held = cut_outputs(Facts(band(KICK, LEAD), said()), Routing((), {}, (), frozenset(), (), 0, ()), ())
+    needs_two = replace(held, needed=Counter({PAD: 2}))
+    assert [replace(needs_two, pads=pads).packed(PAD) for pads in (0, 1, 2)] == [False, False, True]

@@ -121,7 +121,7 @@ def cut_list(options: RoutingOptions, solution: Solution, lines: Sequence[Line])
                 cuts.append(Cut(count, "no plan: something that must be heard cannot be sent"))
             break
         after = _as_plugged(routing, read_back(fewer, outcome))
-        rows.append(cut_outputs(fewer.facts, after, lines))
+        rows.append(cut_outputs(fewer.facts, after, lines, routing))
         given = given_up(fewer, after, rows[-1], plugged)
         changes = _changes(before, given, _into_the_mix(routing, after, plugged))
         more = (changes, _moved(routing, after), _beside_the_mix(routing, after))
@@ -327,6 +327,8 @@ def _from(line: Sent, outputs: CutOutputs, freed: Mapping[str, str]) -> str:
     """Out of the mixer, and where to: the way that the first of the sources leaves free."""
     if line.out is None:
         return ""
+    if outputs.is_plugged(line):
+        return f" from output {_output(line.out, freed)}, where it is plugged"
     way = f", by a cable into the loom way that {line.sources[0].label} leaves" if outputs.facts.rig.loom else ""
     return f" from output {_output(line.out, freed)}{way}"
 
@@ -358,7 +360,7 @@ def _mix(
     # It says of every source where it is.
     everything = frozenset(leg.key for unit in options.units for leg in unit.legs)
     ways = "loom ways that its sources leave" if len(mix) > 1 else "a loom way that one of its sources leaves"
-    how = f", by cable into {ways}" if options.facts.rig.loom else ""
+    how = f", by cable into {ways}" if options.facts.rig.loom and not all(map(outs.is_plugged, mix)) else ""
     return Phrase(what, how + _taken_over(sources, routing, plugged) + outs.between(*mix), everything, is_mix=True)
 
 

@@ -5,8 +5,8 @@ off, and what lies between.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 from portal.plan.input.facts import Facts
 from portal.plan.model import Line
@@ -22,18 +22,37 @@ from portal.plan.result.unchecked_plan import named
 
 @dataclass(frozen=True)
 class CutOutputs:
-    """For one row: what its lines need in all, which of it the band owns, and box inputs whose 48 V has to be on."""
+    """For one row: what its lines need in all, which of it the band brings, and box inputs whose 48 V has to be on.
+    ``pads``: the plan's own, which the band brings, owned or not; ``held``: outputs that are in a loom way already,
+    with what lies in it.
+    """
 
     facts: Facts
     needed: Counter[str]
     on: str
+    pads: int = 0
+    held: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def packed(self, thing: str) -> bool:
-        """Whether the band owns as many as the row needs."""
-        return self.facts.rig.bits.get(OWNED_AS[thing], 0) >= self.needed[thing]
+        """Whether the band brings as many as the row needs: it owns them, or brings so many pads for the plan."""
+        return self.facts.rig.bits.get(OWNED_AS[thing], 0) >= self.needed[thing] or (
+            thing == PAD and self.pads >= self.needed[thing]
+        )
+
+    def is_plugged(self, line: Sent) -> bool:
+        """Whether the output that a line leaves by is in a way of a loom already."""
+        return line.out is not None and line.out.key in self.held
+
+    def _is_complete(self, line: Sent) -> bool:
+        there = self.held.get(line.out.key) if line.out is not None else None
+        return there is not None and set(_things_of(line, self.facts)) <= set(there)
 
     def between(self, *lines: Sent) -> str:
-        """What outputs that leave the mixer alike need on their way to the box, said after a colon."""
+        """What outputs that leave the mixer alike need on their way to the box, said after a colon; empty where they
+        are there.
+        """
+        if all(map(self._is_complete, lines)):
+            return ""
         things, several = _things_of(lines[0], self.facts), "s" * (len(lines) > 1)
         parts = ["line level"]
         if TRANSFORMER in things:
@@ -46,10 +65,15 @@ class CutOutputs:
         return f": {', '.join([*parts, '48 V off, never on'])}"
 
 
-def cut_outputs(facts: Facts, routing: Routing, lines: Sequence[Line]) -> CutOutputs:
-    """The same of one routing; ``lines`` are the plan's, whose box inputs the sources keep."""
+def cut_outputs(facts: Facts, routing: Routing, lines: Sequence[Line], before: Routing | None = None) -> CutOutputs:
+    """The same of one routing; ``lines`` are the plan's, whose box inputs the sources keep, ``before`` what is plugged
+    when the row comes.
+    """
     needed = Counter(thing for line in routing.lines for thing in _things_of(line, facts))
-    return CutOutputs(facts, needed, _banks_that_are_on(facts, routing, lines))
+    there = before.lines if before else ()
+    held = {line.out.key: _things_of(line, facts) for line in there if line.out is not None}
+    pads = sum(line.pad_db > 0 for line in lines)
+    return CutOutputs(facts, needed, _banks_that_are_on(facts, routing, lines), pads, held)
 
 
 def more_than(plan: Sequence[Line], rows: Sequence[CutOutputs]) -> Counter[str]:
