@@ -138,7 +138,7 @@ def test_the_outputs_that_carry_lines_have_a_table_and_a_warning():
     ((row, _),) = sheet.sent
     way, socket = plan.lines[1].loom.way, plan.lines[1].socket
     assert (row.out, row.carries, row.mixer_inputs, row.loom_way, row.socket, row.pad_db) == (
-        ("4", "OH L", "7", f"Loom 1 {way}", socket, "–")
+        ("4", "OH L", "7", str(way), socket, "–")
     )
     (warning,) = sheet.taken
     assert warning.startswith("Output 4 feeds wedge 1 by the rig's word and carries OH L tonight. Band: unplug wedge 1")

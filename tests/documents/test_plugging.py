@@ -22,7 +22,7 @@ from tests.documents.plans import a_cover, a_left_right_plan, a_line, a_plan, an
             [
                 "Plug each source into the splitter way on its row.",
                 "Plug what goes straight in into the mixer input on its row.",
-                "Plug into each row's loom way: Rack A isolated output B.",
+                "Plug into loom ways: Rack A isolated B.",
                 "Plug each tail into the box input on its row. Read both numbers.",
                 "Plug the returns with their XLR turnarounds. 48 V stays off on those inputs.",
             ],
@@ -43,7 +43,7 @@ from tests.documents.plans import a_cover, a_left_right_plan, a_line, a_plan, an
             [
                 "Plug each source into the splitter way on its row.",
                 "Plug what goes straight in into the mixer input on its row.",
-                "Plug into each row's loom way: the mixer output on its row.",
+                "Plug into loom ways: the row's mixer output.",
                 "Plug each tail into the box input on its row. Read both numbers.",
                 "Plug each source without a split into the box input on its row.",
             ],
@@ -72,9 +72,7 @@ def test_the_outputs_that_are_used_and_those_that_stay_free_are_named():
     rig = Rig(splitter=(Splitter(key="rack-0", name="Rack A", ways=16, outputs=outputs),))
     out = a_line(2, path=Path("direct-out", "mixer", "direct out", None, "4"), pad_db=20)
     steps = patch_sheet(a_plan((a_line(1), out)), a_cover(rig=rig)).order
-    assert (
-        "Plug into each row's loom way: Rack A isolated output B (direct A stays free) or the mixer output on its row."
-    ) in steps
+    assert ("Plug into loom ways: Rack A isolated B (direct A stays free) or the row's mixer output.") in steps
     assert "Put each pad at the end of its line, at the stage box, before any gain." in steps
     assert not [step for step in steps if "see Path" in step]
 

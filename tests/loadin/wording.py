@@ -39,8 +39,7 @@ EARS = {
 MIXES = {"whohearsit": "player", "mix": "width", "mixerouts": "outs", "carriedby": "carried_by", "cable": "cable"}
 OUTPUTS = {"mixeroutput": "out", "output": "out", "out": "out", "feeds": "feeds", "cable": "cable", "note": "note"}
 LINE_OUTPUTS = {
-    "output": "out", "carries": "label", "mixerinputs": "mixer_inputs", "loomway": "loom_way", "boxinput": "socket",
-    "paddb": "pad",
+    "output": "out", "carries": "label", "input": "mixer_inputs", "way": "loom_way", "box": "socket", "paddb": "pad",
 }  # fmt: skip
 RETURNS = {
     "return": "label", "mixerinput": "mixer_input", "loom": "loom", "way": "way", "tail": "tail",

@@ -123,12 +123,14 @@ def sent_rows(plan: Plan, printed: Printed) -> Iterator[SentRow]:
     the sheet.
     """
     into = {one.source: one.mixer_input for one in plan.ear_inputs if one.mixer_input is not None}
+    several = len({line.loom.key for line in plan.lines if line.loom}) > 1
     for line in () if plan.outputs else _out_of_the_mixer(plan):
+        loom = f"{printed(line.loom.name, MAX_LABEL, 'a loom')} " if line.loom and several else ""
         yield SentRow(
             out=printed(line.path.output.removeprefix("out-"), MAX_LABEL, "an output") or NONE,
             carries=printed(line.label, MAX_LABEL, "the label of a line"),
             mixer_inputs=ranges(into[key] for key in line.sources if key in into) or NONE,
-            loom_way=(f"{printed(line.loom.name, MAX_LABEL, 'a loom')} {line.loom.way}" if line.loom else "own cable"),
+            loom_way=f"{loom}{line.loom.way}" if line.loom else "own cable",
             socket=line.socket,
             pad_db=str(line.pad_db) if line.pad_db else NONE,
         )

@@ -85,7 +85,7 @@ def _to_the_house(plan: Plan, rig: Rig) -> Iterator[Step]:
     loose = [line for line in lines if not line.loom]
     of_lines = {line.path.output for line in plan.lines}
     out_of = [line for line in loomed if _comes_out(line)]
-    yield out_of, f"Plug into each row's loom way: {_outputs_of(out_of, rig)}."
+    yield out_of, f"Plug into loom ways: {_outputs_of(out_of, rig)}."
     yield loomed, "Plug each tail into the box input on its row. Read both numbers."
     yield (
         any(_comes_out(line) for line in loose),
@@ -127,10 +127,10 @@ def _outputs_of(lines: list[Line], rig: Rig) -> str:
     return " or ".join(
         [
             *(
-                f"{name} {' and '.join(sorted(outs))}{_left_free(unit, outs, rig)}"
+                f"{name} {' and '.join(sorted(one.replace(' output', '') for one in outs))}{_left_free(unit, outs, rig)}"
                 for (unit, name), outs in used.items()
             ),
-            *["the mixer output on its row"] * any(line.path.kind in MIXER_OUTPUTS for line in lines),
+            *["the row's mixer output"] * any(line.path.kind in MIXER_OUTPUTS for line in lines),
         ]
     )
 
