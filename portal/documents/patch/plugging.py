@@ -124,15 +124,9 @@ def _outputs_of(lines: list[Line], rig: Rig) -> str:
     for line in lines:
         if line.path.kind == "split":
             used.setdefault((line.path.unit, line.path.unit_name), set()).add(line.path.output)
-    return " or ".join(
-        [
-            *(
-                f"{name} {' and '.join(sorted(one.replace(' output', '') for one in outs))}{_left_free(unit, outs, rig)}"
-                for (unit, name), outs in used.items()
-            ),
-            *["the row's mixer output"] * any(line.path.kind in MIXER_OUTPUTS for line in lines),
-        ]
-    )
+    legs = {of: " and ".join(sorted(one.replace(" output", "") for one in outs)) for of, outs in used.items()}
+    found = [f"{of[1]} {legs[of]}{_left_free(of[0], outs, rig)}" for of, outs in used.items()]
+    return " or ".join([*found, *["the row's mixer output"] * any(line.path.kind in MIXER_OUTPUTS for line in lines)])
 
 
 def _left_free(unit: str, outs: set[str], rig: Rig) -> str:
