@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from portal.plan.input.rig import Rig
+from portal.documents.stage.stage_rows import hears
+from portal.plan.input.rig import Ears, Rig
 from portal.plan.result.stage import CLOSE_M, SLACK_LEAST_M, Stage, cable, placed, reaches, route
 from tests.builders import a_rig, a_source
 
@@ -93,6 +94,15 @@ def test_the_box_stands_where_the_house_says(place: str, box: tuple[float, float
     assert found.box == box
     assert ("box" in found.assumed) is (place == "")
     assert placed(Stage(box=(1, 1)), a_rig(), place).box == (1, 1)
+
+
+def test_a_mix_that_several_hear_makes_no_person() -> None:
+    """Who shares a mix stands on the plot under the own name, once, and hears by it."""
+    rig = replace(people_rig(), ears=(Ears(player="Ada, Cem and Zoe", width="mono", outs=("1",)),))
+    names = [one.name for one in placed(Stage(), rig).people]
+    assert names.count("Cem") == names.count("Zoe") == 1
+    assert not [name for name in names if "," in name]
+    assert hears("Zoe", rig) == hears("Cem", rig) == "in-ears, radio"
 
 
 @pytest.mark.parametrize(("said_m", "least_m"), [(None, 0), (4.0, 0), (9.0, 8), (28.0, 12)])

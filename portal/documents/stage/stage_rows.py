@@ -128,7 +128,7 @@ def hears(name: str, rig: Rig) -> str:
 
 def carried_to(name: str, rig: Rig) -> tuple[str, ...]:
     """How a player's mixes are carried, each way once: radio, cable or wedge."""
-    return tuple(dict.fromkeys(ears.carried_by for ears in rig.ears if ears.player == name))
+    return tuple(dict.fromkeys(ears.carried_by for ears in rig.ears if name in ears.listeners))
 
 
 def _numbers(person: Person, lines: tuple[Line, ...]) -> list[int]:

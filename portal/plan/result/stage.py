@@ -163,7 +163,7 @@ def _rack(box: Point, box_m: float | None, size_m: tuple[float, float, float]) -
 
 def _people(stage: Stage, rig: Rig, width: float, depth: float) -> tuple[Person, ...]:
     moved = dict(stage.people)
-    groups: dict[str, list[Source]] = {ears.player: [] for ears in rig.ears if ears.player}
+    groups: dict[str, list[Source]] = {name: [] for ears in rig.ears for name in ears.listeners}
     for source in rig.source:
         groups.setdefault(source.player, []).append(source)
     known = {name: _middle([source.at_m for source in sources if source.at_m]) for name, sources in groups.items()}
