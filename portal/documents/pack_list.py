@@ -14,6 +14,7 @@ from portal.documents.heading import TitleBlock, foot_of, heading_of
 from portal.documents.patch.patch_rows import NONE, SENTENCE
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
+from portal.documents.stage.stage_rows import out_of_reach
 from portal.documents.table import Table
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig, Source
 from portal.plan.model import Item, Plan
@@ -21,6 +22,7 @@ from portal.plan.options.routing_policy import capture_of, stand_of
 from portal.plan.packing.along import stand_item
 from portal.plan.packing.item_names import CABLES, CAPTURED_BY, OWNED_AS, cable_of, thing_of
 from portal.plan.result.spelling import Feed, feed_of
+from portal.plan.result.stage import box_place_of, placed, stated_distance
 
 OWNED = frozenset(OWNED_AS.values())
 """Small things of which the rig says how many the band owns."""
@@ -97,6 +99,7 @@ class PackList:
     cables: tuple[CableRow, ...]
     owned: str
     short: str
+    far: str
     people: tuple[PersonRow, ...]
     house: tuple[PersonRow, ...]
     leave: tuple[PackRow, ...]
@@ -189,6 +192,7 @@ def pack_list(plan: Plan, cover: Cover) -> PackList:
         cables=tuple(_cables(plan, cover.rig, printed)),
         owned=_owned(cover.rig),
         short=_short(plan, cover.rig),
+        far=_far(cover, sources, printed),
         people=tuple(_people(sources, "band", printed)),
         house=tuple(_people(sources, "house", printed)),
         leave=tuple(_row(item, NONE, printed) for item in plan.leave),
@@ -204,6 +208,22 @@ def pack_list(plan: Plan, cover: Cover) -> PackList:
         sheet,
         shortened=printed(", ".join(printed.shortened), SENTENCE, ""),
         key=used([*texts, sheet.owned, sheet.short]),
+    )
+
+
+def _far(cover: Cover, sources: tuple[Source, ...], printed: Printed) -> str:
+    """Whose place no loose cable of the band reaches from the rack, in one sentence."""
+    stage = placed(
+        cover.stage,
+        replace(cover.rig, source=sources),
+        box_place_of(cover.answers),
+        stated_distance(cover.answers),
+    )
+    found = [f"{printed(name, MAX_LABEL, 'a player')} {far_m:g} m" for name, far_m in out_of_reach(cover.rig, stage)]
+    return (
+        f"No loose cable of the band reaches from the rack to: {', '.join(found)} (stage plot). Bring longer ones."
+        if found
+        else ""
     )
 
 

@@ -6,12 +6,14 @@ from dataclasses import replace
 import pytest
 
 from portal.documents.pack_list import SMALL_THINGS, pack_list, spares
+from portal.documents.stage.stage_plot import stage_plot
 from portal.exchange.example import example_rig
 from portal.plan import reconcile
 from portal.plan.input.facts import Answer
 from portal.plan.model import Item
 from portal.plan.options.routing_policy import stand_of
 from portal.plan.packing.item_names import CAPTURED_BY, cable_of, thing_of
+from portal.plan.result.stage import Stage
 from tests.documents.plans import a_cover, a_line, a_plan, plan_of
 from tests.plan.case_files import cases, planned_cases
 from tests.plan.outcomes import plan_of_case
@@ -66,6 +68,22 @@ def test_stands_and_cables_are_the_bands_own_for_sources_that_are_plugged():
     ]
     assert [row.count for row in sheet.bring if row.what == "stand, tall"] == [str(len(mine))]
     assert not [row for row in pack_list(plan_of(2), a_cover(rig=RIG)).people if row.source == "Kick In"]
+
+
+def test_a_cable_that_does_not_reach_is_said():
+    """Where a player stands farther from the rack than the band's longest loose cable, the list and the plot say so;
+    where all are long enough, or nobody said what is owned, neither does.
+    """
+    said = []
+    for bits in ({"xlr_3m": 30}, {"xlr_30m": 30}, {}):
+        rig = replace(RIG, bits=bits)
+        cover = a_cover(rig=rig, stage=Stage(width_m=10, depth_m=8))
+        plan = reconcile(rig, cover.answers)
+        drawn = stage_plot(plan, cover).drawn
+        far = [row for row in drawn.people if row.to_rack.endswith(("join two cables", "no cable of the band reaches"))]
+        said.append((pack_list(plan, cover).far.count(" m"), len(far)))
+    assert said[0][0] == said[0][1] > 0
+    assert said[1:] == [(0, 0), (0, 0)]
 
 
 def test_looms_are_listed_by_connectors_length_and_ways():

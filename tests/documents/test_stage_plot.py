@@ -257,7 +257,7 @@ def test_power_drops_are_drawn_and_counted():
     [
         ({"xlr_20m": 1}, ", a 20 m cable reaches"),
         ({"xlr_5m": 4, "xlr_10m": 2}, ", join two cables"),
-        ({"xlr_5m": 2}, ""),
+        ({"xlr_5m": 2}, ", no cable of the band reaches"),
         ({}, ""),
     ],
 )

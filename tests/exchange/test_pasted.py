@@ -64,6 +64,42 @@ def test_what_is_no_row_is_shown() -> None:
     assert read.aside == (prose, "The Invented Four")
 
 
+def test_a_player_called_as_a_thing_makes_no_source() -> None:
+    """A singer called Kit is no drum kit, wherever the rest of a label names a source; a real kit stays one."""
+    rows = read_text(
+        "Ch\tName\tPlayer\tMic\n1\tAcoustic Kit\tKit\tDI\n2\tGtr Kit\tKit\t\n3\tVox Kit\t\tmic\n"
+        "4\tDrum Kit OH\tBo\tmic\n5\tAcoustic gtr\tJuno\tDI\n6\tKit\tBo\t\n"
+    ).rows
+    read = [one.reading for one in propose(rows)]
+    assert [one.what for one in read if one.what] == [
+        "pluck.guitar.acoustic", "voice.vocals", "drum.group.set", "pluck.guitar.acoustic",
+    ]  # fmt: skip
+    assert "drum.group.set" not in read[1].alternatives
+    assert "drum.group.set" in read[5].alternatives
+    assert read[2].player == "Kit"
+
+
+@pytest.mark.parametrize("form", ["{0}. {1}", "{1}"])
+def test_a_line_parts_at_its_dashes(form: str) -> None:
+    """What stands between dashes is who plays and how it is picked up; a dash of the name parts nothing."""
+    lines = ("Kick - Bo - mic on small boom", "Bass - Juno - DI", "Keys - L - R")
+    read = propose(read_text("\n".join(form.format(n, line) for n, line in enumerate(lines, 1))).rows)
+    assert [(one.label, one.reading.player, one.reading.capture, one.reading.stand) for one in read[:2]] == [
+        ("Kick", "Bo", "mic", "short"),
+        ("Bass", "Juno", "di", ""),
+    ]
+    assert read[2].label == "Keys - L - R"
+
+
+@pytest.mark.parametrize("said", ["headset mic 48V", "radio mic, 48 V", "wireless 48V"])
+def test_a_receiver_with_48_v_is_asked_about(said: str) -> None:
+    """No receiver takes 48 V: such a row is never taken over as one without a question."""
+    (row,) = propose(read_text(f"Ch\tName\tMic\n1\tBV Bo\t{said}\n").rows)
+    assert not row.settled
+    assert (row.reading.capture, row.reading.phantom) == ("mic", "yes")
+    assert "a wireless receiver never needs" in row.reading.doubts[0]
+
+
 def test_other_columns_stay_with_their_row() -> None:
     """What stands in other columns is kept, and a yes under a heading about 48 V speaks of 48 V."""
     (row,) = read_text("Ch\tSource\tMic\t48V\tNotes\n7\tOH L\tcondenser\tx\tover the hat\n").rows

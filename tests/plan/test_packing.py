@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from portal.plan import Plan, reconcile
 from portal.plan.input.rig import Ears, Loom, Mix, Mixer, Out, Owner, Rig, Splitter, SplitterOutput, Standing
 from tests.plan.hand_cases import band, one, pair, said
@@ -233,6 +235,18 @@ def test_a_mix_by_cable_has_its_pack() -> None:
     """A pack for each wired mix, and the cable to it."""
     wired = planned(band(KICK, LEAD, ears=(Ears(player="Gil", width="mono", outs=("3",), carried_by="cable"),)))
     assert (brought(wired)["wired in-ear pack"], brought(wired)["pack cable, 5 m"]) == (1, 1)
+
+
+@pytest.mark.parametrize(
+    ("carried", "thing", "count"), [("cable", "wired in-ear pack", 3), ("radio", "in-ear pack", 3)]
+)
+def test_a_mix_that_several_hear_has_a_pack_for_each(carried: str, thing: str, count: int) -> None:
+    """Names parted by commas or "and" are so many listeners; before one wedge several may stand."""
+    shared = Ears(player="Juno, Esme and Bo", width="mono", outs=("3",), carried_by=carried)
+    assert shared.listeners == ("Juno", "Esme", "Bo")
+    assert brought(planned(band(KICK, LEAD, ears=(shared,))))[thing] == count
+    assert Ears(player="Sandy").listeners == ("Sandy",)
+    assert Ears().listeners == ()
 
 
 # --- lines back to the band

@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from portal.plan.input.rig import Rig
+from portal.documents.stage.stage_rows import hears
+from portal.plan.input.rig import Ears, Rig
 from portal.plan.result.stage import CLOSE_M, SLACK_LEAST_M, Stage, cable, placed, reaches, route
 from tests.builders import a_rig, a_source
 
@@ -95,12 +96,21 @@ def test_the_box_stands_where_the_house_says(place: str, box: tuple[float, float
     assert placed(Stage(box=(1, 1)), a_rig(), place).box == (1, 1)
 
 
+def test_a_mix_that_several_hear_makes_no_person() -> None:
+    """Who shares a mix stands on the plot under the own name, once, and hears by it."""
+    rig = replace(people_rig(), ears=(Ears(player="Ada, Cem and Zoe", width="mono", outs=("1",)),))
+    names = [one.name for one in placed(Stage(), rig).people]
+    assert names.count("Cem") == names.count("Zoe") == 1
+    assert not [name for name in names if "," in name]
+    assert hears("Zoe", rig) == hears("Cem", rig) == "in-ears, radio"
+
+
 @pytest.mark.parametrize(("said_m", "least_m"), [(None, 0), (4.0, 0), (9.0, 8), (28.0, 12)])
 def test_the_rack_stands_as_far_from_the_box_as_is_said(said_m: float | None, least_m: float) -> None:
     """Near it where nothing or little is said, else as far along the back as the stage allows; what is drawn stands."""
     found = placed(Stage(), a_rig(), "stage-left", said_m)
-    along = cable(found.rack, found.box, found).along_m
-    assert along == 2.0 if least_m == 0 else least_m - 1 <= along <= said_m
+    way = cable(found.rack, found.box, found)
+    assert way.along_m == 2.0 if least_m == 0 else least_m <= way.needed_m <= said_m
     assert placed(Stage(rack=(0, 2)), a_rig(), "stage-left", said_m).rack == (0, 2)
 
 

@@ -128,12 +128,15 @@ def hears(name: str, rig: Rig) -> str:
 
 def carried_to(name: str, rig: Rig) -> tuple[str, ...]:
     """How a player's mixes are carried, each way once: radio, cable or wedge."""
-    return tuple(dict.fromkeys(ears.carried_by for ears in rig.ears if ears.player == name))
+    return tuple(dict.fromkeys(ears.carried_by for ears in rig.ears if name in ears.listeners))
 
 
 def _numbers(person: Person, lines: tuple[Line, ...]) -> list[int]:
     mine = {source.key for source, _ in person.sources}
     return [line.line for line in lines if mine & set(line.sources)]
+
+
+NO_REACH = ", no cable of the band reaches"
 
 
 def person_row(one: Person, plan: Plan | None, rig: Rig, stage: Placed, printed: Printed) -> PersonRow:
@@ -142,7 +145,7 @@ def person_row(one: Person, plan: Plan | None, rig: Rig, stage: Placed, printed:
     loose = _loose(rig)
     owned = reaches(run.needed_m, loose)
     joined = ", join two cables" if 2 * max(loose, default=0) >= run.needed_m else ""
-    reach = joined if owned is None else f", a {metres(owned)} m cable reaches"
+    reach = f", a {metres(owned)} m cable reaches" if owned is not None else joined or (NO_REACH if loose else "")
     inputs = at_the_mixer(plan)
     mixer = ranges(inputs[source.key] for source, _ in one.sources if source.key in inputs)
     found = (
@@ -158,6 +161,17 @@ def person_row(one: Person, plan: Plan | None, rig: Rig, stage: Placed, printed:
         hears=hears(one.name, rig) or NONE,
         to_rack=f"{metres(run.needed_m)} m{reach}" if one.sources else NONE,
     )
+
+
+def out_of_reach(rig: Rig, stage: Placed) -> Iterator[tuple[str, float]]:
+    """Players with sources whose place no loose cable of the band reaches from the rack, as far as it says what it
+    owns, each with the metres that it takes.
+    """
+    owned = _loose(rig)
+    for one in stage.people if owned else ():
+        needed = cable(one.at, stage.rack, stage, across=True).needed_m
+        if one.sources and reaches(needed, owned) is None:
+            yield one.name or "No player named", needed
 
 
 def _loose(rig: Rig) -> list[float]:

@@ -28,6 +28,23 @@ def names_in(rows: Sequence[PastedRow]) -> frozenset[str]:
     )
 
 
+def trade_names(rows: Sequence[PastedRow]) -> frozenset[str]:
+    """Words of players' names that are words of the trade as well, in small letters."""
+    return frozenset(word for row in rows for word in _trade_words(row.of("player")))
+
+
+def called_as_a_thing(row: PastedRow, listed: frozenset[str]) -> frozenset[str]:
+    """The words of a row's label that are its player's name, or where it has none one of ``listed``, and a word of the
+    trade as well: only where the rest of the label names a source.
+    """
+    names = (_trade_words(row.of("player")) if row.of("player") else listed) & _capitals(row.label)
+    return names if names and parsed_label(row.label[:LONGEST_LABEL], names).nouns else frozenset()
+
+
+def _trade_words(name: str) -> frozenset[str]:
+    return frozenset(word for word in plain_tokens(name[:LONGEST_LABEL]) if (word,) in VOCABULARY)
+
+
 def _beside_a_voice(text: str, seen: Counter[str]) -> set[str]:
     label = parsed_label(text[:LONGEST_LABEL])
     voices = [found.at for found in label.nouns if found.noun and VOCAL in found.noun.kinds]

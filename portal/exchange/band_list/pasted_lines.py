@@ -10,9 +10,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from portal.exchange.band_list.columns import are_quantities, field_of, is_head
+from portal.exchange.band_list.columns import are_quantities, field_of, is_head, names_source
+from portal.exchange.band_list.names import MOST_NAMES
 from portal.exchange.band_list.pasted_rows import LONGEST_LABEL, MOST_COLUMNS, Cell, PastedRow, cut
-from portal.exchange.band_list.sorting import Sorter, ends_list, is_beside
+from portal.exchange.band_list.sorting import Sorter, ends_list, is_beside, says_capture
+from portal.exchange.band_list.words.label_words import parsed_label
 
 NUMBERED = re.compile(
     r"(?P<word>(?:ch(?:an(?:nel)?)?|input|in|kanal|line|nr|no)?\.?\s?#?\s?)"
@@ -148,7 +150,27 @@ def _parted(text: str, *, gapped: bool) -> tuple[str, tuple[Cell, ...]]:
     blanks.
     """
     label, *rest = [part.strip() for part in re.split(r"\t+|\s{2,}|\s?\|\s?" if gapped else r"\t+|\s?\|\s?", text)]
-    return " ".join(label.split()), tuple(Cell("", cut(" ".join(part.split()))) for part in rest if part)
+    return (
+        _dashed(" ".join(label.split()))
+        if not rest
+        else (" ".join(label.split()), tuple(Cell("", cut(" ".join(part.split()))) for part in rest if part))
+    )
+
+
+def _dashed(text: str) -> tuple[str, tuple[Cell, ...]]:
+    """A label and what follows it between dashes, where that is who plays and how it is picked up; else all of it."""
+    label, *rest = re.split(r"\s[-–—]+\s", text)
+    if len(rest) < 2 or not names_source(label):  # noqa: PLR2004 - one dash may belong to the name
+        return text, ()
+    cells = tuple(Cell("" if says_capture(part) else "player", cut(part)) for part in rest)
+    if sum(bool(cell.field) for cell in cells) != 1 or not all(cell.text for cell in cells):
+        return text, ()
+    return (label, cells) if all(_is_name(cell.text) for cell in cells if cell.field) else (text, ())
+
+
+def _is_name(text: str) -> bool:
+    words = text.split()
+    return len(words) <= MOST_NAMES and all(word[0].isupper() for word in words) and not parsed_label(text).found
 
 
 def one_cell_a_line(lines: Sequence[str]) -> tuple[int, int, list[tuple[int, list[str]]]] | None:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from portal.exchange.band_list.label_reading import Beside, Certainty, Reading, doubtful
-from portal.exchange.band_list.names import names_in, player_in
+from portal.exchange.band_list.names import called_as_a_thing, names_in, player_in, trade_names
 from portal.exchange.band_list.pasted_rows import PastedRow
 from portal.exchange.band_list.reading import read_label
 from portal.exchange.band_list.row_counts import INSIDE, TWO_LEGGED
@@ -71,8 +71,8 @@ class Proposal:
 
 def propose(rows: Sequence[PastedRow]) -> tuple[Proposal, ...]:
     """A proposal for every row, none left out, in the order of the rows."""
-    names = names_in(rows)
-    read = [_read(row, gap, names) for row, gap in zip(rows, _gaps(rows), strict=True)]
+    names, listed = names_in(rows), trade_names(rows)
+    read = [_read(row, gap, names | called_as_a_thing(row, listed)) for row, gap in zip(rows, _gaps(rows), strict=True)]
     read = _told_apart_by(rows, names, _unnumbered(rows, _lead(_voices(rows, read))))
     partners = _partners(rows, read)
     lonely = {

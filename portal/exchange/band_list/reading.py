@@ -48,6 +48,12 @@ LONGEST_GUESS = 20
 
 NOTHING = Beside()
 
+FED_RECEIVER = (
+    "It names 48 V, which a wireless receiver never needs. It is read as a microphone on a cable;"
+    " where it is by radio, say so in its row, without 48 V."
+)
+"""What to decide about a headset or wireless microphone that is said to need 48 V."""
+
 ALIKE = 0.78
 """How alike two words have to be (``difflib``): one wrong or two swapped letters in five, and not *Marc* for
 *maracas*.
@@ -307,6 +313,9 @@ def _described(reading: Reading, parsed: Label, said: Label, beside: Beside) -> 
 
     captures = _captures(parsed, said)
     phantom = one("phantom")
+    if phantom == "yes" and _capture(captures) == "wireless":
+        # A receiver is never fed; what is fed is a microphone on a cable.
+        reading, captures = doubtful(reading, FED_RECEIVER), ("mic",)
     if not phantom and captures == ("mic condenser",):
         # Condenser microphones are fed by phantom (IEC 61938); one with its own supply is the exception that the row
         # editor is for.

@@ -9,6 +9,7 @@ Units stand in the names: ``_m`` metres, ``_ma`` milliamperes, ``_ohm`` ohms, ``
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
@@ -293,6 +294,11 @@ class Standing:
     configuration: str = _key("Only in this configuration; empty: in every one", "", longest=MAX_LABEL)
 
 
+def listeners_of(text: str) -> tuple[str, ...]:
+    """The names in what is written of who hears a mix ("Juno, Esme and Bo"), in order, each once."""
+    return tuple(dict.fromkeys(filter(None, map(str.strip, re.split(r",|;|\s(?:&|and)\s", text)))))
+
+
 @dataclass(frozen=True)
 class Ears:
     """One in-ear mix."""
@@ -302,6 +308,11 @@ class Ears:
     outs: tuple[str, ...] = _key("Keys of the mixer outputs that carry it", (), most=2)
     carried_by: str = _key("radio, cable, or a wedge of the house", "radio", one_of=("radio", "cable", "wedge"))
     cable_m: float | None = _key("Length of the cable to the player's pack or wedge in metres", None, lo=0, hi=300)
+
+    @property
+    def listeners(self) -> tuple[str, ...]:
+        """The names of those who hear it; none where nobody is named."""
+        return listeners_of(self.player)
 
 
 @dataclass(frozen=True)

@@ -150,9 +150,11 @@ def _to_the_ears(rig: Rig) -> Iterator[tuple[Item, str]]:
     """What carries each in-ear mix from the rack, each with the noun that the band's own list would have for it."""
     for ears in rig.ears:
         why, noun = CARRIED.get(ears.carried_by, ("to a wedge", "wedge cable"))
+        # A pack is one listener's; several may stand before one wedge.
+        many = 1 if ears.carried_by == "wedge" else max(1, len(ears.listeners))
         if ears.carried_by == "cable":
-            yield Item(WIRED_PACK, 1, "its mix comes by cable; batteries with it, if it takes any"), "in-ear pack"
-        yield Item(to_the_ears(ears).item, 1, why), noun
+            yield Item(WIRED_PACK, many, "its mix comes by cable; batteries with it, if it takes any"), "in-ear pack"
+        yield Item(to_the_ears(ears).item, many, why), noun
 
 
 def _for_the_engineer(unchecked: UncheckedPlan) -> Iterator[tuple[Item, str]]:

@@ -101,7 +101,8 @@ def placed(stage: Stage, rig: Rig, box_place: str = "", box_m: float | None = No
     width, depth = stage.width_m or WIDTH_M, stage.depth_m or DEPTH_M
     box = stage.box or _box(box_place, width, depth)
     # The outlet is at the back, beside a rack that stands there.
-    rack = stage.rack or _rack(box, box_m, width, depth)
+    up_and_down = UP_AND_DOWN_M if stage.up_and_down_m is None else stage.up_and_down_m
+    rack = stage.rack or _rack(box, box_m, (width, depth, up_and_down))
     power = stage.power or _inside((rack[0] + (rack[1] >= depth) * _sign(rack[0] - box[0]) * 1.0, depth), width, depth)
     said = {
         "width": stage.width_m,
@@ -113,7 +114,7 @@ def placed(stage: Stage, rig: Rig, box_place: str = "", box_m: float | None = No
     return Placed(
         width,
         depth,
-        UP_AND_DOWN_M if stage.up_and_down_m is None else stage.up_and_down_m,
+        up_and_down,
         box,
         rack,
         power,
@@ -146,21 +147,23 @@ def _box(place: str, width: float, depth: float) -> Point:
     }.get(place, (width / 2, depth / 2))
 
 
-def _rack(box: Point, box_m: float | None, width: float, depth: float) -> Point:
-    """Near the box, a long step towards the back and the middle; where the way is said to be longer, along the back, as
-    far from the box as that or as the stage allows.
+def _rack(box: Point, box_m: float | None, size_m: tuple[float, float, float]) -> Point:
+    """Near the box, a long step towards the back and the middle; where a longer cable is said to be needed, along the
+    back, as far from the box as that cable or the stage allows. ``size_m``: width, depth, up and down.
     """
+    width, depth, up_and_down = size_m
     near = _inside((box[0] - (_sign(box[0]) or 1) * 1.0, box[1] + 1.0), width, depth)
     if box_m is None or box_m <= NEAR_M:
         return near
     steps = round(width)
     back = [(width * step / steps - width / 2, depth) for step in range(steps + 1)] if steps else []
-    return min((near, *back), key=lambda at: abs(box_m - _run(route(at, box, width, depth))))
+    ways = {at: _needed(_run(route(at, box, width, depth)), up_and_down) for at in (near, *back)}
+    return max((near, *(at for at in back if ways[at] <= box_m)), key=lambda at: ways[at])
 
 
 def _people(stage: Stage, rig: Rig, width: float, depth: float) -> tuple[Person, ...]:
     moved = dict(stage.people)
-    groups: dict[str, list[Source]] = {ears.player: [] for ears in rig.ears if ears.player}
+    groups: dict[str, list[Source]] = {name: [] for ears in rig.ears for name in ears.listeners}
     for source in rig.source:
         groups.setdefault(source.player, []).append(source)
     known = {name: _middle([source.at_m for source in sources if source.at_m]) for name, sources in groups.items()}
@@ -267,10 +270,22 @@ def cable(start: Point, end: Point, stage: Placed, *, across: bool = False) -> C
     """The cable between two places of a stage; ``across``: over the stage, as a player's own cables run."""
     way = route(start, end, stage.width_m, stage.depth_m, across=across)
     along = _run(way)
-    slack = max(SLACK_LEAST_M, SLACK_PART * (along + stage.up_and_down_m))
-    # Whole tenths, rounded up; the tiny part taken off keeps 12.0 from becoming 12.1.
-    needed = -(-round((along + stage.up_and_down_m + slack) * 1000) // 100) / 10
-    return Cable(way, along, stage.up_and_down_m, slack, needed)
+    return Cable(
+        way,
+        along,
+        stage.up_and_down_m,
+        _slack(along, stage.up_and_down_m),
+        _needed(along, stage.up_and_down_m),
+    )
+
+
+def _slack(along_m: float, up_and_down_m: float) -> float:
+    return max(SLACK_LEAST_M, SLACK_PART * (along_m + up_and_down_m))
+
+
+def _needed(along_m: float, up_and_down_m: float) -> float:
+    """A cable's length in whole tenths, rounded up; the tiny part taken off keeps 12.0 from becoming 12.1."""
+    return -(-round((along_m + up_and_down_m + _slack(along_m, up_and_down_m)) * 1000) // 100) / 10
 
 
 def reaches(needed_m: float, owned_m: list[float]) -> float | None:

@@ -117,6 +117,11 @@ def parsed_label(text: str, names: frozenset[str] = frozenset()) -> Label:
     while at < len(tokens):
         token = tokens[at]
         depth += (token in OPENING) - (token in CLOSING)
+        if token in names and (token,) in VOCABULARY:
+            # A person who is called as a thing is.
+            named.append(at)
+            at += 1
+            continue
         length, words, plural = _longest(tokens, at)
         if words:
             found.append(Found(words, at, depth, plural, " ".join(tokens[at : at + length])))

@@ -4,7 +4,19 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from portal.exchange.rig_words import LABELS
-from portal.plan.input.rig import EARS, FEEDS, Ears, Loom, Mixer, MixerLink, Out, Rig, Splitter, SplitterOutput
+from portal.plan.input.rig import (
+    EARS,
+    FEEDS,
+    Ears,
+    Loom,
+    Mixer,
+    MixerLink,
+    Out,
+    Rig,
+    Splitter,
+    SplitterOutput,
+    listeners_of,
+)
 from portal.web.frame.pages import Fault
 from portal.web.rig.editing.sheet_parts import (
     Group,
@@ -278,7 +290,7 @@ def mixes_for(players: Iterable[str], values: Values) -> tuple[dict[str, tuple[s
     """
     reading, drawn = Reading(values), dict(values)
     lines = reading.numbers("ears")
-    heard = {reading.text(f"ears{number}-player") for number in lines}
+    heard = {name for number in lines for name in listeners_of(reading.text(f"ears{number}-player"))}
     wanted = [player for player in dict.fromkeys(players) if player and player not in heard]
     if not wanted:
         return drawn, "Every player whom the rows name has a mix. Nothing was added."
