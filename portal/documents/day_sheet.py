@@ -11,7 +11,7 @@ from functools import cache
 from markupsafe import Markup
 
 from portal.documents.cover import Cover
-from portal.documents.heading import heading_of, route_wished
+from portal.documents.heading import heading_of
 from portal.documents.house_48v import banks_named, feed_behind, house_switch, mixer_switch
 from portal.documents.house_said import SaidRow, house_said
 from portal.documents.patch.mixer_rows import by_input, output_rows
@@ -140,7 +140,7 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
         band_contact=heading.band_contact,
         rack_place="" if "rack_place" in heading.unknown else heading.rack_place,
         revision=heading.revision,
-        signed=signed_words(cover),
+        signed=signed_words(plan, cover),
         short_hash=heading.short_hash,
         content_hash=heading.content_hash,
         cautions=(TINGLE, EARS_OUT),
@@ -186,13 +186,13 @@ def _mixer_row(number: int, one: EarInput, printed: Printed) -> DayRow:
     )
 
 
-def signed_words(cover: Cover) -> str:
+def signed_words(plan: Plan, cover: Cover) -> str:
     """Who signed and when, in one line and without names: the sheet lies about."""
     if not cover.signatures:
         return "draft, not signed"
     printed = Printed()
     signed = ", ".join(f"signed for the {one.party} {printed(one.at, MAX_LABEL, '')}" for one in cover.signatures)
-    enough = cover.status == "agreed" or route_wished(cover.answers) is Route.OWN_PA
+    enough = cover.status == "agreed" or plan.route is Route.OWN_PA
     return signed if enough else f"{signed} only"
 
 

@@ -15,6 +15,7 @@ from portal.store.accounts import invitations, sessions
 from portal.web.accounts import guess_limits
 from portal.web.frame import deps
 from portal.web.frame.access import USER_LONGEST, new_browser_mark, new_token, recovery_hash, token_hash
+from portal.web.frame.cookies import browser_cookie
 from portal.web.frame.rate_limiter import RateLimiter, address_of
 from tests.builders import NOW, PASSWORD, ABand
 from tests.web.conftest import ORIGIN, Browser
@@ -139,7 +140,7 @@ def test_a_known_browser_guesses_no_more_than_others(
     heard = {}
     for whose, mark in marks.items():
         browser = line("198.51.100.1")
-        browser.client.cookies.set(deps.browser_cookie(portal.settings), mark, domain="portal.test")
+        browser.client.cookies.set(browser_cookie(portal.settings), mark, domain="portal.test")
         heard[whose] = Counter(sign_in(browser, band, whose) for _ in range(12))
     assert heard == {"own": {422: 10, 429: 2}, "other": {429: 12}, "forged": {429: 12}}
     assert checked["own"] == 10

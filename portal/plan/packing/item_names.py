@@ -33,7 +33,7 @@ CABLES = {
 """Kinds of cable that are counted by length."""
 
 _NAMES = {**CAPTURED_BY, **{key: name for name, key in OWNED_AS.items()}}
-_KEYS = {"XLR turnaround": "turn_round", **{name: key for key, name in _NAMES.items()}}
+_KEYS = {"turn-round": "turn_round", **{name: key for key, name in _NAMES.items()}}
 """Beside today's names the one that plans of engine 5 and older hold."""
 _CABLE_KEYS = {name: key for key, name in CABLES.items()}
 _CABLE = re.compile(rf"({'|'.join(map(re.escape, _CABLE_KEYS))}), (\d+(?:\.\d+)?) m")
