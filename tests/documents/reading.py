@@ -18,10 +18,14 @@ def squash(text: str) -> str:
     return "".join(text.split())
 
 
+HYPHENS = str.maketrans("\x02\ufffe", "--")
+"""What the reader makes of a hyphen at a line's end."""
+
+
 def pages(content: bytes) -> list[str]:
     """The squashed text of each page."""
     with pypdfium2.PdfDocument(content) as document:
-        return [squash(page.get_textpage().get_text_range()) for page in document]
+        return [squash(page.get_textpage().get_text_range()).translate(HYPHENS) for page in document]
 
 
 def type_sizes(content: bytes) -> Iterator[float]:

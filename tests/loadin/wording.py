@@ -43,7 +43,7 @@ LINE_OUTPUTS = {
 }  # fmt: skip
 RETURNS = {
     "return": "label", "mixerinput": "mixer_input", "loom": "loom", "way": "way", "tail": "tail",
-    "XLR turnarounds": "turn_rounds",
+    "xlrturnarounds": "turn_rounds",
     "boxoutput": "socket", "note": "note",
 }  # fmt: skip
 CUTS = {"inputsfound": "inputs", "whatchanges,ontopofthecutsabove": "text"}
