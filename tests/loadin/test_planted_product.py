@@ -118,7 +118,7 @@ PLANTS: tuple[tuple[str, str, str, str, Make], ...] = (
     ("no cable is packed", "not-packed", LANE, "portal.documents.pack_list._cables", always(())),
     ("a DI is counted as a microphone", "not-packed", LANE, "portal.plan.packing.bring_and_leave.capture_of",
      always("mic")),
-    ("the rack feeds nobody", "phantom-from-nobody", LANE, "portal.plan.own_mixer.mixer_patch.needs_phantom",
+    ("the rack feeds nobody", "phantom-from-nobody", LANE, "portal.plan.own_mixer.mixer_patch.needs_of",
     always("no")),
     ("the house feeds what the band feeds", "phantom-from-both", LANE, "portal.plan.reconcile._plan",
     after(band_for_house)),
