@@ -3,6 +3,7 @@
 Nothing here imports the driver: a portal on a SQLite file needs none of it.
 """
 
+import os
 from collections.abc import Iterable
 
 from sqlalchemy import URL, Connection, Engine, bindparam, create_engine, event, func, literal, select
@@ -17,6 +18,9 @@ LIMITS = "-c TimeZone=UTC -c lock_timeout=10s -c statement_timeout=30s -c idle_i
 """What each connection keeps to: a process that hangs loses its locks, whoever waits is told that it is busy (common
 practice, no source).
 """
+
+NEWS = "portal_news"
+"""Where each process hears which gigs the others saved something of."""
 
 CONNECT_S = 10
 """How long a server may take to answer at first (common practice, no source)."""
@@ -58,7 +62,16 @@ def patient_engine_of(server: Server) -> Engine:
 
 
 def _connect(options: str) -> dict[str, object]:
-    return {"options": options, "connect_timeout": CONNECT_S, "application_name": "portal"}
+    return {
+        "options": options,
+        "connect_timeout": CONNECT_S,
+        "application_name": f"portal {os.getpid()}",
+        # A machine that is gone says nothing: the line to it ends after a minute, not after hours.
+        "keepalives_idle": 30,
+        "keepalives_interval": 10,
+        "keepalives_count": 3,
+        "tcp_user_timeout": 60_000,
+    }
 
 
 def _engine(server: Server, **options: object) -> Engine:
@@ -93,6 +106,17 @@ def lock(connection: Connection, scopes: Iterable[Scope]) -> None:
 
 
 _LOCK = select(func.pg_advisory_xact_lock(func.hashtextextended(bindparam("name"), 0)))
+
+
+def tell(connection: Connection, gig_ids: Iterable[str]) -> None:
+    """Tell the other processes which gigs something is saved of: they hear of it when the transaction commits, and of
+    none that is undone.
+    """
+    for gig_id in sorted(gig_ids):
+        connection.execute(_TELL, {"gig_id": gig_id})
+
+
+_TELL = select(func.pg_notify(literal(NEWS), bindparam("gig_id")))
 
 
 def name_error(context: ExceptionContext) -> None:

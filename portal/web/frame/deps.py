@@ -6,6 +6,7 @@ from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import AsyncExitStack
 from dataclasses import dataclass, field
 from datetime import datetime
+from threading import Event
 from time import monotonic
 from typing import Annotated
 from urllib.parse import urlsplit
@@ -25,7 +26,8 @@ from portal.store import gigs, links, looks
 from portal.store.accounts import bands, sessions
 from portal.store.database import scopes
 from portal.store.database.scopes import Scope
-from portal.store.database.session import CannotWrite, Session, Store, woken
+from portal.store.database.session import CannotWrite, Session, Store, news, woken
+from portal.store.database.together import Claims, Listener
 from portal.web.frame import metrics
 from portal.web.frame.access import (
     LAST_SEEN_STEP,
@@ -84,6 +86,9 @@ class Portal:
     papers_making: dict[tuple[str, Attached | None], asyncio.Task[bytes]] = field(default_factory=dict)
     drafts: Drafts = field(default_factory=Drafts)
     notifier: Notifier = field(default_factory=Notifier)
+    claims: Claims | None = None
+    listener: Listener | None = None
+    stopping: Event = field(default_factory=Event)
 
 
 async def the_portal(request: Request) -> Portal:
@@ -115,10 +120,12 @@ async def database(request: Request, portal: Annotated[Portal, Depends(the_porta
         try:
             yield session
             if writes:
+                saved_of = str(request.path_params.get("gig_id", ""))
+                news(session, saved_of)
                 await run_in_threadpool(session.commit)
                 if getattr(request.state, "erased", False):
                     await run_in_threadpool(_compact, portal)
-                portal.notifier.notify(str(request.path_params.get("gig_id", "")))
+                portal.notifier.notify(saved_of)
         finally:
             # To end a transaction that only read writes nothing.
             if writes:
