@@ -45,9 +45,14 @@ _REFUSED = {
 """What the server says (its appendix of error codes), and what that is here."""
 
 
-def engine_of(server: Server) -> Engine:
-    """The way to a server, for a portal at work. Raises ``Unreadable`` where the driver is missing."""
-    engine = _engine(server, pool_size=10, max_overflow=10, pool_pre_ping=True, connect_args=_connect(LIMITS))
+def engine_of(server: Server, most: int = 20) -> Engine:
+    """The way to a server, for a portal at work, by so many connections at most. Raises ``Unreadable`` where the driver
+    is missing.
+    """
+    half = most // 2
+    engine = _engine(
+        server, pool_size=half, max_overflow=most - half, pool_pre_ping=True, connect_args=_connect(LIMITS)
+    )
     event.listen(engine, "handle_error", name_error)
     return engine
 
@@ -123,6 +128,9 @@ def name_error(context: ExceptionContext) -> None:
     """Raise ``CannotWrite`` for what the server refuses for the time being; take the values out of every other
     error.
     """
+    if context.is_pre_ping:
+        # A line that lay ready and has ended is replaced before anybody asks on it.
+        return
     error = context.original_exception
     state = str(getattr(error, "sqlstate", None) or "")
     reads = context.connection is not None and context.connection.get_execution_options().get("postgresql_readonly")
