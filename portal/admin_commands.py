@@ -19,7 +19,7 @@ from portal.settings import Server, Settings
 from portal.store import worked_out
 from portal.store.accounts import sessions
 from portal.store.accounts.bands import user_by_email
-from portal.store.database import copying, sqlite_backup
+from portal.store.database import brakes, copying, sqlite_backup
 from portal.store.database.claim import AlreadyServed, claim
 from portal.store.database.refusals import CannotWrite, Unreadable
 from portal.store.database.scopes import EVERYTHING, gig
@@ -273,6 +273,7 @@ def tidy(store: Store, now: datetime) -> None:
         sessions.forget_ended(db, now)
         form_keys.forget_old(db, now)
         addresses.forget_invited(db, now)
+        brakes.forget_past(db, now)
     store.compact()
 
 

@@ -29,6 +29,7 @@ from portal.jobs.openness import ONE_MORE, OPENNESS, SCALES
 from portal.jobs.planning import PLANNING
 from portal.log_lines import LogLines
 from portal.settings import Server, Settings, from_environment
+from portal.store.database.brakes import Brakes
 from portal.store.database.claim import AlreadyServed, claim
 from portal.store.database.server_forms import look
 from portal.store.database.server_key import KeyFault, open_key
@@ -170,9 +171,7 @@ def create_app(
     solvers: Solvers | None = None,
     claims: Claims | None = None,
 ) -> FastAPI:
-    """The portal on a data folder whose database is migrated; its jobs and solvers are its own unless given. By its
-    ``claims`` it shares the work with others on its database.
-    """
+    """The portal on a migrated database; its jobs and solvers are its own unless given, its ``claims`` are shared."""
     store = open_store(settings.where)
     store.emails = settings.smtp is not None
 
@@ -190,8 +189,7 @@ def create_app(
         portal.papers.close()
         with suppress(asyncio.CancelledError):
             await at_work
-        if portal.claims:
-            await run_in_threadpool(portal.claims.close)
+        await run_in_threadpool(portal.leave)
         store.close()
 
     key = open_key(store, settings.key_file)
@@ -204,6 +202,7 @@ def create_app(
         jobs=Jobs(JOBS) if jobs is None else jobs,
         claims=claims,
         listener=Listener(settings.server) if settings.server else None,
+        brakes=Brakes(settings.server, key) if settings.server else None,
     )
     app = FastAPI(
         lifespan=life,

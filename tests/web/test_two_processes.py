@@ -25,6 +25,7 @@ from portal.settings import Settings
 from portal.store import discussions, planning, plans
 from portal.store.accounts import sessions
 from portal.store.database import scopes
+from portal.store.database.brakes import Brake
 from portal.store.database.server_key import open_key
 from portal.store.database.session import Store, news, open_store
 from portal.store.gigs import Gig
@@ -39,6 +40,9 @@ from tests.web.test_many_at_once import hidden
 from tests.web.test_start import start
 
 pytestmark = pytest.mark.slow
+
+GUESSED = "somebody@band.example"
+"""Whose account somebody guesses at."""
 
 
 @dataclass
@@ -228,6 +232,21 @@ def test_a_double_click_on_two_processes_has_one_effect(night: Night) -> None:
                 assert list(both.map(click, (one, other))) == [303, 303]
     with night.store.reading() as db:
         assert len(discussions.comments(db, night.gig.id)) == clicks
+
+
+def test_guesses_at_both_are_counted_together(night: Night) -> None:
+    """Ten guesses at a password are heard from one line, whichever process they come to; no address is kept."""
+    with night.serve("one") as one, night.serve("other") as other:
+        statuses = [
+            process.ask("/sign-in", "", {"email": GUESSED, "password": "wrong"})[0]
+            for _ in range(6)
+            for process in (one, other)
+        ]
+    assert statuses == [422] * 10 + [429] * 2
+    with night.store.reading() as db:
+        kept = [str(row) for row in db.exec(select(Brake)).all()]
+    assert len(kept) == 30
+    assert not any("127.0.0.1" in row or GUESSED in row for row in kept)
 
 
 def test_another_key_is_refused_and_a_stop_gives_back(night: Night) -> None:
