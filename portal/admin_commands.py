@@ -19,13 +19,14 @@ from portal.settings import Server, Settings
 from portal.store import worked_out
 from portal.store.accounts import sessions
 from portal.store.accounts.bands import user_by_email
-from portal.store.database import copying, sqlite_backup
+from portal.store.database import brakes, copying, sqlite_backup
 from portal.store.database.claim import AlreadyServed, claim
 from portal.store.database.refusals import CannotWrite, Unreadable
 from portal.store.database.scopes import EVERYTHING, gig
-from portal.store.database.server_forms import claim_server, look, mark_moved, migrate_server
+from portal.store.database.server_forms import look, mark_moved, migrate_server
 from portal.store.database.server_key import fault_of
 from portal.store.database.session import Store, migrate, moved_to, open_store, unknown_form
+from portal.store.database.together import claim_alone
 from portal.store.emails import addresses
 from portal.store.record import erasing, form_keys
 from portal.store.record.verify import Verdict, verify
@@ -108,7 +109,7 @@ def _move_to_file(settings: Settings, server: Server, owner: Server) -> None:
     if settings.database.exists():
         raise Unreadable(f"{settings.database} is there already. Nothing was changed: name an empty folder.")
     look(server, one_role=True)
-    claimed = claim_server(server)
+    claimed = claim_alone(server)
     try:
         copying.to_file(server, settings.database)
         mark_moved(owner)
@@ -272,6 +273,7 @@ def tidy(store: Store, now: datetime) -> None:
         sessions.forget_ended(db, now)
         form_keys.forget_old(db, now)
         addresses.forget_invited(db, now)
+        brakes.forget_past(db, now)
     store.compact()
 
 

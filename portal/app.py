@@ -9,11 +9,11 @@ import logging
 import os
 import socket
 import sys
-import time
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager, suppress
 from dataclasses import replace
 from datetime import UTC, datetime
+from types import FrameType
 from typing import cast
 
 import uvicorn
@@ -27,11 +27,14 @@ from portal.jobs.comparing import COMPARING
 from portal.jobs.loop import Job, Jobs
 from portal.jobs.openness import ONE_MORE, OPENNESS, SCALES
 from portal.jobs.planning import PLANNING
+from portal.log_lines import LogLines
 from portal.settings import Server, Settings, from_environment
+from portal.store.database.brakes import Brakes
 from portal.store.database.claim import AlreadyServed, claim
-from portal.store.database.server_forms import claim_server, look
+from portal.store.database.server_forms import look
 from portal.store.database.server_key import KeyFault, open_key
 from portal.store.database.session import CannotWrite, Unreadable, migrate, open_store, readable
+from portal.store.database.together import Claims, Listener
 from portal.web.accounts import account, data_export, members, recovery
 from portal.web.compare import (
     candidate_form,
@@ -49,6 +52,7 @@ from portal.web.documents.signed_papers import SIGNED_PAPERS
 from portal.web.frame import errors, health, live, metrics
 from portal.web.frame.deps import Portal
 from portal.web.frame.middleware import Guard
+from portal.web.frame.notifier import bells
 from portal.web.frame.pages import environment
 from portal.web.frame.static_files import static_files
 from portal.web.gig import (
@@ -147,6 +151,11 @@ ROUTERS = (
 
 DAY_S = 86_400
 
+TOLD_S = 2.0
+"""How long a process that stops still answers where others serve the same database, so that whoever asks ``/ready``
+hears of it (common practice, no source).
+"""
+
 log = logging.getLogger("portal")
 
 
@@ -160,8 +169,9 @@ def create_app(
     clock: Callable[[], datetime] = utc_now,
     jobs: Jobs[Portal] | None = None,
     solvers: Solvers | None = None,
+    claims: Claims | None = None,
 ) -> FastAPI:
-    """The portal on a data folder whose database is migrated; its jobs and solvers are its own unless given."""
+    """The portal on a migrated database; its jobs and solvers are its own unless given, its ``claims`` are shared."""
     store = open_store(settings.where)
     store.emails = settings.smtp is not None
 
@@ -169,17 +179,30 @@ def create_app(
     async def life(_app: FastAPI) -> AsyncIterator[None]:
         await run_in_threadpool(portal.solvers.warm)
         at_work = asyncio.create_task(portal.jobs.run(portal))
+        if portal.listener:
+            portal.listener.start(*bells(asyncio.get_running_loop(), portal.notifier, portal.jobs.ring))
         yield
+        if portal.listener:
+            portal.listener.close()
         at_work.cancel()
         await run_in_threadpool(portal.solvers.close)
         portal.papers.close()
         with suppress(asyncio.CancelledError):
             await at_work
+        await run_in_threadpool(portal.leave)
         store.close()
 
     key = open_key(store, settings.key_file)
     portal = Portal(
-        settings, store, key, clock, solvers=solvers or Solvers(), jobs=Jobs(JOBS) if jobs is None else jobs
+        settings,
+        store,
+        key,
+        clock,
+        solvers=solvers or Solvers(),
+        jobs=Jobs(JOBS) if jobs is None else jobs,
+        claims=claims,
+        listener=Listener(settings.server) if settings.server else None,
+        brakes=Brakes(settings.server, key) if settings.server else None,
     )
     app = FastAPI(
         lifespan=life,
@@ -221,6 +244,10 @@ JOBS = (
 """What the portal does by itself; a new job adds its own here."""
 
 
+ERASING = "erasing by time"
+"""What the last of them claims, which is done once at the start too."""
+
+
 def _forget(portal: Portal) -> None:
     """Erase what is past its time; a disk that takes nothing is told to the log and tried again the next day."""
     try:
@@ -231,35 +258,21 @@ def _forget(portal: Portal) -> None:
         log.info("erased by time things=%d", count)
 
 
-class LogLines(logging.Formatter):
-    """One line an event, in UTC: time, logger, what happened, then key=value. What follows (a trace) is indented, so
-    that no text forges a line.
-    """
-
-    default_time_format = "%Y-%m-%dT%H:%M:%S"
-    default_msec_format = "%s.%03dZ"
-
-    @staticmethod
-    def converter(seconds: float | None) -> time.struct_time:
-        """The time of an event in UTC."""
-        return time.gmtime(seconds)
-
-    def format(self, record: logging.LogRecord) -> str:
-        """The event as text."""
-        lines = super().format(record).splitlines()
-        return "\n    ".join(
-            "".join(one if one.isprintable() else f"\\x{ord(one):02x}" for one in line) for line in lines
-        )
-
-
 class _Server(uvicorn.Server):
     """Ends the streams of open pages before it waits for what is still being answered: they would never end by
     themselves.
     """
 
+    def handle_exit(self, sig: int, frame: FrameType | None) -> None:
+        """Say first that others are to be asked from now on."""
+        cast("FastAPI", self.config.app).state.portal.stopping.set()
+        super().handle_exit(sig, frame)
+
     async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
         """Stop; the same as the base's, after the notifier and the papers."""
         portal: Portal = cast("FastAPI", self.config.app).state.portal
+        if portal.claims:
+            await asyncio.sleep(TOLD_S)
         portal.notifier.close()
         # A paper that is being made would hold the stop up; whoever waits for it is told to come again.
         await run_in_threadpool(portal.papers.close)
@@ -339,11 +352,12 @@ def _on_its_folder(settings: Settings) -> FastAPI:
 def _on_its_server(settings: Settings, server: Server) -> FastAPI:
     """The same with a database on a server, which ``python -m portal migrate`` has made."""
     look(server, one_role=settings.one_role)
-    claimed = claim_server(server)
-    app = create_app(settings)
-    # The claim ends with its connection.
-    app.state.claimed = claimed
-    _forget(app.state.portal)
+    claims = Claims(server)
+    claims.open()
+    app = create_app(settings, claims=claims)
+    if claims.take(ERASING):
+        _forget(app.state.portal)
+        claims.give_back(ERASING)
     return app
 
 

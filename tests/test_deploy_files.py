@@ -20,7 +20,7 @@ def test_they_are_written_as_they_are(tmp_path: Path) -> None:
     code, said = deploy_files(folder)
     assert code == 0
     written = {file.name: file.read_bytes() for file in folder.iterdir()}
-    assert written.keys() == {"README.md", "nginx.conf", "portal.service"}
+    assert written.keys() == {"README.md", "nginx.conf", "portal.service", "processes.conf"}
     assert written == {file.name: file.read_bytes() for file in DEPLOY.iterdir()}
     assert said == "".join(f"{folder / name} is written.\n" for name in sorted(written))
 

@@ -91,6 +91,7 @@ ROOMS = {
     "portal.web.rig": family("rig"),
     "portal.settings": Room(words("portal.settings")),
     "portal.places": Room(words("portal.places")),
+    "portal.log_lines": Room(frozenset()),
     "portal.admin_commands": Room(words("portal.places portal.settings portal.store")),
     "portal.demo": Room(words("portal.advance portal.exchange portal.plan portal.settings portal.store portal.web")),
     "portal.app": Room(EVERYTHING_OF_OURS, WEB | DATABASE | {"uvicorn"}),

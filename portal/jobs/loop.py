@@ -11,11 +11,15 @@ from typing import Generic, Protocol, TypeVar
 
 from portal.advance.solver.process import Solvers
 from portal.store.database.session import CannotWrite, Session, Store
+from portal.store.database.together import Claims
 
 log = logging.getLogger("portal")
 
 LOOK_S = 30.0
 """How often what is due is looked up without a bell."""
+
+OTHERS_S = 10.0
+"""How long what another process does is left to it: so long a process that was killed holds it up at most."""
 
 PAUSE_S = 30.0
 """How long a job that failed is left alone."""
@@ -37,6 +41,8 @@ class Hands(Protocol):
     def solvers(self) -> Solvers: ...
     @property
     def notifier(self) -> _Notifier: ...
+    @property
+    def claims(self) -> Claims | None: ...
 
 
 H_contra = TypeVar("H_contra", bound=Hands, contravariant=True)
@@ -80,7 +86,9 @@ class _Lane(Generic[H_contra]):
 
 
 class Jobs(Generic[H_contra]):
-    """The jobs of one process; used on its event loop only."""
+    """The jobs of one process; used on its event loop only. Where others work on its database
+    too, each piece is claimed first.
+    """
 
     def __init__(self, jobs: Sequence[Job[H_contra]] = ()) -> None:
         self.jobs = tuple(jobs)
@@ -128,7 +136,7 @@ class Jobs(Generic[H_contra]):
     async def _do(self, hands: H_contra, lane: _Lane[H_contra], one: str) -> None:
         pause_s = PAUSE_S
         try:
-            pause_s = await lane.job.do(hands, one)
+            pause_s = await _claimed(hands, lane.job, one)
         except CannotWrite as error:
             log.warning("job left job=%s: the database is %s", lane.job.name, error.why)
         except Exception:
@@ -139,6 +147,19 @@ class Jobs(Generic[H_contra]):
                 lane.paused[one] = time.monotonic() + pause_s
             # What one job did may be what another waits for.
             self.ring()
+
+
+async def _claimed(hands: H_contra, job: Job[H_contra], one: str) -> float:
+    """Do one piece of work where no other process does, and where it still is due by then."""
+    claims, what = hands.claims, f"{job.name} {one}"
+    if claims is None:
+        return await job.do(hands, one)
+    if not await asyncio.to_thread(claims.take, what):
+        return OTHERS_S
+    try:
+        return await job.do(hands, one) if one in await _due(hands, job) else 0.0
+    finally:
+        await asyncio.to_thread(claims.give_back, what)
 
 
 async def _due(hands: Hands, job: Job[H_contra]) -> Sequence[str]:

@@ -5,15 +5,17 @@ there and none waits.
 import asyncio
 from collections.abc import Callable, Sequence
 from datetime import datetime
+from functools import partial
 from typing import TypeVar
 
 from portal.advance import sensitivity
 from portal.advance.solver.process import PLAN_S, Crashed, NotSolved, TooLong
 from portal.jobs.loop import Hands, Job
 from portal.plan.model import ENGINE
+from portal.plan.solving.open_questions import Openness
 from portal.store import planning, worked_out
 from portal.store.database.scopes import result
-from portal.store.database.session import Session
+from portal.store.database.session import Session, news
 
 T = TypeVar("T")
 
@@ -55,9 +57,14 @@ async def look(hands: Hands, gig_id: str) -> float:
         return AFTER_FAULT_S
     found, wait_s = await _asked(lambda: hands.solvers.ask(further.wish, PLAN_S, gives_way=True))
     if found is not None:
-        await hands.store.write(lambda db: sensitivity.keep(db, further, found, hands.clock()), result(further.key))
+        await hands.store.write(partial(_keep, hands, gig_id, further, found), result(further.key))
         hands.notifier.notify(gig_id)
     return wait_s
+
+
+def _keep(hands: Hands, gig_id: str, further: sensitivity.Look, found: Openness, db: Session) -> None:
+    news(db, gig_id)
+    sensitivity.keep(db, further, found, hands.clock())
 
 
 def due_scales(db: Session, _now: datetime) -> Sequence[str]:

@@ -12,7 +12,7 @@ from portal.advance.solver.wishes import PlanMade
 from portal.jobs.loop import Hands, Job
 from portal.store import planning as rows
 from portal.store.database.scopes import gig
-from portal.store.database.session import Session
+from portal.store.database.session import Session, news
 
 log = logging.getLogger("portal")
 
@@ -53,12 +53,18 @@ def _read(hands: Hands, gig_id: str) -> Work | None:
 
 
 def _keep(hands: Hands, gig_id: str, work: Work, made: PlanMade, db: Session) -> bool:
+    news(db, gig_id)
     return planning.keep(db, gig_id, work, made, hands.clock())
 
 
 async def _failed(hands: Hands, gig_id: str, work: Work, error: NotSolved) -> None:
     why, most = (rows.TOO_LONG, 1) if isinstance(error, TooLong) else (rows.CRASHED, planning.MOST_TRIES)
-    if await hands.store.write(lambda db: rows.failed(db, gig_id, work.digest, why, most_tries=most), gig(gig_id)):
+
+    def note(db: Session) -> bool:
+        news(db, gig_id)
+        return rows.failed(db, gig_id, work.digest, why, most_tries=most)
+
+    if await hands.store.write(note, gig(gig_id)):
         hands.notifier.notify(gig_id)
 
 

@@ -17,7 +17,7 @@ from fastapi.testclient import TestClient
 from httpx2 import Response
 
 from portal import admin_commands
-from portal.app import LogLines
+from portal.log_lines import LogLines
 from portal.settings import Settings
 from portal.web.frame import middleware
 from portal.web.frame.access import read_view_token, token_hash

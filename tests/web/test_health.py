@@ -13,8 +13,9 @@ from fastapi.testclient import TestClient
 from prometheus_client import generate_latest
 from prometheus_client.parser import text_string_to_metric_families
 
-from portal.app import LogLines, give_out_figures
+from portal.app import give_out_figures
 from portal.documents.rendering.worker import RenderBusy
+from portal.log_lines import LogLines
 from portal.places import DEPLOY
 from portal.settings import Settings, from_environment
 from portal.store.database.session import CannotWrite

@@ -10,7 +10,7 @@ import pytest
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
-from portal.app import LogLines
+from portal.log_lines import LogLines
 from portal.store.database.session import Store
 from portal.web.frame.deps import Portal
 from tests.builders import PASSWORD, ABand

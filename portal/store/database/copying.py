@@ -9,6 +9,7 @@ from sqlmodel import Session
 
 from portal.settings import Server
 from portal.store.database import postgresql, server_forms, sqlite_backup
+from portal.store.database.brakes import Brake
 from portal.store.database.refusals import Unreadable
 from portal.store.database.scopes import EVERYTHING
 from portal.store.database.session import known_forms, migrate, open_store
@@ -89,6 +90,9 @@ def _demand_empty(server: Server, target: Connection) -> None:
 def _copy(source: Connection, target: Connection) -> None:
     target.execute(delete(METADATA.tables[str(ChainHead.__tablename__)]))
     for table in METADATA.sorted_tables:
+        # Tries are those of who comes to this server.
+        if table.name == Brake.__tablename__:
+            continue
         found = source.execution_options(yield_per=BATCH).execute(select(table).order_by(*table.primary_key))
         for rows in found.mappings().partitions(BATCH):
             copied = [dict(row) for row in rows]

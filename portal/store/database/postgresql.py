@@ -3,6 +3,7 @@
 Nothing here imports the driver: a portal on a SQLite file needs none of it.
 """
 
+import os
 from collections.abc import Iterable
 
 from sqlalchemy import URL, Connection, Engine, bindparam, create_engine, event, func, literal, select
@@ -17,6 +18,9 @@ LIMITS = "-c TimeZone=UTC -c lock_timeout=10s -c statement_timeout=30s -c idle_i
 """What each connection keeps to: a process that hangs loses its locks, whoever waits is told that it is busy (common
 practice, no source).
 """
+
+NEWS = "portal_news"
+"""Where each process hears which gigs the others saved something of."""
 
 CONNECT_S = 10
 """How long a server may take to answer at first (common practice, no source)."""
@@ -41,9 +45,14 @@ _REFUSED = {
 """What the server says (its appendix of error codes), and what that is here."""
 
 
-def engine_of(server: Server) -> Engine:
-    """The way to a server, for a portal at work. Raises ``Unreadable`` where the driver is missing."""
-    engine = _engine(server, pool_size=10, max_overflow=10, pool_pre_ping=True, connect_args=_connect(LIMITS))
+def engine_of(server: Server, most: int = 20) -> Engine:
+    """The way to a server, for a portal at work, by so many connections at most. Raises ``Unreadable`` where the driver
+    is missing.
+    """
+    half = most // 2
+    engine = _engine(
+        server, pool_size=half, max_overflow=most - half, pool_pre_ping=True, connect_args=_connect(LIMITS)
+    )
     event.listen(engine, "handle_error", name_error)
     return engine
 
@@ -58,7 +67,16 @@ def patient_engine_of(server: Server) -> Engine:
 
 
 def _connect(options: str) -> dict[str, object]:
-    return {"options": options, "connect_timeout": CONNECT_S, "application_name": "portal"}
+    return {
+        "options": options,
+        "connect_timeout": CONNECT_S,
+        "application_name": f"portal {os.getpid()}",
+        # A machine that is gone says nothing: the line to it ends after a minute, not after hours.
+        "keepalives_idle": 30,
+        "keepalives_interval": 10,
+        "keepalives_count": 3,
+        "tcp_user_timeout": 60_000,
+    }
 
 
 def _engine(server: Server, **options: object) -> Engine:
@@ -95,10 +113,24 @@ def lock(connection: Connection, scopes: Iterable[Scope]) -> None:
 _LOCK = select(func.pg_advisory_xact_lock(func.hashtextextended(bindparam("name"), 0)))
 
 
+def tell(connection: Connection, gig_ids: Iterable[str]) -> None:
+    """Tell the other processes which gigs something is saved of: they hear of it when the transaction commits, and of
+    none that is undone.
+    """
+    for gig_id in sorted(gig_ids):
+        connection.execute(_TELL, {"gig_id": gig_id})
+
+
+_TELL = select(func.pg_notify(literal(NEWS), bindparam("gig_id")))
+
+
 def name_error(context: ExceptionContext) -> None:
     """Raise ``CannotWrite`` for what the server refuses for the time being; take the values out of every other
     error.
     """
+    if context.is_pre_ping:
+        # A line that lay ready and has ended is replaced before anybody asks on it.
+        return
     error = context.original_exception
     state = str(getattr(error, "sqlstate", None) or "")
     reads = context.connection is not None and context.connection.get_execution_options().get("postgresql_readonly")

@@ -9,7 +9,6 @@ from contextlib import contextmanager
 from sqlalchemy import Connection, inspect, text
 
 from portal.settings import Server
-from portal.store.database.claim import AlreadyServed
 from portal.store.database.postgresql import patient_engine_of
 from portal.store.database.refusals import CannotWrite, Unreadable
 from portal.store.database.session import alembic_config, known_forms
@@ -123,17 +122,6 @@ def mark_moved(owner: Server) -> None:
     with connected(owner) as connection:
         connection.execute(text("UPDATE alembic_version SET version_num = :moved"), {"moved": MOVED})
 
-
-def claim_server(server: Server) -> Connection:
-    """Claim a database for this process, until the connection that comes back ends. Raises ``AlreadyServed``."""
-    connection = patient_engine_of(server).connect().execution_options(isolation_level="AUTOCOMMIT")
-    if not connection.execute(_CLAIM).scalar_one():
-        connection.close()
-        raise AlreadyServed(str(server), "another database in PORTAL_DATABASE_URL")
-    return connection
-
-
-_CLAIM = text("SELECT pg_try_advisory_lock(hashtextextended('portal:serving', 0))")
 
 _IN_TURN = text("SELECT pg_advisory_xact_lock(hashtextextended('portal:migration', 0))")
 """The lock that ``migrations/env.py`` takes too."""

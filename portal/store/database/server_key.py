@@ -44,16 +44,27 @@ def _digest(key: bytes) -> str:
 def open_key(store: Store, path: Path) -> bytes:
     """The key of a database, made on the first start and readable by its owner only. Raises ``KeyFault``."""
     with store.reading() as db:
-        known, used = db.get(ServerKey, 1), _used(db)
-    if not path.exists() and known is None and not used:
-        _make(path)
-    if sentence := _fault(path, known):
-        raise KeyFault(sentence)
-    key = path.read_bytes()
+        known = db.get(ServerKey, 1)
     if known is None:
         with store.writing(EVERYTHING) as db:
-            db.add(ServerKey(digest=_digest(key)))
-    return key
+            known = _settled(db, path)
+    if sentence := _fault(path, known):
+        raise KeyFault(sentence)
+    return path.read_bytes()
+
+
+def _settled(db: Session, path: Path) -> ServerKey | None:
+    """What a database knows of its key, from now on at the latest: of processes that start at once, the first one's
+    counts. ``None`` where there is no key that will do.
+    """
+    # Whoever came first may have made it since it was looked for.
+    known = db.get(ServerKey, 1)
+    if known is None and not path.exists() and not _used(db):
+        _make(path)
+    if known is None and not _fault(path, None):
+        known = ServerKey(digest=_digest(path.read_bytes()))
+        db.add(known)
+    return known
 
 
 def fault_of(db: Session, path: Path) -> str:

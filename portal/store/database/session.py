@@ -35,6 +35,7 @@ __all__ = [
     "Unreadable",
     "end_reading",
     "migrate",
+    "news",
     "open_store",
     "readable",
     "unknown_form",
@@ -71,13 +72,14 @@ def readable(path: Path) -> Iterator[None]:
 @dataclass(frozen=True)
 class Ways:
     """What differs between databases: how a transaction that reads and one that writes begin, as execution options;
-    what waits for scopes; what makes the places of erased rows unreadable.
+    what waits for scopes; what tells other processes; what makes the places of erased rows unreadable.
     """
 
     reading: Mapping[str, object]
     writing: Mapping[str, object]
     compact: Callable[[Engine], None]
     lock: Callable[[Connection, Iterable[Scope]], None] | None = None
+    tell: Callable[[Connection, Iterable[str]], None] | None = None
 
 
 class Store:
@@ -98,7 +100,8 @@ class Store:
 
     def open(self, *scopes: Scope, to_write: bool) -> Session:
         """A session; the caller commits or rolls back, and closes."""
-        info = {"writes": to_write, "scopes": set(scopes), "emails": self.emails, "lock": self._ways.lock}
+        info = {"writes": to_write, "scopes": set(scopes), "emails": self.emails}
+        info |= {"lock": self._ways.lock, "tell": self._ways.tell}
         return Session(self._writers if to_write else self._readers, expire_on_commit=False, info=info)
 
     @asynccontextmanager
@@ -171,6 +174,21 @@ def woken(session: Session) -> dict[str, dict[str, float]]:
     return due
 
 
+def news(session: Session, gig_id: str) -> None:
+    """Note that something that a session writes may concern a gig; empty where it concerns none in particular. Other
+    processes hear of it with its commit.
+    """
+    session.info.setdefault("news", set()).add(gig_id)
+
+
+@event.listens_for(Session, "before_commit")
+def _tell(session: Session) -> None:
+    """Tell other processes what was noted, and that a job may be due."""
+    told: set[str] = session.info.pop("news", set()) | ({""} if woken(session) else set())
+    if told and session.info.get("writes") and session.info["tell"]:
+        session.info["tell"](session.connection(), told)
+
+
 @event.listens_for(Session, "after_begin")
 def _lock_scopes(session: Session, _transaction: SessionTransaction, connection: Connection) -> None:
     """Wait for what the transaction has named, before its first statement."""
@@ -181,7 +199,7 @@ def _lock_scopes(session: Session, _transaction: SessionTransaction, connection:
 def open_store(where: Path | Server) -> Store:
     """Open the database in a file or on a server, which ``migrate`` has made."""
     if isinstance(where, Server):
-        ways = Ways(postgresql.READING, postgresql.WRITING, postgresql.compact, postgresql.lock)
+        ways = Ways(postgresql.READING, postgresql.WRITING, postgresql.compact, postgresql.lock, postgresql.tell)
         return Store(postgresql.engine_of(where), ways)
     # Errors of SQLAlchemy reach the log, and parameters hold names and phone numbers.
     engine = create_engine(f"sqlite:///{where}", pool_size=20, max_overflow=20, hide_parameters=True)

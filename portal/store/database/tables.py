@@ -23,7 +23,7 @@ from portal.store import (
     worked_out,
 )
 from portal.store.accounts import bands, invitations, sessions
-from portal.store.database import server_key
+from portal.store.database import brakes, server_key
 from portal.store.database.rows import Row
 from portal.store.emails import addresses, outbox
 from portal.store.record import events, form_keys
@@ -35,6 +35,7 @@ _ = (
     addresses,
     answers,
     bands,
+    brakes,
     calendar,
     calendar_feeds,
     comparisons,

@@ -22,7 +22,7 @@ from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.middleware import local_path
 from portal.web.frame.pages import Draft, Fault, FormPage, Page, render
-from portal.web.frame.rate_limiter import address_of, take_place
+from portal.web.frame.rate_limiter import address_of, take_place, take_place_soon
 
 router = Screens()
 log = logging.getLogger("portal.security")
@@ -95,7 +95,7 @@ async def _new_account(request: Request, portal: Here, sent: Sent) -> NewAccount
         check.fault("password", sentence)
     if not check.well:
         raise Unwell(SignUp(title="Make an account", form=check.draft()))
-    take_place((portal.sign_up_limiter, address_of(request)))
+    await take_place_soon((portal.sign_up_limiter, address_of(request)))
     return NewAccount(name, band_name, email, await hashed(portal, password))
 
 

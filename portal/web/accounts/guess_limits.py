@@ -12,7 +12,7 @@ from portal.store.accounts import bands, sessions
 from portal.web.frame.access import USER_IDLE, browser_mark_fits, hash_password, password_fits, token_hash
 from portal.web.frame.cookies import browser_cookie, cookie_name
 from portal.web.frame.deps import Portal
-from portal.web.frame.rate_limiter import Place, address_of, take_place
+from portal.web.frame.rate_limiter import Place, address_of, take_place_soon
 
 
 async def may_sign_in(request: Request, portal: Portal, user: bands.User | None, email: str, password: str) -> bool:
@@ -21,9 +21,9 @@ async def may_sign_in(request: Request, portal: Portal, user: bands.User | None,
     """
     mark = request.cookies.get(browser_cookie(portal.settings), "")
     if user is not None and browser_mark_fits(portal.key, mark, user.id):
-        return await _fits(portal, take_place((portal.sign_in_limiter, f"browser {mark}")), user, password)
+        return await _fits(portal, await take_place_soon((portal.sign_in_limiter, f"browser {mark}")), user, password)
     address = address_of(request)
-    place = take_place(
+    place = await take_place_soon(
         (portal.address_limiter, address),
         (portal.sign_in_limiter, f"{address} {email}"),
         (portal.account_limiter, email),
@@ -45,7 +45,7 @@ async def prove_session(request: Request, portal: Portal, password: str) -> str:
         return ""
     return (
         user.id
-        if await _fits(portal, take_place((portal.sign_in_limiter, f"session {session_id}")), user, password)
+        if await _fits(portal, await take_place_soon((portal.sign_in_limiter, f"session {session_id}")), user, password)
         else ""
     )
 
@@ -54,7 +54,7 @@ async def _fits(portal: Portal, place: Place, user: bands.User | None, password:
     async with portal.hashing:
         fits = await run_in_threadpool(password_fits, user.password_hash if user else None, password)
     if fits:
-        place.give_back()
+        await run_in_threadpool(place.give_back)
     return fits
 
 

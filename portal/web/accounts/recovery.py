@@ -28,7 +28,7 @@ from portal.web.frame.forms import Check, Posted, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.middleware import local_path
 from portal.web.frame.pages import Draft, FormPage, Page, render
-from portal.web.frame.rate_limiter import address_of, take_place
+from portal.web.frame.rate_limiter import address_of, take_place, take_place_soon
 from portal.web.mail import ways_in
 
 router = Screens()
@@ -147,7 +147,7 @@ async def _by_code(request: Request, portal: Here, sent: Sent) -> tuple[str, str
     user = await run_in_threadpool(find)
     if user is None and check.well:
         address = address_of(request)
-        take_place((portal.address_limiter, address), (portal.sign_in_limiter, f"{address} {email} by code"))
+        await take_place_soon((portal.address_limiter, address), (portal.sign_in_limiter, f"{address} {email} by code"))
         log.warning("recovery failed")
         check.fault("code", _NO_CODE)
     _check_new(check, sent, (user.name,) if user else ())

@@ -1,10 +1,9 @@
 """What a handler may ask for: the database in one transaction, the time, who is there, and a gig that they may see."""
 
-import asyncio
 import logging
-from collections.abc import AsyncIterator, Callable, Iterator
+from collections.abc import AsyncIterator, Iterator
 from contextlib import AsyncExitStack
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import datetime
 from time import monotonic
 from typing import Annotated
@@ -14,18 +13,12 @@ from fastapi import Depends, Path, Request
 from starlette.concurrency import run_in_threadpool
 
 from portal.advance.gig_access import GigAccess
-from portal.advance.solver.process import Solvers
-from portal.documents.rendering.drafts import Drafts
-from portal.documents.rendering.pdf import Attached
-from portal.documents.rendering.worker import Worker
-from portal.jobs.loop import Jobs
 from portal.jobs.planning import PLANNING
-from portal.settings import Settings
 from portal.store import gigs, links, looks
 from portal.store.accounts import bands, sessions
 from portal.store.database import scopes
 from portal.store.database.scopes import Scope
-from portal.store.database.session import CannotWrite, Session, Store, woken
+from portal.store.database.session import CannotWrite, Session, news, woken
 from portal.web.frame import metrics
 from portal.web.frame.access import (
     LAST_SEEN_STEP,
@@ -38,9 +31,8 @@ from portal.web.frame.cookies import cookie_name
 from portal.web.frame.errors import NotThere, PortalError, ProveFirst, SignInFirst
 from portal.web.frame.forms import Posted, posted
 from portal.web.frame.links import band_base, house_base, path_to
-from portal.web.frame.notifier import Notifier
 from portal.web.frame.pages import Viewer
-from portal.web.frame.rate_limiter import RateLimiter, Turns
+from portal.web.frame.running import Portal as Portal  # noqa: PLC0414 - handed on
 
 log = logging.getLogger("portal.security")
 
@@ -50,40 +42,6 @@ there before the next page (measured).
 """
 
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
-
-
-@dataclass(frozen=True)
-class Portal:
-    """What the running portal consists of; every handler reaches it through the request."""
-
-    settings: Settings
-    store: Store
-    key: bytes
-    clock: Callable[[], datetime]
-    readers: asyncio.Semaphore = field(default_factory=lambda: asyncio.Semaphore(16))
-    hashing: asyncio.Semaphore = field(default_factory=lambda: asyncio.Semaphore(2))
-    sign_in_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=10, window_s=900))
-    account_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=100, window_s=900))
-    sign_up_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=20, window_s=900))
-    address_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=100, window_s=900))
-    link_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=50, window_s=900))
-    check_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=20, window_s=900))
-    what_if_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=30, window_s=300))
-    wiring_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=120, window_s=120))
-    what_if_turns: Turns = field(default_factory=lambda: Turns(most=2))
-    waiting_turns: Turns = field(default_factory=lambda: Turns(most=8))
-    solvers: Solvers = field(default_factory=Solvers)
-    jobs: "Jobs[Portal]" = field(default_factory=Jobs)
-    ask_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=10, window_s=86_400))
-    asked_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=60, window_s=86_400))
-    email_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=30, window_s=86_400))
-    way_back_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=3, window_s=3600))
-    spec_limiter: RateLimiter = field(default_factory=lambda: RateLimiter(most=20, window_s=900))
-    spec_readings: asyncio.Semaphore = field(default_factory=lambda: asyncio.Semaphore(2))
-    papers: Worker = field(default_factory=Worker)
-    papers_making: dict[tuple[str, Attached | None], asyncio.Task[bytes]] = field(default_factory=dict)
-    drafts: Drafts = field(default_factory=Drafts)
-    notifier: Notifier = field(default_factory=Notifier)
 
 
 async def the_portal(request: Request) -> Portal:
@@ -115,10 +73,12 @@ async def database(request: Request, portal: Annotated[Portal, Depends(the_porta
         try:
             yield session
             if writes:
+                saved_of = str(request.path_params.get("gig_id", ""))
+                news(session, saved_of)
                 await run_in_threadpool(session.commit)
                 if getattr(request.state, "erased", False):
                     await run_in_threadpool(_compact, portal)
-                portal.notifier.notify(str(request.path_params.get("gig_id", "")))
+                portal.notifier.notify(saved_of)
         finally:
             # To end a transaction that only read writes nothing.
             if writes:

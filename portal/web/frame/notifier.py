@@ -3,8 +3,9 @@ the woken look.
 """
 
 import asyncio
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from functools import partial
 
 ANY = ""
 """Waits for every gig."""
@@ -37,6 +38,26 @@ class Notifier:
     def close(self) -> None:
         """Wake everybody for the last time."""
         self.closed = True
+        self.notify_all()
+
+    def notify_all(self) -> None:
+        """Something may have been missed: wake everybody."""
         for events in self._waiting.values():
             for event in events:
                 event.set()
+
+
+def bells(
+    loop: asyncio.AbstractEventLoop, notifier: Notifier, due: Callable[[], None]
+) -> tuple[Callable[[str], None], Callable[[], None]]:
+    """What another thread may call when another process saved something: of a gig, and of anything. A job may be due
+    then too.
+    """
+
+    def ring(notify: Callable[[], None]) -> None:
+        # Where the loop has ended nobody waits any more.
+        with suppress(RuntimeError):
+            loop.call_soon_threadsafe(notify)
+            loop.call_soon_threadsafe(due)
+
+    return lambda gig_id: ring(partial(notifier.notify, gig_id)), lambda: ring(notifier.notify_all)

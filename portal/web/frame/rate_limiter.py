@@ -10,24 +10,30 @@ from ipaddress import IPv6Address, ip_address, ip_network
 from threading import Lock
 
 from fastapi import Request
+from starlette.concurrency import run_in_threadpool
 
+from portal.store.database.brakes import Brakes
 from portal.web.frame.errors import PortalError, refuse_for_now
 
 
 @dataclass
 class RateLimiter:
-    """Counts tries per name in memory. A try takes its place first, so that many at once are no more than many in a
-    row.
+    """Counts tries per name: in memory, or as one ``kind`` of the ``brakes`` that several processes share. A try takes
+    its place first, so that many at once are no more than many in a row.
     """
 
     most: int
     window_s: float
     names: int = 10_000
+    kind: str = ""
+    brakes: Brakes | None = None
     _tries: OrderedDict[bytes, deque[float]] = field(default_factory=OrderedDict)
     _lock: Lock = field(default_factory=Lock)
 
     def take(self, name: str) -> int:
         """Take a place for one try: 0 where it is heard, else the seconds until one is free."""
+        if self.brakes:
+            return self.brakes.take(self.kind, name, self.most, self.window_s)
         with self._lock:
             key, now = _key(name), time.monotonic()
             tries = self._tries.setdefault(key, deque())
@@ -41,11 +47,16 @@ class RateLimiter:
 
     def wait_s(self, name: str) -> int:
         """The seconds until a place is free, 0 where one is; takes none."""
+        if self.brakes:
+            return self.brakes.wait_s(self.kind, name, self.most, self.window_s)
         with self._lock:
             return self._wait_s(self._tries.get(_key(name), deque()), time.monotonic())
 
     def forget(self, name: str) -> None:
         """Give back every place of a name: whoever they were taken from has said so."""
+        if self.brakes:
+            self.brakes.forget(self.kind, name)
+            return
         with self._lock:
             self._tries.pop(_key(name), None)
 
@@ -56,6 +67,9 @@ class RateLimiter:
 
     def give_back(self, name: str) -> None:
         """Give a place back: the try was none of those that are counted."""
+        if self.brakes:
+            self.brakes.give_back(self.kind, name)
+            return
         with self._lock:
             tries = self._tries.get(_key(name))
             if tries:
@@ -79,6 +93,11 @@ class Place:
         """Give all of them back."""
         for one, name in self.taken:
             one.give_back(name)
+
+
+async def take_place_soon(*wanted: tuple[RateLimiter, str]) -> Place:
+    """The same for who must not wait for a database: a place taken in another thread."""
+    return await run_in_threadpool(take_place, *wanted)
 
 
 def take_place(*wanted: tuple[RateLimiter, str]) -> Place:

@@ -24,7 +24,7 @@ from portal.web.frame.errors import PortalError
 from portal.web.frame.forms import begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
-from portal.web.frame.rate_limiter import address_of, take_place
+from portal.web.frame.rate_limiter import address_of, take_place_soon
 
 router = Screens()
 log = logging.getLogger("portal.security")
@@ -81,7 +81,7 @@ async def show_feed(calendar_token: str, request: Request, portal: Here, now: No
     """
     known = calendar_feeds.by_token_hash(db, token_hash(calendar_token))
     if known is None:
-        take_place((portal.link_limiter, address_of(request)))
+        await take_place_soon((portal.link_limiter, address_of(request)))
         log.warning("calendar address refused")
         raise PortalError(
             404,

@@ -1,7 +1,9 @@
 """What whoever runs the portal does with a database on a server: name it, move there and back, back up, restore."""
 
 import sqlite3
+import threading
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
@@ -13,9 +15,10 @@ from portal import admin_commands
 from portal.settings import Server, Settings, from_environment
 from portal.store import discussions
 from portal.store.database.claim import AlreadyServed
-from portal.store.database.server_forms import claim_server, look
+from portal.store.database.server_forms import look
 from portal.store.database.server_key import KeyFault, open_key
 from portal.store.database.session import Unreadable, migrate, moved_to, open_store
+from portal.store.database.together import Claims, claim_alone
 from portal.store.record.verify import Verdict, verify
 from tests import postgresql
 from tests.builders import NOW, a_band, a_gig, a_link
@@ -251,14 +254,48 @@ def test_another_servers_key_is_refused(file: Settings, name: str, capsys: pytes
     assert "is missing" in capsys.readouterr().out
 
 
-def test_one_portal_serves_a_database(name: str) -> None:
-    """A second one is told, until the first has ended."""
-    server = postgresql.program(name)
-    first = claim_server(server)
-    with pytest.raises(AlreadyServed, match="Another portal already serves"):
-        claim_server(server)
+def test_what_is_served_is_not_moved(file: Settings, name: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """Several portals serve a database, and none of them one that is being moved; while one of them does it stays."""
+    there = on_server(file, name)
+    assert admin_commands.run_move(there, "server") == 0
+    first, second = Claims(there.server), Claims(there.server)
+    first.open()
+    second.open()
     first.close()
-    claim_server(server).close()
+    assert admin_commands.run_move(there, "file") == 1
+    assert "Another portal already serves" in capsys.readouterr().out
+    second.close()
+    moving = claim_alone(there.server)
+    with pytest.raises(Unreadable, match="is being moved"):
+        Claims(there.server).open()
+    with pytest.raises(AlreadyServed):
+        claim_alone(there.server)
+    moving.close()
+    assert admin_commands.run_move(there, "file") == 0
+
+
+def test_of_two_that_start_at_once_the_first_ones_key_counts(name: str, tmp_path: Path) -> None:
+    """Each in an empty folder of its own: one makes the key, the other is told to bring it along and leaves none
+    behind.
+    """
+    stores = [open_store(postgresql.program(name)) for _ in range(2)]
+    began = threading.Barrier(2)
+
+    def start(number: int) -> str:
+        began.wait()
+        try:
+            open_key(stores[number], tmp_path / str(number))
+        except KeyFault as error:
+            return str(error)
+        return ""
+
+    with ThreadPoolExecutor(2) as both:
+        said = sorted(both.map(start, range(2)))
+    for store in stores:
+        store.close()
+    assert said[0] == ""
+    assert "is missing" in said[1]
+    assert len(list(tmp_path.iterdir())) == 1
 
 
 def test_what_is_past_is_erased_there_too(file: Settings, name: str, capsys: pytest.CaptureFixture[str]) -> None:

@@ -278,6 +278,12 @@ def test_a_server_that_goes_away_is_told(store: Store, gigs: list[Gig]) -> None:
     assert counted(store, [gig]) == [[1]]
 
 
+def test_a_line_that_ended_while_nobody_used_it_is_told_to_nobody(store: Store, gigs: list[Gig]) -> None:
+    """After a restart of the server the next one who asks has an answer: lines that lay ready are tried first."""
+    end_connections(store)
+    assert counted(store, gigs) == [[], []]
+
+
 def end_connections(store: Store) -> None:
     """What a restart of the server does to a portal."""
     with postgresql.as_superuser() as connection:
