@@ -180,7 +180,7 @@ BROKEN = """() => {
     const range = document.createRange();
     range.setStart(text, at);
     range.setEnd(text, at + word.length);
-    return range.getClientRects().length > 1 && !/[-,/]/.test(word.slice(0, -1));
+    return range.getClientRects().length > 1 && !/[-–,/]/.test(word.slice(0, -1));
   });
   return [...document.querySelectorAll("th, td")].filter((cell) => cell.checkVisibility() && (
     cell.scrollWidth > cell.clientWidth + 2 ||
