@@ -192,7 +192,7 @@ def signed_words(plan: Plan, cover: Cover) -> str:
         return "draft, not signed"
     printed = Printed()
     signed = ", ".join(f"signed for the {one.party} {printed(one.at, MAX_LABEL, '')}" for one in cover.signatures)
-    enough = cover.status == "agreed" or plan.route is Route.OWN_PA
+    enough = cover.status == "agreed" or plan.route == Route.OWN_PA
     return signed if enough else f"{signed} only"
 
 

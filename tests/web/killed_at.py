@@ -24,7 +24,8 @@ from portal.store import planning
 from portal.store.database import session, sqlite_backup
 from portal.store.record import events
 from portal.web.documents import downloads
-from portal.web.frame import deps, forms
+from portal.web.frame import forms
+from portal.web.frame.notifier import Notifier
 from tests.builders import NOW
 from tests.planning import AtOnce, InThisProcess
 from tests.web.conftest import ORIGIN, Browser
@@ -95,14 +96,14 @@ SIGN_OFF = {
     "the event noted": at(forms.Once, "done"),
     "before it is kept": at(session.Session, "commit"),
     "while the events are written": at(events.Event, "expected_hash", of_kind("signed")),
-    "kept, no answer yet": at(deps.Notifier, "notify"),
+    "kept, no answer yet": at(Notifier, "notify"),
     "the paper made": at(downloads, "_keep"),
     "the paper written": at(events, "append", noting("paper-kept")),
 }
 PLANNING = {
     "the answer written": at(planning, "want"),
     "asked for": at(forms.Once, "done"),
-    "kept, no bell rung": at(deps.Notifier, "notify"),
+    "kept, no bell rung": at(Notifier, "notify"),
     "read, not solved": at(InThisProcess, "ask"),
     "solved": at(advance, "keep"),
     "the plan written": at(events, "append", noting("planned")),

@@ -31,7 +31,7 @@ def _usual(source: Source) -> dict[str, object]:
     nothing of it.
     """
     kind = kind_of(source.what)
-    phantom = "" if capture_of(source) == "di" else usual_phantom(source)
+    phantom = "" if capture_of(replace(source, phantom="")) == "di" else usual_phantom(source)
     return {
         "capture": kind.capture,
         "level": kind.level,
