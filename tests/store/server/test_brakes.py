@@ -14,19 +14,8 @@ from portal.store.database import brakes
 from portal.store.database.brakes import LONGEST, Brake, Brakes
 from portal.store.database.session import Store
 from portal.web.frame.rate_limiter import RateLimiter
-from tests import postgresql
 
 KEY = b"k" * 32
-
-
-@pytest.fixture
-def store(server_store: Store) -> Store:
-    return server_store
-
-
-@pytest.fixture
-def server(store: Store) -> Server:
-    return postgresql.program(str(store.engine.url.database))
 
 
 @pytest.fixture

@@ -27,11 +27,6 @@ WRITERS, ROUNDS = 4, 6
 
 
 @pytest.fixture
-def store(server_store: Store) -> Store:
-    return server_store
-
-
-@pytest.fixture
 def gigs(store: Store) -> list[Gig]:
     """Two gigs of one band."""
     with store.writing() as db:

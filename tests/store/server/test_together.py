@@ -29,16 +29,6 @@ GIG = scopes.gig("a")
 
 
 @pytest.fixture
-def store(server_store: Store) -> Store:
-    return server_store
-
-
-@pytest.fixture
-def server(store: Store) -> Server:
-    return postgresql.program(str(store.engine.url.database))
-
-
-@pytest.fixture
 def process(server: Server) -> Iterator[Callable[[], Claims]]:
     """A way to get what stands for one more process."""
     made: list[Claims] = []
