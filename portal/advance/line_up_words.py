@@ -2,7 +2,15 @@
 
 from collections.abc import Iterable, Iterator
 
-from portal.plan.input.line_up import AS_THE_RIG, OFF, LineUp, is_off, players_of
+from portal.plan.input.line_up import (
+    AS_THE_RIG,
+    OFF,
+    LineUp,
+    carried_tonight,
+    is_off,
+    listeners_tonight,
+    players_of,
+)
 from portal.plan.input.rig import Ears, Rig, Source
 from portal.plan.result.unchecked_plan import named
 from portal.store import discussions, rigs
@@ -69,7 +77,7 @@ def _player(name: str, labels: Iterable[str]) -> str:
 def _deps(rig: Rig, line_up: LineUp) -> Iterator[str]:
     for player, instead in line_up.deps:
         played = [one.label for one in rig.source if one.player == player and not is_off(one, line_up)]
-        if played or any(one.player == player for one in rig.ears):
+        if played or any(player in one.listeners for one in rig.ears):
             yield f"{instead} for {player}" + (f" on {named(played)}" if played else "")
 
 
@@ -80,14 +88,13 @@ def _guests(guests: tuple[Source, ...]) -> Iterator[str]:
 
 
 def _mixes(rig: Rig, line_up: LineUp) -> Iterator[str]:
-    deps, carried = dict(line_up.deps), dict(line_up.carried)
-    silent = [one.player for one in rig.ears if carried.get(one.player) == OFF]
+    heard = [(one, listeners_tonight(one, line_up, rig.ears), carried_tonight(one, line_up)) for one in rig.ears]
+    silent = [name for _mix, names, how in heard if how == OFF for name in names]
     if silent:
-        yield f"no in-ear mix for {named(deps.get(player, player) for player in silent)}"
-    for one in rig.ears:
-        how = carried.get(one.player, one.carried_by)
-        if how not in (OFF, one.carried_by):
-            yield f"the mix of {deps.get(one.player, one.player)} {CARRIED[how]}"
+        yield f"no in-ear mix for {named(silent)}"
+    for mix, names, how in heard:
+        if names and how not in (OFF, mix.carried_by):
+            yield f"the mix of {named(names)} {CARRIED[how]}"
     if line_up.ears:
         yield f"an in-ear mix for {named(map(_listener, line_up.ears))}"
 

@@ -6,7 +6,7 @@ import pytest
 
 from portal.exchange.example import example_rig
 from portal.plan.coherence import faults
-from portal.plan.input.line_up import AS_THE_RIG, MARK, OFF, LineUp, on_its_own, tonight
+from portal.plan.input.line_up import AS_THE_RIG, MARK, OFF, LineUp, on_its_own, players_of, tonight
 from portal.plan.input.rig import Ears, Rig, Source
 
 RIG = example_rig()
@@ -77,6 +77,28 @@ def test_mixes_are_carried_and_heard_as_tonight() -> None:
     rig = tonight(RIG, LineUp(carried=(("Bo", "cable"), ("Eli", OFF)), ears=(more,)))
     assert (mix(rig, "Bo").carried_by, mix(rig, "Cleo")) == ("cable", more)
     assert uses(rig)["out-9"] == "ears:Cleo"
+
+
+SHARED = replace(RIG, ears=(Ears(player="Bo, Cem and Eli", outs=("out-9",)), Ears(player="Ada", outs=("out-3",))))
+"""Three hear one mix, one hears another."""
+
+
+def test_a_mix_that_several_hear_stays_with_those_who_are_there() -> None:
+    """One is away and Ana plays for another; with nobody left there is no mix. Whoever has another mix keeps that."""
+    assert players_of(replace(SHARED, source=())) == ("Bo", "Cem", "Eli", "Ada")
+    tonights = (
+        LineUp(away=("Bo",), deps=(("Eli", "Ana"),)),
+        LineUp(away=("Bo", "Cem", "Eli")),
+        LineUp(deps=(("Cem", "Ada"), ("Bo", "Eli"))),
+        LineUp(carried=(("Bo", "wedge"),)),
+    )
+    heard = [[(one.player, one.carried_by) for one in tonight(SHARED, line_up).ears] for line_up in tonights]
+    assert heard == [
+        [("Cem, Ana", "radio"), ("Ada", "radio")],
+        [("Ada", "radio")],
+        [("Eli", "radio"), ("Ada", "radio")],
+        [("Bo, Cem and Eli", "wedge"), ("Ada", "radio")],
+    ]
 
 
 @pytest.mark.parametrize("configuration", ["", "acoustic"])

@@ -11,10 +11,12 @@ from html import unescape
 import pytest
 from sqlalchemy.exc import IntegrityError
 
+from portal.advance import line_up_words
 from portal.advance.planning import changed_since, stands
 from portal.exchange.example import example_rig
 from portal.exchange.files import document_to_rig
 from portal.plan.input.line_up import AS_THE_RIG, MARK
+from portal.plan.input.rig import Ears
 from portal.plan.reconcile import reconcile
 from portal.plan.result.stage import Stage
 from portal.plan.signed.serialization import canonical, to_json
@@ -23,6 +25,7 @@ from portal.store.database.session import Store
 from portal.store.record import data_export, erasing, events
 from portal.store.record.verify import verify
 from portal.web.frame.deps import Portal
+from portal.web.gig import line_up_form
 from tests.builders import NOW, ABand, a_band, a_gig
 from tests.planning import plan_now
 from tests.web.conftest import Browser
@@ -123,6 +126,20 @@ def test_the_plan_is_of_tonight(planned: Planned) -> None:
     (guest,) = [line for line in plan.lines if line.player == "Cleo"]
     assert MARK in guest.note
     assert (before.read_line_up(), after.read_line_up().away) == (AS_THE_RIG, ("Bo",))
+
+
+def test_a_shared_mix_is_asked_at_its_first_listener_and_each_listener_is_a_player() -> None:
+    """Bo and Cem hear one mix: each can be off or have a dep; what carries the mix is asked once."""
+    rig = replace(example_rig(), ears=(Ears(player="Bo, Cem"),))
+    shown = {one.name: one for one in line_up_form.players(rig)}
+    assert [(name, one.heard_with) for name, one in shown.items() if one.mixes] == [("Bo", "Cem")]
+    assert "Bo, Cem" not in shown
+    values = {
+        name: (value,) for name, value in {"player1-was": "Bo", "player1-away": "yes", "player1-mix": "wedge"}.items()
+    }
+    line_up, mistakes = line_up_form.read(rig, "", values)
+    assert (line_up.away, line_up.carried, mistakes) == (("Bo",), (("Bo", "wedge"),), ())
+    assert line_up_words.says(rig, line_up).endswith("; the mix of Cem on a wedge of the house.")
 
 
 def test_a_repeat_plans_nothing_anew(planned: Planned) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from portal.plan.input.rig import EARS, Ears, Out, Rig, Source
@@ -19,8 +19,8 @@ class LineUp:
     """What differs from the rig at one gig.
 
     ``off`` are keys of rows, ``away`` players whose rows and mix are off. ``deps``: a player, and who plays instead.
-    ``guests`` are rows of tonight only. ``carried``: a player, and what carries their mix tonight (``OFF``: nothing).
-    ``ears`` are mixes of tonight only.
+    ``guests`` are rows of tonight only. ``carried``: a player, and what carries the mix tonight that they hear
+    (``OFF``: nothing). ``ears`` are mixes of tonight only.
     """
 
     off: tuple[str, ...] = ()
@@ -42,15 +42,14 @@ def tonight(rig: Rig, line_up: LineUp) -> Rig:
     gone = {source.key for source in rig.source if is_off(source, line_up)}
     played = without_dangling(replace(rig, source=tuple(one for one in rig.source if one.key not in gone)), gone)
     deps = dict(line_up.deps)
-    names = {player: deps.get(player, player) for player in (*deps, *(one.player for one in rig.ears))}
-    ears = _ears(rig.ears, line_up, deps)
+    ears = _ears(rig.ears, line_up)
     guests = tuple(replace(one, note=f"{MARK}: {one.note}" if one.note else MARK) for one in line_up.guests)
     return replace(
         played,
         source=(*(replace(one, player=deps.get(one.player, one.player)) for one in played.source), *guests),
         ears=ears,
         mixer=replace(rig.mixer, outs=tuple(_held(out, ears) for out in rig.mixer.outs)),
-        mix=replace(rig.mix, takes_over=names.get(rig.mix.takes_over, rig.mix.takes_over)),
+        mix=replace(rig.mix, takes_over=deps.get(rig.mix.takes_over, rig.mix.takes_over)),
     )
 
 
@@ -67,8 +66,8 @@ def nameless(line_up: LineUp) -> LineUp:
 
 
 def players_of(rig: Rig) -> tuple[str, ...]:
-    """Everybody who plays or has a mix, in the order of the rig."""
-    names = [*(one.player for one in rig.source), *(one.player for one in rig.ears)]
+    """Everybody who plays or hears a mix, in the order of the rig."""
+    names = [*(one.player for one in rig.source), *(name for one in rig.ears for name in one.listeners)]
     return tuple(dict.fromkeys(name for name in names if name))
 
 
@@ -85,15 +84,29 @@ def is_off(source: Source, line_up: LineUp) -> bool:
     return source.key in line_up.off or (source.player != "" and source.player in line_up.away)
 
 
-def _ears(mixes: tuple[Ears, ...], line_up: LineUp, deps: Mapping[str, str]) -> tuple[Ears, ...]:
-    """The mixes of tonight. Somebody who plays for another and has a mix keeps that one."""
-    carried, listeners = dict(line_up.carried), {one.player for one in mixes}
+def carried_tonight(mix: Ears, line_up: LineUp) -> str:
+    """What carries a mix of the rig tonight; ``OFF`` where nothing does."""
+    carried = dict(line_up.carried)
+    return next((carried[name] for name in (mix.player, *mix.listeners) if name in carried), mix.carried_by)
+
+
+def listeners_tonight(mix: Ears, line_up: LineUp, mixes: tuple[Ears, ...]) -> tuple[str, ...]:
+    """Who hears a mix of the rig tonight: without those who are away, and with those who play for somebody unless
+    they have a mix of their own among ``mixes``, those of the rig.
+    """
+    deps, heard = dict(line_up.deps), {name for one in mixes for name in one.listeners}
+    there = [name for name in mix.listeners if name not in line_up.away and deps.get(name, "") not in heard - {name}]
+    return tuple(dict.fromkeys(deps.get(name, name) for name in there))
+
+
+def _ears(mixes: tuple[Ears, ...], line_up: LineUp) -> tuple[Ears, ...]:
+    """The mixes of tonight."""
     kept = []
     for one in mixes:
-        instead, how = deps.get(one.player, one.player), carried.get(one.player, one.carried_by)
-        doubled = instead != one.player and instead in listeners
-        if how != OFF and one.player not in line_up.away and not doubled:
-            kept.append(replace(one, player=instead, carried_by=how))
+        names, how = listeners_tonight(one, line_up, mixes), carried_tonight(one, line_up)
+        if how != OFF and (names or not one.listeners):
+            player = one.player if names == one.listeners else ", ".join(names)
+            kept.append(replace(one, player=player, carried_by=how))
     return (*kept, *line_up.ears)
 
 

@@ -40,6 +40,7 @@ class PlayerFields:
     name: str
     plays: str
     mixes: Options
+    heard_with: str
 
 
 @dataclass(frozen=True)
@@ -57,16 +58,22 @@ class Added:
 
 def players(rig: Rig) -> tuple[PlayerFields, ...]:
     """The fields of each player."""
-    mixes = {one.player: one.carried_by for one in rig.ears}
+    mixes = _mix_by_first_listener(rig)
     return tuple(
         PlayerFields(
             f"player{number}-",
             name,
             named(one.label for one in rig.source if one.player == name),
-            _ways_to_hear(mixes[name]) if name in mixes else (),
+            _ways_to_hear(mixes[name].carried_by) if name in mixes else (),
+            named(mixes[name].listeners[1:]) if name in mixes else "",
         )
         for number, name in enumerate(players_of(rig), start=1)
     )
+
+
+def _mix_by_first_listener(rig: Rig) -> Mapping[str, Ears]:
+    """The mixes of the rig by who is named first of each, at whom it is asked what carries it tonight."""
+    return {one.listeners[0]: one for one in rig.ears if one.listeners}
 
 
 def _ways_to_hear(usual: str) -> Options:
@@ -158,7 +165,7 @@ def _read_players(reading: Reading, rig: Rig) -> tuple[tuple[str, ...], Pairs, P
     away: list[str] = []
     deps: list[tuple[str, str]] = []
     carried: list[tuple[str, str]] = []
-    known, mixed = players_of(rig), {one.player: one.carried_by for one in rig.ears}
+    known, mixed = players_of(rig), _mix_by_first_listener(rig)
     for number in reading.numbers("player"):
         here = f"player{number}-"
         name = reading.text(here + "was")
@@ -175,7 +182,7 @@ def _read_players(reading: Reading, rig: Rig) -> tuple[tuple[str, ...], Pairs, P
         how = reading.text(here + "mix")
         if how and name in mixed and how not in (*CARRIED, OFF):
             reading.faults.append(Fault(here + "mix", f"{name}: choose how the mix is carried."))
-        elif how and name in mixed and how != mixed[name] and name not in away:
+        elif how and name in mixed and how != mixed[name].carried_by:
             carried.append((name, how))
     return tuple(away), tuple(deps), tuple(carried)
 
