@@ -41,7 +41,7 @@ EVERYTHING_OF_OURS = words("portal")
 
 BELOW_THE_WEB = words(
     "portal.jobs portal.advance portal.compare portal.documents portal.store portal.plan portal.exchange"
-    " portal.settings portal.places"
+    " portal.wording portal.settings portal.places"
 )
 
 
@@ -55,23 +55,31 @@ ROOMS = {
     "portal": Room(frozenset()),
     "portal.plan": Room(words("portal.plan"), without=NOT_IN_THE_CORE),
     "portal.plan.solving.loaded_program": Room(words("portal.plan"), words("highspy numpy"), NOT_IN_THE_CORE),
-    "portal.exchange": Room(words("portal.exchange portal.plan"), words("openpyxl pydantic")),
-    "portal.exchange.house_spec": Room(words("portal.exchange portal.plan")),
+    "portal.wording": Room(words("portal.wording portal.plan"), words("babel")),
+    "portal.exchange": Room(words("portal.exchange portal.plan portal.wording"), words("openpyxl pydantic")),
+    "portal.exchange.house_spec": Room(words("portal.exchange portal.plan portal.wording")),
     "portal.exchange.house_spec.text.pdf_child": Room(words("portal.exchange"), words("pypdf")),
-    "portal.compare": Room(words("portal.compare portal.exchange portal.plan"), words("pydantic")),
+    "portal.compare": Room(words("portal.compare portal.exchange portal.plan portal.wording"), words("pydantic")),
     "portal.store": Room(words("portal.store portal.plan portal.places"), DATABASE),
     "portal.store.database": Room(words("portal.store portal.plan portal.places portal.settings"), DATABASE),
-    "portal.documents": Room(words("portal.documents portal.plan portal.places"), PAPER),
-    "portal.documents.labels.label_text": Room(words("portal.documents portal.plan portal.places"), words("fontTools")),
-    "portal.documents.calendar": Room(words("portal.documents portal.plan"), words("icalendar")),
-    "portal.documents.rendering.pdf": Room(words("portal.documents portal.plan portal.places"), PAPER | {"weasyprint"}),
+    "portal.documents": Room(words("portal.documents portal.plan portal.places portal.wording"), PAPER),
+    "portal.documents.labels.label_text": Room(
+        words("portal.documents portal.plan portal.places portal.wording"), words("fontTools")
+    ),
+    "portal.documents.calendar": Room(words("portal.documents portal.plan portal.wording"), words("icalendar")),
+    "portal.documents.rendering.pdf": Room(
+        words("portal.documents portal.plan portal.places portal.wording"), PAPER | {"weasyprint"}
+    ),
     "portal.advance": Room(
-        words("portal.advance portal.compare portal.documents portal.store portal.plan portal.exchange portal.places"),
+        words(
+            "portal.advance portal.compare portal.documents portal.store portal.plan portal.exchange portal.places"
+            " portal.wording"
+        ),
         words("pydantic"),
     ),
     "portal.advance.solver": Room(words("portal.advance.solver portal.compare portal.plan"), words("pydantic")),
     "portal.advance.metrics": Room(frozenset(), words("prometheus_client")),
-    "portal.jobs": Room(words("portal.jobs portal.advance portal.compare portal.store portal.plan")),
+    "portal.jobs": Room(words("portal.jobs portal.advance portal.compare portal.store portal.plan portal.wording")),
     "portal.web": Room(frozenset()),
     "portal.web.frame": family("frame"),
     "portal.web.frame.metrics": Room(
@@ -93,7 +101,9 @@ ROOMS = {
     "portal.places": Room(words("portal.places")),
     "portal.log_lines": Room(frozenset()),
     "portal.admin_commands": Room(words("portal.places portal.settings portal.store")),
-    "portal.demo": Room(words("portal.advance portal.exchange portal.plan portal.settings portal.store portal.web")),
+    "portal.demo": Room(
+        words("portal.advance portal.exchange portal.plan portal.settings portal.store portal.web portal.wording")
+    ),
     "portal.app": Room(EVERYTHING_OF_OURS, WEB | DATABASE | {"uvicorn"}),
     "portal.__main__": Room(EVERYTHING_OF_OURS, words("typer"), lazy=True),
     # A migration still has to run after the code has moved on.

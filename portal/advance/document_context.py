@@ -6,7 +6,6 @@ from datetime import date
 
 from portal.advance.line_up_words import of_plan
 from portal.advance.planning import rig_of
-from portal.advance.time_format import TIME_WORDS, moved_words, say_date, say_exactly, say_minutes
 from portal.documents.cover import Cover, Signature, Status
 from portal.plan.input.facts import Answers
 from portal.plan.input.questions import QUESTIONS
@@ -19,6 +18,7 @@ from portal.store.gigs import Gig
 from portal.store.moved_times import moved_since
 from portal.store.planning import behind
 from portal.store.plans import StoredPlan
+from portal.wording.times import TIME_WORDS, moved_words, say_date, say_exactly, say_minutes
 
 
 def unlinked_cover(db: Session, gig: Gig, stored: StoredPlan) -> Cover:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from hashlib import sha256
 
-from portal.advance.time_format import TIME_WORDS, moment_of, say_minutes
+from portal.advance.time_zones import moment_of
 from portal.documents.calendar import GigTime, calendar_file
 from portal.store import calendar, gigs
 from portal.store.accounts import bands
@@ -15,6 +15,7 @@ from portal.store.calendar import Moment
 from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.store.gigs import TIMES, Gig
+from portal.wording.times import TIME_WORDS, say_minutes
 
 
 def moments(gig: Gig, band: str) -> Mapping[str, Moment]:

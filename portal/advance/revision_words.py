@@ -2,11 +2,11 @@
 
 from datetime import date
 
-from portal.advance.time_format import say_date, say_exactly
 from portal.plan.model import Plan
 from portal.plan.signed.difference import heaviest_first
 from portal.plan.signed.serialization import short_hash
 from portal.store.plans import StoredPlan
+from portal.wording.times import say_date, say_exactly
 
 
 def where_words(stored: StoredPlan) -> str:

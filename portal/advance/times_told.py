@@ -1,9 +1,9 @@
 """The times of a gig as both sides read them: with who moved each of them last, and when."""
 
-from portal.advance.time_format import TIME_WORDS, say_minutes, say_moment
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.moved_times import last_told
+from portal.wording.times import TIME_WORDS, say_minutes, say_moment
 
 
 def times_told(db: Session, gig: Gig) -> tuple[tuple[str, str], ...]:

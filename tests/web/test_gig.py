@@ -9,11 +9,12 @@ import pytest
 from sqlalchemy import event
 
 from portal.advance.status.gig_status import GigState, ends, next_of, standing, state_of
-from portal.advance.time_format import all_zones, comes_twice, is_skipped, moment_of, read_minutes, say_minutes
+from portal.advance.time_zones import all_zones, comes_twice, is_skipped, moment_of
 from portal.plan.input.rig import Configuration
 from portal.store import answers, gigs, links, plans, rigs, signoffs
 from portal.store.database.session import Session, Store
 from portal.store.progress import Progress
+from portal.wording.times import read_minutes, say_minutes
 from tests.builders import NOW, ABand, a_band, a_gig, a_link, a_rig, a_stored_rig, an_answer
 from tests.planning import plan_now
 from tests.web.conftest import Browser

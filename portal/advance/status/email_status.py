@@ -2,12 +2,12 @@
 
 from collections.abc import Sequence
 
-from portal.advance.time_format import say_exactly
 from portal.plan.result.unchecked_plan import named
 from portal.store.database.session import Session
 from portal.store.emails import addresses, outbox
 from portal.store.emails.outbox import Email
 from portal.store.emails.unreached import Unreached
+from portal.wording.times import say_exactly
 
 UTC = "UTC"
 

@@ -5,12 +5,13 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
-from portal.advance.time_format import DAY, moment_of
+from portal.advance.time_zones import moment_of
 from portal.plan.result.unchecked_plan import named
 from portal.store import plans, progress, signoffs
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.progress import Progress
+from portal.wording.times import DAY
 
 LATEST_END = DAY + 6 * 60
 """Minutes; six in the morning after, for a gig whose curfew nobody knows (common practice, no source)."""

@@ -9,7 +9,6 @@ from portal.advance.planning import ground
 from portal.advance.sensitivity import decisive, looks, sentence_for
 from portal.advance.status.email_status import no_email_reaches
 from portal.advance.status.gig_status import BEING_WORKED_OUT, outdated_for
-from portal.advance.time_format import say_moment
 from portal.documents.heading import who_mixes
 from portal.plan.explain import count_of
 from portal.plan.model import NoPlan, Plan
@@ -19,6 +18,7 @@ from portal.store.database.session import Session
 from portal.store.emails import unreached
 from portal.store.plans import StoredPlan
 from portal.store.progress import Progress
+from portal.wording.times import say_moment
 
 DONE, TO_DO, WAITS = "Done", "To do", "Waits"
 

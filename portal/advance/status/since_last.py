@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from portal.advance.revision_words import changes
-from portal.advance.time_format import moved_words
 from portal.store import plans, signoffs
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
@@ -13,6 +12,7 @@ from portal.store.plans import StoredPlan
 from portal.store.record import events
 from portal.store.record.events import Event
 from portal.store.signoffs import Signature
+from portal.wording.times import moved_words
 
 LOOKED_IN = frozenset({"link-used", "link-made", "link-revoked", "planned", "erased"})
 """Events that say nothing of what a side has seen of the plan."""

@@ -10,7 +10,6 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.status.gig_status import ends
-from portal.advance.time_format import say_date
 from portal.store import gigs
 from portal.store import links as stored_links
 from portal.store.accounts import bands
@@ -25,6 +24,7 @@ from portal.web.frame.errors import PortalError
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
+from portal.wording.times import say_date
 
 router = Screens()
 log = logging.getLogger("portal.security")

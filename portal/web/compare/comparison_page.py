@@ -9,7 +9,6 @@ from fastapi import Request
 from fastapi.responses import Response
 
 from portal.advance.rig_comparison import rooms_of_gigs, write_basis
-from portal.advance.time_format import say_date
 from portal.compare.cell import LOSS_WORDS, LOSSES, Cell
 from portal.compare.changes import Figures
 from portal.compare.grid import MOST_CANDIDATES, Grid, Row
@@ -36,6 +35,7 @@ from portal.web.frame.forms import begin
 from portal.web.frame.links import Screens, band_base, path_to
 from portal.web.frame.pages import Draft, Page, render
 from portal.web.rig.rig_access import may_edit
+from portal.wording.times import say_date
 
 router = Screens()
 

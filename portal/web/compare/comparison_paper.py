@@ -7,7 +7,6 @@ from fastapi import Request
 from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from portal.advance.time_format import say_date
 from portal.compare.cell import LOSS_WORDS, LOSSES
 from portal.compare.grid import Grid
 from portal.compare.text import compare_csv
@@ -33,6 +32,7 @@ from portal.web.documents.downloads import a_file, make_pdf, not_made, safe_name
 from portal.web.frame.deps import Db, Here, Now, done_reading
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.links import Screens, path_to, static
+from portal.wording.times import say_date
 
 router = Screens()
 

@@ -6,7 +6,6 @@ from typing import ClassVar
 from fastapi import Request
 from fastapi.responses import Response
 
-from portal.advance.time_format import say_date
 from portal.compare.changes import changed
 from portal.exchange.rig_changes import rig_changes
 from portal.plan.input.rig import Rig
@@ -20,6 +19,7 @@ from portal.web.frame.links import Screens, band_base, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.rig.rig_access import OpenRig, contradictions
 from portal.web.rig.rig_access import keep as keep_rig
+from portal.wording.times import say_date
 
 router = Screens()
 

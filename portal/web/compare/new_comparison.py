@@ -8,7 +8,6 @@ from fastapi import Request
 from fastapi.responses import Response
 
 from portal.advance.rig_comparison import A_YEAR, FULL_SIZES, Basis, Typical, proposed, rooms_of_gigs, write_basis
-from portal.advance.time_format import say_date
 from portal.compare.changes import Changes, write_changes
 from portal.compare.grid import has_mixer
 from portal.compare.year import MOST_MINUTES, Year, faults_of
@@ -21,6 +20,7 @@ from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.rig.rig_access import OpenRig, ToEdit, may_edit
+from portal.wording.times import say_date
 
 router = Screens()
 

@@ -18,7 +18,6 @@ from fastapi.responses import FileResponse, HTMLResponse, JSONResponse, Response
 
 from portal.advance.leading_plan import leading
 from portal.advance.revision_words import changes
-from portal.advance.time_format import say_exactly, say_moment
 from portal.documents.day_sheet import DayRow, DaySheet, day_page, day_sheet, to_check
 from portal.documents.patch.patch_rows import source_labels
 from portal.places import STATIC
@@ -35,6 +34,7 @@ from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.live import not_used
 from portal.web.frame.pages import Draft, Page, render
+from portal.wording.times import say_exactly, say_moment
 
 router = Screens()
 

@@ -8,7 +8,6 @@ from datetime import datetime
 
 from portal.advance.comparing import Ifs
 from portal.advance.planning import ground
-from portal.advance.time_format import say_moment
 from portal.plan.input.facts import Lock
 from portal.plan.input.rig import Rig, Source
 from portal.plan.result.unchecked_plan import named
@@ -18,6 +17,7 @@ from portal.store.discussions import RELEASE, Comment, Proposal
 from portal.store.record import events
 from portal.web.frame.deps import AllowedGig
 from portal.web.frame.links import path_to
+from portal.wording.times import say_moment
 
 NEWEST = 5
 """Comments that stand beside the plan, on everything and on each source; the page of comments has them all."""

@@ -11,7 +11,6 @@ from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.document_context import unlinked_cover
 from portal.advance.status.gig_status import ends
-from portal.advance.time_format import say_date, say_moment
 from portal.documents.cover import Cover
 from portal.store import gigs
 from portal.store import links as link_store
@@ -27,6 +26,7 @@ from portal.web.frame.errors import PortalError
 from portal.web.frame.links import Screens, house_base, path_to
 from portal.web.frame.pages import Draft, Page, render
 from portal.web.frame.rate_limiter import address_of, take_place
+from portal.wording.times import say_date, say_moment
 
 router = Screens()
 log = logging.getLogger("portal.security")

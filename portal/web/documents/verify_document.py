@@ -16,7 +16,6 @@ from fastapi import Request
 from fastapi.responses import Response
 
 from portal.advance.revision_words import changes, where_words
-from portal.advance.time_format import moved_words
 from portal.plan.model import Plan
 from portal.store import gigs, plans, signoffs
 from portal.store.database.session import Session
@@ -28,6 +27,7 @@ from portal.web.frame.forms import Check
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.frame.rate_limiter import address_of, take_place
+from portal.wording.times import moved_words
 
 router = Screens()
 

@@ -11,7 +11,6 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.planning import ground, want
-from portal.advance.time_format import say_date
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.questions import QUESTIONS, Question
@@ -23,6 +22,7 @@ from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.forms import begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
+from portal.wording.times import say_date
 
 router = Screens()
 

@@ -13,7 +13,6 @@ from fastapi.responses import Response
 from starlette.concurrency import run_in_threadpool
 
 from portal.advance.event_details import feed, tell
-from portal.advance.time_format import say_date
 from portal.store import calendar_feeds, gigs
 from portal.store.database import scopes
 from portal.store.database.session import Session
@@ -25,6 +24,7 @@ from portal.web.frame.forms import begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import address_of, take_place_soon
+from portal.wording.times import say_date
 
 router = Screens()
 log = logging.getLogger("portal.security")

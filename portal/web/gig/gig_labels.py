@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from portal.advance.time_format import TIME_WORDS
+from portal.wording.times import TIME_WORDS
 
 LABELS: Mapping[str, str] = {
     "name": "Name",

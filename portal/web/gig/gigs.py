@@ -11,13 +11,7 @@ from portal.advance.line_up_words import of_gig
 from portal.advance.planning import sentence_of, want
 from portal.advance.status.gig_status import Standing, standing
 from portal.advance.status.open_tasks import Task, tasks_of
-from portal.advance.time_format import (
-    all_zones,
-    comes_twice,
-    say_date,
-    say_minutes,
-    zone_options,
-)
+from portal.advance.time_zones import all_zones, comes_twice, zone_options
 from portal.advance.times_told import times_told
 from portal.documents.stage.stage_plot import Drawn
 from portal.plan.input.line_up import AS_THE_RIG
@@ -38,6 +32,7 @@ from portal.web.gig.history import changed_since_look
 from portal.web.gig.post_gig_review import findings_of
 from portal.web.gig.times_form import TIME_FIELDS, read_fields, write_fields
 from portal.web.rig.rig_access import Editor
+from portal.wording.times import say_date, say_minutes
 
 router = Screens()
 

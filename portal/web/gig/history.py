@@ -9,7 +9,6 @@ from fastapi.responses import Response
 
 from portal.advance.line_up_words import parts_said
 from portal.advance.planning import ground
-from portal.advance.time_format import say_exactly, say_minutes
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.signed.serialization import short_hash
@@ -27,6 +26,7 @@ from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Page, render
 from portal.web.gig.gig_labels import LABELS
 from portal.web.gig.share import allowed_actions
+from portal.wording.times import say_exactly, say_minutes
 
 router = Screens()
 

@@ -13,7 +13,6 @@ from fastapi.responses import Response
 
 from portal.advance.status.email_status import no_email_reaches
 from portal.advance.status.gig_status import PAST, GigState, Standing, standings
-from portal.advance.time_format import TIME_WORDS, say_date, say_minutes
 from portal.store import gigs, line_checks, looks, rigs
 from portal.store.database.session import Session
 from portal.store.emails import addresses, unreached
@@ -26,6 +25,7 @@ from portal.web.frame.pages import Page, render
 from portal.web.frame.paging import PageNumber, both_ways
 from portal.web.gig.post_gig_review import findings_of
 from portal.web.gig.weeks import Weeks, weeks
+from portal.wording.times import TIME_WORDS, say_date, say_minutes
 
 router = Screens()
 

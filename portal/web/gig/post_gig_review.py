@@ -12,7 +12,7 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.status.gig_status import ends
-from portal.advance.time_format import moment_of, say_date
+from portal.advance.time_zones import moment_of
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig, Source
 from portal.plan.model import Plan
 from portal.store import discussions, line_checks, plans, rigs
@@ -26,6 +26,7 @@ from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, Page, render
 from portal.web.rig.rig_access import contradictions
+from portal.wording.times import say_date
 
 router = Screens()
 

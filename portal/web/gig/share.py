@@ -13,7 +13,7 @@ from fastapi import Request
 from fastapi.responses import Response
 from markupsafe import Markup
 
-from portal.advance.time_format import moment_of, say_date, say_moment
+from portal.advance.time_zones import moment_of
 from portal.store import links as stored_links
 from portal.store.accounts import sessions
 from portal.store.database import scopes
@@ -28,6 +28,7 @@ from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, band_base, mail, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import take_place
+from portal.wording.times import say_date, say_moment
 
 router = Screens()
 log = logging.getLogger("portal.security")

@@ -3,8 +3,9 @@
 from collections.abc import Mapping
 from datetime import date
 
-from portal.advance.time_format import TIME_WORDS, is_skipped, read_minutes, write_minutes
+from portal.advance.time_zones import is_skipped
 from portal.web.frame.forms import Check
+from portal.wording.times import TIME_WORDS, read_minutes, write_minutes
 
 TIME_FIELDS = tuple((f"time-{key}", words) for key, words in TIME_WORDS.items())
 """Field and label of each time."""

@@ -11,7 +11,6 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.status.gig_status import PAST, Standing, standings
-from portal.advance.time_format import say_date, say_moment
 from portal.store import house_gigs, houses, inquiries, looks
 from portal.store.accounts import sessions
 from portal.store.database import scopes
@@ -30,6 +29,7 @@ from portal.web.frame.links import Screens, house_base, mail, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.paging import PageNumber, both_ways
 from portal.web.house.house_access import AllowedHouse, TheHouse, forget, house_of_key, remember
+from portal.wording.times import say_date, say_moment
 
 router = Screens()
 log = logging.getLogger("portal.security")

@@ -16,7 +16,6 @@ from fastapi.responses import RedirectResponse, Response
 from portal.advance.planning import ground, sentence_of
 from portal.advance.status.gig_status import Standing, standing
 from portal.advance.status.open_tasks import Task, tasks_of
-from portal.advance.time_format import say_date
 from portal.advance.times_told import times_told
 from portal.advance.what_comes import Coming, what_comes
 from portal.plan.input.questions import TOPICS, questions_of
@@ -42,6 +41,7 @@ from portal.web.gig.history import changed_since_look
 from portal.web.gig.share import allowed_actions
 from portal.web.house.house_access import house_of_key, remember, remembered, remembered_stages
 from portal.web.house.sheet_reuse import stage_words, tie_to
+from portal.wording.times import say_date
 
 router = Screens()
 log = logging.getLogger("portal.security")

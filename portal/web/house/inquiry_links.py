@@ -13,7 +13,7 @@ from fastapi.responses import Response
 
 from portal.advance.house_sheet import for_gig
 from portal.advance.planning import ground, want
-from portal.advance.time_format import all_zones, moment_of, zone_options
+from portal.advance.time_zones import all_zones, moment_of, zone_options
 from portal.store import gigs, house_gigs, houses, inquiries, links, rigs
 from portal.store.accounts import sessions
 from portal.store.database.session import Session

@@ -12,7 +12,6 @@ from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.house_sheet import Asked, ForGig, for_gig
 from portal.advance.planning import want
-from portal.advance.time_format import say_date
 from portal.store import answers, house_gigs, houses
 from portal.store.accounts import bands
 from portal.store.answers import Before
@@ -27,6 +26,7 @@ from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.house.fact_table import FactRow, entry_of, label_of, read_rows, row_of, words_for
 from portal.web.house.house_access import remembered_stages
 from portal.web.questions.answering import Sheet, give, sheet_of
+from portal.wording.times import say_date
 
 router = Screens()
 

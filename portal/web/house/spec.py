@@ -11,7 +11,6 @@ from fastapi.responses import RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
 from portal.advance.planning import want
-from portal.advance.time_format import DAY, read_minutes, say_minutes
 from portal.exchange.faults import NotReadable
 from portal.exchange.files import MOST_BYTES
 from portal.exchange.house_spec.proposals import Proposal, SpecReading
@@ -33,6 +32,7 @@ from portal.web.frame.pages import Draft, Fault, FormPage, render
 from portal.web.frame.rate_limiter import take_place
 from portal.web.house.fact_table import TAKE, FactRow, entry_of, names_of, read_rows, row_of
 from portal.web.questions.answering import PartyAnswer, give, sheet_of
+from portal.wording.times import DAY, read_minutes, say_minutes
 
 router = Screens()
 

@@ -10,7 +10,6 @@ from fastapi import Request
 from fastapi.responses import Response
 
 from portal.advance.status.gig_status import ends
-from portal.advance.time_format import say_date
 from portal.plan.input.questions import QUESTIONS
 from portal.store import house_gigs, houses
 from portal.store import links as stored_links
@@ -25,6 +24,7 @@ from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.house.fact_table import FactRow, entry_of, names_of, read_rows, row_of
 from portal.web.house.house_access import AllowedHouse, TheHouse
+from portal.wording.times import say_date
 
 router = Screens()
 log = logging.getLogger("portal.security")

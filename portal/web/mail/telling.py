@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from portal.advance.status.gig_status import Standing, ends, outdated_for, standing
-from portal.advance.time_format import TIME_WORDS, say_date, say_minutes
 from portal.store import plans, progress
 from portal.store.accounts import bands
 from portal.store.database.session import Session
@@ -18,6 +17,7 @@ from portal.store.record import events
 from portal.store.record.erasing import CONTACT
 from portal.store.record.events import Told
 from portal.web.mail.readers import Reader
+from portal.wording.times import TIME_WORDS, say_date, say_minutes
 
 ANSWERS_DUE, SIGN_DUE, LINK = "answers-due", "sign-due", "link"
 """What is told of a gig and is no event: two reminders, and the link itself."""

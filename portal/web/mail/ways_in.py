@@ -5,7 +5,6 @@ Nothing of such a token is stored; it ends with what it was made for.
 from dataclasses import dataclass
 from datetime import datetime
 
-from portal.advance.time_format import say_exactly
 from portal.settings import Settings
 from portal.store.accounts import bands, invitations
 from portal.store.accounts.bands import User
@@ -20,6 +19,7 @@ from portal.web.frame.access import RESET_LINK_LASTS, id_in_token, id_token_fits
 from portal.web.frame.deps import ROLE_WORDS
 from portal.web.frame.links import path_to
 from portal.web.mail.telling import INVITATION, NEW_PASSWORD, one_line
+from portal.wording.times import say_exactly
 
 UTC = "UTC"
 

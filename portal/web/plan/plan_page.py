@@ -12,7 +12,6 @@ from portal.advance.planning import ground, want
 from portal.advance.revision_words import about_words, changes, gig_words
 from portal.advance.sensitivity import looks
 from portal.advance.status.since_last import Since, since_last
-from portal.advance.time_format import say_clock, say_date, say_exactly
 from portal.documents.registry import DOCUMENTS
 from portal.plan.model import ENGINE, Plan, Route
 from portal.store import planning, plans, signoffs
@@ -28,6 +27,7 @@ from portal.web.frame.live import gig_live
 from portal.web.frame.pages import Draft, Page, render
 from portal.web.plan.open_view import OpenView, open_view
 from portal.web.plan.plan_view import HouseAnswer, NoPlanView, PlanView, Reader
+from portal.wording.times import say_clock, say_date, say_exactly
 
 router = Screens()
 

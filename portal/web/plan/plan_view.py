@@ -6,7 +6,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from portal.advance.time_format import say_date
 from portal.plan.input.answers_shown import told
 from portal.plan.input.facts import ORIGIN_WORDS, Answers
 from portal.plan.input.questions import QUESTIONS
@@ -32,6 +31,7 @@ from portal.web.frame.links import path_to, path_to_question
 from portal.web.plan.cable import Cables, Places, cables, only
 from portal.web.plan.glance import Glance, glance
 from portal.web.plan.mixer_view import MixerPatch, mixer_patch
+from portal.wording.times import say_date
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,6 @@ from fastapi.responses import RedirectResponse, Response
 from portal.advance.planning import changed_since, stands, want
 from portal.advance.revision_words import about_words, changes, where_words
 from portal.advance.status.since_last import Since, since_last
-from portal.advance.time_format import TIME_WORDS, moved_words, say_exactly, say_minutes
 from portal.plan.input.answers_shown import told
 from portal.plan.model import Plan, Route
 from portal.plan.signed.serialization import short_hash
@@ -29,6 +28,7 @@ from portal.web.frame.forms import Check, begin, many_fields
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.plan.plan_view import PlanView, Reader
+from portal.wording.times import TIME_WORDS, moved_words, say_exactly, say_minutes
 
 router = Screens()
 log = logging.getLogger("portal.security")

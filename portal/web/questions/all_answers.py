@@ -10,7 +10,6 @@ from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.planning import sentence_of, want
 from portal.advance.status.impossible import Impossible
-from portal.advance.time_format import say_date, say_moment
 from portal.plan.input.answer_kinds import NotAnAnswer
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer
@@ -36,6 +35,7 @@ from portal.web.questions.answering import (
     sheet_of,
 )
 from portal.web.questions.topic_line import Stop, stops
+from portal.wording.times import say_date, say_moment
 
 router = Screens()
 

@@ -10,7 +10,6 @@ from portal.advance.planning import ground
 from portal.advance.solver.process import NotSolved, Solvers
 from portal.advance.solver.wishes import Texts, WorthWish
 from portal.advance.status.impossible import Impossible, impossible
-from portal.advance.time_format import say_date
 from portal.plan.input.answer_kinds import Choice, Count, Distance, NotAnAnswer, Sockets, Text, read_numbers
 from portal.plan.input.answer_places import seen_words
 from portal.plan.input.answers_shown import words_of
@@ -22,6 +21,7 @@ from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.web.frame.deps import AllowedGig
 from portal.web.frame.forms import Check
+from portal.wording.times import say_date
 
 UNKNOWN, NOT_HERE, CONFIRM = "unknown", "n/a", "confirm"
 """What can be ticked instead of an answer; the first two are states of an answer as well."""

@@ -8,7 +8,6 @@ from typing import Annotated, ClassVar
 from fastapi import Query, Request
 from fastapi.responses import Response
 
-from portal.advance.time_format import say_moment
 from portal.exchange.rig_changes import rig_changes
 from portal.plan.input.rig import MAX_TEXT
 from portal.store import rigs
@@ -20,6 +19,7 @@ from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.rig.rig_access import OpenRig, ToEdit, ToRead, keep, may_edit
+from portal.wording.times import say_moment
 
 router = Screens()
 

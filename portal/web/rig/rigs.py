@@ -9,7 +9,6 @@ from urllib.parse import quote
 from fastapi import Request
 from fastapi.responses import Response
 
-from portal.advance.time_format import say_date
 from portal.exchange.example import example_rig
 from portal.exchange.faults import NotReadable
 from portal.exchange.files import MOST_BYTES, read_document, rig_to_document
@@ -27,6 +26,7 @@ from portal.web.rig.rig_access import Editor, OpenRig, ToRead, may_edit, new_key
 from portal.web.rig.rig_history import changes_since, revision_of, saved_words
 from portal.web.rig.rig_view import Part, SourceLine, parts_of, source_lines
 from portal.web.rig.wiring_picture import Picture, Strip, picture_of, strips_of
+from portal.wording.times import say_date
 
 router = Screens()
 

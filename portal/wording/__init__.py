@@ -1,0 +1,1 @@
+"""Keys and typed values as words that people read."""
