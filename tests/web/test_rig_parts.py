@@ -15,12 +15,14 @@ from portal.plan.input.rig import (
     MixerLink,
     Out,
     Rig,
+    Source,
     Splitter,
     SplitterOutput,
 )
 from portal.store import rigs
 from portal.store.database.session import Store
-from portal.web.rig.editing.parts_of_signal import read_outs
+from portal.web.rig.editing.parts_of_signal import read_ears, read_outs
+from portal.web.rig.left_open import left_open
 from portal.web.rig.rig_fields import Reading
 from tests.builders import ABand, a_rig, a_stored_rig
 from tests.web.conftest import Browser
@@ -104,6 +106,23 @@ def test_an_output_follows_its_mix(signed_in: Browser, club_rig: rigs.BandRig, n
     assert newest_rig().ears == ()
     assert [out.use for out in newest_rig().mixer.outs] == ["main", "free", "free"]
     assert faults(newest_rig()) == ()
+
+
+def test_a_mixer_without_outputs_has_those_that_the_mixes_name() -> None:
+    """A new rig is typed from the top, and the outputs stand below the mixes. A word that is no number names none."""
+    typed = {"was": "", "player": "Ben", "width": "stereo", "out1": "3", "out2": "4", "carried_by": "cable"}
+    values = {f"ears1-{name}": (text,) for name, text in typed.items()}
+    reading = Reading(values)
+    rig = read_ears(reading, Rig())
+    assert [(out.key, out.use) for out in rig.mixer.outs] == [
+        *(("1", "free"), ("2", "free")),
+        *(("3", "ears:Ben"), ("4", "ears:Ben")),
+    ]
+    assert not reading.faults
+    for wrong in ("left", "500"):
+        reading = Reading({**values, "ears1-out1": (wrong,)})
+        read_ears(reading, Rig())
+        assert "ears1-out1" in {fault.field for fault in reading.faults}, wrong
 
 
 def test_what_a_mix_cannot_have_is_told_at_its_cell(
@@ -291,3 +310,18 @@ def test_a_part_that_is_not_there(signed_in: Browser, club_rig: rigs.BandRig) ->
     """No part has a page of its own."""
     for part in ("mixer", "ears", "drumsticks"):
         assert signed_in.get(f"/rigs/{club_rig.id}/{part}").status_code == 404
+
+
+def test_a_rig_says_who_hears_no_mix_and_which_splitter_is_empty() -> None:
+    """A mix under a name that nobody plays under leaves the players without one; without any mix nothing is said."""
+    rig = Rig(
+        source=(Source(label="Sax", player="Mara"), Source(label="Horn", player="Piet"), Source(player="Bo")),
+        ears=(Ears(player="Horns"), Ears(player="Bo")),
+        splitter=(Splitter(key="s", name="Rack split", ways=16),),
+    )
+    assert tuple(left_open(rig)) == (
+        "No in-ear mix: Mara and Piet. Horns has one, and no row names them.",
+        'No row is on Rack split, which has 16 ways. Type a way, or choose "Number ways from here" beside a row.',
+    )
+    plugged = replace(rig, source=(replace(rig.source[0], splitter="s", way=1),), ears=())
+    assert tuple(left_open(plugged)) == ()

@@ -1,5 +1,6 @@
 """A rig is typed like a sheet of paper: a label for each row, Enter, and one save."""
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -198,6 +199,17 @@ def test_a_mistake_stands_below_its_row(signed_in: Browser, club_rig: rigs.BandR
     for field in fields:
         assert f'<input id="{field}"' in answer.text
         assert answer.text.index(f'id="{field}"') < answer.text.index(f'id="{field}-fault"')
+
+
+def test_ways_are_numbered_as_far_as_the_splitter_has_some(signed_in: Browser, club_rig: rigs.BandRig) -> None:
+    """A click that only the band hears gets no way, blank rows get none, and nothing counts past the last way."""
+    rows = rows_of(club_rig)
+    ways = a_rig().splitter[0].ways
+    click = {"row4__label": "Click", "row4__what": "click", "row4__way": "", "row4__goes": "ears-only"}
+    answer = fill(signed_in, rows, do="number", at="1", row1__way=str(ways - 1), **click)
+    assert f'name="row2-way" value="{ways}"' in answer.text
+    assert re.search(r'name="row[34]-way" value="[0-9]', answer.text) is None
+    assert f"The splitter has {ways} ways: 1 row is left without one." in answer.text
 
 
 def test_ways_are_numbered_from_a_row(signed_in: Browser, club_rig: rigs.BandRig) -> None:

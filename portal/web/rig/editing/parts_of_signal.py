@@ -1,5 +1,6 @@
 """What the rows run through, as typed in the sheet: splitters, mixer, outputs, in-ear mixes, looms."""
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
@@ -261,8 +262,10 @@ def lay_ears(_rig: Rig, values: Values) -> tuple[Table, ...]:
 
 def read_ears(reading: Reading, rig: Rig) -> Rig:
     """The rig with the mixes as typed. What they name is theirs: an output follows its mix, and is free where none
-    names it.
+    names it. A mixer whose outputs nobody has entered has them up to the highest number that a mix names.
     """
+    if not rig.mixer.outs:
+        rig = replace(rig, mixer=replace(rig.mixer, outs=_numbered_by_mixes(reading)))
     mixes: list[Ears] = []
     players: list[tuple[str, str]] = []
     holders: dict[str, str] = {}
@@ -282,6 +285,12 @@ def read_ears(reading: Reading, rig: Rig) -> Rig:
     told_twice(reading, players, '"{}" has a mix already. Give each mix a player of its own.')
     held = tuple(_held(out, holders) for out in rig.mixer.outs)
     return replace(rig, ears=tuple(mixes), mixer=replace(rig.mixer, outs=held))
+
+
+def _numbered_by_mixes(reading: Reading) -> tuple[Out, ...]:
+    named = (reading.text(f"ears{number}-{name}") for number in reading.numbers("ears") for name in MIX_OUTS)
+    highest = max((int(name) for name in named if re.fullmatch(r"[0-9]{1,3}", name)), default=0)
+    return tuple(Out(key=str(number)) for number in range(1, highest + 1)) if highest <= MOST_OUTS else ()
 
 
 def mixes_for(players: Iterable[str], values: Values) -> tuple[dict[str, tuple[str, ...]], str]:

@@ -36,6 +36,7 @@ from portal.web.rig.editing.sheet import (
     with_rows,
 )
 from portal.web.rig.editing.sheet_rows import EXTRA, WORDED, Row, splitter_options, typed_rows
+from portal.web.rig.left_open import left_open
 from portal.web.rig.rig_access import ELSEWHERE, OpenRig, ToEdit, ToRead, keep, may_edit
 from portal.web.rig.rig_fields import Options, Values, options_of
 from portal.web.rig.rig_history import saved_words
@@ -71,6 +72,7 @@ class SheetPage(FormPage):
     rig_id: str
     number: int
     saved: str
+    left_open: tuple[str, ...]
     uses: tuple[Use, ...]
     rows: tuple[RowLine, ...]
     empty: bool
@@ -170,7 +172,8 @@ def _drawn_again(
         typed, _ = read_sheet(rows, values, opened.rig)
         form, words = mixes_for((source.player for source in typed.source), values)
         return form, News(words, deed=deed)
-    news = act_on(rows, numbers, deed, values)
+    typed = read_sheet(rows, values, opened.rig)[0] if deed == "number" else opened.rig
+    news = act_on(rows, numbers, deed, values, typed)
     return (with_rows(values, rows, 0), news) if news else None
 
 
@@ -216,6 +219,7 @@ def _page(
         rig_id=opened.id,
         number=opened.revision.number,
         saved=saved_words(db, opened.revision)[0],
+        left_open=tuple(left_open(opened.rig)),
         uses=uses_of(db, opened),
         rows=tuple(
             RowLine(

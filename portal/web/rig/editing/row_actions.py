@@ -4,7 +4,8 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from portal.plan.input.rig import MAX_SOURCES, Source
+from portal.plan.input.rig import MAX_SOURCES, Rig, Source
+from portal.plan.options.routing_policy import goes_of
 from portal.web.rig.editing.sheet_rows import INLINE, WORDED, Row, first, named
 from portal.web.rig.rig_fields import Reading, Values, options_of
 
@@ -24,9 +25,9 @@ class News:
     blanks: int = 0
 
 
-def act_on(rows: list[Row], numbers: Sequence[int], deed: str, values: Values) -> News | None:
+def act_on(rows: list[Row], numbers: Sequence[int], deed: str, values: Values, rig: Rig) -> News | None:
     """Do a deed of the sheet to its rows; ``None`` for a word that is none. The row is meant whose number in the form,
-    one of ``numbers``, stands in ``at``.
+    one of ``numbers``, stands in ``at``. ``rig``: as it was typed, a source for each row.
     """
     typed = Reading(values)
     if deed == "ten":
@@ -35,33 +36,48 @@ def act_on(rows: list[Row], numbers: Sequence[int], deed: str, values: Values) -
         return News("What was typed here before is in the form again. Not saved yet.", deed=deed)
     if deed == "paste":
         return _paste(rows, numbers, typed)
-    return _act_on_one(rows, numbers, deed, typed) if deed in (*_DEEDS, "to", "number") else None
+    return _act_on_one(rows, numbers, deed, typed, rig) if deed in (*_DEEDS, "to", "number") else None
 
 
-def _act_on_one(rows: list[Row], numbers: Sequence[int], deed: str, typed: Reading) -> News:
+def _act_on_one(rows: list[Row], numbers: Sequence[int], deed: str, typed: Reading, rig: Rig) -> News:
     at = typed.text("at")
     if not re.fullmatch(r"[0-9]{1,4}", at) or int(at) not in numbers:
         return News("Enter the number of the row that is meant. Nothing was done.", deed=deed)
     place = numbers.index(int(at))
     if deed == "number":
-        return _number_from(rows, place)
+        return _number_from(rows, place, rig)
     if deed == "to":
         return _move_to(rows, place, typed.text("to"))
     sentence, shown = _DEEDS[deed](rows, place)
     return News(f"{sentence} Not saved yet.", shown, deed)
 
 
-def _number_from(rows: list[Row], start: int) -> News:
-    """Splitter ways one after the other, from a row down to the last one; its own way begins, else the one after the
-    highest above it.
+def _number_from(rows: list[Row], start: int, rig: Rig) -> News:
+    """Splitter ways one after the other, from a row down to the last one that the splitter has; its own way begins,
+    else the one after the highest above it. What stays in the in-ears and has no way gets none.
     """
     ways = [int(first(row, "way")) for row in rows[:start] if re.fullmatch(r"[0-9]{1,3}", first(row, "way"))]
     own = first(rows[start], "way")
     begin = int(own) if re.fullmatch(r"[0-9]{1,3}", own) else max(ways, default=0) + 1
-    for place in range(start, len(rows)):
-        rows[place] = {**rows[place], "way": (str(begin + place - start),)}
+    split = [
+        place
+        for place in range(start, len(rows))
+        if first(rows[place], "way") or (rig.source[place].label and goes_of(rig.source[place]) in _TO_THE_HOUSE)
+    ]
+    most = max((splitter.ways for splitter in rig.splitter), default=len(rows))
+    for way, place in enumerate(split, start=begin):
+        rows[place] = {**rows[place], "way": (str(way) if way <= most else "",)}
     words = f"Splitter ways count from {begin}, from row {start + 1} on. Not saved yet."
+    if left := split[max(0, most - begin + 1) :]:
+        words += f" The splitter has {most} ways: {_count(len(left))} left without one."
     return News(words, start, "number")
+
+
+_TO_THE_HOUSE = ("both", "house-only")
+
+
+def _count(rows: int) -> str:
+    return "1 row is" if rows == 1 else f"{rows} rows are"
 
 
 def _move_to(rows: list[Row], place: int, typed: str) -> News:
