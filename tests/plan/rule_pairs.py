@@ -324,7 +324,8 @@ PAIRS = (
         "mix-does-not-reach",
         Side(replace(BASE, bits={"xlr_10m": 2}), {**BAND_MIXES, **said(pa_input_distance=3000)}),
         Side(replace(BASE, bits={"xlr_10m": 8}), {**BAND_MIXES, **said(pa_input_distance=3000)}),
-        "The band's mix needs 32 m with 2 m of slack; no loom or cable of the band reaches, joined or not.",
+        "The band's mix needs 32 m with 2 m of slack; the band has no loom or cable as long, and 4 joined do not "
+        "reach.",
     ),
     Pair(
         "cables-joined",

@@ -10,6 +10,7 @@ from portal.plan.own_mixer.mixed_tonight import NO_DESK, plugged_in
 from portal.plan.own_mixer.mixer_patch import main_outs
 from portal.plan.own_mixer.mixer_switches import switch_of
 from portal.plan.registry import Finding, check
+from portal.plan.result.runs import MOST_PIECES
 from portal.plan.result.unchecked_plan import UncheckedPlan, named
 
 
@@ -78,12 +79,19 @@ def nothing_feeds_the_pa(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "mix-does-not-reach",
     Level.BLOCKS,
     "a way for the band's mix",
-    "The band's mix needs {needed} m with 2 m of slack; no loom or cable of the band reaches, joined or not",
+    "The band's mix needs {needed} m with 2 m of slack; the band has no loom or cable as long, and {most} joined do not reach",
 )
 def mix_does_not_reach(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """XLR cables and looms join end to end without a coupler, so two short ones make a long one. Longer or more cables, or a shorter way, settle it."""
     if unchecked.runs is not None and not unchecked.runs.reaches:
-        yield Finding({"needed": f"{unchecked.runs.needed_m:g}"}, (unchecked.facts.fact("box-distance"),))
+        parameters = {"needed": f"{unchecked.runs.needed_m:g}", "most": str(MOST_PIECES)}
+        yield Finding(parameters, (_distance(unchecked),))
+
+
+def _distance(unchecked: UncheckedPlan) -> Fact:
+    """How far the mix has to go: to the PA's inputs where they stand for the box, as somebody was asked."""
+    at_the_pa = unchecked.route in NO_DESK and unchecked.facts.known("pa-input-distance")
+    return unchecked.facts.fact("pa-input-distance" if at_the_pa else "box-distance")
 
 
 @check(
@@ -97,7 +105,7 @@ def cables_joined(unchecked: UncheckedPlan) -> Iterable[Finding]:
     runs = unchecked.runs
     if runs is not None and runs.reaches and any(len(one) + (runs.loom is not None) > 1 for one in runs.pieces):
         said = named(line.run.partition(",")[0] for line in unchecked.lines if line.run)
-        distance = unchecked.facts.fact("box-distance")
+        distance = _distance(unchecked)
         yield Finding({"pieces": said, "distance": distance.value}, (distance,))
 
 

@@ -17,7 +17,7 @@ from portal.plan.model import Remedy
 from portal.plan.options.boxes import second_box_inputs
 from portal.plan.options.gig_program import write_program
 from portal.plan.own_mixer.mixed_tonight import NO_DESK
-from portal.plan.result.runs import SLACK_M
+from portal.plan.result.runs import SLACK_M, runs_of
 from portal.plan.solving.solve import Failure, solve
 
 Helps = Callable[[Rig, Answers], bool]
@@ -249,7 +249,7 @@ def _reach(rig: Rig, answers: Answers) -> Iterator[Change]:
 
 
 def _reach_by_cable(rig: Rig, answers: Answers) -> Iterator[Change]:
-    """Cables that are long enough, or a way as short as the longest cable or loom of the band."""
+    """Cables that are long enough, or a way as short as what the band's cables and looms reach."""
     question = "pa-input-distance" if "pa-input-distance" in answers else "box-distance"
     distance = answers.get(question)
     if distance is None or not isinstance(distance.value, int):
@@ -259,11 +259,22 @@ def _reach_by_cable(rig: Rig, answers: Answers) -> Iterator[Change]:
     yield Change(
         "bring-longer-cables", "band", f"The band brings 2 XLR cables of {metres} m.", replace(rig, bits=bits), answers
     )
-    cables = [float(key[4:-1]) - SLACK_M for key, count in rig.bits.items() if key.startswith("xlr_") and count > 1]
-    longest = int(max([*cables, *(loom.length_m or 0 for loom in rig.loom)], default=0))
+    longest = _reached_m(rig, answers, -(-distance.value // 100))
     if longest > 0:
         text = f"The mixer stands within {longest} m of the house's inputs."
         yield Change("move-the-mixer", "both", text, rig, _with(answers, question, longest * 100))
+
+
+def _reached_m(rig: Rig, answers: Answers, below_m: int) -> int:
+    """The longest way in whole metres, shorter than one that is too long, that a left/right mix gets along."""
+    reached = 0
+    while below_m - reached > 1:
+        middle = (reached + below_m) // 2
+        if runs_of(Facts(rig, _with(answers, "box-distance", middle * 100)), 2).reaches:
+            reached = middle
+        else:
+            below_m = middle
+    return reached
 
 
 def _carry_a_splitter(rig: Rig, answers: Answers) -> Change:
