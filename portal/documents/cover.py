@@ -30,7 +30,8 @@ class Cover:
     """The facts around a plan, as finished text. An empty text means not known and is left out or said so.
 
     ``content_hash`` is the whole hexadecimal hash, ``short_hash`` what people compare by eye. ``link`` is the address
-    of the live plan for the QR code; empty prints none. ``contact`` is who of the band is called. ``times`` are
+    of the day sheet for the QR code; empty prints none. ``link_asks``: the address asks to sign in.
+    ``contact`` is who of the band is called. ``times`` are
     finished texts such as "Load-in 17:00", ``moved`` says which of them changed after signing, ``tonight`` in what the
     gig differs from the rig. ``behind``: the gig has changed since, and its plan is being worked out. ``rig`` is the
     rig as the plan was made from it: who brings a stand or a cable stands only there. ``stage`` is what the band drew
@@ -49,6 +50,7 @@ class Cover:
     signatures: tuple[Signature, ...] = ()
     answers: Answers = field(default_factory=dict)
     link: str = ""
+    link_asks: bool = False
     contact: str = ""
     times: tuple[str, ...] = ()
     moved: str = ""

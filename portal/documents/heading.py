@@ -39,6 +39,7 @@ class TitleBlock:
     """The title block. ``mark`` is the state of signing in words. Empty is what nobody needs: the house's contact at
     the band's own PA, the rack's place and power where there is no stage box. ``unknown`` names those of the contact
     and the rack's place that somebody needs and nobody has said.
+    ``link_asks``: the code's page asks to sign in.
     """
 
     band: str
@@ -59,6 +60,7 @@ class TitleBlock:
     rack_place: str
     rack_power: str
     unknown: frozenset[str]
+    link_asks: bool
 
 
 def heading_of(cover: Cover, printed: Printed, document: str) -> TitleBlock:
@@ -103,6 +105,7 @@ def heading_of(cover: Cover, printed: Printed, document: str) -> TitleBlock:
         rack_place=rack_place or ("" if no_desk else UNKNOWN),
         rack_power=words(_marked(known, "rack-power"), "the rack's power") or ("" if no_desk else UNKNOWN),
         unknown=frozenset(name for name, said in (("contact", contact), ("rack_place", rack_place)) if not said),
+        link_asks=cover.link_asks,
     )
 
 
@@ -159,13 +162,13 @@ def foot_of(heading: TitleBlock) -> str:
 
 
 def code_of(link: str) -> Markup:
-    """The QR code of the live plan as inline SVG; empty where there is no web address."""
+    """The QR code of the day sheet's address as inline SVG; empty where there is no web address."""
     if not link.startswith(("https://", "http://")):
         return Markup()
     code = segno.make(link, error="m", micro=False)
     # The drawing holds numbers only; the address is nowhere in it as text.
     return Markup(  # noqa: S704 - our own drawing
         code.svg_inline(
-            border=2, omitsize=True, svgclass="code", lineclass=None, title="Code of the live plan's address"
+            border=2, omitsize=True, svgclass="code", lineclass=None, title="Code of the day sheet's address"
         )
     )

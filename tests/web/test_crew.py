@@ -8,7 +8,7 @@ import pytest
 
 from portal.store import gigs, line_checks
 from portal.store.record import erasing
-from portal.web.documents.qr_access import code_address
+from portal.web.documents.qr_access import crew_address
 from portal.web.frame.deps import Portal
 from tests.builders import NOW, ABand
 from tests.web.conftest import Browser
@@ -196,7 +196,7 @@ def test_whoever_has_the_sheet_is_not_named_as_the_house(planned: Planned, brows
     """
     planned.sign("house")
     with planned.portal.store.reading() as db:
-        code = code_address(db, planned.portal, gigs.of_link(db, planned.gig.id)).removeprefix(
+        code = crew_address(db, planned.portal, gigs.of_link(db, planned.gig.id)).removeprefix(
             planned.portal.settings.base_url
         )
     opens = words_of(browser.get(code).text)

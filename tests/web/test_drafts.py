@@ -100,6 +100,16 @@ def test_whatever_stands_on_a_paper_makes_another_of_it(
 
 
 @pytest.mark.usefixtures("made")
+def test_no_code_is_held_past_its_link(planned: Planned) -> None:
+    """A draft whose code led as far as a link that is revoked is made anew."""
+    paper = f"{planned.gigs_base}/papers/1/patch-sheet.pdf"
+    assert b"Day sheet as it stands now" in planned.band.get(paper).content
+    with planned.portal.store.writing() as db:
+        db.merge(planned.link.model_copy(update={"revoked_at": NOW}))
+    assert b"Day sheet, for the band" in planned.band.get(paper).content
+
+
+@pytest.mark.usefixtures("made")
 def test_no_paper_is_held_past_an_erasure(planned: Planned) -> None:
     """Once names are erased nothing of the papers that bore them is left, not even of one that was being made."""
     planned.answer(contact_name="Robin Example")

@@ -253,18 +253,34 @@ def test_a_file_name_is_safe_everywhere(planned: Planned, gig: str, start: str) 
 
 
 def code_of(planned: Planned) -> str:
-    """The path behind the code on the signed sheet."""
+    """The path behind the code on the sheet."""
     with planned.portal.store.reading() as db:
         address = cover_of(db, planned.portal, planned.gig, planned.newest()).link
     return address.removeprefix("https://portal.test")
 
 
-def test_only_a_signed_sheet_carries_a_code(planned: Planned) -> None:
-    """A draft leads nowhere; a signed sheet carries an address that is not the link's own."""
-    assert code_of(planned) == ""
+def test_a_draft_carries_the_code_as_a_signed_sheet_does(planned: Planned) -> None:
+    """Whoever holds an old draft finds by its code what holds now; the address is not the link's own."""
+    assert code_of(planned).startswith("/day/")
     planned.portal.papers.close()
     planned.sign("house")
     assert code_of(planned).startswith("/day/")
+    assert "Day sheet as it stands now" in planned.band.get(f"{planned.gigs_base}/papers/1/patch-sheet").text
+
+
+def test_without_a_link_to_the_house_the_code_leads_the_band_to_its_day(planned: Planned, browser: Browser) -> None:
+    """Where the house has no link, as at the band's own PA, the code is the band's own page of the day: its members
+    sign in, nobody else gets in.
+    """
+    with planned.portal.store.writing() as db:
+        db.merge(planned.link.model_copy(update={"revoked_at": NOW}))
+    code = code_of(planned)
+    assert code == f"{planned.gigs_base}/day"
+    assert "Day sheet, for the band" in planned.band.get(f"{planned.gigs_base}/papers/1/patch-sheet").text
+    assert planned.band.get(code).status_code == 200
+    browser.client.cookies.clear()
+    refused = browser.get(code)
+    assert (refused.status_code, refused.headers["location"].partition("?")[0]) == (303, "/sign-in")
 
 
 def test_the_code_lets_people_look_and_nothing_else(planned: Planned, browser: Browser) -> None:

@@ -11,7 +11,7 @@ from portal.store.gigs import Gig
 from portal.store.moved_times import moved_since
 from portal.store.planning import behind
 from portal.store.plans import StoredPlan
-from portal.web.documents.qr_access import code_address
+from portal.web.documents.qr_access import crew_address
 from portal.web.frame.deps import Portal
 
 
@@ -37,6 +37,6 @@ def digest_of(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, form: s
         [[row.id, row.outcome, str(row.released_at)] for row in discussions.proposals(db, gig.id) if stored.line_up],
         stage.document if stage else "",
         behind(db, gig.id),
-        code_address(db, portal, gig) if standing else "",
+        crew_address(db, portal, gig),
     ]
     return sha256(json.dumps(parts).encode()).hexdigest()

@@ -23,7 +23,7 @@ from portal.web.frame.access import LINK_IDLE, ViewToken, read_view_token, token
 from portal.web.frame.begin_session import start_link_session
 from portal.web.frame.deps import Db, Here, Now, Portal
 from portal.web.frame.errors import PortalError
-from portal.web.frame.links import Screens, house_base, path_to
+from portal.web.frame.links import Screens, band_base, house_base, path_to
 from portal.web.frame.pages import Draft, Page, render
 from portal.web.frame.rate_limiter import address_of, take_place
 from portal.wording.times import say_date, say_moment
@@ -49,14 +49,15 @@ class ByCode(Page):
 
 
 def cover_of(db: Session, portal: Portal, gig: Gig, stored: StoredPlan) -> Cover:
-    """What stands around a plan on paper, with the code where somebody signed."""
-    cover = unlinked_cover(db, gig, stored)
-    return replace(cover, link=code_address(db, portal, gig)) if cover.signatures else cover
+    """What stands around a plan on paper, with the code by which whoever holds it finds what holds now."""
+    address = crew_address(db, portal, gig)
+    own = portal.settings.base_url + path_to("show_day", band_base(gig.id))
+    return replace(unlinked_cover(db, gig, stored), link=address or own, link_asks=not address)
 
 
-def code_address(db: Session, portal: Portal, gig: Gig) -> str:
-    """Where the code leads: as far as the house's newest live link, and to look only. Empty where there is no such
-    link.
+def crew_address(db: Session, portal: Portal, gig: Gig) -> str:
+    """Where the code lets anybody look, as far as the house's newest live link does, and no more. Empty where there is
+    no such link: then the code leads the band's members to their own page.
     """
     now = portal.clock()
     link = next((one for one in link_store.of_gig(db, gig.id) if one.party == "house" and one.live(now)), None)
