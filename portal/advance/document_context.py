@@ -6,12 +6,13 @@ from datetime import date
 
 from portal.advance.line_up_words import of_plan
 from portal.advance.planning import rig_of
-from portal.documents.cover import Cover, Signature, Status
+from portal.documents.cover import Cover, Signature, SignedBefore, Status
 from portal.plan.input.facts import Answers
 from portal.plan.input.questions import QUESTIONS
+from portal.plan.model import Plan
 from portal.plan.result.stage import Stage
 from portal.plan.signed.serialization import short_hash
-from portal.store import answers, signoffs, stages
+from portal.store import answers, plans, signoffs, stages
 from portal.store.accounts import bands
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
@@ -48,11 +49,25 @@ def unlinked_cover(db: Session, gig: Gig, stored: StoredPlan) -> Cover:
             f"{TIME_WORDS[key]} {say_minutes(minutes)}" for key, minutes in gig.minutes.items() if key in TIME_WORDS
         ),
         moved=moved_words(moved.was, gig.minutes) if moved else "",
+        signed_before=signed_before(db, gig, stored),
         tonight=of_plan(db, gig, stored),
         behind=behind(db, gig.id),
         rig=rig_of(db, stored),
         stage=stage_of(db, gig),
     )
+
+
+def signed_before(db: Session, gig: Gig, stored: StoredPlan) -> SignedBefore | None:
+    """The revision that was signed last before a plan of a gig (already allowed), with another content: what somebody
+    may have patched by.
+    """
+    for row in reversed(signoffs.history(db, gig.id)):
+        if row.kind == "signed" and row.content_hash != stored.content_hash:
+            earlier = plans.get(db, gig.id, row.plan_id)
+            if earlier is not None and earlier.number < stored.number and not earlier.erased:
+                plan = earlier.read()
+                return SignedBefore(earlier.number, plan) if isinstance(plan, Plan) else None
+    return None
 
 
 def stage_of(db: Session, gig: Gig) -> Stage:

@@ -7,6 +7,7 @@ from typing import Literal
 
 from portal.plan.input.facts import Answers
 from portal.plan.input.rig import Rig
+from portal.plan.model import Plan
 from portal.plan.result.stage import Stage
 
 Status = Literal["draft", "signed", "agreed"]
@@ -26,13 +27,21 @@ class Signature:
 
 
 @dataclass(frozen=True)
+class SignedBefore:
+    """An earlier revision that somebody signed and may have patched by, and its plan."""
+
+    number: int
+    plan: Plan
+
+
+@dataclass(frozen=True)
 class Cover:
     """The facts around a plan, as finished text. An empty text means not known and is left out or said so.
 
     ``content_hash`` is the whole hexadecimal hash, ``short_hash`` what people compare by eye. ``link`` is the address
-    of the day sheet for the QR code; empty prints none. ``link_asks``: the address asks to sign in.
-    ``contact`` is who of the band is called. ``times`` are
-    finished texts such as "Load-in 17:00", ``moved`` says which of them changed after signing, ``tonight`` in what the
+    of the day sheet for the QR code; empty prints none. ``link_asks``: the address asks to sign in. ``contact`` is who
+    of the band is called. ``times`` are finished texts such as "Load-in 17:00", ``moved`` says which of them changed
+    after signing; ``signed_before`` is the revision that was signed last with another content. ``tonight``: in what the
     gig differs from the rig. ``behind``: the gig has changed since, and its plan is being worked out. ``rig`` is the
     rig as the plan was made from it: who brings a stand or a cable stands only there. ``stage`` is what the band drew
     of the stage. ``answers`` are what the plan was made from, and the free words of now; a paper shows of them what
@@ -54,6 +63,7 @@ class Cover:
     contact: str = ""
     times: tuple[str, ...] = ()
     moved: str = ""
+    signed_before: SignedBefore | None = None
     tonight: str = ""
     behind: bool = False
     language: str = "en"

@@ -103,7 +103,7 @@ def test_whatever_stands_on_a_paper_makes_another_of_it(
 def test_no_code_is_held_past_its_link(planned: Planned) -> None:
     """A draft whose code led as far as a link that is revoked is made anew."""
     paper = f"{planned.gigs_base}/papers/1/patch-sheet.pdf"
-    assert b"Day sheet as it stands now" in planned.band.get(paper).content
+    assert b"Day sheet now" in planned.band.get(paper).content
     with planned.portal.store.writing() as db:
         db.merge(planned.link.model_copy(update={"revoked_at": NOW}))
     assert b"Day sheet, for the band" in planned.band.get(paper).content

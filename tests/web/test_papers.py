@@ -265,7 +265,7 @@ def test_a_draft_carries_the_code_as_a_signed_sheet_does(planned: Planned) -> No
     planned.portal.papers.close()
     planned.sign("house")
     assert code_of(planned).startswith("/day/")
-    assert "Day sheet as it stands now" in planned.band.get(f"{planned.gigs_base}/papers/1/patch-sheet").text
+    assert "Day sheet now" in planned.band.get(f"{planned.gigs_base}/papers/1/patch-sheet").text
 
 
 def test_without_a_link_to_the_house_the_code_leads_the_band_to_its_day(planned: Planned, browser: Browser) -> None:

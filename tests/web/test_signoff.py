@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 
+from portal.advance.revision_words import changes
 from portal.store.rigs import revision_of_gig
 from portal.web.frame.deps import Portal
 from portal.web.plan.signoff import STATEMENT
@@ -264,6 +265,7 @@ def test_what_changed_since_a_signature_comes_first(planned: Planned) -> None:
     since the other one did; and a plan that is signed as it stands says nothing of the kind.
     """
     planned.sign("house")
+    before = planned.newest()
     assert "What has changed" not in words_of(planned.house.get(f"{planned.house_base}/plan").text)
     planned.answer(inputs_free=3)
     for browser, base, who in (
@@ -275,8 +277,14 @@ def test_what_changed_since_a_signature_comes_first(planned: Planned) -> None:
         assert f"What has changed since {who} signed revision 1 " in words
         assert words.index("What has changed since") < words.index("Line gone: ") < words.index("Go to the sign-off")
         assert page.index("What has changed since") < page.index('class="lead"')
+        found = page[page.index("What has changed since") :]
+        assert found[: found.index("</section>")].count("<li>") == len(changes(before, planned.newest()))
+        assert "<details>" not in found[: found.index("</section>")]
     planned.sign("band")
     assert "What has changed" not in words_of(planned.band.get(f"{planned.gigs_base}/plan").text)
+    sheet = words_of(planned.band.get(f"{planned.gigs_base}/papers/2/patch-sheet").text)
+    assert "Moved since revision 1, which was signed" in sheet
+    assert "Moved since" not in words_of(planned.band.get(f"{planned.gigs_base}/papers/1/patch-sheet").text)
     assert "since you signed revision 1" in words_of(planned.house.get(f"{planned.house_base}/plan").text)
 
 

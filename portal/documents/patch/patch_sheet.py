@@ -37,6 +37,7 @@ from portal.documents.patch.mixer_rows import (
     sent_rows,
     taken_from,
 )
+from portal.documents.patch.moved_lines import MovedRow, moved_rows
 from portal.documents.patch.patch_columns import BoxTable, box_table
 from portal.documents.patch.patch_rows import SENTENCE, PatchRow, patch_rows
 from portal.documents.patch.plugging import EARS_OUT, cautions, plug_in_order
@@ -163,6 +164,8 @@ class PatchSheet:
     assumed: tuple[str, ...]
     said: tuple[SaidRow, ...]
     shortened: str
+    moved_since: str
+    moved: tuple[MovedRow, ...]
     signatures: tuple[Signature, ...]
     unsigned: tuple[str, ...]
     key: tuple[tuple[str, str], ...]
@@ -180,6 +183,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
     printed = Printed()
     heading = heading_of(cover, printed, "patch-sheet")
     at_a_box = replace(plan, lines=tuple(line for line in banks_named(plan, cover).lines if line.box != PA))
+    moved = tuple(moved_rows(at_a_box, cover, printed))
     rows, below = _placed(tuple(patch_rows(at_a_box, printed)))
     box, mixer = box_table(rows), mixer_rows(plan, printed)
     blank = _blank_rows(plan, box, _height(rows))
@@ -234,6 +238,8 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         ),
         said=said,
         shortened="",
+        moved_since=f"revision {cover.signed_before.number}" if moved and cover.signed_before else "",
+        moved=moved,
         signatures=tuple(_signatures(cover, printed)),
         unsigned=_unsigned(plan, cover),
         key=(),

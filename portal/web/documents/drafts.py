@@ -20,7 +20,8 @@ def digest_of(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, form: s
     ``form``: which paper, in which form. One program renders the same from the same rows, and what is held ends with
     it.
     """
-    standing = signoffs.under(signoffs.history(db, gig.id), stored.content_hash)
+    signed = signoffs.history(db, gig.id)
+    standing = signoffs.under(signed, stored.content_hash)
     moved, stage = moved_since(db, gig, standing.values()), stages.get(db, gig.id)
     parts: list[object] = [
         form,
@@ -30,6 +31,7 @@ def digest_of(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, form: s
         [str(getattr(gig, column.key)) for column in Gig.__table__.columns],  # type: ignore[attr-defined]
         bands.name_of(db, gig.band_id),
         [[row.position, row.signer_name, row.signer_role] for row in standing.values()],
+        signed[-1].position if signed else 0,
         [moved.position, dict(moved.was)] if moved else None,
         [[row.position, row.given] for row in answers.newest(db, gig.id)],
         stored.line_up,
