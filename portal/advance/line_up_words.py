@@ -12,11 +12,11 @@ from portal.plan.input.line_up import (
     players_of,
 )
 from portal.plan.input.rig import Ears, Rig, Source
-from portal.plan.result.unchecked_plan import named
 from portal.store import discussions, rigs
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.plans import StoredPlan
+from portal.wording.formats import join_and
 
 CARRIED = {"radio": "wireless", "cable": "wired", "wedge": "on a wedge of the house"}
 """How an in-ear mix is carried tonight, in words."""
@@ -54,7 +54,7 @@ def _said(db: Session, gig: Gig, revision_id: str, line_up: LineUp) -> str:
     rig = rigs.revision_of_gig(db, revision_id).read()
     agreed = {lock.source for lock in discussions.locks(db, gig.id)}
     resting = [one.label for one in rig.source if one.key in agreed and is_off(one, line_up)]
-    rests = f"What both sides agreed of {named(resting)} rests while it is off." if resting else ""
+    rests = f"What both sides agreed of {join_and(resting)} rests while it is off." if resting else ""
     return " ".join(sentence for sentence in (says(rig, line_up), rests) if sentence)
 
 
@@ -66,11 +66,11 @@ def _without(rig: Rig, line_up: LineUp) -> Iterator[str]:
         if player in line_up.away
     ]
     if rows or players:
-        yield f"without {named((*players, *rows))}"
+        yield f"without {join_and((*players, *rows))}"
 
 
 def _player(name: str, labels: Iterable[str]) -> str:
-    played = named(labels)
+    played = join_and(labels)
     return f"{name} ({played})" if played else name
 
 
@@ -78,12 +78,12 @@ def _deps(rig: Rig, line_up: LineUp) -> Iterator[str]:
     for player, instead in line_up.deps:
         played = [one.label for one in rig.source if one.player == player and not is_off(one, line_up)]
         if played or any(player in one.listeners for one in rig.ears):
-            yield f"{instead} for {player}" + (f" on {named(played)}" if played else "")
+            yield f"{instead} for {player}" + (f" on {join_and(played)}" if played else "")
 
 
 def _guests(guests: tuple[Source, ...]) -> Iterator[str]:
     if guests:
-        shown = named(f"{one.label} ({one.player})" if one.player else one.label for one in guests)
+        shown = join_and(f"{one.label} ({one.player})" if one.player else one.label for one in guests)
         yield f"one guest row, {shown}" if len(guests) == 1 else f"{len(guests)} guest rows, {shown}"
 
 
@@ -91,12 +91,12 @@ def _mixes(rig: Rig, line_up: LineUp) -> Iterator[str]:
     heard = [(one, listeners_tonight(one, line_up, rig.ears), carried_tonight(one, line_up)) for one in rig.ears]
     silent = [name for _mix, names, how in heard if how == OFF for name in names]
     if silent:
-        yield f"no in-ear mix for {named(silent)}"
+        yield f"no in-ear mix for {join_and(silent)}"
     for mix, names, how in heard:
         if names and how not in (OFF, mix.carried_by):
-            yield f"the mix of {named(names)} {CARRIED[how]}"
+            yield f"the mix of {join_and(names)} {CARRIED[how]}"
     if line_up.ears:
-        yield f"an in-ear mix for {named(map(_listener, line_up.ears))}"
+        yield f"an in-ear mix for {join_and(map(_listener, line_up.ears))}"
 
 
 def _listener(mix: Ears) -> str:

@@ -11,6 +11,7 @@ from portal.plan.input.rig import Rig
 from portal.plan.model import Line, Reason, Route
 from portal.plan.options.routing_policy import STEPS
 from portal.plan.result.spelling import way_words
+from portal.wording.formats import say_metres
 
 NOTHING, SECONDS, AUDIBLE, OWN_MIX, NO_PLAN = "nothing", "seconds", "audible", "own-mix", "no-plan"
 
@@ -135,7 +136,7 @@ def _ends(line: Line) -> int:
 
 def _packed(name: str, length_m: float | None) -> str:
     """A loom as the packing list names it."""
-    return name + (f", {length_m:g} m" if length_m is not None else "")
+    return name + (f", {say_metres(length_m)}" if length_m is not None else "")
 
 
 def _limits(key: str) -> bool:

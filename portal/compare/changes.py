@@ -10,6 +10,7 @@ from pydantic import TypeAdapter
 from portal.plan.coherence import faults
 from portal.plan.input.rig import Loom, Mixer, Out, Rig, Source, Splitter, SplitterOutput
 from portal.plan.options.routing_policy import goes_of
+from portal.wording.formats import say_metres
 
 KEEP, WITHOUT, RACK, FLOOR = "keep", "none", "rack", "floor"
 
@@ -115,7 +116,7 @@ def _told(changes: Changes) -> Iterator[str]:
     if changes.seconds_straight:
         yield "seconds straight to the house"
     if changes.looms is not None:
-        yield ", ".join(f"loom of {ways} ways, {metres:g} m" for ways, metres in changes.looms) or "no loom"
+        yield ", ".join(f"loom of {ways} ways, {say_metres(metres)}" for ways, metres in changes.looms) or "no loom"
     for key, count in changes.bits.items():
         yield f"{count} x {BIT_WORDS[key]}"
 

@@ -10,6 +10,7 @@ from portal.compare.cell import NOTHING, Cell
 from portal.compare.changes import FLOOR, Changes, Figures, changed
 from portal.compare.grid import Grid, Problem, problems_of
 from portal.plan.input.rig import Loom, Rig
+from portal.wording.formats import say_metres
 
 MORE_WAYS = (4, 8, 16)
 NEW_SPLITTERS = (8, 16, 24)
@@ -72,7 +73,9 @@ def _list(rig: Rig) -> Iterator[Single]:
     metres = max((loom.length_m or 0 for loom in rig.loom), default=0) or NEW_LOOM_M
     for ways in MORE_LOOMS:
         loom = Loom(f"one-more-{ways}", f"another {ways}-way loom", ways, metres)
-        yield Single(f"loom-{ways}", f"another loom of {ways} ways, {metres:g} m", replace(rig, loom=(*rig.loom, loom)))
+        yield Single(
+            f"loom-{ways}", f"another loom of {ways} ways, {say_metres(metres)}", replace(rig, loom=(*rig.loom, loom))
+        )
     yield Single(
         "outs",
         f"{MORE_OUTS} free outputs more, before all processing",

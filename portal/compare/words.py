@@ -7,6 +7,7 @@ from portal.compare.grid import Grid, Row
 from portal.compare.helps import Help
 from portal.compare.solving import Range
 from portal.plan import QUESTIONS
+from portal.wording.formats import say_number
 
 TWO_PEOPLE = "Lift the rack, and anything else that is heavy, with two people."
 
@@ -127,8 +128,8 @@ def binding(grid: Grid) -> str:
 def help_costs(one: Help) -> str:
     """What a single change takes: price and weight where the band gave them, pieces carried, minutes of plugging."""
     figures = one.figures
-    said = [f"price {figures.price:g}"] if figures.price is not None else []
-    said += [f"{figures.kg:g} kg"] if figures.kg is not None else []
+    said = [f"price {say_number(figures.price)}"] if figures.price is not None else []
+    said += [f"{say_number(figures.kg)} kg"] if figures.kg is not None else []
     said.append(f"{one.pieces} pieces more carried a year" if one.pieces > 0 else "nothing more carried")
     minutes = f"{abs(one.minutes)} min {'more' if one.minutes > 0 else 'less'}"
     said.append(f"{minutes if one.minutes else 'no more'} plugging a gig")

@@ -16,6 +16,7 @@ from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig
 from portal.plan.model import Route
 from portal.plan.own_mixer.mixed_tonight import NO_DESK
 from portal.plan.result.stage import NEAR_M, box_place_of, stated_distance
+from portal.wording.formats import say_metres
 
 TITLE = 60
 """Longest printed name, in characters; a row's own texts keep the rig's limits."""
@@ -147,7 +148,7 @@ def _rack_place(known: Mapping[str, Told], cover: Cover) -> str:
     if not said or box_place_of(cover.answers) == "no-box":
         return said
     way_m = stated_distance(cover.answers)
-    where = f"{way_m:g} m of cable from" if way_m is not None and way_m > NEAR_M else "Near"
+    where = f"{say_metres(way_m)} of cable from" if way_m is not None and way_m > NEAR_M else "Near"
     return f"{where} the stage box, {said[0].lower()}{said[1:]}"
 
 

@@ -23,6 +23,7 @@ from portal.plan.packing.along import stand_item
 from portal.plan.packing.item_names import CABLES, CAPTURED_BY, OWNED_AS, cable_of, thing_of
 from portal.plan.result.spelling import Feed, feed_of
 from portal.plan.result.stage import box_place_of, placed, stated_distance
+from portal.wording.formats import say_metres, say_number
 
 OWNED = frozenset(OWNED_AS.values())
 """Small things of which the rig says how many the band owns."""
@@ -219,7 +220,9 @@ def _far(cover: Cover, sources: tuple[Source, ...], printed: Printed) -> str:
         box_place_of(cover.answers),
         stated_distance(cover.answers),
     )
-    found = [f"{printed(name, MAX_LABEL, 'a player')} {far_m:g} m" for name, far_m in out_of_reach(cover.rig, stage)]
+    found = [
+        f"{printed(name, MAX_LABEL, 'a player')} {say_metres(far_m)}" for name, far_m in out_of_reach(cover.rig, stage)
+    ]
     return (
         f"No loose cable of the band reaches from the rack to: {', '.join(found)} (stage plot). Bring longer ones."
         if found
@@ -260,7 +263,7 @@ def _cables(plan: Plan, rig: Rig, printed: Printed) -> Iterator[CableRow]:
         if ways:
             name = printed(loom.name or loom.key, MAX_LABEL, "a loom's name")
             ends = printed(f"{loom.band_end} to {loom.house_end}", MAX_TEXT, "a loom's ends")
-            length = f"{loom.length_m:g}" if loom.length_m is not None else NONE
+            length = say_number(loom.length_m) if loom.length_m is not None else NONE
             yield CableRow(f"{name} (listed above)", "1", NONE, ends, length, ranges(ways), "")
 
 
@@ -271,7 +274,7 @@ def _lengths(rig: Rig) -> Counter[float]:
 
 
 def _counted(lengths: Mapping[float, int]) -> str:
-    return ", ".join(f"{count} of {length:g} m" for length, count in sorted(lengths.items()))
+    return ", ".join(f"{count} of {say_metres(length)}" for length, count in sorted(lengths.items()))
 
 
 def _owned(rig: Rig) -> str:
@@ -301,7 +304,7 @@ def _short(plan: Plan, rig: Rig) -> str:
                 longer[metres, fit] += fit > metres
     parts = [f"Get before the gig: {_counted(short)} more."] if short else []
     parts += [
-        f"Bring {count} of {fit:g} m in place of {metres:g} m."
+        f"Bring {count} of {say_metres(fit)} in place of {say_metres(metres)}."
         for (metres, fit), count in sorted(longer.items())
         if count
     ]

@@ -2,11 +2,11 @@
 
 from collections.abc import Sequence
 
-from portal.plan.result.unchecked_plan import named
 from portal.store.database.session import Session
 from portal.store.emails import addresses, outbox
 from portal.store.emails.outbox import Email
 from portal.store.emails.unreached import Unreached
+from portal.wording.formats import join_and
 from portal.wording.times import say_exactly
 
 UTC = "UTC"
@@ -42,11 +42,13 @@ def no_email_reaches(party: str, found: Sequence[Unreached]) -> str:
     if party == "house":
         return "No email about this gig arrives: the mail server refused the address. Enter another one" if mine else ""
     theirs = [one.name for one in found if one.given_by != party]
-    told = [f"No email reaches {named(mine)}: the mail server refused the address. Enter another one"] if mine else []
+    told = (
+        [f"No email reaches {join_and(mine)}: the mail server refused the address. Enter another one"] if mine else []
+    )
     if theirs:
         told.append(
-            f"No email reaches {named(theirs)}: the mail server refused the address that the house gave. Say so on the"
-            " phone, or send the link another way"
+            f"No email reaches {join_and(theirs)}: the mail server refused the address that the house gave. Say so on"
+            " the phone, or send the link another way"
         )
     return ". ".join(told)
 

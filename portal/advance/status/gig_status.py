@@ -6,11 +6,11 @@ from datetime import datetime
 from enum import StrEnum
 
 from portal.advance.time_zones import moment_of
-from portal.plan.result.unchecked_plan import named
 from portal.store import plans, progress, signoffs
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.progress import Progress
+from portal.wording.formats import join_and
 from portal.wording.times import DAY
 
 LATEST_END = DAY + 6 * 60
@@ -158,4 +158,4 @@ def signed_for(db: Session, gig_id: str) -> str:
     """Whose signatures stand under the newest plan of a gig (already allowed), in words; empty where nobody signed."""
     plan = plans.newest(db, gig_id)
     signed = sorted(signoffs.under(signoffs.history(db, gig_id), plan.content_hash)) if plan else []
-    return named(f"the {party}" for party in signed)
+    return join_and(f"the {party}" for party in signed)

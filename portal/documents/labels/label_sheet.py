@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from portal.documents.rendering.sizes import A4, LETTER, PaperSize
+from portal.wording.formats import say_number
 
 SLACK_MM = 0.01
 """Sums of millimetres are compared to a hundredth: finer than any printer."""
@@ -53,13 +54,13 @@ class LabelSheet:
         another.
         """
         if not (PAGE_MM[0] <= self.page_width_mm <= PAGE_MM[1]):
-            yield "page_width_mm", f"The page is from {PAGE_MM[0]:g} to {PAGE_MM[1]:g} mm wide."
+            yield "page_width_mm", f"The page is from {say_number(PAGE_MM[0])} to {say_number(PAGE_MM[1])} mm wide."
         if not (PAGE_MM[0] <= self.page_height_mm <= PAGE_MM[1]):
-            yield "page_height_mm", f"The page is from {PAGE_MM[0]:g} to {PAGE_MM[1]:g} mm high."
+            yield "page_height_mm", f"The page is from {say_number(PAGE_MM[0])} to {say_number(PAGE_MM[1])} mm high."
         if self.width_mm < LEAST_MM[0]:
-            yield "width_mm", f"A label is at least {LEAST_MM[0]:g} mm wide: a number and a name have to fit."
+            yield "width_mm", f"A label is at least {say_number(LEAST_MM[0])} mm wide: a number and a name have to fit."
         if self.height_mm < LEAST_MM[1]:
-            yield "height_mm", f"A label is at least {LEAST_MM[1]:g} mm high: two lines have to fit."
+            yield "height_mm", f"A label is at least {say_number(LEAST_MM[1])} mm high: two lines have to fit."
         if self.left_mm < 0:
             yield "left_mm", "The left margin is 0 mm or more."
         if self.top_mm < 0:
@@ -101,8 +102,8 @@ class LabelSheet:
                 yield (
                     name,
                     (
-                        f"The pitch is {pitch:g} mm and a label {size:g} mm {words}: the labels would overlap. Make the"
-                        f" pitch at least {size:g} mm."
+                        f"The pitch is {say_number(pitch)} mm and a label {say_number(size)} mm {words}: the labels"
+                        f" would overlap. Make the pitch at least {say_number(size)} mm."
                     ),
                 )
             end = margin + (count - 1) * pitch + size
@@ -110,8 +111,8 @@ class LabelSheet:
                 yield (
                     many,
                     (
-                        f"{count} {many} end at {end:.4g} mm, and the page is {page:g} mm {words}. Take fewer {many},"
-                        " or a smaller pitch or margin."
+                        f"{count} {many} end at {end:.4g} mm, and the page is {say_number(page)} mm {words}. Take"
+                        f" fewer {many}, or a smaller pitch or margin."
                     ),
                 )
 

@@ -14,6 +14,7 @@ from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed
 from portal.documents.rendering.sizes import A4
 from portal.plan.model import Plan
+from portal.wording.formats import say_number
 
 EDGE_MM = 10.0
 """The marks in the corners lie so far from both edges."""
@@ -74,10 +75,10 @@ def label_test(cover: Cover, sheet: LabelSheet) -> LabelTest:
         ticks=tuple(Tick(at, at % 10 == 0) for at in range(0, ruler + 1, TICK_MM)),
         places=tuple(Place(*sheet.corner_mm(place), sheet.width_mm, sheet.height_mm) for place in range(sheet.places)),
         rows=(
-            ("Page", f"{sheet.page_width_mm:g} × {sheet.page_height_mm:g} mm"),
-            ("Margins, left and top", f"{sheet.left_mm:g} and {sheet.top_mm:g} mm"),
-            ("Label", f"{sheet.width_mm:g} × {sheet.height_mm:g} mm"),
-            ("Pitch, across and down", f"{sheet.pitch_x_mm:g} and {sheet.pitch_y_mm:g} mm"),
+            ("Page", f"{say_number(sheet.page_width_mm)} × {say_number(sheet.page_height_mm)} mm"),
+            ("Margins, left and top", f"{say_number(sheet.left_mm)} and {say_number(sheet.top_mm)} mm"),
+            ("Label", f"{say_number(sheet.width_mm)} × {say_number(sheet.height_mm)} mm"),
+            ("Pitch, across and down", f"{say_number(sheet.pitch_x_mm)} and {say_number(sheet.pitch_y_mm)} mm"),
             ("Columns and rows", f"{sheet.columns} and {sheet.rows}"),
             ("First label", f"place {sheet.start}"),
         ),

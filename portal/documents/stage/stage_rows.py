@@ -14,6 +14,7 @@ from portal.plan.options.boxes import SECOND
 from portal.plan.options.routing_policy import role_of
 from portal.plan.options.units import ACOUSTIC
 from portal.plan.result.stage import Cable, Person, Placed, Point, cable, reaches
+from portal.wording.formats import say_number
 
 
 @dataclass(frozen=True)
@@ -99,7 +100,7 @@ def assumed_words(stage: Placed, printed: Printed) -> str:
 
 def metres(length: float) -> str:
     """A length to a tenth of a metre, without a nought at its end."""
-    return f"{round(length + 0.0, 1):g}"
+    return say_number(round(length + 0.0, 1))
 
 
 def place_words(at: Point) -> str:

@@ -22,6 +22,7 @@ from portal.web.frame.deps import Db, Here, Number, Portal
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.links import Screens, band_base, path_to
 from portal.web.frame.pages import Page, render
+from portal.wording.formats import say_metres
 
 router = Screens()
 
@@ -96,7 +97,7 @@ def _facts(opened: Opened, number: int, room: int) -> Iterator[tuple[str, str, s
         ("Until the house has answered", range_words(opened.ranges.get(comparison.keys[number][room]))),
         ("Plugs that night", f"{cell.plugs}, about {cell.minutes} min by one person"),
         ("Splitter", ", ".join((*cell.splitters, *cell.built_in)) or "none comes along"),
-        ("Looms", f"{', '.join(cell.looms)}, {cell.loom_m:g} m in all" if cell.looms else "none comes along"),
+        ("Looms", f"{', '.join(cell.looms)}, {say_metres(cell.loom_m)} in all" if cell.looms else "none comes along"),
     )
     yield from ((label, value, "") for label, value in told if value)
 

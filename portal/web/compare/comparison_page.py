@@ -35,6 +35,7 @@ from portal.web.frame.forms import begin
 from portal.web.frame.links import Screens, band_base, path_to
 from portal.web.frame.pages import Draft, Page, render
 from portal.web.rig.rig_access import may_edit
+from portal.wording.formats import say_number
 from portal.wording.times import say_date
 
 router = Screens()
@@ -226,12 +227,12 @@ def cells_of(row: Row, grid: Grid) -> tuple[str, ...]:
         f"{nothing_of(row)} of {grid.gigs}",
         f"{row.carried} x",
         f"{row.looms} x",
-        f"{row.metres:g}",
+        say_number(row.metres),
         str(row.plugs),
         str(row.minutes),
         worst(row),
         *(
-            "not said" if said[key] is None else f"{said[key]:g}"
+            "not said" if (figure := said[key]) is None else say_number(figure)
             for key, _ in OF_FIGURES
             if any(_given(one, key) for one in all_figures)
         ),

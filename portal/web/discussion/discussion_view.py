@@ -10,13 +10,13 @@ from portal.advance.comparing import Ifs
 from portal.advance.planning import ground
 from portal.plan.input.facts import Lock
 from portal.plan.input.rig import Rig, Source
-from portal.plan.result.unchecked_plan import named
 from portal.store import discussions
 from portal.store.database.session import Session
 from portal.store.discussions import RELEASE, Comment, Proposal
 from portal.store.record import events
 from portal.web.frame.deps import AllowedGig
 from portal.web.frame.links import path_to
+from portal.wording.formats import join_and
 from portal.wording.times import say_moment
 
 NEWEST = 5
@@ -162,7 +162,7 @@ def words_of(rig: Rig, proposal: Proposal, rows: Sequence[Proposal]) -> str:
     if proposal.resource == "desk-channel":
         other = next((f" (and {leg.label} with it)" for leg in legs if leg.key != proposal.source), "")
         return f"{label_of(rig, proposal.source)}{other} on desk channel {proposal.value}"
-    labels = named(source.label for source in legs) or GONE
+    labels = join_and(source.label for source in legs) or GONE
     if proposal.value == "leave-out":
         return f"Leave out {labels}"
     return f"{'Lines of their own' if len(legs) > 1 else 'A line of its own'} for {labels}"

@@ -11,13 +11,13 @@ from portal.plan.coherence import RigFault, faults
 from portal.plan.input.kinds import KINDS
 from portal.plan.input.line_up import MARK, OFF, LineUp, players_of, tonight
 from portal.plan.input.rig import MAX_TEXT, Ears, Rig, Source
-from portal.plan.result.unchecked_plan import named
 from portal.web.frame.pages import Fault
 from portal.web.rig.editing.new_rows import plugged, with_defaults
 from portal.web.rig.editing.sheet_rows import splitter_options
 from portal.web.rig.editing.typed_labels import from_labels, on_the_one_splitter
 from portal.web.rig.rig_access import new_key
 from portal.web.rig.rig_fields import Entry, Options, Reading, Unreadable, Values, as_typed, entry, key_of, read_value
+from portal.wording.formats import join_and
 
 GUEST = ("label", "what", "player", "capture", "phantom", "stand", "mixer_input", "splitter", "way", "note")
 MIX = ("player", "width", "carried_by", "cable_m", "outs")
@@ -63,9 +63,9 @@ def players(rig: Rig) -> tuple[PlayerFields, ...]:
         PlayerFields(
             f"player{number}-",
             name,
-            named(one.label for one in rig.source if one.player == name),
+            join_and(one.label for one in rig.source if one.player == name),
             _ways_to_hear(mixes[name].carried_by) if name in mixes else (),
-            named(mixes[name].listeners[1:]) if name in mixes else "",
+            join_and(mixes[name].listeners[1:]) if name in mixes else "",
         )
         for number, name in enumerate(players_of(rig), start=1)
     )
@@ -266,6 +266,6 @@ def _by_label(fault: RigFault, rig: Rig) -> str:
     """The sentence with the names of rows in place of their numbers, which nobody sees here."""
 
     def labels(found: re.Match[str]) -> str:
-        return named(f'"{rig.source[int(number) - 1].label}"' for number in re.findall("[0-9]+", found[0]))
+        return join_and(f'"{rig.source[int(number) - 1].label}"' for number in re.findall("[0-9]+", found[0]))
 
     return re.sub(r"\b[Rr]ows? [0-9]+(?:(?:, | and )[0-9]+)*", labels, fault.sentence)

@@ -20,7 +20,6 @@ from portal.exchange.house_spec.topics import FREE_TOPICS, takes_several
 from portal.plan.explain import count_of
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.questions import QUESTIONS
-from portal.plan.result.unchecked_plan import named
 from portal.store import house_specs
 from portal.store.database.session import Session
 from portal.store.house_specs import Confirmed, GigSpec, ReadFact
@@ -32,6 +31,7 @@ from portal.web.frame.pages import Draft, Fault, FormPage, render
 from portal.web.frame.rate_limiter import take_place
 from portal.web.house.fact_table import TAKE, FactRow, entry_of, names_of, read_rows, row_of
 from portal.web.questions.answering import PartyAnswer, give, sheet_of
+from portal.wording.formats import join_and
 from portal.wording.times import DAY, read_minutes, say_minutes
 
 router = Screens()
@@ -196,7 +196,7 @@ def _taken(page: SpecTable, gig: AllowedGig, spec: GigSpec, rows: int, count: in
     left = max(0, rows - count - len(kept))
     said = [f"{count_of(count, 'answer')} taken for this gig."]
     if kept:
-        titles = named(dict.fromkeys(FREE_TOPICS[one.topic].title for one in kept))
+        titles = join_and(dict.fromkeys(FREE_TOPICS[one.topic].title for one in kept))
         said.append(f"Kept for the house's stage sheet only, and no answer to this gig: {titles}.")
     if left:
         said.append(f"{count_of(left, 'row')} not taken.")

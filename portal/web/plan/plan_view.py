@@ -25,12 +25,12 @@ from portal.plan.model import (
 from portal.plan.options.routing_policy import STEPS
 from portal.plan.registry import RULES
 from portal.plan.result.spelling import WHERE
-from portal.plan.result.unchecked_plan import named
 from portal.web.discussion.discussion_view import LineTalk, TalkView
 from portal.web.frame.links import path_to, path_to_question
 from portal.web.plan.cable import Cables, Places, cables, only
 from portal.web.plan.glance import Glance, glance
 from portal.web.plan.mixer_view import MixerPatch, mixer_patch
+from portal.wording.formats import join_and
 from portal.wording.times import say_date
 
 
@@ -193,7 +193,7 @@ class Reader:
                 (
                     one.player,
                     f"{one.width}, to mono tonight" if one.to_mono else one.width,
-                    named(map(_out, one.outs)),
+                    join_and(map(_out, one.outs)),
                     one.carried_by,
                 )
                 for one in plan.ears

@@ -12,12 +12,12 @@ from portal.plan.input.facts import Facts
 from portal.plan.model import Plan
 from portal.plan.options.routing_policy import ROOM_WORDS, STEPS, Room, room_of
 from portal.plan.registry import RULES
-from portal.plan.result.unchecked_plan import named
 from portal.web.documents.downloads import newest_plan
 from portal.web.frame.deps import Db, TheGig
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Page, render
 from portal.web.plan.plan_view import steps_used
+from portal.wording.formats import join_and
 
 router = Screens()
 
@@ -71,7 +71,7 @@ def _steps(used: dict[str, tuple[str, ...]]) -> tuple[StepShown, ...]:
             step.number,
             step.words,
             step.how,
-            named(used.get(step.key, ())),
+            join_and(used.get(step.key, ())),
             path_to("show_why", key=step.key) if step.key in RULES else "",
         )
         for step in STEPS.values()

@@ -7,6 +7,7 @@ from portal.exchange.rig_words import LABELS, WORDS, bit_words, use_words
 from portal.plan.input.kinds import kind_of
 from portal.plan.input.rig import Rig, Source
 from portal.plan.options.routing_policy import capture_of, goes_of, needs_phantom
+from portal.wording.formats import say_metres, say_number
 
 
 @dataclass(frozen=True)
@@ -119,7 +120,7 @@ def parts_of(rig: Rig) -> tuple[Part, ...]:
 def _value_words(value: object) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
-    return NOT_SAID if value is None else f"{value:g}" if isinstance(value, float) else str(value)
+    return NOT_SAID if value is None else say_number(value) if isinstance(value, float) else str(value)
 
 
 def _mixer(rig: Rig) -> Part:
@@ -160,7 +161,7 @@ def _looms(rig: Rig) -> Part:
         (
             one.name or one.key,
             str(one.ways),
-            NOT_SAID if one.length_m is None else f"{one.length_m:g} m",
+            NOT_SAID if one.length_m is None else f"{say_metres(one.length_m)}",
             one.band_end,
             one.house_end,
         )

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 
 from portal.exchange.rig_words import WORDS, use_words
 from portal.plan.input.rig import Loom, Rig, Source, Splitter
+from portal.wording.formats import say_metres
 
 ROW = 30
 TOP = 40
@@ -222,7 +223,7 @@ def _outputs(splitter: Splitter) -> str:
 
 
 def _loom(loom: Loom) -> str:
-    return f"{loom.ways} ways" + ("" if loom.length_m is None else f", {loom.length_m:g} m")
+    return f"{loom.ways} ways" + ("" if loom.length_m is None else f", {say_metres(loom.length_m)}")
 
 
 def _outs(rig: Rig) -> Iterator[str]:
