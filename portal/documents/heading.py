@@ -26,7 +26,8 @@ UNKNOWN = "not known yet"
 IN_THE_HEADING = frozenset({"who-mixes", "contact-name", "contact-phone", "box-place", "rack-power"})
 """The questions whose answers the title block says."""
 
-MIXED_BY = {Route.OWN_PA: "The band", Route.BAND_MIXES: "The band", Route.ON_OUR_MIXER: "The house's engineer"}
+THEIR_ENGINEER = "The house's engineer"
+MIXED_BY = {Route.OWN_PA: "The band", Route.BAND_MIXES: "The band", Route.ON_OUR_MIXER: THEIR_ENGINEER}
 """Who mixes on the routes that make the audience's mix on the band's mixer, where the band has no engineer of its
 own.
 """
@@ -116,14 +117,15 @@ def route_wished(answers: Answers) -> Route:
 
 
 def who_mixes(answers: Answers) -> str:
-    """Who mixes on the band's mixer, where a PA of the band's or the house's wish moves the mix there; empty where the
+    """Who mixes, and on what: a PA of the band's or the house's wish moves the mix to the band's mixer. Empty where the
     answer itself says it.
     """
     route = route_wished(answers)
-    if route not in MIXED_BY:
-        return ""
     answer = answers.get("who-mixes")
     said = str(answer.value) if answer is not None and answer.state == "answered" else ""
+    assumed = " (assumed)" if answer is not None and answer.by == "assumed" else ""
+    if route not in MIXED_BY:
+        return f"{THEIR_ENGINEER}, on the house desk{assumed}" if said == "house-engineer" else ""
     who = (
         OWN_ENGINEER
         if said in OWN_ENGINEERS
@@ -131,7 +133,7 @@ def who_mixes(answers: Answers) -> str:
         if route is not Route.ON_OUR_MIXER or said == "house-engineer"
         else UNDECIDED
     )
-    return f"{who}, on the band's mixer" + (" (assumed)" if answer is not None and answer.by == "assumed" else "")
+    return f"{who}, on the band's mixer{assumed}"
 
 
 def _marked(known: Mapping[str, Told], question: str) -> str:

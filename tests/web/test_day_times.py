@@ -71,7 +71,7 @@ def test_the_house_corrects_the_times_and_both_read_who_moved_them(planned: Plan
 def test_a_time_that_cannot_be_is_told_at_its_field(planned: Planned) -> None:
     """Doors before load-in, or no time at all: nothing is saved and what was typed is kept."""
     for times, sentence in (
-        ({"load_in": "18:00", "doors": "17:00"}, "Doors at 17:00 lies before load-in at 18:00."),
+        ({"load_in": "18:00", "doors": "17:00"}, "Doors at 17:00 is before load-in at 18:00."),
         ({"load_in": "soon"}, "Load-in: enter a time such as 19:00"),
     ):
         answer = correct(planned, **times)

@@ -280,7 +280,8 @@ def test_sending_the_form_twice_makes_one_gig(signed_in: Browser, band: ABand, s
         ("on", "2026-02-30", "Enter the date as year-month-day"),
         ("zone", "Mars/Olympus", "Choose the time zone"),
         ("time-doors", "late", "Doors: enter a time such as 19:00"),
-        ("time-curfew", "1:30", "For the night after, enter 25:30."),
+        ("time-curfew", "18:30", "Curfew at 18:30 is before doors at 19:00."),
+        ("on", "2025-01-01", "Wed 1 Jan 2025 is past. Enter the day of a gig to come."),
         ("set_minutes", "0", "Set length: enter a whole number from 1"),
         ("rig", "somebody-elses|", "Choose the rig that plays."),
     ],
@@ -303,7 +304,17 @@ def test_a_time_that_does_not_exist_is_asked_about(signed_in: Browser, band: ABa
     """On the night when clocks go forward the skipped hour is a fault of its field."""
     answer = signed_in.send(NEW, {**entries(store, band), "on": "2027-03-27", "time-curfew": "26:30"}, page=NEW)
     assert answer.status_code == 422
-    assert "clocks go forward that night and 26:30 does not exist" in answer.text
+    assert "clocks go forward that night and 02:30 next day does not exist" in answer.text
+
+
+def test_a_curfew_after_midnight_is_that_of_the_same_night(signed_in: Browser, band: ABand, store: Store) -> None:
+    """01:00 after doors at 19:00 is the next day's, and the form says so when it is opened again."""
+    made = signed_in.send(NEW, {**entries(store, band), "time-curfew": "01:00"}, page=NEW)
+    assert made.status_code == 303
+    with store.reading() as db:
+        (gig,) = gigs.of_band(db, band.band_id)
+        assert gig.minutes["curfew"] == 1500
+    assert 'value="01:00 next day"' in signed_in.get(f"/gigs/{gig.id}/details").text
 
 
 def test_two_editors_do_not_overwrite_each_other(signed_in: Browser, band: ABand, store: Store) -> None:

@@ -113,6 +113,32 @@ def test_the_same_place_is_offered_again(signed_in: Browser, before: gigs.Gig, b
     assert 'value="isolation"' not in html
 
 
+def test_what_was_of_one_night_is_not_ticked(signed_in: Browser, before: gigs.Gig, band: ABand, portal: Portal) -> None:
+    """What the house wrote besides its answers is offered, and taken over only by whoever ticks it."""
+    with portal.store.writing() as db:
+        link = a_link(db, before, band)
+        an_answer(db, before.id, "house-sheet", "Only 8 inputs that night", link_id=link.id, now=EARLIER)
+    html = signed_in.get(make(signed_in, before)).text
+    (box,) = [part for part in html.split("<input")[1:] if 'value="house-sheet"' in part.split(">")[0]]
+    assert " checked" not in box.split(">")[0]
+
+
+def test_a_copy_begins_with_who_mixed_at_the_gig_it_is_a_copy_of(
+    signed_in: Browser, before: gigs.Gig, band: ABand, portal: Portal
+) -> None:
+    """Not with what the gig had that was made last."""
+    with portal.store.writing() as db:
+        later = a_gig(db, band, name="Another night")
+        an_answer(db, later.id, "pa", "none", party="band", user_id=band.user_id, now=NOW)
+    words = {"name": "Again", "place": "Elsewhere", "on": "2027-03-20", "zone": "Europe/Berlin"}
+    form = {**words, "rig": f"{before.rig_id}|"}
+    made = signed_in.send("/gigs/new", {**form, "copy": before.id}, page=f"/gigs/new?copy={before.id}")
+    html = signed_in.get(made.headers["location"]).text
+    assert f"Chosen as at {before.name}." in html
+    (chosen,) = [part for part in html.split("<input")[1:] if " checked" in part.split(">")[0]]
+    assert 'value="house-engineer"' in chosen
+
+
 def test_another_place_and_another_band_are_not_offered(
     signed_in: Browser, before: gigs.Gig, band: ABand, portal: Portal, password_hash: str
 ) -> None:

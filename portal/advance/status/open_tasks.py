@@ -83,8 +83,8 @@ def _who_mixes(one: _Gig) -> Task:
     facts = ground(one.db, one.gig.gig).facts
     href = one.hrefs["who_mixes"] if "edit" in one.gig.powers else ""
     known = facts.known("who-mixes") or facts.value("pa") == "none"
-    on_ours = who_mixes(facts.answers) if facts.value("what-they-want") == "mix-on-your-mixer" else ""
-    words = "The band, on the band's PA" if facts.value("pa") == "none" else on_ours or facts.fact("who-mixes").value
+    on_what = who_mixes(facts.answers) if known else ""
+    words = "The band, on the band's PA" if facts.value("pa") == "none" else on_what or facts.fact("who-mixes").value
     stands = words if known else f"Not known yet; assumed: {words}"
     return Task(
         "Who mixes", DONE if known else TO_DO, "" if known else one.who("band", "house"), stands, href, "Change"

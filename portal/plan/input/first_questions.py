@@ -36,7 +36,7 @@ FIRST_QUESTIONS = (
         "Who mixes for the audience?",
         Choice(
             (
-                Option("house-engineer", "The house's engineer, on the house desk"),
+                Option("house-engineer", "The house's engineer"),
                 Option("band-from-stage", "Nobody from the house: the band mixes from the stage"),
                 Option("bands-engineer-your-desk", "The band's own engineer, on the house desk"),
                 Option("bands-engineer-our-mixer", "The band's own engineer, on the band's mixer"),

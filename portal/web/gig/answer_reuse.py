@@ -29,6 +29,8 @@ router = Screens()
 TAKE = "take"
 """How the fields are called that hold what is taken over; a number follows."""
 
+OF_ONE_NIGHT = "house-sheet"
+"""The question under which a house writes anything else, mostly about that night."""
 
 LOOKED_BACK = 20
 """So many of the latest gigs at a place are asked for what was said there; what is older is hardly still right (common
@@ -60,16 +62,20 @@ class LastTime(FormPage):
 
 @router.get("/gigs/{gig_id}/last-time")
 def show_answer_reuse(request: Request, gig: TheGig, db: Db) -> Response:
-    """What was answered there before, everything ticked but what names people."""
+    """What was answered there before, everything ticked but what names people or is of one night."""
     gig.need("edit")
     known = known_from_before(db, gig.gig)
     if not known:
         return RedirectResponse(gig.base, 303)
     ticked = {
-        field: tuple(key for key, _ in options if not known[key].question.contact)
+        field: tuple(key for key, _ in options if _holds_on(known[key].question))
         for field, _, options in _groups(known)
     }
     return render(request, _page(gig, known, Draft(ticked)))
+
+
+def _holds_on(question: Question) -> bool:
+    return not question.contact and question.key != OF_ONE_NIGHT
 
 
 @router.post("/gigs/{gig_id}/last-time")

@@ -1,7 +1,7 @@
 """One gig: what and when it is, which rig plays it, where it stands, and what is to be done next."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import ClassVar
 
 from fastapi import Request
@@ -99,7 +99,7 @@ def make_gig(request: Request, sent: Sent, user: Editor, portal: Here, now: Now,
     """Make the gig, with a first plan from what is known."""
     check = Check(sent)
     copied = _copied(db, user.band_id, sent.text("copy"))
-    words = _read(check, db, user.band_id, None)
+    words = _read(check, db, user.band_id, None, now)
     if words is None:
         return render(request, _form(db, user.band_id, None, check.draft(), copied=copied), status=422)
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
@@ -108,7 +108,7 @@ def make_gig(request: Request, sent: Sent, user: Editor, portal: Here, now: Now,
     if copied and (stage := stages.get(db, copied.id)):
         stages.save(db, gig.id, 0, stage.read(), now)
     want(db, gig, now)
-    return once.done(path_to("show_mixing_choice", band_base(gig.id)))
+    return once.done(path_to("show_mixing_choice", band_base(gig.id), copy=copied.id if copied else ""))
 
 
 def _copied(db: Session, band_id: str, gig_id: str) -> Gig | None:
@@ -138,7 +138,7 @@ def save_details(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     gig.need("edit")
     version = sent.version()
     check = Check(sent)
-    words = _read(check, db, gig.gig.band_id, gig.gig)
+    words = _read(check, db, gig.gig.band_id, gig.gig, now)
     if words is None:
         return render(request, _form(db, gig.gig.band_id, gig.gig, check.draft(version)), status=422)
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
@@ -229,12 +229,15 @@ def _stored(gig: Gig) -> dict[str, str]:
     }
 
 
-def _read(check: Check, db: Session, band_id: str, gig: Gig | None) -> GigWords | None:
+def _read(check: Check, db: Session, band_id: str, gig: Gig | None, now: datetime) -> GigWords | None:
     """The gig that a form holds; ``None`` where something is to be put right."""
     options = tuple(value for value, _ in _rig_options(db, band_id, gig))
     name = check.text("name", "Enter a name for the gig, for example the evening's title.")
     place = check.text("place", "Enter the place where you play.")
     on = check.date("on", "Enter the date.")
+    if on is not None and on < (now - timedelta(days=1)).date() and (gig is None or gig.on != on):
+        # A day's grace: it may still be yesterday where the gig is.
+        check.fault("on", f"{say_date(on)} is past. Enter the day of a gig to come.")
     zone = check.choice("zone", all_zones(), "Choose the time zone of the place.")
     times = read_fields(check, on, zone)
     set_minutes = check.number("set_minutes", "Set length", lo=1, hi=LONGEST_SET)

@@ -50,7 +50,7 @@ OURS = "mix-on-your-mixer"
 
 @dataclass(frozen=True, kw_only=True)
 class MixingChoice(FormPage):
-    """Six choices and a button."""
+    """Six choices and a button. ``before``: the gig whose choice is shown, by name."""
 
     template: ClassVar[str] = "gig/mixing_choice.html"
     action: str
@@ -60,12 +60,13 @@ class MixingChoice(FormPage):
 
 
 @router.get("/gigs/{gig_id}/who-mixes")
-def show_mixing_choice(request: Request, gig: TheGig, db: Db) -> Response:
-    """What was chosen, else what the band's last gig had."""
+def show_mixing_choice(request: Request, gig: TheGig, db: Db, copy: str = "") -> Response:
+    """What was chosen, else what the gig had that this one is a ``copy`` of, else what the band's last gig had."""
     gig.need("edit")
     chosen = chosen_in(answers.current(db, gig.gig.id))
-    before = "" if chosen else _last(db, gig.gig)
-    return render(request, _page(gig, Draft.of({"choice": chosen or before}), before))
+    before = None if chosen else _before(db, gig.gig, copy)
+    had = chosen_in(answers.current(db, before.id)) if before else ""
+    return render(request, _page(gig, Draft.of({"choice": chosen or had}), before.name if before and had else ""))
 
 
 @router.post("/gigs/{gig_id}/who-mixes")
@@ -108,10 +109,10 @@ def _page(gig: AllowedGig, form: Draft, before: str) -> MixingChoice:
     )
 
 
-def _last(db: Session, gig: Gig) -> str:
-    """What the band's last gig had; empty where it has no other, or nobody said."""
-    last = gigs.made_last(db, gig.band_id, gig.id)
-    return chosen_in(answers.current(db, last.id)) if last else ""
+def _before(db: Session, gig: Gig, copied: str) -> Gig | None:
+    """The gig that another one is copied from, else the one that its band made last before it."""
+    found = gigs.get(db, gig.band_id, copied) if copied else None
+    return found or gigs.made_last(db, gig.band_id, gig.id)
 
 
 def chosen_in(said: Mapping[str, Answer]) -> str:
