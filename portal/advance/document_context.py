@@ -52,6 +52,7 @@ def unlinked_cover(db: Session, gig: Gig, stored: StoredPlan) -> Cover:
         signed_before=signed_before(db, gig, stored),
         tonight=of_plan(db, gig, stored),
         behind=behind(db, gig.id),
+        cancelled=gig.cancelled_at is not None,
         rig=rig_of(db, stored),
         stage=stage_of(db, gig),
     )

@@ -42,10 +42,10 @@ class Cover:
     of the day sheet for the QR code; empty prints none. ``link_asks``: the address asks to sign in. ``contact`` is who
     of the band is called. ``times`` are finished texts such as "Load-in 17:00", ``moved`` says which of them changed
     after signing; ``signed_before`` is the revision that was signed last with another content. ``tonight``: in what the
-    gig differs from the rig. ``behind``: the gig has changed since, and its plan is being worked out. ``rig`` is the
-    rig as the plan was made from it: who brings a stand or a cable stands only there. ``stage`` is what the band drew
-    of the stage. ``answers`` are what the plan was made from, and the free words of now; a paper shows of them what
-    ``told`` gives for its own key.
+    gig differs from the rig. ``behind``: the gig has changed since, and its plan is being worked out. ``cancelled``:
+    nobody plays. ``rig`` is the rig as the plan was made from it: who brings a stand or a cable stands only there.
+    ``stage`` is what the band drew of the stage. ``answers`` are what the plan was made from, and the free words of
+    now; a paper shows of them what ``told`` gives for its own key.
     """
 
     band: str
@@ -66,6 +66,7 @@ class Cover:
     signed_before: SignedBefore | None = None
     tonight: str = ""
     behind: bool = False
+    cancelled: bool = False
     language: str = "en"
     rig: Rig = field(default_factory=Rig)
     stage: Stage = field(default_factory=Stage)

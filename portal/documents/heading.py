@@ -81,7 +81,9 @@ def heading_of(cover: Cover, printed: Printed, document: str) -> TitleBlock:
     own_pa, no_desk = route is Route.OWN_PA, route in NO_DESK
     if cover.status == "signed" and own_pa:
         mark = "Ready, on the band's word"
-    if cover.behind:
+    if cover.cancelled:
+        mark = "The gig is cancelled"
+    elif cover.behind:
         mark += " · Not the newest: the plan is being worked out again"
     known = {one.question: one for one in told(cover.answers, document)}
     contact = words(

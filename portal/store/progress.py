@@ -22,9 +22,9 @@ from portal.store.signoffs import Signature
 @dataclass(frozen=True)
 class Progress:
     """``link_live``: a link by which the house can answer. ``plan_hash``: the newest plan's content hash, empty where
-    none was computed. ``no_plan``: nothing fits. ``own_pa``: the band brings the PA, so the house signs nothing.
-    ``since``: when the last of it happened. ``behind``: the gig has changed since, and the plan is being worked out, or
-    given up for a ``fault``.
+    none was computed. ``no_plan``: nothing fits. ``blocked``: the plan holds what nobody can sign. ``own_pa``: the
+    band brings the PA, so the house signs nothing. ``since``: when the last of it happened. ``behind``: the gig has
+    changed since, and the plan is being worked out, or given up for a ``fault``.
 
     ``band_signed`` and ``house_signed`` hold the hashes of the signatures that stand.
     """
@@ -33,6 +33,7 @@ class Progress:
     house_sent: bool = False
     plan_hash: str = ""
     no_plan: bool = False
+    blocked: bool = False
     own_pa: bool = False
     behind: bool = False
     fault: str = ""
@@ -89,8 +90,9 @@ def of_gigs(db: Session, gigs: Sequence[Gig], now: datetime) -> dict[str, Progre
             link_live=gig_id in linked,
             house_sent=gig_id in sent,
             plan_hash=plans[gig_id].content_hash if gig_id in plans else "",
-            no_plan=gig_id in plans and plans[gig_id].says == "no-plan",
-            own_pa=gig_id in plans and plans[gig_id].says == "own-pa",
+            no_plan=gig_id in plans and "no-plan" in plans[gig_id].says,
+            blocked=gig_id in plans and "blocked" in plans[gig_id].says,
+            own_pa=gig_id in plans and "own-pa" in plans[gig_id].says,
             since=since.get(gig_id),
             behind=gig_id in behind,
             fault=behind.get(gig_id, ""),
@@ -108,7 +110,9 @@ def of_gig(db: Session, gig: Gig, now: datetime) -> Progress:
 
 
 class _Newest(NamedTuple):
-    """A gig's newest plan: ``says`` that nothing fits (no-plan), that the band brings the PA (own-pa), or neither."""
+    """A gig's newest plan: ``says`` that nothing fits (no-plan), that the band brings the PA (own-pa), that it has
+    blockers (blocked), or none of these.
+    """
 
     content_hash: str
     says: str
@@ -122,7 +126,9 @@ def _newest_plans(db: Session, ids: Sequence[str]) -> dict[str, _Newest]:
     # Quotes within a text are written \", so this piece of JSON stands nowhere but at the top.
     no_plan = col(StoredPlan.document).contains('"status":"no-plan"')
     own_pa = col(StoredPlan.document).contains('"route":"own-pa"')
-    says = case((no_plan, "no-plan"), (own_pa, "own-pa"), else_="")
+    blocked = col(StoredPlan.document).contains('"blocks":[{')
+    said = case((no_plan, "no-plan"), (own_pa, "own-pa"), else_="")
+    says = said + case((blocked, " blocked"), else_="")
     found = db.exec(
         select(StoredPlan.gig_id, StoredPlan.content_hash, says, StoredPlan.created).join(
             newest, (col(StoredPlan.gig_id) == newest.c.gig_id) & (col(StoredPlan.number) == newest.c.number)

@@ -74,6 +74,8 @@ SIGNED, OTHER = frozenset({"h"}), frozenset({"older"})
         (Progress(house_sent=True, plan_hash="h", house_signed=SIGNED), "planned", "band"),
         (Progress(link_live=True, plan_hash="h", house_signed=SIGNED), "planned", "band"),
         (Progress(house_sent=True, plan_hash="n", no_plan=True), "planned", "both"),
+        (Progress(house_sent=True, plan_hash="h", blocked=True, band_signed=SIGNED), "planned", "both"),
+        (Progress(own_pa=True, plan_hash="h", blocked=True, band_signed=OTHER), "outdated", "band"),
         (Progress(house_sent=True, plan_hash="h", band_signed=SIGNED, house_signed=SIGNED), "agreed", "nobody"),
         (Progress(house_sent=True, plan_hash="h", band_signed=OTHER, house_signed=OTHER), "outdated", "both"),
         (Progress(house_sent=True, plan_hash="h", band_signed=SIGNED | OTHER, house_signed=OTHER), "outdated", "house"),

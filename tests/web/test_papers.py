@@ -77,6 +77,20 @@ def test_a_signed_sheet_is_the_same_bytes_ever_after(planned: Planned, monkeypat
     assert "AdaExample" in text
 
 
+def test_a_cancelled_gig_hands_out_no_sheet_that_says_agreed(planned: Planned) -> None:
+    """The sheet that both signed and the list of documents say that nobody plays; what was kept stays as it was."""
+    planned.sign("house")
+    planned.sign("band")
+    before = [paper.sha256 for paper in kept(planned)]
+    with planned.portal.store.writing() as db:
+        db.merge(planned.gig.model_copy(update={"cancelled_at": NOW}))
+    sheet = "".join(pages(planned.house.get(f"{planned.house_base}/papers/patch-sheet.pdf").content))
+    assert "Thegigiscancelled" in sheet
+    assert "Agreed" not in sheet
+    assert "The gig is cancelled: the documents say so." in planned.band.get(f"{planned.gigs_base}/papers").text
+    assert [paper.sha256 for paper in kept(planned)] == before
+
+
 def test_each_set_of_signatures_has_its_own_sheet(planned: Planned) -> None:
     """Signed by one side, then by both, then withdrawn and signed anew: no sheet shows a signature that does not stand,
     and none is lost.

@@ -6,6 +6,8 @@ from dataclasses import replace
 import pytest
 
 from portal.advance.revision_words import changes
+from portal.advance.status.gig_status import GigState, next_of
+from portal.store import progress
 from portal.store.rigs import revision_of_gig
 from portal.web.frame.deps import Portal
 from portal.web.plan.signoff import STATEMENT
@@ -189,6 +191,9 @@ def test_a_blocked_plan_cannot_be_signed(planned: Planned) -> None:
     """While something blocks, the page has no button, and a form sent all the same signs nothing."""
     form = filled(planned.house.get(f"{planned.house_base}/sign-off").text, name="Jamie Example", role="house engineer")
     planned.answer(rack_power="no")
+    with planned.portal.store.reading() as db:
+        happened = replace(progress.of_gig(db, planned.gig, NOW), house_sent=True)
+    assert next_of(GigState.PLANNED, happened) == ("both", "Both sides resolve what blocks signing")
     page = planned.house.get(f"{planned.house_base}/sign-off").text
     assert "This cannot be signed yet" in page
     assert "<form" not in page[page.index("<main") :]

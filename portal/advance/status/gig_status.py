@@ -112,11 +112,20 @@ def next_of(state: GigState, events: Progress) -> tuple[str, str]:
     if state is GigState.WORKING:
         return _WORKED_OUT[bool(events.fault)]
     if events.own_pa and not events.no_plan:
-        return "band", "The band signs, and the gig is ready"
+        return (
+            "band",
+            "The band resolves what blocks the plan" if events.blocked else "The band signs, and the gig is ready",
+        )
     if state in _FIRST_STEPS:
         return _FIRST_STEPS[state]
+    return _to_agree(events)
+
+
+def _to_agree(events: Progress) -> tuple[str, str]:
     if events.no_plan:
         return "both", "Both sides resolve what clashes"
+    if events.blocked:
+        return "both", "Both sides resolve what blocks signing"
     missing = [
         party
         for party, signed in (("band", events.band_signed), ("house", events.house_signed))

@@ -34,6 +34,8 @@ STATES = {
 }
 """What the state of signing means for the papers."""
 
+CANCELLED = "The gig is cancelled: the documents say so."
+
 FIRST, LAST = ("patch-sheet", "input-list", "labels", "label-test", "pack-list"), ("calendar", "plan-data")
 """The documents that most people want come first, those for other software last, any other between them."""
 
@@ -103,7 +105,7 @@ def _page(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft | None) 
         title=f"Documents, revision {stored.number}",
         form=form or Draft.of({"paper": usual}),
         where=where_words(stored),
-        state=STATES[state_of(standing, stored)],
+        state=CANCELLED if gig.gig.cancelled_at is not None else STATES[state_of(standing, stored)],
         documents=tuple(_shown(gig.base, stored.number, entry, usual) for entry in in_order()),
         sizes=tuple((size, size) for size in SIZES),
         action=path_to("show_documents", gig.base) if "edit" in gig.powers else "",

@@ -135,8 +135,9 @@ def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document:
     signed = " ".join([document, *marks])
     kept_as = signed if standing and entry.signed else ""
     name = file_name(stored, document, state_of(standing, stored), size=size.name)
-    if behind(db, gig.id):
-        # Until the plan is there again nothing is kept, and nothing kept is handed out: it would not say so.
+    if behind(db, gig.id) or gig.cancelled_at is not None:
+        # Nothing is kept, and nothing kept is handed out: it would not say that the plan is being worked out again, or
+        # that nobody plays.
         kept_as = ""
     kept = plans.paper(db, stored.id, kept_as, size.name) if kept_as else None
     if kept is not None and kept.content:
