@@ -198,7 +198,10 @@ def _account_cannot(db: Session, user: BandUser, now: datetime, *, alone: bool) 
     ours = [gig for gig in gigs.since(db, user.band_id, day) if gig.id in signed and _to_come(gig, now)]
     if not ours:
         return ""
-    return f"A signature stands for a gig that is still to come: {_named(ours)}. Withdraw it or cancel the gig first."
+    return (
+        f"A signature stands for a gig that is still to come: {_named(ours)}."
+        " Cancel the gig first. Where only the band signed, withdrawing on the signature's receipt is enough."
+    )
 
 
 def _named(found: Iterable[Gig]) -> str:

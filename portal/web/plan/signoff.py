@@ -36,9 +36,11 @@ log = logging.getLogger("portal.security")
 STATEMENTS = {
     "1": "I have read this plan for the {party}. We bring, plug and provide what it says. "
     "When something changes that somebody plugs, brings, hears or ticks, this signature no longer covers the plan.",
+    "2": "I have read this plan for the {party}. The {party} brings, plugs and provides what it says. "
+    "Once the plan changes in what somebody plugs, brings, hears or ticks, it has to be signed again.",
 }
 """Every statement that was ever signed, by its version. A version's words never change."""
-STATEMENT = "1"
+STATEMENT = "2"
 
 WORKING = "The plan is being worked out again. Look at it before this sheet is taken along."
 
