@@ -9,6 +9,7 @@ from portal.plan.input.facts import Answers
 from portal.plan.input.rig import Rig
 from portal.plan.model import Plan
 from portal.plan.result.stage import Stage
+from portal.wording.catalogue import language
 
 Status = Literal["draft", "signed", "agreed"]
 """draft: nobody signed this content; signed: one side did; agreed: both did."""
@@ -67,6 +68,6 @@ class Cover:
     tonight: str = ""
     behind: bool = False
     cancelled: bool = False
-    language: str = "en"
+    language: str = field(default_factory=language)
     rig: Rig = field(default_factory=Rig)
     stage: Stage = field(default_factory=Stage)

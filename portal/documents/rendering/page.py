@@ -14,6 +14,7 @@ from portal.documents.rendering.printed import typeset
 from portal.documents.rendering.sizes import A4, PaperSize
 from portal.places import TEMPLATES
 from portal.plan.model import LEVEL_WORDS, Plan
+from portal.wording.templates import translate
 
 
 @cache
@@ -26,6 +27,7 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    translate(found)
     found.filters["typeset"] = typeset
     found.globals["level_words"] = LEVEL_WORDS
     return found

@@ -32,6 +32,7 @@ from portal.web.documents.downloads import a_file, make_pdf, not_made, safe_name
 from portal.web.frame.deps import Db, Here, Now, done_reading
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.links import Screens, path_to, static
+from portal.wording.catalogue import language
 from portal.wording.times import say_date
 
 router = Screens()
@@ -136,7 +137,7 @@ def _sheet(compared: Compared, today: str) -> ComparisonSheet:
     rows = [tuple(map(clean, cells_of(row, grid))) for row in grid.rows]
     helps = compared.opened.helps or ()
     return ComparisonSheet(
-        language="en",
+        language=language(),
         title="Comparison of rigs",
         foot=clean(
             f"{compared.user.band_name}. {compared.stored.name}. Made {today} from the gigs as they stood then."

@@ -13,6 +13,7 @@ from portal.store.planning import behind
 from portal.store.plans import StoredPlan
 from portal.web.documents.qr_access import crew_address
 from portal.web.frame.deps import Portal
+from portal.wording.catalogue import language
 
 
 def digest_of(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, form: str, size: PaperSize) -> str:
@@ -25,6 +26,7 @@ def digest_of(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, form: s
     moved, stage = moved_since(db, gig, standing.values()), stages.get(db, gig.id)
     parts: list[object] = [
         form,
+        language(),
         size.name,
         stored.id,
         stored.document_hash(),

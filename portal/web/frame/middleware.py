@@ -22,6 +22,8 @@ from portal.settings import Settings
 from portal.web.frame import metrics
 from portal.web.frame.errors import TOO_LARGE, PortalError
 from portal.web.frame.health import ALIVE, READY
+from portal.web.frame.reader import name_language, reader_of
+from portal.wording.catalogue import read_in
 
 log = logging.getLogger("portal.requests")
 security_log = logging.getLogger("portal.security")
@@ -119,6 +121,8 @@ class Guard:
         status = 0
         stream = False
         static = scope["path"].startswith("/static/")
+        request = Request(scope)
+        reader = reader_of(request)
 
         async def answer(message: Message) -> None:
             nonlocal status, stream
@@ -127,18 +131,20 @@ class Guard:
                 headers = MutableHeaders(scope=message)
                 stream = headers.get("content-type", "").startswith("text/event-stream")
                 metrics.STREAMS.inc(stream)
+                name_language(request, headers, reader)
                 self._add_headers(headers, scope["path"], kept=static and status == HTTPStatus.OK)
             await send(message)
 
-        request = Request(scope)
         try:
-            refusal = self._refusal(request)
-            if refusal is None:
-                await self.app(scope, _in_time(receive), answer)
-            else:
-                await self.refuse(request, refusal)(scope, receive, answer)
+            with read_in(reader):
+                refusal = self._refusal(request)
+                if refusal is None:
+                    await self.app(scope, _in_time(receive), answer)
+                else:
+                    await self.refuse(request, refusal)(scope, receive, answer)
         except Exception as error:  # noqa: BLE001 - the last resort, which logs the trace
-            response = self.crashed(request, error)
+            with read_in(reader):
+                response = self.crashed(request, error)
             if status == 0:
                 await response(scope, receive, answer)
         finally:

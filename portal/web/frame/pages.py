@@ -14,6 +14,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from portal.places import TEMPLATES
 from portal.plan.model import LEVEL_WORDS
 from portal.web.frame.links import band_base, page_script, path_to, static
+from portal.wording.templates import translate
 
 
 @dataclass(frozen=True)
@@ -112,6 +113,7 @@ def environment() -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
+    translate(made)
     for address in (band_base, page_script, path_to, static):
         made.globals[address.__name__] = address
     # As a global, the macros are there even where one block is rendered alone.
