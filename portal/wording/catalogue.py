@@ -88,8 +88,8 @@ def gettext(text: str, /, **slots: object) -> str:
 
 
 def ngettext(one: str, many: str, count: int, /, **slots: object) -> str:
-    """The text for a count, which is the slot ``%(count)s``; it chooses a whole sentence."""
-    return look_up_count(one, many, count) % {"count": count, **slots}
+    """The text for a count, which is the slot ``%(num)s``; it chooses a whole sentence."""
+    return look_up_count(one, many, count) % {"num": count, **slots}
 
 
 def pgettext(meaning: str, text: str, /, **slots: object) -> str:
