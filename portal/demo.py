@@ -24,6 +24,7 @@ from portal.web.frame.access import hash_password, new_token, token_hash
 from portal.web.frame.links import path_to
 from portal.web.house.house_pages import show_link
 from portal.web.plan.signoff import STATEMENT
+from portal.wording.plan.saying import say
 
 LEADER = "ada@ferry-lamps.example"
 ZONE = "Europe/London"
@@ -240,7 +241,7 @@ def _sign(db: Session, gig: Gig, user_id: str, now: datetime) -> None:
     outcome = plan.read() if plan else None
     if plan is None or not isinstance(outcome, Plan):
         raise TypeError("the demo's signed gig has no plan")
-    ticked = tuple(ask.text for ask in outcome.asks)
+    ticked = tuple(say(ask.said) for ask in outcome.asks)
     signers = [Signer("band", "Ada", "band leader", user_id=user_id)]
     signers += [Signer("house", "Ravi", "house engineer", link_id=link.id) for link in links.of_gig(db, gig.id)[:1]]
     for signer in signers:

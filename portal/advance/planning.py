@@ -25,6 +25,7 @@ from portal.store.planning import Wish
 from portal.store.plans import Basis, StoredPlan
 from portal.store.record import erasing
 from portal.store.rigs import RigRevision
+from portal.wording.plan.saying import say
 
 BASIS = "portal-basis-1"
 """How a digest is written; its bytes never change."""
@@ -181,7 +182,7 @@ def sentence_of(db: Session, gig: Gig) -> str:
     row, newest = planning.of_gig(db, gig.id), plans.newest(db, gig.id)
     if row is not None and row.behind:
         return "The plan could not be worked out; its page says why." if row.fault else "The plan is being worked out."
-    return newest.read().sentence if newest else ""
+    return say(newest.read().sentence) if newest else ""
 
 
 def changed_since(db: Session, gig: Gig, plan: StoredPlan) -> tuple[str, ...]:

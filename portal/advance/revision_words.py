@@ -6,6 +6,7 @@ from portal.plan.model import Plan
 from portal.plan.signed.difference import heaviest_first
 from portal.plan.signed.serialization import short_hash
 from portal.store.plans import StoredPlan
+from portal.wording.plan.saying import say
 from portal.wording.times import say_date, say_exactly
 
 
@@ -43,7 +44,7 @@ def changes(old: StoredPlan, new: StoredPlan) -> tuple[str, ...]:
     ]
     before, after = old.read(), new.read()
     if isinstance(before, Plan) and isinstance(after, Plan):
-        return (*sentences, *(one.text for one in heaviest_first(before, after)))
+        return (*sentences, *(say(one.said) for one in heaviest_first(before, after)))
     if isinstance(before, Plan):
         sentences.append("There was a plan; now nothing fits.")
     elif isinstance(after, Plan):

@@ -12,6 +12,7 @@ from portal.plan.model import Line, Reason, Route
 from portal.plan.options.routing_policy import STEPS
 from portal.plan.result.spelling import way_words
 from portal.wording.formats import say_metres
+from portal.wording.plan.saying import say
 
 NOTHING, SECONDS, AUDIBLE, OWN_MIX, NO_PLAN = "nothing", "seconds", "audible", "own-mix", "no-plan"
 
@@ -95,7 +96,7 @@ def cell_of(outcome: Plan | NoPlan, rig: Rig, *, mono_room: bool = False) -> Cel
     """What a plan for this rig comes to. ``mono_room``: the PA is in mono, so one line of a mix loses nothing."""
     if isinstance(outcome, NoPlan):
         binds = dict.fromkeys(fact.value for conflict in outcome.conflicts for fact in conflict.facts)
-        return Cell(NO_PLAN, outcome.sentence, binds=tuple(binds), proven=not outcome.limit_reached)
+        return Cell(NO_PLAN, say(outcome.sentence), binds=tuple(binds), proven=not outcome.limit_reached)
     given = _given(outcome)
     carried = {item.what for item in outcome.bring}
     looms = [loom for loom in rig.loom if _packed(loom.name or loom.key, loom.length_m) in carried]
@@ -104,10 +105,10 @@ def cell_of(outcome: Plan | NoPlan, rig: Rig, *, mono_room: bool = False) -> Cel
     )
     return Cell(
         _loss(outcome, given, mono_room=mono_room),
-        outcome.sentence,
+        say(outcome.sentence),
         given,
         tuple(dict.fromkeys(fact.value for reason in _steps(outcome) for fact in reason.facts if _limits(fact.key))),
-        tuple(dict.fromkeys(one.text for one in outcome.blocks)),
+        tuple(dict.fromkeys(say(one.said) for one in outcome.blocks)),
         len(outcome.lines),
         plugs_of(outcome, splitters),
         splitters,

@@ -23,6 +23,7 @@ from portal.places import STATIC
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import EarInput, Line, Plan, Route
 from portal.plan.result.spelling import Feed, desk_switch, feed_of
+from portal.wording.plan.saying import say
 
 STYLE_FILE = STATIC / "day.css"
 
@@ -144,7 +145,7 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
         short_hash=heading.short_hash,
         content_hash=heading.content_hash,
         cautions=(TINGLE, EARS_OUT),
-        sentence=printed(plan.sentence, SENTENCE, ""),
+        sentence=printed(say(plan.sentence), SENTENCE, ""),
         rows=tuple(rows),
         returns=tuple(
             (
@@ -153,8 +154,8 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
             )
             for one in plan.returns
         ),
-        cut_list=tuple((str(cut.inputs), printed(cut.text, SENTENCE, "")) for cut in plan.cut_list),
-        rack_dies=printed(plan.rack_dies.text, SENTENCE, ""),
+        cut_list=tuple((str(cut.inputs), printed(say(cut.said), SENTENCE, "")) for cut in plan.cut_list),
+        rack_dies=printed(say(plan.rack_dies.said), SENTENCE, ""),
         said=house_said(cover, "day", printed, AT_THE_TOP),
         heads=MIXER_HEADS if plan.outputs else DESK_HEADS,
         outputs=tuple(

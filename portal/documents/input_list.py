@@ -24,6 +24,7 @@ from portal.documents.table import Table
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import PA, Line, Plan
 from portal.plan.result.spelling import desk_switch
+from portal.wording.plan.saying import say
 
 ON_THE_BANDS_MIXER = "engineer-on-our-mixer"
 """The statement that says what a house engineer on the band's mixer gets, and who brings it."""
@@ -131,9 +132,11 @@ def input_list(plan: Plan, cover: Cover) -> InputList:
         title=f"Input list, {heading.gig}, {heading.date}",
         foot=foot_of(heading),
         heading=heading,
-        sentence=printed(plan.sentence, SENTENCE, "the plan's sentence"),
+        sentence=printed(say(plan.sentence), SENTENCE, "the plan's sentence"),
         engineer=printed(
-            next((one.text for one in plan.asks if one.key == ON_THE_BANDS_MIXER), ""), SENTENCE, "the engineer's part"
+            next((say(one.said) for one in plan.asks if one.key == ON_THE_BANDS_MIXER), ""),
+            SENTENCE,
+            "the engineer's part",
         ),
         rows=rows,
         at_pa=all(line.box == PA for line in plan.lines),

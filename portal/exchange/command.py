@@ -17,7 +17,8 @@ from portal.exchange.plan_text import plan_text
 from portal.plan.input.facts import Answers
 from portal.plan.input.rig import Rig
 from portal.plan.model import Plan
-from portal.plan.signed.serialization import Json, to_json
+from portal.plan.signed.serialization import Json, with_texts
+from portal.wording.plan.saying import say
 
 T = TypeVar("T")
 
@@ -44,7 +45,7 @@ def run_plan(rig: Path, answers: Path, as_json: bool, configuration: str = "") -
     if given is None:
         return UNREADABLE
     outcome = reconcile(*given)
-    _write(_json(to_json(outcome)) if as_json else plan_text(outcome), sys.stdout)
+    _write(_json(with_texts(outcome, say)) if as_json else plan_text(outcome), sys.stdout)
     return PLAN if isinstance(outcome, Plan) else NO_PLAN
 
 

@@ -11,6 +11,7 @@ from portal.plan.model import Line, NoPlan, NotSent, Plan, Reason
 from portal.plan.registry import RULES
 from portal.plan.result.figures import figures_of
 from portal.plan.result.spelling import WHERE
+from portal.wording.plan.saying import say
 
 WIDTH = 100
 
@@ -49,7 +50,7 @@ def _kept(source: NotSent) -> Iterable[str]:
 def _reasons(reasons: Sequence[Reason]) -> Iterable[str]:
     for number, one in enumerate(reasons, start=1):
         yield ""
-        yield from _wrapped(f"{number}. {one.text}", "")
+        yield from _wrapped(f"{number}. {say(one.said)}", "")
         for fact in one.facts:
             yield f"   {ORIGIN_WORDS.get(fact.origin, fact.origin)}{f' on {fact.on}' if fact.on else ''}: {fact.value}"
         yield from _wrapped(f"Why ({one.key}): {RULES[one.key].why}", "   ")

@@ -1,6 +1,6 @@
 """A whole plan as a file for other software: JSON, or CSV with one row a fact. Both hold the same, and nothing is lost.
 
-JSON: ``{"schema": 1, "heading": {"gig", "date", "place"}, "revision": 7, "content_hash": "…", "plan": {…}}``; ``plan``
+JSON: ``{"schema": 2, "heading": {"gig", "date", "place"}, "revision": 7, "content_hash": "…", "plan": {…}}``; ``plan``
 is what ``python -m portal plan --json`` prints.
 
 CSV: the columns Place, Kind, Number and Text. The place is the way to the fact in the JSON, with the items of a list
@@ -16,9 +16,10 @@ from dataclasses import dataclass
 
 from portal.exchange.spreadsheets.tables import Cell, csv_bytes
 from portal.plan.model import Plan
-from portal.plan.signed.serialization import Heading, Json, to_json
+from portal.plan.signed.serialization import Heading, Json, with_texts
+from portal.wording.plan.saying import say
 
-SCHEMA = 1
+SCHEMA = 2
 
 HEADS = ("Place", "Kind", "Number", "Text")
 NUMBERS = frozenset({"Number"})
@@ -51,7 +52,7 @@ def _document(file: PlanFile) -> dict[str, Json]:
         "heading": {"gig": heading.gig, "date": heading.date, "place": heading.place},
         "revision": file.revision,
         "content_hash": file.content_hash,
-        "plan": to_json(file.plan),
+        "plan": with_texts(file.plan, say),
     }
 
 

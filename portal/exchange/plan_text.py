@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from portal.plan.model import Fact, Item, Line, LoomWay, Move, NoPlan, Path, Plan, Remedy, Statement
 from portal.plan.result.spelling import WHERE
+from portal.wording.plan.saying import say
 
 ACTORS = {"band": "the band", "house": "the house"}
 
@@ -17,7 +18,8 @@ def plan_text(outcome: Plan | NoPlan) -> str:
 
 
 def _plan(plan: Plan) -> Iterable[str]:
-    yield plan.sentence if plan.proven else f"{plan.sentence}\nThe search was cut short: there may be a better plan."
+    said = say(plan.sentence)
+    yield said if plan.proven else f"{said}\nThe search was cut short: there may be a better plan."
     yield _part("Lines to the house", _table(LINE_HEADINGS, [_line(line) for line in plan.lines]))
     yield _part("Not sent", [f"{row.label}: {WHERE[row.where]}" for row in plan.not_sent])
     yield _part("Lines back to the band", [_joined(row.label, _loom(row.loom), row.note) for row in plan.returns])
@@ -30,10 +32,10 @@ def _plan(plan: Plan) -> Iterable[str]:
     yield _part("Leave at home", _items(plan.leave))
     yield _part(
         "If you find fewer working inputs, each on top of those above it",
-        [f"With {cut.inputs}: {cut.text}" for cut in plan.cut_list],
+        [f"With {cut.inputs}: {say(cut.said)}" for cut in plan.cut_list],
     )
-    yield _part("If the rack loses power", [plan.rack_dies.text] if plan.rack_dies.text else [])
-    yield _part("Assumed until told", [row.text for row in plan.assumed])
+    yield _part("If the rack loses power", [say(plan.rack_dies.said)] if plan.rack_dies.said else [])
+    yield _part("Assumed until told", [say(row.said) for row in plan.assumed])
 
 
 def _move(row: Move) -> str:
@@ -41,10 +43,10 @@ def _move(row: Move) -> str:
 
 
 def _no_plan(outcome: NoPlan) -> Iterable[str]:
-    yield outcome.sentence
-    yield _part("What cannot all hold", [f"{row.text}{_facts(row.facts)}" for row in outcome.conflicts])
+    yield say(outcome.sentence)
+    yield _part("What cannot all hold", [f"{say(row.said)}{_facts(row.facts)}" for row in outcome.conflicts])
     yield _part("What would help", [_remedy(row) for row in outcome.remedies])
-    yield _part("Assumed until told", [row.text for row in outcome.assumed])
+    yield _part("Assumed until told", [say(row.said) for row in outcome.assumed])
 
 
 LINE_HEADINGS = (
@@ -90,7 +92,8 @@ def _loom(loom: LoomWay | None) -> str:
 
 def _statements(statements: Sequence[Statement]) -> list[str]:
     return [
-        "\n    ".join([one.text, *(f"Would help: {_remedy(remedy)}" for remedy in one.remedies)]) for one in statements
+        "\n    ".join([say(one.said), *(f"Would help: {_remedy(remedy)}" for remedy in one.remedies)])
+        for one in statements
     ]
 
 
@@ -99,7 +102,7 @@ def _items(items: Sequence[Item]) -> list[str]:
 
 
 def _remedy(remedy: Remedy) -> str:
-    return f"{remedy.text} ({ACTORS.get(remedy.actor, remedy.actor)})"
+    return f"{say(remedy.said)} ({ACTORS.get(remedy.actor, remedy.actor)})"
 
 
 def _facts(facts: Sequence[Fact]) -> str:

@@ -76,7 +76,9 @@ def _outcome(outcome: type[Plan | NoPlan], status: str) -> dict[str, Json]:
     made = _closed(
         TypeAdapter(outcome).json_schema(mode="serialization", schema_generator=_WithoutTitles), every_key=True
     )
-    properties = cast("dict[str, Json]", made["properties"])
+    properties, parts = cast("dict[str, Json]", made["properties"]), cast("dict[str, Json]", made["$defs"])
+    phrase = cast("dict[str, dict[str, Json]]", parts["Phrase"])
+    phrase["properties"]["text"] = {"type": "string"}
     return _dialect({**made, "properties": {**properties, "status": {"const": status}}})
 
 

@@ -8,7 +8,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-ENGINE = "7"
+from portal.plan.phrase import Said
+
+ENGINE = "8"
 """Version of the rules. A stored plan names it; a newer engine never changes a stored plan."""
 
 
@@ -52,10 +54,10 @@ class Fact:
 
 @dataclass(frozen=True)
 class Reason:
-    """Why something is so: the rule's key, its finished sentence and the facts it rests on."""
+    """Why something is so: the rule's key, what it says and the facts it rests on."""
 
     key: str
-    text: str
+    said: Said
     facts: tuple[Fact, ...]
 
 
@@ -266,7 +268,7 @@ class Assumed:
     """A question that nobody has answered, and what the plan takes for granted meanwhile."""
 
     question: str
-    text: str
+    said: Said
     origin: str
 
 
@@ -276,7 +278,7 @@ class Remedy:
 
     key: str
     actor: str
-    text: str
+    said: Said
 
 
 @dataclass(frozen=True)
@@ -285,7 +287,7 @@ class Statement:
 
     key: str
     level: str
-    text: str
+    said: Said
     facts: tuple[Fact, ...]
     remedies: tuple[Remedy, ...] = ()
 
@@ -295,19 +297,19 @@ class Cut:
     """What changes when only so many working inputs are found."""
 
     inputs: int
-    text: str
+    said: Said
 
 
 @dataclass(frozen=True)
 class RackDies:
-    """Line numbers that stay alive, lose 48 V, or go silent when the band's rack loses power; ``text`` says it in
-    words.
+    """Line numbers that stay alive, lose 48 V, or go silent when the band's rack loses power; ``said`` says it
+    of desk channels.
     """
 
     alive: tuple[int, ...]
     lose_phantom: tuple[int, ...]
     silent: tuple[int, ...]
-    text: str
+    said: Said
 
 
 @dataclass(frozen=True)
@@ -346,7 +348,7 @@ class Plan:
     schema: int
     status: str
     route: str
-    sentence: str
+    sentence: Said
     lines: tuple[Line, ...]
     not_sent: tuple[NotSent, ...]
     ear_inputs: tuple[EarInput, ...]
@@ -373,7 +375,7 @@ class Conflict:
     """A smallest set of facts that cannot all hold. Taking any one of them away makes a plan possible."""
 
     key: str
-    text: str
+    said: Said
     facts: tuple[Fact, ...]
 
 
@@ -385,7 +387,7 @@ class NoPlan:
 
     schema: int
     status: str
-    sentence: str
+    sentence: Said
     conflicts: tuple[Conflict, ...]
     remedies: tuple[Remedy, ...]
     assumed: tuple[Assumed, ...]

@@ -41,7 +41,7 @@ from portal.plan.solving.solve import Failure, feasible, solve
 from portal.plan.solving.variants import Variants
 from portal.plan.solving.would_help import would_help
 
-SCHEMA = 1
+SCHEMA = 2
 FOR_THE_CUTS = "in case inputs of the house fail, as the cut list says"
 MIX_ROUTES = (Route.BAND_MIXES, Route.LEFT_RIGHT, Route.ON_OUR_MIXER)
 
@@ -90,7 +90,7 @@ def _with_remedies(block: Statement, plan: Plan, rig: Rig, answers: Answers, loc
         return (
             isinstance(changed, Plan)
             and {one.key for one in changed.blocks} <= blocking
-            and block.text not in {one.text for one in changed.blocks}
+            and block.said not in {one.said for one in changed.blocks}
         )
 
     releases = _releases(rig, locks, settles) if block.key == "lock-not-kept" else ()
@@ -388,6 +388,6 @@ def _no_plan(facts: Facts, options: RoutingOptions, locks: Sequence[Lock], failu
         causes = [[fact.key for fact in conflict.facts if not fact.key.startswith("must:")] for conflict in conflicts]
         remedies = remedies_together(causes, facts.rig, facts.answers, helps, settles)
     sentence = f"{first}No routing sends everything that must reach the house. " + " ".join(
-        conflict.text for conflict in conflicts
+        str(conflict.said) for conflict in conflicts
     )
     return NoPlan(SCHEMA, "no-plan", sentence.strip(), conflicts, remedies, facts.assumptions(), False, ENGINE)

@@ -1,5 +1,6 @@
 """Plans as they were computed, and the papers made of them. Neither is ever changed, deleted or made again."""
 
+import json
 from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime
@@ -13,7 +14,7 @@ from sqlmodel import Field, Session, col, func, select
 from portal.plan.input.facts import Answer, Lock
 from portal.plan.input.line_up import AS_THE_RIG, LineUp
 from portal.plan.model import NoPlan, Plan
-from portal.plan.signed.serialization import Heading
+from portal.plan.signed.serialization import Heading, renamed
 from portal.store import line_ups
 from portal.store.database import scopes
 from portal.store.database.once import once
@@ -55,7 +56,7 @@ class StoredPlan(Row, table=True):
 
     def read(self) -> Plan | NoPlan:
         """The result in the core's words."""
-        return self.read_once(self.document, _RESULT.validate_json)
+        return self.read_once(self.document, read_outcome)
 
     def read_heading(self) -> Heading:
         """The gig's name, date and place as they stood above the plan; ``content_hash`` covers them too."""
@@ -97,6 +98,11 @@ class Basis:
     answers: dict[str, Answer]
     locks: tuple[Lock, ...]
     line_up: LineUp = AS_THE_RIG
+
+
+def read_outcome(document: str) -> Plan | NoPlan:
+    """An outcome from its JSON, of whatever schema."""
+    return _RESULT.validate_python(renamed(json.loads(document)))
 
 
 def document_hash(heading: str, document: str) -> str:

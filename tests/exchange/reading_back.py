@@ -7,21 +7,18 @@ import io
 import json
 from collections.abc import Collection
 
-from pydantic import TypeAdapter
-
 from portal.exchange.plan_file import HEADS, NUMBERS, PlanFile
 from portal.exchange.spreadsheets.source_columns import unguarded
 from portal.plan import NoPlan, Plan
 from portal.plan.signed.serialization import Heading
-
-OUTCOME = TypeAdapter(Plan | NoPlan)
+from portal.store.plans import read_outcome
 
 Rows = tuple[tuple[str | int | None, ...], ...]
 
 
 def from_json(document: object) -> Plan | NoPlan:
     """The outcome that ``to_json`` wrote, read as the store reads it."""
-    return OUTCOME.validate_json(json.dumps(document))
+    return read_outcome(json.dumps(document))
 
 
 def csv_rows(content: bytes, numbers: Collection[str]) -> tuple[tuple[str, ...], Rows]:
@@ -62,7 +59,7 @@ def read_plan_csv(content: bytes) -> PlanFile:
 
 def plan_file(document: dict[str, object]) -> PlanFile:
     """The file of its document."""
-    assert document["schema"] == 1
+    assert document["schema"] == 2
     plan = from_json(document["plan"])
     assert isinstance(plan, Plan)
     return PlanFile(Heading(**document["heading"]), document["revision"], document["content_hash"], plan)

@@ -15,6 +15,7 @@ from portal.exchange.files import document_to_answers, document_to_rig
 from portal.plan import NoPlan, Plan, reconcile
 from portal.plan.input.facts import Answers
 from portal.plan.input.rig import Rig
+from portal.wording.plan.saying import say
 
 FOLDER = Path(__file__).parent / "cases"
 SAYS = "\n[says]\n"
@@ -55,21 +56,21 @@ def read(path: Path) -> Case:
 
 def says(outcome: Plan | NoPlan) -> dict[str, object]:
     """Every sentence of an outcome, in reading order."""
-    said: dict[str, object] = {"sentence": outcome.sentence}
+    said: dict[str, object] = {"sentence": say(outcome.sentence)}
     if isinstance(outcome, NoPlan):
-        said["conflicts"] = [conflict.text for conflict in outcome.conflicts]
-        said["remedies"] = [f"{remedy.actor}: {remedy.text}" for remedy in outcome.remedies]
+        said["conflicts"] = [say(conflict.said) for conflict in outcome.conflicts]
+        said["remedies"] = [f"{remedy.actor}: {say(remedy.said)}" for remedy in outcome.remedies]
         return said
-    said["lines"] = [f"{reason.text}" for line in outcome.lines for reason in line.because]
-    said["not_sent"] = [reason.text for source in outcome.not_sent for reason in source.because]
+    said["lines"] = [f"{say(reason.said)}" for line in outcome.lines for reason in line.because]
+    said["not_sent"] = [say(reason.said) for source in outcome.not_sent for reason in source.because]
     for level in ("blocks", "asks", "notes"):
-        said[level] = [f"{one.key}: {one.text}" for one in getattr(outcome, level)]
+        said[level] = [f"{one.key}: {say(one.said)}" for one in getattr(outcome, level)]
     said["moves"] = [f"{one.label}: {one.rig_input} to {one.tonight}, {one.note}" for one in outcome.moves]
-    said["would_help"] = [f"{remedy.actor}: {remedy.text}" for remedy in outcome.would_help]
-    said["cut_list"] = [f"{cut.inputs}: {cut.text}" for cut in outcome.cut_list]
+    said["would_help"] = [f"{remedy.actor}: {say(remedy.said)}" for remedy in outcome.would_help]
+    said["cut_list"] = [f"{cut.inputs}: {say(cut.said)}" for cut in outcome.cut_list]
     said["bring"] = [f"{item.count} {item.what}: {item.why}" for item in outcome.bring]
     said["leave"] = [f"{item.count} {item.what}: {item.why}" for item in outcome.leave]
-    said["rack_dies"] = outcome.rack_dies.text
+    said["rack_dies"] = say(outcome.rack_dies.said)
     return said
 
 

@@ -8,6 +8,7 @@ from portal.plan import reconcile
 from portal.plan.input.facts import Answers, Lock
 from portal.plan.input.rig import UNTOUCHED_TAP, Ears, Loom, Mix, Mixer, Out, Owner, Rig, Splitter, SplitterOutput
 from portal.plan.model import Plan
+from portal.wording.plan.saying import say
 from tests.plan.hand_cases import one, pair, said
 
 ISOLATED = SplitterOutput("b", "isolated")
@@ -100,7 +101,7 @@ def text_of(key: str, side: Side) -> str | None:
     outcome = reconcile(side.rig, side.answers, side.locks)
     if not isinstance(outcome, Plan):
         raise TypeError(outcome.sentence)
-    return next((one.text for one in outcome.blocks + outcome.asks + outcome.notes if one.key == key), None)
+    return next((say(one.said) for one in outcome.blocks + outcome.asks + outcome.notes if one.key == key), None)
 
 
 BANKED = said(phantom_switching="banks-of-8")

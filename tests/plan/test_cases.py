@@ -7,6 +7,7 @@ import pytest
 from portal.plan import NoPlan, Plan
 from portal.plan.model import Line
 from portal.plan.own_mixer.mixed_tonight import MIXED_BY_THE_BAND
+from portal.wording.plan.saying import say
 from tests.plan.case_files import Case, cases, says
 from tests.plan.outcomes import outcome_of_case
 
@@ -72,10 +73,10 @@ def as_worked_out(plan: Plan, expect: dict[str, object]) -> None:
     assert [[one.label, str(one.rig_input), str(one.tonight)] for one in plan.moves] == expect.pop(
         "moves", [[one.label, str(one.rig_input), str(one.tonight)] for one in plan.moves]
     )
-    cuts = [f"{cut.inputs}: {cut.text}" for cut in plan.cut_list]
+    cuts = [f"{cut.inputs}: {say(cut.said)}" for cut in plan.cut_list]
     assert cuts[: len(expect.get("cuts", ()))] == expect.pop("cuts", [])
     first_cuts = expect.pop("first_cuts", ())
-    said = [cut.text.partition(",")[0] for cut in plan.cut_list[: len(first_cuts)]]
+    said = [say(cut.said).partition(",")[0] for cut in plan.cut_list[: len(first_cuts)]]
     assert sorted(said[:3]) == sorted(first_cuts[:3])
     assert said[3:] == list(first_cuts[3:])
     dies = [list(plan.rack_dies.alive), list(plan.rack_dies.lose_phantom), list(plan.rack_dies.silent)]
@@ -83,7 +84,7 @@ def as_worked_out(plan: Plan, expect: dict[str, object]) -> None:
     brought = {item.what: item.count for item in plan.bring}
     for what, count in expect.pop("packed", {}).items():
         assert brought.get(what) == count, what
-    helps = {remedy.key: remedy.text for remedy in plan.would_help}
+    helps = {remedy.key: say(remedy.said) for remedy in plan.would_help}
     assert set(expect.pop("helps", ())) <= set(helps)
     assert all(any(words in text for text in helps.values()) for words in expect.pop("help_says", ()))
 
@@ -120,9 +121,10 @@ def assert_mixer(plan: Plan, expect: dict) -> None:
     cuts = expect.pop("cuts", None)
     if cuts is not None:
         assert len(cuts) == len(plan.cut_list)
-        assert all(word in cut.text for word, cut in zip(cuts, plan.cut_list, strict=True))
+        assert all(word in say(cut.said) for word, cut in zip(cuts, plan.cut_list, strict=True))
     silent = expect.pop("silent", None)
-    assert silent is None or (plan.rack_dies.text.startswith("Everything is silent") and silent in plan.rack_dies.text)
+    dies = say(plan.rack_dies.said)
+    assert silent is None or (dies.startswith("Everything is silent") and silent in dies)
 
 
 @pytest.mark.parametrize("case", CASES, ids=NAMES)

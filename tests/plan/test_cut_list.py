@@ -16,6 +16,7 @@ from portal.plan.packing.bring_and_leave import PAD
 from portal.plan.reconcile import FOR_THE_CUTS
 from portal.plan.result.routing import Routing
 from portal.plan.solving.cut_outputs import cut_outputs
+from portal.wording.plan.saying import say
 from tests.plan.gigs import gig, medium
 from tests.plan.hand_cases import (
     BACKING_1,
@@ -45,7 +46,7 @@ def planned(rig: Rig, **answers: str | int) -> Plan:
 
 
 def cuts(rig: Rig, **answers: str | int) -> list[str]:
-    return [f"{cut.inputs}: {cut.text}" for cut in planned(rig, **answers).cut_list]
+    return [f"{cut.inputs}: {say(cut.said)}" for cut in planned(rig, **answers).cut_list]
 
 
 def test_what_lies_in_its_case_stays_there() -> None:
@@ -89,7 +90,7 @@ def test_a_link_that_only_the_cut_list_needs_has_its_cable_along() -> None:
     rig = band(KICK, LEAD)
     rig = replace(rig, mixer=replace(rig.mixer, links=(MixerLink("AES50", 8),)))
     plan = planned(rig, inputs_free=2, digital_link="yes")
-    assert "over the digital link" in plan.cut_list[0].text
+    assert "over the digital link" in say(plan.cut_list[0].said)
     assert [one.why for one in plan.bring if one.what == "cable for the digital link"] == [
         "in case inputs of the house fail, as the cut list says"
     ]
@@ -136,9 +137,9 @@ def test_who_comes_out_of_a_sum_or_the_mix_is_said_so() -> None:
     """What stays apart from the mix may have been in the kit's pair in the row above."""
     plan = reconcile(*gig(50191))
     assert isinstance(plan, Plan)
-    assert plan.cut_list[0].text.startswith("Kick, Snare and Hat on one pair")
-    assert plan.cut_list[1].text.startswith("the band's own left/right mix from output 2 and output 3, with Kick")
-    assert plan.cut_list[1].text.endswith("; Kick on its own line again")
+    assert say(plan.cut_list[0].said).startswith("Kick, Snare and Hat on one pair")
+    assert say(plan.cut_list[1].said).startswith("the band's own left/right mix from output 2 and output 3, with Kick")
+    assert say(plan.cut_list[1].said).endswith("; Kick on its own line again")
 
 
 @pytest.mark.parametrize(
@@ -159,7 +160,7 @@ def test_what_is_left_out_beside_the_mix_is_said_so() -> None:
     """A row of the mix said who stays apart, and not who is heard no more."""
     plan = reconcile(*gig(70163))
     assert isinstance(plan, Plan)
-    assert [cut.text for cut in plan.cut_list] == [
+    assert [say(cut.said) for cut in plan.cut_list] == [
         "Backing 2 not plugged",
         "E-kit L not plugged; E-kit R not plugged; Backing 2 on its own line again",
         "Backing 2 not plugged",
@@ -170,7 +171,7 @@ def test_a_microphone_in_its_case_goes_into_no_mix() -> None:
     """The second microphone of a source that joins the mix was never plugged."""
     plan = reconcile(*medium(50149))
     assert isinstance(plan, Plan)
-    assert plan.cut_list[2].text == "Guitar 2 goes into the band's own mix"
+    assert say(plan.cut_list[2].said) == "Guitar 2 goes into the band's own mix"
 
 
 # --- 48 V and what lies between on the day
@@ -203,7 +204,7 @@ def test_a_sum_says_its_level_and_what_is_packed_for_it(
     """An output of the mixer is at line level on a line that carried a microphone."""
     rig = band(KICK, VOICES, LEAD, outs=(Out("1", use="free"),), mono=1, bits=owned)
     plan = planned(rig, inputs_free=4)
-    assert plan.cut_list[0].text == (
+    assert say(plan.cut_list[0].said) == (
         f"backing 1 and backing 2 on one line, from output 1: line level, {said.removeprefix('a ')}, 48 V off, never on"
     )
     assert {one.what: one.count for one in plan.bring if one.why == FOR_THE_CUTS} == packed
@@ -213,7 +214,7 @@ def test_the_bands_own_mix_takes_its_transformers_along_with_their_leads() -> No
     """As on a plan's own mix: one at the box in each side, behind it a short lead."""
     rig = band(KICK, VOICES, LEAD, outs=MAINS, stereo=1, bits={"isolating_transformer": 2, "pad_20_db": 2})
     plan = planned(rig, inputs_free=4)
-    row = next(one.text for one in plan.cut_list if "left/right mix" in one.text)
+    row = next(say(one.said) for one in plan.cut_list if "left/right mix" in say(one.said))
     assert row.endswith(
         ": line level, isolating transformers at the box with an XLR 1 m each, pads of 20 dB last, 48 V off, never on"
     )
@@ -241,9 +242,9 @@ def test_two_sums_never_share_an_output() -> None:
         plan = reconcile(example_rig(), {key: Answer("answered", value, "house") for key, value in given.items()})
         standing: dict[str, set[str]] = {}
         for cut in plan.cut_list if isinstance(plan, Plan) else ():
-            if "mix from" in cut.text or "no longer" in cut.text:
+            if "mix from" in say(cut.said) or "no longer" in say(cut.said):
                 break
-            found = re.findall(r"([^;]+?) (?:to mono|on one line)[^;]*? from output ([\w-]+)", cut.text)
+            found = re.findall(r"([^;]+?) (?:to mono|on one line)[^;]*? from output ([\w-]+)", say(cut.said))
             new = [
                 (output, {one.strip() for one in re.split(r",| and ", labels) if one.strip()})
                 for labels, output in found
@@ -251,7 +252,7 @@ def test_two_sums_never_share_an_output() -> None:
             # What a larger sum takes in gives its output back.
             standing = {out: names for out, names in standing.items() if not any(names <= more for _, more in new)}
             for output, names in new:
-                assert output not in standing, f"{night.name}: {cut.text}"
+                assert output not in standing, f"{night.name}: {say(cut.said)}"
                 standing[output] = names
             seen += len(new)
     assert seen > 5
@@ -266,7 +267,7 @@ def test_an_output_that_is_in_its_way_is_not_plugged_again() -> None:
     )
     plan = planned(rig, inputs_free=4)
     assert {line.pad_db for line in plan.lines} == {20}
-    text = plan.cut_list[0].text
+    text = say(plan.cut_list[0].said)
     (out,) = re.findall(r"on one line, from output (\d)", text)
     assert out in {line.path.output for line in plan.lines}
     assert text == f"backing 1 and backing 2 on one line, from output {out}, where it is plugged"

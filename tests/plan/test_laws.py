@@ -33,6 +33,7 @@ from portal.plan.solving.conflicts import minimal_core
 from portal.plan.solving.cut_list import CUTS, cut_list
 from portal.plan.solving.loaded_program import LoadedProgram
 from portal.plan.solving.solve import Solution, feasible, gives_up_less, solve
+from portal.wording.plan.saying import say
 from tests.plan.gigs import every_third, gig, medium
 from tests.plan.outcomes import outcome_of
 from tests.plan.shuffled import GIGS, said_of, shuffled
@@ -98,7 +99,7 @@ def routing_of(outcome: Plan | NoPlan) -> object:
     """What is sent how, without numbers: those follow the band's own order of rows."""
     if isinstance(outcome, NoPlan):
         return [sorted(map(repr, conflict.facts)) for conflict in outcome.conflicts], sorted(
-            remedy.text for remedy in outcome.remedies
+            say(remedy.said) for remedy in outcome.remedies
         )
     lines = sorted(
         (sorted(line.sources), line.path.kind, line.path.unit, line.dry, line.phantom, line.pad_db)
@@ -384,13 +385,13 @@ def test_every_source_is_accounted_for_once() -> None:
 
 def said_in(outcome: Plan | NoPlan) -> Iterator[tuple[str, tuple[object, ...]]]:
     if isinstance(outcome, NoPlan):
-        yield from ((one.text, one.facts) for one in outcome.conflicts)
+        yield from ((say(one.said), one.facts) for one in outcome.conflicts)
         return
     statements: tuple[Statement, ...] = outcome.blocks + outcome.asks + outcome.notes
-    yield from ((one.text, one.facts) for one in statements)
+    yield from ((say(one.said), one.facts) for one in statements)
     for one in chain(outcome.lines, outcome.not_sent):
         assert one.because, f"{one.label} says no reason"
-        yield from ((reason.text, reason.facts) for reason in one.because)
+        yield from ((say(reason.said), reason.facts) for reason in one.because)
 
 
 def test_every_sentence_is_whole_and_cites_a_fact() -> None:
@@ -470,7 +471,7 @@ def applied(remedy: Remedy, rig: Rig, answers: Answers, *, less: int = 0) -> App
     counts.
     """
     keys = remedy.key.split("+")
-    for place, (key, text) in enumerate(zip(keys, re.split(r"(?<=\.) (?=[A-Z])", remedy.text), strict=True), 1):
+    for place, (key, text) in enumerate(zip(keys, re.split(r"(?<=\.) (?=[A-Z])", say(remedy.said)), strict=True), 1):
         rig, answers = apply_one(key, text, rig, answers, less if place == len(keys) else 0)
     return rig, answers
 
@@ -497,7 +498,7 @@ def test_remedies_help_as_they_read() -> None:
     kinds: Counter[str] = Counter()
     for (make, seed), rig, answers, outcome in no_plans(EVERY + CLASHING):
         for remedy in outcome.remedies:
-            where = f"{make.__name__}({seed}): {remedy.text}"
+            where = f"{make.__name__}({seed}): {say(remedy.said)}"
             helped = price(*applied(remedy, rig, answers))
             assert helped is not None, where
             last = remedy.key.rpartition("+")[2]
@@ -516,7 +517,7 @@ def test_two_changes_are_only_offered_together_where_neither_helps_alone() -> No
         for remedy in outcome.remedies:
             if "+" not in remedy.key:
                 continue
-            for key, text in zip(remedy.key.split("+"), re.split(r"(?<=\.) (?=[A-Z])", remedy.text), strict=True):
+            for key, text in zip(remedy.key.split("+"), re.split(r"(?<=\.) (?=[A-Z])", say(remedy.said)), strict=True):
                 seen += 1
                 assert price(*apply_one(key, text, rig, answers, 0)) is None, f"{make.__name__}({seed}): {text}"
     assert seen > 3
@@ -542,7 +543,7 @@ def test_what_blocks_a_sign_off_goes_away_with_its_remedies(part: int) -> None:
         for block in before.blocks if isinstance(before, Plan) else ():
             for remedy in block.remedies:
                 after = reconcile(*applied(remedy, rig, tight))
-                where = f"{make.__name__}({seed}): {remedy.text}"
+                where = f"{make.__name__}({seed}): {say(remedy.said)}"
                 assert isinstance(after, Plan), where
                 assert {one.key for one in after.blocks} < {one.key for one in before.blocks}, where
                 assert block.key not in {one.key for one in after.blocks}, where

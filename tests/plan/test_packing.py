@@ -8,6 +8,7 @@ import pytest
 
 from portal.plan import Plan, reconcile
 from portal.plan.input.rig import Ears, Loom, Mix, Mixer, Out, Owner, Rig, Splitter, SplitterOutput, Standing
+from portal.wording.plan.saying import say
 from tests.plan.hand_cases import band, one, pair, said
 
 ISOLATED, DIRECT = SplitterOutput(key="b", kind="isolated"), SplitterOutput(key="c", kind="direct")
@@ -67,7 +68,7 @@ def test_the_engineers_tablet_is_packed_where_the_band_owns_one() -> None:
         rig = band(KICK, LEAD, outs=MAINS, stereo=1)
         plan = planned(replace(rig, mixer=replace(rig.mixer, inputs=8, remote_surfaces=surfaces)), **asked)
         assert brought(plan).get("tablet for the engineer, charged, with its power lead") == packed
-        text = next(one.text for one in plan.asks if one.key == "engineer-on-our-mixer")
+        text = next(say(one.said) for one in plan.asks if one.key == "engineer-on-our-mixer")
         assert told in text
         assert "one-preamp-for-all" not in {one.key for one in plan.notes}
 
@@ -330,7 +331,7 @@ def test_a_receiver_in_the_rack_dies_with_it() -> None:
     assert [line.label for line in plan.lines] == ["kick", "guest", "mc", "choir", "lead"]
     assert (plan.rack_dies.alive, plan.rack_dies.lose_phantom, plan.rack_dies.silent) == ((1, 2), (4,), (3, 5))
     assert (
-        plan.rack_dies.text
+        say(plan.rack_dies.said)
         == "Alive: desk channels 1-2. Without 48 V, so without sound: desk channel 4. Silent: desk channels 3, 5. "
         "Assumed: the wireless receivers on desk channels 3, 5 stand in the band's rack."
     )
@@ -350,18 +351,20 @@ def test_every_line_has_one_fate() -> None:
     plan = planned(band(KICK, CHOIR, LEAD, pair("keys", "synth.generic")), sockets_free="11-20")
     fates = plan.rack_dies.alive + plan.rack_dies.lose_phantom + plan.rack_dies.silent
     assert sorted(fates) == [line.line for line in plan.lines]
-    assert plan.rack_dies.text == "Alive: desk channels 11, 13-15. Without 48 V, so without sound: desk channel 12."
+    said = say(plan.rack_dies.said)
+    assert said == "Alive: desk channels 11, 13-15. Without 48 V, so without sound: desk channel 12."
 
 
 def test_on_the_bands_own_pa_everything_falls_silent_with_the_rack() -> None:
     """Audience and in-ears hang on one mixer; the words name a way out."""
     dead = planned(band(KICK, LEAD, mix=Mix(own_pa=True)), pa="none").rack_dies
-    assert dead.text.startswith("Everything is silent")
-    assert dead.text.endswith("Way out: a loudspeaker of the PA that takes a microphone by itself, on another supply.")
+    said = say(dead.said)
+    assert said.startswith("Everything is silent")
+    assert said.endswith("Way out: a loudspeaker of the PA that takes a microphone by itself, on another supply.")
 
 
 def test_the_way_out_names_a_small_mixer_only_where_it_is_packed() -> None:
     """What nobody packed is no way out."""
     small = Standing("little mixer", 1, "own-pa")
     rig = band(KICK, LEAD, mix=Mix(own_pa=True), standing=(small,))
-    assert "a microphone through the little mixer" in planned(rig, pa="none").rack_dies.text
+    assert "a microphone through the little mixer" in say(planned(rig, pa="none").rack_dies.said)

@@ -10,6 +10,7 @@ from portal.documents.house_48v import house_switch, mixer_switch
 from portal.plan import Plan, reconcile
 from portal.plan.input.rig import Owner, Rig, Splitter, SplitterOutput
 from portal.plan.options.routing_policy import needs_phantom
+from portal.wording.plan.saying import say
 from tests.plan.hand_cases import DRY_OUT, KICK, LEAD, MAINS, band, one, pair, said
 
 DIRECT_ONLY = Splitter(key="rack", ways=8, built_in=True, outputs=(SplitterOutput("c", "direct"),))
@@ -95,7 +96,7 @@ def test_a_receiver_under_a_switch_that_has_to_be_on_blocks(switching: str, *, b
     rig = band(one("cello", "strings.cello", phantom="yes"), lead, splitter=(isolated,))
     plan = planned(rig, phantom_switching=switching, inputs_free=2)
     assert {line.sources[0]: line.desk_phantom for line in plan.lines} == {"cello": "ON", "lead": "OFF, never"}
-    assert [one.text for one in plan.blocks if one.key == "phantom-bank-clash"] == (
+    assert [say(one.said) for one in plan.blocks if one.key == "phantom-bank-clash"] == (
         ["48 V can damage lead on stage box input 2, and the same switch of the house feeds cello."] if blocked else []
     )
 
@@ -235,7 +236,7 @@ def test_who_needs_48_v(more: dict[str, object], expected: str) -> None:
 def test_a_mark_that_contradicts_its_kind_is_said(more: dict[str, object], said: str | None) -> None:
     """Both sides sign that the mark contradicts how the source is picked up; 48 V stays off what takes none."""
     plan = planned(band(one("choir", "voice.choir", **more), KICK))
-    assert next((one.text for one in plan.asks if one.key == "phantom-mark"), None) == said
+    assert next((say(one.said) for one in plan.asks if one.key == "phantom-mark"), None) == said
 
 
 def test_a_condenser_on_a_cable_is_fed_and_said_to_be() -> None:
@@ -284,7 +285,7 @@ def test_one_side_feeds_what_a_switch_of_the_house_reaches_anyway(switching: str
     """
     plan = planned(band(ROOM, OVERHEAD, LEAD, splitter=(DIRECT_ONLY,)), phantom_switching=switching)
     assert fed(plan) == {"overhead": ("ON", "none"), "lead": ("–", "none"), "room": ("ON", "")}
-    (said_so,) = [one.text for one in plan.asks if one.key == "house-feeds-direct-legs"]
+    (said_so,) = [say(one.said) for one in plan.asks if one.key == "house-feeds-direct-legs"]
     assert said_so.endswith("Band: leave 48 V off at mixer input 6.")
     assert plan.rack_dies.lose_phantom == ()
 
@@ -313,7 +314,7 @@ def test_where_neither_switch_can_be_off_both_sides_know_it() -> None:
     rig = band(ROOM, OVERHEAD, cue, LEAD, splitter=(DIRECT_ONLY,))
     plan = planned(replace(rig, mixer=replace(rig.mixer, phantom_banks=0)), phantom_switching="all")
     assert fed(plan)["overhead"] == ("OFF, band feeds", "band")
-    (said_so,) = [one.text for one in plan.asks if one.key == "phantom-from-both"]
+    (said_so,) = [say(one.said) for one in plan.asks if one.key == "phantom-from-both"]
     assert said_so.startswith("Overhead (stage box input 1): 48 V comes from both sides")
     assert said_so.endswith("switch both on before line check, all muted; nobody switches before the end.")
 
@@ -335,7 +336,7 @@ def test_whoever_moves_a_plug_reads_what_becomes_of_48_v(banks: int | None, ther
     rig = band(*sources, one("lead", "voice.vocals", lead=True, mixer_input=3), outs=MAINS)
     rig = replace(rig, mixer=replace(rig.mixer, inputs=5, phantom_banks=banks))
     plan = planned(rig, **OWN_PA)
-    assert plan.cut_list[0].text == (
+    assert say(plan.cut_list[0].said) == (
         "Band: 48 V off at the dead input. Its plug moves to mixer input 4, its channel is patched to that input. "
         + there
     )
@@ -346,9 +347,9 @@ def test_a_switch_that_has_to_stay_off_is_named() -> None:
     sources = (one("kick", "drum.kick-drum", mixer_input=1), one("lead", "voice.vocals", capture="wireless"))
     rig = band(sources[0], tuple(replace(part, mixer_input=5) for part in sources[1]), outs=MAINS)
     rig = replace(rig, mixer=replace(rig.mixer, inputs=8, phantom_banks=4))
-    texts = [cut.text for cut in planned(rig, **OWN_PA).cut_list]
+    texts = [say(cut.said) for cut in planned(rig, **OWN_PA).cut_list]
     assert texts[0].endswith("48 V on at mixer input 2 only if the source's row says “ON, band”")
     rig = band(tuple(replace(part, mixer_input=1) for part in sources[1]), outs=MAINS)
     rig = replace(rig, mixer=replace(rig.mixer, inputs=4, phantom_banks=4))
-    texts = [cut.text for cut in planned(rig, **OWN_PA).cut_list]
+    texts = [say(cut.said) for cut in planned(rig, **OWN_PA).cut_list]
     assert texts[0].endswith("48 V stays off at mixer input 2: only for a source whose row does not say “ON, band”")

@@ -12,6 +12,7 @@ from portal.plan.input.rig import Ears, Loom, Mixer, MixerLink, Out, Rig, Source
 from portal.plan.options.gig_program import write_program
 from portal.plan.reconcile import price
 from portal.plan.solving.solve import Solution, feasible, solve
+from portal.wording.plan.saying import say
 from tests.plan.case_files import cases
 from tests.plan.gigs import gig
 from tests.plan.hand_cases import SUBMIXED, band, one, pair, said
@@ -71,7 +72,7 @@ def test_a_conflict_names_the_same_sources_whatever_the_order_of_rows() -> None:
     """Of two leads that no input was left for, the conflict named the one whose row came last."""
     rig = band(one("lead 1", "voice.vocals", lead=True), one("lead 2", "voice.vocals", lead=True))
     outcomes = [reconcile(rows, said(inputs_free=0)) for rows in (rig, turned_round(rig))]
-    texts = [outcome.conflicts[0].text for outcome in outcomes if isinstance(outcome, NoPlan)]
+    texts = [say(outcome.conflicts[0].said) for outcome in outcomes if isinstance(outcome, NoPlan)]
     assert texts == ["Lead 2 must reach the house; no working input."] * 2
 
 
@@ -101,7 +102,7 @@ def test_the_spare_line_stands_in_a_socket_that_is_free_for_the_band() -> None:
     had taken.
     """
     rig = band(one("lead", "voice.vocals", lead=True), loom=(Loom(key="loom", name="Loom", ways=8),))
-    notes = {one.key: one.text for one in planned(rig, sockets_free="17-32", talkback="yes").notes}
+    notes = {one.key: say(one.said) for one in planned(rig, sockets_free="17-32", talkback="yes").notes}
     assert notes["spare-line"].startswith("Leave a spare line on Loom way 3 in stage box input 18, ")
 
 

@@ -23,6 +23,7 @@ from portal.plan.options.program import Program
 from portal.plan.options.routing_policy import STEPS
 from portal.plan.registry import CHECKS, Finding, Rule, check, enter
 from portal.plan.solving.solve import Failure, Solution, solve
+from portal.wording.plan.saying import say
 from tests.plan.case_files import cases
 from tests.plan.gigs import gig, medium
 from tests.plan.hand_cases import CASES, FREE_OUTS, KEYS, LEAD, OVERHEADS, WORKED, band, one, said
@@ -192,7 +193,7 @@ def test_every_sentence_about_a_line_is_said_somewhere_with_every_gap_filled() -
     silent = {key for key, rule in RULES.items() if rule.phase == "column"} - SHOWN_ON_THE_LADDER_ONLY
     for outcome in gigs_of_all_sorts():
         for said_here in reasons_of(outcome):
-            assert fits(RULES[said_here.key], said_here.text), said_here.text
+            assert fits(RULES[said_here.key], say(said_here.said)), say(said_here.said)
             silent.discard(said_here.key)
     assert not silent
 

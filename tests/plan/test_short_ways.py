@@ -26,6 +26,7 @@ from portal.plan.solving.binding_limits import _binding, _may_bind
 from portal.plan.solving.open_questions import open_questions
 from portal.plan.solving.solve import RARE, Failure, Solution, gives_up_less, solve, untouched_by
 from portal.plan.solving.variants import Variants
+from portal.wording.plan.saying import say
 from tests.plan.gigs import gig, medium
 
 GIGS = [(gig, seed) for seed in range(120)] + [(medium, seed) for seed in range(6)]
@@ -175,7 +176,7 @@ def test_a_sub_loom_has_the_ways_that_the_plan_with_it_takes() -> None:
     rig, answers = gig(1846)
     plan = reconcile(rig, answers)
     assert isinstance(plan, Plan)
-    text = next(one.text for one in plan.would_help if one.key == "lend-a-sub-loom")
+    text = next(say(one.said) for one in plan.would_help if one.key == "lend-a-sub-loom")
     options = write_program(Facts(rig, answers))
     without = solve(relaxed(options.program, frozenset({"looms"})))
     assert isinstance(without, Solution)

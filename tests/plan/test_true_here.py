@@ -11,6 +11,7 @@ from portal.plan.input.facts import Facts, Lock
 from portal.plan.input.rig import Loom, Out, Rig, Splitter, SplitterOutput
 from portal.plan.options.routing_policy import capture_of
 from portal.plan.solving.binding_limits import phrases_of
+from portal.wording.plan.saying import say
 from tests.plan.gigs import gig, medium
 from tests.plan.hand_cases import (
     DRY_OUT,
@@ -41,7 +42,7 @@ def planned(rig: Rig, **answers: str | int) -> Plan:
 
 
 def text_of(key: str, plan: Plan) -> str | None:
-    return next((one.text for one in plan.blocks + plan.asks + plan.notes if one.key == key), None)
+    return next((say(one.said) for one in plan.blocks + plan.asks + plan.notes if one.key == key), None)
 
 
 # --- one leg of a pair
@@ -94,7 +95,7 @@ def test_one_microphone_of_a_pair_is_one_microphone() -> None:
         "Piano L goes to the house as the one microphone of its pair; piano R stays in the in-ears only tonight. 3"
         " sources; 2 working inputs."
     )
-    assert [one.because[0].text for one in plan.not_sent] == [told]
+    assert [say(one.because[0].said) for one in plan.not_sent] == [told]
 
 
 def test_an_overhead_that_goes_is_not_said_to_stay() -> None:
@@ -102,7 +103,7 @@ def test_an_overhead_that_goes_is_not_said_to_stay() -> None:
     for people in (120, 500):
         plan = planned(band(KICK, SNARE, OVERHEADS, LEAD), inputs_free=4, room_capacity=people)
         (line,) = [line for line in plan.lines if line.label == "overhead L"]
-        assert line.because[-1].text.startswith("Overhead L carries the cymbals alone")
+        assert say(line.because[-1].said).startswith("Overhead L carries the cymbals alone")
         assert [one.label for one in plan.not_sent] == ["overhead R"]
 
 
@@ -117,7 +118,9 @@ def test_what_a_bus_sums_is_called_mono() -> None:
     )
     (line,) = [line for line in planned(bus_only, inputs_free=2).lines if line.path.unit_name == "to mono"]
     assert (line.label, line.sources) == ("keys (mono)", ("keys L", "keys R"))
-    assert line.because[0].text.startswith("Keys L and keys R go to the house in mono, summed on the band's mixer.")
+    assert say(line.because[0].said).startswith(
+        "Keys L and keys R go to the house in mono, summed on the band's mixer."
+    )
 
 
 @pytest.mark.slow
@@ -247,7 +250,7 @@ def test_an_output_of_unknown_tap_is_not_said_to_be_processed() -> None:
     unknown = tuple(Out(f"out-{number}", use="free") for number in range(2))
     rig = band(KICK, LEAD, splitter=(), outs=unknown)
     line = planned(rig).lines[0]
-    assert (line.path.kind, line.because[0].text) == (
+    assert (line.path.kind, say(line.because[0].said)) == (
         "processed-direct-out",
         (
             "Kick: a direct out on out-0, counted as processed, because the band carries no splitter; where it is"
@@ -260,7 +263,7 @@ def test_an_output_of_unknown_tap_is_not_said_to_be_processed() -> None:
     after_eq = planned(
         band(KICK, LEAD, splitter=(), outs=tuple(replace(out, tap_before=("mute", "fader")) for out in unknown))
     ).lines[0]
-    assert "with the band's processing on it" in after_eq.because[0].text
+    assert "with the band's processing on it" in say(after_eq.because[0].said)
 
 
 def test_a_direct_out_has_the_reason_that_is_true() -> None:
@@ -271,10 +274,10 @@ def test_a_direct_out_has_the_reason_that_is_true() -> None:
     spot = one("spot", "x-percussion", phantom="yes", goes="house-only")
     rig = band(KICK, spot, ribbon, LEAD, splitter=(DIRECT_ONLY,), outs=(DRY_OUT,))
     (line,) = [line for line in planned(rig, phantom_switching="all").lines if line.path.kind == "direct-out"]
-    assert "because no splitter output is fit for it;" in line.because[0].text
+    assert "because no splitter output is fit for it;" in say(line.because[0].said)
     full = replace(rig, splitter=(replace(DIRECT_ONLY, ways=2),))
     (line,) = [line for line in planned(full).lines if line.path.kind == "direct-out"]
-    assert "because no splitter way is left;" in line.because[0].text
+    assert "because no splitter way is left;" in say(line.because[0].said)
 
 
 # --- who makes mono, and of what
@@ -310,7 +313,7 @@ def test_what_is_not_plugged_does_not_stay_in_the_ears(where: str, said_so: str,
     plan = planned(band(KICK, out, LEAD), inputs_free=2)
     (row,) = plan.not_sent
     assert row.where == where
-    assert row.because[0].text.startswith(said_so)
+    assert say(row.because[0].said).startswith(said_so)
 
 
 # --- a note that says the row again
@@ -355,7 +358,7 @@ def test_what_is_left_out_by_word_says_whose_word_it_is(by: str, who: str, goes:
     plan = reconcile(band(KICK, (acoustic,), LEAD), said(inputs_free=8), (left_out,))
     assert isinstance(plan, Plan)
     (kept,) = plan.not_sent
-    assert [one.text for one in kept.because] == [f"Acoustic {stays}: {who}."]
+    assert [say(one.said) for one in kept.because] == [f"Acoustic {stays}: {who}."]
 
 
 @pytest.mark.parametrize(

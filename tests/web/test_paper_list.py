@@ -83,7 +83,7 @@ def test_the_files_hold_the_plan(planned: Planned) -> None:
         stored.read_heading(),
     )
     assert read_plan_csv(planned.house.get(f"{base}/plan-data.csv").content) == file
-    assert json.loads(planned.house.get(f"{base}/plan-data.json").content)["schema"] == 1
+    assert json.loads(planned.house.get(f"{base}/plan-data.json").content)["schema"] == 2
 
 
 def test_the_band_chooses_its_paper(planned: Planned) -> None:

@@ -11,6 +11,7 @@ from portal.store import progress
 from portal.store.rigs import revision_of_gig
 from portal.web.frame.deps import Portal
 from portal.web.plan.signoff import STATEMENT
+from portal.wording.plan.saying import say
 from tests.builders import NOW, ABand, a_link
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, asking_rig, filled, prepare, words_of
@@ -39,7 +40,7 @@ def test_a_signature_binds_the_hash_that_was_shown(planned: Planned) -> None:
         "house engineer",
     )
     assert (row.link_id, row.user_id, row.statement_version, row.created) == (planned.link.id, None, STATEMENT, NOW)
-    assert row.read_ticked() == tuple(one.text for one in planned.newest().read().asks)
+    assert row.read_ticked() == tuple(say(one.said) for one in planned.newest().read().asks)
     assert len(row.read_ticked()) == 1
 
 

@@ -36,6 +36,7 @@ from portal.store.signoffs import Signer
 from portal.web.frame.access import USER_LONGEST, new_token, token_hash
 from portal.web.frame.links import path_to
 from portal.web.plan.signoff import STATEMENT
+from portal.wording.plan.saying import say
 from tests.builders import NOW, ABand, a_gig, a_link, a_plan, a_source, a_stored_rig, an_answer
 from tests.comparisons import a_comparison, compare_now
 from tests.planning import plan_now
@@ -130,7 +131,7 @@ class _Maker:
         plan = plans.newest(self.db, gig.id)
         outcome = plan.read()
         assert isinstance(outcome, Plan)
-        ticked = tuple(one.text for one in outcome.asks)
+        ticked = tuple(say(one.said) for one in outcome.asks)
         for party, name in (("band", "Ada Example"), ("house", "Jamie Example")):
             signer = Signer(party, name, "leader", user_id=self.band.user_id)
             signoffs.sign(self.db, plan, signer, statement_version=STATEMENT, ticked=ticked, now=NOW)

@@ -13,6 +13,7 @@ from portal.plan.input.facts import Answer, Answers, Lock
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
 from portal.plan.model import NoPlan, Plan
+from portal.plan.phrase import Phrase, Said
 from portal.plan.reconcile import outline, reconcile, scale_of_inputs
 from portal.plan.signed.difference import NEW, heaviest_first
 from portal.plan.signed.serialization import Heading, canonical, content_hash, to_json
@@ -86,10 +87,10 @@ class Change:
     it. ``stuck``: nothing would fit.
     """
 
-    sentence: str
+    sentence: Said
     stuck: bool
-    changes: tuple[str, ...]
-    blocks: tuple[str, ...] = ()
+    changes: tuple[Said, ...]
+    blocks: tuple[Said, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -185,12 +186,12 @@ def compare(wish: CompareWish) -> Change:
     if not isinstance(after, Plan):
         # Why nothing fits takes further solves, which a comparison of plans does not need.
         return Change(reconcile(*wish.then.read()).sentence, stuck=True, changes=())
-    blocks = tuple(one.text for one in after.blocks)
+    blocks = tuple(one.said for one in after.blocks)
     if not isinstance(before, Plan):
-        changes: tuple[str, ...] = ("Nothing fits as things stand; with this there is a plan.",)
+        changes: tuple[Said, ...] = (Phrase("plan-at-last"),)
         return Change(after.sentence, stuck=False, changes=changes, blocks=blocks)
     # What blocks is said by itself, whether it is new or not.
-    changes = tuple(one.text for one in heaviest_first(before, after) if (one.table, one.deed) != ("blocks", NEW))
+    changes = tuple(one.said for one in heaviest_first(before, after) if (one.table, one.deed) != ("blocks", NEW))
     return Change(after.sentence, stuck=False, changes=changes, blocks=blocks)
 
 

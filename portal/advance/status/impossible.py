@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from portal.plan.model import Conflict, Fact, NoPlan, Statement
 from portal.store.plans import StoredPlan
+from portal.wording.plan.saying import say
 
 RESTS_ON: Mapping[str, frozenset[str]] = {"looms": frozenset({"box-distance", "second-box-distance"})}
 """Limits of the plan that are no question's own, by the questions that they rest on."""
@@ -34,7 +35,8 @@ def impossible(stored: StoredPlan | None, questions: Collection[str]) -> Impossi
     if not mine:
         return None
     more = tuple(remedy for one in mine if isinstance(one, Statement) for remedy in one.remedies)
-    return Impossible(tuple(one.text for one in mine), tuple(dict.fromkeys(remedy.text for remedy in (*more, *helps))))
+    said = dict.fromkeys(remedy.said for remedy in (*more, *helps))
+    return Impossible(tuple(say(one.said) for one in mine), tuple(map(say, said)))
 
 
 def _rests_on(fact: Fact, questions: Collection[str]) -> bool:

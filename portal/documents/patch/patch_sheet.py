@@ -47,6 +47,7 @@ from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import PA, Plan, Route, Statement
 from portal.plan.own_mixer.mixed_tonight import NO_DESK
 from portal.plan.result.spelling import WHERE, desk_switch
+from portal.wording.plan.saying import say
 
 CUTS_OF_THE_HOUSE = ("Cut list for the day", "Inputs found")
 CUTS_OF_THE_MIXER = ("If inputs of the band's mixer are dead", "Dead inputs")
@@ -195,7 +196,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         foot=foot_of(heading),
         heading=heading,
         code=code_of(cover.link),
-        sentence=printed(plan.sentence, SENTENCE, "the plan's sentence"),
+        sentence=printed(say(plan.sentence), SENTENCE, "the plan's sentence"),
         blocked=_blocked(plan),
         remarks=tuple(_remarks(plan, printed)),
         any_help=any(one.remedies for one in (*plan.blocks, *plan.asks, *plan.notes)),
@@ -230,11 +231,11 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         first_caution=EARS_OUT,
         order=tuple(printed(step, SENTENCE, "a step") for step in plug_in_order(plan, cover.rig)),
         cautions=cautions(plan),
-        would_help=tuple(printed(one.text, SENTENCE, "what would help") for one in plan.would_help),
-        cut_list=tuple((str(cut.inputs), printed(cut.text, SENTENCE, "the cut list")) for cut in plan.cut_list),
-        rack_dies=printed(plan.rack_dies.text, SENTENCE, "if the rack dies"),
+        would_help=tuple(printed(say(one.said), SENTENCE, "what would help") for one in plan.would_help),
+        cut_list=tuple((str(cut.inputs), printed(say(cut.said), SENTENCE, "the cut list")) for cut in plan.cut_list),
+        rack_dies=printed(say(plan.rack_dies.said), SENTENCE, "if the rack dies"),
         assumed=tuple(
-            printed(one.text, SENTENCE, "an assumption") for one in plan.assumed if _is_used(one.question, plan)
+            printed(say(one.said), SENTENCE, "an assumption") for one in plan.assumed if _is_used(one.question, plan)
         ),
         said=said,
         shortened="",
@@ -281,8 +282,8 @@ def _blocked(plan: Plan) -> str:
 
 def _remarks(plan: Plan, printed: Printed) -> Iterator[Remark]:
     def remark(level: str, statement: Statement) -> Remark:
-        helps = tuple(printed(one.text, SENTENCE, "what would help") for one in statement.remedies)
-        return Remark(level, printed(statement.text, SENTENCE, "a statement"), helps)
+        helps = tuple(printed(say(one.said), SENTENCE, "what would help") for one in statement.remedies)
+        return Remark(level, printed(say(statement.said), SENTENCE, "a statement"), helps)
 
     for level, statements in (("blocks", plan.blocks), ("asks", plan.asks), ("notes", plan.notes)):
         yield from (remark(level, statement) for statement in statements)
@@ -311,7 +312,7 @@ def _stay(plan: Plan, printed: Printed) -> Iterator[StayRow]:
         yield StayRow(
             label=printed(one.label, MAX_LABEL, "the label of a source"),
             where=WHERE.get(one.where) or printed(one.where, MAX_LABEL, "where a source goes"),
-            why=printed(one.because[0].text, SENTENCE, "a reason") if one.because else "",
+            why=printed(say(one.because[0].said), SENTENCE, "a reason") if one.because else "",
         )
 
 

@@ -1,4 +1,4 @@
-"""What changed between two plans, in words.
+"""What changed between two plans.
 
 Rows are matched by what they carry (sources, players, things), never by their numbers, so that a line which moved is
 said to have moved. The fields compared are those of ``signed_fields.py``: two plans differ here exactly where one
@@ -26,41 +26,12 @@ from portal.plan.model import (
     Return,
     Statement,
 )
-from portal.plan.result.spelling import WHERE
+from portal.plan.phrase import COMMAS, SEMICOLONS, Choice, Listed, Phrase, Value
 from portal.plan.signed.signed_fields import material_fields
 
 Record: TypeAlias = Line | NotSent | EarInput | EarMix | Move | Output | Return | Item | Statement
 
-WORDS = {
-    "box_output": "output of the stage box",
-    "box_socket": "stage box input",
-    "carried_by": "carried by",
-    "desk_phantom": "48 V switch of the house",
-    "dry": "dry",
-    "gain_owner": "gain",
-    "lift": "ground lift",
-    "loom.house_end": "connector at the box",
-    "loom.key": "key of the loom",
-    "loom.name": "loom",
-    "loom.way": "loom way",
-    "mic_or_di": "microphone or DI",
-    "owner": "whose",
-    "pad_db": "pad in dB",
-    "path.kind": "path",
-    "path.output": "output",
-    "path.unit": "key of the unit",
-    "path.unit_name": "unit",
-    "path.way": "way",
-    "phantom": "48 V",
-    "rig_input": "the rig's socket",
-    "stereo_partner": "pairs with",
-    "tonight": "tonight's socket",
-    "transformer": "isolating transformer",
-}
-"""Words for a field; any other field is called by its name."""
-
-
-NONE = "none"
+NONE = Choice("cell", "none")
 
 NEW, GONE, OTHER = "new", "gone", "other"
 
@@ -82,8 +53,8 @@ KEYED_BY: Mapping[type, str] = {
 }
 """The field by which a row is known again; lines are by what they carry."""
 
-CODES = frozenset({"route", "path.kind"})
-"""Fields whose values are keys of the engine's; they are said with blanks for hyphens."""
+CODES = frozenset({"route", "path.kind", "where"})
+"""Fields whose values are keys of the engine's."""
 
 
 @dataclass(frozen=True)
@@ -91,7 +62,7 @@ class _Cell:
     """One field of a row: what is compared, and how it is said."""
 
     compared: object
-    said: str
+    said: Value
 
 
 @dataclass(frozen=True)
@@ -99,21 +70,21 @@ class _Row:
     """One row of a plan: what it is matched by, what people call it, and its cells by field."""
 
     key: tuple[str, ...]
-    name: str
+    name: Value
     cells: Mapping[str, _Cell]
 
 
 class Change(NamedTuple):
-    """One material change: the table, whether its row is new, gone or another now (``deed``), and a sentence."""
+    """One material change: the table, whether its row is new, gone or another now (``deed``), and what is said."""
 
     table: str
     deed: str
-    text: str
+    said: Phrase
 
 
-def difference(old: Plan, new: Plan) -> tuple[str, ...]:
-    """Every material change, as sentences; nothing when one signature can stand for both plans."""
-    return tuple(change.text for change in changes(old, new))
+def difference(old: Plan, new: Plan) -> tuple[Phrase, ...]:
+    """Every material change; nothing when one signature can stand for both plans."""
+    return tuple(change.said for change in changes(old, new))
 
 
 def heaviest_first(old: Plan, new: Plan) -> tuple[Change, ...]:
@@ -127,57 +98,57 @@ def _is_heavy(one: Change) -> bool:
     return one.table == "route" or (one.table in ("lines", "blocks") and one.deed != OTHER)
 
 
+TABLES = (
+    "lines",
+    "not_sent",
+    "returns",
+    "ear_inputs",
+    "moves",
+    "ears",
+    "outputs",
+    "bring",
+    "leave",
+    "blocks",
+    "asks",
+)
+"""The tables of a plan in the order in which their changes are said."""
+
+
 def changes(old: Plan, new: Plan) -> tuple[Change, ...]:
     """Every material change, table by table."""
     found = []
     if old.route != new.route:
-        text = f"The route was {_said('route', old.route)}, now {_said('route', new.route)}."
-        found.append(Change("route", OTHER, text))
-    tables: tuple[tuple[str, str, str], ...] = (
-        ("lines", "New line: {}.", "Line gone: {}."),
-        ("not_sent", "Does not go to the house: {}.", "No longer kept from the house: {}."),
-        ("returns", "New line back to the band: {}.", "Line back to the band gone: {}."),
-        ("ear_inputs", "New input of the band's mixer: {}.", "Input of the band's mixer gone: {}."),
-        ("moves", "A plug that moves: {}.", "A plug that no longer moves: {}."),
-        ("ears", "New in-ear mix: {}.", "In-ear mix gone: {}."),
-        ("outputs", "New output of the band's mixer: {}.", "Output of the band's mixer gone: {}."),
-        ("bring", "Bring as well: {}.", "No need to bring: {}."),
-        ("leave", "Leave at home as well: {}.", "No longer left at home: {}."),
-        ("blocks", "Now blocks the sign-off: {}", "No longer blocks the sign-off: {}"),
-        ("asks", "Now to be ticked when signing: {}", "No longer to be ticked when signing: {}"),
-    )
-    for table, added, gone in tables:
-        pairs = _changes(_rows(old, table), _rows(new, table), added, gone)
-        found.extend(Change(table, deed, text) for deed, text in pairs)
+        parameters = {"was": _said("route", old.route), "now": _said("route", new.route)}
+        found.append(Change("route", OTHER, Phrase("route-changed", parameters)))
+    for table in TABLES:
+        pairs = _changes(_rows(old, table), _rows(new, table), table)
+        found.extend(Change(table, deed, said) for deed, said in pairs)
     return tuple(found)
 
 
-def _changes(old: Iterable[_Row], new: Iterable[_Row], added: str, gone: str) -> Iterator[tuple[str, str]]:
-    """What became of each row, and its sentence."""
+def _changes(old: Iterable[_Row], new: Iterable[_Row], table: str) -> Iterator[tuple[str, Phrase]]:
+    """What became of each row, and what is said of it."""
     before, after = _grouped(old), _grouped(new)
     for key in {**before, **after}:
         for was, now in zip_longest(before.get(key, ()), after.get(key, ())):
             if now is None:
-                yield GONE, gone.format(was.name)
+                yield GONE, Phrase(f"{table}-gone", {"row": was.name})
             elif was is None:
-                yield NEW, added.format(_introduced(now))
+                yield NEW, Phrase(f"{table}-new", {"row": _introduced(now)})
             elif changed := [name for name in now.cells if was.cells[name].compared != now.cells[name].compared]:
-                if "text" in changed:
-                    yield NEW, f"{added.format(now.name)} It was: {was.name}"
+                if "said" in changed:
+                    yield NEW, Phrase(f"{table}-reworded", {"row": now.name, "was": was.name})
                 else:
                     yield OTHER, _moved(was, now, changed)
 
 
-def _moved(was: _Row, now: _Row, changed: list[str]) -> str:
+def _moved(was: _Row, now: _Row, changed: list[str]) -> Phrase:
     # A key says nothing to people that a changed name does not say.
     told = [
         name for name in changed if SAID_BY.get(name) not in changed and was.cells[name].said != now.cells[name].said
     ] or changed
-    return (
-        f"{now.name}: "
-        + "; ".join(_changed(_word(name), was.cells[name].said, now.cells[name].said) for name in told)
-        + "."
-    )
+    cells = tuple(_changed(name, was.cells[name].said, now.cells[name].said) for name in told)
+    return Phrase("row-changed", {"row": now.name, "cells": Listed(cells, SEMICOLONS)})
 
 
 def _grouped(rows: Iterable[_Row]) -> dict[tuple[str, ...], list[_Row]]:
@@ -190,12 +161,15 @@ def _grouped(rows: Iterable[_Row]) -> dict[tuple[str, ...], list[_Row]]:
     return {key: sorted(group, key=lambda row: repr(row.cells)) for key, group in groups.items()}
 
 
-def _introduced(row: _Row) -> str:
+def _introduced(row: _Row) -> Value:
     """A new row with the numbers that people look for first."""
-    shown = [
-        f"{_word(name)} {row.cells[name].said}" for name in ("box_socket", "desk_channel", "count") if name in row.cells
+    shown: list[Value] = [
+        Phrase("field-is", {"field": Choice("field", name), "value": row.cells[name].said})
+        for name in ("box_socket", "desk_channel", "count")
+        if name in row.cells
     ]
-    return ", ".join([row.name, *shown, *([row.cells["where"].said] if "where" in row.cells else [])])
+    shown += [row.cells["where"].said] if "where" in row.cells else []
+    return Listed((row.name, *shown), COMMAS) if shown else row.name
 
 
 def _rows(plan: Plan, table: str) -> list[_Row]:
@@ -210,16 +184,16 @@ def _key(record: Record) -> tuple[str, ...]:
     return (str(getattr(record, KEYED_BY[type(record)])),)
 
 
-def _name(record: Record) -> str:
+def _name(record: Record) -> Value:
     match record:
         case EarMix():
             return record.player
         case Output():
-            return f"{record.out}, {record.feeds}"
+            return Listed((record.out, record.feeds), COMMAS)
         case Item():
             return record.what
         case Statement():
-            return record.text
+            return record.said
         case _:
             return record.label
 
@@ -255,20 +229,18 @@ def _is_line_number(record: Record, name: str) -> bool:
     return (isinstance(record, Line) and name == "stereo_partner") or (isinstance(record, EarInput) and name == "line")
 
 
-def _changed(what: str, was: str, now: str) -> str:
-    return f"{what} is now {now}" if was == NONE else f"{what} was {was}, now {now}"
+def _changed(name: str, was: Value, now: Value) -> Phrase:
+    parameters: dict[str, Value] = {"field": Choice("field", name), "now": now}
+    return Phrase("cell-new", parameters) if was == NONE else Phrase("cell-changed", {**parameters, "was": was})
 
 
-def _word(name: str) -> str:
-    return WORDS.get(name, name.replace("_", " "))
-
-
-def _said(name: str, value: object) -> str:
+def _said(name: str, value: object) -> Value:
     if value is None or value in ("", ()):
         return NONE
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return Choice("cell", "yes" if value else "no")
     if isinstance(value, tuple):
-        return ", ".join(map(str, value))
-    text = WHERE.get(str(value), str(value)) if name == "where" else str(value)
-    return text.replace("-", " ") if name in CODES else text
+        return Listed(tuple(map(str, value)), COMMAS)
+    if name in CODES:
+        return Choice(name, str(value))
+    return value if isinstance(value, int | Phrase) else str(value)

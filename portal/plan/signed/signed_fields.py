@@ -135,7 +135,7 @@ SIGNED_FIELDS: Mapping[type, Mapping[str, Effect]] = {
         "note": _KEPT,
     },
     model.Item: {"what": _OUTDATED, "count": _OUTDATED, "why": _KEPT},
-    model.Statement: {"key": _OUTDATED, "level": _KEPT, "text": _OUTDATED, "facts": _KEPT, "remedies": _KEPT},
+    model.Statement: {"key": _OUTDATED, "level": _KEPT, "said": _OUTDATED, "facts": _KEPT, "remedies": _KEPT},
 }
 """Every field of what a plan is made of, and what a change of it does to a signature. A field that is missing here
 is an error."""

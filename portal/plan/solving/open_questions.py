@@ -18,6 +18,7 @@ from portal.plan.input.rig import Rig
 from portal.plan.model import NoPlan, Plan
 from portal.plan.options.boxes import DISTANCE
 from portal.plan.options.routing_policy import SMALL_ROOM_PEOPLE
+from portal.plan.phrase import Said
 from portal.plan.reconcile import outline
 from portal.plan.solving.variants import Variants
 
@@ -40,7 +41,7 @@ class Outcome:
 
     value: Value
     words: str
-    sentence: str
+    sentence: Said
     changed: int
     route: str
     weight: int

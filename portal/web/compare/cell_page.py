@@ -6,7 +6,6 @@ from typing import ClassVar
 
 from fastapi import Request
 from fastapi.responses import Response
-from pydantic import TypeAdapter
 
 from portal.advance.rig_comparison import Opened
 from portal.advance.solver.process import TRY_S, NotSolved
@@ -15,6 +14,7 @@ from portal.compare.grid import Problem
 from portal.compare.words import TWO_PEOPLE, given_words, loss_words, range_words
 from portal.plan.model import Line, NoPlan, Plan
 from portal.plan.signed.serialization import Heading
+from portal.store import plans
 from portal.store.database.session import end_reading
 from portal.web.compare.comparison_access import ToSee
 from portal.web.compare.comparison_page import title_of
@@ -23,10 +23,9 @@ from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.links import Screens, band_base, path_to
 from portal.web.frame.pages import Page, render
 from portal.wording.formats import say_metres
+from portal.wording.plan.saying import say
 
 router = Screens()
-
-_OUTCOME: TypeAdapter[Plan | NoPlan] = TypeAdapter(Plan | NoPlan)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -58,7 +57,7 @@ def show_cell(request: Request, compared: ToSee, number: Number, room: Number, d
         title=f"{here.name}: {candidate.name}",
         back=path_to("show_comparison", comparison_id=compared.id),
         gig_href=band_base(here.gig_id) if here.gig_id else "",
-        sentence=outcome.sentence,
+        sentence=say(outcome.sentence),
         facts=tuple(_facts(compared.opened, number, room)),
         heads=HEADS,
         lines=tuple(map(_line, outcome.lines)) if isinstance(outcome, Plan) else (),
@@ -73,7 +72,7 @@ def _solved(portal: Portal, problem: Problem, actor: str) -> Plan | NoPlan:
     wish = PlanWish(Texts.of(problem.rig, problem.answers, ()), Heading("", "", ""))
     with portal.what_if_turns.one(actor), portal.waiting_turns.one("what if"):
         try:
-            return _OUTCOME.validate_json(portal.solvers.ask(wish, TRY_S).document)
+            return plans.read_outcome(portal.solvers.ask(wish, TRY_S).document)
         except NotSolved:
             raise PortalError(
                 503,
@@ -116,13 +115,13 @@ def _parts(outcome: Plan | NoPlan) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """What stands below the lines, each with its heading."""
     if isinstance(outcome, NoPlan):
         return (
-            ("What cannot all hold", tuple(one.text for one in outcome.conflicts)),
-            ("What would help", tuple(one.text for one in outcome.remedies)),
+            ("What cannot all hold", tuple(say(one.said) for one in outcome.conflicts)),
+            ("What would help", tuple(say(one.said) for one in outcome.remedies)),
         )
     return (
-        ("Forbids signing", tuple(one.text for one in outcome.blocks)),
-        ("Not sent", tuple(reason.text for row in outcome.not_sent for reason in row.because)),
+        ("Forbids signing", tuple(say(one.said) for one in outcome.blocks)),
+        ("Not sent", tuple(say(reason.said) for row in outcome.not_sent for reason in row.because)),
         ("Bring", tuple(f"{item.count} {item.what}: {item.why}" for item in outcome.bring)),
         ("Leave at home", tuple(f"{item.count} {item.what}: {item.why}" for item in outcome.leave)),
-        ("Assumed until told", tuple(one.text for one in outcome.assumed)),
+        ("Assumed until told", tuple(say(one.said) for one in outcome.assumed)),
     )

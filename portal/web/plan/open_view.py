@@ -9,6 +9,7 @@ from portal.plan.options.boxes import DISTANCE
 from portal.plan.solving.open_questions import Open, Openness
 from portal.web.frame.deps import AllowedGig
 from portal.web.frame.links import path_to, path_to_question
+from portal.wording.plan.saying import say
 
 
 @dataclass(frozen=True)
@@ -61,7 +62,7 @@ def _shown(gig: AllowedGig, one: Open) -> OpenShown:
             (words, path_to("show_what_if", gig.base, **{one.question: entry})) for words, entry in entries.items()
         ),
         best=best.words,
-        would_read=best.sentence,
+        would_read=say(best.sentence),
     )
 
 

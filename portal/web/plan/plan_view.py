@@ -31,6 +31,7 @@ from portal.web.plan.cable import Cables, Places, cables, only
 from portal.web.plan.glance import Glance, glance
 from portal.web.plan.mixer_view import MixerPatch, mixer_patch
 from portal.wording.formats import join_and
+from portal.wording.plan.saying import say
 from portal.wording.times import say_date
 
 
@@ -180,7 +181,7 @@ class Reader:
     def plan(self, plan: Plan) -> PlanView:
         """The plan for this reader."""
         return PlanView(
-            sentence=plan.sentence,
+            sentence=say(plan.sentence),
             blocks=self._statements(plan.blocks),
             asks=self._statements(plan.asks),
             notes=self._statements(plan.notes),
@@ -212,8 +213,8 @@ class Reader:
             leave=tuple(map(_item, plan.leave)),
             would_help=tuple(map(self._remedy, plan.would_help)),
             moves=tuple((one.label, str(one.rig_input), str(one.tonight), one.note) for one in plan.moves),
-            cuts=tuple((str(cut.inputs), cut.text) for cut in plan.cut_list),
-            rack_dies=plan.rack_dies.text,
+            cuts=tuple((str(cut.inputs), say(cut.said)) for cut in plan.cut_list),
+            rack_dies=say(plan.rack_dies.said),
             assumed=self._assumed(plan.assumed),
             spare=_spare(plan),
             proven=plan.proven,
@@ -223,7 +224,8 @@ class Reader:
         """Why there is none, for this reader. The cards repeat what the sentence would say after its first full
         stop.
         """
-        sentence = f"{outcome.sentence.partition('. ')[0].rstrip('.')}." if outcome.conflicts else outcome.sentence
+        sentence = say(outcome.sentence)
+        sentence = f"{sentence.partition('. ')[0].rstrip('.')}." if outcome.conflicts else sentence
         return NoPlanView(
             sentence,
             tuple(map(self._conflict, outcome.conflicts)),
@@ -245,7 +247,7 @@ class Reader:
         )
 
     def _conflict(self, one: Conflict) -> ConflictShown:
-        return ConflictShown(one.text, tuple(map(self._fact, one.facts)))
+        return ConflictShown(say(one.said), tuple(map(self._fact, one.facts)))
 
     def _fact(self, fact: Fact) -> FactShown:
         question = QUESTIONS.get(fact.key) if fact.origin != "rig" else None
@@ -261,12 +263,12 @@ class Reader:
 
     def reason(self, reason: Reason | Statement) -> ReasonShown:
         """A reason with the facts that it rests on."""
-        rule = RULES.get(reason.key)
+        rule, said = RULES.get(reason.key), say(reason.said)
         return ReasonShown(
-            reason.text,
+            said,
             tuple(map(self._fact, reason.facts)),
             path_to("show_why", key=reason.key) if rule else "",
-            f"{rule.title[0].upper()}{rule.title[1:]}" if rule else reason.text,
+            f"{rule.title[0].upper()}{rule.title[1:]}" if rule else said,
         )
 
     def _statements(self, statements: tuple[Statement, ...]) -> tuple[StatementShown, ...]:
@@ -277,7 +279,7 @@ class Reader:
         for one in assumed:
             question = QUESTIONS.get(one.question)
             asked = "" if question is None else question.house if self.party == "house" else question.band
-            rows.append(AssumedRow(one.text, asked, path_to_question(self.base, one.question) if question else ""))
+            rows.append(AssumedRow(say(one.said), asked, path_to_question(self.base, one.question) if question else ""))
         return tuple(rows)
 
     def _not_sent(self, one: NotSent) -> NotSentRow:
@@ -290,7 +292,7 @@ class Reader:
         return self.talk.of(sources) if self.talk else LineTalk()
 
     def _remedy(self, remedy: Remedy) -> RemedyShown:
-        return RemedyShown(remedy.text, *self._made_at(remedy))
+        return RemedyShown(say(remedy.said), *self._made_at(remedy))
 
     def _made_at(self, remedy: Remedy) -> tuple[str, str]:
         """Where the reader's side makes a change, or tries it, and what that place is called."""

@@ -28,6 +28,7 @@ from portal.web.frame.forms import Check, begin, many_fields
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.plan.plan_view import PlanView, Reader
+from portal.wording.plan.saying import say
 from portal.wording.times import TIME_WORDS, moved_words, say_exactly, say_minutes
 
 router = Screens()
@@ -146,7 +147,7 @@ def sign(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: N
         )
     name = check.text("name", "Enter your name.", longest=80)
     role = check.text("role", "Enter your role, for example sound engineer.", longest=80)
-    asks = tuple(one.text for one in outcome.asks)
+    asks = tuple(say(one.said) for one in outcome.asks)
     if not set(asks) <= set(sent.texts("ask")):
         check.fault("ask", "Tick each of these points, or resolve it on the plan's page first.")
     if not check.well:
@@ -218,7 +219,7 @@ def _page(
         stale=stale,
         since=since,
         content_hash=stored.content_hash,
-        asks=tuple((one.text, one.text) for one in plan.asks),
+        asks=tuple((said, said) for said in (say(one.said) for one in plan.asks)),
         statement=STATEMENTS[STATEMENT].format(party=gig.party),
         action=path_to("show_sign_off", gig.base),
         button=f"Sign revision {stored.number} for the {gig.party}",

@@ -32,6 +32,7 @@ from portal.web.frame.links import Screens, house_base, mail, path_to, path_to_q
 from portal.web.frame.pages import FormPage, render
 from portal.web.frame.rate_limiter import take_place
 from portal.web.plan.open_view import OpenView, open_view
+from portal.wording.plan.saying import say
 
 router = Screens()
 
@@ -113,7 +114,7 @@ def show_what_if(request: Request, gig: TheGig, db: Db, portal: Here, rest: str 
         title="What if",
         form=check.draft(),
         base=gig.base,
-        sentence=stored.read().sentence,
+        sentence=say(stored.read().sentence),
         tried=tuple(tried),
         change=change,
         open=found,

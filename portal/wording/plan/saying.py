@@ -1,0 +1,106 @@
+"""What the engine says, in English: one entry for each key, values of each kind in one place."""
+
+from __future__ import annotations
+
+from functools import singledispatch
+
+from portal.plan.input.answer_kinds import write_numbers
+from portal.plan.input.questions import QUESTIONS
+from portal.plan.phrase import (
+    AND,
+    COMMAS,
+    SEMICOLONS,
+    SENTENCES,
+    Answered,
+    Choice,
+    Inputs,
+    Length,
+    Listed,
+    Measure,
+    Numbers,
+    Phrase,
+    Said,
+    Value,
+)
+from portal.wording.formats import join_and, say_metres, say_number
+from portal.wording.plan.choices import CHOICES
+from portal.wording.plan.differences import DIFFERENCES
+from portal.wording.plan.entry import Entries, Plural
+
+ENTRIES: dict[str, Entries] = {"lists": {"sentences": "{sentences}"}, "differences": DIFFERENCES}
+"""Every entry, by family."""
+
+SENTENCE_OF = {key: entry for family in ENTRIES.values() for key, entry in family.items()}
+
+JOINED_BY = {SEMICOLONS: "; ", SENTENCES: " ", COMMAS: ", "}
+
+
+def say(said: Said) -> str:
+    """A phrase in words; the finished text of an older plan as it is. Raises ``KeyError`` for an unknown key."""
+    return _words(said)
+
+
+@singledispatch
+def _words(value: Value) -> str:
+    return str(value)
+
+
+@_words.register
+def _phrase(phrase: Phrase) -> str:
+    entry = SENTENCE_OF[phrase.key]
+    if isinstance(entry, Plural):
+        entry = entry.one if _count(phrase.parameters[entry.by]) == 1 else entry.many
+    text = entry.format_map({name: _words(value) for name, value in phrase.parameters.items()})
+    return text[:1].upper() + text[1:] if entry.endswith((".", "?")) else text
+
+
+@_words.register
+def _listed(values: Listed) -> str:
+    words = map(_words, values.listed)
+    return join_and(words) if values.by == AND else JOINED_BY[values.by].join(words)
+
+
+@_words.register
+def _numbers(value: Numbers) -> str:
+    return write_numbers(value.numbers)
+
+
+@_words.register
+def _inputs(value: Inputs) -> str:
+    boxes = Listed(tuple(f"{one.box} {write_numbers(one.inputs)}".strip() for one in value.boxes))
+    return f"stage box {'input' if _count(value) == 1 else 'inputs'} {_words(boxes)}"
+
+
+@_words.register
+def _length(value: Length) -> str:
+    return say_metres(value.cm / 100)
+
+
+@_words.register
+def _measure(value: Measure) -> str:
+    return say_number(value.thousandths / 1000)
+
+
+@_words.register
+def _answered(value: Answered) -> str:
+    question = QUESTIONS[value.question]
+    return (question.assumed_words or "not known yet") if value.answer is None else question.kind.say(value.answer)
+
+
+@_words.register
+def _choice(value: Choice) -> str:
+    return CHOICES[value.of].get(value.choice, value.choice)
+
+
+def _count(value: Value) -> int:
+    match value:
+        case int():
+            return value
+        case Listed():
+            return len(value.listed)
+        case Numbers():
+            return len(value.numbers)
+        case Inputs():
+            return sum(len(one.inputs) for one in value.boxes)
+        case _:
+            return 1
