@@ -50,10 +50,10 @@ from portal.web.discussion import discussion, proposals
 from portal.web.documents import document_list, downloads, label_choice, qr_access, stage_editor, verify_document
 from portal.web.documents.signed_papers import SIGNED_PAPERS
 from portal.web.frame import errors, health, live, metrics
-from portal.web.frame.deps import Portal
 from portal.web.frame.middleware import Guard
 from portal.web.frame.notifier import bells
 from portal.web.frame.pages import environment
+from portal.web.frame.running import Portal
 from portal.web.frame.static_files import static_files
 from portal.web.gig import (
     answer_reuse,

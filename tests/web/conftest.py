@@ -28,6 +28,7 @@ from portal.store.gigs import Gig
 from portal.store.links import Link
 from portal.web.frame import deps
 from portal.web.frame.access import USER_LONGEST, hash_password, new_token, token_hash
+from portal.web.frame.running import Portal
 from tests.builders import NOW, PASSWORD, ABand, a_band, a_gig, a_link, a_stored_rig
 from tests.planning import AtOnce, InThisProcess, look_now
 from tests.web.chromium import launch
@@ -131,12 +132,12 @@ def app(settings: Settings, clock: Clock) -> Iterator[FastAPI]:
 
 
 @pytest.fixture
-def portal(app: FastAPI) -> deps.Portal:
+def portal(app: FastAPI) -> Portal:
     return app.state.portal
 
 
 @pytest.fixture
-def store(portal: deps.Portal) -> Store:
+def store(portal: Portal) -> Store:
     return portal.store
 
 
@@ -170,7 +171,7 @@ def band(store: Store, password_hash: str) -> ABand:
 
 
 @pytest.fixture
-def signed_in(browser: Browser, portal: deps.Portal, band: ABand) -> Browser:
+def signed_in(browser: Browser, portal: Portal, band: ABand) -> Browser:
     """The owner of ``band``, signed in without the slow password check."""
     token = new_token()
     with portal.store.writing() as db:
@@ -180,7 +181,7 @@ def signed_in(browser: Browser, portal: deps.Portal, band: ABand) -> Browser:
 
 
 @pytest.fixture
-def enter(app: FastAPI, portal: deps.Portal) -> Iterator[Callable[..., Browser]]:
+def enter(app: FastAPI, portal: Portal) -> Iterator[Callable[..., Browser]]:
     """A way to get a browser whose holder has come in by a link."""
     with TestClient(app, base_url=ORIGIN, follow_redirects=False) as client:
 

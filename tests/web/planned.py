@@ -10,7 +10,7 @@ from portal.plan.input.rig import Rig
 from portal.store import gigs, plans, rigs, signoffs
 from portal.store.links import Link
 from portal.store.plans import StoredPlan
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand, a_gig, a_link, a_rig, an_answer
 from tests.planning import plan_now
 from tests.web.conftest import Browser

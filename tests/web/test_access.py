@@ -31,7 +31,7 @@ from portal.store.emails import outbox
 from portal.store.links import Link
 from portal.web.frame import deps
 from portal.web.frame.access import USER_LONGEST, ViewToken, new_token, token_hash, write_id_token, write_view_token
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from portal.web.house import house_access
 from portal.web.house.inquiry_links import INQUIRY
 from portal.web.mail.letters import stop_token

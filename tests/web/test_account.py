@@ -9,7 +9,7 @@ from sqlmodel import select
 
 from portal.store.accounts import bands, sessions
 from portal.web.frame.access import LONGEST_PASSWORD, password_fault
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import PASSWORD, ABand
 from tests.web.conftest import Browser, Clock
 

@@ -8,7 +8,7 @@ import pytest
 
 from portal.plan.input.rig import Rig
 from portal.store import discussions, gigs, line_checks, rigs
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand
 from tests.planning import plan_now
 from tests.web.conftest import Browser

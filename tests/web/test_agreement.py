@@ -27,7 +27,7 @@ from portal.store import gigs, links, plans, rigs, signoffs
 from portal.store.plans import StoredPlan
 from portal.store.record import form_keys
 from portal.web.frame import forms
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from portal.web.plan import signoff
 from tests.builders import ABand, a_link, a_rig
 from tests.web.conftest import Browser

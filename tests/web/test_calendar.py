@@ -17,7 +17,7 @@ from portal.store import calendar, calendar_feeds, gigs
 from portal.store.accounts.bands import Member
 from portal.store.database.session import Session, Store
 from portal.store.record import erasing
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand, a_band, a_gig
 from tests.web.conftest import ORIGIN, Browser
 from tests.web.planned import Planned, prepare

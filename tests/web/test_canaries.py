@@ -21,7 +21,7 @@ from portal.log_lines import LogLines
 from portal.settings import Settings
 from portal.web.frame import middleware
 from portal.web.frame.access import read_view_token, token_hash
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import NOW, PASSWORD, ABand, a_gig, a_link
 from tests.web.conftest import ORIGIN, Browser, Open
 from tests.web.planned import Planned, prepare

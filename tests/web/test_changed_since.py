@@ -9,7 +9,7 @@ from portal.settings import Settings
 from portal.store import answers, discussions, gigs, house_gigs, houses, links
 from portal.store.database.session import Store
 from portal.store.gigs import Gig, GigWords
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from portal.web.house import house_access
 from tests.builders import NOW, ABand, a_gig, a_link, an_answer
 from tests.web.conftest import Browser

@@ -10,8 +10,8 @@ from fastapi.testclient import TestClient
 from portal.plan.signed.serialization import Heading
 from portal.store import gigs, plans
 from portal.store.database.session import Session
-from portal.web.frame.deps import Portal
 from portal.web.frame.rate_limiter import RateLimiter
+from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand, a_band, a_gig
 from tests.web.conftest import ORIGIN, Browser
 from tests.web.planned import Planned, prepare, words_of

@@ -10,7 +10,7 @@ from html import unescape
 import pytest
 
 from portal.store import discussions
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand
 from tests.web.conftest import Browser, Clock
 from tests.web.planned import TABLE, Planned, prepare

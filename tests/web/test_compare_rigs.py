@@ -23,7 +23,7 @@ from portal.store import comparisons, gigs, rigs
 from portal.store.database.session import Store
 from portal.store.gigs import Gig
 from portal.store.record import data_export, erasing
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand, a_gig, a_rig, a_stored_rig, an_answer
 from tests.compare.invented import RIG
 from tests.comparisons import a_comparison, compare_now

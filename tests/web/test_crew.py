@@ -9,7 +9,7 @@ import pytest
 from portal.store import gigs, line_checks
 from portal.store.record import erasing
 from portal.web.documents.qr_access import crew_address
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, asking_rig, prepare, words_of

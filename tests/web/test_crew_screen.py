@@ -17,7 +17,7 @@ from portal.settings import Settings
 from portal.store import line_checks
 from portal.store.database.session import Store
 from portal.web.frame.access import new_token, token_hash
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import ABand, a_link
 from tests.web.conftest import Browser, Clock, Open
 from tests.web.planned import Planned, asking_rig, prepare

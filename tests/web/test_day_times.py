@@ -8,7 +8,7 @@ import pytest
 
 from portal.store import gigs
 from portal.store.record import erasing
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand, a_link
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare, words_of

@@ -10,7 +10,7 @@ import pytest
 from sqlalchemy import Connection, event
 
 from portal.settings import Settings
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import ABand
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, filled, prepare

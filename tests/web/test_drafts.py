@@ -11,7 +11,7 @@ from portal.store import gigs, planning, stages
 from portal.store.accounts.bands import Band
 from portal.store.database.session import Session
 from portal.store.planning import Wish
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand, an_answer
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare

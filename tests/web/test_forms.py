@@ -7,8 +7,8 @@ from starlette.datastructures import FormData
 
 from portal.plan.input.rig import MAX_SOURCES
 from portal.store import rigs
-from portal.web.frame import deps
 from portal.web.frame.forms import FEW_FIELDS, MANY_FIELDS, Check, Posted
+from portal.web.frame.running import Portal
 from portal.web.rig.editing.rig_sheet import FIRST_BLANKS
 from portal.web.rig.editing.sheet_rows import INLINE
 from tests.builders import ABand, a_gig
@@ -81,7 +81,7 @@ def test_more_rows_than_any_page_has_are_refused(signed_in: Browser, club_rig: r
     assert signed_in.send(f"/rigs/{club_rig.id}", {**typed, "do": "up", "at": "1"}).status_code == 413
 
 
-def test_a_field_of_one_line_takes_one(signed_in: Browser, portal: deps.Portal, band: ABand) -> None:
+def test_a_field_of_one_line_takes_one(signed_in: Browser, portal: Portal, band: ABand) -> None:
     """A line break in a name is refused at its field and kept there; words of several lines keep theirs."""
     answer = signed_in.send("/account/name", {"name": "Ada\r\nExample"}, page="/account")
     assert answer.status_code == 422

@@ -21,8 +21,9 @@ from portal.store import houses
 from portal.store.accounts import bands, sessions
 from portal.web.frame import access, deps
 from portal.web.frame.access import USER_LONGEST, new_token, token_hash
-from portal.web.frame.deps import Portal, Sent
+from portal.web.frame.deps import Sent
 from portal.web.frame.rate_limiter import RateLimiter
+from portal.web.frame.running import Portal
 from portal.web.house import house_access
 from tests.builders import NOW, PASSWORD
 from tests.web.access_rules import rule_of

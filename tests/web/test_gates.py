@@ -16,6 +16,7 @@ from portal.store.database.session import Store
 from portal.web.frame import deps
 from portal.web.frame.access import ViewToken, write_id_token, write_view_token
 from portal.web.frame.links import path_to
+from portal.web.frame.running import Portal
 from portal.web.house import house_access
 from portal.web.house.inquiry_links import INQUIRY
 from portal.web.mail.letters import stop_token
@@ -59,7 +60,7 @@ def world(store: Store, band: ABand) -> World:
     return make_world(store, band)
 
 
-def house_cookie(portal: deps.Portal, world: World) -> dict[str, str]:
+def house_cookie(portal: Portal, world: World) -> dict[str, str]:
     """What a browser holds that remembers the world's house."""
     with portal.store.reading() as db:
         house = houses.by_id(db, world.house_id)
@@ -74,9 +75,7 @@ def settings(settings: Settings) -> Settings:
 
 
 @pytest.fixture
-def visitors(
-    app: FastAPI, portal: deps.Portal, world: World, band: ABand
-) -> Iterator[dict[str, tuple[Browser, list[str]]]]:
+def visitors(app: FastAPI, portal: Portal, world: World, band: ABand) -> Iterator[dict[str, tuple[Browser, list[str]]]]:
     """A client for everybody, with the addresses at which the crawl begins. Whoever looks at everything is braked by
     nothing.
     """
@@ -133,9 +132,7 @@ def visitors(
 
 
 @pytest.fixture
-def contexts(
-    chromium: Chromium, address: str, portal: deps.Portal, world: World
-) -> Iterator[dict[str, BrowserContext]]:
+def contexts(chromium: Chromium, address: str, portal: Portal, world: World) -> Iterator[dict[str, BrowserContext]]:
     """A browser for everybody, already let in."""
     tokens = {"nobody": {}, "band": {"": world.user_token}, "house": world.house_tokens}
     made = {}

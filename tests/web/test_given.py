@@ -21,7 +21,7 @@ from portal.store.record import events
 from portal.store.record.verify import verify
 from portal.web.frame import deps
 from portal.web.frame.access import USER_LONGEST, new_token, token_hash
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand
 from tests.store.test_erasing import hits
 from tests.web.conftest import ORIGIN, Browser, Clock

@@ -17,9 +17,10 @@ from portal.store import links
 from portal.store.database import scopes
 from portal.web.frame import deps, middleware
 from portal.web.frame.access import ViewToken, read_view_token, token_hash, write_view_token
-from portal.web.frame.deps import Db, Portal
+from portal.web.frame.deps import Db
 from portal.web.frame.forms import many_fields
 from portal.web.frame.middleware import HEADERS, comes_from_us
+from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand, a_band, a_gig, a_link
 from tests.web.conftest import ORIGIN, Browser
 

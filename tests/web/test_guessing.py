@@ -17,6 +17,7 @@ from portal.web.frame import deps
 from portal.web.frame.access import USER_LONGEST, new_browser_mark, new_token, recovery_hash, token_hash
 from portal.web.frame.cookies import browser_cookie
 from portal.web.frame.rate_limiter import RateLimiter, address_of
+from portal.web.frame.running import Portal
 from tests.builders import NOW, PASSWORD, ABand
 from tests.web.conftest import ORIGIN, Browser
 
@@ -85,7 +86,7 @@ def test_sixty_guesses_at_once_are_no_more_than_ten(app: FastAPI, band: ABand, c
     assert statuses == {422: 10, 429: 50}
 
 
-def test_strangers_lock_nobody_out(line: Line, band: ABand, portal: deps.Portal, checked: Counter[str]) -> None:
+def test_strangers_lock_nobody_out(line: Line, band: ABand, portal: Portal, checked: Counter[str]) -> None:
     """While strangers use up all guesses at an account, its owner signs in from a browser that is known, changes the
     password, and a code works.
     """
@@ -126,7 +127,7 @@ def test_one_line_is_heard_a_hundred_times(line: Line, checked: Counter[str]) ->
 
 
 def test_a_known_browser_guesses_no_more_than_others(
-    line: Line, band: ABand, portal: deps.Portal, checked: Counter[str]
+    line: Line, band: ABand, portal: Portal, checked: Counter[str]
 ) -> None:
     """The mark of a browser is worth ten guesses, at its own account; a mark of another account, or a forged one, is
     worth none.
@@ -146,7 +147,7 @@ def test_a_known_browser_guesses_no_more_than_others(
     assert checked["own"] == 10
 
 
-def test_guesses_of_a_session_are_its_own(line: Line, band: ABand, portal: deps.Portal, checked: Counter[str]) -> None:
+def test_guesses_of_a_session_are_its_own(line: Line, band: ABand, portal: Portal, checked: Counter[str]) -> None:
     """Whoever found an open browser has ten guesses at its password; the owner's other browser is not held up."""
     browsers = []
     for _ in range(2):
@@ -164,7 +165,7 @@ def test_guesses_of_a_session_are_its_own(line: Line, band: ABand, portal: deps.
     assert browsers[1].send("/account/confirm", {"password": PASSWORD}).status_code == 303
 
 
-def test_new_accounts_are_braked_and_faults_wait_for_nobody(app: FastAPI, portal: deps.Portal) -> None:
+def test_new_accounts_are_braked_and_faults_wait_for_nobody(app: FastAPI, portal: Portal) -> None:
     """One line makes twenty accounts in a while; a form with a fault is no account, and is answered while somebody else
     writes.
     """

@@ -20,7 +20,7 @@ from portal.places import DEPLOY
 from portal.settings import Settings, from_environment
 from portal.store.database.session import CannotWrite
 from portal.web.frame import health, metrics, middleware
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare
 from tests.web.test_start import start

@@ -7,7 +7,7 @@ import pytest
 
 from portal.admin_commands import run_verify
 from portal.settings import Settings
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import ABand, an_answer
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare, words_of

@@ -17,7 +17,7 @@ from portal.store import answers, gigs, house_gigs, houses, links, signoffs
 from portal.store.database.session import Store
 from portal.store.record.verify import verify
 from portal.web.frame.access import new_token, token_hash
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from portal.web.house.house_access import cookie_name
 from tests.builders import NOW, ABand, a_band, a_gig, a_link, an_answer
 from tests.planning import plan_now

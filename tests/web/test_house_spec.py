@@ -18,7 +18,7 @@ from portal.store import answers, gigs, house_specs, links
 from portal.store.database.session import Store
 from portal.store.gigs import Gig
 from portal.store.record import data_export, erasing
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand, a_link
 from tests.exchange.house_spec.test_given import a_pdf, pages
 from tests.web.conftest import ORIGIN, Browser

@@ -10,7 +10,7 @@ from portal.advance.planning import want, work_of
 from portal.store import gigs, plans, progress
 from portal.store import planning as rows
 from portal.store.worked_out import WorkedOut
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand, a_gig
 from tests.planning import plan_now
 from tests.web.conftest import Browser

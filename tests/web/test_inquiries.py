@@ -14,7 +14,7 @@ from portal.store.houses import Line
 from portal.store.record import erasing
 from portal.store.rigs import BandRig
 from portal.web.frame.access import new_token, token_hash, write_id_token
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from portal.web.house.inquiry_links import INQUIRY
 from tests.builders import NOW, ABand, a_band, a_stored_rig
 from tests.web.conftest import ORIGIN, Browser

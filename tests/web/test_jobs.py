@@ -11,7 +11,7 @@ from portal.jobs.loop import Job, Jobs
 from portal.store import plans
 from portal.store.database.session import CannotWrite, Session
 from portal.web.documents.signed_papers import SIGNED_PAPERS
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import ABand
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare

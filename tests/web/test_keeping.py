@@ -21,7 +21,7 @@ from portal.settings import Settings
 from portal.store import plans
 from portal.store.database import scopes, session
 from portal.web.frame import deps
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand
 from tests.store.test_copies import fill_up, lock_up
 from tests.web.conftest import ORIGIN, Browser, Clock

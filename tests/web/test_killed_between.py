@@ -22,7 +22,7 @@ from portal.store.database import sqlite_backup
 from portal.store.database.session import migrate, open_store
 from portal.store.record.verify import verify
 from portal.web.frame import deps
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import ABand
 from tests.planning import AtOnce
 from tests.store.another_step import ADDS_A_COLUMN, another_step

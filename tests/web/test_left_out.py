@@ -9,7 +9,7 @@ import pytest
 from portal.plan.input.answer_kinds import Choice
 from portal.plan.input.questions import TOPICS, questions_of
 from portal.plan.model import NoPlan, Plan
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from portal.web.questions.answering import UNKNOWN
 from tests.builders import ABand
 from tests.web.conftest import Browser

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import ABand
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare

@@ -24,7 +24,7 @@ from portal.store import answers, discussions, gigs, plans, rigs, signoffs, stag
 from portal.store.database.session import Store
 from portal.store.record import data_export, erasing, events
 from portal.store.record.verify import verify
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from portal.web.gig import line_up_form
 from tests.builders import NOW, ABand, a_band, a_gig
 from tests.planning import plan_now

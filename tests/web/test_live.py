@@ -22,7 +22,7 @@ from portal.store.database.session import Store, open_store
 from portal.store.record import change_counters
 from portal.web.frame import live
 from portal.web.frame.access import USER_LONGEST, new_token, token_hash
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand, a_band, a_gig, a_link, an_answer
 from tests.planning import plan_now
 from tests.web.conftest import Browser, Open

@@ -20,7 +20,7 @@ from portal.web.frame.access import (
     recovery_hash,
     token_hash,
 )
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import NOW, PASSWORD, ABand, a_band, a_gig
 from tests.web.conftest import ORIGIN, Browser, Clock
 

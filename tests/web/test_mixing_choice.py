@@ -10,7 +10,7 @@ from portal.exchange.example import example_rig
 from portal.plan.input.facts import Answer
 from portal.plan.input.rig import Mix, Rig
 from portal.store import answers, gigs, plans
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from portal.web.gig.mixing_choice import CHOICES, answers_for, chosen_in
 from tests.builders import ABand
 from tests.web.conftest import Browser

@@ -16,6 +16,7 @@ from portal.store.accounts import sessions
 from portal.store.database.session import Store
 from portal.web.frame import deps
 from portal.web.frame.access import USER_LONGEST, new_token, token_hash
+from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand, a_rig, a_stored_rig
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare
@@ -47,7 +48,7 @@ def six_piece(signed_in: Browser, store: Store, band: ABand) -> rigs.BandRig:
 
 @pytest.fixture
 def planned(
-    portal: deps.Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser], six_piece: rigs.BandRig
+    portal: Portal, band: ABand, signed_in: Browser, enter: Callable[..., Browser], six_piece: rigs.BandRig
 ) -> Planned:
     with portal.store.reading() as db:
         typed = rigs.newest(db, six_piece.id).read()

@@ -7,7 +7,7 @@ import pytest
 from portal.plan.input.rig import Configuration, Rig
 from portal.store import gigs, plans, rigs
 from portal.store.database.session import Store
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand, a_gig, a_rig
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare, words_of

@@ -13,7 +13,7 @@ from portal.plan.model import Plan
 from portal.store import answers, gigs, plans
 from portal.store.answers import Before
 from portal.store.links import Link
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand, a_band, a_gig, a_link, a_rig, an_answer
 from tests.planning import plan_now
 from tests.web.conftest import Browser

@@ -27,7 +27,7 @@ from portal.store.record import erasing
 from portal.store.record.verify import verify
 from portal.web.frame import deps
 from portal.web.frame.access import USER_LONGEST, new_token, token_hash
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from portal.web.plan import plan_page
 from tests.builders import NOW
 from tests.planning import AtOnce, InThisProcess

@@ -10,7 +10,7 @@ import pytest
 from portal.exchange.example import example_rig
 from portal.store import answers, gigs
 from portal.store.rigs import BandRig
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from portal.web.gig.weeks import weeks
 from tests.builders import NOW, ABand, a_gig, a_rig
 from tests.planning import plan_now

@@ -12,7 +12,7 @@ import pytest
 
 from portal.documents.registry import DOCUMENTS, FORMATS
 from portal.store import plans
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import ABand
 from tests.documents.reading import pages
 from tests.exchange.reading_back import csv_rows, read_plan_csv, read_plan_json

@@ -20,7 +20,7 @@ from portal.web.documents import downloads
 from portal.web.documents.downloads import file_name
 from portal.web.documents.qr_access import cover_of
 from portal.web.frame.access import ViewToken, write_view_token
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand
 from tests.documents.reading import pages
 from tests.web.conftest import Browser, Clock

@@ -13,7 +13,7 @@ from portal.plan.input.rig import Source
 from portal.plan.model import EarInput, Path
 from portal.plan.registry import RULES
 from portal.store import plans
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from portal.web.plan.cable import Places, cables
 from portal.web.plan.glance import NARROW, glance
 from tests.builders import ABand, a_band, a_gig, a_rig

@@ -21,7 +21,7 @@ from portal.store.database.scopes import EVERYTHING
 from portal.store.database.session import Session
 from portal.store.record.verify import verify
 from portal.web.frame import deps
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand, a_gig, a_rig, an_answer
 from tests.planning import SOLVER, AtOnce
 from tests.web.conftest import ORIGIN, Browser

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import pytest
 
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import ABand
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare, words_of

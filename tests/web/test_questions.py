@@ -18,6 +18,7 @@ from portal.store.database.session import Store
 from portal.store.gigs import Gig
 from portal.web.frame import deps
 from portal.web.frame.access import new_token, token_hash
+from portal.web.frame.running import Portal
 from portal.web.questions.answering import CONFIRM, NOT_HERE, UNKNOWN, optional
 from tests.builders import NOW, ABand, a_band, a_gig, a_link, a_rig, a_source, an_answer
 from tests.planning import plan_now
@@ -38,7 +39,7 @@ TYPICAL = {
 
 
 @pytest.fixture
-def second(app: FastAPI, portal: deps.Portal, link: links.Link) -> Iterator[Browser]:
+def second(app: FastAPI, portal: Portal, link: links.Link) -> Iterator[Browser]:
     """The same holder's other device."""
     token = new_token()
     with portal.store.writing() as db:

@@ -16,6 +16,7 @@ from portal.store.accounts.bands import Member
 from portal.store.database.session import Store
 from portal.web.frame import deps
 from portal.web.frame.access import USER_LONGEST, new_token, token_hash
+from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand, a_band, a_stored_rig
 from tests.web.conftest import Browser
 from tests.web.rig_forms import TOPICS, fill, form_of, rows_of, summary
@@ -101,7 +102,7 @@ def test_a_foreign_rig_cannot_be_changed(signed_in: Browser, store: Store) -> No
 
 
 @pytest.fixture
-def reader(browser: Browser, portal: deps.Portal, band: ABand) -> Browser:
+def reader(browser: Browser, portal: Portal, band: ABand) -> Browser:
     """A member of the band who does not own it."""
     token = new_token()
     with portal.store.writing() as db:

@@ -11,7 +11,7 @@ from portal.exchange.example import example_rig
 from portal.plan.input.rig import Rig
 from portal.store import rigs
 from portal.store.database.session import Store
-from portal.web.frame import deps
+from portal.web.frame.running import Portal
 from portal.web.rig.editing.sheet import FOLDS, PARTS
 from tests.builders import ABand, a_rig, a_stored_rig
 from tests.web.conftest import Browser, Open
@@ -249,7 +249,7 @@ def test_the_wiring_is_drawn_from_what_is_typed_and_nothing_is_saved(
     assert newest_number() == 1
 
 
-def test_drawing_is_braked(signed_in: Browser, club_rig: rigs.BandRig, portal: deps.Portal) -> None:
+def test_drawing_is_braked(signed_in: Browser, club_rig: rigs.BandRig, portal: Portal) -> None:
     """Whoever sends more than a person types keeps the picture that is there: no error, no work."""
     page = rows_of(club_rig)
     fields = form_of(signed_in.get(page), page)

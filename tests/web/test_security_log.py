@@ -12,7 +12,7 @@ from fastapi.testclient import TestClient
 
 from portal.log_lines import LogLines
 from portal.store.database.session import Store
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import PASSWORD, ABand
 from tests.web.access_rules import RULES
 from tests.web.conftest import ORIGIN, Browser

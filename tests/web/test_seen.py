@@ -20,7 +20,7 @@ from portal.plan.input.rig import MixerLink, Rig
 from portal.plan.model import Plan
 from portal.store import answers, gigs
 from portal.store.record import erasing
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand
 from tests.documents.reading import pages, squash
 from tests.planning import plan_now

@@ -37,7 +37,7 @@ from portal.store import planning as rows
 from portal.store import plans
 from portal.store.record import events
 from portal.store.record.verify import verify
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import ABand, a_rig
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare

@@ -22,10 +22,10 @@ from portal.store.database.scopes import EVERYTHING, Scope
 from portal.store.database.session import Session, Store, end_reading
 from portal.web.frame import deps
 from portal.web.frame.access import new_token, token_hash
-from portal.web.frame.deps import Portal
 from portal.web.frame.errors import PortalError
 from portal.web.frame.links import path_to
 from portal.web.frame.rate_limiter import Turns
+from portal.web.frame.running import Portal
 from tests import planning
 from tests.builders import NOW, ABand, an_answer
 from tests.web.conftest import ORIGIN, Browser

@@ -11,7 +11,8 @@ from portal.store import stages
 from portal.store.accounts import sessions
 from portal.store.database.session import Store
 from portal.web.frame.access import USER_LONGEST, new_token, token_hash
-from portal.web.frame.deps import Portal, cookie_name
+from portal.web.frame.deps import cookie_name
+from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand, a_rig
 from tests.documents.reading import pages
 from tests.web.conftest import Browser, Open

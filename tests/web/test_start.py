@@ -23,7 +23,7 @@ from portal.app import _Server
 from portal.settings import Settings, from_environment
 from portal.store.database.claim import claim
 from portal.store.database.session import migrate
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import ABand
 from tests.documents.test_worker import HUGE
 from tests.web.conftest import Browser

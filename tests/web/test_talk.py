@@ -11,7 +11,7 @@ from portal.plan.input.rig import Source
 from portal.plan.model import NoPlan
 from portal.store import discussions, gigs
 from portal.store.discussions import Proposal
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand, a_link, a_rig
 from tests.web.conftest import Browser
 from tests.web.planned import TABLE, Planned, prepare, rows_of, words_of

@@ -6,6 +6,7 @@ from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import BrowserContext, Page
 
 from portal.web.frame import deps
+from portal.web.frame.running import Portal
 from tests.web.conftest import Browser
 from tests.web.crawl import Reach, kind_of, worth_a_look
 from tests.web.looks import NARROW
@@ -64,7 +65,7 @@ def on_a_slow_line(page: Page, path: str) -> str:
 
 
 @pytest.fixture
-def house(chromium: Chromium, address: str, portal: deps.Portal, world: World) -> BrowserContext:
+def house(chromium: Chromium, address: str, portal: Portal, world: World) -> BrowserContext:
     """A browser with a session for every gig."""
     context = chromium.new_context(base_url=address, viewport=NARROW)
     home = address.replace("http:", "https:")

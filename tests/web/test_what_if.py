@@ -12,7 +12,7 @@ import pytest
 from portal.advance.solver import wishes
 from portal.plan.input.questions import QUESTIONS
 from portal.store import progress, worked_out
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import ABand, a_gig, a_link, a_rig
 from tests.web.conftest import Browser
 from tests.web.planned import Planned, prepare, words_of

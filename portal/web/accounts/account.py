@@ -23,6 +23,7 @@ from portal.web.frame.links import Screens, path_to
 from portal.web.frame.middleware import local_path
 from portal.web.frame.pages import Draft, Fault, FormPage, Page, render
 from portal.web.frame.rate_limiter import address_of, take_place, take_place_soon
+from portal.web.frame.running import Portal
 
 router = Screens()
 log = logging.getLogger("portal.security")
@@ -171,7 +172,7 @@ def sign_out(request: Request, portal: Here, db: Db) -> Response:
     return response
 
 
-def _end_here(request: Request, portal: deps.Portal, db: Db) -> None:
+def _end_here(request: Request, portal: Portal, db: Db) -> None:
     token = request.cookies.get(cookies.cookie_name(portal.settings), "")
     if token:
         scopes.take(db, scopes.browser(token_hash(token)))

@@ -19,11 +19,12 @@ from portal.store.gigs import Gig
 from portal.store.record import data_export, erasing
 from portal.web.documents.downloads import a_file, safe_name
 from portal.web.frame import cookies, deps
-from portal.web.frame.deps import AllowedGig, BandUser, Db, Here, Now, Portal, Sent, SignedIn, TheGig, need_proof
+from portal.web.frame.deps import AllowedGig, BandUser, Db, Here, Now, Sent, SignedIn, TheGig, need_proof
 from portal.web.frame.errors import PortalError
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
+from portal.web.frame.running import Portal
 from portal.wording.times import say_date
 
 router = Screens()

@@ -11,8 +11,8 @@ from starlette.concurrency import run_in_threadpool
 from portal.store.accounts import bands, sessions
 from portal.web.frame.access import USER_IDLE, browser_mark_fits, hash_password, password_fits, token_hash
 from portal.web.frame.cookies import browser_cookie, cookie_name
-from portal.web.frame.deps import Portal
 from portal.web.frame.rate_limiter import Place, address_of, take_place_soon
+from portal.web.frame.running import Portal
 
 
 async def may_sign_in(request: Request, portal: Portal, user: bands.User | None, email: str, password: str) -> bool:

@@ -20,7 +20,6 @@ from portal.store.database.session import Session
 from portal.store.emails import addresses
 from portal.web.accounts.guess_limits import hashed, may_sign_in
 from portal.web.accounts.recovery import end_way_in, live_invitation
-from portal.web.frame import deps
 from portal.web.frame.access import INVITATION_LASTS, RESET_LINK_LASTS, new_token, password_fault, token_hash
 from portal.web.frame.begin_session import start_user_session
 from portal.web.frame.deps import ROLE_WORDS, ROLES, BandUser, Db, Here, Now, Owner, Sent, SignedIn, need_proof
@@ -29,6 +28,7 @@ from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, mail, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import take_place
+from portal.web.frame.running import Portal
 from portal.web.mail.ways_in import send_invitation
 
 router = Screens()
@@ -328,7 +328,7 @@ def _member(db: Session, user: BandUser, user_id: str) -> bands.Membership:
 
 def _made(
     request: Request,
-    portal: deps.Portal,
+    portal: Portal,
     path: str,
     lasts: timedelta,
     sentence: str,
@@ -349,7 +349,7 @@ def _made(
 
 
 def _page(
-    db: Session, portal: deps.Portal, user: BandUser, now: datetime, draft: Draft, done: str = "", of: str = ""
+    db: Session, portal: Portal, user: BandUser, now: datetime, draft: Draft, done: str = "", of: str = ""
 ) -> Members:
     mine = user.role == "owner"
 

@@ -19,7 +19,6 @@ from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.store.emails import addresses
 from portal.web.accounts.guess_limits import hashed, prove_session
-from portal.web.frame import deps
 from portal.web.frame.access import RECOVERY_CODES, new_recovery_code, password_fault, recovery_hash, token_hash
 from portal.web.frame.begin_session import start_user_session
 from portal.web.frame.deps import Db, Here, Now, Sent, SignedIn, need_proof
@@ -29,6 +28,7 @@ from portal.web.frame.links import Screens, path_to
 from portal.web.frame.middleware import local_path
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import address_of, take_place, take_place_soon
+from portal.web.frame.running import Portal
 from portal.web.mail import ways_in
 
 router = Screens()
@@ -171,7 +171,7 @@ def recover(
     return _set(portal, db, user_id, password_hash, now, "code")
 
 
-def _recover(portal: deps.Portal, form: Draft) -> Recover:
+def _recover(portal: Portal, form: Draft) -> Recover:
     return Recover(title="Set a new password", form=form, emails=portal.store.emails)
 
 
@@ -202,7 +202,7 @@ def recover_by_email(request: Request, sent: Sent, portal: Here, now: Now, db: D
     return once.done(path_to("show_recover_by_email", done="yes"))
 
 
-def _need_emails(portal: deps.Portal) -> None:
+def _need_emails(portal: Portal) -> None:
     if not portal.store.emails:
         raise NotThere
 
@@ -216,7 +216,7 @@ def _check_new(check: Check, sent: Posted, about: tuple[str, ...]) -> None:
         check.fault("password_new", sentence)
 
 
-def _set(portal: deps.Portal, db: Session, user_id: str, password_hash: str, now: Now, how: str) -> Response:
+def _set(portal: Portal, db: Session, user_id: str, password_hash: str, now: Now, how: str) -> Response:
     """Set the password, end every session that was opened with the old one, and sign in."""
     bands.set_password(db, user_id, password_hash)
     sessions.end_of_user(db, user_id)
@@ -227,7 +227,7 @@ def _set(portal: deps.Portal, db: Session, user_id: str, password_hash: str, now
 
 
 def live_invitation(
-    request: Request, db: Session, portal: deps.Portal, token: str, now: Now, fits: Callable[[Invitation], bool]
+    request: Request, db: Session, portal: Portal, token: str, now: Now, fits: Callable[[Invitation], bool]
 ) -> Invitation:
     """The live invitation of a token. Unknown, used and old ones get one and the same page, and too many of those a
     limiter.
@@ -252,7 +252,7 @@ def end_way_in(db: Session, found: Invitation, now: datetime) -> None:
 
 
 def _of_link(
-    request: Request, db: Session, portal: deps.Portal, token: str, now: datetime
+    request: Request, db: Session, portal: Portal, token: str, now: datetime
 ) -> tuple[bands.User, Invitation | None]:
     """Whose password a live link sets, and the owner's way back where it is one: one by email ends with the password
     that it replaces.

@@ -18,10 +18,11 @@ from portal.store import plans
 from portal.store.database.session import end_reading
 from portal.web.compare.comparison_access import ToSee
 from portal.web.compare.comparison_page import title_of
-from portal.web.frame.deps import Db, Here, Number, Portal
+from portal.web.frame.deps import Db, Here, Number
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.links import Screens, band_base, path_to
 from portal.web.frame.pages import Page, render
+from portal.web.frame.running import Portal
 from portal.wording.formats import say_metres
 from portal.wording.plan.saying import say
 

@@ -28,12 +28,13 @@ from portal.store.line_checks import Finder, Finding, LineCheck
 from portal.store.plans import StoredPlan
 from portal.web.documents.downloads import PATCH_SHEET, a_file, file_name, newest_plan, numbered_plan, read_plan
 from portal.web.documents.qr_access import cover_of
-from portal.web.frame.deps import AllowedGig, Db, Here, Now, Portal, Sent, TheGig
+from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.errors import NotThere, PortalError, Repeated
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.live import not_used
 from portal.web.frame.pages import Draft, Page, render
+from portal.web.frame.running import Portal
 from portal.wording.times import say_exactly, say_moment
 
 router = Screens()

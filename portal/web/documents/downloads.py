@@ -33,10 +33,11 @@ from portal.store.plans import StoredPlan
 from portal.web.documents.drafts import digest_of
 from portal.web.documents.qr_access import cover_of
 from portal.web.frame import metrics
-from portal.web.frame.deps import AllowedGig, Db, Here, Now, Number, Portal, TheGig, done_reading
+from portal.web.frame.deps import AllowedGig, Db, Here, Now, Number, TheGig, done_reading
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.links import Screens, path_to, static
 from portal.web.frame.pages import Page, render
+from portal.web.frame.running import Portal
 
 router = Screens()
 log = logging.getLogger("portal")

@@ -12,7 +12,7 @@ from portal.store.moved_times import moved_since
 from portal.store.planning import behind
 from portal.store.plans import StoredPlan
 from portal.web.documents.qr_access import crew_address
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from portal.wording.catalogue import language
 
 

@@ -34,10 +34,11 @@ from portal.web.documents.downloads import (
 )
 from portal.web.documents.drafts import digest_of
 from portal.web.documents.qr_access import cover_of
-from portal.web.frame.deps import AllowedGig, Db, Here, Number, Portal, TheGig, done_reading
+from portal.web.frame.deps import AllowedGig, Db, Here, Number, TheGig, done_reading
 from portal.web.frame.forms import Check, Posted
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
+from portal.web.frame.running import Portal
 
 router = Screens()
 

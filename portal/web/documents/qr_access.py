@@ -21,11 +21,12 @@ from portal.store.plans import StoredPlan
 from portal.web.frame import cookies
 from portal.web.frame.access import LINK_IDLE, ViewToken, read_view_token, token_hash, write_view_token
 from portal.web.frame.begin_session import start_link_session
-from portal.web.frame.deps import Db, Here, Now, Portal
+from portal.web.frame.deps import Db, Here, Now
 from portal.web.frame.errors import PortalError
 from portal.web.frame.links import Screens, band_base, house_base, path_to
 from portal.web.frame.pages import Draft, Page, render
 from portal.web.frame.rate_limiter import address_of, take_place
+from portal.web.frame.running import Portal
 from portal.wording.times import say_date, say_moment
 
 router = Screens()

@@ -13,7 +13,7 @@ from portal.jobs.loop import Job
 from portal.store import gigs, plans, signoffs
 from portal.store.database.session import Session
 from portal.web.documents.downloads import PATCH_SHEET, Wanted, content_of, prepare
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 
 log = logging.getLogger("portal")
 

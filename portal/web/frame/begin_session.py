@@ -10,7 +10,7 @@ from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.web.frame.access import BROWSER_KNOWN, USER_LONGEST, new_browser_mark, new_token, token_hash
 from portal.web.frame.cookies import browser_cookie, cookie_name, set_cookie
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 
 
 def start_user_session(portal: Portal, db: Session, response: Response, user_id: str, now: datetime) -> None:

@@ -32,7 +32,7 @@ from portal.web.frame.errors import NotThere, PortalError, ProveFirst, SignInFir
 from portal.web.frame.forms import Posted, posted
 from portal.web.frame.links import band_base, house_base, path_to
 from portal.web.frame.pages import Viewer
-from portal.web.frame.running import Portal as Portal  # noqa: PLC0414 - handed on
+from portal.web.frame.running import Portal
 
 log = logging.getLogger("portal.security")
 

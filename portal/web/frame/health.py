@@ -8,8 +8,9 @@ from fastapi.responses import PlainTextResponse
 from sqlalchemy.exc import SQLAlchemyError
 
 from portal.store.database.session import CannotWrite
-from portal.web.frame.deps import Here, Portal
+from portal.web.frame.deps import Here
 from portal.web.frame.links import Screens
+from portal.web.frame.running import Portal
 
 router = Screens()
 log = logging.getLogger("portal")

@@ -27,7 +27,6 @@ from portal.web.frame.deps import (
     BandUser,
     Db,
     Here,
-    Portal,
     SignedIn,
     TheGig,
     maybe_user,
@@ -37,6 +36,7 @@ from portal.web.frame.deps import (
 from portal.web.frame.errors import PortalError
 from portal.web.frame.links import Screens, house_base, path_to
 from portal.web.frame.notifier import ANY
+from portal.web.frame.running import Portal
 
 router = Screens()
 

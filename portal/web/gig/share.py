@@ -22,12 +22,13 @@ from portal.store.emails import addresses, outbox
 from portal.store.gigs import Gig
 from portal.store.links import Link
 from portal.web.frame.access import new_token, token_hash
-from portal.web.frame.deps import AllowedGig, Db, Here, Now, Portal, Sent, SignedIn, TheGig, need_proof
+from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, SignedIn, TheGig, need_proof
 from portal.web.frame.errors import NotThere
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, band_base, mail, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import take_place
+from portal.web.frame.running import Portal
 from portal.wording.times import say_date, say_moment
 
 router = Screens()

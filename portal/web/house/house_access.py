@@ -19,11 +19,12 @@ from portal.store.database.session import Session
 from portal.store.houses import House, HouseStage
 from portal.web.frame import cookies
 from portal.web.frame.access import BROWSER_KNOWN, token_hash
-from portal.web.frame.deps import Db, Here, Now, Portal
+from portal.web.frame.deps import Db, Here, Now
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.links import path_to
 from portal.web.frame.pages import Viewer
 from portal.web.frame.rate_limiter import address_of, take_place
+from portal.web.frame.running import Portal
 
 log = logging.getLogger("portal.security")
 

@@ -22,12 +22,13 @@ from portal.web.documents.downloads import a_file, safe_name
 from portal.web.frame import cookies
 from portal.web.frame.access import new_token, token_hash
 from portal.web.frame.begin_session import start_link_session
-from portal.web.frame.deps import Db, Here, Now, Portal, Sent
+from portal.web.frame.deps import Db, Here, Now, Sent
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.forms import begin
 from portal.web.frame.links import Screens, house_base, mail, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.paging import PageNumber, both_ways
+from portal.web.frame.running import Portal
 from portal.web.house.house_access import AllowedHouse, TheHouse, forget, house_of_key, remember
 from portal.wording.times import say_date, say_moment
 

@@ -11,12 +11,13 @@ from portal.advance.status.email_status import email_status
 from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.store.emails import addresses
-from portal.web.frame.deps import Db, Here, Now, Portal, Sent
+from portal.web.frame.deps import Db, Here, Now, Sent
 from portal.web.frame.errors import NotThere
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.frame.rate_limiter import take_place
+from portal.web.frame.running import Portal
 from portal.web.house.house_access import AllowedHouse, TheHouse
 
 router = Screens()

@@ -27,7 +27,6 @@ from portal.store.emails import addresses
 from portal.store.gigs import Gig
 from portal.store.links import Link
 from portal.web.documents.document_list import patch_sheets
-from portal.web.frame import deps
 from portal.web.frame.access import WAY_IN, id_in_token, id_token_fits, token_hash
 from portal.web.frame.begin_session import start_link_session
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
@@ -37,6 +36,7 @@ from portal.web.frame.links import Screens, house_base, path_to, task_addresses
 from portal.web.frame.live import gig_live
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import address_of, take_place
+from portal.web.frame.running import Portal
 from portal.web.gig.history import changed_since_look
 from portal.web.gig.share import allowed_actions
 from portal.web.house.house_access import house_of_key, remember, remembered, remembered_stages
@@ -155,7 +155,7 @@ def show_house_gig(request: Request, gig: TheGig, portal: Here, db: Db, now: Now
     return render(request, _page(request, portal, db, gig, now))
 
 
-def _live_link(token: str, request: Request, portal: deps.Portal, db: Session, now: datetime) -> Link:
+def _live_link(token: str, request: Request, portal: Portal, db: Session, now: datetime) -> Link:
     """The live link of a token. Unknown, expired and revoked ones get one and the same page, and too many of those a
     limiter.
     """
@@ -172,7 +172,7 @@ def _live_link(token: str, request: Request, portal: deps.Portal, db: Session, n
     )
 
 
-def _from_email(db: Session, portal: deps.Portal, token: str) -> Link | None:
+def _from_email(db: Session, portal: Portal, token: str) -> Link | None:
     """The link that an email leads in by."""
     link_id = id_in_token(token)
     link = stored_links.by_id(db, link_id) if link_id else None
@@ -180,9 +180,7 @@ def _from_email(db: Session, portal: deps.Portal, token: str) -> Link | None:
     return link if fits else None
 
 
-def _way_in(
-    token: str, request: Request, portal: deps.Portal, db: Session, link: Link, now: datetime, form: Draft
-) -> WayIn:
+def _way_in(token: str, request: Request, portal: Portal, db: Session, link: Link, now: datetime, form: Draft) -> WayIn:
     gig = gigs.of_link(db, link.gig_id)
     sender = bands.user(db, link.created_by)
     facts = ground(db, gig).facts
@@ -218,7 +216,7 @@ def _last_day(link: Link, gig: Gig) -> str:
     return say_date((link.expires - timedelta(seconds=1)).astimezone(ZoneInfo(gig.time_zone)).date())
 
 
-def _tie(request: Request, sent: Posted, portal: deps.Portal, db: Session, link: Link, now: datetime) -> str:
+def _tie(request: Request, sent: Posted, portal: Portal, db: Session, link: Link, now: datetime) -> str:
     """Tie the gig to the stage that was chosen, or anew to the one of an earlier link. The chosen stage, empty where
     none was.
     """
@@ -233,7 +231,7 @@ def _tie(request: Request, sent: Posted, portal: deps.Portal, db: Session, link:
     return chosen
 
 
-def _page(request: Request, portal: deps.Portal, db: Session, gig: AllowedGig, now: datetime) -> HouseGig:
+def _page(request: Request, portal: Portal, db: Session, gig: AllowedGig, now: datetime) -> HouseGig:
     link = stored_links.by_id(db, gig.link_id or "")
     if link is None:
         raise NotThere

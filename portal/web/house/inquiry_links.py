@@ -22,12 +22,13 @@ from portal.store.houses import House, HouseStage
 from portal.store.inquiries import AskedGig, Inquiry
 from portal.web.frame.access import id_in_token, id_token_fits, new_token, token_hash, write_id_token
 from portal.web.frame.begin_session import start_link_session
-from portal.web.frame.deps import BAND_POWERS, BandUser, Db, Here, MaybeUser, Now, Portal, Sent, SignedIn
+from portal.web.frame.deps import BAND_POWERS, BandUser, Db, Here, MaybeUser, Now, Sent, SignedIn
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, band_base, house_base, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.frame.rate_limiter import address_of, take_place
+from portal.web.frame.running import Portal
 from portal.web.gig.share import LASTS
 from portal.web.house.house_access import AllowedHouse, TheHouse
 from portal.web.house.sheet_reuse import give_told

@@ -18,11 +18,12 @@ from portal.store.answers import Before
 from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.store.houses import House, HouseStage, Line, StageFact
-from portal.web.frame.deps import AllowedGig, Db, Here, Now, Portal, Sent, TheGig
+from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.errors import NotThere
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
+from portal.web.frame.running import Portal
 from portal.web.house.fact_table import FactRow, entry_of, label_of, read_rows, row_of, words_for
 from portal.web.house.house_access import remembered_stages
 from portal.web.questions.answering import Sheet, give, sheet_of

@@ -29,6 +29,7 @@ from portal.web.frame.forms import Check, Posted, begin, many_fields
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, FormPage, render
 from portal.web.frame.rate_limiter import take_place
+from portal.web.frame.running import Portal
 from portal.web.house.fact_table import TAKE, FactRow, entry_of, names_of, read_rows, row_of
 from portal.web.questions.answering import PartyAnswer, give, sheet_of
 from portal.wording.formats import join_and
@@ -89,7 +90,7 @@ async def read_given(gig_id: str, request: Request, portal: Here, now: Now, sent
         return await run_in_threadpool(_read_given, gig_id, request, portal, now, sent)
 
 
-def _read_given(gig_id: str, request: Request, portal: deps.Portal, now: datetime, sent: Posted) -> Given:
+def _read_given(gig_id: str, request: Request, portal: Portal, now: datetime, sent: Posted) -> Given:
     with portal.store.reading() as db:
         gig = deps.the_gig(gig_id, request, db, portal, now)
         gig.need("answer")

@@ -18,7 +18,7 @@ from portal.store.emails import addresses, outbox
 from portal.store.emails.outbox import Email, Outbox
 from portal.store.gigs import Gig
 from portal.store.record import events
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from portal.web.mail import smtp
 from portal.web.mail.letters import compose
 from portal.web.mail.readers import address_of, given_by, of_side

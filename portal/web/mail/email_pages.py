@@ -14,12 +14,13 @@ from portal.store.accounts import bands
 from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.store.emails import addresses
-from portal.web.frame.deps import AllowedGig, Db, Here, Now, Portal, Sent, SignedIn, TheGig
+from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, SignedIn, TheGig
 from portal.web.frame.errors import NotThere
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.frame.rate_limiter import take_place
+from portal.web.frame.running import Portal
 from portal.web.mail.email_job import MOST_DAYS
 
 router = Screens()

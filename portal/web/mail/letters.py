@@ -21,9 +21,9 @@ from portal.store.emails import addresses, outbox
 from portal.store.emails.outbox import Email, Outbox
 from portal.store.gigs import Gig
 from portal.web.frame.access import write_id_token
-from portal.web.frame.deps import Portal
 from portal.web.frame.links import path_to
 from portal.web.frame.pages import Page, environment
+from portal.web.frame.running import Portal
 from portal.web.mail.readers import Reader, address_of, reader
 from portal.web.mail.telling import LINK, NEW_PASSWORD, WAYS_IN, AboutGig, about, one_line
 from portal.web.mail.ways_in import WayIn, way_in

@@ -13,11 +13,12 @@ from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.store.emails import addresses, outbox
 from portal.web.frame.access import id_in_token, id_token_fits
-from portal.web.frame.deps import Db, Here, Now, Portal, Sent
+from portal.web.frame.deps import Db, Here, Now, Sent
 from portal.web.frame.errors import PortalError
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.frame.rate_limiter import address_of, take_place
+from portal.web.frame.running import Portal
 from portal.web.mail.letters import STOP
 from portal.web.mail.readers import known_address
 

@@ -25,12 +25,13 @@ from portal.plan.solving.open_questions import Openness, together
 from portal.store import plans
 from portal.store.database.scopes import result
 from portal.store.database.session import CannotWrite, end_reading
-from portal.web.frame.deps import AllowedGig, Db, Here, Portal, TheGig
+from portal.web.frame.deps import AllowedGig, Db, Here, TheGig
 from portal.web.frame.errors import PortalError
 from portal.web.frame.forms import Check, Posted
 from portal.web.frame.links import Screens, house_base, mail, path_to, path_to_question
 from portal.web.frame.pages import FormPage, render
 from portal.web.frame.rate_limiter import take_place
+from portal.web.frame.running import Portal
 from portal.web.plan.open_view import OpenView, open_view
 from portal.wording.plan.saying import say
 

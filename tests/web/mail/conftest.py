@@ -5,7 +5,7 @@ from collections.abc import Iterator
 import pytest
 
 from portal.settings import Settings
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from tests.builders import ABand
 from tests.web.conftest import Clock
 from tests.web.mail.email_scene import Scene

@@ -9,7 +9,7 @@ from portal.store import answers, discussions, gigs, signoffs
 from portal.store.emails import addresses
 from portal.store.emails.outbox import Email
 from portal.store.gigs import GigWords
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from portal.web.mail.email_job import EMAILS, GATHERED
 from tests.builders import NOW, ABand, a_gig, a_link
 from tests.planning import plan_now, waited_for

@@ -20,7 +20,7 @@ from portal.store.database import session
 from portal.store.database.scopes import gig
 from portal.store.emails import outbox
 from portal.store.record import events
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from portal.web.mail import email_job, smtp
 from portal.web.mail.email_job import EMAILS, GATHERED
 from tests.builders import NOW

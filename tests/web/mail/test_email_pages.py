@@ -16,7 +16,7 @@ from portal.store.emails.addresses import EmailAddress, EmailStop
 from portal.store.emails.outbox import Email, Outbox, OwnWords
 from portal.store.record import erasing
 from portal.web.frame.access import new_token, token_hash
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from portal.web.house import house_access
 from tests.builders import NOW, ABand, a_link
 from tests.web.conftest import ORIGIN, Browser, Clock

@@ -16,7 +16,7 @@ from portal.store.database.session import CannotWrite
 from portal.store.emails import addresses
 from portal.store.emails.outbox import Email, Outbox
 from portal.web.frame.access import id_in_token
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from portal.web.mail import smtp
 from portal.web.mail.email_job import EMAILS, GIVEN_UP, REMINDERS
 from tests.builders import NOW, ABand, a_band, a_gig, a_link, an_answer

@@ -14,7 +14,7 @@ import pytest
 
 from portal.settings import Settings
 from portal.store.emails import addresses
-from portal.web.frame.deps import Portal
+from portal.web.frame.running import Portal
 from portal.web.mail.email_job import GATHERED
 from tests.builders import NOW, ABand, a_gig, a_link
 from tests.web.mail import killed_email
