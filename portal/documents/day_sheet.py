@@ -23,6 +23,7 @@ from portal.places import STATIC
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import EarInput, Line, Plan, Route
 from portal.plan.result.spelling import Feed, desk_switch, feed_of
+from portal.plan.signed.signers import asked_to_sign
 from portal.wording.plan.saying import say
 
 STYLE_FILE = STATIC / "day.css"
@@ -193,7 +194,7 @@ def signed_words(plan: Plan, cover: Cover) -> str:
         return "draft, not signed"
     printed = Printed()
     signed = ", ".join(f"signed for the {one.party} {printed(one.at, MAX_LABEL, '')}" for one in cover.signatures)
-    enough = cover.status == "agreed" or plan.route == Route.OWN_PA
+    enough = {one.party for one in cover.signatures} >= set(asked_to_sign(plan))
     return signed if enough else f"{signed} only"
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from portal.documents.abbreviations import MEANINGS
-from portal.documents.day_sheet import day_sheet
+from portal.documents.day_sheet import day_sheet, signed_words
 from portal.documents.patch.patch_sheet import BLANK_ROWS, patch_sheet
 from portal.documents.patch.plugging import TINGLE
 from portal.documents.registry import DOCUMENTS, Document, register
@@ -236,6 +236,14 @@ def test_the_state_of_signing_is_said_in_words(status, signatures, mark, unsigne
     sheet = patch_sheet(plan_of(2), a_cover(status=status, signatures=signatures))
     assert (sheet.heading.mark, sheet.unsigned) == (mark, unsigned)
     assert mark in sheet.foot
+
+
+@pytest.mark.parametrize(("route", "missing"), [("own-pa", ()), ("house-pa-band-mixes", ("house",))])
+def test_the_band_alone_is_asked_where_it_brings_the_pa(route, missing):
+    """The band's word is enough at its own PA, and nowhere else: sheet and day sheet say so as the pages do."""
+    plan, cover = replace(plan_of(2), route=route), a_cover(status="signed", signatures=SIGNED[:1])
+    assert patch_sheet(plan, cover).unsigned == missing
+    assert signed_words(plan, cover).endswith(" only") == bool(missing)
 
 
 @pytest.mark.parametrize("plan", [plan_of(14), an_own_pa_plan(), a_left_right_plan()], ids=["split", "own PA", "pair"])

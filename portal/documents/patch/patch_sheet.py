@@ -47,6 +47,7 @@ from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import PA, Plan, Route, Statement
 from portal.plan.own_mixer.mixed_tonight import NO_DESK
 from portal.plan.result.spelling import WHERE, desk_switch
+from portal.plan.signed.signers import asked_to_sign
 from portal.wording.plan.saying import say
 
 CUTS_OF_THE_HOUSE = ("Cut list for the day", "Inputs found")
@@ -346,10 +347,9 @@ def _signatures(cover: Cover, printed: Printed) -> Iterator[Signature]:
 
 
 def _unsigned(plan: Plan, cover: Cover) -> tuple[str, ...]:
-    """The sides whose signature is missing. Where nobody of the house mixes, none is asked of it."""
-    asked = ("band",) if plan.route in (Route.OWN_PA, Route.BAND_MIXES) else ("band", "house")
+    """The sides whose signature is missing."""
     signed = {one.party.casefold() for one in cover.signatures}
-    return tuple(party for party in asked if party not in signed and cover.status != "agreed")
+    return tuple(party for party in asked_to_sign(plan) if party not in signed)
 
 
 def _texts(part: object) -> Iterator[str]:

@@ -22,7 +22,8 @@ from portal.documents.rendering.sizes import SIZES, PaperSize
 from portal.documents.rendering.worker import RenderBusy, RenderFailed, RenderStopped, RenderTimeout
 from portal.exchange.plan_file import PlanFile, plan_csv, plan_json
 from portal.exchange.spreadsheets.tables import csv_bytes, xlsx_bytes
-from portal.plan.model import Plan, Route
+from portal.plan.model import Plan
+from portal.plan.signed.signers import BOTH_SIDES, asked_to_sign
 from portal.store import gigs, paper_size, plans, signoffs
 from portal.store.database import scopes
 from portal.store.database.session import Session
@@ -158,10 +159,13 @@ def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document:
 
 
 def state_of(standing: Mapping[str, signoffs.Signature], stored: StoredPlan) -> str:
-    """The state of signing as a part of a file's name; the band's word is enough where it brings the PA."""
-    if standing and read_plan(stored).route == Route.OWN_PA:
-        return "ready"
-    return "" if len(standing) == 2 else "signed-by-one-side" if standing else "draft"  # noqa: PLR2004 - both sides
+    """The state of signing as a part of a file's name: empty where both sides signed."""
+    if not standing:
+        return "draft"
+    asked = asked_to_sign(read_plan(stored))
+    if not standing.keys() >= set(asked):
+        return "signed-by-one-side"
+    return "" if asked == BOTH_SIDES else "ready"
 
 
 def file_name(stored: StoredPlan, document: str, state: str, ending: str = "pdf", size: str = "") -> str:

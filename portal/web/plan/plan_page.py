@@ -13,7 +13,8 @@ from portal.advance.revision_words import about_words, changes, gig_words
 from portal.advance.sensitivity import looks
 from portal.advance.status.since_last import Since, since_last
 from portal.documents.registry import DOCUMENTS
-from portal.plan.model import ENGINE, Plan, Route
+from portal.plan.model import ENGINE, Plan
+from portal.plan.signed.signers import asked_to_sign
 from portal.store import planning, plans, signoffs
 from portal.store.database.session import Session
 from portal.store.plans import Revision, StoredPlan
@@ -198,8 +199,7 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
             else f"Revision {stored.number} · computed {say_exactly(stored.created, zone)}"
         ),
         content_hash=stored.content_hash if plan else "",
-        # At the band's own PA there is no house that could sign.
-        sides=tuple(one for one in sides if one.mark or one.party == "band" or not plan or plan.route != Route.OWN_PA),
+        sides=tuple(one for one in sides if one.mark or (plan and one.party in asked_to_sign(plan))),
         since=since_last(db, gig.gig, gig.party, stored) if is_newest and plan else Since(),
         newer=None if is_newest else Newer(newest.number, path_to("show_plan", gig.base), changes(stored, newest)),
         sign_href=sign_href,

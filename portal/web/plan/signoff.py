@@ -12,8 +12,9 @@ from portal.advance.planning import changed_since, stands, want
 from portal.advance.revision_words import about_words, changes, where_words
 from portal.advance.status.since_last import Since, since_last
 from portal.plan.input.answers_shown import told
-from portal.plan.model import Plan, Route
+from portal.plan.model import Plan
 from portal.plan.signed.serialization import short_hash
+from portal.plan.signed.signers import BOTH_SIDES, asked_to_sign
 from portal.store import answers, plans, signoffs
 from portal.store.database.session import Session, wake
 from portal.store.moved_times import moved_since
@@ -236,10 +237,9 @@ def _receipt(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft) -> R
     gone = mine[-1] if mine[-1].kind == "withdrawn" else None
     newest = plans.newest(db, gig.gig.id) or stored
     outdated = newest.content_hash != stored.content_hash
-    both = len(signoffs.under(rows, stored.content_hash)) == 2  # noqa: PLR2004 - band and house
+    both = signoffs.under(rows, stored.content_hash).keys() == set(BOTH_SIDES)
     working = behind(db, gig.gig.id) and not gone and not outdated
-    own_pa = read_plan(stored).route == Route.OWN_PA
-    other = "" if own_pa else "house" if gig.party == "band" else "band"
+    other = next((side for side in asked_to_sign(read_plan(stored)) if side != gig.party), "")
     moved = None if gone else moved_since(db, gig.gig, [row])
     return Receipt(
         title=f"{'Withdrawn' if gone else 'Signed'} for the {gig.party}: revision {stored.number}",
