@@ -1,5 +1,6 @@
 """What every test shares."""
 
+import gc
 import os
 import shutil
 import tempfile
@@ -31,9 +32,17 @@ _writing, Store.writing = Store.writing, whole
 def pytest_configure(config: pytest.Config) -> None:
     """Choose new examples for a soak, the same ones for everything else; give the workers a folder that they share."""
     settings.load_profile("soak" if config.getoption("markexpr") == "soak" else "check")
+    # What is imported and gathered lives until the end: to look through it for rubbish, again and again, finds none.
+    gc.disable()
     if not hasattr(config, "workerinput"):
         os.environ[FOLDER] = tempfile.mkdtemp(prefix="outcomes-")
         postgresql.open_folder()
+
+
+def pytest_collection_finish() -> None:
+    """Look for rubbish in what the tests leave, and in nothing that was there before."""
+    gc.freeze()
+    gc.enable()
 
 
 def pytest_unconfigure(config: pytest.Config) -> None:
