@@ -12,6 +12,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from types import MappingProxyType
 from typing import Any, NewType
 
@@ -294,6 +295,7 @@ class Standing:
     configuration: str = _key("Only in this configuration; empty: in every one", "", longest=MAX_LABEL)
 
 
+@lru_cache(maxsize=256)
 def listeners_of(text: str) -> tuple[str, ...]:
     """The names in what is written of who hears a mix ("Juno, Esme and Bo"), in order, each once."""
     return tuple(dict.fromkeys(filter(None, map(str.strip, re.split(r",|;|\s(?:&|and)\s", text)))))
