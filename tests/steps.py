@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import sys
-from types import FrameType, TracebackType
+from cProfile import Profile
+from types import TracebackType
 from typing import Self
 
 
@@ -14,15 +14,14 @@ class Steps:
 
     def __init__(self) -> None:
         self.count = 0
-
-    def _note(self, _frame: FrameType, event: str, _what: object) -> None:
-        self.count += event in ("call", "c_call")
+        self._calls = Profile()
 
     def __enter__(self) -> Self:
-        sys.setprofile(self._note)
+        self._calls.enable()
         return self
 
     def __exit__(
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
-        sys.setprofile(None)
+        self._calls.disable()
+        self.count = sum(function.callcount for function in self._calls.getstats())
