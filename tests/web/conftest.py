@@ -32,6 +32,7 @@ from portal.web.frame.running import Portal
 from tests.builders import NOW, PASSWORD, ABand, a_band, a_gig, a_link, a_stored_rig
 from tests.planning import AtOnce, InThisProcess, look_now
 from tests.web.chromium import launch
+from tests.web.shared_renderer import PassedOn
 
 ORIGIN = "https://portal.test"
 
@@ -108,6 +109,19 @@ def password_hash() -> str:
     return hash_password(PASSWORD)
 
 
+@pytest.fixture(scope="session", autouse=True)
+def _renderers_end() -> Iterator[None]:
+    yield
+    PassedOn.stop_all()
+
+
+def a_portal(settings: Settings, clock: Clock, jobs: AtOnce) -> FastAPI:
+    """A portal that works in this process; its renderer's child is handed on."""
+    made = create_app(settings, clock, jobs, InThisProcess())
+    object.__setattr__(made.state.portal, "papers", PassedOn())
+    return made
+
+
 @pytest.fixture
 def clock() -> Clock:
     return Clock()
@@ -124,10 +138,11 @@ def settings(migrated: Path, tmp_path: Path) -> Settings:
 
 @pytest.fixture
 def app(settings: Settings, clock: Clock) -> Iterator[FastAPI]:
-    made = create_app(settings, clock, AtOnce(JOBS), InThisProcess())
+    made = a_portal(settings, clock, AtOnce(JOBS))
     # The test client waits for the end of an answer: a stream tells the state of now and ends.
     made.state.portal.notifier.close()
     yield made
+    made.state.portal.papers.close()
     made.state.portal.store.close()
 
 
@@ -224,7 +239,7 @@ def address(settings: Settings, clock: Clock) -> Iterator[str]:
         base_url = f"http://127.0.0.1:{listener.getsockname()[1]}"
         jobs = AtOnce(JOBS)
         jobs.looks = True
-        app = create_app(replace(settings, base_url=base_url), clock, jobs, InThisProcess())
+        app = a_portal(replace(settings, base_url=base_url), clock, jobs)
         server = uvicorn.Server(uvicorn.Config(app, log_config=None, access_log=False))
         thread = threading.Thread(target=server.run, kwargs={"sockets": [listener]})
         thread.start()
