@@ -89,7 +89,14 @@ def test_one_microphone_of_a_pair_is_one_microphone() -> None:
     """
     plan = planned(band(LEAD, pair("piano", "keyboard.piano", capture="mic")), inputs_free=2)
     assert [(line.label, line.sources, line.note) for line in plan.lines if "piano" in line.label] == [
-        ("piano L", ("piano L",), "one microphone, no sum; piano R is not on this line")
+        (
+            "piano L",
+            ("piano L",),
+            (
+                "one microphone, no sum; piano R is not on this line;"
+                " band: move it to the middle; at the desk: pan it to the centre"
+            ),
+        )
     ]
     told = (
         "Piano L goes to the house as the one microphone of its pair; piano R stays in the in-ears only tonight. 3"

@@ -169,6 +169,7 @@ def told_on(sent: Sent, routing: Routing) -> tuple[str, ...]:
         said.append(f"{sent.sources[1].label}: its mixer input stays free")
     if sent.without:
         said.append(f"one microphone, no sum; {sent.without.label} is not on this line")
+        said += ["band: move it to the middle", "at the desk: pan it to the centre"]
     if sent.step == "share-a-line":
         what = "one DI" if capture_of(first).startswith("di") else "one plug"
         said.append(f"A/B switch: {named(source.label for source in sent.sources)} take turns on {what}")
