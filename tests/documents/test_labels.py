@@ -16,6 +16,7 @@ from portal.documents.labels.label_text import FLOOR_MM, Fitting, width_em
 from portal.documents.registry import DOCUMENTS
 from portal.documents.rendering.page import show
 from portal.documents.rendering.pdf import STYLESHEET
+from portal.documents.rendering.printed import ELLIPSIS
 from portal.documents.rendering.sizes import A4, LETTER
 from portal.plan.model import Path
 from tests.documents.plans import (
@@ -241,6 +242,27 @@ def test_a_text_shrinks_before_it_is_shortened():
     assert width_em(small.text) * small.size_mm <= 30
     assert fitting("Overhead left", 12, 7, "OH L").text == "OH L"
     assert fitting.shortened == {"OH L": "Overhead left"}
+
+
+def test_a_gigs_name_loses_whole_words():
+    """Date and revision stay; of a long name no word is cut, and an ellipsis says that there is more."""
+    stamp = "12 Dec · rev 7 · Long Barn December Dance"
+    width = width_em("12 Dec · rev 7 · Long Barn Decem") * FLOOR_MM
+    assert Fitting()(stamp, width, FLOOR_MM, from_the_end=True).text == "12 Dec · rev 7 · Long Barn…"
+    width = width_em("12 Dec · rev 7 · Lo") * FLOOR_MM
+    assert Fitting()(stamp, width, FLOOR_MM, from_the_end=True).text == "12 Dec · rev 7…"
+
+
+@pytest.mark.parametrize("wish", [usual(), usual_strips()], ids=["tails", "strips"])
+def test_no_label_ends_in_a_word_cut_short(wish):
+    """What a tail or the first cell of a strip says of the gig, as it is laid out, is whole words."""
+    gig = "Long Barn December Dance of the Harbour Society"
+    made = labels(plan_of(14), a_cover(gig=gig), wish)
+    told = {short for short, meaning in made.key if gig in meaning}
+    assert told
+    assert all(
+        set(short.removesuffix(ELLIPSIS).split()) <= {*gig.split(), "12", "Mar", "·", "rev", "7"} for short in told
+    )
 
 
 @pytest.mark.parametrize("size", [A4, LETTER], ids=["A4", "Letter"])

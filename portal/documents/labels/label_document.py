@@ -207,7 +207,9 @@ def _draw_cell(label: Label, drawing: _Drawing, place: Place, fitting: Fitting) 
     x, y = place.x_mm + PAD_MM, place.y_mm + PAD_MM
     number = fitting(label.number, width * 0.3, min(row, TALLEST_MM))
     drawing.texts.append(Text(x, y + number.size_mm * ASCENT, number.size_mm, number.text))
-    where = fitting(label.rest[0], width * 0.7 - GAP_MM, min(row, TALLEST_MM * 2 / 3))
+    # The first cell has no number: its stamp has the whole width.
+    room = width * 0.7 - GAP_MM if label.number else width
+    where = fitting(label.stamp or label.rest[0], room, min(row, TALLEST_MM * 2 / 3), from_the_end=bool(label.stamp))
     right = x + width - width_em(where.text) * where.size_mm
     drawing.texts.append(
         Text(right, y + max(number.size_mm, where.size_mm) * ASCENT, where.size_mm, where.text, light=True)
@@ -244,7 +246,10 @@ def _draw(label: Label, drawing: _Drawing, place: Place, fitting: Fitting) -> No
     # The name gets what the floor of the other lines leaves, and they share what the name leaves.
     name = fitting(label.name, width, min(TALLEST_MM, (height - (lines - 1) * floor) / LINE), label.short)
     share = max(FLOOR_MM, min(TALLEST_MM * 2 / 3, (height - name.size_mm * LINE) / LINE / max(lines - 1, 1)))
-    rest = [fitting(text, width, share if text != label.stamp else FLOOR_MM) for text in below]
+    rest = [
+        fitting(text, width, FLOOR_MM, from_the_end=True) if text == label.stamp else fitting(text, width, share)
+        for text in below
+    ]
     # The first of them is what is looked for when plugging; those after it have one size.
     even = min((line.size_mm for line in rest[1:]), default=0.0)
     rows = [name, *rest[:1], *(replace(line, size_mm=even) for line in rest[1:])]

@@ -59,7 +59,7 @@ def labels_of(kind: Kind, plan: Plan, stamp: str, printed: Printed) -> Iterator[
     elif kind == "tails":
         yield from (replace(one, stamp=stamp) for one in _tails(plan, printed))
     else:
-        yield from (one if one.number else replace(one, rest=(stamp,)) for one in _strips(kind, plan, printed))
+        yield from (one if one.number else replace(one, rest=(), stamp=stamp) for one in _strips(kind, plan, printed))
 
 
 def _strips(kind: Kind, plan: Plan, printed: Printed) -> Iterator[Label]:

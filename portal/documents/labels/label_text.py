@@ -8,6 +8,7 @@ import unicodedata
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from functools import cache
+from itertools import chain
 
 from portal.documents.rendering.printed import ELLIPSIS
 from portal.places import STATIC
@@ -71,8 +72,12 @@ class Fitting:
 
     shortened: dict[str, str] = field(default_factory=dict)
 
-    def __call__(self, text: str, width_mm: float, largest_mm: float, short: str = "") -> Fitted:
-        """The text as large as it fits; below the floor of the type its short form, ``short`` first if that fits."""
+    def __call__(
+        self, text: str, width_mm: float, largest_mm: float, short: str = "", *, from_the_end: bool = False
+    ) -> Fitted:
+        """The text as large as it fits; below the floor of the type its short form, ``short`` first if that fits.
+        ``from_the_end``: it loses its last words whole, as what matters most stands first.
+        """
         size = min(largest_mm, width_mm / max(width_em(text), 0.01))
         if size >= FLOOR_MM:
             return Fitted(text, size)
@@ -80,7 +85,8 @@ class Fitting:
         def fits(form: str) -> bool:
             return width_em(form) * FLOOR_MM <= width_mm and self.shortened.get(form, text) == text
 
-        form = next(filter(fits, _short_forms(text, short)), "") or self._numbered(text, width_mm, fits)
+        forms = chain(_fewer_words(text) if from_the_end else (), _short_forms(text, short))
+        form = next(filter(fits, forms), "") or self._numbered(text, width_mm, fits)
         self.shortened[form] = text
         return Fitted(form, min(largest_mm, width_mm / max(width_em(form), 0.01)))
 
@@ -92,6 +98,12 @@ class Fitting:
                 if fits(form):
                     return form
         return ELLIPSIS
+
+
+def _fewer_words(text: str) -> Iterator[str]:
+    words = text.split()
+    for kept in range(len(words) - 1, 0, -1):
+        yield " ".join(words[:kept]).rstrip("· ") + ELLIPSIS
 
 
 def _short_forms(text: str, short: str) -> Iterator[str]:
