@@ -16,7 +16,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 from portal.plan.input.facts import Answers, Facts
@@ -33,6 +33,7 @@ from tests.plan.oracle_units import (
     section_of,
     units_of,
     wants_no_phantom,
+    wants_phantom,
 )
 
 KIT_TWO_WAYS = 100
@@ -369,7 +370,9 @@ class Gig:
                 continue
             # Any member's way may carry the line; two members with the same ways are one choice. It is switched
             # before the mixer, whose outputs carry one input each.
-            carriers = {self.boxes.past((source,)): source for source in sources}
+            fed = any(map(wants_phantom, sources))
+            plugs = [replace(source, capture="mic", phantom="yes") if fed else source for source in sources]
+            carriers = {self.boxes.past((source,)): source for source in plugs}
             for ways, carrier in carriers.items():
                 if ways:
                     cost = self.weight["share-a-line"] * (len(members) - 1)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from itertools import combinations
 from math import comb
 
@@ -10,6 +11,7 @@ from portal.plan.input.kinds import Role
 from portal.plan.input.rig import Source
 from portal.plan.options.program import Pick, Program
 from portal.plan.options.routing_options import MONO_MIX, PAIR_MIX, RoutingOptions, Use, bus
+from portal.plan.options.routing_policy import needs_phantom
 from portal.plan.options.travel import Travel, low_inputs, travels
 from portal.plan.options.units import KIT_ROLES, Unit, is_acoustic, is_percussion_microphone
 
@@ -62,12 +64,22 @@ def _carriers(options: RoutingOptions, members: tuple[Unit, ...]) -> Iterable[tu
     """
     offered: set[Travel] = set()
     for unit in sorted(members, key=lambda unit: unit.key):
-        for travel in travels(options, unit.legs, house_only=False):
+        plug = plug_of(unit.lead_leg, [one.lead_leg for one in members])
+        for travel in travels(options, (plug,), house_only=False):
             # What takes turns does so before the mixer: an output of it carries one of its inputs.
             past = not (travel.use.unprocessed or travel.use.processed or travel.use.links)
             if past and travel not in offered:
                 offered.add(travel)
                 yield unit.key, travel
+
+
+def plug_of(carrier: Source, members: Iterable[Source]) -> Source:
+    """The carrier as its plug is used by all that take turns on it: a microphone that needs 48 V, where one of them
+    does.
+    """
+    if any(needs_phantom(source) == "yes" for source in members):
+        return replace(carrier, capture="mic", phantom="yes")
+    return carrier
 
 
 def submix_legs(members: Sequence[Unit]) -> tuple[Source, ...]:

@@ -12,7 +12,7 @@ from portal.plan.options.boxes import SECOND
 from portal.plan.options.capacities import leaving_their_ways
 from portal.plan.options.routing_options import MONO_MIX, PAIR_MIX, RoutingOptions
 from portal.plan.options.routing_policy import mono_way, never_phantom
-from portal.plan.options.shared_lines import submix_legs
+from portal.plan.options.shared_lines import plug_of, submix_legs
 from portal.plan.options.units import Unit, output_for, own_way
 from portal.plan.result.routing import Exchange, Routing, Sent, ranks, splitters_in_path
 from portal.plan.solving.solve import Solution
@@ -158,9 +158,10 @@ class _Reader:
         if what == "share":
             members = sorted(units, key=lambda one: self.rank[one.key])
             order = (members[0].order, self.rank[members[0].key])
-            line = self._leg(unit, unit.lead_leg, how, "", order)
+            sources = tuple(one.lead_leg for one in units)
+            line = self._leg(unit, plug_of(unit.lead_leg, sources), how, "", order)
             label = " / ".join(one.lead_leg.label for one in members)
-            return [replace(line, sources=tuple(one.lead_leg for one in units), label=label, step="share-a-line")]
+            return [replace(line, sources=sources, label=label, step="share-a-line")]
         if what.startswith("submix-"):
             return self._submix_lines(what, how, units)
         return []
