@@ -81,6 +81,11 @@ class Bench:
     fed: dict[str, set[str]] = field(default_factory=dict)
     lines: list[Line] = field(default_factory=list)
 
+    @property
+    def in_the_mixer(self) -> frozenset[str]:
+        """The sources that are at an input of the band's mixer."""
+        return frozenset[str]().union(*(signal.legs for signal in self.at_input.values()))
+
     def occupy(self, place: tuple[object, ...], who: str, row: object) -> bool:
         """Plug somebody into a place; a fault where somebody else is there."""
         there = self.taken.setdefault(place, who)

@@ -52,6 +52,17 @@ class _Night:
         """The lines in which any of them is."""
         return [line for line in (*self.lines, *self.links) if line & names]
 
+    def leave(self, names: set[str]) -> None:
+        """Take sources off their lines; who shared one keeps it, and an output that carries nothing any more is
+        free.
+        """
+        self.outputs += sum(line in self.summed | self.direct and line <= names for line in self.lines)
+        self.lines = [line - names for line in self.lines if line - names]
+        self.links = [line - names for line in self.links if line - names]
+        self.summed = {line - names for line in self.summed if line - names}
+        self.direct = {line - names for line in self.direct if line - names}
+        self.mix -= names
+
     def clear(self, names: set[str]) -> None:
         """Unplug every line in which any of them is."""
         self.lines = [line for line in self.lines if not line & names]
@@ -146,9 +157,7 @@ def _clause(clause: str, row: str, night: _Night) -> None:
     elif kind == "link":
         if not night.bench.van.has(NETWORK):
             report.add("cut-fails", row, f"{clause}: no cable for the link is in the van")
-        # Who shared a line with it keeps that line.
-        night.lines = [line - names for line in night.lines if line - names]
-        night.links = [line - names for line in night.links if line - names]
+        night.leave(names)
         night.links += [frozenset({name}) for name in sorted(names)]
     elif kind == "direct":
         if not OUTPUT_NAMED.search(clause):
@@ -172,18 +181,13 @@ def _free(clause: str, row: str, night: _Night) -> None:
 
 def _out(names: set[str], clause: str, row: str, night: _Night) -> None:
     """Sources that are not sent any more; those that stay in the in-ears are there."""
-    there = (
-        frozenset().union(*(signal.legs for signal in night.bench.at_input.values()))
-        if night.bench.at_input
-        else frozenset()
-    )
+    there = night.bench.in_the_mixer
     for name in sorted(names):
         if not night.carrying({name}):
             night.bench.report.add("cut-fails", row, f"{clause}: {name} is on no line at this point")
         if "ears" in clause and name not in there and not _plugged_back(name, clause, night):
             night.bench.report.add("cut-fails", row, f"{clause}: {name} is at no input of the band's mixer")
-    night.lines = [line - names for line in night.lines if line - names]
-    night.links = [line - names for line in night.links if line - names]
+    night.leave(names)
 
 
 def _plugged_back(name: str, clause: str, night: _Night) -> bool:
@@ -207,11 +211,16 @@ def _together(names: set[str], clause: str, row: str, night: _Night, kind: str) 
     night.clear(names)
     night.lines += [whole] * (2 if kind == "pair" else 1)
     sources = [source for name in sorted(names) if (source := night.bench.stage.source(name))]
-    if len(before) < len(names) and not any(len(line) > 1 for line in before) and not CUT_AGAIN.search(clause):
-        night.bench.report.add("cut-fails", row, f"{clause}: not all of them are on a line at this point")
+    in_the_mixer = OUTPUT_NAMED.search(clause) and names <= night.bench.in_the_mixer
     report = night.bench.report
     turns = all({other.name for other in sources if other is not one} <= set(one.never_with) for one in sources)
     submixed = sources[0].submix and all(one.submix == sources[0].submix for one in sources)
+    if (
+        len(before) < len(names)
+        and not any(len(line) > 1 for line in before)
+        and not (CUT_AGAIN.search(clause) or in_the_mixer or submixed)
+    ):
+        report.add("cut-fails", row, f"{clause}: not all of them are on a line at this point")
     if kind == "mono" and all(one.pickup == "mic" for one in sources):
         report.add("cut-fails", row, f"{clause}: two microphones have no mono")
     elif (
@@ -265,9 +274,10 @@ def _own_mix(clause: str, row: str, night: _Night) -> None:
     """The band's own mix, and the lines that stay apart from it; who shares a line with others goes into it."""
     apart = _apart(clause, night)
     stays = [line for line in night.lines if line <= apart]
+    joins = [line for line in night.lines if line not in stays] + [line for line in night.links if not line & apart]
     night.links = [line for line in night.links if line & apart]
     width = 1 if re.search(r"\bmono\b(?!\))", clause) else 2
-    mixed = frozenset().union(*(line for line in night.lines if line not in stays)) if night.lines else frozenset()
+    mixed = frozenset[str]().union(*joins)
     if not night.freed and not any(one.use in ("main", "free") for one in night.bench.stage.outputs):
         night.bench.report.add("cut-fails", row, f"{clause}: the band's mixer has no output for it")
     night.lines = [*stays, *[mixed] * width]
@@ -279,7 +289,7 @@ def _join(names: set[str], clause: str, row: str, night: _Night) -> None:
     if not any(line == night.mix for line in night.lines):
         night.bench.report.add("cut-fails", row, f"{clause}: no mix of the band's is plugged at this point")
         return
-    there = frozenset().union(*(signal.legs for signal in night.bench.at_input.values()))
+    there = night.bench.in_the_mixer
     for name in sorted(names - there):
         if len(names) == 1 and _plugged_back(name, clause, night):
             continue

@@ -154,6 +154,13 @@ def generated(count: int, start: int = 0) -> Iterator[Gig]:
             yield found
 
 
+def numbered(number: int) -> Gig:
+    """An invented gig that has a plan, by its number."""
+    found = _generated(number)
+    assert found is not None
+    return found
+
+
 def _generated(number: int) -> Gig | None:
     rig, answers = medium(number) if number % 10 == MEDIUM else gig(number)
     rig = replace(rig, source=_told_apart(rig.source))

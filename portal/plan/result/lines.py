@@ -161,11 +161,18 @@ def pad_db(sent: Sent, facts: Facts) -> int:
     return 20 if wanted > 0 else 0
 
 
+def right_leg_is_free(sent: Sent) -> bool:
+    """Whether the second leg of what the player makes mono is plugged nowhere: its jack is empty, or only one leg of
+    the machine is plugged.
+    """
+    return sent.made_mono == "jack" or (sent.made_mono == "switch" and sent.kind in ("house-split", "straight"))
+
+
 def told_on(sent: Sent, routing: Routing) -> tuple[str, ...]:
     """What a line's row has to tell whoever plugs or plays it."""
     first = sent.sources[0]
     said = [how_mono(sent)] if sent.made_mono in ("jack", "switch") else []
-    if sent.made_mono == "switch" and sent.kind in ("house-split", "straight"):
+    if sent.made_mono == "switch" and right_leg_is_free(sent):
         said.append(f"{sent.sources[1].label}: its mixer input stays free")
     if sent.without:
         said.append(f"one microphone, no sum; {sent.without.label} is not on this line")

@@ -12,14 +12,15 @@ from portal.plan.model import Cut, Line
 from portal.plan.options.boxes import working_inputs
 from portal.plan.options.capacities import with_inputs
 from portal.plan.options.routing_options import RoutingOptions
-from portal.plan.options.routing_policy import STEPS, needs_phantom
+from portal.plan.options.routing_policy import STEPS
 from portal.plan.options.units import Unit
 from portal.plan.result.line_reasons import how_mono
 from portal.plan.result.not_sent import stays_in_its_case
 from portal.plan.result.read_back import read_back
-from portal.plan.result.routing import Routing, Sent, phantom_of
+from portal.plan.result.routing import Routing, Sent
 from portal.plan.result.unchecked_plan import mixer_inputs, named
 from portal.plan.solving.cut_outputs import CutOutputs, cut_outputs, more_than
+from portal.plan.solving.cut_plugs import NOT_SAID, Plugged, as_plugged, held_outputs
 from portal.plan.solving.solve import RARE, Failure, Solution, solve, untouched_by
 
 CUTS = 4
@@ -55,39 +56,6 @@ class Phrase:
 
 
 @dataclass(frozen=True)
-class Plugged:
-    """What is plugged when it comes to a row: keys of the sources that go past the in-ears, of those in cases, of those
-    to which only the house can feed 48 V, and of those that it feeds by a switch which is on for others.
-    """
-
-    past_the_ears: frozenset[str] = frozenset()
-    in_their_cases: frozenset[str] = frozenset()
-    fed_by_the_house: frozenset[str] = frozenset()
-    fed_with_others: frozenset[str] = frozenset()
-
-    def after(self, routing: Routing) -> Plugged:
-        """The same once a routing is plugged; what lies in its case stays there."""
-        away = {line.sources[0].key for line in routing.lines if line.step == "out-of-the-ears"}
-        cased = {
-            leg.key
-            for unit in routing.units
-            if stays_in_its_case(unit, routing.modes[unit.key].removeprefix("out|"))
-            for leg in unit.legs
-        }
-        fed = {
-            source.key
-            for line in routing.lines
-            if phantom_of(line) == "house"
-            for source in line.sources
-            if needs_phantom(source) == "yes"
-        }
-        split = {source.key for line in routing.lines if line.kind == "split" for source in line.sources}
-        return Plugged(
-            frozenset(away), self.in_their_cases | cased, frozenset(fed), frozenset(self.fed_with_others & split - fed)
-        )
-
-
-@dataclass(frozen=True)
 class CutList:
     """The rows, whether one of them needs the digital link, and the small things that they need beyond the plan's."""
 
@@ -120,8 +88,8 @@ def cut_list(options: RoutingOptions, solution: Solution, lines: Sequence[Line])
             if outcome.proven:
                 cuts.append(Cut(count, "no plan: something that must be heard cannot be sent"))
             break
-        after = _as_plugged(routing, read_back(fewer, outcome))
-        rows.append(cut_outputs(fewer.facts, after, lines, routing))
+        after = as_plugged(routing, read_back(fewer, outcome))
+        rows.append(cut_outputs(fewer.facts, after, lines, routing, rows[-1] if rows else None))
         given = given_up(fewer, after, rows[-1], plugged)
         changes = _changes(before, given, _into_the_mix(routing, after, plugged))
         more = (changes, _moved(routing, after), _beside_the_mix(routing, after))
@@ -133,34 +101,9 @@ def cut_list(options: RoutingOptions, solution: Solution, lines: Sequence[Line])
     return CutList(tuple(cuts), linked, more_than(lines, rows))
 
 
-def _as_plugged(before: Routing, after: Routing) -> Routing:
-    """A routing whose lines keep the outputs that they have already, where they can: any output takes a sum, and others
-    of one sort are alike.
-    """
-    held = _held(before)
-    lines = list(after.lines)
-    for number, line in enumerate(lines):
-        out = held.get((line.sources, line.side))
-        if out is None or line.out is None or out == line.out:
-            continue
-        other = next((at for at, one in enumerate(lines) if one.out == out), None)
-        sums = len(line.sources) > 1 and (other is None or len(lines[other].sources) > 1)
-        if not sums and (out.use, out.unprocessed) != (line.out.use, line.out.unprocessed):
-            continue
-        if other is not None:
-            lines[other] = replace(lines[other], out=line.out)
-        lines[number] = replace(line, out=out)
-    return replace(after, lines=tuple(lines))
-
-
-def _held(routing: Routing) -> dict[tuple[tuple[Source, ...], str], Out]:
-    """Sources and side of each line that comes out of the band's mixer -> its output."""
-    return {(line.sources, line.side): line.out for line in routing.lines if line.out is not None}
-
-
 def _moved(before: Routing, after: Routing) -> str:
     """Sums that have to leave their output for another."""
-    held = _held(before)
+    held = held_outputs(before)
     moved = [
         f"{named(source.label for source in line.sources)} now from output {_bare(line.out.key)}"
         for line in after.lines
@@ -226,13 +169,16 @@ def _changes(before: list[Phrase], given: list[Phrase], joining: str | None) -> 
 def changed(before: list[Phrase], given: list[Phrase]) -> tuple[list[Phrase], list[str]]:
     """What is given up as well, and what comes back; what a new phrase says of the same sources is not said twice."""
     known, now = {one.what for one in before}, {one.what for one in given}
-    more = [one for one in given if one.what not in known]
-    told = frozenset[str]().union(*(one.sources for one in more))
+    out = {key for one in before if one.leaves for key in one.sources}
+    new = [one for one in given if one.what not in known]
+    told = frozenset[str]().union(*(one.sources for one in new))
+    # What was out already stays where it is.
+    more = [one for one in new if not (one.leaves and one.sources <= out)]
     return more, sorted({one.what for one in before if one.what not in now and not one.sources <= told})
 
 
 def given_up(
-    options: RoutingOptions, routing: Routing, outputs: CutOutputs, plugged: Plugged = Plugged()
+    options: RoutingOptions, routing: Routing, outputs: CutOutputs, plugged: Plugged = NOT_SAID
 ) -> list[Phrase]:
     """What a routing gives up, cheapest step first."""
     freed = _freed(options.facts, routing)
@@ -242,7 +188,8 @@ def given_up(
         if line.kind == "left-right-mix" or (line.side == "R" and len(line.sources) > 1):
             continue
         fed = _taken_over(line.sources, routing, plugged)
-        if phrase := _shared(line, outputs, freed, fed):
+        both = [one for one in routing.lines if one.sources == line.sources and one.out is not None]
+        if phrase := _shared(line, both, outputs, freed, fed):
             over = f", {LINKED}" if line.kind == "digital-link" else ""
             phrases.append((rank.get(line.step, 0), replace(phrase, what=f"{phrase.what}{over}")))
         elif line.kind == "digital-link":
@@ -305,8 +252,10 @@ def _band_feeds(sources: Sequence[Source], routing: Routing) -> str:
     return f", the band switches 48 V on at {mixer_inputs(map(routing.mixer_input, sources), 'its mixer')}"
 
 
-def _shared(line: Sent, outputs: CutOutputs, freed: Mapping[str, str], fed: str) -> Phrase | None:
-    """Several sources on one line or pair, and what makes them one; ``None`` for one source."""
+def _shared(line: Sent, both: Sequence[Sent], outputs: CutOutputs, freed: Mapping[str, str], fed: str) -> Phrase | None:
+    """Several sources on one line or pair, and what makes them one; ``None`` for one source. ``both``: the line, and
+    its partner in a pair, where they leave the mixer.
+    """
     if len(line.sources) == 1:
         return None
     labels = named(source.label for source in line.sources)
@@ -314,23 +263,29 @@ def _shared(line: Sent, outputs: CutOutputs, freed: Mapping[str, str], fed: str)
     if line.made_mono in ("jack", "switch"):
         return Phrase(f"{labels} to mono", f": {how_mono(line)}", keys)
     if line.made_mono == "bus":
-        return Phrase(f"{labels} to mono", f" on a bus,{_from(line, outputs, freed)}{fed}{outputs.between(line)}", keys)
+        return Phrase(
+            f"{labels} to mono", f" on a bus,{_from(both, outputs, freed)}{fed}{outputs.between(*both)}", keys
+        )
     where = f"{labels} on one {'pair' if line.side else 'line'}"
     if line.step == "share-a-line":
         return Phrase(where, ", by an A/B switch", keys)
     if line.step == "own-submix":
         return Phrase(where, ", from the player's own submixer", keys)
-    return Phrase(where, f",{_from(line, outputs, freed)}{fed}{outputs.between(line)}", keys)
+    return Phrase(where, f",{_from(both, outputs, freed)}{fed}{outputs.between(*both)}", keys)
 
 
-def _from(line: Sent, outputs: CutOutputs, freed: Mapping[str, str]) -> str:
-    """Out of the mixer, and where to: the way that the first of the sources leaves free."""
-    if line.out is None:
+def _from(both: Sequence[Sent], outputs: CutOutputs, freed: Mapping[str, str]) -> str:
+    """Out of the mixer, and where to: the ways that the first of the sources leave free."""
+    if not both:
         return ""
-    if outputs.is_plugged(line):
-        return f" from output {_output(line.out, freed)}, where it is plugged"
-    way = f", by a cable into the loom way that {line.sources[0].label} leaves" if outputs.facts.rig.loom else ""
-    return f" from output {_output(line.out, freed)}{way}"
+    named_outputs = " and ".join(f"output {_output(line.out, freed)}" for line in both if line.out)
+    if all(map(outputs.is_plugged, both)):
+        return f" from {named_outputs}, where {'they are' if len(both) > 1 else 'it is'} plugged"
+    left = named(source.label for source, _ in zip(both[0].sources, both, strict=False))
+    way = f"by a cable into the loom way that {left} leaves"
+    if len(both) > 1:
+        way = f"by cables into the loom ways that {left} leave"
+    return f" from {named_outputs}{f', {way}' if outputs.facts.rig.loom else ''}"
 
 
 def _freed(facts: Facts, routing: Routing) -> dict[str, str]:

@@ -24,7 +24,7 @@ from portal.plan.result.unchecked_plan import named
 class CutOutputs:
     """For one row: what its lines need in all, which of it the band brings, and box inputs whose 48 V has to be on.
     ``pads``: the plan's own, which the band brings, owned or not; ``held``: outputs that are in a loom way already,
-    with what lies in it.
+    with what lies in it; ``lent``: what of it comes from the house, which ``needed`` does not count.
     """
 
     facts: Facts
@@ -32,12 +32,17 @@ class CutOutputs:
     on: str
     pads: int = 0
     held: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    lent: frozenset[tuple[str, str]] = frozenset()
 
     def packed(self, thing: str) -> bool:
         """Whether the band brings as many as the row needs: it owns them, or brings so many pads for the plan."""
         return self.facts.rig.bits.get(OWNED_AS[thing], 0) >= self.needed[thing] or (
             thing == PAD and self.pads >= self.needed[thing]
         )
+
+    def _is_ours(self, thing: str, lines: Sequence[Sent]) -> bool:
+        """Whether the band brings what lies in the lines; what the house lent a row above stays where it is."""
+        return self.packed(thing) and not any(line.out and (line.out.key, thing) in self.lent for line in lines)
 
     def is_plugged(self, line: Sent) -> bool:
         """Whether the output that a line leaves by is in a way of a loom already."""
@@ -57,23 +62,44 @@ class CutOutputs:
         parts = ["line level"]
         if TRANSFORMER in things:
             lead = f" at the box with an XLR {BEHIND_THE_TRANSFORMER_M:g} m{' each' if several else ''}"
-            parts.append(f"{TRANSFORMER}{several}{lead if self.packed(TRANSFORMER) else ' from the house'}")
+            parts.append(f"{TRANSFORMER}{several}{lead if self._is_ours(TRANSFORMER, lines) else ' from the house'}")
         if PAD in things:
-            parts.append(f"pad{several} of 20 dB last" if self.packed(PAD) else "the house's own pad in")
+            parts.append(f"pad{several} of 20 dB last" if self._is_ours(PAD, lines) else "the house's own pad in")
         if self.on:
             parts.append(f"box input{several} outside {self.on}")
         return f": {', '.join([*parts, '48 V off, never on'])}"
 
 
-def cut_outputs(facts: Facts, routing: Routing, lines: Sequence[Line], before: Routing | None = None) -> CutOutputs:
+def cut_outputs(
+    facts: Facts,
+    routing: Routing,
+    lines: Sequence[Line],
+    before: Routing | None = None,
+    above: CutOutputs | None = None,
+) -> CutOutputs:
     """The same of one routing; ``lines`` are the plan's, whose box inputs the sources keep, ``before`` what is plugged
-    when the row comes.
+    when the row comes, ``above`` the row above it.
     """
-    needed = Counter(thing for line in routing.lines for thing in _things_of(line, facts))
     there = before.lines if before else ()
     held = {line.out.key: _things_of(line, facts) for line in there if line.out is not None}
+    lent = _lent(there, above) if above else frozenset[tuple[str, str]]()
+    needed = Counter(thing for place, thing in _placed(routing.lines, facts) if (place, thing) not in lent)
     pads = sum(line.pad_db > 0 for line in lines)
-    return CutOutputs(facts, needed, _banks_that_are_on(facts, routing, lines), pads, held)
+    return CutOutputs(facts, needed, _banks_that_are_on(facts, routing, lines), pads, held, lent)
+
+
+def _placed(lines: Sequence[Sent], facts: Facts) -> list[tuple[str, str]]:
+    """What lies in each line, with the output that it leaves the mixer by; no output for what leaves by none."""
+    return [(line.out.key if line.out else "", thing) for line in lines for thing in _things_of(line, facts)]
+
+
+def _lent(plugged: Sequence[Sent], above: CutOutputs) -> frozenset[tuple[str, str]]:
+    """What the house lent up to a row, by output and thing."""
+    return frozenset(
+        (out, thing)
+        for out, thing in _placed(plugged, above.facts)
+        if (out, thing) in above.lent or (out and thing not in above.held.get(out, ()) and not above.packed(thing))
+    )
 
 
 def more_than(plan: Sequence[Line], rows: Sequence[CutOutputs]) -> Counter[str]:
