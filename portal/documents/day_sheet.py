@@ -11,7 +11,7 @@ from functools import cache
 from markupsafe import Markup
 
 from portal.documents.cover import Cover
-from portal.documents.heading import heading_of
+from portal.documents.heading import heading_of, sentence_of
 from portal.documents.house_48v import banks_named, feed_behind, house_switch, mixer_switch
 from portal.documents.house_said import SaidRow, house_said
 from portal.documents.patch.mixer_rows import by_input, output_rows
@@ -146,7 +146,7 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
         short_hash=heading.short_hash,
         content_hash=heading.content_hash,
         cautions=(TINGLE, EARS_OUT),
-        sentence=printed(say(plan.sentence), SENTENCE, ""),
+        sentence=sentence_of(plan, cover, printed),
         rows=tuple(rows),
         returns=tuple(
             (

@@ -9,14 +9,17 @@ import segno
 from markupsafe import Markup
 
 from portal.documents.cover import Cover
+from portal.documents.patch.patch_rows import SENTENCE
 from portal.documents.rendering.printed import ELLIPSIS, Printed
 from portal.plan.input.answers_shown import Told, told
 from portal.plan.input.facts import Answers, Facts, wished_route
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig
-from portal.plan.model import Route
+from portal.plan.model import Plan, Route
 from portal.plan.own_mixer.mixed_tonight import NO_DESK
+from portal.plan.result.spelling import once_agreed
 from portal.plan.result.stage import NEAR_M, box_place_of, stated_distance
 from portal.wording.formats import say_metres
+from portal.wording.plan.saying import say
 
 TITLE = 60
 """Longest printed name, in characters; a row's own texts keep the rig's limits."""
@@ -154,6 +157,12 @@ def _rack_place(known: Mapping[str, Told], cover: Cover) -> str:
     way_m = stated_distance(cover.answers)
     where = f"{say_metres(way_m)} of cable from" if way_m is not None and way_m > NEAR_M else "Near"
     return f"{where} the stage box, {said[0].lower()}{said[1:]}"
+
+
+def sentence_of(plan: Plan, cover: Cover, printed: Printed) -> str:
+    """The plan in one sentence, as the state of signing has it."""
+    sentence = say(plan.sentence)
+    return printed(once_agreed(sentence) if cover.status == "agreed" else sentence, SENTENCE, "the plan's sentence")
 
 
 def foot_of(heading: TitleBlock) -> str:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from portal.documents.abbreviations import used
 from portal.documents.cover import Cover
-from portal.documents.heading import TitleBlock, foot_of, heading_of
+from portal.documents.heading import TitleBlock, foot_of, heading_of, sentence_of
 from portal.documents.house_48v import banks_named, house_switch
 from portal.documents.patch.patch_rows import (
     SENTENCE,
@@ -132,7 +132,7 @@ def input_list(plan: Plan, cover: Cover) -> InputList:
         title=f"Input list, {heading.gig}, {heading.date}",
         foot=foot_of(heading),
         heading=heading,
-        sentence=printed(say(plan.sentence), SENTENCE, "the plan's sentence"),
+        sentence=sentence_of(plan, cover, printed),
         engineer=printed(
             next((say(one.said) for one in plan.asks if one.key == ON_THE_BANDS_MIXER), ""),
             SENTENCE,

@@ -30,6 +30,7 @@ from portal.plan.result.one_feeder import with_one_feeder
 from portal.plan.result.read_back import read_back
 from portal.plan.result.routing import Routing, splitters_in_path
 from portal.plan.result.runs import Runs, runs_of
+from portal.plan.result.spelling import TO_RESOLVE
 from portal.plan.result.transformers import with_transformers
 from portal.plan.result.unchecked_plan import UncheckedPlan, named
 from portal.plan.solving.binding_limits import BindingLimits, binding_limits_of
@@ -294,7 +295,7 @@ def _sentence(unchecked: UncheckedPlan, open_things: tuple[Statement, ...]) -> s
     if not open_things:
         return head
     titles = named(dict.fromkeys(RULES[one.key].title for one in open_things))
-    return f"{head} To resolve: {titles}."
+    return f"{head} {TO_RESOLVE}{titles}."
 
 
 def _nothing_entered(facts: Facts) -> str:

@@ -91,7 +91,34 @@ def test_a_word_that_would_end_the_sentence_keeps_its_column():
     loom = LoomWay("l", "No. 1; long", 1, "XLR male")
     box = patch_sheet(a_plan((a_line(1, loom=loom), a_line(2, loom=replace(loom, way=2)))), a_cover()).box
     assert "loom" in {column.name for column in box.columns}
-    assert "Loom" not in dict(box.once)
+    assert "Carried by" not in dict(box.once)
+
+
+def test_a_loom_called_loom_is_named_once():
+    """What carries every row is told by the loom's own name, whatever that begins with."""
+    loom = LoomWay("l", "Loom 1", 1, "XLR male")
+    lines = (a_line(1, loom=loom), a_line(2, loom=replace(loom, way=2)))
+    assert dict(patch_sheet(a_plan(lines), a_cover()).box.once)["Carried by"] == "Loom 1"
+    html = page("patch-sheet", a_plan(lines), a_cover(), "print.css")
+    assert "<b>Carried by</b> Loom 1;" in html
+    assert "Loom</b> Loom" not in html
+
+
+@pytest.mark.parametrize("key", ["patch-sheet", "input-list"])
+def test_nothing_is_to_be_resolved_on_what_both_signed(key):
+    """Before, the sheet says what is to resolve; once both sides signed, the same points are confirmed."""
+    plan = replace(plan_of(6), sentence="Dry split: 6 lines. To resolve: pads for line level.")
+    assert plan.asks
+    draft = page(key, plan, a_cover(), "print.css")
+    assert "To resolve: pads" in draft
+    agreed = page(key, plan, a_cover(status="agreed", signatures=SIGNED), "print.css")
+    assert "To resolve" not in agreed
+    assert "Confirmed: pads for line level." in agreed
+    if key == "patch-sheet":
+        assert "To resolve and to know" in draft
+        assert "Confirmed by both sides, and to know" in agreed
+        assert ">to confirm<" in draft
+        assert ">to confirm<" not in agreed
 
 
 def test_48_v_is_an_instruction_to_the_house():

@@ -23,7 +23,7 @@ LINES = {
     "houseinput": "socket", "level": "level", "48v": "phantom", "pad": "pad", "pol.": "polarity",
     "gain": "gain", "note": "note",
     "deskchannel": "channel", "strip": "strip", "shortname": "strip", "byhand": "by_hand", "tick": "by_hand",
-    "mixerinput": "mixer_input",
+    "mixerinput": "mixer_input", "carriedby": "loom",
     "intheline": "transformer", "cable": "cable", "lengthm": "length", "splitway": "split_way", "loomway": "loom_way",
     "paddb": "pad", "polarity": "polarity",
 }  # fmt: skip
@@ -72,7 +72,7 @@ TABLES: tuple[tuple[str, frozenset[str], Mapping[str, str]], ...] = (
 RACK_DIES = "If the rack dies"
 SAID_ONCE = re.compile(r"On every row(?: of (?P<loom>[^.:]+))?: (?P<says>[^.]*)\.")
 """Columns in which every row says the same, or every row of one loom, as one sentence above the table: ``On every row:
-Loom 24-way loom; Stand none.``
+Carried by 24-way loom; Stand none.``
 """
 SAID_OF_INPUTS = re.compile(r"On every input: ([^.]*)\.")
 """The same of the band's mixer: what every row of its inputs says."""

@@ -71,6 +71,7 @@ SAID_ONCE = (
 """Fields that are said once where all rows say the same."""
 
 HEADS = {column.name: column.head for column in COLUMNS} | {
+    "loom": "Carried by",
     "level": "Level",
     "polarity": "Polarity",
     "transformer": "In the line",

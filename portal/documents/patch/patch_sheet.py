@@ -10,7 +10,7 @@ from markupsafe import Markup
 
 from portal.documents.abbreviations import used
 from portal.documents.cover import Cover, Signature
-from portal.documents.heading import IN_THE_HEADING, TITLE, TitleBlock, code_of, foot_of, heading_of
+from portal.documents.heading import IN_THE_HEADING, TITLE, TitleBlock, code_of, foot_of, heading_of, sentence_of
 from portal.documents.house_48v import banks_named
 from portal.documents.house_said import SaidRow, house_said
 from portal.documents.patch.ears_side import (
@@ -44,7 +44,7 @@ from portal.documents.patch.plugging import EARS_OUT, cautions, plug_in_order
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
-from portal.plan.model import PA, Plan, Route, Statement
+from portal.plan.model import LEVEL_WORDS, PA, Plan, Route, Statement
 from portal.plan.own_mixer.mixed_tonight import NO_DESK
 from portal.plan.result.spelling import WHERE, desk_switch
 from portal.plan.signed.signers import asked_to_sign
@@ -53,6 +53,9 @@ from portal.wording.plan.saying import say
 CUTS_OF_THE_HOUSE = ("Cut list for the day", "Inputs found")
 CUTS_OF_THE_MIXER = ("If inputs of the band's mixer are dead", "Dead inputs")
 """Heading of the cut list, and the head of its numbers."""
+
+POINTS_AND_NOTES, CONFIRMED_AND_NOTES = "To resolve and to know", "Confirmed by both sides, and to know"
+"""Heading of what stands beside the rows, before and after both sides signed."""
 
 BLANK_ROWS = 4
 """Spare ways printed as rows to write in; further ones are named in words. Common practice, no source."""
@@ -105,9 +108,10 @@ class StayRow:
 
 @dataclass(frozen=True)
 class Remark:
-    """A statement of the plan with its level's word, and what would help."""
+    """A statement of the plan with its level, the word for that, and what would help."""
 
     level: str
+    word: str
     text: str
     helps: tuple[str, ...]
 
@@ -131,6 +135,7 @@ class PatchSheet:
     code: Markup
     sentence: str
     blocked: str
+    remarks_title: str
     remarks: tuple[Remark, ...]
     any_help: bool
     box: BoxTable
@@ -197,9 +202,10 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         foot=foot_of(heading),
         heading=heading,
         code=code_of(cover.link),
-        sentence=printed(say(plan.sentence), SENTENCE, "the plan's sentence"),
+        sentence=sentence_of(plan, cover, printed),
         blocked=_blocked(plan),
-        remarks=tuple(_remarks(plan, printed)),
+        remarks_title=CONFIRMED_AND_NOTES if cover.status == "agreed" else POINTS_AND_NOTES,
+        remarks=tuple(_remarks(plan, cover, printed)),
         any_help=any(one.remedies for one in (*plan.blocks, *plan.asks, *plan.notes)),
         box=box,
         spare=tuple(
@@ -281,10 +287,12 @@ def _blocked(plan: Plan) -> str:
     return f"Not to be signed yet: {'one blocker stands' if count == 1 else f'{count} blockers stand'} below."
 
 
-def _remarks(plan: Plan, printed: Printed) -> Iterator[Remark]:
+def _remarks(plan: Plan, cover: Cover, printed: Printed) -> Iterator[Remark]:
+    words = {**LEVEL_WORDS, **({"asks": "confirmed"} if cover.status == "agreed" else {})}
+
     def remark(level: str, statement: Statement) -> Remark:
         helps = tuple(printed(say(one.said), SENTENCE, "what would help") for one in statement.remedies)
-        return Remark(level, printed(say(statement.said), SENTENCE, "a statement"), helps)
+        return Remark(level, words[level], printed(say(statement.said), SENTENCE, "a statement"), helps)
 
     for level, statements in (("blocks", plan.blocks), ("asks", plan.asks), ("notes", plan.notes)):
         yield from (remark(level, statement) for statement in statements)

@@ -28,6 +28,14 @@ _TAIL, _OF_THE_HOUSE = "tail ", " of the house's splitter"
 _WAY = ", way "
 
 
+TO_RESOLVE = "To resolve: "
+
+
+def once_agreed(sentence: str) -> str:
+    """A plan's sentence once both sides signed: what was to resolve is confirmed by that."""
+    return sentence.replace(TO_RESOLVE, "Confirmed: ")
+
+
 def past(splitter: str) -> str:
     """A source that goes past a splitter that would starve it of 48 V."""
     return f"{_PAST}{splitter}: unplug its tail there"
