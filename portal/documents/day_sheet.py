@@ -15,14 +15,14 @@ from portal.documents.heading import heading_of, sentence_of
 from portal.documents.house_48v import banks_named, feed_behind, house_switch, mixer_switch
 from portal.documents.house_said import SaidRow, house_said
 from portal.documents.patch.mixer_rows import by_input, output_rows
-from portal.documents.patch.patch_rows import NONE, SENTENCE
+from portal.documents.patch.patch_rows import NONE, SENTENCE, path_words
 from portal.documents.patch.plugging import EARS_OUT, TINGLE
 from portal.documents.rendering.page import environment
 from portal.documents.rendering.printed import Printed
 from portal.places import STATIC
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import EarInput, Line, Plan, Route
-from portal.plan.result.spelling import Feed, desk_switch, feed_of
+from portal.plan.result.spelling import Feed, desk_switch, feed_of, way_words
 from portal.plan.signed.signers import asked_to_sign
 from portal.wording.plan.saying import say
 
@@ -32,7 +32,7 @@ AT_THE_TOP = frozenset({"contact-name", "contact-phone", "box-place"})
 """The questions whose answers stand above the lines."""
 
 
-DESK_HEADS = ("Desk channel", "Source", "Box socket", "Loom way", "48 V, pad")
+DESK_HEADS = ("Desk channel", "Source", "Box input", "Loom way", "48 V, pad")
 MIXER_HEADS = ("Mixer input", "Source", "Heard by", "Fed by", "48 V, stand")
 
 
@@ -61,8 +61,8 @@ def to_check(plan: Plan) -> tuple[Checked, ...]:
 
 @dataclass(frozen=True)
 class DayRow:
-    """One line. Every field is finished text but ``line``; ``marks`` are what is out of the ordinary; ``next_loom``
-    begins another loom.
+    """One line. Every field is finished text but ``line``; ``rack`` is where it is looked for in the band's rack;
+    ``marks`` are what is out of the ordinary; ``next_loom`` begins another loom.
     """
 
     line: int
@@ -72,6 +72,7 @@ class DayRow:
     socket: str
     loom: str
     way: str
+    rack: str
     marks: str
     next_loom: bool
 
@@ -183,6 +184,7 @@ def _mixer_row(number: int, one: EarInput, printed: Printed) -> DayRow:
         socket=printed(one.heard, MAX_TEXT, ""),
         loom=printed(one.cable if feed_of(one) is Feed.STRAIGHT else f"{one.fed_by}, {one.cable}", MAX_TEXT, ""),
         way="",
+        rack="",
         marks=", ".join(part for part in (phantom, pad, stand) if part),
         next_loom=False,
     )
@@ -207,9 +209,21 @@ def _row(line: Line, plan: Plan, printed: Printed, *, next_loom: bool) -> DayRow
         socket=line.socket,
         loom=printed(line.cable, MAX_TEXT, ""),
         way=str(line.loom.way) if line.loom else "",
+        rack=printed(in_the_rack(line), MAX_TEXT, ""),
         marks=", ".join(marks(line, plan)),
         next_loom=next_loom,
     )
+
+
+def in_the_rack(line: Line) -> str:
+    """Where a line comes from in the band's rack: the way of a splitter or the output of the mixer, and the mixer's
+    input of what has one line to itself.
+    """
+    path = line.path
+    places = [way_words(path.unit_name, path.way)] if path.kind == "split" and path.way is not None else []
+    places += [path_words(path)] if path.output and path.kind != "split" else []
+    alone = len(line.sources) == 1 and line.mixer_input is not None
+    return ", ".join([*places, *([f"mixer input {line.mixer_input}"] if alone else [])])
 
 
 def marks(line: Line, plan: Plan) -> tuple[str, ...]:

@@ -24,6 +24,7 @@ from portal.exchange.example import example_rig
 from portal.exchange.spreadsheets.tables import csv_bytes, xlsx_bytes
 from portal.plan import Plan, reconcile
 from portal.plan.input.rig import Rig, Source
+from portal.plan.model import Path as LinePath
 from tests.documents.plans import SIGNED, a_cover, a_hostile_cover, a_hostile_plan, a_line, a_plan, plan_of, said
 from tests.documents.reading import beyond_the_edge, one_bit, pages, squash, type_sizes
 from tests.steps import Steps
@@ -250,3 +251,20 @@ def test_what_archives_ask_for_is_there(worker):
             if isinstance(part, pikepdf.Dictionary) and part.get("/Type") == "/FontDescriptor"
         ]
         assert all({"/FontFile2", "/FontFile3"} & set(font.keys()) for font in fonts)
+
+
+def test_the_phone_says_where_a_line_is_in_the_rack():
+    """Line check runs through the rack too: each line's splitter way or output, and its mixer input; of a sum only the
+    output.
+    """
+    split = a_line(1, path=LinePath("split", "a", "Rack A", 5, "isolated"), mixer_input=7)
+    direct = a_line(2, path=LinePath("direct-out", "mixer", "direct out", None, "out-13"), mixer_input=9)
+    summed = a_line(3, path=LinePath("group", "mixer", "group", None, "out-14"), mixer_input=3, sources=("s-3", "s-4"))
+    sheet = day_sheet(a_plan((split, direct, summed)), a_cover())
+    assert [row.rack for row in sheet.rows] == [
+        "Rack A, way 5, mixer input 7",
+        "direct out, out 13, mixer input 9",
+        "group, out 14",
+    ]
+    html = day_page(sheet)
+    assert all(f'<span class="soft">{row.rack}</span>' in html for row in sheet.rows)

@@ -38,14 +38,14 @@ def rows_of_page(html: str) -> dict[str, str]:
 
 
 def test_each_line_is_one_row(planned: Planned) -> None:
-    """A row holds desk channel, label, box socket, loom way and 48 V, for both sides alike, below two cautions and the
-    revision.
+    """A row holds desk channel, label, place in the rack, box input, loom way and 48 V, for both sides alike, below two
+    cautions and the revision.
     """
     for browser, base in ((planned.house, planned.house_base), (planned.band, planned.gigs_base)):
         page = browser.get(f"{base}/day").text
         rows = rows_of_page(page)
         assert len(rows) == 4
-        assert rows["1"].startswith("Kick 48 V ")
+        assert rows["1"].startswith("Kick Splitter, way 1, mixer input 1 48 V ")
         assert page.count('class="caution"') == 2
         assert "Revision 1 , draft, not signed, hash" in words_of(page)
         assert "Jo, 0123 456" in page
