@@ -12,11 +12,12 @@ from portal.plan.input.questions import QUESTIONS
 from portal.plan.model import Plan
 from portal.plan.result.stage import Stage
 from portal.plan.signed.serialization import short_hash
-from portal.store import answers, plans, signoffs, stages
+from portal.store import answers, plans, signoffs
 from portal.store.accounts import bands
 from portal.store.database.session import Session
+from portal.store.day import stages
+from portal.store.day.moved_times import moved_since
 from portal.store.gigs import Gig
-from portal.store.moved_times import moved_since
 from portal.store.planning import behind
 from portal.store.plans import StoredPlan
 from portal.wording.times import TIME_WORDS, moved_words, say_date, say_exactly, say_minutes

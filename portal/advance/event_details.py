@@ -9,11 +9,12 @@ from hashlib import sha256
 
 from portal.advance.time_zones import moment_of
 from portal.documents.calendar import GigTime, calendar_file
-from portal.store import calendar, gigs
+from portal.store import gigs
 from portal.store.accounts import bands
-from portal.store.calendar import Moment
 from portal.store.database import scopes
 from portal.store.database.session import Session
+from portal.store.day import calendar
+from portal.store.day.calendar import Moment
 from portal.store.gigs import TIMES, Gig
 from portal.wording.times import TIME_WORDS, say_minutes
 

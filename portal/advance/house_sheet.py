@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from portal.plan.input.answer_kinds import Choice, Value, read_numbers, write_numbers
 from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.questions import QUESTIONS, TOPICS
-from portal.store.houses import StageFact
+from portal.store.house.houses import StageFact
 
 NIGHT = frozenset({"who-mixes", "inputs-free", "sockets-free", "second-box-inputs", "sound-check"})
 """The questions whose answers belong to one night: no sheet holds them."""

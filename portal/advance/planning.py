@@ -16,9 +16,10 @@ from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
 from portal.plan.model import ENGINE
 from portal.plan.signed.serialization import Heading
-from portal.store import answers, discussions, line_ups, planning, plans, rigs
+from portal.store import answers, discussions, planning, plans, rigs
 from portal.store.database.once import once
 from portal.store.database.session import Session, wake
+from portal.store.day import line_ups
 from portal.store.gigs import Gig
 from portal.store.gigs import of_link as gig_of
 from portal.store.planning import Wish

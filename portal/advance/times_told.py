@@ -1,8 +1,8 @@
 """The times of a gig as both sides read them: with who moved each of them last, and when."""
 
 from portal.store.database.session import Session
+from portal.store.day.moved_times import last_told
 from portal.store.gigs import Gig
-from portal.store.moved_times import last_told
 from portal.wording.times import TIME_WORDS, say_minutes, say_moment
 
 

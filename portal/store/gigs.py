@@ -12,10 +12,10 @@ from sqlmodel import Field, Session, col, select, update
 from sqlmodel.sql.expression import SelectOfScalar
 
 from portal.plan.input.line_up import AS_THE_RIG, LineUp
-from portal.store import line_ups
 from portal.store.database import scopes
 from portal.store.database.once import once
 from portal.store.database.rows import Row, new_id
+from portal.store.day import line_ups
 from portal.store.record import events
 from portal.store.rigs import RigRevision
 

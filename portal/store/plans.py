@@ -15,10 +15,10 @@ from portal.plan.input.facts import Answer, Lock
 from portal.plan.input.line_up import AS_THE_RIG, LineUp
 from portal.plan.model import NoPlan, Plan
 from portal.plan.signed.serialization import Heading, renamed
-from portal.store import line_ups
 from portal.store.database import scopes
 from portal.store.database.once import once
 from portal.store.database.rows import Row, new_id
+from portal.store.day import line_ups
 from portal.store.record import events
 
 _RESULT = TypeAdapter[Plan | NoPlan](Plan | NoPlan)

@@ -17,9 +17,10 @@ from sqlalchemy.exc import IntegrityError
 
 from portal.plan.input.line_up import LineUp
 from portal.plan.input.rig import Source
-from portal.store import answers, discussions, gigs, line_checks, links, plans, signoffs
+from portal.store import answers, discussions, gigs, links, plans, signoffs
 from portal.store.accounts import bands
 from portal.store.database.session import Session, Store, open_store
+from portal.store.day import line_checks
 from portal.store.gigs import Gig
 from portal.store.links import Link
 from portal.store.record import data_export, erasing

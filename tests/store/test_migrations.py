@@ -13,11 +13,12 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import create_engine, text
 from sqlalchemy.exc import DatabaseError, IntegrityError, ProgrammingError
 
-from portal.store import answers, discussions, line_checks, plans, signoffs
+from portal.store import answers, discussions, plans, signoffs
 from portal.store.accounts.bands import Member
 from portal.store.database import session
 from portal.store.database.session import MIGRATIONS, Session, alembic_config, migrate, open_store
 from portal.store.database.tables import METADATA
+from portal.store.day import line_checks
 from portal.store.gigs import place_key
 from tests.builders import NOW, a_band, a_gig, a_link, a_plan, a_stored_rig, an_answer
 

@@ -16,11 +16,12 @@ from sqlmodel import col, select
 
 import portal.store
 from portal.settings import Server
-from portal.store import answers, discussions, houses, links, plans
+from portal.store import answers, discussions, links, plans
 from portal.store.accounts import bands, sessions
 from portal.store.database import scopes
 from portal.store.database.scopes import NoScope
 from portal.store.database.session import Store, open_store
+from portal.store.house import houses
 from portal.store.record import events
 from portal.store.record.events import Event
 from tests import postgresql

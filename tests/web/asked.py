@@ -13,10 +13,10 @@ from portal.store import plans
 from portal.store.answers import StoredAnswer
 from portal.store.database.rows import new_id
 from portal.store.database.session import Store
+from portal.store.day.line_checks import LineCheck
 from portal.store.discussions import Comment
 from portal.store.gigs import Gig
-from portal.store.house_gigs import StageGig
-from portal.store.line_checks import LineCheck
+from portal.store.house.house_gigs import StageGig
 from portal.store.links import Link
 from portal.store.plans import StoredPlan
 from portal.store.record.events import ChainHead, Event

@@ -14,20 +14,11 @@ from httpx2 import Response
 
 from portal.plan.registry import RULES as REASONS
 from portal.settings import Settings
-from portal.store import (
-    calendar_feeds,
-    discussions,
-    gigs,
-    house_gigs,
-    houses,
-    inquiries,
-    links,
-    plans,
-    rigs,
-    signoffs,
-)
+from portal.store import discussions, gigs, links, plans, rigs, signoffs
 from portal.store.accounts import bands, invitations, sessions
+from portal.store.day import calendar_feeds
 from portal.store.emails import outbox
+from portal.store.house import house_gigs, houses, inquiries
 from portal.store.links import Link
 from portal.web.frame import deps
 from portal.web.frame.access import USER_LONGEST, ViewToken, new_token, token_hash, write_id_token, write_view_token

@@ -7,7 +7,8 @@ from datetime import timedelta
 import pytest
 
 from portal.plan.input.rig import Rig
-from portal.store import discussions, gigs, line_checks, rigs
+from portal.store import discussions, gigs, rigs
+from portal.store.day import line_checks
 from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand
 from tests.planning import plan_now

@@ -13,9 +13,10 @@ from httpx2 import Response
 from sqlmodel import delete
 
 from portal.advance.event_details import file_of, moments
-from portal.store import calendar, calendar_feeds, gigs
+from portal.store import gigs
 from portal.store.accounts.bands import Member
 from portal.store.database.session import Session, Store
+from portal.store.day import calendar, calendar_feeds
 from portal.store.record import erasing
 from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand, a_band, a_gig

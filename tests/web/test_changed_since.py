@@ -6,9 +6,10 @@ from collections.abc import Callable
 from contextlib import closing
 
 from portal.settings import Settings
-from portal.store import answers, discussions, gigs, house_gigs, houses, links
+from portal.store import answers, discussions, gigs, links
 from portal.store.database.session import Store
 from portal.store.gigs import Gig, GigWords
+from portal.store.house import house_gigs, houses
 from portal.web.frame.running import Portal
 from portal.web.house import house_access
 from tests.builders import NOW, ABand, a_gig, a_link, an_answer

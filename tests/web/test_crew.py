@@ -6,7 +6,8 @@ from datetime import timedelta
 
 import pytest
 
-from portal.store import gigs, line_checks
+from portal.store import gigs
+from portal.store.day import line_checks
 from portal.store.record import erasing
 from portal.web.documents.qr_access import crew_address
 from portal.web.frame.running import Portal

@@ -14,8 +14,8 @@ from playwright.sync_api import Error as BrowserError
 
 from portal.app import create_app
 from portal.settings import Settings
-from portal.store import line_checks
 from portal.store.database.session import Store
+from portal.store.day import line_checks
 from portal.web.frame.access import new_token, token_hash
 from portal.web.frame.running import Portal
 from tests.builders import ABand, a_link

@@ -7,9 +7,10 @@ import pytest
 
 from portal.documents.rendering.drafts import Drafts
 from portal.plan.result.stage import Stage
-from portal.store import gigs, planning, stages
+from portal.store import gigs, planning
 from portal.store.accounts.bands import Band
 from portal.store.database.session import Session
+from portal.store.day import stages
 from portal.store.planning import Wish
 from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand, an_answer

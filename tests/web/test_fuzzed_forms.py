@@ -17,8 +17,8 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
 from portal.plan.input.questions import TOPICS
-from portal.store import houses
 from portal.store.accounts import bands, sessions
+from portal.store.house import houses
 from portal.web.frame import access, deps
 from portal.web.frame.access import USER_LONGEST, new_token, token_hash
 from portal.web.frame.deps import Sent

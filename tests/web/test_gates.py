@@ -11,8 +11,9 @@ from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import BrowserContext, Page
 
 from portal.settings import Settings
-from portal.store import houses, plans
+from portal.store import plans
 from portal.store.database.session import Store
+from portal.store.house import houses
 from portal.web.frame import deps
 from portal.web.frame.access import ViewToken, write_id_token, write_view_token
 from portal.web.frame.links import path_to

@@ -13,8 +13,9 @@ from httpx2 import Response
 from portal import admin_commands
 from portal.advance.house_sheet import NIGHT
 from portal.plan.input.questions import QUESTIONS
-from portal.store import answers, gigs, house_gigs, houses, links, signoffs
+from portal.store import answers, gigs, links, signoffs
 from portal.store.database.session import Store
+from portal.store.house import house_gigs, houses
 from portal.store.record.verify import verify
 from portal.web.frame.access import new_token, token_hash
 from portal.web.frame.running import Portal

@@ -14,9 +14,10 @@ from httpx2 import Response
 
 from portal.exchange.files import MOST_BYTES
 from portal.plan.input.questions import TOPICS, questions_of
-from portal.store import answers, gigs, house_specs, links
+from portal.store import answers, gigs, links
 from portal.store.database.session import Store
 from portal.store.gigs import Gig
+from portal.store.house import house_specs
 from portal.store.record import data_export, erasing
 from portal.web.frame.running import Portal
 from tests.builders import NOW, ABand, a_link

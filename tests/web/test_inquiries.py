@@ -8,9 +8,10 @@ import pytest
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
-from portal.store import answers, gigs, house_gigs, houses, inquiries, links
+from portal.store import answers, gigs, links
 from portal.store.database.session import Store
-from portal.store.houses import Line
+from portal.store.house import house_gigs, houses, inquiries
+from portal.store.house.houses import Line
 from portal.store.record import erasing
 from portal.store.rigs import BandRig
 from portal.web.frame.access import new_token, token_hash, write_id_token

@@ -20,8 +20,9 @@ from portal.plan.input.rig import Ears
 from portal.plan.reconcile import reconcile
 from portal.plan.result.stage import Stage
 from portal.plan.signed.serialization import canonical, to_json
-from portal.store import answers, discussions, gigs, plans, rigs, signoffs, stages
+from portal.store import answers, discussions, gigs, plans, rigs, signoffs
 from portal.store.database.session import Store
+from portal.store.day import stages
 from portal.store.record import data_export, erasing, events
 from portal.store.record.verify import verify
 from portal.web.frame.running import Portal

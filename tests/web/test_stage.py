@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 from playwright.sync_api import Page, expect
 
-from portal.store import stages
 from portal.store.accounts import sessions
 from portal.store.database.session import Store
+from portal.store.day import stages
 from portal.web.frame.access import USER_LONGEST, new_token, token_hash
 from portal.web.frame.deps import cookie_name
 from portal.web.frame.running import Portal

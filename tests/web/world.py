@@ -13,25 +13,15 @@ from portal.advance.house_sheet import NIGHT
 from portal.exchange.example import example_rig
 from portal.plan.input.answer_kinds import Value
 from portal.plan.model import Plan
-from portal.store import (
-    answers,
-    discussions,
-    gigs,
-    house_gigs,
-    house_specs,
-    houses,
-    inquiries,
-    line_checks,
-    plans,
-    rigs,
-    signoffs,
-)
+from portal.store import answers, discussions, gigs, plans, rigs, signoffs
 from portal.store.accounts import invitations, sessions
 from portal.store.database.session import Session, Store
+from portal.store.day import line_checks
 from portal.store.emails.outbox import Email
 from portal.store.gigs import Gig
-from portal.store.house_specs import ReadFact
-from portal.store.houses import Line
+from portal.store.house import house_gigs, house_specs, houses, inquiries
+from portal.store.house.house_specs import ReadFact
+from portal.store.house.houses import Line
 from portal.store.signoffs import Signer
 from portal.web.frame.access import USER_LONGEST, new_token, token_hash
 from portal.web.frame.links import path_to

@@ -12,10 +12,11 @@ from portal.advance.status.gig_status import BEING_WORKED_OUT, outdated_for
 from portal.documents.heading import who_mixes
 from portal.plan.explain import count_of
 from portal.plan.model import NoPlan, Plan
-from portal.store import discussions, inquiries, plans, progress
+from portal.store import discussions, plans, progress
 from portal.store import links as stored_links
 from portal.store.database.session import Session
 from portal.store.emails import unreached
+from portal.store.house import inquiries
 from portal.store.plans import StoredPlan
 from portal.store.progress import Progress
 from portal.wording.times import say_moment

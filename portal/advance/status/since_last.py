@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from portal.advance.revision_words import changes
 from portal.store import plans, signoffs
 from portal.store.database.session import Session
+from portal.store.day.moved_times import moved_since
 from portal.store.gigs import Gig
-from portal.store.moved_times import moved_since
 from portal.store.plans import StoredPlan
 from portal.store.record import events
 from portal.store.record.events import Event

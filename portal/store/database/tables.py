@@ -2,16 +2,9 @@
 
 from portal.store import (
     answers,
-    calendar,
-    calendar_feeds,
     comparisons,
     discussions,
     gigs,
-    house_gigs,
-    house_specs,
-    houses,
-    inquiries,
-    line_checks,
     links,
     looks,
     paper_size,
@@ -19,13 +12,14 @@ from portal.store import (
     plans,
     rigs,
     signoffs,
-    stages,
     worked_out,
 )
 from portal.store.accounts import bands, invitations, sessions
 from portal.store.database import brakes, server_key
 from portal.store.database.rows import Row
+from portal.store.day import calendar, calendar_feeds, line_checks, stages
 from portal.store.emails import addresses, outbox
+from portal.store.house import house_gigs, house_specs, houses, inquiries
 from portal.store.record import events, form_keys
 
 __all__ = ["METADATA"]

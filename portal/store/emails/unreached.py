@@ -8,8 +8,8 @@ from sqlalchemy.orm import aliased
 from sqlmodel import Session, col, func, select
 
 from portal.store.emails.addresses import EmailAddress, on
-from portal.store.house_gigs import StageGig
-from portal.store.houses import House, HouseStage
+from portal.store.house.house_gigs import StageGig
+from portal.store.house.houses import House, HouseStage
 from portal.store.links import Link
 
 _Other = aliased(StageGig)

@@ -14,15 +14,15 @@ from sqlmodel.sql.expression import SelectOfScalar
 from portal.plan.input.line_up import LineUp
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
-from portal.store import house_specs
 from portal.store.accounts import bands, invitations
 from portal.store.accounts.sessions import WebSession
 from portal.store.answers import HouseSent, StoredAnswer
 from portal.store.comparisons import Comparison
+from portal.store.day.line_checks import LineCheck, read_sources
 from portal.store.discussions import Comment, Proposal
 from portal.store.emails import addresses, outbox
 from portal.store.gigs import Gig
-from portal.store.line_checks import LineCheck, read_sources
+from portal.store.house import house_specs
 from portal.store.links import Link
 from portal.store.record import events
 from portal.store.record.events import Event

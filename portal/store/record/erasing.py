@@ -13,22 +13,25 @@ from sqlmodel.sql.expression import SelectOfScalar
 
 from portal.plan.input.line_up import nameless
 from portal.plan.input.questions import QUESTIONS
-from portal.store import comparisons, house_gigs, house_specs, houses, inquiries, line_ups, looks, worked_out
+from portal.store import comparisons, looks, worked_out
 from portal.store.accounts.bands import Band, Member, User
 from portal.store.accounts.invitations import Invitation, RecoveryCode
 from portal.store.accounts.sessions import WebSession
 from portal.store.answers import ERASED, FREE, StoredAnswer
-from portal.store.calendar import CalendarEntry
-from portal.store.calendar_feeds import CalendarFeed
 from portal.store.database import scopes
 from portal.store.database.once import once
+from portal.store.day import line_ups
+from portal.store.day.calendar import CalendarEntry
+from portal.store.day.calendar_feeds import CalendarFeed
+from portal.store.day.line_checks import LineCheck
+from portal.store.day.stages import GigStage
 from portal.store.discussions import Comment, Proposal
 from portal.store.emails import addresses, outbox
 from portal.store.emails.addresses import LOST, EmailAddress
 from portal.store.gigs import Gig
-from portal.store.house_specs import GigSpec
-from portal.store.houses import HouseStage
-from portal.store.line_checks import LineCheck
+from portal.store.house import house_gigs, house_specs, houses, inquiries
+from portal.store.house.house_specs import GigSpec
+from portal.store.house.houses import HouseStage
 from portal.store.links import Link
 from portal.store.planning import Planning
 from portal.store.plans import Paper, StoredPlan
@@ -37,7 +40,6 @@ from portal.store.record.data_export import Whose, acted_in
 from portal.store.record.events import Event, EventWords
 from portal.store.rigs import BandRig, RigRevision
 from portal.store.signoffs import Signature
-from portal.store.stages import GigStage
 
 NAME, ROLE, WORDS = "name erased", "role erased", "erased"
 """What stands in place of a name, a role and words."""

@@ -7,9 +7,9 @@ from pydantic import TypeAdapter
 from sqlmodel import Session
 
 from portal.plan.input.answer_kinds import Value
-from portal.store import house_gigs, houses
 from portal.store.emails import addresses
-from portal.store.houses import House
+from portal.store.house import house_gigs, houses
+from portal.store.house.houses import House
 
 
 @dataclass(frozen=True)

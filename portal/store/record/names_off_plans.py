@@ -14,12 +14,13 @@ from sqlmodel import Session, col, select, update
 
 from portal.plan.input.line_up import MARK, LineUp, nameless
 from portal.plan.signed.serialization import Json, canonical
-from portal.store import line_ups, stages, worked_out
+from portal.store import worked_out
 from portal.store.database import scopes
+from portal.store.day import line_ups, stages
+from portal.store.day.stages import GigStage
 from portal.store.gigs import Gig
 from portal.store.plans import StoredPlan, document_hash
 from portal.store.record import events
-from portal.store.stages import GigStage
 
 KIND = "names-erased"
 """The kind of the event that tells the hash of a plan's text without the names."""

@@ -22,9 +22,10 @@ from portal.documents.day_sheet import DayRow, DaySheet, day_page, day_sheet, to
 from portal.documents.patch.patch_rows import source_labels
 from portal.places import STATIC
 from portal.plan.model import Plan
-from portal.store import line_checks, plans
+from portal.store import plans
 from portal.store.database.session import Session
-from portal.store.line_checks import Finder, Finding, LineCheck
+from portal.store.day import line_checks
+from portal.store.day.line_checks import Finder, Finding, LineCheck
 from portal.store.plans import StoredPlan
 from portal.web.documents.downloads import PATCH_SHEET, a_file, file_name, newest_plan, numbered_plan, read_plan
 from portal.web.documents.qr_access import cover_of

@@ -27,8 +27,8 @@ from portal.plan.signed.signers import BOTH_SIDES, asked_to_sign
 from portal.store import gigs, paper_size, plans, signoffs
 from portal.store.database import scopes
 from portal.store.database.session import Session
+from portal.store.day.moved_times import moved_since
 from portal.store.gigs import Gig
-from portal.store.moved_times import moved_since
 from portal.store.planning import behind
 from portal.store.plans import StoredPlan
 from portal.web.documents.drafts import digest_of

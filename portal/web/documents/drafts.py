@@ -4,11 +4,12 @@ import json
 from hashlib import sha256
 
 from portal.documents.rendering.sizes import PaperSize
-from portal.store import answers, discussions, signoffs, stages
+from portal.store import answers, discussions, signoffs
 from portal.store.accounts import bands
 from portal.store.database.session import Session
+from portal.store.day import stages
+from portal.store.day.moved_times import moved_since
 from portal.store.gigs import Gig
-from portal.store.moved_times import moved_since
 from portal.store.planning import behind
 from portal.store.plans import StoredPlan
 from portal.web.documents.qr_access import crew_address

@@ -18,8 +18,9 @@ from portal.plan.input.line_up import tonight
 from portal.plan.input.rig import Rig
 from portal.plan.model import Plan
 from portal.plan.result.stage import MOST_M, Placed, Point, Stage, box_place_of, placed, stated_distance
-from portal.store import answers, plans, rigs, stages
+from portal.store import answers, plans, rigs
 from portal.store.database.session import Session
+from portal.store.day import stages
 from portal.store.gigs import Gig
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.forms import Check, Difference, begin, differences, many_fields

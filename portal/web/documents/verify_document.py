@@ -19,7 +19,7 @@ from portal.advance.revision_words import changes, where_words
 from portal.plan.model import Plan
 from portal.store import gigs, plans, signoffs
 from portal.store.database.session import Session
-from portal.store.moved_times import moved_since
+from portal.store.day.moved_times import moved_since
 from portal.store.plans import StoredPlan
 from portal.web.frame import deps
 from portal.web.frame.deps import AllowedGig, Here, Now, Sent

@@ -13,9 +13,10 @@ from fastapi.responses import Response
 from starlette.concurrency import run_in_threadpool
 
 from portal.advance.event_details import feed, tell
-from portal.store import calendar_feeds, gigs
+from portal.store import gigs
 from portal.store.database import scopes
 from portal.store.database.session import Session
+from portal.store.day import calendar_feeds
 from portal.web.documents.downloads import a_file
 from portal.web.frame.access import new_token, token_hash
 from portal.web.frame.deps import BandUser, Db, Here, Now, Sent, SignedIn, done_reading

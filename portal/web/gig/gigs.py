@@ -15,8 +15,9 @@ from portal.advance.time_zones import all_zones, comes_twice, zone_options
 from portal.advance.times_told import times_told
 from portal.documents.stage.stage_plot import Drawn
 from portal.plan.input.line_up import AS_THE_RIG
-from portal.store import gigs, rigs, stages
+from portal.store import gigs, rigs
 from portal.store.database.session import Session
+from portal.store.day import stages
 from portal.store.gigs import Gig, GigWords
 from portal.web.documents.document_list import patch_sheets
 from portal.web.documents.stage_editor import drawn_now, placed_now

@@ -13,8 +13,9 @@ from fastapi.responses import Response
 
 from portal.advance.status.email_status import no_email_reaches
 from portal.advance.status.gig_status import PAST, GigState, Standing, standings
-from portal.store import gigs, line_checks, looks, rigs
+from portal.store import gigs, looks, rigs
 from portal.store.database.session import Session
+from portal.store.day import line_checks
 from portal.store.emails import addresses, unreached
 from portal.store.emails.unreached import Unreached
 from portal.store.gigs import Gig

@@ -15,10 +15,11 @@ from portal.advance.status.gig_status import ends
 from portal.advance.time_zones import moment_of
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig, Source
 from portal.plan.model import Plan
-from portal.store import discussions, line_checks, plans, rigs
+from portal.store import discussions, plans, rigs
 from portal.store.database.session import Session
+from portal.store.day import line_checks
+from portal.store.day.line_checks import LineCheck
 from portal.store.gigs import Gig
-from portal.store.line_checks import LineCheck
 from portal.web.discussion.discussion_view import words_of
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.errors import NotThere, PortalError

@@ -13,10 +13,10 @@ from typing import Annotated
 from fastapi import Depends, Request
 from fastapi.responses import Response
 
-from portal.store import houses
 from portal.store.database.server_key import keyed_hash
 from portal.store.database.session import Session
-from portal.store.houses import House, HouseStage
+from portal.store.house import houses
+from portal.store.house.houses import House, HouseStage
 from portal.web.frame import cookies
 from portal.web.frame.access import BROWSER_KNOWN, token_hash
 from portal.web.frame.deps import Db, Here, Now

@@ -11,12 +11,13 @@ from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.status.gig_status import PAST, Standing, standings
-from portal.store import house_gigs, houses, inquiries, looks
+from portal.store import looks
 from portal.store.accounts import sessions
 from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.store.emails import addresses
-from portal.store.house_gigs import TiedGig
+from portal.store.house import house_gigs, houses, inquiries
+from portal.store.house.house_gigs import TiedGig
 from portal.store.record import house_data
 from portal.web.documents.downloads import a_file, safe_name
 from portal.web.frame import cookies

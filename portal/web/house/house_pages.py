@@ -19,12 +19,13 @@ from portal.advance.status.open_tasks import Task, tasks_of
 from portal.advance.times_told import times_told
 from portal.advance.what_comes import Coming, what_comes
 from portal.plan.input.questions import TOPICS, questions_of
-from portal.store import answers, gigs, house_gigs
+from portal.store import answers, gigs
 from portal.store import links as stored_links
 from portal.store.accounts import bands
 from portal.store.database.session import Session
 from portal.store.emails import addresses
 from portal.store.gigs import Gig
+from portal.store.house import house_gigs
 from portal.store.links import Link
 from portal.web.documents.document_list import patch_sheets
 from portal.web.frame.access import WAY_IN, id_in_token, id_token_fits, token_hash

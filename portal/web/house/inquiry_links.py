@@ -14,12 +14,13 @@ from fastapi.responses import Response
 from portal.advance.house_sheet import for_gig
 from portal.advance.planning import ground, want
 from portal.advance.time_zones import all_zones, moment_of, zone_options
-from portal.store import gigs, house_gigs, houses, inquiries, links, rigs
+from portal.store import gigs, links, rigs
 from portal.store.accounts import sessions
 from portal.store.database.session import Session
 from portal.store.gigs import GigWords
-from portal.store.houses import House, HouseStage
-from portal.store.inquiries import AskedGig, Inquiry
+from portal.store.house import house_gigs, houses, inquiries
+from portal.store.house.houses import House, HouseStage
+from portal.store.house.inquiries import AskedGig, Inquiry
 from portal.web.frame.access import id_in_token, id_token_fits, new_token, token_hash, write_id_token
 from portal.web.frame.begin_session import start_link_session
 from portal.web.frame.deps import BAND_POWERS, BandUser, Db, Here, MaybeUser, Now, Sent, SignedIn

@@ -10,11 +10,12 @@ from fastapi.responses import Response
 
 from portal.advance.house_sheet import BOX, KEPT, NIGHT
 from portal.plan.input.facts import Answer
-from portal.store import answers, house_gigs, house_specs, houses
+from portal.store import answers
 from portal.store.database import scopes
 from portal.store.database.session import Session
-from portal.store.house_specs import GigSpec
-from portal.store.houses import House, HouseStage, Line
+from portal.store.house import house_gigs, house_specs, houses
+from portal.store.house.house_specs import GigSpec
+from portal.store.house.houses import House, HouseStage, Line
 from portal.web.frame.access import new_token, token_hash
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.errors import NotThere

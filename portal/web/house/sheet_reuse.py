@@ -12,12 +12,13 @@ from fastapi.responses import RedirectResponse, Response
 
 from portal.advance.house_sheet import Asked, ForGig, for_gig
 from portal.advance.planning import want
-from portal.store import answers, house_gigs, houses
+from portal.store import answers
 from portal.store.accounts import bands
 from portal.store.answers import Before
 from portal.store.database import scopes
 from portal.store.database.session import Session
-from portal.store.houses import House, HouseStage, Line, StageFact
+from portal.store.house import house_gigs, houses
+from portal.store.house.houses import House, HouseStage, Line, StageFact
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.errors import NotThere
 from portal.web.frame.forms import Check, begin

@@ -20,9 +20,9 @@ from portal.exchange.house_spec.topics import FREE_TOPICS, takes_several
 from portal.plan.explain import count_of
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.questions import QUESTIONS
-from portal.store import house_specs
 from portal.store.database.session import Session
-from portal.store.house_specs import Confirmed, GigSpec, ReadFact
+from portal.store.house import house_specs
+from portal.store.house.house_specs import Confirmed, GigSpec, ReadFact
 from portal.web.frame import deps
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.forms import Check, Posted, begin, many_fields

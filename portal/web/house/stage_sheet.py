@@ -11,11 +11,11 @@ from fastapi.responses import Response
 
 from portal.advance.status.gig_status import ends
 from portal.plan.input.questions import QUESTIONS
-from portal.store import house_gigs, houses
 from portal.store import links as stored_links
 from portal.store.database import scopes
 from portal.store.database.session import Session
-from portal.store.houses import HouseStage, Line, StageFact
+from portal.store.house import house_gigs, houses
+from portal.store.house.houses import HouseStage, Line, StageFact
 from portal.store.record import data_export, erasing
 from portal.web.frame.deps import Db, Here, Now, Sent
 from portal.web.frame.errors import NotThere

@@ -9,11 +9,12 @@ from fastapi import Request
 from fastapi.responses import Response
 
 from portal.advance.status.email_status import email_status
-from portal.store import inquiries, links
+from portal.store import links
 from portal.store.accounts import bands
 from portal.store.database import scopes
 from portal.store.database.session import Session
 from portal.store.emails import addresses
+from portal.store.house import inquiries
 from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, SignedIn, TheGig
 from portal.web.frame.errors import NotThere
 from portal.web.frame.forms import Check, begin

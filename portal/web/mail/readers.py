@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from portal.settings import is_address
-from portal.store import house_gigs, inquiries, links
+from portal.store import links
 from portal.store.accounts import bands
 from portal.store.database.session import Session
 from portal.store.emails import addresses
 from portal.store.emails.addresses import LOST
 from portal.store.gigs import Gig
+from portal.store.house import house_gigs, inquiries
 from portal.web.frame.access import WAY_IN, write_id_token
 from portal.web.frame.links import band_base, path_to
 

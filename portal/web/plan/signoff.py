@@ -17,7 +17,7 @@ from portal.plan.signed.serialization import short_hash
 from portal.plan.signed.signers import BOTH_SIDES, asked_to_sign
 from portal.store import answers, plans, signoffs
 from portal.store.database.session import Session, wake
-from portal.store.moved_times import moved_since
+from portal.store.day.moved_times import moved_since
 from portal.store.planning import behind
 from portal.store.plans import StoredPlan
 from portal.store.signoffs import Signature, Signer

@@ -15,10 +15,11 @@ from portal.plan.input.answer_places import seen_words
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.questions import QUESTIONS, TOPICS, Question, Topic, questions_of
-from portal.store import answers, house_specs, plans
+from portal.store import answers, plans
 from portal.store.answers import Before
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
+from portal.store.house import house_specs
 from portal.web.frame.deps import AllowedGig
 from portal.web.frame.forms import Check
 from portal.wording.times import say_date

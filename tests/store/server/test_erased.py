@@ -6,10 +6,10 @@ import pytest
 from sqlalchemy import text
 
 from portal.plan.input.line_up import LineUp
-from portal.store import line_ups
 from portal.store.database.scopes import EVERYTHING
 from portal.store.database.session import Session, Store
 from portal.store.database.tables import METADATA
+from portal.store.day import line_ups
 from portal.store.plans import StoredPlan
 from portal.store.record import erasing
 from portal.store.record.verify import verify

@@ -9,11 +9,12 @@ from sqlmodel import select
 
 from portal import admin_commands
 from portal.settings import Settings, Smtp, from_environment, is_address
-from portal.store import house_gigs, houses, inquiries, links
+from portal.store import links
 from portal.store.accounts import bands
 from portal.store.emails import addresses
 from portal.store.emails.addresses import EmailAddress, EmailStop
 from portal.store.emails.outbox import Email, Outbox, OwnWords
+from portal.store.house import house_gigs, houses, inquiries
 from portal.store.record import erasing
 from portal.web.frame.access import new_token, token_hash
 from portal.web.frame.running import Portal

@@ -10,11 +10,12 @@ from datetime import timedelta
 import pytest
 
 from portal.settings import Smtp
-from portal.store import answers, discussions, house_gigs, houses, links
+from portal.store import answers, discussions, links
 from portal.store.accounts import bands
 from portal.store.database.session import CannotWrite
 from portal.store.emails import addresses
 from portal.store.emails.outbox import Email, Outbox
+from portal.store.house import house_gigs, houses
 from portal.web.frame.access import id_in_token
 from portal.web.frame.running import Portal
 from portal.web.mail import smtp

@@ -13,7 +13,7 @@ from portal.store.database import scopes
 from portal.store.database.once import once
 from portal.store.database.rows import Row, new_id
 from portal.store.gigs import A_PAGE, Gig
-from portal.store.houses import House, HouseStage
+from portal.store.house.houses import House, HouseStage
 from portal.store.record import events
 
 

@@ -18,7 +18,7 @@ from portal.store.database.once import once
 from portal.store.database.rows import Row
 from portal.store.discussions import Proposal
 from portal.store.gigs import A_PAGE, NIGHT, Gig
-from portal.store.houses import HouseStage
+from portal.store.house.houses import HouseStage
 from portal.store.links import Link
 from portal.store.record.events import Event
 
