@@ -12,7 +12,7 @@ from markupsafe import Markup
 
 from portal.documents.cover import Cover
 from portal.documents.heading import heading_of, sentence_of
-from portal.documents.house_48v import banks_named, feed_behind, house_switch, mixer_switch
+from portal.documents.house_48v import banks_named, feed_behind, house_switch, mixer_switch, off_at_the_house
 from portal.documents.house_said import SaidRow, house_said
 from portal.documents.patch.mixer_rows import by_input, output_rows
 from portal.documents.patch.patch_rows import NONE, SENTENCE, path_words
@@ -228,13 +228,13 @@ def in_the_rack(line: Line) -> str:
 
 def marks(line: Line, plan: Plan) -> tuple[str, ...]:
     """What whoever plugs a line has to mind."""
+    behind = feed_behind(line, plan)
     phantom = "" if desk_switch(line) == "none" else f"48 V {house_switch(line)}"
     return tuple(
         filter(
             None,
             (
-                phantom,
-                feed_behind(line, plan),
+                f"{off_at_the_house(line)}; {behind}" if behind else phantom,
                 f"pad {line.pad_db} dB" if line.pad_db else "",
                 "line level" if line.level == "line" else "",
                 "polarity" if line.polarity not in ("normal", "") else "",

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 from portal.documents.cover import Cover
-from portal.documents.rendering.printed import ranges
 from portal.plan.input.facts import Facts
 from portal.plan.model import AT_THE_DESK, MIXER_OUTPUTS, NEVER, PA, EarInput, Line, Plan
 from portal.plan.result.spelling import DESK_SWITCH, desk_switch
@@ -37,19 +36,23 @@ def mixer_switch(one: EarInput) -> str:
 
 
 def feed_behind(line: Line, plan: Plan) -> str:
-    """48 V at the band's mixer for what leaves it on a line, beside the house's own on that line: by mixer input; empty
-    where none is on, or where the mixer's patch says it itself.
+    """48 V at the band's mixer for what leaves it on a line, beside the house's own on that line: each source by its
+    name and its one mixer input, for an input of the box or a way of a splitter may bear the same number; empty where
+    none is on, or where the mixer's patch says it itself.
     """
     if plan.outputs or line.path.kind not in MIXER_OUTPUTS | {"digital-link"}:
         return ""
-    on: dict[str, list[int]] = {}
-    for one in plan.ear_inputs:
-        if one.source in line.sources and one.phantom in ("band", "splitter") and one.mixer_input is not None:
-            on.setdefault(mixer_switch(one), []).append(one.mixer_input)
-    return ", ".join(
-        f"48 V {word} at mixer {'input' if len(numbers) == 1 else 'inputs'} {ranges(numbers)}"
-        for word, numbers in on.items()
+    return "; ".join(
+        f"{one.label}: 48 V {mixer_switch(one)}, at mixer input {one.mixer_input}"
+        for one in plan.ear_inputs
+        if one.source in line.sources and one.phantom in ("band", "splitter") and one.mixer_input is not None
     )
+
+
+def off_at_the_house(line: Line) -> str:
+    """The house's own end of a line that the band's mixer feeds, with its 48 V off."""
+    end = f"desk channel {line.desk_channel}" if line.box_socket is None else f"box input {line.socket}"
+    return f"{end}: 48 V {'OFF' if desk_switch(line) == 'none' else house_switch(line)}"
 
 
 def banks_named(plan: Plan, cover: Cover) -> Plan:

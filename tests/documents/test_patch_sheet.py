@@ -150,9 +150,12 @@ def test_a_microphone_through_the_bands_mixer_says_both_feeds_on_its_row():
     """The house's switch stays off on its line, and the band's is on at the input of its own mixer: both on the row."""
     plan = _an_overhead_through_the_mixer()
     row = next(row for row in patch_sheet(plan, a_cover()).box.rows if row.source == "OH L")
-    assert (row.phantom, row.under) == ("OFF, never", ("48 V ON, band at mixer input 7; OFF at the box.",))
+    assert (row.phantom, row.under) == (
+        "OFF, never",
+        ("OH L: 48 V ON, band, at mixer input 7; box input 4: 48 V OFF, never.",),
+    )
     day = next(row for row in day_sheet(plan, a_cover()).rows if row.label == "OH L")
-    assert day.marks.startswith("48 V OFF, never, 48 V ON, band at mixer input 7")
+    assert day.marks.startswith("box input 4: 48 V OFF, never; OH L: 48 V ON, band, at mixer input 7")
 
 
 def test_the_outputs_that_carry_lines_have_a_table_and_a_warning():

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from portal.documents.house_48v import feed_behind, house_switch
+from portal.documents.house_48v import feed_behind, house_switch, off_at_the_house
 from portal.documents.rendering.printed import Printed
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import Line, Path, Plan
@@ -87,7 +87,7 @@ def line_notes(line: Line, plan: Plan, labels: Mapping[str, str], printed: Print
     if names not in ([], [line.label]):
         yield printed(f"Carries {', '.join(names)}.", SENTENCE, f"what line {line.line} carries")
     if feed := feed_behind(line, plan):
-        yield printed(f"{feed}; OFF at the box.", SENTENCE, f"48 V of line {line.line}")
+        yield printed(f"{feed}; {off_at_the_house(line)}.", SENTENCE, f"48 V of line {line.line}")
     if line.run:
         yield printed(f"Cables: {line.run}.", SENTENCE, f"the cables of line {line.line}")
     if note := printed(

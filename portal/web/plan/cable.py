@@ -8,7 +8,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from portal.documents.house_48v import feed_behind
+from portal.documents.house_48v import feed_behind, off_at_the_house
 from portal.plan.model import MIXER_OUTPUTS, PA, EarInput, Line, NotSent, Output, Plan
 from portal.plan.result.spelling import WHERE, desk_switch, leg_of
 
@@ -301,7 +301,7 @@ class _Reader:
         if not self.same_input and line.path.way is not None and line.mixer_input not in (None, line.path.way):
             yield f"mixer input {line.mixer_input}"
         if feed := feed_behind(line, self.plan):
-            yield f"{feed}, off at the box"
+            yield f"{feed}; {off_at_the_house(line)}"
         elif desk_switch(line) == "never":
             yield "keep 48 V off"
         if line.note:
