@@ -46,7 +46,8 @@ ROOMS: Mapping[str, str] = {
     " tests/plan/test_signal.py tests/plan/test_stage.py tests/plan/test_netlists.py tests/plan/test_spelling.py",
     "portal/plan/signed": "tests/plan/test_canonical.py tests/exchange/test_plan_file.py tests/plan/test_cases.py",
     "portal/plan/rules": f"tests/plan/test_rules.py tests/plan/test_phantom.py {OF_THE_ENGINE}"
-    " tests/plan/test_true_here.py tests/plan/test_laws.py tests/plan/test_soak_fuzz.py",
+    " tests/plan/test_true_here.py tests/plan/test_laws.py tests/plan/test_soak_fuzz.py"
+    " tests/plan/test_seven_players.py",
     "portal/exchange": "tests/exchange/test_files.py tests/exchange/test_schema.py tests/exchange/test_plan_file.py"
     " tests/exchange/test_command.py tests/exchange/test_explain.py tests/exchange/test_sound_rig.py"
     " tests/exchange/test_rig_changes.py tests/exchange/test_key_list.py tests/exchange/test_import_bombs.py",

@@ -257,14 +257,20 @@ PAIRS = (
     ),
     Pair(
         "engineer-on-our-mixer",
-        Side(with_mixer(remote_surfaces=2), OURS),
+        Side(replace(with_mixer(remote_surfaces=2), mix=Mix(takes_over="Mia")), OURS),
         Side(BASE, PAIR_WANTED),
         "The engineer gets channels 1-3, which the in-ears share, effects and the main mix of the band's mixer; not"
-        " what only the in-ears hear, outputs of the in-ears, input patch and scenes. Preamp gain and 48 V, shared with"
-        " the in-ears,"
+        " sends and outputs of the in-ears, input patch and scenes. Preamp gain and 48 V, shared with the in-ears,"
         " are set together at line check with the loudest song and then locked. The band brings the engineer's tablet,"
-        " charged, and its own network: by cable where it can be laid, else 5 GHz. Somebody on stage takes over on the"
-        " cabled surface. Tablet lost: the mix stands as it is.",
+        " charged, and its own network: by cable where it can be laid, else 5 GHz. Mia takes over on the cabled"
+        " surface. Tablet lost: the mix stands as it is.",
+    ),
+    Pair(
+        "who-takes-over",
+        Side(BASE, OURS),
+        Side(replace(BASE, mix=Mix(takes_over="Mia")), OURS),
+        "Nobody is named who takes over from the stage when the engineer's tablet is lost. Band: name one person in the"
+        " rig, under Mix and own PA.",
     ),
     Pair(
         "not-as-wished",

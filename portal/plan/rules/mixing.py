@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from portal.plan.input.answer_kinds import write_numbers
 from portal.plan.model import Fact, Level, Line, Route
+from portal.plan.options.routing_policy import goes_of
 from portal.plan.own_mixer.mixer_patch import audience_channels
 from portal.plan.registry import Finding, check
 from portal.plan.result.line_reasons import how_mono
@@ -221,7 +222,7 @@ def ear_limiters(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "engineer-on-our-mixer",
     Level.ASKS,
     "how the engineer works on the band's mixer",
-    "The engineer gets {channels}, effects and the main mix of the band's mixer; not {ears}, outputs of the in-ears, input patch and scenes. Preamp gain and 48 V,"
+    "The engineer gets {channels}, effects and the main mix of the band's mixer; not {ears} of the in-ears, input patch and scenes. Preamp gain and 48 V,"
     " shared with the in-ears, are set together at line check with the loudest song and then locked. {brings} and its own network: by cable where it can be laid,"
     " else 5 GHz. {fallback}. Tablet lost: the mix stands as it is",
 )
@@ -232,26 +233,42 @@ def engineer_on_our_mixer(unchecked: UncheckedPlan) -> Iterable[Finding]:
     if unchecked.route is Route.ON_OUR_MIXER:
         surfaces = unchecked.facts.rig.mixer.remote_surfaces
         person = unchecked.facts.rig.mix.takes_over
-        who = person or "Somebody on stage"
-        fallback = (
-            f"{who} takes over on the cabled surface"
-            if surfaces > 1
-            else f"{who} takes over from the stage"
-            if person
-            else "Band: name who takes over from the stage"
-        )
+        where = "on the cabled surface" if surfaces > 1 else "from the stage"
+        fallback = f"{person} takes over {where}" if person else "Who takes over from the stage is not named yet"
         brings = (
             "The band brings the engineer's tablet, charged,"
             if surfaces
             else "Settle who brings a tablet that can control the mixer; the band brings the mixer's program for it"
         )
         own = sorted(audience_channels(unchecked.facts).values())
-        shared = tuple(sorted(source.mixer_input for source in unchecked.sources() if source.mixer_input))
+        shared, unshared = _inputs_that_go(unchecked, "both"), _inputs_that_go(unchecked, "ears-only")
         shared_words = f"channels {write_numbers(shared)}, which the in-ears share" if shared else "the channels"
         channels = f"channels {write_numbers(tuple(own))}" if own else shared_words
-        ears = f"channels 1-{own[0] - 1}" if own and own[0] > 1 else "what only the in-ears hear"
+        alone = f"channels {write_numbers(unshared)}, which only the in-ears hear, " if unshared else ""
+        ears = f"{f'channels 1-{own[0] - 1}, ' if own and own[0] > 1 else alone}sends and outputs"
         facts = (unchecked.facts.fact("what-they-want"), Fact("remote-surfaces", str(surfaces), "rig"))
-        yield Finding({"fallback": fallback, "channels": channels, "ears": ears, "brings": brings}, facts)
+        parameters = {"fallback": fallback, "channels": channels, "brings": brings, "ears": ears}
+        yield Finding(parameters, facts)
+
+
+@check(
+    "who-takes-over",
+    Level.ASKS,
+    "who takes over from the stage",
+    "Nobody is named who takes over from the stage when the engineer's tablet is lost. Band: name one person in the rig, under Mix and own PA",
+)
+def who_takes_over(unchecked: UncheckedPlan) -> Iterable[Finding]:
+    """A tablet runs flat, or its network goes, in the middle of a song. One person who knows the mixer then takes it over; where it is everybody's task, nobody
+    does it. Once named, the person stands in what both sides sign. Example: the singer plays no instrument and stands by the surface.
+    """
+    if unchecked.route is Route.ON_OUR_MIXER and not unchecked.facts.rig.mix.takes_over:
+        yield Finding({}, (Fact("takes-over", "nobody is named", "rig"),))
+
+
+def _inputs_that_go(unchecked: UncheckedPlan, where: str) -> tuple[int, ...]:
+    """The mixer's inputs of the sources that go there, in order."""
+    there = (source for source in unchecked.sources() if goes_of(source) == where)
+    return tuple(sorted(source.mixer_input for source in there if source.mixer_input))
 
 
 @check("not-as-wished", Level.ASKS, "lines that are not dry", "The engineer wants every source dry; {labels} cannot be")

@@ -1,0 +1,31 @@
+"""What the plan says to a band of seven at three houses: eight inputs, a tablet, a PA that nobody mixes."""
+
+from __future__ import annotations
+
+from portal.plan.input.rig import Mix
+from portal.plan.model import Plan
+from portal.wording.plan.saying import say
+from tests.plan.seven_players import BY_TABLET, planned
+
+
+def statement(plan: Plan, key: str) -> str:
+    """The text of the plan's one statement of a rule; empty where it makes none."""
+    return next((say(one.said) for one in (*plan.blocks, *plan.asks, *plan.notes) if one.key == key), "")
+
+
+def test_an_engineer_by_tablet_is_not_offered_the_click() -> None:
+    """The engineer gets the channels that the audience hears; what only the in-ears hear is withheld by number."""
+    said = statement(planned(BY_TABLET), "engineer-on-our-mixer")
+
+    assert "gets channels 1-18, which the in-ears share," in said
+    assert "not channels 19-20, which only the in-ears hear, sends and outputs of the in-ears" in said
+
+
+def test_a_takeover_is_one_named_persons() -> None:
+    """Until the band names who takes over it is to confirm; then what is signed names that person."""
+    nobody, named = planned(BY_TABLET), planned(BY_TABLET, mix=Mix(proven_over_pa=True, takes_over="Jule"))
+
+    assert "Somebody" not in statement(nobody, "engineer-on-our-mixer")
+    assert "Band: name one person" in statement(nobody, "who-takes-over")
+    assert "Jule takes over on the cabled surface." in statement(named, "engineer-on-our-mixer")
+    assert not statement(named, "who-takes-over")
