@@ -237,9 +237,11 @@ def _ear_mixes(rig: Rig) -> Iterator[RigFault]:
                 yield RigFault(None, "ears", f"{said} Choose an output of the mixer.")
             elif uses[key] != EARS + ears.player:
                 said = f'The in-ear mix of {ears.player} is on the output "{key}", which is entered as "{uses[key]}".'
-                yield RigFault(
-                    None, "mixer.outs", f'{said} Enter "{EARS}{ears.player}" there, or choose another output.'
-                )
+                there = f'Enter "{EARS}{ears.player}" there, or choose another output.'
+                yield RigFault(None, "mixer.outs", f"{said} {there}")
+        if ears.lacks_a_side:
+            said = f"The in-ear mix of {ears.player} is stereo and has one output: one ear would hear nothing."
+            yield RigFault(None, "ears", f"{said} Give it a second output, or make it mono.")
     for key, players in _held(rig).items():
         if len(players) > 1:
             said = f'The output "{key}" is named {len(players)} times by the in-ear mixes of {_listed(players)}.'

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from portal.documents.day_sheet import day_sheet
 from portal.documents.patch.patch_sheet import patch_sheet
@@ -30,3 +31,12 @@ def test_each_48_v_of_a_sum_names_its_source_and_one_place():
 
 def _input(plan: Plan, label: str) -> int | None:
     return next(one.mixer_input for one in plan.ear_inputs if one.label == label)
+
+
+def test_no_paper_calls_a_mix_on_one_output_stereo():
+    """A stereo mix that one output carries says on the sheet that a side is missing; one that goes to mono does not."""
+    plan = planned(EIGHT_INPUTS)
+    one_side = tuple(replace(mix, outs=mix.outs[:1]) for mix in plan.ears[:2])
+    ears = (one_side[0], replace(one_side[1], to_mono=True))
+    (left, right), *_ = patch_sheet(replace(plan, ears=ears), a_cover()).ears
+    assert (left.width, right.width) == ("stereo, one side missing", "stereo, to mono tonight")

@@ -62,6 +62,7 @@ max_dbu = -10
 key = "rack-a"
 ways = 16
 [[ears]]
+width = "mono"
 player = "Sam"
 outs = ["out-1"]
 [bits]
@@ -119,7 +120,7 @@ def test_a_toml_rig_becomes_the_cores_own(tmp_path: Path):
     assert (rig.source[0].owner.mic, rig.source[0].owner.stand) == ("house", "band")
     assert rig.source[1].phantom_ma is None
     assert rig.splitter == (Splitter(key="rack-a", ways=16),)
-    assert rig.ears == (Ears(player="Sam", outs=("out-1",)),)
+    assert rig.ears == (Ears(player="Sam", width="mono", outs=("out-1",)),)
     assert dict(rig.bits) == {"di_active": 2, "xlr_5m": 20}
     assert rig.configurations["acoustic"] == Configuration(off=("s-1",))
 

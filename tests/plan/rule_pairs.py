@@ -203,6 +203,13 @@ PAIRS = (
         "Lou hears tonight's in-ear mix in mono: it frees an output of the mixer for the house.",
     ),
     Pair(
+        "ear-mix-lacks-a-side",
+        Side(replace(BASE, ears=(replace(EARS[0], outs=("ear-l",)),))),
+        Side(replace(BASE, ears=(replace(EARS[0], width="mono", outs=("ear-l",)),))),
+        "Lou: the in-ear mix is stereo, and one output carries it, so one ear hears nothing. Band: give it the output"
+        " of the other side in the rig, or make it mono.",
+    ),
+    Pair(
         "gain-is-ours",
         Side(replace(BASE, splitter=rack(ISOLATED, kind="active"))),
         Side(),

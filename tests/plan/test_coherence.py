@@ -278,16 +278,27 @@ REST: list[tuple[Rig, str, str]] = [
         ),
     ),
     (
-        replace(COHERENT, ears=(*COHERENT.ears, Ears(player="Kim", outs=("out-9",)))),
+        replace(COHERENT, ears=(*COHERENT.ears, Ears(player="Kim", width="mono", outs=("out-9",)))),
         "ears",
         'The in-ear mix of Kim is on the output "out-9", which the mixer does not have. Choose an output of the mixer.',
     ),
     (
-        replace(COHERENT, ears=(*COHERENT.ears, Ears(player="Kim", outs=("out-3",)))),
+        replace(COHERENT, ears=(*COHERENT.ears, Ears(player="Kim", width="mono", outs=("out-3",)))),
         "mixer.outs",
         (
             'The in-ear mix of Kim is on the output "out-3", which is entered as "free". Enter "ears:Kim" there, or'
             " choose another output."
+        ),
+    ),
+    (
+        replace(
+            with_outs(Out(key="out-5", use="ears:Kim")),
+            ears=(*COHERENT.ears, Ears(player="Kim", outs=("out-5",))),
+        ),
+        "ears",
+        (
+            "The in-ear mix of Kim is stereo and has one output: one ear would hear nothing. Give it a second output,"
+            " or make it mono."
         ),
     ),
     (

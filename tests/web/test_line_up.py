@@ -179,6 +179,10 @@ def test_a_guest_gets_what_is_free_tonight(planned: Planned) -> None:
         ({"guest1-note": "x" * 110}, "Guest row 1, note: this has 110 characters; 105 fit. Shorten it."),
         ({"mix1-player": "Ada"}, 'Two in-ear mixes are for "Ada". Give each mix a player of its own.'),
         ({"mix1-player": ""}, "Mix 1: write who hears it."),
+        (
+            {"mix1-width": "stereo", "mix1-outs": "out-10"},
+            "The in-ear mix of Cleo is stereo and has one output: one ear would hear nothing.",
+        ),
         ({"configuration": "loud"}, "Choose one of the rig's variants."),
     ],
 )

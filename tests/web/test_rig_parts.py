@@ -98,7 +98,7 @@ def test_an_output_follows_its_mix(signed_in: Browser, club_rig: rigs.BandRig, n
     rig = newest_rig()
     assert rig.ears[0].outs == ("ears L", "1")
     assert [out.use for out in rig.mixer.outs] == ["main", "ears:Ada", "ears:Ada"]
-    fill(signed_in, page, ears1__out1="", ears1__player="Ben")
+    fill(signed_in, page, ears1__out1="", ears1__player="Ben", ears1__width="mono")
     rig = newest_rig()
     assert (rig.ears[0].player, rig.ears[0].outs) == ("Ben", ("1",))
     assert [out.use for out in rig.mixer.outs] == ["main", "free", "ears:Ben"]
@@ -119,6 +119,13 @@ def test_a_mixer_without_outputs_has_those_that_the_mixes_name() -> None:
         *(("3", "ears:Ben"), ("4", "ears:Ben")),
     ]
     assert not reading.faults
+    for empty in ("out1", "out2"):
+        reading = Reading({**values, f"ears1-{empty}": ("",)})
+        read_ears(reading, Rig())
+        assert {fault.field for fault in reading.faults} == {f"ears1-{empty}"}, "one output carries no stereo"
+        reading = Reading({**values, f"ears1-{empty}": ("",), "ears1-width": ("mono",)})
+        read_ears(reading, Rig())
+        assert not reading.faults
     for wrong in ("left", "500"):
         reading = Reading({**values, "ears1-out1": (wrong,)})
         read_ears(reading, Rig())
@@ -165,8 +172,8 @@ def test_two_outputs_need_two_names(signed_in: Browser, club_rig: rigs.BandRig) 
 def test_a_mix_for_each_player_is_one_button(
     signed_in: Browser, club_rig: rigs.BandRig, newest_rig: Newest, newest_number: Callable[[], int]
 ) -> None:
-    """Every player of the rows who has no mix gets a stereo one on free outputs; nothing is saved by that, and where no
-    output is free the mix waits for one.
+    """Every player of the rows who has no mix gets a stereo one on free outputs, a mono one on the last; nothing is
+    saved by that, and where no output is free the mix waits for one.
     """
     page = rows_of(club_rig)
     typed = {"row1__player": "Ben", "row2__player": "Cy", "row4__player": "Ada", "more": "3"}
@@ -178,7 +185,7 @@ def test_a_mix_for_each_player_is_one_button(
     assert [(one.player, one.width, one.outs) for one in newest_rig().ears] == [
         ("Ada", "mono", ("out 2",)),
         ("Ben", "stereo", ("1", "2")),
-        ("Cy", "stereo", ("3",)),
+        ("Cy", "mono", ("3",)),
     ]
     assert "Every player whom the rows name has a mix." in fill(signed_in, page, do="mixes").text
 

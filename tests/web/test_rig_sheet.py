@@ -36,6 +36,7 @@ def test_one_save_makes_one_revision_of_everything(
         "inputs": "24",
         "more": "2",
         "ears2__player": "Ben",
+        "ears2__width": "mono",
         "ears2__out1": "1",
         "di_active": "3",
         "config1__name": "quiet",

@@ -137,7 +137,8 @@ def in_halves(rows: tuple[Row, ...], empty: Row) -> tuple[tuple[Row, Row], ...]:
 
 def mix_rows(plan: Plan, printed: Printed) -> Iterator[MixRow]:
     for one in plan.ears:
-        width = printed(one.width, MAX_LABEL, "an in-ear mix")
+        missing = ", one side missing" if one.width == "stereo" and len(one.outs) == 1 and not one.to_mono else ""
+        width = printed(one.width, MAX_LABEL, "an in-ear mix") + missing
         yield MixRow(
             player=printed(one.player, MAX_LABEL, "a player"),
             width=f"{width}, to mono tonight" if one.to_mono else width,

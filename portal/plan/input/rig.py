@@ -316,6 +316,11 @@ class Ears:
         """The names of those who hear it; none where nobody is named."""
         return listeners_of(self.player)
 
+    @property
+    def lacks_a_side(self) -> bool:
+        """Whether it is stereo and one output carries it, so that one ear would hear nothing."""
+        return self.width == "stereo" and len(self.outs) == 1
+
 
 @dataclass(frozen=True)
 class Mix:

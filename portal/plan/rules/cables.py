@@ -216,6 +216,19 @@ def _gave_up(unchecked: UncheckedPlan) -> bool:
 
 
 @check(
+    "ear-mix-lacks-a-side",
+    Level.ASKS,
+    "a stereo in-ear mix on one output",
+    "{players}: the in-ear mix is stereo, and one output carries it, so one ear hears nothing. Band: give it the output of the other side in the rig, or make it mono",
+)
+def ear_mix_lacks_a_side(unchecked: UncheckedPlan) -> Iterable[Finding]:
+    """A rig is refused with such a mix; one that was kept from before may hold it. Example: a guest's stereo pack on output 9 alone."""
+    players = [ears.player for ears in unchecked.facts.rig.ears if ears.lacks_a_side]
+    if players:
+        yield Finding({"players": named(players)}, (Fact("ear-mixes", named(players), "rig"),))
+
+
+@check(
     "ear-mix-gone-mono",
     Level.ASKS,
     "an in-ear mix to mono",

@@ -279,6 +279,10 @@ def read_ears(reading: Reading, rig: Rig) -> Rig:
             continue
         if not mix.player:
             reading.faults.append(Fault(here + "player", f"Mix {number}: write who hears it."))
+        if replace(mix, outs=outs).lacks_a_side and not all(reading.text(here + name) for name in MIX_OUTS):
+            empty = next(name for name in MIX_OUTS if not reading.text(here + name))
+            said = "This mix is stereo: write the output of the other side too, or make the mix mono."
+            reading.faults.append(Fault(here + empty, said))
         holders |= dict.fromkeys(outs, mix.player)
         players.append((here + "player", mix.player))
         mixes.append(replace(mix, outs=outs))
@@ -294,8 +298,8 @@ def _numbered_by_mixes(reading: Reading) -> tuple[Out, ...]:
 
 
 def mixes_for(players: Iterable[str], values: Values) -> tuple[dict[str, tuple[str, ...]], str]:
-    """The form with a stereo mix for each of the players who has none, on outputs that are free; and what was done,
-    in words. Where the mixer has no output yet, as many as are needed are added to it.
+    """The form with a stereo mix for each of the players who has none, on outputs that are free, mono on the last; and
+    what was done, in words. Where the mixer has no output yet, as many as are needed are added to it.
     """
     reading, drawn = Reading(values), dict(values)
     lines = reading.numbers("ears")
@@ -316,7 +320,8 @@ def mixes_for(players: Iterable[str], values: Values) -> tuple[dict[str, tuple[s
     places = [*blank, *range(max(lines, default=0) + 1, max(lines, default=0) + 1 + len(wanted))]
     for player, number in zip(wanted, places, strict=False):
         here = f"ears{number}-"
-        drawn |= {here + "was": ("",), **as_typed(Ears(player=player), EAR_MIX, here)}
+        width = "mono" if len(free) == 1 else "stereo"
+        drawn |= {here + "was": ("",), **as_typed(Ears(player=player, width=width), EAR_MIX, here)}
         drawn |= {here + name: (free.pop(0) if free else "",) for name in MIX_OUTS}
     return drawn, f"{len(wanted)} in-ear mixes are below, one for each player. Not saved yet."
 
