@@ -23,16 +23,12 @@ FED = {"band": "band", "splitter": "band", "house": "house", "unknown": "unknown
 
 ENDS = {
     "second-microphone": "second microphone",
-    "hat-and-ride": "hat or ride",
     "small-room-overheads": "the room hears it",
     "small-room-rack-toms": "the room hears it",
     "small-room-floor-tom": "the room hears it",
     "small-room-cabinets": "the room hears it",
     "percussion-one": "other microphone stays",
     "overheads-to-one": "other overhead stays",
-    "rack-toms": "rack tom",
-    "floor-tom": "floor tom",
-    "last-overhead": "overhead",
     "stereo-to-mono": "other leg goes alone",
     "keyboards-to-mono": "other leg goes alone",
     "playback-to-mono": "other leg goes alone",
