@@ -254,7 +254,7 @@ def _read(check: Check, db: Session, band_id: str, gig: Gig | None, now: datetim
 # --- the page
 
 _SAVED = {
-    "mixes": "Who mixes is written down, and the plan stands on it.",
+    "mixes": "Who mixes is saved. The plan is worked out with it.",
     "details": "The details are saved.",
     "last-time": "Taken over as assumed. The house is asked whether it is still right.",
     "rig": "The gig now uses the newest revision of the rig.",
