@@ -145,7 +145,7 @@ class Gig:
         self.units = units_of(sendable, house_mics_through=through, light=light)
         capacity = facts.value("room-capacity")
         indoors = facts.value("indoors") != "no"
-        self.silent = not any(loud(source) for source in sendable)
+        self.silent = not any(loud(source) for source in sendable) or facts.value("what-they-want") == "groups"
         self.small = not self.silent and isinstance(capacity, int) and capacity <= 200 and indoors and not light
         here = {role_of(s) for s in both}
         self.early_overhead = (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from portal.plan.input.facts import Answers
+from portal.plan.input.facts import Answer, Answers
 from portal.plan.input.rig import Rig
 from portal.plan.reconcile import price
 from tests.plan.gigs import gig
@@ -53,6 +53,21 @@ def test_the_engine_finds_the_same_best_plan_as_a_search_through_everything(gigs
             mismatches.append(text)
     print(f"gigs={gigs} give_ups={give_ups} groups={groups} no_plan={no_plan} mismatches={len(mismatches)}")  # noqa: T201 - shown with -s
     assert not mismatches, "\n".join(mismatches[:20])
+
+
+@pytest.mark.parametrize("gigs", [pytest.param(100, id="some"), pytest.param(4_000, marks=pytest.mark.soak, id="many")])
+def test_the_same_where_the_engineer_wants_groups(gigs: int) -> None:
+    """Nothing goes to the in-ears alone for want of inputs before every sum is made; more gigs sum than before."""
+    mismatches, summed = [], [0, 0]
+    for seed in range(gigs):
+        rig, answers = gig(seed)
+        wished = {**answers, "what-they-want": Answer("answered", "groups", "house")}
+        outcome = best(rig, wished)
+        mismatches += filter(None, [difference(seed, rig, wished, outcome)])
+        for place, found in enumerate((best_of(gig, seed), outcome)):
+            summed[place] += found is not None and any(step.endswith(BUSSES) for step in found.given_up())
+    assert not mismatches, "\n".join(mismatches[:20])
+    assert summed[1] > summed[0] > 0
 
 
 @pytest.mark.parametrize("swapped", [("mix-to-mono", "left-out"), ("optional-source", "left-out")])

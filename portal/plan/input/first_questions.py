@@ -78,6 +78,7 @@ FIRST_QUESTIONS = (
             (
                 Option("as-much-split-as-fits", "As many split lines as fit; the band says what is left out"),
                 Option("split-each-source", "A full split: every source dry, gain set at the house desk"),
+                Option("groups", "Every source, in groups where the inputs run short"),
                 Option("left-right-mix", "A left/right mix from the band"),
                 Option("mix-on-your-mixer", "The house engineer mixes on the band's mixer"),
                 Option("dont-mind", "No preference"),
@@ -90,7 +91,7 @@ FIRST_QUESTIONS = (
         Seen(
             "What the house wants",
             PLAN + TRIED,
-            ("reconcile", "capacities", "not-as-wished", "engineer-on-our-mixer", "inseparable-pair"),
+            ("reconcile", "routing_policy", "capacities", "not-as-wished", "engineer-on-our-mixer", "inseparable-pair"),
         ),
         asked_when=somebody_else_mixes,
     ),

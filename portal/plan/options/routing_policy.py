@@ -163,7 +163,9 @@ ROOM_WORDS = {
     Room.SMALL_AND_LOUD: (
         "a small, loud room: what the room hears anyway goes first, before anything is folded or summed"
     ),
-    Room.SILENT: "a silent stage: what is not sent is not heard, so only folds and sums",
+    Room.SILENT: (
+        "a silent stage, or an engineer who wants groups: what is not sent is not heard, so only folds and sums"
+    ),
 }
 
 
@@ -278,12 +280,12 @@ def is_must(source: Source) -> bool:
 
 
 def room_of(facts: Facts) -> Room:
-    """The order that applies: silent where nothing on stage is heard in the room, small and loud up to about 200
-    people, else normal.
+    """The order that applies: silent where nothing on stage is heard in the room or the engineer wants every source in
+    groups, small and loud up to about 200 people, else normal.
     """
     sent = [source for source in facts.rig.source if goes_of(source) in ("both", "house-only")]
     loud = any(is_loud(source) for source in sent)
-    if not loud:
+    if not loud or facts.value("what-they-want") == "groups":
         return Room.SILENT
     capacity = facts.value("room-capacity")
     small = isinstance(capacity, int) and capacity <= SMALL_ROOM_PEOPLE
