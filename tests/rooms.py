@@ -64,7 +64,12 @@ ROOMS: Mapping[str, str] = {
     "portal/store": "tests/store tests/web/test_statements.py tests/web/test_older_rules.py tests/web/test_keeping.py"
     " tests/web/test_disk.py tests/web/test_crashes.py tests/web/test_killed_between.py"
     " tests/web/test_many_at_once.py",
-    "portal/documents": "tests/documents tests/web/test_papers.py tests/web/test_paper_list.py",
+    "portal/documents": "tests/documents/test_patch_sheet.py tests/documents/test_heading.py"
+    " tests/documents/test_pack_list.py tests/documents/patch tests/documents/test_seven_players.py"
+    " tests/documents/test_stage_plot.py tests/documents/test_labels.py tests/documents/test_house_said.py"
+    " tests/documents/test_what_stays.py tests/documents/test_parity.py tests/documents/test_other_papers.py",
+    "portal/documents/rendering": "tests/documents/test_paper.py tests/documents/test_worker.py"
+    " tests/web/test_papers.py tests/web/test_drafts.py",
     "portal/advance": "tests/web/test_planning.py tests/web/test_in_the_making.py tests/web/test_gig.py"
     " tests/web/test_moved_times.py tests/web/test_calendar.py tests/web/test_next_time.py"
     " tests/web/test_left_out.py tests/web/test_signoff.py",
@@ -104,7 +109,9 @@ ROOMS: Mapping[str, str] = {
     " tests/web/test_check.py tests/web/test_stage.py",
     "portal/web/compare": "tests/web/test_compare_rigs.py",
     "portal/web/day": "tests/web/test_crew.py tests/web/test_moved_times.py tests/web/test_crew_screen.py",
-    "templates/print": "tests/documents",
+    "templates/print": "tests/documents/test_parity.py tests/documents/test_patch_sheet.py"
+    " tests/documents/test_paper.py tests/documents/test_other_papers.py tests/documents/test_labels.py"
+    " tests/documents/test_stage_plot.py",
     "static": "tests/web/test_pages.py tests/web/test_live.py",
     "migrations": "tests/store/test_migrations.py tests/store/test_stairway.py tests/store/test_copies.py",
     "tests/loadin": "tests/loadin",

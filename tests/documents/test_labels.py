@@ -163,6 +163,7 @@ def test_colours_are_the_numbers_own():
     assert len({colour.paint for colour in DIGITS}) == 10
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", SHEETS)
 def test_no_text_leaves_its_label(worker, name, capsys):
     """Over a corpus of names up to 40 characters every letter lies inside its label, and no type is under 9 points."""
@@ -205,6 +206,7 @@ def test_a_planted_overflow_would_be_found(worker, monkeypatch):
     assert outside(paper(worker, made), made) != []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", [case.name for case in planned_cases()[::6]])
 def test_worked_cases_stay_inside_their_labels(worker, name):
     """What the engine really says fits too."""

@@ -56,6 +56,7 @@ def paper(worker, key, plan, cover, size="A4", attached=None) -> bytes:
     return worker.render(page(key, plan, cover, STYLESHEET, SIZES[size]), attached)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", ["A4", pytest.param("Letter", marks=pytest.mark.soak)])
 @pytest.mark.parametrize("key", PAPERS)
 def test_nothing_leaves_the_paper(worker, key, size):
@@ -92,6 +93,7 @@ def many_sources(count: int) -> tuple[Plan, Rig]:
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("count", [24, pytest.param(128, marks=pytest.mark.soak)])
 def test_a_plot_of_hostile_words_stays_on_the_paper(worker, count):
     """A crowd of players with the worst names: nothing over the edge, nothing below 9 points, and few places tried for
@@ -119,6 +121,7 @@ def test_the_sheet_of_the_day_takes_the_worst_words(count):
     assert "שלום 🎸" in html
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("key", PAPERS)
 def test_hostile_words_stay_on_the_paper(worker, key):
     """The worst words in every field, on the smaller paper, push nothing over the edge."""
@@ -130,6 +133,7 @@ def test_hostile_words_stay_on_the_paper(worker, key):
         assert not document.attachments
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("count", [32, pytest.param(128, marks=pytest.mark.soak)])
 @pytest.mark.parametrize("key", ["input-list", "pack-list"])
 def test_many_lines_of_the_longest_words_make_a_paper(worker, key, count):
@@ -189,6 +193,7 @@ def test_32_lines_fit_one_letter_page(worker):
     assert all(squash(f"{number}Loom2") in pages(content)[0] for number in range(1, 17))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 def test_the_code_can_be_read(worker, size):
     """A reader of codes that is not the writer finds the address, from the page at one bit and 200 dots per inch, as a
@@ -206,6 +211,7 @@ def test_the_code_can_be_read(worker, size):
     ] == [long]
 
 
+@pytest.mark.slow
 def test_files_are_sound_to_a_second_reader(worker, tmp_path: Path):
     """A second reader, qpdf, finds no fault in structure and streams of any paper, and takes the plan out of the signed
     form unchanged.

@@ -93,6 +93,7 @@ CASES = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", CASES)
 def test_every_worked_case_makes_a_whole_paper(worker, name):
     """Whatever the engine says about a worked case stands on its paper, inside the page."""
@@ -121,6 +122,7 @@ SHORT = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("name", "size"), SHORT)
 def test_two_pages_hold_every_sheet_of_32_lines(worker, name, size):
     """On either size of paper, with all that the engine says of a worked case."""
@@ -130,6 +132,7 @@ def test_two_pages_hold_every_sheet_of_32_lines(worker, name, size):
     assert len(pages(content)) <= 2
 
 
+@pytest.mark.slow
 def test_128_lines_repeat_the_header_and_split_no_row(worker):
     """Every page with lines has the header row; every row is whole on one page; every page names revision, hash and its
     number.
@@ -226,6 +229,7 @@ def listener():
     server.server_close()
 
 
+@pytest.mark.slow
 def test_planted_markup_is_printed_and_fetches_nothing(worker, listener, tmp_path):
     """Markup in any text field stands on the paper as text; nothing is fetched, read or embedded."""
     secret = tmp_path / "s"
@@ -274,6 +278,7 @@ def test_even_real_markup_fetches_nothing(worker, listener, tmp_path, planted):
     assert Listening.heard == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("count", [14, pytest.param(128, marks=pytest.mark.soak)])
 def test_the_longest_texts_stay_on_the_paper(worker, count):
     """Hostile texts in every field push nothing over the edge of the paper, and the sheet says what was shortened."""
@@ -285,6 +290,7 @@ def test_the_longest_texts_stay_on_the_paper(worker, count):
     assert squash("Shortened to fit") in "".join(found)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("word", ["W" * 11, "漢字" * 9, "x" * 40])
 def test_words_of_any_length_stay_on_the_paper(worker, word):
     """Wherever the columns stop breaking words, the words still fit."""
@@ -293,6 +299,7 @@ def test_words_of_any_length_stay_on_the_paper(worker, word):
     assert beyond_the_edge(content) == 0
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 def test_the_widest_rows_that_break_no_word_stay_within_the_margin(worker, size):
     """Where the longest words only just fit beside each other, or all cells on one line each, the table ends at the

@@ -77,6 +77,7 @@ def other_byte(value: object) -> object:
     return (("1" if written[0] != "1" else "2") + written[1:]) if written else "x"
 
 
+@pytest.mark.slow
 def test_one_byte_changed_in_any_event_is_found(store: Store) -> None:
     """Whichever column of whichever event is changed by one byte, the walk along the chain says so; changed back, it is
     content.

@@ -256,6 +256,7 @@ Bug = Callable[[pytest.MonkeyPatch], None]
 PLANTED = (kept_without_comparing, signed_without_comparing, asked_before_the_commit, told_twice)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("bug", PLANTED, ids=[re.sub("_", " ", one.__name__) for one in PLANTED])
 def test_each_planted_mistake_is_found(store: Store, monkeypatch: pytest.MonkeyPatch, bug: Bug) -> None:
     """A writer that compares nothing, asks too early or tells twice is found by the same machine."""

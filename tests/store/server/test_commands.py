@@ -142,6 +142,7 @@ def dump(path: Path) -> list[str]:
         return sorted(line for line in raw.iterdump() if line.startswith("INSERT INTO"))
 
 
+@pytest.mark.slow
 def test_there_and_back_nothing_changes(file: Settings, name: str, capsys: pytest.CaptureFixture[str]) -> None:
     """What was moved to a server and back is the same file, statement by statement, with the same head; what it came
     from is served no more.
@@ -254,6 +255,7 @@ def test_another_servers_key_is_refused(file: Settings, name: str, capsys: pytes
     assert "is missing" in capsys.readouterr().out
 
 
+@pytest.mark.slow
 def test_what_is_served_is_not_moved(file: Settings, name: str, capsys: pytest.CaptureFixture[str]) -> None:
     """Several portals serve a database, and none of them one that is being moved; while one of them does it stays."""
     there = on_server(file, name)
