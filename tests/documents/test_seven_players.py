@@ -5,11 +5,14 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
+import pytest
+
 from portal.documents.day_sheet import day_sheet
 from portal.documents.patch.patch_sheet import patch_sheet
 from portal.plan import Plan
+from portal.plan.input.facts import Answers
 from tests.documents.plans import a_cover
-from tests.plan.seven_players import EIGHT_INPUTS, planned
+from tests.plan.seven_players import BY_TABLET, EIGHT_INPUTS, NOBODY_MIXES, planned
 
 
 def test_each_48_v_of_a_sum_names_its_source_and_one_place():
@@ -40,3 +43,41 @@ def test_no_paper_calls_a_mix_on_one_output_stereo():
     ears = (one_side[0], replace(one_side[1], to_mono=True))
     (left, right), *_ = patch_sheet(replace(plan, ears=ears), a_cover()).ears
     assert (left.width, right.width) == ("stereo, one side missing", "stereo, to mono tonight")
+
+
+def step(plan: Plan, answers: Answers, words: str) -> int:
+    """The place of the one step that says these words."""
+    found = [number for number, one in enumerate(patch_sheet(plan, a_cover(answers=answers)).order) if words in one]
+    assert len(found) == 1, words
+    return found[0]
+
+
+@pytest.mark.parametrize(
+    ("answers", "side", "said"),
+    [(BY_TABLET, "House", "DJ mixer"), (NOBODY_MIXES, "Band", "wall panel announcements")],
+)
+def test_what_else_feeds_the_pa_is_down_before_anything_is_plugged(answers: Answers, side: str, said: str) -> None:
+    """What was said of other feeds is a step before the first plug; where nothing was said the step stands without."""
+    plan = planned(answers)
+    unsaid = {key: one for key, one in answers.items() if key != "pa-other-feeds"}
+
+    assert step(plan, answers, f"{side}: whatever else feeds the PA down") < step(
+        plan, answers, "Plug each source into"
+    )
+    assert step(plan, answers, f"and for the set (said: {said}).")
+    assert step(plan, unsaid, f"{side}: whatever else feeds the PA down while anything is plugged, and for the set.")
+
+
+@pytest.mark.parametrize("answers", [EIGHT_INPUTS, BY_TABLET, NOBODY_MIXES])
+def test_each_line_is_listened_to_where_somebody_can_hear_it(answers: Answers) -> None:
+    """While the PA is down the check is on headphones, and over the PA once it is up; whatever was muted before
+    plugging is unmuted by a step.
+    """
+    plan = planned(answers)
+    check = step(plan, answers, "Line check")
+    unmuted = step(plan, answers, "unmute the row's channels" if not plan.outputs else "unmute the channel; listen on")
+
+    assert check == unmuted > step(plan, answers, "mute the mixer")
+    if plan.outputs:
+        up = step(plan, answers, "PA amplifiers up last")
+        assert check < up < step(plan, answers, "unmute the mix at its lowest") < step(plan, answers, "In-ears in last")

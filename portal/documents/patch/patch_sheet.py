@@ -236,7 +236,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         any_link=any(line.box_socket is None and line.box != PA for line in plan.lines),
         any_bank=any(desk_switch(line) == "bank" for line in at_a_box.lines),
         first_caution=EARS_OUT,
-        order=tuple(printed(step, SENTENCE, "a step") for step in plug_in_order(plan, cover.rig)),
+        order=tuple(printed(step, SENTENCE, "a step") for step in plug_in_order(plan, cover.rig, cover.answers)),
         cautions=cautions(plan),
         would_help=tuple(printed(say(one.said), SENTENCE, "what would help") for one in plan.would_help),
         cut_list=tuple((str(cut.inputs), printed(say(cut.said), SENTENCE, "the cut list")) for cut in plan.cut_list),

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from portal.documents.house_48v import ON_AT_THE_DESK, ON_AT_THE_MIXER
 from portal.documents.patch.ears_side import fed_like_their_lines
 from portal.documents.rendering.printed import ranges
+from portal.plan.input.facts import Answers, Facts
 from portal.plan.input.rig import Rig
 from portal.plan.model import AT_THE_DESK, MIXER_OUTPUTS, PA, Line, Plan, Route
 from portal.plan.result.spelling import STRAIGHT_FEEDS, Feed, desk_switch, feed_of, has_loose_transformer, leg_words
@@ -30,9 +31,9 @@ TINGLE = (
 )
 
 
-def plug_in_order(plan: Plan, rig: Rig) -> tuple[str, ...]:
+def plug_in_order(plan: Plan, rig: Rig, answers: Answers) -> tuple[str, ...]:
     """The steps from dead stage to in-ears in, in order."""
-    steps = (*_made_dead(plan), *_to_the_rack(plan), *_to_the_house(plan, rig), *_brought_up(plan))
+    steps = (*_made_dead(plan, Facts(rig, answers)), *_to_the_rack(plan), *_to_the_house(plan, rig), *_brought_up(plan))
     return tuple(step for applies, step in steps if applies)
 
 
@@ -45,8 +46,16 @@ def _at_the_amplifiers(plan: Plan) -> str:
     return "Band" if plan.route in (Route.OWN_PA, Route.BAND_MIXES) else "House"
 
 
-def _made_dead(plan: Plan) -> Iterator[Step]:
+def _made_dead(plan: Plan, facts: Facts) -> Iterator[Step]:
     yield plan.outputs, f"Keep in-ears out. {_at_the_amplifiers(plan)}: PA amplifiers down or off."
+    said = facts.value("pa-other-feeds")
+    yield (
+        any(line.box == PA for line in plan.lines),
+        (
+            f"{_at_the_amplifiers(plan)}: whatever else feeds the PA down while anything is plugged, and for the set"
+            f"{f' (said: {said})' if said else ''}."
+        ),
+    )
     first = "" if plan.outputs else "Keep in-ears out. "
     yield True, f"{first}Band: mute the mixer, 48 V off on all its inputs."
     yield (
@@ -151,16 +160,27 @@ def _brought_up(plan: Plan) -> Iterator[Step]:
     amplifiers = f" {_at_the_amplifiers(plan)}: PA amplifiers down." if plan.outputs else ""
     on = [f"{side}: 48 V on where the row says {' or '.join(words)}." for side, words in _who_switches(plan).items()]
     yield on, f"Keep all muted. {' '.join(on)} Wait for it to settle."
-    yield lines and not plan.outputs, "Line check, row by row from the top. Tick each row."
+    yield (
+        lines and not plan.outputs,
+        (
+            "Line check, row by row from the top. Band and house: unmute the row's channels; the house listens. Tick"
+            " each row."
+        ),
+    )
     then = ", then each row to the house" if lines else ""
     yield (
         plan.outputs or (not plan.lines and plan.ear_inputs),
-        f"Line check, mixer input by mixer input from 1{then}. Tick each row.",
+        (
+            f"Line check, mixer input by mixer input from 1{then}. Band: unmute the channel; listen on headphones at"
+            " the mixer, the mix to the PA muted. Tick each row."
+        ),
     )
     yield (
         plan.outputs,
-        f"{_at_the_amplifiers(plan)}: PA amplifiers up last and slowly, with the mixer at its usual level.",
+        f"{_at_the_amplifiers(plan)}: PA amplifiers up last and slowly, the mixer at its usual level, its mix muted.",
     )
+    mixes = "Engineer" if plan.route == Route.ON_OUR_MIXER else "Band"
+    yield plan.outputs, f"{mixes}: unmute the mix at its lowest, raise it slowly and hear each source over the PA."
     yield (
         frozen,
         f"Band: after line check, move no gain on {frozen_words} unannounced.",
