@@ -9,10 +9,13 @@ import pytest
 
 from portal.documents.day_sheet import day_sheet
 from portal.documents.patch.patch_sheet import patch_sheet
+from portal.documents.patch.plugging import cautions
 from portal.plan import Plan
 from portal.plan.input.facts import Answers
 from tests.documents.plans import a_cover
 from tests.plan.seven_players import BY_TABLET, EIGHT_INPUTS, NOBODY_MIXES, planned
+
+GIGS = (EIGHT_INPUTS, BY_TABLET, NOBODY_MIXES)
 
 
 def test_each_48_v_of_a_sum_names_its_source_and_one_place():
@@ -68,7 +71,13 @@ def test_what_else_feeds_the_pa_is_down_before_anything_is_plugged(answers: Answ
     assert step(plan, unsaid, f"{side}: whatever else feeds the PA down while anything is plugged, and for the set.")
 
 
-@pytest.mark.parametrize("answers", [EIGHT_INPUTS, BY_TABLET, NOBODY_MIXES])
+def test_a_cable_through_the_room_has_its_caution() -> None:
+    """Where the mix goes from the stage to a PA the sheet says how cables lie among people; at a box it does not."""
+    caution = "lay cables along walls, tape them flat, cover them where people walk"
+    assert [any(caution in one for one in cautions(planned(answers))) for answers in GIGS] == [False, True, True]
+
+
+@pytest.mark.parametrize("answers", GIGS)
 def test_each_line_is_listened_to_where_somebody_can_hear_it(answers: Answers) -> None:
     """While the PA is down the check is on headphones, and over the PA once it is up; whatever was muted before
     plugging is unmuted by a step.

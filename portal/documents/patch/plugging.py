@@ -235,5 +235,10 @@ def cautions(plan: Plan) -> tuple[str, ...]:
         )
     if any(mix.carried_by == "radio" for mix in plan.ears):
         found.append("Radio: check the licence and the local rules with the national regulator before switching on.")
+    if plan.outputs:
+        found.append(
+            "House and band: lay cables along walls, tape them flat, cover them where people walk, and keep escape"
+            " routes free of them."
+        )
     found.append("Lift the rack, and anything else that is heavy, with two people.")
     return tuple(found)
