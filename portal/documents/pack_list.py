@@ -14,13 +14,13 @@ from portal.documents.heading import TitleBlock, foot_of, heading_of
 from portal.documents.patch.patch_rows import NONE, SENTENCE
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
-from portal.documents.stage.stage_rows import out_of_reach
+from portal.documents.stage.stage_rows import out_of_reach, owned_xlr
 from portal.documents.table import Table
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig, Source
 from portal.plan.model import Item, Plan
 from portal.plan.options.routing_policy import capture_of, stand_of
 from portal.plan.packing.along import stand_item
-from portal.plan.packing.item_names import CABLES, CAPTURED_BY, OWNED_AS, cable_of, thing_of
+from portal.plan.packing.item_names import CABLES, CAPTURED_BY, LOOSE_XLR, OWNED_AS, cable_of, thing_of
 from portal.plan.result.spelling import Feed, feed_of
 from portal.plan.result.stage import box_place_of, placed, stated_distance
 from portal.wording.formats import say_metres, say_number
@@ -39,8 +39,6 @@ SPARES_RULE = (
     " standard says so."
 )
 
-CABLE_BIT = "xlr_"
-
 ENDS = {
     "xlr": "XLR female to XLR male",
     "jack": "jack to XLR male",
@@ -49,9 +47,6 @@ ENDS = {
     "to-the-box": "XLR female to XLR male",
 }
 """Kinds of cable that the plan counts by length -> what is on their ends."""
-
-LOOSE_XLR = frozenset({"xlr", "to-the-box"})
-"""Kinds that are the band's loose XLR cables."""
 
 
 @dataclass(frozen=True)
@@ -99,7 +94,6 @@ class PackList:
     bring: tuple[PackRow, ...]
     cables: tuple[CableRow, ...]
     owned: str
-    short: str
     far: str
     people: tuple[PersonRow, ...]
     house: tuple[PersonRow, ...]
@@ -191,9 +185,8 @@ def pack_list(plan: Plan, cover: Cover) -> PackList:
         heading=heading,
         bring=tuple(_row(item, _spare(item, plan, cover.rig), printed) for item in plan.bring if not cable_of(item)),
         cables=tuple(_cables(plan, cover.rig, printed)),
-        owned=_owned(cover.rig),
-        short=_short(plan, cover.rig),
-        far=_far(cover, sources, printed),
+        owned=_counted(owned_xlr(cover.rig)),
+        far=_far(plan, cover, sources, printed),
         people=tuple(_people(sources, "band", printed)),
         house=tuple(_people(sources, "house", printed)),
         leave=tuple(_row(item, NONE, printed) for item in plan.leave),
@@ -208,25 +201,26 @@ def pack_list(plan: Plan, cover: Cover) -> PackList:
     return replace(
         sheet,
         shortened=printed(", ".join(printed.shortened), SENTENCE, ""),
-        key=used([*texts, sheet.owned, sheet.short]),
+        key=used([*texts, sheet.owned]),
     )
 
 
-def _far(cover: Cover, sources: tuple[Source, ...], printed: Printed) -> str:
-    """Whose place no loose cable of the band reaches from the rack, in one sentence."""
+def _far(plan: Plan, cover: Cover, sources: tuple[Source, ...], printed: Printed) -> str:
+    """Whose place no loose cable of the band reaches from the rack, in a sentence for each remedy."""
     stage = placed(
         cover.stage,
         replace(cover.rig, source=sources),
         box_place_of(cover.answers),
         stated_distance(cover.answers),
     )
-    found = [
-        f"{printed(name, MAX_LABEL, 'a player')} {say_metres(far_m)}" for name, far_m in out_of_reach(cover.rig, stage)
-    ]
-    return (
-        f"No loose cable of the band reaches from the rack to: {', '.join(found)} (stage plot). Bring longer ones."
+    by_two: dict[bool, list[str]] = {True: [], False: []}
+    for name, far_m, joined in out_of_reach(plan, cover.rig, stage):
+        by_two[joined].append(f"{printed(name, MAX_LABEL, 'a player')} {say_metres(far_m)}")
+    words = {True: "Join two or bring longer ones.", False: "Bring longer ones."}
+    return " ".join(
+        f"No loose cable of the band reaches from the rack to: {', '.join(found)} (stage plot). {words[joined]}"
+        for joined, found in by_two.items()
         if found
-        else ""
     )
 
 
@@ -245,9 +239,12 @@ def _row(item: Item, spare: str, printed: Printed) -> PackRow:
 
 
 def _cables(plan: Plan, rig: Rig, printed: Printed) -> Iterator[CableRow]:
-    """The cables by kind and length, and the looms with their ends."""
+    """The cables by kind and length, each with what the band lacks of it, and the looms with their ends."""
+    short = dict(_short(plan, rig))
     for item in plan.bring:
         if cable := cable_of(item):
+            # Two kinds may be of one length; what is lacking is said at the first.
+            lacking = short.pop(float(cable.metres), "") if cable.kind in LOOSE_XLR else ""
             yield CableRow(
                 CABLES[cable.kind],
                 str(item.count),
@@ -255,7 +252,7 @@ def _cables(plan: Plan, rig: Rig, printed: Printed) -> Iterator[CableRow]:
                 ENDS[cable.kind],
                 cable.metres,
                 NONE,
-                printed(item.why, SENTENCE, "a reason"),
+                printed("; ".join(filter(None, (lacking, item.why))), SENTENCE, "a reason"),
             )
     for loom in rig.loom:
         ways = [line.loom.way for line in plan.lines if line.loom and line.loom.key == loom.key]
@@ -267,28 +264,17 @@ def _cables(plan: Plan, rig: Rig, printed: Printed) -> Iterator[CableRow]:
             yield CableRow(f"{name} (listed above)", "1", NONE, ends, length, ranges(ways), "")
 
 
-def _lengths(rig: Rig) -> Counter[float]:
-    """The loose cables that the band owns: metres -> how many."""
-    lengths = {name: count for name, count in rig.bits.items() if name.startswith(CABLE_BIT) and count}
-    return Counter({float(name.removeprefix(CABLE_BIT).removesuffix("m")): count for name, count in lengths.items()})
-
-
 def _counted(lengths: Mapping[float, int]) -> str:
     return ", ".join(f"{count} of {say_metres(length)}" for length, count in sorted(lengths.items()))
 
 
-def _owned(rig: Rig) -> str:
-    """The loose cables that the band owns, by length."""
-    return _counted(_lengths(rig))
-
-
-def _short(plan: Plan, rig: Rig) -> str:
-    """Which XLR cables of the list the band does not own, and where it has longer ones that do; nothing where none is
-    entered.
+def _short(plan: Plan, rig: Rig) -> Mapping[float, str]:
+    """Metres -> how many XLR cables of that length the band has to get, and how many longer ones of its own stand in;
+    nothing where none is entered.
     """
-    left, short, longer = _lengths(rig), Counter[float](), Counter[tuple[float, float]]()
+    left, short, longer = owned_xlr(rig), Counter[float](), Counter[tuple[float, float]]()
     if not left:
-        return ""
+        return {}
     needed = Counter[float]()
     for item in plan.bring:
         if (cable := cable_of(item)) and cable.kind in LOOSE_XLR:
@@ -302,13 +288,11 @@ def _short(plan: Plan, rig: Rig) -> str:
             else:
                 left[fit] -= 1
                 longer[metres, fit] += fit > metres
-    parts = [f"Get before the gig: {_counted(short)} more."] if short else []
-    parts += [
-        f"Bring {count} of {say_metres(fit)} in place of {say_metres(metres)}."
-        for (metres, fit), count in sorted(longer.items())
-        if count
-    ]
-    return " ".join(parts)
+    said: dict[float, list[str]] = {metres: [f"get {count} more before the gig"] for metres, count in short.items()}
+    for (metres, fit), count in sorted(longer.items()):
+        if count:
+            said.setdefault(metres, []).append(f"{count} of {say_metres(fit)} {'stands' if count == 1 else 'stand'} in")
+    return {metres: "; ".join(parts) for metres, parts in said.items()}
 
 
 def _people(sources: tuple[Source, ...], owner: str, printed: Printed) -> Iterator[PersonRow]:

@@ -7,6 +7,7 @@ import pytest
 
 from portal.documents.pack_list import SMALL_THINGS, pack_list, spares
 from portal.documents.stage.stage_plot import stage_plot
+from portal.documents.stage.stage_rows import JOIN_TWO, NO_REACH
 from portal.exchange.example import example_rig
 from portal.plan import reconcile
 from portal.plan.input.facts import Answer
@@ -35,9 +36,9 @@ def test_one_spare_for_each_ten_at_least_one(count, spare):
 def test_what_the_plan_brings_and_leaves_is_on_the_list_with_its_reason():
     """No item is lost and no count changed."""
     sheet = pack_list(PLAN, a_cover(rig=RIG))
-    shown = {(row.what, row.count, row.why) for row in sheet.bring}
-    shown |= {(f"{row.what}, {row.length} m", row.count, row.why) for row in sheet.cables}
-    assert {(item.what, str(item.count), item.why) for item in PLAN.bring} <= shown
+    shown = {(row.what, row.count): row.why for row in sheet.bring}
+    shown |= {(f"{row.what}, {row.length} m", row.count): row.why for row in sheet.cables}
+    assert all(shown[item.what, str(item.count)].endswith(item.why) for item in PLAN.bring)
     assert [(row.what, row.count, row.why) for row in sheet.leave] == [
         (item.what, str(item.count), item.why) for item in PLAN.leave
     ]
@@ -80,7 +81,7 @@ def test_a_cable_that_does_not_reach_is_said():
         cover = a_cover(rig=rig, stage=Stage(width_m=10, depth_m=8))
         plan = reconcile(rig, cover.answers)
         drawn = stage_plot(plan, cover).drawn
-        far = [row for row in drawn.people if row.to_rack.endswith(("join two cables", "no cable of the band reaches"))]
+        far = [row for row in drawn.people if row.to_rack.endswith((JOIN_TWO, NO_REACH))]
         said.append((pack_list(plan, cover).far.count(" m"), len(far)))
     assert said[0][0] == said[0][1] > 0
     assert said[1:] == [(0, 0), (0, 0)]
@@ -150,11 +151,18 @@ def test_a_stand_that_nobody_stated_is_the_one_of_the_patch_sheet():
     assert all(f"stand, {stand}" in told[label] for label, stand in stands)
 
 
-def test_cables_that_the_band_does_not_own_are_named_with_length_and_count():
-    """Longer cables stand in where they are left over; what is missing then is said in one sentence."""
+def test_cables_that_the_band_does_not_own_are_said_at_their_row():
+    """Whoever ticks a row reads there how many have to be got, and which longer ones of the band's stand in; where all
+    are owned, or none is entered, the row says why alone.
+    """
     wanted = (Item("XLR cable, 5 m", 3, "source to rack"), Item("loose cable to the box, 20 m", 2, "no loom"))
     plan = a_plan((a_line(1),), bring=wanted)
-    sheet = pack_list(plan, a_cover(rig=replace(RIG, bits={"xlr_5m": 1, "xlr_10m": 1, "xlr_20m": 1})))
-    assert sheet.short == "Get before the gig: 1 of 5 m, 1 of 20 m more. Bring 1 of 10 m in place of 5 m."
-    assert pack_list(plan, a_cover(rig=replace(RIG, bits={"xlr_5m": 3, "xlr_20m": 2}))).short == ""
-    assert pack_list(plan, a_cover(rig=replace(RIG, bits={}))).short == ""
+
+    def why(bits: dict[str, int]) -> list[str]:
+        return [row.why for row in pack_list(plan, a_cover(rig=replace(RIG, bits=bits))).cables[:2]]
+
+    assert why({"xlr_5m": 1, "xlr_10m": 1, "xlr_20m": 1}) == [
+        "get 1 more before the gig; 1 of 10 m stands in; source to rack",
+        "get 1 more before the gig; no loom",
+    ]
+    assert why({"xlr_5m": 3, "xlr_20m": 2}) == why({}) == ["source to rack", "no loom"]

@@ -8,12 +8,14 @@ from dataclasses import replace
 import pytest
 
 from portal.documents.day_sheet import day_sheet
+from portal.documents.pack_list import pack_list
 from portal.documents.patch.patch_sheet import patch_sheet
 from portal.documents.patch.plugging import cautions
+from portal.documents.stage.stage_plot import stage_plot
 from portal.plan import Plan
 from portal.plan.input.facts import Answers
 from tests.documents.plans import a_cover
-from tests.plan.seven_players import BY_TABLET, EIGHT_INPUTS, NOBODY_MIXES, planned
+from tests.plan.seven_players import BY_TABLET, EIGHT_INPUTS, NOBODY_MIXES, planned, said, seven_players
 
 GIGS = (EIGHT_INPUTS, BY_TABLET, NOBODY_MIXES)
 
@@ -26,13 +28,13 @@ def test_each_48_v_of_a_sum_names_its_source_and_one_place():
     horns = next(line for line in plan.lines if line.label.startswith("Horns"))
     row = next(row for row in patch_sheet(plan, a_cover()).box.rows if row.source == horns.label)
     day = next(row for row in day_sheet(plan, a_cover()).rows if row.label == horns.label)
-    for said in (next(part for part in row.under if "48 V" in part), day.marks):
+    for words in (next(part for part in row.under if "48 V" in part), day.marks):
         assert {
             f"Trumpet: 48 V ON, band, at mixer input {_input(plan, 'Trumpet')}",
             f"Alto sax: 48 V ON, band, at mixer input {_input(plan, 'Alto sax')}",
             f"box input {horns.socket}: 48 V OFF, never",
-        } <= set(re.split(r"; |, pad|\.$", said))
-        assert "Trombone" not in said
+        } <= set(re.split(r"; |, pad|\.$", words))
+        assert "Trombone" not in words
 
 
 def _input(plan: Plan, label: str) -> int | None:
@@ -56,10 +58,10 @@ def step(plan: Plan, answers: Answers, words: str) -> int:
 
 
 @pytest.mark.parametrize(
-    ("answers", "side", "said"),
+    ("answers", "side", "feeds"),
     [(BY_TABLET, "House", "DJ mixer"), (NOBODY_MIXES, "Band", "wall panel announcements")],
 )
-def test_what_else_feeds_the_pa_is_down_before_anything_is_plugged(answers: Answers, side: str, said: str) -> None:
+def test_what_else_feeds_the_pa_is_down_before_anything_is_plugged(answers: Answers, side: str, feeds: str) -> None:
     """What was said of other feeds is a step before the first plug; where nothing was said the step stands without."""
     plan = planned(answers)
     unsaid = {key: one for key, one in answers.items() if key != "pa-other-feeds"}
@@ -67,7 +69,7 @@ def test_what_else_feeds_the_pa_is_down_before_anything_is_plugged(answers: Answ
     assert step(plan, answers, f"{side}: whatever else feeds the PA down") < step(
         plan, answers, "Plug each source into"
     )
-    assert step(plan, answers, f"and for the set (said: {said}).")
+    assert step(plan, answers, f"and for the set (said: {feeds}).")
     assert step(plan, unsaid, f"{side}: whatever else feeds the PA down while anything is plugged, and for the set.")
 
 
@@ -90,3 +92,38 @@ def test_each_line_is_listened_to_where_somebody_can_hear_it(answers: Answers) -
     if plan.outputs:
         up = step(plan, answers, "PA amplifiers up last")
         assert check < up < step(plan, answers, "unmute the mix at its lowest") < step(plan, answers, "In-ears in last")
+
+
+OWNED = {"xlr_5m": 12, "xlr_10m": 8, "isolating_transformer": 2, "di_active": 2}
+
+
+def test_a_cable_of_the_mix_reaches_no_player() -> None:
+    """Two cables of 50 m carry the mix to a balcony: neither stage plot nor packing list counts them a second time."""
+    far = NOBODY_MIXES | said(pa_input_distance=4500)
+    plan = planned(far, bits=OWNED | {"xlr_50m": 2})
+    cover = a_cover(rig=seven_players(bits=OWNED | {"xlr_50m": 2}), answers=far)
+
+    assert "50 m" not in " ".join(row.to_rack for row in stage_plot(plan, cover).drawn.people)
+    assert "Tao" in pack_list(plan, cover).far
+    spare = a_cover(rig=seven_players(bits=OWNED | {"xlr_50m": 3}), answers=far)
+    assert "a 50 m cable reaches" in " ".join(row.to_rack for row in stage_plot(plan, spare).drawn.people)
+
+
+def test_plot_and_packing_list_say_one_thing_of_a_long_way() -> None:
+    """A player for whom two joined cables reach is told so on both; whoever has a receiver in the rack needs none."""
+    plan, cover = planned(EIGHT_INPUTS), a_cover(rig=seven_players(bits=OWNED), answers=EIGHT_INPUTS)
+    drawn, far = stage_plot(plan, cover).drawn.people, pack_list(plan, cover).far
+    joined = [row.player for row in drawn if row.to_rack.endswith("join two cables or bring a longer one")]
+
+    assert joined
+    assert all(name in far.partition("Join two or bring longer ones.")[0] for name in joined)
+    assert {row.player: row.to_rack for row in drawn}["Pim"] == "none, it stands in the rack"
+    assert "Pim" not in far
+
+
+def test_what_has_to_be_got_is_said_at_the_row_that_is_ticked() -> None:
+    """A row that counts more cables than the band owns says how many to get."""
+    plan, cover = planned(EIGHT_INPUTS), a_cover(rig=seven_players(bits=OWNED), answers=EIGHT_INPUTS)
+    (row,) = (one for one in pack_list(plan, cover).cables if one.length == "10")
+
+    assert row.why.startswith(f"get {int(row.count) - OWNED['xlr_10m']} more before the gig; source to rack")

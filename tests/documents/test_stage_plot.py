@@ -256,7 +256,7 @@ def test_power_drops_are_drawn_and_counted():
     ("bits", "words"),
     [
         ({"xlr_20m": 1}, ", a 20 m cable reaches"),
-        ({"xlr_5m": 4, "xlr_10m": 2}, ", join two cables"),
+        ({"xlr_5m": 4, "xlr_10m": 2}, ", join two cables or bring a longer one"),
         ({"xlr_5m": 2}, ", no cable of the band reaches"),
         ({}, ""),
     ],

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from portal.documents.patch.patch_rows import NONE
@@ -13,6 +14,8 @@ from portal.plan.model import BESIDE_THE_LOOM, PA, Line, Plan
 from portal.plan.options.boxes import SECOND
 from portal.plan.options.routing_policy import role_of
 from portal.plan.options.units import ACOUSTIC
+from portal.plan.packing.item_names import LOOSE_XLR, cable_of
+from portal.plan.packing.source_cables import source_cables, stands_in_the_rack
 from portal.plan.result.stage import Cable, Person, Placed, Point, cable, reaches
 from portal.wording.formats import say_number
 
@@ -50,6 +53,8 @@ class DropRow:
     count: str
     what: str
 
+
+CABLE_BIT = "xlr_"
 
 POWERED = {
     Role.GUITAR: "amplifier or processor",
@@ -138,15 +143,18 @@ def _numbers(person: Person, lines: tuple[Line, ...]) -> list[int]:
 
 
 NO_REACH = ", no cable of the band reaches"
+JOIN_TWO = ", join two cables or bring a longer one"
+IN_THE_RACK = "none, it stands in the rack"
 
 
 def person_row(one: Person, plan: Plan | None, rig: Rig, stage: Placed, printed: Printed) -> PersonRow:
     """The row of one player."""
     run = cable(one.at, stage.rack, stage, across=True)
-    loose = _loose(rig)
+    loose = left_for_sources(plan, rig)
     owned = reaches(run.needed_m, loose)
-    joined = ", join two cables" if 2 * max(loose, default=0) >= run.needed_m else ""
+    joined = JOIN_TWO if two_reach(run.needed_m, loose) else ""
     reach = f", a {metres(owned)} m cable reaches" if owned is not None else joined or (NO_REACH if loose else "")
+    needed = f"{metres(run.needed_m)} m{reach}" if _by_cable(one) else IN_THE_RACK
     inputs = at_the_mixer(plan)
     mixer = ranges(inputs[source.key] for source, _ in one.sources if source.key in inputs)
     found = (
@@ -160,29 +168,49 @@ def person_row(one: Person, plan: Plan | None, rig: Rig, stage: Placed, printed:
         place=place_words(one.at) + (" (assumed)" if one.assumed else ""),
         sources=printed(labels, 300, "the sources of a player") + (f" ({numbers})" if numbers else "") or NONE,
         hears=hears(one.name, rig) or NONE,
-        to_rack=f"{metres(run.needed_m)} m{reach}" if one.sources else NONE,
+        to_rack=needed if one.sources else NONE,
     )
 
 
-def out_of_reach(rig: Rig, stage: Placed) -> Iterator[tuple[str, float]]:
+def out_of_reach(plan: Plan, rig: Rig, stage: Placed) -> Iterator[tuple[str, float, bool]]:
     """Players with sources whose place no loose cable of the band reaches from the rack, as far as it says what it
-    owns, each with the metres that it takes.
+    owns, each with the metres that it takes, and whether two joined reach.
     """
-    owned = _loose(rig)
-    for one in stage.people if owned else ():
+    left = left_for_sources(plan, rig)
+    for one in stage.people if owned_xlr(rig) else ():
         needed = cable(one.at, stage.rack, stage, across=True).needed_m
-        if one.sources and reaches(needed, owned) is None:
-            yield one.name or "No player named", needed
+        if _by_cable(one) and reaches(needed, left) is None:
+            yield one.name or "No player named", needed, two_reach(needed, left)
 
 
-def _loose(rig: Rig) -> list[float]:
-    """Lengths of the loose cables that the band owns."""
-    found = (
-        name.removeprefix("xlr_").removesuffix("m")
-        for name, count in rig.bits.items()
-        if name.startswith("xlr_") and count
-    )
-    return [float(text) for text in found if text.replace(".", "", 1).isdecimal()]
+def two_reach(needed_m: float, lengths: Iterable[float]) -> bool:
+    """Whether two cables joined are long enough."""
+    return 2 * max(lengths, default=0) >= needed_m
+
+
+def _by_cable(one: Person) -> bool:
+    """Whether anything of a player runs to the rack by cable; a receiver stands there."""
+    return any(not stands_in_the_rack(source) for source, _ in one.sources)
+
+
+def owned_xlr(rig: Rig) -> Counter[float]:
+    """The loose cables that the band owns: metres -> how many."""
+    lengths = {name: count for name, count in rig.bits.items() if name.startswith(CABLE_BIT) and count}
+    return Counter({float(name.removeprefix(CABLE_BIT).removesuffix("m")): count for name, count in lengths.items()})
+
+
+def left_for_sources(plan: Plan | None, rig: Rig) -> list[float]:
+    """Lengths of the band's loose cables of which one is left for a source: what the plan takes for the mix, for lines
+    to the box or for in-ears is gone.
+    """
+    own = owned_xlr(rig)
+    if plan is not None:
+        plugged = {key for line in plan.lines for key in line.sources} | {one.source for one in plan.ear_inputs}
+        of_sources = Counter(one.item for key, one in source_cables(rig).items() if key in plugged)
+        for item in plan.bring:
+            if (packed := cable_of(item)) and packed.kind in LOOSE_XLR:
+                own[float(packed.metres)] -= item.count - of_sources[item.what]
+    return [length for length, count in own.items() if count > 0]
 
 
 def loom_rows(
@@ -210,7 +238,7 @@ def loom_rows(
         line for line in plan.lines if line.loom is None and line.box != PA and line.path.kind not in BESIDE_THE_LOOM
     ]
     if loose:
-        owned = _loose(rig)
+        owned = owned_xlr(rig)
         yield _loom_row(
             f"{len(loose)} loose cables",
             ", ".join(metres(one) for one in sorted(owned)),

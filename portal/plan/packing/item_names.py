@@ -32,6 +32,9 @@ CABLES = {
 }
 """Kinds of cable that are counted by length."""
 
+LOOSE_XLR = frozenset({"xlr", "to-the-box"})
+"""Kinds that are the band's loose XLR cables."""
+
 _NAMES = {**CAPTURED_BY, **{key: name for name, key in OWNED_AS.items()}}
 _KEYS = {"turn-round": "turn_round", **{name: key for key, name in _NAMES.items()}}
 """Beside today's names the one that plans of engine 5 and older hold."""
