@@ -95,7 +95,7 @@ class Cell:
 def cell_of(outcome: Plan | NoPlan, rig: Rig, *, mono_room: bool = False) -> Cell:
     """What a plan for this rig comes to. ``mono_room``: the PA is in mono, so one line of a mix loses nothing."""
     if isinstance(outcome, NoPlan):
-        binds = dict.fromkeys(fact.value for conflict in outcome.conflicts for fact in conflict.facts)
+        binds = dict.fromkeys(say(fact.value) for conflict in outcome.conflicts for fact in conflict.facts)
         return Cell(NO_PLAN, say(outcome.sentence), binds=tuple(binds), proven=not outcome.limit_reached)
     given = _given(outcome)
     carried = {item.what for item in outcome.bring}
@@ -107,7 +107,9 @@ def cell_of(outcome: Plan | NoPlan, rig: Rig, *, mono_room: bool = False) -> Cel
         _loss(outcome, given, mono_room=mono_room),
         say(outcome.sentence),
         given,
-        tuple(dict.fromkeys(fact.value for reason in _steps(outcome) for fact in reason.facts if _limits(fact.key))),
+        tuple(
+            dict.fromkeys(say(fact.value) for reason in _steps(outcome) for fact in reason.facts if _limits(fact.key))
+        ),
         tuple(dict.fromkeys(say(one.said) for one in outcome.blocks)),
         len(outcome.lines),
         plugs_of(outcome, splitters),

@@ -161,8 +161,8 @@ def _rack_place(known: Mapping[str, Told], cover: Cover) -> str:
 
 def sentence_of(plan: Plan, cover: Cover, printed: Printed) -> str:
     """The plan in one sentence, as the state of signing has it."""
-    sentence = say(plan.sentence)
-    return printed(once_agreed(sentence) if cover.status == "agreed" else sentence, SENTENCE, "the plan's sentence")
+    said = once_agreed(plan.sentence) if cover.status == "agreed" else plan.sentence
+    return printed(say(said), SENTENCE, "the plan's sentence")
 
 
 def foot_of(heading: TitleBlock) -> str:

@@ -52,7 +52,8 @@ def _reasons(reasons: Sequence[Reason]) -> Iterable[str]:
         yield ""
         yield from _wrapped(f"{number}. {say(one.said)}", "")
         for fact in one.facts:
-            yield f"   {ORIGIN_WORDS.get(fact.origin, fact.origin)}{f' on {fact.on}' if fact.on else ''}: {fact.value}"
+            who = f"{ORIGIN_WORDS.get(fact.origin, fact.origin)}{f' on {fact.on}' if fact.on else ''}"
+            yield f"   {who}: {say(fact.value)}"
         yield from _wrapped(f"Why ({one.key}): {RULES[one.key].why}", "   ")
 
 

@@ -106,7 +106,7 @@ def _remedy(remedy: Remedy) -> str:
 
 
 def _facts(facts: Sequence[Fact]) -> str:
-    return "".join(f"\n    {fact.origin}: {fact.value}" for fact in facts)
+    return "".join(f"\n    {fact.origin}: {say(fact.value)}" for fact in facts)
 
 
 def _part(title: str, rows: Sequence[str]) -> str:

@@ -13,7 +13,8 @@ How it thinks, in the order of its folders:
 3. ``solving/``: the picks that give up least, by strict priority; then what is carried, then plugs, then one canonical
    choice. Where nothing fits, the smallest set of facts that clash, and changes that were solved again and do help.
 4. ``result/``: the choice becomes lines with sockets, channels and loom ways; each says why.
-5. ``rules/``: checks on the *unchecked plan*; ``explain.py`` alone writes sentences.
+5. ``rules/``: checks on the *unchecked plan*. What is said is a *phrase*, a key and typed values (``phrase.py``);
+   ``portal/wording`` puts it into words.
 6. ``signed/``: what a signature covers, its canonical spelling and hash, and the difference between two plans.
 """
 

@@ -1,10 +1,11 @@
-"""The only writer: a rule's key and parameters become a sentence here and nowhere else."""
+"""What a rule says: its key and parameters as a phrase, with the facts that it rests on."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
 from portal.plan.model import Fact, Reason, Remedy, Statement
+from portal.plan.phrase import Phrase, Value, sentences
 from portal.plan.registry import RULES, Finding
 
 
@@ -12,26 +13,31 @@ class ReasonWithoutFacts(AssertionError):  # noqa: N818 - a defect of a rule, na
     """A reason that rests on nothing is no reason."""
 
 
-def reason(key: str, parameters: Mapping[str, str], facts: tuple[Fact, ...]) -> Reason:
-    """The finished reason of one rule. Raises ``ReasonWithoutFacts`` where nothing is cited."""
+def reason(
+    key: str,
+    parameters: Mapping[str, Value],
+    facts: tuple[Fact, ...],
+    *,
+    variant: str = "",
+    then: Phrase | None = None,
+) -> Reason:
+    """The reason of one rule, with another sentence behind it. Raises ``ReasonWithoutFacts`` where nothing is cited."""
     if not facts:
         raise ReasonWithoutFacts(key)
-    return Reason(key, sentence(key, parameters), facts)
+    said = Phrase(_key(key, variant), {name: parameters[name] for name in RULES[key].slots})
+    return Reason(key, sentences(said, then), facts)
 
 
 def statement(key: str, finding: Finding, remedies: tuple[Remedy, ...] = ()) -> Statement:
-    """The finished statement of one check."""
-    rule = RULES[key]
+    """The statement of one check."""
     if not finding.facts:
         raise ReasonWithoutFacts(key)
-    return Statement(key, str(rule.level), sentence(key, finding.parameters), finding.facts, remedies)
+    said = Phrase(_key(key, finding.variant), finding.parameters)
+    return Statement(key, str(RULES[key].level), said, finding.facts, remedies)
 
 
-def sentence(key: str, parameters: Mapping[str, str]) -> str:
-    """A rule's sentence with its parameters filled in, starting with a capital and ending with a full stop."""
-    text = " ".join(RULES[key].sentence.format(**parameters).split())
-    text = text[0].upper() + text[1:]
-    return text if text.endswith((".", "?")) else text + "."
+def _key(key: str, variant: str) -> str:
+    return f"{key}.{variant}" if variant else key
 
 
 def count_of(number: int, one: str, many: str = "") -> str:

@@ -47,7 +47,7 @@ class Fact:
     """
 
     key: str
-    value: str
+    value: Said
     origin: str
     on: str = ""
 

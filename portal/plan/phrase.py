@@ -12,7 +12,7 @@ from typing import TypeAlias
 
 from portal.plan.input.answer_kinds import Value as AnswerValue
 
-AND, SEMICOLONS, SENTENCES, COMMAS = "and", "semicolons", "sentences", "commas"
+AND, SEMICOLONS, SENTENCES, COMMAS, PLUS = "and", "semicolons", "sentences", "commas", "plus"
 """How a list is joined."""
 
 
@@ -96,6 +96,16 @@ Said: TypeAlias = Phrase | str
 def listed(values: Iterable[Value]) -> Listed:
     """Values in a sentence, each once: "A", "A and B", "A, B and C"."""
     return Listed(tuple(dict.fromkeys(values)))
+
+
+def thousandths(figure: float) -> Measure:
+    """A figure that may have decimals."""
+    return Measure(round(figure * 1000))
+
+
+def metres(length: float) -> Length:
+    """A length in metres."""
+    return Length(round(length * 100))
 
 
 def sentences(*said: Phrase | None) -> Phrase:

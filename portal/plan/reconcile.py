@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import portal.plan.rules as _rules  # noqa: F401 - importing enters every rule
-from portal.plan.explain import count_of, statement
+from portal.plan.explain import statement
 from portal.plan.input.facts import Answers, Facts, Lock, wished_route
 from portal.plan.input.rig import Rig
 from portal.plan.model import ENGINE, PA, Item, Level, Line, NoPlan, Plan, Remedy, Route, Statement
@@ -22,7 +22,8 @@ from portal.plan.own_mixer.mixed_tonight import MIXED_BY_THE_BAND, NO_DESK, mixe
 from portal.plan.own_mixer.mixer_patch import ear_inputs_of, ears_of, main_outs, outputs_of
 from portal.plan.packing.along import LINK_CABLE
 from portal.plan.packing.bring_and_leave import bring_and_leave, counted, rack_dies, returns_of
-from portal.plan.registry import CHECKS, RULES
+from portal.plan.phrase import SEMICOLONS, Choice, Listed, Phrase, Value, listed, sentences
+from portal.plan.registry import CHECKS
 from portal.plan.result.lines import lines_of
 from portal.plan.result.not_sent import kept_back_of, left_out_of, moves_of, not_sent_of
 from portal.plan.result.numbering import number
@@ -30,9 +31,10 @@ from portal.plan.result.one_feeder import with_one_feeder
 from portal.plan.result.read_back import read_back
 from portal.plan.result.routing import Routing, splitters_in_path
 from portal.plan.result.runs import Runs, runs_of
-from portal.plan.result.spelling import TO_RESOLVE
+from portal.plan.result.spelling import TO_RESOLVE_KEY
 from portal.plan.result.transformers import with_transformers
-from portal.plan.result.unchecked_plan import UncheckedPlan, named
+from portal.plan.result.unchecked_plan import UncheckedPlan
+from portal.plan.rules.people import agreed_in
 from portal.plan.solving.binding_limits import BindingLimits, binding_limits_of
 from portal.plan.solving.conflicts import conflicts_of
 from portal.plan.solving.cut_list import cut_list
@@ -45,18 +47,6 @@ from portal.plan.solving.would_help import would_help
 SCHEMA = 2
 FOR_THE_CUTS = "in case inputs of the house fail, as the cut list says"
 MIX_ROUTES = (Route.BAND_MIXES, Route.LEFT_RIGHT, Route.ON_OUR_MIXER)
-
-ROUTE_WORDS = {
-    Route.OWN_PA: "Own PA",
-    Route.BAND_MIXES: "House PA, the band mixes",
-    Route.LEFT_RIGHT: "Left/right mix to the house desk",
-    Route.ON_OUR_MIXER: "The engineer mixes on the band's mixer",
-    Route.DRY_SPLIT: "Dry split",
-    Route.HOUSE_SPLIT: "House split",
-    Route.DIRECT_OUTS: "Direct outs",
-    Route.GROUPS: "Grouped sends",
-    Route.MIXTURE: "Mixture",
-}
 
 
 def reconcile(rig: Rig, answers: Answers, locks: Sequence[Lock] = ()) -> Plan | NoPlan:
@@ -124,7 +114,7 @@ def _plan(
     facts = mixed_tonight(asked, route)
     if route is Route.OWN_PA:
         nothing = Routing((), {}, (), frozenset(), (), 0, splitters_in_path(facts, ()))
-        return _finish(asked, facts, route, nothing, BindingLimits((), ""), locks, proven=True)
+        return _finish(asked, facts, route, nothing, BindingLimits(), locks, proven=True)
     forced_mix = route in MIX_ROUTES
     if variants is not None:
         options, outcome = variants.solve(facts, locks, forced_mix=forced_mix)
@@ -139,7 +129,7 @@ def _plan(
         )
     routing = read_back(options, outcome)
     if quick or route in MIX_ROUTES:
-        return _finish(asked, facts, route, routing, BindingLimits((), ""), locks, proven=outcome.proven)
+        return _finish(asked, facts, route, routing, BindingLimits(), locks, proven=outcome.proven)
     binding = binding_limits_of(options, outcome)
     plan = _finish(asked, facts, route, routing, binding, locks, proven=outcome.proven)
     if not advice:
@@ -275,48 +265,48 @@ def _statements(unchecked: UncheckedPlan) -> list[Statement]:
     return [statement(key, finding) for key, check in CHECKS.items() for finding in check(unchecked)]
 
 
-def _sentence(unchecked: UncheckedPlan, open_things: tuple[Statement, ...]) -> str:
-    words = ROUTE_WORDS[unchecked.route]
+def _sentence(unchecked: UncheckedPlan, open_things: tuple[Statement, ...]) -> Phrase:
+    head = _mixed_by_the_band(unchecked) if unchecked.route in NO_DESK else _sent_to_a_desk(unchecked)
+    titles = listed(Choice("rule", one.key) for one in open_things)
+    resolve = Phrase(TO_RESOLVE_KEY, {"titles": titles}) if open_things else None
+    return sentences(_nothing_entered(unchecked.facts), head, resolve)
+
+
+def _mixed_by_the_band(unchecked: UncheckedPlan) -> Phrase:
+    wanted = sum(goes_of(source) == "both" and not source.fail_over for source in unchecked.sources())
+    parameters: dict[str, Value] = {"route": Choice("route-title", unchecked.route.value), "sources": wanted}
+    return Phrase("plan-in-the-audiences-mix", {**parameters, "fed": _fed_by(unchecked)})
+
+
+def _sent_to_a_desk(unchecked: UncheckedPlan) -> Phrase:
     lines = unchecked.lines
-    if unchecked.route in NO_DESK:
-        wanted = sum(goes_of(source) == "both" and not source.fail_over for source in unchecked.sources())
-        head = f"{words}: {count_of(wanted, 'source')} in the audience's mix, {_fed_by(unchecked)}."
-    else:
-        wanted = sum(unit.width for unit in unchecked.routing.units)
-        linked = sum(line.box_socket is None for line in lines)
-        house = "the house's two stage boxes" if unchecked.routing.inputs_at_second else "the house stage box"
-        box = f"{count_of(len(lines) - linked, 'line')} to {house}" + (
-            f" and {linked} over the digital link" if linked else ""
-        )
-        apart = all(len(line.sources) == 1 for line in lines) and len(lines) == wanted
-        detail = f"{box}, all separate" if apart else f"{box} for {count_of(wanted, 'source')}"
-        head = f"{words}: {detail}."
-    head = _nothing_entered(unchecked.facts) + head
-    if not open_things:
-        return head
-    titles = named(dict.fromkeys(RULES[one.key].title for one in open_things))
-    return f"{head} {TO_RESOLVE}{titles}."
+    wanted = sum(unit.width for unit in unchecked.routing.units)
+    linked = sum(line.box_socket is None for line in lines)
+    house = Phrase("two-stage-boxes" if unchecked.routing.inputs_at_second else "house-stage-box")
+    sent: dict[str, Value] = {"lines": len(lines) - linked, "house": house}
+    there = Phrase("lines-there.and-linked", {**sent, "linked": linked}) if linked else Phrase("lines-there", sent)
+    parameters: dict[str, Value] = {"route": Choice("route-title", unchecked.route.value), "lines": there}
+    if all(len(line.sources) == 1 for line in lines) and len(lines) == wanted:
+        return Phrase("plan-all-separate", parameters)
+    return Phrase("plan-of-lines", {**parameters, "sources": Phrase("sources", {"sources": wanted})})
 
 
-def _nothing_entered(facts: Facts) -> str:
-    """What to say first of a rig of which only the rows are known; empty where more is."""
+def _nothing_entered(facts: Facts) -> Phrase | None:
+    """What to say first of a rig of which only the rows are known; ``None`` where more is."""
     rig = facts.rig
-    if rig.splitter or rig.loom or rig.mixer.outs or rig.mixer.inputs is not None:
-        return ""
-    return "The band's mixer, splitter and looms are not entered yet; enter them first. "
+    known = rig.splitter or rig.loom or rig.mixer.outs or rig.mixer.inputs is not None
+    return None if known else Phrase("nothing-entered")
 
 
-def _fed_by(unchecked: UncheckedPlan) -> str:
-    """What carries the audience's mix, in words."""
+def _fed_by(unchecked: UncheckedPlan) -> Phrase:
+    """What carries the audience's mix."""
     own = unchecked.route is Route.OWN_PA
     outs = (
         [out.key for out in main_outs(unchecked.facts.rig.mixer)]
         if own
         else [line.path.output for line in unchecked.lines]
     )
-    if not outs:
-        return "and no output of the band's mixer feeds it"
-    return f"{'in mono' if len(outs) == 1 else 'left and right'} from the band's mixer on {named(outs)}"
+    return Phrase("fed-from-outputs", {"outputs": listed(outs)}) if outs else Phrase("fed-by-nothing")
 
 
 # --- no plan
@@ -326,21 +316,18 @@ def _releases(rig: Rig, locks: Sequence[Lock], settles: Callable[[Sequence[Lock]
     """Agreed locks whose release alone settles it; all of them together where no single one does."""
     labels = {source.key: source.label for source in rig.source}
 
-    def words(lock: Lock) -> str:
-        agreed = {"own-line": "a line of its own", "leave-out": "leaving it out"}.get(
-            lock.value, f"desk channel {lock.value}"
-        )
-        return f"for {labels.get(lock.source, 'a source that is not in the rig')}: {agreed}"
+    def agreed(lock: Lock) -> Phrase:
+        label = labels.get(lock.source, Phrase("source-not-in-the-rig"))
+        return Phrase("agreed-for", {"label": label, "agreed": agreed_in(lock)})
 
     found = [
-        Remedy(f"release-{lock.source}-{lock.value}", "both", f"Both sides release what they agreed {words(lock)}.")
+        Remedy(f"release-{lock.source}-{lock.value}", "both", Phrase("release-lock", {"agreed": agreed(lock)}))
         for lock in locks
         if settles([other for other in locks if other is not lock])
     ]
     if not found and len(locks) > 1 and settles(()):
-        found.append(
-            Remedy("release-all", "both", f"Both sides release what they agreed {'; '.join(map(words, locks))}.")
-        )
+        every = Listed(tuple(map(agreed, locks)), SEMICOLONS)
+        found.append(Remedy("release-all", "both", Phrase("release-lock", {"agreed": every})))
     return tuple(found)
 
 
@@ -349,7 +336,7 @@ def _no_plan(facts: Facts, options: RoutingOptions, locks: Sequence[Lock], failu
         return NoPlan(
             SCHEMA,
             "no-plan",
-            "The search stopped at its limit before it found a routing.",
+            Phrase("search-stopped"),
             (),
             (),
             facts.assumptions(),
@@ -388,7 +375,5 @@ def _no_plan(facts: Facts, options: RoutingOptions, locks: Sequence[Lock], failu
     if not remedies and not first and len(conflicts) > 1:
         causes = [[fact.key for fact in conflict.facts if not fact.key.startswith("must:")] for conflict in conflicts]
         remedies = remedies_together(causes, facts.rig, facts.answers, helps, settles)
-    sentence = f"{first}No routing sends everything that must reach the house. " + " ".join(
-        str(conflict.said) for conflict in conflicts
-    )
-    return NoPlan(SCHEMA, "no-plan", sentence.strip(), conflicts, remedies, facts.assumptions(), False, ENGINE)
+    sentence = sentences(first, Phrase("no-routing"), *(one.said for one in conflicts if isinstance(one.said, Phrase)))
+    return NoPlan(SCHEMA, "no-plan", sentence, conflicts, remedies, facts.assumptions(), False, ENGINE)

@@ -56,7 +56,7 @@ def read(path: Path) -> Case:
 
 def says(outcome: Plan | NoPlan) -> dict[str, object]:
     """Every sentence of an outcome, in reading order."""
-    said: dict[str, object] = {"sentence": say(outcome.sentence)}
+    said: dict[str, object] = {"sentence": say(say(outcome.sentence))}
     if isinstance(outcome, NoPlan):
         said["conflicts"] = [say(conflict.said) for conflict in outcome.conflicts]
         said["remedies"] = [f"{remedy.actor}: {say(remedy.said)}" for remedy in outcome.remedies]

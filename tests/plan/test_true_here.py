@@ -10,7 +10,8 @@ from portal.plan import Plan, reconcile
 from portal.plan.input.facts import Facts, Lock
 from portal.plan.input.rig import Loom, Out, Rig, Splitter, SplitterOutput
 from portal.plan.options.routing_policy import capture_of
-from portal.plan.solving.binding_limits import phrases_of
+from portal.plan.phrase import Phrase
+from portal.plan.solving.binding_limits import limits_of
 from portal.wording.plan.saying import say
 from tests.plan.gigs import gig, medium
 from tests.plan.hand_cases import (
@@ -266,7 +267,7 @@ def test_an_output_of_unknown_tap_is_not_said_to_be_processed() -> None:
     )
     assert text_of("not-as-wished", planned(rig)) is None
     limited = reconcile(rig, said(what_they_want="split-each-source"))
-    assert "no unprocessed output free on the band's mixer, the tap of 2 outputs not stated" in limited.sentence
+    assert "no unprocessed output free on the band's mixer, the tap of 2 outputs not stated" in say(limited.sentence)
     after_eq = planned(
         band(KICK, LEAD, splitter=(), outs=tuple(replace(out, tap_before=("mute", "fader")) for out in unknown))
     ).lines[0]
@@ -380,6 +381,5 @@ def test_outputs_that_bind_are_counted_once(outs: tuple[str, ...], words: str) -
     """How many are free and how many of those are unprocessed is one clause, never "no" and "3" side by side."""
     free = tuple(Out(str(number), use="free", tap=tap) for number, tap in enumerate(outs))
     rig = band(KICK, LEAD, splitter=(), outs=free)
-    assert phrases_of(Facts(rig, said(inputs_free=4)), ["inputs-free", "unprocessed-outs", "free-outs"]).endswith(
-        f" and {words}"
-    )
+    limits = limits_of(Facts(rig, said(inputs_free=4)), ["inputs-free", "unprocessed-outs", "free-outs"])
+    assert say(Phrase("these", {"things": limits})).endswith(f" and {words}")

@@ -8,7 +8,6 @@ from portal.plan.input.facts import Answer, Answers
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.reconcile import outline
 from portal.plan.solving.open_questions import FIRST_SOLVES, open_questions
-from portal.wording.plan.saying import say
 from tests.plan.case_files import Case, cases
 from tests.plan.gigs import gig
 
@@ -65,4 +64,4 @@ def test_every_answer_that_is_said_to_change_the_plan_does(seed: int) -> None:
             other = outline(rig, {**answers, one.question: Answer("answered", outcome.value, "assumed")})
 
             assert other != base, f"{one.question} = {outcome.value} is said to change the plan"
-        assert say(one.said).startswith(QUESTIONS[one.question].band)
+        assert one.text.startswith(QUESTIONS[one.question].band)

@@ -19,6 +19,7 @@ from portal.store.emails import unreached
 from portal.store.house import inquiries
 from portal.store.plans import StoredPlan
 from portal.store.progress import Progress
+from portal.wording.plan.saying import say
 from portal.wording.times import say_moment
 
 DONE, TO_DO, WAITS = "Done", "To do", "Waits"
@@ -85,7 +86,9 @@ def _who_mixes(one: _Gig) -> Task:
     href = one.hrefs["who_mixes"] if "edit" in one.gig.powers else ""
     known = facts.known("who-mixes") or facts.value("pa") == "none"
     on_what = who_mixes(facts.answers) if known else ""
-    words = "The band, on the band's PA" if facts.value("pa") == "none" else on_what or facts.fact("who-mixes").value
+    words = (
+        "The band, on the band's PA" if facts.value("pa") == "none" else on_what or say(facts.fact("who-mixes").value)
+    )
     stands = words if known else f"Not known yet; assumed: {words}"
     return Task(
         "Who mixes", DONE if known else TO_DO, "" if known else one.who("band", "house"), stands, href, "Change"

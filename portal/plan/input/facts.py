@@ -9,6 +9,7 @@ from portal.plan.input.answer_kinds import Value
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
 from portal.plan.model import Assumed, Fact, Route
+from portal.plan.phrase import Answered
 
 ORIGIN_WORDS = {
     "house": "the house said",
@@ -73,6 +74,12 @@ class Facts:
         if answer is not None and answer.state == "answered" and answer.value is not None:
             return Fact(question, entry.kind.say(answer.value), answer.by or "house", answer.on)
         return Fact(question, entry.assumed_words or "not known yet", "assumed")
+
+    def answered(self, question: str) -> Answered:
+        """The question's present value in a sentence."""
+        answer = self.answers.get(question)
+        told = answer is not None and answer.state == "answered"
+        return Answered(question, answer.value if told and answer else None)
 
     def says(self, question: str) -> bool:
         """Whether its fact says anything: an answer, or what is assumed meanwhile."""

@@ -152,7 +152,7 @@ def _small_things(unchecked: UncheckedPlan, sources: tuple[Source, ...], returns
     if transformers:
         why = "between the band's rack and the house's system" + _lacking(unchecked, TRANSFORMER, transformers)
         items.append(Item(TRANSFORMER, transformers, why))
-    items += loose_to_the_box(unchecked, why_loose(unchecked), returns)
+    items += loose_to_the_box(unchecked, WHY_LOOSE[why_loose(unchecked)], returns)
     switches = sum(one.sent.step == "share-a-line" for one in unchecked.numbered)
     if switches:
         items.append(Item("A/B switch", switches, "sources that take turns share one plug"))
@@ -163,19 +163,28 @@ def _small_things(unchecked: UncheckedPlan, sources: tuple[Source, ...], returns
     return items
 
 
+WHY_LOOSE = {
+    "looms-full": "the looms that come along are full",
+    "no-loom": "the band has no loom",
+    "no-loom-reaches": "no loom reaches",
+    "less-to-carry": "they are less to carry than another loom",
+    "other-box": "the looms run to the other box",
+}
+
+
 def why_loose(unchecked: UncheckedPlan) -> str:
-    """Why lines run on loose cables."""
+    """Why lines run on loose cables: a key of ``WHY_LOOSE``."""
     carried = {loom.key for loom in unchecked.routing.looms}
     if carried and sum(loom.ways for loom in unchecked.routing.looms) == sum(
         line.loom is not None for line in unchecked.lines
     ):
-        return "the looms that come along are full"
+        return "looms-full"
     usable = {loom.key for loom in usable_looms(unchecked.facts)}
     if not unchecked.facts.rig.loom:
-        return "the band has no loom"
+        return "no-loom"
     if not usable:
-        return "no loom reaches"
-    return "they are less to carry than another loom" if usable - carried else "the looms run to the other box"
+        return "no-loom-reaches"
+    return "less-to-carry" if usable - carried else "other-box"
 
 
 def _lacking(unchecked: UncheckedPlan, what: str, needed: int) -> str:

@@ -9,6 +9,7 @@ from portal.plan.input.rig import Out, Source
 from portal.plan.model import Fact, Reason
 from portal.plan.options.routing_policy import role_of
 from portal.plan.options.units import output_for
+from portal.plan.phrase import Choice, Phrase, Value, listed
 from portal.plan.result.routing import Sent, phantom_of
 from portal.plan.result.unchecked_plan import named
 from portal.plan.solving.binding_limits import BindingLimits
@@ -34,13 +35,24 @@ def how_mono(sent: Sent) -> str:
     return f"{player} sets {where or 'the machine'} to mono"
 
 
+def made_mono(sent: Sent) -> Phrase:
+    """The same in a sentence."""
+    first = sent.sources[0]
+    player = first.player or Phrase("the-player")
+    turned = first.what if first.what in OF_KIND else role_of(first).value if role_of(first) in OF_ROLE else ""
+    if sent.made_mono == "jack":
+        jack = Phrase("plugs-the-mono-jack", {"player": player})
+        return Phrase("plugs-its-mono-jack", {**jack.parameters, "of": Choice("turned", turned)}) if turned else jack
+    return Phrase("sets-to-mono", {"player": player, "what": Choice("turned", turned or Role.PLAYBACK.value)})
+
+
 def because_of(sent: Sent, facts: Facts, binding: BindingLimits) -> tuple[Reason, ...]:
     """The way it travels, and what was given up for it where something was."""
     reasons = [_path_reason(sent, facts, binding)]
     gave_up = (
         sent.step
         and not sent.step.endswith(("direct-out", "digital-link", "out-of-the-ears"))
-        and (sent.kind != "left-right-mix" or binding.words)
+        and (sent.kind != "left-right-mix" or binding.said)
     )
     if gave_up and reasons[0].key != sent.step:
         reasons.append(step_reason(sent, facts, binding))
@@ -51,32 +63,34 @@ def _path_reason(sent: Sent, facts: Facts, binding: BindingLimits) -> Reason:
     first = sent.sources[0]
     if sent.splitter is not None and sent.output is not None:
         splitter = sent.splitter
-        output = "isolated output" if sent.output.kind == "isolated" else "direct output"
-        label = sent.label
-        stated = Fact(
-            "splitter", f"{splitter.name or splitter.key}: {splitter.ways} ways, {output}s to the house", "rig"
-        )
-        parameters = {"label": label, "splitter": splitter.name or splitter.key, "way": str(sent.way), "output": output}
+        leg = "isolated" if sent.output.kind == "isolated" else "direct"
+        name = splitter.name or splitter.key
+        stated = Fact("splitter", f"{name}: {splitter.ways} ways, {leg} outputs to the house", "rig")
+        parameters: dict[str, Value] = {
+            "label": sent.label,
+            "splitter": name,
+            "way": sent.way or 0,
+            "output": Choice("splitter-output", leg),
+        }
         return reason("own-line-through-the-splitter", parameters, (stated, facts.fact("who-mixes")))
     if sent.kind in ("direct-out", "processed-direct-out") and sent.out is not None:
         known = sent.out.tap_known
-        tap = tap_words(sent.out)
+        tap = tap_of(sent.out)
         parameters = {
             "label": first.label,
             "out": sent.out.key,
             "cause": _no_split(first, facts),
-            "kind": "with the band's processing on it" if known else "counted as processed",
-            "tap": "the band's mute, EQ and fader cut or change what the house hears" if known else tap,
+            "kind": Phrase("with-processing" if known else "counted-as-processed"),
+            "tap": Phrase("processing-changes-it") if known else tap,
         }
-        return reason(
-            sent.kind, parameters, (Fact("output", f"{sent.out.key} is free, {tap}", "rig"), _splitters(facts))
-        )
+        free = Fact("output", Phrase("output-is-free", {"out": sent.out.key, "tap": tap}), "rig")
+        return reason(sent.kind, parameters, (free, _splitters(facts)))
     if sent.kind == "left-right-mix" and sent.out is not None:
         cited = binding.facts or (facts.fact(_who_decided(facts)),)
         cause = _mix_cause(facts, binding)
         parameters = {
             "label": sent.label,
-            "members": named(source.label for source in sent.sources),
+            "members": listed(source.label for source in sent.sources),
             "out": sent.out.key,
             "cause": cause,
         }
@@ -86,27 +100,25 @@ def _path_reason(sent: Sent, facts: Facts, binding: BindingLimits) -> Reason:
     return _beside_reason(sent, facts, binding)
 
 
-TAPS = {
-    "after-preamp": "tapped after the preamp, before all else",
-    "pre-eq": "tapped before the EQ; high-pass or gate may lie before it",
-    "post-eq": "tapped after the EQ, before the fader",
-    "post-fader": "tapped after the fader",
-}
+def tap_of(out: Out) -> Phrase:
+    """Where an output is tapped."""
+    if out.tap in TAPS:
+        return Phrase(f"tapped-{out.tap}")
+    if out.tap_before:
+        return Phrase("tapped-before", {"parts": listed(Choice("processing", one) for one in out.tap_before)})
+    return Phrase("tap-not-stated")
 
 
-def tap_words(out: Out) -> str:
-    """Where an output is tapped, in words."""
-    return TAPS.get(out.tap) or (
-        f"tapped before {named(out.tap_before)}" if out.tap_before else "where it is tapped is not stated"
-    )
+TAPS = frozenset({"after-preamp", "pre-eq", "post-eq", "post-fader"})
+"""The taps that a rig names."""
 
 
-def _no_split(source: Source, facts: Facts) -> str:
+def _no_split(source: Source, facts: Facts) -> Phrase:
     """Why a source has no line through a splitter."""
     if not facts.rig.splitter:
-        return "the band carries no splitter"
+        return Phrase("band-carries-no-splitter")
     fit = any(output_for(source, splitter, facts) for splitter in facts.rig.splitter)
-    return "no splitter way is left" if fit else "no splitter output is fit for it"
+    return Phrase("no-splitter-way-is-left" if fit else "no-splitter-output-is-fit")
 
 
 def _beside_reason(sent: Sent, facts: Facts, binding: BindingLimits) -> Reason:
@@ -116,8 +128,9 @@ def _beside_reason(sent: Sent, facts: Facts, binding: BindingLimits) -> Reason:
         stated = Fact(
             "links", named(f"{link.standard}, {link.channels} channels" for link in facts.rig.mixer.links), "rig"
         )
-        cause = binding.words.rstrip(".").partition("; ")[2] or "nothing cheaper is left"
-        standard = named(link.standard for link in facts.rig.mixer.links) or "digital"
+        cause = binding.limits or Phrase("nothing-cheaper-is-left")
+        links = facts.rig.mixer.links
+        standard: Value = listed(Choice("link", link.standard) for link in links) if links else Phrase("digital")
         return reason(
             "digital-link",
             {"label": first.label, "standard": standard, "cause": cause},
@@ -127,20 +140,20 @@ def _beside_reason(sent: Sent, facts: Facts, binding: BindingLimits) -> Reason:
         return reason("house-split", {"label": sent.label}, (facts.fact("house-split"),))
     if sent.step == "out-of-the-ears":
         because = (_splitters(facts), *binding.facts)
-        feeds = ". The house feeds its 48 V" if phantom_of(sent) == "house" else ""
-        said = {"label": sent.label, "heard": _still_heard(first, facts), "feeds": feeds}
-        return reason("out-of-the-ears", said, because)
+        said: dict[str, Value] = {"label": sent.label, "heard": _still_heard(first, facts)}
+        fed = Phrase("house-feeds-its-48-v") if phantom_of(sent) == "house" else None
+        return reason("out-of-the-ears", said, because, then=fed)
     house_mic = first.owner.mic == "house"
-    ears = "the house's microphone may not run through it" if house_mic else "the band does not monitor it"
+    ears = Phrase("microphone-of-the-house-stays-outside" if house_mic else "band-does-not-monitor-it")
     cited = (
         (facts.fact("house-microphones-through-our-splitter"),) if house_mic else (Fact("goes", "house only", "rig"),)
     )
     return reason("straight-to-the-box", {"label": first.label, "ears": ears}, cited)
 
 
-def _still_heard(source: Source, facts: Facts) -> str:
+def _still_heard(source: Source, facts: Facts) -> Phrase:
     first = next((one.label for one in facts.rig.source if one.key == source.second_of), "")
-    return f"{first} stays there" if first else "the overheads stay there"
+    return Phrase("first-stays-there", {"first": first}) if first else Phrase("overheads-stay-there")
 
 
 def _who_decided(facts: Facts) -> str:
@@ -150,14 +163,13 @@ def _who_decided(facts: Facts) -> str:
     )
 
 
-def _mix_cause(facts: Facts, binding: BindingLimits) -> str:
-    if binding.words:
-        return binding.words.rstrip(".").partition("; ")[2] or "nothing else is left"
+def _mix_cause(facts: Facts, binding: BindingLimits) -> Value:
+    if binding.limits:
+        return binding.limits
     if facts.value("who-mixes") == "band-from-stage":
-        return "nobody from the house mixes"
-    return {"left-right-mix": "the engineer wants a left/right mix"}.get(
-        str(facts.value("what-they-want")), "the mixing is done on the band's mixer"
-    )
+        return Phrase("nobody-from-the-house-mixes")
+    wanted = facts.value("what-they-want") == "left-right-mix"
+    return Phrase("engineer-wants-a-left-right-mix" if wanted else "mixed-on-the-bands-mixer")
 
 
 def _splitters(facts: Facts) -> Fact:
@@ -169,14 +181,16 @@ def _splitters(facts: Facts) -> Fact:
 
 
 def step_reason(sent: Sent, facts: Facts, binding: BindingLimits) -> Reason:
-    members = named(source.label for source in sent.sources)
+    """What was given up for a line, and what binds."""
     cited = binding.facts or (facts.fact("pa"),)
-    parameters = {"label": sent.label, "members": members, "binding": binding.words}
+    parameters: dict[str, Value] = {"label": sent.label, "members": listed(source.label for source in sent.sources)}
+    rule = sent.step
     if sent.without:
         overhead = role_of(sent.sources[0]) is Role.OVERHEAD
         light = sent.step == "light-kit-overheads"
         rule = sent.step if light else "overheads-to-one" if overhead else "one-microphone"
-        return reason(rule, parameters | {"other": sent.without.label}, cited)
-    if sent.made_mono in ("jack", "switch"):
-        return reason("mono-at-the-source", parameters | {"how": how_mono(sent)}, cited)
-    return reason(sent.step, parameters, cited)
+        parameters["other"] = sent.without.label
+    elif sent.made_mono in ("jack", "switch"):
+        rule = "mono-at-the-source"
+        parameters["how"] = made_mono(sent)
+    return reason(rule, parameters, cited, then=binding.said)

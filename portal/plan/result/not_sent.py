@@ -12,6 +12,7 @@ from portal.plan.model import Fact, Move, NotSent, Reason
 from portal.plan.options.routing_policy import STEPS, goes_of, needs_phantom, role_of
 from portal.plan.options.shared_lines import submix_legs
 from portal.plan.options.units import Unit
+from portal.plan.phrase import Phrase, Value
 from portal.plan.result.line_reasons import step_reason
 from portal.plan.result.routing import Exchange, Routing
 from portal.plan.solving.binding_limits import BindingLimits
@@ -47,8 +48,9 @@ def _who_left_it_out(lock: Lock) -> str:
     return "the band leaves it out" if lock.proposed_by == lock.accepted_by == "band" else "house and band agreed on it"
 
 
-def _left_out(label: str, stays: str, lock: Lock) -> Reason:
-    who = _who_left_it_out(lock)
+def _left_out(label: str, stays: Phrase, lock: Lock) -> Reason:
+    by_the_band = lock.proposed_by == lock.accepted_by == "band"
+    who = Phrase("left-out-by-the-band" if by_the_band else "left-out-by-both")
     origin = "band" if lock.proposed_by == lock.accepted_by == "band" else "both"
     said = Fact("lock", f"leaving it out, proposed by the {lock.proposed_by or 'band'}", origin)
     return reason("left-out-by-word", {"label": label, "stays": stays, "who": who}, (said,))
@@ -85,21 +87,23 @@ def _given_up(source: Source, unit: Unit, facts: Facts, routing: Routing, bindin
     silent = step == "fail-over-out" or unit.house_only or stays_in_its_case(unit, step)
     where = "not-plugged" if silent else "ears-only-tonight"
     first = next((other for other in routing.units if other.key == unit.first), None)
-    parameters = {
+    stays = Phrase("is-not-plugged-tonight" if silent else "stays-in-the-in-ears")
+    parameters: dict[str, Value] = {
         "label": source.label,
         "members": source.label,
-        "first": first.lead_leg.label if first else "the first",
-        "binding": binding.words,
+        "first": first.lead_leg.label if first else Phrase("the-first"),
         "heard": _heard(routing),
-        "stays": "is not plugged tonight" if silent else "stays in the in-ears only tonight",
+        "stays": stays,
     }
     if unit.key in routing.left_out:
-        said = _left_out(source.label, parameters["stays"], routing.left_out[unit.key])
+        said = _left_out(source.label, stays, routing.left_out[unit.key])
         return NotSent(source.key, source.label, where, step if step in STEPS else "", (said,))
     cited = binding.facts or (facts.fact("pa"),)
     if unit.first:
-        cited = (*cited, Fact("second-of", f"{source.label} is a second microphone on {parameters['first']}", "rig"))
-    return NotSent(source.key, source.label, where, step if step in STEPS else "", (reason(step, parameters, cited),))
+        carries = first.lead_leg.label if first else "the first"
+        cited = (*cited, Fact("second-of", f"{source.label} is a second microphone on {carries}", "rig"))
+    said = reason(step, parameters, cited, then=binding.said)
+    return NotSent(source.key, source.label, where, step if step in STEPS else "", (said,))
 
 
 def stays_in_its_case(unit: Unit, step: str) -> bool:
@@ -141,7 +145,7 @@ def _in_the_submixer(source: Source) -> str:
     return f"it goes into the player's own submixer{fed}"
 
 
-def _heard(routing: Routing) -> str:
+def _heard(routing: Routing) -> Phrase:
     """Where a part of the kit is still heard at the house."""
     overheads = sum(
         role_of(source) is Role.OVERHEAD
@@ -150,8 +154,8 @@ def _heard(routing: Routing) -> str:
         for source in line.sources
     )
     if overheads == 0:
-        return "the room hears it from the stage"
-    return "the overhead hears it" if overheads == 1 else "the overheads hear it"
+        return Phrase("the-room-hears-it")
+    return Phrase("overheads-hear-it", {"overheads": overheads})
 
 
 def moves_of(routing: Routing) -> tuple[Move, ...]:

@@ -12,6 +12,7 @@ from itertools import combinations_with_replacement
 
 from portal.plan.input.facts import Facts
 from portal.plan.input.rig import Loom
+from portal.plan.phrase import PLUS, Listed, Phrase, metres
 
 SLACK_M = 2.0
 """Spare length of a run (common practice, no source)."""
@@ -47,6 +48,14 @@ class Runs:
         said = " + ".join(way) + (" joined" if joined else "") + (" (assumed)" if self._assumed and pieces else "")
         behind = f"isolating transformer at the house's end, XLR {BEHIND_THE_TRANSFORMER_M:g} m" if transformer else ""
         return ", ".join(part for part in (said, behind) if part)
+
+    def joined(self, line: int) -> Phrase:
+        """The cables of one line, as a sentence names them."""
+        through = (self.loom.name or self.loom.key,) if self.loom else ()
+        pieces = (*through, *(Phrase("xlr-of-length", {"length": metres(one)}) for one in self.pieces[line]))
+        return Phrase(
+            "cables-joined-end-to-end" if len(pieces) > 1 else "cables-unjoined", {"pieces": Listed(pieces, PLUS)}
+        )
 
     @property
     def _assumed(self) -> bool:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from enum import Enum
 
 from portal.plan.model import AT_THE_DESK, NEVER, EarInput, Line, Path
+from portal.plan.phrase import Listed, Phrase, Said, Value
 
 
 class Feed(Enum):
@@ -29,11 +30,24 @@ _WAY = ", way "
 
 
 TO_RESOLVE = "To resolve: "
+"""What stands before the titles of what was open, in the sentence of a plan."""
+
+TO_RESOLVE_KEY, CONFIRMED = "to-resolve", "confirmed"
 
 
-def once_agreed(sentence: str) -> str:
+def once_agreed(said: Said) -> Said:
     """A plan's sentence once both sides signed: what was to resolve is confirmed by that."""
-    return sentence.replace(TO_RESOLVE, "Confirmed: ")
+    if isinstance(said, str):
+        return said.replace(TO_RESOLVE, "Confirmed: ")
+    if said.key == TO_RESOLVE_KEY:
+        return Phrase(CONFIRMED, said.parameters)
+    return Phrase(said.key, {name: _once_agreed(value) for name, value in said.parameters.items()})
+
+
+def _once_agreed(value: Value) -> Value:
+    if isinstance(value, Listed):
+        return Listed(tuple(map(_once_agreed, value.listed)), value.by)
+    return once_agreed(value) if isinstance(value, Phrase) else value
 
 
 def past(splitter: str) -> str:

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from portal.plan.input.facts import Facts
 from portal.plan.model import BESIDE_THE_LOOM, MIXER_OUTPUTS, Line
+from portal.plan.phrase import Phrase, Value
 from portal.plan.result.socket_banks import BANKS
 from portal.plan.result.spelling import leg_of
 
@@ -71,6 +72,18 @@ def bank_name(line: Line, switching: object) -> str:
         return "all box inputs"
     box, number = bank
     return f"bank {box} {number * size + 1}-{(number + 1) * size}".replace("  ", " ")
+
+
+def bank_said(line: Line, switching: object) -> Phrase | None:
+    """The inputs on a line's 48 V switch of the house; ``None`` where each has its own, and without a socket."""
+    size, bank = BANKS.get(str(switching)), bank_of(line, switching)
+    if bank is None or (size is None and switching != "all"):
+        return None
+    if size is None:
+        return Phrase("all-box-inputs")
+    box, number = bank
+    ends: dict[str, Value] = {"first": number * size + 1, "last": (number + 1) * size}
+    return Phrase("bank.of-a-box", {"box": box, **ends}) if box else Phrase("bank", ends)
 
 
 def asks_for_transformer(kind: str, facts: Facts, *, isolated: bool) -> bool:

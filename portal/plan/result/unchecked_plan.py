@@ -10,6 +10,7 @@ from portal.plan.input.facts import Facts, Lock
 from portal.plan.input.rig import Source
 from portal.plan.model import PA, Line, Route
 from portal.plan.own_mixer.mixed_tonight import MIXED_BY_THE_BAND
+from portal.plan.phrase import Box, Inputs, Listed, Numbers, Phrase, Value, listed
 from portal.plan.result.numbering import Numbered
 from portal.plan.result.routing import Routing, Sent
 from portal.plan.result.runs import Runs
@@ -50,31 +51,38 @@ def mixer_inputs(numbers: Iterable[int | None], unnumbered: str) -> str:
     return f"mixer {'input' if len(found) == 1 else 'inputs'} {write_numbers(found)}" if found else unnumbered
 
 
-def inputs(lines: Iterable[Line]) -> str:
-    """Where lines arrive at the house: "stage box input 3", "stage box inputs 3, 9-11" or "stage box inputs A 3 and B
-    1-4"; at a PA without a desk "the PA's inputs".
-    """
+def at_the_mixer(numbers: Iterable[int | None]) -> Phrase:
+    """Inputs of the band's mixer; the mixer itself where none has a number."""
+    found = tuple(sorted({number for number in numbers if number}))
+    return Phrase("mixer-inputs", {"inputs": Numbers(found)}) if found else Phrase("the-bands-mixer")
+
+
+def labels_of(lines: Iterable[Line]) -> Listed:
+    """Whom lines carry."""
+    return listed(line.label for line in lines)
+
+
+def inputs(lines: Iterable[Line]) -> Value:
+    """Where lines arrive at the house: inputs of its stage boxes, or of a PA without a desk."""
     lines = tuple(lines)
     if any(line.box == PA for line in lines):
-        return "the PA's inputs"
+        return Phrase("pa-inputs")
     found = {(line.box, line.box_socket) for line in lines if line.box_socket is not None}
-    by_box = {
-        box: write_numbers(tuple(sorted(socket for name, socket in found if name == box)))
-        for box in sorted({box for box, _ in found})
-    }
-    return ("stage box input " if len(found) == 1 else "stage box inputs ") + named(
-        f"{box} {numbers}".strip() for box, numbers in by_box.items()
+    return Inputs(
+        tuple(
+            Box(box, tuple(sorted(socket for name, socket in found if name == box)))
+            for box in sorted({box for box, _ in found})
+        )
     )
 
 
-def places(lines: Iterable[Line]) -> str:
-    """Where lines arrive: "stage box inputs 3, 9-11", "Kick over the digital link", or both."""
+def places(lines: Iterable[Line]) -> Listed:
+    """Where lines arrive: at inputs of a stage box, over the digital link, or both."""
     every = tuple(lines)
     boxed = [line for line in every if line.box_socket is not None]
-    linked = named(line.label for line in every if line.box_socket is None)
-    return " and ".join(
-        part for part in (inputs(boxed) if boxed else "", f"{linked} over the digital link" if linked else "") if part
-    )
+    linked = [line for line in every if line.box_socket is None]
+    over_the_link = [Phrase("over-the-digital-link", {"labels": labels_of(linked)})] if linked else []
+    return listed([*([inputs(boxed)] if boxed else []), *over_the_link])
 
 
 def named(labels: Iterable[str]) -> str:

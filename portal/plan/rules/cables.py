@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from portal.plan.input.answer_kinds import write_numbers
 from portal.plan.model import BESIDE_THE_LOOM, Fact, Level
 from portal.plan.options.boxes import FIRST, SECOND, free_sockets, second_box_inputs, usable_looms, working_inputs
 from portal.plan.packing.bring_and_leave import why_loose
+from portal.plan.phrase import SEMICOLONS, Box, Choice, Inputs, Listed, Numbers, Phrase, Value, listed, metres
 from portal.plan.registry import Finding, check
 from portal.plan.result.spelling import leg_of
 from portal.plan.result.transformers import has_transformer
@@ -21,25 +21,22 @@ SPARE_FROM_INPUTS = 16
     "loom-too-short",
     Level.NOTES,
     "a loom that does not reach",
-    "{looms} {verb} not reach the box at {distance} and {stay} at home",
 )
 def loom_too_short(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A loom that is a metre short is no loom. Lengths are end to end, along the floor and up both ends."""
     usable = {loom.key for loom in usable_looms(unchecked.facts)}
     short = [loom for loom in unchecked.facts.rig.loom if loom.key not in usable]
     if short and unchecked.lines and unchecked.runs is None:
-        looms = named(f"{loom.name or loom.key} ({loom.length_m:g} m)" for loom in short)
-        one = len(short) == 1
-        parameters = {
-            "looms": looms,
-            "verb": "does" if one else "do",
-            "stay": "stays" if one else "stay",
-            "distance": unchecked.facts.fact("box-distance").value,
-        }
-        yield Finding(parameters, (unchecked.facts.fact("box-distance"), Fact("loom-length", looms, "rig")))
+        looms = listed(
+            Phrase("loom-of-length", {"loom": loom.name or loom.key, "length": metres(loom.length_m or 0)})
+            for loom in short
+        )
+        owned = Fact("loom-length", Phrase("these", {"things": looms}), "rig")
+        distance = unchecked.facts.answered("box-distance")
+        yield Finding({"looms": looms, "distance": distance}, (unchecked.facts.fact("box-distance"), owned))
 
 
-@check("two-boxes", Level.NOTES, "two stage boxes", "Box {first}; box {second}{looms}")
+@check("two-boxes", Level.NOTES, "two stage boxes")
 def two_boxes(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A loom's tails end at one box, so each box has looms of its own. Box A takes the first lines, in desk order, as
     far as its looms and inputs go. Its desk channels come first, those of box B follow. Example: a 12-way loom to box A
@@ -51,22 +48,26 @@ def two_boxes(unchecked: UncheckedPlan) -> Iterable[Finding]:
         (loom.name or loom.key, SECOND if loom.key in unchecked.routing.to_second else FIRST)
         for loom in unchecked.routing.looms
     ]
-    parameters = {
-        "first": _taken(unchecked, FIRST, "box-place"),
-        "second": _taken(unchecked, SECOND, "second-box-place"),
-        "looms": "".join(f"; {name} to box {box}" for name, box in sorted(looms, key=lambda one: one[1])),
-    }
-    yield Finding(parameters, (unchecked.facts.fact("inputs-free"), unchecked.facts.fact("second-box-inputs")))
+    found: list[Value] = [
+        _taken(unchecked, FIRST, "box-place"),
+        _taken(unchecked, SECOND, "second-box-place"),
+        *(Phrase("loom-to-a-box", {"loom": name, "box": box}) for name, box in sorted(looms, key=lambda one: one[1])),
+    ]
+    cited = (unchecked.facts.fact("inputs-free"), unchecked.facts.fact("second-box-inputs"))
+    yield Finding({"boxes": Listed(tuple(found), SEMICOLONS)}, cited)
 
 
-def _taken(unchecked: UncheckedPlan, box: str, question: str) -> str:
+def _taken(unchecked: UncheckedPlan, box: str, question: str) -> Phrase:
     place = unchecked.facts.value(question)
-    where = "" if place is None else f" ({unchecked.facts.fact(question).value.partition(' (')[0].lower()})"
-    numbers = tuple(line.line for line in unchecked.lines if line.box == box)
-    return f"{box}{where} takes {'line' if len(numbers) == 1 else 'lines'} {write_numbers(numbers) or 'none'}"
+    lines = Numbers(tuple(line.line for line in unchecked.lines if line.box == box))
+    if not lines.numbers:
+        return Phrase("box-takes-nothing", {"box": box})
+    if place is None:
+        return Phrase("box-takes", {"box": box, "lines": lines})
+    return Phrase("box-takes.at-a-place", {"box": box, "lines": lines, "place": Choice("box-place", str(place))})
 
 
-@check("loose-cables", Level.NOTES, "loose cables", "Lines on loose cables: {count}; {why}")
+@check("loose-cables", Level.NOTES, "loose cables")
 def loose_cables(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Loose cables are slower to run than a loom, and a fault takes longer to find. For a line or two they are less to
     carry. Label both ends with the line's number, and carry one to spare. Example: a 12-way loom and three loose cables
@@ -74,7 +75,7 @@ def loose_cables(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """
     if unchecked.routing.loose:
         yield Finding(
-            {"count": str(unchecked.routing.loose), "why": why_loose(unchecked)},
+            {"count": unchecked.routing.loose, "why": Choice("why-loose", why_loose(unchecked))},
             (unchecked.facts.fact("box-distance"),),
         )
 
@@ -83,7 +84,6 @@ def loose_cables(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "pads-short",
     Level.ASKS,
     "pads for line level",
-    "Pads of 20 dB at microphone inputs: {needed} needed, on {inputs}; the band owns {owned}",
 )
 def pads_short(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """An output at +18 dBu or more overloads a microphone input that takes about +10 dBu (both assumed until told). 20 dB is the common pad. Line inputs at
@@ -93,14 +93,13 @@ def pads_short(unchecked: UncheckedPlan) -> Iterable[Finding]:
     owned = unchecked.facts.rig.bits.get("pad_20_db", 0)
     if len(lines) > owned:
         facts = (unchecked.facts.fact("line-inputs"), Fact("pads", str(owned), "rig"))
-        yield Finding({"inputs": inputs(lines), "needed": str(len(lines)), "owned": str(owned)}, facts)
+        yield Finding({"inputs": inputs(lines), "needed": len(lines), "owned": owned}, facts)
 
 
 @check(
     "isolation-not-met",
     Level.ASKS,
     "lines without a transformer",
-    "The house would like isolated lines; {said}",
 )
 def isolation_not_met(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Rack and desk on different supplies is where hum lives; a transformer in every line ends it. Other ground paths count too: common screens, a shielded
@@ -115,22 +114,19 @@ def isolation_not_met(unchecked: UncheckedPlan) -> Iterable[Finding]:
         packed = [line for line in bare if has_transformer(line, unchecked.facts)]
         owned = unchecked.facts.rig.bits.get("isolating_transformer", 0)
         lines = [line for line in bare if line not in packed]
-        said = f"no transformer on {inputs(lines)}" if lines else ""
+        cited = (unchecked.facts.fact("isolation"), Fact("outputs", "direct, or from the band's mixer", "rig"))
+        short: dict[str, Value] = {"packed": inputs(packed), "owned": owned or Phrase("none-of-them")}
         if owned < len(packed):
-            found = f"transformers for {inputs(packed)} have to be found, the band owns {owned or 'none'}"
-            said = "; ".join(part for part in (said, found) if part)
-        if said:
-            yield Finding(
-                {"said": said},
-                (unchecked.facts.fact("isolation"), Fact("outputs", "direct, or from the band's mixer", "rig")),
-            )
+            bare_too: dict[str, Value] = {"bare": inputs(lines)} if lines else {}
+            yield Finding(bare_too | short, cited, "both" if lines else "to-be-found")
+        elif lines:
+            yield Finding({"bare": inputs(lines)}, cited)
 
 
 @check(
     "further-split",
     Level.NOTES,
     "a third load on the microphones",
-    "{feeds} from the same box: a third load on every passive line; listen for thin dynamic microphones",
 )
 def further_split(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Three preamps on one 200 ohm microphone load it with about 500 ohm, 2.9 dB below open circuit. The tone of
@@ -138,15 +134,13 @@ def further_split(unchecked: UncheckedPlan) -> Iterable[Finding]:
     kohm desks and a recorder.
     """
     if unchecked.facts.value("other-feeds") != "nothing" and any(line.path.kind == "split" for line in unchecked.lines):
-        fact = unchecked.facts.fact("other-feeds")
-        yield Finding({"feeds": fact.value}, (fact,))
+        yield Finding({"feeds": unchecked.facts.answered("other-feeds")}, (unchecked.facts.fact("other-feeds"),))
 
 
 @check(
     "lift-only-if-it-hums",
     Level.NOTES,
     "ground lift",
-    "Ground lift: only if it hums, all alike to begin with. It opens an audio shield; never defeat a protective earth",
 )
 def lift_only_if_it_hums(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Lifts are tried at line check, on the isolated leg, never on the leg that feeds 48 V. Hum is not solved at the mains plug. A tingle between microphone
@@ -161,7 +155,6 @@ def lift_only_if_it_hums(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "different-supplies",
     Level.NOTES,
     "two supplies",
-    "Stage power and the desk come from different distributions: isolated lines first, and a competent electrician for anything that tingles",
 )
 def different_supplies(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Between two supplies the audio shield carries whatever they differ by. That is arithmetic for planning; a licensed electrician and the local code decide."""
@@ -173,7 +166,6 @@ def different_supplies(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "spare-line",
     Level.NOTES,
     "a spare line and a spare vocal microphone",
-    "Leave a spare line on {way} in stage box input {socket}, and keep a spare vocal microphone at hand, for the stand of one that fails",
 )
 def spare_line(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Where 16 or more inputs are free, one line waits for the one that fails. It needs a loom way and a free input of
@@ -194,16 +186,13 @@ def spare_line(unchecked: UncheckedPlan) -> Iterable[Finding]:
     second = second_box_inputs(unchecked.facts)
     for loom, way in spare:
         there = loom.key in unchecked.routing.to_second
-        names = (
-            [f"{SECOND} {number}" for number in range(1, second + 1)]
-            if there
-            else [str(number) for number in free_sockets(unchecked.facts)]
-        )
-        names = [f"{FIRST} {name}" for name in names] if second and not there else names
-        socket = next((name for name in names if name not in used), None)
+        box = SECOND if there else FIRST if second else ""
+        numbers = range(1, second + 1) if there else free_sockets(unchecked.facts)
+        socket = next((number for number in numbers if f"{box} {number}".strip() not in used), None)
         if socket is not None:
             stated = unchecked.facts.fact("sockets-free" if unchecked.facts.known("sockets-free") else "inputs-free")
-            yield Finding({"socket": socket, "way": f"{loom.name or loom.key} way {way}"}, (stated,))
+            at = Inputs((Box(box, (socket,)),))
+            yield Finding({"loom": loom.name or loom.key, "way": way, "input": at}, (stated,))
             return
 
 
@@ -219,20 +208,18 @@ def _gave_up(unchecked: UncheckedPlan) -> bool:
     "ear-mix-lacks-a-side",
     Level.ASKS,
     "a stereo in-ear mix on one output",
-    "{players}: the in-ear mix is stereo, and one output carries it, so one ear hears nothing. Band: give it the output of the other side in the rig, or make it mono",
 )
 def ear_mix_lacks_a_side(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A rig is refused with such a mix; one that was kept from before may hold it. Example: a guest's stereo pack on output 9 alone."""
     players = [ears.player for ears in unchecked.facts.rig.ears if ears.lacks_a_side]
     if players:
-        yield Finding({"players": named(players)}, (Fact("ear-mixes", named(players), "rig"),))
+        yield Finding({"players": listed(players)}, (Fact("ear-mixes", named(players), "rig"),))
 
 
 @check(
     "ear-mix-gone-mono",
     Level.ASKS,
     "an in-ear mix to mono",
-    "{players} {verb} tonight's in-ear mix in mono: it frees an output of the mixer for the house",
 )
 def ear_mix_gone_mono(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The player should hear of it before load-in, and the mix be made in mono at rehearsal."""
@@ -240,5 +227,4 @@ def ear_mix_gone_mono(unchecked: UncheckedPlan) -> Iterable[Finding]:
         ears.player for ears in unchecked.facts.rig.ears if "+".join(sorted(ears.outs)) in unchecked.routing.folded
     ]
     if players:
-        verb = "hears" if len(players) == 1 else "hear"
-        yield Finding({"players": named(players), "verb": verb}, (Fact("ear-mixes", named(players), "rig"),))
+        yield Finding({"players": listed(players)}, (Fact("ear-mixes", named(players), "rig"),))

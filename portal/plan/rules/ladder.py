@@ -1,171 +1,171 @@
-"""The steps of the ladder: what is said where a source gives something up, and why that comes when it comes."""
+"""The steps of the ladder: what may stand where a source gives something up, and why that comes when it comes."""
 
 from __future__ import annotations
 
 from portal.plan.options.routing_policy import STEPS
 from portal.plan.registry import Rule, enter
 
-_SAID: dict[str, tuple[str, str]] = {
+_STEPS: dict[str, tuple[tuple[str, ...], str]] = {
     "share-a-line": (
-        "{members} share one line: they are never played together. {binding}",
+        ("members",),
         "Two instruments that one player never plays at the same time lose nothing on one line, by a switch or one common DI. It is the first thing to"
         " give up. Example: guitar and banjo of one player on one DI.",
     ),
     "optional-source": (
-        "{label} {stays}: the band marked it as optional. {binding}",
+        ("label", "stays"),
         "What the band itself can do without goes before anything else is folded or summed. Example: a second hand drum.",
     ),
     "second-microphone": (
-        "{label} {stays}; {first} carries the sound to the house. {binding}",
+        ("label", "stays", "first"),
         "A second microphone on the same sound is a taste; the first is the sound. It is never summed with another second microphone. Clean and driven bass"
         " are two sounds, not a first and a second. Example: kick out goes, kick in stays.",
     ),
     "light-kit-snare": (
-        "{label} {stays}: of a light kit the overheads are the sound. {binding}",
+        ("label", "stays"),
         "Brushes and a light stick sound through the overheads; the snare microphone is the first of a light kit to go, then the kick's. Example: a jazz trio"
         " on six inputs.",
     ),
     "light-kit-kick": (
-        "{label} {stays}: of a light kit the overheads are the sound. {binding}",
+        ("label", "stays"),
         "A small kick drum without a hole reaches the overheads. Its microphone goes after the snare's, the overheads never. Example: a jazz trio on five inputs.",
     ),
     "light-kit-overheads": (
-        "{label} carries the kit alone: one microphone over it, never a sum of two. {binding}",
+        ("label",),
         "One microphone over a light kit is the kit in mono. It comes after the snare and kick microphones have gone. Example: a jazz trio on four inputs.",
     ),
     "overhead-before-sums": (
-        "{label} {stays}; kick and snare stay, and the room hears the cymbals. {binding}",
+        ("label", "stays"),
         "Indoors, up to about 500 people, the cymbals of a rock kit are heard without a microphone. So the last"
         " overhead goes before horns or voices are summed. Not outdoors, not on a silent stage, not with a light kit."
         " Example: horns on thirteen inputs.",
     ),
     "only-playback-to-mono": (
-        "{members} go to the house in mono, summed on the band's mixer. {binding}",
+        ("members",),
         "Where everything comes from machines and voices the stereo playback is the music; it goes to mono after every other pair. Example: a duo with machines on"
         " five inputs.",
     ),
     "hat-and-ride": (
-        "{label} {stays}; {heard}. {binding}",
+        ("label", "stays", "heard"),
         "Hi-hat and ride are loud in the overheads and, in most rooms, loud without any. Example: thirteen sources for twelve inputs: the hat goes.",
     ),
     "small-room-overheads": (
-        "{label} {stays}: a small room with a loud stage hears the cymbals anyway. {binding}",
+        ("label", "stays"),
         "Up to about 200 people the cymbals reach the last row by themselves, so overheads go before anything is folded or summed. Example: a pub of 120.",
     ),
     "small-room-rack-toms": (
-        "{label} {stays}: a small room with a loud stage hears the toms anyway. {binding}",
+        ("label", "stays"),
         "Up to about 200 people the kit is heard without the PA. Toms go after the overheads. Example: a pub of 120 keeps kick and snare.",
     ),
     "small-room-floor-tom": (
-        "{label} {stays}: a small room with a loud stage hears the toms anyway. {binding}",
+        ("label", "stays"),
         "The floor tom carries the low end of the kit, so it goes after the rack toms. Example: a pub of 120 with nine inputs keeps it.",
     ),
     "small-room-cabinets": (
-        "{label} {stays}: the cabinet fills a small room by itself. {binding}",
+        ("label", "stays"),
         "Up to about 200 people a guitar cabinet is often too loud already. It goes before two voices are summed. Example: seven inputs in a pub of 120.",
     ),
     "own-submix": (
-        "{members} come as one pair from the player's own submixer. {binding}",
+        ("members",),
         "A keyboard player who mixes several keyboards anyway can hand over that mix as one pair; it needs no bus of the band's mixer. Example: two keyboards,"
         " four outputs, one pair.",
     ),
     "keyboards-to-mono": (
-        "{members} go to the house in mono, summed on the band's mixer. {binding}",
+        ("members",),
         "Most keyboard sounds survive in mono better than a drum or a voice survives being left out. Use the machine's mono output where it has one; one leg"
         " alone can lose what was panned away. Example: twelve inputs for a function band: keyboards first.",
     ),
     "playback-to-mono": (
-        "{members} go to the house in mono, summed on the band's mixer. {binding}",
+        ("members",),
         "Playback in mono keeps every part only if the machine itself sums; so set it there. It goes to mono after the keyboards. Example: a silent stage with"
         " eight inputs.",
     ),
     "percussion-sum": (
-        "{members} share one line, summed on the band's mixer. {binding}",
+        ("members",),
         "Percussion spots of one player are balanced by hand anyway. A sum is blind: own bus, balance tried over a PA, no compression, the engineer told."
         " Example: conga high, conga low and djembe on one line.",
     ),
     "percussion-one": (
-        "{label} {stays}; another percussion microphone carries the table. {binding}",
+        ("label", "stays"),
         "Where the mixer has no bus to sum on, one microphone over the percussion is the next best. Example: three spots, one input, no bus.",
     ),
     "overheads-to-one": (
-        "{label} carries the cymbals alone: one microphone, never a sum of a spaced pair. {binding}",
+        ("label",),
         "Two spaced microphones summed cancel at some frequencies; one microphone does not. So the other overhead stays in the in-ears only. Example: eight inputs"
         " for 500 people.",
     ),
     "rack-toms": (
-        "{label} {stays}; {heard}. {binding}",
+        ("label", "stays", "heard"),
         "Toms sound a few times a song. Without gates a sum of toms is mostly spill, so they stay out instead. Rack toms go before the floor tom. Example:"
         " twelve inputs for a function band keep the floor tom.",
     ),
     "floor-tom": (
-        "{label} {stays}; {heard}. {binding}",
+        ("label", "stays", "heard"),
         "The floor tom goes after the rack toms, since its low end reaches the overheads least. Example: eight inputs for 500 people.",
     ),
     "stereo-to-mono": (
-        "{members} go to the house in mono, summed on the band's mixer. {binding}",
+        ("members",),
         "A guitar rig or an electronic kit in mono loses width and keeps its part. It comes after keyboards and playback, because panned toms and delays are"
         " missed sooner. Example: a silent stage with eight inputs.",
     ),
     "section-sum": (
-        "{members} share one line, summed on the band's mixer. {binding}",
+        ("members",),
         "A section that plays together can be balanced by the band. A sum is blind: own bus, balance tried over a PA, no compression, the engineer told. Example:"
         " three horns on one line.",
     ),
     "backing-sum": (
-        "{members} share one line, summed on the band's mixer; the house cannot ring out or mute one of them. {binding}",
+        ("members",),
         "Backing vocals are summed before guitars, because their balance is rehearsed; the price is that feedback on one microphone is feedback on the line. Lead"
         " vocals never join. Example: eight inputs for 500 people.",
     ),
     "guitars-sum": (
-        "{members} share one line, summed on the band's mixer. {binding}",
+        ("members",),
         "Two guitars of different players lose their places left and right, and the house cannot lift a solo. It comes after the voices. Example: seven inputs.",
     ),
     "last-overhead": (
-        "{label} {stays}; kick and snare stay. {binding}",
+        ("label", "stays"),
         "Without overheads the kit is kick and snare in the PA and cymbals from the stage. Never on a silent stage. Example: a function band on eight inputs.",
     ),
     "keyboards-with-playback": (
-        "{members} share one line, summed on the band's mixer; playback can no longer be ridden. {binding}",
+        ("members",),
         "Keyboards and playback together are a bed; the engineer loses the fader that is reached for most when a track is too loud. Example: six inputs.",
     ),
     "kit-pair": (
-        "{members} come as one kit pair, summed on the band's mixer. {binding}",
+        ("members",),
         "The kit as a pair keeps its picture and loses every single fader. Kick and snare stay apart as long as they can: snare goes in first, then kick. Example:"
         " an electronic kit with eight outputs on a silent stage.",
     ),
     "music-mix": (
-        "{members} come in the band's own left/right mix; each lead keeps a line. {binding}",
+        ("members",),
         "The last step before there is no plan: music left, music right, and each lead apart. While inputs are left,"
         " the kick, then the bass, then the snare get lines of their own. Example: four inputs in a bar: music left"
         " and right, lead, kick.",
     ),
     "whole-mix": (
-        "{members} come in the band's own left/right mix; no line is left for a lead. {binding}",
+        ("members",),
         "The last rung. There is no separation at all, so it rests on a mix that was tried over a PA. Example: two inputs.",
     ),
     "mix-to-mono": (
-        "The band's mix goes to the house in mono. {binding}",
+        (),
         "One input where two are wanted. Check the mix in mono before doors. Example: one working input.",
     ),
     "fail-over-out": (
-        "{label} is not plugged tonight: no input is left for a spare. {binding}",
+        ("label",),
         "A spare line by-passes the rig, so that a voice survives when the rack does not. It looks redundant and is given up late. Example: one input too few.",
     ),
     "left-out": (
-        "{label} {stays}: nothing can carry it to the house. {binding}",
+        ("label", "stays"),
         "Where ways, outputs and busses are all used, a source that is not a must can stay out. It is dearer than any mix. Example: no splitter way left, and ear"
         " mixes hold every output.",
     ),
     "ear-mix-to-mono": (
-        "The in-ear mix of {player} goes to mono tonight and frees an output. {binding}",
+        ("player",),
         "A stereo in-ear mix holds two outputs. In mono it frees one, for a sum or for the mix. The player should hear of it before load-in. Example: eight outputs,"
         " four stereo in-ear mixes, and a mix for the house.",
     ),
 }
 
-for _key, (_sentence, _why) in _SAID.items():
-    enter(Rule(_key, "column", None, STEPS[_key].words, _sentence, _why))
+for _key, (_slots, _why) in _STEPS.items():
+    enter(Rule(_key, "column", None, STEPS[_key].words, _why, _slots))
 
 enter(
     Rule(
@@ -173,10 +173,10 @@ enter(
         "column",
         None,
         "mono made by the player",
-        "{members} go to the house on one line: {how}. {binding}",
         "A machine sums itself where it is set to mono, or where its left/mono jack is the only one plugged. It is"
         " then mono in the in-ears too, and the player is told. One leg alone would lose what was panned away from it."
         " Example: keyboards by the left/mono jack, the right one empty.",
+        ("members", "how"),
     )
 )
 enter(
@@ -185,9 +185,9 @@ enter(
         "column",
         None,
         "one microphone of a pair",
-        "{label} goes to the house as the one microphone of its pair; {other} stays in the in-ears only tonight. {binding}",
         "Two microphones apart cancel at some frequencies when they are summed; one of them, moved to the middle, does not. It is never called mono."
         " Example: one of the two microphones of a piano.",
+        ("label", "other"),
     )
 )
 enter(
@@ -196,8 +196,8 @@ enter(
         "column",
         None,
         "never leaves the in-ear mixer",
-        "{label} never leaves the in-ear mixer",
         "Click, band talkback and cue tracks are for the players. A plan that sends one of them to the audience is wrong, whatever is asked.",
+        ("label",),
     )
 )
 enter(
@@ -206,8 +206,8 @@ enter(
         "column",
         None,
         "left out because somebody said so",
-        "{label} {stays}: {who}",
         "What both sides agreed on, or the band left out by its own word, is not sent, whatever would carry it. Whoever wants it back releases it on the page of the line.",
+        ("label", "stays", "who"),
     )
 )
 enter(
@@ -216,8 +216,8 @@ enter(
         "column",
         None,
         "in the in-ears only, as the band wants it",
-        "{label} is for the in-ears only; the band marked it so",
         "Some microphones are only there for the players: a drum microphone for the feel in the in-ears, ambience for the room. Nothing is given up.",
+        ("label",),
     )
 )
 enter(
@@ -226,8 +226,8 @@ enter(
         "column",
         None,
         "not at this gig",
-        "{label} is for rehearsals and is not plugged",
         "A source that the band uses in rehearsal only stays off the sheet and out of the rack. Example: a room microphone, so that players with in-ears in hear each"
         " other talk.",
+        ("label",),
     )
 )

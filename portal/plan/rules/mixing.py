@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from portal.plan.input.answer_kinds import write_numbers
 from portal.plan.model import Fact, Level, Line, Route
 from portal.plan.options.routing_policy import goes_of
 from portal.plan.own_mixer.mixer_patch import audience_channels
+from portal.plan.phrase import SEMICOLONS, Listed, Numbers, Phrase, Value, listed
 from portal.plan.registry import Finding, check
-from portal.plan.result.line_reasons import how_mono
+from portal.plan.result.line_reasons import made_mono
 from portal.plan.result.routing import Sent
-from portal.plan.result.unchecked_plan import UncheckedPlan, inputs, named, places
+from portal.plan.result.unchecked_plan import UncheckedPlan, inputs, labels_of, named, places
 
 
 def _of_kind(unchecked: UncheckedPlan, *kinds: str) -> list[Line]:
@@ -26,7 +26,6 @@ def _paths(lines: Iterable[Line]) -> Fact:
     "gain-is-ours",
     Level.ASKS,
     "the band's preamp gain on some lines",
-    "{places}: the band sets the preamp gain and leaves it alone after line check. It warns the engineer before any change",
 )
 def gain_is_ours(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Every output of the band's mixer lies after the band's preamp, and so does an active splitter's. The house trims with its own input and has no say
@@ -41,7 +40,6 @@ def gain_is_ours(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "leave-the-ears",
     Level.ASKS,
     "microphones that leave the in-ears",
-    "{labels} {go} straight to the house and {are} not in the in-ears tonight: no splitter way is left for {them}. The band agrees once for all of them",
 )
 def leave_the_ears(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A second microphone or the hat is missed least in the in-ears, where its first microphone or the overheads stay. To the house it goes dry, by its own cable
@@ -49,9 +47,7 @@ def leave_the_ears(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """
     lines = [line for line, sent in unchecked.pairs() if sent.step == "out-of-the-ears"]
     if lines:
-        one = len(lines) == 1
-        said = {"go": "goes" if one else "go", "are": "is" if one else "are", "them": "it" if one else "them"}
-        yield Finding({"labels": named(line.label for line in lines), **said}, (_ways(unchecked),))
+        yield Finding({"labels": labels_of(lines)}, (_ways(unchecked),))
 
 
 def _ways(unchecked: UncheckedPlan) -> Fact:
@@ -63,7 +59,6 @@ def _ways(unchecked: UncheckedPlan) -> Fact:
     "players-make-mono",
     Level.ASKS,
     "which players go to mono",
-    "{told}. Their in-ears turn mono for it too; the band's leader agrees once for all of them",
 )
 def players_make_mono(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Two halves come on one line only where somebody makes them one: by plugging the left/mono jack alone, or by a switch in the machine. The player is told
@@ -71,9 +66,13 @@ def players_make_mono(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """
     made = [sent for _, sent in unchecked.pairs() if sent.made_mono in ("jack", "switch")]
     if made:
-        told = "; ".join(f"{named(source.label for source in sent.sources)}: {how_mono(sent)}" for sent in made)
+        told = Listed(tuple(map(_told_of_mono, made)), SEMICOLONS)
         said = Fact("to-mono", named(_said_of_mono(sent) for sent in made), "rig")
         yield Finding({"told": told}, (said,))
+
+
+def _told_of_mono(sent: Sent) -> Phrase:
+    return Phrase("player-makes-mono", {"labels": listed(one.label for one in sent.sources), "how": made_mono(sent)})
 
 
 def _said_of_mono(sent: Sent) -> str:
@@ -85,7 +84,6 @@ def _said_of_mono(sent: Sent) -> str:
     "who-sings-lead",
     Level.ASKS,
     "who sings lead",
-    "Nobody is marked as lead among {labels}: say who sings lead. Until then none of them is summed with others",
 )
 def who_sings_lead(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A lead keeps a line of its own to the last, and the engineer looks for it first. Among several voices only the band knows which it is; each may be one,
@@ -93,15 +91,13 @@ def who_sings_lead(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """
     voices = [unit.lead_leg.label for unit in unchecked.routing.units if unit.may_lead]
     if len(voices) > 1:
-        yield Finding({"labels": named(voices)}, (Fact("lead", "no source is marked as lead", "rig"),))
+        yield Finding({"labels": listed(voices)}, (Fact("lead", "no source is marked as lead", "rig"),))
 
 
 @check(
     "exchanged-sockets",
     Level.ASKS,
     "plugs that move tonight",
-    "Plugs that move tonight, by mixer input: {moves}. Band: work in a copy of the scene, change the input patch of these channels, 48 V off at these inputs"
-    " first; gain and 48 V stay with the input, so set both anew. Plug back after the gig",
 )
 def exchanged_sockets(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Where sources plug into the splitter's front, a voice can take the way of a keyboard that comes over an output of the band's mixer. The two exchange
@@ -109,15 +105,19 @@ def exchanged_sockets(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """
     moved = unchecked.routing.exchanges
     if moved:
-        moves = "; ".join(f"{one.source.label} from {one.rig_input} to {one.tonight}" for one in moved)
-        yield Finding({"moves": moves}, (Fact("plugs", "sources plug in at the splitter's front", "rig"),))
+        moves = tuple(
+            Phrase("plug-moves", {"label": one.source.label, "rig": one.rig_input, "tonight": one.tonight})
+            for one in moved
+        )
+        yield Finding(
+            {"moves": Listed(moves, SEMICOLONS)}, (Fact("plugs", "sources plug in at the splitter's front", "rig"),)
+        )
 
 
 @check(
     "house-split-tails",
     Level.ASKS,
     "tails of the house's splitter to the band's rack",
-    "Tails of the house's splitter to the band's rack: {count}, each with the number of its box input; settle their connector and length{moved}",
 )
 def house_split_tails(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A rack that is wired through a splitter of its own has those plugs moved at load-in; a carried splitter stays at home. Tails that do not reach are
@@ -128,15 +128,17 @@ def house_split_tails(unchecked: UncheckedPlan) -> Iterable[Finding]:
         built_in = {splitter.key for splitter in unchecked.facts.rig.splitter if splitter.built_in}
         wired = {source.key for source in unchecked.sources() if source.splitter in built_in}
         moved = sum(1 for line in lines for key in line.sources if key in wired)
-        more = f". Plugs to move in the rack: {moved}" if moved else ""
-        yield Finding({"count": str(len(lines)), "moved": more}, (unchecked.facts.fact("house-split"),))
+        cited = (unchecked.facts.fact("house-split"),)
+        if moved:
+            yield Finding({"count": len(lines), "moved": moved}, cited, "plugs-move")
+        else:
+            yield Finding({"count": len(lines)}, cited)
 
 
 @check(
     "group-is-blind",
     Level.ASKS,
     "a sum that the band balances",
-    "{labels} on {inputs}: balanced by the band, on its own bus, without compression; the house cannot treat one part alone",
 )
 def group_is_blind(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Inside a sum nobody at the house can lift, mute or ring out one part. Its balance has to be tried over a PA before the gig."""
@@ -146,14 +148,13 @@ def group_is_blind(unchecked: UncheckedPlan) -> Iterable[Finding]:
         if sent.kind == "group" and len(line.sources) > 1 and sent.group != "to-mono"
     ]
     if lines:
-        yield Finding({"labels": named(line.label for line in lines), "inputs": inputs(lines)}, (_paths(lines),))
+        yield Finding({"labels": labels_of(lines), "inputs": inputs(lines)}, (_paths(lines),))
 
 
 @check(
     "mix-not-proven",
     Level.ASKS,
     "the band's mix was never tried over a PA",
-    "The band's own mix goes to the audience, and it was never tried over a PA: set it at sound check, start low",
 )
 def mix_not_proven(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A mix made in in-ears has too little of what a stage is loud with and too much of what in-ears need. It takes a PA to hear that."""
@@ -169,7 +170,6 @@ def mix_not_proven(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "no-separation",
     Level.NOTES,
     "one mix, no separation",
-    "The house gets the band's finished mix: its level and tone can be set there, its balance cannot",
 )
 def no_separation(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Left and right arrive mixed. Who wants to change one voice has to ask the person at the band's mixer."""
@@ -181,7 +181,6 @@ def no_separation(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "band-is-responsible",
     Level.NOTES,
     "the band answers for the audience's sound",
-    "Nobody from the house mixes: the band is responsible for the audience's sound, its level included",
 )
 def band_is_responsible(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Where no engineer stands in the room, the band sets the level that people are exposed to, and keeps to the house's limit. Start low."""
@@ -193,7 +192,6 @@ def band_is_responsible(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "ears-follow-the-mix",
     Level.ASKS,
     "the audience's mix can change the in-ears",
-    "The audience's mix and the in-ears share channels on the band's mixer: a fader or mute for one can change the other. Band: take the in-ear sends before EQ, mute and fader, and enter in the rig that it is so",
 )
 def ears_follow_the_mix(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Each input on two channels, or in-ear sends before EQ, dynamics, mute and fader, keep the two apart. Neither is known of this mixer."""
@@ -210,7 +208,6 @@ def ears_follow_the_mix(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "ear-limiters",
     Level.ASKS,
     "a limiter on every in-ear output",
-    "Somebody other than the band works on the mixer that feeds the in-ears, and no limiter on every in-ear output is known",
 )
 def ear_limiters(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A mistake on that mixer goes straight into ears. Fit a limiter on every in-ear output and start low; this is information on exposure, not medical advice."""
@@ -222,9 +219,6 @@ def ear_limiters(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "engineer-on-our-mixer",
     Level.ASKS,
     "how the engineer works on the band's mixer",
-    "The engineer gets {channels}, effects and the main mix of the band's mixer; not {ears} of the in-ears, input patch and scenes. Preamp gain and 48 V,"
-    " shared with the in-ears, are set together at line check with the loudest song and then locked. {brings} and its own network: by cable where it can be laid,"
-    " else 5 GHz. {fallback}. Tablet lost: the mix stands as it is",
 )
 def engineer_on_our_mixer(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """One wrong recall silences the in-ears of everybody on stage. The network is the band's own, never the house's or a guest network, and one named person
@@ -233,21 +227,27 @@ def engineer_on_our_mixer(unchecked: UncheckedPlan) -> Iterable[Finding]:
     if unchecked.route is Route.ON_OUR_MIXER:
         surfaces = unchecked.facts.rig.mixer.remote_surfaces
         person = unchecked.facts.rig.mix.takes_over
-        where = "on the cabled surface" if surfaces > 1 else "from the stage"
-        fallback = f"{person} takes over {where}" if person else "Who takes over from the stage is not named yet"
-        brings = (
-            "The band brings the engineer's tablet, charged,"
-            if surfaces
-            else "Settle who brings a tablet that can control the mixer; the band brings the mixer's program for it"
-        )
+        takes_over = "takes-over-on-the-surface" if surfaces > 1 else "takes-over-from-the-stage"
+        fallback = Phrase(takes_over, {"person": person}) if person else Phrase("nobody-takes-over-yet")
+        brings = Phrase("band-brings-the-tablet" if surfaces else "who-brings-a-tablet")
         own = sorted(audience_channels(unchecked.facts).values())
         shared, unshared = _inputs_that_go(unchecked, "both"), _inputs_that_go(unchecked, "ears-only")
-        shared_words = f"channels {write_numbers(shared)}, which the in-ears share" if shared else "the channels"
-        channels = f"channels {write_numbers(tuple(own))}" if own else shared_words
-        alone = f"channels {write_numbers(unshared)}, which only the in-ears hear, " if unshared else ""
-        ears = f"{f'channels 1-{own[0] - 1}, ' if own and own[0] > 1 else alone}sends and outputs"
+        channels = (
+            Phrase("mixer-channels", {"channels": Numbers(tuple(own))})
+            if own
+            else Phrase("shared-mixer-channels", {"channels": Numbers(shared)})
+            if shared
+            else Phrase("the-channels")
+        )
+        ears = (
+            Phrase("in-ears.channels-up-to", {"last": own[0] - 1})
+            if own and own[0] > 1
+            else Phrase("in-ears.own-channels", {"channels": Numbers(unshared)})
+            if unshared
+            else Phrase("in-ears")
+        )
         facts = (unchecked.facts.fact("what-they-want"), Fact("remote-surfaces", str(surfaces), "rig"))
-        parameters = {"fallback": fallback, "channels": channels, "brings": brings, "ears": ears}
+        parameters: dict[str, Value] = {"fallback": fallback, "channels": channels, "brings": brings, "ears": ears}
         yield Finding(parameters, facts)
 
 
@@ -255,7 +255,6 @@ def engineer_on_our_mixer(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "who-takes-over",
     Level.ASKS,
     "who takes over from the stage",
-    "Nobody is named who takes over from the stage when the engineer's tablet is lost. Band: name one person in the rig, under Mix and own PA",
 )
 def who_takes_over(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A tablet runs flat, or its network goes, in the middle of a song. One person who knows the mixer then takes it over; where it is everybody's task, nobody
@@ -271,7 +270,7 @@ def _inputs_that_go(unchecked: UncheckedPlan, where: str) -> tuple[int, ...]:
     return tuple(sorted(source.mixer_input for source in there if source.mixer_input))
 
 
-@check("not-as-wished", Level.ASKS, "lines that are not dry", "The engineer wants every source dry; {labels} cannot be")
+@check("not-as-wished", Level.ASKS, "lines that are not dry")
 def not_as_wished(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The wish is met as far as inputs, ways and outputs go. What is left over is named here, so that nobody finds out
     at line check.
@@ -279,16 +278,13 @@ def not_as_wished(unchecked: UncheckedPlan) -> Iterable[Finding]:
     if unchecked.facts.value("what-they-want") == "split-each-source":
         lines = [line for line in unchecked.lines if not line.dry]
         if lines:
-            yield Finding(
-                {"labels": named(line.label for line in lines)}, (unchecked.facts.fact("what-they-want"), _paths(lines))
-            )
+            yield Finding({"labels": labels_of(lines)}, (unchecked.facts.fact("what-they-want"), _paths(lines)))
 
 
 @check(
     "inseparable-pair",
     Level.NOTES,
     "a finished pair",
-    "{labels} exist only as one finished stereo pair and cannot be had apart",
 )
 def inseparable_pair(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A looper or a playback machine with a finished stereo output has no single parts to send. A voice that also runs through it is sent dry as well only
@@ -298,10 +294,12 @@ def inseparable_pair(unchecked: UncheckedPlan) -> Iterable[Finding]:
     lines = [line for line in unchecked.lines if keys & set(line.sources) and line.path.kind != "left-right-mix"]
     if lines and unchecked.facts.value("what-they-want") == "split-each-source":
         labels = named(line.label for line in lines)
-        yield Finding({"labels": labels}, (Fact("inseparable", labels, "rig"), unchecked.facts.fact("what-they-want")))
+        yield Finding(
+            {"labels": labels_of(lines)}, (Fact("inseparable", labels, "rig"), unchecked.facts.fact("what-they-want"))
+        )
 
 
-@check("nobody-brings-a-pa", Level.BLOCKS, "who brings the PA", "The house has no PA, and the band has none to bring")
+@check("nobody-brings-a-pa", Level.BLOCKS, "who brings the PA")
 def nobody_brings_a_pa(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The audience hears nothing but the stage until somebody hires a PA. Settle who does and who pays, and answer the questions about it then. Example: a
     barn with a stage and no speakers.
@@ -314,7 +312,6 @@ def nobody_brings_a_pa(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "engineer-without-a-pa",
     Level.ASKS,
     "an engineer, and no PA",
-    "Somebody other than the band is to mix, and there is no PA in the house: settle which desk and which PA",
 )
 def engineer_without_a_pa(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Until that is settled the plan takes the band's own PA and the band's own mix. Example: the house offers an engineer and thinks that the band brings
@@ -332,7 +329,6 @@ def engineer_without_a_pa(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "mixer-inputs-short",
     Level.BLOCKS,
     "more sources than mixer inputs",
-    "The band's mixer has {inputs} inputs; {sources} sources go into it",
 )
 def mixer_inputs_short(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """What does not reach the in-ear mixer is heard by nobody on stage. Leave something at home, let two sources that are never played together share an
@@ -342,7 +338,7 @@ def mixer_inputs_short(unchecked: UncheckedPlan) -> Iterable[Finding]:
     wanted = [source for source in unchecked.sources() if source.goes not in ("house-only", "rehearsal-only")]
     if inputs is not None and len(wanted) > inputs:
         yield Finding(
-            {"inputs": str(inputs), "sources": str(len(wanted))},
+            {"inputs": inputs, "sources": len(wanted)},
             (Fact("mixer-inputs", str(inputs), "rig"), Fact("sources", str(len(wanted)), "rig")),
         )
 
@@ -351,7 +347,6 @@ def mixer_inputs_short(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "not-proven-best",
     Level.ASKS,
     "best found, not proven",
-    "This is the best routing found; the search stopped before it was proven that none is better",
 )
 def not_proven_best(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The search has a fixed effort limit, so that the same gig always gives the same plan. Very large gigs can reach it."""

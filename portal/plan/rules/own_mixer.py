@@ -9,16 +9,16 @@ from portal.plan.options.routing_policy import needs_phantom, never_phantom
 from portal.plan.own_mixer.mixed_tonight import NO_DESK, plugged_in
 from portal.plan.own_mixer.mixer_patch import main_outs
 from portal.plan.own_mixer.mixer_switches import switch_of
+from portal.plan.phrase import Phrase, Value, listed, metres
 from portal.plan.registry import Finding, check
 from portal.plan.result.runs import MOST_PIECES
-from portal.plan.result.unchecked_plan import UncheckedPlan, named
+from portal.plan.result.unchecked_plan import UncheckedPlan
 
 
 @check(
     "own-48-v-bank-clash",
     Level.BLOCKS,
     "48 V of the band's mixer on what it can damage",
-    "The band's mixer switches 48 V {how}: what feeds {fed} also reaches {harmed}",
 )
 def own_48_v_bank_clash(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A ribbon microphone, a wireless receiver or a line output in a powered bank can be damaged. Plug it into an input of another bank, or put an isolating
@@ -37,20 +37,19 @@ def own_48_v_bank_clash(unchecked: UncheckedPlan) -> Iterable[Finding]:
     harmed = [(source, switch) for source, switch in into if never_phantom(source) and switch in live]
     if harmed:
         hit = {switch for _, switch in harmed}
-        said = f"in banks of {mixer.phantom_banks}" if mixer.phantom_banks else "for all inputs at once"
-        parameters = {
-            "how": said,
-            "fed": named(source.label for source, switch in fed if switch in hit),
-            "harmed": named(source.label for source, _ in harmed),
+        how = Phrase("in-banks-of", {"size": mixer.phantom_banks}) if mixer.phantom_banks else Phrase("all-at-once")
+        parameters: dict[str, Value] = {
+            "how": how,
+            "fed": listed(source.label for source, switch in fed if switch in hit),
+            "harmed": listed(source.label for source, _ in harmed),
         }
-        yield Finding(parameters, (Fact("phantom-banks", said, "rig"),))
+        yield Finding(parameters, (Fact("phantom-banks", how, "rig"),))
 
 
 @check(
     "own-48-v-switching",
     Level.NOTES,
     "how the band's mixer switches 48 V",
-    "The rig does not say whether the band's mixer switches 48 V for each input: taken for granted that it does; {harmed} must get none",
 )
 def own_48_v_switching(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Asked once, in the rig: for each input, in banks, or for all at once. It matters where some inputs need 48 V and others can be damaged by it."""
@@ -59,7 +58,7 @@ def own_48_v_switching(unchecked: UncheckedPlan) -> Iterable[Finding]:
     into = [source for source in unchecked.sources() if plugged_in(source)]
     harmed = [source for source in into if never_phantom(source)]
     if harmed and any(needs_phantom(source) == "yes" for source in into):
-        labels = named(source.label for source in harmed)
+        labels = listed(source.label for source in harmed)
         yield Finding({"harmed": labels}, (Fact("phantom-banks", "not known", "rig"),))
 
 
@@ -67,7 +66,6 @@ def own_48_v_switching(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "nothing-feeds-the-pa",
     Level.BLOCKS,
     "no output for the audience's mix",
-    "No output of the band's mixer is main or free: nothing feeds the PA",
 )
 def nothing_feeds_the_pa(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Every output carries an in-ear mix or something else. Free two for left and right, or one in mono. Example: eight outputs, four stereo in-ear mixes."""
@@ -79,13 +77,12 @@ def nothing_feeds_the_pa(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "mix-does-not-reach",
     Level.BLOCKS,
     "a way for the band's mix",
-    "The band's mix needs {needed} m with 2 m of slack; the band has no loom or cable as long, and {most} joined do not reach",
 )
 def mix_does_not_reach(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """XLR cables and looms join end to end without a coupler, so two short ones make a long one. Longer or more cables, or a shorter way, settle it."""
     if unchecked.runs is not None and not unchecked.runs.reaches:
-        parameters = {"needed": f"{unchecked.runs.needed_m:g}", "most": str(MOST_PIECES)}
-        yield Finding(parameters, (_distance(unchecked),))
+        reach: dict[str, Value] = {"needed": metres(unchecked.runs.needed_m or 0), "most": MOST_PIECES}
+        yield Finding(reach, (_distance(unchecked),))
 
 
 def _distance(unchecked: UncheckedPlan) -> Fact:
@@ -98,36 +95,32 @@ def _distance(unchecked: UncheckedPlan) -> Fact:
     "cables-joined",
     Level.NOTES,
     "cables joined end to end",
-    "{pieces} for {distance}: the cables join without a coupler; the excess lies at the rack in a figure of eight",
 )
 def cables_joined(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Each join is a place to look at when a side is dead; tape it, and keep it off the floor where it is wet."""
     runs = unchecked.runs
     if runs is not None and runs.reaches and any(len(one) + (runs.loom is not None) > 1 for one in runs.pieces):
-        said = named(line.run.partition(",")[0] for line in unchecked.lines if line.run)
-        distance = _distance(unchecked)
-        yield Finding({"pieces": said, "distance": distance.value}, (distance,))
+        pieces = listed(runs.joined(side) for side in range(len(runs.pieces)))
+        asked = _distance(unchecked)
+        yield Finding({"pieces": pieces, "distance": unchecked.facts.answered(asked.key)}, (asked,))
 
 
 @check(
     "pa-input-connector",
     Level.ASKS,
     "the connectors of the PA's inputs",
-    "The PA's inputs take {connector}: settle who brings adapters from XLR; jacks join only with a coupler",
 )
 def pa_input_connector(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The band's mixer gives XLR. An adapter that nobody brought is found out when everything else is ready."""
     if unchecked.route in NO_DESK and unchecked.lines and unchecked.facts.value("pa-input-connector") != "xlr":
         fact = unchecked.facts.fact("pa-input-connector")
-        connector = "jacks" if unchecked.facts.value("pa-input-connector") == "jack" else "other connectors"
-        yield Finding({"connector": connector}, (fact,))
+        yield Finding({}, (fact,), "" if unchecked.facts.value("pa-input-connector") == "jack" else "other")
 
 
 @check(
     "amplifiers-last",
     Level.NOTES,
     "amplifiers last",
-    "Amplifiers of the PA down until the band's mixer stands at its usual level, then up slowly",
 )
 def amplifiers_last(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A mixer that is switched or plugged with the amplifiers up thumps through every loudspeaker."""
@@ -139,7 +132,6 @@ def amplifiers_last(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "one-preamp-for-all",
     Level.NOTES,
     "one preamp for audience and in-ears",
-    "Audience and in-ears share the preamps of the band's mixer: set the gain at line check with the loudest song, then correct on faders",
 )
 def one_preamp_for_all(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A gain that is moved for the audience moves in everybody's in-ears at once. Example: the lead's gain up by 6 dB in the first song."""

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from portal.plan.input.facts import Lock
 from portal.plan.model import Fact, Level, Line, Route
+from portal.plan.phrase import Phrase, Value, listed
 from portal.plan.registry import Finding, check
 from portal.plan.result.unchecked_plan import UncheckedPlan, named
 
@@ -14,7 +15,6 @@ from portal.plan.result.unchecked_plan import UncheckedPlan, named
     "nothing-to-send",
     Level.BLOCKS,
     "nothing goes to the house",
-    "Nothing goes to the house: this rig, as the gig uses it, has no source that could",
 )
 def nothing_to_send(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A plan without a line is for a band on its own PA. Anywhere else the rig is still empty, or everything in it is for the in-ears or stays at home.
@@ -28,7 +28,6 @@ def nothing_to_send(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "rack-power",
     Level.BLOCKS,
     "power for the band's rack",
-    "There is no space or mains outlet for the band's rack on stage",
 )
 def rack_power(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The rack feeds the in-ears and most of the 48 V; without an outlet that stays on through the changeover there is no show. Another outlet, a longer loom,
@@ -42,21 +41,18 @@ def rack_power(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "power-limiter",
     Level.NOTES,
     "a limiter that cuts stage power",
-    "A sound limiter cuts the stage power: when it trips, the in-ears and all 48 V from the band's rack go with it{escape}",
 )
 def power_limiter(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Put the rack on an outlet that escapes the limiter, if the house allows it, and keep the level under the limit."""
     value = unchecked.facts.value("power-limiter")
     if value in ("yes", "some"):
-        escape = "; use an outlet that escapes it for the rack" if value == "some" else ""
-        yield Finding({"escape": escape}, (unchecked.facts.fact("power-limiter"),))
+        yield Finding({}, (unchecked.facts.fact("power-limiter"),), "to-be-escaped" if value == "some" else "")
 
 
 @check(
     "house-microphones-outside",
     Level.ASKS,
     "house microphones that are not in the in-ears",
-    "{labels}: the house's microphones stay outside the band's splitter, so {players} {verb} without them in the in-ears",
 )
 def house_microphones_outside(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Normally they run into the band's splitter and come back on its tails. Where the house says no, the players who need them should know before the gig."""
@@ -64,10 +60,9 @@ def house_microphones_outside(unchecked: UncheckedPlan) -> Iterable[Finding]:
         return
     lost = [source for source in unchecked.sources() if source.owner.mic == "house" and source.goes in ("", "both")]
     if lost:
-        players = named(source.player or source.label for source in lost)
-        verb = "plays" if len({source.player or source.label for source in lost}) == 1 else "play"
+        players = listed(source.player or source.label for source in lost)
         yield Finding(
-            {"labels": named(source.label for source in lost), "players": players, "verb": verb},
+            {"labels": listed(source.label for source in lost), "players": players},
             (unchecked.facts.fact("house-microphones-through-our-splitter"),),
         )
 
@@ -76,20 +71,17 @@ def house_microphones_outside(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "line-check-only",
     Level.NOTES,
     "no sound check",
-    "{what}: the band pre-sets its rack off the stage; in-ears stay out until line check is done",
 )
 def line_check_only(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Without a sound check the first loud thing in an ear is a fault. In-ears out until line check is done; mute, and 48 V off, before plugging."""
     if unchecked.facts.value("sound-check") in ("line-check", "none"):
-        fact = unchecked.facts.fact("sound-check")
-        yield Finding({"what": fact.value}, (fact,))
+        yield Finding({"what": unchecked.facts.answered("sound-check")}, (unchecked.facts.fact("sound-check"),))
 
 
 @check(
     "lock-not-kept",
     Level.BLOCKS,
     "something agreed that the plan cannot keep",
-    "Both sides agreed on {agreed} for {label}; the plan cannot keep that: {instead}",
 )
 def lock_not_kept(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """What both sides accepted binds the plan until both release it. Where inputs, sockets or the rig have changed since, the plan says so instead of
@@ -103,19 +95,23 @@ def lock_not_kept(unchecked: UncheckedPlan) -> Iterable[Finding]:
         agreed = {"own-line": "a line of its own", "leave-out": "leaving it out"}.get(
             lock.value, f"desk channel {lock.value}"
         )
-        shared = (
-            "it is on a line with others"
-            if lock.resource == "send"
-            else f"it comes on desk channel {line.desk_channel}"
-            if line
-            else ""
-        )
-        parameters = {
-            "agreed": agreed,
-            "label": labels.get(lock.source, "a source that is not in the rig"),
-            "instead": shared if line is not None else "it is not on a line",
+        parameters: dict[str, Value] = {
+            "agreed": agreed_in(lock),
+            "label": labels.get(lock.source, Phrase("source-not-in-the-rig")),
         }
-        yield Finding(parameters, (Fact("lock", f"{agreed}, proposed by the {lock.proposed_by or 'band'}", "both"),))
+        if line is not None and lock.resource != "send":
+            parameters["channel"] = line.desk_channel
+        variant = "no-line" if line is None else "shared" if lock.resource == "send" else ""
+        yield Finding(
+            parameters, (Fact("lock", f"{agreed}, proposed by the {lock.proposed_by or 'band'}", "both"),), variant
+        )
+
+
+def agreed_in(lock: Lock) -> Phrase:
+    """What both sides agreed on for a source."""
+    if lock.value in ("own-line", "leave-out"):
+        return Phrase(f"agreed-{lock.value}")
+    return Phrase("agreed-desk-channel", {"channel": lock.value})
 
 
 def _kept(lock: Lock, line: Line | None) -> bool:
@@ -130,7 +126,6 @@ def _kept(lock: Lock, line: Line | None) -> bool:
     "no-talkback",
     Level.NOTES,
     "no talkback into the in-ears",
-    "No talkback comes from the house: agree on a hand sign for the line check",
 )
 def no_talkback(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """With in-ears a shout across the room is not heard. A hand sign for "next", "again" and "too loud" gets a line check done in minutes. Example: one finger
@@ -144,7 +139,6 @@ def no_talkback(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "talkback-output-unknown",
     Level.NOTES,
     "the output that talkback comes out of",
-    "Talkback comes from the house: the house names the output of its stage box before line check",
 )
 def talkback_output_unknown(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The return is plugged into that output. A box that has none leaves a cable of the house's own from the desk to the rack."""
@@ -157,7 +151,6 @@ def talkback_output_unknown(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "wedges-wanted",
     Level.ASKS,
     "mixes on the house's wedges",
-    "Mixes on wedges for {players}: {wanted}; {known}",
 )
 def wedges_wanted(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A player without in-ears hears what the house mixes. That takes a wedge, a send and somebody who sets it, and a level that starts low."""
@@ -165,21 +158,21 @@ def wedges_wanted(unchecked: UncheckedPlan) -> Iterable[Finding]:
     mixes = unchecked.facts.value("wedge-mixes")
     if not players or (isinstance(mixes, int) and mixes >= len(players)):
         return
-    known = f"the house has {mixes or 'none'}" if isinstance(mixes, int) else "the house has not said how many it has"
-    yield Finding(
-        {"players": named(players), "wanted": str(len(players)), "known": known},
-        (unchecked.facts.fact("wedge-mixes"), Fact("ears", named(players), "rig")),
-    )
+    cited = (unchecked.facts.fact("wedge-mixes"), Fact("ears", named(players), "rig"))
+    parameters: dict[str, Value] = {"players": listed(players), "wanted": len(players)}
+    if isinstance(mixes, int):
+        yield Finding({**parameters, "mixes": mixes or Phrase("none-of-them")}, cited)
+    else:
+        yield Finding(parameters, cited, "house-has-not-said")
 
 
 @check(
     "radio-rules",
     Level.NOTES,
     "radio",
-    "Ear mixes on radio: {count}. Licences and local rules are checked with the national regulator, and the frequencies agreed with the house",
 )
 def radio_rules(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A calculated clear set is not a measured one; who shares the room shares the spectrum."""
     radio = [ears for ears in unchecked.facts.rig.ears if ears.carried_by == "radio"]
     if radio:
-        yield Finding({"count": str(len(radio))}, (Fact("ears", named(ears.player for ears in radio), "rig"),))
+        yield Finding({"count": len(radio)}, (Fact("ears", named(ears.player for ears in radio), "rig"),))

@@ -7,18 +7,19 @@ from collections.abc import Iterable
 from portal.plan.input.rig import Source
 from portal.plan.model import MIXER_OUTPUTS, Fact, Level, Line
 from portal.plan.options.routing_policy import capture_of, needs_phantom
+from portal.plan.phrase import Choice, Phrase, Value, listed, thousandths
 from portal.plan.registry import Finding, check
 from portal.plan.result.one_feeder import reached_by_the_house
 from portal.plan.result.routing import harmed_at_the_desk, phantom_of
 from portal.plan.result.spelling import desk_switch
 from portal.plan.result.transformers import (
-    bank_name,
+    bank_said,
     behind_a_transformer,
     has_transformer,
     on_a_live_switch,
     on_one_switch,
 )
-from portal.plan.result.unchecked_plan import UncheckedPlan, inputs, mixer_inputs, named
+from portal.plan.result.unchecked_plan import UncheckedPlan, at_the_mixer, inputs, labels_of, named
 
 P48_LIMIT_MA = 10.0
 """Most that one P48 input has to deliver (IEC 61938, quoted in a tutorial at the AES 129th Convention, 2010)."""
@@ -30,9 +31,9 @@ def _fed_by_band(unchecked: UncheckedPlan, *, isolated: bool) -> list[Line]:
     return [line for line in fed if behind_a_transformer(line, unchecked.facts) is isolated]
 
 
-def _labelled(lines: list[Line]) -> dict[str, str]:
+def _labelled(lines: list[Line]) -> dict[str, Value]:
     """Whom lines carry, and where they arrive."""
-    return {"labels": named(line.label for line in lines), "inputs": inputs(lines)}
+    return {"labels": labels_of(lines), "inputs": inputs(lines)}
 
 
 def _rig_phantom(lines: Iterable[Line]) -> Fact:
@@ -43,7 +44,6 @@ def _rig_phantom(lines: Iterable[Line]) -> Fact:
     "house-phantom-off",
     Level.NOTES,
     "house 48 V off where the band's rack supplies it",
-    "The band's rack feeds 48 V to {labels} ({inputs}). House: leave 48 V off there",
 )
 def house_phantom_off(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The in-ear mixer sits on the direct leg and feeds 48 V. A transformer passes none, so a second feed does nothing
@@ -59,7 +59,6 @@ def house_phantom_off(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "two-phantom-feeders",
     Level.ASKS,
     "who supplies 48 V on the direct legs",
-    "{labels} ({inputs}): no transformer, and the band's rack feeds 48 V. House: leave 48 V off there; nobody switches 48 V during the show",
 )
 def two_phantom_feeders(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Two supplies on one microphone work until somebody switches one of them. The voltage then moves. Whether the
@@ -78,7 +77,6 @@ def two_phantom_feeders(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "house-feeds-phantom",
     Level.ASKS,
     "48 V from the house",
-    "The house feeds 48 V to {labels} ({inputs})",
 )
 def house_feeds_phantom(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Some sources never pass the band's rack, or their rack leg sits behind a transformer. They get 48 V from the
@@ -93,7 +91,6 @@ def house_feeds_phantom(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "house-feeds-direct-legs",
     Level.ASKS,
     "48 V from the house on direct legs",
-    "{labels} ({inputs}): the house's 48 V is on there for {others} and feeds {them} too, through the direct {legs}. Band: leave 48 V off at {mixer}",
 )
 def house_feeds_direct_legs(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """One switch of the house feeds several inputs, and it has to be on for a microphone that only the house can feed. On a direct leg it reaches the others
@@ -104,9 +101,8 @@ def house_feeds_direct_legs(unchecked: UncheckedPlan) -> Iterable[Finding]:
     if pairs:
         there = {other.line for line in pairs for other in on_one_switch(line, lines, facts)}
         others = [line for line in lines if line.line in there and line.phantom == "house" and line not in pairs]
-        mixer = mixer_inputs((line.mixer_input for line in pairs), "the band's mixer")
-        parameters = _labelled(pairs) | {"others": named(line.label for line in others), "mixer": mixer}
-        parameters |= {"them": "it", "legs": "leg"} if len(pairs) == 1 else {"them": "them", "legs": "legs"}
+        mixer = at_the_mixer(line.mixer_input for line in pairs)
+        parameters = _labelled(pairs) | {"others": labels_of(others), "mixer": mixer}
         yield Finding(parameters, (facts.fact("phantom-switching"), _rig_phantom(pairs)))
 
 
@@ -114,7 +110,6 @@ def house_feeds_direct_legs(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "phantom-from-both",
     Level.ASKS,
     "48 V from both sides",
-    "{labels} ({inputs}): 48 V comes from both sides, for a switch of each side has to be on. {sides}",
 )
 def phantom_from_both(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Two supplies on one microphone work until somebody switches one of them. Where the switches of both sides feed others as well, neither can be off; a
@@ -122,22 +117,16 @@ def phantom_from_both(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """
     lines, facts = unchecked.lines, unchecked.facts
     both = [line for line in lines if reached_by_the_house(line, lines, facts)]
-    for feeder, sides in (
-        ("band", "House and band: switch both on before line check, all muted; nobody switches before the end"),
-        ("splitter", "Band: say whether the splitter's outputs bear 48 V, else put an isolating transformer there"),
-    ):
+    for feeder in ("band", "splitter"):
         reached = [line for line in both if line.phantom == feeder]
         if reached:
-            yield Finding(
-                _labelled(reached) | {"sides": sides}, (facts.fact("phantom-switching"), _rig_phantom(reached))
-            )
+            yield Finding(_labelled(reached), (facts.fact("phantom-switching"), _rig_phantom(reached)), feeder)
 
 
 @check(
     "phantom-stopped-by-a-transformer",
     Level.BLOCKS,
     "48 V that no side can supply",
-    "{labels}: no side can supply 48 V. The band's rack is on the isolated leg, and the house's 48 V stops at the transformer that it requires",
 )
 def phantom_stopped_by_a_transformer(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A transformer passes no 48 V. Where one lies in each leg the microphone stays silent at both desks. A microphone
@@ -146,23 +135,20 @@ def phantom_stopped_by_a_transformer(unchecked: UncheckedPlan) -> Iterable[Findi
     """
     lines = [line for line in unchecked.lines if line.phantom == "house" and has_transformer(line, unchecked.facts)]
     if lines:
-        yield Finding(
-            {"labels": named(line.label for line in lines)}, (_rig_phantom(lines), unchecked.facts.fact("isolation"))
-        )
+        yield Finding({"labels": labels_of(lines)}, (_rig_phantom(lines), unchecked.facts.fact("isolation")))
 
 
 @check(
     "house-microphone-phantom-unknown",
     Level.ASKS,
     "which of the house's microphones need 48 V",
-    "{labels}: the house's own microphones; say before line check which of them need 48 V",
 )
 def house_microphone_phantom_unknown(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Only the house knows which microphone will stand there. If it runs through the band's splitter, the band's rack has to feed it."""
     lines = [line for line in unchecked.lines if line.phantom == "unknown"]
     if lines:
         yield Finding(
-            {"labels": named(line.label for line in lines)},
+            {"labels": labels_of(lines)},
             (Fact("microphone", "brought by the house, kind not known yet", "rig"),),
         )
 
@@ -171,7 +157,6 @@ def house_microphone_phantom_unknown(unchecked: UncheckedPlan) -> Iterable[Findi
     "phantom-bank-under-our-outputs",
     Level.ASKS,
     "48 V off under the outputs of the band's mixer",
-    "{inputs} {carry} of the band's mixer. The house switches 48 V {switching}: keep that switch off all night",
 )
 def phantom_bank_under_our_outputs(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A line output is not built to take 48 V on its pins; some are damaged by it. Some houses switch 48 V in banks or
@@ -183,18 +168,14 @@ def phantom_bank_under_our_outputs(unchecked: UncheckedPlan) -> Iterable[Finding
     outputs = [line for line in lines if line.path.kind in MIXER_OUTPUTS]
     quiet = [line for line in outputs if not on_a_live_switch(line, lines, facts)]
     if quiet:
-        words = facts.fact("phantom-switching")
-        carry = "carries an output" if len(quiet) == 1 else "carry outputs"
-        yield Finding(
-            {"inputs": inputs(quiet), "carry": carry, "switching": words.value[0].lower() + words.value[1:]}, (words,)
-        )
+        switching = Choice("phantom-switching", str(facts.value("phantom-switching")))
+        yield Finding({"inputs": inputs(quiet), "switching": switching}, (facts.fact("phantom-switching"),))
 
 
 @check(
     "phantom-bank-clash",
     Level.BLOCKS,
     "48 V bank under what it can damage",
-    "48 V can damage {what} on {inputs}, and the same switch of the house feeds {labels}",
 )
 def phantom_bank_clash(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The bank cannot be on for one microphone and off for a line output or a ribbon beside it. Isolating transformers on the outputs, another bank, or
@@ -203,20 +184,19 @@ def phantom_bank_clash(unchecked: UncheckedPlan) -> Iterable[Finding]:
     facts = unchecked.facts
     hit = [line for line in _exposed(unchecked) if on_a_live_switch(line, unchecked.lines, facts)]
     if hit:
-        what = named(
-            "the outputs of the band's mixer" if line.path.kind in MIXER_OUTPUTS else line.label for line in hit
-        )
+        outputs = Phrase("outputs-of-the-bands-mixer")
+        what = listed(outputs if line.path.kind in MIXER_OUTPUTS else line.label for line in hit)
         together = {other.line for line in hit for other in on_one_switch(line, unchecked.lines, facts)}
         fed = [line for line in unchecked.lines if line.phantom == "house" and line.line in together]
         because = (facts.fact("phantom-switching"), _rig_phantom(fed))
-        yield Finding({"what": what, "inputs": inputs(hit), "labels": named(line.label for line in fed)}, because)
+        parameters: dict[str, Value] = {"what": what, "inputs": inputs(hit), "labels": labels_of(fed)}
+        yield Finding(parameters, because)
 
 
 @check(
     "phantom-bank-on",
     Level.NOTES,
     "a bank of 48 V that has to be on",
-    "House: switch 48 V on for {bank}, for {labels}. It also reaches {others} ({inputs}), which {take} it",
 )
 def phantom_bank_on(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """One microphone that the house feeds switches its whole bank on. A balanced dynamic microphone or a DI with a
@@ -228,9 +208,12 @@ def phantom_bank_on(unchecked: UncheckedPlan) -> Iterable[Finding]:
         fed = [line for line in lines if line.phantom == "house"]
         others = [line for line in lines if _takes_it(line, unchecked)]
         if fed and others:
-            labels = named(line.label for line in fed)
-            parameters = {"bank": bank, "labels": labels, "others": named(line.label for line in others)}
-            parameters |= {"inputs": inputs(others), "take": "takes" if len(others) == 1 else "take"}
+            parameters: dict[str, Value] = {
+                "bank": bank,
+                "labels": labels_of(fed),
+                "others": labels_of(others),
+                "inputs": inputs(others),
+            }
             yield Finding(parameters, (facts.fact("phantom-switching"), _rig_phantom(fed)))
 
 
@@ -244,7 +227,6 @@ def _takes_it(line: Line, unchecked: UncheckedPlan) -> bool:
     "phantom-bank-off",
     Level.ASKS,
     "a bank of 48 V that stays off",
-    "House: leave {bank} off all night, for {labels} ({inputs}). House and band: never re-patch {them} into {on}",
 )
 def phantom_bank_off(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """What 48 V can damage is kept out of a bank that has to be on by the number of its box input alone. Whoever moves the plug on the day undoes that, so
@@ -256,10 +238,9 @@ def phantom_bank_off(unchecked: UncheckedPlan) -> Iterable[Finding]:
     for bank, lines in banks.items():
         kept = [line for line in lines if line.line in harmed]
         if kept and on and bank not in on:
-            parameters = _labelled(kept) | {"bank": bank, "on": named(on), "them": "it" if len(kept) == 1 else "them"}
-            yield Finding(
-                parameters, (facts.fact("phantom-switching"), Fact("harmed-by-phantom", parameters["labels"], "rig"))
-            )
+            harmed_there = Fact("harmed-by-phantom", named(line.label for line in kept), "rig")
+            parameters = _labelled(kept) | {"bank": bank, "on": listed(on)}
+            yield Finding(parameters, (facts.fact("phantom-switching"), harmed_there))
 
 
 def _harmed_or_receivers(unchecked: UncheckedPlan) -> list[Line]:
@@ -272,13 +253,13 @@ def _harmed_or_receivers(unchecked: UncheckedPlan) -> list[Line]:
     ]
 
 
-def _banks(unchecked: UncheckedPlan) -> dict[str, list[Line]]:
-    """The lines that share a 48 V switch of the house, by the bank's name; empty where it switches singly."""
+def _banks(unchecked: UncheckedPlan) -> dict[Phrase, list[Line]]:
+    """The lines that share a 48 V switch of the house, by the bank; empty where it switches singly."""
     switching = unchecked.facts.value("phantom-switching")
-    found: dict[str, list[Line]] = {}
+    found: dict[Phrase, list[Line]] = {}
     for line in unchecked.lines:
-        if name := bank_name(line, switching):
-            found.setdefault(name, []).append(line)
+        if bank := bank_said(line, switching):
+            found.setdefault(bank, []).append(line)
     return found
 
 
@@ -299,7 +280,6 @@ def _harmed(unchecked: UncheckedPlan, *kinds: str) -> list[Line]:
     "harmed-by-phantom",
     Level.ASKS,
     "48 V off on a microphone that it can harm",
-    "{labels}: 48 V can damage it. {sides}",
 )
 def harmed_by_phantom(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A ribbon sees equal voltage on both pins and survives; a miswired or shorted cable, or hot patching, sends current through it. So 48 V stays off
@@ -307,13 +287,11 @@ def harmed_by_phantom(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """
     lines = _harmed(unchecked, "split", "straight", "house-split")
     if lines:
-        labels, open_lines = named(line.label for line in lines), _harmed_at_the_desk(unchecked)
-        sides = (
-            f"House and band: keep 48 V off on {inputs(open_lines)} and on the band's mixer"
-            if open_lines
-            else "Band: keep 48 V off on the band's mixer; the house's has no effect behind the transformer"
-        )
-        yield Finding({"labels": labels, "sides": sides}, (Fact("harmed-by-phantom", labels, "rig"),))
+        cited = (Fact("harmed-by-phantom", named(line.label for line in lines), "rig"),)
+        if open_lines := _harmed_at_the_desk(unchecked):
+            yield Finding({"labels": labels_of(lines), "inputs": inputs(open_lines)}, cited)
+        else:
+            yield Finding({"labels": labels_of(lines)}, cited, "behind-a-transformer")
 
 
 def _harmed_at_the_desk(unchecked: UncheckedPlan) -> list[Line]:
@@ -325,52 +303,43 @@ def _harmed_at_the_desk(unchecked: UncheckedPlan) -> list[Line]:
     ]
 
 
-@check("phantom-mark", Level.ASKS, "a 48 V mark that does not fit its source", "{labels}: {said}")
+@check("phantom-mark", Level.ASKS, "a 48 V mark that does not fit its source")
 def phantom_mark(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Where the way that a source is picked up and its mark disagree, one of them is wrong. 48 V stays off a receiver, a line output and a passive DI,
     whatever the mark; else the plan follows the mark. Example: a bass on an active DI that was entered as needing no 48 V.
     """
     plugged = [source for source in unchecked.sources() if source.goes != "rehearsal-only"]
     own = [source for source in plugged if source.owner.mic == "band"]
-    for said, sources in (
+    for mark, sources in (
         (
-            "an active DI, and marked as needing no 48 V. Without 48 V or a battery it is silent",
+            "active-di",
             [source for source in own if capture_of(source) == "di-active" and source.phantom == "no"],
         ),
         *_marked_in_vain(plugged),
         (
-            "marked as needing 48 V and as damaged by it",
+            "needed-and-damaging",
             [source for source in own if source.harmed_by_phantom and needs_phantom(source) == "yes"],
         ),
     ):
         if sources:
-            labels = named(source.label for source in sources)
-            yield Finding({"labels": labels, "said": said}, (Fact("phantom", labels, "rig"),))
+            cited = Fact("phantom", named(source.label for source in sources), "rig")
+            yield Finding({"labels": listed(source.label for source in sources)}, (cited,), mark)
 
 
-TAKES_NONE = {
-    "wireless": ("a wireless receiver", "a condenser stands there by cable, enter a microphone"),
-    "line": ("a line output", "a condenser stands there by cable, enter a microphone"),
-    "di-passive": ("a passive DI", "an active DI stands there, enter that"),
-}
-"""What takes no 48 V by its pick-up, and what to enter where something else stands there."""
+TAKES_NONE = ("wireless", "line", "di-passive")
+"""What takes no 48 V, by its pick-up."""
 
 
 def _marked_in_vain(plugged: list[Source]) -> Iterable[tuple[str, list[Source]]]:
-    """What is said of sources marked as needing 48 V that get none, by how they are picked up."""
-    for capture, (words, right) in TAKES_NONE.items():
-        yield (
-            f"{words}, and marked as needing 48 V. The plan leaves 48 V off there. "
-            f"Band: take the mark off the rig's row; where {right}",
-            [source for source in plugged if capture_of(source) == capture and source.phantom == "yes"],
-        )
+    """Sources marked as needing 48 V that get none, by how they are picked up."""
+    for capture in TAKES_NONE:
+        yield capture, [one for one in plugged if capture_of(one) == capture and one.phantom == "yes"]
 
 
 @check(
     "phantom-budget",
     Level.BLOCKS,
     "more 48 V current than the rack can give",
-    "The rack gives {budget} mA of phantom current; what it feeds tonight draws {drawn} mA",
 )
 def phantom_budget(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The supply of a mixer has a total. Past it the voltage falls for every microphone at once. Each input owes at most 10 mA (P48)."""
@@ -383,7 +352,8 @@ def phantom_budget(unchecked: UncheckedPlan) -> Iterable[Finding]:
     drawn = sum(source.phantom_ma or 0.0 for source in fed)
     if budget is not None and drawn > budget:
         yield Finding(
-            {"budget": f"{budget:g}", "drawn": f"{drawn:g}"}, (Fact("phantom-budget", f"{budget:g} mA", "rig"),)
+            {"budget": thousandths(budget), "drawn": thousandths(drawn)},
+            (Fact("phantom-budget", f"{budget:g} mA", "rig"),),
         )
 
 
@@ -391,7 +361,6 @@ def phantom_budget(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "rack-stays-on",
     Level.NOTES,
     "the rack stays on from line check to the end",
-    "The band's rack stays on from line check to the last song. Switching it off cuts 48 V to {labels} ({inputs}) and thumps the PA",
 )
 def rack_stays_on(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The rack is the phantom supply of the house's channels as well. Mute those channels before the rack is switched."""

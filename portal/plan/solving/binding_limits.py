@@ -1,17 +1,17 @@
-"""What binds: which limits force a give-up, found by taking each away and solving again; and their names in facts."""
+"""What binds: which limits force a give-up, found by taking each away and solving again; and what is said of them."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from portal.plan.explain import count_of
 from portal.plan.input.facts import Facts
 from portal.plan.input.rig import Out
 from portal.plan.model import Fact
 from portal.plan.options.boxes import second_box_inputs, usable_looms, working_inputs
 from portal.plan.options.program import Program, relaxed
 from portal.plan.options.routing_options import RoutingOptions
+from portal.plan.phrase import COMMAS, Listed, Phrase, Value, listed
 from portal.plan.result.unchecked_plan import named
 from portal.plan.solving.solve import Solution, give_ups, gives_up_less
 
@@ -21,10 +21,11 @@ LIMITS = ("inputs-free", "looms", "unprocessed-outs", "free-outs", "busses", "is
 
 @dataclass(frozen=True)
 class BindingLimits:
-    """The limits that bind, as facts and in words; empty where nothing is given up."""
+    """The limits that bind; empty where nothing is given up. ``said`` is the sentence, with the number of sources."""
 
-    facts: tuple[Fact, ...]
-    words: str
+    facts: tuple[Fact, ...] = ()
+    limits: Listed | None = None
+    said: Phrase | None = None
 
 
 def binding_limits_of(options: RoutingOptions, solution: Solution) -> BindingLimits:
@@ -33,16 +34,17 @@ def binding_limits_of(options: RoutingOptions, solution: Solution) -> BindingLim
         tag for tag in dict.fromkeys(_may_bind(options.program)) if tag in LIMITS or tag.startswith("splitter-ways:")
     ]
     if not any(solution.given_up):
-        return BindingLimits((), "")
+        return BindingLimits()
     first, others = tags[:1], tags[1:]  # the inputs, which bind most often
     binding = _binding(options.program, first, solution) + _binding(options.program, others, solution)
     if not binding and gives_up_less(relaxed(options.program, frozenset(tags)), solution):
         least = give_ups(relaxed(options.program, frozenset(tags)))
         binding = [tag for tag in tags if give_ups(relaxed(options.program, frozenset(tags) - {tag})) != least]
     if not binding:
-        return BindingLimits((_wiring(options.facts),), "")
+        return BindingLimits((_wiring(options.facts),))
     facts = tuple(fact_of(options.facts, tag) for tag in binding)
-    return BindingLimits(facts, _sentence(options, binding))
+    limits, wanted = limits_of(options.facts, binding), sum(unit.width for unit in options.units)
+    return BindingLimits(facts, limits, Phrase("sources-and-limits", {"sources": wanted, "limits": limits}))
 
 
 def _may_bind(program: Program) -> Iterable[str]:
@@ -64,30 +66,26 @@ def _binding(program: Program, tags: list[str], solution: Solution) -> list[str]
     return _binding(program, tags[:half], solution) + _binding(program, tags[half:], solution)
 
 
-def _sentence(options: RoutingOptions, binding: list[str]) -> str:
-    wanted = sum(unit.width for unit in options.units)
-    return f"{wanted} sources; {phrases_of(options.facts, binding)}."
-
-
-def phrases_of(facts: Facts, tags: Iterable[str]) -> str:
-    """Limits in a few words each, joined; the outputs of the band's mixer are counted once."""
+def limits_of(facts: Facts, tags: Iterable[str]) -> Listed:
+    """Limits for the middle of a sentence; the outputs of the band's mixer are counted once."""
     tags = list(tags)
     if {"unprocessed-outs", "free-outs"} <= set(tags):
         tags.remove("unprocessed-outs")
-        return named(_free_and_unprocessed(facts) if tag == "free-outs" else phrase_of(facts, tag) for tag in tags)
-    return named(phrase_of(facts, tag) for tag in tags)
+        return listed(_free_and_unprocessed(facts) if tag == "free-outs" else limit_of(facts, tag) for tag in tags)
+    return listed(limit_of(facts, tag) for tag in tags)
 
 
-def _free_and_unprocessed(facts: Facts) -> str:
+def _free_and_unprocessed(facts: Facts) -> Value:
     """How many outputs are free, and how many of those are known to be unprocessed."""
     free = [out for out in facts.rig.mixer.outs if out.use == "free"]
-    words = phrase_of(facts, "free-outs")
+    said = limit_of(facts, "free-outs")
     if not free:
-        return words
+        return said
     known, unknown = sum(out.unprocessed for out in free), sum(not out.tap_known for out in free)
     if not known:
-        return f"{words}, none {'known to be ' * bool(unknown)}unprocessed"
-    return f"{words}, {known} of them unprocessed" + f", {unknown} of unknown tap" * bool(unknown)
+        return Listed((said, Phrase("none-known-to-be-unprocessed" if unknown else "none-unprocessed")), COMMAS)
+    more = (Phrase("of-unknown-tap", {"outputs": unknown}),) if unknown else ()
+    return Listed((said, Phrase("of-them-unprocessed", {"outputs": known}), *more), COMMAS)
 
 
 def _wiring(facts: Facts) -> Fact:
@@ -102,9 +100,10 @@ def fact_of(facts: Facts, tag: str) -> Fact:
     if kind == "looms" and facts.rig.loom and not usable_looms(facts):
         question = "box-distance"
     if question is None:
-        return Fact(tag, phrase_of(facts, tag), "both" if kind == "lock" else "rig")
+        return Fact(tag, Phrase("these", {"things": limit_of(facts, tag)}), "both" if kind == "lock" else "rig")
     stated = facts.fact(question)
-    value = f"{phrase_of(facts, tag)} free for this band" if kind == "inputs-free" else stated.value
+    limit = limit_of(facts, tag)
+    value = Phrase("free-for-this-band", {"limit": limit}) if kind == "inputs-free" else stated.value
     return Fact(tag, value, stated.origin, stated.on)
 
 
@@ -117,63 +116,51 @@ QUESTION_BEHIND = {
 """Limits that the house's answers set; the others are the rig's own."""
 
 
-def phrase_of(facts: Facts, tag: str) -> str:
-    """A limit in a few words, for the middle of a sentence."""
+def limit_of(facts: Facts, tag: str) -> Value:
+    """A limit for the middle of a sentence."""
     kind, _, key = tag.partition(":")
-    rig = facts.rig
-    free = [out for out in rig.mixer.outs if out.use == "free"]
     if kind == "looms":
-        ways = sum(loom.ways for loom in usable_looms(facts))
-        if rig.loom and not ways:
-            return f"no loom reaches the box at {facts.fact('box-distance').value}"
-        return f"the looms that reach carry {ways} ways"
+        return _loom_limit(facts)
     if kind == "splitter-ways":
-        splitter = next(one for one in rig.splitter if one.key == key)
-        return f"{splitter.name or splitter.key} has {splitter.ways} ways"
-    phrases = {
-        "inputs-free": (
-            _none_or(working_inputs(facts) or 0, "working input") + " on two boxes" * bool(second_box_inputs(facts))
-        ),
-        "unprocessed-outs": _unprocessed(free),
-        "free-outs": f"{_none_or(len(free), 'output')} free on the band's mixer",
-        "busses": (
-            f"{_none_or(rig.mixer.mono_busses + rig.mixer.stereo_busses, 'bus', 'busses')} free on the band's mixer"
-        ),
-        "isolation": (
-            "isolated lines are required and the band owns"
-            f" {_none_or(rig.bits.get('isolating_transformer', 0), 'isolating transformer')}"
-        ),
-        "link-channels": f"the digital link carries {sum(link.channels for link in rig.mixer.links)} channels",
-        "dry-only": "the house wants dry lines only",
-        "must": f"{label_of(facts, key)} must reach the house",
-        "lock": f"both sides agreed on {agreed_words(facts, *key.partition(':')[::2])}",
-        "wish": "a left/right mix is wanted",
-    }
-    return phrases[kind]
+        splitter = next(one for one in facts.rig.splitter if one.key == key)
+        return Phrase("limit-splitter", {"splitter": splitter.name or splitter.key, "ways": splitter.ways})
+    if kind in ("unprocessed-outs", "free-outs"):
+        free = [out for out in facts.rig.mixer.outs if out.use == "free"]
+        return Phrase("limit-free-outputs", {"outputs": len(free)}) if kind == "free-outs" else _unprocessed(free)
+    if kind == "must":
+        return Phrase("must-reach-the-house", {"labels": listed([label_of(facts, key)])})
+    if kind == "lock":
+        value, _, source = key.partition(":")
+        return Phrase(f"limit-agreed-{value}", {"label": label_of(facts, source)})
+    return _counted_limit(facts, kind)
 
 
-def _unprocessed(free: list[Out]) -> str:
+def _counted_limit(facts: Facts, kind: str) -> Phrase:
+    rig = facts.rig
+    if kind == "inputs-free":
+        two = ".on-two-boxes" if second_box_inputs(facts) else ""
+        return Phrase(f"limit-inputs{two}", {"inputs": working_inputs(facts) or 0})
+    if kind == "busses":
+        return Phrase("limit-busses", {"busses": rig.mixer.mono_busses + rig.mixer.stereo_busses})
+    if kind == "isolation":
+        return Phrase("limit-isolation", {"owned": rig.bits.get("isolating_transformer", 0)})
+    if kind == "link-channels":
+        return Phrase("limit-digital-link", {"channels": sum(link.channels for link in rig.mixer.links)})
+    return Phrase({"dry-only": "limit-dry-only", "wish": "limit-left-right-mix"}[kind])
+
+
+def _loom_limit(facts: Facts) -> Phrase:
+    ways = sum(loom.ways for loom in usable_looms(facts))
+    if facts.rig.loom and not ways:
+        return Phrase("limit-no-loom-reaches", {"distance": facts.answered("box-distance")})
+    return Phrase("limit-looms", {"ways": ways})
+
+
+def _unprocessed(free: list[Out]) -> Value:
     """How many free outputs are known to be unprocessed, and of how many that is not known."""
     unknown = sum(not out.tap_known for out in free)
-    known = _none_or(sum(out.unprocessed for out in free), "unprocessed output")
-    return f"{known} free on the band's mixer" + (
-        f", the tap of {count_of(unknown, 'output')} not stated" if unknown else ""
-    )
-
-
-def agreed_words(facts: Facts, value: str, key: str) -> str:
-    """What was agreed for how a source is sent, in a few words."""
-    return (
-        f"leaving out {label_of(facts, key)}"
-        if value == "leave-out"
-        else f"a line of its own for {label_of(facts, key)}"
-    )
-
-
-def _none_or(number: int, one: str, many: str = "") -> str:
-    if number == 0:
-        return f"no {one}"
-    return f"{number} {one if number == 1 else many or one + 's'}"
+    known = Phrase("limit-unprocessed-outputs", {"outputs": sum(out.unprocessed for out in free)})
+    return Listed((known, Phrase("taps-not-stated", {"outputs": unknown})), COMMAS) if unknown else known
 
 
 def label_of(facts: Facts, key: str) -> str:

@@ -6,8 +6,8 @@ from portal.plan.input.facts import Facts
 from portal.plan.model import Conflict
 from portal.plan.options.program import relaxed
 from portal.plan.options.routing_options import RoutingOptions
-from portal.plan.result.unchecked_plan import named
-from portal.plan.solving.binding_limits import fact_of, label_of, phrases_of
+from portal.plan.phrase import SEMICOLONS, Listed, Phrase, listed
+from portal.plan.solving.binding_limits import fact_of, label_of, limits_of
 from portal.plan.solving.solve import feasible
 
 MOST_CARDS = 4
@@ -50,11 +50,11 @@ def minimal_core(options: RoutingOptions, settled: frozenset[str] = frozenset())
 def _card(facts: Facts, core: tuple[str, ...]) -> Conflict:
     limits = [tag for tag in core if not tag.startswith("must:")]
     musts = [tag for tag in core if tag.startswith("must:")]
-    labels = named(label_of(facts, tag.partition(":")[2]) for tag in musts)
-    need = f"{labels} must reach the house" if musts else ""
-    text = "; ".join(part for part in (need, phrases_of(facts, limits)) if part)
+    labels = listed(label_of(facts, tag.partition(":")[2]) for tag in musts)
+    need = (Phrase("must-reach-the-house", {"labels": labels}),) if musts else ()
+    clash = Listed((*need, *((limits_of(facts, limits),) if limits else ())), SEMICOLONS)
     return Conflict(
         limits[0].partition(":")[0] if limits else "must",
-        text[0].upper() + text[1:] + ".",
+        Phrase("cannot-all-hold", {"clash": clash}),
         tuple(fact_of(facts, tag) for tag in core),
     )

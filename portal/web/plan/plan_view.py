@@ -255,7 +255,7 @@ class Reader:
         asked = "" if question is None else question.house if self.party == "house" else question.band
         return FactShown(
             asked,
-            fact.value,
+            say(fact.value),
             origin,
             path_to_question(self.base, fact.key) if question else "",
             fact.origin == "assumed",

@@ -168,11 +168,8 @@ def _fields(gig: AllowedGig, facts: Facts) -> Iterator[Field]:
     for question in _questions(facts):
         label = question.house if gig.party == "house" else question.band
         fact = facts.fact(question.key)
-        now = (
-            f"{fact.value} ({'assumed' if fact.origin == 'assumed' else 'told'})"
-            if facts.says(question.key)
-            else fact.value
-        )
+        said = say(fact.value)
+        now = f"{said} ({'assumed' if fact.origin == 'assumed' else 'told'})" if facts.says(question.key) else said
         options = (
             tuple((option.key, option.words) for option in question.kind.options)
             if isinstance(question.kind, Choice)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from portal.plan import QUESTIONS, RULES
+from portal.plan.input.answer_kinds import Choice
 from portal.plan.model import Route
 from portal.plan.result.spelling import WHERE
 
@@ -74,7 +76,55 @@ PATHS = {
     "straight": "straight",
 }
 
+ROUTES = {
+    Route.OWN_PA: "Own PA",
+    Route.BAND_MIXES: "House PA, the band mixes",
+    Route.LEFT_RIGHT: "Left/right mix to the house desk",
+    Route.ON_OUR_MIXER: "The engineer mixes on the band's mixer",
+    Route.DRY_SPLIT: "Dry split",
+    Route.HOUSE_SPLIT: "House split",
+    Route.DIRECT_OUTS: "Direct outs",
+    Route.GROUPS: "Grouped sends",
+    Route.MIXTURE: "Mixture",
+}
+"""Routes at the head of a plan."""
+
+WHY_LOOSE = {
+    "looms-full": "the looms that come along are full",
+    "no-loom": "the band has no loom",
+    "no-loom-reaches": "no loom reaches",
+    "less-to-carry": "they are less to carry than another loom",
+    "other-box": "the looms run to the other box",
+}
+
+TURNED = {
+    "keyboard": "the keyboard",
+    "electronic-kit": "the drum module",
+    "playback": "the machine",
+    "guitar": "the guitar processor",
+    "bass": "the bass processor",
+    "x-looper": "the looper",
+    "x-bass-synth": "the keyboard",
+    "keyboard.piano.electric": "the electric piano",
+}
+"""What a player turns or plugs, by the part or the kind of a source."""
+
+
+def _options(question: str) -> dict[str, str]:
+    kind = QUESTIONS[question].kind
+    return {option.key: option.words for option in kind.options} if isinstance(kind, Choice) else {}
+
+
 CHOICES: Mapping[str, Mapping[str, str]] = {
+    "box-place": {key: words.partition(" (")[0].lower() for key, words in _options("box-place").items()},
+    "link": {},
+    "phantom-switching": {key: words[0].lower() + words[1:] for key, words in _options("phantom-switching").items()},
+    "processing": {},
+    "rule": {key: rule.title for key, rule in RULES.items()},
+    "route-title": {route.value: words for route, words in ROUTES.items()},
+    "splitter-output": {"isolated": "isolated output", "direct": "direct output"},
+    "turned": TURNED,
+    "why-loose": WHY_LOOSE,
     "cell": {"none": "none", "yes": "yes", "no": "no"},
     "field": FIELDS,
     "path.kind": PATHS,

@@ -9,11 +9,14 @@ from typing import TypeAlias
 
 @dataclass(frozen=True)
 class Plural:
-    """One sentence for one thing, another for several; ``by`` is the slot whose things are counted."""
+    """One sentence for one thing, another for several, and another for none where that is said otherwise; ``by`` is the
+    slot whose things are counted.
+    """
 
     by: str
     one: str
     many: str
+    none: str = ""
 
 
 Entry: TypeAlias = str | Plural

@@ -9,6 +9,7 @@ from portal.plan.input.questions import QUESTIONS
 from portal.plan.phrase import (
     AND,
     COMMAS,
+    PLUS,
     SEMICOLONS,
     SENTENCES,
     Answered,
@@ -26,13 +27,24 @@ from portal.wording.formats import join_and, say_metres, say_number
 from portal.wording.plan.choices import CHOICES
 from portal.wording.plan.differences import DIFFERENCES
 from portal.wording.plan.entry import Entries, Plural
+from portal.wording.plan.parts import LIMITS, PARTS, REMEDIES, SUMMARIES
+from portal.wording.plan.reasons import REASONS
+from portal.wording.plan.statements import STATEMENTS
 
-ENTRIES: dict[str, Entries] = {"lists": {"sentences": "{sentences}"}, "differences": DIFFERENCES}
+ENTRIES: dict[str, Entries] = {
+    "statements": STATEMENTS,
+    "reasons": REASONS,
+    "limits": LIMITS,
+    "summaries": SUMMARIES,
+    "remedies": REMEDIES,
+    "differences": DIFFERENCES,
+    "parts": PARTS,
+}
 """Every entry, by family."""
 
 SENTENCE_OF = {key: entry for family in ENTRIES.values() for key, entry in family.items()}
 
-JOINED_BY = {SEMICOLONS: "; ", SENTENCES: " ", COMMAS: ", "}
+JOINED_BY = {PLUS: " + ", SEMICOLONS: "; ", SENTENCES: " ", COMMAS: ", "}
 
 
 def say(said: Said) -> str:
@@ -49,7 +61,8 @@ def _words(value: Value) -> str:
 def _phrase(phrase: Phrase) -> str:
     entry = SENTENCE_OF[phrase.key]
     if isinstance(entry, Plural):
-        entry = entry.one if _count(phrase.parameters[entry.by]) == 1 else entry.many
+        count = _count(phrase.parameters[entry.by])
+        entry = entry.one if count == 1 else entry.none if entry.none and not count else entry.many
     text = entry.format_map({name: _words(value) for name, value in phrase.parameters.items()})
     return text[:1].upper() + text[1:] if entry.endswith((".", "?")) else text
 
