@@ -5,7 +5,7 @@ from __future__ import annotations
 from portal.plan.input.rig import Mix
 from portal.plan.model import Plan
 from portal.wording.plan.saying import say
-from tests.plan.seven_players import BY_TABLET, planned
+from tests.plan.seven_players import BY_TABLET, NOBODY_MIXES, planned, said
 
 
 def statement(plan: Plan, key: str) -> str:
@@ -29,3 +29,9 @@ def test_a_takeover_is_one_named_persons() -> None:
     assert "Band: name one person" in statement(nobody, "who-takes-over")
     assert "Jule takes over on the cabled surface." in statement(named, "engineer-on-our-mixer")
     assert not statement(named, "who-takes-over")
+
+
+def test_nothing_is_set_by_a_house_of_which_nobody_mixes() -> None:
+    """Where the band mixes from the stage no statement speaks of level and tone that the house sets."""
+    assert not statement(planned(NOBODY_MIXES), "no-separation")
+    assert statement(planned(BY_TABLET | said(what_they_want="left-right-mix")), "no-separation")

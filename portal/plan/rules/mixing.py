@@ -173,7 +173,7 @@ def mix_not_proven(unchecked: UncheckedPlan) -> Iterable[Finding]:
 )
 def no_separation(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Left and right arrive mixed. Who wants to change one voice has to ask the person at the band's mixer."""
-    if unchecked.route in (Route.LEFT_RIGHT, Route.BAND_MIXES):
+    if unchecked.route is Route.LEFT_RIGHT:
         yield Finding({}, (unchecked.facts.fact("who-mixes"),))
 
 
