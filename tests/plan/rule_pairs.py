@@ -352,7 +352,8 @@ PAIRS = (
         "pa-input-connector",
         Side(BASE, {**BAND_MIXES, **said(pa_input_connector="jack")}),
         Side(BASE, {**BAND_MIXES, **said(pa_input_connector="xlr")}),
-        "The PA's inputs take jacks: settle who brings adapters from XLR; jacks join only with a coupler.",
+        "The PA's inputs take jacks. The band brings 2 adapters from XLR to jack, one for each input; jacks join only"
+        " with a coupler.",
     ),
     Pair(
         "amplifiers-last",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from portal.plan.input.rig import Mix
 from portal.plan.model import Plan
 from portal.wording.plan.saying import say
@@ -35,3 +37,16 @@ def test_nothing_is_set_by_a_house_of_which_nobody_mixes() -> None:
     """Where the band mixes from the stage no statement speaks of level and tone that the house sets."""
     assert not statement(planned(NOBODY_MIXES), "no-separation")
     assert statement(planned(BY_TABLET | said(what_they_want="left-right-mix")), "no-separation")
+
+
+@pytest.mark.parametrize(
+    ("connector", "item"),
+    [("jack", "adapter, XLR female to 6.3 mm jack"), ("other", "adapter, XLR female to the PA's inputs"), ("xlr", "")],
+)
+def test_the_band_brings_the_adapters(connector: str, item: str) -> None:
+    """Inputs that take no XLR get an adapter each: the plan says who brings them and the packing list holds them."""
+    plan = planned(NOBODY_MIXES | said(pa_input_connector=connector))
+    packed = {one.what: one.count for one in plan.bring if "adapter" in one.what}
+
+    assert packed == ({item: 2} if item else {})
+    assert ("The band brings 2 adapters" in statement(plan, "pa-input-connector")) is bool(item)

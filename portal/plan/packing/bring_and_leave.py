@@ -24,7 +24,7 @@ from portal.plan.options.boxes import FIRST, SECOND, usable_looms
 from portal.plan.options.routing_policy import capture_of, goes_of
 from portal.plan.own_mixer.mixed_tonight import NO_DESK
 from portal.plan.packing.along import always_along, cables_for, loose_to_the_box, parts_of_the_pa, stands_for
-from portal.plan.packing.item_names import CAPTURED_BY, OWNED_AS, PAD, TRANSFORMER, TURN_ROUND
+from portal.plan.packing.item_names import ADAPTERS, CAPTURED_BY, OWNED_AS, PAD, TRANSFORMER, TURN_ROUND
 from portal.plan.packing.source_cables import stands_in_the_rack
 from portal.plan.result.not_sent import not_plugged
 from portal.plan.result.one_feeder import reached_by_the_house
@@ -152,6 +152,9 @@ def _small_things(unchecked: UncheckedPlan, sources: tuple[Source, ...], returns
     if transformers:
         why = "between the band's rack and the house's system" + _lacking(unchecked, TRANSFORMER, transformers)
         items.append(Item(TRANSFORMER, transformers, why))
+    adapter = ADAPTERS.get(str(unchecked.facts.value("pa-input-connector")))
+    if adapter and unchecked.lines and unchecked.route in NO_DESK:
+        items.append(Item(adapter, len(unchecked.lines), "the last plug of the mix, at the PA's inputs"))
     items += loose_to_the_box(unchecked, WHY_LOOSE[why_loose(unchecked)], returns)
     switches = sum(one.sent.step == "share-a-line" for one in unchecked.numbered)
     if switches:

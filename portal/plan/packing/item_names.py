@@ -20,6 +20,12 @@ CAPTURED_BY = {
 
 PAD, TRANSFORMER, TURN_ROUND = "pad, 20 dB", "isolating transformer", "XLR turnaround"
 
+ADAPTERS = {
+    "jack": "adapter, XLR female to 6.3 mm jack",
+    "other": "adapter, XLR female to the PA's inputs",
+}
+"""What the inputs of a PA take -> what lies between them and the band's XLR cables."""
+
 OWNED_AS = {PAD: "pad_20_db", TRANSFORMER: "isolating_transformer", TURN_ROUND: "turn_round"}
 """Small things -> the rig's key for how many of them the band owns."""
 

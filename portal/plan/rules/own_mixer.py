@@ -111,10 +111,11 @@ def cables_joined(unchecked: UncheckedPlan) -> Iterable[Finding]:
     "the connectors of the PA's inputs",
 )
 def pa_input_connector(unchecked: UncheckedPlan) -> Iterable[Finding]:
-    """The band's mixer gives XLR. An adapter that nobody brought is found out when everything else is ready."""
+    """The band's mixer gives XLR, so the band brings what fits. An adapter that nobody brought is found out when everything else is ready."""
     if unchecked.route in NO_DESK and unchecked.lines and unchecked.facts.value("pa-input-connector") != "xlr":
         fact = unchecked.facts.fact("pa-input-connector")
-        yield Finding({}, (fact,), "" if unchecked.facts.value("pa-input-connector") == "jack" else "other")
+        variant = "" if unchecked.facts.value("pa-input-connector") == "jack" else "other"
+        yield Finding({"count": len(unchecked.lines)}, (fact,), variant)
 
 
 @check(

@@ -56,8 +56,16 @@ STATEMENTS: Entries = {
     "nothing-feeds-the-pa": "No output of the band's mixer is main or free: nothing feeds the PA.",
     "mix-does-not-reach": "The band's mix needs {needed} with 2 m of slack; the band has no loom or cable as long, and {most} joined do not reach.",
     "cables-joined": "{pieces} for {distance}: the cables join without a coupler; the excess lies at the rack in a figure of eight.",
-    "pa-input-connector": "The PA's inputs take jacks: settle who brings adapters from XLR; jacks join only with a coupler.",
-    "pa-input-connector.other": "The PA's inputs take other connectors: settle who brings adapters from XLR; jacks join only with a coupler.",
+    "pa-input-connector": Plural(
+        "count",
+        "The PA's inputs take jacks. The band brings {count} adapter from XLR to jack, one for each input; jacks join only with a coupler.",
+        "The PA's inputs take jacks. The band brings {count} adapters from XLR to jack, one for each input; jacks join only with a coupler.",
+    ),
+    "pa-input-connector.other": Plural(
+        "count",
+        "The PA's inputs take other connectors than XLR or jack. The band brings {count} adapter from XLR, one for each input. House: say which connectors they are.",
+        "The PA's inputs take other connectors than XLR or jack. The band brings {count} adapters from XLR, one for each input. House: say which connectors they are.",
+    ),
     "amplifiers-last": "Amplifiers of the PA down until the band's mixer stands at its usual level, then up slowly.",
     "one-preamp-for-all": "Audience and in-ears share the preamps of the band's mixer: set the gain at line check with the loudest song, then correct on faders.",
     "nothing-to-send": "Nothing goes to the house: this rig, as the gig uses it, has no source that could.",
