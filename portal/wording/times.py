@@ -45,8 +45,8 @@ def say_day_of_year(day: date) -> str:
 
 def say_moment(moment: datetime, zone: str) -> str:
     """A moment in a time zone as "Sat 5 Dec 2026, 19:04"."""
-    local = moment.astimezone(ZoneInfo(zone))
-    return gettext("%(day)s, %(clock)s", day=say_date(local.date()), clock=f"{local:%H:%M}")
+    day = say_date(moment.astimezone(ZoneInfo(zone)).date())
+    return gettext("%(day)s, %(clock)s", day=day, clock=say_clock(moment, zone))
 
 
 def say_exactly(moment: datetime, zone: str) -> str:

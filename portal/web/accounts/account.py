@@ -24,6 +24,7 @@ from portal.web.frame.middleware import local_path
 from portal.web.frame.pages import Draft, Fault, FormPage, Page, render
 from portal.web.frame.rate_limiter import address_of, take_place, take_place_soon
 from portal.web.frame.running import Portal
+from portal.wording.catalogue import gettext as _
 
 router = Screens()
 log = logging.getLogger("portal.security")
@@ -70,7 +71,7 @@ def show_sign_up(request: Request, user: MaybeUser) -> Response:
     """The empty form; whoever is signed in goes home."""
     if user is not None:
         return RedirectResponse(path_to("home"), HTTPStatus.SEE_OTHER)
-    return render(request, SignUp(title="Make an account", form=Draft()))
+    return render(request, SignUp(title=_("Make an account"), form=Draft()))
 
 
 @dataclass(frozen=True)
@@ -95,7 +96,7 @@ async def _new_account(request: Request, portal: Here, sent: Sent) -> NewAccount
     if sentence := password_fault(password, about=(name, band_name, email.partition("@")[0])):
         check.fault("password", sentence)
     if not check.well:
-        raise Unwell(SignUp(title="Make an account", form=check.draft()))
+        raise Unwell(SignUp(title=_("Make an account"), form=check.draft()))
     await take_place_soon((portal.sign_up_limiter, address_of(request)))
     return NewAccount(name, band_name, email, await hashed(portal, password))
 
@@ -109,8 +110,8 @@ def sign_up(
     once = begin(request, db, sent, actor="nobody", key=portal.key, now=now)
     if bands.user_by_email(db, new.email) is not None:
         check = Check(sent)
-        check.fault("email", "There is an account with this address. Sign in instead, or use another address.")
-        return render(request, SignUp(title="Make an account", form=check.draft()), status=422)
+        check.fault("email", _("There is an account with this address. Sign in instead, or use another address."))
+        return render(request, SignUp(title=_("Make an account"), form=check.draft()), status=422)
     user = bands.add_user(db, email=new.email, name=new.name, password_hash=new.password_hash, now=now)
     bands.add_band(db, name=new.band_name, owner_id=user.id, now=now)
     # Whoever sends this twice and lost the first answer has no cookie yet; the sign-in page leads both on.
@@ -126,7 +127,7 @@ def show_sign_in(request: Request, user: MaybeUser, then: str = "/") -> Response
     """The empty form; whoever is signed in goes on."""
     if user is not None:
         return RedirectResponse(local_path(then), HTTPStatus.SEE_OTHER)
-    return render(request, SignIn(title="Sign in", form=Draft(), then=local_path(then)))
+    return render(request, SignIn(title=_("Sign in"), form=Draft(), then=local_path(then)))
 
 
 async def _proven(request: Request, portal: Here, sent: Sent) -> str | None:
@@ -154,8 +155,8 @@ def sign_in(
     then = local_path(sent.text("then"))
     if user_id is None:
         check = Check(sent)
-        check.fault("email", "The address and the password do not belong together. Check both.")
-        return render(request, SignIn(title="Sign in", form=check.draft(), then=then), status=422)
+        check.fault("email", _("The address and the password do not belong together. Check both."))
+        return render(request, SignIn(title=_("Sign in"), form=check.draft(), then=then), status=422)
     _end_here(request, portal, db)
     response = RedirectResponse(then, HTTPStatus.SEE_OTHER)
     start_user_session(portal, db, response, user_id, now)
@@ -196,7 +197,7 @@ def _account(
     saved: str = "",
 ) -> Account:
     return Account(
-        title="Your account",
+        title=_("Your account"),
         email=user.email,
         band_name=user.band_name,
         role=user.role,
@@ -241,7 +242,7 @@ def change_email(request: Request, sent: Sent, user: SignedIn, portal: Here, now
             addresses.forget_address(db, user.actor)
             log.info("email changed user=%s", user.user_id)
             return once.done(path_to("show_account", saved="email"))
-        check.fault("new_email", "There is an account with this address. Use another one.")
+        check.fault("new_email", _("There is an account with this address. Use another one."))
     return render(request, _account(db, user, email_form=check.draft()), status=422)
 
 
@@ -267,7 +268,7 @@ def change_password(
     check = Check(sent)
     if user_id != user.user_id:
         log.warning("password not confirmed user=%s", user.user_id)
-        check.fault("password", "This is not your present password. Enter the one that you signed in with.")
+        check.fault("password", _("This is not your present password. Enter the one that you signed in with."))
     if sentence := password_fault(sent.raw("password_new"), about=(user.name, user.band_name)):
         check.fault("password_new", sentence)
     if not check.well:

@@ -25,6 +25,7 @@ from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.frame.running import Portal
+from portal.wording.catalogue import gettext as _
 from portal.wording.times import say_date
 
 router = Screens()
@@ -85,7 +86,7 @@ def erase_data(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now
     check = Check(sent)
     check.choice("sure", ("yes",), "Tick this, if you want it erased.")
     if sentence := _cannot(db, gig, now):
-        raise PortalError(409, "Not now", f"Nothing was erased. {sentence}")
+        raise PortalError(409, _("Not now"), _("Nothing was erased. %(sentence)s", sentence=sentence))
     if not check.well:
         return render(request, _page(db, portal, gig, now, check.draft()), status=422)
     if gig.user_id:
@@ -115,7 +116,7 @@ def _page(db: Session, portal: Portal, gig: AllowedGig, now: datetime, form: Dra
     }
     days = portal.settings.keep_days
     return GivenPage(
-        title="What you gave" if mine else "What the house gave",
+        title=_("What you gave") if mine else _("What the house gave"),
         form=form,
         gig_name=gig.gig.name,
         gig_href=gig.base,
@@ -139,7 +140,7 @@ def _cannot(db: Session, gig: AllowedGig, now: datetime) -> str:
     whose = data_export.Whose(link_id=gig.link_id or "", party="house")
     if not _to_come(gig.gig, now) or not data_export.signed_gigs(db, [gig.gig.id], whose):
         return ""
-    return "A signature stands for a gig that is still to come. Withdraw it first, or come back after the gig."
+    return _("A signature stands for a gig that is still to come. Withdraw it first, or come back after the gig.")
 
 
 @router.get("/account/given.json")
@@ -165,7 +166,7 @@ def erase_account(request: Request, sent: Sent, user: SignedIn, portal: Here, no
     check.choice("sure", ("yes",), "Tick this, if you want it erased.")
     page = _account_page(db, user, now, check.draft())
     if page.cannot:
-        raise PortalError(409, "Not now", f"Nothing was erased. {page.cannot}")
+        raise PortalError(409, _("Not now"), _("Nothing was erased. %(cannot)s", cannot=page.cannot))
     if not check.well:
         return render(request, page, status=422)
     need_proof(request, user, now)
@@ -182,7 +183,7 @@ def erase_account(request: Request, sent: Sent, user: SignedIn, portal: Here, no
 def _account_page(db: Session, user: BandUser, now: datetime, form: Draft) -> EraseAccount:
     alone = len(bands.members(db, user.band_id)) == 1
     return EraseAccount(
-        title="Erase your account",
+        title=_("Erase your account"),
         form=form,
         band_name=user.band_name,
         alone=alone,
@@ -192,16 +193,17 @@ def _account_page(db: Session, user: BandUser, now: datetime, form: Draft) -> Er
 
 def _account_cannot(db: Session, user: BandUser, now: datetime, *, alone: bool) -> str:
     if user.role == "owner" and not alone:
-        return "The band is yours and others belong to it. Hand it to one of them first, on the members page."
+        return _("The band is yours and others belong to it. Hand it to one of them first, on the members page.")
     whose = data_export.Whose(user_id="" if alone else user.user_id)
     day = (now - gigs.NIGHT).date()
     signed = data_export.signed_gigs(db, gigs.ids_since(user.band_id, day), whose)
     ours = [gig for gig in gigs.since(db, user.band_id, day) if gig.id in signed and _to_come(gig, now)]
     if not ours:
         return ""
-    return (
-        f"A signature stands for a gig that is still to come: {_named(ours)}."
-        " Cancel the gig first. Where only the band signed, withdrawing on the signature's receipt is enough."
+    return _(
+        "A signature stands for a gig that is still to come: %(ours)s. Cancel the gig first. Where only the band"
+        " signed, withdrawing on the signature's receipt is enough.",
+        ours=_named(ours),
     )
 
 

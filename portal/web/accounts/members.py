@@ -30,6 +30,7 @@ from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import take_place
 from portal.web.frame.running import Portal
 from portal.web.mail.ways_in import send_invitation
+from portal.wording.catalogue import gettext as _
 
 router = Screens()
 log = logging.getLogger("portal.security")
@@ -120,7 +121,7 @@ def invite(request: Request, sent: Sent, user: Owner, portal: Here, now: Now, db
     """Make a way in and show its address. Sent twice, the second answer is the list: the address is gone by then."""
     need_proof(request, user, now)
     check = Check(sent)
-    role = check.choice("role", tuple(value for value, _ in ROLES), "Choose what the new member may do.")
+    role = check.choice("role", tuple(value for value, _words in ROLES), "Choose what the new member may do.")
     to = check.email_or_none("email") if addresses.on(db) else ""
     if not check.well:
         return render(request, _page(db, portal, user, now, check.draft()), status=422)
@@ -141,9 +142,10 @@ def invite(request: Request, sent: Sent, user: Owner, portal: Here, now: Now, db
         send_invitation(db, made, to, now)
     once.done(path_to("show_members"))
     log.info("invitation made invitation=%s role=%s by=%s", made.id, role, user.actor)
-    sentence = f"Whoever opens it first becomes a member of {user.band_name}. {ROLE_WORDS[role]}."
-    address = path_to("show_join", join_token=token)
-    return _made(request, portal, address, INVITATION_LASTS, sentence, f"Join {user.band_name}", sent_to=to)
+    band, words = user.band_name, ROLE_WORDS[role]
+    sentence = _("Whoever opens it first becomes a member of %(band)s. %(role)s.", band=band, role=words)
+    address, subject = path_to("show_join", join_token=token), _("Join %(band)s", band=band)
+    return _made(request, portal, address, INVITATION_LASTS, sentence, subject, sent_to=to)
 
 
 @router.post("/members/invitations/{invitation_id}/end")
@@ -166,7 +168,7 @@ def change_role(request: Request, user_id: str, sent: Sent, user: Owner, portal:
     member = _member(db, user, user_id)
     need_proof(request, user, now)
     check = Check(sent)
-    role = check.choice("role", tuple(value for value, _ in ROLES), "Choose what the member may do.")
+    role = check.choice("role", tuple(value for value, _words in ROLES), "Choose what the member may do.")
     if not check.well:
         return render(request, _page(db, portal, user, now, check.draft()), status=422)
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
@@ -219,15 +221,10 @@ def make_reset_link(
     )
     once.done(path_to("show_members"))
     log.info("way back made user=%s by=%s", member.user_id, user.actor)
-    sentence = f"Whoever opens it first sets a new password for {member.user_name} and signs in as {member.user_name}."
-    return _made(
-        request,
-        portal,
-        path_to("show_new_password", password_token=token),
-        RESET_LINK_LASTS,
-        sentence,
-        "A new password",
-    )
+    name = member.user_name
+    sentence = _("Whoever opens it first sets a new password for %(name)s and signs in as %(name)s.", name=name)
+    address = path_to("show_new_password", password_token=token)
+    return _made(request, portal, address, RESET_LINK_LASTS, sentence, _("A new password"))
 
 
 @router.get("/join/{join_token}")
@@ -273,7 +270,7 @@ async def _joining(join_token: str, request: Request, portal: Here, sent: Sent, 
         check.fault("password_new", sentence)
     if check.well and known is not None and (taken or not await may_sign_in(request, portal, known, email, password)):
         check.fault(
-            "email", "There is an account with this address already. Enter its password, or use another address."
+            "email", _("There is an account with this address already. Enter its password, or use another address.")
         )
     if not check.well:
         raise Unwell(replace(page, form=check.draft()))
@@ -293,8 +290,8 @@ def join(
     if (known.id if known else "") != who.user_id or bands.memberships(db, who.user_id):
         raise PortalError(
             409,
-            "Somebody was quicker",
-            "Nothing was saved: an account with this address was made just now. Load the page again.",
+            _("Somebody was quicker"),
+            _("Nothing was saved: an account with this address was made just now. Load the page again."),
         )
     user = known or bands.add_user(db, email=who.email, name=who.name, password_hash=who.password_hash, now=now)
     end_way_in(db, found, now)
@@ -308,7 +305,7 @@ def join(
 def _join(db: Session, token: str, band_id: str, role: str, draft: Draft) -> Join:
     band_name = bands.name_of(db, band_id)
     return Join(
-        title=f"Join {band_name}",
+        title=_("Join %(band)s", band=band_name),
         form=draft,
         action=path_to("show_join", join_token=token),
         band_name=band_name,
@@ -338,11 +335,11 @@ def _made(
 ) -> Response:
     address = portal.settings.base_url + path
     page = WayInMade(
-        title="The link is made",
+        title=_("The link is made"),
         sentence=sentence,
-        lasts="one day" if lasts.days == 1 else f"{lasts.days} days",
+        lasts=_("one day") if lasts.days == 1 else f"{lasts.days} days",
         address=address,
-        mail=mail(subject, f"This address works once: {address}"),
+        mail=mail(subject, _("This address works once: %(address)s", address=address)),
         sent_to=sent_to,
     )
     return render(request, page)
@@ -378,14 +375,14 @@ def _page(
         words = f"A new password for {names.get(one.user_id, 'somebody')}" if one.user_id else ""
         sent_to = addresses.given_address(db, who := addresses.of_invitation(one.id))
         return Pending(
-            words or f"A new member. {ROLE_WORDS[one.role]}",
+            words or _("A new member. %(role)s", role=ROLE_WORDS[one.role]),
             path_to("end_invitation", invitation_id=one.id),
             sent_to,
             _REFUSED if addresses.refused(db, who) else email_status(db, portal.key, who, sent_to),
         )
 
     return Members(
-        title="Members",
+        title=_("Members"),
         form=draft,
         members=tuple(line(one) for one in everybody),
         pending=tuple(map(handed_out, pending)),

@@ -30,6 +30,7 @@ from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import address_of, take_place, take_place_soon
 from portal.web.frame.running import Portal
 from portal.web.mail import ways_in
+from portal.wording.catalogue import gettext
 
 router = Screens()
 log = logging.getLogger("portal.security")
@@ -86,7 +87,7 @@ async def _same_person(request: Request, portal: Here, sent: Sent) -> bool:
 @router.get("/account/confirm")
 def show_confirm(request: Request, _user: SignedIn, then: str = "") -> Response:
     """The form for the password."""
-    return render(request, Confirm(title="Your password once more", form=Draft(), then=local_path(then)))
+    return render(request, Confirm(title=gettext("Your password once more"), form=Draft(), then=local_path(then)))
 
 
 @router.post("/account/confirm")
@@ -98,8 +99,10 @@ def confirm_password(
     if not same:
         log.warning("password not confirmed user=%s", user.user_id)
         check = Check(sent)
-        check.fault("password", "This is not your password. Enter the one that you signed in with.")
-        return render(request, Confirm(title="Your password once more", form=check.draft(), then=then), status=422)
+        check.fault("password", gettext("This is not your password. Enter the one that you signed in with."))
+        return render(
+            request, Confirm(title=gettext("Your password once more"), form=check.draft(), then=then), status=422
+        )
     sessions.prove(db, user.session, now)
     return RedirectResponse(then, HTTPStatus.SEE_OTHER)
 
@@ -115,7 +118,7 @@ def make_recovery_codes(request: Request, sent: Sent, user: SignedIn, portal: He
     invitations.renew_codes(db, user.user_id, tuple(map(recovery_hash, codes)), now)
     once.done(path_to("show_account"))
     log.info("recovery codes made user=%s", user.user_id)
-    return render(request, Codes(title="Your recovery codes", codes=codes))
+    return render(request, Codes(title=gettext("Your recovery codes"), codes=codes))
 
 
 @router.get("/recover")
@@ -147,7 +150,10 @@ async def _by_code(request: Request, portal: Here, sent: Sent) -> tuple[str, str
     user = await run_in_threadpool(find)
     if user is None and check.well:
         address = address_of(request)
-        await take_place_soon((portal.address_limiter, address), (portal.sign_in_limiter, f"{address} {email} by code"))
+        await take_place_soon(
+            (portal.address_limiter, address),
+            (portal.sign_in_limiter, f"{address} {email} by code"),
+        )
         log.warning("recovery failed")
         check.fault("code", _NO_CODE)
     _check_new(check, sent, (user.name,) if user else ())
@@ -172,7 +178,7 @@ def recover(
 
 
 def _recover(portal: Portal, form: Draft) -> Recover:
-    return Recover(title="Set a new password", form=form, emails=portal.store.emails)
+    return Recover(title=gettext("Set a new password"), form=form, emails=portal.store.emails)
 
 
 @router.get("/recover/email")
@@ -208,7 +214,7 @@ def _need_emails(portal: Portal) -> None:
 
 
 def _by_email(form: Draft, *, done: bool = False) -> RecoverByEmail:
-    return RecoverByEmail(title="A link to a new password", form=form, done=done)
+    return RecoverByEmail(title=gettext("A link to a new password"), form=form, done=done)
 
 
 def _check_new(check: Check, sent: Posted, about: tuple[str, ...]) -> None:
@@ -239,8 +245,8 @@ def live_invitation(
     log.warning("invitation refused")
     raise PortalError(
         404,
-        "This link does not work",
-        "It works once, and only for a while. Ask the owner of the band's account for a new one.",
+        gettext("This link does not work"),
+        gettext("It works once, and only for a while. Ask the owner of the band's account for a new one."),
     )
 
 
@@ -310,7 +316,7 @@ def set_new_password(
 
 def _new_password(user: bands.User, token: str, draft: Draft) -> NewPassword:
     return NewPassword(
-        title="Set a new password",
+        title=gettext("Set a new password"),
         form=draft,
         action=path_to("show_new_password", password_token=token),
         email=user.email,

@@ -26,6 +26,7 @@ from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
+from portal.wording.catalogue import gettext
 
 router = Screens()
 
@@ -78,7 +79,9 @@ def add_candidate(request: Request, compared: ToChange, sent: Sent, portal: Here
     if made is None:
         return _page(request, compared, None, check.draft(compared.opened.row.version), 422)
     if sent.version() != compared.opened.row.version:
-        check.fault("name", "Somebody else changed this comparison meanwhile. Look at its rigs, then save this one.")
+        check.fault(
+            "name", gettext("Somebody else changed this comparison meanwhile. Look at its rigs, then save this one.")
+        )
         return _page(request, compared, None, check.draft(compared.opened.row.version), 409)
     keep(db, compared, sent.version(), (*compared.changes, made))
     return once.done(path_to("show_comparison", comparison_id=compared.id))
@@ -125,8 +128,8 @@ def _room_for_more(compared: Compared) -> None:
     if len(compared.changes) >= MOST_CANDIDATES:
         raise PortalError(
             409,
-            f"{MOST_CANDIDATES} rigs are compared already",
-            "Nothing was saved. Take one away, then add another.",
+            gettext("%(most_candidates)s rigs are compared already", most_candidates=MOST_CANDIDATES),
+            gettext("Nothing was saved. Take one away, then add another."),
         )
 
 
@@ -135,7 +138,11 @@ def _page(request: Request, compared: Compared, number: int | None, form: Draft,
     today = number == 0
     added = path_to("show_new_candidate", **here)
     page = CandidatePage(
-        title="Today's rig" if today else "Another rig" if number is None else "Change this rig",
+        title=gettext("Today's rig")
+        if today
+        else gettext("Another rig")
+        if number is None
+        else gettext("Change this rig"),
         form=form,
         action=added if number is None else path_to("show_candidate", number=number, **here),
         back=path_to("show_comparison", **here),
@@ -181,7 +188,7 @@ def _read(check: Check, compared: Compared, number: int | None) -> Changes | Non
     splitter = check.choice("splitter", tuple(SPLITTERS), "Choose what becomes of the splitter.")
     ways = check.number("ways", "Ways", lo=1, hi=MOST_WAYS)
     if splitter in (RACK, FLOOR) and ways is None:
-        check.fault("ways", "Enter how many ways the splitter has, for example 16.")
+        check.fault("ways", gettext("Enter how many ways the splitter has, for example 16."))
     also = check.sent.texts("also")
     made = Changes(
         check.text("name", longest=MAX_LABEL),
@@ -203,7 +210,7 @@ def _read(check: Check, compared: Compared, number: int | None) -> Changes | Non
     for sentence in wrong:
         check.fault("splitter", sentence)
     if any(made.words == one.words for at, one in enumerate(compared.changes) if at not in (0, number)):
-        check.fault("name", "Another rig of this comparison is called so. Give this one a name of its own.")
+        check.fault("name", gettext("Another rig of this comparison is called so. Give this one a name of its own."))
     return made if check.well else None
 
 
@@ -215,10 +222,10 @@ def _looms(check: Check) -> tuple[tuple[int, float], ...] | None:
     found = [A_LOOM.fullmatch(part.strip()) for part in re.split(r",\s|;|\n", text)]
     looms = [(int(one[1]), float(one[2].replace(",", "."))) for one in found if one]
     if len(looms) < len(found) or any(not 1 <= ways <= MOST_WAYS or metres > MOST_METRES for ways, metres in looms):
-        check.fault("looms", "Enter ways and metres of each loom, for example 16 x 20, 8 x 15.")
+        check.fault("looms", gettext("Enter ways and metres of each loom, for example 16 x 20, 8 x 15."))
         return None
     if len(looms) > MOST_LOOMS:
-        check.fault("looms", f"Enter {MOST_LOOMS} looms at most.")
+        check.fault("looms", gettext("Enter %(most_looms)s looms at most.", most_looms=MOST_LOOMS))
         return None
     return tuple(looms)
 
@@ -235,6 +242,8 @@ def read_figure(check: Check, name: str, key: str) -> float | None:
     if not text:
         return None
     if not re.fullmatch(r"[0-9]{1,9}(\.[0-9]{1,2})?", text) or float(text) > most:
-        check.fault(name, f"{words}: enter a number from 0 to {most}, for example 12.5.")
+        check.fault(
+            name, gettext("%(words)s: enter a number from 0 to %(most)s, for example 12.5.", words=words, most=most)
+        )
         return None
     return float(text)

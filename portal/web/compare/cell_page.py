@@ -23,6 +23,7 @@ from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.links import Screens, band_base, path_to
 from portal.web.frame.pages import Page, render
 from portal.web.frame.running import Portal
+from portal.wording.catalogue import gettext as _
 from portal.wording.formats import say_metres
 from portal.wording.plan.saying import say
 
@@ -77,8 +78,8 @@ def _solved(portal: Portal, problem: Problem, actor: str) -> Plan | NoPlan:
         except NotSolved:
             raise PortalError(
                 503,
-                "This plan could not be worked out just now",
-                "Nothing was changed. Much is being planned: wait a minute, then try again.",
+                _("This plan could not be worked out just now"),
+                _("Nothing was changed. Much is being planned: wait a minute, then try again."),
                 retry_after_s=60,
             ) from None
 
@@ -86,18 +87,26 @@ def _solved(portal: Portal, problem: Problem, actor: str) -> Plan | NoPlan:
 def _facts(opened: Opened, number: int, room: int) -> Iterator[tuple[str, str, str]]:
     """What the comparison says of the cell, where it is there already."""
     comparison = opened.comparison
-    yield "Rig", comparison.candidates[number].name, ""
-    yield "Gig", title_of(comparison.year.rooms[room]), ""
+    yield _("Rig"), comparison.candidates[number].name, ""
+    yield _("Gig"), title_of(comparison.year.rooms[room]), ""
     cell = opened.cells.get(comparison.keys[number][room])
     if cell is None:
         return
     told = (
-        ("Given up", "; ".join(given_words(cell)) or loss_words(cell)),
-        ("What binds", "; ".join(cell.binds)),
-        ("Until the house has answered", range_words(opened.ranges.get(comparison.keys[number][room]))),
-        ("Plugs that night", f"{cell.plugs}, about {cell.minutes} min by one person"),
-        ("Splitter", ", ".join((*cell.splitters, *cell.built_in)) or "none comes along"),
-        ("Looms", f"{', '.join(cell.looms)}, {say_metres(cell.loom_m)} in all" if cell.looms else "none comes along"),
+        (_("Given up"), "; ".join(given_words(cell)) or loss_words(cell)),
+        (_("What binds"), "; ".join(cell.binds)),
+        (_("Until the house has answered"), range_words(opened.ranges.get(comparison.keys[number][room]))),
+        (
+            _("Plugs that night"),
+            _("%(plugs)s, about %(minutes)s min by one person", plugs=cell.plugs, minutes=cell.minutes),
+        ),
+        (_("Splitter"), ", ".join((*cell.splitters, *cell.built_in)) or _("none comes along")),
+        (
+            _("Looms"),
+            _("%(looms)s, %(loom_m)s in all", looms=", ".join(cell.looms), loom_m=say_metres(cell.loom_m))
+            if cell.looms
+            else _("none comes along"),
+        ),
     )
     yield from ((label, value, "") for label, value in told if value)
 
@@ -108,7 +117,7 @@ HEADS = ("Line", "Source", "Travels", "Loom", "Box input", "Desk channel")
 def _line(line: Line) -> tuple[str, ...]:
     way = f"way {line.path.way}" if line.path.way else line.path.output
     travels = ", ".join(part for part in (line.path.unit_name, way) if part)
-    loom = f"{line.loom.name}, way {line.loom.way}" if line.loom else line.cable
+    loom = _("%(name)s, way %(way)s", name=line.loom.name, way=line.loom.way) if line.loom else line.cable
     return str(line.line), line.label, travels, loom, line.socket, str(line.desk_channel)
 
 
@@ -116,13 +125,13 @@ def _parts(outcome: Plan | NoPlan) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """What stands below the lines, each with its heading."""
     if isinstance(outcome, NoPlan):
         return (
-            ("What cannot all hold", tuple(say(one.said) for one in outcome.conflicts)),
-            ("What would help", tuple(say(one.said) for one in outcome.remedies)),
+            (_("What cannot all hold"), tuple(say(one.said) for one in outcome.conflicts)),
+            (_("What would help"), tuple(say(one.said) for one in outcome.remedies)),
         )
     return (
-        ("Forbids signing", tuple(say(one.said) for one in outcome.blocks)),
-        ("Not sent", tuple(say(reason.said) for row in outcome.not_sent for reason in row.because)),
-        ("Bring", tuple(f"{item.count} {item.what}: {item.why}" for item in outcome.bring)),
-        ("Leave at home", tuple(f"{item.count} {item.what}: {item.why}" for item in outcome.leave)),
-        ("Assumed until told", tuple(say(one.said) for one in outcome.assumed)),
+        (_("Forbids signing"), tuple(say(one.said) for one in outcome.blocks)),
+        (_("Not sent"), tuple(say(reason.said) for row in outcome.not_sent for reason in row.because)),
+        (_("Bring"), tuple(f"{item.count} {item.what}: {item.why}" for item in outcome.bring)),
+        (_("Leave at home"), tuple(f"{item.count} {item.what}: {item.why}" for item in outcome.leave)),
+        (_("Assumed until told"), tuple(say(one.said) for one in outcome.assumed)),
     )

@@ -12,6 +12,7 @@ from portal.store.database.session import Session, wake
 from portal.web.frame.deps import BandUser, Db, Number, SignedIn
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.rig.rig_access import editor
+from portal.wording.catalogue import gettext as _
 
 
 @dataclass(frozen=True)
@@ -71,7 +72,7 @@ def change(db: Session, compared: Compared, version: int, **values: str) -> None
     if not comparisons.change(db, compared.opened.row, version, **values):
         raise PortalError(
             409,
-            "Somebody else changed this comparison meanwhile",
-            "Nothing was saved. Load the page again and make the change there.",
+            _("Somebody else changed this comparison meanwhile"),
+            _("Nothing was saved. Load the page again and make the change there."),
         )
     wake(db, "comparing", compared.id)

@@ -35,6 +35,7 @@ from portal.web.frame.forms import begin
 from portal.web.frame.links import Screens, band_base, path_to
 from portal.web.frame.pages import Draft, Page, render
 from portal.web.rig.rig_access import may_edit
+from portal.wording.catalogue import gettext
 from portal.wording.formats import say_number
 from portal.wording.times import say_date
 
@@ -134,7 +135,7 @@ def show_comparison(request: Request, compared: ToSee) -> Response:
     grid = opened.grid
     may_change = may_edit(compared.user)
     page = ComparisonPage(
-        title=f"Compare {compared.stored.name}",
+        title=gettext("Compare %(name)s", name=compared.stored.name),
         id=compared.id,
         rig_href=path_to("show_rig", rig_id=compared.stored.id),
         rig_name=compared.stored.name,
@@ -158,9 +159,15 @@ def lead(compared: Compared) -> str:
     first, last = (say_date(date.fromisoformat(day)) for day in (basis.first, basis.last))
     in_portal = sum(1 for room in basis.year.rooms if room.gig_id)
     typical = basis.year.gigs - in_portal
-    return (
-        f"{basis.year.gigs} gigs: {in_portal} in the portal from {first} to {last}, {typical} in typical rooms."
-        f" Different rooms: {basis.year.different}."
+    return gettext(
+        "%(gigs)s gigs: %(in_portal)s in the portal from %(first)s to %(last)s, %(typical)s in typical rooms."
+        " Different rooms: %(different)s.",
+        gigs=basis.year.gigs,
+        in_portal=in_portal,
+        first=first,
+        last=last,
+        typical=typical,
+        different=basis.year.different,
     )
 
 
@@ -171,10 +178,18 @@ def progress(compared: Compared) -> str:
         return ""
     have, needed = len(opened.cells) + len(opened.ranges), opened.row.needed
     if not needed:
-        return "The gigs are being worked out. You can leave this page and come back."
+        return gettext("The gigs are being worked out. You can leave this page and come back.")
     if opened.grid is None:
-        return f"The gigs are being worked out: {min(have, needed)} of {needed}. You can leave this page and come back."
-    return f"The answer is there. What would help most is being worked out: {min(have, needed)} of {needed}."
+        return gettext(
+            "The gigs are being worked out: %(needed)s of %(needed2)s. You can leave this page and come back.",
+            needed=min(have, needed),
+            needed2=needed,
+        )
+    return gettext(
+        "The answer is there. What would help most is being worked out: %(needed)s of %(needed2)s.",
+        needed=min(have, needed),
+        needed2=needed,
+    )
 
 
 def answer_of(compared: Compared, grid: Grid) -> Answer:
@@ -232,7 +247,7 @@ def cells_of(row: Row, grid: Grid) -> tuple[str, ...]:
         str(row.minutes),
         worst(row),
         *(
-            "not said" if (figure := said[key]) is None else say_number(figure)
+            gettext("not said") if (figure := said[key]) is None else say_number(figure)
             for key, _ in OF_FIGURES
             if any(_given(one, key) for one in all_figures)
         ),
@@ -297,9 +312,11 @@ def _gig(compared: Compared, grid: Grid, at: int) -> GigLine:
 def _cell_words(cell: Cell, year: Year) -> str:
     parts = [loss_words(cell)]
     if cell.blocks:
-        parts.append("something forbids signing")
+        parts.append(gettext("something forbids signing"))
     if year.minutes is not None and cell.minutes > year.minutes:
-        parts.append(f"{cell.minutes} min of plugging, {year.minutes} at hand")
+        parts.append(
+            gettext("%(minutes)s min of plugging, %(at_hand)s at hand", minutes=cell.minutes, at_hand=year.minutes)
+        )
     return "; ".join(parts)
 
 
@@ -315,7 +332,9 @@ def renew_comparison(request: Request, compared: ToChange, sent: Sent, portal: H
     typical = tuple(room for room in basis.year.rooms if not room.gig_id)
     year = replace(basis.year, rooms=(*gigs, *typical))
     if wrong := faults_of(year):
-        raise PortalError(409, "The year cannot be compared", f"Nothing was changed. {wrong[0]}")
+        raise PortalError(
+            409, gettext("The year cannot be compared"), gettext("Nothing was changed. %(wrong)s", wrong=wrong[0])
+        )
     change(db, compared, sent.version(), basis=write_basis(replace(basis, year=year)), rig_revision_id=revision.id)
     return once.done(path_to("show_comparison", comparison_id=compared.id))
 

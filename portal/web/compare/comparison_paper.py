@@ -32,6 +32,7 @@ from portal.web.documents.downloads import a_file, make_pdf, not_made, safe_name
 from portal.web.frame.deps import Db, Here, Now, done_reading
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.links import Screens, path_to, static
+from portal.wording.catalogue import gettext as _
 from portal.wording.catalogue import language
 from portal.wording.times import say_date
 
@@ -127,7 +128,9 @@ def _grid(compared: Compared) -> Grid:
     grid = compared.opened.grid
     if grid is None:
         raise PortalError(
-            409, "The comparison is being worked out", "There is nothing to print yet. Load the page again in a moment."
+            409,
+            _("The comparison is being worked out"),
+            _("There is nothing to print yet. Load the page again in a moment."),
         )
     return grid
 
@@ -138,9 +141,14 @@ def _sheet(compared: Compared, today: str) -> ComparisonSheet:
     helps = compared.opened.helps or ()
     return ComparisonSheet(
         language=language(),
-        title="Comparison of rigs",
+        title=_("Comparison of rigs"),
         foot=clean(
-            f"{compared.user.band_name}. {compared.stored.name}. Made {today} from the gigs as they stood then."
+            _(
+                "%(band_name)s. %(name)s. Made %(today)s from the gigs as they stood then.",
+                band_name=compared.user.band_name,
+                name=compared.stored.name,
+                today=today,
+            )
         ),
         rig=clean(compared.stored.name),
         band=clean(compared.user.band_name),
@@ -152,7 +160,13 @@ def _sheet(compared: Compared, today: str) -> ComparisonSheet:
         names=tuple(clean(row.candidate.name) for row in grid.rows),
         gigs=tuple(_gig(grid, at) for at in range(len(grid.comparison.year.rooms))),
         beaten=tuple(
-            clean(f"{row.candidate.name} is beaten in everything by {row.beaten_by}.")
+            clean(
+                _(
+                    "%(name)s is beaten in everything by %(beaten_by)s.",
+                    name=row.candidate.name,
+                    beaten_by=row.beaten_by,
+                )
+            )
             for row in grid.rows
             if row.beaten_by
         ),

@@ -19,6 +19,7 @@ from portal.web.frame.links import Screens, band_base, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.rig.rig_access import OpenRig, contradictions
 from portal.web.rig.rig_access import keep as keep_rig
+from portal.wording.catalogue import gettext as _
 from portal.wording.times import say_date
 
 router = Screens()
@@ -44,7 +45,7 @@ def show_ours(request: Request, compared: ToChange, number: Number, db: Db, now:
     """The changes to the rig as it now is, to look at first."""
     opened, rig = _opened(db, compared), _rig(db, compared, number)
     page = OursPage(
-        title="Make this our rig",
+        title=_("Make this our rig"),
         form=Draft(version=opened.version),
         action=path_to("show_ours", comparison_id=compared.id, number=number),
         back=path_to("show_comparison", comparison_id=compared.id),
@@ -73,11 +74,11 @@ def make_ours(
     if (version, looked_at) != (opened.version, str(compared.opened.row.version)):
         raise PortalError(
             409,
-            "Somebody else saved this rig or changed the comparison meanwhile",
-            "Nothing was saved. Load the page again and look at the changes anew.",
+            _("Somebody else saved this rig or changed the comparison meanwhile"),
+            _("Nothing was saved. Load the page again and look at the changes anew."),
         )
     if wrong := _wrong(opened.rig, rig):
-        raise PortalError(409, "The rig would contradict itself", f"Nothing was saved. {wrong[0]}")
+        raise PortalError(409, _("The rig would contradict itself"), _("Nothing was saved. %(wrong)s", wrong=wrong[0]))
     keep_rig(db, opened, rig, now)
     return once.done(path_to("show_rig", rig_id=compared.stored.id))
 

@@ -20,6 +20,7 @@ from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.rig.rig_access import OpenRig, ToEdit, may_edit
+from portal.wording.catalogue import gettext as _
 from portal.wording.times import say_date
 
 router = Screens()
@@ -67,17 +68,17 @@ def show_comparisons(request: Request, user: SignedIn, db: Db) -> Response:
     names = {one.id: one.name for one in rigs.of_band(db, user.band_id)}
     lines = tuple(
         ComparisonLine(
-            f"Begun {say_date(row.created.date())}",
+            _("Begun %(date)s", date=say_date(row.created.date())),
             path_to("show_comparison", comparison_id=row.id),
             names.get(row.rig_id, ""),
-            "worked out" if row.worked == row.version else "being worked out",
+            _("worked out") if row.worked == row.version else _("being worked out"),
         )
         for row in comparisons.of_band(db, user.band_id)
     )
     begun = tuple((name, path_to("show_new_comparison", rig_id=one)) for one, name in names.items())
     return render(
         request,
-        ComparisonsPage(title="Compare rigs", comparisons=lines, rigs=begun if may_edit(user) else ()),
+        ComparisonsPage(title=_("Compare rigs"), comparisons=lines, rigs=begun if may_edit(user) else ()),
     )
 
 
@@ -94,7 +95,7 @@ def show_new_comparison(request: Request, opened: ToEdit, db: Db, now: Now) -> R
 
 def _form_page(request: Request, opened: OpenRig, form: Draft, status: int = 200) -> Response:
     page = NewComparisonPage(
-        title="Compare rigs over a year",
+        title=_("Compare rigs over a year"),
         form=form,
         rig_id=opened.id,
         rig_name=opened.stored.name,
@@ -109,8 +110,8 @@ def _form_page(request: Request, opened: OpenRig, form: Draft, status: int = 200
 def begin_comparison(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: Now, db: Db) -> Response:
     """Take the year as it stands, and begin to work it out with today's rig."""
     check = Check(sent)
-    first = check.date("first", "Enter the first day.")
-    last = check.date("last", "Enter the last day.")
+    first = check.date("first", _("Enter the first day."))
+    last = check.date("last", _("Enter the last day."))
     minutes = check.number("minutes", "Minutes for plugging", lo=1, hi=MOST_MINUTES)
     typical = _typical(check)
     year = _year(db, opened, check, typical, first, last, minutes)
@@ -120,8 +121,8 @@ def begin_comparison(request: Request, opened: ToEdit, sent: Sent, portal: Here,
     if comparisons.count_of_band(db, opened.user.band_id) >= comparisons.MOST:
         raise PortalError(
             409,
-            f"The band keeps {comparisons.MOST} comparisons already",
-            "Nothing was saved. Erase one that is not needed any more, then begin another.",
+            _("The band keeps %(most)s comparisons already", most=comparisons.MOST),
+            _("Nothing was saved. Erase one that is not needed any more, then begin another."),
         )
     row = Comparison(
         band_id=opened.user.band_id,
@@ -158,11 +159,11 @@ def _year(
 ) -> Basis | None:
     """The year of the form; ``None`` where something is wrong with it, which is noted at its field."""
     if not has_mixer(opened.rig):
-        check.fault("first", "The rig has no mixer. Enter its inputs and outputs on the rig's page first.")
+        check.fault("first", _("The rig has no mixer. Enter its inputs and outputs on the rig's page first."))
     if first is None or last is None or not check.well:
         return None
     if last < first:
-        check.fault("last", "The last day lies before the first. Enter a later one.")
+        check.fault("last", _("The last day lies before the first. Enter a later one."))
         return None
     gigs = rooms_of_gigs(db, opened.id, opened.rig, first, last)
     year = Year("", (*gigs, *typical.rooms()), minutes)

@@ -15,6 +15,7 @@ from portal.web.frame.deps import Db, Here, Now, Sent
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
+from portal.wording.catalogue import gettext as _
 
 router = Screens()
 
@@ -61,7 +62,7 @@ def _page(request: Request, compared: Compared, form: Draft, status: int = 200) 
         for one in singles(compared.opened.comparison.candidates[0].rig)
     )
     page = SingleFigures(
-        title="What a change costs and weighs",
+        title=_("What a change costs and weighs"),
         form=form,
         action=path_to("show_single_figures", comparison_id=compared.id),
         back=path_to("show_comparison", comparison_id=compared.id),

@@ -36,6 +36,7 @@ from portal.web.frame.links import Screens, path_to
 from portal.web.frame.live import not_used
 from portal.web.frame.pages import Draft, Page, render
 from portal.web.frame.running import Portal
+from portal.wording.catalogue import gettext as _
 from portal.wording.times import say_exactly, say_moment
 
 router = Screens()
@@ -129,9 +130,9 @@ def show_day(request: Request, gig: TheGig, db: Db, portal: Here, now: Now) -> R
     return render(
         request,
         Crew(
-            title=f"{gig.gig.name}: the day",
+            title=_("%(name)s: the day", name=gig.gig.name),
             sheet=sheet,
-            signed="signed by both sides" if cover.status == "agreed" else sheet.signed,
+            signed=_("signed by both sides") if cover.status == "agreed" else sheet.signed,
             beside=_beside(gig, stored, signed, newest, who=who, light=int(light)),
             behind=cover.behind,
             rows=rows,
@@ -166,12 +167,15 @@ def _beside(
     if signed.content_hash == newest.content_hash:
         return None
     if stored.number == signed.number:
-        words = f"Revision {newest.number} is a newer draft and is not signed. This page shows what is signed."
+        words = _(
+            "Revision %(number)s is a newer draft and is not signed. This page shows what is signed.",
+            number=newest.number,
+        )
         href = path_to("show_day", gig.base, draft=1, who=who, light=light)
-        return Beside(words, changes(signed, newest), href, "Look at the draft")
-    words = f"This is a draft. Signed is revision {signed.number}."
+        return Beside(words, changes(signed, newest), href, _("Look at the draft"))
+    words = _("This is a draft. Signed is revision %(number)s.", number=signed.number)
     return Beside(
-        words, changes(signed, newest), path_to("show_day", gig.base, who=who, light=light), "Back to what is signed"
+        words, changes(signed, newest), path_to("show_day", gig.base, who=who, light=light), _("Back to what is signed")
     )
 
 
@@ -230,7 +234,7 @@ def _standing(
 
 
 def _where(plan: Plan) -> str:
-    return "mixer input" if plan.outputs else "desk channel"
+    return _("mixer input") if plan.outputs else _("desk channel")
 
 
 def _check_shown(row: LineCheck, gig: AllowedGig, now: datetime, where: str, place: int | None = None) -> CheckShown:
@@ -238,7 +242,7 @@ def _check_shown(row: LineCheck, gig: AllowedGig, now: datetime, where: str, pla
     local = row.said_at.astimezone(zone)
     at = f"{local:%H:%M}" if local.date() == now.astimezone(zone).date() else say_moment(row.said_at, gig.gig.time_zone)
     elsewhere = f", then on {where} {row.channel}" if row.channel != place else ""
-    more = ". ".join(part for part in (f"Gain {row.gain}" if row.gain else "", row.note) if part)
+    more = ". ".join(part for part in (_("Gain %(gain)s", gain=row.gain) if row.gain else "", row.note) if part)
     words = f"{STATES[row.state]} {at}, {row.who}{elsewhere}"
     return CheckShown(row.state, f"{words}. {more}" if more else words, row.who)
 
@@ -265,8 +269,8 @@ def _counts(rows: tuple[CrewRow, ...]) -> str:
     states = [{one.state for one in row.standing} for row in rows]
     problems = sum("problem" in one for one in states)
     checked = sum(one == {"checked"} for one in states)
-    words = f"{checked} of {len(rows)} lines checked"
-    return f"{words}, {problems} with a problem." if problems else f"{words}."
+    words = _("%(checked)s of %(count)s lines checked", checked=checked, count=len(rows))
+    return _("%(words)s, %(problems)s with a problem.", words=words, problems=problems) if problems else f"{words}."
 
 
 @router.post("{base}/day/lines")
@@ -274,7 +278,7 @@ def save_finding(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     """Keep what somebody found on one line. It may have waited on a phone: then it says when it was found."""
     gig.need("view")
     if gig.gig.cancelled_at is not None:
-        raise PortalError(409, "The gig is cancelled", "Nothing was saved. Ask the band.")
+        raise PortalError(409, _("The gig is cancelled"), _("Nothing was saved. Ask the band."))
     check = Check(sent)
     state = check.choice("state", tuple(STATES), "Choose Checked or Problem.")
     who = check.text("who", longest=LONGEST_NAME)
@@ -282,13 +286,17 @@ def save_finding(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     note = check.text("note", longest=LONGEST_NOTE)
     number = check.number("line", "Line", lo=1, hi=9999)
     if not sent.text("line"):
-        check.fault("line", "Choose the line.")
+        check.fault("line", _("Choose the line."))
     stored = numbered_plan(db, gig.gig, sent.version())
     line = next((one for one in to_check(read_plan(stored)) if one.number == number), None)
     if not check.well:
         faults = " ".join(fault.sentence for fault in check.draft().faults)
         where = f"{line.label}: " if line else ""
-        raise PortalError(422, "The finding was not saved", f"{where}{faults} Go back, change it, and save it again.")
+        raise PortalError(
+            422,
+            _("The finding was not saved"),
+            _("%(where)s%(faults)s Go back, change it, and save it again.", where=where, faults=faults),
+        )
     if line is None:
         raise NotThere
     here = path_to(
@@ -307,7 +315,9 @@ def save_finding(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     finder = Finder(gig.party, _finder(gig, who), gig.link_id, gig.user_id)
     if line_checks.add(db, gig_id=gig.gig.id, plan_id=stored.id, finding=finding, finder=finder, now=now) is None:
         raise PortalError(
-            409, "The line check is full", f"Nothing was saved: {line_checks.MOST} findings are kept. Use the paper."
+            409,
+            _("The line check is full"),
+            _("Nothing was saved: %(most)s findings are kept. Use the paper.", most=line_checks.MOST),
         )
     return once.done(path_to("show_day", gig.base), named=here)
 
@@ -336,7 +346,7 @@ def _sheet(
         raise NotThere
     stale = _stale(stored, leading(db, gig.gig, newest, now), newest)
     if gig.gig.cancelled_at is not None:
-        stale = "Outdated. The gig is cancelled."
+        stale = _("Outdated. The gig is cancelled.")
     return stored, day_page(day_sheet(read_plan(stored), cover_of(db, portal, gig.gig, stored), stale, saved))
 
 
@@ -344,18 +354,29 @@ def _stale(stored: StoredPlan, signed: StoredPlan, newest: StoredPlan) -> str:
     """Which other revision somebody may mean, in words; empty where there is none."""
     if stored.content_hash == signed.content_hash:
         same = newest.content_hash == signed.content_hash
-        return "" if same else f"Revision {newest.number} is a newer draft and is not signed. This sheet is signed."
+        return (
+            ""
+            if same
+            else _(
+                "Revision %(number)s is a newer draft and is not signed. This sheet is signed.", number=newest.number
+            )
+        )
     if stored.number > signed.number:
-        return f"This is a draft. Signed is revision {signed.number}."
-    return f"Outdated. Revision {signed.number} is newer and differs. Open the page of the day and use that one."
+        return _("This is a draft. Signed is revision %(number)s.", number=signed.number)
+    return _(
+        "Outdated. Revision %(number)s is newer and differs. Open the page of the day and use that one.",
+        number=signed.number,
+    )
 
 
 @router.get("{base}/day/{content_hash}.html")
 def sheet_file(content_hash: str, gig: TheGig, db: Db, portal: Here, now: Now) -> Response:
     """The sheet as one file without script, to open on any phone."""
     where = urlsplit(portal.settings.base_url).netloc + path_to("show_verify")
-    saved = (
-        f"Saved as a file on {say_exactly(now, gig.gig.time_zone)}. Whether it still holds: compare the hash at {where}"
+    saved = _(
+        "Saved as a file on %(time_zone)s. Whether it still holds: compare the hash at %(where)s",
+        time_zone=say_exactly(now, gig.gig.time_zone),
+        where=where,
     )
     stored, html = _sheet(db, portal, gig, content_hash, now, saved)
     return a_file(file_name(stored, "sheet-of-the-day", stored.content_hash[:8], "html"), html.encode())

@@ -25,6 +25,7 @@ from portal.web.frame.errors import NotThere
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
+from portal.wording.catalogue import gettext as _
 
 router = Screens()
 
@@ -134,7 +135,7 @@ def talk_page(db: Session, gig: AllowedGig, about: str, draft: Draft | None, bef
     rows = discussions.comments(db, gig.gig.id, most=A_PAGE + 1, about=about, before=before)
     comments = tuple(comment_shown(gig, rig, row) for row in rows[-A_PAGE:])
     return TalkPage(
-        title=f"About {label_of(rig, about)}" if about else "Comments and proposals",
+        title=_("About %(about)s", about=label_of(rig, about)) if about else _("Comments and proposals"),
         form=draft or Draft(version=version_of(db, gig)),
         plan_href=path_to("show_plan", gig.base),
         about=about,
@@ -182,15 +183,19 @@ def state_of(gig: AllowedGig, row: Proposal, asked: Proposal | None) -> str:
     """How a proposal stands, to its reader; ``asked``: the open wish to give up what it agreed."""
     if row.outcome is None:
         return (
-            f"The {other_side(gig)} decides."
+            _("The %(gig)s decides.", gig=other_side(gig))
             if row.proposed_by == gig.party
-            else f"The {row.proposed_by} asks you. Nothing changes until you accept."
+            else _("The %(proposed_by)s asks you. Nothing changes until you accept.", proposed_by=row.proposed_by)
         )
     if row.holds:
         wish = f" The {asked.proposed_by} asks to give it up." if asked else ""
         if row.by_one_side:
-            return f"The {row.proposed_by} decided this before the house had signed. Every plan keeps it.{wish}"
-        return f"Both sides agreed. Every plan keeps it until both give it up.{wish}"
+            return _(
+                "The %(proposed_by)s decided this before the house had signed. Every plan keeps it.%(wish)s",
+                proposed_by=row.proposed_by,
+                wish=wish,
+            )
+        return _("Both sides agreed. Every plan keeps it until both give it up.%(wish)s", wish=wish)
     if row.outcome == "accepted":
-        return "It was given up." if row.resource != RELEASE else "What was agreed is given up."
+        return _("It was given up.") if row.resource != RELEASE else _("What was agreed is given up.")
     return SETTLED[row.outcome]

@@ -16,6 +16,7 @@ from portal.store.discussions import RELEASE, Comment, Proposal
 from portal.store.record import events
 from portal.web.frame.deps import AllowedGig
 from portal.web.frame.links import path_to
+from portal.wording.catalogue import gettext as _
 from portal.wording.formats import join_and
 from portal.wording.times import say_moment
 
@@ -123,9 +124,9 @@ class TalkView:
     @property
     def summary(self) -> str:
         """What there is, in a few words."""
-        counts = ((self.count, "comment"), (len(self.proposals), "open proposal"), (len(self.agreed), "agreement"))
-        return (
-            ", ".join(f"{count} {word}{'' if count == 1 else 's'}" for count, word in counts if count) or "nothing yet"
+        counts = ((self.count, "comment"), (len(self.proposals), _("open proposal")), (len(self.agreed), "agreement"))
+        return ", ".join(f"{count} {word}{'' if count == 1 else 's'}" for count, word in counts if count) or _(
+            "nothing yet"
         )
 
 
@@ -157,14 +158,23 @@ def words_of(rig: Rig, proposal: Proposal, rows: Sequence[Proposal]) -> str:
     """What is proposed, in a few words."""
     if proposal.resource == RELEASE:
         lock = next((row for row in rows if row.id == proposal.value), None)
-        return f"Give up what was agreed: {words_of(rig, lock, rows)}" if lock else "Give up what was agreed"
+        return (
+            _("Give up what was agreed: %(rows)s", rows=words_of(rig, lock, rows))
+            if lock
+            else _("Give up what was agreed")
+        )
     legs = legs_of(rig, proposal.source)
     if proposal.resource == "desk-channel":
         other = next((f" (and {leg.label} with it)" for leg in legs if leg.key != proposal.source), "")
-        return f"{label_of(rig, proposal.source)}{other} on desk channel {proposal.value}"
+        return _(
+            "%(source)s%(other)s on desk channel %(proposal)s",
+            source=label_of(rig, proposal.source),
+            other=other,
+            proposal=proposal.value,
+        )
     labels = join_and(source.label for source in legs) or GONE
     if proposal.value == "leave-out":
-        return f"Leave out {labels}"
+        return _("Leave out %(labels)s", labels=labels)
     return f"{'Lines of their own' if len(legs) > 1 else 'A line of its own'} for {labels}"
 
 
@@ -187,20 +197,22 @@ def proposal_shown(gig: AllowedGig, rig: Rig, row: Proposal, rows: Sequence[Prop
     alone = row.by_one_side
     steps = [f"{'Decided' if alone else 'Proposed'} by {_who(row.proposer, row.proposed_by, row.proposed_at, gig)}"]
     if row.settled_at is not None and not alone:
-        outcome = {**MARKS, "accepted": "accepted", "overtaken": "overtaken by what was accepted"}[row.outcome or ""]
+        outcome = {**MARKS, "accepted": "accepted", "overtaken": _("overtaken by what was accepted")}[row.outcome or ""]
         steps.append(f"{outcome} by {_who(row.settler, row.settled_by or '', row.settled_at, gig)}")
     if since:
-        steps.append(f"in the plan since revision {since}")
+        steps.append(_("in the plan since revision %(since)s", since=since))
     if row.released_at is not None:
         asked = next((one for one in rows if one.resource == RELEASE and one.value == row.id and one.outcome), None)
-        by = f"the {asked.proposed_by}" if asked and asked.by_one_side else "both sides"
-        steps.append(f"given up by {by}, {say_moment(row.released_at, gig.gig.time_zone)}")
+        by = f"the {asked.proposed_by}" if asked and asked.by_one_side else _("both sides")
+        steps.append(
+            _("given up by %(by)s, %(time_zone)s", by=by, time_zone=say_moment(row.released_at, gig.gig.time_zone))
+        )
     reasons = ((row.reason, row.proposed_by), (row.settled_reason, row.settled_by))
     return ProposalShown(
         words=words_of(rig, row, rows),
         source=row.source,
         who="; ".join(steps),
-        why=tuple(f"The {party}: {reason}" for reason, party in reasons if reason),
+        why=tuple(_("The %(party)s: %(reason)s", party=party, reason=reason) for reason, party in reasons if reason),
         href=path_to("show_proposal", gig.base, proposal_id=row.id),
         asks=row.outcome is None and row.proposed_by != gig.party,
         mark="decided" if alone else MARKS.get(row.outcome or "", "proposed"),
@@ -236,7 +248,7 @@ def comment_shown(gig: AllowedGig, rig: Rig, row: Comment) -> CommentShown:
 
 
 def _who(name: str, party: str, when: datetime, gig: AllowedGig) -> str:
-    who = f"{name} for the {party}" if name else f"the {party}"
+    who = _("%(name)s for the %(party)s", name=name, party=party) if name else f"the {party}"
     return f"{who}, {say_moment(when, gig.gig.time_zone)}"
 
 

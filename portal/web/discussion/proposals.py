@@ -37,6 +37,7 @@ from portal.web.frame.forms import Check, Posted, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.frame.rate_limiter import take_place
+from portal.wording.catalogue import gettext as _
 
 router = Screens()
 
@@ -209,9 +210,11 @@ def settle_proposal(
     version = sent.version()
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     decision = sent.text("deed")
-    if decision not in {value for value, _, _ in _decisions(gig, row)}:
+    if decision not in {value for value, *_rest in _decisions(gig, row)}:
         raise PortalError(
-            409, "This is decided already", "Nothing was changed. The plan's page says what became of the proposal."
+            409,
+            _("This is decided already"),
+            _("Nothing was changed. The plan's page says what became of the proposal."),
         )
     check = Check(sent)
     reason = check.text("why", longest=LONGEST_REASON) if decision == "declined" else ""
@@ -243,8 +246,8 @@ def ask_release(
     if not row.holds or asked is not None:
         raise PortalError(
             409,
-            "Nothing to ask for",
-            "Both sides gave this up already, or one of them has asked for it. The plan's page says which.",
+            _("Nothing to ask for"),
+            _("Both sides gave this up already, or one of them has asked for it. The plan's page says which."),
         )
     made = discussions.propose(
         db,
@@ -277,12 +280,12 @@ def _accept(db: Session, gig: AllowedGig, row: Proposal, now: datetime) -> None:
 def _wish(check: Check, db: Session, gig: AllowedGig, about: str) -> Wish | None:
     """What a form proposes; ``None``, with a sentence at its field, where that cannot be proposed."""
     kinds = offered(db, gig, ground(db, gig.gig).rig, about)
-    kind = check.choice("kind", tuple(value for value, _ in kinds), "Choose what you propose.")
+    kind = check.choice("kind", tuple(value for value, _words in kinds), "Choose what you propose.")
     value = "" if kind == "desk-channel" else kind
     if kind == "desk-channel":
         channel = check.number("channel", "Desk channel", lo=1, hi=HIGHEST_CHANNEL)
         if channel is None:
-            check.fault("channel", "Enter the desk channel that you propose.")
+            check.fault("channel", _("Enter the desk channel that you propose."))
         elif sentence := torn_pair(_lines(db, gig), about, channel):
             check.fault("channel", sentence)
         value = str(channel or "")
@@ -303,15 +306,12 @@ def _known_already(db: Session, gig: AllowedGig, wish: Wish) -> str:
     rows = discussions.proposals(db, gig.gig.id)
     same = [row for row in rows if (row.source, row.resource, row.value) == (wish.source, wish.resource, wish.value)]
     if any(row.outcome is None for row in same):
-        return "This is proposed already. It waits for an answer."
+        return _("This is proposed already. It waits for an answer.")
     if any(row.holds for row in same):
-        return "Both sides agreed on this already."
-    if len(rows) >= discussions.MOST_PROPOSALS:
-        return (
-            f"There are {discussions.MOST_PROPOSALS} proposals already, which is the most. Talk to the"
-            f" {other_side(gig)} instead."
-        )
-    return ""
+        return _("Both sides agreed on this already.")
+    slots = {"most": discussions.MOST_PROPOSALS, "other": other_side(gig)}
+    full = _("There are %(most)s proposals already, which is the most. Talk to the %(other)s instead.", **slots)
+    return full if len(rows) >= discussions.MOST_PROPOSALS else ""
 
 
 def _trial(db: Session, gig: AllowedGig, row: Proposal, draft: Draft) -> TrialPage:
@@ -331,7 +331,7 @@ def _trial(db: Session, gig: AllowedGig, row: Proposal, draft: Draft) -> TrialPa
 def _not_cancelled(gig: AllowedGig) -> None:
     if gig.gig.cancelled_at is not None:
         raise PortalError(
-            409, "This gig is cancelled", "There is nothing left to propose. You can still write a comment."
+            409, _("This gig is cancelled"), _("There is nothing left to propose. You can still write a comment.")
         )
 
 
@@ -356,8 +356,8 @@ def _decisions(gig: AllowedGig, row: Proposal) -> tuple[tuple[str, str, str], ..
     if row.outcome is not None or "answer" not in gig.powers or gig.gig.cancelled_at is not None:
         return ()
     if row.proposed_by == gig.party:
-        return (("taken-back", "Take it back", "second"),)
-    return (("accepted", f"Accept for the {gig.party}", "main"), ("declined", "Decline", "second"))
+        return (("taken-back", _("Take it back"), "second"),)
+    return (("accepted", _("Accept for the %(party)s", party=gig.party), "main"), ("declined", _("Decline"), "second"))
 
 
 def _warned(page: ProposalPage, change: Change) -> tuple[tuple[str, str, str], ...]:
@@ -375,7 +375,7 @@ def _warned(page: ProposalPage, change: Change) -> tuple[tuple[str, str, str], .
 
 def _proposal_page(db: Session, gig: AllowedGig, row: Proposal) -> ProposalPage:
     """The page without what the proposal would change: that is worked out when no transaction is open."""
-    stands = ground(db, gig.gig)
+    stands, other = ground(db, gig.gig), other_side(gig)
     rows = discussions.proposals(db, gig.gig.id)
     shown = proposal_shown(gig, stands.rig, row, rows, first_plans(db, gig).get(row.id, 0) if row.holds else 0)
     asked = _release_of(rows, row)
@@ -390,7 +390,9 @@ def _proposal_page(db: Session, gig: AllowedGig, row: Proposal) -> ProposalPage:
         signed=signed_for(db, gig.gig.id) if row.outcome is None else "",
         action=path_to("show_proposal", gig.base, proposal_id=row.id),
         decisions=_decisions(gig, row),
-        other=other_side(gig),
+        other=other,
         release=path_to("ask_release", gig.base, proposal_id=row.id) if may_ask else "",
-        release_words="Give this up" if _own_word(db, gig, row) else f"Ask the {other_side(gig)} to give this up",
+        release_words=_("Give this up")
+        if _own_word(db, gig, row)
+        else _("Ask the %(other)s to give this up", other=other),
     )

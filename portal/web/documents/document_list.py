@@ -20,6 +20,7 @@ from portal.web.frame.deps import AllowedGig, Db, Here, Now, Number, Sent, TheGi
 from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
+from portal.wording.catalogue import gettext as _
 
 router = Screens()
 
@@ -102,7 +103,7 @@ def _page(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft | None) 
     usual = paper_size.of_band(db, gig.gig.band_id)
     standing = signoffs.under(signoffs.history(db, gig.gig.id), stored.content_hash)
     return Papers(
-        title=f"Documents, revision {stored.number}",
+        title=_("Documents, revision %(number)s", number=stored.number),
         form=form or Draft.of({"paper": usual}),
         where=where_words(stored),
         state=CANCELLED if gig.gig.cancelled_at is not None else STATES[state_of(standing, stored)],
@@ -122,13 +123,15 @@ def in_order() -> list[Document]:
 def _shown(base: str, number: int, entry: Document, usual: str) -> DocumentShown:
     sizes = sorted(SIZES, key=lambda size: size != usual) if "pdf" in entry.formats else []
     ways = [
-        Taken(f"PDF, {size}", path_to("document_pdf", base, number=number, document=entry.key, paper=size))
+        Taken(
+            _("PDF, %(size)s", size=size), path_to("document_pdf", base, number=number, document=entry.key, paper=size)
+        )
         for size in sizes
     ]
     if entry.key in ON_LABEL_SHEETS:
-        ways.append(Taken("Another label sheet", path_to("show_label_sheet", base, number=number)))
+        ways.append(Taken(_("Another label sheet"), path_to("show_label_sheet", base, number=number)))
     elif sizes:
-        ways.append(Taken("Print page", path_to("show_document", base, number=number, document=entry.key)))
+        ways.append(Taken(_("Print page"), path_to("show_document", base, number=number, document=entry.key)))
     for ending in entry.formats:
         if ending == "ics":
             ways.append(Taken(WORDS[ending], path_to("calendar_file", base)))
@@ -149,11 +152,11 @@ def patch_sheets(db: Session, gig: AllowedGig, now: datetime) -> tuple[tuple[str
     draft = path_to("show_newest_document", gig.base, document=FIRST[0])
     signed = leading(db, gig.gig, newest, now)
     if signed.content_hash == newest.content_hash:
-        return (("Patch sheet", draft),)
+        return ((_("Patch sheet"), draft),)
     return (
         (
-            f"Signed patch sheet, revision {signed.number}",
+            _("Signed patch sheet, revision %(number)s", number=signed.number),
             path_to("show_document", gig.base, number=signed.number, document=FIRST[0]),
         ),
-        (f"Patch sheet, draft revision {newest.number}", draft),
+        (_("Patch sheet, draft revision %(number)s", number=newest.number), draft),
     )

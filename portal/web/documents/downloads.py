@@ -39,6 +39,7 @@ from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.links import Screens, path_to, static
 from portal.web.frame.pages import Page, render
 from portal.web.frame.running import Portal
+from portal.wording.catalogue import gettext as _
 
 router = Screens()
 log = logging.getLogger("portal")
@@ -80,7 +81,7 @@ def newest_plan(db: Session, gig: Gig) -> StoredPlan:
     stored = plans.newest(db, gig.id)
     if stored is None:
         raise PortalError(
-            409, "There is no plan yet", "The band makes the plan on the gig's page. Come back when it is there."
+            409, _("There is no plan yet"), _("The band makes the plan on the gig's page. Come back when it is there.")
         )
     return stored
 
@@ -99,8 +100,8 @@ def read_plan(stored: StoredPlan) -> Plan:
     if not isinstance(outcome, Plan):
         raise PortalError(
             409,
-            "Nothing fits yet",
-            "There is nothing to sign or to print. The plan's page says what clashes and what would help.",
+            _("Nothing fits yet"),
+            _("There is nothing to sign or to print. The plan's page says what clashes and what would help."),
         )
     return outcome
 
@@ -144,13 +145,13 @@ def prepare(db: Session, portal: Portal, gig: Gig, stored: StoredPlan, document:
     kept = plans.paper(db, stored.id, kept_as, size.name) if kept_as else None
     if kept is not None and kept.content:
         return Wanted(gig.id, stored.id, name, size.name, content=kept.content)
-    attached = Attached("plan.json", stored.document, "The plan as data") if kept_as else None
+    attached = Attached("plan.json", stored.document, _("The plan as data")) if kept_as else None
     if kept is not None:
         # What was kept was erased with the names on it: it is made anew, and bears none.
         kept_as = ""
     turn, digest = portal.drafts.turn, ""
     if not kept_as:
-        form = f"{document} with the plan as data" if attached else document
+        form = _("%(document)s with the plan as data", document=document) if attached else document
         digest = digest_of(db, portal, gig, stored, form, size)
         if (held := portal.drafts.get(digest)) is not None:
             return Wanted(gig.id, stored.id, name, size.name, content=held)
@@ -237,10 +238,10 @@ def not_made(request: Request, error: PaperError, print_href: str) -> Response:
     if isinstance(error, RenderFailed):
         log.error("paper not made: %s", error.detail)
     apt_line = error.apt_line if isinstance(error, RendererMissing) else ""
-    sentence = "PDF files need system libraries that are not installed here." if apt_line else str(error)
+    sentence = _("PDF files need system libraries that are not installed here.") if apt_line else str(error)
     response = render(
         request,
-        NoPaper(title="The PDF was not made", sentence=sentence, apt_line=apt_line, print_href=print_href),
+        NoPaper(title=_("The PDF was not made"), sentence=sentence, apt_line=apt_line, print_href=print_href),
         status=503,
     )
     if isinstance(error, RenderBusy | RenderStopped | RenderTimeout):
@@ -303,8 +304,8 @@ def kept_document(paper_id: str, gig: TheGig, db: Db) -> Response:
     if not paper.content:
         raise PortalError(
             410,
-            "This file was erased",
-            "Its hash is still known. The plan's page of documents makes the sheet anew, without names.",
+            _("This file was erased"),
+            _("Its hash is still known. The plan's page of documents makes the sheet anew, without names."),
         )
     return a_file(
         file_name(stored, paper.document.partition(" ")[0], paper.sha256[:8], size=paper.paper_size), paper.content

@@ -39,6 +39,7 @@ from portal.web.frame.forms import Check, Posted
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.frame.running import Portal
+from portal.wording.catalogue import gettext
 
 router = Screens()
 
@@ -161,7 +162,7 @@ def _wish(check: Check, *, need_kinds: bool) -> Wish | None:
     """What the form asks for; ``None``, and faults in the check, where it cannot be."""
     kinds = tuple(kind for kind in KINDS if kind in check.sent.texts("kinds"))
     if need_kinds and not kinds:
-        check.fault("kinds", "Choose at least one kind of label.")
+        check.fault("kinds", gettext("Choose at least one kind of label."))
     numbers = {name: _number(check, name, words) for name, words in FIELDS}
     if not check.well:
         return None
@@ -196,12 +197,20 @@ def _page(gig: AllowedGig, stored: StoredPlan, form: Draft) -> LabelChoice:
     here = path_to("show_label_sheet", gig.base, number=stored.number)
     presets = []
     for size in SIZES.values():
-        presets.append(Preset(f"Tails on {size.name}, {_words(tail_labels(size))}", here + query_of(usual(size))))
         presets.append(
-            Preset(f"Strips on {size.name}, {_words(strip_labels(size))}", here + query_of(usual_strips(size)))
+            Preset(
+                gettext("Tails on %(name)s, %(size)s", name=size.name, size=_words(tail_labels(size))),
+                here + query_of(usual(size)),
+            )
+        )
+        presets.append(
+            Preset(
+                gettext("Strips on %(name)s, %(size)s", name=size.name, size=_words(strip_labels(size))),
+                here + query_of(usual_strips(size)),
+            )
         )
     return LabelChoice(
-        title="Labels: which, and on which sheet",
+        title=gettext("Labels: which, and on which sheet"),
         form=form,
         where=where_words(stored),
         kinds=tuple(KINDS.items()),

@@ -27,6 +27,7 @@ from portal.web.frame.links import Screens, band_base, house_base, path_to
 from portal.web.frame.pages import Draft, Page, render
 from portal.web.frame.rate_limiter import address_of, take_place
 from portal.web.frame.running import Portal
+from portal.wording.catalogue import gettext as _
 from portal.wording.times import say_date, say_moment
 
 router = Screens()
@@ -81,8 +82,8 @@ def _link_of_code(
         log.warning("code refused")
         raise PortalError(
             404,
-            "This code leads nowhere any more",
-            "It may be from an older sheet, or its time is over. Ask the band for a new link or a new sheet.",
+            _("This code leads nowhere any more"),
+            _("It may be from an older sheet, or its time is over. Ask the band for a new link or a new sheet."),
         )
     return token, link
 
@@ -96,7 +97,7 @@ def show_code(view_token: str, request: Request, db: Db, portal: Here, now: Now)
     return render(
         request,
         ByCode(
-            title="The sheet of the day",
+            title=_("The sheet of the day"),
             where=where,
             until=say_moment(token.expires, gig.time_zone),
             href=path_to("show_code", view_token=view_token),

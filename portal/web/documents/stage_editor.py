@@ -26,6 +26,7 @@ from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.forms import Check, Difference, begin, differences, many_fields
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
+from portal.wording.catalogue import gettext
 
 router = Screens()
 
@@ -122,7 +123,7 @@ def _page(
         for index, one in enumerate(now.people, start=1)
     ]
     return StagePage(
-        title="Stage",
+        title=gettext("Stage"),
         form=form,
         gig_href=gig.base,
         where=f"{gig.gig.name}, {gig.gig.place}",
@@ -192,9 +193,9 @@ def _read(check: Check, before: Stage) -> Stage:
     """The stage that a form holds. People who are not in the form, because the rig of tonight has them not, stay where
     they were.
     """
-    width = _metres(check, "width", "Width", LEAST_M, MOST_M)
-    depth = _metres(check, "depth", "Depth", LEAST_M, MOST_M)
-    rise = _metres(check, "up-and-down", "Up and down", 0.0, 30.0)
+    width = _metres(check, "width", gettext("Width"), LEAST_M, MOST_M)
+    depth = _metres(check, "depth", gettext("Depth"), LEAST_M, MOST_M)
+    rise = _metres(check, "up-and-down", gettext("Up and down"), 0.0, 30.0)
     points = {key: _place(check, key, what) for key, what in THINGS.items()}
     people = dict(before.people)
     for name in check.sent.names():
@@ -214,7 +215,7 @@ def _place(check: Check, key: str, what: str) -> Point | None:
     front = _metres(check, f"{key}-front", f"{what}, {SIDES['front']}", 0.0, MOST_M)
     if (right is None) != (front is None):
         missing = "right" if right is None else "front"
-        check.fault(f"{key}-{missing}", f"{what}: enter both numbers, or leave both empty.")
+        check.fault(f"{key}-{missing}", gettext("%(what)s: enter both numbers, or leave both empty.", what=what))
     return None if right is None or front is None else (right, front)
 
 

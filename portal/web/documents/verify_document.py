@@ -27,6 +27,7 @@ from portal.web.frame.forms import Check
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.frame.rate_limiter import address_of, take_place
+from portal.wording.catalogue import gettext
 from portal.wording.times import moved_words
 
 router = Screens()
@@ -91,7 +92,7 @@ def show_verify(request: Request) -> Response:
 
 def _page(form: Draft, verdict: str = "", advice: str = "", mine: tuple[Mine, ...] = ()) -> CheckPage:
     return CheckPage(
-        title="Is this sheet the current one?",
+        title=gettext("Is this sheet the current one?"),
         form=form,
         verdict=verdict,
         sentence=WORDS.get(verdict, ""),
@@ -110,7 +111,8 @@ def verify_document(request: Request, sent: Sent, portal: Here, now: Now) -> Res
     if file is None and not re.fullmatch(rf"[0-9a-f]{{{SHORTEST},{LONGEST}}}", digits):
         place.give_back()
         check.fault(
-            "hash", "Enter the eight digits after the word hash on the sheet, or all 64, or choose the PDF file."
+            "hash",
+            gettext("Enter the eight digits after the word hash on the sheet, or all 64, or choose the PDF file."),
         )
         return render(request, _page(check.draft()), status=422)
     digest = sha256(file.file.read()).hexdigest() if file else ""
@@ -125,12 +127,12 @@ def verify_document(request: Request, sent: Sent, portal: Here, now: Now) -> Res
     verdict = "unknown" if not verdicts else verdicts.pop() if len(verdicts) == 1 else "several"
     if verdict not in {"unknown", "several"}:
         place.give_back()
-    on_file = (
-        "Only signed documents are kept, and only patch sheets as files. To check a draft or another document, enter"
-        " its hash."
+    on_file = gettext(
+        "Only signed documents are kept, and only patch sheets as files. To check a draft or another document,"
+        " enter its hash."
     )
     moved = MOVED if any(one.moved for one in found) and not mine else ""
-    advice = moved if found else on_file if file else "Compare the digits once more."
+    advice = moved if found else on_file if file else gettext("Compare the digits once more.")
     draft = Draft.of({"hash": digits}) if not file else Draft()
     return render(request, _page(draft, verdict, advice, mine))
 
@@ -152,12 +154,12 @@ def _found(db: Session, stored: StoredPlan, kept_as: str = "") -> Found:
     newest = plans.newest(db, stored.gig_id) or stored
     gig = gigs.of_link(db, stored.gig_id)
     if gig.cancelled_at is not None:
-        return Found(stored, newest, "The gig is cancelled.")
+        return Found(stored, newest, gettext("The gig is cancelled."))
     if newest.content_hash != stored.content_hash:
-        return Found(stored, newest, f"Revision {newest.number} is the newest.")
+        return Found(stored, newest, gettext("Revision %(number)s is the newest.", number=newest.number))
     standing = signoffs.under(signoffs.history(db, stored.gig_id), stored.content_hash).values()
     if not {mark for mark in kept_as.split()[1:] if mark.isdecimal()} <= {str(row.position) for row in standing}:
-        return Found(stored, newest, "A signature on it was withdrawn.")
+        return Found(stored, newest, gettext("A signature on it was withdrawn."))
     moved = moved_since(db, gig, standing)
     return Found(stored, newest, "", moved_words(moved.was, gig.minutes) if moved else "")
 

@@ -13,6 +13,7 @@ from argon2.exceptions import VerificationError
 from argon2.low_level import ARGON2_VERSION
 
 from portal.store.database.server_key import keyed_hash
+from portal.wording.catalogue import gettext
 
 SHORTEST_PASSWORD = 15
 """Characters; NIST SP 800-63B-4 asks 15 where the password is the only factor."""
@@ -78,15 +79,18 @@ _NOBODY = _hash_of_nothing()
 def password_fault(password: str, *, about: tuple[str, ...] = ()) -> str:
     """Why the password cannot be taken, as a sentence; empty when it can. ``about`` holds the person's own names."""
     if len(password) < SHORTEST_PASSWORD:
-        return f"Use at least {SHORTEST_PASSWORD} characters. A few words with blanks are fine."
+        return gettext(
+            "Use at least %(shortest_password)s characters. A few words with blanks are fine.",
+            shortest_password=SHORTEST_PASSWORD,
+        )
     if len(password) > LONGEST_PASSWORD:
-        return f"Use at most {LONGEST_PASSWORD} characters."
+        return gettext("Use at most %(longest_password)s characters.", longest_password=LONGEST_PASSWORD)
     plain = "".join(password.lower().split())
     rest = plain
     for word in (*about, "password", "portal"):
         rest = rest.replace("".join(word.lower().split()), "") if word.strip() else rest
     if plain in _WORN_OUT or len(set(plain)) < _FEWEST_DIFFERENT or len(set(rest)) < _FEWEST_DIFFERENT:
-        return "This password is easy to guess. Use a few words that have nothing to do with you or the band."
+        return gettext("This password is easy to guess. Use a few words that have nothing to do with you or the band.")
     return ""
 
 

@@ -17,6 +17,7 @@ from portal.store.database.session import CannotWrite
 from portal.web.frame import metrics
 from portal.web.frame.links import path_to
 from portal.web.frame.pages import Page, render
+from portal.wording.catalogue import gettext as _
 
 log = logging.getLogger("portal")
 security_log = logging.getLogger("portal.security")
@@ -41,9 +42,11 @@ class NotThere(PortalError):  # noqa: N818 - reads as what it says
     def __init__(self) -> None:
         super().__init__(
             404,
-            "There is no such page",
-            "The address may be incomplete, or what it named is not there any more. Check the address, or start again"
-            " from the home page.",
+            _("There is no such page"),
+            _(
+                "The address may be incomplete, or what it named is not there any more. Check the address, or start"
+                " again from the home page."
+            ),
         )
 
 
@@ -53,8 +56,8 @@ class SignInFirst(PortalError):  # noqa: N818 - reads as what it says
     def __init__(self) -> None:
         super().__init__(
             401,
-            "You are signed out",
-            "Nothing was saved. Sign in in another tab, then come back here and send the form again.",
+            _("You are signed out"),
+            _("Nothing was saved. Sign in in another tab, then come back here and send the form again."),
         )
 
 
@@ -62,7 +65,10 @@ def refuse_for_now(wait_s: int) -> None:
     """Raise ``PortalError`` 429 while somebody has to wait, because there were too many tries."""
     if wait_s:
         raise PortalError(
-            429, "Too many tries", f"Wait {count_of(-(-wait_s // 60), 'minute')}, then try again.", retry_after_s=wait_s
+            429,
+            _("Too many tries"),
+            f"Wait {count_of(-(-wait_s // 60), 'minute')}, then try again.",
+            retry_after_s=wait_s,
         )
 
 
@@ -161,11 +167,11 @@ def crash_page(request: Request, error: Exception) -> Response:
     """A fault of the program: the log gets the trace, the page a number by which it is found there."""
     reference = secrets.token_hex(4)
     log.error("fault %s", reference, exc_info=error)
-    sentence = (
-        "This is a fault of the portal, not yours. Your last change may not be saved. Go back and look before you send"
-        " it again."
+    sentence = _(
+        "This is a fault of the portal, not yours. Your last change may not be saved. Go back and look before you"
+        " send it again."
     )
-    return render(request, ErrorPage(title="Something broke", sentence=sentence, reference=reference), status=500)
+    return render(request, ErrorPage(title=_("Something broke"), sentence=sentence, reference=reference), status=500)
 
 
 def install(app: FastAPI) -> None:

@@ -20,6 +20,7 @@ from portal.store.database.session import Session
 from portal.store.record import form_keys
 from portal.web.frame.errors import TOO_LARGE, PortalError, Repeated
 from portal.web.frame.pages import NO_FAULTS, Draft, Fault
+from portal.wording.catalogue import gettext as _
 
 FEW_FIELDS = 200
 """Fields of a form; the longest page of questions has a tenth."""
@@ -163,15 +164,18 @@ def begin(request: Request, db: Session, sent: Posted, *, actor: str, key: bytes
     if earlier.fingerprint != fingerprint:
         raise PortalError(
             422,
-            "This form was sent before",
-            "It was saved once, and this time it says something else. Load the page again and make the change there.",
+            _("This form was sent before"),
+            _(
+                "It was saved once, and this time it says something else. Load the page again and make the change"
+                " there."
+            ),
         )
     raise Repeated(earlier.location)
 
 
 def _incomplete() -> PortalError:
     return PortalError(
-        428, "The form did not arrive whole", "Nothing was saved. Load the page again and send it from there."
+        428, _("The form did not arrive whole"), _("Nothing was saved. Load the page again and send it from there.")
     )
 
 
@@ -203,13 +207,15 @@ class Check:
         if not text and missing:
             self.fault(name, missing)
         if len(text) > longest:
-            self.fault(name, f"This has {len(text)} characters; {longest} fit. Shorten it.")
+            self.fault(
+                name, _("This has %(count)s characters; %(longest)s fit. Shorten it.", count=len(text), longest=longest)
+            )
             return ""
         if any(not character.isprintable() and character != "\n" for character in text):
-            self.fault(name, "This holds characters that cannot be shown. Type it instead of pasting it.")
+            self.fault(name, _("This holds characters that cannot be shown. Type it instead of pasting it."))
             return ""
         if "\n" in text and not lines:
-            self.fault(name, "This is one line. Take the line break out.")
+            self.fault(name, _("This is one line. Take the line break out."))
             return ""
         return text
 
@@ -217,7 +223,7 @@ class Check:
         """An e-mail address in small letters. Only its shape is checked; a mail would be the real test."""
         text = self.text(name, "Enter your email address.", longest=254).lower()
         if text and not re.fullmatch(r"[^@\s]+@[^@\s]+", text):
-            self.fault(name, "Enter an email address such as name@example.org.")
+            self.fault(name, _("Enter an email address such as name@example.org."))
             return ""
         return text
 
@@ -225,7 +231,7 @@ class Check:
         """An email address as every mail server takes it; empty is fine."""
         text = self.text(name, longest=LONGEST_ADDRESS)
         if text and not is_address(text):
-            self.fault(name, "Enter one email address, for example name@example.org.")
+            self.fault(name, _("Enter one email address, for example name@example.org."))
             return ""
         return text
 
@@ -235,7 +241,7 @@ class Check:
         if not text:
             return None
         if not re.fullmatch(r"-?[0-9]{1,9}", text) or not lo <= int(text) <= hi:
-            self.fault(name, f"{words}: enter a whole number from {lo} to {hi}.")
+            self.fault(name, _("%(words)s: enter a whole number from %(lo)s to %(hi)s.", words=words, lo=lo, hi=hi))
             return None
         return int(text)
 
@@ -253,5 +259,5 @@ class Check:
         try:
             return date.fromisoformat(text)
         except ValueError:
-            self.fault(name, "Enter the date as year-month-day, for example 2026-12-05." if text else missing)
+            self.fault(name, _("Enter the date as year-month-day, for example 2026-12-05.") if text else missing)
             return None

@@ -37,6 +37,7 @@ from portal.web.frame.errors import PortalError
 from portal.web.frame.links import Screens, house_base, path_to
 from portal.web.frame.notifier import ANY
 from portal.web.frame.running import Portal
+from portal.wording.catalogue import gettext as _
 
 router = Screens()
 
@@ -83,16 +84,16 @@ def _whole_mark(every: Mapping[str, News]) -> str:
 def words_of(seen: News, now: News, other: str) -> str:
     """What happened between two states, as sentences."""
     changes = (
-        (now.sent > seen.sent, f"The {other} has sent its answers."),
-        (now.answers > seen.answers and now.sent == seen.sent, f"The {other} has answered."),
-        (now.comments > seen.comments, f"The {other} has commented."),
-        (now.proposals > seen.proposals, f"The {other} has proposed a change."),
-        (now.settled > seen.settled, f"The {other} has decided on a proposal."),
-        (now.signed > seen.signed, f"The {other} has signed."),
-        (now.withdrawn > seen.withdrawn, f"The {other} has withdrawn a signature."),
-        (now.details > seen.details, "The details of the gig have changed."),
-        (now.plan > seen.plan, f"Revision {now.plan} of the plan is new."),
-        (now.planned > seen.planned and now.plan == seen.plan, "The plan was looked at again."),
+        (now.sent > seen.sent, _("The %(other)s has sent its answers.", other=other)),
+        (now.answers > seen.answers and now.sent == seen.sent, _("The %(other)s has answered.", other=other)),
+        (now.comments > seen.comments, _("The %(other)s has commented.", other=other)),
+        (now.proposals > seen.proposals, _("The %(other)s has proposed a change.", other=other)),
+        (now.settled > seen.settled, _("The %(other)s has decided on a proposal.", other=other)),
+        (now.signed > seen.signed, _("The %(other)s has signed.", other=other)),
+        (now.withdrawn > seen.withdrawn, _("The %(other)s has withdrawn a signature.", other=other)),
+        (now.details > seen.details, _("The details of the gig have changed.")),
+        (now.plan > seen.plan, _("Revision %(plan)s of the plan is new.", plan=now.plan)),
+        (now.planned > seen.planned and now.plan == seen.plan, _("The plan was looked at again.")),
     )
     return " ".join(words for so, words in changes if so)
 
@@ -101,7 +102,7 @@ def _notice(db: Session, gig: AllowedGig, seen: str) -> Notice:
     now = change_counters.of_gigs(db, [gig.gig], gig.party)[gig.gig.id]
     before = change_counters.read(seen)
     other = "house" if gig.party == "band" else "band"
-    words = words_of(before, now, other) if before else "This page has changed since it was drawn."
+    words = words_of(before, now, other) if before else _("This page has changed since it was drawn.")
     return Notice(now.plan, now.mark(), words)
 
 
@@ -154,7 +155,7 @@ async def home_events(
             for gig_id, one in every.items()
             if first.get(gig_id, one) != one
         ]
-        return Notice(0, mark, " ".join(sentences) or "The list of gigs has changed.")
+        return Notice(0, mark, " ".join(sentences) or _("The list of gigs has changed."))
 
     async for event in _events(portal, ANY, look):
         yield event

@@ -14,6 +14,7 @@ from starlette.concurrency import run_in_threadpool
 
 from portal.store.database.brakes import Brakes
 from portal.web.frame.errors import PortalError, refuse_for_now
+from portal.wording.catalogue import gettext as _
 
 
 @dataclass
@@ -138,8 +139,8 @@ class Turns:
             if self._held[name] >= self.most:
                 raise PortalError(
                     429,
-                    "Not so many at once",
-                    "The last ones are being worked out. Wait for them, then try again.",
+                    _("Not so many at once"),
+                    _("The last ones are being worked out. Wait for them, then try again."),
                     retry_after_s=10,
                 )
             self._held[name] += 1

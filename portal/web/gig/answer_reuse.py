@@ -22,6 +22,7 @@ from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.forms import begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
+from portal.wording.catalogue import gettext
 from portal.wording.times import say_date
 
 router = Screens()
@@ -124,7 +125,7 @@ def known_from_before(db: Session, gig: Gig) -> Mapping[str, Known]:
 
 def _page(gig: AllowedGig, known: Mapping[str, Known], draft: Draft) -> LastTime:
     return LastTime(
-        title=f"{gig.gig.place}: what was answered there before",
+        title=gettext("%(place)s: what was answered there before", place=gig.gig.place),
         form=draft,
         action=path_to("show_answer_reuse", gig.base),
         place=gig.gig.place,
@@ -151,5 +152,10 @@ def _groups(known: Mapping[str, Known]) -> tuple[tuple[str, str, tuple[tuple[str
 
 
 def _origin(one: Known) -> str:
-    who = "you" if one.answer.by == "band" else "the house"
-    return f"{who} said on {say_date(date.fromisoformat(one.answer.on))}, for {one.gig.name}"
+    who = "you" if one.answer.by == "band" else gettext("the house")
+    return gettext(
+        "%(who)s said on %(on)s, for %(name)s",
+        who=who,
+        on=say_date(date.fromisoformat(one.answer.on)),
+        name=one.gig.name,
+    )

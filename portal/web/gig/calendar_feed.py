@@ -25,6 +25,7 @@ from portal.web.frame.forms import begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import address_of, take_place_soon
+from portal.wording.catalogue import gettext as _
 from portal.wording.times import say_date
 
 router = Screens()
@@ -63,7 +64,7 @@ def make_calendar_address(request: Request, sent: Sent, user: SignedIn, portal: 
     log.info("calendar address made by=%s", user.actor)
     once.done(path_to("show_calendar_address"))
     address = portal.settings.base_url + path_to("show_feed", calendar_token=token)
-    return render(request, NewCalendarAddress(title="The calendar address is made", address=address))
+    return render(request, NewCalendarAddress(title=_("The calendar address is made"), address=address))
 
 
 @router.post("/account/calendar/end")
@@ -86,8 +87,8 @@ async def show_feed(calendar_token: str, request: Request, portal: Here, now: No
         log.warning("calendar address refused")
         raise PortalError(
             404,
-            "This calendar address does not work",
-            "It may be cut short, replaced or ended. Make another one on the page of the account.",
+            _("This calendar address does not work"),
+            _("It may be cut short, replaced or ended. Make another one on the page of the account."),
         )
     band_id, found = known.band_id, feed(db, known.band_id, now)
     if not found.told:
@@ -107,4 +108,4 @@ def _page(db: Session, user: BandUser, *, ended: bool) -> CalendarAddress:
     known = calendar_feeds.of_user(db, user.user_id)
     zone = next((gig.time_zone for gig in gigs.of_band(db, user.band_id, 1)), "UTC")
     since = say_date(known.created.astimezone(ZoneInfo(zone)).date()) if known else ""
-    return CalendarAddress(title="Calendar feed", form=Draft(), since=since, ended=ended)
+    return CalendarAddress(title=_("Calendar feed"), form=Draft(), since=since, ended=ended)

@@ -14,6 +14,7 @@ from portal.web.frame.forms import Check, Difference, begin, differences
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.gig.times_form import TIME_FIELDS, read_fields, write_fields
+from portal.wording.catalogue import gettext as _
 
 router = Screens()
 
@@ -42,7 +43,7 @@ def save_times(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now
     """Save the times in the house's name; what somebody else saved meanwhile is shown first."""
     gig.need("answer")
     if gig.gig.cancelled_at is not None:
-        raise PortalError(409, "This gig is cancelled", "Nothing was saved. Ask the band.")
+        raise PortalError(409, _("This gig is cancelled"), _("Nothing was saved. Ask the band."))
     version = sent.version()
     check = Check(sent)
     times = read_fields(check, gig.gig.on, gig.gig.time_zone)
@@ -61,7 +62,7 @@ def save_times(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now
 
 def _page(gig: AllowedGig, form: Draft, conflict: tuple[Difference, ...] = ()) -> DayTimes:
     return DayTimes(
-        title="Times of the day",
+        title=_("Times of the day"),
         form=form,
         base=gig.base,
         action=path_to("show_times", gig.base),

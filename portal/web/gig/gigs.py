@@ -33,6 +33,7 @@ from portal.web.gig.history import changed_since_look
 from portal.web.gig.post_gig_review import findings_of
 from portal.web.gig.times_form import TIME_FIELDS, read_fields, write_fields
 from portal.web.rig.rig_access import Editor
+from portal.wording.catalogue import gettext
 from portal.wording.times import say_date, say_minutes
 
 router = Screens()
@@ -167,7 +168,9 @@ def cancel_gig(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now
 
 def _changed() -> PortalError:
     return PortalError(
-        409, "The gig has changed meanwhile", "Nothing was saved. Load the gig's page again and look at it first."
+        409,
+        gettext("The gig has changed meanwhile"),
+        gettext("Nothing was saved. Load the gig's page again and look at it first."),
     )
 
 
@@ -184,11 +187,11 @@ def _form(
     copied: Gig | None = None,
 ) -> GigForm:
     return GigForm(
-        title="Gig details" if gig else "New gig",
+        title=gettext("Gig details") if gig else gettext("New gig"),
         form=draft,
         action=path_to("show_details", band_base(gig.id)) if gig else path_to("show_new_gig"),
-        button="Save details" if gig else "Make the gig",
-        zones=(("", "Choose one"), *zone_options(_zones_used(db, band_id))),
+        button=gettext("Save details") if gig else gettext("Make the gig"),
+        zones=(("", gettext("Choose one")), *zone_options(_zones_used(db, band_id))),
         times=TIME_FIELDS,
         rigs=_rig_options(db, band_id, gig),
         cancel=path_to("cancel_gig", band_base(gig.id)) if gig and gig.cancelled_at is None else "",
@@ -211,8 +214,11 @@ def _rig_options(db: Session, band_id: str, gig: Gig | None) -> Options:
     found = []
     for rig, newest in rigs.newest_of_band(db, band_id):
         revision = _revision(db, rig.id, gig) if gig and gig.rig_id == rig.id else newest
-        found.append((f"{rig.id}|", f"{rig.name}, all of it"))
-        found += [(f"{rig.id}|{name}", f"{rig.name}, variant {name}") for name in revision.read().configurations]
+        found.append((f"{rig.id}|", gettext("%(name)s, all of it", name=rig.name)))
+        found += [
+            (f"{rig.id}|{name}", gettext("%(name)s, variant %(variant)s", name=rig.name, variant=name))
+            for name in revision.read().configurations
+        ]
     return tuple(found)
 
 
@@ -235,10 +241,10 @@ def _read(check: Check, db: Session, band_id: str, gig: Gig | None, now: datetim
     options = tuple(value for value, _ in _rig_options(db, band_id, gig))
     name = check.text("name", "Enter a name for the gig, for example the evening's title.")
     place = check.text("place", "Enter the place where you play.")
-    on = check.date("on", "Enter the date.")
+    on = check.date("on", gettext("Enter the date."))
     if on is not None and on < (now - timedelta(days=1)).date() and (gig is None or gig.on != on):
         # A day's grace: it may still be yesterday where the gig is.
-        check.fault("on", f"{say_date(on)} is past. Enter the day of a gig to come.")
+        check.fault("on", gettext("%(on)s is past. Enter the day of a gig to come.", on=say_date(on)))
     zone = check.choice("zone", all_zones(), "Choose the time zone of the place.")
     times = read_fields(check, on, zone)
     set_minutes = check.number("set_minutes", "Set length", lo=1, hi=LONGEST_SET)
@@ -268,9 +274,11 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str, changed: 
     rig = rigs.get(db, gig.band_id, gig.rig_id)
     variant = f", variant {gig.configuration}" if gig.configuration else ""
     findings = findings_of(db, gig, now) if "edit" in allowed.powers else ()
-    contact = [("Band's contact on the day", gig.contact)] if gig.contact else []
-    length = [("Set length", f"{gig.set_minutes} minutes")] if gig.set_minutes else []
-    rig_words = f"{rig.name if rig else ''}, revision {revision.number}{variant}"
+    contact = [(gettext("Band's contact on the day"), gig.contact)] if gig.contact else []
+    length = [(gettext("Set length"), f"{gig.set_minutes} minutes")] if gig.set_minutes else []
+    rig_words = gettext(
+        "%(rig)s, revision %(number)s%(variant)s", rig=rig.name if rig else "", number=revision.number, variant=variant
+    )
     return GigPage(
         title=gig.name,
         gig_id=gig.id,
@@ -280,7 +288,7 @@ def _page(db: Session, allowed: AllowedGig, now: datetime, saved: str, changed: 
         standing=standing(db, gig, now),
         sentence=sentence_of(db, gig),
         tasks=tasks_of(db, allowed, task_addresses(allowed.base), now),
-        facts=(*times_told(db, gig), *length, *contact, ("Rig", rig_words)),
+        facts=(*times_told(db, gig), *length, *contact, (gettext("Rig"), rig_words)),
         twice=tuple(say_minutes(at) for at in gig.minutes.values() if comes_twice(gig.on, at, gig.time_zone)),
         tonight=of_gig(db, gig),
         newer_rig=newest.number if newest.number > revision.number else 0,

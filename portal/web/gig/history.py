@@ -26,6 +26,7 @@ from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Page, render
 from portal.web.gig.gig_labels import LABELS
 from portal.web.gig.share import allowed_actions
+from portal.wording.catalogue import gettext as _
 from portal.wording.times import say_exactly, say_minutes
 
 router = Screens()
@@ -105,7 +106,7 @@ def show_history(request: Request, gig: TheGig, db: Db, before: Annotated[int, Q
         else:
             rows.append(row)
     page = HistoryPage(
-        title="What happened",
+        title=_("What happened"),
         gig_href=gig.base,
         gig_name=gig.gig.name,
         rows=tuple(reversed(rows)),
@@ -168,7 +169,7 @@ def _who(event: Event, known: _Known) -> str:
     if not name and (proposal := known.proposals.get(event.read().get("proposal", ""))):
         name = proposal[1].proposer if event.kind == "proposed" else proposal[1].settler
     if not event.party:
-        return "The portal"
+        return _("The portal")
     side = f"the {event.party}"
     return f"{name}, {side}" if name else side.capitalize()
 
@@ -181,34 +182,36 @@ def _what(told: Told, known: _Known) -> tuple[str, ...]:
     """The event in sentences; none for what nobody needs to read."""
     detail = told.event.read()
     if told.event.kind == "gig-changed":
-        return tuple(_changed(change, known) for change in told.changes) or ("Changed the gig's details",)
+        return tuple(_changed(change, known) for change in told.changes) or (_("Changed the gig's details"),)
     if told.event.kind == "answered":
         return (_answered(detail, known),)
     link = known.links.get(detail.get("link", ""))
     label = link.label if link else "somebody"
-    proposal = known.proposals.get(detail.get("proposal", ""), ("what was proposed", None))[0]
+    proposal = known.proposals.get(detail.get("proposal", ""), (_("what was proposed"), None))[0]
     revision = f"revision {detail.get('plan', '')}, hash {short_hash(detail.get('content_hash', ''))}"
     sentences = {
-        "gig-made": "Made the gig",
-        "gig-cancelled": "Cancelled the gig",
-        "gig-asked": "Asked the house for the gig",
-        "gig-accepted": "Accepted the gig",
-        "gig-declined": "Declined the gig",
-        "link-made": f"Made a link for {label}: {allowed_actions(link)}" if link else "Made a link",
-        "link-used": "Came in by the code on it" if _by_sheet(told.event) else "Came in by the link",
-        "link-revoked": f"Revoked the link for {label}",
-        "answers-sent": "Checked and sent the answers",
-        "commented": "Wrote a comment",
-        "proposed": f"Proposed: {proposal}",
-        "proposal-accepted": f"Accepted: {proposal}",
-        "proposal-declined": f"Declined: {proposal}",
-        "proposal-taken-back": f"Took back: {proposal}",
-        "proposal-overtaken": f"Overtaken by what was accepted: {proposal}",
-        "finding-taken": "Took what was found on the night into the rig",
-        "finding-dismissed": "Left what was found on the night out of the rig",
-        "planned": f"Planned: {revision}",
-        "signed": f"Signed {revision}",
-        "withdrawn": f"Withdrew the signature under {revision}",
+        "gig-made": _("Made the gig"),
+        "gig-cancelled": _("Cancelled the gig"),
+        "gig-asked": _("Asked the house for the gig"),
+        "gig-accepted": _("Accepted the gig"),
+        "gig-declined": _("Declined the gig"),
+        "link-made": _("Made a link for %(label)s: %(link)s", label=label, link=allowed_actions(link))
+        if link
+        else _("Made a link"),
+        "link-used": _("Came in by the code on it") if _by_sheet(told.event) else _("Came in by the link"),
+        "link-revoked": _("Revoked the link for %(label)s", label=label),
+        "answers-sent": _("Checked and sent the answers"),
+        "commented": _("Wrote a comment"),
+        "proposed": _("Proposed: %(proposal)s", proposal=proposal),
+        "proposal-accepted": _("Accepted: %(proposal)s", proposal=proposal),
+        "proposal-declined": _("Declined: %(proposal)s", proposal=proposal),
+        "proposal-taken-back": _("Took back: %(proposal)s", proposal=proposal),
+        "proposal-overtaken": _("Overtaken by what was accepted: %(proposal)s", proposal=proposal),
+        "finding-taken": _("Took what was found on the night into the rig"),
+        "finding-dismissed": _("Left what was found on the night out of the rig"),
+        "planned": _("Planned: %(revision)s", revision=revision),
+        "signed": _("Signed %(revision)s", revision=revision),
+        "withdrawn": _("Withdrew the signature under %(revision)s", revision=revision),
         "erased": ERASED.get(detail.get("why", ""), {}).get(detail.get("of", ""), ""),
     }
     sentence = sentences.get(told.event.kind, "")
@@ -217,12 +220,17 @@ def _what(told: Told, known: _Known) -> tuple[str, ...]:
 
 def _changed(change: tuple[str, str, str], known: _Known) -> str:
     field, was, now = change
-    return f"{FIELDS.get(field, field)}: was {_value(field, was, known)}, now {_value(field, now, known)}"
+    return _(
+        "%(field)s: was %(known)s, now %(known2)s",
+        field=FIELDS.get(field, field),
+        known=_value(field, was, known),
+        known2=_value(field, now, known),
+    )
 
 
 def _value(field: str, value: str, known: _Known) -> str:
     if not value:
-        return "as the rig" if field == "line_up" else "not set"
+        return _("as the rig") if field == "line_up" else _("not set")
     if field.startswith("time-"):
         return say_minutes(int(value))
     if field == "rig_revision":
@@ -236,13 +244,13 @@ def _answered(detail: Mapping[str, str], known: _Known) -> str:
     question = QUESTIONS.get(detail.get("question", ""))
     row = known.answers.get(detail.get("answer", ""))
     if question is None or row is None:
-        return "Answered a question"
+        return _("Answered a question")
     if "history" not in question.seen.places:
-        return f"Answered: {question.band}"
+        return _("Answered: %(band)s", band=question.band)
     if row.erased:
-        return f"Answered: {question.band} The words are erased"
+        return _("Answered: %(band)s The words are erased", band=question.band)
     now, earlier = row.read(), known.before.get(row.id)
     was = earlier.read() if earlier else None
-    said = words_of(question, now) if now else "an answer of another version"
+    said = words_of(question, now) if now else _("an answer of another version")
     assumed = " (assumed)" if row.party == "assumed" else ""
     return f"Answered: {question.band} {f'Was {words_of(question, was)}, now {said}' if was else said}{assumed}"

@@ -26,6 +26,7 @@ from portal.web.frame.pages import Page, render
 from portal.web.frame.paging import PageNumber, both_ways
 from portal.web.gig.post_gig_review import findings_of
 from portal.web.gig.weeks import Weeks, weeks
+from portal.wording.catalogue import gettext
 from portal.wording.times import TIME_WORDS, say_date, say_minutes
 
 router = Screens()
@@ -117,7 +118,7 @@ def home(
     a further page of either is shown alone.
     """
     if user is None:
-        return render(request, Landing(title="One plan that both sides sign"))
+        return render(request, Landing(title=gettext("One plan that both sides sign")))
     page = both_ways(
         lambda number: gigs.coming(db, user.band_id, now, number),
         lambda number: gigs.gone(db, user.band_id, now, number),
@@ -144,7 +145,7 @@ def home(
     return render(
         request,
         Home(
-            title="Gigs",
+            title=gettext("Gigs"),
             next=coming[0] if first and coming else None,
             coming=coming[1:] if first else coming,
             left_over=tuple(_left_over(db, user, backwards, stand, now)) if first else (),
@@ -207,12 +208,12 @@ def _day(moment: datetime) -> str:
 def _deed(base: str, standing: Standing, *, mine: bool) -> Deed | None:
     """What the band does next, or where it looks while the house acts."""
     rules = (
-        (standing.actor == "nobody", "Day sheet", "show_day"),
-        (not mine, "Plan", "show_plan"),
-        (standing.state is GigState.PREPARING and not standing.own_pa, "Make the house's link", "show_links"),
-        (standing.no_plan, "See what clashes", "show_plan"),
-        (standing.state is GigState.OUTDATED, "See what changed", "show_plan"),
-        (True, "Sign for the band", "show_sign_off"),
+        (standing.actor == "nobody", gettext("Day sheet"), "show_day"),
+        (not mine, gettext("Plan"), "show_plan"),
+        (standing.state is GigState.PREPARING and not standing.own_pa, gettext("Make the house's link"), "show_links"),
+        (standing.no_plan, gettext("See what clashes"), "show_plan"),
+        (standing.state is GigState.OUTDATED, gettext("See what changed"), "show_plan"),
+        (True, gettext("Sign for the band"), "show_sign_off"),
     )
     if standing.state in PAST:
         return None

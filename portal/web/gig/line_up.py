@@ -23,6 +23,7 @@ from portal.web.frame.pages import Draft, Fault, FormPage, render
 from portal.web.gig import line_up_form
 from portal.web.gig.line_up_form import Added, PlayerFields
 from portal.web.rig.rig_fields import Options
+from portal.wording.catalogue import gettext as _
 
 router = Screens()
 
@@ -65,7 +66,7 @@ def save_line_up(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     version, rig, values = sent.version(), _rig(db, gig.gig), sent.draft().values
     configuration = sent.text("configuration")
     if configuration and configuration not in rig.configurations:
-        fault = Fault("configuration", "Choose one of the rig's variants.")
+        fault = Fault("configuration", _("Choose one of the rig's variants."))
         return _page(request, gig, db, rig, Draft(values, (fault,), version), status=422)
     line_up, faults = line_up_form.read(rig, configuration, values)
     if faults:
@@ -73,7 +74,7 @@ def save_line_up(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     once = begin(request, db, sent, actor=gig.actor, key=portal.key, now=now)
     words = says(rig, gig.gig.read_line_up()), says(rig, line_up)
     if not gigs.set_line_up(db, gig.gig, version, line_up, configuration, words, now, actor=gig.actor):
-        theirs = Difference("The line-up", words[0] or NOTHING, words[1] or NOTHING)
+        theirs = Difference(_("The line-up"), words[0] or NOTHING, words[1] or NOTHING)
         draft = Draft(values, version=gig.gig.version)
         return _page(request, gig, db, rig, draft, conflict=(theirs,), status=409)
     want(db, gig.gig, now)
@@ -104,7 +105,7 @@ def _page(  # noqa: PLR0913 - what is shown, and how it came to it
     status: int = 200,
 ) -> Response:
     page = LineUpPage(
-        title="Tonight's line-up",
+        title=_("Tonight's line-up"),
         form=form,
         gig_href=gig.base,
         where=f"{gig.gig.name}, {gig.gig.place}",
@@ -112,7 +113,7 @@ def _page(  # noqa: PLR0913 - what is shown, and how it came to it
         saved=saved,
         action=path_to("show_line_up", gig.base),
         file=path_to("show_rig_tonight", gig.base),
-        configurations=(("", "all of the rig"), *((name, name) for name in rig.configurations)),
+        configurations=(("", _("all of the rig")), *((name, name) for name in rig.configurations)),
         players=line_up_form.players(rig),
         rows=tuple((one.key, _row(number, one.label, one.player)) for number, one in enumerate(rig.source, start=1)),
         guests=line_up_form.guests(rig, form.values),

@@ -17,6 +17,7 @@ from portal.web.rig.editing.sheet_rows import splitter_options
 from portal.web.rig.editing.typed_labels import from_labels, on_the_one_splitter
 from portal.web.rig.rig_access import new_key
 from portal.web.rig.rig_fields import Entry, Options, Reading, Unreadable, Values, as_typed, entry, key_of, read_value
+from portal.wording.catalogue import gettext as _
 from portal.wording.formats import join_and
 
 GUEST = ("label", "what", "player", "capture", "phantom", "stand", "mixer_input", "splitter", "way", "note")
@@ -78,7 +79,7 @@ def _mix_by_first_listener(rig: Rig) -> Mapping[str, Ears]:
 
 def _ways_to_hear(usual: str) -> Options:
     others = ((how, words) for how, words in CARRIED.items() if how != usual)
-    return (("", f"{CARRIED[usual]}, as the rig"), *others, (OFF, "no mix"))
+    return (("", _("%(usual)s, as the rig", usual=CARRIED[usual])), *others, (OFF, _("no mix")))
 
 
 def drawn(rig: Rig, line_up: LineUp) -> Values:
@@ -102,7 +103,7 @@ def drawn(rig: Rig, line_up: LineUp) -> Values:
 
 def guests(rig: Rig, values: Values) -> tuple[Added, ...]:
     """The fields of the rows of tonight only."""
-    kinds: Options = (("", "as its label says"), *((kind.what, kind.words) for kind in KINDS.values()))
+    kinds: Options = (("", _("as its label says")), *((kind.what, kind.words) for kind in KINDS.values()))
     options = {"what": kinds, "splitter": splitter_options(rig)}
 
     def field(name: str, here: str) -> Entry:
@@ -135,7 +136,7 @@ def _added(values: Values, here: str, name: str, legends: tuple[str, str], entri
     kept = bool(_text(values, here + "was"))
     of_it, one_more = legends
     legend = of_it.format(name=_text(values, here + name)) if kept else one_more
-    remove = (Entry(here + "remove", "Take it away", "tick"),) if kept else ()
+    remove = (Entry(here + "remove", _("Take it away"), "tick"),) if kept else ()
     typed = bool(_text(values, here + name))
     return Added(legend, here + "was", (*entries, *remove), kept, typed)
 
@@ -175,13 +176,17 @@ def _read_players(reading: Reading, rig: Rig) -> tuple[tuple[str, ...], Pairs, P
         if reading.text(here + "away") == "yes":
             away.append(name)
             if instead:
-                said = f"{instead} plays for {name}, and {name} is not there. Take the mark away, or the name."
+                said = _(
+                    "%(instead)s plays for %(name)s, and %(name)s is not there. Take the mark away, or the name.",
+                    instead=instead,
+                    name=name,
+                )
                 reading.faults.append(Fault(here + "dep", said))
         elif instead and instead != name:
             deps.append((name, instead))
         how = reading.text(here + "mix")
         if how and name in mixed and how not in (*CARRIED, OFF):
-            reading.faults.append(Fault(here + "mix", f"{name}: choose how the mix is carried."))
+            reading.faults.append(Fault(here + "mix", _("%(name)s: choose how the mix is carried.", name=name)))
         elif how and name in mixed and how != mixed[name].carried_by:
             carried.append((name, how))
     return tuple(away), tuple(deps), tuple(carried)
@@ -191,7 +196,7 @@ def _name(reading: Reading, field: str, player: str) -> str:
     try:
         return str(read_value(key_of(Source, "player"), reading.text(field)))
     except Unreadable as error:
-        reading.faults.append(Fault(field, f"Who plays for {player}: {error}"))
+        reading.faults.append(Fault(field, _("Who plays for %(player)s: %(error)s", player=player, error=error)))
         return ""
 
 
@@ -205,7 +210,7 @@ def _read_mixes(reading: Reading) -> tuple[Ears, ...]:
         if mix == Ears() and not reading.text(here + "was"):
             continue
         if not mix.player:
-            reading.faults.append(Fault(here + "player", f"Mix {number}: write who hears it."))
+            reading.faults.append(Fault(here + "player", _("Mix %(number)s: write who hears it.", number=number)))
         found.append(mix)
     return tuple(found)
 
@@ -218,7 +223,11 @@ def _read_guests(reading: Reading, rig: Rig, line_up: LineUp) -> Mapping[str, So
     fresh: list[str] = []
     numbers = reading.numbers("guest")
     if len(numbers) > MOST_GUESTS:
-        said = f"These are {len(numbers)} guest rows; {MOST_GUESTS} fit. Nothing was saved, and the rest was left out."
+        said = _(
+            "These are %(count)s guest rows; %(most_guests)s fit. Nothing was saved, and the rest was left out.",
+            count=len(numbers),
+            most_guests=MOST_GUESTS,
+        )
         reading.faults.append(Fault(f"guest{numbers[MOST_GUESTS - 1]}-label", said))
     for number in numbers[:MOST_GUESTS]:
         here = f"guest{number}-"
@@ -229,10 +238,18 @@ def _read_guests(reading: Reading, rig: Rig, line_up: LineUp) -> Mapping[str, So
         if reading.text(here + "remove") == "yes" or (empty and not was):
             continue
         if not typed.label:
-            reading.faults.append(Fault(here + "label", f"Guest row {number}: write what it is, for example Trumpet."))
+            reading.faults.append(
+                Fault(here + "label", _("Guest row %(number)s: write what it is, for example Trumpet.", number=number))
+            )
         if len(typed.note) > LONGEST_NOTE:
-            said = f"{len(typed.note)} characters; {LONGEST_NOTE} fit. Shorten it."
-            reading.faults.append(Fault(here + "note", f"Guest row {number}, note: this has {said}"))
+            said = _(
+                "%(count)s characters; %(longest_note)s fit. Shorten it.",
+                count=len(typed.note),
+                longest_note=LONGEST_NOTE,
+            )
+            reading.faults.append(
+                Fault(here + "note", _("Guest row %(number)s, note: this has %(said)s", number=number, said=said))
+            )
         kept[here] = on_the_one_splitter(typed, blank, rig)
         if not typed.what:
             fresh.append(here)

@@ -21,6 +21,7 @@ from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.gig.answer_reuse import known_from_before
 from portal.web.rig.rig_fields import Options
+from portal.wording.catalogue import gettext as _
 
 router = Screens()
 
@@ -78,7 +79,7 @@ def choose_mixing(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Her
     check = Check(sent)
     choice = check.text("choice", "Choose who mixes, or that it is not known yet.", longest=40)
     if check.well and choice not in dict(CHOICES):
-        check.fault("choice", "Choose one of the list.")
+        check.fault("choice", _("Choose one of the list."))
     if not check.well:
         return render(request, _page(gig, check.draft(), ""), status=422)
     said = answers.current(db, gig.gig.id)
@@ -100,7 +101,7 @@ def choose_mixing(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Her
 
 def _page(gig: AllowedGig, form: Draft, before: str) -> MixingChoice:
     return MixingChoice(
-        title="Who mixes for the audience?",
+        title=_("Who mixes for the audience?"),
         form=form,
         action=path_to("show_mixing_choice", gig.base),
         choices=CHOICES,

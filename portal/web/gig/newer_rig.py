@@ -22,6 +22,7 @@ from portal.web.frame.errors import PortalError
 from portal.web.frame.forms import begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
+from portal.wording.catalogue import gettext as _
 
 router = Screens()
 
@@ -73,8 +74,8 @@ def take_newest_rig(request: Request, sent: Sent, gig: TheGig, portal: Here, now
     if not shown or not gigs.save(db, gig.gig, version, words, now, actor=gig.actor):
         raise PortalError(
             409,
-            "The gig or its rig has changed meanwhile",
-            "Nothing was saved. Open the gig's page again and look at what the newest rig would change.",
+            _("The gig or its rig has changed meanwhile"),
+            _("Nothing was saved. Open the gig's page again and look at what the newest rig would change."),
         )
     want(db, gig.gig, now)
     return once.done(path_to("show_gig", gig.base, saved="rig"))
@@ -86,9 +87,13 @@ def _newest(db: Session, gig: Gig) -> RigRevision:
     if gig.configuration and gig.configuration not in newest.read().configurations:
         raise PortalError(
             409,
-            "The variant is gone",
-            f"Revision {newest.number} of the rig has no variant {gig.configuration}. Choose another one in the gig's"
-            " details, then use the revision.",
+            _("The variant is gone"),
+            _(
+                "Revision %(number)s of the rig has no variant %(configuration)s. Choose another one in the gig's"
+                " details, then use the revision.",
+                number=newest.number,
+                configuration=gig.configuration,
+            ),
         )
     return newest
 
@@ -96,7 +101,7 @@ def _newest(db: Session, gig: Gig) -> RigRevision:
 def _page(db: Session, gig: AllowedGig, newest: RigRevision) -> NewerRigPage:
     revision = rigs.revision_of_gig(db, gig.gig.rig_revision_id)
     return NewerRigPage(
-        title=f"What revision {newest.number} of the rig would change",
+        title=_("What revision %(number)s of the rig would change", number=newest.number),
         form=Draft(version=gig.gig.version),
         number=newest.number,
         gig_href=gig.base,

@@ -27,6 +27,7 @@ from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, Page, render
 from portal.web.rig.rig_access import contradictions
+from portal.wording.catalogue import gettext as _
 from portal.wording.times import say_date
 
 router = Screens()
@@ -128,7 +129,7 @@ def settle_finding(request: Request, gig: TheGig, sent: Sent, db: Db, portal: He
     findings = findings_of(db, gig.gig, now)
     finding = next((one for one in findings if one.sources == sent.text("sources")), None)
     if finding is None:
-        raise PortalError(409, "This is decided already", "Nothing was changed. Go back to the gig.")
+        raise PortalError(409, _("This is decided already"), _("Nothing was changed. Go back to the gig."))
     stored = _rig(db, gig.gig)
     taken = ""
     if decision == "take":
@@ -166,7 +167,9 @@ def _keep(db: Session, gig: AllowedGig, stored: rigs.BandRig, rig: Rig, now: dat
         db, stored, version=stored.version, name=stored.name, rig=rig, author_id=gig.user_id or "", now=now
     )
     if made is None:
-        raise PortalError(409, "Somebody else saved this rig meanwhile", "Nothing was saved. Load the page again.")
+        raise PortalError(
+            409, _("Somebody else saved this rig meanwhile"), _("Nothing was saved. Load the page again.")
+        )
     return made.id
 
 
@@ -219,7 +222,11 @@ def _agreed_on_the_day(db: Session, gig: Gig, rig: Rig, plan: Plan) -> Mapping[s
             sources = next((line.sources for line in plan.lines if row.source in line.sources), (row.source,))
             key = line_checks.write_sources(sources)
             words = words_of(rig, row, rows)
-            short = f"desk channel {row.value}" if row.resource == "desk-channel" else words[0].lower() + words[1:]
+            short = (
+                _("desk channel %(row)s", row=row.value)
+                if row.resource == "desk-channel"
+                else words[0].lower() + words[1:]
+            )
             found[key] = (*found.get(key, ()), Agreed(words, short))
     return found
 
@@ -231,16 +238,16 @@ def _finding(
     line = next((line for line in plan.lines if line.sources == keys), None)
     mine = tuple(source for source in rig.source if source.key in keys)
     names = (
-        line.label if line else ", ".join(source.label for source in mine) or "A row that is not in the rig any more"
+        line.label if line else ", ".join(source.label for source in mine) or _("A row that is not in the rig any more")
     )
     standing = [row for row in line_checks.standing(rows) if _teaches(row)]
     words = [_words(row, line.desk_channel if line else 0) for row in standing] + [
-        f"Agreed on the day: {one.words}" for one in agreed
+        _("Agreed on the day: %(one)s", one=one.words) for one in agreed
     ]
     news = [part for row in standing for part in _parts(row)] + [one.short for one in agreed]
     return Finding(
         sources=key,
-        heading=f"Line {line.line}: {names}" if line else names,
+        heading=_("Line %(line)s: %(names)s", line=line.line, names=names) if line else names,
         words=tuple(words),
         rows=mine,
         news=f"{gig.place}: {', '.join(dict.fromkeys(news))}" if news else "",
@@ -251,7 +258,7 @@ def _finding(
 def _parts(row: LineCheck) -> list[str]:
     """The finding in the few words that fit a note."""
     parts = [f"gain {row.gain}" if row.gain else "", row.note.rstrip(".")]
-    return [part for part in parts if part] or ["problem at line check"]
+    return [part for part in parts if part] or [_("problem at line check")]
 
 
 def _words(row: LineCheck, channel: int) -> str:
@@ -259,7 +266,7 @@ def _words(row: LineCheck, channel: int) -> str:
     parts = [
         f"gain {row.gain}" if row.gain else "",
         row.note,
-        f"then on desk channel {row.channel}" if row.channel != channel else "",
+        _("then on desk channel %(channel)s", channel=row.channel) if row.channel != channel else "",
     ]
     return f"{row.who}: {', '.join(part for part in (row.state, *parts) if part)}"
 
@@ -275,7 +282,7 @@ def _page(
 ) -> Afterwards:
     stored = _rig(db, gig.gig)
     return Afterwards(
-        title=f"From the night of {say_date(gig.gig.on)}",
+        title=_("From the night of %(on)s", on=say_date(gig.gig.on)),
         action=path_to("show_review", gig.base),
         when=f"{gig.gig.name}, {gig.gig.place}",
         rig_name=stored.name,

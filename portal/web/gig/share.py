@@ -29,6 +29,7 @@ from portal.web.frame.links import Screens, band_base, mail, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import take_place
 from portal.web.frame.running import Portal
+from portal.wording.catalogue import gettext as _
 from portal.wording.times import say_date, say_moment
 
 router = Screens()
@@ -135,9 +136,9 @@ def make_link(request: Request, sent: Sent, gig: TheGig, user: SignedIn, portal:
     check = Check(sent)
     label = check.text("label", "Say who gets the link, for example: house engineer.", longest=80)
     powers = frozenset({"view", *sent.texts("powers")} & set(stored_links.POWERS))
-    until = check.date("until", "Enter the last day on which the link works.")
+    until = check.date("until", _("Enter the last day on which the link works."))
     if until is not None and not _local_day(now, gig.gig.time_zone) <= until <= gig.gig.on + LONGEST:
-        check.fault("until", f"Enter a day from today to {say_date(gig.gig.on + LONGEST)}.")
+        check.fault("until", _("Enter a day from today to %(longest)s.", longest=say_date(gig.gig.on + LONGEST)))
     letter = _letter(check) if addresses.on(db) else Letter()
     if not check.well or until is None:
         return render(request, _page(db, gig.gig, now, check.draft()), status=422)
@@ -226,12 +227,12 @@ def _make(request: Request, db: Session, portal: Portal, gig: AllowedGig, wanted
     code = segno.make(address, error="m", micro=False)
     # White behind the code in both schemes: some cameras do not read a code that is light on dark.
     drawn = code.svg_inline(
-        scale=5, border=4, light="#fff", svgclass="qr", lineclass=None, title="The address as a code"
+        scale=5, border=4, light="#fff", svgclass="qr", lineclass=None, title=_("The address as a code")
     )
     return render(
         request,
         NewLink(
-            title="The link is made",
+            title=_("The link is made"),
             gig_id=gig.gig.id,
             label=wanted.label,
             allowed_actions=allowed_actions(link),
@@ -239,7 +240,7 @@ def _make(request: Request, db: Session, portal: Portal, gig: AllowedGig, wanted
             address=address,
             mail=mail(
                 f"{gig.gig.name}, {say_date(gig.gig.on)}",
-                f"The plan for our gig, and what we need to know from you: {address}",
+                _("The plan for our gig, and what we need to know from you: %(address)s", address=address),
             ),
             sent_to=wanted.letter.to,
             qr=Markup(drawn),  # noqa: S704 - drawn by the library from an address of our own
@@ -264,7 +265,7 @@ def _page(db: Session, gig: Gig, now: datetime, draft: Draft, *, revoked: bool =
             label=link.label,
             allowed_actions=allowed_actions(link),
             until=_last_day(link, gig),
-            last_used=say_moment(link.last_used, gig.time_zone) if link.last_used else "not used yet",
+            last_used=say_moment(link.last_used, gig.time_zone) if link.last_used else _("not used yet"),
             end=f"revoked {say_moment(link.revoked_at, gig.time_zone)}" if link.revoked_at else "expired",
             revoke=path_to("revoke_link", band_base(gig.id), link_id=link.id) if live else "",
             replace=path_to("replace_link", band_base(gig.id), link_id=link.id) if live else "",
@@ -272,7 +273,7 @@ def _page(db: Session, gig: Gig, now: datetime, draft: Draft, *, revoked: bool =
         )
 
     return Links(
-        title="Links",
+        title=_("Links"),
         form=draft,
         gig_id=gig.id,
         gig_name=gig.name,

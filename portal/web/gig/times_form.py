@@ -5,6 +5,7 @@ from datetime import date
 
 from portal.advance.time_zones import is_skipped
 from portal.web.frame.forms import Check
+from portal.wording.catalogue import gettext as _
 from portal.wording.times import DAY, TIME_WORDS, read_minutes, say_minutes
 
 TIME_FIELDS = tuple((f"time-{key}", words) for key, words in TIME_WORDS.items())
@@ -34,18 +35,28 @@ def read_fields(check: Check, on: date | None, zone: str) -> dict[str, int]:
         if minutes is not None and minutes < SMALL_HOURS and minutes < before[1]:
             minutes += DAY
         if minutes is None:
-            check.fault(field, f"{words}: enter a time such as 19:00, or 01:30 next day.")
+            check.fault(field, _("%(words)s: enter a time such as 19:00, or 01:30 next day.", words=words))
         elif minutes < before[1]:
             check.fault(
                 field,
-                f"{words} at {say_minutes(minutes)} is before {before[0]} at {say_minutes(before[1])}."
-                " Enter a later time, or put the other right.",
+                _(
+                    "%(words)s at %(minutes)s is before %(before)s at %(before2)s. Enter a later time, or put the"
+                    " other right.",
+                    words=words,
+                    minutes=say_minutes(minutes),
+                    before=before[0],
+                    before2=say_minutes(before[1]),
+                ),
             )
         elif on and zone and is_skipped(on, minutes, zone):
             check.fault(
                 field,
-                f"{words}: clocks go forward that night and {say_minutes(minutes)} does not exist. Enter the time one"
-                " hour later.",
+                _(
+                    "%(words)s: clocks go forward that night and %(minutes)s does not exist. Enter the time one"
+                    " hour later.",
+                    words=words,
+                    minutes=say_minutes(minutes),
+                ),
             )
         else:
             times[key] = minutes

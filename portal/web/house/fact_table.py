@@ -11,6 +11,7 @@ from portal.plan.input.facts import Answer
 from portal.plan.input.questions import QUESTIONS
 from portal.web.frame.forms import Check
 from portal.web.questions.answering import NOT_HERE, check_sockets
+from portal.wording.catalogue import gettext as _
 
 TAKE = "take"
 """Name of the ticks before the rows; the value is the row's name."""
@@ -107,7 +108,7 @@ def read_rows(check: Check, rows: Sequence[FactRow], *, needed: bool) -> list[tu
         if answer is not None:
             found.append((row.topic, answer))
         elif not text and needed:
-            check.fault(row.name, f"{row.label}: enter a value, or take the tick off.")
+            check.fault(row.name, _("%(label)s: enter a value, or take the tick off.", label=row.label))
     check_sockets(check, dict(found))
     return found
 

@@ -25,6 +25,7 @@ from portal.web.frame.links import path_to
 from portal.web.frame.pages import Viewer
 from portal.web.frame.rate_limiter import address_of, take_place
 from portal.web.frame.running import Portal
+from portal.wording.catalogue import gettext
 
 log = logging.getLogger("portal.security")
 
@@ -98,9 +99,11 @@ def house_of_key(db: Session, request: Request, portal: Portal, key: str) -> Hou
         log.warning("house key refused")
         raise PortalError(
             404,
-            "This house key does not work",
-            "It may be cut short or replaced. Copy all of it. A lost key cannot be shown again: answer the next gig"
-            " without it, and keep the answers anew.",
+            gettext("This house key does not work"),
+            gettext(
+                "It may be cut short or replaced. Copy all of it. A lost key cannot be shown again: answer the next"
+                " gig without it, and keep the answers anew."
+            ),
         )
     return house
 

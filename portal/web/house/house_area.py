@@ -31,6 +31,7 @@ from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.paging import PageNumber, both_ways
 from portal.web.frame.running import Portal
 from portal.web.house.house_access import AllowedHouse, TheHouse, forget, house_of_key, remember
+from portal.wording.catalogue import gettext as _
 from portal.wording.times import say_date, say_moment
 
 router = Screens()
@@ -121,7 +122,7 @@ def show_house_key(house_token: str, request: Request, portal: Here, db: Db) -> 
     """What the key opens. Looking changes nothing."""
     house = house_of_key(db, request, portal, house_token)
     page = KeyLanding(
-        title=f"House key of {house.name}",
+        title=_("House key of %(name)s", name=house.name),
         form=Draft(),
         action=path_to("show_house_key", house_token=house_token),
         stages=tuple(stage.name for stage in houses.stages_of(db, house.id)),
@@ -210,7 +211,9 @@ def open_tied_gig(gig_id: str, house: TheHouse, portal: Here, db: Db, now: Now) 
     if tied is None:
         raise NotThere
     if not tied.link.live(now):
-        raise PortalError(404, "The band's link has ended", "Ask the band for a new link, and open it on this device.")
+        raise PortalError(
+            404, _("The band's link has ended"), _("Ask the band for a new link, and open it on this device.")
+        )
     response = RedirectResponse(house_base(gig_id), 303)
     start_link_session(portal, db, response, tied.link, now)
     log.info("link used link=%s by=%s", tied.link.id, house.actor)
@@ -221,7 +224,7 @@ def open_tied_gig(gig_id: str, house: TheHouse, portal: Here, db: Db, now: Now) 
 def show_key_change(request: Request, house: TheHouse) -> Response:
     """Replace the key, or forget it here."""
     page = KeyPage(
-        title="House key",
+        title=_("House key"),
         form=Draft(),
         house_id=house.house.id,
         made=say_date(house.house.key_made.date()),
@@ -268,11 +271,14 @@ def new_key_page(request: Request, portal: Portal, house: AllowedHouse, key: str
     response = render(
         request,
         NewKey(
-            title="Your house key",
+            title=_("Your house key"),
             house=house.house.name,
             house_id=house.house.id,
             address=address,
-            mail=mail(f"House key of {house.house.name}", f"Opens our stage sheets and our list of gigs: {address}"),
+            mail=mail(
+                _("House key of %(name)s", name=house.house.name),
+                _("Opens our stage sheets and our list of gigs: %(address)s", address=address),
+            ),
         ),
     )
     remember(portal, response, house.house, now)

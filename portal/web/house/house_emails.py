@@ -19,6 +19,7 @@ from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.frame.rate_limiter import take_place
 from portal.web.frame.running import Portal
 from portal.web.house.house_access import AllowedHouse, TheHouse
+from portal.wording.catalogue import gettext as _
 
 router = Screens()
 log = logging.getLogger("portal.security")
@@ -59,7 +60,7 @@ def _page(db: Session, portal: Portal, house: AllowedHouse, form: Draft) -> Hous
     if not addresses.on(db):
         raise NotThere
     return HouseEmails(
-        title="Emails to the house",
+        title=_("Emails to the house"),
         form=form,
         house_id=house.house.id,
         house=house.house.name,

@@ -42,6 +42,7 @@ from portal.web.gig.history import changed_since_look
 from portal.web.gig.share import allowed_actions
 from portal.web.house.house_access import house_of_key, remember, remembered, remembered_stages
 from portal.web.house.sheet_reuse import stage_words, tie_to
+from portal.wording.catalogue import gettext
 from portal.wording.times import say_date
 
 router = Screens()
@@ -167,9 +168,11 @@ def _live_link(token: str, request: Request, portal: Portal, db: Session, now: d
     log.warning("link refused")
     raise PortalError(
         404,
-        "This link does not work",
-        "It may be cut short, replaced, or past its last day. Open it again from the band's message, or ask the band"
-        " for a new one.",
+        gettext("This link does not work"),
+        gettext(
+            "It may be cut short, replaced, or past its last day. Open it again from the band's message, or ask the"
+            " band for a new one."
+        ),
     )
 
 

@@ -33,6 +33,7 @@ from portal.web.frame.running import Portal
 from portal.web.gig.share import LASTS
 from portal.web.house.house_access import AllowedHouse, TheHouse
 from portal.web.house.sheet_reuse import give_told
+from portal.wording.catalogue import gettext as _
 
 router = Screens()
 log = logging.getLogger("portal.security")
@@ -84,7 +85,9 @@ def ask_for_gig(
     """Make the gig, and ask the house for it."""
     house, stage = _asked(db, request, portal, ask_token)
     if not _may(user):
-        raise PortalError(403, "You cannot do that", "Nothing was saved. Ask the owner of the band's account to do it.")
+        raise PortalError(
+            403, _("You cannot do that"), _("Nothing was saved. Ask the owner of the band's account to do it.")
+        )
     check = Check(sent)
     words = _read(check, db, user, house, now)
     if words is None:
@@ -97,9 +100,12 @@ def ask_for_gig(
         place.give_back()
         raise PortalError(
             429,
-            "This house takes no more today",
-            f"Nothing was sent: {house.name} was asked for very many gigs since yesterday. Write to the house, which"
-            " can open its link again, or try tomorrow.",
+            _("This house takes no more today"),
+            _(
+                "Nothing was sent: %(name)s was asked for very many gigs since yesterday. Write to the house, which"
+                " can open its link again, or try tomorrow.",
+                name=house.name,
+            ),
             retry_after_s=portal.asked_limiter.wait_s(stage.id),
         )
     gig = gigs.add(db, user.band_id, words, now, actor=user.actor)
@@ -138,7 +144,7 @@ def make_inquiry_link(
         deed = "ended"
         inquiries.end_link(db, stage.id)
     elif sent.text("more"):
-        deed = "opened again"
+        deed = _("opened again")
         portal.asked_limiter.forget(stage.id)
     else:
         deed = "made"
@@ -162,7 +168,7 @@ def settle_inquiry(
     check = Check(sent)
     outcome = check.choice("outcome", OUTCOMES, "Accept the gig, or decline it.")
     if not check.well:
-        raise PortalError(422, "The form did not arrive whole", "Nothing was saved. Load the list again.")
+        raise PortalError(422, _("The form did not arrive whole"), _("Nothing was saved. Load the list again."))
     inquiries.settle(db, asked.inquiry, outcome, now)
     log.info("gig %s gig=%s by=%s", outcome, asked.gig.id, house.actor)
     if outcome == "declined":
@@ -202,7 +208,9 @@ def _asked(db: Session, request: Request, portal: Portal, token: str) -> tuple[H
     take_place((portal.link_limiter, address_of(request)))
     log.warning("inquiry link refused")
     raise PortalError(
-        404, "This link does not work", "It may be cut short, or the house has ended it. Ask the house for a new one."
+        404,
+        _("This link does not work"),
+        _("It may be cut short, or the house has ended it. Ask the house for a new one."),
     )
 
 
@@ -213,11 +221,11 @@ def _may(user: BandUser | None) -> bool:
 def _read(check: Check, db: Session, user: BandUser, house: House, now: datetime) -> GigWords | None:
     """The gig that a form asks for; ``None`` where something is to be put right."""
     name = check.text("name", "Enter a name for the gig, for example the evening's title.")
-    on = check.date("on", "Enter the date.")
+    on = check.date("on", _("Enter the date."))
     zone = check.choice("zone", all_zones(), "Choose the time zone of the place.")
     rig_id = check.choice("rig", tuple(rig.id for rig in rigs.of_band(db, user.band_id)), "Choose the rig that plays.")
     if on is not None and zone and on < now.astimezone(ZoneInfo(zone)).date():
-        check.fault("on", "This day is over. Enter a day from today on.")
+        check.fault("on", _("This day is over. Enter a day from today on."))
     if not check.well or on is None:
         return None
     return GigWords(
@@ -244,14 +252,14 @@ def _ask_page(
     db: Session, token: str, house: House, stage: HouseStage, user: BandUser | None, form: Draft
 ) -> AskForGig:
     return AskForGig(
-        title=f"Ask {house.name} for a gig",
+        title=_("Ask %(name)s for a gig", name=house.name),
         form=form,
         action=path_to("show_ask", ask_token=token),
         house=house.name,
         stage=stage.name,
         signed_in=user is not None,
         may=_may(user),
-        zones=(("", "Choose one"), *zone_options(filter(None, [form.value("zone")]))),
+        zones=(("", _("Choose one")), *zone_options(filter(None, [form.value("zone")]))),
         rigs=tuple((rig.id, rig.name) for rig in rigs.of_band(db, user.band_id)) if user else (),
     )
 
@@ -260,7 +268,7 @@ def _link_page(db: Session, portal: Portal, house: AllowedHouse, stage: HouseSta
     link = inquiries.link_of(db, stage.id)
     token = write_id_token(portal.key, INQUIRY, link.id) if link else ""
     return InquiryLinkPage(
-        title=f"Inquiry link of {stage.name}",
+        title=_("Inquiry link of %(name)s", name=stage.name),
         form=Draft(),
         house_id=house.house.id,
         stage_id=stage.id,

@@ -25,6 +25,7 @@ from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.house.fact_table import read_rows, row_of
 from portal.web.house.house_access import AllowedHouse, remembered_stages
 from portal.web.house.house_area import new_key_page
+from portal.wording.catalogue import gettext
 
 router = Screens()
 
@@ -75,7 +76,10 @@ def keep_answers(request: Request, sent: Sent, gig: TheGig, portal: Here, db: Db
     name = check.text("house", "Enter the name of the house.", longest=80) if where == NEW else ""
     stage_name = "" if stage else check.text("stage", "Enter the name of the stage.", longest=80)
     if house and stage_name in {one.name for other, one in known if other.id == house.id}:
-        check.fault("stage", f"{house.name} has a stage of this name. Choose it above, or enter another name.")
+        check.fault(
+            "stage",
+            gettext("%(name)s has a stage of this name. Choose it above, or enter another name.", name=house.name),
+        )
     rows = [row_of(topic, topic) for topic in (BOX, KEPT)]
     box = [Line(topic, one.state, one.value, gig.link_id) for topic, one in read_rows(check, rows, needed=False)]
     if not check.well:
@@ -136,14 +140,17 @@ def _allowed(db: Session, stage: HouseStage) -> AllowedHouse:
 
 
 def _page(db: Session, gig: AllowedGig, known: list[tuple[House, HouseStage]], form: Draft) -> KeepPage:
-    there = [(stage.id, f"{house.name}, {stage.name}: bring it up to date") for house, stage in known]
-    others = {house.id: f"{house.name}: another stage" for house, _ in known}
+    there = [
+        (stage.id, gettext("%(house)s, %(stage)s: bring it up to date", house=house.name, stage=stage.name))
+        for house, stage in known
+    ]
+    others = {house.id: gettext("%(name)s: another stage", name=house.name) for house, _ in known}
     return KeepPage(
-        title="Keep these answers for the next band",
+        title=gettext("Keep these answers for the next band"),
         form=form,
         action=path_to("show_keep", gig.base),
         base=gig.base,
         gig_name=gig.gig.name,
-        where=(*there, *others.items(), (NEW, "A new house")),
+        where=(*there, *others.items(), (NEW, gettext("A new house"))),
         count=len(_said(db, gig)),
     )

@@ -28,6 +28,7 @@ from portal.web.frame.running import Portal
 from portal.web.house.fact_table import FactRow, entry_of, label_of, read_rows, row_of, words_for
 from portal.web.house.house_access import remembered_stages
 from portal.web.questions.answering import Sheet, give, sheet_of
+from portal.wording.catalogue import gettext
 from portal.wording.times import say_date
 
 router = Screens()
@@ -71,7 +72,12 @@ class ForTheNight(FormPage):
 
 def stage_words(house: House, stage: HouseStage) -> str:
     """A stage as it is offered."""
-    return f"{house.name}, {stage.name} (confirmed {say_date(stage.confirmed.date())})"
+    return gettext(
+        "%(name)s, %(name2)s (confirmed %(date)s)",
+        name=house.name,
+        name2=stage.name,
+        date=say_date(stage.confirmed.date()),
+    )
 
 
 @router.get("/house/{gig_id}/sheet")
@@ -93,7 +99,7 @@ def show_choose_stage(request: Request, gig: TheGig, portal: Here, db: Db, now: 
     """The stages of the houses whose keys this browser has."""
     gig.need("answer")
     page = ChooseStage(
-        title="Answer from a stage sheet",
+        title=gettext("Answer from a stage sheet"),
         form=Draft(),
         base=gig.base,
         gig_name=gig.gig.name,
@@ -133,7 +139,7 @@ def send_from_sheet(request: Request, sent: Sent, gig: TheGig, portal: Here, db:
     page = _page(db, gig, stage, sheet, found, Draft(), others=len(known) > 1)
     check = Check(sent)
     if (version, sent.text("seen")) != (stage.version, page.seen):
-        check.fault("asked", "Something changed meanwhile. Nothing was sent. Look once more, then send it.")
+        check.fault("asked", gettext("Something changed meanwhile. Nothing was sent. Look once more, then send it."))
         return render(request, replace(page, form=check.draft(stage.version)), status=409)
     given = dict(read_rows(check, page.asked, needed=False))
     if not check.well:
@@ -189,8 +195,10 @@ def _for_gig(db: Session, sheet: Sheet, stage: HouseStage, now: datetime) -> For
 
 def _note(one: Asked) -> str:
     """When the sheet's line was said, and what the band says instead."""
-    said = f"Said on {say_date(one.said.date())}." if one.said else ""
-    other = f"The band: {words_for(one.key, one.other.state, one.other.value)}." if one.other else ""
+    said = gettext("Said on %(date)s.", date=say_date(one.said.date())) if one.said else ""
+    other = (
+        gettext("The band: %(other)s.", other=words_for(one.key, one.other.state, one.other.value)) if one.other else ""
+    )
     return " ".join(filter(None, (other, said)))
 
 
@@ -199,7 +207,7 @@ def _page(
 ) -> ForTheNight:
     house = houses.by_id(db, stage.house_id)
     return ForTheNight(
-        title=f"Answer as {house.name if house else ''}, {stage.name}",
+        title=gettext("Answer as %(house)s, %(name)s", house=house.name if house else "", name=stage.name),
         form=form,
         base=gig.base,
         action=path_to("show_for_the_night", gig.base),
@@ -214,7 +222,7 @@ def _page(
                 one.key,
                 mark=WHY[one.why],
                 note=_note(one),
-                empty="Not known yet",
+                empty=gettext("Not known yet"),
             )
             for one in found.asked
         ),

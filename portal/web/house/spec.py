@@ -32,6 +32,7 @@ from portal.web.frame.rate_limiter import take_place
 from portal.web.frame.running import Portal
 from portal.web.house.fact_table import TAKE, FactRow, entry_of, names_of, read_rows, row_of
 from portal.web.questions.answering import PartyAnswer, give, sheet_of
+from portal.wording.catalogue import gettext
 from portal.wording.formats import join_and
 from portal.wording.times import DAY, read_minutes, say_minutes
 
@@ -98,7 +99,7 @@ def _read_given(gig_id: str, request: Request, portal: Portal, now: datetime, se
     content = upload.file.read(MOST_BYTES + 1) if upload else sent.raw("text").strip().encode()
     field = "file" if upload else "text"
     if not content:
-        return Given(None, Fault("text", "Paste the text of your spec, or choose a PDF or a text file."))
+        return Given(None, Fault("text", gettext("Paste the text of your spec, or choose a PDF or a text file.")))
     take_place((portal.spec_limiter, gig.actor))
     try:
         return Given(read_spec(given_files.text_of(content)))
@@ -170,11 +171,11 @@ def confirm_spec(request: Request, sent: Sent, gig: TheGig, portal: Here, now: N
     rows = [row for row, _ in _rows(spec, sheet.own)]
     check = Check(sent)
     if version != spec.version:
-        check.fault(TAKE, "Another text was given meanwhile. Nothing was saved. Look at what was read in it.")
+        check.fault(TAKE, gettext("Another text was given meanwhile. Nothing was saved. Look at what was read in it."))
         return render(request, _table(gig, spec, rows, check.draft(spec.version)), status=409)
     ticked = [row for row in rows if row.name in sent.texts(TAKE)]
     for row in _twice(ticked):
-        check.fault(row.name, f"{row.label} is ticked twice. Take one tick off.")
+        check.fault(row.name, gettext("%(label)s is ticked twice. Take one tick off.", label=row.label))
     taken = read_rows(check, ticked, needed=True)
     if not check.well:
         return render(request, _table(gig, spec, rows, check.draft(version)), status=422)
@@ -198,16 +199,25 @@ def _taken(page: SpecTable, gig: AllowedGig, spec: GigSpec, rows: int, count: in
     said = [f"{count_of(count, 'answer')} taken for this gig."]
     if kept:
         titles = join_and(dict.fromkeys(FREE_TOPICS[one.topic].title for one in kept))
-        said.append(f"Kept for the house's stage sheet only, and no answer to this gig: {titles}.")
+        said.append(
+            gettext("Kept for the house's stage sheet only, and no answer to this gig: %(titles)s.", titles=titles)
+        )
     if left:
         said.append(f"{count_of(left, 'row')} not taken.")
     differs = []
     for one in kept:
         minutes = gig.gig.minutes.get(TIMES.get(one.topic, ""))
         if minutes is not None and read_minutes(str(one.value)) not in (minutes, minutes - DAY):
-            differs.append(f"{FREE_TOPICS[one.topic].title} {one.value}; the gig says {say_minutes(minutes)}.")
+            differs.append(
+                gettext(
+                    "%(title)s %(one)s; the gig says %(minutes)s.",
+                    title=FREE_TOPICS[one.topic].title,
+                    one=one.value,
+                    minutes=say_minutes(minutes),
+                )
+            )
     times = path_to("show_times", gig.base) if differs else ""
-    return replace(page, title="Taken from your spec", taken=(*said, *differs), times=times)
+    return replace(page, title=gettext("Taken from your spec"), taken=(*said, *differs), times=times)
 
 
 def _facts_of(reading: SpecReading) -> list[ReadFact]:
@@ -242,8 +252,12 @@ def _rows(spec: GigSpec, own: Mapping[str, PartyAnswer]) -> list[tuple[FactRow, 
     for name, fact in zip(names_of(fact.topic for fact in facts), facts, strict=True):
         said = own.get(fact.topic)
         differs = said is not None and said.answer.value != fact.value
-        before = f"Answered so far: {words_of(QUESTIONS[fact.topic], said.answer)}." if said and differs else ""
-        mark = ("asks", "please check") if fact.doubts else ("notes", "sure")
+        before = (
+            gettext("Answered so far: %(answer)s.", answer=words_of(QUESTIONS[fact.topic], said.answer))
+            if said and differs
+            else ""
+        )
+        mark = ("asks", gettext("please check")) if fact.doubts else ("notes", "sure")
         note = " ".join(filter(None, (*fact.doubts, before)))
         rows.append((row_of(name, fact.topic, mark=mark, note=note, words=fact.words[:4]), fact))
     return rows
@@ -262,7 +276,7 @@ def _twice(ticked: Sequence[FactRow]) -> list[FactRow]:
 
 def _spec_page(db: Session, gig: AllowedGig, form: Draft) -> SpecPage:
     return SpecPage(
-        title="Answer with your own spec",
+        title=gettext("Answer with your own spec"),
         form=form,
         gig_name=gig.gig.name,
         base=gig.base,
@@ -273,7 +287,7 @@ def _spec_page(db: Session, gig: AllowedGig, form: Draft) -> SpecPage:
 
 def _table(gig: AllowedGig, spec: GigSpec, rows: Sequence[FactRow], form: Draft) -> SpecTable:
     return SpecTable(
-        title="What your spec says",
+        title=gettext("What your spec says"),
         form=form,
         base=gig.base,
         action=path_to("show_spec_table", gig.base),

@@ -24,6 +24,7 @@ from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.house.fact_table import FactRow, entry_of, names_of, read_rows, row_of
 from portal.web.house.house_access import AllowedHouse, TheHouse
+from portal.wording.catalogue import gettext
 from portal.wording.times import say_date
 
 router = Screens()
@@ -82,9 +83,13 @@ def save_stage_sheet(
     page = _page(db, house, stage, facts, Draft())
     name = check.text("name", "Enter the name of the stage.", longest=80)
     if name in {one.name for one in houses.stages_of(db, house.house.id) if one.id != stage.id}:
-        check.fault("name", f"{house.house.name} has another stage of this name. Enter another one.")
+        check.fault(
+            "name", gettext("%(name)s has another stage of this name. Enter another one.", name=house.house.name)
+        )
     if version != stage.version:
-        check.fault("name", "Somebody changed this sheet meanwhile. Nothing was saved. Compare it and save again.")
+        check.fault(
+            "name", gettext("Somebody changed this sheet meanwhile. Nothing was saved. Compare it and save again.")
+        )
         return render(request, _page(db, house, stage, facts, check.draft(stage.version)), status=409)
     read = read_rows(check, page.rows, needed=False)
     if not check.well:
@@ -139,7 +144,12 @@ def _page(db: Session, house: AllowedHouse, stage: HouseStage, facts: Sequence[S
     def row(name: str, fact: StageFact) -> FactRow:
         link = stored_links.by_id(db, fact.link_id) if fact.link_id else None
         who = f", by {link.label}" if link else ""
-        return row_of(name, fact.topic, note=f"Said on {say_date(fact.said.date())}{who}.", empty="Take it off")
+        return row_of(
+            name,
+            fact.topic,
+            note=gettext("Said on %(date)s%(who)s.", date=say_date(fact.said.date()), who=who),
+            empty=gettext("Take it off"),
+        )
 
     order = {key: place for place, key in enumerate(QUESTIONS)}
     rows = [row(name, fact) for name, fact in zip(_names(facts), facts, strict=True)]
@@ -159,7 +169,7 @@ def _erase_page(db: Session, house: AllowedHouse, stage: HouseStage, now: dateti
     signed = _signed_to_come(db, stage, now)
     kept = [one for one in house_gigs.to_come(db, stage.id, now) if one[0].id in signed]
     return EraseStage(
-        title=f"Erase {stage.name}",
+        title=gettext("Erase %(name)s", name=stage.name),
         form=form,
         house_id=house.house.id,
         stage_id=stage.id,

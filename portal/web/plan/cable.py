@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from portal.documents.house_48v import feed_behind, off_at_the_house
 from portal.plan.model import MIXER_OUTPUTS, PA, EarInput, Line, NotSent, Output, Plan
 from portal.plan.result.spelling import WHERE, desk_switch, leg_of
+from portal.wording.catalogue import gettext
 
 CARRIED = {"house-split": "the house's splitter", "digital-link": "digital link"}
 """What else than a splitter of the band a line passes through, by the kind of its path."""
@@ -133,12 +134,12 @@ def cables(plan: Plan, places: Places) -> Cables:
             groups[-1] = replace(groups[-1], rows=groups[-1].rows + rows)
         else:
             groups.append(CableGroup(head, (*(() if groups else reader.cuts_first()), *rows)))
-    mixer = f"The band's mixer: {len(plan.ear_inputs)} inputs" if plan.ear_inputs else ""
+    mixer = gettext("The band's mixer: %(count)s inputs", count=len(plan.ear_inputs)) if plan.ear_inputs else ""
     return Cables(
         tuple(groups),
         _shared_words(lines, common),
-        f"{mixer}, n from way n" if mixer and same_input else mixer,
-        end="PA" if all(line.box == PA for line in lines) else "Desk channel",
+        gettext("%(mixer)s, n from way n", mixer=mixer) if mixer and same_input else mixer,
+        end="PA" if all(line.box == PA for line in lines) else gettext("Desk channel"),
         outputs=plan.outputs,
     )
 
@@ -160,14 +161,16 @@ def _to_the_mixer(plan: Plan, places: Places) -> Cables:
             pad=one.pad_db,
             carried="" if one.cable == usual else one.cable,
             channel=_number(one.mixer_input),
-            notes=tuple(part for part in ("keep 48 V off" if one.phantom == "never" else "", one.note) if part),
+            notes=tuple(
+                part for part in (gettext("keep 48 V off") if one.phantom == "never" else "", one.note) if part
+            ),
             talk=places.talk([one.source]),
         )
         for one in plan.ear_inputs
     )
-    groups = (CableGroup("From the stage to the band's mixer", rows),) if rows else ()
-    every = "Every source" if count == len(plan.ear_inputs) else "Unless a row says otherwise"
-    return Cables(groups, f"{every}: {usual}." if usual else "", "", "Mixer input", plan.outputs)
+    groups = (CableGroup(gettext("From the stage to the band's mixer"), rows),) if rows else ()
+    every = gettext("Every source") if count == len(plan.ear_inputs) else gettext("Unless a row says otherwise")
+    return Cables(groups, f"{every}: {usual}." if usual else "", "", gettext("Mixer input"), plan.outputs)
 
 
 def only(every: Cables, href: str) -> Cables:
@@ -190,7 +193,7 @@ class _Reader:
         self.drawn: set[str] = set()
 
     def head(self, line: Line) -> str:
-        where = "the PA" if line.box == PA else f"box {line.box}" if line.box else "the stage box"
+        where = gettext("the PA") if line.box == PA else f"box {line.box}" if line.box else gettext("the stage box")
         if line.loom is None:
             return {
                 "digital-link": "Digital link to the desk",
@@ -295,11 +298,11 @@ class _Reader:
         if line.polarity not in ("normal", ""):
             yield f"polarity {line.polarity}"
         if not self.same_input and line.path.way is not None and line.mixer_input not in (None, line.path.way):
-            yield f"mixer input {line.mixer_input}"
+            yield gettext("mixer input %(mixer_input)s", mixer_input=line.mixer_input)
         if feed := feed_behind(line, self.plan):
             yield f"{feed}; {off_at_the_house(line)}"
         elif desk_switch(line) == "never":
-            yield "keep 48 V off"
+            yield gettext("keep 48 V off")
         if line.note:
             yield line.note
 
@@ -326,11 +329,15 @@ def _told(line: Line) -> dict[str, str]:
     leg = leg_of(line.path)
     return {
         "level": {"mic": "microphone level", "line": "line level"}.get(line.level, line.level),
-        "splitter": f"{line.path.unit_name}, {leg} output" if leg else line.path.unit_name if dry else "",
+        "splitter": gettext("%(unit_name)s, %(leg)s output", unit_name=line.path.unit_name, leg=leg)
+        if leg
+        else line.path.unit_name
+        if dry
+        else "",
         "gain": {"each": "each side sets its own gain", "band": "the band sets the gain", "house": ""}.get(
             line.gain_owner, ""
         ),
-        "lift": f"ground lift {line.lift}" if line.lift else "",
+        "lift": gettext("ground lift %(lift)s", lift=line.lift) if line.lift else "",
     }
 
 
@@ -374,16 +381,16 @@ def _number(number: int | None) -> str:
 def _stops(row: CableRow) -> Iterator[str]:
     if row.phantom:
         yield (
-            "48 V not known"
+            gettext("48 V not known")
             if row.phantom == "unknown"
             else f"48 V from the {row.phantom}" + f" at {row.fed} inputs" * (row.fed > 1)
         )
-    yield f"splitter way {row.way}" if row.way else row.carried
-    yield f"into the band's mixer, {row.dive}" if row.dive else ""
-    yield f"out of the band's mixer at {row.out}" if row.out else ""
-    yield f"pad {row.pad} dB" if row.pad else ""
+    yield gettext("splitter way %(way)s", way=row.way) if row.way else row.carried
+    yield gettext("into the band's mixer, %(dive)s", dive=row.dive) if row.dive else ""
+    yield gettext("out of the band's mixer at %(out)s", out=row.out) if row.out else ""
+    yield gettext("pad %(pad)s dB", pad=row.pad) if row.pad else ""
     if row.kind == "cut":
-        yield "not sent to the house"
-    yield f"loom way {row.loom_way}" if row.loom_way else ""
-    yield f"box input {row.box}" if row.box else ""
+        yield gettext("not sent to the house")
+    yield gettext("loom way %(loom_way)s", loom_way=row.loom_way) if row.loom_way else ""
+    yield gettext("box input %(box)s", box=row.box) if row.box else ""
     yield f"channel {row.channel}" if row.channel else ""

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from portal.plan.model import MIXER_OUTPUTS, PA, EarInput, Line, Plan, Route
 from portal.plan.result.spelling import Feed, feed_of, way_words
+from portal.wording.catalogue import gettext
 
 
 @dataclass(frozen=True)
@@ -104,7 +105,7 @@ def _bundles(plan: Plan) -> tuple[_Bundle, ...]:
     lengths = {what: rest for what, _, rest in (item.what.rpartition(", ") for item in plan.bring)}
     found: dict[str, list[Line]] = {}
     for line in sorted(plan.lines, key=lambda one: one.line):
-        found.setdefault(line.cable or "digital link", []).append(line)
+        found.setdefault(line.cable or gettext("digital link"), []).append(line)
     return tuple(_Bundle(name, lengths.get(name, ""), tuple(lines)) for name, lines in found.items())
 
 
@@ -175,7 +176,9 @@ def _splits(plan: Plan) -> str:
     """What splits the lines: the band's splitter, the house's, or nothing."""
     kinds = {line.path.kind for line in plan.lines}
     ways = any(feed_of(one) is Feed.SPLITTER for one in plan.ear_inputs)
-    return "House splitter" if "house-split" in kinds else "Splitter" if "split" in kinds or ways else ""
+    return (
+        gettext("House splitter") if "house-split" in kinds else gettext("Splitter") if "split" in kinds or ways else ""
+    )
 
 
 def _taken(plan: Plan) -> str:
@@ -237,11 +240,15 @@ def _racks(sketch: _Sketch, plan: Plan) -> None:
     below = sketch.broken or plan.returns
     sketch.write(right + 10, low + (48 if below else 27), mixes, "start", "")
     if plan.returns:
-        back = f"{len(plan.returns)} back" if sketch.size.short else f"{len(plan.returns)} back from the house"
+        back = (
+            f"{len(plan.returns)} back"
+            if sketch.size.short
+            else gettext("%(count)s back from the house", count=len(plan.returns))
+        )
         sketch.write(sketch.size.desk - 6, low + 16, back, "end", "")
         sketch.dry.append(f"M{sketch.size.desk + 2:g} {low:g}V{low + 22:g}H{right:g}m7 -4l-7 4 7 4")
     sources = len({key for line in plan.lines for key in line.sources} | {one.source for one in plan.ear_inputs})
-    words = str(sources) if sketch.size.short else "1 source" if sources == 1 else f"{sources} sources"
+    words = str(sources) if sketch.size.short else gettext("1 source") if sources == 1 else f"{sources} sources"
     sketch.write(0, TOP - 6, words, "start")
 
 
@@ -251,15 +258,15 @@ def _house_words(sketch: _Sketch, plan: Plan, lines: list[Line]) -> None:
     sketch.boxes.append(Box(size.box[0], TOP, size.box[1] - size.box[0], low - TOP, "heavy"))
     sketch.boxes.append(Box(size.desk, TOP, 4, low - TOP, "solid"))
     pa = all(line.box == PA for line in lines)
-    sketch.write(box, TOP - 6, "PA" if pa else "Box" if size.short else "Stage box")
+    sketch.write(box, TOP - 6, "PA" if pa else gettext("Box") if size.short else gettext("Stage box"))
     sketch.write(box, middle + 6, str(sum(line.box_socket is not None for line in lines)))
     if pa:
         return
     if size.short:
-        sketch.write(size.width, TOP - 6, "Desk", "end")
+        sketch.write(size.width, TOP - 6, gettext("Desk"), "end")
         return
     edge = size.desk + 14
-    sketch.write(edge, TOP - 6, "House desk", "start")
+    sketch.write(edge, TOP - 6, gettext("House desk"), "start")
     sketch.write(edge, middle, f"{len(lines)} channels", "start")
     sketch.write(edge, middle + 22, _runs([line.desk_channel for line in lines]), "start", "")
     for n, item in enumerate([one for one in plan.leave if len(one.what) <= ROOM][:3]):
@@ -274,9 +281,9 @@ def _own_pa(plan: Plan, size: _Size) -> Drawing:
     sketch.dry.extend(_line(size.start, sketch.row(n), left, sketch.row(n)) for n in range(count))
     sketch.boxes.append(Box(left, TOP, right - left, sketch.low - TOP, "ground"))
     sketch.write(0, TOP - 6, str(count) if size.short else f"{count} sources", "start")
-    sketch.write((left + right) / 2, TOP - 6, "The band's mixer")
+    sketch.write((left + right) / 2, TOP - 6, gettext("The band's mixer"))
     sketch.write((left + right) / 2, sketch.middle + 6, f"{count} in")
-    mixes = [(f"In-ears, {one.player}", len(one.outs)) for one in plan.ears]
+    mixes = [(gettext("In-ears, %(player)s", player=one.player), len(one.outs)) for one in plan.ears]
     if size.short or len(mixes) > MOST_NAMED:
         wires = sum(number for _, number in mixes)
         words = "mix" if len(mixes) == 1 else "mixes"
@@ -295,7 +302,7 @@ def _flag(plan: Plan, size: _Size, middle: float) -> Text | None:
     fed = sum(one.phantom in ("band", "splitter") for one in plan.ear_inputs)
     if not fed:
         return None
-    return Text(size.splitter[0] - 8, middle, "48" if size.short else f"48 V to {fed}")
+    return Text(size.splitter[0] - 8, middle, "48" if size.short else gettext("48 V to %(fed)s", fed=fed))
 
 
 def _line(x: float, y: float, to_x: float, to_y: float) -> str:
@@ -324,24 +331,29 @@ def _said(plan: Plan, *, own_pa: bool) -> Iterator[str]:
     inputs = len(plan.ear_inputs)
     fed = sum(one.phantom in ("band", "splitter") for one in plan.ear_inputs)
     if own_pa:
-        yield f"{inputs} sources go into the band's own mixer."
-        yield f"Its outputs feed the PA and {len(plan.ears)} in-ear mixes."
+        yield gettext("%(inputs)s sources go into the band's own mixer.", inputs=inputs)
+        yield gettext("Its outputs feed the PA and %(count)s in-ear mixes.", count=len(plan.ears))
     else:
         heard = sum(one.line is None for one in plan.ear_inputs)
-        yield f"{len(plan.lines)} lines run from the stage on the left to the house desk on the right, channels"
+        yield gettext(
+            "%(count)s lines run from the stage on the left to the house desk on the right, channels",
+            count=len(plan.lines),
+        )
         yield f"{_runs([line.desk_channel for line in plan.lines])}."
         for bundle in _bundles(plan):
             name = ", ".join(part for part in (bundle.name, bundle.length) if part)
-            yield f"{len(bundle.lines)} over {name}."
+            yield gettext("%(count)s over %(name)s.", count=len(bundle.lines), name=name)
         kinds = Counter(line.path.kind in MIXER_OUTPUTS for line in plan.lines)
         if kinds[True]:
-            yield f"{kinds[True]} come out of the band's mixer."
+            yield gettext("%(true)s come out of the band's mixer.", true=kinds[True])
         if heard:
-            yield f"{heard} sources end in the in-ears."
-        yield f"The in-ear mixer has {inputs} inputs and {len(plan.ears)} mixes."
+            yield gettext("%(heard)s sources end in the in-ears.", heard=heard)
+        yield gettext(
+            "The in-ear mixer has %(inputs)s inputs and %(count)s mixes.", inputs=inputs, count=len(plan.ears)
+        )
         if plan.returns:
-            yield f"{len(plan.returns)} lines come back from the house."
+            yield gettext("%(count)s lines come back from the house.", count=len(plan.returns))
     if fed:
-        yield f"The band feeds 48 V to {fed}."
+        yield gettext("The band feeds 48 V to %(fed)s.", fed=fed)
     if plan.leave:
-        yield f"Not used: {', '.join(item.what for item in plan.leave)}."
+        yield gettext("Not used: %(leave)s.", leave=", ".join(item.what for item in plan.leave))

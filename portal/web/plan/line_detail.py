@@ -21,6 +21,7 @@ from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Page, render
 from portal.web.plan.cable import Cables
 from portal.web.plan.plan_view import Reader, ReasonShown
+from portal.wording.catalogue import gettext as _
 
 router = Screens()
 
@@ -50,7 +51,7 @@ class LinePage(Page):
 
 
 def _socket(line: Line) -> str:
-    return "Over the digital link" if line.box_socket is None else f"Box socket {line.socket}"
+    return _("Over the digital link") if line.box_socket is None else _("Box socket %(socket)s", socket=line.socket)
 
 
 @router.get("{base}/plan/{number}/lines/{line}")
@@ -68,8 +69,13 @@ def show_line(number: Number, line: Number, request: Request, gig: TheGig, db: D
     talk = talk_of(db, gig, ground(db, gig.gig).rig) if follows and is_newest else None
     reader = Reader(gig.base, gig.party, number, talk, follows=follows)
     page = LinePage(
-        title=f"Line {wanted.line}: {wanted.label}",
-        where=f"{_socket(wanted)}, desk channel {wanted.desk_channel}. Revision {number} of the plan.",
+        title=_("Line %(line)s: %(label)s", line=wanted.line, label=wanted.label),
+        where=_(
+            "%(wanted)s, desk channel %(desk_channel)s. Revision %(number)s of the plan.",
+            wanted=_socket(wanted),
+            desk_channel=wanted.desk_channel,
+            number=number,
+        ),
         plan_href=path_to("show_plan_revision", gig.base, number=number, anchor=f"line-{wanted.line}"),
         cables=reader.cable(plan, wanted.line),
         more=tuple(_more(wanted, plan)),
@@ -84,20 +90,23 @@ def show_line(number: Number, line: Number, request: Request, gig: TheGig, db: D
 
 def _more(line: Line, plan: Plan) -> Iterator[tuple[str, str]]:
     """What stands beside the drawing."""
-    yield "From", f"{line.mic_or_di}, the {line.owner}'s"
+    yield _("From"), _("%(mic_or_di)s, the %(owner)s's", mic_or_di=line.mic_or_di, owner=line.owner)
     if line.stand not in ("", "none"):
-        yield "Stand", line.stand
-    yield "Gain", GAIN.get(line.gain_owner, line.gain_owner)
-    yield "Name on the desk", line.strip
+        yield _("Stand"), line.stand
+    yield _("Gain"), GAIN.get(line.gain_owner, line.gain_owner)
+    yield _("Name on the desk"), line.strip
     if line.polarity not in ("normal", ""):
-        yield "Polarity", line.polarity
+        yield _("Polarity"), line.polarity
     if line.loom and line.loom.house_end:
-        yield "Tail", line.loom.house_end
+        yield _("Tail"), line.loom.house_end
     if line.lift:
-        yield "Ground lift", line.lift
+        yield _("Ground lift"), line.lift
     if line.note:
-        yield "Note", line.note
+        yield _("Note"), line.note
     for heard in plan.ear_inputs:
         if heard.source in line.sources:
             number = "none" if heard.mixer_input is None else heard.mixer_input
-            yield "In the in-ears", f"mixer input {number}, fed by {heard.fed_by}"
+            yield (
+                _("In the in-ears"),
+                _("mixer input %(number)s, fed by %(fed_by)s", number=number, fed_by=heard.fed_by),
+            )

@@ -28,6 +28,7 @@ from portal.web.frame.live import gig_live
 from portal.web.frame.pages import Draft, Page, render
 from portal.web.plan.open_view import OpenView, open_view
 from portal.web.plan.plan_view import HouseAnswer, NoPlanView, PlanView, Reader
+from portal.wording.catalogue import gettext as _
 from portal.wording.times import say_clock, say_date, say_exactly
 
 router = Screens()
@@ -89,12 +90,22 @@ def making_of(db: Session, gig: AllowedGig, newest: StoredPlan | None) -> Making
     row = planning.of_gig(db, gig.gig.id)
     if row is None or not row.behind:
         return None
-    shown = f"this is revision {newest.number}" if newest else "there is none yet"
+    shown = _("this is revision %(number)s", number=newest.number) if newest else _("there is none yet")
     if row.fault:
-        return Making(f"The plan could not be worked out again; {shown}. Why: {GIVEN_UP[row.fault]}", "")
+        return Making(
+            _(
+                "The plan could not be worked out again; %(shown)s. Why: %(fault)s",
+                shown=shown,
+                fault=GIVEN_UP[row.fault],
+            ),
+            "",
+        )
     again = "again " if newest else ""
     since = say_clock(row.asked_at, gig.gig.time_zone)
-    return Making(f"The plan is being worked out {again}since {since}; {shown}.", path_to("show_plan", gig.base))
+    return Making(
+        _("The plan is being worked out %(again)ssince %(since)s; %(shown)s.", again=again, since=since, shown=shown),
+        path_to("show_plan", gig.base),
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -138,7 +149,12 @@ def side_of(db: Session, party: str, rows: list[Signature], stored: StoredPlan, 
     """Whether one side signed what the plan holds."""
     row = signoffs.under(rows, stored.content_hash).get(party)
     if row is not None:
-        words = f"Signed for the {party} by {row.signer_name}, {say_exactly(row.created, gig.gig.time_zone)}"
+        words = _(
+            "Signed for the %(party)s by %(signer_name)s, %(time_zone)s",
+            party=party,
+            signer_name=row.signer_name,
+            time_zone=say_exactly(row.created, gig.gig.time_zone),
+        )
         return SideShown(
             party,
             "agreed",
@@ -148,9 +164,9 @@ def side_of(db: Session, party: str, rows: list[Signature], stored: StoredPlan, 
     stands = [one for one in rows if one.party == party and signoffs.under(rows, one.content_hash).get(party) is one]
     if stands:
         number = plans.number_of(db, stands[-1].plan_id)
-        words = f"Signed for the {party} at revision {number}; this revision differs"
+        words = _("Signed for the %(party)s at revision %(number)s; this revision differs", party=party, number=number)
         return SideShown(party, "outdated", words, _receipt(gig, party, number))
-    return SideShown(party, "", f"Not signed for the {party}", "")
+    return SideShown(party, "", _("Not signed for the %(party)s", party=party), "")
 
 
 def _receipt(gig: AllowedGig, party: str, number: int) -> str:
@@ -164,8 +180,8 @@ def _sign(gig: AllowedGig, plan: Plan | None, sides: tuple[SideShown, ...], numb
         return "", ""
     mine = next(side for side in sides if side.party == gig.party)
     if mine.mark == "agreed":
-        return path_to("show_receipt", gig.base, number=number), "Look at your signature"
-    return path_to("show_sign_off", gig.base), f"Go to the sign-off for the {gig.party}"
+        return path_to("show_receipt", gig.base, number=number), _("Look at your signature")
+    return path_to("show_sign_off", gig.base), _("Go to the sign-off for the %(party)s", party=gig.party)
 
 
 def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan) -> PlanPage:
@@ -186,7 +202,7 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
     old_rules = stored.engine != ENGINE and is_newest and not (making and making.look_again)
     given_up = making is not None and not making.look_again
     return PlanPage(
-        title="Plan" if is_newest else f"Plan, revision {stored.number}",
+        title=_("Plan") if is_newest else _("Plan, revision %(number)s", number=stored.number),
         where=gig_words(stored),
         place=stored.read_heading().place,
         tonight=of_plan(db, gig.gig, stored),
@@ -196,7 +212,9 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
         about=(
             about_words(stored, zone, proven=plan.proven)
             if plan
-            else f"Revision {stored.number} · computed {say_exactly(stored.created, zone)}"
+            else _(
+                "Revision %(number)s · computed %(zone)s", number=stored.number, zone=say_exactly(stored.created, zone)
+            )
         ),
         content_hash=stored.content_hash if plan else "",
         sides=tuple(one for one in sides if one.mark or (plan and one.party in asked_to_sign(plan))),
@@ -228,8 +246,12 @@ def _shown(db: Session, gig: AllowedGig, stored: StoredPlan, newest: StoredPlan)
         papers=tuple(
             PaperShown(
                 path_to("kept_document", gig.base, paper_id=one.id),
-                f"{DOCUMENTS[one.document.partition(' ')[0]].title}, kept {say_exactly(one.created, zone)}, SHA-256"
-                f" {one.sha256[:16]}…",
+                _(
+                    "%(title)s, kept %(zone)s, SHA-256 %(sha256)s…",
+                    title=DOCUMENTS[one.document.partition(" ")[0]].title,
+                    zone=say_exactly(one.created, zone),
+                    sha256=one.sha256[:16],
+                ),
             )
             for one in plans.papers_of(db, stored.id)
         ),
@@ -252,12 +274,16 @@ def _again_words(sides: tuple[SideShown, ...]) -> str:
     signed = [f"the {side.party}" for side in sides if side.mark == "agreed"]
     under = f" and was signed for {' and '.join(signed)} under them" if signed else ""
     falls = " Signatures then stand under the earlier revision only, where the new plan differs." if signed else ""
-    return f"This plan was made with earlier rules{under}. It stays as it is; a new one may differ.{falls}"
+    return _(
+        "This plan was made with earlier rules%(under)s. It stays as it is; a new one may differ.%(falls)s",
+        under=under,
+        falls=falls,
+    )
 
 
 def _revision(stored: Revision, rows: list[Signature], gig: AllowedGig) -> RevisionShown:
     signed = sorted(signoffs.under(rows, stored.content_hash))
-    state = f"signed for the {' and the '.join(signed)}" if signed else "not signed"
+    state = f"signed for the {' and the '.join(signed)}" if signed else _("not signed")
     return RevisionShown(
         stored.number,
         path_to("show_plan_revision", gig.base, number=stored.number),
@@ -268,7 +294,7 @@ def _revision(stored: Revision, rows: list[Signature], gig: AllowedGig) -> Revis
 def _empty(db: Session, gig: AllowedGig) -> PlanPage:
     making = making_of(db, gig, None)
     return PlanPage(
-        title="Plan",
+        title=_("Plan"),
         where=f"{gig.gig.name} · {say_date(gig.gig.on)}",
         place=gig.gig.place,
         tonight="",

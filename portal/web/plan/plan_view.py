@@ -30,6 +30,7 @@ from portal.web.frame.links import path_to, path_to_question
 from portal.web.plan.cable import Cables, Places, cables, only
 from portal.web.plan.glance import Glance, glance
 from portal.web.plan.mixer_view import MixerPatch, mixer_patch
+from portal.wording.catalogue import gettext as _
 from portal.wording.formats import join_and
 from portal.wording.plan.saying import say
 from portal.wording.times import say_date
@@ -193,7 +194,7 @@ class Reader:
             ears=tuple(
                 (
                     one.player,
-                    f"{one.width}, to mono tonight" if one.to_mono else one.width,
+                    _("%(width)s, to mono tonight", width=one.width) if one.to_mono else one.width,
                     join_and(map(_out, one.outs)),
                     one.carried_by,
                 )
@@ -202,7 +203,7 @@ class Reader:
             returns=tuple(
                 (
                     one.label,
-                    f"{one.loom.name}, way {one.loom.way}" if one.loom else "own cable",
+                    _("%(name)s, way %(way)s", name=one.loom.name, way=one.loom.way) if one.loom else _("own cable"),
                     _number(one.mixer_input),
                     str(one.turn_rounds),
                     one.note,
@@ -299,14 +300,14 @@ class Reader:
         if not self.follows:
             return "", ""
         if remedy.key.startswith("release-"):
-            return path_to("show_discussion", self.base), "What was agreed"
+            return path_to("show_discussion", self.base), _("What was agreed")
         question = ANSWERED_AT.get(remedy.key)
         if question and self.party == "house":
-            return path_to_question(self.base, question), "Answer it"
+            return path_to_question(self.base, question), _("Answer it")
         if remedy.key in IN_THE_RIG and self.rig_href:
-            return f"{self.rig_href}#{IN_THE_RIG[remedy.key]}", "Write it into the rig"
+            return f"{self.rig_href}#{IN_THE_RIG[remedy.key]}", _("Write it into the rig")
         if question:
-            return path_to("show_what_if", self.base), "Try it"
+            return path_to("show_what_if", self.base), _("Try it")
         return "", ""
 
     def cable(self, plan: Plan, line: int) -> Cables:

@@ -17,6 +17,7 @@ from portal.web.frame.deps import Db, TheGig
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Page, render
 from portal.web.plan.plan_view import steps_used
+from portal.wording.catalogue import gettext as _
 from portal.wording.formats import join_and
 
 router = Screens()
@@ -82,7 +83,7 @@ def _steps(used: dict[str, tuple[str, ...]]) -> tuple[StepShown, ...]:
 def show_routing_policy(request: Request) -> Response:
     """The ladder for every gig."""
     page = Choosing(
-        title="How the portal chooses", where="", plan_href="", rooms=_rooms(None), steps=_steps({}), gives_up=False
+        title=_("How the portal chooses"), where="", plan_href="", rooms=_rooms(None), steps=_steps({}), gives_up=False
     )
     return render(request, page)
 
@@ -97,7 +98,7 @@ def show_policy_of_gig(request: Request, gig: TheGig, db: Db) -> Response:
     outcome = stored.read()
     used = dict(steps_used(outcome)) if isinstance(outcome, Plan) else {}
     page = Choosing(
-        title="How the portal chooses",
+        title=_("How the portal chooses"),
         where=where_words(stored),
         plan_href=path_to("show_plan", gig.base),
         rooms=_rooms(Facts(rig, stored.read_answers())),

@@ -29,6 +29,7 @@ from portal.web.frame.forms import Check, begin, many_fields
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.plan.plan_view import PlanView, Reader
+from portal.wording.catalogue import gettext as _
 from portal.wording.plan.saying import say
 from portal.wording.times import TIME_WORDS, moved_words, say_exactly, say_minutes
 
@@ -132,25 +133,27 @@ def sign(request: Request, gig: TheGig, sent: Sent, db: Db, portal: Here, now: N
     outcome = stored.read()
     if not isinstance(outcome, Plan):
         raise PortalError(
-            409, "Nothing fits any more", "Nothing was signed. The plan's page says what clashes and what would help."
+            409,
+            _("Nothing fits any more"),
+            _("Nothing was signed. The plan's page says what clashes and what would help."),
         )
     check = Check(sent)
     if sent.raw("content_hash") != stored.content_hash:
-        stale = (changes(seen, stored) if seen else ()) or ("What you were shown is not what the plan holds now.",)
+        stale = (changes(seen, stored) if seen else ()) or (_("What you were shown is not what the plan holds now."),)
         return render(
             request, _page(db, gig, stored, outcome, check.draft(version=stored.number), stale=stale), status=409
         )
     if outcome.blocks:
         raise PortalError(
             409,
-            "This plan cannot be signed yet",
-            "Nothing was signed. The plan's page says what blocks it and what would help.",
+            _("This plan cannot be signed yet"),
+            _("Nothing was signed. The plan's page says what blocks it and what would help."),
         )
     name = check.text("name", "Enter your name.", longest=80)
     role = check.text("role", "Enter your role, for example sound engineer.", longest=80)
     asks = tuple(say(one.said) for one in outcome.asks)
     if not set(asks) <= set(sent.texts("ask")):
-        check.fault("ask", "Tick each of these points, or resolve it on the plan's page first.")
+        check.fault("ask", _("Tick each of these points, or resolve it on the plan's page first."))
     if not check.well:
         return render(request, _page(db, gig, stored, outcome, check.draft(version=stored.number)), status=422)
     signoffs.sign(db, stored, _signer(gig, name, role), statement_version=STATEMENT, ticked=asks, now=now)
@@ -187,9 +190,12 @@ def _being_worked_out(request: Request, db: Session, gig: AllowedGig, stored: St
     changed = changed_since(db, gig.gig, stored)
     want(db, gig.gig, now)
     page = NotStanding(
-        title="The plan is being worked out again",
-        sentence=f"Nothing was signed. Revision {stored.number} is of an earlier state of the gig. Look at the new plan"
-        " when it is there, then sign.",
+        title=_("The plan is being worked out again"),
+        sentence=_(
+            "Nothing was signed. Revision %(number)s is of an earlier state of the gig. Look at the new plan when"
+            " it is there, then sign.",
+            number=stored.number,
+        ),
         changes=changed,
         plan_href=path_to("show_plan", gig.base),
     )
@@ -203,7 +209,9 @@ def _signer(gig: AllowedGig, name: str, role: str) -> Signer:
 def _not_cancelled(gig: AllowedGig) -> None:
     if gig.gig.cancelled_at is not None:
         raise PortalError(
-            409, "This gig is cancelled", "There is nothing to sign. The plan and what was signed can still be read."
+            409,
+            _("This gig is cancelled"),
+            _("There is nothing to sign. The plan and what was signed can still be read."),
         )
 
 
@@ -212,7 +220,7 @@ def _page(
 ) -> SignOff:
     since = since_last(db, gig.gig, gig.party, stored)
     return SignOff(
-        title=f"Sign revision {stored.number} for the {gig.party}",
+        title=_("Sign revision %(number)s for the %(party)s", number=stored.number, party=gig.party),
         form=form,
         where=where_words(stored),
         about=about_words(stored, gig.gig.time_zone, proven=plan.proven),
@@ -223,7 +231,7 @@ def _page(
         asks=tuple((said, said) for said in (say(one.said) for one in plan.asks)),
         statement=STATEMENTS[STATEMENT].format(party=gig.party),
         action=path_to("show_sign_off", gig.base),
-        button=f"Sign revision {stored.number} for the {gig.party}",
+        button=_("Sign revision %(number)s for the %(party)s", number=stored.number, party=gig.party),
         plan_href=path_to("show_plan", gig.base),
     )
 
@@ -264,17 +272,27 @@ def _receipt(db: Session, gig: AllowedGig, stored: StoredPlan, form: Draft) -> R
         sheet_href=path_to("show_document", gig.base, number=stored.number, document=PATCH_SHEET),
         sheet_file=path_to("document_pdf", gig.base, number=stored.number, document=PATCH_SHEET),
         withdraw_href="" if gone or "sign" not in gig.powers else path_to("withdraw", gig.base, number=stored.number),
-        button=f"Withdraw the {gig.party}'s signature",
+        button=_("Withdraw the %(party)s's signature", party=gig.party),
     )
 
 
 def _record(row: Signature, gone: Signature | None, zone: str) -> tuple[tuple[str, str], ...]:
     signed = (
-        ("By", f"{row.signer_name}, {row.signer_role}"),
-        ("When", _when(row.created, zone)),
-        ("Identified by", "an account of the band" if row.user_id else "the link that the band sent"),
+        (_("By"), f"{row.signer_name}, {row.signer_role}"),
+        (_("When"), _when(row.created, zone)),
+        (_("Identified by"), _("an account of the band") if row.user_id else _("the link that the band sent")),
     )
-    return (*signed, ("Withdrawn", f"by {gone.signer_name}, {_when(gone.created, zone)}")) if gone else signed
+    return (
+        (
+            *signed,
+            (
+                _("Withdrawn"),
+                _("by %(signer_name)s, %(zone)s", signer_name=gone.signer_name, zone=_when(gone.created, zone)),
+            ),
+        )
+        if gone
+        else signed
+    )
 
 
 def _when(moment: datetime, zone: str) -> str:
@@ -283,14 +301,14 @@ def _when(moment: datetime, zone: str) -> str:
 
 def _next(*, gone: bool, outdated: bool, both: bool, other: str) -> str:
     if gone:
-        return "The signature no longer stands. The plan can be signed again."
+        return _("The signature no longer stands. The plan can be signed again.")
     if outdated:
-        return "The plan has changed since. This signature covers the earlier revision only."
+        return _("The plan has changed since. This signature covers the earlier revision only.")
     if both:
-        return "Both sides signed the same content. Take the sheet along."
+        return _("Both sides signed the same content. Take the sheet along.")
     if not other:
-        return "The band brings the PA, so its word is enough. Take the sheet along."
-    return f"Still to sign: the {other}. The sheet says so until then."
+        return _("The band brings the PA, so its word is enough. Take the sheet along.")
+    return _("Still to sign: the %(other)s. The sheet says so until then.", other=other)
 
 
 def _contact(db: Session, gig: AllowedGig) -> str:

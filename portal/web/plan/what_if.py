@@ -33,6 +33,7 @@ from portal.web.frame.pages import FormPage, render
 from portal.web.frame.rate_limiter import take_place
 from portal.web.frame.running import Portal
 from portal.web.plan.open_view import OpenView, open_view
+from portal.wording.catalogue import gettext as _
 from portal.wording.plan.saying import say
 
 router = Screens()
@@ -88,7 +89,7 @@ def show_what_if(request: Request, gig: TheGig, db: Db, portal: Here, rest: str 
     stored = plans.newest(db, gig.gig.id)
     if stored is None:
         raise PortalError(
-            409, "There is no plan yet", "There is nothing to compare with. The plan's page says how it is made."
+            409, _("There is no plan yet"), _("There is nothing to compare with. The plan's page says how it is made.")
         )
     stands = ground(db, gig.gig)
     now = Ifs(stands.rig, stands.basis.answers, stands.basis.locks)
@@ -112,7 +113,7 @@ def show_what_if(request: Request, gig: TheGig, db: Db, portal: Here, rest: str 
         if question.topic in {topic.key for topic in TOPICS if topic.first}
     }
     page = WhatIf(
-        title="What if",
+        title=_("What if"),
         form=check.draft(),
         base=gig.base,
         sentence=say(stored.read().sentence),
@@ -139,8 +140,8 @@ def _solving(gig: AllowedGig, portal: Portal) -> Iterator[None]:
         except NotSolved:
             raise PortalError(
                 503,
-                "This could not be worked out just now",
-                "Nothing was changed. Much is being planned: wait a minute, then try again.",
+                _("This could not be worked out just now"),
+                _("Nothing was changed. Much is being planned: wait a minute, then try again."),
                 retry_after_s=60,
             ) from None
 
@@ -175,9 +176,9 @@ def _fields(gig: AllowedGig, facts: Facts) -> Iterator[Field]:
             if isinstance(question.kind, Choice)
             else ()
         )
-        yield Field(question.key, label, now, (("", "As it is"), *options) if options else ())
+        yield Field(question.key, label, now, (("", _("As it is")), *options) if options else ())
     for key, words in BITS.items():
-        yield Field(key, f"{words} that the band brings along", str(facts.rig.bits.get(key, 0)))
+        yield Field(key, _("%(words)s that the band brings along", words=words), str(facts.rig.bits.get(key, 0)))
 
 
 def _then(check: Check, facts: Facts, now: Ifs, tried: list[str]) -> Ifs:
@@ -197,7 +198,7 @@ def _then(check: Check, facts: Facts, now: Ifs, tried: list[str]) -> Ifs:
     _contradicted(check, answers)
     rig = _with_bits(check, now.rig, tried)
     left = {loom.key for loom in rig.loom} & set(check.sent.texts(LEFT))
-    tried += [f"{loom.name or loom.key} stays at home" for loom in rig.loom if loom.key in left]
+    tried += [_("%(key)s stays at home", key=loom.name or loom.key) for loom in rig.loom if loom.key in left]
     return Ifs(replace(rig, loom=tuple(loom for loom in rig.loom if loom.key not in left)), answers, now.locks)
 
 
@@ -209,8 +210,13 @@ def _contradicted(check: Check, answers: Mapping[str, Answer]) -> None:
         if named < count:
             check.fault(
                 "inputs-free",
-                f"The sockets named are {sockets}, {named} in all, and {count} are more. Change the numbers of the"
-                " inputs too.",
+                _(
+                    "The sockets named are %(sockets)s, %(named)s in all, and %(count)s are more. Change the"
+                    " numbers of the inputs too.",
+                    sockets=sockets,
+                    named=named,
+                    count=count,
+                ),
             )
 
 
@@ -230,8 +236,10 @@ def _ask(gig: AllowedGig, base_url: str, found: OpenView) -> AskHouse | None:
         return None
     question = QUESTIONS[found.questions[0].key]
     address = base_url + path_to_question(house_base(gig.gig.id), question.key)
-    words = (
-        f"The plan depends on one question more than on any other: {question.house} Answer it here: {address} "
-        "(If the page does not open, open the link that we sent you first.)"
+    words = _(
+        "The plan depends on one question more than on any other: %(house)s Answer it here: %(address)s (If the"
+        " page does not open, open the link that we sent you first.)",
+        house=question.house,
+        address=address,
     )
-    return AskHouse(words, mail(f"{gig.gig.name}: one question", words))
+    return AskHouse(words, mail(_("%(name)s: one question", name=gig.gig.name), words))

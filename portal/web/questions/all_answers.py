@@ -35,6 +35,7 @@ from portal.web.questions.answering import (
     sheet_of,
 )
 from portal.web.questions.topic_line import Stop, stops
+from portal.wording.catalogue import gettext as _
 from portal.wording.times import say_date, say_moment
 
 router = Screens()
@@ -138,7 +139,7 @@ def _house_sheet(check: Check, sheet: Sheet) -> dict[str, Answer]:
     try:
         value = QUESTIONS[HOUSE_SHEET].kind.read(f"{before}\n{words}")
     except NotAnAnswer as fault:
-        check.fault("comment", f"This stands below the house sheet. {fault}.")
+        check.fault("comment", _("This stands below the house sheet. %(fault)s.", fault=fault))
         return {}
     return {HOUSE_SHEET: Answer("answered", value)}
 
@@ -153,7 +154,7 @@ def show_answers_sent(request: Request, gig: TheGig, db: Db) -> Response:
     return render(
         request,
         AnswersSent(
-            title="Your answers are sent",
+            title=_("Your answers are sent"),
             base=gig.base,
             band=band,
             sentence=sentence_of(db, gig.gig),
@@ -180,7 +181,7 @@ def _answers(db: Session, gig: AllowedGig, sheet: Sheet, draft: Draft) -> AllAns
         )
 
     return AllAnswers(
-        title="What the band will read" if house else "Answers",
+        title=_("What the band will read") if house else _("Answers"),
         stops=stops(gig, sheet, None),
         form=draft,
         base=gig.base,
@@ -201,9 +202,13 @@ def _line(gig: AllowedGig, sheet: Sheet, question: Question) -> AnswerLine:
     own, other = sheet.own.get(question.key), sheet.other.get(question.key)
     settled_by_house = gig.party == "band" and other is not None and other.answer.state != UNKNOWN
     said = other if settled_by_house or own is None else own
-    plan_takes = f"Until then the plan takes: {question.assumed_words}" if question.assumed_words else ""
+    plan_takes = (
+        _("Until then the plan takes: %(assumed_words)s", assumed_words=question.assumed_words)
+        if question.assumed_words
+        else ""
+    )
     if said is None:
-        answer, note = "Not answered", plan_takes
+        answer, note = _("Not answered"), plan_takes
     elif said.answer.state == UNKNOWN:
         answer, note = words_of(question, said.answer), plan_takes
     else:
@@ -227,13 +232,15 @@ def _who(party: str, said: PartyAnswer) -> str:
     sheet_on = said.before.on if said.before and answer.by == "house" else ""
     from_sheet = f", from its sheet of {say_date(date.fromisoformat(sheet_on))}" if sheet_on else ""
     if party == "house":
-        mine = f"From your sheet, {say_date(date.fromisoformat(sheet_on))}" if sheet_on else ""
-        return {"house": mine, "band": "The band says so. Right?", "assumed": f"The band assumes it{earlier}. Right?"}[
-            answer.by
-        ]
+        mine = _("From your sheet, %(sheet_on)s", sheet_on=say_date(date.fromisoformat(sheet_on))) if sheet_on else ""
+        return {
+            "house": mine,
+            "band": _("The band says so. Right?"),
+            "assumed": _("The band assumes it%(earlier)s. Right?", earlier=earlier),
+        }[answer.by]
     on = say_date(date.fromisoformat(answer.on))
     return {
-        "house": f"The house said so, {on}{from_sheet}",
-        "band": f"You said so, {on}",
-        "assumed": f"You assume it, {on}{earlier}",
+        "house": _("The house said so, %(on)s%(from_sheet)s", on=on, from_sheet=from_sheet),
+        "band": _("You said so, %(on)s", on=on),
+        "assumed": _("You assume it, %(on)s%(earlier)s", on=on, earlier=earlier),
     }[answer.by]

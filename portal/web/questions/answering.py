@@ -22,6 +22,7 @@ from portal.store.gigs import Gig
 from portal.store.house import house_specs
 from portal.web.frame.deps import AllowedGig
 from portal.web.frame.forms import Check
+from portal.wording.catalogue import gettext as _
 from portal.wording.times import say_date
 
 UNKNOWN, NOT_HERE, CONFIRM = "unknown", "n/a", "confirm"
@@ -193,7 +194,7 @@ def _choice(check: Check, sheet: Sheet, question: Question) -> Answer | None:
         return Answer(text)
     if not text:
         if sheet.party == "house":
-            check.fault(question.key, 'Choose one. Where nobody knows yet, choose "I don\'t know yet".')
+            check.fault(question.key, _('Choose one. Where nobody knows yet, choose "I don\'t know yet".'))
         return None
     return _read(check, question, text)
 
@@ -207,7 +208,7 @@ def _field(check: Check, sheet: Sheet, question: Question) -> Answer | None:
         # The field still shows the earlier answer: the tick is what is new.
         text = ""
     if len(ticks) + bool(text) > 1:
-        check.fault(question.key, "Leave either the answer or one tick, not both.")
+        check.fault(question.key, _("Leave either the answer or one tick, not both."))
         return None
     if text:
         return _read(check, question, text)
@@ -217,7 +218,7 @@ def _field(check: Check, sheet: Sheet, question: Question) -> Answer | None:
         # Emptied on purpose: the earlier answer does not hold any more.
         return Answer(UNKNOWN)
     if not optional(question) and sheet.party == "house":
-        check.fault(question.key, 'Enter an answer, or tick "I don\'t know yet".')
+        check.fault(question.key, _('Enter an answer, or tick "I don\'t know yet".'))
     return None
 
 
@@ -241,11 +242,11 @@ def check_sockets(check: Check, found: Mapping[str, Answer]) -> None:
     inputs, sockets = found.get("inputs-free"), found.get("sockets-free")
     if inputs is None or sockets is None or not isinstance(inputs.value, int) or not isinstance(sockets.value, str):
         return
-    count = len(read_numbers(sockets.value))
-    if count != inputs.value:
+    said = {"count": len(read_numbers(sockets.value)), "inputs": inputs.value}
+    if said["count"] != inputs.value:
         check.fault(
             "sockets-free",
-            f"These are {count} sockets, and {inputs.value} working inputs are free. Change one of the two.",
+            _("These are %(count)s sockets, and %(inputs)s working inputs are free. Change one of the two.", **said),
         )
 
 
@@ -279,7 +280,7 @@ HOW_FAR = "Feet too, as in 50 ft. Of a range, as in 15-20 m, the longer counts"
 def shown(sheet: Sheet, question: Question) -> Asked:
     """A question as one side's page shows it."""
     kind = question.kind
-    unknown = "I don't know yet" if sheet.party == "house" else "We don't know"
+    unknown = _("I don't know yet") if sheet.party == "house" else _("We don't know")
     ticks = [(UNKNOWN, unknown), *([(NOT_HERE, question.not_here)] if question.not_here else [])]
     other = sheet.other.get(question.key)
     confirmable = (
@@ -319,19 +320,21 @@ def other_answer_words(question: Question, said: PartyAnswer, party: str) -> str
     answer = said.answer
     words = words_of(question, answer)
     if party == "house":
-        right = "Still right?" if said.before else "Right?"
-        return (
-            f"The band {'assumed' if answer.by == 'assumed' else 'says'}: {words}{before_words(said.before, party)}."
-            f" {right}"
-        )
-    return f"The house said: {words}. That counts." if answer.state != UNKNOWN else "The house does not know yet."
+        right = _("Still right?") if said.before else _("Right?")
+        slots = {"words": words + before_words(said.before, party), "right": right}
+        if answer.by == "assumed":
+            return _("The band assumed: %(words)s. %(right)s", **slots)
+        return _("The band says: %(words)s. %(right)s", **slots)
+    if answer.state == UNKNOWN:
+        return _("The house does not know yet.")
+    return _("The house said: %(words)s. That counts.", words=words)
 
 
 def before_words(before: Before | None, party: str) -> str:
     """In brackets, who said it at an earlier gig, and when; empty where nobody did."""
     if before is None:
         return ""
-    who = "the band" if before.by == "band" and party == "house" else "you" if before.by == party else "the house"
+    who = _("the band") if before.by == "band" and party == "house" else "you" if before.by == party else _("the house")
     return f" ({who} said so on {say_date(date.fromisoformat(before.on))})"
 
 
@@ -375,8 +378,9 @@ def left_out_of(request: Request, sheet: Sheet) -> tuple[Topic, ...]:
 def left_out_words(topics: tuple[Topic, ...]) -> str:
     titles = "; ".join(topic.title for topic in topics)
     if len(topics) > 1:
-        return f"Not needed now: {titles}. As things stand, no answer to them would change the plan."
-    return f"Not needed now: {titles}. As things stand, no answer to it would change the plan." if topics else ""
+        return _("Not needed now: %(titles)s. As things stand, no answer to them would change the plan.", titles=titles)
+    single = _("Not needed now: %(titles)s. As things stand, no answer to it would change the plan.", titles=titles)
+    return single if topics else ""
 
 
 def offered(sheet: Sheet) -> dict[str, Answer]:

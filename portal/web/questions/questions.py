@@ -37,6 +37,7 @@ from portal.web.questions.answering import (
     shown,
 )
 from portal.web.questions.topic_line import Stop, stops
+from portal.wording.catalogue import gettext
 
 router = Screens()
 
@@ -110,7 +111,7 @@ def show_more_questions(request: Request, gig: TheGig, db: Db) -> Response:
     if not rest:
         return RedirectResponse(path_to("show_answers", gig.base), HTTPStatus.SEE_OTHER)
     page = MoreQuestions(
-        title="That is what the plan needs most",
+        title=gettext("That is what the plan needs most"),
         base=gig.base,
         topics=tuple(topic.title for topic in rest),
         left_out=left_out_words(left_out),
@@ -247,7 +248,12 @@ def _page(
         action=path_to("show_question", gig.base, topic_key=topic.key),
         back=back,
         progress=(
-            f"Page {first.index(topic) + 1} of {len(first)} at most{_then(first, topic)}"
+            gettext(
+                "Page %(topic)s of %(count)s at most%(topic2)s",
+                topic=first.index(topic) + 1,
+                count=len(first),
+                topic2=_then(first, topic),
+            )
             if topic.first and gig.party == "house" and not change
             else ""
         ),
@@ -255,7 +261,7 @@ def _page(
         questions=questions,
         sure=SURE if gig.party == "band" else (),
         change=change if change in QUESTIONS else "",
-        button="Save" if change else "Save and go on",
+        button=gettext("Save") if change else gettext("Save and go on"),
         conflict=conflict,
         offered=len(offered(sheet)) if topic == sheet.topics[0] and not change else 0,
         all_href=path_to("show_answers", gig.base),

@@ -6,6 +6,7 @@ from portal.plan.input.questions import Topic
 from portal.web.frame.deps import AllowedGig
 from portal.web.frame.links import path_to
 from portal.web.questions.answering import Sheet
+from portal.wording.catalogue import gettext as _
 
 
 @dataclass(frozen=True)
@@ -23,7 +24,9 @@ def stops(gig: AllowedGig, sheet: Sheet, here: Topic | None) -> tuple[Stop, ...]
     """
     first = here is None or here.first
     line = [_stop(gig, sheet, topic, here) for topic in sheet.topics if topic.first == first]
-    end = Stop("Send" if gig.party == "house" else "Answers", path_to("show_answers", gig.base), "" if here else "here")
+    end = Stop(
+        _("Send") if gig.party == "house" else _("Answers"), path_to("show_answers", gig.base), "" if here else "here"
+    )
     return (*line, end)
 
 

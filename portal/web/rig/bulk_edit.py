@@ -17,6 +17,7 @@ from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, Fault, FormPage, render
 from portal.web.rig.rig_access import OpenRig, ToEdit, contradictions, keep
 from portal.web.rig.rig_fields import Options, Reading, Values, options_of
+from portal.wording.catalogue import gettext as _
 
 router = Screens()
 
@@ -86,9 +87,9 @@ def _set(rig: Rig, ticked: set[str], values: Values) -> tuple[Rig, tuple[Fault, 
     typed = Reading(values)
     names = [name for name in (*CHOICES, "player") if typed.text(name) not in ("", AS_IT_IS)]
     if not ticked:
-        return rig, (Fault("row", "Tick at least one row."),)
+        return rig, (Fault("row", _("Tick at least one row.")),)
     if not names:
-        return rig, (Fault("player", "Choose what to set in the ticked rows."),)
+        return rig, (Fault("player", _("Choose what to set in the ticked rows.")),)
     # "Not said" is a value as well; a field that sends nothing leaves the rows as they are.
     reading = Reading({name: ("" if typed.text(name) == UNSET else typed.text(name),) for name in names})
     after = replace(
@@ -103,15 +104,15 @@ def _set(rig: Rig, ticked: set[str], values: Values) -> tuple[Rig, tuple[Fault, 
 def _page(request: Request, opened: OpenRig, form: Draft, status: int = 200) -> Response:
     players = tuple(dict.fromkeys(source.player for source in opened.rig.source if source.player))
     page = TogetherPage(
-        title=f"Change several rows of {opened.stored.name}",
+        title=_("Change several rows of %(name)s", name=opened.stored.name),
         form=form,
         rig_id=opened.id,
         rig_name=opened.stored.name,
         lines=tuple(_line(number, source, form) for number, source in enumerate(opened.rig.source, start=1)),
         ticks=(
-            ("All rows", path_to("show_bulk_edit", rig_id=opened.id, tick="all")),
+            (_("All rows"), path_to("show_bulk_edit", rig_id=opened.id, tick="all")),
             *((player, path_to("show_bulk_edit", rig_id=opened.id, tick=player)) for player in players),
-            ("None", path_to("show_bulk_edit", rig_id=opened.id)),
+            (_("None"), path_to("show_bulk_edit", rig_id=opened.id)),
         ),
         choices=tuple(Choice(name, LABELS[Source][name], _options(name)) for name in CHOICES),
     )
@@ -126,4 +127,4 @@ def _line(number: int, source: Source, form: Draft) -> TickLine:
 
 
 def _options(name: str) -> Options:
-    return ((AS_IT_IS, "leave as it is"), *((value or UNSET, words) for value, words in options_of(Source, name)))
+    return ((AS_IT_IS, _("leave as it is")), *((value or UNSET, words) for value, words in options_of(Source, name)))

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from portal.plan.input.rig import Rig
 from portal.plan.result.unchecked_plan import named
+from portal.wording.catalogue import gettext as _
 
 
 def left_open(rig: Rig) -> Iterator[str]:
@@ -16,7 +17,7 @@ def left_open(rig: Rig) -> Iterator[str]:
         mixed = (
             f" {named(strange)} {'has' if len(strange) == 1 else 'have'} one, and no row names them." if strange else ""
         )
-        yield f"No in-ear mix: {named(deaf)}.{mixed}"
+        yield _("No in-ear mix: %(deaf)s.%(mixed)s", deaf=named(deaf), mixed=mixed)
     used = {one.splitter for one in rig.source if one.way is not None}
     if rig.source:
         for splitter in rig.splitter:

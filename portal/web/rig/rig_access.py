@@ -15,6 +15,7 @@ from portal.store.database.session import Session
 from portal.web.frame.deps import BAND_POWERS, BandUser, Db, SignedIn
 from portal.web.frame.errors import NotThere, PortalError
 from portal.web.frame.forms import Difference
+from portal.wording.catalogue import gettext as _
 
 
 @dataclass(frozen=True)
@@ -47,8 +48,8 @@ def editor(user: SignedIn) -> BandUser:
     if not may_edit(user):
         raise PortalError(
             403,
-            "You can read this, not change it",
-            "Nothing was saved. Ask the owner of the band's account to make the change.",
+            _("You can read this, not change it"),
+            _("Nothing was saved. Ask the owner of the band's account to make the change."),
         )
     return user
 
@@ -100,8 +101,8 @@ def keep(db: Session, opened: OpenRig, rig: Rig, now: datetime, *, name: str = "
     if saved is None:
         raise PortalError(
             409,
-            "Somebody else saved this rig meanwhile",
-            "Nothing was saved. Load the page again and make the change there.",
+            _("Somebody else saved this rig meanwhile"),
+            _("Nothing was saved. Load the page again and make the change there."),
         )
 
 

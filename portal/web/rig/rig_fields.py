@@ -18,6 +18,7 @@ from portal.exchange.spreadsheets.source_columns import HEADINGS, UnreadableCell
 from portal.plan.input.kinds import KINDS
 from portal.plan.input.rig import Mixer, MixerLink, Source, Splitter
 from portal.web.frame.pages import Fault
+from portal.wording.catalogue import gettext
 
 
 class Record(Protocol):
@@ -125,7 +126,9 @@ def read_kind(text: str, before: str = "") -> str:
     try:
         return str(read_cell(HEADINGS["what"], text))
     except UnreadableCell as error:
-        raise Unreadable(f'"{text[:40]}" is not in the list. Choose {error}.') from None
+        raise Unreadable(
+            gettext('"%(text)s" is not in the list. Choose %(error)s.', text=text[:40], error=error)
+        ) from None
 
 
 def kind_words(what: str) -> str:
@@ -158,7 +161,11 @@ class Reading:
                 self.faults.append(Fault(prefix + name, f"{begins}: {error}"))
         if "at_m.0" in changes and "at_m.1" in changes and (changes["at_m.0"] is None) != (changes["at_m.1"] is None):
             missing = "at_m.0" if changes["at_m.0"] is None else "at_m.1"
-            self.faults.append(Fault(prefix + missing, f"{where}Place on stage: enter both distances, or neither."))
+            self.faults.append(
+                Fault(
+                    prefix + missing, gettext("%(where)sPlace on stage: enter both distances, or neither.", where=where)
+                )
+            )
             return changed(base, {name: value for name, value in changes.items() if not name.startswith("at_m")})
         return changed(base, changes)
 
@@ -212,20 +219,26 @@ def read_value(key: Key, text: str) -> object:
 def _word(key: Key, text: str) -> str:
     if key.one_of:
         if text not in key.one_of:
-            raise Unreadable(f'"{text[:40]}" is not one of the list. Choose from it.')
+            raise Unreadable(gettext('"%(text)s" is not one of the list. Choose from it.', text=text[:40]))
         return text
     try:
         tidied = str(tidy_text(text))
     except ControlCharacters:
-        raise Unreadable("this holds characters that cannot be shown. Type it instead of pasting it.") from None
+        raise Unreadable(
+            gettext("this holds characters that cannot be shown. Type it instead of pasting it.")
+        ) from None
     if len(tidied) > key.longest:
-        raise Unreadable(f"this has {len(tidied)} characters; {key.longest} fit. Shorten it.")
+        raise Unreadable(
+            gettext(
+                "this has %(count)s characters; %(longest)s fit. Shorten it.", count=len(tidied), longest=key.longest
+            )
+        )
     return tidied
 
 
 def _yes_no(key: Key, text: str) -> bool | None:
     if text not in ("", "yes", "no"):
-        raise Unreadable("choose yes or no.")
+        raise Unreadable(gettext("choose yes or no."))
     return None if key.optional and not text else text == "yes"
 
 
@@ -241,9 +254,9 @@ def read_number(text: str, lo: float, hi: float, *, whole: bool) -> int | float:
 
 def _list(key: Key, texts: tuple[str, ...]) -> tuple[str, ...]:
     if key.each and not set(texts) <= set(key.each):
-        raise Unreadable("choose from the list.")
+        raise Unreadable(gettext("choose from the list."))
     if key.most is not None and len(texts) > key.most:
-        raise Unreadable(f"choose at most {key.most}.")
+        raise Unreadable(gettext("choose at most %(most)s.", most=key.most))
     return texts
 
 

@@ -19,6 +19,7 @@ from portal.web.frame.forms import Check, begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.rig.rig_access import OpenRig, ToEdit, ToRead, keep, may_edit
+from portal.wording.catalogue import gettext as _
 from portal.wording.times import say_moment
 
 router = Screens()
@@ -115,7 +116,7 @@ def show_revisions(
         for one, saved, content, told in zip(several, saved_words(db, *several), contents, changes, strict=False)
     )
     page = RevisionsPage(
-        title=f"Revisions of {opened.stored.name}",
+        title=_("Revisions of %(name)s", name=opened.stored.name),
         form=Draft(version=opened.version),
         rig_id=opened.id,
         rig_name=opened.stored.name,
@@ -136,16 +137,19 @@ def put_back(opened: ToEdit, request: Request, sent: Sent, portal: Here, now: No
     if number is None:
         raise PortalError(
             422,
-            "No revision was named",
-            "Nothing was put back. Choose a revision from the list and press its button again.",
+            _("No revision was named"),
+            _("Nothing was put back. Choose a revision from the list and press its button again."),
         )
     once = begin(request, db, sent, actor=opened.user.actor, key=portal.key, now=now)
     if sent.version() != opened.version:
         raise PortalError(
             409,
-            "Somebody else saved this rig meanwhile",
-            f"Nothing was put back. Look at the rig as it is now; revision {number} can still be put back from the list"
-            " of all revisions.",
+            _("Somebody else saved this rig meanwhile"),
+            _(
+                "Nothing was put back. Look at the rig as it is now; revision %(number)s can still be put back from"
+                " the list of all revisions.",
+                number=number,
+            ),
         )
     rig = revision_of(opened, number, db).read()
     keep(db, opened, rig, now)
@@ -176,5 +180,7 @@ def make_copy(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: N
 
 
 def _copy_page(request: Request, opened: OpenRig, form: Draft, status: int = 200) -> Response:
-    page = CopyPage(title=f"Copy {opened.stored.name}", form=form, rig_id=opened.id, rig_name=opened.stored.name)
+    page = CopyPage(
+        title=_("Copy %(name)s", name=opened.stored.name), form=form, rig_id=opened.id, rig_name=opened.stored.name
+    )
     return render(request, page, status=status)

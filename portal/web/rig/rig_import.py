@@ -39,6 +39,7 @@ from portal.web.rig.rig_access import OpenRig, ToEdit, keep, new_key, rekeyed
 from portal.web.rig.rig_reading import decided_rows, show_reading
 from portal.web.rig.rig_view import SourceLine, source_lines
 from portal.web.rig.rigs import read_whole
+from portal.wording.catalogue import gettext as _
 
 router = Screens()
 
@@ -93,7 +94,7 @@ def _import_page(
     status: int = 200,
 ) -> Response:
     page = ImportPage(
-        title="Import rows",
+        title=_("Import rows"),
         rig_id=opened.id,
         rig_name=opened.stored.name,
         rows=rows or Draft(version=opened.version),
@@ -116,7 +117,7 @@ def read_import(request: Request, opened: ToEdit, sent: Sent) -> Response:
     faults: tuple[str, ...] = ()
     try:
         if not content.strip():
-            faults = ("Paste rows or the text of a list, or choose a file.",)
+            faults = (_("Paste rows or the text of a list, or choose a file."),)
         elif (table := _table_of_ours(content)) is not None:
             sources = told_apart([with_splitter(source, opened.rig) for source in read_sources(table)])
             if sources:
@@ -124,7 +125,7 @@ def read_import(request: Request, opened: ToEdit, sent: Sent) -> Response:
                 return _confirm_page(
                     request, opened, sources, Draft({"rows": (_written(sources),)}, version=opened.version)
                 )
-            faults = ("There is no row below the headings. Nothing was saved. Add a row, then read it again.",)
+            faults = (_("There is no row below the headings. Nothing was saved. Add a row, then read it again."),)
         else:
             read, text = _read(content)
             if read.rows:
@@ -133,8 +134,10 @@ def read_import(request: Request, opened: ToEdit, sent: Sent) -> Response:
                 )
             faults = (
                 (
-                    "No row was found. Nothing was saved. Put each input on a line of its own, such as 1. Kick, then"
-                    " read it again."
+                    _(
+                        "No row was found. Nothing was saved. Put each input on a line of its own, such as 1. Kick,"
+                        " then read it again."
+                    )
                 ),
             )
     except (RowsNotReadable, NotReadable) as error:
@@ -186,7 +189,7 @@ def read_by_columns(request: Request, opened: ToEdit, sent: Sent) -> Response:
     fields = [field if field in FIELDS else "" for field in fields]
     again = Draft({"pasted": (pasted,)}, version=opened.version)
     if "label" not in fields:
-        fault = Fault("pasted", "No column was chosen for the label, so nothing was read. Read the rows again.")
+        fault = Fault("pasted", _("No column was chosen for the label, so nothing was read. Read the rows again."))
         return _import_page(request, opened, rows=replace(again, faults=(fault,)), status=422)
     try:
         read = read_text(pasted, fields)
@@ -236,7 +239,7 @@ def _confirm_page(
 ) -> Response:
     keys = {source.key for source in opened.rig.source}
     page = ConfirmPage(
-        title=f"{_rows(len(sources))} read: take them over?",
+        title=_("%(sources)s read: take them over?", sources=_rows(len(sources))),
         form=form,
         rig_id=opened.id,
         rig_name=opened.stored.name,
@@ -249,7 +252,7 @@ def _confirm_page(
 
 
 def _rows(count: int) -> str:
-    return "1 row" if count == 1 else f"{count} rows"
+    return _("1 row") if count == 1 else f"{count} rows"
 
 
 @router.post("/rigs/{rig_id}/import/confirm")
@@ -260,8 +263,8 @@ def confirm_import(request: Request, opened: ToEdit, sent: Sent, portal: Here, n
     values = {"rows": (sent.raw("rows"),)}
     if sent.version() != opened.version:
         difference = Difference(
-            "The rows of the rig",
-            f"{_rows(len(opened.rig.source))} in revision {opened.revision.number}",
+            _("The rows of the rig"),
+            _("%(source)s in revision %(number)s", source=_rows(len(opened.rig.source)), number=opened.revision.number),
             f"{_rows(len(sources))} read",
         )
         return _confirm_page(request, opened, sources, Draft(values, version=opened.version), (difference,), 409)
@@ -286,7 +289,7 @@ def _shown(sent: Posted) -> tuple[Source, ...]:
     try:
         rig = from_document(Rig, {"schema": SCHEMA, "source": json.loads(sent.raw("rows"))})
     except (NotReadable, ValueError, RecursionError):
-        raise PortalError(422, "The rows did not arrive whole", "Nothing was saved. Import them again.") from None
+        raise PortalError(422, _("The rows did not arrive whole"), _("Nothing was saved. Import them again.")) from None
     return rig.source
 
 
@@ -303,7 +306,7 @@ def replace_rig(request: Request, opened: ToEdit, sent: Sent, portal: Here, now:
     once = begin(request, db, sent, actor=opened.user.actor, key=portal.key, now=now)
     rig, sentences = read_whole(sent, "file_whole")
     if sent.version() != opened.version:
-        difference = Difference("The rig", f"revision {opened.revision.number}", "the file; choose it again")
+        difference = Difference(_("The rig"), f"revision {opened.revision.number}", _("the file; choose it again"))
         return _import_page(request, opened, conflict=(difference,), status=409)
     if rig is None:
         draft = Draft({}, tuple(Fault("file_whole", sentence) for sentence in sentences), opened.version)

@@ -12,6 +12,7 @@ from portal.web.frame.forms import Check, Difference, begin, differences
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
 from portal.web.rig.rig_access import ELSEWHERE, OpenRig, ToEdit, keep
+from portal.wording.catalogue import gettext as _
 
 router = Screens()
 
@@ -34,7 +35,9 @@ def show_name(request: Request, opened: ToEdit) -> Response:
 def _name_page(
     request: Request, opened: OpenRig, form: Draft, status: int = 200, conflict: tuple[Difference, ...] = ()
 ) -> Response:
-    page = NamePage(title=f"Name of {opened.stored.name}", form=form, rig_id=opened.id, conflict=conflict)
+    page = NamePage(
+        title=_("Name of %(name)s", name=opened.stored.name), form=form, rig_id=opened.id, conflict=conflict
+    )
     return render(request, page, status=status)
 
 
@@ -51,7 +54,7 @@ def save_name(request: Request, opened: ToEdit, sent: Sent, portal: Here, now: N
             opened,
             form,
             409,
-            differences({"name": "Name"}, {"name": opened.stored.name}, form) or (ELSEWHERE,),
+            differences({"name": _("Name")}, {"name": opened.stored.name}, form) or (ELSEWHERE,),
         )
     if not check.well:
         return _name_page(request, opened, check.draft(opened.version), 422)

@@ -13,6 +13,7 @@ from portal.exchange.spreadsheets.source_columns import LEAD_VOCAL, VOCAL
 from portal.plan.input.kinds import KINDS
 from portal.web.frame.pages import Draft, Fault
 from portal.web.rig.rig_fields import Options
+from portal.wording.catalogue import gettext
 
 MOST_OF_ONE = 8
 """Rows that one label can be made into on this page; more are added in the row editor."""
@@ -65,7 +66,7 @@ def column_lines(form: Draft) -> tuple[ColumnLine, ...]:
     for number, text in enumerate(filter(None, form.value("columns").replace("\r", "").split(PART)), start=1):
         heading, _, example = text.partition(BETWEEN)
         if heading or example:
-            lines.append(ColumnLine(f"column{number}", heading or f"Column {number}", example))
+            lines.append(ColumnLine(f"column{number}", heading or gettext("Column %(number)s", number=number), example))
     return tuple(lines)
 
 
@@ -131,15 +132,15 @@ def _read_words(proposal: Proposal, proposals: Sequence[Proposal]) -> Iterator[s
     """What was read besides the kind, in words."""
     reading = proposal.reading
     if reading.spare:
-        yield "kept free: left out"
+        yield gettext("kept free: left out")
     if reading.position:
         yield {"in": "inside", "out": "outside"}.get(reading.position, reading.position)
     if reading.role == "backing":
         yield "backing"
     if proposal.first is not None:
-        yield f"second microphone of {proposals[proposal.first].row.label}"
+        yield gettext("second microphone of %(label)s", label=proposals[proposal.first].row.label)
     if proposal.partner is not None:
-        yield f"pair with {proposals[proposal.partner].row.label}"
+        yield gettext("pair with %(label)s", label=proposals[proposal.partner].row.label)
     if player := proposal.row.of("player") or reading.player:
         yield f"player {player}"
     yield from _wired_words(proposal.row)
@@ -158,31 +159,31 @@ def _brought_words(reading: Reading) -> Iterator[str]:
     if reading.capture:
         yield WORDS["capture"].get(reading.capture, reading.capture)
     if reading.phantom:
-        yield "48 V" if reading.phantom == "yes" else "no 48 V"
+        yield "48 V" if reading.phantom == "yes" else gettext("no 48 V")
     if reading.stand and reading.stand != "none":
         yield f"{reading.stand} stand"
     if reading.owner:
-        yield f"the {reading.owner}'s"
+        yield gettext("the %(owner)s's", owner=reading.owner)
     if reading.place:
         yield reading.place
     if reading.optional:
-        yield "may stay at home"
+        yield gettext("may stay at home")
 
 
 def rows_options(proposal: Proposal) -> Iterator[tuple[str, str]]:
     """The rows that the label can make."""
     reading = proposal.reading
     if reading.asks_rows:
-        yield "", "Choose"
-    yield "1", "one row"
+        yield "", gettext("Choose")
+    yield "1", gettext("one row")
     if reading.side:
-        yield "half", "half of a pair"
+        yield "half", gettext("half of a pair")
         return
     if reading.parts:
         yield "parts", f"{len(reading.parts)} rows: {', '.join(part.word for part in reading.parts)}"
     if reading.apart:
         yield "apart", f"{len(reading.apart)} rows: {', '.join(reading.apart)}"
-    yield "pair", "a pair, 2 rows"
+    yield "pair", gettext("a pair, 2 rows")
     yield from ((str(number), f"{number} rows") for number in range(2, max(MOST_OF_ONE, reading.rows) + 1))
 
 
@@ -197,8 +198,10 @@ def lead_options(voices: Sequence[Voice]) -> Options:
     named = (
         (
             voice_value(voice),
-            voice.label if times[voice.label] == 1 else f"{voice.label} (row {voice.proposal.place + 1})",
+            voice.label
+            if times[voice.label] == 1
+            else gettext("%(label)s (row %(place)s)", label=voice.label, place=voice.proposal.place + 1),
         )
         for voice in voices
     )
-    return (*named, (NOBODY, "Nobody: no voice leads")) if voices else ()
+    return (*named, (NOBODY, gettext("Nobody: no voice leads"))) if voices else ()

@@ -47,6 +47,7 @@ from portal.web.rig.rig_read_lines import (
     rows_options,
     voice_value,
 )
+from portal.wording.catalogue import gettext as _
 
 router = Screens()
 
@@ -110,7 +111,7 @@ def show_reading(
     values |= {
         **column_values(read.columns),
         "lead": tuple(voice_value(voice) for voice in voices_to_ask(proposals) if voice.likely),
-        "splitters": tuple(value for value, _ in _splitter_options(proposals, opened.rig)),
+        "splitters": tuple(value for value, _words in _splitter_options(proposals, opened.rig)),
     }
     for proposal in proposals:
         for name, typed in decided.get(proposal.row.label, {}).items():
@@ -145,7 +146,9 @@ def _page(
 ) -> Response:
     lines = [(proposal.settled, line_of(proposal, proposals, form)) for proposal in proposals]
     page = ReadingPage(
-        title="1 row read: take it over?" if len(lines) == 1 else f"{len(lines)} rows read: take them over?",
+        title=_("1 row read: take it over?")
+        if len(lines) == 1
+        else _("%(count)s rows read: take them over?", count=len(lines)),
         form=form,
         rig_id=opened.id,
         rig_name=opened.stored.name,
@@ -179,8 +182,8 @@ def confirm_reading(request: Request, opened: ToEdit, sent: Sent, portal: Here, 
     adding = sent.text("do") == "add"
     if sent.version() != opened.version:
         differs = Difference(
-            "The rows of the rig",
-            f"{len(opened.rig.source)} in revision {opened.revision.number}",
+            _("The rows of the rig"),
+            _("%(count)s in revision %(number)s", count=len(opened.rig.source), number=opened.revision.number),
             f"{len(proposals)} read",
         )
         return _page(request, opened, proposals, Draft(values, version=opened.version), (differs,), 409)
@@ -193,7 +196,7 @@ def confirm_reading(request: Request, opened: ToEdit, sent: Sent, portal: Here, 
         found = [
             Fault(
                 "rows-read",
-                "Every row is left out, so there is nothing to take over. Take the tick away from at least one.",
+                _("Every row is left out, so there is nothing to take over. Take the tick away from at least one."),
             )
         ]
     rig = opened.rig
@@ -210,7 +213,15 @@ def confirm_reading(request: Request, opened: ToEdit, sent: Sent, portal: Here, 
 def _splitter_options(proposals: Sequence[Proposal], rig: Rig) -> Options:
     """Each splitter that the list names ways of and the rig does not have."""
     return tuple(
-        (name or UNNAMED, f"Add {_splitter_words(name, most)}: {_ways(count)} written, the highest {most}")
+        (
+            name or UNNAMED,
+            _(
+                "Add %(most)s: %(count)s written, the highest %(most2)s",
+                most=_splitter_words(name, most),
+                count=_ways(count),
+                most2=most,
+            ),
+        )
         for name, (count, most) in ways_without_splitter(proposals, rig).items()
     )
 
@@ -220,14 +231,14 @@ def _splitter_words(name: str, ways: int) -> str:
 
 
 def _ways(count: int) -> str:
-    return "1 way" if count == 1 else f"{count} ways"
+    return _("1 way") if count == 1 else f"{count} ways"
 
 
 def _splitters_made(proposals: Sequence[Proposal], rig: Rig, wanted: Sequence[str]) -> tuple[Splitter, ...]:
     """The splitters to add, each with the ways that the rows name and one output to the house."""
     return tuple(
         Splitter(key=new_key(), name=name or UNNAMED, ways=most, outputs=(SplitterOutput("A"),))
-        for name, (_, most) in ways_without_splitter(proposals, rig).items()
+        for name, (_name, most) in ways_without_splitter(proposals, rig).items()
         if (name or UNNAMED) in wanted
     )
 
@@ -261,11 +272,22 @@ def _confirmed(proposals: Sequence[Proposal], sent: Posted) -> tuple[list[Confir
             _label(sent.text(f"{prefix}label")),
         )
         if kind is None and rows_chosen != "apart":
-            found.append(Fault(f"{prefix}what", f"Choose what {named} is, or leave the row out."))
+            found.append(Fault(f"{prefix}what", _("Choose what %(named)s is, or leave the row out.", named=named)))
         if rows_chosen not in dict(rows_options(proposal)) or not rows_chosen:
-            found.append(Fault(f"{prefix}rows", f"Choose how many rows {named} makes, or leave it out."))
+            found.append(
+                Fault(f"{prefix}rows", _("Choose how many rows %(named)s makes, or leave it out.", named=named))
+            )
         if not 0 < len(label) <= MAX_LABEL:
-            found.append(Fault(f"{prefix}label", f"Write a label of 1 to {MAX_LABEL} characters for {named}."))
+            found.append(
+                Fault(
+                    f"{prefix}label",
+                    _(
+                        "Write a label of 1 to %(max_label)s characters for %(named)s.",
+                        max_label=MAX_LABEL,
+                        named=named,
+                    ),
+                )
+            )
         what, lead = kind or ("x-other", False)
         many = int(rows_chosen) if re.fullmatch(r"[0-9]{1,3}", rows_chosen) else 1
         leads = frozenset(range(1, MAX_SOURCES + 1)) if lead else frozenset()
@@ -286,7 +308,7 @@ def _with_leads(
     if not asked or any(row.leads for row in rows):
         return list(rows), []
     if bool(leading) == (NOBODY in said):
-        return list(rows), [Fault("lead", "Say who sings lead, or that nobody does.")]
+        return list(rows), [Fault("lead", _("Say who sings lead, or that nobody does."))]
     led = {place: frozenset(voice.number for voice in leading if voice.proposal.place == place) for place in taken}
     return [replace(row, leads=led.get(row.proposal.place, row.leads)) for row in rows], []
 
@@ -309,7 +331,10 @@ def _with_rows(rig: Rig, rows: Sequence[Confirmed], *, adding: bool) -> tuple[Ri
     lonely = [
         Fault(
             f"{prefix_of(rows[at].proposal)}rows",
-            f'"{source.label}" is half of a pair, and no other row is its other half. Choose one row for it.',
+            _(
+                '"%(label)s" is half of a pair, and no other row is its other half. Choose one row for it.',
+                label=source.label,
+            ),
         )
         for at, source in made
         if rows[at].half and not source.pair_with
@@ -317,7 +342,7 @@ def _with_rows(rig: Rig, rows: Sequence[Confirmed], *, adding: bool) -> tuple[Ri
     if lonely:
         return rig, lonely
     before = rig.source if adding else ()
-    sources = told_apart([wired(source, rig) for _, source in made], before)
+    sources = told_apart([wired(source, rig) for _at, source in made], before)
     if not adding:
         sources = _known(sources, rig)
     known = {source.key for source in rig.source}
@@ -326,7 +351,11 @@ def _with_rows(rig: Rig, rows: Sequence[Confirmed], *, adding: bool) -> tuple[Ri
         return rig, [
             Fault(
                 "rows-read",
-                f"A rig holds at most {MAX_SOURCES} rows, and these would make {len(taken)}. Leave some out.",
+                _(
+                    "A rig holds at most %(max_sources)s rows, and these would make %(count)s. Leave some out.",
+                    max_sources=MAX_SOURCES,
+                    count=len(taken),
+                ),
             )
         ]
     for at, source in enumerate(taken):

@@ -7,6 +7,7 @@ from portal.exchange.rig_words import LABELS, WORDS, bit_words, use_words
 from portal.plan.input.kinds import kind_of
 from portal.plan.input.rig import Rig, Source
 from portal.plan.options.routing_policy import capture_of, goes_of, needs_phantom
+from portal.wording.catalogue import gettext as _
 from portal.wording.formats import say_metres, say_number
 
 
@@ -66,7 +67,7 @@ def _to_know(source: Source, labels: dict[str, str]) -> Iterator[str]:
     if goes_of(source) != "both":
         yield WORDS["goes"][goes_of(source)]
     if source.pair_with:
-        together = "inseparable from" if source.inseparable else "pair with"
+        together = _("inseparable from") if source.inseparable else _("pair with")
         yield f"{together} {labels.get(source.pair_with, source.pair_with)}"
     if source.second_of:
         yield "second of " + labels.get(source.second_of, "a row that is gone")
@@ -82,14 +83,14 @@ def _to_know(source: Source, labels: dict[str, str]) -> Iterator[str]:
     house = [
         what
         for what, owner in (
-            ("mic or DI", source.owner.mic),
+            (_("mic or DI"), source.owner.mic),
             ("stand", source.owner.stand),
             ("cable", source.owner.cable),
         )
         if owner == "house"
     ]
     if house:
-        yield f"house brings {', '.join(house)}"
+        yield _("house brings %(house)s", house=", ".join(house))
     if source.note:
         yield source.note
 
@@ -108,11 +109,11 @@ def parts_of(rig: Rig) -> tuple[Part, ...]:
         _standing(rig),
         Part(
             "bits",
-            "Small things",
+            _("Small things"),
             facts=_bits(rig),
-            nothing="" if rig.bits else "No DIs, pads, turnarounds or loose cables are written down yet.",
+            nothing="" if rig.bits else _("No DIs, pads, turnarounds or loose cables are written down yet."),
         ),
-        Part("mix", "Mix and own PA", facts=_facts_of_mix(rig)),
+        Part("mix", _("Mix and own PA"), facts=_facts_of_mix(rig)),
         _configurations(rig),
     )
 
@@ -133,13 +134,20 @@ def _mixer(rig: Rig) -> Part:
     for out in rig.mixer.outs:
         tap = ", unprocessed" if out.unprocessed else ", processed" if out.tap_known else ""
         uses.setdefault(use_words(out.use) + (tap if out.use == "free" else ""), []).append(out.key)
-    facts += [(f"Outputs: {use}", ", ".join(keys), "") for use, keys in uses.items()]
-    facts += [("Digital link", f"{link.standard}, {link.channels} channels each way", "") for link in rig.mixer.links]
-    return Part("mixer", "In-ear mixer", facts=(*facts, *[("Not said yet", "; ".join(unsaid), "")] * together))
+    facts += [(_("Outputs: %(use)s", use=use), ", ".join(keys), "") for use, keys in uses.items()]
+    facts += [
+        (
+            _("Digital link"),
+            _("%(standard)s, %(channels)s channels each way", standard=link.standard, channels=link.channels),
+            "",
+        )
+        for link in rig.mixer.links
+    ]
+    return Part("mixer", _("In-ear mixer"), facts=(*facts, *[(_("Not said yet"), "; ".join(unsaid), "")] * together))
 
 
 def _splitters(rig: Rig) -> Part:
-    heads = ("Splitter", "Ways", "Kind", "Leg to the mixer", "Outputs to the house", "In the rack")
+    heads = (_("Splitter"), _("Ways"), _("Kind"), _("Leg to the mixer"), _("Outputs to the house"), _("In the rack"))
     rows = tuple(
         (
             one.name or one.key,
@@ -147,16 +155,18 @@ def _splitters(rig: Rig) -> Part:
             one.kind,
             one.to_mixer,
             ", ".join(f"{out.key or 'unnamed'}: {out.kind}{', lift' if out.lift else ''}" for out in one.outputs),
-            "built in" if one.built_in else "carried",
+            _("built in") if one.built_in else "carried",
         )
         for one in rig.splitter
     )
-    nothing = "There is no splitter yet. Without one, lines to the house come from direct outs or the band's own mix."
-    return Part("splitters", "Splitters", heads=heads, rows=rows, nothing=nothing)
+    nothing = _(
+        "There is no splitter yet. Without one, lines to the house come from direct outs or the band's own mix."
+    )
+    return Part("splitters", _("Splitters"), heads=heads, rows=rows, nothing=nothing)
 
 
 def _looms(rig: Rig) -> Part:
-    heads = ("Loom", "Ways", "Length", "At the rack", "At the stage box")
+    heads = (_("Loom"), _("Ways"), _("Length"), _("At the rack"), _("At the stage box"))
     rows = tuple(
         (
             one.name or one.key,
@@ -167,33 +177,37 @@ def _looms(rig: Rig) -> Part:
         )
         for one in rig.loom
     )
-    return Part("looms", "Looms", heads=heads, rows=rows, nothing="There is no loom yet.")
+    return Part("looms", _("Looms"), heads=heads, rows=rows, nothing=_("There is no loom yet."))
 
 
 def _sub_looms(rig: Rig) -> Part:
     rows = tuple((one.name or one.key, str(one.ways), _value_words(one.length_m)) for one in rig.sub_loom)
     return Part(
-        "sub-looms", "Sub-looms", heads=("Sub-loom", "Ways", "Metres"), rows=rows, nothing="There is no sub-loom yet."
+        "sub-looms",
+        _("Sub-looms"),
+        heads=(_("Sub-loom"), _("Ways"), _("Metres")),
+        rows=rows,
+        nothing=_("There is no sub-loom yet."),
     )
 
 
 def _standing(rig: Rig) -> Part:
     rows = tuple(
-        (one.name, str(one.count), WORDS["when"][one.when], one.configuration or "every one") for one in rig.standing
+        (one.name, str(one.count), WORDS["when"][one.when], one.configuration or _("every one")) for one in rig.standing
     )
     return Part(
         "standing",
-        "What always comes along",
-        heads=("What", "Count", "At which gigs", "Configuration"),
+        _("What always comes along"),
+        heads=(_("What"), _("Count"), _("At which gigs"), _("Configuration")),
         rows=rows,
-        nothing="No packs, batteries, tablets, leads or loudspeakers are written down yet.",
+        nothing=_("No packs, batteries, tablets, leads or loudspeakers are written down yet."),
     )
 
 
 def _ears(rig: Rig) -> Part:
     rows = tuple((one.player, one.width, ", ".join(one.outs), one.carried_by) for one in rig.ears)
-    heads = ("Who hears it", "Width", "Outputs of the mixer", "Carried by")
-    return Part("ears", "In-ear mixes", heads=heads, rows=rows, nothing="There is no in-ear mix yet.")
+    heads = (_("Who hears it"), _("Width"), _("Outputs of the mixer"), _("Carried by"))
+    return Part("ears", _("In-ear mixes"), heads=heads, rows=rows, nothing=_("There is no in-ear mix yet."))
 
 
 def _configurations(rig: Rig) -> Part:
@@ -202,11 +216,15 @@ def _configurations(rig: Rig) -> Part:
         (name, ", ".join(labels.get(key, key) for key in one.off) or "nothing")
         for name, one in rig.configurations.items()
     )
-    nothing = (
+    nothing = _(
         "There is one way to play: with everything. A configuration names what stays at home, for example acoustic."
     )
     return Part(
-        "configurations", "Configurations", heads=("Configuration", "Stays at home"), rows=rows, nothing=nothing
+        "configurations",
+        _("Configurations"),
+        heads=(_("Configuration"), _("Stays at home")),
+        rows=rows,
+        nothing=nothing,
     )
 
 

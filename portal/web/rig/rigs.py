@@ -26,6 +26,7 @@ from portal.web.rig.rig_access import Editor, OpenRig, ToRead, may_edit, new_key
 from portal.web.rig.rig_history import changes_since, revision_of, saved_words
 from portal.web.rig.rig_view import Part, SourceLine, parts_of, source_lines
 from portal.web.rig.wiring_picture import Picture, Strip, picture_of, strips_of
+from portal.wording.catalogue import gettext
 from portal.wording.times import say_date
 
 router = Screens()
@@ -107,7 +108,7 @@ def show_rigs(request: Request, user: SignedIn, db: Db) -> Response:
         RigLine(stored.name, path_to("show_rig", rig_id=stored.id), len(one.read().source), one.number, saved)
         for (stored, one), saved in zip(found, saved_words(db, *(one for _, one in found)), strict=True)
     )
-    return render(request, RigsPage(title="Rigs", rigs=lines, may_edit=may_edit(user)))
+    return render(request, RigsPage(title=gettext("Rigs"), rigs=lines, may_edit=may_edit(user)))
 
 
 @router.get("/rigs/new")
@@ -124,7 +125,9 @@ def _begin_page(
     example: Draft | None = None,
     file: Draft | None = None,
 ) -> Response:
-    page = NewRigPage(title="New rig", nothing=nothing or Draft(), example=example or Draft(), file=file or Draft())
+    page = NewRigPage(
+        title=gettext("New rig"), nothing=nothing or Draft(), example=example or Draft(), file=file or Draft()
+    )
     return render(request, page, status=status)
 
 
@@ -163,7 +166,7 @@ def from_file(request: Request, user: Editor, sent: Sent, portal: Here, now: Now
         return _begin_page(request, 422, file=Draft({}, tuple(Fault("file", sentence) for sentence in sentences)))
     once = begin(request, db, sent, actor=user.actor, key=portal.key, now=now)
     upload = sent.file("file")
-    name = rig.name or (re.sub(r"\.\w+$", "", upload.filename or "") if upload else "") or "New rig"
+    name = rig.name or (re.sub(r"\.\w+$", "", upload.filename or "") if upload else "") or gettext("New rig")
     stored = rigs.add(db, band_id=user.band_id, name=name[:MAX_TEXT], rig=rig, author_id=user.user_id, now=now)
     return once.done(path_to("show_rig", rig_id=stored.id))
 
@@ -174,7 +177,7 @@ def read_whole(sent: Posted, field: str) -> tuple[Rig | None, tuple[str, ...]]:
     """
     upload = sent.file(field)
     if upload is None:
-        return None, ("Choose a file: a rig that was saved from here, or one written as TOML or JSON.",)
+        return None, (gettext("Choose a file: a rig that was saved from here, or one written as TOML or JSON."),)
     suffix = "." + (upload.filename or "").rpartition(".")[2]
     try:
         return document_to_sound_rig(read_document(upload.file.read(MOST_BYTES + 1), suffix)), ()
@@ -242,7 +245,9 @@ def rows_file(opened: ToRead, number: int, db: Db) -> Response:
     """The rows as CSV."""
     rig = revision_of(opened, number, db).read()
     return _download(
-        write_sources(rig.source), "text/csv; charset=utf-8", f"{opened.stored.name} revision {number} rows.csv"
+        write_sources(rig.source),
+        "text/csv; charset=utf-8",
+        f"{opened.stored.name} revision {number} rows.csv",
     )
 
 
@@ -251,7 +256,11 @@ def rig_file(opened: ToRead, number: int, db: Db) -> Response:
     """The whole rig as JSON."""
     document = rig_to_document(revision_of(opened, number, db).read())
     content = json.dumps(document, ensure_ascii=False, indent=2).encode() + b"\n"
-    return _download(content, "application/json", f"{opened.stored.name} revision {number}.json")
+    return _download(
+        content,
+        "application/json",
+        f"{opened.stored.name} revision {number}.json",
+    )
 
 
 def _download(content: bytes, media_type: str, name: str) -> Response:

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 
 from portal.exchange.rig_words import WORDS, use_words
 from portal.plan.input.rig import Loom, Rig, Source, Splitter
+from portal.wording.catalogue import gettext as _
 from portal.wording.formats import say_metres
 
 ROW = 30
@@ -85,7 +86,7 @@ def strips_of(rig: Rig) -> tuple[Strip, ...]:
     """A strip for each splitter."""
     return tuple(
         Strip(
-            one.name or "Splitter",
+            one.name or _("Splitter"),
             tuple(
                 tuple(_label(source) for source in rig.source if (source.splitter, source.way) == (one.key, way))
                 for way in range(1, one.ways + 1)
@@ -141,7 +142,7 @@ def picture_of(rig: Rig) -> Picture | None:
             drawing.wires.append(Wire(ways_end, y, bus_of[source.splitter], y, "ears"))
 
     inputs = [f"input {source.mixer_input}" if source.mixer_input is not None else "" for source in rig.source]
-    drawing.words.append(Words(mixer_x, TOP - ROW + 8, "In-ear mixer", "head"))
+    drawing.words.append(Words(mixer_x, TOP - ROW + 8, _("In-ear mixer"), "head"))
     mixer_end = drawing.box(mixer_x, TOP, inputs, 12 * LETTER)
     outs = tuple(_outs(rig))
     bottom = TOP + len(rig.source) * ROW
@@ -190,7 +191,7 @@ def _to_the_house(
         drawing.wires.append(Wire(bus_of[one.key], highest, bus_of[one.key], y, "house"))
         drawing.wires.append(Wire(bus_of[one.key], y, first, y, "house"))
         drawing.box(first, y, (text,), width)
-    lines = [f"{_short(one.name or one.key, LONGEST_NAME)}: {_loom(one)}" for one in looms] or ["no loom yet"]
+    lines = [f"{_short(one.name or one.key, LONGEST_NAME)}: {_loom(one)}" for one in looms] or [_("no loom yet")]
     end = first + width
     _joined(drawing, end, len(splitters), end + NEAR, len(lines), top)
     loom_width = max(map(len, lines)) * LETTER + 20
@@ -198,7 +199,7 @@ def _to_the_house(
         drawing.box(end + NEAR, top + place * ROW, (text,), loom_width)
     end += NEAR + loom_width
     _joined(drawing, end, len(lines), end + NEAR, 1, top)
-    return drawing.box(end + NEAR, top, ("House",))
+    return drawing.box(end + NEAR, top, (_("House"),))
 
 
 def _joined(drawing: _Drawing, x: int, count: int, to_x: int, to_count: int, top: int) -> None:
@@ -246,10 +247,15 @@ def _outs(rig: Rig) -> Iterator[str]:
 def _summary(rig: Rig, splitters: Sequence[Splitter]) -> str:
     split = sum(1 for source in rig.source if source.way is not None and source.splitter)
     plugged = sum(1 for source in rig.source if source.mixer_input is not None)
-    through = " and ".join(one.name or one.key for one in splitters) or "a splitter"
-    return (
-        f"{len(rig.source)} sources: {split} pass {through}, {plugged} reach the in-ear mixer, {len(rig.ears)} in-ear"
-        " mixes leave it."
+    through = " and ".join(one.name or one.key for one in splitters) or _("a splitter")
+    return _(
+        "%(count)s sources: %(split)s pass %(through)s, %(plugged)s reach the in-ear mixer, %(count2)s in-ear mixes"
+        " leave it.",
+        count=len(rig.source),
+        split=split,
+        through=through,
+        plugged=plugged,
+        count2=len(rig.ears),
     )
 
 
@@ -261,9 +267,11 @@ def _sentences(rig: Rig, splitters: Sequence[Splitter]) -> Iterator[str]:
             if source.splitter and source.way is not None
             else ""
         )
-        mixer = f"mixer input {source.mixer_input}" if source.mixer_input is not None else ""
+        mixer = (
+            _("mixer input %(mixer_input)s", mixer_input=source.mixer_input) if source.mixer_input is not None else ""
+        )
         goes = "" if source.goes in ("", "both") else f" ({WORDS['goes'][source.goes]})"
         yield f"{number} {_label(source)}: {', then '.join(filter(None, (way, mixer))) or 'not plugged in yet'}{goes}"
-    yield from (f"{_outputs(one)}, to the house" for one in splitters)
-    yield from (f"{one.name or one.key}: {_loom(one)}, to the house" for one in rig.loom)
+    yield from (_("%(one)s, to the house", one=_outputs(one)) for one in splitters)
+    yield from (_("%(key)s: %(one)s, to the house", key=one.name or one.key, one=_loom(one)) for one in rig.loom)
     yield from _outs(rig)

@@ -11,6 +11,7 @@ from portal.web.frame.pages import Fault
 from portal.web.rig.editing.sheet_parts import Group, Table, drawn_lines, drawn_records, table, text_of, typed_lines
 from portal.web.rig.rig_access import new_key
 from portal.web.rig.rig_fields import Entry, Options, Reading, Values, as_typed, entry
+from portal.wording.catalogue import gettext
 
 MOST_COUNT = 999
 LONGEST_CABLE_M = 999
@@ -33,14 +34,20 @@ def draw_sub_looms(rig: Rig) -> Values:
 def lay_sub_looms(_rig: Rig, values: Values) -> tuple[Table, ...]:
     """The sub-looms."""
     return (
-        table(values, "subloom", "Sub-loom", (), lambda here: tuple(entry(SubLoom, name, here) for name in SUB_LOOM)),
+        table(
+            values,
+            "subloom",
+            gettext("Sub-loom"),
+            (),
+            lambda here: tuple(entry(SubLoom, name, here) for name in SUB_LOOM),
+        ),
     )
 
 
 def read_sub_looms(reading: Reading, rig: Rig) -> Rig:
     """The rig with the sub-looms as typed."""
     stored = {one.key: one for one in rig.sub_loom}
-    typed = typed_lines(reading, "subloom", "Sub-loom", SubLoom(), SUB_LOOM, stored)
+    typed = typed_lines(reading, "subloom", gettext("Sub-loom"), SubLoom(), SUB_LOOM, stored)
     return replace(rig, sub_loom=tuple(replace(one, key=was or new_key()) for _, was, one in typed))
 
 
@@ -55,21 +62,24 @@ def draw_standing(rig: Rig) -> Values:
 
 def lay_standing(rig: Rig, values: Values) -> tuple[Table, ...]:
     """The things; a configuration that is typed just now can be chosen once it is saved."""
-    offered: Options = (("", "every one"), *((name, name) for name in rig.configurations))
+    offered: Options = (("", gettext("every one")), *((name, name) for name in rig.configurations))
 
     def fields(here: str) -> tuple[Entry, ...]:
         return tuple(entry(Standing, name, here, offered if name == "configuration" else ()) for name in STANDING)
 
-    return (table(values, "standing", "Thing", ("when", "configuration"), fields),)
+    return (table(values, "standing", gettext("Thing"), ("when", "configuration"), fields),)
 
 
 def read_standing(reading: Reading, rig: Rig) -> Rig:
     """The rig with the things as typed."""
     stored = {str(place): one for place, one in enumerate(rig.standing)}
     things = []
-    for here, _, thing in typed_lines(reading, "standing", "Thing", Standing(), STANDING, stored):
+    for here, _, thing in typed_lines(reading, "standing", gettext("Thing"), Standing(), STANDING, stored):
         if thing.configuration and thing.configuration not in rig.configurations:
-            sentence = f'The rig has no configuration "{thing.configuration}". Choose another, or every one.'
+            sentence = gettext(
+                'The rig has no configuration "%(configuration)s". Choose another, or every one.',
+                configuration=thing.configuration,
+            )
             reading.faults.append(Fault(here + "configuration", sentence))
         things.append(thing)
     return replace(rig, standing=tuple(things))
@@ -96,10 +106,12 @@ def lay_bits(_rig: Rig, values: Values) -> tuple[Table | Group, ...]:
     """The counts, and the cables."""
 
     def cable(here: str) -> tuple[Entry, ...]:
-        return Entry(here + "metres", "Length in metres", "number"), Entry(here + "count", "How many", "number")
+        return Entry(here + "metres", gettext("Length in metres"), "number"), Entry(
+            here + "count", gettext("How many"), "number"
+        )
 
     counts = tuple(Entry(key, BIT_WORDS[key], "number") for key in BIT_KEYS)
-    cables = table(values, "cable", "Loose cable", (), cable)
+    cables = table(values, "cable", gettext("Loose cable"), (), cable)
     # Without a length a cable is none; nothing else takes it away.
     return Group("", counts), replace(cables, lines=tuple(replace(line, stored=False) for line in cables.lines))
 
@@ -109,12 +121,14 @@ def read_bits(reading: Reading, rig: Rig) -> Rig:
     bits = {key: count for key in BIT_KEYS if (count := reading.count(key, BIT_WORDS[key], MOST_COUNT)) is not None}
     for number in reading.numbers("cable"):
         here = f"cable{number}-"
-        metres = reading.count(here + "metres", f"Cables {number}, length", LONGEST_CABLE_M)
-        count = reading.count(here + "count", f"Cables {number}, how many", MOST_COUNT)
+        metres = reading.count(here + "metres", gettext("Cables %(number)s, length", number=number), LONGEST_CABLE_M)
+        count = reading.count(here + "count", gettext("Cables %(number)s, how many", number=number), MOST_COUNT)
         if metres:
             bits[f"xlr_{metres}m"] = bits.get(f"xlr_{metres}m", 0) + (count or 0)
         elif count:
-            reading.faults.append(Fault(here + "metres", f"Cables {number}: enter the length in whole metres."))
+            reading.faults.append(
+                Fault(here + "metres", gettext("Cables %(number)s: enter the length in whole metres.", number=number))
+            )
     return replace(rig, bits=bits)
 
 
@@ -153,12 +167,12 @@ def lay_configurations(rig: Rig, values: Values) -> tuple[Group, ...]:
     for number in Reading(values).numbers("config"):
         here = f"config{number}-"
         stored = bool(text_of(values, here + "was"))
-        entries = [Entry(here + "name", "Name", "text", "For example acoustic")]
+        entries = [Entry(here + "name", gettext("Name"), "text", gettext("For example acoustic"))]
         if rows:
-            entries.append(Entry(here + "off", "Stays at home", "ticks", options=rows))
+            entries.append(Entry(here + "off", gettext("Stays at home"), "ticks", options=rows))
         if stored:
-            entries.append(Entry(here + "remove", "Take it away", "tick"))
-        legend = f"Configuration {text_of(values, here + 'name')}" if stored else "One more configuration"
+            entries.append(Entry(here + "remove", gettext("Take it away"), "tick"))
+        legend = f"Configuration {text_of(values, here + 'name')}" if stored else gettext("One more configuration")
         groups.append(Group(legend, tuple(entries), (here + "was",)))
     return tuple(groups)
 
@@ -175,10 +189,14 @@ def read_configurations(reading: Reading, rig: Rig) -> Rig:
         if gone or not (name or off or reading.text(here + "was")):
             continue
         if not 0 < len(name) <= MAX_LABEL or not name.isprintable():
-            sentence = f"Configuration {number}: give it a name of at most {MAX_LABEL} characters."
+            sentence = gettext(
+                "Configuration %(number)s: give it a name of at most %(max_label)s characters.",
+                number=number,
+                max_label=MAX_LABEL,
+            )
             reading.faults.append(Fault(here + "name", sentence))
         elif name in found:
-            sentence = f'Two configurations are called "{name}". Give each a name of its own.'
+            sentence = gettext('Two configurations are called "%(name)s". Give each a name of its own.', name=name)
             reading.faults.append(Fault(here + "name", sentence))
         found[name] = Configuration(off)
     return replace(rig, configurations=found)

@@ -33,6 +33,7 @@ from portal.web.rig.editing.sheet_parts import (
 )
 from portal.web.rig.rig_access import new_key
 from portal.web.rig.rig_fields import Entry, Options, Reading, Values, as_typed, entry, said
+from portal.wording.catalogue import gettext
 
 MOST_OUTS = 64
 SPLITTER_OUTPUTS = 4
@@ -72,7 +73,11 @@ def draw_splitters(rig: Rig) -> Values:
 def lay_splitters(_rig: Rig, values: Values) -> tuple[Table, ...]:
     """The splitters, and below them their outputs."""
     own = table(
-        values, "splitter", "Splitter", ("plugs",), lambda here: tuple(entry(Splitter, name, here) for name in SPLITTER)
+        values,
+        "splitter",
+        gettext("Splitter"),
+        ("plugs",),
+        lambda here: tuple(entry(Splitter, name, here) for name in SPLITTER),
     )
     outputs = tuple(
         _output_line(values, line, number, place)
@@ -80,7 +85,7 @@ def lay_splitters(_rig: Rig, values: Values) -> tuple[Table, ...]:
         for place in _output_places(values, line.prefix)
     )
     heads = tuple(LABELS[SplitterOutput][name] for name in OUTPUT)
-    return own, Table("Outputs of the splitters to the house", heads, (False,) * len(heads), outputs)
+    return own, Table(gettext("Outputs of the splitters to the house"), heads, (False,) * len(heads), outputs)
 
 
 def _output_line(values: Values, splitter: Line, number: int, place: int) -> Line:
@@ -103,7 +108,9 @@ def read_splitters(reading: Reading, rig: Rig) -> Rig:
     def has_outputs(here: str) -> bool:
         return any(reading.text(f"{here}to{place}-key") for place in _output_places(reading.values, here))
 
-    for here, was, splitter in typed_lines(reading, "splitter", "Splitter", Splitter(), SPLITTER, stored, has_outputs):
+    for here, was, splitter in typed_lines(
+        reading, "splitter", gettext("Splitter"), Splitter(), SPLITTER, stored, has_outputs
+    ):
         outputs = tuple(_outputs_typed(reading, here))
         told_twice(
             reading,
@@ -121,7 +128,7 @@ def _outputs_typed(reading: Reading, here: str) -> Iterator[tuple[int, SplitterO
         if output == SplitterOutput():
             continue
         if not output.key:
-            sentence = f"Output {place}: write the name that stands on its front, for example A."
+            sentence = gettext("Output %(place)s: write the name that stands on its front, for example A.", place=place)
             reading.faults.append(Fault(f"{prefix}key", sentence))
         yield place, output
 
@@ -140,7 +147,7 @@ def lay_looms(_rig: Rig, values: Values) -> tuple[Table, ...]:
         table(
             values,
             "loom",
-            "Loom",
+            gettext("Loom"),
             ("band_end", "house_end"),
             lambda here: tuple(entry(Loom, name, here) for name in LOOM),
         ),
@@ -150,7 +157,7 @@ def lay_looms(_rig: Rig, values: Values) -> tuple[Table, ...]:
 def read_looms(reading: Reading, rig: Rig) -> Rig:
     """The rig with the looms as typed."""
     stored = {loom.key: loom for loom in rig.loom}
-    typed = typed_lines(reading, "loom", "Loom", Loom(), LOOM, stored)
+    typed = typed_lines(reading, "loom", gettext("Loom"), Loom(), LOOM, stored)
     return replace(rig, loom=tuple(replace(loom, key=was or new_key()) for _, was, loom in typed))
 
 
@@ -165,14 +172,16 @@ def draw_mixer(rig: Rig) -> Values:
 
 def lay_mixer(_rig: Rig, values: Values) -> tuple[Table | Group, ...]:
     """What the mixer has, and its links."""
-    links = table(values, "link", "Digital link", (), lambda here: tuple(entry(MixerLink, name, here) for name in LINK))
+    links = table(
+        values, "link", gettext("Digital link"), (), lambda here: tuple(entry(MixerLink, name, here) for name in LINK)
+    )
     return Group("", tuple(entry(Mixer, name) for name in MIXER)), links
 
 
 def read_mixer(reading: Reading, rig: Rig) -> Rig:
     """The rig with the mixer as typed, its outputs as they were."""
     mixer = reading.record(rig.mixer, MIXER)
-    links = tuple(link for _, _, link in typed_lines(reading, "link", "Digital link", MixerLink(), LINK, {}))
+    links = tuple(link for _, _, link in typed_lines(reading, "link", gettext("Digital link"), MixerLink(), LINK, {}))
     return replace(rig, mixer=replace(mixer, links=tuple(link for link in links if link != MixerLink())))
 
 
@@ -212,8 +221,10 @@ def lay_outs(_rig: Rig, values: Values) -> tuple[Table | Group, ...]:
         entries["tap"] = replace(entries["tap"], control="text", options=(), offers="of-tap")
         return tuple(entries.values())
 
-    more = Entry("more", "How many more outputs", "number", "They are added when the rig is saved, counted on")
-    return table(values, "out", "Output", ("cable_m", "max_dbu", "tap", "mute_cuts"), out), Group("", (more,))
+    more = Entry(
+        "more", gettext("How many more outputs"), "number", gettext("They are added when the rig is saved, counted on")
+    )
+    return table(values, "out", gettext("Output"), ("cable_m", "max_dbu", "tap", "mute_cuts"), out), Group("", (more,))
 
 
 def read_outs(reading: Reading, rig: Rig) -> Rig:
@@ -222,11 +233,11 @@ def read_outs(reading: Reading, rig: Rig) -> Rig:
     fields: list[tuple[str, str]] = []
     known = {out.key: out for out in rig.mixer.outs}
     shown = {key: _tapped(one) for key, one in known.items()}
-    for here, was, out in typed_lines(reading, "out", "Output", Out(), OUT, shown):
+    for here, was, out in typed_lines(reading, "out", gettext("Output"), Out(), OUT, shown):
         fields.append((here + "key", out.key))
         outs.append(_untapped(out, known.get(was, Out())))
     told_twice(reading, fields, 'Another output is called "{}". Give each a name of its own.')
-    more = reading.count("more", "How many more outputs", MOST_OUTS) or 0
+    more = reading.count("more", gettext("How many more outputs"), MOST_OUTS) or 0
     counted = max([int(out.key) for out in outs if out.key.isdecimal()], default=0)
     outs += [Out(key=str(counted + step)) for step in range(1, more + 1)]
     return replace(rig, mixer=replace(rig.mixer, outs=tuple(outs)))
@@ -252,12 +263,12 @@ def lay_ears(_rig: Rig, values: Values) -> tuple[Table, ...]:
     def fields(here: str) -> tuple[Entry, ...]:
         player, width, carried_by, cable = (entry(Ears, name, here) for name in EAR_MIX)
         outs = (
-            Entry(here + "out1", "Output, left or mono", "text", offers="outs"),
-            Entry(here + "out2", "Output, right", "text", offers="outs"),
+            Entry(here + "out1", gettext("Output, left or mono"), "text", offers="outs"),
+            Entry(here + "out2", gettext("Output, right"), "text", offers="outs"),
         )
         return replace(player, offers="players"), width, *outs, carried_by, cable
 
-    return (table(values, "ears", "Mix", ("cable_m",), fields),)
+    return (table(values, "ears", gettext("Mix"), ("cable_m",), fields),)
 
 
 def read_ears(reading: Reading, rig: Rig) -> Rig:
@@ -278,10 +289,10 @@ def read_ears(reading: Reading, rig: Rig) -> Rig:
         if mix == Ears() and not outs and not reading.text(here + "was"):
             continue
         if not mix.player:
-            reading.faults.append(Fault(here + "player", f"Mix {number}: write who hears it."))
+            reading.faults.append(Fault(here + "player", gettext("Mix %(number)s: write who hears it.", number=number)))
         if replace(mix, outs=outs).lacks_a_side and not all(reading.text(here + name) for name in MIX_OUTS):
             empty = next(name for name in MIX_OUTS if not reading.text(here + name))
-            said = "This mix is stereo: write the output of the other side too, or make the mix mono."
+            said = gettext("This mix is stereo: write the output of the other side too, or make the mix mono.")
             reading.faults.append(Fault(here + empty, said))
         holders |= dict.fromkeys(outs, mix.player)
         players.append((here + "player", mix.player))
@@ -306,7 +317,7 @@ def mixes_for(players: Iterable[str], values: Values) -> tuple[dict[str, tuple[s
     heard = {name for number in lines for name in listeners_of(reading.text(f"ears{number}-player"))}
     wanted = [player for player in dict.fromkeys(players) if player and player not in heard]
     if not wanted:
-        return drawn, "Every player whom the rows name has a mix. Nothing was added."
+        return drawn, gettext("Every player whom the rows name has a mix. Nothing was added.")
     taken = {reading.text(f"ears{number}-{name}") for number in lines for name in MIX_OUTS}
     outs = [f"out{number}-" for number in reading.numbers("out")]
     free = [reading.text(out + "key") for out in outs if reading.text(out + "use") == "free"]
@@ -323,7 +334,7 @@ def mixes_for(players: Iterable[str], values: Values) -> tuple[dict[str, tuple[s
         width = "mono" if len(free) == 1 else "stereo"
         drawn |= {here + "was": ("",), **as_typed(Ears(player=player, width=width), EAR_MIX, here)}
         drawn |= {here + name: (free.pop(0) if free else "",) for name in MIX_OUTS}
-    return drawn, f"{len(wanted)} in-ear mixes are below, one for each player. Not saved yet."
+    return drawn, gettext("%(count)s in-ear mixes are below, one for each player. Not saved yet.", count=len(wanted))
 
 
 def _outs_of_mix(reading: Reading, rig: Rig, here: str, holders: Mapping[str, str]) -> Iterator[str]:
@@ -339,9 +350,16 @@ def _outs_of_mix(reading: Reading, rig: Rig, here: str, holders: Mapping[str, st
         if not typed or (key == "" and typed in renamed):
             continue
         if key not in uses:
-            sentence = f'The mixer has no output "{typed[:40]}". Write one that it has, or add it to the outputs.'
+            sentence = gettext(
+                'The mixer has no output "%(typed)s". Write one that it has, or add it to the outputs.',
+                typed=typed[:40],
+            )
         elif uses[key] != "free" and not uses[key].startswith(EARS):
-            sentence = f'The output "{key}" is entered as {uses[key]}. Write another, or enter "free" there.'
+            sentence = gettext(
+                'The output "%(key)s" is entered as %(key2)s. Write another, or enter "free" there.',
+                key=key,
+                key2=uses[key],
+            )
         elif key in holders or key in found:
             sentence = f'The output "{key}" carries {"this" if key in found else "another"} mix already. Write another.'
         else:

@@ -18,6 +18,7 @@ from portal.web.rig.editing.new_rows import retaken
 from portal.web.rig.editing.sheet_rows import splitter_options
 from portal.web.rig.rig_access import ELSEWHERE, OpenRig, ToEdit, contradictions, keep
 from portal.web.rig.rig_fields import Entry, Options, Reading, as_typed, entry
+from portal.wording.catalogue import gettext
 
 router = Screens()
 
@@ -125,7 +126,7 @@ def _page(
         rig_id=opened.id,
         rig_name=opened.stored.name,
         key=source.key,
-        place=f"Row {place + 1} of {max(len(keys), place + 1)}",
+        place=gettext("Row %(place)s of %(count)s", place=place + 1, count=max(len(keys), place + 1)),
         groups=tuple(
             FieldGroup(heading, tuple(_entry(opened.rig, source, name) for name in names)) for heading, names in GROUPS
         ),
@@ -158,7 +159,7 @@ def _entry(rig: Rig, source: Source, name: str) -> Entry:
 
 def _differences(stored: Source | None, form: Draft) -> tuple[Difference, ...]:
     if stored is None:
-        return (Difference("The row", "is not there", "is there"),)
+        return (Difference(gettext("The row"), gettext("is not there"), gettext("is there")),)
     theirs = as_typed(stored, NAMES)
     return tuple(
         Difference(LABELS[Source][name], ", ".join(theirs[name]), ", ".join(form.values.get(name, ())))

@@ -43,6 +43,7 @@ from portal.web.rig.rig_history import saved_words
 from portal.web.rig.rig_view import SourceLine, source_lines
 from portal.web.rig.rigs import EXAMPLE_ROWS, Use, reading_page, uses_of
 from portal.web.rig.wiring_picture import Picture, Strip, picture_of, strips_of
+from portal.wording.catalogue import gettext
 
 router = Screens()
 
@@ -114,13 +115,18 @@ def show_rig(
         news = News(
             " ".join(
                 filter(
-                    None, (f"Saved as revision {number}.", *_made(opened.rig, splitters), beyond_the_mixer(opened.rig))
+                    None,
+                    (
+                        gettext("Saved as revision %(number)s.", number=number),
+                        *_made(opened.rig, splitters),
+                        beyond_the_mixer(opened.rig),
+                    ),
                 )
             ),
             undo=number - 1,
         )
     elif 0 < back < number:
-        news = News(f"Revision {number} holds what revision {back} held.")
+        news = News(gettext("Revision %(number)s holds what revision %(back)s held.", number=number, back=back))
     values = draw_sheet(opened.rig, [fold for fold in FOLDS if unfold in {fold, "all"}])
     faults = read_sheet(list(typed_rows(values).values()), values, opened.rig)[1]
     return _page(request, opened, db, Draft(values, faults, opened.version), news=news)

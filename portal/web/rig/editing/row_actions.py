@@ -8,6 +8,7 @@ from portal.plan.input.rig import MAX_SOURCES, Rig, Source
 from portal.plan.options.routing_policy import goes_of
 from portal.web.rig.editing.sheet_rows import INLINE, WORDED, Row, first, named
 from portal.web.rig.rig_fields import Reading, Values, options_of
+from portal.wording.catalogue import gettext
 
 MORE_BLANKS = 10
 
@@ -31,9 +32,13 @@ def act_on(rows: list[Row], numbers: Sequence[int], deed: str, values: Values, r
     """
     typed = Reading(values)
     if deed == "ten":
-        return News(f"{MORE_BLANKS} blank rows are below. Not saved yet.", deed=deed, blanks=MORE_BLANKS)
+        return News(
+            gettext("%(more_blanks)s blank rows are below. Not saved yet.", more_blanks=MORE_BLANKS),
+            deed=deed,
+            blanks=MORE_BLANKS,
+        )
     if deed == "back":
-        return News("What was typed here before is in the form again. Not saved yet.", deed=deed)
+        return News(gettext("What was typed here before is in the form again. Not saved yet."), deed=deed)
     if deed == "paste":
         return _paste(rows, numbers, typed)
     return _act_on_one(rows, numbers, deed, typed, rig) if deed in (*_DEEDS, "to", "number") else None
@@ -42,14 +47,14 @@ def act_on(rows: list[Row], numbers: Sequence[int], deed: str, values: Values, r
 def _act_on_one(rows: list[Row], numbers: Sequence[int], deed: str, typed: Reading, rig: Rig) -> News:
     at = typed.text("at")
     if not re.fullmatch(r"[0-9]{1,4}", at) or int(at) not in numbers:
-        return News("Enter the number of the row that is meant. Nothing was done.", deed=deed)
+        return News(gettext("Enter the number of the row that is meant. Nothing was done."), deed=deed)
     place = numbers.index(int(at))
     if deed == "number":
         return _number_from(rows, place, rig)
     if deed == "to":
         return _move_to(rows, place, typed.text("to"))
     sentence, shown = _DEEDS[deed](rows, place)
-    return News(f"{sentence} Not saved yet.", shown, deed)
+    return News(gettext("%(sentence)s Not saved yet.", sentence=sentence), shown, deed)
 
 
 def _number_from(rows: list[Row], start: int, rig: Rig) -> News:
@@ -67,7 +72,9 @@ def _number_from(rows: list[Row], start: int, rig: Rig) -> News:
     most = max((splitter.ways for splitter in rig.splitter), default=len(rows))
     for way, place in enumerate(split, start=begin):
         rows[place] = {**rows[place], "way": (str(way) if way <= most else "",)}
-    words = f"Splitter ways count from {begin}, from row {start + 1} on. Not saved yet."
+    words = gettext(
+        "Splitter ways count from %(begin)s, from row %(start)s on. Not saved yet.", begin=begin, start=start + 1
+    )
     if left := split[max(0, most - begin + 1) :]:
         words += f" The splitter has {most} ways: {_count(len(left))} left without one."
     return News(words, start, "number")
@@ -77,15 +84,18 @@ _TO_THE_HOUSE = ("both", "house-only")
 
 
 def _count(rows: int) -> str:
-    return "1 row is" if rows == 1 else f"{rows} rows are"
+    return gettext("1 row is") if rows == 1 else gettext("%(rows)s rows are", rows=rows)
 
 
 def _move_to(rows: list[Row], place: int, typed: str) -> News:
     if not re.fullmatch(r"[0-9]{1,4}", typed):
-        words = f"Enter the number of the row that {named(rows[place], place)} is to become. Nothing was moved."
+        words = gettext(
+            "Enter the number of the row that %(place)s is to become. Nothing was moved.",
+            place=named(rows[place], place),
+        )
         return News(words, place, "to")
     sentence, shown = _move(rows, place, min(max(int(typed), 1), len(rows)) - 1)
-    return News(f"{sentence} Not saved yet.", shown, "to")
+    return News(gettext("%(sentence)s Not saved yet.", sentence=sentence), shown, "to")
 
 
 def _up(rows: list[Row], place: int) -> tuple[str, int]:
@@ -98,7 +108,7 @@ def _down(rows: list[Row], place: int) -> tuple[str, int]:
 
 def _move(rows: list[Row], place: int, to: int) -> tuple[str, int]:
     rows.insert(to, rows.pop(place))
-    return f"{named(rows[to], to)} is row {to + 1} now.", to
+    return gettext("%(label)s is row %(number)s now.", label=named(rows[to], to), number=to + 1), to
 
 
 def _copy(rows: list[Row], place: int) -> tuple[str, int]:
@@ -113,12 +123,12 @@ def _copy(rows: list[Row], place: int) -> tuple[str, int]:
         "mixer_input": (),
     }
     rows.insert(place + 1, copied)
-    return f"{named(row, place)} is copied to row {place + 2}.", place + 1
+    return gettext("%(label)s is copied to row %(number)s.", label=named(row, place), number=place + 2), place + 1
 
 
 def _remove(rows: list[Row], place: int) -> tuple[str, int]:
     gone = rows.pop(place)
-    return f"{named(gone, place)} is taken away.", -1
+    return gettext("%(place)s is taken away.", place=named(gone, place)), -1
 
 
 def _paste(rows: list[Row], numbers: Sequence[int], typed: Reading) -> News:
@@ -129,7 +139,13 @@ def _paste(rows: list[Row], numbers: Sequence[int], typed: Reading) -> News:
     columns = [name for name in typed.text("column").split(",") if name in INLINE]
     at = typed.text("at")
     if not lines or not columns or not re.fullmatch(r"[0-9]{1,4}", at) or len(lines) > MAX_SOURCES:
-        return News(f"Nothing was pasted. At most {MAX_SOURCES} rows fit, into the cells of a row.", deed="paste")
+        return News(
+            gettext(
+                "Nothing was pasted. At most %(max_sources)s rows fit, into the cells of a row.",
+                max_sources=MAX_SOURCES,
+            ),
+            deed="paste",
+        )
     if columns[0] == "label" and all(_NUMBERED.match(cells[0]) for cells in lines):
         lines = [[_NUMBERED.sub("", cells[0]), *cells[1:]] for cells in lines]
     start = sum(number < int(at) for number in numbers)
@@ -139,7 +155,9 @@ def _paste(rows: list[Row], numbers: Sequence[int], typed: Reading) -> News:
         laid = {name: _cell(name, cell.strip()) for name, cell in zip(columns, cells, strict=False)}
         strange += sum(cell is None for cell in laid.values())
         rows[place] = {**rows[place], **{name: (cell,) for name, cell in laid.items() if cell is not None}}
-    words = f"{len(lines)} rows are pasted, from row {start + 1} on. Not saved yet."
+    words = gettext(
+        "%(count)s rows are pasted, from row %(start)s on. Not saved yet.", count=len(lines), start=start + 1
+    )
     if strange:
         words += f" {strange} {'cell was' if strange == 1 else 'cells were'} left out: not one of the list's choices."
     return News(words, start, "paste")

@@ -12,6 +12,7 @@ from portal.web.rig.editing import parts_of_signal as signal
 from portal.web.rig.editing.sheet_parts import Part, Section
 from portal.web.rig.editing.sheet_rows import Row, drawn, read_rows, row_differences, row_faults, row_of, typed_rows
 from portal.web.rig.rig_fields import Reading, Values
+from portal.wording.catalogue import gettext
 
 BEFORE_ROWS: tuple[Part, ...] = (
     Part(
@@ -191,8 +192,12 @@ def _holds(rig: Rig, keys: tuple[str, ...]) -> str:
         "looms": (len(rig.loom), "loom", "looms"),
         "ears": (len(rig.ears), "mix", "mixes"),
         "outs": (len(rig.mixer.outs), "output", "outputs"),
-        "bits": (sum(rig.bits.values()), "small thing", "small things"),
-        "standing": (len(rig.standing), "thing that always comes along", "things that always come along"),
+        "bits": (sum(rig.bits.values()), gettext("small thing"), gettext("small things")),
+        "standing": (
+            len(rig.standing),
+            gettext("thing that always comes along"),
+            gettext("things that always come along"),
+        ),
         "configurations": (len(rig.configurations), "configuration", "configurations"),
     }
     told = [counts[key] for key in keys if key in counts]

@@ -17,6 +17,7 @@ from portal.web.rig.editing.new_rows import blank_like, plugged, retaken, with_d
 from portal.web.rig.editing.typed_labels import from_labels, on_the_one_splitter
 from portal.web.rig.rig_access import new_key
 from portal.web.rig.rig_fields import Options, Reading, Values, as_typed, kind_words, said
+from portal.wording.catalogue import gettext as _
 
 INLINE = (
     "label",
@@ -54,7 +55,7 @@ def first(row: Row, name: str) -> str:
 def named(row: Row, place: int) -> str:
     """A row as sentences call it."""
     label = first(row, "label")
-    return f'"{label}"' if label else f"Row {place + 1}"
+    return f'"{label}"' if label else _("Row %(place)s", place=place + 1)
 
 
 def row_of(source: Source) -> Row:
@@ -140,10 +141,13 @@ def row_faults(rig: Rig, before: Rig) -> Iterator[Fault]:
 
 def _astray(rows: Sequence[int], *, none: bool) -> str:
     numbers = ", ".join(str(row + 1) for row in rows)
-    said = f"Row {numbers} is" if len(rows) == 1 else f"Rows {numbers} are"
+    said = _("Row %(numbers)s is", numbers=numbers) if len(rows) == 1 else _("Rows %(numbers)s are", numbers=numbers)
     if none:
-        return f"{said} on a splitter way, and the rig has no splitter. Write the splitter down, or take the ways out."
-    return f"{said} on a splitter that is not in the rig. Choose another splitter, or take the ways out."
+        return _(
+            "%(said)s on a splitter way, and the rig has no splitter. Write the splitter down, or take the ways out.",
+            said=said,
+        )
+    return _("%(said)s on a splitter that is not in the rig. Choose another splitter, or take the ways out.", said=said)
 
 
 def _taken(rig: Rig, before: Rig, field: str, rows: Sequence[int]) -> Iterator[Fault]:
@@ -170,8 +174,8 @@ def _input_taken(rig: Rig, row: int, holder: int) -> str:
 
 
 def _label_taken(rig: Rig, row: int, holder: int) -> str:
-    said = f'Row {holder + 1} is called "{rig.source[row].label}" as well'
-    return f"{said}. Make each label say which one it is."
+    said = _('Row %(holder)s is called "%(label)s" as well', holder=holder + 1, label=rig.source[row].label)
+    return _("%(said)s. Make each label say which one it is.", said=said)
 
 
 def _holder(rig: Rig, row: int) -> str:
@@ -200,10 +204,10 @@ def row_differences(theirs: Rig, rows: Sequence[Row]) -> Iterator[Difference]:
                 yield Difference(label, first(row, name), first(typed[key], name))
     for key, source in stored.items():
         if key not in typed:
-            yield Difference(f"The row {source.label}", "is there", "is not there")
+            yield Difference(_("The row %(label)s", label=source.label), _("is there"), _("is not there"))
     for place, row in enumerate(rows):
         if first(row, "was") not in stored:
-            yield Difference(f"The row {named(row, place)}", "is not there", "is there")
+            yield Difference(_("The row %(place)s", place=named(row, place)), _("is not there"), _("is there"))
     order = [key for key in typed if key in stored]
     if order != [key for key in stored if key in typed]:
-        yield Difference("The order of the rows", "as saved", "as in the form below")
+        yield Difference(_("The order of the rows"), _("as saved"), _("as in the form below"))
