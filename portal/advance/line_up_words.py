@@ -16,6 +16,7 @@ from portal.store import discussions, rigs
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.plans import StoredPlan
+from portal.wording.catalogue import gettext as _
 from portal.wording.formats import join_and
 
 CARRIED = {"radio": "wireless", "cable": "wired", "wedge": "on a wedge of the house"}
@@ -54,7 +55,9 @@ def _said(db: Session, gig: Gig, revision_id: str, line_up: LineUp) -> str:
     rig = rigs.revision_of_gig(db, revision_id).read()
     agreed = {lock.source for lock in discussions.locks(db, gig.id)}
     resting = [one.label for one in rig.source if one.key in agreed and is_off(one, line_up)]
-    rests = f"What both sides agreed of {join_and(resting)} rests while it is off." if resting else ""
+    rests = (
+        _("What both sides agreed of %(resting)s rests while it is off.", resting=join_and(resting)) if resting else ""
+    )
     return " ".join(sentence for sentence in (says(rig, line_up), rests) if sentence)
 
 
@@ -84,19 +87,23 @@ def _deps(rig: Rig, line_up: LineUp) -> Iterator[str]:
 def _guests(guests: tuple[Source, ...]) -> Iterator[str]:
     if guests:
         shown = join_and(f"{one.label} ({one.player})" if one.player else one.label for one in guests)
-        yield f"one guest row, {shown}" if len(guests) == 1 else f"{len(guests)} guest rows, {shown}"
+        yield (
+            _("one guest row, %(shown)s", shown=shown)
+            if len(guests) == 1
+            else _("%(count)s guest rows, %(shown)s", count=len(guests), shown=shown)
+        )
 
 
 def _mixes(rig: Rig, line_up: LineUp) -> Iterator[str]:
     heard = [(one, listeners_tonight(one, line_up, rig.ears), carried_tonight(one, line_up)) for one in rig.ears]
     silent = [name for _mix, names, how in heard if how == OFF for name in names]
     if silent:
-        yield f"no in-ear mix for {join_and(silent)}"
+        yield _("no in-ear mix for %(silent)s", silent=join_and(silent))
     for mix, names, how in heard:
         if names and how not in (OFF, mix.carried_by):
-            yield f"the mix of {join_and(names)} {CARRIED[how]}"
+            yield _("the mix of %(names)s %(how)s", names=join_and(names), how=CARRIED[how])
     if line_up.ears:
-        yield f"an in-ear mix for {join_and(map(_listener, line_up.ears))}"
+        yield _("an in-ear mix for %(ears)s", ears=join_and(map(_listener, line_up.ears)))
 
 
 def _listener(mix: Ears) -> str:

@@ -26,6 +26,7 @@ from portal.store.planning import Wish
 from portal.store.plans import Basis, StoredPlan
 from portal.store.record import erasing
 from portal.store.rigs import RigRevision
+from portal.wording.catalogue import gettext as _
 from portal.wording.plan.saying import say
 
 BASIS = "portal-basis-1"
@@ -182,7 +183,11 @@ def sentence_of(db: Session, gig: Gig) -> str:
     """How the plan of a gig (already allowed) stands in one sentence; empty where nobody asked for one."""
     row, newest = planning.of_gig(db, gig.id), plans.newest(db, gig.id)
     if row is not None and row.behind:
-        return "The plan could not be worked out; its page says why." if row.fault else "The plan is being worked out."
+        return (
+            _("The plan could not be worked out; its page says why.")
+            if row.fault
+            else _("The plan is being worked out.")
+        )
     return say(newest.read().sentence) if newest else ""
 
 
@@ -194,16 +199,16 @@ def changed_since(db: Session, gig: Gig, plan: StoredPlan) -> tuple[str, ...]:
 def _changes(plan: StoredPlan, found: Ground) -> Iterator[str]:
     was, now = plan.read_answers(), found.basis.answers
     for key, question in QUESTIONS.items():
-        before, after = (words_of(question, one[key]) if key in one else "not answered" for one in (was, now))
+        before, after = (words_of(question, one[key]) if key in one else _("not answered") for one in (was, now))
         if before != after:
-            yield f"{question.band} Was: {before}. Now: {after}."
+            yield _("%(band)s Was: %(before)s. Now: %(after)s.", band=question.band, before=before, after=after)
     if plan.rig_revision_id != found.basis.rig_revision_id:
-        yield "Another revision of the rig."
+        yield _("Another revision of the rig.")
     if plan.read_line_up() != found.basis.line_up:
-        yield "Another line-up for the night."
+        yield _("Another line-up for the night.")
     if plan.read_locks() != found.basis.locks:
-        yield "Another agreement between both sides."
+        yield _("Another agreement between both sides.")
     if plan.read_heading() != found.heading:
-        yield "Another name, date or place of the gig."
+        yield _("Another name, date or place of the gig.")
     if plan.engine != ENGINE:
-        yield "The rules by which the portal plans."
+        yield _("The rules by which the portal plans.")

@@ -6,6 +6,7 @@ from portal.plan.model import Plan
 from portal.plan.signed.difference import heaviest_first
 from portal.plan.signed.serialization import short_hash
 from portal.store.plans import StoredPlan
+from portal.wording.catalogue import gettext as _
 from portal.wording.plan.saying import say
 from portal.wording.times import say_date, say_exactly
 
@@ -23,10 +24,13 @@ def gig_words(stored: StoredPlan) -> str:
 
 def about_words(stored: StoredPlan, zone: str, *, proven: bool) -> str:
     """Revision, short hash, when it was computed, and whether it is proven."""
-    best = "proven to be the best" if proven else "the best found, not proven"
-    return (
-        f"Revision {stored.number} · hash {short_hash(stored.content_hash)} · computed"
-        f" {say_exactly(stored.created, zone)} · {best}"
+    best = _("proven to be the best") if proven else _("the best found, not proven")
+    return _(
+        "Revision %(number)s · hash %(content_hash)s · computed %(zone)s · %(best)s",
+        number=stored.number,
+        content_hash=short_hash(stored.content_hash),
+        zone=say_exactly(stored.created, zone),
+        best=best,
     )
 
 
@@ -34,11 +38,11 @@ def changes(old: StoredPlan, new: StoredPlan) -> tuple[str, ...]:
     """What a signature under the one does not cover of the other, as sentences."""
     was, now = old.read_heading(), new.read_heading()
     sentences = [
-        f"{name}: was {before}, now {after}."
+        _("%(name)s: was %(before)s, now %(after)s.", name=name, before=before, after=after)
         for name, before, after in (
-            ("The gig's name", was.gig, now.gig),
-            ("The date", say_date(date.fromisoformat(was.date)), say_date(date.fromisoformat(now.date))),
-            ("The place", was.place, now.place),
+            (_("The gig's name"), was.gig, now.gig),
+            (_("The date"), say_date(date.fromisoformat(was.date)), say_date(date.fromisoformat(now.date))),
+            (_("The place"), was.place, now.place),
         )
         if before != after
     ]
@@ -46,7 +50,7 @@ def changes(old: StoredPlan, new: StoredPlan) -> tuple[str, ...]:
     if isinstance(before, Plan) and isinstance(after, Plan):
         return (*sentences, *(say(one.said) for one in heaviest_first(before, after)))
     if isinstance(before, Plan):
-        sentences.append("There was a plan; now nothing fits.")
+        sentences.append(_("There was a plan; now nothing fits."))
     elif isinstance(after, Plan):
-        sentences.append("Nothing fitted; now there is a plan.")
+        sentences.append(_("Nothing fitted; now there is a plan."))
     return tuple(sentences)

@@ -20,6 +20,7 @@ from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.gigs import of_link as gig_of
 from portal.store.plans import StoredPlan
+from portal.wording.catalogue import gettext as _
 
 AT_WORK = Openness((), (), 0, "What is still open is being worked out. Load the page again in a moment.")
 
@@ -123,7 +124,7 @@ def one_more(db: Session, gig: Gig, stands: Ground, stored: StoredPlan) -> tuple
     inputs, row = one_more_inputs(stands, stored), planning.of_gig(db, gig.id)
     kept = worked_out.get(db, ONE_MORE, row.done, ENGINE) if row and row.done == row.wanted else None
     change = _CHANGE.validate_json(kept) if kept else None
-    return (count_of(inputs, "working input"), change) if inputs and change else None
+    return (count_of(inputs, _("working input")), change) if inputs and change else None
 
 
 def one_more_wish(db: Session, gig_id: str) -> tuple[CompareWish | None, str] | None:

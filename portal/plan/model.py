@@ -22,10 +22,6 @@ class Level(StrEnum):
     NOTES = "notes"
 
 
-LEVEL_WORDS = {Level.BLOCKS.value: "blocker", Level.ASKS.value: "to confirm", Level.NOTES.value: "note"}
-"""What people read of a level."""
-
-
 class Route(StrEnum):
     """The route as a whole; a mixture is named after what most lines do."""
 

@@ -13,7 +13,7 @@ from portal.documents import registry
 from portal.documents.labels import label_document
 from portal.exchange.example import example_rig
 from portal.plan.input.answer_kinds import Choice, Value
-from portal.plan.input.answer_places import PLACES, seen_words
+from portal.plan.input.answer_places import PLACES
 from portal.plan.input.pa_questions import PA_QUESTIONS
 from portal.plan.input.questions import QUESTIONS, Question
 from portal.plan.input.rig import MixerLink, Rig
@@ -21,6 +21,7 @@ from portal.plan.model import Plan
 from portal.store import answers, gigs
 from portal.store.record import erasing
 from portal.web.frame.running import Portal
+from portal.wording.seen import seen_words
 from tests.builders import NOW, ABand
 from tests.documents.reading import pages, squash
 from tests.planning import plan_now

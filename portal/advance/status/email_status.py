@@ -6,6 +6,7 @@ from portal.store.database.session import Session
 from portal.store.emails import addresses, outbox
 from portal.store.emails.outbox import Email
 from portal.store.emails.unreached import Unreached
+from portal.wording.catalogue import gettext as _
 from portal.wording.formats import join_and
 from portal.wording.times import say_exactly
 
@@ -29,39 +30,52 @@ def email_status(db: Session, key: bytes, who: str, address: str, zone: str = UT
     given = addresses.address_of(db, who)
     if given is not None and given.refused_at is not None:
         when = say_exactly(given.refused_at, zone)
-        return f"The mail server refused this address: {when}. No email goes there. Enter another address."
+        return _(
+            "The mail server refused this address: %(when)s. No email goes there. Enter another address.", when=when
+        )
     if addresses.stopped(db, addresses.stop_digest(key, address)):
         return STOPPED
     newest = outbox.newest_of(db, who)
-    return _of_email(newest, zone) if newest else "No email was sent yet."
+    return _of_email(newest, zone) if newest else _("No email was sent yet.")
 
 
 def no_email_reaches(party: str, found: Sequence[Unreached]) -> str:
     """Whom of the house no email reaches, and what to do, for one side; empty where all are reached."""
     mine = [one.name for one in found if one.given_by == party]
     if party == "house":
-        return "No email about this gig arrives: the mail server refused the address. Enter another one" if mine else ""
+        return (
+            _("No email about this gig arrives: the mail server refused the address. Enter another one") if mine else ""
+        )
     theirs = [one.name for one in found if one.given_by != party]
     told = (
-        [f"No email reaches {join_and(mine)}: the mail server refused the address. Enter another one"] if mine else []
+        [_("No email reaches %(mine)s: the mail server refused the address. Enter another one", mine=join_and(mine))]
+        if mine
+        else []
     )
     if theirs:
         told.append(
-            f"No email reaches {join_and(theirs)}: the mail server refused the address that the house gave. Say so on"
-            " the phone, or send the link another way"
+            _(
+                "No email reaches %(theirs)s: the mail server refused the address that the house gave. Say so on the"
+                " phone, or send the link another way",
+                theirs=join_and(theirs),
+            )
         )
     return ". ".join(told)
 
 
 def _of_email(row: Email, zone: str) -> str:
     if row.state == "sent":
-        return f"The last email was sent: {say_exactly(row.sent_at or row.created, zone)}."
+        return _("The last email was sent: %(zone)s.", zone=say_exactly(row.sent_at or row.created, zone))
     if row.state == "failed":
         return (
-            "The mail server refused the last email. What it told stands on the gig's page."
+            _("The mail server refused the last email. What it told stands on the gig's page.")
             if row.why == "rejected"
-            else "The last email was given up after two days. What it told stands on the gig's page."
+            else _("The last email was given up after two days. What it told stands on the gig's page.")
         )
     if row.why in _WHY:
-        return f"{_WHY[row.why]} The portal sends the same email again: {say_exactly(row.due, zone)}."
-    return "An email is on its way."
+        return _(
+            "%(why)s The portal sends the same email again: %(zone)s.",
+            why=_WHY[row.why],
+            zone=say_exactly(row.due, zone),
+        )
+    return _("An email is on its way.")

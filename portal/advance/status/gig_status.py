@@ -10,6 +10,7 @@ from portal.store import plans, progress, signoffs
 from portal.store.database.session import Session
 from portal.store.gigs import Gig
 from portal.store.progress import Progress
+from portal.wording.catalogue import look_up, mark
 from portal.wording.formats import join_and
 from portal.wording.times import DAY
 
@@ -85,28 +86,33 @@ PAST = (GigState.PLAYED, GigState.CANCELLED)
 """States of a gig that nobody acts on any more."""
 
 SETTLED = {
-    GigState.CANCELLED: "Nothing left to do",
-    GigState.PLAYED: "Nothing left to do",
-    GigState.AGREED: "Both sides signed. Take the sheet along",
-    GigState.READY: "The band is ready. Take the sheet along",
+    GigState.CANCELLED: mark("Nothing left to do"),
+    GigState.PLAYED: mark("Nothing left to do"),
+    GigState.AGREED: mark("Both sides signed. Take the sheet along"),
+    GigState.READY: mark("The band is ready. Take the sheet along"),
 }
 """States in which nobody acts next, and what is said then."""
 
 _FIRST_STEPS = {
-    GigState.PREPARING: ("band", "The band makes the house's link"),
-    GigState.ASKING: ("house", "The house answers the questions"),
+    GigState.PREPARING: ("band", mark("The band makes the house's link")),
+    GigState.ASKING: ("house", mark("The house answers the questions")),
 }
 """Who acts before there is anything to sign, and the step."""
 
 _WORKED_OUT = {
-    False: ("nobody", f"The plan is {BEING_WORKED_OUT}"),
-    True: ("both", "Both sides look at the plan: it could not be worked out"),
+    False: ("nobody", mark("The plan is being worked out again")),
+    True: ("both", mark("Both sides look at the plan: it could not be worked out")),
 }
 """The same while a plan is worked out, by whether it was given up."""
 
 
 def next_of(state: GigState, events: Progress) -> tuple[str, str]:
     """Who acts next (band, house, both or nobody), and the step in words."""
+    actor, step = _next_of(state, events)
+    return actor, look_up(step)
+
+
+def _next_of(state: GigState, events: Progress) -> tuple[str, str]:
     if state in SETTLED:
         return "nobody", SETTLED[state]
     if state is GigState.WORKING:
@@ -114,7 +120,9 @@ def next_of(state: GigState, events: Progress) -> tuple[str, str]:
     if events.own_pa and not events.no_plan:
         return (
             "band",
-            "The band resolves what blocks the plan" if events.blocked else "The band signs, and the gig is ready",
+            mark("The band resolves what blocks the plan")
+            if events.blocked
+            else mark("The band signs, and the gig is ready"),
         )
     if state in _FIRST_STEPS:
         return _FIRST_STEPS[state]
@@ -123,16 +131,20 @@ def next_of(state: GigState, events: Progress) -> tuple[str, str]:
 
 def _to_agree(events: Progress) -> tuple[str, str]:
     if events.no_plan:
-        return "both", "Both sides resolve what clashes"
+        return "both", mark("Both sides resolve what clashes")
     if events.blocked:
-        return "both", "Both sides resolve what blocks signing"
+        return "both", mark("Both sides resolve what blocks signing")
     missing = [
         party
         for party, signed in (("band", events.band_signed), ("house", events.house_signed))
         if events.plan_hash not in signed
     ]
-    again = " again" if all(outdated_for(party, events) for party in missing) else ""
-    return ("both", f"Both sides sign{again}") if len(missing) > 1 else (missing[0], f"The {missing[0]} signs{again}")
+    anew = all(outdated_for(party, events) for party in missing)
+    if len(missing) > 1:
+        return "both", mark("Both sides sign again") if anew else mark("Both sides sign")
+    if missing[0] == "band":
+        return "band", mark("The band signs again") if anew else mark("The band signs")
+    return "house", mark("The house signs again") if anew else mark("The house signs")
 
 
 def ends(gig: Gig) -> datetime:

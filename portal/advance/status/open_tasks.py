@@ -1,5 +1,6 @@
 """What is still open in a gig, and whose it is, as a short list for both sides."""
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -19,10 +20,12 @@ from portal.store.emails import unreached
 from portal.store.house import inquiries
 from portal.store.plans import StoredPlan
 from portal.store.progress import Progress
+from portal.wording.catalogue import gettext as _
+from portal.wording.catalogue import look_up, mark
 from portal.wording.plan.saying import say
 from portal.wording.times import say_moment
 
-DONE, TO_DO, WAITS = "Done", "To do", "Waits"
+DONE, TO_DO, WAITS = mark("Done"), mark("To do"), mark("Waits")
 
 
 @dataclass(frozen=True)
@@ -35,6 +38,11 @@ class Task:
     stands: str
     href: str
     link_words: str
+
+    @property
+    def status_words(self) -> str:
+        """How far it is, in the reader's language."""
+        return look_up(self.status)
 
     @property
     def quiet(self) -> bool:
@@ -54,8 +62,10 @@ class _Gig:
     def who(self, *parties: str) -> str:
         """Who acts, as the reader's side says it."""
         if len(parties) > 1:
-            return "both sides"
-        return "you" if parties[0] == self.gig.party else f"the {parties[0]}"
+            return _("both sides")
+        if parties[0] == self.gig.party:
+            return _("you")
+        return _("the house") if parties[0] == "house" else _("the band")
 
 
 def tasks_of(db: Session, gig: GigAccess, hrefs: Mapping[str, str], now: datetime) -> tuple[Task, ...]:
@@ -86,12 +96,11 @@ def _who_mixes(one: _Gig) -> Task:
     href = one.hrefs["who_mixes"] if "edit" in one.gig.powers else ""
     known = facts.known("who-mixes") or facts.value("pa") == "none"
     on_what = who_mixes(facts.answers) if known else ""
-    words = (
-        "The band, on the band's PA" if facts.value("pa") == "none" else on_what or say(facts.fact("who-mixes").value)
-    )
-    stands = words if known else f"Not known yet; assumed: {words}"
+    own = facts.value("pa") == "none"
+    words = _("The band, on the band's PA") if own else on_what or say(facts.fact("who-mixes").value)
+    stands = words if known else _("Not known yet; assumed: %(words)s", words=words)
     return Task(
-        "Who mixes", DONE if known else TO_DO, "" if known else one.who("band", "house"), stands, href, "Change"
+        _("Who mixes"), DONE if known else TO_DO, "" if known else one.who("band", "house"), stands, href, _("Change")
     )
 
 
@@ -100,56 +109,70 @@ def _link(one: _Gig) -> Iterator[Task]:
         return
     asked = inquiries.of_gig(one.db, one.gig.gig.id)
     if asked is not None and asked[0].outcome is None:
-        stands = f"Asked: {asked[1].name}, {asked[2].name}. The house has not accepted yet"
-        yield Task("The house's link", WAITS, one.who("house"), stands, "", "")
+        stands = _(
+            "Asked: %(house)s, %(stage)s. The house has not accepted yet", house=asked[1].name, stage=asked[2].name
+        )
+        yield Task(_("The house's link"), WAITS, one.who("house"), stands, "", "")
         return
     live = [link for link in stored_links.of_gig(one.db, one.gig.gig.id) if link.live(one.now)]
     used = [link.last_used for link in live if link.last_used]
-    words = "One works" if len(live) == 1 else f"{len(live)} links work"
+    words = _("One works") if len(live) == 1 else _("%(count)s links work", count=len(live))
     since = f", last used {say_moment(max(used), one.gig.gig.time_zone)}" if used else ", not used yet"
     href = one.hrefs["links"] if "share" in one.gig.powers else ""
     if one.events.link_live:
-        yield Task("The house's link", DONE, "", f"{words}{since}", href, "Links")
+        yield Task(_("The house's link"), DONE, "", f"{words}{since}", href, _("Links"))
     else:
         stands = (
-            f"{words}, but none of them lets the house answer" if live else "None works. The house needs one to answer"
+            _("%(words)s, but none of them lets the house answer", words=words)
+            if live
+            else _("None works. The house needs one to answer")
         )
         if asked is not None and asked[0].outcome == "declined":
-            stands = f"{asked[1].name} declined the gig. Ask another house, or make a link"
-        yield Task("The house's link", TO_DO, one.who("band"), stands, href, "Make it")
+            stands = _("%(name)s declined the gig. Ask another house, or make a link", name=asked[1].name)
+        yield Task(_("The house's link"), TO_DO, one.who("band"), stands, href, _("Make it"))
 
 
 def _unreached(one: _Gig) -> Iterator[Task]:
     found = unreached.of_gigs(one.db, [one.gig.gig.id], one.now)
     if stands := no_email_reaches(one.gig.party, found):
         href = one.hrefs["emails"] if "given" in one.gig.powers else ""
-        yield Task("Emails to the house", TO_DO, one.who(one.gig.party), stands, href, "Addresses")
+        yield Task(_("Emails to the house"), TO_DO, one.who(one.gig.party), stands, href, _("Addresses"))
 
 
 def _questions(one: _Gig) -> Task:
     stands = _answer_words(one)
     href = one.hrefs["answers"] if "answer" in one.gig.powers else ""
     if one.events.house_answered:
-        return Task("The house's answers", DONE, "", stands, href, "Answers")
+        return Task(_("The house's answers"), DONE, "", stands, href, _("Answers"))
     if not one.events.link_live and one.gig.party == "band":
         return Task(
-            "The house's answers", WAITS, one.who("band"), f"{stands}. The house's link comes first", href, "Answers"
+            _("The house's answers"),
+            WAITS,
+            one.who("band"),
+            _("%(stands)s. The house's link comes first", stands=stands),
+            href,
+            _("Answers"),
         )
-    return Task("The house's answers", TO_DO, one.who("house"), stands, href, "Answers")
+    return Task(_("The house's answers"), TO_DO, one.who("house"), stands, href, _("Answers"))
 
 
 def _answer_words(one: _Gig) -> str:
-    facts = ground(one.db, one.gig.gig).facts
-    mine = "from you"
-    names = {
-        "house": mine if one.gig.party == "house" else "from the house",
-        "band": mine if one.gig.party == "band" else "from the band",
+    facts, own = ground(one.db, one.gig.gig).facts, one.gig.party
+    counts = Counter(
+        "unknown" if answer.state == "unknown" else answer.by if answer.by in ("house", "band") else "assumed"
+        for key, answer in facts.answers.items()
+        if facts.asked(key)
+    )
+    words = {
+        "house": _("%(count)s from the house", count=counts["house"]),
+        "band": _("%(count)s from the band", count=counts["band"]),
+        "assumed": _("%(count)s assumed", count=counts["assumed"]),
+        "unknown": _("%(count)s not known yet", count=counts["unknown"]),
     }
-    counts = {"from the house": 0, "from the band": 0, mine: 0, "assumed": 0, "not known yet": 0}
-    for key, answer in facts.answers.items():
-        if facts.asked(key):
-            counts["not known yet" if answer.state == "unknown" else names.get(answer.by, "assumed")] += 1
-    return ", ".join(f"{count} {words}" for words, count in counts.items() if count) or "Nothing answered yet"
+    if own in words:
+        words[own] = _("%(count)s from you", count=counts[own])
+    order = ("band", "house") if own == "house" else ("house", "band")
+    return ", ".join(words[by] for by in (*order, "assumed", "unknown") if counts[by]) or _("Nothing answered yet")
 
 
 def _hanging(one: _Gig, outcome: Plan | NoPlan | None) -> Iterator[Task]:
@@ -161,7 +184,7 @@ def _hanging(one: _Gig, outcome: Plan | NoPlan | None) -> Iterator[Task]:
     found = looks(one.db, one.gig.gig, one.stored).found
     if decisive(found):
         stands = sentence_for(one.gig.party, found)
-        yield Task("Open questions", TO_DO, one.who("house"), stands, one.hrefs["what_if"], "Look at them")
+        yield Task(_("Open questions"), TO_DO, one.who("house"), stands, one.hrefs["what_if"], _("Look at them"))
 
 
 def _proposals(one: _Gig) -> Iterator[Task]:
@@ -170,50 +193,64 @@ def _proposals(one: _Gig) -> Iterator[Task]:
         count = waiting.count(other)
         if count:
             yield Task(
-                "Proposals",
+                _("Proposals"),
                 TO_DO,
                 one.who(party),
                 f"{count_of(count, 'proposal')} to decide",
                 one.hrefs["discussion"],
-                "Look at them",
+                _("Look at them"),
             )
 
 
 def _settled(one: _Gig, outcome: Plan | NoPlan | None) -> Task:
     href = one.hrefs["plan"]
     if one.stored is None and one.events.behind:
-        return Task("The plan", WAITS, "", "Being worked out", href, "Plan")
+        return Task(_("The plan"), WAITS, "", _("Being worked out"), href, _("Plan"))
     if one.stored is None or outcome is None:
-        return Task("The plan", TO_DO, one.who("band"), "None yet", href, "Plan")
-    revision = f"Revision {one.stored.number}"
+        return Task(_("The plan"), TO_DO, one.who("band"), _("None yet"), href, _("Plan"))
+    revision = _("Revision %(number)s", number=one.stored.number)
     if one.events.behind:
-        return Task("The plan", WAITS, "", f"{revision}; {BEING_WORKED_OUT}", href, "Plan")
+        return Task(_("The plan"), WAITS, "", f"{revision}; {BEING_WORKED_OUT}", href, _("Plan"))
     if isinstance(outcome, NoPlan):
-        return Task("The plan", TO_DO, one.who("band", "house"), f"{revision}: nothing fits yet", href, "Plan")
+        return Task(
+            _("The plan"),
+            TO_DO,
+            one.who("band", "house"),
+            _("%(revision)s: nothing fits yet", revision=revision),
+            href,
+            _("Plan"),
+        )
     if outcome.blocks:
         actors = {remedy.actor for block in outcome.blocks for remedy in block.remedies}
         parties = tuple(actors) if len(actors) == 1 and "both" not in actors else ("band", "house")
         return Task(
-            "The plan",
+            _("The plan"),
             TO_DO,
             one.who(*parties),
-            f"{revision}, {len(outcome.blocks)} to resolve before signing",
+            _("%(revision)s, %(count)s to resolve before signing", revision=revision, count=len(outcome.blocks)),
             href,
-            "Plan",
+            _("Plan"),
         )
-    return Task("The plan", DONE, "", revision, href, "Plan")
+    return Task(_("The plan"), DONE, "", revision, href, _("Plan"))
 
 
 def _signature(one: _Gig, outcome: Plan | NoPlan | None, party: str) -> Task:
     signed = one.events.band_signed if party == "band" else one.events.house_signed
-    what = f"Signed for the {party}"
+    what = _("Signed for the %(party)s", party=party)
     mine = party == one.gig.party and "sign" in one.gig.powers
     href = one.hrefs["sign_off"] if mine and isinstance(outcome, Plan) and not outcome.blocks else ""
     if one.events.behind:
-        return Task(what, WAITS, one.who(party), "First the plan has to be worked out", "", "Sign-off")
+        return Task(what, WAITS, one.who(party), _("First the plan has to be worked out"), "", _("Sign-off"))
     if one.events.plan_hash in signed:
-        return Task(what, DONE, "", "Signed", href, "Receipt")
-    before = "An earlier plan was signed; this one differs" if outdated_for(party, one.events) else "Not yet"
+        return Task(what, DONE, "", _("Signed"), href, _("Receipt"))
+    before = _("An earlier plan was signed; this one differs") if outdated_for(party, one.events) else _("Not yet")
     if not isinstance(outcome, Plan) or outcome.blocks:
-        return Task(what, WAITS, one.who(party), f"{before}. First the plan has to be resolved", href, "Sign-off")
-    return Task(what, TO_DO, one.who(party), before, href, "Sign-off")
+        return Task(
+            what,
+            WAITS,
+            one.who(party),
+            _("%(before)s. First the plan has to be resolved", before=before),
+            href,
+            _("Sign-off"),
+        )
+    return Task(what, TO_DO, one.who(party), before, href, _("Sign-off"))

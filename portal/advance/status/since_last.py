@@ -12,6 +12,7 @@ from portal.store.plans import StoredPlan
 from portal.store.record import events
 from portal.store.record.events import Event
 from portal.store.signoffs import Signature
+from portal.wording.catalogue import gettext as _
 from portal.wording.times import moved_words
 
 LOOKED_IN = frozenset({"link-used", "link-made", "link-revoked", "planned", "erased"})
@@ -41,7 +42,7 @@ def since_last(db: Session, gig: Gig, party: str, stored: StoredPlan) -> Since:
         if before is not None and not before.erased:
             moved = moved_since(db, gig, rows[-1:])
             return Since(
-                f"since {who} signed revision {before.number}",
+                _("since %(who)s signed revision %(number)s", who=who, number=before.number),
                 changes(before, stored),
                 moved_words(moved.was, gig.minutes) if moved else "",
                 signed=True,
@@ -49,7 +50,9 @@ def since_last(db: Session, gig: Gig, party: str, stored: StoredPlan) -> Since:
     seen = _seen_last(db, gig, party)
     if seen is None or seen.erased:
         return Since()
-    return Since(f"since revision {seen.number}, where you last did something", changes(seen, stored))
+    return Since(
+        _("since revision %(number)s, where you last did something", number=seen.number), changes(seen, stored)
+    )
 
 
 def _plan_of(db: Session, gig: Gig, rows: Sequence[Signature]) -> StoredPlan | None:

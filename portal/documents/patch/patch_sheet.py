@@ -44,10 +44,12 @@ from portal.documents.patch.plugging import EARS_OUT, cautions, plug_in_order
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
-from portal.plan.model import LEVEL_WORDS, PA, Plan, Route, Statement
+from portal.plan.model import PA, Plan, Route, Statement
 from portal.plan.own_mixer.mixed_tonight import NO_DESK
 from portal.plan.result.spelling import WHERE, desk_switch
 from portal.plan.signed.signers import asked_to_sign
+from portal.wording.catalogue import gettext
+from portal.wording.kinds import KIND_WORDS
 from portal.wording.plan.saying import say
 
 CUTS_OF_THE_HOUSE = ("Cut list for the day", "Inputs found")
@@ -288,7 +290,7 @@ def _blocked(plan: Plan) -> str:
 
 
 def _remarks(plan: Plan, cover: Cover, printed: Printed) -> Iterator[Remark]:
-    words = {**LEVEL_WORDS, **({"asks": "confirmed"} if cover.status == "agreed" else {})}
+    words = {**KIND_WORDS, **({"asks": gettext("confirmed")} if cover.status == "agreed" else {})}
 
     def remark(level: str, statement: Statement) -> Remark:
         helps = tuple(printed(say(one.said), SENTENCE, "what would help") for one in statement.remedies)

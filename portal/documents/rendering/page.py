@@ -13,7 +13,8 @@ from portal.documents.registry import DOCUMENTS, Document
 from portal.documents.rendering.printed import typeset
 from portal.documents.rendering.sizes import A4, PaperSize
 from portal.places import TEMPLATES
-from portal.plan.model import LEVEL_WORDS, Plan
+from portal.plan.model import Plan
+from portal.wording.kinds import KIND_WORDS
 from portal.wording.templates import translate
 
 
@@ -29,7 +30,7 @@ def environment() -> Environment:
     )
     translate(found)
     found.filters["typeset"] = typeset
-    found.globals["level_words"] = LEVEL_WORDS
+    found.globals["kind_words"] = KIND_WORDS
     return found
 
 

@@ -48,14 +48,5 @@ class Seen:
     words: Mapping[str, str] = field(default_factory=dict)
 
 
-_QUIET = ("answers", "history", "what-if")
+QUIET = ("answers", "history", "what-if")
 """Places that show every answer to whoever gave it, or may look back: no question names them."""
-
-
-def seen_words(seen: Seen) -> str:
-    """One sentence for the page that asks: where the answer is found, and by whom."""
-    places = [PLACES[place] for place in seen.places if place not in _QUIET]
-    where = " and ".join(filter(None, (", ".join(places[:-1]), places[-1])))
-    # A paper goes from hand to hand, and its code opens the day.
-    who = "Both sides, and whoever has the sheet or its code, see" if "day" in seen.places else "Both sides see"
-    return f"{who} the answer on {where}."

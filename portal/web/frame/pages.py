@@ -12,8 +12,8 @@ from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from portal.places import TEMPLATES
-from portal.plan.model import LEVEL_WORDS
 from portal.web.frame.links import band_base, page_script, path_to, static
+from portal.wording.kinds import KIND_WORDS
 from portal.wording.plan.saying import say
 from portal.wording.templates import translate
 
@@ -118,7 +118,7 @@ def environment() -> Environment:
     for address in (band_base, page_script, path_to, static):
         made.globals[address.__name__] = address
     # As a global, the macros are there even where one block is rendered alone.
-    made.globals["level_words"] = LEVEL_WORDS
+    made.globals["kind_words"] = KIND_WORDS
     made.filters["say"] = say
     made.globals["ui"] = made.get_template("frame/ui.html").module
     return made

@@ -11,7 +11,6 @@ from portal.advance.solver.process import NotSolved, Solvers
 from portal.advance.solver.wishes import Texts, WorthWish
 from portal.advance.status.impossible import Impossible, impossible
 from portal.plan.input.answer_kinds import Choice, Count, Distance, NotAnAnswer, Sockets, Text, read_numbers
-from portal.plan.input.answer_places import seen_words
 from portal.plan.input.answers_shown import words_of
 from portal.plan.input.facts import Answer, Facts
 from portal.plan.input.questions import QUESTIONS, TOPICS, Question, Topic, questions_of
@@ -23,6 +22,8 @@ from portal.store.house import house_specs
 from portal.web.frame.deps import AllowedGig
 from portal.web.frame.forms import Check
 from portal.wording.catalogue import gettext as _
+from portal.wording.catalogue import look_up
+from portal.wording.seen import seen_words
 from portal.wording.times import say_date
 
 UNKNOWN, NOT_HERE, CONFIRM = "unknown", "n/a", "confirm"
@@ -273,15 +274,12 @@ class Asked:
     seen: str
 
 
-HOW_FAR = "Feet too, as in 50 ft. Of a range, as in 15-20 m, the longer counts"
-"""What a field for a distance understands."""
-
-
 def shown(sheet: Sheet, question: Question) -> Asked:
     """A question as one side's page shows it."""
     kind = question.kind
+    how_far = _("Feet too, as in 50 ft. Of a range, as in 15-20 m, the longer counts")
     unknown = _("I don't know yet") if sheet.party == "house" else _("We don't know")
-    ticks = [(UNKNOWN, unknown), *([(NOT_HERE, question.not_here)] if question.not_here else [])]
+    ticks = [(UNKNOWN, unknown), *([(NOT_HERE, look_up(question.not_here))] if question.not_here else [])]
     other = sheet.other.get(question.key)
     confirmable = (
         sheet.party == "house" and other is not None and other.answer.state != UNKNOWN and question.key not in sheet.own
@@ -289,13 +287,15 @@ def shown(sheet: Sheet, question: Question) -> Asked:
     needs_no_doubt = optional(question) and not question.not_here
     return Asked(
         key=question.key,
-        words=question.house if sheet.party == "house" else question.band,
-        why=question.why,
-        hint=f"{question.help}. {HOW_FAR}" if isinstance(kind, Distance) else question.help,
+        words=look_up(question.house if sheet.party == "house" else question.band),
+        why=look_up(question.why),
+        hint=f"{look_up(question.help)}. {how_far}" if isinstance(kind, Distance) else look_up(question.help),
         shape=(
             "choice" if isinstance(kind, Choice) else "lines" if isinstance(kind, Text) and kind.lines > 1 else "line"
         ),
-        options=(*((option.key, option.words) for option in kind.options), *ticks) if isinstance(kind, Choice) else (),
+        options=(*((option.key, look_up(option.words)) for option in kind.options), *ticks)
+        if isinstance(kind, Choice)
+        else (),
         ticks=(
             ()
             if isinstance(kind, Choice)
@@ -376,7 +376,7 @@ def left_out_of(request: Request, sheet: Sheet) -> tuple[Topic, ...]:
 
 
 def left_out_words(topics: tuple[Topic, ...]) -> str:
-    titles = "; ".join(topic.title for topic in topics)
+    titles = "; ".join(look_up(topic.title) for topic in topics)
     if len(topics) > 1:
         return _("Not needed now: %(titles)s. As things stand, no answer to them would change the plan.", titles=titles)
     single = _("Not needed now: %(titles)s. As things stand, no answer to it would change the plan.", titles=titles)

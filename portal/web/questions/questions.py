@@ -37,7 +37,7 @@ from portal.web.questions.answering import (
     shown,
 )
 from portal.web.questions.topic_line import Stop, stops
-from portal.wording.catalogue import gettext
+from portal.wording.catalogue import gettext, look_up
 
 router = Screens()
 
@@ -113,7 +113,7 @@ def show_more_questions(request: Request, gig: TheGig, db: Db) -> Response:
     page = MoreQuestions(
         title=gettext("That is what the plan needs most"),
         base=gig.base,
-        topics=tuple(topic.title for topic in rest),
+        topics=tuple(look_up(topic.title) for topic in rest),
         left_out=left_out_words(left_out),
         go_on=path_to("show_question", gig.base, topic_key=rest[0].key),
     )
@@ -224,7 +224,7 @@ def _conflict(sheet: Sheet, topic: Topic, given: Mapping[str, Answer]) -> tuple[
 def _then(topics: list[Topic], here: Topic) -> str:
     """Which topic follows, in words; empty after the last one."""
     after = topics[topics.index(here) + 1 :]
-    return f", then: {after[0].title}" if after else ""
+    return gettext(", then: %(title)s", title=look_up(after[0].title)) if after else ""
 
 
 def _page(
@@ -242,7 +242,7 @@ def _page(
         else gig.base
     )
     return QuestionPage(
-        title=questions[0].words if alone else topic.title,
+        title=questions[0].words if alone else look_up(topic.title),
         stops=stops(gig, sheet, topic),
         form=draft,
         action=path_to("show_question", gig.base, topic_key=topic.key),

@@ -7,6 +7,7 @@ from portal.web.frame.deps import AllowedGig
 from portal.web.frame.links import path_to
 from portal.web.questions.answering import Sheet
 from portal.wording.catalogue import gettext as _
+from portal.wording.catalogue import look_up
 
 
 @dataclass(frozen=True)
@@ -32,4 +33,4 @@ def stops(gig: AllowedGig, sheet: Sheet, here: Topic | None) -> tuple[Stop, ...]
 
 def _stop(gig: AllowedGig, sheet: Sheet, topic: Topic, here: Topic | None) -> Stop:
     state = "here" if topic == here else "" if sheet.waiting(topic) else "answered"
-    return Stop(topic.title, path_to("show_question", gig.base, topic_key=topic.key), state)
+    return Stop(look_up(topic.title), path_to("show_question", gig.base, topic_key=topic.key), state)

@@ -1,0 +1,26 @@
+"""Words beside the marks of pages and documents, by kind."""
+
+from portal.wording.catalogue import Words, mark
+
+KIND_WORDS = Words(
+    {
+        "blocks": mark("blocker"),
+        "asks": mark("to confirm"),
+        "notes": mark("note"),
+        "assumed": mark("assumed"),
+        "preparing": mark("preparing"),
+        "ready": mark("ready"),
+        "asking": mark("asking"),
+        "planned": mark("planned"),
+        "being worked out": mark("being worked out"),
+        "agreed": mark("agreed"),
+        "outdated": mark("outdated"),
+        "played": mark("played"),
+        "cancelled": mark("cancelled"),
+        "current": mark("current"),
+        "signed": mark("signed"),
+        "open": mark("open"),
+        "decide": mark("decide"),
+    }
+)
+"""A kind that is not in here is its own word."""

@@ -1,0 +1,14 @@
+"""Where an answer is found, and by whom, in the reader's language."""
+
+from portal.plan.input.answer_places import PLACES, QUIET, Seen
+from portal.wording.catalogue import gettext, look_up
+from portal.wording.formats import join_and
+
+
+def seen_words(seen: Seen) -> str:
+    """One sentence for the page that asks: where the answer is found, and by whom."""
+    where = join_and(look_up(PLACES[place]) for place in seen.places if place not in QUIET)
+    # A document goes from hand to hand, and its code opens the day.
+    if "day" in seen.places:
+        return gettext("Both sides, and whoever has the sheet or its code, see the answer on %(where)s.", where=where)
+    return gettext("Both sides see the answer on %(where)s.", where=where)

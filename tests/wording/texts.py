@@ -1,0 +1,150 @@
+"""Every text that the program marks to be translated, as a catalogue's template; and a catalogue of nonsense that shows
+which texts are not marked: ``python -m tests.wording.texts LANGUAGE`` writes or updates that language's catalogue.
+"""
+
+import re
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+from babel.messages.catalog import Catalog, Message
+from babel.messages.extract import extract
+from babel.messages.pofile import read_po, write_po
+
+from portal.plan.input.answer_kinds import Choice
+from portal.plan.input.answer_places import PLACES
+from portal.plan.input.questions import QUESTIONS, TOPICS
+from portal.wording import catalogue
+
+ROOT = Path(__file__).parent.parent.parent
+
+KEYWORDS = {
+    "_": None,
+    "gettext": None,
+    "mark": None,
+    "ngettext": (1, 2),
+    "pgettext": ((1, "c"), 2),
+}
+SLOT = re.compile(r"%\((\w+)\)s")
+PATTERN = "pattern of "
+"""Meanings that begin so are patterns of Babel's and no words."""
+
+
+def sources() -> Iterator[tuple[Path, str]]:
+    """Each file that may hold a text, with what reads it."""
+    for file in sorted((ROOT / "portal").rglob("*.py")):
+        if "wording.catalogue" in file.read_text("utf-8"):
+            yield file, "python"
+    for file in sorted((ROOT / "templates").rglob("*.html")):
+        yield file, "jinja2.ext:babel_extract"
+
+
+def of_the_engine() -> Iterator[str]:
+    """What the engine keeps in English beside its keys: it knows no catalogue."""
+    for topic in TOPICS:
+        yield topic.title
+    for question in QUESTIONS.values():
+        yield from (question.house, question.band, question.why, question.help)
+        yield from (getattr(question, "not_here", ""), question.assumed_words, question.seen.label)
+        yield from question.seen.words.values()
+        if isinstance(question.kind, Choice):
+            yield from (option.words for option in question.kind.options)
+    yield from PLACES.values()
+
+
+def template() -> Catalog:
+    """What every catalogue has to say, each text with the files that it stands in."""
+    made = Catalog(project="portal", charset="utf-8", fuzzy=False)
+    options = {"trimmed": "true", "silent": "false", "newstyle_gettext": "true"}
+    for file, method in sources():
+        with file.open("rb") as opened:
+            for _line, text, notes, meaning in extract(method, opened, KEYWORDS, ("Translators:",), options):
+                made.add(text, locations=[(file.relative_to(ROOT).as_posix(), 0)], auto_comments=notes, context=meaning)
+    for text in of_the_engine():
+        if text:
+            made.add(text, locations=[("portal/plan/input", 0)])
+    return made
+
+
+def texts_of(message: Message) -> tuple[str, ...]:
+    """The English of a message: one text, or one for each count."""
+    return message.id if isinstance(message.id, tuple) else (message.id,)
+
+
+def slots(text: str) -> frozenset[str]:
+    """The names of a text's slots."""
+    return frozenset(SLOT.findall(text))
+
+
+def faults(found: Catalog, wanted: Catalog) -> list[str]:
+    """What is wrong in a language's catalogue: missing, unused, unsure, or with other slots than the English."""
+    said: list[str] = []
+    for message in wanted:
+        if not message.id:
+            continue
+        theirs = found.get(message.id, message.context)
+        if theirs is None or not all(theirs.string if isinstance(theirs.string, tuple) else (theirs.string,)):
+            said.append(f"missing: {message.id}")
+        elif theirs.fuzzy:
+            said.append(f"unsure: {message.id}")
+        else:
+            may = frozenset().union(*map(slots, texts_of(message)))
+            several = theirs.string if isinstance(theirs.string, tuple) else (theirs.string,)
+            said += [f"slots: {message.id}" for one in several if slots(one) - may or may - slots(one) - {"num"}]
+    return said + [f"unused: {one.id}" for one in found if one.id and wanted.get(one.id, one.context) is None]
+
+
+ACCENTS = str.maketrans("aceinouyACEINOUY", "áçéíñöüýÁÇÉÍÑÖÜÝ")
+_KEPT = re.compile(r"%\(\w+\)s|%%|<[^>]*>|&\w+;")
+
+
+def nonsense(text: str) -> str:
+    """A text with accents, two fifths longer, its slots and tags as they are."""
+    pieces: list[str] = []
+    letters, at = 0, 0
+    for kept in [*_KEPT.finditer(text), None]:
+        plain = text[at : kept.start() if kept else len(text)]
+        letters += len(plain.strip())
+        pieces += [plain.translate(ACCENTS), kept[0] if kept else ""]
+        at = kept.end() if kept else at
+    more = -(-letters * 2 // 5)
+    return "".join(pieces) + (" " + "ëñgö "[: max(more - 1, 1)] * 99)[:more].rstrip() + "é" if letters else text
+
+
+def nonsense_catalogue(folder: Path, name: str) -> None:
+    """Write a catalogue of nonsense under a language's name."""
+    made = template()
+    for message in made:
+        if not message.id:
+            continue
+        if (message.context or "").startswith(PATTERN):
+            message.string = message.id
+        elif isinstance(message.id, tuple):
+            message.string = tuple(map(nonsense, message.id))
+        else:
+            message.string = nonsense(message.id)
+    write(folder / name / "LC_MESSAGES" / "portal.po", made, name)
+
+
+def write(file: Path, made: Catalog, name: str) -> None:
+    """Write a catalogue."""
+    made.locale = name
+    file.parent.mkdir(parents=True, exist_ok=True)
+    with file.open("wb") as opened:
+        write_po(opened, made, width=0, sort_output=True, include_lineno=False, omit_header=False)
+
+
+def main(name: str) -> None:
+    """Bring a language's catalogue up to what the program says now; what is new there is still empty."""
+    file = catalogue.FOLDER / name / "LC_MESSAGES" / "portal.po"
+    now = Catalog(locale=name)
+    if file.exists():
+        with file.open("rb") as opened:
+            now = read_po(opened, locale=name)
+    now.update(template(), no_fuzzy_matching=True)
+    now.obsolete.clear()
+    write(file, now, name)
+
+
+if __name__ == "__main__":
+    main(sys.argv[1])
