@@ -158,16 +158,22 @@ def test_rewording_everything_changes_no_hash(monkeypatch: pytest.MonkeyPatch) -
 
 NOT_YET = frozenset(
     {
-        "Assumed.said",
         "Cut.said",
         "Fact.value",
-        "RackDies.said",
-        "Remedy.said",
     }
 )
 """What is still said in finished English. This list only shrinks."""
 
-SAID = frozenset({"Plan.sentence", "NoPlan.sentence", "Reason.said", "Statement.said", "Conflict.said"}) | NOT_YET
+SAID = NOT_YET | {
+    "Assumed.said",
+    "Conflict.said",
+    "NoPlan.sentence",
+    "Plan.sentence",
+    "RackDies.said",
+    "Reason.said",
+    "Remedy.said",
+    "Statement.said",
+}
 """The places in which something is said."""
 
 

@@ -9,7 +9,7 @@ from portal.plan.input.answer_kinds import Value
 from portal.plan.input.questions import QUESTIONS
 from portal.plan.input.rig import Rig
 from portal.plan.model import Assumed, Fact, Route
-from portal.plan.phrase import Answered
+from portal.plan.phrase import Answered, Phrase
 
 ORIGIN_WORDS = {
     "house": "the house said",
@@ -69,11 +69,10 @@ class Facts:
 
     def fact(self, question: str) -> Fact:
         """The question's present value as a citable fact."""
-        entry = QUESTIONS[question]
-        answer = self.answers.get(question)
+        said, answer = Phrase("answer", {"answer": self.answered(question)}), self.answers.get(question)
         if answer is not None and answer.state == "answered" and answer.value is not None:
-            return Fact(question, entry.kind.say(answer.value), answer.by or "house", answer.on)
-        return Fact(question, entry.assumed_words or "not known yet", "assumed")
+            return Fact(question, said, answer.by or "house", answer.on)
+        return Fact(question, said, "assumed")
 
     def answered(self, question: str) -> Answered:
         """The question's present value in a sentence."""

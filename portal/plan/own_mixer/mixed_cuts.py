@@ -13,6 +13,7 @@ from portal.plan.model import Cut, EarInput, Line, RackDies, Route
 from portal.plan.options.routing_policy import capture_of, role_of
 from portal.plan.own_mixer.mixed_tonight import MIXED_BY_THE_BAND
 from portal.plan.own_mixer.mixer_switches import switch_of
+from portal.plan.phrase import Phrase, sentences
 
 DEAD_INPUTS = 3
 """So many dead inputs are planned for; more than that is another mixer."""
@@ -101,13 +102,15 @@ def _by_rank(source: Source) -> tuple[bool, int, str]:
 
 def all_silent(facts: Facts, lines: tuple[Line, ...], route: Route) -> RackDies:
     """The audience's mix and the in-ears come from the rack; a way out is named where the band brings the PA."""
-    text = "Everything is silent: the audience's mix and the in-ears come from the rack."
+    way_out = None
     if route is Route.OWN_PA:
         spare = next((source for source in facts.rig.source if source.guest and capture_of(source) == "wireless"), None)
         small = next((one.name for one in facts.rig.standing if "mixer" in one.name.casefold()), None)
-        what = f"the receiver of {spare.label}" if spare else f"a microphone through the {small}"
-        if spare or small:
-            text += f" Way out: {what}, on another supply, straight into one loudspeaker of the PA."
+        if spare:
+            way_out = Phrase("way-out-by-a-receiver", {"label": spare.label})
+        elif small:
+            way_out = Phrase("way-out-by-a-mixer", {"mixer": small})
         else:
-            text += " Way out: a loudspeaker of the PA that takes a microphone by itself, on another supply."
-    return RackDies((), (), tuple(line.line for line in lines), text)
+            way_out = Phrase("way-out-by-a-loudspeaker")
+    silent = Phrase("everything-is-silent")
+    return RackDies((), (), tuple(line.line for line in lines), sentences(silent, way_out))

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
 
 from portal.plan.explain import count_of
-from portal.plan.input.answer_kinds import write_numbers
 from portal.plan.input.facts import Facts
 from portal.plan.input.rig import Loom, Rig, Source
 from portal.plan.model import (
@@ -26,6 +24,7 @@ from portal.plan.own_mixer.mixed_tonight import NO_DESK
 from portal.plan.packing.along import always_along, cables_for, loose_to_the_box, parts_of_the_pa, stands_for
 from portal.plan.packing.item_names import ADAPTERS, CAPTURED_BY, OWNED_AS, PAD, TRANSFORMER, TURN_ROUND
 from portal.plan.packing.source_cables import stands_in_the_rack
+from portal.plan.phrase import Numbers, Phrase, sentences
 from portal.plan.result.not_sent import not_plugged
 from portal.plan.result.one_feeder import reached_by_the_house
 from portal.plan.result.spelling import leg_of
@@ -242,25 +241,12 @@ def rack_dies(lines: tuple[Line, ...], facts: Facts) -> RackDies:
     )
     alive = tuple(line.line for line in lines if line.line not in silent and line.line not in lose)
     channel = {line.line: line.desk_channel for line in lines}
-    parts = []
-    for numbers, words in ((alive, "Alive"), (lose, "Without 48 V, so without sound"), (silent, "Silent")):
-        if numbers:
-            parts.append(f"{words}: desk {_channels(channel[number] for number in numbers)}")
-    direct = [line.line for line in passive if line.line in lose and leg_of(line.path) == "direct"]
-    if direct:
-        parts.append(
-            f"Desk {_channels(channel[number] for number in direct)} may come back on the house's own 48 V, muted while"
-            " it is switched, lower while the dead mixer hangs on the same legs"
-        )
-    taken = [line.line for line in passive if assumed & set(line.sources)]
-    if taken:
-        parts.append(
-            f"Assumed: the wireless receivers on desk {_channels(channel[number] for number in taken)} stand in the"
-            " band's rack"
-        )
-    return RackDies(alive, lose, silent, ". ".join(parts) + "." if parts else "Nothing goes to the house.")
-
-
-def _channels(numbers: Iterable[int]) -> str:
-    ordered = tuple(sorted(set(numbers)))
-    return ("channel " if len(ordered) == 1 else "channels ") + write_numbers(ordered)
+    fates = ((alive, "rack-alive"), (lose, "rack-loses-48-v"), (silent, "rack-silent"))
+    direct = tuple(line.line for line in passive if line.line in lose and leg_of(line.path) == "direct")
+    taken = tuple(line.line for line in passive if assumed & set(line.sources))
+    said = [
+        Phrase(key, {"channels": Numbers(tuple(sorted({channel[number] for number in numbers})))})
+        for numbers, key in (*fates, (direct, "rack-may-come-back"), (taken, "rack-holds-receivers"))
+        if numbers
+    ]
+    return RackDies(alive, lose, silent, sentences(*said) if said else Phrase("nothing-goes-to-the-house"))

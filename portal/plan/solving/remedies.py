@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from portal.plan.explain import count_of
 from portal.plan.input.answer_kinds import Value
 from portal.plan.input.facts import Answer, Answers, Facts, wished_route
 from portal.plan.input.rig import Loom, Out, Rig, Splitter, SplitterOutput
@@ -17,6 +16,7 @@ from portal.plan.model import Remedy
 from portal.plan.options.boxes import second_box_inputs
 from portal.plan.options.gig_program import write_program
 from portal.plan.own_mixer.mixed_tonight import NO_DESK
+from portal.plan.phrase import Length, Phrase, sentences
 from portal.plan.result.runs import SLACK_M, runs_of
 from portal.plan.solving.solve import Failure, solve
 
@@ -30,11 +30,11 @@ MOST_PAIRS = 4
 
 @dataclass(frozen=True)
 class Change:
-    """One candidate: its key, who acts, its sentence, and the gig as it would be."""
+    """One candidate: its key, who acts, what is said of it, and the gig as it would be."""
 
     key: str
     actor: str
-    text: str
+    said: Phrase
     rig: Rig
     answers: Answers
 
@@ -45,7 +45,7 @@ def remedies_for(tags: Iterable[str], rig: Rig, answers: Answers, helps: Helps) 
     for tag in tags:
         for change in _candidates(tag, rig, answers, helps):
             if change.key not in found and helps(change.rig, change.answers):
-                found[change.key] = Remedy(change.key, change.actor, change.text)
+                found[change.key] = Remedy(change.key, change.actor, change.said)
     return tuple(found.values())
 
 
@@ -66,9 +66,8 @@ def remedies_together(
             for other in (change for tag_2 in second for change in _candidates(tag_2, one.rig, one.answers, helps)):
                 if len(found) < MOST_PAIRS and helps(other.rig, other.answers):
                     actor = one.actor if one.actor == other.actor else "both"
-                    found.setdefault(
-                        f"{one.key}+{other.key}", Remedy(f"{one.key}+{other.key}", actor, f"{one.text} {other.text}")
-                    )
+                    key = f"{one.key}+{other.key}"
+                    found.setdefault(key, Remedy(key, actor, sentences(one.said, other.said)))
     return tuple(found.values())
 
 
@@ -80,7 +79,7 @@ def _candidates(tag: str, rig: Rig, answers: Answers, helps: Helps) -> Iterator[
         yield Change(
             "accept-lines-without-transformers",
             "house",
-            "The house accepts lines without a transformer.",
+            Phrase("accept-lines-without-transformers"),
             rig,
             _with(answers, "isolation", "dont-mind"),
         )
@@ -95,7 +94,7 @@ def _candidates(tag: str, rig: Rig, answers: Answers, helps: Helps) -> Iterator[
         yield Change(
             "accept-processed-direct-outs",
             "house",
-            "The house accepts direct outs with the band's processing on them.",
+            Phrase("accept-processed-direct-outs"),
             rig,
             _with(answers, "what-they-want", "as-much-split-as-fits"),
         )
@@ -103,7 +102,7 @@ def _candidates(tag: str, rig: Rig, answers: Answers, helps: Helps) -> Iterator[
         yield Change(
             "take-a-split",
             "house",
-            "The house takes as much split as fits instead of a left/right mix.",
+            Phrase("take-a-split"),
             rig,
             _with(answers, "what-they-want", "as-much-split-as-fits"),
         )
@@ -117,7 +116,7 @@ def _candidates(tag: str, rig: Rig, answers: Answers, helps: Helps) -> Iterator[
         yield Change(
             f"without-{key}",
             "band",
-            f"The band does without {label} at the house.",
+            Phrase("do-without", {"label": label}),
             replace(rig, source=sources),
             answers,
         )
@@ -128,23 +127,13 @@ def _candidates(tag: str, rig: Rig, answers: Answers, helps: Helps) -> Iterator[
 def _unblock(rule: str, rig: Rig, answers: Answers, helps: Helps) -> Iterator[Change]:
     """Candidates for what blocks a sign-off."""
     answered = {
-        "rack-power": (
-            "give-the-rack-power",
-            "The house gives the rack a place and an outlet on stage.",
-            "rack-power",
-            "yes",
-        ),
-        "phantom-bank-clash": (
-            "switch-48-v-per-channel",
-            "The house switches 48 V per channel.",
-            "phantom-switching",
-            "per-channel",
-        ),
-        "nobody-brings-a-pa": ("hire-a-pa", "The house hires a PA in stereo.", "pa", "stereo"),
+        "rack-power": ("give-the-rack-power", "rack-power", "yes"),
+        "phantom-bank-clash": ("switch-48-v-per-channel", "phantom-switching", "per-channel"),
+        "nobody-brings-a-pa": ("hire-a-pa", "pa", "stereo"),
     }
     if rule in answered:
-        key, text, question, value = answered[rule]
-        yield Change(key, "house", text, rig, _with(answers, question, value))
+        key, question, value = answered[rule]
+        yield Change(key, "house", Phrase(key), rig, _with(answers, question, value))
     if rule == "phantom-bank-clash":
         yield from _more_bits(rig, answers, helps)
     if rule == "mix-does-not-reach":
@@ -153,7 +142,7 @@ def _unblock(rule: str, rig: Rig, answers: Answers, helps: Helps) -> Iterator[Ch
         yield from _more_outs(rig, answers, helps)
     if rule == "nobody-brings-a-pa":
         yield Change(
-            "bring-a-pa", "band", "The band hires a PA.", replace(rig, mix=replace(rig.mix, own_pa=True)), answers
+            "bring-a-pa", "band", Phrase("bring-a-pa"), replace(rig, mix=replace(rig.mix, own_pa=True)), answers
         )
 
 
@@ -178,11 +167,16 @@ def _more_inputs(rig: Rig, answers: Answers, helps: Helps) -> Iterator[Change]:
     number = _smallest(start, MOST_INPUTS, lambda count: helps(rig, _with(without_list, question, count)))
     if number is not None:
         everything = number + second_box_inputs(Facts(rig, answers))
-        what = "input" if question == "pa-inputs" else "working input"
-        text = f"The house finds {count_of(everything, what)} for the band in all."
-        yield Change("more-working-inputs", "house", text, rig, _with(without_list, question, number))
+        found = "more-inputs-of-a-pa" if question == "pa-inputs" else "more-working-inputs"
+        yield Change(
+            "more-working-inputs",
+            "house",
+            Phrase(found, {"inputs": everything}),
+            rig,
+            _with(without_list, question, number),
+        )
     if question == "pa-inputs" and rig.mix.own_pa:
-        yield Change("bring-own-pa", "band", "The band brings its own PA.", rig, _with(answers, "pa", "none"))
+        yield Change("bring-own-pa", "band", Phrase("bring-own-pa"), rig, _with(answers, "pa", "none"))
 
 
 def _more_bits(rig: Rig, answers: Answers, helps: Helps) -> Iterator[Change]:
@@ -194,8 +188,8 @@ def _more_bits(rig: Rig, answers: Answers, helps: Helps) -> Iterator[Change]:
     least = max(owned + 1, _transformers_for_all(owning(MOST_TRANSFORMERS), answers))
     number = _smallest(least, MOST_TRANSFORMERS, lambda count: helps(owning(count), answers))
     if number is not None:
-        text = f"The band brings {count_of(number, 'isolating transformer')}."
-        yield Change("bring-isolating-transformers", "band", text, owning(number), answers)
+        said = Phrase("bring-isolating-transformers", {"transformers": number})
+        yield Change("bring-isolating-transformers", "band", said, owning(number), answers)
 
 
 def _transformers_for_all(rig: Rig, answers: Answers) -> int:
@@ -219,8 +213,8 @@ def _more_outs(rig: Rig, answers: Answers, helps: Helps) -> Iterator[Change]:
 
     number = _smallest(1, MOST_OUTS, lambda count: helps(freeing(count), answers))
     if number is not None:
-        text = f"The band frees {count_of(number, 'output')} of its mixer."
-        yield Change("free-mixer-outputs", "band", text, freeing(number), answers)
+        said = Phrase("free-mixer-outputs", {"outputs": number})
+        yield Change("free-mixer-outputs", "band", said, freeing(number), answers)
 
 
 def _reach(rig: Rig, answers: Answers) -> Iterator[Change]:
@@ -231,7 +225,7 @@ def _reach(rig: Rig, answers: Answers) -> Iterator[Change]:
     yield Change(
         "bring-the-box-nearer",
         "house",
-        f"The house brings a stage box or its own multicore within {longest:g} m of the rack.",
+        Phrase("bring-the-box-nearer", {"length": Length(round(longest * 100))}),
         rig,
         _with(answers, "box-distance", int(longest * 100)),
     )
@@ -242,7 +236,7 @@ def _reach(rig: Rig, answers: Answers) -> Iterator[Change]:
     yield Change(
         "bring-a-longer-loom",
         "band",
-        f"The band brings a loom of {loom.ways} ways and {metres} m.",
+        Phrase("bring-a-longer-loom", {"ways": loom.ways, "length": Length(metres * 100)}),
         replace(rig, loom=(*rig.loom, loom)),
         answers,
     )
@@ -257,12 +251,16 @@ def _reach_by_cable(rig: Rig, answers: Answers) -> Iterator[Change]:
     metres = -(-distance.value // 100) + round(SLACK_M)
     bits = {**rig.bits, f"xlr_{metres}m": 2}
     yield Change(
-        "bring-longer-cables", "band", f"The band brings 2 XLR cables of {metres} m.", replace(rig, bits=bits), answers
+        "bring-longer-cables",
+        "band",
+        Phrase("bring-longer-cables", {"length": Length(metres * 100)}),
+        replace(rig, bits=bits),
+        answers,
     )
     longest = _reached_m(rig, answers, -(-distance.value // 100))
     if longest > 0:
-        text = f"The mixer stands within {longest} m of the house's inputs."
-        yield Change("move-the-mixer", "both", text, rig, _with(answers, question, longest * 100))
+        said = Phrase("move-the-mixer", {"length": Length(longest * 100)})
+        yield Change("move-the-mixer", "both", said, rig, _with(answers, question, longest * 100))
 
 
 def _reached_m(rig: Rig, answers: Answers, below_m: int) -> int:
@@ -282,8 +280,8 @@ def _carry_a_splitter(rig: Rig, answers: Answers) -> Change:
     splitter = Splitter(
         key="another-splitter", name="another splitter", ways=ways, outputs=(SplitterOutput(key="B", kind="isolated"),)
     )
-    text = f"The band carries a splitter with {count_of(ways, 'way')} and isolated outputs."
-    return Change("carry-a-splitter", "band", text, replace(rig, splitter=(*rig.splitter, splitter)), answers)
+    said = Phrase("carry-a-splitter", {"ways": ways})
+    return Change("carry-a-splitter", "band", said, replace(rig, splitter=(*rig.splitter, splitter)), answers)
 
 
 def _with(answers: Answers, question: str, value: Value) -> Answers:

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from portal.plan.explain import count_of
 from portal.plan.input.facts import Facts, Lock
 from portal.plan.input.rig import Out, Rig, Splitter, SplitterOutput
 from portal.plan.model import Remedy
@@ -19,9 +18,9 @@ from portal.plan.options.gig_program import write_program
 from portal.plan.options.program import relaxed
 from portal.plan.options.routing_options import RoutingOptions
 from portal.plan.options.routing_policy import STEP_ORDER
+from portal.plan.phrase import SEMICOLONS, Listed, Phrase, listed
 from portal.plan.result.read_back import read_back
 from portal.plan.result.routing import Routing, Sent
-from portal.plan.result.unchecked_plan import named
 from portal.plan.solving.solve import Failure, Solution, Solved, solve_once, untouched_by
 
 MOST_HELPS = 2
@@ -39,7 +38,7 @@ class Chance:
 
     key: str
     actor: str
-    text: str
+    said: Phrase
     options: RoutingOptions
 
 
@@ -60,8 +59,8 @@ def would_help(
         if isinstance(outcome, Failure) or outcome.given_up >= solution.given_up:
             continue
         wins = _wins(here, read_back(chance.options, outcome), options)
-        if wins:
-            found.append(Remedy(chance.key, chance.actor, f"{chance.text}: {wins}."))
+        if wins.listed:
+            found.append(Remedy(chance.key, chance.actor, Phrase("wins", {"change": chance.said, "wins": wins})))
         if len(found) == MOST_HELPS:
             break
     return tuple(found)
@@ -86,19 +85,16 @@ def _chances(
     unsaid = [out.key for out in facts.rig.mixer.outs if out.use == "free" and not out.tap_known]
     if unsaid and set(binding) & {"unprocessed-outs", "free-outs", "dry-only"} | _ways_bind(binding):
         outs = tuple(replace(out, tap="after-preamp") if out.key in unsaid else out for out in facts.rig.mixer.outs)
-        outputs, verb = named(f"output {key}" for key in unsaid), "is" if len(unsaid) == 1 else "are"
-        told = f"The band says where {outputs} {verb} tapped"
+        outputs = listed(Phrase("output", {"output": key}) for key in unsaid)
         yield Chance(
             "say-where-outputs-are-tapped",
             "band",
-            f"{told}; if that is after the preamp, before all else",
+            Phrase("told-where-outputs-are-tapped", {"outputs": outputs}),
             _rewritten(options, replace(facts.rig, mixer=replace(facts.rig.mixer, outs=outs)), locks),
         )
     inputs = working_inputs(facts)
     if "inputs-free" in binding and inputs is not None:
-        yield Chance(
-            "one-more-input", "house", "The house finds one more working input", with_inputs(options, inputs + 1)
-        )
+        yield Chance("one-more-input", "house", Phrase("one-more-input"), with_inputs(options, inputs + 1))
     if "looms" in binding and facts.rig.loom:
         yield from _more_loom_ways(options, solved)
     if _ways_bind(binding) or not facts.rig.splitter:
@@ -107,7 +103,7 @@ def _chances(
         yield Chance(
             "loose-splitter",
             "band",
-            f"The band brings a loose splitter of {count_of(ways, 'way')}, with transformers",
+            Phrase("with-a-loose-splitter", {"ways": ways}),
             _rewritten(options, replace(facts.rig, splitter=(*facts.rig.splitter, loose)), locks),
         )
     if "isolation" in binding:
@@ -117,7 +113,7 @@ def _chances(
         yield Chance(
             "free-an-output",
             "band",
-            "The band frees one more output of its mixer",
+            Phrase("free-an-output"),
             _rewritten(options, replace(facts.rig, mixer=mixer), locks),
         )
 
@@ -136,8 +132,7 @@ def _more_loom_ways(options: RoutingOptions, solved: Solved) -> Iterator[Chance]
         )
         short = lines - sum(loom.ways for loom in usable_looms(options.facts))
         if short > 0:
-            text = f"The house lends a sub-loom of {count_of(short, 'way')}, or the band brings one"
-            yield Chance("lend-a-sub-loom", "both", text, without)
+            yield Chance("lend-a-sub-loom", "both", Phrase("lend-a-sub-loom", {"ways": short}), without)
 
 
 def _more_transformers(options: RoutingOptions, solved: Solved) -> Iterator[Chance]:
@@ -148,8 +143,8 @@ def _more_transformers(options: RoutingOptions, solved: Solved) -> Iterator[Chan
         needed = sum(
             options.uses[index].transformers * count for index, count in outcome.chosen.items() if index in options.uses
         )
-        text = f"With {count_of(needed, 'isolating transformer')} in all"
-        yield Chance("bring-isolating-transformers", "band", text, without)
+        said = Phrase("with-isolating-transformers", {"transformers": needed})
+        yield Chance("bring-isolating-transformers", "band", said, without)
 
 
 def _rewritten(options: RoutingOptions, rig: Rig, locks: Sequence[Lock]) -> RoutingOptions:
@@ -170,7 +165,7 @@ def _reach(routing: Routing) -> dict[str, int]:
     return found
 
 
-def _wins(before: dict[str, int], routing: Routing, options: RoutingOptions) -> str:
+def _wins(before: dict[str, int], routing: Routing, options: RoutingOptions) -> Listed:
     """What a change wins: sources that are sent again, in stereo again, dry again."""
     after = _reach(routing)
     better = {
@@ -186,8 +181,6 @@ def _wins(before: dict[str, int], routing: Routing, options: RoutingOptions) -> 
         for key, leg in better.items()
         if before.get(key) in (SHARED, ON_AN_OUTPUT) and after[key] in (DRY, ON_AN_OUTPUT)
     ]
-    alone = (
-        "goes to the house on a dry line of its own" if len(dry) == 1 else "go to the house on dry lines of their own"
-    )
-    parts = ((dry, alone), (stereo, "in stereo"), (sent, "sent too"))
-    return "; ".join(f"{named(labels)} {words}" for labels, words in parts if labels)
+    parts = ((dry, "wins-dry-lines"), (stereo, "wins-stereo"), (sent, "wins-being-sent"))
+    wins = tuple(Phrase(key, {"labels": listed(labels)}) for labels, key in parts if labels)
+    return Listed(wins, SEMICOLONS)

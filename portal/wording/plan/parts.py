@@ -7,6 +7,8 @@ from portal.wording.plan.entry import Entries, Plural
 PARTS: Entries = {
     "sentences": "{sentences}",
     "these": "{things}",
+    "answer": "{answer}",
+    "output": "output {output}",
     "none-of-them": "none",
     # Places and things
     "pa-inputs": "the PA's inputs",
@@ -169,9 +171,3 @@ SUMMARIES: Entries = {
     "search-stopped": "The search stopped at its limit before it found a routing.",
 }
 """The plan in a sentence."""
-
-REMEDIES: Entries = {
-    "release-lock": "Both sides release what they agreed {agreed}.",
-    "agreed-for": "for {label}: {agreed}",
-}
-"""What would help."""

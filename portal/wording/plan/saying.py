@@ -27,8 +27,9 @@ from portal.wording.formats import join_and, say_metres, say_number
 from portal.wording.plan.choices import CHOICES
 from portal.wording.plan.differences import DIFFERENCES
 from portal.wording.plan.entry import Entries, Plural
-from portal.wording.plan.parts import LIMITS, PARTS, REMEDIES, SUMMARIES
+from portal.wording.plan.parts import LIMITS, PARTS, SUMMARIES
 from portal.wording.plan.reasons import REASONS
+from portal.wording.plan.remedies import RACK_DIES, REMEDIES
 from portal.wording.plan.statements import STATEMENTS
 
 ENTRIES: dict[str, Entries] = {
@@ -37,6 +38,7 @@ ENTRIES: dict[str, Entries] = {
     "limits": LIMITS,
     "summaries": SUMMARIES,
     "remedies": REMEDIES,
+    "rack dies": RACK_DIES,
     "differences": DIFFERENCES,
     "parts": PARTS,
 }
