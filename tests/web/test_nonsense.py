@@ -1,0 +1,198 @@
+"""The portal read in a language of nonsense, in which every marked text has accents and is two fifths longer: what has
+none is not marked, and what breaks there would break in a real language.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from html.parser import HTMLParser
+
+import pytest
+from babel import Locale
+from fastapi import FastAPI
+from fastapi.testclient import TestClient
+from httpx2 import Response
+from playwright.sync_api import Browser as Chromium
+from sqlmodel import Session as Database
+from sqlmodel import select
+
+from portal.store.accounts.bands import Band, User
+from portal.store.database.session import Store
+from portal.store.gigs import Gig
+from portal.store.rigs import RigRevision
+from portal.web.frame import deps
+from portal.wording import catalogue
+from tests.builders import ABand
+from tests.web.conftest import ORIGIN, Browser
+from tests.web.crawl import ROUTES, Reach, crawl, route_of
+from tests.web.world import World, make_world
+from tests.wording.texts import nonsense_catalogue
+
+NAME = "eo"
+"""Any language whose dates Babel knows will do."""
+
+NOT_MARKED = {
+    "accounts": 10,
+    "compare": 210,
+    "day": 70,
+    "discussion": 6,
+    "documents": 215,
+    "gig": 55,
+    "house": 16,
+    "plan": 400,
+    "questions": 42,
+    "rig": 62,
+}
+"""Family of pages -> different texts on them that no catalogue can say yet, those of the engine and of the documents
+included. No number may grow.
+"""
+
+SILENT = frozenset({"script", "style", "textarea", "code", "option"})
+"""Tags without words of the portal; options are time zones and what the band called things."""
+
+PLAIN = re.compile(r"[A-Za-z]{3,}")
+PHONE = {"width": 360, "height": 740}
+OF_THE_HOUSE = (
+    "",
+    "/questions",
+    "/questions/inputs",
+    "/questions/next",
+    "/spec",
+    "/times",
+    "/plan",
+    "/sign-off",
+    "/talk",
+    "/papers",
+    "/day",
+    "/history",
+    "/given",
+)
+READ = frozenset({"aria-label", "title", "placeholder", "alt", "data-head", "data-announce"})
+
+
+@pytest.fixture(autouse=True)
+def nonsense(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """A portal that has a catalogue of nonsense."""
+    folder = tmp_path_factory.mktemp("locale")
+    nonsense_catalogue(folder, NAME)
+    monkeypatch.setattr(catalogue, "FOLDER", folder)
+    catalogue.languages.cache_clear()
+    yield
+    catalogue.languages.cache_clear()
+    catalogue._catalogue.cache_clear()
+
+
+@pytest.fixture
+def world(store: Store, band: ABand) -> World:
+    return make_world(store, band)
+
+
+class _Seen(HTMLParser):
+    """Every text that a page shows or reads aloud."""
+
+    def __init__(self, html: str) -> None:
+        super().__init__()
+        self.texts: set[str] = set()
+        self._hidden = 0
+        self.feed(html)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self._hidden += tag in SILENT
+        self.texts |= {value or "" for name, value in attrs if name in READ}
+
+    def handle_endtag(self, tag: str) -> None:
+        self._hidden -= tag in SILENT
+
+    def handle_data(self, data: str) -> None:
+        if not self._hidden:
+            self.texts.add(" ".join(data.split()))
+
+
+def own_words(db: Database) -> set[str]:
+    """Every word that somebody typed, and those of Babel's dates and lists."""
+    known = Locale(NAME)
+    typed = [row.document for row in db.exec(select(RigRevision))]
+    typed += [json.dumps([gig.name, gig.place, gig.contact, gig.time_zone]) for gig in db.exec(select(Gig))]
+    typed += [one.name for table in (Band, User) for one in db.exec(select(table))]
+    typed += [*known.months["format"]["abbreviated"].values(), *known.days["format"]["abbreviated"].values(), "kaj"]
+    return {word.lower() for text in typed for word in PLAIN.findall(text)}
+
+
+def plain_texts(html: str, own: set[str]) -> set[str]:
+    """Texts of a page with a word that bears no accent and that nobody typed."""
+    found = set()
+    for text in _Seen(html).texts:
+        if any(word.lower() not in own for word in PLAIN.findall(text)) and not re.search("[áéíóúñçöüý]", text.lower()):
+            found.add(re.sub(r"\d+", "#", text))
+    return found
+
+
+def family_of(path: str) -> str:
+    """The family of screens that answers an address; empty where none does."""
+    route = route_of(path)
+    return next((one.endpoint.__module__.split(".")[2] for one in ROUTES if one.path == route), "")
+
+
+@dataclass
+class Reader(Browser):
+    """Somebody who reads nonsense, and keeps every page."""
+
+    pages: dict[str, str] = field(default_factory=dict)
+
+    def get(self, path: str, **headers: str) -> Response:
+        answer = super().get(path, **headers, **{"Accept-Language": NAME})
+        if answer.headers.get("content-type", "").startswith("text/html"):
+            assert answer.headers["content-language"] == NAME
+            self.pages[path] = answer.text
+        return answer
+
+
+@pytest.mark.slow
+def test_what_is_not_marked_grows_less(
+    app: FastAPI, portal: deps.Portal, store: Store, world: World, signed_in: Browser
+) -> None:
+    """Each family of pages shows at most so many texts that no catalogue can say."""
+    with store.reading() as db:
+        own = own_words(db)
+    house = TestClient(app, base_url=ORIGIN, follow_redirects=False)
+    for gig_id, token in world.house_tokens.items():
+        house.cookies.set(deps.cookie_name(portal.settings, gig_id), token, domain="portal.test")
+    starts = (
+        (Reader(signed_in.client), ["/", "/sign-in", f"/in/{world.secret}"]),
+        (Reader(house), [f"/house/{gig}" for gig in world.house_tokens]),
+    )
+    found: dict[str, set[str]] = defaultdict(set)
+    for reader, addresses in starts:
+        crawl("reader", reader, addresses, Reach(1, 2))
+        for path, html in reader.pages.items():
+            found[family_of(path)] |= plain_texts(html, own)
+    counted = {family: len(several) for family, several in sorted(found.items())}
+    print(f"\nnot marked: {counted}, {sum(counted.values())} in all")  # noqa: T201 - shown with -s
+    more = {family: several for family, several in found.items() if len(several) > NOT_MARKED.get(family, 0)}
+    assert more == {}
+
+
+@pytest.mark.browser
+@pytest.mark.slow
+def test_longer_texts_fit_a_phone(chromium: Chromium, address: str, portal: deps.Portal, world: World) -> None:
+    """No page of the house is wider than a phone of 360 pixels where every text is two fifths longer."""
+    context = chromium.new_context(base_url=address, viewport=PHONE, locale=NAME)
+    home = address.replace("http:", "https:")
+    for gig_id, token in world.house_tokens.items():
+        name = deps.cookie_name(portal.settings, gig_id)
+        context.add_cookies([{"name": name, "value": token, "url": home}])
+    page = context.new_page()
+    wide = []
+    for gig_id in list(world.house_tokens)[:3]:
+        for rest in OF_THE_HOUSE:
+            page.goto(f"/house/{gig_id}{rest}")
+            assert page.evaluate("document.documentElement.lang") == NAME
+            page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
+            width = page.evaluate("document.documentElement.scrollWidth")
+            wide += [f"{rest}: {width}"] if width > PHONE["width"] else []
+    context.close()
+    assert wide == []
