@@ -26,7 +26,7 @@ def about_words(stored: StoredPlan, zone: str, *, proven: bool) -> str:
     """Revision, short hash, when it was computed, and whether it is proven."""
     best = _("proven to be the best") if proven else _("the best found, not proven")
     return _(
-        "Revision %(number)s · hash %(content_hash)s · computed %(zone)s · %(best)s",
+        "Revision %(number)s · check code %(content_hash)s · computed %(zone)s · %(best)s",
         number=stored.number,
         content_hash=short_hash(stored.content_hash),
         zone=say_exactly(stored.created, zone),

@@ -171,7 +171,7 @@ def foot_of(heading: TitleBlock) -> str:
         name if len(name) <= MAX_LABEL else name[: MAX_LABEL - 1].rstrip() + ELLIPSIS
         for name in (heading.gig, heading.place)
     )
-    parts = (gig, heading.date, place, heading.revision, f"hash {heading.short_hash}", heading.mark)
+    parts = (gig, heading.date, place, heading.revision, f"check code {heading.short_hash}", heading.mark)
     return " · ".join(part for part in parts if part)
 
 

@@ -149,7 +149,7 @@ def test_128_lines_repeat_the_header_and_split_no_row(worker):
     assert [text.count(head) for text in with_lines] == [1] * len(with_lines)
     for number, text in enumerate(found, 1):
         assert squash(f"page {number} of {len(found)}") in text
-        assert squash("Revision 7 · hash 3fa9-c21d · Draft, not signed") in text
+        assert squash("Revision 7 · check code 3fa9-c21d · Draft, not signed") in text
 
 
 def test_all_type_is_at_least_9_points_in_the_shipped_typeface(worker):

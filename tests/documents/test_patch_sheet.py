@@ -196,7 +196,7 @@ def test_mixer_inputs_that_their_lines_feed_are_one_sentence():
     [
         (Path("split", "r", "Rack A", 3, "isolated output B"), "Rack A, isolated B"),
         (Path("direct-out", "mixer", "direct out", None, "out-9"), "direct out, out 9"),
-        (Path("processed-direct-out", "mixer", "direct out, processed", None, "out-9"), "direct out, processed, out 9"),
+        (Path("processed-direct-out", "mixer", "direct out, processed", None, "out-9"), "direct out, not dry, out 9"),
         (Path("group", "mixer", "group", None, "out-11"), "group, out 11"),
         (Path("left-right-mix", "mixer", "left/right mix", None, "out-15"), "left/right mix, out 15"),
         (Path("straight", "", "straight to the box", None, ""), "straight, no split"),

@@ -284,7 +284,7 @@ PICKUPS = {
     "mixeroutput": "mixer",
 }  # fmt: skip
 
-OUT_PATHS = ("direct out, processed", "direct out", "left/right mix", "to mono", "group")
+OUT_PATHS = ("direct out, not dry", "direct out", "left/right mix", "to mono", "group")
 
 
 def pair_of(label: str) -> str:
@@ -360,7 +360,7 @@ def feed_of(cell: str, splitters: Iterable[str]) -> Feed:
             return Feed("split", name, int(found[1]) if found else None)
     if tail := TAIL.fullmatch(cell):
         return Feed("house-split", tail[1] or "")
-    return Feed("straight") if cell.startswith("straight in") else Feed("?", cell)
+    return Feed("straight") if cell.startswith("own cable") else Feed("?", cell)
 
 
 def names_in(text: str, known: Iterable[str]) -> list[str]:

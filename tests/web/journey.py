@@ -105,7 +105,7 @@ def facts_of_the_plan(person: Person, base: str) -> tuple[list[str], str]:
 def _facts(page: Page) -> tuple[list[str], str]:
     text = page.locator("main").text_content() or ""
     labels = page.locator("table.cables tr[id] > th > a").all_inner_texts()
-    return labels, re.search(r"hash ([0-9a-f]{4} [0-9a-f]{4})", text)[1]
+    return labels, re.search(r"check code ([0-9a-f]{4} [0-9a-f]{4})", text)[1]
 
 
 def sign(person: Person, base: str, name: str, role: str, party: str) -> None:

@@ -48,7 +48,7 @@ def test_each_line_is_one_row(planned: Planned) -> None:
         assert len(rows) == 4
         assert rows["1"].startswith("Kick Splitter, way 1, mixer input 1 48 V ")
         assert page.count('class="caution"') == 2
-        assert "Revision 1 , draft, not signed, hash" in words_of(page)
+        assert "Revision 1 , draft, not signed, check code" in words_of(page)
         assert "Jo, 0123 456" in page
 
 

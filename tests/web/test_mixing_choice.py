@@ -115,4 +115,4 @@ def test_where_the_band_brings_the_pa_its_word_is_enough_everywhere(
     assert "-ready" in signed_in.get(table).headers["content-disposition"]
     day = words_of(signed_in.get(f"{planned.gigs_base}/day").text)
     assert "signed for the band" in day
-    assert "only, hash" not in day
+    assert "only, check code" not in day

@@ -15,7 +15,7 @@ from portal.documents.patch.patch_rows import NONE, SENTENCE
 from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import EarInput, Line, Plan
-from portal.plan.result.spelling import desk_switch, way_words
+from portal.plan.result.spelling import desk_switch, feed_said, way_words
 
 Row = TypeVar("Row")
 
@@ -115,7 +115,7 @@ def ear_rows(plan: Plan, printed: Printed) -> Iterator[EarRow]:
         yield EarRow(
             mixer_input=str(one.mixer_input) if one.mixer_input is not None else NONE,
             source=printed(one.label, MAX_LABEL, "the label of a source"),
-            fed_by=printed(one.fed_by, MAX_TEXT, "what feeds an input") or NONE,
+            fed_by=printed(feed_said(one), MAX_TEXT, "what feeds an input") or NONE,
             phantom=printed(mixer_switch(one), MAX_LABEL, "48 V"),
             channel=ranges(line.desk_channel for line in plan.lines if one.source in line.sources) or NONE,
         )

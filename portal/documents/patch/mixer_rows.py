@@ -10,6 +10,7 @@ from portal.documents.patch.patch_rows import NONE, SENTENCE, path_words, source
 from portal.documents.rendering.printed import Printed, ranges
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig
 from portal.plan.model import MIXER_OUTPUTS, PA, EarInput, Line, Plan
+from portal.plan.result.spelling import feed_said
 
 
 @dataclass(frozen=True)
@@ -98,7 +99,7 @@ def _mixer_row(one: EarInput, printed: Printed) -> MixerRow:
         player=word(one.player, "the player"),
         mic_or_di=word(one.mic_or_di, "the microphone or DI") + (", the house's" if one.owner == "house" else ""),
         stand=word("" if one.stand == "none" else one.stand, "the stand"),
-        fed_by=word(one.fed_by, "the way", MAX_TEXT),
+        fed_by=word(feed_said(one), "the way", MAX_TEXT),
         cable=word(one.cable, "the cable", MAX_TEXT),
         phantom=mixer_switch(one),
         pad_db=str(one.pad_db) if one.pad_db else NONE,

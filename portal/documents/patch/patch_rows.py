@@ -17,6 +17,9 @@ SENTENCE = 600
 NONE = "–"
 """Printed where nothing is to be done; an empty cell would read as forgotten."""
 
+NOT_DRY = "direct out, not dry"
+"""What an output whose tap lies after EQ or fader, or is not known, is called on stage."""
+
 POLARITY = {"": NONE, "normal": NONE}
 
 
@@ -147,4 +150,5 @@ def path_words(path: Path) -> str:
         leg = leg_named(path)
         return f"{path.unit_name}, {leg}" if leg else path.unit_name
     output = path.output.removeprefix("out-")
-    return f"{path.unit_name or path.kind}, out {output}" if output else path.unit_name or path.kind
+    name = NOT_DRY if path.kind == "processed-direct-out" else path.unit_name or path.kind
+    return f"{name}, out {output}" if output else name

@@ -206,7 +206,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         code=code_of(cover.link),
         sentence=sentence_of(plan, cover, printed),
         blocked=_blocked(plan),
-        remarks_title=CONFIRMED_AND_NOTES if cover.status == "agreed" else POINTS_AND_NOTES,
+        remarks_title=_remarks_title(plan, cover),
         remarks=tuple(_remarks(plan, cover, printed)),
         any_help=any(one.remedies for one in (*plan.blocks, *plan.asks, *plan.notes)),
         box=box,
@@ -287,6 +287,12 @@ def _blocked(plan: Plan) -> str:
     if not count:
         return ""
     return f"Not to be signed yet: {'one blocker stands' if count == 1 else f'{count} blockers stand'} below."
+
+
+def _remarks_title(plan: Plan, cover: Cover) -> str:
+    if not (plan.blocks or plan.asks or plan.notes):
+        return ""
+    return CONFIRMED_AND_NOTES if cover.status == "agreed" else POINTS_AND_NOTES
 
 
 def _remarks(plan: Plan, cover: Cover, printed: Printed) -> Iterator[Remark]:

@@ -69,7 +69,7 @@ def _to_the_rack(plan: Plan) -> Iterator[Step]:
     kinds = {line.path.kind for line in plan.lines}
     fed = [feed_of(one) for one in plan.ear_inputs]
     straight = [one for one in fed if one in STRAIGHT_FEEDS]
-    which = "Plug each source" if len(straight) == len(fed) else "Plug what goes straight in"
+    which = "Plug each source" if len(straight) == len(fed) else "Plug what comes by its own cable"
     yield plan.moves, "Move the plugs under “Plugs that move tonight”."
     yield (
         "split" in kinds or Feed.SPLITTER in fed,

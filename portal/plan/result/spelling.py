@@ -89,6 +89,11 @@ STRAIGHT_FEEDS = frozenset({Feed.STRAIGHT, Feed.PAST_A_SPLITTER})
 """What is plugged into the mixer itself."""
 
 
+def feed_said(one: EarInput) -> str:
+    """What feeds an input, for documents: nobody on stage calls a cable of its own "straight in"."""
+    return one.fed_by.replace(STRAIGHT_IN, "own cable", 1) if feed_of(one) in STRAIGHT_FEEDS else one.fed_by
+
+
 _LEG = " output"
 
 

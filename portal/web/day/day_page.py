@@ -374,7 +374,7 @@ def sheet_file(content_hash: str, gig: TheGig, db: Db, portal: Here, now: Now) -
     """The sheet as one file without script, to open on any phone."""
     where = urlsplit(portal.settings.base_url).netloc + path_to("show_verify")
     saved = _(
-        "Saved as a file on %(time_zone)s. Whether it still holds: compare the hash at %(where)s",
+        "Saved as a file on %(time_zone)s. Whether it still holds: compare the check code at %(where)s",
         time_zone=say_exactly(now, gig.gig.time_zone),
         where=where,
     )

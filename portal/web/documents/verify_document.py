@@ -40,7 +40,7 @@ WORDS = {
     "outdated": "This sheet is outdated. Do not plug from it.",
     "unknown": "This is not a sheet of ours, or it was altered.",
     "several": (
-        "More than one sheet begins with these digits, and they differ. Enter the whole hash, or choose the file."
+        "More than one sheet begins with these digits, and they differ. Enter the whole check code, or choose the file."
     ),
 }
 
@@ -112,7 +112,9 @@ def verify_document(request: Request, sent: Sent, portal: Here, now: Now) -> Res
         place.give_back()
         check.fault(
             "hash",
-            gettext("Enter the eight digits after the word hash on the sheet, or all 64, or choose the PDF file."),
+            gettext(
+                "Enter the eight digits after the words check code on the sheet, or all 64, or choose the PDF file."
+            ),
         )
         return render(request, _page(check.draft()), status=422)
     digest = sha256(file.file.read()).hexdigest() if file else ""
@@ -129,7 +131,7 @@ def verify_document(request: Request, sent: Sent, portal: Here, now: Now) -> Res
         place.give_back()
     on_file = gettext(
         "Only signed documents are kept, and only patch sheets as files. To check a draft or another document,"
-        " enter its hash."
+        " enter its check code."
     )
     moved = MOVED if any(one.moved for one in found) and not mine else ""
     advice = moved if found else on_file if file else gettext("Compare the digits once more.")

@@ -188,7 +188,7 @@ def _what(told: Told, known: _Known) -> tuple[str, ...]:
     link = known.links.get(detail.get("link", ""))
     label = link.label if link else "somebody"
     proposal = known.proposals.get(detail.get("proposal", ""), (_("what was proposed"), None))[0]
-    revision = f"revision {detail.get('plan', '')}, hash {short_hash(detail.get('content_hash', ''))}"
+    revision = f"revision {detail.get('plan', '')}, check code {short_hash(detail.get('content_hash', ''))}"
     sentences = {
         "gig-made": _("Made the gig"),
         "gig-cancelled": _("Cancelled the gig"),

@@ -21,7 +21,7 @@ from tests.documents.plans import a_cover, a_left_right_plan, a_line, a_plan, an
             a_plan((a_line(1), a_line(2))),
             [
                 "Plug each source into the splitter way on its row.",
-                "Plug what goes straight in into the mixer input on its row.",
+                "Plug what comes by its own cable into the mixer input on its row.",
                 "Plug into loom ways: Rack A isolated B.",
                 "Plug each tail into the box input on its row. Read both numbers.",
                 "Plug the returns with their XLR turnarounds. 48 V stays off on those inputs.",
@@ -42,7 +42,7 @@ from tests.documents.plans import a_cover, a_left_right_plan, a_line, a_plan, an
             replace(a_left_right_plan(), returns=()),
             [
                 "Plug each source into the splitter way on its row.",
-                "Plug what goes straight in into the mixer input on its row.",
+                "Plug what comes by its own cable into the mixer input on its row.",
                 "Plug into loom ways: the row's mixer output.",
                 "Plug each tail into the box input on its row. Read both numbers.",
                 "Plug each source without a split into the box input on its row.",
