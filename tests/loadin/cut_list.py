@@ -154,11 +154,6 @@ def _clause(clause: str, row: str, night: _Night) -> None:
         report.add("not-readable", row, clause)
     elif kind in MOVES:
         MOVES[kind](names, clause, row, night)
-    elif kind == "link":
-        if not night.bench.van.has(NETWORK):
-            report.add("cut-fails", row, f"{clause}: no cable for the link is in the van")
-        night.leave(names)
-        night.links += [frozenset({name}) for name in sorted(names)]
     elif kind == "direct":
         if not OUTPUT_NAMED.search(clause):
             report.add("says-no-cut", row, f"{clause}: on which output, into which way of the loom?")
@@ -313,7 +308,17 @@ def _onto_lines_of_their_own(names: set[str], night: _Night) -> None:
     night.lines += [frozenset({name}) for name in sorted(names)]
 
 
-MOVES = {"out": _out, "into the mix": _join, "again": _again}
+def _over_the_link(names: set[str], clause: str, row: str, night: _Night) -> None:
+    """Sources that go over the digital link; who went past the in-ears is plugged into the mixer for it."""
+    if not night.bench.van.has(NETWORK):
+        night.bench.report.add("cut-fails", row, f"{clause}: no cable for the link is in the van")
+    night.leave(names)
+    for name in sorted(names - night.bench.in_the_mixer):
+        _plugged_back(name, clause, night)
+    night.links += [frozenset({name}) for name in sorted(names)]
+
+
+MOVES = {"link": _over_the_link, "out": _out, "into the mix": _join, "again": _again}
 """What a clause does to sources that it names, by kind."""
 
 

@@ -167,6 +167,7 @@ FAULTY_ONCE = {
     82319: "a banjo that needs 48 V took turns on a plug that nobody fed",
     82378: "a spare line left the mixer that it was not plugged into",
     82894: "a microphone past the in-ears came back through a splitter, and no row said so",
+    81560: "what came over the link later stayed in the in-ears",
     84224: "a sum takes the output whose line went over the digital link",
     84871: "what came over the link goes into the mix",
 }

@@ -80,13 +80,25 @@ def _on_their_ways(before: Routing, after: Routing) -> list[Sent]:
     """The lines of a routing, those that pass no output of the mixer as they were plugged before: nobody moves a plug
     that still has its place.
     """
-    plugged = {(line.sources, line.side): line for line in before.lines if line.kind in PLUGS}
-    was = [plugged.get((line.sources, line.side)) if line.kind in PLUGS else None for line in after.lines]
+    plugged = {_carried(line): line for line in before.lines if line.kind in PLUGS}
+    was = [plugged.get(_carried(line)) if line.kind in PLUGS else None for line in after.lines]
     stand = {_place(line) for line in was if line}
     taken = {_place(line) for line, old in zip(after.lines, was, strict=True) if not old}
     if stand & taken - {None}:
         return list(after.lines)
-    return [old or line for line, old in zip(after.lines, was, strict=True)]
+    return [_as_it_was(line, old) if old else line for line, old in zip(after.lines, was, strict=True)]
+
+
+def _carried(line: Sent) -> tuple[tuple[Source, ...], str]:
+    """What a line carries; half of a pair may go on by itself."""
+    return line.sources, line.side if len(line.sources) > 1 else ""
+
+
+def _as_it_was(line: Sent, old: Sent) -> Sent:
+    past = "out-of-the-ears"
+    step = old.step if past in (old.step, line.step) else line.step
+    way = replace(line, kind=old.kind, splitter=old.splitter, way=old.way, output=old.output)
+    return replace(way, by_loom=old.by_loom, step=step)
 
 
 def _place(line: Sent) -> tuple[str, int | None] | None:
