@@ -156,9 +156,7 @@ NOT_THERE = {
         r"|nothing goes to",
         re.IGNORECASE,
     ),
-    "house PA": re.compile(
-        r"desk channel|house desk|stage box|house engineer|looms are full|For the house: not signed", re.IGNORECASE
-    ),
+    "house PA": re.compile(r"desk channel|house desk|stage box|house engineer|looms are full", re.IGNORECASE),
     "tablet": re.compile(r"desk channel|house desk", re.IGNORECASE),
 }
 """What no paper speaks of, by who mixes on what: there is none."""
