@@ -11,11 +11,12 @@ from portal.plan import Plan, reconcile
 from portal.plan.input.rig import Owner, Rig, Splitter, SplitterOutput
 from portal.plan.options.routing_policy import needs_phantom
 from portal.wording.plan.saying import say
-from tests.plan.hand_cases import DRY_OUT, KICK, LEAD, MAINS, band, one, pair, said
+from tests.plan.hand_cases import DRY_OUT, KICK, LEAD, MAINS, SNARE, band, one, pair, said
 
 DIRECT_ONLY = Splitter(key="rack", ways=8, built_in=True, outputs=(SplitterOutput("c", "direct"),))
 RIBBON = one("ribbon", "pluck.guitar.electric", harmed_by_phantom=True)
 AMBIENCE = one("ambience", "x-audience", goes="house-only")
+AMBIENCE_FED = one("ambience", "x-audience", phantom="yes", goes="house-only")
 
 
 def planned(rig: Rig, **answers: str | int) -> Plan:
@@ -353,3 +354,42 @@ def test_a_switch_that_has_to_stay_off_is_named() -> None:
     rig = replace(rig, mixer=replace(rig.mixer, inputs=4, phantom_banks=4))
     texts = [say(cut.said) for cut in planned(rig, **OWN_PA).cut_list]
     assert texts[0].endswith("48 V stays off at mixer input 2: only for a source whose row does not say “ON, band”")
+
+
+# --- what is counted
+
+
+@pytest.mark.parametrize(("owned", "clash"), [(2, False), (1, True)])
+def test_as_many_transformers_as_lie_in_the_mix_keep_48_v_off_its_outputs(owned: int, *, clash: bool) -> None:
+    """One switch feeds a microphone and stands over the band's mix: with a transformer in both of its lines nothing is
+    harmed, with one too few the plan stops.
+    """
+    rig = band(KICK, AMBIENCE_FED, LEAD, outs=MAINS, stereo=1, bits={"isolating_transformer": owned})
+    plan = planned(rig, what_they_want="left-right-mix", isolation="wanted", phantom_switching="all")
+    assert ("phantom-bank-clash" in levels(plan)) is clash
+
+
+@pytest.mark.parametrize(("drawn", "blocked"), [(10, False), (10.5, True)])
+def test_the_rack_gives_current_to_what_it_feeds_and_states_any(drawn: float, *, blocked: bool) -> None:
+    """What the house feeds, what needs none and what states no current draw nothing from the rack."""
+    rig = band(
+        one("choir", "voice.choir", phantom="yes", phantom_ma=drawn),
+        one("hall", "voice.choir", phantom="yes", phantom_ma=8, goes="house-only"),
+        one("snare", "drum.snare-drum", phantom="no", phantom_ma=8),
+        one("hat", "metal.hi-hat", phantom="yes"),
+    )
+    plan = planned(replace(rig, mixer=replace(rig.mixer, phantom_budget_ma=10)))
+    said_so = [say(one.said) for one in plan.blocks if one.key == "phantom-budget"]
+    assert said_so == (
+        ["The rack gives 10 mA of phantom current; what it feeds tonight draws 10.5 mA."] if blocked else []
+    )
+
+
+def test_one_that_shares_a_bank_takes_it_and_several_take_it() -> None:
+    """The note of a bank that has to be on counts what else stands on it."""
+    alone, both = (
+        planned(band(AMBIENCE_FED, *more, LEAD, splitter=(DIRECT_ONLY,)), phantom_switching="banks-of-8")
+        for more in ((), (SNARE,))
+    )
+    texts = [next(say(one.said) for one in plan.notes if one.key == "phantom-bank-on") for plan in (alone, both)]
+    assert [text.split(", ")[-1] for text in texts] == ["which takes it.", "which take it."]

@@ -15,6 +15,7 @@ from portal.plan.solving.binding_limits import limits_of
 from portal.wording.plan.saying import say
 from tests.plan.gigs import gig, medium
 from tests.plan.hand_cases import (
+    BACKING_1,
     DRY_OUT,
     FREE_OUTS,
     HAT,
@@ -187,6 +188,19 @@ def test_a_pair_behind_the_bands_own_transformers_is_isolated(owned: int, *, mis
 
 LOOM = Loom(key="loom", name="Loom", ways=8, length_m=15)
 CABLES = {"xlr_20m": 4}
+
+
+@pytest.mark.parametrize(("length", "joined"), [(10, True), (20, False)])
+def test_a_loom_that_is_made_longer_by_a_cable_is_joined(length: int, *, joined: bool) -> None:
+    """A loom and one cable have a join between them; a loom that reaches by itself has none."""
+    rig = band(KICK, LEAD, outs=MAINS, stereo=1, loom=(replace(LOOM, length_m=length),), bits={"xlr_10m": 2})
+    plan = planned(rig, pa="stereo", who_mixes="band-from-stage", pa_input_distance=1500)
+    assert str(text_of("cables-joined", plan)).startswith("Loom + XLR 10 m joined for 15 m") is joined
+
+
+def test_one_voice_alone_is_asked_about_by_nobody() -> None:
+    """Who sings lead is asked where several voices could: one voice is the lead, or there is none."""
+    assert text_of("who-sings-lead", planned(band(KICK, BACKING_1))) is None
 
 
 @pytest.mark.parametrize(
