@@ -21,9 +21,6 @@ from portal.plan.result.transformers import (
 )
 from portal.plan.result.unchecked_plan import UncheckedPlan, at_the_mixer, inputs, labels_of, named
 
-P48_LIMIT_MA = 10.0
-"""Most that one P48 input has to deliver (IEC 61938, quoted in a tutorial at the AES 129th Convention, 2010)."""
-
 
 def _fed_by_band(unchecked: UncheckedPlan, *, isolated: bool) -> list[Line]:
     """The lines that the band's rack feeds, those behind a transformer (the splitter's or a loose one) or the others."""
