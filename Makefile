@@ -9,7 +9,7 @@ PYTEST ?=
 # One more worker than there are processors: tests that drive a browser mostly wait.
 workers := $(shell expr `nproc` + 1)
 
-.PHONY: help setup run quick test bench soak mutants pictures lint types lock clean
+.PHONY: help setup run quick test behaviour bench soak mutants pictures lint types lock clean
 
 help: ## say what there is
 	@sed -n 's/^\([a-z]*\):.*## /  make \1|/p' Makefile | column -t -s '|'
@@ -24,7 +24,11 @@ run: ## start the portal (PORTAL_PORT names another port)
 quick: setup ## check what was touched: its style, its types, its rooms' tests
 	$(py) -m tests.rooms $(PYTEST)
 
-test: lint types ## check style, types and behaviour
+test: lint ## check style, types and behaviour
+	@$(MAKE) --no-print-directory -j 2 types behaviour
+
+# Types need one processor for the time in which the tests are gathered and need no other.
+behaviour: setup
 	$(py) -m pytest -n $(workers) --dist loadfile --no-loadscope-reorder $(PYTEST)
 
 bench: setup ## measure times and sizes
