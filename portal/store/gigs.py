@@ -5,6 +5,7 @@ stored.
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from typing import Any
 
 from pydantic import TypeAdapter
 from sqlalchemy import CheckConstraint, Index, Text, bindparam
@@ -87,6 +88,23 @@ class GigWords:
     contact: str = ""
 
 
+def _columns(words: GigWords) -> dict[str, Any]:
+    """What a gig's row holds of its form, by column."""
+    return {
+        "name": words.name,
+        "place": words.place,
+        "place_key": place_key(words.place),
+        "on": words.on,
+        "time_zone": words.time_zone,
+        "times": write_times(words.times),
+        "set_minutes": words.set_minutes,
+        "configuration": words.configuration,
+        "rig_id": words.rig_id,
+        "rig_revision_id": words.rig_revision_id,
+        "contact": words.contact,
+    }
+
+
 def words_of(gig: Gig) -> GigWords:
     """What a gig's form would hold of a stored gig."""
     return GigWords(
@@ -113,18 +131,8 @@ def add(db: Session, band_id: str, words: GigWords, now: datetime, *, actor: str
     scopes.need(db, scopes.band(band_id))
     gig = Gig(
         band_id=band_id,
-        name=words.name,
-        place=words.place,
-        place_key=place_key(words.place),
-        on=words.on,
-        time_zone=words.time_zone,
-        times=write_times(words.times),
-        set_minutes=words.set_minutes,
-        configuration=words.configuration,
+        **_columns(words),
         line_up=line_ups.write(line_up),
-        rig_id=words.rig_id,
-        rig_revision_id=words.rig_revision_id,
-        contact=words.contact,
         created=now,
     )
     db.add(gig)
@@ -271,20 +279,7 @@ def save(
     changed = db.exec(
         update(Gig)
         .where(col(Gig.id) == gig.id, col(Gig.version) == version)
-        .values(
-            name=words.name,
-            place=words.place,
-            place_key=place_key(words.place),
-            on=words.on,
-            time_zone=words.time_zone,
-            times=write_times(words.times),
-            set_minutes=words.set_minutes,
-            configuration=words.configuration,
-            rig_id=words.rig_id,
-            rig_revision_id=words.rig_revision_id,
-            contact=words.contact,
-            version=version + 1,
-        )
+        .values(**_columns(words), version=version + 1)
     )
     if changed.rowcount != 1:
         return False
