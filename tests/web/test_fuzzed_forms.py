@@ -353,6 +353,7 @@ def report(sender: Sender, found: Fuzzed) -> None:
     assert found.statuses["3xx"] > found.cases * 0.02
 
 
+@pytest.mark.slow
 def test_no_form_breaks_the_portal(sender: Sender) -> None:
     """Every route that takes a form answers odd ones (fields gone, doubled, of another kind, too long, no text at all,
     torn) without a fault.

@@ -238,6 +238,7 @@ def untried(html: str) -> int:
     return int(found[1]) if found else 0
 
 
+@pytest.mark.slow
 def test_the_rest_comes_in_looks_of_one_size(planned: Planned, looks: list[int]) -> None:
     """Whatever an address asks for, a request takes one look more; what was looked at stays, and in the end nothing is
     untried.
