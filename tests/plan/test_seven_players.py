@@ -7,7 +7,7 @@ import pytest
 from portal.plan.input.rig import Mix
 from portal.plan.model import Plan
 from portal.wording.plan.saying import say
-from tests.plan.seven_players import BY_TABLET, NOBODY_MIXES, planned, said
+from tests.plan.seven_players import BY_TABLET, EIGHT_INPUTS, NOBODY_MIXES, planned, said
 
 
 def statement(plan: Plan, key: str) -> str:
@@ -50,3 +50,13 @@ def test_the_band_brings_the_adapters(connector: str, item: str) -> None:
 
     assert packed == ({item: 2} if item else {})
     assert ("The band brings 2 adapters" in statement(plan, "pa-input-connector")) is bool(item)
+
+
+def test_a_loom_that_just_reaches_says_what_is_to_spare() -> None:
+    """Loose cables get slack and a loom counts by its own length; with less left than that slack the plan says so."""
+    said_of_eight = statement(planned(EIGHT_INPUTS), "loom-just-reaches")
+
+    assert said_of_eight.startswith("Loom 8 is 8 m long for 7.62 m: 0.38 m to spare.")
+    assert said_of_eight.endswith("or bring Loom 12 too.")
+    assert not statement(planned(EIGHT_INPUTS | said(box_distance=600)), "loom-just-reaches")
+    assert statement(planned(EIGHT_INPUTS | said(box_distance=601)), "loom-just-reaches")

@@ -4,11 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from portal.plan.input.rig import Loom
 from portal.plan.model import BESIDE_THE_LOOM, Fact, Level
-from portal.plan.options.boxes import FIRST, SECOND, free_sockets, second_box_inputs, usable_looms, working_inputs
+from portal.plan.options.boxes import (
+    DISTANCE,
+    FIRST,
+    SECOND,
+    free_sockets,
+    second_box_inputs,
+    usable_looms,
+    working_inputs,
+)
 from portal.plan.packing.bring_and_leave import why_loose
 from portal.plan.phrase import SEMICOLONS, Box, Choice, Inputs, Listed, Numbers, Phrase, Value, listed, metres
 from portal.plan.registry import Finding, check
+from portal.plan.result.runs import SLACK_M
 from portal.plan.result.spelling import leg_of
 from portal.plan.result.transformers import has_transformer
 from portal.plan.result.unchecked_plan import UncheckedPlan, inputs, named
@@ -34,6 +44,43 @@ def loom_too_short(unchecked: UncheckedPlan) -> Iterable[Finding]:
         owned = Fact("loom-length", Phrase("these", {"things": looms}), "rig")
         distance = unchecked.facts.answered("box-distance")
         yield Finding({"looms": looms, "distance": distance}, (unchecked.facts.fact("box-distance"), owned))
+
+
+@check("loom-just-reaches", Level.NOTES, "a loom with little to spare")
+def loom_just_reaches(unchecked: UncheckedPlan) -> Iterable[Finding]:
+    """Of a loom its own length counts, of loose cables 2 m more: they are never laid as straight as a loom. Where less than that is left of a loom, a rack
+    that stands a little farther leaves it short. Example: a loom of 8 m for 7.6 m.
+    """
+    facts, routing = unchecked.facts, unchecked.routing
+    tight: list[Value] = []
+    for loom in routing.looms:
+        question = DISTANCE[SECOND if loom.key in routing.to_second else FIRST]
+        distance = facts.value(question)
+        if loom.length_m is None or not isinstance(distance, int):
+            continue
+        spare = loom.length_m - distance / 100
+        if 0 <= spare < SLACK_M:
+            lengths: dict[str, Value] = {
+                "length": metres(loom.length_m),
+                "distance": facts.answered(question),
+                "spare": metres(spare),
+            }
+            tight.append(Phrase("loom-to-spare", {"loom": loom.name or loom.key, **lengths}))
+    if tight:
+        looms = Listed(tuple(tight), SEMICOLONS)
+        cited = (facts.fact("box-distance"), Fact("loom-length", Phrase("these", {"things": looms}), "rig"))
+        if longer := _longer_loom(unchecked):
+            yield Finding({"looms": looms, "longer": longer.name or longer.key}, cited)
+        else:
+            yield Finding({"looms": looms}, cited, "alone")
+
+
+def _longer_loom(unchecked: UncheckedPlan) -> Loom | None:
+    """A loom that stays at home, with as many ways as any that comes along, and longer."""
+    there = unchecked.routing.looms
+    ways, longest = max(one.ways for one in there), max(one.length_m or 0 for one in there)
+    longer = (one for one in unchecked.facts.rig.loom if one.ways >= ways and (one.length_m or 0) > longest)
+    return next(longer, None)
 
 
 @check("two-boxes", Level.NOTES, "two stage boxes")

@@ -22,6 +22,7 @@ PARTS: Entries = {
     "in-banks-of": "in banks of {size}",
     "all-at-once": "for all inputs at once",
     "loom-of-length": "{loom} ({length})",
+    "loom-to-spare": "{loom} is {length} long for {distance}: {spare} to spare",
     "loom-to-a-box": "{loom} to box {box}",
     "box-takes": Plural("lines", "box {box} takes line {lines}", "box {box} takes lines {lines}"),
     "box-takes.at-a-place": Plural(

@@ -10,6 +10,8 @@ STATEMENTS: Entries = {
         "{looms} does not reach the box at {distance} and stays at home.",
         "{looms} do not reach the box at {distance} and stay at home.",
     ),
+    "loom-just-reaches": "{looms}. A loom is measured for its way, so the plan takes it. Band: check the way before load-in, or bring {longer} too.",
+    "loom-just-reaches.alone": "{looms}. A loom is measured for its way, so the plan takes it. Band: check the way before load-in, or bring loose cables too.",
     "two-boxes": "{boxes}.",
     "loose-cables": "Lines on loose cables: {count}; {why}.",
     "pads-short": "Pads of 20 dB at microphone inputs: {needed} needed, on {inputs}; the band owns {owned}.",
