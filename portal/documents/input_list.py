@@ -10,7 +10,9 @@ from portal.documents.abbreviations import used
 from portal.documents.cover import Cover
 from portal.documents.heading import TitleBlock, foot_of, heading_of, sentence_of
 from portal.documents.house_48v import banks_named, house_switch
+from portal.documents.patch.mixer_rows import MixerRow, mixer_rows
 from portal.documents.patch.patch_rows import (
+    NONE,
     SENTENCE,
     LineRow,
     line_notes,
@@ -22,7 +24,7 @@ from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed
 from portal.documents.table import Table
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
-from portal.plan.model import PA, Line, Plan
+from portal.plan.model import PA, Line, Plan, Route
 from portal.plan.result.spelling import desk_switch
 from portal.wording.plan.saying import say
 
@@ -43,6 +45,7 @@ class InputList:
     heading: TitleBlock
     sentence: str
     engineer: str
+    on_the_mixer: tuple[MixerRow, ...]
     rows: tuple[LineRow, ...]
     at_pa: bool
     returns: tuple[tuple[str, str], ...]
@@ -107,6 +110,16 @@ def _table(plan: Plan, cover: Cover) -> Table:
     return Table("Input list", heads, numbers, rows)
 
 
+def _on_the_mixer(plan: Plan, printed: Printed) -> tuple[MixerRow, ...]:
+    """The channels of an engineer on the band's mixer, each by its own where the mixer has two for an input: what the
+    audience hears. Nothing on another route.
+    """
+    heard = {key for line in plan.lines for key in line.sources}
+    mine = replace(plan, ear_inputs=tuple(one for one in plan.ear_inputs if one.source in heard))
+    rows = mixer_rows(mine, printed) if plan.route == Route.ON_OUR_MIXER else ()
+    return tuple(replace(row, channel=row.mixer_input if row.channel == NONE else row.channel) for row in rows)
+
+
 @document(
     "input-list",
     title="Input list",
@@ -138,6 +151,7 @@ def input_list(plan: Plan, cover: Cover) -> InputList:
             SENTENCE,
             "the engineer's part",
         ),
+        on_the_mixer=_on_the_mixer(plan, printed),
         rows=rows,
         at_pa=all(line.box == PA for line in plan.lines),
         returns=tuple(
@@ -150,6 +164,7 @@ def input_list(plan: Plan, cover: Cover) -> InputList:
         key=(),
     )
     texts = [text for row in rows for text in (row.source, row.strip, row.mic_or_di, row.note)]
+    texts += [text for row in sheet.on_the_mixer for text in (row.source, row.mic_or_di, row.note)]
     said = [sheet.sentence, sheet.engineer, heading.who_mixes, *(text for pair in sheet.returns for text in pair)]
     return replace(
         sheet,

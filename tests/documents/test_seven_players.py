@@ -8,9 +8,12 @@ from dataclasses import replace
 import pytest
 
 from portal.documents.day_sheet import day_sheet
+from portal.documents.input_list import input_list
+from portal.documents.labels.label_kinds import labels_of
 from portal.documents.pack_list import pack_list
 from portal.documents.patch.patch_sheet import patch_sheet
 from portal.documents.patch.plugging import cautions
+from portal.documents.rendering.printed import Printed
 from portal.documents.stage.stage_plot import stage_plot
 from portal.plan import Plan
 from portal.plan.input.facts import Answers
@@ -127,3 +130,25 @@ def test_what_has_to_be_got_is_said_at_the_row_that_is_ticked() -> None:
     (row,) = (one for one in pack_list(plan, cover).cables if one.length == "10")
 
     assert row.why.startswith(f"get {int(row.count) - OWNED['xlr_10m']} more before the gig; source to rack")
+
+
+def test_an_engineer_by_tablet_has_a_channel_list() -> None:
+    """The input list holds the channels that the audience hears, by number, and none that only the in-ears hear."""
+    sheet = input_list(planned(BY_TABLET), a_cover(answers=BY_TABLET))
+
+    assert [row.channel for row in sheet.on_the_mixer] == [str(number) for number in range(1, 19)]
+    assert not {"Click", "Cue"} & {row.source for row in sheet.on_the_mixer}
+    assert input_list(planned(NOBODY_MIXES), a_cover()).on_the_mixer == ()
+    two_channels = replace(seven_players().mixer, double_patch=True)
+    numbered = input_list(planned(BY_TABLET, mixer=two_channels), a_cover(answers=BY_TABLET)).on_the_mixer
+    assert [(row.mixer_input, row.channel) for row in numbered][:2] == [("1", "21"), ("2", "22")]
+
+
+def test_labels_of_a_pa_speak_of_no_box() -> None:
+    """A tail into a PA says so, and neither stage box nor house desk gets a strip."""
+    plan = planned(NOBODY_MIXES)
+    tails = [one.rest for one in labels_of("tails", plan, "", Printed())]
+
+    assert [rest[-1] for rest in tails] == ["into PA input left", "into PA input right"]
+    assert not [*labels_of("box-strip", plan, "", Printed()), *labels_of("desk-strip", plan, "", Printed())]
+    assert "box" not in " ".join(text for one in labels_of("rack-strip", plan, "", Printed()) for text in one.rest)

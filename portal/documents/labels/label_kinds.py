@@ -11,7 +11,7 @@ from typing import Literal
 from portal.documents.labels.label_colours import Colour, bands
 from portal.documents.rendering.printed import Printed
 from portal.plan.input.rig import MAX_LABEL
-from portal.plan.model import BESIDE_THE_LOOM, Line, Plan
+from portal.plan.model import BESIDE_THE_LOOM, PA, Line, Plan
 
 Kind = Literal["tails", "ways", "rack-strip", "box-strip", "desk-strip"]
 
@@ -68,11 +68,11 @@ def _strips(kind: Kind, plan: Plan, printed: Printed) -> Iterator[Label]:
         return
     if kind == "box-strip":
         lines = sorted(
-            (line for line in plan.lines if line.box_socket is not None),
+            (line for line in plan.lines if line.box_socket is not None and line.box != PA),
             key=lambda line: (line.box, line.box_socket or 0),
         )
     else:
-        lines = sorted(plan.lines, key=lambda line: line.desk_channel)
+        lines = sorted((line for line in plan.lines if line.box != PA), key=lambda line: line.desk_channel)
     if lines:
         yield Label("", STRIP_NAMES[kind], "", ("strip",), strip=True)
     for line in lines:
@@ -99,7 +99,7 @@ def _rack_strips(plan: Plan, printed: Printed) -> Iterator[Label]:
 
 
 def _socket_words(line: Line) -> str:
-    return "link" if line.box_socket is None else f"box {line.socket}"
+    return "link" if line.box_socket is None else f"{'PA' if line.box == PA else 'box'} {line.socket}"
 
 
 def _tails(plan: Plan, printed: Printed) -> Iterator[Label]:
@@ -116,7 +116,7 @@ def _tails(plan: Plan, printed: Printed) -> Iterator[Label]:
             line.socket,
             short or name,
             short,
-            (where, f"into box input {line.socket}"),
+            (where, f"into {'PA' if line.box == PA else 'box'} input {line.socket}"),
             bands(line.box_socket or 0) or (),
         )
     for one in plan.returns:
