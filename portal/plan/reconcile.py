@@ -192,12 +192,14 @@ def _with_runs(routing: Routing, runs: Runs, mix: int) -> Routing:
 
 
 def _run_mix(lines: tuple[Line, ...], runs: Runs | None, route: Route) -> tuple[Line, ...]:
-    """The lines with the cables of the band's own mix; where no desk takes part, at the inputs of the PA."""
+    """The lines with the cables of the band's own mix; where no desk takes part, at the inputs of the PA. Notes on the
+    sources of such a mix stand at the inputs of the band's mixer.
+    """
     if runs is None:
         return lines
     sides = {line.line: side for side, line in enumerate(line for line in lines if line.path.kind == "left-right-mix")}
     found = [
-        replace(line, run=runs.words(sides[line.line], transformer=True)) if line.line in sides else line
+        replace(line, run=runs.words(sides[line.line], transformer=True), note="") if line.line in sides else line
         for line in lines
     ]
     if route not in NO_DESK:

@@ -7,7 +7,7 @@ import pytest
 from portal.plan.input.rig import Mix
 from portal.plan.model import Plan
 from portal.wording.plan.saying import say
-from tests.plan.seven_players import BY_TABLET, EIGHT_INPUTS, NOBODY_MIXES, planned, said
+from tests.plan.seven_players import BY_TABLET, EIGHT_INPUTS, NOBODY_MIXES, RECEIVER, planned, said
 
 
 def statement(plan: Plan, key: str) -> str:
@@ -60,3 +60,14 @@ def test_a_loom_that_just_reaches_says_what_is_to_spare() -> None:
     assert said_of_eight.endswith("or bring Loom 12 too.")
     assert not statement(planned(EIGHT_INPUTS | said(box_distance=600)), "loom-just-reaches")
     assert statement(planned(EIGHT_INPUTS | said(box_distance=601)), "loom-just-reaches")
+
+
+def test_a_note_on_a_sums_row_says_whom_it_is_about() -> None:
+    """A group's row says whose each note is; the whole mix bears none, for each source's stands at its mixer input."""
+    notes = {line.label: line.note for line in planned(EIGHT_INPUTS).lines}
+    assert notes["Guitars (sum)"] == "Gtr 1 L and Gtr 1 R: modeller XLR"
+    assert notes["Horns (sum)"] == f"Trombone: {RECEIVER.replace('; ', ', ')}"
+
+    mix = planned(BY_TABLET)
+    assert [line.note for line in mix.lines] == ["", ""]
+    assert {one.label: one.note for one in mix.ear_inputs}["Trombone"] == RECEIVER

@@ -9,6 +9,7 @@ import pytest
 from portal.documents.patch.patch_sheet import patch_sheet
 from portal.exchange.example import example_rig
 from portal.plan.input.answer_kinds import Value
+from portal.plan.input.facts import Answers
 from portal.plan.input.rig import Source
 from portal.plan.model import EarInput, Path
 from portal.plan.registry import RULES
@@ -18,6 +19,8 @@ from portal.web.plan.cable import Places, cables
 from portal.web.plan.glance import NARROW, glance
 from tests.builders import ABand, a_band, a_gig, a_rig
 from tests.documents.plans import a_cover, a_line, a_plan
+from tests.plan.seven_players import BY_TABLET, NOBODY_MIXES
+from tests.plan.seven_players import planned as planned_seven
 from tests.web.conftest import Browser
 from tests.web.planned import TABLE, Planned, asking_rig, prepare, rows_of, words_of
 
@@ -138,6 +141,13 @@ def test_48_v_through_the_bands_mixer_keeps_its_flags(sources: int, kind: str) -
     flag = glance(plan).broad.flag
     assert flag is not None
     assert flag.words == f"48 V to {sources}"
+
+
+@pytest.mark.parametrize("answers", [BY_TABLET, NOBODY_MIXES])
+def test_the_row_of_the_whole_mix_bears_no_48_v(answers: Answers) -> None:
+    """Eight microphones behind one flag are nobody's to switch: each input of the band's mixer says its own."""
+    table = cables(planned_seven(answers), Places(str, str, lambda _: ""))
+    assert [row.phantom for group in table.groups for row in group.rows if row.kind == "line"] == ["", ""]
 
 
 def test_a_block_names_what_helps_and_who_acts(planned: Planned) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 
 from portal.plan.input.facts import Facts
 from portal.plan.input.kinds import Role
@@ -85,13 +86,19 @@ def _line(
         lift="if it hums" if sent.output is not None and sent.output.lift and sent.output.kind == "isolated" else "",
         polarity="flip" if role_of(first) is Role.SNARE and first.position == "bottom" and alone else "normal",
         dry=sent.kind in ("split", "direct-out") or sent.kind in BESIDE_THE_LOOM,
-        note="; ".join(
-            dict.fromkeys(
-                note for note in (*told_on(sent, routing), *(own_note(one, sent.way) for one in sent.sources)) if note
-            )
-        ),
+        note="; ".join(dict.fromkeys((*told_on(sent, routing), *_notes_of(sent, mixed=mixed)))),
         because=because_of(sent, facts, binding),
     )
+
+
+def _notes_of(sent: Sent, *, mixed: bool) -> Iterator[str]:
+    """The band's notes on the sources of a line; on a sum's row each with whom it is about."""
+    about: dict[str, list[str]] = {}
+    for source in sent.sources:
+        if note := own_note(source, sent.way):
+            about.setdefault(note, []).append(source.label)
+    for note, labels in about.items():
+        yield f"{named(labels)}: {note.replace('; ', ', ')}" if mixed else note
 
 
 def own_note(source: Source, way: int | None) -> str:

@@ -260,7 +260,8 @@ class _Reader:
         way = _number(line.path.way) or (_number(last.way) if last else "")
         into = [self.heard[source] for source in line.sources if source in self.heard and source not in self.drawn]
         self.drawn.update(line.sources)
-        phantom, fed = _fed_on(line, into)
+        # Where the mixer's patch is on the page each input there says its own 48 V.
+        phantom, fed = ("", 1) if through and self.plan.outputs else _fed_on(line, into)
         captures = {one.mic_or_di for one in into} if through else {line.mic_or_di}
         return CableRow(
             "line",
