@@ -13,6 +13,7 @@ from portal.documents.labels.label_kinds import labels_of
 from portal.documents.pack_list import pack_list
 from portal.documents.patch.patch_sheet import patch_sheet
 from portal.documents.patch.plugging import cautions
+from portal.documents.rendering.page import page
 from portal.documents.rendering.printed import Printed
 from portal.documents.stage.stage_plot import stage_plot
 from portal.plan import Plan
@@ -152,3 +153,12 @@ def test_labels_of_a_pa_speak_of_no_box() -> None:
     assert [rest[-1] for rest in tails] == ["into PA input left", "into PA input right"]
     assert not [*labels_of("box-strip", plan, "", Printed()), *labels_of("desk-strip", plan, "", Printed())]
     assert "box" not in " ".join(text for one in labels_of("rack-strip", plan, "", Printed()) for text in one.rest)
+
+
+def test_a_head_way_says_of_what() -> None:
+    """On the patch sheet a splitter way and a loom way stand in tables of one page: no head says "Way" alone."""
+    heads = re.findall(r"<th[^>]*>(.*?)</th>", page("patch-sheet", planned(EIGHT_INPUTS), a_cover(), "print.css"))
+    words = {re.sub(r"<br>|\s+", " ", head).strip() for head in heads}
+
+    assert "Way" not in words
+    assert {"Split way", "Loom way"} <= words

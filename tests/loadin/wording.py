@@ -39,10 +39,11 @@ EARS = {
 MIXES = {"whohearsit": "player", "mix": "width", "mixerouts": "outs", "carriedby": "carried_by", "cable": "cable"}
 OUTPUTS = {"mixeroutput": "out", "output": "out", "out": "out", "feeds": "feeds", "cable": "cable", "note": "note"}
 LINE_OUTPUTS = {
-    "output": "out", "carries": "label", "input": "mixer_inputs", "way": "loom_way", "box": "socket", "paddb": "pad",
+    "output": "out", "carries": "label", "mixerinput": "mixer_inputs", "loomway": "loom_way", "boxinput": "socket",
+    "paddb": "pad",
 }  # fmt: skip
 RETURNS = {
-    "return": "label", "mixerinput": "mixer_input", "loom": "loom", "way": "way", "tail": "tail",
+    "return": "label", "mixerinput": "mixer_input", "loom": "loom", "loomway": "way", "tail": "tail",
     "xlrturnarounds": "turn_rounds",
     "boxoutput": "socket", "note": "note",
 }  # fmt: skip

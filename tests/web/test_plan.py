@@ -19,7 +19,7 @@ from portal.web.plan.cable import Places, cables
 from portal.web.plan.glance import NARROW, glance
 from tests.builders import ABand, a_band, a_gig, a_rig
 from tests.documents.plans import a_cover, a_line, a_plan
-from tests.plan.seven_players import BY_TABLET, NOBODY_MIXES
+from tests.plan.seven_players import BY_TABLET, EIGHT_INPUTS, NOBODY_MIXES
 from tests.plan.seven_players import planned as planned_seven
 from tests.web.conftest import Browser
 from tests.web.planned import TABLE, Planned, asking_rig, prepare, rows_of, words_of
@@ -148,6 +148,13 @@ def test_the_row_of_the_whole_mix_bears_no_48_v(answers: Answers) -> None:
     """Eight microphones behind one flag are nobody's to switch: each input of the band's mixer says its own."""
     table = cables(planned_seven(answers), Places(str, str, lambda _: ""))
     assert [row.phantom for group in table.groups for row in group.rows if row.kind == "line"] == ["", ""]
+
+
+def test_a_microphone_that_is_not_plugged_is_so_on_the_plan() -> None:
+    """Plan, sheet and packing list say one thing of it."""
+    table = cables(planned_seven(EIGHT_INPUTS), Places(str, str, lambda _: ""))
+    rows = {row.label: row.notes for group in table.groups for row in group.rows if row.kind == "cut"}
+    assert rows["Bass mic"] == ("not plugged",)
 
 
 def test_a_block_names_what_helps_and_who_acts(planned: Planned) -> None:

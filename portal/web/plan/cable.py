@@ -23,7 +23,7 @@ FED = {"band": "band", "splitter": "band", "house": "house", "unknown": "unknown
 """Which side feeds 48 V, by what a plan says of an input or a line; nobody where it is not here."""
 
 ENDS = {
-    "second-microphone": "second microphone",
+    "second-microphone": "first microphone stays",
     "small-room-overheads": "the room hears it",
     "small-room-rack-toms": "the room hears it",
     "small-room-floor-tom": "the room hears it",
@@ -224,7 +224,8 @@ class _Reader:
         # Two lines of one mix have the same sources; what ends stands below the first.
         for one in self.above.pop(source, ()):
             heard = self.heard.get(one.source)
-            notes = (ENDS.get(one.step) or WHERE.get(one.where, one.where),)
+            where = WHERE.get(one.where, one.where)
+            notes = (where if one.where == "not-plugged" else ENDS.get(one.step) or where,)
             talk = self.places.talk([one.source])
             if heard is None:
                 yield CableRow("cut", one.label, self.places.source(one.source), notes=notes, talk=talk)
