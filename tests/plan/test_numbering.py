@@ -290,9 +290,14 @@ def test_lines_beyond_the_looms_are_loose() -> None:
         ("Acoustic Guitar Right", "ACSTC GTR R"),
         ("Backing Vocal 12", "BCKNG VCL 12"),
         ("Synthesiser Pad 113 L", "SYNTHS 113 L"),
+        ("Lead vox Tess", "LD VOX TESS"),
+        ("Lead vox Jonas", "LD VOX JONAS"),
+        ("DI upright bass", "DI UPRGH BSS"),
         ("", ""),
     ],
 )
 def test_a_strip_without_a_name_keeps_what_tells_it_from_the_next(label: str, strip: str) -> None:
-    """Too long a label loses vowels and then its middle, never its number or its side."""
+    """Too long a label loses vowels and then its middle, never its number or its side; what two labels begin with is
+    shortened alike.
+    """
     assert strip_name(label) == strip

@@ -39,6 +39,9 @@ CAPTURE_WORDS = {
 STRIP_LETTERS = 12
 """What a scribble strip holds; the same as a rig's own strip names."""
 
+SHORT_WORD = 3
+"""A word of so many letters keeps its vowels: DI stays DI."""
+
 SIDES = {"LEFT": "L", "RIGHT": "R"}
 
 VOWELS = str.maketrans("", "", "AEIOU")
@@ -109,15 +112,16 @@ def own_note(source: Source, way: int | None) -> str:
 
 def strip_name(label: str) -> str:
     """What the strip says where the band wrote nothing: its label in capitals. Where that is too long, the vowels
-    inside the longest words go first; short words at the end (a number, a side) stay, or two lines would read alike.
+    inside its words go, the first word's first: labels begin with what a source is, and what is alike is shortened
+    alike. Short words at the end (a number, a side) stay, or two lines would read alike.
     """
     words = label.partition(" (")[0].upper().split()
     if len(" ".join(words)) <= STRIP_LETTERS:
         return " ".join(words)
     words[-1] = SIDES.get(words[-1], words[-1])
-    for index in sorted(range(len(words)), key=lambda one: len(words[one]), reverse=True):
-        if len(" ".join(words)) > STRIP_LETTERS:
-            words[index] = words[index][0] + words[index][1:].translate(VOWELS)
+    for index, word in enumerate(words):
+        if len(" ".join(words)) > STRIP_LETTERS and len(word) > SHORT_WORD:
+            words[index] = word[0] + word[1:].translate(VOWELS)
     kept = ""
     while len(words) > 1 and len(f" {words[-1]}{kept}") <= STRIP_LETTERS // 2:
         kept = f" {words.pop()}{kept}"
