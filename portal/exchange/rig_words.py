@@ -61,6 +61,7 @@ LABELS: Mapping[type, Mapping[str, str]] = {
         "at_m.1": "Metres from the front",
         "guest": "For guests, at the band's own PA only",
         "in_rack": "Takes its power from the rack",
+        "line_plug": "Connector of its line output",
         "cable_m": "Cable to the rack in metres",
         "sub_loom": "Sub-loom",
         "sub_loom_way": "Way of the sub-loom",
@@ -130,6 +131,7 @@ UNSET: Mapping[str, str] = {
     "phantom": "by its kind",
     "goes": "by its kind",
     "to_mono": "by its kind",
+    "line_plug": "jack, as is usual",
     "tap": "not known; counted as processed",
 }
 UNSET_YES_NO: Mapping[str, str] = {"must": "by its kind", "loud_on_stage": "by its kind", "in_rack": "by its kind"}
@@ -137,6 +139,7 @@ UNSET_YES_NO: Mapping[str, str] = {"must": "by its kind", "loud_on_stage": "by i
 WORDS: Mapping[str, Mapping[str, str]] = {
     "capture": {"mic": "microphone", "di": "DI", "di-passive": "passive DI", "di-active": "active DI"},
     "level": {"mic": "mic level", "line": "line level"},
+    "line_plug": {"xlr": "XLR"},
     "goes": {
         "both": "house and in-ears",
         "ears-only": "in-ears only",

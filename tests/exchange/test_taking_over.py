@@ -186,3 +186,13 @@ def test_labels_that_tell_already_stay() -> None:
         "Tom 1 (low)",
         "Tom 2 (low)",
     ]
+
+
+@pytest.mark.parametrize(
+    ("capture", "plug"),
+    [("modeller, line, XLR out", "xlr"), ("line, XLR", "xlr"), ("line", ""), ("line, jack", ""), ("mic on XLR", "")],
+)
+def test_a_line_output_on_xlr_keeps_its_connector(capture: str, plug: str) -> None:
+    """A modeller with XLR outputs needs another cable than a jack; of a microphone XLR says nothing."""
+    (guitar,) = made("Guitar", ("capture", capture))
+    assert guitar.line_plug == plug

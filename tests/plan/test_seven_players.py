@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from portal.plan.input.rig import Mix
 from portal.plan.model import Plan
 from portal.wording.plan.saying import say
-from tests.plan.seven_players import BY_TABLET, EIGHT_INPUTS, NOBODY_MIXES, RECEIVER, planned, said
+from tests.plan.seven_players import BY_TABLET, EIGHT_INPUTS, NOBODY_MIXES, RECEIVER, planned, said, seven_players
 
 
 def statement(plan: Plan, key: str) -> str:
@@ -71,3 +73,17 @@ def test_a_note_on_a_sums_row_says_whom_it_is_about() -> None:
     mix = planned(BY_TABLET)
     assert [line.note for line in mix.lines] == ["", ""]
     assert {one.label: one.note for one in mix.ear_inputs}["Trombone"] == RECEIVER
+
+
+def test_a_line_output_on_xlr_takes_an_xlr_cable() -> None:
+    """A modeller with XLR outputs is packed an XLR cable of the usual length; a line output of which nothing is said a
+    jack.
+    """
+    on_xlr = tuple(
+        replace(source, line_plug="xlr") if source.label.startswith("Gtr 1") else source
+        for source in seven_players().source
+    )
+    rows = {one.label: one.cable for one in planned(BY_TABLET, source=on_xlr).ear_inputs}
+
+    assert rows["Gtr 1 L"] == rows["Gtr 1 R"] == "XLR 10 m (assumed)"
+    assert rows["Click"] == "jack to XLR 3 m (assumed)"

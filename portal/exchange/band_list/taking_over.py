@@ -7,11 +7,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from portal.exchange.band_list.columns import NUMBER
-from portal.exchange.band_list.pasted_rows import Cell, numbers_in
+from portal.exchange.band_list.pasted_rows import Cell, PastedRow, numbers_in
 from portal.exchange.band_list.proposing import LONGEST_SAID, Proposal, stem
 from portal.exchange.band_list.reading import read_label
 from portal.exchange.band_list.row_labels import with_word
-from portal.exchange.band_list.words.label_words import parsed_label
+from portal.exchange.band_list.words.label_words import parsed_label, plain_tokens
 from portal.exchange.band_list.words.list_words import NOT_WORDS
 from portal.exchange.band_list.words.reading_words import COLUMN_STAND_WORDS, WORDS_OF_STANDS
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig, Source
@@ -111,8 +111,14 @@ def _plain(row: Confirmed) -> Source:
         optional=reading.optional,
         splitter=written.of("splitter")[:MAX_LABEL],
         note=_note(row),
+        line_plug="xlr" if reading.capture == "line" and _says_xlr(written) else "",
     )
     return replace(source, owner=replace(source.owner, mic="house")) if reading.owner == "house" else source
+
+
+def _says_xlr(row: PastedRow) -> bool:
+    """Whether the label or a cell beside it names the connector."""
+    return any("xlr" in plain_tokens(text) for text in (row.label, *(cell.text for cell in row.rest)))
 
 
 def _parts(row: Confirmed, source: Source, new_key: Callable[[], str]) -> list[Source]:

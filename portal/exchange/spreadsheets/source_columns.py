@@ -111,6 +111,7 @@ COLUMNS = (
     Column("owner.cable", "Cable from", ("owner of cable",)),
     Column("guest", "Guest", ("for guests",)),
     Column("in_rack", "In the rack", ("power from the rack",)),
+    Column("line_plug", "Line plug", ("connector of the line output",)),
     Column("cable_m", "Cable m", ("cable length m",)),
     Column("sub_loom", "Sub loom", ("drum loom",)),
     Column("sub_loom_way", "Sub loom way"),

@@ -226,6 +226,7 @@ class Source:
     in_rack: bool | None = _key(
         "Takes its power from the rack and dies with it; unset: a wireless receiver of the band does", None
     )
+    line_plug: str = _key("Connector of its line output; unset: jack", "", one_of=("", "jack", "xlr"))
     cable_m: float | None = _key("Length of its cable to the rack in metres", None, lo=0, hi=300)
     sub_loom: str = _key("Key of the sub-loom that carries it to the rack", "", longest=MAX_LABEL)
     sub_loom_way: int | None = _key("Way of that sub-loom; unset: in the order of the rows", None, lo=1, hi=128)

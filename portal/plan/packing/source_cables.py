@@ -54,10 +54,10 @@ def _sub_loom_ways(rig: Rig) -> dict[str, int]:
 def _own(source: Source) -> SourceCable:
     if source.owner.cable == "house":
         return SourceCable("the house's cable", "")
-    capture = capture_of(source)
-    usual = JACK_M if capture == "line" else IN_THE_RACK_M if stands_in_the_rack(source) else XLR_M
+    jack = capture_of(source) == "line" and source.line_plug != "xlr"
+    usual = JACK_M if jack else IN_THE_RACK_M if stands_in_the_rack(source) else XLR_M
     assumed = source.cable_m is None and not stands_in_the_rack(source)
-    return cable(usual if source.cable_m is None else source.cable_m, assumed=assumed, jack=capture == "line")
+    return cable(usual if source.cable_m is None else source.cable_m, assumed=assumed, jack=jack)
 
 
 def stands_in_the_rack(source: Source) -> bool:

@@ -40,7 +40,7 @@ GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
         "How it is picked up",
         ("capture", "level", "phantom", "phantom_ma", "impedance_ohm", "max_dbu", "harmed_by_phantom", "in_rack"),
     ),
-    ("Where it is plugged", ("splitter", "way", "mixer_input", "cable_m", "sub_loom", "sub_loom_way")),
+    ("Where it is plugged", ("splitter", "way", "mixer_input", "line_plug", "cable_m", "sub_loom", "sub_loom_way")),
     ("On stage", ("stand", "owner.mic", "owner.stand", "owner.cable", "at_m.0", "at_m.1")),
     ("Where it goes", ("goes", "must", "priority", "loud_on_stage", "lead", "optional", "fail_over", "guest")),
     ("With other rows", PAIRED),
