@@ -16,7 +16,7 @@ LATEST = 2 * DAY - 1
 """Minutes; a gig ends before the second midnight after its date (common practice, no source)."""
 
 
-TIME_WORDS: Mapping[str, str] = Words(
+TIME_WORDS = Words(
     {
         "load-in": mark("Load-in"),
         "sound-check": mark("Sound check"),

@@ -22,7 +22,7 @@ from portal.web.frame.deps import AllowedGig, Db, Here, Now, Sent, TheGig
 from portal.web.frame.forms import begin
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
-from portal.wording.catalogue import gettext
+from portal.wording.catalogue import gettext, look_up
 from portal.wording.times import say_date
 
 router = Screens()
@@ -138,7 +138,7 @@ def _groups(known: Mapping[str, Known]) -> tuple[tuple[str, str, tuple[tuple[str
     found: dict[tuple[bool, str], list[tuple[str, str]]] = {}
     for key, one in known.items():
         found.setdefault((one.question.contact, _origin(one)), []).append(
-            (key, f"{one.question.band} {words_of(one.question, one.answer)}")
+            (key, f"{look_up(one.question.band)} {look_up(words_of(one.question, one.answer))}")
         )
     ordered = sorted(found.items(), key=lambda entry: entry[0][0])
     return tuple(

@@ -13,7 +13,7 @@ from portal.web.frame.errors import PortalError
 from portal.web.frame.forms import Check, Difference, begin, differences
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Draft, FormPage, render
-from portal.web.gig.times_form import TIME_FIELDS, read_fields, write_fields
+from portal.web.gig.times_form import read_fields, time_fields, write_fields
 from portal.wording.catalogue import gettext as _
 
 router = Screens()
@@ -54,7 +54,7 @@ def save_times(request: Request, sent: Sent, gig: TheGig, portal: Here, now: Now
     if not gigs.save(db, gig.gig, version, words, now, actor=gig.actor, party="house"):
         db.refresh(gig.gig)
         draft = check.draft(gig.gig.version)
-        conflict = differences(dict(TIME_FIELDS), write_fields(gig.gig.minutes), draft)
+        conflict = differences(dict(time_fields()), write_fields(gig.gig.minutes), draft)
         return render(request, _page(gig, draft, conflict), status=409)
     want(db, gig.gig, now)
     return once.done(gig.base)
@@ -66,7 +66,7 @@ def _page(gig: AllowedGig, form: Draft, conflict: tuple[Difference, ...] = ()) -
         form=form,
         base=gig.base,
         action=path_to("show_times", gig.base),
-        times=TIME_FIELDS,
+        times=time_fields(),
         zone=gig.gig.time_zone.replace("_", " "),
         conflict=conflict,
     )

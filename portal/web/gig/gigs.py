@@ -31,7 +31,7 @@ from portal.web.gig.answer_reuse import known_from_before
 from portal.web.gig.gig_labels import LABELS
 from portal.web.gig.history import changed_since_look
 from portal.web.gig.post_gig_review import findings_of
-from portal.web.gig.times_form import TIME_FIELDS, read_fields, write_fields
+from portal.web.gig.times_form import read_fields, time_fields, write_fields
 from portal.web.rig.rig_access import Editor
 from portal.wording.catalogue import gettext
 from portal.wording.times import say_date, say_minutes
@@ -192,7 +192,7 @@ def _form(
         action=path_to("show_details", band_base(gig.id)) if gig else path_to("show_new_gig"),
         button=gettext("Save details") if gig else gettext("Make the gig"),
         zones=(("", gettext("Choose one")), *zone_options(_zones_used(db, band_id))),
-        times=TIME_FIELDS,
+        times=time_fields(),
         rigs=_rig_options(db, band_id, gig),
         cancel=path_to("cancel_gig", band_base(gig.id)) if gig and gig.cancelled_at is None else "",
         copied=copied.name if copied else "",

@@ -26,18 +26,21 @@ from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Page, render
 from portal.web.gig.gig_labels import LABELS
 from portal.web.gig.share import allowed_actions
+from portal.wording.catalogue import Words, look_up, mark
 from portal.wording.catalogue import gettext as _
 from portal.wording.times import say_exactly, say_minutes
 
 router = Screens()
 
-FIELDS: Mapping[str, str] = {
-    **LABELS,
-    "time_zone": LABELS["zone"],
-    "configuration": "Variant of the rig",
-    "rig_revision": "Revision of the rig",
-    "line_up": "Line-up",
-}
+FIELDS = Words(
+    {
+        **LABELS.english,
+        "time_zone": LABELS.english["zone"],
+        "configuration": mark("Variant of the rig"),
+        "rig_revision": mark("Revision of the rig"),
+        "line_up": mark("Line-up"),
+    }
+)
 
 
 ERASED: Mapping[str, Mapping[str, str]] = {
@@ -246,11 +249,13 @@ def _answered(detail: Mapping[str, str], known: _Known) -> str:
     if question is None or row is None:
         return _("Answered a question")
     if "history" not in question.seen.places:
-        return _("Answered: %(band)s", band=question.band)
+        return _("Answered: %(band)s", band=look_up(question.band))
     if row.erased:
-        return _("Answered: %(band)s The words are erased", band=question.band)
+        return _("Answered: %(band)s The words are erased", band=look_up(question.band))
     now, earlier = row.read(), known.before.get(row.id)
     was = earlier.read() if earlier else None
     said = words_of(question, now) if now else _("an answer of another version")
     assumed = " (assumed)" if row.party == "assumed" else ""
-    return f"Answered: {question.band} {f'Was {words_of(question, was)}, now {said}' if was else said}{assumed}"
+    return (
+        f"Answered: {look_up(question.band)} {f'Was {words_of(question, was)}, now {said}' if was else said}{assumed}"
+    )

@@ -8,11 +8,13 @@ from portal.web.frame.forms import Check
 from portal.wording.catalogue import gettext as _
 from portal.wording.times import DAY, TIME_WORDS, read_minutes, say_minutes
 
-TIME_FIELDS = tuple((f"time-{key}", words) for key, words in TIME_WORDS.items())
-"""Field and label of each time."""
-
 SMALL_HOURS = 6 * 60
 """Minutes; a time before it that comes after an evening's is the same night's (common practice, no source)."""
+
+
+def time_fields() -> tuple[tuple[str, str], ...]:
+    """Field and label of each time."""
+    return tuple((f"time-{key}", words) for key, words in TIME_WORDS.items())
 
 
 def write_fields(minutes: Mapping[str, int]) -> dict[str, str]:

@@ -9,6 +9,7 @@ from portal.plan.options.boxes import DISTANCE
 from portal.plan.solving.open_questions import Open, Openness
 from portal.web.frame.deps import AllowedGig
 from portal.web.frame.links import path_to, path_to_question
+from portal.wording.catalogue import look_up
 from portal.wording.plan.saying import say
 
 
@@ -56,7 +57,7 @@ def _shown(gig: AllowedGig, one: Open) -> OpenShown:
         key=one.question,
         words=question_words(gig.party, one.question),
         label=question.seen.label,
-        takes=question.assumed_words,
+        takes=look_up(question.assumed_words),
         href=path_to_question(gig.base, one.question) if "answer" in gig.powers else "",
         tries=tuple(
             (words, path_to("show_what_if", gig.base, **{one.question: entry})) for words, entry in entries.items()

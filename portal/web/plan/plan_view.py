@@ -31,6 +31,7 @@ from portal.web.plan.cable import Cables, Places, cables, only
 from portal.web.plan.glance import Glance, glance
 from portal.web.plan.mixer_view import MixerPatch, mixer_patch
 from portal.wording.catalogue import gettext as _
+from portal.wording.catalogue import look_up
 from portal.wording.formats import join_and
 from portal.wording.plan.saying import say
 from portal.wording.times import say_date
@@ -253,7 +254,7 @@ class Reader:
     def _fact(self, fact: Fact) -> FactShown:
         question = QUESTIONS.get(fact.key) if fact.origin != "rig" else None
         origin = _origin(fact.origin, fact.on)
-        asked = "" if question is None else question.house if self.party == "house" else question.band
+        asked = "" if question is None else look_up(question.house if self.party == "house" else question.band)
         return FactShown(
             asked,
             say(fact.value),
@@ -279,7 +280,7 @@ class Reader:
         rows = []
         for one in assumed:
             question = QUESTIONS.get(one.question)
-            asked = "" if question is None else question.house if self.party == "house" else question.band
+            asked = "" if question is None else look_up(question.house if self.party == "house" else question.band)
             rows.append(AssumedRow(say(one.said), asked, path_to_question(self.base, one.question) if question else ""))
         return tuple(rows)
 

@@ -34,6 +34,7 @@ from portal.web.frame.rate_limiter import take_place
 from portal.web.frame.running import Portal
 from portal.web.plan.open_view import OpenView, open_view
 from portal.wording.catalogue import gettext as _
+from portal.wording.catalogue import look_up
 from portal.wording.plan.saying import say
 
 router = Screens()
@@ -167,7 +168,7 @@ def _questions(facts: Facts) -> Iterator[Question]:
 
 def _fields(gig: AllowedGig, facts: Facts) -> Iterator[Field]:
     for question in _questions(facts):
-        label = question.house if gig.party == "house" else question.band
+        label = look_up(question.house if gig.party == "house" else question.band)
         fact = facts.fact(question.key)
         said = say(fact.value)
         now = f"{said} ({'assumed' if fact.origin == 'assumed' else 'told'})" if facts.says(question.key) else said
@@ -194,7 +195,7 @@ def _then(check: Check, facts: Facts, now: Ifs, tried: list[str]) -> Ifs:
             check.fault(question.key, f"{error}.")
             continue
         answers[question.key] = Answer("answered", value, "assumed")
-        tried.append(f"{question.band} {question.kind.say(value)}")
+        tried.append(f"{look_up(question.band)} {question.kind.say(value)}")
     _contradicted(check, answers)
     rig = _with_bits(check, now.rig, tried)
     left = {loom.key for loom in rig.loom} & set(check.sent.texts(LEFT))
@@ -239,7 +240,7 @@ def _ask(gig: AllowedGig, base_url: str, found: OpenView) -> AskHouse | None:
     words = _(
         "The plan depends on one question more than on any other: %(house)s Answer it here: %(address)s (If the"
         " page does not open, open the link that we sent you first.)",
-        house=question.house,
+        house=look_up(question.house),
         address=address,
     )
     return AskHouse(words, mail(_("%(name)s: one question", name=gig.gig.name), words))

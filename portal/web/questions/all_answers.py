@@ -36,6 +36,7 @@ from portal.web.questions.answering import (
 )
 from portal.web.questions.topic_line import Stop, stops
 from portal.wording.catalogue import gettext as _
+from portal.wording.catalogue import look_up
 from portal.wording.times import say_date, say_moment
 
 router = Screens()
@@ -203,7 +204,7 @@ def _line(gig: AllowedGig, sheet: Sheet, question: Question) -> AnswerLine:
     settled_by_house = gig.party == "band" and other is not None and other.answer.state != UNKNOWN
     said = other if settled_by_house or own is None else own
     plan_takes = (
-        _("Until then the plan takes: %(assumed_words)s", assumed_words=question.assumed_words)
+        _("Until then the plan takes: %(assumed_words)s", assumed_words=look_up(question.assumed_words))
         if question.assumed_words
         else ""
     )
@@ -215,7 +216,7 @@ def _line(gig: AllowedGig, sheet: Sheet, question: Question) -> AnswerLine:
         answer, note = words_of(question, said.answer), _who(gig.party, said)
     return AnswerLine(
         key=question.key,
-        question=question.house if gig.party == "house" else question.band,
+        question=look_up(question.house if gig.party == "house" else question.band),
         answer=answer,
         note=note,
         assumed=said is not None and said.answer.by == "assumed",

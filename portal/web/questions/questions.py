@@ -215,7 +215,9 @@ def _conflict(sheet: Sheet, topic: Topic, given: Mapping[str, Answer]) -> tuple[
             yours = "" if mine is None else words_of(question, mine)
             found.append(
                 Difference(
-                    question.house if sheet.party == "house" else question.band, words_of(question, said.answer), yours
+                    look_up(question.house if sheet.party == "house" else question.band),
+                    look_up(words_of(question, said.answer)),
+                    yours,
                 )
             )
     return tuple(found)
