@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from portal.plan import Plan, reconcile
 from portal.plan.input.facts import Facts
 from portal.plan.input.rig import Loom, Rig, Source
 from portal.plan.options.boxes import FIRST, looms_reaching
@@ -23,6 +24,7 @@ from tests.plan.hand_cases import (
     KICK,
     KICK_OUT,
     LEAD,
+    MAINS,
     RACK_TOM,
     SNARE,
     TRACKS,
@@ -168,3 +170,15 @@ def test_what_stays_in_the_ears_is_named_by_its_step() -> None:
 
     assert {"hat|out|hat-and-ride", "kick out|out|second-microphone"} <= out
     assert all(name.rpartition("|")[2] in STEP_ORDER for name in out)
+
+
+def test_what_the_house_alone_hears_may_stay_out_beside_the_bands_mix() -> None:
+    """Where one input is left, the mix takes it and the microphone for the house stays at home: that is a plan, not a
+    clash.
+    """
+    ambience = one("ambience", "x-audience", goes="house-only")
+    rig = band(KICK, ambience, LEAD, outs=MAINS, stereo=1)
+    plan = reconcile(rig, said(what_they_want="left-right-mix", inputs_free=1))
+    assert isinstance(plan, Plan)
+    assert [line.label for line in plan.lines] == ["Mix (mono)"]
+    assert [(left.source, left.step) for left in plan.not_sent] == [("ambience", "left-out")]
