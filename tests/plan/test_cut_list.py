@@ -128,7 +128,7 @@ def test_what_joins_a_mix_that_is_plugged_already_is_all_that_is_said() -> None:
     """Each row said the whole mix anew, with every source that stays apart, and left the difference to the reader."""
     rows = cuts(band(KICK, BASS, *GUITARS, KEYS, LEAD, outs=MAINS, stereo=1), inputs_free=5)
     assert rows[0].startswith(
-        "4: the band's own left/right mix from output main-l and output main-r, with kick and lead"
+        "4: the band's own left/right mix from output main-l (in box input 3) and output main-r, with kick and lead"
     )
     assert rows[1:3] == ["3: kick goes into the band's own mix", "2: lead goes into the band's own mix"]
 

@@ -87,3 +87,21 @@ def test_a_line_output_on_xlr_takes_an_xlr_cable() -> None:
 
     assert rows["Gtr 1 L"] == rows["Gtr 1 R"] == "XLR 10 m (assumed)"
     assert rows["Click"] == "jack to XLR 3 m (assumed)"
+
+
+def test_a_row_of_the_cut_list_says_where_its_outputs_are_plugged() -> None:
+    """The mix takes the loom ways and box inputs that the two sums hold already: nobody has to guess the patch."""
+    plan = planned(EIGHT_INPUTS)
+    places = [
+        f"loom way {one.loom.way} to box input {one.socket}"
+        for out in ("9", "10")
+        for one in plan.lines
+        if one.path.output == out and one.loom
+    ]
+    first = say(plan.cut_list[0].said)
+    assert f"from output 9 (in {places[0]}) and output 10 (in {places[1]}), with Kick" in first
+
+
+def test_cables_on_the_stage_are_not_said_to_be_in_the_van() -> None:
+    """An input that is found dead on the day is found with the cables laid."""
+    assert all("van" not in say(cut.said) for cut in planned(NOBODY_MIXES).cut_list)

@@ -34,7 +34,9 @@ def mixed_cuts(facts: Facts, inputs: tuple[EarInput, ...], lines: tuple[Line, ..
     apart = len(lines) - len(mix)
     cuts = []
     if len(mix) > 1:
-        text = f"the band's own mono mix on output {mix[0].path.output}, the cables of the right side stay in the van"
+        text = (
+            f"the band's own mono mix on output {mix[0].path.output}, the cables of the right side unplugged and coiled"
+        )
         cuts.append(Cut(len(lines) - 1, text))
     if mix:
         helps = "the band brings its own PA, or " if facts.rig.mix.own_pa else ""

@@ -308,7 +308,7 @@ def _mix(
 ) -> Phrase:
     mix = [line for line in routing.lines if line.kind == "left-right-mix"]
     apart = named(line.label for line in routing.lines if line.kind != "left-right-mix")
-    outputs = " and ".join(f"output {_output(line.out, freed)}" for line in mix if line.out)
+    outputs = " and ".join(f"output {_output(line.out, freed)}{outs.place(line)}" for line in mix if line.out)
     width = "left/right" if len(mix) > 1 else "mono"
     what = f"the band's own {width} mix from {outputs}, {f'with {apart}' if apart else 'nothing'} apart"
     sources = list(dict.fromkeys(source for line in mix for source in line.sources))

@@ -24,7 +24,8 @@ from portal.plan.result.unchecked_plan import named
 class CutOutputs:
     """For one row: what its lines need in all, which of it the band brings, and box inputs whose 48 V has to be on.
     ``pads``: the plan's own, which the band brings, owned or not; ``held``: outputs that are in a loom way already,
-    with what lies in it; ``lent``: what of it comes from the house, which ``needed`` does not count.
+    with what lies in it; ``places``: where the plan has them; ``lent``: what of it comes from the house, which
+    ``needed`` does not count.
     """
 
     facts: Facts
@@ -33,6 +34,7 @@ class CutOutputs:
     pads: int = 0
     held: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     lent: frozenset[tuple[str, str]] = frozenset()
+    places: Mapping[str, str] = field(default_factory=dict)
 
     def packed(self, thing: str) -> bool:
         """Whether the band brings as many as the row needs: it owns them, or brings so many pads for the plan."""
@@ -47,6 +49,11 @@ class CutOutputs:
     def is_plugged(self, line: Sent) -> bool:
         """Whether the output that a line leaves by is in a way of a loom already."""
         return line.out is not None and line.out.key in self.held
+
+    def place(self, line: Sent) -> str:
+        """Where the output of a line is plugged already, behind its name; empty where it is not, or not by the plan."""
+        there = self.places.get(line.out.key, "") if line.out is not None and self.is_plugged(line) else ""
+        return f" (in {there})" if there else ""
 
     def _is_complete(self, line: Sent) -> bool:
         there = self.held.get(line.out.key) if line.out is not None else None
@@ -85,7 +92,14 @@ def cut_outputs(
     lent = _lent(there, above) if above else frozenset[tuple[str, str]]()
     needed = Counter(thing for place, thing in _placed(routing.lines, facts) if (place, thing) not in lent)
     pads = sum(line.pad_db > 0 for line in lines)
-    return CutOutputs(facts, needed, _banks_that_are_on(facts, routing, lines), pads, held, lent)
+    places = {line.path.output: _place_of(line) for line in lines if line.path.unit == "mixer" and line.path.output}
+    return CutOutputs(facts, needed, _banks_that_are_on(facts, routing, lines), pads, held, lent, places)
+
+
+def _place_of(line: Line) -> str:
+    """The loom way and the box input of a line."""
+    way = f"loom way {line.loom.way} to " if line.loom else ""
+    return f"{way}box input {line.socket}"
 
 
 def _placed(lines: Sequence[Sent], facts: Facts) -> list[tuple[str, str]]:
