@@ -202,7 +202,7 @@ def test_the_plan_says_what_one_answer_decides_and_what_would_help(planned: Plan
         html = browser.get(f"{base}/plan").text
         words = " ".join(unescape(re.sub(r"<[^>]*>", " ", html)).split())
         above = words[: words.index("In-ear mixer")]
-        assert re.search(r"Decides most: .*\? .*With [^:]+: ", above)
+        assert re.search(r"Decides most: .*\? .*If the answer is “[^”]+”: ", above)
         assert "The house finds one more working input: " in above
         link = "Answer it" if base == planned.house_base else "Try it"
         assert link in above
