@@ -15,7 +15,7 @@ from portal.documents.heading import heading_of, sentence_of
 from portal.documents.house_48v import banks_named, feed_behind, house_switch, mixer_switch, off_at_the_house
 from portal.documents.house_said import SaidRow, house_said
 from portal.documents.patch.mixer_rows import by_input, output_rows
-from portal.documents.patch.patch_rows import NONE, SENTENCE, path_words
+from portal.documents.patch.patch_rows import CUT, NONE, SENTENCE, path_words
 from portal.documents.patch.plugging import EARS_OUT, TINGLE
 from portal.documents.rendering.page import environment
 from portal.documents.rendering.printed import Printed
@@ -156,7 +156,7 @@ def day_sheet(plan: Plan, cover: Cover, outdated: str = "", saved: str = "") -> 
             )
             for one in plan.returns
         ),
-        cut_list=tuple((str(cut.inputs), printed(say(cut.said), SENTENCE, "")) for cut in plan.cut_list),
+        cut_list=tuple((str(cut.inputs), printed(say(cut.said), CUT, "")) for cut in plan.cut_list),
         rack_dies=printed(say(plan.rack_dies.said), SENTENCE, ""),
         said=house_said(cover, "day", printed, AT_THE_TOP),
         heads=MIXER_HEADS if plan.outputs else DESK_HEADS,

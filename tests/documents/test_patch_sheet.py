@@ -13,7 +13,7 @@ from portal.documents.registry import DOCUMENTS, Document, register
 from portal.documents.rendering.page import page
 from portal.documents.rendering.printed import ELLIPSIS, clean, ranges
 from portal.plan.input.rig import Mixer, Out, Rig
-from portal.plan.model import EarInput, LoomWay, Move, Path, Spare
+from portal.plan.model import Cut, EarInput, LoomWay, Move, Path, Spare
 from tests.documents.plans import (
     SIGNED,
     a_cover,
@@ -379,3 +379,12 @@ def test_a_document_needs_a_key_of_its_own(key):
     with pytest.raises(ValueError, match=r"kebab-case|twice"):
         register(Document(key, "x", "x", ("csv",)))
     assert DOCUMENTS["patch-sheet"].title == "Patch sheet"
+
+
+def test_a_long_row_of_the_cut_list_is_whole():
+    """Twenty sources leave at once at a large gig: each clause is carried out, so none is lost behind an ellipsis."""
+    text = "; ".join(f"Source {number} in-ears only, back into mixer input {number}" for number in range(1, 21))
+    sheet = patch_sheet(replace(plan_of(6), cut_list=(Cut(4, text),)), a_cover())
+    assert sheet.cut_list == (("4", text),)
+    assert not sheet.shortened
+    assert day_sheet(replace(plan_of(6), cut_list=(Cut(4, text),)), a_cover()).cut_list == (("4", text),)

@@ -14,6 +14,9 @@ from portal.plan.result.spelling import leg_named
 SENTENCE = 600
 """Longest printed sentence, in characters."""
 
+CUT = 4 * SENTENCE
+"""Longest row of the cut list: each is carried out clause by clause, so none of them may be lost."""
+
 NONE = "–"
 """Printed where nothing is to be done; an empty cell would read as forgotten."""
 

@@ -39,7 +39,7 @@ from portal.documents.patch.mixer_rows import (
 )
 from portal.documents.patch.moved_lines import MovedRow, moved_rows
 from portal.documents.patch.patch_columns import BoxTable, box_table
-from portal.documents.patch.patch_rows import SENTENCE, PatchRow, patch_rows
+from portal.documents.patch.patch_rows import CUT, SENTENCE, PatchRow, patch_rows
 from portal.documents.patch.plugging import EARS_OUT, cautions, plug_in_order
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
@@ -241,7 +241,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         order=tuple(printed(step, SENTENCE, "a step") for step in plug_in_order(plan, cover.rig, cover.answers)),
         cautions=cautions(plan),
         would_help=tuple(printed(say(one.said), SENTENCE, "what would help") for one in plan.would_help),
-        cut_list=tuple((str(cut.inputs), printed(say(cut.said), SENTENCE, "the cut list")) for cut in plan.cut_list),
+        cut_list=tuple((str(cut.inputs), printed(say(cut.said), CUT, "the cut list")) for cut in plan.cut_list),
         rack_dies=printed(say(plan.rack_dies.said), SENTENCE, "if the rack dies"),
         assumed=tuple(
             printed(say(one.said), SENTENCE, "an assumption") for one in plan.assumed if _is_used(one.question, plan)
