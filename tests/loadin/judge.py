@@ -7,6 +7,7 @@ from tests.loadin.cut_list import ask_cuts, take_what_cuts_put_between
 from tests.loadin.dead_inputs import ask_dead_inputs
 from tests.loadin.ears import ask_audience, ask_ears, feed_outputs, plug_ears
 from tests.loadin.faults import Report
+from tests.loadin.line_outputs import ask_line_outputs
 from tests.loadin.lines import plug_lines
 from tests.loadin.packing import Packing
 from tests.loadin.paper import Paper
@@ -38,6 +39,7 @@ def plug_all(sheet: Sheet, packing: Packing, stage: Stage, report: Report) -> Be
     plug_ears(bench)
     feed_outputs(bench)
     ask_channels(bench)
+    ask_line_outputs(bench)
     ask_ears(bench)
     ask_audience(bench)
     ask_returns(bench)

@@ -40,6 +40,10 @@ class Papers:
         """With another text in one cell of an input of the band's mixer."""
         return replace(self, pages=cell(self.pages, "ears", row, field, words))
 
+    def output(self, row: str, field: str, words: str) -> Papers:
+        """With another text in one cell of the outputs that carry lines."""
+        return replace(self, pages=cell(self.pages, "line_outputs", row, field, words))
+
     def cut(self, row: str, field: str, words: str) -> Papers:
         """With another text in one cell of the cut list."""
         return replace(self, pages=cell(self.pages, "cuts", row, field, words))
@@ -132,6 +136,10 @@ PLANTS: tuple[tuple[str, str, str, Plant], ...] = (
     ("a splitter left at home but on the sheet", "stays-home-but-named", BLUE, lambda it: it.pack("Active splitter",
     What_to_do=lambda _: "leave")),
     ("a splitter that nobody packs", "not-packed", BLUE, lambda it: it.unpack("Active splitter")),
+    ("a wrong output in the mixer's table", "two-answers", WEDDING,
+     lambda it: it.output("Horns (sum)", "out", "14")),
+    ("an output that the mixer's table leaves out", "two-answers", WEDDING,
+     lambda it: it.strike("line_outputs", "Horns (sum)")),
     ("a loom that nobody packs", "not-packed", WEDDING, lambda it: it.unpack("Long loom")),
     ("one microphone too few", "too-few-packed", LANE, lambda it: it.pack("microphone", Count=fewer)),
     ("two microphones without a use", "packed-in-vain", LANE, lambda it: it.pack("microphone", Count=more)),
