@@ -39,7 +39,9 @@ def test_a_choice_is_found_again_whatever_was_chosen_before(choice: str, enginee
 
 
 def test_a_new_gig_asks_who_mixes_and_own_pa_needs_no_link(signed_in: Browser, portal: Portal, band: ABand) -> None:
-    """Made, asked, answered: the plan is the band's own PA, and no task is the house's."""
+    """Made, asked, answered: the plan is the band's own PA, no task is the house's, and a rig without a PA has to be
+    put right before the band signs.
+    """
     first = made(signed_in, portal, band)
     shown = signed_in.get(first).text
     assert all(words in unescape(shown) for _, words in CHOICES)
@@ -47,7 +49,7 @@ def test_a_new_gig_asks_who_mixes_and_own_pa_needs_no_link(signed_in: Browser, p
     chosen = signed_in.send(first, {"choice": "own-pa"}, page=first)
     assert chosen.status_code == 303
     page = signed_in.get(chosen.headers["location"]).text
-    assert "Next: the band signs, and the gig is ready" in page
+    assert "Next: the band resolves what blocks the plan" in page
     assert "house's link" not in unescape(page)
     assert "Signed for the house" not in page
     with portal.store.reading() as db:
