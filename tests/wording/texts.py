@@ -15,6 +15,8 @@ from portal.plan.input.answer_kinds import Choice
 from portal.plan.input.answer_places import PLACES
 from portal.plan.input.questions import QUESTIONS, TOPICS
 from portal.wording import catalogue
+from portal.wording.plan.entry import Plural
+from portal.wording.plan.saying import english_texts
 
 ROOT = Path(__file__).parent.parent.parent
 
@@ -25,7 +27,7 @@ KEYWORDS = {
     "ngettext": (1, 2),
     "pgettext": ((1, "c"), 2),
 }
-SLOT = re.compile(r"%\((\w+)\)s")
+SLOT = re.compile(r"%\((\w+)\)s|\{(\w+)\}")
 PATTERN = "pattern of "
 """Meanings that begin so are patterns of Babel's and no words."""
 
@@ -63,6 +65,11 @@ def template() -> Catalog:
     for text in of_the_engine():
         if text:
             made.add(text, locations=[("portal/plan/input", 0)])
+    for entry in english_texts():
+        several = isinstance(entry, Plural)
+        for text in [(entry.one, entry.many), entry.none] if several else [entry]:
+            if text:
+                made.add(text, locations=[("portal/wording/plan", 0)])
     return made
 
 
@@ -73,7 +80,7 @@ def texts_of(message: Message) -> tuple[str, ...]:
 
 def slots(text: str) -> frozenset[str]:
     """The names of a text's slots."""
-    return frozenset(SLOT.findall(text))
+    return frozenset(slot[1] or slot[2] for slot in SLOT.finditer(text))
 
 
 def faults(found: Catalog, wanted: Catalog) -> list[str]:
@@ -95,7 +102,7 @@ def faults(found: Catalog, wanted: Catalog) -> list[str]:
 
 
 ACCENTS = str.maketrans("aceinouyACEINOUY", "áçéíñöüýÁÇÉÍÑÖÜÝ")
-_KEPT = re.compile(r"%\(\w+\)s|%%|<[^>]*>|&\w+;")
+_KEPT = re.compile(r"%\(\w+\)s|\{\w+\}|%%|<[^>]*>|&\w+;")
 
 
 def nonsense(text: str) -> str:

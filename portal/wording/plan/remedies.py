@@ -18,21 +18,21 @@ REMEDIES: Entries = {
     "bring-own-pa": "The band brings its own PA.",
     "more-working-inputs": Plural(
         "inputs",
-        "The house finds 1 working input for the band in all.",
+        "The house finds {inputs} working input for the band in all.",
         "The house finds {inputs} working inputs for the band in all.",
     ),
     "more-inputs-of-a-pa": Plural(
         "inputs",
-        "The house finds 1 input for the band in all.",
+        "The house finds {inputs} input for the band in all.",
         "The house finds {inputs} inputs for the band in all.",
     ),
     "bring-isolating-transformers": Plural(
         "transformers",
-        "The band brings 1 isolating transformer.",
+        "The band brings {transformers} isolating transformer.",
         "The band brings {transformers} isolating transformers.",
     ),
     "free-mixer-outputs": Plural(
-        "outputs", "The band frees 1 output of its mixer.", "The band frees {outputs} outputs of its mixer."
+        "outputs", "The band frees {outputs} output of its mixer.", "The band frees {outputs} outputs of its mixer."
     ),
     "bring-the-box-nearer": "The house brings a stage box or its own multicore within {length} of the rack.",
     "bring-a-longer-loom": "The band brings a loom of {ways} ways and {length}.",
@@ -40,7 +40,7 @@ REMEDIES: Entries = {
     "move-the-mixer": "The mixer stands within {length} of the house's inputs.",
     "carry-a-splitter": Plural(
         "ways",
-        "The band carries a splitter with 1 way and isolated outputs.",
+        "The band carries a splitter with {ways} way and isolated outputs.",
         "The band carries a splitter with {ways} ways and isolated outputs.",
     ),
     # Where something is lost: a change, and what it wins
@@ -53,17 +53,19 @@ REMEDIES: Entries = {
     "one-more-input": "The house finds one more working input",
     "with-a-loose-splitter": Plural(
         "ways",
-        "The band brings a loose splitter of 1 way, with transformers",
+        "The band brings a loose splitter of {ways} way, with transformers",
         "The band brings a loose splitter of {ways} ways, with transformers",
     ),
     "free-an-output": "The band frees one more output of its mixer",
     "lend-a-sub-loom": Plural(
         "ways",
-        "The house lends a sub-loom of 1 way, or the band brings one",
+        "The house lends a sub-loom of {ways} way, or the band brings one",
         "The house lends a sub-loom of {ways} ways, or the band brings one",
     ),
     "with-isolating-transformers": Plural(
-        "transformers", "With 1 isolating transformer in all", "With {transformers} isolating transformers in all"
+        "transformers",
+        "With {transformers} isolating transformer in all",
+        "With {transformers} isolating transformers in all",
     ),
     "wins-dry-lines": Plural(
         "labels",

@@ -1,7 +1,8 @@
-"""What the engine says, in English: one entry for each key, values of each kind in one place."""
+"""What the engine says, in the reader's language: one entry for each key, values of each kind in one place."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import singledispatch
 
 from portal.plan.input.answer_kinds import write_numbers
@@ -23,10 +24,11 @@ from portal.plan.phrase import (
     Said,
     Value,
 )
+from portal.wording.catalogue import look_up, look_up_count
 from portal.wording.formats import join_and, say_metres, say_number
 from portal.wording.plan.choices import CHOICES
 from portal.wording.plan.differences import DIFFERENCES
-from portal.wording.plan.entry import Entries, Plural
+from portal.wording.plan.entry import Entries, Entry, Plural
 from portal.wording.plan.parts import LIMITS, PARTS, SUMMARIES
 from portal.wording.plan.reasons import REASONS
 from portal.wording.plan.remedies import RACK_DIES, REMEDIES
@@ -46,6 +48,9 @@ ENTRIES: dict[str, Entries] = {
 
 SENTENCE_OF = {key: entry for family in ENTRIES.values() for key, entry in family.items()}
 
+STAGE_BOX = Plural("inputs", "stage box input {inputs}", "stage box inputs {inputs}")
+NOT_KNOWN = "not known yet"
+
 JOINED_BY = {PLUS: " + ", SEMICOLONS: "; ", SENTENCES: " ", COMMAS: ", "}
 
 
@@ -62,11 +67,13 @@ def _words(value: Value) -> str:
 @_words.register
 def _phrase(phrase: Phrase) -> str:
     entry = SENTENCE_OF[phrase.key]
-    if isinstance(entry, Plural):
-        count = _count(phrase.parameters[entry.by])
-        entry = entry.one if count == 1 else entry.none if entry.none and not count else entry.many
-    text = entry.format_map({name: _words(value) for name, value in phrase.parameters.items()})
-    return text[:1].upper() + text[1:] if entry.endswith((".", "?")) else text
+    sentence = _for_count(entry, _count(phrase.parameters[entry.by])) if isinstance(entry, Plural) else look_up(entry)
+    text = sentence.format_map({name: _words(value) for name, value in phrase.parameters.items()})
+    return text[:1].upper() + text[1:] if sentence.endswith((".", "?")) else text
+
+
+def _for_count(entry: Plural, count: int) -> str:
+    return look_up(entry.none) if entry.none and not count else look_up_count(entry.one, entry.many, count)
 
 
 @_words.register
@@ -83,7 +90,7 @@ def _numbers(value: Numbers) -> str:
 @_words.register
 def _inputs(value: Inputs) -> str:
     boxes = Listed(tuple(f"{one.box} {write_numbers(one.inputs)}".strip() for one in value.boxes))
-    return f"stage box {'input' if _count(value) == 1 else 'inputs'} {_words(boxes)}"
+    return look_up_count(STAGE_BOX.one, STAGE_BOX.many, _count(value)).format(inputs=_words(boxes))
 
 
 @_words.register
@@ -99,12 +106,21 @@ def _measure(value: Measure) -> str:
 @_words.register
 def _answered(value: Answered) -> str:
     question = QUESTIONS[value.question]
-    return (question.assumed_words or "not known yet") if value.answer is None else question.kind.say(value.answer)
+    return look_up((question.assumed_words or NOT_KNOWN) if value.answer is None else question.kind.say(value.answer))
 
 
 @_words.register
 def _choice(value: Choice) -> str:
-    return CHOICES[value.of].get(value.choice, value.choice)
+    english = CHOICES[value.of].get(value.choice)
+    return value.choice if english is None else look_up(english)
+
+
+def english_texts() -> Iterator[Entry]:
+    """Everything that a catalogue has to say of what the engine says."""
+    yield from SENTENCE_OF.values()
+    yield from (STAGE_BOX, NOT_KNOWN)
+    for words in CHOICES.values():
+        yield from words.values()
 
 
 def _count(value: Value) -> int:
