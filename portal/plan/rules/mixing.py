@@ -240,7 +240,7 @@ def engineer_on_our_mixer(unchecked: UncheckedPlan) -> Iterable[Finding]:
             else Phrase("the-channels")
         )
         ears = (
-            Phrase("in-ears.channels-up-to", {"last": own[0] - 1})
+            Phrase("in-ears.channels-up-to", {"channels": Numbers(tuple(range(1, own[0])))})
             if own and own[0] > 1
             else Phrase("in-ears.own-channels", {"channels": Numbers(unshared)})
             if unshared

@@ -36,7 +36,9 @@ PARTS: Entries = {
     "shared-mixer-channels": "channels {channels}, which the in-ears share",
     "the-channels": "the channels",
     "in-ears": "sends and outputs",
-    "in-ears.channels-up-to": "channels 1-{last}, sends and outputs",
+    "in-ears.channels-up-to": Plural(
+        "channels", "channel {channels}, sends and outputs", "channels {channels}, sends and outputs"
+    ),
     "in-ears.own-channels": "channels {channels}, which only the in-ears hear, sends and outputs",
     # Who does what
     "takes-over-on-the-surface": "{person} takes over on the cabled surface",
