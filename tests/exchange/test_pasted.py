@@ -100,6 +100,13 @@ def test_a_receiver_with_48_v_is_asked_about(said: str) -> None:
     assert "a wireless receiver never needs" in row.reading.doubts[0]
 
 
+@pytest.mark.parametrize("cell", ["wireless bodypack", "wireless bodypack, clip-on condenser", "bodypack; clip mic"])
+def test_a_receiver_with_a_line_output_is_wireless(cell: str) -> None:
+    """Which microphone its transmitter has, and how its receiver is plugged, make it nothing else."""
+    (one,) = propose(read_text(f"Instrument\tMic/DI\tNotes\nTrombone\t{cell}\treceiver in the rack, line out").rows)
+    assert one.reading.capture == "wireless"
+
+
 def test_other_columns_stay_with_their_row() -> None:
     """What stands in other columns is kept, and a yes under a heading about 48 V speaks of 48 V."""
     (row,) = read_text("Ch\tSource\tMic\t48V\tNotes\n7\tOH L\tcondenser\tx\tover the hat\n").rows

@@ -345,7 +345,8 @@ def _capture(captures: tuple[str, ...]) -> str:
         plain = (plain - {"di", "line"}) if len(exact) == 1 else plain
     if plain == {"di", "line"}:
         return "di"
-    if plain == {"mic", "wireless"}:
+    if "wireless" in plain and plain <= {"mic", "wireless", "line"}:
+        # Its transmitter has a microphone, its receiver an output at line level.
         return "wireless"
     return plain.pop() if len(plain) == 1 else ""
 

@@ -51,7 +51,9 @@ class LinePage(Page):
 
 
 def _socket(line: Line) -> str:
-    return _("Over the digital link") if line.box_socket is None else _("Stage box input %(socket)s", socket=line.socket)
+    return (
+        _("Over the digital link") if line.box_socket is None else _("Stage box input %(socket)s", socket=line.socket)
+    )
 
 
 @router.get("{base}/plan/{number}/lines/{line}")
