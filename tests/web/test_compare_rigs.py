@@ -24,6 +24,7 @@ from portal.store.database.session import Store
 from portal.store.gigs import Gig
 from portal.store.record import data_export, erasing
 from portal.web.frame.running import Portal
+from portal.wording.plan.saying import say
 from tests.builders import NOW, ABand, a_gig, a_rig, a_stored_rig, an_answer
 from tests.compare.invented import RIG
 from tests.comparisons import a_comparison, compare_now
@@ -402,7 +403,7 @@ def test_a_cell_opens_the_plan_of_the_engine(
         plan = reconcile(problem.rig, problem.answers)
         page = signed_in.get(href)
         assert page.status_code == 200
-        assert plan.sentence.replace("'", "&#39;") in page.text
+        assert say(plan.sentence).replace("'", "&#39;") in page.text
         assert found.cells[problem.key] == cell_of(plan, problem.rig)
     assert signed_in.get(f"{address}/rigs/2/gigs/0").status_code == 404
     assert signed_in.get(f"{address}/rigs/0/gigs/99").status_code == 404

@@ -43,6 +43,7 @@ from portal.documents.patch.patch_rows import CUT, SENTENCE, PatchRow, patch_row
 from portal.documents.patch.plugging import EARS_OUT, cautions, plug_in_order
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
+from portal.plan.input.answers_shown import told
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT
 from portal.plan.model import PA, Plan, Route, Statement
 from portal.plan.own_mixer.mixed_tonight import NO_DESK
@@ -198,6 +199,8 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
     blank = _blank_rows(plan, box, _height(rows))
     above = IN_THE_HEADING if at_a_box.lines else IN_THE_HEADING | OF_A_BOX
     said = house_said(cover, "patch-sheet", printed, above)
+    answers = told(cover.answers, "patch-sheet")
+    other_feeds = next((one.words for one in answers if one.question == "pa-other-feeds"), "")
     sheet = PatchSheet(
         language=cover.language,
         title=f"Patch sheet, {heading.gig}, {heading.date}",
@@ -238,7 +241,7 @@ def patch_sheet(plan: Plan, cover: Cover) -> PatchSheet:
         any_link=any(line.box_socket is None and line.box != PA for line in plan.lines),
         any_bank=any(desk_switch(line) == "bank" for line in at_a_box.lines),
         first_caution=EARS_OUT,
-        order=tuple(printed(step, SENTENCE, "a step") for step in plug_in_order(plan, cover.rig, cover.answers)),
+        order=tuple(printed(step, SENTENCE, "a step") for step in plug_in_order(plan, cover.rig, other_feeds)),
         cautions=cautions(plan),
         would_help=tuple(printed(say(one.said), SENTENCE, "what would help") for one in plan.would_help),
         cut_list=tuple((str(cut.inputs), printed(say(cut.said), CUT, "the cut list")) for cut in plan.cut_list),

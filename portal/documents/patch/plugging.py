@@ -11,7 +11,6 @@ from collections.abc import Iterator
 from portal.documents.house_48v import ON_AT_THE_DESK, ON_AT_THE_MIXER
 from portal.documents.patch.ears_side import fed_like_their_lines
 from portal.documents.rendering.printed import ranges
-from portal.plan.input.facts import Answers, Facts
 from portal.plan.input.rig import Rig
 from portal.plan.model import AT_THE_DESK, MIXER_OUTPUTS, PA, Line, Plan, Route
 from portal.plan.result.spelling import STRAIGHT_FEEDS, Feed, desk_switch, feed_of, has_loose_transformer, leg_words
@@ -31,9 +30,9 @@ TINGLE = (
 )
 
 
-def plug_in_order(plan: Plan, rig: Rig, answers: Answers) -> tuple[str, ...]:
-    """The steps from dead stage to in-ears in, in order."""
-    steps = (*_made_dead(plan, Facts(rig, answers)), *_to_the_rack(plan), *_to_the_house(plan, rig), *_brought_up(plan))
+def plug_in_order(plan: Plan, rig: Rig, other_feeds: str) -> tuple[str, ...]:
+    """The steps from dead stage to in-ears in, in order. ``other_feeds``: what the house said feeds the PA as well."""
+    steps = (*_made_dead(plan, other_feeds), *_to_the_rack(plan), *_to_the_house(plan, rig), *_brought_up(plan))
     return tuple(step for applies, step in steps if applies)
 
 
@@ -46,14 +45,13 @@ def _at_the_amplifiers(plan: Plan) -> str:
     return "Band" if plan.route in (Route.OWN_PA, Route.BAND_MIXES) else "House"
 
 
-def _made_dead(plan: Plan, facts: Facts) -> Iterator[Step]:
+def _made_dead(plan: Plan, other_feeds: str) -> Iterator[Step]:
     yield plan.outputs, f"Keep in-ears out. {_at_the_amplifiers(plan)}: PA amplifiers down or off."
-    said = facts.value("pa-other-feeds")
     yield (
         any(line.box == PA for line in plan.lines),
         (
             f"{_at_the_amplifiers(plan)}: whatever else feeds the PA down while anything is plugged, and for the set"
-            f"{f' (said: {said})' if said else ''}."
+            f"{f' (said: {other_feeds})' if other_feeds else ''}."
         ),
     )
     first = "" if plan.outputs else "Keep in-ears out. "
@@ -162,10 +160,7 @@ def _brought_up(plan: Plan) -> Iterator[Step]:
     yield on, f"Keep all muted. {' '.join(on)} Wait for it to settle."
     yield (
         lines and not plan.outputs,
-        (
-            "Line check, row by row from the top. Band and house: unmute the row's channels; the house listens. Tick"
-            " each row."
-        ),
+        "Line check from the top. Both sides: unmute the row's channels, tick it.",
     )
     then = ", then each row to the house" if lines else ""
     yield (
@@ -183,7 +178,7 @@ def _brought_up(plan: Plan) -> Iterator[Step]:
     yield plan.outputs, f"{mixes}: unmute the mix at its lowest, raise it slowly and hear each source over the PA."
     yield (
         frozen,
-        f"Band: after line check, move no gain on {frozen_words} unannounced.",
+        f"Band: no gain moves on {frozen_words} after line check.",
     )
     yield (
         any(line.phantom == "band" for line in plan.lines),
