@@ -355,7 +355,11 @@ def test_a_cancelled_gig_says_so(signed_in: Browser, band: ABand, store: Store) 
         gig = a_gig(db, band)
     form = f"/gigs/{gig.id}/details"
     assert signed_in.send(f"/gigs/{gig.id}/cancel", page=form).status_code == 303
-    assert "cancelled" in signed_in.get(f"/gigs/{gig.id}").text
+    page = signed_in.get(f"/gigs/{gig.id}").text
+    assert "cancelled" in page
+    assert "How far it is" in page
+    assert "To do" not in page
+    assert f'href="/gigs/{gig.id}/sign-off"' not in page
     home = signed_in.get("/").text
     assert home.index("Past") < home.index("Harbour night")
 

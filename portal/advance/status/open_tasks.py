@@ -2,14 +2,14 @@
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from portal.advance.gig_access import GigAccess
 from portal.advance.planning import ground
 from portal.advance.sensitivity import decisive, looks, sentence_for
 from portal.advance.status.email_status import no_email_reaches
-from portal.advance.status.gig_status import BEING_WORKED_OUT, outdated_for
+from portal.advance.status.gig_status import BEING_WORKED_OUT, ends, outdated_for
 from portal.documents.heading import who_mixes
 from portal.plan.explain import count_of
 from portal.plan.model import NoPlan, Plan
@@ -25,7 +25,11 @@ from portal.wording.catalogue import look_up, mark
 from portal.wording.plan.saying import say
 from portal.wording.times import say_moment
 
-DONE, TO_DO, WAITS = mark("Done"), mark("To do"), mark("Waits")
+DONE, TO_DO, WAITS, LEFT = mark("Done"), mark("To do"), mark("Waits"), mark("Left")
+"""How far a task is; of a gig that is over or cancelled, what was not done is left."""
+
+TO_READ = ("answers", "plan")
+"""Places that are still looked at when a gig is over or cancelled."""
 
 
 @dataclass(frozen=True)
@@ -46,8 +50,8 @@ class Task:
 
     @property
     def quiet(self) -> bool:
-        """True where nothing is left to do."""
-        return self.status == DONE
+        """True where nobody has to do anything."""
+        return self.status in (DONE, LEFT)
 
 
 @dataclass(frozen=True)
@@ -70,8 +74,20 @@ class _Gig:
 
 def tasks_of(db: Session, gig: GigAccess, hrefs: Mapping[str, str], now: datetime) -> tuple[Task, ...]:
     """The tasks of a gig (already allowed) in the order in which they are done. ``hrefs``: where each is done, by
-    the name of the place: links, emails, answers, what_if, discussion, plan, sign_off.
+    the name of the place: links, emails, answers, what_if, discussion, plan, sign_off. Of a gig that is over or
+    cancelled nothing is anybody's any more.
     """
+    tasks = _tasks(db, gig, hrefs, now)
+    if gig.gig.cancelled_at is None and now < ends(gig.gig):
+        return tasks
+    read = [hrefs[place] for place in TO_READ if place in hrefs]
+    return tuple(
+        replace(task, status=task.status if task.quiet else LEFT, who="", href=task.href if task.href in read else "")
+        for task in tasks
+    )
+
+
+def _tasks(db: Session, gig: GigAccess, hrefs: Mapping[str, str], now: datetime) -> tuple[Task, ...]:
     one = _Gig(db, gig, hrefs, now, progress.of_gig(db, gig.gig, now), plans.newest(db, gig.gig.id))
     outcome = one.stored.read() if one.stored else None
     if one.events.own_pa:
