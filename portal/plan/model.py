@@ -228,7 +228,7 @@ class Output:
 
 @dataclass(frozen=True)
 class EarMix:
-    """One in-ear mix and its outputs. ``to_mono`` is true where this gig takes one of its outputs away."""
+    """One in-ear mix and the outputs that carry it tonight. ``to_mono``: this gig takes one of its outputs away."""
 
     player: str
     width: str

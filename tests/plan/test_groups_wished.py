@@ -24,3 +24,12 @@ def test_groups_carry_what_single_lines_leave_out() -> None:
         *("Kit L (sum)", "Kit R (sum)", "Bass DI", "Guitars (sum)"),
         *("Acoustic Ada", "Keys and tracks (sum)", "BVs (sum)", "Voice Ada"),
     ]
+
+
+def test_no_in_ear_mix_keeps_an_output_that_carries_a_line() -> None:
+    """A mix that goes mono for a group is on the output that it keeps, and the group's strip can be read."""
+    plan = reconcile(example_rig(), told(**DESK, what_they_want="groups"))
+    carry = {line.path.output for line in plan.lines if line.path.unit == "mixer"}
+    assert any(mix.to_mono for mix in plan.ears)
+    assert not carry & {out for mix in plan.ears for out in mix.outs}
+    assert {line.strip for line in plan.lines} >= {"KEYS TRACKS", "KIT L"}

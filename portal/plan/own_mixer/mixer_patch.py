@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from portal.plan.input.facts import Facts
-from portal.plan.input.rig import Mixer, Out, Rig, Source, Splitter
+from portal.plan.input.rig import Ears, Mixer, Out, Rig, Source, Splitter
 from portal.plan.model import MIXER_OUTPUTS, EarInput, EarMix, Line, NotSent, Output, Route
 from portal.plan.options.routing_policy import capture_of, goes_of, level_of, needs_phantom, never_phantom, stand_of
 from portal.plan.options.units import own_way
@@ -160,18 +160,13 @@ def audience_channels(facts: Facts) -> Mapping[str, int]:
 
 
 def ears_of(facts: Facts, routing: Routing) -> tuple[EarMix, ...]:
-    """The in-ear mixes as they are tonight."""
-    return tuple(
-        EarMix(
-            ears.player,
-            ears.width,
-            ears.outs,
-            ears.carried_by,
-            to_mono="+".join(sorted(ears.outs)) in routing.folded,
-            cable=to_the_ears(ears).words,
-        )
-        for ears in facts.rig.ears
-    )
+    """The in-ear mixes as they are tonight, each with the outputs that it keeps."""
+    return tuple(_mix_tonight(ears, folded="+".join(sorted(ears.outs)) in routing.folded) for ears in facts.rig.ears)
+
+
+def _mix_tonight(ears: Ears, *, folded: bool) -> EarMix:
+    outs = ears.outs[:-1] if folded and len(ears.outs) > 1 else ears.outs
+    return EarMix(ears.player, ears.width, outs, ears.carried_by, to_mono=folded, cable=to_the_ears(ears).words)
 
 
 def main_outs(mixer: Mixer) -> tuple[Out, ...]:

@@ -110,12 +110,17 @@ def own_note(source: Source, way: int | None) -> str:
     return "; ".join(part for part in source.note.split("; ") if not said.fullmatch(part.strip()))
 
 
+JOINING = frozenset({"AND", "&", "+"})
+
+
 def strip_name(label: str) -> str:
-    """What the strip says where the band wrote nothing: its label in capitals. Where that is too long, the vowels
-    inside its words go, the first word's first: labels begin with what a source is, and what is alike is shortened
-    alike. Short words at the end (a number, a side) stay, or two lines would read alike.
+    """What the strip says where the band wrote nothing: its label in capitals. Where that is too long, "and" goes, then
+    the vowels inside its words, the first word's first: labels begin with what a source is, and what is alike is
+    shortened alike. Short words at the end (a number, a side) stay, or two lines would read alike.
     """
     words = label.partition(" (")[0].upper().split()
+    if len(" ".join(words)) > STRIP_LETTERS:
+        words = [word for word in words if word not in JOINING] or words
     if len(" ".join(words)) <= STRIP_LETTERS:
         return " ".join(words)
     words[-1] = SIDES.get(words[-1], words[-1])
