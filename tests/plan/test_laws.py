@@ -286,8 +286,10 @@ def assert_pluggable(rig: Rig, plan: Plan, where: str) -> None:
     assert len(linked) <= sum(link.channels for link in rig.mixer.links), where
     used = [line.path.output for line in lines if line.path.unit == "mixer" and line not in linked]
     assert not twice(iter(used)), where
-    folded = {mix.outs[-1] for mix in plan.ears if mix.to_mono}
-    assert all(outs[key].use in ("free", "main") or key in folded for key in used), where
+    kept = {out for mix in plan.ears for out in mix.outs}
+    given = {out for wired, mix in zip(rig.ears, plan.ears, strict=True) if mix.to_mono for out in wired.outs} - kept
+    assert all(outs[key].use in ("free", "main") or key in given for key in used), where
+    assert not kept & set(used), where
     assert all(outs[line.path.output].unprocessed for line in lines if line.path.kind == "direct-out"), where
     assert_splitters_hold(rig, plan, where)
     assert_pairs_know_each_other(lines, where)
