@@ -14,6 +14,7 @@ from portal.plan.input.rig import Configuration
 from portal.store import answers, gigs, links, plans, rigs, signoffs
 from portal.store.database.session import Session, Store
 from portal.store.progress import Progress
+from portal.web.gig.times_form import write_fields
 from portal.wording.times import read_minutes, say_minutes
 from tests.builders import NOW, ABand, a_band, a_gig, a_link, a_rig, a_stored_rig, an_answer
 from tests.planning import plan_now
@@ -310,13 +311,15 @@ def test_a_time_that_does_not_exist_is_asked_about(signed_in: Browser, band: ABa
 
 
 def test_a_curfew_after_midnight_is_that_of_the_same_night(signed_in: Browser, band: ABand, store: Store) -> None:
-    """01:00 after doors at 19:00 is the next day's, and the form says so when it is opened again."""
+    """01:00 after doors at 19:00 is the next day's, and stands in the form as it was typed."""
     made = signed_in.send(NEW, {**entries(store, band), "time-curfew": "01:00"}, page=NEW)
     assert made.status_code == 303
     with store.reading() as db:
         (gig,) = gigs.of_band(db, band.band_id)
         assert gig.minutes["curfew"] == 1500
-    assert 'value="01:00 next day"' in signed_in.get(f"/gigs/{gig.id}/details").text
+    assert 'value="01:00"' in signed_in.get(f"/gigs/{gig.id}/details").text
+    for alone in ({"curfew": 1500}, {"doors": 1140, "curfew": 1860}):
+        assert write_fields(alone)["time-curfew"].endswith(" next day"), "read back it would be another time"
 
 
 def test_two_editors_do_not_overwrite_each_other(signed_in: Browser, band: ABand, store: Store) -> None:

@@ -6,7 +6,7 @@ from datetime import date
 from portal.advance.time_zones import is_skipped
 from portal.web.frame.forms import Check
 from portal.wording.catalogue import gettext as _
-from portal.wording.times import DAY, TIME_WORDS, read_minutes, say_minutes
+from portal.wording.times import DAY, TIME_WORDS, read_minutes, say_minutes, write_minutes
 
 SMALL_HOURS = 6 * 60
 """Minutes; a time before it that comes after an evening's is the same night's (common practice, no source)."""
@@ -18,8 +18,15 @@ def time_fields() -> tuple[tuple[str, str], ...]:
 
 
 def write_fields(minutes: Mapping[str, int]) -> dict[str, str]:
-    """The times as the form's fields hold them."""
-    return {f"time-{key}": say_minutes(minutes[key]) if key in minutes else "" for key in TIME_WORDS}
+    """The times as the form's fields hold them: the same night's without a word more, as they are read."""
+    fields: dict[str, str] = {}
+    before = 0
+    for key in TIME_WORDS:
+        time = minutes.get(key)
+        same_night = time is not None and 0 <= time - DAY < min(SMALL_HOURS, before)
+        fields[f"time-{key}"] = "" if time is None else write_minutes(time - DAY) if same_night else say_minutes(time)
+        before = time or before
+    return fields
 
 
 def read_fields(check: Check, on: date | None, zone: str) -> dict[str, int]:
