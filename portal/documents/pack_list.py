@@ -14,7 +14,7 @@ from portal.documents.heading import TitleBlock, foot_of, heading_of
 from portal.documents.patch.patch_rows import NONE, SENTENCE
 from portal.documents.registry import document
 from portal.documents.rendering.printed import Printed, ranges
-from portal.documents.stage.stage_rows import out_of_reach, owned_xlr
+from portal.documents.stage.stage_rows import out_of_reach
 from portal.documents.table import Table
 from portal.plan.input.rig import MAX_LABEL, MAX_TEXT, Rig, Source
 from portal.plan.model import Item, Plan
@@ -185,7 +185,7 @@ def pack_list(plan: Plan, cover: Cover) -> PackList:
         heading=heading,
         bring=tuple(_row(item, _spare(item, plan, cover.rig), printed) for item in plan.bring if not cable_of(item)),
         cables=tuple(_cables(plan, cover.rig, printed)),
-        owned=_counted(owned_xlr(cover.rig)),
+        owned=_counted(cover.rig.loose_cables),
         far=_far(plan, cover, sources, printed),
         people=tuple(_people(sources, "band", printed)),
         house=tuple(_people(sources, "house", printed)),
@@ -272,7 +272,7 @@ def _short(plan: Plan, rig: Rig) -> Mapping[float, str]:
     """Metres -> how many XLR cables of that length the band has to get, and how many longer ones of its own stand in;
     nothing where none is entered.
     """
-    left, short, longer = owned_xlr(rig), Counter[float](), Counter[tuple[float, float]]()
+    left, short, longer = rig.loose_cables, Counter[float](), Counter[tuple[float, float]]()
     if not left:
         return {}
     needed = Counter[float]()

@@ -54,8 +54,6 @@ class DropRow:
     what: str
 
 
-CABLE_BIT = "xlr_"
-
 POWERED = {
     Role.GUITAR: "amplifier or processor",
     Role.BASS: "amplifier or processor",
@@ -177,7 +175,7 @@ def out_of_reach(plan: Plan, rig: Rig, stage: Placed) -> Iterator[tuple[str, flo
     owns, each with the metres that it takes, and whether two joined reach.
     """
     left = left_for_sources(plan, rig)
-    for one in stage.people if owned_xlr(rig) else ():
+    for one in stage.people if rig.loose_cables else ():
         needed = cable(one.at, stage.rack, stage, across=True).needed_m
         if _by_cable(one) and reaches(needed, left) is None:
             yield one.name or "No player named", needed, two_reach(needed, left)
@@ -193,17 +191,11 @@ def _by_cable(one: Person) -> bool:
     return any(not stands_in_the_rack(source) for source, _ in one.sources)
 
 
-def owned_xlr(rig: Rig) -> Counter[float]:
-    """The loose cables that the band owns: metres -> how many."""
-    lengths = {name: count for name, count in rig.bits.items() if name.startswith(CABLE_BIT) and count}
-    return Counter({float(name.removeprefix(CABLE_BIT).removesuffix("m")): count for name, count in lengths.items()})
-
-
 def left_for_sources(plan: Plan | None, rig: Rig) -> list[float]:
     """Lengths of the band's loose cables of which one is left for a source: what the plan takes for the mix, for lines
     to the box or for in-ears is gone.
     """
-    own = owned_xlr(rig)
+    own = rig.loose_cables
     if plan is not None:
         plugged = {key for line in plan.lines for key in line.sources} | {one.source for one in plan.ear_inputs}
         of_sources = Counter(one.item for key, one in source_cables(rig).items() if key in plugged)
@@ -238,7 +230,7 @@ def loom_rows(
         line for line in plan.lines if line.loom is None and line.box != PA and line.path.kind not in BESIDE_THE_LOOM
     ]
     if loose:
-        owned = owned_xlr(rig)
+        owned = rig.loose_cables
         yield _loom_row(
             f"{len(loose)} loose cables",
             ", ".join(metres(one) for one in sorted(owned)),

@@ -10,6 +10,7 @@ Units stand in the names: ``_m`` metres, ``_ma`` milliamperes, ``_ohm`` ohms, ``
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
@@ -318,6 +319,11 @@ class Ears:
         return listeners_of(self.player)
 
     @property
+    def fold(self) -> str:
+        """What its going mono is called. It gives up the last of its outputs then."""
+        return "+".join(sorted(self.outs))
+
+    @property
     def lacks_a_side(self) -> bool:
         """Whether it is stereo and one output carries it, so that one ear would hear nothing."""
         return self.width == "stereo" and len(self.outs) == 1
@@ -368,6 +374,11 @@ class Rig:
     )
     mix: Mix = _key("The audience's mix", Mix())
     configurations: Mapping[str, Configuration] = _key("Variants by name", EMPTY, most=16)
+
+    @property
+    def loose_cables(self) -> Counter[float]:
+        """The loose XLR cables that the band owns: metres -> how many."""
+        return Counter({float(key[4:-1]): count for key, count in self.bits.items() if key[:4] == "xlr_" and count})
 
     def configured(self, name: str) -> Rig:
         """The rig as one configuration uses it; an empty name is the whole rig. Raises ``KeyError`` when the rig has no

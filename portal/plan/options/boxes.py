@@ -85,6 +85,4 @@ def cables_reaching(facts: Facts, box: str) -> int:
     distance = facts.value(DISTANCE[box])
     if not isinstance(distance, int):
         return 0
-    return sum(
-        count for key, count in facts.rig.bits.items() if key.startswith("xlr_") and int(key[4:-1]) * 100 >= distance
-    )
+    return sum(count for metres, count in facts.rig.loose_cables.items() if metres * 100 >= distance)

@@ -77,7 +77,7 @@ def resources(options: RoutingOptions) -> None:
     for mix in rig.ears:
         if mix.width == "stereo" and len(mix.outs) > 1 and mix.outs[-1] in whole:
             whole -= set(mix.outs)  # no output is freed twice, whatever the rig says
-            pick = Pick(f"fold:{'+'.join(sorted(mix.outs))}", "fold", unit=mix.player, gives=(("ear-mix-to-mono", 1),))
+            pick = Pick(f"fold:{mix.fold}", "fold", unit=mix.player, gives=(("ear-mix-to-mono", 1),))
             options.fold_picks.append(program.add(pick))
     directs = {index: use.unprocessed + use.processed for index, use in options.uses.items()}
     program.at_most(

@@ -161,11 +161,11 @@ def audience_channels(facts: Facts) -> Mapping[str, int]:
 
 def ears_of(facts: Facts, routing: Routing) -> tuple[EarMix, ...]:
     """The in-ear mixes as they are tonight, each with the outputs that it keeps."""
-    return tuple(_mix_tonight(ears, folded="+".join(sorted(ears.outs)) in routing.folded) for ears in facts.rig.ears)
+    return tuple(_mix_tonight(ears, folded=ears.fold in routing.folded) for ears in facts.rig.ears)
 
 
 def _mix_tonight(ears: Ears, *, folded: bool) -> EarMix:
-    outs = ears.outs[:-1] if folded and len(ears.outs) > 1 else ears.outs
+    outs = ears.outs[:-1] if folded else ears.outs
     return EarMix(ears.player, ears.width, outs, ears.carried_by, to_mono=folded, cable=to_the_ears(ears).words)
 
 

@@ -92,7 +92,7 @@ def loose_to_the_box(unchecked: UncheckedPlan, why: str, returns: tuple[Return, 
     reaches.
     """
     facts = unchecked.facts
-    left = Counter({int(key[4:-1]): count for key, count in facts.rig.bits.items() if key.startswith("xlr_")})
+    left = facts.rig.loose_cables
     counts: Counter[tuple[str, str]] = Counter()
     loose = [
         (line.box or FIRST, why)
@@ -105,7 +105,7 @@ def loose_to_the_box(unchecked: UncheckedPlan, why: str, returns: tuple[Return, 
         owned = next((one for one in sorted(left) if left[one] and metres is not None and one >= metres), None)
         if owned is not None:
             left[owned] -= 1
-        length = owned if owned is not None else metres if metres is not None else LOOSE_M
+        length = int(owned) if owned is not None else metres if metres is not None else LOOSE_M
         counts[cable_name("to-the-box", length), what_for] += 1
     assumed = any(counts) and facts.value(DISTANCE[FIRST]) is None
     for (what, what_for), count in counts.items():

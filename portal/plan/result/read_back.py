@@ -101,9 +101,7 @@ class _Reader:
         mixer = self.rig.mixer
         main = [out for out in mixer.outs if out.use == "main"]
         free = sorted((out for out in mixer.outs if out.use == "free"), key=lambda out: out.unprocessed)
-        freed_keys = {
-            ears.outs[-1] for ears in self.rig.ears if len(ears.outs) > 1 and "+".join(sorted(ears.outs)) in self.folded
-        }
+        freed_keys = {ears.outs[-1] for ears in self.rig.ears if ears.fold in self.folded}
         return [*main, *free, *(out for out in mixer.outs if out.key in freed_keys)]
 
     def routing(self) -> Routing:

@@ -67,7 +67,7 @@ def runs_of(facts: Facts, count: int, *, apart: bool = False) -> Runs:
     ``apart``: its sides end at two boxes, so no loom carries both.
     """
     distance = facts.value("box-distance")
-    owned = _owned(facts)
+    owned = facts.rig.loose_cables
     looms = sorted(
         (loom for loom in facts.rig.loom if loom.ways >= count and not apart), key=lambda loom: (loom.ways, loom.key)
     )
@@ -92,13 +92,6 @@ def _found(owned: Counter[float], looms: list[Loom], count: int, distance: float
             if more := _cables(owned, count, needed - (loom.length_m or 0), pieces - 1):
                 return Runs(loom, more, needed)
     return None
-
-
-def _owned(facts: Facts) -> Counter[float]:
-    """The loose cables that the band owns: metres -> how many."""
-    return Counter(
-        {float(key[4:-1]): count for key, count in facts.rig.bits.items() if key.startswith("xlr_") and count}
-    )
 
 
 def _cables(owned: Counter[float], count: int, needed: float, pieces: int) -> tuple[Pieces, ...]:

@@ -270,8 +270,6 @@ def ear_mix_lacks_a_side(unchecked: UncheckedPlan) -> Iterable[Finding]:
 )
 def ear_mix_gone_mono(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The player should hear of it before load-in, and the mix be made in mono at rehearsal."""
-    players = [
-        ears.player for ears in unchecked.facts.rig.ears if "+".join(sorted(ears.outs)) in unchecked.routing.folded
-    ]
+    players = [ears.player for ears in unchecked.facts.rig.ears if ears.fold in unchecked.routing.folded]
     if players:
         yield Finding({"players": listed(players)}, (Fact("ear-mixes", named(players), "rig"),))

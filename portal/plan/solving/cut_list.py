@@ -290,7 +290,7 @@ def _from(both: Sequence[Sent], outputs: CutOutputs, freed: Mapping[str, str]) -
 
 def _freed(facts: Facts, routing: Routing) -> dict[str, str]:
     """Outputs that an in-ear mix gives up, and whose."""
-    return {ears.outs[-1]: ears.player for ears in facts.rig.ears if "+".join(sorted(ears.outs)) in routing.folded}
+    return {ears.outs[-1]: ears.player for ears in facts.rig.ears if ears.fold in routing.folded}
 
 
 def _output(out: Out, freed: Mapping[str, str]) -> str:
