@@ -25,12 +25,11 @@ from portal.store.database.session import Store
 from portal.store.gigs import Gig
 from portal.store.rigs import RigRevision
 from portal.web.frame import deps
-from portal.wording import catalogue
 from tests.builders import ABand
 from tests.web.conftest import ORIGIN, Browser
 from tests.web.crawl import ROUTES, Reach, crawl, route_of
 from tests.web.world import World, make_world
-from tests.wording.texts import nonsense_catalogue
+from tests.wording.texts import nonsense_catalogue, only
 
 NAME = "eo"
 """Any language whose dates Babel knows will do."""
@@ -75,15 +74,12 @@ READ = frozenset({"aria-label", "title", "placeholder", "alt", "data-head", "dat
 
 
 @pytest.fixture(autouse=True)
-def nonsense(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+def nonsense(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     """A portal that has a catalogue of nonsense."""
     folder = tmp_path_factory.mktemp("locale")
     nonsense_catalogue(folder, NAME)
-    monkeypatch.setattr(catalogue, "FOLDER", folder)
-    catalogue.languages.cache_clear()
-    yield
-    catalogue.languages.cache_clear()
-    catalogue._catalogue.cache_clear()
+    with only(folder):
+        yield
 
 
 @pytest.fixture

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from portal.wording import catalogue
 from tests.web.conftest import Browser
+from tests.wording.texts import saying
 
 DUTCH = """
 msgid ""
@@ -17,16 +17,10 @@ msgstr "Naar de inhoud"
 
 
 @pytest.fixture(autouse=True)
-def dutch(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+def dutch(tmp_path: Path) -> Iterator[None]:
     """A portal with a Dutch catalogue that says one thing."""
-    file = tmp_path / "nl" / "LC_MESSAGES" / "portal.po"
-    file.parent.mkdir(parents=True)
-    file.write_text(DUTCH, "utf-8")
-    monkeypatch.setattr(catalogue, "FOLDER", tmp_path)
-    catalogue.languages.cache_clear()
-    yield
-    catalogue.languages.cache_clear()
-    catalogue._catalogue.cache_clear()
+    with saying(tmp_path, "nl", DUTCH):
+        yield
 
 
 @pytest.mark.parametrize(

@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from portal.wording import catalogue, formats, times
+from tests.wording.texts import saying
 
 GERMAN = """
 msgid ""
@@ -29,16 +30,10 @@ msgstr[1] "%(num)s Wege"
 
 
 @pytest.fixture
-def german(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+def german(tmp_path: Path):
     """A portal with a German catalogue."""
-    file = tmp_path / "de" / "LC_MESSAGES" / "portal.po"
-    file.parent.mkdir(parents=True)
-    file.write_text(GERMAN, "utf-8")
-    monkeypatch.setattr(catalogue, "FOLDER", tmp_path)
-    catalogue.languages.cache_clear()
-    yield
-    catalogue.languages.cache_clear()
-    catalogue._catalogue.cache_clear()
+    with saying(tmp_path, "de", GERMAN):
+        yield
 
 
 @given(st.dates(date(1990, 1, 1), date(2060, 12, 31)))

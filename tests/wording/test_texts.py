@@ -66,7 +66,7 @@ def test_a_marked_text_is_a_literal() -> None:
 @pytest.mark.parametrize("name", [one for one in catalogue.languages() if one != catalogue.ENGLISH])
 def test_a_catalogue_says_all_and_nothing_else(name: str) -> None:
     """Nothing is missing, unused or unsure, and no slot is lost."""
-    with (catalogue.FOLDER / name / "LC_MESSAGES" / "portal.po").open("rb") as file:
+    with texts.file_of(catalogue.FOLDER, name).open("rb") as file:
         assert texts.faults(read_po(file, locale=name), template()) == []
 
 

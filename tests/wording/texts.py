@@ -5,8 +5,10 @@ which texts are not marked: ``python -m tests.wording.texts LANGUAGE`` writes or
 import re
 import sys
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
+import pytest
 from babel.messages.catalog import Catalog, Message
 from babel.messages.extract import extract
 from babel.messages.pofile import read_po, write_po
@@ -52,6 +54,32 @@ def of_the_engine() -> Iterator[str]:
         if isinstance(question.kind, Choice):
             yield from (option.words for option in question.kind.options)
     yield from PLACES.values()
+
+
+def file_of(folder: Path, name: str) -> Path:
+    """Where a language's catalogue lies."""
+    return folder / name / "LC_MESSAGES" / "portal.po"
+
+
+@contextmanager
+def only(folder: Path) -> Iterator[None]:
+    """The portal with the catalogues of a folder and no others."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(catalogue, "FOLDER", folder)
+        catalogue.languages.cache_clear()
+        yield
+    catalogue.languages.cache_clear()
+    catalogue._catalogue.cache_clear()
+
+
+@contextmanager
+def saying(folder: Path, name: str, text: str) -> Iterator[None]:
+    """The portal with one catalogue of a language, by its text."""
+    file = file_of(folder, name)
+    file.parent.mkdir(parents=True)
+    file.write_text(text, "utf-8")
+    with only(folder):
+        yield
 
 
 def template() -> Catalog:
@@ -130,7 +158,7 @@ def nonsense_catalogue(folder: Path, name: str) -> None:
             message.string = tuple(map(nonsense, message.id))
         else:
             message.string = nonsense(message.id)
-    write(folder / name / "LC_MESSAGES" / "portal.po", made, name)
+    write(file_of(folder, name), made, name)
 
 
 def write(file: Path, made: Catalog, name: str) -> None:
@@ -143,7 +171,7 @@ def write(file: Path, made: Catalog, name: str) -> None:
 
 def main(name: str) -> None:
     """Bring a language's catalogue up to what the program says now; what is new there is still empty."""
-    file = catalogue.FOLDER / name / "LC_MESSAGES" / "portal.po"
+    file = file_of(catalogue.FOLDER, name)
     now = Catalog(locale=name)
     if file.exists():
         with file.open("rb") as opened:
