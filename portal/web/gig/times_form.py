@@ -17,13 +17,18 @@ def time_fields() -> tuple[tuple[str, str], ...]:
     return tuple((f"time-{key}", words) for key, words in TIME_WORDS.items())
 
 
+def _is_after_midnight(clock: int, before: int) -> bool:
+    """Whether a time of day that comes after another of the evening is the same night's."""
+    return clock < min(SMALL_HOURS, before)
+
+
 def write_fields(minutes: Mapping[str, int]) -> dict[str, str]:
     """The times as the form's fields hold them: the same night's without a word more, as they are read."""
     fields: dict[str, str] = {}
     before = 0
     for key in TIME_WORDS:
         time = minutes.get(key)
-        same_night = time is not None and 0 <= time - DAY < min(SMALL_HOURS, before)
+        same_night = time is not None and time >= DAY and _is_after_midnight(time - DAY, before)
         fields[f"time-{key}"] = "" if time is None else write_minutes(time - DAY) if same_night else say_minutes(time)
         before = time or before
     return fields
@@ -41,7 +46,7 @@ def read_fields(check: Check, on: date | None, zone: str) -> dict[str, int]:
         if not text:
             continue
         minutes = read_minutes(text)
-        if minutes is not None and minutes < SMALL_HOURS and minutes < before[1]:
+        if minutes is not None and _is_after_midnight(minutes, before[1]):
             minutes += DAY
         if minutes is None:
             check.fault(field, _("%(words)s: enter a time such as 19:00, or 01:30 next day.", words=words))
