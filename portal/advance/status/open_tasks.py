@@ -9,7 +9,7 @@ from portal.advance.gig_access import GigAccess
 from portal.advance.planning import ground
 from portal.advance.sensitivity import decisive, looks, sentence_for
 from portal.advance.status.email_status import no_email_reaches
-from portal.advance.status.gig_status import BEING_WORKED_OUT, ends, outdated_for
+from portal.advance.status.gig_status import BEING_WORKED_OUT, PAST, outdated_for, standing
 from portal.documents.heading import who_mixes
 from portal.plan.explain import count_of
 from portal.plan.model import NoPlan, Plan
@@ -78,7 +78,7 @@ def tasks_of(db: Session, gig: GigAccess, hrefs: Mapping[str, str], now: datetim
     cancelled nothing is anybody's any more.
     """
     tasks = _tasks(db, gig, hrefs, now)
-    if gig.gig.cancelled_at is None and now < ends(gig.gig):
+    if standing(db, gig.gig, now).state not in PAST:
         return tasks
     read = [hrefs[place] for place in TO_READ if place in hrefs]
     return tuple(

@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 
 from portal.plan.input.rig import Rig
-from portal.plan.result.unchecked_plan import named
 from portal.wording.catalogue import gettext as _
+from portal.wording.catalogue import ngettext
+from portal.wording.formats import join_and
 
 
 def left_open(rig: Rig) -> Iterator[str]:
@@ -14,10 +15,17 @@ def left_open(rig: Rig) -> Iterator[str]:
     deaf = [name for name in players if name not in heard]
     if rig.ears and deaf:
         strange = [name for name in heard if name not in players]
-        mixed = (
-            f" {named(strange)} {'has' if len(strange) == 1 else 'have'} one, and no row names them." if strange else ""
-        )
-        yield _("No in-ear mix: %(deaf)s.%(mixed)s", deaf=named(deaf), mixed=mixed)
+        sentences = [_("No in-ear mix: %(deaf)s.", deaf=join_and(deaf))]
+        if strange:
+            sentences.append(
+                ngettext(
+                    "%(strange)s has one, and no row names them.",
+                    "%(strange)s have one, and no row names them.",
+                    len(strange),
+                    strange=join_and(strange),
+                )
+            )
+        yield " ".join(sentences)
     used = {one.splitter for one in rig.source if one.way is not None}
     if rig.source:
         for splitter in rig.splitter:
