@@ -169,6 +169,10 @@ ROOM_WORDS = {
 }
 
 
+TO_THE_HOUSE = ("both", "house-only")
+"""Where a source goes that the house's desk is to get."""
+
+
 def goes_of(source: Source) -> str:
     """Where a source goes: as the rig says, else by its kind."""
     return source.goes or kind_of(source.what).goes
@@ -283,7 +287,7 @@ def room_of(facts: Facts) -> Room:
     """The order that applies: silent where nothing on stage is heard in the room or the engineer wants every source in
     groups, small and loud up to about 200 people, else normal.
     """
-    sent = [source for source in facts.rig.source if goes_of(source) in ("both", "house-only")]
+    sent = [source for source in facts.rig.source if goes_of(source) in TO_THE_HOUSE]
     loud = any(is_loud(source) for source in sent)
     if not loud or facts.value("what-they-want") == "groups":
         return Room.SILENT
@@ -317,7 +321,7 @@ def cymbals_carry(facts: Facts) -> bool:
 
 def is_act_of_machines(facts: Facts) -> bool:
     """Whether everything that is sent comes from machines and voices: its playback is the music."""
-    roles = {role_of(source) for source in facts.rig.source if goes_of(source) in ("both", "house-only")}
+    roles = {role_of(source) for source in facts.rig.source if goes_of(source) in TO_THE_HOUSE}
     return Role.PLAYBACK in roles and roles <= MACHINES_AND_VOICES
 
 
@@ -326,6 +330,6 @@ MACHINES_AND_VOICES = frozenset({Role.PLAYBACK, Role.KEYBOARD, Role.ELECTRONIC_K
 
 def nobody_leads(facts: Facts) -> bool:
     """Whether there are voices and none of them, nor any instrument, is marked as lead."""
-    sent = [source for source in facts.rig.source if goes_of(source) in ("both", "house-only")]
+    sent = [source for source in facts.rig.source if goes_of(source) in TO_THE_HOUSE]
     roles = {role_of(source) for source in sent}
     return Role.BACKING in roles and Role.LEAD not in roles and not any(source.lead for source in sent)

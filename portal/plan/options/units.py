@@ -9,6 +9,7 @@ from portal.plan.input.facts import Facts
 from portal.plan.input.kinds import Role, kind_of
 from portal.plan.input.rig import Source, Splitter, SplitterOutput
 from portal.plan.options.routing_policy import (
+    TO_THE_HOUSE,
     capture_of,
     goes_of,
     has_light_kit,
@@ -128,7 +129,7 @@ class Unit:
 def units_of(facts: Facts) -> tuple[Unit, ...]:
     """Every sendable source of the rig as units, in rig order."""
     # A rig that contradicts itself may name a key twice; the first row with it stands.
-    by_key = {source.key: source for source in reversed(facts.rig.source) if goes_of(source) in ("both", "house-only")}
+    by_key = {source.key: source for source in reversed(facts.rig.source) if goes_of(source) in TO_THE_HOUSE}
     sendable = [source for source in facts.rig.source if by_key.get(source.key) is source]
     home: dict[str, str] = {}
     pairs: list[tuple[Source, ...]] = []

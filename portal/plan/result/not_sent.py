@@ -9,7 +9,7 @@ from portal.plan.input.facts import Facts, Lock
 from portal.plan.input.kinds import Role, kind_of
 from portal.plan.input.rig import Rig, Source
 from portal.plan.model import Fact, Move, NotSent, Reason
-from portal.plan.options.routing_policy import STEPS, goes_of, needs_phantom, role_of
+from portal.plan.options.routing_policy import STEPS, TO_THE_HOUSE, goes_of, needs_phantom, role_of
 from portal.plan.options.shared_lines import submix_legs
 from portal.plan.options.units import Unit
 from portal.plan.phrase import Phrase, Value
@@ -60,7 +60,7 @@ def kept_back_of(rig: Rig) -> tuple[NotSent, ...]:
     """Every source that is not in a mix for which no desk of the house takes part, in rig order."""
     found = []
     for source in rig.source:
-        if source.fail_over and goes_of(source) in ("both", "house-only"):
+        if source.fail_over and goes_of(source) in TO_THE_HOUSE:
             said = Fact("fail-over", "a spare that by-passes the rig", "rig")
             because = reason("spare-not-plugged", {"label": source.label}, (said,))
             found.append(NotSent(source.key, source.label, "not-plugged", "", (because,)))

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from portal.plan import QUESTIONS, RULES
 from portal.plan.input.answer_kinds import Choice
 from portal.plan.model import Route
+from portal.plan.packing.bring_and_leave import WHY_LOOSE
 from portal.plan.result.spelling import WHERE
 
 FIELDS = {
@@ -88,14 +89,6 @@ ROUTES = {
     Route.MIXTURE: "Mixture",
 }
 """Routes at the head of a plan."""
-
-WHY_LOOSE = {
-    "looms-full": "the looms that come along are full",
-    "no-loom": "the band has no loom",
-    "no-loom-reaches": "no loom reaches",
-    "less-to-carry": "they are less to carry than another loom",
-    "other-box": "the looms run to the other box",
-}
 
 TURNED = {
     "keyboard": "the keyboard",

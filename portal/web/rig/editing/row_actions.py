@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from portal.plan.input.rig import MAX_SOURCES, Rig, Source
-from portal.plan.options.routing_policy import goes_of
+from portal.plan.options.routing_policy import TO_THE_HOUSE, goes_of
 from portal.web.rig.editing.sheet_rows import INLINE, WORDED, Row, first, named
 from portal.web.rig.rig_fields import Reading, Values, options_of
 from portal.wording.catalogue import gettext
@@ -67,7 +67,7 @@ def _number_from(rows: list[Row], start: int, rig: Rig) -> News:
     split = [
         place
         for place in range(start, len(rows))
-        if first(rows[place], "way") or (rig.source[place].label and goes_of(rig.source[place]) in _TO_THE_HOUSE)
+        if first(rows[place], "way") or (rig.source[place].label and goes_of(rig.source[place]) in TO_THE_HOUSE)
     ]
     most = max((splitter.ways for splitter in rig.splitter), default=len(rows))
     for way, place in enumerate(split, start=begin):
@@ -78,9 +78,6 @@ def _number_from(rows: list[Row], start: int, rig: Rig) -> News:
     if left := split[max(0, most - begin + 1) :]:
         words += f" The splitter has {most} ways: {_count(len(left))} left without one."
     return News(words, start, "number")
-
-
-_TO_THE_HOUSE = ("both", "house-only")
 
 
 def _count(rows: int) -> str:
