@@ -9,7 +9,6 @@ from portal.advance.planning import rig_of
 from portal.documents.cover import Cover, Signature, SignedBefore, Status
 from portal.plan.input.facts import Answers
 from portal.plan.input.questions import QUESTIONS
-from portal.plan.model import Plan
 from portal.plan.result.stage import Stage
 from portal.plan.signed.serialization import short_hash
 from portal.store import answers, plans, signoffs
@@ -67,8 +66,7 @@ def signed_before(db: Session, gig: Gig, stored: StoredPlan) -> SignedBefore | N
         if row.kind == "signed" and row.content_hash != stored.content_hash:
             earlier = plans.get(db, gig.id, row.plan_id)
             if earlier is not None and earlier.number < stored.number and not earlier.erased:
-                plan = earlier.read()
-                return SignedBefore(earlier.number, plan) if isinstance(plan, Plan) else None
+                return SignedBefore(earlier.number, earlier.read)
     return None
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Literal
 
 from portal.plan.input.facts import Answers
 from portal.plan.input.rig import Rig
-from portal.plan.model import Plan
+from portal.plan.model import NoPlan, Plan
 from portal.plan.result.stage import Stage
 from portal.wording.catalogue import language
 
@@ -29,10 +30,12 @@ class Signature:
 
 @dataclass(frozen=True)
 class SignedBefore:
-    """An earlier revision that somebody signed and may have patched by, and its plan."""
+    """An earlier revision that somebody signed and may have patched by. ``read`` gives its plan, which only the list of
+    what moved asks for.
+    """
 
     number: int
-    plan: Plan
+    read: Callable[[], Plan | NoPlan]
 
 
 @dataclass(frozen=True)

@@ -35,7 +35,9 @@ def moved_rows(plan: Plan, cover: Cover, printed: Printed) -> Iterator[MovedRow]
     """
     if cover.signed_before is None:
         return
-    before = cover.signed_before.plan
+    before = cover.signed_before.read()
+    if not isinstance(before, Plan):
+        return
     was, now = _by_source(before), _by_source(plan)
     if not was or not now:
         return

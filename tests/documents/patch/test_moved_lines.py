@@ -16,7 +16,7 @@ from tests.documents.reading import pages, squash
 
 
 def moved(before: Plan, now: Plan) -> list[tuple[str, ...]]:
-    sheet = patch_sheet(now, a_cover(signed_before=SignedBefore(3, before)))
+    sheet = patch_sheet(now, a_cover(signed_before=SignedBefore(3, lambda: before)))
     return [
         (row.source, row.channel_before, row.socket_before, row.channel, row.socket, row.phantom) for row in sheet.moved
     ]
@@ -59,7 +59,9 @@ def test_nothing_is_listed_where_nothing_moved_or_all_of_it_is_new():
     assert not moved(plan, replace(plan, sentence="Another."))
     assert not moved(an_own_pa_plan(), plan)
     assert not moved(plan, an_own_pa_plan())
-    assert "Moved since" not in page("patch-sheet", plan, a_cover(signed_before=SignedBefore(3, plan)), STYLESHEET)
+    assert "Moved since" not in page(
+        "patch-sheet", plan, a_cover(signed_before=SignedBefore(3, lambda: plan)), STYLESHEET
+    )
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -67,7 +69,7 @@ def test_moved_sources_have_a_page_of_their_own(worker, size):
     """Page 1 says how many moved and since when; the last page lists each of them."""
     before = plan_of(32)
     now = without(before, before.lines[2].desk_channel)
-    cover = a_cover(signed_before=SignedBefore(3, before))
+    cover = a_cover(signed_before=SignedBefore(3, lambda: before))
     told = pages(worker.render(page("patch-sheet", now, cover, STYLESHEET, SIZES[size]), None))
     rows = patch_sheet(now, cover).moved
     first = f"Moved since revision 3, which was signed: {len(rows)} sources. The last page lists them."
