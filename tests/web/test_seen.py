@@ -305,6 +305,10 @@ def test_the_page_that_asks_says_where_the_answer_is_seen(planned: Planned) -> N
         == "Both sides, and whoever has the sheet or its code, see the answer on the plan, the patch sheet and the day"
         " sheet."
     )
+    assert (
+        seen_words(QUESTIONS["contact-name"].seen)
+        == "Both sides, and whoever has the sheet or its code, see the answer on the plan and its documents."
+    )
 
 
 def test_papers_read_answers_through_the_table_alone() -> None:
