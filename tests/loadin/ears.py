@@ -19,6 +19,7 @@ from tests.loadin.wording import (
     ITS_JACK,
     LINKED_ON,
     NOT_IN_THE_EARS,
+    SHARES_PLUG,
     SUBMIXER,
     TABLET_ITSELF,
     TO_MONO_TONIGHT,
@@ -45,13 +46,18 @@ def plug_ears(bench: Bench) -> None:
 
 def _made_one_before_the_mixer(bench: Bench) -> None:
     """What the paper sends into a player's own submixer arrives at the mixer with whoever leaves that submixer; what
-    leaves its jack empty arrives with the other half.
+    leaves its jack empty arrives with the other half, and what shares a plug with whoever has it.
     """
     inside: dict[str, set[str]] = {}
     halves = {
         source.name: source.partner
         for cells in bench.sheet.ears
         if ITS_JACK.search(cells.get("fed_by", "")) and (source := bench.stage.source(cells.get("source", "")))
+    }
+    sharing = {
+        cells.get("source", ""): shared[1]
+        for cells in bench.sheet.ears
+        if (shared := SHARES_PLUG.search(cells.get("fed_by", "")))
     }
     for cells in bench.sheet.ears:
         source = bench.stage.source(cells.get("source", ""))
@@ -61,6 +67,7 @@ def _made_one_before_the_mixer(bench: Bench) -> None:
         carriers = (bench.stage.source(name) for name in signal.legs)
         more = frozenset(name for one in carriers if one and one.submix in inside for name in inside[one.submix])
         more |= {other for other, half in halves.items() if half in signal.legs}
+        more |= {other for other, holder in sharing.items() if holder in signal.legs}
         bench.at_input[number] = replace(signal, legs=signal.legs | more)
 
 

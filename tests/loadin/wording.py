@@ -137,6 +137,8 @@ NOT_IN_THE_EARS = re.compile(
 )
 EMPTY_JACK = re.compile(r"(?:jack|input) (?:stays )?(?:empty|free)|not plugged", re.IGNORECASE)
 ITS_JACK = re.compile(r"its jack stays empty")
+SHARES_PLUG = re.compile(r"it shares the plug of (.+?), by ")
+"""The source whose plug another takes its turn on."""
 STAYS_IN_THE_EARS = re.compile(r"stays in the in-ears", re.IGNORECASE)
 CARRIED = re.compile(r"in the rack|transmitter|\d m\b", re.IGNORECASE)
 CARRIER = re.compile(r"\bear\b.*(?:transmitter|pack)|pack cable", re.IGNORECASE)
@@ -195,7 +197,7 @@ BAND_FEEDS = re.compile(r"the band switches 48 V on")
 """A row that takes a source off the house's 48 V says who feeds it then."""
 CUT_AGAIN = re.compile(r", on the line that (.+?) leaves")
 """A source that was out comes back on another's line, which the row names."""
-CUT_UNDONE = re.compile(r" ?\(and no longer: ([^)]*)\)")
+CUT_UNDONE = re.compile(r" ?\(and no longer: ((?:[^()]|\([^()]*\))*)\)")
 CUT_BACK = re.compile(r"(?:back|straight) into (?:mixer input (\d+)|the band's mixer)")
 """A source that was out of the in-ears goes back into them."""
 CUT_FREED = re.compile(r"(?:output|direct out) (\S+) \(the in-ears of (.+?) turn mono and free it\)")

@@ -45,7 +45,11 @@ def ear_inputs_of(
         if goes_of(source) in ("house-only", "rehearsal-only") or source.key in away:
             continue
         line = line_of.get(source.key)
-        if source.fail_over and route in MIXED_BY_THE_BAND and (line is None or line.path.kind not in MIXER_OUTPUTS):
+        if (
+            source.fail_over
+            and route in MIXED_BY_THE_BAND
+            and not (line and line.path.kind in (*MIXER_OUTPUTS, "split"))
+        ):
             continue
         number = line.line if line else None
         if source.key in unplugged:
