@@ -39,6 +39,13 @@ class Inputs:
 
 
 @dataclass(frozen=True)
+class MixerOutput:
+    """An output of the band's mixer by its key; the sentence says that it is one."""
+
+    out: str
+
+
+@dataclass(frozen=True)
 class Length:
     """A length in centimetres."""
 
@@ -87,7 +94,7 @@ class Phrase:
         return hash((self.key, frozenset(self.parameters.items())))
 
 
-Value: TypeAlias = str | int | Numbers | Inputs | Length | Measure | Answered | Choice | Listed | Phrase
+Value: TypeAlias = str | int | Numbers | Inputs | MixerOutput | Length | Measure | Answered | Choice | Listed | Phrase
 
 Said: TypeAlias = Phrase | str
 """What is said. A text is the finished English of a plan of schema 1."""

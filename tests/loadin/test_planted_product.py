@@ -125,7 +125,7 @@ PLANTS: tuple[tuple[str, str, str, str, Make], ...] = (
     ("both sides feed what a switch of the house reaches", "phantom-from-both", ONE_SWITCH,
      "portal.plan.reconcile.ear_inputs_of", after(each(phantom="band"))),
     ("a cut leaves a microphone without 48 V", "cut-fails", ONE_SWITCH, "portal.plan.solving.cut_list._band_feeds",
-     always("")),
+     always(())),
     ("nobody says what becomes of 48 V at a dead input", "cut-fails", OWN_PA,
      "portal.plan.own_mixer.mixed_cuts._switched_there", always("")),
     ("what is not plugged stays in the ears", "two-answers", LANE, "portal.plan.reconcile.not_sent_of",

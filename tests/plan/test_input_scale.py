@@ -7,6 +7,7 @@ from portal.plan.input.facts import Answer, Facts, wished_route
 from portal.plan.model import Plan, Route
 from portal.plan.reconcile import MIX_ROUTES, outline, scale_of_inputs
 from portal.plan.solving.input_scale import BOXES
+from portal.wording.plan.saying import say
 from tests.plan.gigs import gig
 
 
@@ -19,7 +20,7 @@ DESK = told(who_mixes="house-engineer", pa="stereo", box_distance=1000)
 
 def test_a_scale_says_row_on_row_what_fewer_inputs_cost() -> None:
     """The example on a desk: everything apart, then what each smaller box takes away beyond the one above."""
-    assert [(one.inputs, one.words) for one in scale_of_inputs(example_rig(), DESK)] == [
+    assert [(one.inputs, say(one.said)) for one in scale_of_inputs(example_rig(), DESK)] == [
         (20, "every source on its own line"),
         (16, "Keys L and Keys R to mono; Kick Out and Snare Bottom not plugged; Hat only in the in-ears"),
         (12, "Tracks L and Tracks R to mono; OH R, Rack Tom and Floor Tom only in the in-ears"),
@@ -62,10 +63,10 @@ def test_each_rung_is_the_plan_at_its_count(seed: int) -> None:
     boxed = sum(line.box_socket is not None for line in plenty.lines)
     assert counts[0] == boxed
     assert counts[1:] == sorted(set(counts[1:]) & set(BOXES), reverse=True)
-    assert all(one.words for one in scale)
+    assert all(say(one.said) for one in scale)
     for one in scale[1:]:
         there = outline(rig, given | told(inputs_free=one.inputs))
         assert one.inputs < boxed
-        assert isinstance(there, Plan) != one.words.startswith("nothing fits")
+        assert isinstance(there, Plan) != say(one.said).startswith("nothing fits")
         if isinstance(there, Plan):
             assert len(there.lines) < len(plenty.lines) or sum(line.box_socket is None for line in there.lines)

@@ -327,9 +327,9 @@ OWN_PA = {"pa": "none", "who_mixes": "band-from-stage"}
 
 
 @pytest.mark.parametrize(("banks", "there"), [
-    (1, "48 V on at mixer input 4 only if the source's row says “ON, band”"),
-    (4, "48 V stays on at mixer input 4: never for a receiver, a ribbon or a line output"),
-    (None, "48 V on at mixer input 4 only if the source's row says “ON, band”"),
+    (1, "48 V on at mixer input 4 only if the source's row says “ON, band”."),
+    (4, "48 V stays on at mixer input 4: never for a receiver, a ribbon or a line output."),
+    (None, "48 V on at mixer input 4 only if the source's row says “ON, band”."),
 ])  # fmt: skip
 def test_whoever_moves_a_plug_reads_what_becomes_of_48_v(banks: int | None, there: str) -> None:
     """The row names side, plug, input and patch, and what is done about 48 V where the plug goes."""
@@ -349,11 +349,11 @@ def test_a_switch_that_has_to_stay_off_is_named() -> None:
     rig = band(sources[0], tuple(replace(part, mixer_input=5) for part in sources[1]), outs=MAINS)
     rig = replace(rig, mixer=replace(rig.mixer, inputs=8, phantom_banks=4))
     texts = [say(cut.said) for cut in planned(rig, **OWN_PA).cut_list]
-    assert texts[0].endswith("48 V on at mixer input 2 only if the source's row says “ON, band”")
+    assert texts[0].endswith("48 V on at mixer input 2 only if the source's row says “ON, band”.")
     rig = band(tuple(replace(part, mixer_input=1) for part in sources[1]), outs=MAINS)
     rig = replace(rig, mixer=replace(rig.mixer, inputs=4, phantom_banks=4))
     texts = [say(cut.said) for cut in planned(rig, **OWN_PA).cut_list]
-    assert texts[0].endswith("48 V stays off at mixer input 2: only for a source whose row does not say “ON, band”")
+    assert texts[0].endswith("48 V stays off at mixer input 2: only for a source whose row does not say “ON, band”.")
 
 
 # --- what is counted

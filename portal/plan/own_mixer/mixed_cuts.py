@@ -13,7 +13,7 @@ from portal.plan.model import Cut, EarInput, Line, RackDies, Route
 from portal.plan.options.routing_policy import capture_of, role_of
 from portal.plan.own_mixer.mixed_tonight import MIXED_BY_THE_BAND
 from portal.plan.own_mixer.mixer_switches import switch_of
-from portal.plan.phrase import Phrase, sentences
+from portal.plan.phrase import MixerOutput, Phrase, Value, sentences
 
 DEAD_INPUTS = 3
 """So many dead inputs are planned for; more than that is another mixer."""
@@ -26,56 +26,51 @@ def mixed_cuts(facts: Facts, inputs: tuple[EarInput, ...], lines: tuple[Line, ..
     the house.
     """
     if route is Route.OWN_PA:
-        texts = _dead_inputs(facts, inputs)
-        return tuple(Cut(number, text) for number, text in zip(range(1, DEAD_INPUTS + 1), texts, strict=False))
+        said = _dead_inputs(facts, inputs)
+        return tuple(Cut(number, one) for number, one in zip(range(1, DEAD_INPUTS + 1), said, strict=False))
     if route not in MIXED_BY_THE_BAND:
         return ()
     mix = [line for line in lines if line.path.kind == "left-right-mix"]
     apart = len(lines) - len(mix)
     cuts = []
     if len(mix) > 1:
-        text = (
-            f"the band's own mono mix on output {mix[0].path.output}, the cables of the right side unplugged and coiled"
-        )
-        cuts.append(Cut(len(lines) - 1, text))
+        mono = Phrase("bands-mix-turns-mono", {"output": MixerOutput(mix[0].path.output)})
+        cuts.append(Cut(len(lines) - 1, mono))
     if mix:
-        helps = "the band brings its own PA, or " if facts.rig.mix.own_pa else ""
-        cuts.append(Cut(apart, f"no plan: the mix has no way to the PA; would help: {helps}the house finds an input"))
+        cuts.append(Cut(apart, Phrase("mix-has-no-way.but-a-pa" if facts.rig.mix.own_pa else "mix-has-no-way")))
     return tuple(cuts)
 
 
-def _dead_inputs(facts: Facts, inputs: tuple[EarInput, ...]) -> Iterator[str]:
+def _dead_inputs(facts: Facts, inputs: tuple[EarInput, ...]) -> Iterator[Phrase]:
     """What gives way and who does what, cheapest first: a free input, a second microphone, the hat, a guest's second
     leg.
     """
     taken = {row.mixer_input for row in inputs}
     for number in range(1, (facts.rig.mixer.inputs or 0) + 1):
         if number not in taken:
-            yield (
-                "Band: 48 V off at the dead input. Its plug moves to mixer input"
-                f" {number}, its channel is patched to that input. {_switched_there(number, facts, inputs)}"
-            )
+            yield _freed("dead-input-moves", {}, number, facts, inputs)
     by_key = {source.key: source for source in facts.rig.source}
     rows = {row.source: row for row in inputs if row.mixer_input}
     there = [by_key[key] for key in rows]
     for source in sorted((one for one in there if _gives_way(one)), key=_by_rank):
         number = rows[source.key].mixer_input or 0
         others = tuple(row for row in inputs if row.source != source.key)
-        yield (
-            f"{source.label} gives up mixer input {number} and stays unplugged. Band: 48 V off there, then the dead"
-            f" input's plug goes in. {_switched_there(number, facts, others)}"
-        )
+        yield _freed("source-gives-way", {"label": source.label}, number, facts, others)
     for source in there:
         other = rows.get(source.pair_with)
         if source.guest and source.position == "left" and other is not None and capture_of(source) != "mic":
-            yield (
-                f"{source.label} and {other.label} in mono on mixer input {rows[source.key].mixer_input}, from their"
-                f" own mono output; mixer input {other.mixer_input} is free for the dead input's plug."
-                f" {_switched_there(other.mixer_input or 0, facts, tuple(row for row in inputs if row is not other))}"
-            )
+            kept = rows[source.key].mixer_input or 0
+            pair: dict[str, Value] = {"label": source.label, "other": other.label, "kept": kept}
+            others = tuple(row for row in inputs if row is not other)
+            yield _freed("pair-gives-way", pair, other.mixer_input or 0, facts, others)
 
 
-def _switched_there(number: int, facts: Facts, others: tuple[EarInput, ...]) -> str:
+def _freed(key: str, parameters: dict[str, Value], number: int, facts: Facts, others: tuple[EarInput, ...]) -> Phrase:
+    """What gives way, with the input of the mixer that is there then and what is done about its 48 V."""
+    return Phrase(key, {**parameters, "input": number, "switched": _switched_there(number, facts, others)})
+
+
+def _switched_there(number: int, facts: Facts, others: tuple[EarInput, ...]) -> Phrase:
     """What is done about 48 V at the input that a plug moves to; where a switch feeds several inputs, ``others`` on it
     decide.
     """
@@ -86,11 +81,9 @@ def _switched_there(number: int, facts: Facts, others: tuple[EarInput, ...]) -> 
         for row in others
         if switch is not None and row.mixer_input is not None and switch_of(row.mixer_input, mixer) == switch
     ]
-    if any(row.phantom == "band" for row in on_its_switch):
-        return f"48 V stays on at mixer input {number}: never for a receiver, a ribbon or a line output"
-    if any(row.phantom == "never" for row in on_its_switch):
-        return f"48 V stays off at mixer input {number}: only for a source whose row does not say “ON, band”"
-    return f"48 V on at mixer input {number} only if the source's row says “ON, band”"
+    fed = {row.phantom for row in on_its_switch}
+    key = "48-v-stays-on" if "band" in fed else "48-v-stays-off" if "never" in fed else "48-v-as-the-row-says"
+    return Phrase(key, {"input": number})
 
 
 def _gives_way(source: Source) -> bool:

@@ -61,19 +61,6 @@ def bank_of(line: Line, switching: object) -> tuple[str, int] | None:
     return line.box, (line.box_socket - 1) // size if size else line.box_socket
 
 
-def bank_name(line: Line, switching: object) -> str:
-    """The bank of a line as the house calls it: "bank 1-8", "bank A 9-16", "all box inputs"; empty where each input
-    has a switch of its own, and for a line without a socket.
-    """
-    size, bank = BANKS.get(str(switching)), bank_of(line, switching)
-    if bank is None or (size is None and switching != "all"):
-        return ""
-    if size is None:
-        return "all box inputs"
-    box, number = bank
-    return f"bank {box} {number * size + 1}-{(number + 1) * size}".replace("  ", " ")
-
-
 def bank_said(line: Line, switching: object) -> Phrase | None:
     """The inputs on a line's 48 V switch of the house; ``None`` where each has its own, and without a socket."""
     size, bank = BANKS.get(str(switching)), bank_of(line, switching)

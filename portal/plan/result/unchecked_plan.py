@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from portal.plan.input.answer_kinds import write_numbers
 from portal.plan.input.facts import Facts, Lock
 from portal.plan.input.rig import Source
 from portal.plan.model import PA, Line, Route
@@ -45,20 +44,14 @@ class UncheckedPlan:
         return self.route in MIXED_BY_THE_BAND
 
 
-def mixer_inputs(numbers: Iterable[int | None], unnumbered: str) -> str:
-    """Inputs of the band's mixer: "mixer input 3", "mixer inputs 3, 9-11"; ``unnumbered`` where none has a number."""
-    found = tuple(sorted({number for number in numbers if number}))
-    return f"mixer {'input' if len(found) == 1 else 'inputs'} {write_numbers(found)}" if found else unnumbered
-
-
 def at_the_mixer(numbers: Iterable[int | None]) -> Phrase:
     """Inputs of the band's mixer; the mixer itself where none has a number."""
     found = tuple(sorted({number for number in numbers if number}))
     return Phrase("mixer-inputs", {"inputs": Numbers(found)}) if found else Phrase("the-bands-mixer")
 
 
-def labels_of(lines: Iterable[Line]) -> Listed:
-    """Whom lines carry."""
+def labels_of(lines: Iterable[Line | Sent | Source]) -> Listed:
+    """Whom lines carry, or sources by their labels."""
     return listed(line.label for line in lines)
 
 

@@ -12,17 +12,18 @@ from portal.plan.input.facts import Facts
 from portal.plan.model import Line
 from portal.plan.packing.item_names import OWNED_AS, PAD, TRANSFORMER
 from portal.plan.packing.source_cables import cable
+from portal.plan.phrase import Listed, Phrase, Value, listed, metres
 from portal.plan.result.lines import pad_db
 from portal.plan.result.routing import Routing, Sent, phantom_of
 from portal.plan.result.runs import BEHIND_THE_TRANSFORMER_M
 from portal.plan.result.socket_banks import BANKS
-from portal.plan.result.transformers import asks_for_transformer, bank_name
-from portal.plan.result.unchecked_plan import named
+from portal.plan.result.transformers import asks_for_transformer, bank_said
+from portal.plan.solving.cut_clauses import with_how
 
 
 @dataclass(frozen=True)
 class CutOutputs:
-    """For one row: what its lines need in all, which of it the band brings, and box inputs whose 48 V has to be on.
+    """For one row: what its lines need in all, which of it the band brings, and the banks whose 48 V has to be ``on``.
     ``pads``: the plan's own, which the band brings, owned or not; ``held``: outputs that are in a loom way already,
     with what lies in it; ``places``: where the plan has them; ``lent``: what of it comes from the house, which
     ``needed`` does not count.
@@ -30,11 +31,11 @@ class CutOutputs:
 
     facts: Facts
     needed: Counter[str]
-    on: str
+    on: Listed
     pads: int = 0
     held: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     lent: frozenset[tuple[str, str]] = frozenset()
-    places: Mapping[str, str] = field(default_factory=dict)
+    places: Mapping[str, Phrase] = field(default_factory=dict)
 
     def packed(self, thing: str) -> bool:
         """Whether the band brings as many as the row needs: it owns them, or brings so many pads for the plan."""
@@ -50,31 +51,34 @@ class CutOutputs:
         """Whether the output that a line leaves by is in a way of a loom already."""
         return line.out is not None and line.out.key in self.held
 
-    def place(self, line: Sent) -> str:
-        """Where the output of a line is plugged already, behind its name; empty where it is not, or not by the plan."""
-        there = self.places.get(line.out.key, "") if line.out is not None and self.is_plugged(line) else ""
-        return f" (in {there})" if there else ""
+    def placed(self, line: Sent, out: Phrase) -> Phrase:
+        """The output of a line as it is said, with where it is plugged already; alone where it is not, or not by the
+        plan.
+        """
+        there = self.places.get(line.out.key) if line.out is not None and self.is_plugged(line) else None
+        return Phrase("output-in-its-place", {"output": out, "place": there}) if there else out
 
     def _is_complete(self, line: Sent) -> bool:
         there = self.held.get(line.out.key) if line.out is not None else None
         return there is not None and set(_things_of(line, self.facts)) <= set(there)
 
-    def between(self, *lines: Sent) -> str:
-        """What outputs that leave the mixer alike need on their way to the box, said after a colon; empty where they
-        are there.
-        """
+    def between(self, *lines: Sent) -> Phrase | None:
+        """What outputs that leave the mixer alike need on their way to the box; ``None`` where they are there."""
         if all(map(self._is_complete, lines)):
-            return ""
-        things, several = _things_of(lines[0], self.facts), "s" * (len(lines) > 1)
-        parts = ["line level"]
+            return None
+        things = _things_of(lines[0], self.facts)
+        several: dict[str, Value] = {"lines": len(lines)}
+        parts = [Phrase("line-level")]
         if TRANSFORMER in things:
-            lead = f" at the box with an XLR {BEHIND_THE_TRANSFORMER_M:g} m{' each' if several else ''}"
-            parts.append(f"{TRANSFORMER}{several}{lead if self._is_ours(TRANSFORMER, lines) else ' from the house'}")
+            lead = {**several, "length": metres(BEHIND_THE_TRANSFORMER_M)}
+            ours = self._is_ours(TRANSFORMER, lines)
+            parts.append(Phrase("transformer-at-the-box", lead) if ours else Phrase("transformer-lent", several))
         if PAD in things:
-            parts.append(f"pad{several} of 20 dB last" if self._is_ours(PAD, lines) else "the house's own pad in")
-        if self.on:
-            parts.append(f"box input{several} outside {self.on}")
-        return f": {', '.join([*parts, '48 V off, never on'])}"
+            ours = self._is_ours(PAD, lines)
+            parts.append(Phrase("pad-last", several) if ours else Phrase("pad-of-the-house"))
+        if self.on.listed:
+            parts.append(Phrase("box-input-outside", {**several, "banks": self.on}))
+        return with_how(*parts, Phrase("48-v-off-never-on"))
 
 
 def cut_outputs(
@@ -92,14 +96,19 @@ def cut_outputs(
     lent = _lent(there, above) if above else frozenset[tuple[str, str]]()
     needed = Counter(thing for place, thing in _placed(routing.lines, facts) if (place, thing) not in lent)
     pads = sum(line.pad_db > 0 for line in lines)
-    places = {line.path.output: _place_of(line) for line in lines if line.path.unit == "mixer" and line.path.output}
+    places = {
+        line.path.output: _place_of(line)
+        for line in lines
+        if line.path.unit == "mixer" and line.path.output and line.box_socket
+    }
     return CutOutputs(facts, needed, _banks_that_are_on(facts, routing, lines), pads, held, lent, places)
 
 
-def _place_of(line: Line) -> str:
+def _place_of(line: Line) -> Phrase:
     """The loom way and the box input of a line."""
-    way = f"loom way {line.loom.way} to " if line.loom else ""
-    return f"{way}box input {line.socket}"
+    at: dict[str, Value] = {"input": line.box_socket or 0}
+    there = Phrase("box-input.of-a-box", {**at, "box": line.box}) if line.box else Phrase("box-input", at)
+    return Phrase("loom-way-to", {"way": line.loom.way, "input": there}) if line.loom else there
 
 
 def _placed(lines: Sequence[Sent], facts: Facts) -> list[tuple[str, str]]:
@@ -135,9 +144,10 @@ def _things_of(line: Sent, facts: Facts) -> tuple[str, ...]:
     return tuple(thing for thing, wanted in wants.items() if wanted)
 
 
-def _banks_that_are_on(facts: Facts, routing: Routing, lines: Sequence[Line]) -> str:
-    """The banks of box inputs in which the house feeds a microphone: "bank 1-8"; empty for none."""
+def _banks_that_are_on(facts: Facts, routing: Routing, lines: Sequence[Line]) -> Listed:
+    """The banks of box inputs in which the house feeds a microphone."""
     fed = {source.key for sent in routing.lines if phantom_of(sent) == "house" for source in sent.sources}
     if (switching := facts.value("phantom-switching")) not in BANKS:
-        return ""
-    return named(dict.fromkeys(bank_name(line, switching) for line in lines if fed & set(line.sources)))
+        return listed(())
+    banks = (bank_said(line, switching) for line in lines if fed & set(line.sources))
+    return listed(bank for bank in banks if bank)

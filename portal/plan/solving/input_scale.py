@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from portal.plan.explain import count_of
 from portal.plan.options.capacities import with_inputs
 from portal.plan.options.routing_options import RoutingOptions
+from portal.plan.phrase import Phrase, listed
 from portal.plan.result.read_back import read_back
-from portal.plan.result.unchecked_plan import named
-from portal.plan.solving.cut_list import Phrase, changed, given_up
+from portal.plan.solving.cut_clauses import Clause, clauses
+from portal.plan.solving.cut_list import changed, given_up
 from portal.plan.solving.cut_outputs import cut_outputs
 from portal.plan.solving.solve import Failure, solve
 
@@ -20,16 +20,13 @@ BOXES = (32, 24, 20, 16, 12, 8)
 MOST = 4
 """Things that one rung says; what is beyond them is counted."""
 
-STAYS = {"ears-only": "only in the in-ears", "not-plugged": "not plugged"}
-"""Where a source stays that is not sent, as the scale says it."""
-
 
 @dataclass(frozen=True)
 class Rung:
     """So many working inputs, and what is given up with them beyond the rung above."""
 
     inputs: int
-    words: str
+    said: Phrase
 
 
 def input_scale(options: RoutingOptions) -> tuple[Rung, ...]:
@@ -42,36 +39,34 @@ def input_scale(options: RoutingOptions) -> tuple[Rung, ...]:
     routing = read_back(options, outcome)
     before = given_up(options, routing, cut_outputs(options.facts, routing, ()))
     sent = sum(line.kind != "digital-link" for line in routing.lines)
-    rungs = [Rung(sent, _said(before, []) or "every source on its own line")]
+    rungs = [Rung(sent, _said(before, []) or Phrase("each-on-its-own-line"))]
     for count in (size for size in BOXES if size < sent):
         fewer = with_inputs(options, count)
         outcome = solve(fewer.program)
         if isinstance(outcome, Failure):
-            rungs.append(Rung(count, "nothing fits: something that must be heard cannot be sent"))
+            rungs.append(Rung(count, Phrase("nothing-fits-so-few")))
             break
         routing = read_back(fewer, outcome)
         given = given_up(fewer, routing, cut_outputs(fewer.facts, routing, ()))
-        if words := _said(*changed(before, given)):
-            rungs.append(Rung(count, words))
+        if said := _said(*changed(before, given)):
+            rungs.append(Rung(count, said))
         before = given
     return tuple(rungs)
 
 
-def _said(more: list[Phrase], back: list[str]) -> str:
+def _said(more: list[Clause], back: list[Phrase]) -> Phrase | None:
     """What is given up as well and what comes back, in short: sources that stay in one place are said together."""
-    things = [*_together(more), *(f"no longer: {one}" for one in back)]
+    things = [*_together(more), *(Phrase("no-longer-so", {"what": one}) for one in back)]
     rest = len(things) - MOST
-    return "; ".join([*things[:MOST], f"and {count_of(rest, 'thing')} more"] if rest > 1 else things)
+    return clauses([*things[:MOST], Phrase("and-more-things", {"things": rest})] if rest > 1 else things)
 
 
-def _together(phrases: Iterable[Phrase]) -> Iterator[str]:
+def _together(given: Iterable[Clause]) -> Iterator[Phrase]:
     staying: dict[str, list[str]] = {}
-    others: list[str] = []
-    for one in phrases:
+    for one in given:
         if one.stays:
             staying.setdefault(one.stays, []).append(one.leaves)
         else:
-            others.append(one.what)
-    yield from others
+            yield one.what
     for stays, several in staying.items():
-        yield f"{named(several)} {STAYS[stays]}"
+        yield Phrase(f"all-{stays}", {"labels": listed(several)})

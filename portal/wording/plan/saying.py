@@ -19,6 +19,7 @@ from portal.plan.phrase import (
     Length,
     Listed,
     Measure,
+    MixerOutput,
     Numbers,
     Phrase,
     Said,
@@ -27,6 +28,7 @@ from portal.plan.phrase import (
 from portal.wording.catalogue import look_up, look_up_count
 from portal.wording.formats import join_and, say_metres, say_number
 from portal.wording.plan.choices import CHOICES
+from portal.wording.plan.cuts import CUTS
 from portal.wording.plan.differences import DIFFERENCES
 from portal.wording.plan.entry import Entries, Entry, Plural
 from portal.wording.plan.parts import LIMITS, PARTS, SUMMARIES
@@ -39,6 +41,7 @@ ENTRIES: dict[str, Entries] = {
     "reasons": REASONS,
     "limits": LIMITS,
     "summaries": SUMMARIES,
+    "cuts": CUTS,
     "remedies": REMEDIES,
     "rack dies": RACK_DIES,
     "differences": DIFFERENCES,
@@ -91,6 +94,11 @@ def _numbers(value: Numbers) -> str:
 def _inputs(value: Inputs) -> str:
     boxes = Listed(tuple(f"{one.box} {write_numbers(one.inputs)}".strip() for one in value.boxes))
     return look_up_count(STAGE_BOX.one, STAGE_BOX.many, _count(value)).format(inputs=_words(boxes))
+
+
+@_words.register
+def _mixer_output(value: MixerOutput) -> str:
+    return value.out.removeprefix("out-")
 
 
 @_words.register
