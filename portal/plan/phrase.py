@@ -105,6 +105,11 @@ def listed(values: Iterable[Value]) -> Listed:
     return Listed(tuple(dict.fromkeys(values)))
 
 
+def these(values: Iterable[Value]) -> Phrase:
+    """Values in a row as a phrase of their own, each once."""
+    return Phrase("these", {"things": listed(values)})
+
+
 def thousandths(figure: float) -> Measure:
     """A figure that may have decimals."""
     return Measure(round(figure * 1000))

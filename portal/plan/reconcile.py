@@ -11,7 +11,7 @@ from dataclasses import replace
 
 import portal.plan.rules as _rules  # noqa: F401 - importing enters every rule
 from portal.plan.explain import statement
-from portal.plan.input.facts import Answers, Facts, Lock, wished_route
+from portal.plan.input.facts import Answers, Facts, Lock, agreed_in, wished_route
 from portal.plan.input.rig import Rig
 from portal.plan.model import ENGINE, PA, Item, Level, Line, NoPlan, Plan, Remedy, Route, Statement
 from portal.plan.options.gig_program import write_program
@@ -34,7 +34,6 @@ from portal.plan.result.runs import Runs, runs_of
 from portal.plan.result.spelling import TO_RESOLVE_KEY
 from portal.plan.result.transformers import with_transformers
 from portal.plan.result.unchecked_plan import UncheckedPlan
-from portal.plan.rules.people import agreed_in
 from portal.plan.solving.binding_limits import BindingLimits, binding_limits_of
 from portal.plan.solving.conflicts import conflicts_of
 from portal.plan.solving.cut_list import cut_list

@@ -48,6 +48,20 @@ class Lock:
     accepted_by: str = ""
 
 
+def agreed_in(lock: Lock) -> Phrase:
+    """What both sides agreed on for a source."""
+    if lock.value in ("own-line", "leave-out"):
+        return Phrase(f"agreed-{lock.value}")
+    return Phrase("agreed-desk-channel", {"channel": lock.value})
+
+
+def lock_fact(lock: Lock, origin: str) -> Fact:
+    """What was agreed, and who proposed it, as a citable fact."""
+    by_the_house = lock.proposed_by == "house"
+    key = "agreed-as-the-house-proposed" if by_the_house else "agreed-as-the-band-proposed"
+    return Fact("lock", Phrase(key, {"agreed": agreed_in(lock)}), origin)
+
+
 @dataclass(frozen=True)
 class Facts:
     """What the plan stands on. Every look-up gives the answered value or the assumed one, and can say which."""
@@ -85,10 +99,6 @@ class Facts:
         answer = self.answers.get(question)
         said = answer is not None and answer.state == "answered" and answer.value is not None
         return said or bool(QUESTIONS[question].assumed_words)
-
-    def rig_fact(self, key: str, value: str) -> Fact:
-        """A fact that the rig states."""
-        return Fact(key, value, "rig")
 
     def asked(self, question: str) -> bool:
         """True where some rule would read the question in this gig."""

@@ -5,13 +5,12 @@ from __future__ import annotations
 from portal.plan.explain import reason
 from portal.plan.input.facts import Facts
 from portal.plan.input.kinds import Role
-from portal.plan.input.rig import Out, Source
+from portal.plan.input.rig import MixerLink, Out, Source
 from portal.plan.model import Fact, Reason
 from portal.plan.options.routing_policy import role_of
 from portal.plan.options.units import output_for
-from portal.plan.phrase import Choice, Phrase, Value, listed
+from portal.plan.phrase import Choice, Phrase, Value, listed, these
 from portal.plan.result.routing import Sent, phantom_of
-from portal.plan.result.unchecked_plan import named
 from portal.plan.solving.binding_limits import BindingLimits
 
 OF_ROLE = {
@@ -65,7 +64,8 @@ def _path_reason(sent: Sent, facts: Facts, binding: BindingLimits) -> Reason:
         splitter = sent.splitter
         leg = "isolated" if sent.output.kind == "isolated" else "direct"
         name = splitter.name or splitter.key
-        stated = Fact("splitter", f"{name}: {splitter.ways} ways, {leg} outputs to the house", "rig")
+        kind: dict[str, Value] = {"splitter": name, "ways": splitter.ways, "leg": Choice("splitter-leg", leg)}
+        stated = Fact("splitter", Phrase("splitter-with-outputs", kind), "rig")
         parameters: dict[str, Value] = {
             "label": sent.label,
             "splitter": name,
@@ -84,7 +84,7 @@ def _path_reason(sent: Sent, facts: Facts, binding: BindingLimits) -> Reason:
             "tap": Phrase("processing-changes-it") if known else tap,
         }
         free = Fact("output", Phrase("output-is-free", {"out": sent.out.key, "tap": tap}), "rig")
-        return reason(sent.kind, parameters, (free, _splitters(facts)))
+        return reason(sent.kind, parameters, (free, splitters_of(facts)))
     if sent.kind == "left-right-mix" and sent.out is not None:
         cited = binding.facts or (facts.fact(_who_decided(facts)),)
         cause = _mix_cause(facts, binding)
@@ -125,11 +125,9 @@ def _beside_reason(sent: Sent, facts: Facts, binding: BindingLimits) -> Reason:
     """Why a line runs beside the loom: over a digital link, into the house's splitter, or straight to the box."""
     first = sent.sources[0]
     if sent.kind == "digital-link":
-        stated = Fact(
-            "links", named(f"{link.standard}, {link.channels} channels" for link in facts.rig.mixer.links), "rig"
-        )
-        cause = binding.limits or Phrase("nothing-cheaper-is-left")
         links = facts.rig.mixer.links
+        stated = Fact("links", these(map(_link_said, links)), "rig")
+        cause = binding.limits or Phrase("nothing-cheaper-is-left")
         standard: Value = listed(Choice("link", link.standard) for link in links) if links else Phrase("digital")
         return reason(
             "digital-link",
@@ -139,16 +137,15 @@ def _beside_reason(sent: Sent, facts: Facts, binding: BindingLimits) -> Reason:
     if sent.kind == "house-split":
         return reason("house-split", {"label": sent.label}, (facts.fact("house-split"),))
     if sent.step == "out-of-the-ears":
-        because = (_splitters(facts), *binding.facts)
+        because = (splitters_of(facts), *binding.facts)
         said: dict[str, Value] = {"label": sent.label, "heard": _still_heard(first, facts)}
         fed = Phrase("house-feeds-its-48-v") if phantom_of(sent) == "house" else None
         return reason("out-of-the-ears", said, because, then=fed)
     house_mic = first.owner.mic == "house"
     ears = Phrase("microphone-of-the-house-stays-outside" if house_mic else "band-does-not-monitor-it")
-    cited = (
-        (facts.fact("house-microphones-through-our-splitter"),) if house_mic else (Fact("goes", "house only", "rig"),)
-    )
-    return reason("straight-to-the-box", {"label": first.label, "ears": ears}, cited)
+    only = Fact("goes", Phrase("house-only.goes"), "rig")
+    cited = facts.fact("house-microphones-through-our-splitter") if house_mic else only
+    return reason("straight-to-the-box", {"label": first.label, "ears": ears}, (cited,))
 
 
 def _still_heard(source: Source, facts: Facts) -> Phrase:
@@ -172,12 +169,15 @@ def _mix_cause(facts: Facts, binding: BindingLimits) -> Value:
     return Phrase("engineer-wants-a-left-right-mix" if wanted else "mixed-on-the-bands-mixer")
 
 
-def _splitters(facts: Facts) -> Fact:
-    return Fact(
-        "splitters",
-        named(f"{one.name or one.key}, {one.ways} ways" for one in facts.rig.splitter) or "no splitter",
-        "rig",
-    )
+def _link_said(link: MixerLink) -> Phrase:
+    return Phrase("link-of-channels", {"link": Choice("link", link.standard), "channels": link.channels})
+
+
+def splitters_of(facts: Facts) -> Fact:
+    """What the band has to split with, as a citable fact."""
+    found = facts.rig.splitter
+    ways = (Phrase("splitter-of-ways", {"splitter": one.name or one.key, "ways": one.ways}) for one in found)
+    return Fact("splitters", these(ways) if found else Phrase("no-splitter"), "rig")
 
 
 def step_reason(sent: Sent, facts: Facts, binding: BindingLimits) -> Reason:

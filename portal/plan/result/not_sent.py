@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from portal.plan.explain import reason
-from portal.plan.input.facts import Facts, Lock
+from portal.plan.input.facts import Facts, Lock, lock_fact
 from portal.plan.input.kinds import Role, kind_of
 from portal.plan.input.rig import Rig, Source
 from portal.plan.model import Fact, Move, NotSent, Reason
 from portal.plan.options.routing_policy import STEPS, TO_THE_HOUSE, goes_of, needs_phantom, role_of
 from portal.plan.options.shared_lines import submix_legs
 from portal.plan.options.units import Unit
-from portal.plan.phrase import Phrase, Value
+from portal.plan.phrase import Choice, Phrase, Value
 from portal.plan.result.line_reasons import step_reason
 from portal.plan.result.routing import Exchange, Routing
 from portal.plan.solving.binding_limits import BindingLimits
@@ -51,8 +51,7 @@ def _who_left_it_out(lock: Lock) -> str:
 def _left_out(label: str, stays: Phrase, lock: Lock) -> Reason:
     by_the_band = lock.proposed_by == lock.accepted_by == "band"
     who = Phrase("left-out-by-the-band" if by_the_band else "left-out-by-both")
-    origin = "band" if lock.proposed_by == lock.accepted_by == "band" else "both"
-    said = Fact("lock", f"leaving it out, proposed by the {lock.proposed_by or 'band'}", origin)
+    said = lock_fact(lock, "band" if by_the_band else "both")
     return reason("left-out-by-word", {"label": label, "stays": stays, "who": who}, (said,))
 
 
@@ -61,7 +60,7 @@ def kept_back_of(rig: Rig) -> tuple[NotSent, ...]:
     found = []
     for source in rig.source:
         if source.fail_over and goes_of(source) in TO_THE_HOUSE:
-            said = Fact("fail-over", "a spare that by-passes the rig", "rig")
+            said = Fact("fail-over", Phrase("spare-by-passes-the-rig"), "rig")
             because = reason("spare-not-plugged", {"label": source.label}, (said,))
             found.append(NotSent(source.key, source.label, "not-plugged", "", (because,)))
         elif goes_of(source) in ("ears-only", "rehearsal-only"):
@@ -71,11 +70,14 @@ def kept_back_of(rig: Rig) -> tuple[NotSent, ...]:
 
 def _kept_in_ears(source: Source) -> NotSent:
     if goes_of(source) == "rehearsal-only":
-        said = reason("rehearsal-only", {"label": source.label}, (Fact("goes", "rehearsal only", "rig"),))
+        said = reason("rehearsal-only", {"label": source.label}, (Fact("goes", Phrase("rehearsal-only.goes"), "rig"),))
         return NotSent(source.key, source.label, "not-plugged", "", (said,))
-    by_kind = kind_of(source.what).role is Role.NEVER_OUT
-    key = "never-to-front-of-house" if by_kind else "ears-only-by-the-band"
-    cited = Fact("kind", kind_of(source.what).words, "rig") if by_kind else Fact("goes", "in-ears only", "rig")
+    kind = kind_of(source.what)
+    if kind.role is Role.NEVER_OUT:
+        key = "never-to-front-of-house"
+        cited = Fact("kind", Phrase("of-kind", {"kind": Choice("kind", kind.what)}), "rig")
+    else:
+        key, cited = "ears-only-by-the-band", Fact("goes", Phrase("in-ears-only.goes"), "rig")
     return NotSent(source.key, source.label, "ears-only", "", (reason(key, {"label": source.label}, (cited,)),))
 
 
@@ -100,8 +102,8 @@ def _given_up(source: Source, unit: Unit, facts: Facts, routing: Routing, bindin
         return NotSent(source.key, source.label, where, step if step in STEPS else "", (said,))
     cited = binding.facts or (facts.fact("pa"),)
     if unit.first:
-        carries = first.lead_leg.label if first else "the first"
-        cited = (*cited, Fact("second-of", f"{source.label} is a second microphone on {carries}", "rig"))
+        second = {name: parameters[name] for name in ("label", "first")}
+        cited = (*cited, Fact("second-of", Phrase("is-a-second-microphone", second), "rig"))
     said = reason(step, parameters, cited, then=binding.said)
     return NotSent(source.key, source.label, where, step if step in STEPS else "", (said,))
 

@@ -16,12 +16,12 @@ from portal.plan.options.boxes import (
     working_inputs,
 )
 from portal.plan.packing.bring_and_leave import why_loose
-from portal.plan.phrase import SEMICOLONS, Box, Choice, Inputs, Listed, Numbers, Phrase, Value, listed, metres
+from portal.plan.phrase import SEMICOLONS, Box, Choice, Inputs, Listed, Numbers, Phrase, Value, listed, metres, these
 from portal.plan.registry import Finding, check
 from portal.plan.result.runs import SLACK_M
 from portal.plan.result.spelling import leg_of
 from portal.plan.result.transformers import has_transformer
-from portal.plan.result.unchecked_plan import UncheckedPlan, inputs, named
+from portal.plan.result.unchecked_plan import UncheckedPlan, inputs
 
 SPARE_FROM_INPUTS = 16
 """A spare line is planned from so many free inputs on (common practice, no source)."""
@@ -139,7 +139,7 @@ def pads_short(unchecked: UncheckedPlan) -> Iterable[Finding]:
     lines = [line for line in unchecked.lines if line.pad_db]
     owned = unchecked.facts.rig.bits.get("pad_20_db", 0)
     if len(lines) > owned:
-        facts = (unchecked.facts.fact("line-inputs"), Fact("pads", str(owned), "rig"))
+        facts = (unchecked.facts.fact("line-inputs"), Fact("pads", these([owned]), "rig"))
         yield Finding({"inputs": inputs(lines), "needed": len(lines), "owned": owned}, facts)
 
 
@@ -161,7 +161,7 @@ def isolation_not_met(unchecked: UncheckedPlan) -> Iterable[Finding]:
         packed = [line for line in bare if has_transformer(line, unchecked.facts)]
         owned = unchecked.facts.rig.bits.get("isolating_transformer", 0)
         lines = [line for line in bare if line not in packed]
-        cited = (unchecked.facts.fact("isolation"), Fact("outputs", "direct, or from the band's mixer", "rig"))
+        cited = (unchecked.facts.fact("isolation"), Fact("outputs", Phrase("direct-or-from-the-mixer"), "rig"))
         short: dict[str, Value] = {"packed": inputs(packed), "owned": owned or Phrase("none-of-them")}
         if owned < len(packed):
             bare_too: dict[str, Value] = {"bare": inputs(lines)} if lines else {}
@@ -195,7 +195,7 @@ def lift_only_if_it_hums(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """
     lines = [line for line in unchecked.lines if line.lift]
     if lines:
-        yield Finding({}, (Fact("ground-lift", named(line.path.unit_name for line in lines), "rig"),))
+        yield Finding({}, (Fact("ground-lift", these(line.path.unit_name for line in lines), "rig"),))
 
 
 @check(
@@ -260,7 +260,7 @@ def ear_mix_lacks_a_side(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A rig is refused with such a mix; one that was kept from before may hold it. Example: a guest's stereo pack on output 9 alone."""
     players = [ears.player for ears in unchecked.facts.rig.ears if ears.lacks_a_side]
     if players:
-        yield Finding({"players": listed(players)}, (Fact("ear-mixes", named(players), "rig"),))
+        yield Finding({"players": listed(players)}, (Fact("ear-mixes", these(players), "rig"),))
 
 
 @check(
@@ -272,4 +272,4 @@ def ear_mix_gone_mono(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The player should hear of it before load-in, and the mix be made in mono at rehearsal."""
     players = [ears.player for ears in unchecked.facts.rig.ears if ears.fold in unchecked.routing.folded]
     if players:
-        yield Finding({"players": listed(players)}, (Fact("ear-mixes", named(players), "rig"),))
+        yield Finding({"players": listed(players)}, (Fact("ear-mixes", these(players), "rig"),))

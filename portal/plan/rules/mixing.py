@@ -7,11 +7,12 @@ from collections.abc import Iterable
 from portal.plan.model import Fact, Level, Line, Route
 from portal.plan.options.routing_policy import goes_of
 from portal.plan.own_mixer.mixer_patch import audience_channels
-from portal.plan.phrase import SEMICOLONS, Listed, Numbers, Phrase, Value, listed
+from portal.plan.phrase import SEMICOLONS, Choice, Listed, MixerOutput, Numbers, Phrase, Value, listed, these
 from portal.plan.registry import Finding, check
-from portal.plan.result.line_reasons import made_mono
+from portal.plan.result.line_reasons import made_mono, splitters_of
 from portal.plan.result.routing import Sent
-from portal.plan.result.unchecked_plan import UncheckedPlan, inputs, labels_of, named, places
+from portal.plan.result.spelling import leg_of
+from portal.plan.result.unchecked_plan import UncheckedPlan, inputs, labels_of, places
 
 
 def _of_kind(unchecked: UncheckedPlan, *kinds: str) -> list[Line]:
@@ -19,7 +20,16 @@ def _of_kind(unchecked: UncheckedPlan, *kinds: str) -> list[Line]:
 
 
 def _paths(lines: Iterable[Line]) -> Fact:
-    return Fact("path", named(f"{line.label} on {line.path.output}" for line in lines), "rig")
+    return Fact("path", these(_on_its_output(line) for line in lines), "rig")
+
+
+def _on_its_output(line: Line) -> Phrase:
+    if leg := leg_of(line.path):
+        return Phrase("label-on-output", {"label": line.label, "output": Choice("splitter-output", leg)})
+    if not line.path.output:
+        return Phrase("comes-over-the-link", {"label": line.label})
+    output = Phrase("output", {"output": MixerOutput(line.path.output)})
+    return Phrase("label-on-output", {"label": line.label, "output": output})
 
 
 @check(
@@ -47,12 +57,7 @@ def leave_the_ears(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """
     lines = [line for line, sent in unchecked.pairs() if sent.step == "out-of-the-ears"]
     if lines:
-        yield Finding({"labels": labels_of(lines)}, (_ways(unchecked),))
-
-
-def _ways(unchecked: UncheckedPlan) -> Fact:
-    words = named(f"{one.name or one.key}, {one.ways} ways" for one in unchecked.facts.rig.splitter)
-    return Fact("splitters", words or "no splitter", "rig")
+        yield Finding({"labels": labels_of(lines)}, (splitters_of(unchecked.facts),))
 
 
 @check(
@@ -67,7 +72,7 @@ def players_make_mono(unchecked: UncheckedPlan) -> Iterable[Finding]:
     made = [sent for _, sent in unchecked.pairs() if sent.made_mono in ("jack", "switch")]
     if made:
         told = Listed(tuple(map(_told_of_mono, made)), SEMICOLONS)
-        said = Fact("to-mono", named(_said_of_mono(sent) for sent in made), "rig")
+        said = Fact("to-mono", these(_said_of_mono(sent) for sent in made), "rig")
         yield Finding({"told": told}, (said,))
 
 
@@ -75,9 +80,10 @@ def _told_of_mono(sent: Sent) -> Phrase:
     return Phrase("player-makes-mono", {"labels": listed(one.label for one in sent.sources), "how": made_mono(sent)})
 
 
-def _said_of_mono(sent: Sent) -> str:
+def _said_of_mono(sent: Sent) -> Phrase:
     stated = any(source.to_mono for source in sent.sources)
-    return f"{sent.sources[0].label}: {sent.made_mono}" + ("" if stated else ", as is usual; the rig does not say")
+    by: dict[str, Value] = {"label": sent.sources[0].label, "by": Choice("made-mono", sent.made_mono)}
+    return Phrase("to-mono-by" if stated else "to-mono-by.as-is-usual", by)
 
 
 @check(
@@ -91,7 +97,7 @@ def who_sings_lead(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """
     voices = [unit.lead_leg.label for unit in unchecked.routing.units if unit.may_lead]
     if len(voices) > 1:
-        yield Finding({"labels": listed(voices)}, (Fact("lead", "no source is marked as lead", "rig"),))
+        yield Finding({"labels": listed(voices)}, (Fact("lead", Phrase("nobody-is-marked-as-lead"), "rig"),))
 
 
 @check(
@@ -110,7 +116,7 @@ def exchanged_sockets(unchecked: UncheckedPlan) -> Iterable[Finding]:
             for one in moved
         )
         yield Finding(
-            {"moves": Listed(moves, SEMICOLONS)}, (Fact("plugs", "sources plug in at the splitter's front", "rig"),)
+            {"moves": Listed(moves, SEMICOLONS)}, (Fact("plugs", Phrase("plugs-at-the-splitters-front"), "rig"),)
         )
 
 
@@ -163,7 +169,7 @@ def mix_not_proven(unchecked: UncheckedPlan) -> Iterable[Finding]:
     if (
         _of_kind(unchecked, "left-right-mix") or unchecked.route is Route.OWN_PA
     ) and not unchecked.facts.rig.mix.proven_over_pa:
-        yield Finding({}, (Fact("mix", "not yet tried over a PA", "rig"),))
+        yield Finding({}, (Fact("mix", Phrase("not-tried-over-a-pa"), "rig"),))
 
 
 @check(
@@ -201,7 +207,7 @@ def ears_follow_the_mix(unchecked: UncheckedPlan) -> Iterable[Finding]:
         and not mixer.ears_protected
         and not mixer.double_patch
     ):
-        yield Finding({}, (Fact("mixer", "neither two channels an input nor protected in-ear sends are known", "rig"),))
+        yield Finding({}, (Fact("mixer", Phrase("nothing-keeps-the-ears-apart"), "rig"),))
 
 
 @check(
@@ -212,7 +218,7 @@ def ears_follow_the_mix(unchecked: UncheckedPlan) -> Iterable[Finding]:
 def ear_limiters(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A mistake on that mixer goes straight into ears. Fit a limiter on every in-ear output and start low; this is information on exposure, not medical advice."""
     if unchecked.route is Route.ON_OUR_MIXER and not unchecked.facts.rig.mixer.ear_limiters:
-        yield Finding({}, (Fact("ear-limiters", "not known", "rig"),))
+        yield Finding({}, (Fact("ear-limiters", Phrase("not-known"), "rig"),))
 
 
 @check(
@@ -246,7 +252,7 @@ def engineer_on_our_mixer(unchecked: UncheckedPlan) -> Iterable[Finding]:
             if unshared
             else Phrase("in-ears")
         )
-        facts = (unchecked.facts.fact("what-they-want"), Fact("remote-surfaces", str(surfaces), "rig"))
+        facts = (unchecked.facts.fact("what-they-want"), Fact("remote-surfaces", these([surfaces]), "rig"))
         parameters: dict[str, Value] = {"fallback": fallback, "channels": channels, "brings": brings, "ears": ears}
         yield Finding(parameters, facts)
 
@@ -261,7 +267,7 @@ def who_takes_over(unchecked: UncheckedPlan) -> Iterable[Finding]:
     does it. Once named, the person stands in what both sides sign. Example: the singer plays no instrument and stands by the surface.
     """
     if unchecked.route is Route.ON_OUR_MIXER and not unchecked.facts.rig.mix.takes_over:
-        yield Finding({}, (Fact("takes-over", "nobody is named", "rig"),))
+        yield Finding({}, (Fact("takes-over", Phrase("nobody-is-named"), "rig"),))
 
 
 def _inputs_that_go(unchecked: UncheckedPlan, where: str) -> tuple[int, ...]:
@@ -293,10 +299,9 @@ def inseparable_pair(unchecked: UncheckedPlan) -> Iterable[Finding]:
     keys = {source.key for source in unchecked.sources() if source.inseparable}
     lines = [line for line in unchecked.lines if keys & set(line.sources) and line.path.kind != "left-right-mix"]
     if lines and unchecked.facts.value("what-they-want") == "split-each-source":
-        labels = named(line.label for line in lines)
-        yield Finding(
-            {"labels": labels_of(lines)}, (Fact("inseparable", labels, "rig"), unchecked.facts.fact("what-they-want"))
-        )
+        labels = labels_of(lines)
+        cited = (Fact("inseparable", these(labels.listed), "rig"), unchecked.facts.fact("what-they-want"))
+        yield Finding({"labels": labels}, cited)
 
 
 @check("nobody-brings-a-pa", Level.BLOCKS, "who brings the PA")
@@ -305,7 +310,7 @@ def nobody_brings_a_pa(unchecked: UncheckedPlan) -> Iterable[Finding]:
     barn with a stage and no speakers.
     """
     if unchecked.facts.value("pa") == "none" and not unchecked.facts.rig.mix.own_pa:
-        yield Finding({}, (unchecked.facts.fact("pa"), Fact("own-pa", "the band has no PA of its own", "rig")))
+        yield Finding({}, (unchecked.facts.fact("pa"), Fact("own-pa", Phrase("no-own-pa"), "rig")))
 
 
 @check(
@@ -339,7 +344,7 @@ def mixer_inputs_short(unchecked: UncheckedPlan) -> Iterable[Finding]:
     if inputs is not None and len(wanted) > inputs:
         yield Finding(
             {"inputs": inputs, "sources": len(wanted)},
-            (Fact("mixer-inputs", str(inputs), "rig"), Fact("sources", str(len(wanted)), "rig")),
+            (Fact("mixer-inputs", these([inputs]), "rig"), Fact("sources", these([len(wanted)]), "rig")),
         )
 
 
@@ -351,4 +356,4 @@ def mixer_inputs_short(unchecked: UncheckedPlan) -> Iterable[Finding]:
 def not_proven_best(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """The search has a fixed effort limit, so that the same gig always gives the same plan. Very large gigs can reach it."""
     if not unchecked.proven:
-        yield Finding({}, (Fact("search", "stopped at its limit", "rig"),))
+        yield Finding({}, (Fact("search", Phrase("stopped-at-its-limit"), "rig"),))

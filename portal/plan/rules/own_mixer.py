@@ -59,7 +59,7 @@ def own_48_v_switching(unchecked: UncheckedPlan) -> Iterable[Finding]:
     harmed = [source for source in into if never_phantom(source)]
     if harmed and any(needs_phantom(source) == "yes" for source in into):
         labels = listed(source.label for source in harmed)
-        yield Finding({"harmed": labels}, (Fact("phantom-banks", "not known", "rig"),))
+        yield Finding({"harmed": labels}, (Fact("phantom-banks", Phrase("not-known"), "rig"),))
 
 
 @check(
@@ -70,7 +70,7 @@ def own_48_v_switching(unchecked: UncheckedPlan) -> Iterable[Finding]:
 def nothing_feeds_the_pa(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """Every output carries an in-ear mix or something else. Free two for left and right, or one in mono. Example: eight outputs, four stereo in-ear mixes."""
     if unchecked.route is Route.OWN_PA and not main_outs(unchecked.facts.rig.mixer):
-        yield Finding({}, (Fact("outputs", "none is main or free", "rig"),))
+        yield Finding({}, (Fact("outputs", Phrase("none-is-main-or-free"), "rig"),))
 
 
 @check(
@@ -137,4 +137,4 @@ def amplifiers_last(unchecked: UncheckedPlan) -> Iterable[Finding]:
 def one_preamp_for_all(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A gain that is moved for the audience moves in everybody's in-ears at once. Example: the lead's gain up by 6 dB in the first song."""
     if unchecked.route in (Route.OWN_PA, Route.BAND_MIXES):
-        yield Finding({}, (Fact("mixer", "one mixer for both", "rig"),))
+        yield Finding({}, (Fact("mixer", Phrase("one-mixer-for-both"), "rig"),))

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from portal.plan.input.facts import Lock
+from portal.plan.input.facts import Lock, agreed_in, lock_fact
 from portal.plan.model import Fact, Level, Line, Route
-from portal.plan.phrase import Phrase, Value, listed
+from portal.plan.phrase import Phrase, Value, listed, these
 from portal.plan.registry import Finding, check
-from portal.plan.result.unchecked_plan import UncheckedPlan, named
+from portal.plan.result.unchecked_plan import UncheckedPlan
 
 
 @check(
@@ -21,7 +21,9 @@ def nothing_to_send(unchecked: UncheckedPlan) -> Iterable[Finding]:
     Example: a rig of which only the click is written down.
     """
     if not unchecked.lines and unchecked.route is not Route.OWN_PA:
-        yield Finding({}, (Fact("sources", f"{len(unchecked.sources())} in the rig, none for the house", "rig"),))
+        yield Finding(
+            {}, (Fact("sources", Phrase("none-for-the-house", {"sources": len(unchecked.sources())}), "rig"),)
+        )
 
 
 @check(
@@ -92,9 +94,6 @@ def lock_not_kept(unchecked: UncheckedPlan) -> Iterable[Finding]:
         line = next((line for line in unchecked.lines if lock.source in line.sources), None)
         if _kept(lock, line):
             continue
-        agreed = {"own-line": "a line of its own", "leave-out": "leaving it out"}.get(
-            lock.value, f"desk channel {lock.value}"
-        )
         parameters: dict[str, Value] = {
             "agreed": agreed_in(lock),
             "label": labels.get(lock.source, Phrase("source-not-in-the-rig")),
@@ -102,16 +101,7 @@ def lock_not_kept(unchecked: UncheckedPlan) -> Iterable[Finding]:
         if line is not None and lock.resource != "send":
             parameters["channel"] = line.desk_channel
         variant = "no-line" if line is None else "shared" if lock.resource == "send" else ""
-        yield Finding(
-            parameters, (Fact("lock", f"{agreed}, proposed by the {lock.proposed_by or 'band'}", "both"),), variant
-        )
-
-
-def agreed_in(lock: Lock) -> Phrase:
-    """What both sides agreed on for a source."""
-    if lock.value in ("own-line", "leave-out"):
-        return Phrase(f"agreed-{lock.value}")
-    return Phrase("agreed-desk-channel", {"channel": lock.value})
+        yield Finding(parameters, (lock_fact(lock, "both"),), variant)
 
 
 def _kept(lock: Lock, line: Line | None) -> bool:
@@ -158,7 +148,7 @@ def wedges_wanted(unchecked: UncheckedPlan) -> Iterable[Finding]:
     mixes = unchecked.facts.value("wedge-mixes")
     if not players or (isinstance(mixes, int) and mixes >= len(players)):
         return
-    cited = (unchecked.facts.fact("wedge-mixes"), Fact("ears", named(players), "rig"))
+    cited = (unchecked.facts.fact("wedge-mixes"), Fact("ears", these(players), "rig"))
     parameters: dict[str, Value] = {"players": listed(players), "wanted": len(players)}
     if isinstance(mixes, int):
         yield Finding({**parameters, "mixes": mixes or Phrase("none-of-them")}, cited)
@@ -175,4 +165,4 @@ def radio_rules(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """A calculated clear set is not a measured one; who shares the room shares the spectrum."""
     radio = [ears for ears in unchecked.facts.rig.ears if ears.carried_by == "radio"]
     if radio:
-        yield Finding({"count": len(radio)}, (Fact("ears", named(ears.player for ears in radio), "rig"),))
+        yield Finding({"count": len(radio)}, (Fact("ears", these(ears.player for ears in radio), "rig"),))

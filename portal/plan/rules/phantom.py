@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from portal.plan.input.rig import Source
 from portal.plan.model import MIXER_OUTPUTS, Fact, Level, Line
 from portal.plan.options.routing_policy import capture_of, needs_phantom
-from portal.plan.phrase import Choice, Phrase, Value, listed, thousandths
+from portal.plan.phrase import Choice, Phrase, Value, listed, these, thousandths
 from portal.plan.registry import Finding, check
 from portal.plan.result.one_feeder import reached_by_the_house
 from portal.plan.result.routing import harmed_at_the_desk, phantom_of
@@ -19,7 +19,7 @@ from portal.plan.result.transformers import (
     on_a_live_switch,
     on_one_switch,
 )
-from portal.plan.result.unchecked_plan import UncheckedPlan, at_the_mixer, inputs, labels_of, named
+from portal.plan.result.unchecked_plan import UncheckedPlan, at_the_mixer, inputs, labels_of
 
 
 def _fed_by_band(unchecked: UncheckedPlan, *, isolated: bool) -> list[Line]:
@@ -34,7 +34,7 @@ def _labelled(lines: list[Line]) -> dict[str, Value]:
 
 
 def _rig_phantom(lines: Iterable[Line]) -> Fact:
-    return Fact("phantom", f"48 V needed by {named(line.label for line in lines)}", "rig")
+    return Fact("phantom", Phrase("48-v-needed-by", {"labels": labels_of(lines)}), "rig")
 
 
 @check(
@@ -66,7 +66,7 @@ def two_phantom_feeders(unchecked: UncheckedPlan) -> Iterable[Finding]:
     if lines:
         yield Finding(
             _labelled(lines),
-            (_rig_phantom(lines), Fact("splitter-output", "direct, without a transformer", "rig")),
+            (_rig_phantom(lines), Fact("splitter-output", Phrase("direct-without-a-transformer"), "rig")),
         )
 
 
@@ -146,7 +146,7 @@ def house_microphone_phantom_unknown(unchecked: UncheckedPlan) -> Iterable[Findi
     if lines:
         yield Finding(
             {"labels": labels_of(lines)},
-            (Fact("microphone", "brought by the house, kind not known yet", "rig"),),
+            (Fact("microphone", Phrase("brought-by-the-house"), "rig"),),
         )
 
 
@@ -235,7 +235,7 @@ def phantom_bank_off(unchecked: UncheckedPlan) -> Iterable[Finding]:
     for bank, lines in banks.items():
         kept = [line for line in lines if line.line in harmed]
         if kept and on and bank not in on:
-            harmed_there = Fact("harmed-by-phantom", named(line.label for line in kept), "rig")
+            harmed_there = Fact("harmed-by-phantom", these(line.label for line in kept), "rig")
             parameters = _labelled(kept) | {"bank": bank, "on": listed(on)}
             yield Finding(parameters, (facts.fact("phantom-switching"), harmed_there))
 
@@ -284,7 +284,7 @@ def harmed_by_phantom(unchecked: UncheckedPlan) -> Iterable[Finding]:
     """
     lines = _harmed(unchecked, "split", "straight", "house-split")
     if lines:
-        cited = (Fact("harmed-by-phantom", named(line.label for line in lines), "rig"),)
+        cited = (Fact("harmed-by-phantom", these(line.label for line in lines), "rig"),)
         if open_lines := _harmed_at_the_desk(unchecked):
             yield Finding({"labels": labels_of(lines), "inputs": inputs(open_lines)}, cited)
         else:
@@ -319,7 +319,7 @@ def phantom_mark(unchecked: UncheckedPlan) -> Iterable[Finding]:
         ),
     ):
         if sources:
-            cited = Fact("phantom", named(source.label for source in sources), "rig")
+            cited = Fact("phantom", these(source.label for source in sources), "rig")
             yield Finding({"labels": listed(source.label for source in sources)}, (cited,), mark)
 
 
@@ -350,7 +350,7 @@ def phantom_budget(unchecked: UncheckedPlan) -> Iterable[Finding]:
     if budget is not None and drawn > budget:
         yield Finding(
             {"budget": thousandths(budget), "drawn": thousandths(drawn)},
-            (Fact("phantom-budget", f"{budget:g} mA", "rig"),),
+            (Fact("phantom-budget", Phrase("milliamperes", {"current": thousandths(budget)}), "rig"),),
         )
 
 

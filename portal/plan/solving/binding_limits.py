@@ -11,8 +11,7 @@ from portal.plan.model import Fact
 from portal.plan.options.boxes import second_box_inputs, usable_looms, working_inputs
 from portal.plan.options.program import Program, relaxed
 from portal.plan.options.routing_options import RoutingOptions
-from portal.plan.phrase import COMMAS, Listed, Phrase, Value, listed
-from portal.plan.result.unchecked_plan import named
+from portal.plan.phrase import COMMAS, Listed, Phrase, Value, listed, these
 from portal.plan.solving.solve import Solution, give_ups, gives_up_less
 
 LIMITS = ("inputs-free", "looms", "unprocessed-outs", "free-outs", "busses", "isolation", "dry-only", "link-channels")
@@ -90,7 +89,7 @@ def _free_and_unprocessed(facts: Facts) -> Value:
 
 def _wiring(facts: Facts) -> Fact:
     keys = [splitter.name or splitter.key for splitter in facts.rig.splitter]
-    return Fact("splitters", named(keys) or "no splitter", "rig")
+    return Fact("splitters", these(keys) if keys else Phrase("no-splitter"), "rig")
 
 
 def fact_of(facts: Facts, tag: str) -> Fact:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from portal.plan import QUESTIONS, RULES
 from portal.plan.input.answer_kinds import Choice
+from portal.plan.input.kinds import KINDS
 from portal.plan.model import Route
 from portal.plan.packing.bring_and_leave import WHY_LOOSE
 from portal.plan.result.spelling import WHERE
@@ -110,11 +111,14 @@ def _options(question: str) -> dict[str, str]:
 
 CHOICES: Mapping[str, Mapping[str, str]] = {
     "box-place": {key: words.partition(" (")[0].lower() for key, words in _options("box-place").items()},
+    "kind": {kind.what: kind.words for kind in KINDS.values()},
     "link": {},
+    "made-mono": {"jack": "jack", "switch": "switch"},
     "phantom-switching": {key: words[0].lower() + words[1:] for key, words in _options("phantom-switching").items()},
     "processing": {},
     "rule": {key: rule.title for key, rule in RULES.items()},
     "route-title": {route.value: words for route, words in ROUTES.items()},
+    "splitter-leg": {"isolated": "isolated", "direct": "direct"},
     "splitter-output": {"isolated": "isolated output", "direct": "direct output"},
     "turned": TURNED,
     "why-loose": WHY_LOOSE,

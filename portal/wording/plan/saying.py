@@ -34,6 +34,7 @@ from portal.wording.plan.entry import Entries, Entry, Plural
 from portal.wording.plan.parts import LIMITS, PARTS, SUMMARIES
 from portal.wording.plan.reasons import REASONS
 from portal.wording.plan.remedies import RACK_DIES, REMEDIES
+from portal.wording.plan.stated import STATED
 from portal.wording.plan.statements import STATEMENTS
 
 ENTRIES: dict[str, Entries] = {
@@ -45,6 +46,7 @@ ENTRIES: dict[str, Entries] = {
     "remedies": REMEDIES,
     "rack dies": RACK_DIES,
     "differences": DIFFERENCES,
+    "stated": STATED,
     "parts": PARTS,
 }
 """Every entry, by family."""
