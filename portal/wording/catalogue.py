@@ -1,6 +1,6 @@
 """Texts in the reader's language. The code says them in English; a catalogue beside this file says them in another."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from functools import cache
@@ -12,6 +12,11 @@ ENGLISH = "en"
 FOLDER = Path(__file__).parent / "locale"
 """``<language>/LC_MESSAGES/portal.po`` below it: one catalogue a language, read when it is first asked for."""
 
+EVERYBODY_S = frozenset({ENGLISH})
+"""The languages in which the band's side is said too. Every other one says what the house reads, and nobody is shown a
+page that is half English.
+"""
+
 _reader: ContextVar[str] = ContextVar("reader", default=ENGLISH)
 
 
@@ -19,6 +24,12 @@ _reader: ContextVar[str] = ContextVar("reader", default=ENGLISH)
 def languages() -> tuple[str, ...]:
     """The languages that there are, English first."""
     return (ENGLISH, *sorted(file.parent.parent.name for file in FOLDER.glob("*/LC_MESSAGES/portal.po")))
+
+
+@cache
+def everybody_s() -> tuple[str, ...]:
+    """The languages that both sides read, English first."""
+    return tuple(one for one in languages() if one in EVERYBODY_S)
 
 
 def language() -> str:
@@ -36,9 +47,17 @@ def read_in(name: str) -> Iterator[None]:
         _reader.reset(before)
 
 
-def preferred(accepted: str, *chosen: str) -> str:
-    """The first of the chosen languages that there is, else the best of an ``Accept-Language`` header, else English."""
-    known = languages()
+@cache
+def own_name(name: str) -> str:
+    """What a language is called in itself: "Deutsch"."""
+    from babel import Locale
+
+    called = Locale(name).get_display_name() or name
+    return called[:1].upper() + called[1:]
+
+
+def preferred(known: Sequence[str], accepted: str, *chosen: str) -> str:
+    """The first of the chosen languages that is known, else the best of an ``Accept-Language`` header, else English."""
     for one in chosen:
         if one in known:
             return one

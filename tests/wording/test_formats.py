@@ -94,7 +94,7 @@ def test_another_language_writes_its_own_way() -> None:
 )
 def test_a_reader_gets_a_language_that_there_is(accepted: str, chosen: tuple[str, ...], language: str) -> None:
     """What is chosen comes first, then the browser's wish by its weight, then English."""
-    assert catalogue.preferred(accepted, *chosen) == language
+    assert catalogue.preferred(catalogue.languages(), accepted, *chosen) == language
 
 
 def test_a_language_without_a_catalogue_is_english() -> None:

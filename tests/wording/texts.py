@@ -30,6 +30,8 @@ KEYWORDS = {
     "pgettext": ((1, "c"), 2),
 }
 SLOT = re.compile(r"%\((\w+)\)s|\{(\w+)\}")
+NO_WORDS = re.compile(r"%\(\w+\)s|\{\w+\}|%%|<[^>]*>|&\w+;")
+"""Slots, tags and whatever else of a text is the same in every language."""
 PATTERN = "pattern of "
 """Meanings that begin so are patterns of Babel's and no words."""
 
@@ -62,23 +64,29 @@ def file_of(folder: Path, name: str) -> Path:
 
 
 @contextmanager
-def only(folder: Path) -> Iterator[None]:
-    """The portal with the catalogues of a folder and no others."""
+def only(folder: Path, *, for_everybody: bool = True) -> Iterator[None]:
+    """The portal with the catalogues of a folder and no others, for both sides or for the house alone."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(catalogue, "FOLDER", folder)
-        catalogue.languages.cache_clear()
+        _forget_languages()
+        if for_everybody:
+            patch.setattr(catalogue, "EVERYBODY_S", frozenset(catalogue.languages()))
         yield
-    catalogue.languages.cache_clear()
-    catalogue._catalogue.cache_clear()
+    _forget_languages()
+
+
+def _forget_languages() -> None:
+    for kept in (catalogue.languages, catalogue.everybody_s, catalogue._catalogue):
+        kept.cache_clear()
 
 
 @contextmanager
-def saying(folder: Path, name: str, text: str) -> Iterator[None]:
+def saying(folder: Path, name: str, text: str, *, for_everybody: bool = True) -> Iterator[None]:
     """The portal with one catalogue of a language, by its text."""
     file = file_of(folder, name)
     file.parent.mkdir(parents=True)
     file.write_text(text, "utf-8")
-    with only(folder):
+    with only(folder, for_everybody=for_everybody):
         yield
 
 
@@ -111,33 +119,51 @@ def slots(text: str) -> frozenset[str]:
     return frozenset(slot[1] or slot[2] for slot in SLOT.finditer(text))
 
 
-def faults(found: Catalog, wanted: Catalog) -> list[str]:
-    """What is wrong in a language's catalogue: missing, unused, unsure, or with other slots than the English."""
+def faults(found: Catalog, wanted: Catalog, house: Catalog | None = None) -> list[str]:
+    """What is wrong in a language's catalogue: missing of what it must say, which is all unless only what the ``house``
+    reads; unused, unsure, or with other slots than the English.
+    """
     said: list[str] = []
     for message in wanted:
         if not message.id:
             continue
         theirs = found.get(message.id, message.context)
-        if theirs is None or not all(theirs.string if isinstance(theirs.string, tuple) else (theirs.string,)):
-            said.append(f"missing: {message.id}")
+        if theirs is None or not all(_strings(theirs)):
+            if house is None or house.get(message.id, message.context):
+                said.append(f"missing: {message.id}")
         elif theirs.fuzzy:
             said.append(f"unsure: {message.id}")
         else:
             may = frozenset().union(*map(slots, texts_of(message)))
-            several = theirs.string if isinstance(theirs.string, tuple) else (theirs.string,)
-            said += [f"slots: {message.id}" for one in several if slots(one) - may or may - slots(one) - {"num"}]
+            said += [
+                f"slots: {message.id}" for one in _strings(theirs) if slots(one) - may or may - slots(one) - {"num"}
+            ]
     return said + [f"unused: {one.id}" for one in found if one.id and wanted.get(one.id, one.context) is None]
 
 
+def same(found: Catalog) -> set[str]:
+    """The texts of a catalogue that it says as in English, patterns and those without a word left out."""
+    return {
+        english
+        for message in found
+        if message.id and not (message.context or "").startswith(PATTERN)
+        for english, said in zip(texts_of(message), _strings(message), strict=False)
+        if english == said and re.search(r"[^\W\d_]", NO_WORDS.sub("", english))
+    }
+
+
+def _strings(message: Message) -> tuple[str, ...]:
+    return message.string if isinstance(message.string, tuple) else (message.string,)
+
+
 ACCENTS = str.maketrans("aceinouyACEINOUY", "áçéíñöüýÁÇÉÍÑÖÜÝ")
-_KEPT = re.compile(r"%\(\w+\)s|\{\w+\}|%%|<[^>]*>|&\w+;")
 
 
 def nonsense(text: str) -> str:
     """A text with accents, two fifths longer, its slots and tags as they are."""
     pieces: list[str] = []
     letters, at = 0, 0
-    for kept in [*_KEPT.finditer(text), None]:
+    for kept in [*NO_WORDS.finditer(text), None]:
         plain = text[at : kept.start() if kept else len(text)]
         letters += len(plain.strip())
         pieces += [plain.translate(ACCENTS), kept[0] if kept else ""]

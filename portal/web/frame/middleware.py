@@ -20,6 +20,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from portal.documents.day_sheet import style
 from portal.settings import Settings
 from portal.web.frame import metrics
+from portal.web.frame.cookies import cookie_name
 from portal.web.frame.errors import TOO_LARGE, PortalError
 from portal.web.frame.health import ALIVE, READY
 from portal.web.frame.reader import name_language, reader_of
@@ -106,6 +107,7 @@ class Guard:
     ) -> None:
         self.app = RequestBodyLimitMiddleware(app, LARGEST_BODY)
         self.origin = settings.origin
+        self.account_cookie = cookie_name(settings)
         self.headers = dict(HEADERS)
         if settings.https:
             self.headers["Strict-Transport-Security"] = "max-age=31536000"
@@ -122,7 +124,7 @@ class Guard:
         stream = False
         static = scope["path"].startswith("/static/")
         request = Request(scope)
-        reader = reader_of(request)
+        reader = reader_of(request, self.account_cookie)
 
         async def answer(message: Message) -> None:
             nonlocal status, stream

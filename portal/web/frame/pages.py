@@ -13,6 +13,8 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from portal.places import TEMPLATES
 from portal.web.frame.links import band_base, page_script, path_to, static
+from portal.web.frame.reader import choices
+from portal.wording.catalogue import language
 from portal.wording.kinds import KIND_WORDS
 from portal.wording.plan.saying import say
 from portal.wording.templates import translate
@@ -128,7 +130,8 @@ def render(request: Request, page: Page, *, block: str = "", status: int = 200) 
     """The page, or one block of it for a request that replaces only that block."""
     template = environment().get_template(page.template)
     viewer: Viewer | None = getattr(request.state, "viewer", None)
-    context = template.new_context({"page": page, "viewer": viewer})
+    languages = () if block else choices(request, language())
+    context = template.new_context({"page": page, "viewer": viewer, "languages": languages})
     if block:
         return HTMLResponse("".join(template.blocks[block](context)), status)
     return HTMLResponse(template.render(context.get_all()), status)
