@@ -7,6 +7,7 @@ from typing import Annotated, ClassVar
 from fastapi import Query, Request
 from fastapi.responses import Response
 
+from portal.advance.gig_access import allowed_actions
 from portal.advance.line_up_words import parts_said
 from portal.advance.planning import ground
 from portal.plan.input.answers_shown import words_of
@@ -25,7 +26,6 @@ from portal.web.frame.deps import BY_SHEET, AllowedGig, Db, TheGig
 from portal.web.frame.links import Screens, path_to
 from portal.web.frame.pages import Page, render
 from portal.web.gig.gig_labels import LABELS
-from portal.web.gig.share import allowed_actions
 from portal.wording.catalogue import Words, look_up, mark
 from portal.wording.catalogue import gettext as _
 from portal.wording.times import say_exactly, say_minutes

@@ -13,6 +13,7 @@ from fastapi import Request
 from fastapi.responses import Response
 from markupsafe import Markup
 
+from portal.advance.gig_access import allowed_actions
 from portal.advance.time_zones import moment_of
 from portal.store import links as stored_links
 from portal.store.accounts import sessions
@@ -41,19 +42,6 @@ LONGEST = timedelta(days=366)
 """How long after the gig a link may work at most (common practice, no source)."""
 
 POWER_WORDS = (("answer", "Answer the questions, comment and propose changes"), ("sign", "Sign the plan for the house"))
-_ACTIONS = {
-    "view": "see the plan and download the documents",
-    "answer": "answer the questions",
-    "sign": "sign for the house",
-}
-
-
-def allowed_actions(link: Link) -> str:
-    """What the holder of a link may do, in words."""
-    named = [_ACTIONS[power] for power in stored_links.POWERS if link.may(power)]
-    return named[0] if len(named) == 1 else ", ".join(named[:-1]) + " and " + named[-1]
-
-
 MOST_WORDS = 1000
 """Characters of the band's own words above a link."""
 

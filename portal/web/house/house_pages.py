@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
+from portal.advance.gig_access import allowed_actions
 from portal.advance.planning import ground, sentence_of
 from portal.advance.status.gig_status import Standing, standing
 from portal.advance.status.open_tasks import Task, tasks_of
@@ -39,7 +40,6 @@ from portal.web.frame.pages import Draft, FormPage, Page, render
 from portal.web.frame.rate_limiter import address_of, take_place
 from portal.web.frame.running import Portal
 from portal.web.gig.history import changed_since_look
-from portal.web.gig.share import allowed_actions
 from portal.web.house.house_access import house_of_key, remember, remembered, remembered_stages
 from portal.web.house.sheet_reuse import stage_words, tie_to
 from portal.wording.catalogue import gettext
